@@ -1,0 +1,74 @@
+"""The numbers that others give to a shop or a person: tax id, provider number, state and ZIP.
+
+Each reader takes what the owner typed and gives the one written form, or refuses with a reason.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from shopledger.errors import RefusedError
+
+STATES: Final = frozenset(
+    "AL AK AZ AR CA CO CT DE FL GA HI ID IL IN IA KS KY LA ME MD MA MI MN MS MO MT NE NV NH NJ NM NY NC ND OH OK OR "
+    "PA RI SC SD TN TX UT VT VA WA WV WI WY DC PR GU VI AS MP".split()
+)
+"""Two-letter postal codes of the states, the District of Columbia and the territories."""
+
+_EIN: Final = re.compile(r"(\d{2})-?(\d{7})")
+_SOCIAL_SECURITY: Final = re.compile(r"\d{3}[- ]\d{2}[- ]\d{4}")
+_NPI: Final = re.compile(r"[12]\d{9}")
+_POSTCODE: Final = re.compile(r"\d{5}(-\d{4})?")
+
+
+def read_ein(text: str) -> str:
+    """Read an employer identification number, `NN-NNNNNNN`.
+
+    A number grouped like a social security number is refused: it must never be printed on a receipt.
+    """
+    typed = text.strip()
+    if _SOCIAL_SECURITY.fullmatch(typed):
+        raise RefusedError(
+            "EIN", "shaped like a social security number", "an EIN has the form 12-3456789",
+            "Type the shop's EIN; a social security number is never kept or printed.",
+        )
+    match = _EIN.fullmatch(typed)
+    if match is None:
+        raise RefusedError("EIN", f"'{typed}'", "an EIN has nine digits, 12-3456789", "Type it as on the IRS letter.")
+    return f"{match[1]}-{match[2]}"
+
+
+def read_npi(text: str) -> str:
+    """Read a national provider identifier and prove its check digit.
+
+    The check is Luhn over `80840` and the ten digits (45 CFR 162.406; 69 FR 3434). A right check digit
+    does not prove that the number was ever given out.
+    """
+    typed = text.strip()
+    if not _NPI.fullmatch(typed):
+        raise RefusedError("NPI", f"'{typed}'", "an NPI has ten digits and begins with 1 or 2", "Leave it out if there is none.")
+    if _luhn_remainder(f"80840{typed}"):
+        raise RefusedError("NPI", f"'{typed}'", "its check digit does not fit", "Look for a mistyped digit.")
+    return typed
+
+
+def _luhn_remainder(digits: str) -> int:
+    doubled = (int(digit) * (2 if place % 2 else 1) for place, digit in enumerate(reversed(digits)))
+    return sum(value - 9 if value > 9 else value for value in doubled) % 10  # noqa: PLR2004 - the Luhn rule's own numbers
+
+
+def read_state(text: str) -> str:
+    """Read a two-letter state code."""
+    typed = text.strip().upper()
+    if typed not in STATES:
+        raise RefusedError("state", f"'{text.strip()}'", "a state is its two-letter postal code, as in OH", "Type the code.")
+    return typed
+
+
+def read_postcode(text: str) -> str:
+    """Read a ZIP code as text, leading zeros kept."""
+    typed = text.strip()
+    if not _POSTCODE.fullmatch(typed):
+        raise RefusedError("ZIP", f"'{typed}'", "a ZIP code is 12345 or 12345-6789", "Keep leading zeros.")
+    return typed

@@ -1,0 +1,280 @@
+"""An order from the asking to the shipping: what was asked for, what it came to, what was paid.
+
+A request names things as the owner does; a priced order holds the frozen result. Nothing here is
+edited once stored: what follows (payment, shipment, cancellation) is an entry of its own.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from enum import Enum
+
+from shopledger.errors import RefusedError
+from shopledger.ledger.catalogue import Reimbursement, TaxCategory
+from shopledger.ledger.offers import LineKind
+from shopledger.ledger.parties import Address
+from shopledger.ledger.text import LONGEST_NOTE, clean_text
+from shopledger.money.amount import Cents, write_amount
+from shopledger.money.rate import Rate
+from shopledger.money.tax import TaxRounding
+from shopledger.optics.measurements import Measurements
+from shopledger.optics.prescription import LensUse, Prescription
+from shopledger.optics.sides import Side
+
+
+class Method(Enum):
+    """How money came in."""
+
+    CARD = "card"
+    CASH = "cash"
+    CHECK = "check"
+    TRANSFER = "transfer"
+
+
+@dataclass(frozen=True, slots=True)
+class PairRequest:
+    """One pair as asked for: names and codes, not yet looked up."""
+
+    wearer: str
+    lens: str
+    frame: str
+    use: LensUse | None = None
+    """None: distance for single vision, multifocal otherwise."""
+    prescription: int | None = None
+    """Number of the prescription; None means the wearer's newest."""
+    without_prescription: bool = False
+    extras: tuple[str, ...] = ()
+    measurements: Measurements | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class AccessoryRequest:
+    """Goods beside the pairs; with a wearer they also stand on that wearer's receipt."""
+
+    code: str
+    quantity: int = 1
+    wearer: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse a quantity that sells nothing."""
+        most = 999
+        if not 1 <= self.quantity <= most:
+            raise RefusedError("quantity", self.quantity, f"it must lie from 1 to {most}", "Type how many are sold.")
+
+
+@dataclass(frozen=True, slots=True)
+class PaymentRequest:
+    """Money handed over; the reference is at most a card's last four digits or a check number."""
+
+    amount: Cents
+    method: Method
+    reference: str = ""
+    day: date | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse an amount that is none, and anything that looks like a whole card number."""
+        if self.amount <= 0:
+            raise RefusedError("payment", write_amount(self.amount), "it must be more than 0", "A refund is an entry of its own.")
+        reference = clean_text("payment reference", self.reference, 40, required=False)
+        digits = sum(letter.isdigit() for letter in reference)
+        longest = 4 if self.method is Method.CARD else 12
+        if digits > longest:
+            raise RefusedError(
+                "payment reference", f"{digits} digits long", f"at most {longest} digits are kept for a {self.method.value} payment",
+                "Never type a whole card number or its security code; the last four digits will do.",
+            )
+        object.__setattr__(self, "reference", reference)
+
+
+@dataclass(frozen=True, slots=True)
+class OrderRequest:
+    """A whole order as asked for, from prompts, options or an order file."""
+
+    customer: str
+    pairs: tuple[PairRequest, ...] = ()
+    accessories: tuple[AccessoryRequest, ...] = ()
+    day: date | None = None
+    """None means today."""
+    offers: tuple[str, ...] = ()
+    """Offers asked for by code, beside the automatic ones."""
+    without_offers: tuple[str, ...] = ()
+    """Automatic offers that are not to be tried."""
+    shipping: Cents | None = None
+    """None means the shop's usual charge."""
+    payments: tuple[PaymentRequest, ...] = ()
+    accept: frozenset[str] = frozenset()
+    """Codes of warnings that the owner accepts."""
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse an order of nothing."""
+        object.__setattr__(self, "note", clean_text("note", self.note, LONGEST_NOTE, required=False))
+        if not self.pairs and not self.accessories:
+            raise RefusedError("order", "empty", "it needs at least one pair or accessory", "Add what is sold.")
+        if self.shipping is not None and self.shipping < 0:
+            raise RefusedError("shipping", write_amount(self.shipping), "it may not be negative", "Type 0 or more.")
+
+
+@dataclass(frozen=True, slots=True)
+class Charge:
+    """The part of a line that a claim form counts by itself: one lens, one side, one code."""
+
+    description: str
+    side: Side | None
+    code: str
+    """Claim code, or empty where none exists."""
+    list_price: Cents
+    reduction: Cents
+    net: Cents
+    units: int = 1
+    note: str = ""
+    """Why this code, where the choice was not plain."""
+
+    @property
+    def modifier(self) -> str:
+        """RT or LT for a lens, empty otherwise (HCPCS Level II modifiers)."""
+        return {Side.RIGHT: "RT", Side.LEFT: "LT", None: ""}[self.side]
+
+
+@dataclass(frozen=True, slots=True)
+class OrderLine:
+    """One line: list price, reduction, net charge, tax, and what a plan may make of it."""
+
+    kind: LineKind
+    item_code: str
+    description: str
+    list_price: Cents
+    reduction: Cents
+    net: Cents
+    tax_category: TaxCategory
+    reimbursement: Reimbursement
+    reimbursement_reason: str
+    tax_rate: Rate = 0
+    tax: Cents = 0
+    quantity: int = 1
+    pair: int | None = None
+    """Position of the pair in the order, from 1."""
+    wearer_number: int | None = None
+    offer_code: str = ""
+    charges: tuple[Charge, ...] = ()
+
+    def __post_init__(self) -> None:
+        """Hold the line's sums: net is list less reduction, and the charges add up to the line."""
+        if self.net != self.list_price - self.reduction or self.net < 0 or self.reduction < 0:
+            raise RefusedError("order line", self.description, "net must be list less reduction, none of them negative", "This is a fault of the program.")
+        if self.charges and sum(charge.net for charge in self.charges) != self.net:
+            raise RefusedError("order line", self.description, "its charges must add up to its net", "This is a fault of the program.")
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """One wearer, one frame, one prescription, one set of measurements: a job at the bench."""
+
+    position: int
+    wearer_number: int
+    frame_code: str
+    lens_code: str
+    use: LensUse
+    extras: tuple[str, ...] = ()
+    prescription_number: int | None = None
+    made: Prescription | None = None
+    """The powers to make, worked out from the prescription for the use; None without a prescription."""
+    measurements: Measurements | None = None
+    note: str = ""
+    job_number: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AcceptedWarning:
+    """A warning that the owner said yes to, kept with the order."""
+
+    code: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """A priced order; prices, tax and codes are frozen on it."""
+
+    customer_number: int
+    day: date
+    ship_to: Address
+    pairs: tuple[Pair, ...]
+    lines: tuple[OrderLine, ...]
+    tax_rounding: TaxRounding
+    accepted: tuple[AcceptedWarning, ...] = ()
+    note: str = ""
+    number: int | None = None
+
+    @property
+    def list_total(self) -> Cents:
+        """Sum of list prices."""
+        return sum(line.list_price for line in self.lines)
+
+    @property
+    def reduction_total(self) -> Cents:
+        """Sum of reductions."""
+        return sum(line.reduction for line in self.lines)
+
+    @property
+    def net_total(self) -> Cents:
+        """Sum of net charges before tax, shipping included."""
+        return sum(line.net for line in self.lines)
+
+    @property
+    def tax_total(self) -> Cents:
+        """Sum of sales tax."""
+        return sum(line.tax for line in self.lines)
+
+    @property
+    def total(self) -> Cents:
+        """What the customer owes for the order."""
+        return self.net_total + self.tax_total
+
+
+@dataclass(frozen=True, slots=True)
+class Payment:
+    """Money received on an order."""
+
+    order_number: int
+    day: date
+    amount: Cents
+    method: Method
+    reference: str = ""
+    number: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Shipment:
+    """The day the glasses left: the date of service on a claim."""
+
+    order_number: int
+    day: date
+    carrier: str
+    tracking: str = ""
+
+    def __post_init__(self) -> None:
+        """Hold the text to its rules."""
+        object.__setattr__(self, "carrier", clean_text("carrier", self.carrier, 60))
+        object.__setattr__(self, "tracking", clean_text("tracking number", self.tracking, 60, required=False))
+
+
+@dataclass(frozen=True, slots=True)
+class OrderAccount:
+    """An order with all that happened to it since."""
+
+    order: Order
+    payments: tuple[Payment, ...] = ()
+    shipment: Shipment | None = None
+
+    @property
+    def paid(self) -> Cents:
+        """Sum of payments."""
+        return sum(payment.amount for payment in self.payments)
+
+    @property
+    def balance(self) -> Cents:
+        """What is still owed."""
+        return self.order.total - self.paid

@@ -1,0 +1,42 @@
+"""Which accounts each event of the shop touches."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from shopledger.ledger.journal import Account, Entry, Posting
+from shopledger.ledger.offers import LineKind
+from shopledger.ledger.orders import Method, Order, Payment
+
+_INTO: Final = {
+    Method.CARD: Account.CARD_CLEARING,
+    Method.CASH: Account.CASH,
+    Method.CHECK: Account.BANK,
+    Method.TRANSFER: Account.BANK,
+}
+
+
+def sale_entry(order: Order) -> Entry:
+    """Post a sale: the customer owes the total; goods, shipping and tax are earned or owed on."""
+    shipping = sum(line.net for line in order.lines if line.kind is LineKind.SHIPPING)
+    return Entry(
+        order.day,
+        f"sale, order {order.number}",
+        f"order {order.number}",
+        (
+            Posting(Account.RECEIVABLE, order.total),
+            Posting(Account.SALES, -(order.net_total - shipping)),
+            Posting(Account.SHIPPING_INCOME, -shipping),
+            Posting(Account.SALES_TAX_PAYABLE, -order.tax_total),
+        ),
+    )
+
+
+def payment_entry(payment: Payment) -> Entry:
+    """Post a payment: money in by its method, the customer owes that much less."""
+    return Entry(
+        payment.day,
+        f"{payment.method.value} payment, order {payment.order_number}",
+        f"payment {payment.number}",
+        (Posting(_INTO[payment.method], payment.amount), Posting(Account.RECEIVABLE, -payment.amount)),
+    )

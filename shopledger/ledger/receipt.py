@@ -1,0 +1,140 @@
+"""What a claim receipt says, frozen at issue: the first step of the paper, all words and amounts.
+
+A receipt is for one wearer. Its content becomes canonical JSON with a SHA-256 when it is issued, and every
+later print is made from that and from nothing else, so that a copy can never differ from the first.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import asdict, dataclass
+from typing import Any, Final
+
+from shopledger.money.amount import Cents
+
+FORM: Final = 1
+"""Version of the content's form; a later form must still print the earlier ones."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReceiptLine:
+    """One charge as the clerk reads it."""
+
+    description: str
+    code: str
+    modifier: str
+    units: int
+    list_price: Cents
+    reduction: Cents
+    charge: Cents
+    reimbursement: str
+    """eligible, not eligible, or plan decides."""
+    reason: str
+    pair: int | None
+    """Which pair of the order it belongs to, to group lines under one heading."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReceiptPair:
+    """The heading of a pair: what it is, and the powers made."""
+
+    position: int
+    job_number: int
+    title: str
+    right: str
+    left: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReceiptPayment:
+    """This wearer's share of one payment on the order."""
+
+    day: str
+    method: str
+    reference: str
+    amount: Cents
+
+
+@dataclass(frozen=True, slots=True)
+class ReceiptContent:
+    """Everything on a claim receipt. Days are ISO text, amounts whole cents, absent things empty text."""
+
+    number: int
+    issued_on: str
+    shop_name: str
+    shop_lines: tuple[str, ...]
+    shop_phone: str
+    shop_email: str
+    ein: str
+    npi: str
+    wording: str
+    wearer: str
+    wearer_birth_date: str
+    customer: str
+    customer_lines: tuple[str, ...]
+    relationship: str
+    member_id: str
+    order_number: int
+    order_day: str
+    dispensed_on: str
+    """Day of shipping, the date of service; empty until shipped."""
+    prescriber: str
+    prescriber_npi: str
+    prescription_day: str
+    pairs: tuple[ReceiptPair, ...]
+    lines: tuple[ReceiptLine, ...]
+    shipping: Cents
+    tax: Cents
+    total: Cents
+    payments: tuple[ReceiptPayment, ...]
+    paid: Cents
+    balance: Cents
+    shared_note: str
+    """How shipping, tax or payments were shared when the order has several wearers; empty otherwise."""
+    ledger_head: str
+    code_release: str
+    form: int = FORM
+
+    @property
+    def paid_in_full(self) -> bool:
+        """Whether nothing is owed."""
+        return self.balance == 0
+
+    def canonical(self) -> str:
+        """The content as JSON that never changes: sorted keys, no spare space."""
+        return json.dumps(asdict(self), ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+
+
+def content_hash(canonical: str) -> str:
+    """SHA-256 of a receipt's canonical JSON."""
+    return hashlib.sha256(canonical.encode()).hexdigest()
+
+
+def read_content(canonical: str) -> ReceiptContent:
+    """Give the content back from its canonical JSON."""
+    body: dict[str, Any] = json.loads(canonical)
+    body["shop_lines"] = tuple(body["shop_lines"])
+    body["customer_lines"] = tuple(body["customer_lines"])
+    body["pairs"] = tuple(ReceiptPair(**pair) for pair in body["pairs"])
+    body["lines"] = tuple(ReceiptLine(**line) for line in body["lines"])
+    body["payments"] = tuple(ReceiptPayment(**payment) for payment in body["payments"])
+    return ReceiptContent(**body)
+
+
+@dataclass(frozen=True, slots=True)
+class IssuedReceipt:
+    """A receipt in the ledger: its frozen content, hash, how often it was printed, and what replaced it."""
+
+    number: int
+    order_number: int
+    wearer_number: int
+    canonical: str
+    sha256: str
+    prints: int = 0
+    replaced_by: int | None = None
+
+    @property
+    def content(self) -> ReceiptContent:
+        """The frozen content."""
+        return read_content(self.canonical)

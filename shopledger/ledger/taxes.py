@@ -1,0 +1,35 @@
+"""Sales tax rates as the owner set them, per state and category, with the days they hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from shopledger.errors import RefusedError
+from shopledger.ledger.catalogue import TaxCategory
+from shopledger.ledger.identifiers import read_state
+from shopledger.money.rate import Rate
+
+
+@dataclass(frozen=True, slots=True)
+class TaxRate:
+    """One rate; the newest that has begun by a day holds on it."""
+
+    state: str
+    category: TaxCategory
+    rate: Rate
+    valid_from: date
+
+    def __post_init__(self) -> None:
+        """Hold the state and the rate to sense."""
+        most = 300_000
+        object.__setattr__(self, "state", read_state(self.state))
+        if not 0 <= self.rate <= most:
+            raise RefusedError("tax rate", f"{self.rate / 10_000:g} %", "it must lie from 0 to 30 %", "Type the rate in per cent.")
+
+
+def rate_on(rates: Iterable[TaxRate], state: str, category: TaxCategory, day: date) -> Rate | None:
+    """Give the rate that holds, or None where the owner has set none: nothing is assumed."""
+    holding = [rate for rate in rates if rate.state == state and rate.category is category and rate.valid_from <= day]
+    return max(holding, key=lambda rate: rate.valid_from).rate if holding else None
