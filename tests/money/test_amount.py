@@ -6,13 +6,11 @@ from decimal import Decimal
 
 import pytest
 from hypothesis import given
-from hypothesis import strategies as st
 
 from shopledger.errors import LedgerError
 from shopledger.money.amount import LARGEST, from_decimal, read_amount, to_decimal, write_amount
 from shopledger.money.refusals import AmountError
-
-AMOUNTS = st.integers(-LARGEST, LARGEST)
+from tests.strategies import ANY_AMOUNTS
 
 
 @pytest.mark.parametrize(
@@ -130,13 +128,13 @@ def test_amounts_are_written_with_commas_and_two_decimals(cents: int, text: str)
     assert write_amount(cents) == text
 
 
-@given(AMOUNTS)
+@given(ANY_AMOUNTS)
 def test_what_is_written_is_read_back_the_same(cents: int) -> None:
     """Writing and reading an amount changes nothing."""
     assert read_amount(write_amount(cents)) == cents
 
 
-@given(AMOUNTS)
+@given(ANY_AMOUNTS)
 def test_the_way_to_decimal_and_back_changes_nothing(cents: int) -> None:
     """A Decimal for a sheet shows two decimals and gives the same cents again."""
     value = to_decimal(cents)

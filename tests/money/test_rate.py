@@ -10,9 +10,7 @@ from hypothesis import strategies as st
 
 from shopledger.money.rate import WHOLE, part_of, read_rate, round_half_away, write_rate
 from shopledger.money.refusals import RateError
-
-AMOUNTS = st.integers(-10_000_000, 10_000_000)
-RATES = st.integers(0, WHOLE)
+from tests.strategies import RATES, SHOP_AMOUNTS
 
 
 @pytest.mark.parametrize(
@@ -95,21 +93,21 @@ def test_a_part_is_rounded_once_with_halves_away_from_zero(amount: int, rate: in
     assert part_of(amount, rate) == part
 
 
-@given(AMOUNTS, RATES)
+@given(SHOP_AMOUNTS, RATES)
 def test_a_part_equals_what_exact_decimals_give(amount: int, rate: int) -> None:
     """Whole-number arithmetic agrees with the decimal module's rounding of the exact product."""
     exact = Decimal(amount) * Decimal(rate).scaleb(-6)
     assert part_of(amount, rate) == int(exact.quantize(Decimal(1), rounding=ROUND_HALF_UP))
 
 
-@given(AMOUNTS, RATES)
+@given(SHOP_AMOUNTS, RATES)
 def test_a_part_lies_between_nothing_and_all(amount: int, rate: int) -> None:
     """No rate up to 100 % takes more than the amount or turns its sign."""
     assert 0 <= abs(part_of(amount, rate)) <= abs(amount)
     assert part_of(amount, rate) * amount >= 0
 
 
-@given(st.integers(-10**9, 10**9), st.integers(1, 10**6))
+@given(st.integers(-(10**9), 10**9), st.integers(1, 10**6))
 def test_rounding_mirrors_about_zero(numerator: int, denominator: int) -> None:
     """A refund is rounded like the sale it undoes."""
     assert round_half_away(-numerator, denominator) == -round_half_away(numerator, denominator)

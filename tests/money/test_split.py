@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from shopledger.money.refusals import SplitError
 from shopledger.money.split import share_rounded, split_by_weight, split_equally, split_over_lenses
+from tests.strategies import SHOP_AMOUNTS
 
-AMOUNTS = st.integers(-10_000_000, 10_000_000)
 WEIGHTS = st.lists(st.integers(0, 1_000_000), min_size=1, max_size=12)
 
 
@@ -64,7 +64,7 @@ def test_the_odd_cent_of_a_pair_goes_to_the_right_lens() -> None:
     assert split_over_lenses(12_000) == (6_000, 6_000)
 
 
-@given(AMOUNTS, WEIGHTS)
+@given(SHOP_AMOUNTS, WEIGHTS)
 def test_shares_add_up_to_the_amount(amount: int, weights: list[int]) -> None:
     """No cent is lost and none is made, whatever the weights."""
     shares = split_by_weight(amount, weights)
@@ -72,7 +72,7 @@ def test_shares_add_up_to_the_amount(amount: int, weights: list[int]) -> None:
     assert sum(shares) == amount
 
 
-@given(AMOUNTS, WEIGHTS)
+@given(SHOP_AMOUNTS, WEIGHTS)
 def test_no_share_is_a_whole_cent_from_its_exact_value(amount: int, weights: list[int]) -> None:
     """Each share is its exact value rounded to one of the two cents beside it; a weight of zero gets nothing."""
     assume(any(weights))
@@ -80,13 +80,13 @@ def test_no_share_is_a_whole_cent_from_its_exact_value(amount: int, weights: lis
         assert abs(share - Fraction(amount * weight, sum(weights))) < 1
 
 
-@given(AMOUNTS, WEIGHTS)
+@given(SHOP_AMOUNTS, WEIGHTS)
 def test_a_refund_is_shared_like_the_sale_it_undoes(amount: int, weights: list[int]) -> None:
     """Turning the amount's sign turns each share's sign and nothing else."""
     assert split_by_weight(-amount, weights) == tuple(-share for share in split_by_weight(amount, weights))
 
 
-@given(AMOUNTS, WEIGHTS, st.randoms(use_true_random=False))
+@given(SHOP_AMOUNTS, WEIGHTS, st.randoms(use_true_random=False))
 def test_order_does_not_matter_where_nothing_ties(amount: int, weights: list[int], shuffle: random.Random) -> None:
     """Each weight keeps its share when the lines are put in another order, unless two lost exactly the same."""
     assume(any(weights))
@@ -98,7 +98,7 @@ def test_order_does_not_matter_where_nothing_ties(amount: int, weights: list[int
     assert split_by_weight(amount, [weights[place] for place in places]) == tuple(shares[place] for place in places)
 
 
-@given(AMOUNTS, st.integers(1, 50))
+@given(SHOP_AMOUNTS, st.integers(1, 50))
 def test_equal_shares_differ_by_a_cent_at_most(amount: int, n: int) -> None:
     """The parts add up, the earlier ones are the larger in size, and no two are more than a cent apart."""
     sizes = [abs(share) for share in split_equally(amount, n)]
@@ -107,7 +107,7 @@ def test_equal_shares_differ_by_a_cent_at_most(amount: int, n: int) -> None:
     assert sizes[0] - sizes[-1] <= 1
 
 
-@given(AMOUNTS)
+@given(SHOP_AMOUNTS)
 def test_right_and_left_make_the_pair(amount: int) -> None:
     """The two lenses add up to the price of the pair, the right never being the smaller in size."""
     right, left = split_over_lenses(amount)

@@ -1,0 +1,1 @@
+"""The tests of shopledger; each folder mirrors a package."""

@@ -1,0 +1,31 @@
+"""What every test may ask for: a fixed day, and how hard hypothesis looks.
+
+`tests/run` uses the profile `ci`, which tries the same examples each time; pytest run by hand looks for new ones.
+"""
+
+from __future__ import annotations
+
+import os
+from datetime import date
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+# No deadlines: a busy machine is no failure.
+settings.register_profile("default", deadline=None)
+settings.register_profile(
+    "ci",
+    deadline=None,
+    derandomize=True,
+    max_examples=50,
+    database=None,
+    print_blob=True,
+    suppress_health_check=[HealthCheck.too_slow],
+)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "default"))
+
+
+@pytest.fixture
+def today() -> date:
+    """Give the day on which every test takes place."""
+    return date(2026, 3, 2)
