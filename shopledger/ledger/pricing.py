@@ -1,0 +1,153 @@
+"""Pricing an order: list lines first, then offers, then the split into claim charges, then sales tax.
+
+What comes out is frozen on the order; nothing is priced a second time later.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from typing import Final
+
+from shopledger.ledger.catalogue import Accessory, Extra, Frame, Lens, TaxCategory
+from shopledger.ledger.claims.charges import accessory_charge, extra_charges, frame_charge, lens_charges, shipping_charge
+from shopledger.ledger.claims.reimbursement import status
+from shopledger.ledger.offering import with_offers
+from shopledger.ledger.offers import LineKind, Offer
+from shopledger.ledger.orders import Charge, OrderLine
+from shopledger.ledger.settings import Settings
+from shopledger.ledger.taxes import TaxRate, rate_on
+from shopledger.money.amount import Cents
+from shopledger.money.tax import tax_on_lines
+from shopledger.optics.prescription import LensUse, Prescription
+from shopledger.optics.sides import Side
+
+SHIPPING_CODE: Final = "SHIPPING"
+_MADE_FOR: Final = {
+    LensUse.DISTANCE: "for distance",
+    LensUse.READING: "for reading",
+    LensUse.SCREEN: "for a screen",
+    LensUse.MULTIFOCAL: "",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class PairGoods:
+    """One pair with everything looked up: what is sold, for whom, and the powers to make."""
+
+    position: int
+    wearer_number: int
+    frame: Frame
+    lens: Lens
+    extras: tuple[Extra, ...]
+    use: LensUse
+    made: Prescription | None
+    """None for a pair without a prescription."""
+    chosen_codes: Mapping[Side, str] = field(default_factory=dict)
+    """Claim codes the owner chose where the published bands leave a gap or overlap."""
+
+    @property
+    def tax_category(self) -> TaxCategory:
+        """What the pair is for the sales tax."""
+        return TaxCategory.PRESCRIPTION_EYEWEAR if self.made else TaxCategory.NON_PRESCRIPTION
+
+
+@dataclass(frozen=True, slots=True)
+class AccessoryGoods:
+    """One accessory with its quantity, and the wearer it is for if any."""
+
+    accessory: Accessory
+    quantity: int
+    wearer_number: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """The shop's terms on the day: offers, tax rates, settings, and where the parcel goes."""
+
+    day: date
+    state: str
+    offers: tuple[Offer, ...]
+    tax_rates: tuple[TaxRate, ...]
+    settings: Settings
+    shipping: Cents
+
+
+def price_order(
+    pairs: Sequence[PairGoods], accessories: Sequence[AccessoryGoods], terms: Terms
+) -> tuple[OrderLine, ...]:
+    """Give the lines of an order, priced to the cent and ready to freeze."""
+    designs = {pair.lens.code: pair.lens.design for pair in pairs}
+    lines: list[OrderLine] = []
+    for pair in pairs:
+        reduced = with_offers(_pair_lines(pair), terms.offers, designs, pair.position)
+        lines.extend(replace(line, charges=_charges(line, pair, terms.settings)) for line in reduced)
+    lines.extend(_accessory_line(goods) for goods in accessories)
+    if terms.shipping:
+        lines.append(_shipping_line(terms.shipping, pairs))
+    return _with_tax(lines, terms)
+
+
+def untaxed_categories(lines: Iterable[OrderLine], terms: Terms) -> tuple[TaxCategory, ...]:
+    """Give the categories on the order for which the owner has set no rate in that state."""
+    met = dict.fromkeys(line.tax_category for line in lines)
+    return tuple(category for category in met if rate_on(terms.tax_rates, terms.state, category, terms.day) is None)
+
+
+def _pair_lines(pair: PairGoods) -> tuple[OrderLine, ...]:
+    lines = [] if pair.frame.owned_by is not None else [_pair_line(pair, LineKind.FRAME, pair.frame.code, pair.frame.description, pair.frame.price)]
+    lines.append(_pair_line(pair, LineKind.LENSES, pair.lens.code, _lens_words(pair), pair.lens.price))
+    lines.extend(_pair_line(pair, LineKind.EXTRA, extra.code, extra.name, extra.price) for extra in pair.extras)
+    return tuple(lines)
+
+
+def _lens_words(pair: PairGoods) -> str:
+    made_for = _MADE_FOR[pair.use] if pair.made else "without prescription"
+    return f"{pair.lens.name}, {made_for}" if made_for else pair.lens.name
+
+
+def _pair_line(pair: PairGoods, kind: LineKind, code: str, words: str, price: Cents) -> OrderLine:
+    state, reason = status(kind, prescription=pair.made is not None)
+    return OrderLine(
+        kind=kind, item_code=code, description=words, list_price=price, reduction=0, net=price,
+        tax_category=pair.tax_category, reimbursement=state, reimbursement_reason=reason,
+        pair=pair.position, wearer_number=pair.wearer_number,
+    )
+
+
+def _charges(line: OrderLine, pair: PairGoods, settings: Settings) -> tuple[Charge, ...]:
+    if line.kind is LineKind.FRAME:
+        return (frame_charge(pair.frame, line.list_price, line.reduction, prescription=pair.made is not None),)
+    if line.kind is LineKind.LENSES:
+        return lens_charges(pair.lens, pair.made, line.list_price, line.reduction, settings, pair.chosen_codes)
+    extra = next(extra for extra in pair.extras if extra.code == line.item_code)
+    return extra_charges(extra, line.list_price, line.reduction, prescription=pair.made is not None)
+
+
+def _accessory_line(goods: AccessoryGoods) -> OrderLine:
+    accessory = goods.accessory
+    price = accessory.price * goods.quantity
+    state, reason = status(LineKind.ACCESSORY, prescription=False, accessory=accessory)
+    return OrderLine(
+        kind=LineKind.ACCESSORY, item_code=accessory.code, description=accessory.name, list_price=price, reduction=0,
+        net=price, tax_category=accessory.tax_category, reimbursement=state, reimbursement_reason=reason,
+        quantity=goods.quantity, wearer_number=goods.wearer_number,
+        charges=(accessory_charge(accessory, goods.quantity, price, 0),),
+    )
+
+
+def _shipping_line(price: Cents, pairs: Sequence[PairGoods]) -> OrderLine:
+    state, reason = status(LineKind.SHIPPING, prescription=any(pair.made for pair in pairs))
+    return OrderLine(
+        kind=LineKind.SHIPPING, item_code=SHIPPING_CODE, description="Shipping", list_price=price, reduction=0, net=price,
+        tax_category=TaxCategory.SHIPPING, reimbursement=state, reimbursement_reason=reason, charges=(shipping_charge(price),),
+    )
+
+
+def _with_tax(lines: Sequence[OrderLine], terms: Terms) -> tuple[OrderLine, ...]:
+    rates = [rate_on(terms.tax_rates, terms.state, line.tax_category, terms.day) or 0 for line in lines]
+    taxes = tax_on_lines([(line.net, rate) for line, rate in zip(lines, rates, strict=True)], terms.settings.tax_rounding)
+    return tuple(
+        replace(line, tax_rate=rate, tax=tax) for line, rate, tax in zip(lines, rates, taxes, strict=True)
+    )
