@@ -46,6 +46,11 @@ class PairRequest:
     without_prescription: bool = False
     extras: tuple[str, ...] = ()
     measurements: Measurements | None = None
+    frame_owned: bool = False
+    """The wearer has this frame already: it is neither charged nor taken from stock."""
+    right_code: str = ""
+    left_code: str = ""
+    """Claim code chosen by the owner for a lens, where the published bands leave a gap or overlap."""
     note: str = ""
 
 

@@ -44,6 +44,8 @@ class PairGoods:
     use: LensUse
     made: Prescription | None
     """None for a pair without a prescription."""
+    frame_sold: bool = True
+    """False where the wearer has the frame already."""
     chosen_codes: Mapping[Side, str] = field(default_factory=dict)
     """Claim codes the owner chose where the published bands leave a gap or overlap."""
 
@@ -96,7 +98,8 @@ def untaxed_categories(lines: Iterable[OrderLine], terms: Terms) -> tuple[TaxCat
 
 
 def _pair_lines(pair: PairGoods) -> tuple[OrderLine, ...]:
-    lines = [] if pair.frame.owned_by is not None else [_pair_line(pair, LineKind.FRAME, pair.frame.code, pair.frame.description, pair.frame.price)]
+    frame = pair.frame
+    lines = [_pair_line(pair, LineKind.FRAME, frame.code, frame.description, frame.price)] if pair.frame_sold else []
     lines.append(_pair_line(pair, LineKind.LENSES, pair.lens.code, _lens_words(pair), pair.lens.price))
     lines.extend(_pair_line(pair, LineKind.EXTRA, extra.code, extra.name, extra.price) for extra in pair.extras)
     return tuple(lines)

@@ -1,0 +1,46 @@
+"""Errors stop, warnings need a yes: what becomes of the findings on lens values."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from shopledger.errors import OpticsError
+from shopledger.ledger.orders import AcceptedWarning
+from shopledger.optics.findings import Finding, Severity
+
+
+class FindingsRefusedError(OpticsError):
+    """Findings that stop the deed: errors, and warnings nobody has accepted."""
+
+    def __init__(self, findings: tuple[Finding, ...]) -> None:
+        super().__init__(findings)
+        self.findings = findings
+
+    def __str__(self) -> str:
+        """Say each in a sentence, and how a warning is accepted."""
+        said = " ".join(f"{finding.sentence} [{finding.code}]" for finding in self.findings)
+        asked = dict.fromkeys(finding.code for finding in self.findings if finding.severity is Severity.WARNING)
+        if any(finding.severity is Severity.ERROR for finding in self.findings):
+            return said
+        flags = " ".join(f"--accept {code}" for code in asked)
+        return f"{said} If it is meant so, add {flags}."
+
+
+def questions(findings: Iterable[Finding], accept: frozenset[str]) -> tuple[Finding, ...]:
+    """Give the warnings that still need a yes."""
+    return tuple(
+        finding for finding in findings if finding.severity is Severity.WARNING and finding.code not in accept
+    )
+
+
+def settled(findings: Iterable[Finding], accept: frozenset[str]) -> tuple[AcceptedWarning, ...]:
+    """Give the accepted warnings to keep, or refuse while anything stops the deed."""
+    met = tuple(findings)
+    errors = tuple(finding for finding in met if finding.severity is Severity.ERROR)
+    stopping = (*errors, *questions(met, accept))
+    if stopping:
+        raise FindingsRefusedError(stopping)
+    warnings = dict.fromkeys(
+        AcceptedWarning(finding.code, finding.sentence) for finding in met if finding.severity is Severity.WARNING
+    )
+    return tuple(warnings)

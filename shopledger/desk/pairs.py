@@ -1,0 +1,145 @@
+"""Looking up what a pair request names, working out the powers to make, and checking the pair whole."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from shopledger.errors import RefusedError
+from shopledger.ledger.catalogue import Frame, Lens
+from shopledger.ledger.claims.code_picker import conflicts
+from shopledger.ledger.orders import Pair, PairRequest
+from shopledger.ledger.parties import Customer, Wearer
+from shopledger.ledger.prescription import WrittenPrescription
+from shopledger.ledger.pricing import PairGoods
+from shopledger.ledger.settings import Settings
+from shopledger.ledger.traces import StoredTrace
+from shopledger.optics.checks import check_measurements, check_pair, check_prescription
+from shopledger.optics.findings import Finding
+from shopledger.optics.prescription import LensUse, Prescription, power_to_make
+from shopledger.optics.sides import Side
+from shopledger.store.work import Work
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedPair:
+    """One pair with everything looked up, and what was found on it."""
+
+    pair: Pair
+    goods: PairGoods
+    wearer: Wearer
+    prescription: WrittenPrescription | None
+    trace: StoredTrace | None
+    findings: tuple[Finding, ...]
+
+
+def plan_pair(work: Work, customer: Customer, request: PairRequest, position: int, day: date) -> PlannedPair:
+    """Look up one pair's names and check its lens values; stores nothing."""
+    assert customer.number is not None
+    settings = work.shop.settings()
+    wearer = work.customers.pick_wearer(customer.number, request.wearer)
+    lens = work.catalogue.lens(request.lens)
+    frame = _frame(work, customer, request)
+    extras = tuple(work.catalogue.extra(code) for code in request.extras)
+    use = request.use or (LensUse.MULTIFOCAL if lens.multifocal else LensUse.DISTANCE)
+    _check_use(lens, use)
+    written = None if request.without_prescription else _prescription(work, wearer, request)
+    made = powers_to_make(written, use, settings) if written else None
+    assert wearer.number is not None
+    pair = Pair(
+        position=position, wearer_number=wearer.number, frame_code=frame.code, lens_code=lens.code, use=use,
+        extras=tuple(extra.code for extra in extras), prescription_number=written.number if written else None,
+        made=made, measurements=request.measurements, note=request.note,
+    )
+    chosen = {side: code for side, code in ((Side.RIGHT, request.right_code), (Side.LEFT, request.left_code)) if code}
+    goods = PairGoods(
+        position, wearer.number, frame, lens, extras, use, made,
+        frame_sold=not request.frame_owned and frame.owned_by is None, chosen_codes=chosen,
+    )
+    trace = work.traces.newest(frame.code)
+    findings = pair_findings(pair, lens, frame, written, trace, settings, wearer, day)
+    clashes = conflicts([extra.kind for extra in extras], lens.material_class)
+    return PlannedPair(pair, goods, wearer, written, trace, (*findings, *clashes))
+
+
+def powers_to_make(written: WrittenPrescription, use: LensUse, settings: Settings) -> Prescription:
+    """Give both eyes' powers for the use, worked out from the prescription."""
+    share = settings.screen_share / 1_000_000
+    right, left = (
+        power_to_make(written.powers.eye(side), use, share, written.intermediate) for side in (Side.RIGHT, Side.LEFT)
+    )
+    return Prescription(right, left)
+
+
+def pair_findings(
+    pair: Pair,
+    lens: Lens,
+    frame: Frame,
+    written: WrittenPrescription | None,
+    trace: StoredTrace | None,
+    settings: Settings,
+    wearer: Wearer,
+    day: date,
+) -> tuple[Finding, ...]:
+    """Give every finding on a pair: prescription in force, measurements, and whether the lens fits the frame."""
+    findings: list[Finding] = []
+    if written is not None:
+        findings.extend(
+            finding
+            for finding in check_prescription(
+                written.powers, written_on=written.written_on, expires_on=written.expires_on, today=day,
+            )
+            if finding.code.startswith("EXPIR")
+        )
+    if pair.measurements is not None:
+        findings.extend(check_measurements(pair.measurements, child=_is_child(wearer, day)))
+    if pair.made is not None:
+        findings.extend(
+            check_pair(
+                pair.made, pair.measurements, use=pair.use, shape=trace.shape if trace else None, dbl=frame.bridge,
+                min_fitting_height=lens.min_fitting_height, blank_diameters=lens.blank_diameters,
+                blank_allowance=settings.blank_allowance,
+            )
+        )
+    return tuple(dict.fromkeys(findings))
+
+
+def _is_child(wearer: Wearer, day: date) -> bool:
+    grown = 16
+    return wearer.birth_date is not None and (day - wearer.birth_date).days < grown * 365.25
+
+
+def _frame(work: Work, customer: Customer, request: PairRequest) -> Frame:
+    frame = work.catalogue.frame(request.frame)
+    if frame.owned_by is not None and frame.owned_by != customer.number:
+        raise RefusedError(
+            "frame", frame.code, "it belongs to another customer", "Name one of the shop's frames or the customer's own.",
+        )
+    return frame
+
+
+def _check_use(lens: Lens, use: LensUse) -> None:
+    if lens.multifocal is not (use is LensUse.MULTIFOCAL):
+        allowed = "multifocal" if lens.multifocal else "distance, reading or screen"
+        raise RefusedError(
+            "use", use.value, f"{lens.name} is a {lens.design.value} lens and is made for {allowed}",
+            "Choose another use or another lens.",
+        )
+
+
+def _prescription(work: Work, wearer: Wearer, request: PairRequest) -> WrittenPrescription:
+    assert wearer.number is not None
+    if request.prescription is None:
+        newest = work.prescriptions.newest(wearer.number)
+        if newest is None:
+            raise RefusedError(
+                "prescription", "missing", f"{wearer.name} has none in the ledger",
+                "Record it with 'shopledger prescription add', or sell the pair without a prescription.",
+            )
+        return newest
+    written = work.prescriptions.get(request.prescription)
+    if written.wearer_number != wearer.number:
+        raise RefusedError(
+            "prescription", request.prescription, f"it is not {wearer.name}'s", "Name one of the wearer's own.",
+        )
+    return written

@@ -1,0 +1,72 @@
+"""Customers, wearers and prescribers: finding them as the owner names them, adding new ones."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from shopledger.desk.context import Desk
+from shopledger.ledger.parties import Address, Customer, Prescriber, Relationship, Wearer, check_birth_date
+from shopledger.ledger.prescription import WrittenPrescription
+
+
+@dataclass(frozen=True, slots=True)
+class CustomerCard:
+    """A customer with the wearers and each one's newest prescription."""
+
+    customer: Customer
+    wearers: tuple[tuple[Wearer, WrittenPrescription | None], ...]
+
+
+def add_customer(desk: Desk, name: str, address: Address, phone: str = "", email: str = "", *, wears: bool = True) -> Customer:
+    """Add a customer; usually the customer is also a wearer and becomes one at once."""
+    with desk.writing() as work:
+        customer = work.customers.add(Customer(name, address, phone, email))
+        assert customer.number is not None
+        if wears:
+            work.customers.add_wearer(Wearer(customer.name, customer.number))
+        return customer
+
+
+def add_wearer(
+    desk: Desk,
+    customer: str,
+    name: str,
+    relationship: Relationship,
+    birth_date: date | None = None,
+    member_id: str = "",
+) -> Wearer:
+    """Add somebody whose glasses this customer pays for."""
+    if birth_date is not None:
+        check_birth_date(birth_date, desk.today)
+    with desk.writing() as work:
+        payer = work.customers.pick(customer)
+        assert payer.number is not None
+        return work.customers.add_wearer(Wearer(name, payer.number, relationship, birth_date, member_id))
+
+
+def add_prescriber(desk: Desk, name: str, phone: str = "", npi: str = "") -> Prescriber:
+    """Add a prescriber."""
+    with desk.writing() as work:
+        return work.customers.add_prescriber(Prescriber(name, phone, npi))
+
+
+def find_customers(desk: Desk, text: str, limit: int = 20) -> tuple[Customer, ...]:
+    """Find customers by number or part of the name."""
+    with desk.reading() as work:
+        return work.customers.find(text, limit)
+
+
+def customer_card(desk: Desk, customer: str) -> CustomerCard:
+    """Give one customer with wearers and prescriptions; the look is noted, since prescriptions are private."""
+    with desk.writing() as work:
+        found = work.customers.pick(customer)
+        assert found.number is not None
+        wearers = work.customers.wearers(found.number)
+        work.audit.note("looked at prescriptions", f"customer {found.number}")
+        return CustomerCard(found, tuple((wearer, work.prescriptions.newest(_number(wearer))) for wearer in wearers))
+
+
+def _number(wearer: Wearer) -> int:
+    assert wearer.number is not None
+    return wearer.number

@@ -1,0 +1,82 @@
+"""Recording a prescription: read as written, checked before it is stored."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+
+from shopledger.desk.acceptance import settled
+from shopledger.desk.context import Desk
+from shopledger.errors import RefusedError
+from shopledger.ledger.parties import Prescriber, Wearer
+from shopledger.ledger.prescription import WrittenPrescription
+from shopledger.optics.checks import check_prescription
+from shopledger.optics.findings import Finding
+from shopledger.optics.prescription import Prescription
+from shopledger.store.work import Work
+
+
+@dataclass(frozen=True, slots=True)
+class PrescriptionRequest:
+    """A prescription as typed: who it is for, who wrote it, the powers and dates on the paper."""
+
+    customer: str
+    wearer: str
+    prescriber: str
+    powers: Prescription
+    written_on: date
+    expires_on: date | None = None
+    intermediate: float | None = None
+    document: str = ""
+    accept: frozenset[str] = field(default_factory=frozenset)
+
+
+@dataclass(frozen=True, slots=True)
+class PrescriptionPlan:
+    """What would be stored, for whom, and what was found on it."""
+
+    written: WrittenPrescription
+    wearer: Wearer
+    prescriber: Prescriber
+    previous: WrittenPrescription | None
+    findings: tuple[Finding, ...]
+
+
+def plan_prescription(desk: Desk, request: PrescriptionRequest) -> PrescriptionPlan:
+    """Say what recording would store and what was found, without storing."""
+    with desk.reading() as work:
+        return _planned(work, desk, request)
+
+
+def record_prescription(desk: Desk, request: PrescriptionRequest) -> PrescriptionPlan:
+    """Store a prescription; errors and unaccepted warnings stop it."""
+    with desk.writing() as work:
+        plan = _planned(work, desk, request)
+        kept = settled(plan.findings, request.accept)
+        written = work.prescriptions.add(plan.written, kept)
+        return PrescriptionPlan(written, plan.wearer, plan.prescriber, plan.previous, plan.findings)
+
+
+def _planned(work: Work, desk: Desk, request: PrescriptionRequest) -> PrescriptionPlan:
+    written_on = desk.day(request.written_on, "prescription day")
+    customer = work.customers.pick(request.customer)
+    assert customer.number is not None
+    wearer = work.customers.pick_wearer(customer.number, request.wearer)
+    prescriber = work.customers.pick_prescriber(request.prescriber)
+    assert wearer.number is not None
+    assert prescriber.number is not None
+    if wearer.birth_date is not None and written_on < wearer.birth_date:
+        raise RefusedError(
+            "prescription day", written_on.isoformat(), f"{wearer.name} was born on {wearer.birth_date.isoformat()}",
+            "Look at both dates.",
+        )
+    previous = work.prescriptions.newest(wearer.number)
+    written = WrittenPrescription(
+        wearer.number, prescriber.number, request.powers, written_on, request.expires_on, request.intermediate,
+        request.document,
+    )
+    findings = check_prescription(
+        request.powers, written_on=written_on, expires_on=request.expires_on, today=desk.today,
+        previous=previous.powers if previous else None,
+    )
+    return PrescriptionPlan(written, wearer, prescriber, previous, findings)

@@ -1,0 +1,129 @@
+"""Issuing a claim receipt, and printing it again: the number is taken once, the content frozen once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from shopledger.desk.context import Desk
+from shopledger.errors import PaperworkError, RefusedError
+from shopledger.ledger.orders import OrderAccount
+from shopledger.ledger.parties import Wearer
+from shopledger.ledger.receipt import IssuedReceipt, content_hash
+from shopledger.ledger.receipt_making import ReceiptParties, receipt_content
+from shopledger.ledger.sharing import Part, part_for
+from shopledger.money.amount import write_amount
+from shopledger.paperwork.receipt import receipt_pdf
+from shopledger.store.work import Work
+
+
+class NotPaidError(PaperworkError):
+    """A receipt was asked for while something is owed."""
+
+    def __init__(self, order_number: int, owed: int) -> None:
+        super().__init__(order_number, owed)
+        self.order_number = order_number
+        self.owed = owed
+
+    def __str__(self) -> str:
+        """Say what is owed and the two ways on."""
+        return (
+            f"order {self.order_number} is not paid in full: {write_amount(self.owed)} is still owed. Take the payment with "
+            f"'shopledger payment take', or print it as what it is with '--not-paid-in-full'."
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class PrintedReceipt:
+    """A receipt and the file it was printed to."""
+
+    receipt: IssuedReceipt
+    file: Path
+
+
+def issue_receipt(
+    desk: Desk, order_number: int, wearer: str, folder: Path, *, not_paid_in_full: bool = False
+) -> PrintedReceipt:
+    """Freeze and number a receipt for one wearer of an order, then print it."""
+    with desk.writing() as work:
+        account = work.orders.account(order_number)
+        person = _wearer(work, account, wearer)
+        part = _part(account, person)
+        if part.balance and not not_paid_in_full:
+            raise NotPaidError(order_number, part.balance)
+        earlier = _earlier(work, order_number, person)
+        number = work.receipts.next_number()
+        content = receipt_content(
+            number, desk.today, account, part, _parties(work, account, person), work.journal.head()
+        )
+        canonical = content.canonical()
+        receipt = IssuedReceipt(number, order_number, part.wearer_number or 0, canonical, content_hash(canonical))
+        work.receipts.add(receipt, replaces=earlier.number if earlier else None)
+    return print_receipt(desk, number, folder)
+
+
+def print_receipt(desk: Desk, number: int, folder: Path) -> PrintedReceipt:
+    """Print an issued receipt from its frozen content; from the second print on it is marked as a copy."""
+    with desk.reading() as work:
+        receipt = work.receipts.get(number)
+        settings = work.shop.settings()
+    if content_hash(receipt.canonical) != receipt.sha256:
+        message = f"receipt {number} does not match its own hash: the ledger file was changed from outside. Restore a backup."
+        raise PaperworkError(message)
+    copy = receipt.prints > 0
+    name = f"receipt-{number:05d}{'-copy' if copy else ''}{'-replaced' if receipt.replaced_by else ''}.pdf"
+    target = folder / name
+    receipt_pdf(receipt.content, target, copy=copy, replaced_by=receipt.replaced_by, paper=settings.paper)
+    with desk.writing() as work:
+        work.receipts.record_print(number, desk.today)
+    return PrintedReceipt(receipt, target)
+
+
+def _wearer(work: Work, account: OrderAccount, name: str) -> Wearer:
+    wearer = work.customers.pick_wearer(account.order.customer_number, name)
+    on_order = {line.wearer_number for line in account.order.lines}
+    if wearer.number not in on_order:
+        raise RefusedError(
+            "wearer", wearer.name, f"nothing on order {account.order.number} is for that person", "Name a wearer on the order.",
+        )
+    return wearer
+
+
+def _part(account: OrderAccount, wearer: Wearer) -> Part:
+    assert wearer.number is not None
+    part = part_for(account, wearer.number)
+    assert part is not None
+    return part
+
+
+def _earlier(work: Work, order_number: int, wearer: Wearer) -> IssuedReceipt | None:
+    """Give the receipt that a new one replaces: only one that was not paid in full may be."""
+    current = [
+        receipt
+        for receipt in work.receipts.of_order(order_number)
+        if receipt.wearer_number == wearer.number and receipt.replaced_by is None
+    ]
+    if not current:
+        return None
+    if current[-1].content.paid_in_full:
+        raise RefusedError(
+            "receipt", f"for {wearer.name} on order {order_number}", f"it was issued as number {current[-1].number}",
+            f"Print it again with 'shopledger receipt print {current[-1].number}'.",
+        )
+    return current[-1]
+
+
+def _parties(work: Work, account: OrderAccount, wearer: Wearer) -> ReceiptParties:
+    pairs = [pair for pair in account.order.pairs if pair.wearer_number == wearer.number]
+    numbers = {pair.prescription_number for pair in pairs if pair.prescription_number is not None}
+    written = {number: work.prescriptions.get(number) for number in numbers}
+    return ReceiptParties(
+        shop=work.shop.profile(),
+        customer=work.customers.get(account.order.customer_number),
+        wearer=wearer,
+        prescriptions={
+            number: (found, work.customers.prescriber(found.prescriber_number)) for number, found in written.items()
+        },
+        frames={pair.frame_code: work.catalogue.frame(pair.frame_code).description for pair in pairs},
+        lenses={pair.lens_code: work.catalogue.lens(pair.lens_code).name for pair in pairs},
+    )

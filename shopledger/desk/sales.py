@@ -1,0 +1,150 @@
+"""Recording a sale: plan it, show it, store it whole."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from shopledger.desk.acceptance import settled
+from shopledger.desk.context import Desk
+from shopledger.desk.pairs import PlannedPair, plan_pair
+from shopledger.desk.payments import check_payment, store_payment
+from shopledger.ledger.offers import LineKind, Offer
+from shopledger.ledger.orders import Order, OrderAccount, OrderRequest, PaymentRequest
+from shopledger.ledger.parties import Customer
+from shopledger.ledger.postings import sale_entry
+from shopledger.ledger.pricing import AccessoryGoods, Terms, price_order, untaxed_categories
+from shopledger.ledger.stock import OutOfStockError, StockedKind, StockMovement, StockReason
+from shopledger.optics.findings import Finding, Severity
+from shopledger.store.work import Work
+
+
+@dataclass(frozen=True, slots=True)
+class SalePlan:
+    """What recording the sale would store: the priced order, the payments, and all findings."""
+
+    order: Order
+    customer: Customer
+    pairs: tuple[PlannedPair, ...]
+    payments: tuple[PaymentRequest, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def paid(self) -> int:
+        """What the payments of the request come to, in cents."""
+        return sum(payment.amount for payment in self.payments)
+
+
+def plan_sale(desk: Desk, request: OrderRequest) -> SalePlan:
+    """Price an order and check it whole, without storing anything."""
+    with desk.reading() as work:
+        return _planned(work, desk, request)
+
+
+def record_sale(desk: Desk, request: OrderRequest, draft: int | None = None) -> OrderAccount:
+    """Store an order with its payments, stock movements and postings: all of it, or nothing."""
+    with desk.writing() as work:
+        plan = _planned(work, desk, request)
+        accepted = settled(plan.findings, request.accept)
+        order = work.orders.add(replace(plan.order, accepted=accepted))
+        assert order.number is not None
+        for movement in _stock_out(work, order):
+            work.stock.add(movement)
+        work.journal.post(sale_entry(order))
+        payments = tuple(store_payment(work, order.number, payment, order.day) for payment in plan.payments)
+        if draft is not None:
+            work.drafts.mark_recorded(draft, order.number)
+        return OrderAccount(order, payments)
+
+
+def order_account(desk: Desk, number: int) -> OrderAccount:
+    """Give an order with what happened to it."""
+    with desk.reading() as work:
+        return work.orders.account(number)
+
+
+def _planned(work: Work, desk: Desk, request: OrderRequest) -> SalePlan:
+    day = desk.day(request.day, "order day")
+    customer = work.customers.pick(request.customer)
+    assert customer.number is not None
+    pairs = tuple(plan_pair(work, customer, asked, place, day) for place, asked in enumerate(request.pairs, start=1))
+    accessories = _accessories(work, customer, request)
+    terms = _terms(work, customer, request, day)
+    lines = price_order([pair.goods for pair in pairs], accessories, terms)
+    order = Order(
+        customer_number=customer.number, day=day, ship_to=customer.address, pairs=tuple(pair.pair for pair in pairs),
+        lines=lines, tax_rounding=terms.settings.tax_rounding, note=request.note,
+    )
+    _check_stock(work, order)
+    owed = order.total
+    for payment in request.payments:
+        check_payment(payment, owed, order.day, desk.day(payment.day, "payment day") if payment.day else day)
+        owed -= payment.amount
+    findings = (*(finding for pair in pairs for finding in pair.findings), *_tax_notes(order, terms))
+    return SalePlan(order, customer, pairs, request.payments, findings)
+
+
+def _accessories(work: Work, customer: Customer, request: OrderRequest) -> tuple[AccessoryGoods, ...]:
+    assert customer.number is not None
+    return tuple(
+        AccessoryGoods(
+            work.catalogue.accessory(asked.code), asked.quantity,
+            work.customers.pick_wearer(customer.number, asked.wearer).number if asked.wearer else None,
+        )
+        for asked in request.accessories
+    )
+
+
+def _terms(work: Work, customer: Customer, request: OrderRequest, day: date) -> Terms:
+    settings = work.shop.settings()
+    return Terms(
+        day=day, state=customer.address.state, offers=_offers(work, request, day),
+        tax_rates=work.catalogue.tax_rates(customer.address.state), settings=settings,
+        shipping=settings.shipping_charge if request.shipping is None else request.shipping,
+    )
+
+
+def _offers(work: Work, request: OrderRequest, day: date) -> tuple[Offer, ...]:
+    """Give the automatic offers of the day less those declined, and those asked for by name."""
+    declined = {work.catalogue.offer(code).code for code in request.without_offers}
+    named = [work.catalogue.offer(code) for code in request.offers]
+    running = [offer for offer in work.catalogue.offers_on(day) if offer.automatic]
+    by_code = {offer.code: offer for offer in (*running, *named) if offer.code not in declined}
+    return tuple(by_code.values())
+
+
+def _check_stock(work: Work, order: Order) -> None:
+    for (kind, code), asked in _goods_out(order).items():
+        on_hand = work.stock.on_hand(kind, code)
+        if asked > on_hand:
+            raise OutOfStockError(code, asked, on_hand)
+
+
+def _goods_out(order: Order) -> Counter[tuple[StockedKind, str]]:
+    kinds = {LineKind.FRAME: StockedKind.FRAME, LineKind.ACCESSORY: StockedKind.ACCESSORY}
+    out: Counter[tuple[StockedKind, str]] = Counter()
+    for line in order.lines:
+        if line.kind in kinds:
+            out[kinds[line.kind], line.item_code] += line.quantity
+    return out
+
+
+def _stock_out(work: Work, order: Order) -> Sequence[StockMovement]:
+    return [
+        StockMovement(order.day, kind, code, -quantity, work.stock.last_cost(kind, code), StockReason.SOLD, order.number)
+        for (kind, code), quantity in _goods_out(order).items()
+    ]
+
+
+def _tax_notes(order: Order, terms: Terms) -> tuple[Finding, ...]:
+    return tuple(
+        Finding(
+            Severity.NOTE, "TAX-NOT-SET", "tax", category.value, "", "the owner's own settings",
+            f"No sales tax rate is set for {category.value} in {terms.state}, so none is charged.",
+        )
+        for category in untaxed_categories(order.lines, terms)
+    )
+
+

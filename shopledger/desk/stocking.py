@@ -1,0 +1,75 @@
+"""Filling and counting the stock, and loading the catalogue."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from shopledger.desk.context import Desk
+from shopledger.errors import RefusedError
+from shopledger.ledger.catalogue import Accessory, Catalogue, Frame
+from shopledger.ledger.offers import Offer
+from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
+from shopledger.ledger.taxes import TaxRate
+from shopledger.money.amount import Cents
+from shopledger.store.work import Work
+
+
+def load_catalogue(desk: Desk, catalogue: Catalogue, offers: tuple[Offer, ...], taxes: tuple[TaxRate, ...]) -> None:
+    """Store a whole catalogue with opening counts, offers and tax rates: all rows or none."""
+    with desk.writing() as work:
+        for frame, count in catalogue.frames:
+            add_stocked(work, desk.today, frame, count)
+        for lens in catalogue.lenses:
+            work.catalogue.add_lens(lens)
+        for extra in catalogue.extras:
+            work.catalogue.add_extra(extra)
+        for accessory, count in catalogue.accessories:
+            add_stocked(work, desk.today, accessory, count)
+        for offer in offers:
+            work.catalogue.add_offer(offer)
+        for rate in taxes:
+            work.catalogue.set_tax_rate(rate)
+
+
+def add_stocked(work: Work, day: date, item: Frame | Accessory, count: int) -> None:
+    """Add a frame or accessory to the catalogue with its opening count."""
+    kind = StockedKind.FRAME if isinstance(item, Frame) else StockedKind.ACCESSORY
+    if count < 0:
+        raise RefusedError(f"count of {item.code}", count, "it may not be negative", "Type 0 or more.")
+    if isinstance(item, Frame):
+        work.catalogue.add_frame(item)
+    else:
+        work.catalogue.add_accessory(item)
+    if count:
+        work.stock.add(StockMovement(day, kind, item.code, count, item.cost, StockReason.OPENING))
+
+
+def receive_stock(desk: Desk, kind: StockedKind, code: str, quantity: int, unit_cost: Cents, day: date | None = None) -> int:
+    """Record goods that came in; gives the new count on hand."""
+    if quantity < 1:
+        raise RefusedError("quantity", quantity, "what came in is 1 or more", "Use 'shopledger stock count' to correct a count.")
+    with desk.writing() as work:
+        item = _known(work, kind, code)
+        work.stock.add(
+            StockMovement(desk.day(day), kind, item.code, quantity, unit_cost, StockReason.RECEIVED)
+        )
+        return work.stock.on_hand(kind, item.code)
+
+
+def count_stock(desk: Desk, kind: StockedKind, code: str, counted: int, note: str = "") -> int:
+    """Record what was counted on the shelf; the difference becomes a movement and is given back."""
+    if counted < 0:
+        raise RefusedError("count", counted, "it may not be negative", "Type what lies on the shelf.")
+    with desk.writing() as work:
+        item = _known(work, kind, code)
+        difference = counted - work.stock.on_hand(kind, item.code)
+        if difference:
+            cost = work.stock.last_cost(kind, item.code)
+            work.stock.add(
+                StockMovement(desk.today, kind, item.code, difference, cost, StockReason.ADJUSTED, note=note)
+            )
+        return difference
+
+
+def _known(work: Work, kind: StockedKind, code: str) -> Frame | Accessory:
+    return work.catalogue.frame(code) if kind is StockedKind.FRAME else work.catalogue.accessory(code)
