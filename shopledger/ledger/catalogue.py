@@ -59,9 +59,12 @@ class ExtraKind(Enum):
     OTHER = "other"
 
 
-SMALLEST_EYE: Final, LARGEST_EYE = 30.0, 75.0
-SMALLEST_BRIDGE: Final, LARGEST_BRIDGE = 8.0, 32.0
-SMALLEST_TEMPLE: Final, LARGEST_TEMPLE = 90.0, 170.0
+SMALLEST_EYE: Final = 30.0
+LARGEST_EYE: Final = 75.0
+SMALLEST_BRIDGE: Final = 8.0
+LARGEST_BRIDGE: Final = 32.0
+SMALLEST_TEMPLE: Final = 90.0
+LARGEST_TEMPLE: Final = 170.0
 
 
 def _within(name: str, value: float, low: float, high: float, unit: str = "mm") -> None:
