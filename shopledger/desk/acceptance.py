@@ -28,9 +28,7 @@ class FindingsRefusedError(OpticsError):
 
 def questions(findings: Iterable[Finding], accept: frozenset[str]) -> tuple[Finding, ...]:
     """Give the warnings that still need a yes."""
-    return tuple(
-        finding for finding in findings if finding.severity is Severity.WARNING and finding.code not in accept
-    )
+    return tuple(finding for finding in findings if finding.severity is Severity.WARNING and finding.code not in accept)
 
 
 def settled(findings: Iterable[Finding], accept: frozenset[str]) -> tuple[AcceptedWarning, ...]:

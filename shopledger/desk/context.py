@@ -35,6 +35,9 @@ class Desk:
         """Give the day meant, today if none, and refuse one that has not come yet."""
         if given is not None and given > self.today:
             raise RefusedError(
-                what, given.isoformat(), f"it lies after today, {self.today.isoformat()}", "Type the day it happened.",
+                what,
+                given.isoformat(),
+                f"it lies after today, {self.today.isoformat()}",
+                "Type the day it happened.",
             )
         return given or self.today

@@ -1,39 +1,12 @@
-"""Handing over a month: the workbook for the tax preparer."""
+"""A month's own figures, as the ledger adds them up."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from pathlib import Path
-
 from shopledger.desk.context import Desk
-from shopledger.ledger.month import Month, MonthBook, MonthTotals
+from shopledger.ledger.month import Month, MonthTotals
 
 
-@dataclass(frozen=True, slots=True)
-class MonthFigures:
-    """A month's own figures."""
-
-    month: Month
-    totals: MonthTotals
-
-
-def month_figures(desk: Desk, month: Month) -> MonthFigures:
+def month_figures(desk: Desk, month: Month) -> MonthTotals:
     """Give a month's totals."""
     with desk.reading() as work:
-        return MonthFigures(month, work.months.totals(month))
-
-
-def export_month(desk: Desk, month: Month, folder: Path) -> Path:
-    """Write the month's workbook; rows stream from the database into the file."""
-    from shopledger.exports.month_book import write_month_book
-
-    target = folder / f"month-{month}.xlsx"
-    with desk.reading() as work:
-        months = work.months
-        book = MonthBook(
-            month=month, shop_name=work.shop.profile().name, made_on=desk.today, ledger_head=str(work.journal.head()),
-            totals=months.totals(month), sales=months.sales(month), payments=months.payments(month),
-            tax=months.tax(month), stock=months.stock(month),
-        )
-        write_month_book(book, target)
-    return target
+        return work.months.totals(month)

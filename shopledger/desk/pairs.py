@@ -8,6 +8,7 @@ from datetime import date
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Frame, Lens
 from shopledger.ledger.claims.code_picker import conflicts
+from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Pair, PairRequest
 from shopledger.ledger.parties import Customer, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
@@ -35,9 +36,8 @@ class PlannedPair:
 
 def plan_pair(work: Work, customer: Customer, request: PairRequest, position: int, day: date) -> PlannedPair:
     """Look up one pair's names and check its lens values; stores nothing."""
-    assert customer.number is not None
     settings = work.shop.settings()
-    wearer = work.customers.pick_wearer(customer.number, request.wearer)
+    wearer = work.customers.pick_wearer(number_of(customer), request.wearer)
     lens = work.catalogue.lens(request.lens)
     frame = _frame(work, customer, request)
     extras = tuple(work.catalogue.extra(code) for code in request.extras)
@@ -45,16 +45,29 @@ def plan_pair(work: Work, customer: Customer, request: PairRequest, position: in
     _check_use(lens, use)
     written = None if request.without_prescription else _prescription(work, wearer, request)
     made = powers_to_make(written, use, settings) if written else None
-    assert wearer.number is not None
     pair = Pair(
-        position=position, wearer_number=wearer.number, frame_code=frame.code, lens_code=lens.code, use=use,
-        extras=tuple(extra.code for extra in extras), prescription_number=written.number if written else None,
-        made=made, measurements=request.measurements, note=request.note,
+        position=position,
+        wearer_number=number_of(wearer),
+        frame_code=frame.code,
+        lens_code=lens.code,
+        use=use,
+        extras=tuple(extra.code for extra in extras),
+        prescription_number=written.number if written else None,
+        made=made,
+        measurements=request.measurements,
+        note=request.note,
     )
     chosen = {side: code for side, code in ((Side.RIGHT, request.right_code), (Side.LEFT, request.left_code)) if code}
     goods = PairGoods(
-        position, wearer.number, frame, lens, extras, use, made,
-        frame_sold=not request.frame_owned and frame.owned_by is None, chosen_codes=chosen,
+        position,
+        number_of(wearer),
+        frame,
+        lens,
+        extras,
+        use,
+        made,
+        frame_sold=not request.frame_owned and frame.owned_by is None,
+        chosen_codes=chosen,
     )
     trace = work.traces.newest(frame.code)
     findings = pair_findings(pair, lens, frame, written, trace, settings, wearer, day)
@@ -87,7 +100,10 @@ def pair_findings(
         findings.extend(
             finding
             for finding in check_prescription(
-                written.powers, written_on=written.written_on, expires_on=written.expires_on, today=day,
+                written.powers,
+                written_on=written.written_on,
+                expires_on=written.expires_on,
+                today=day,
             )
             if finding.code.startswith("EXPIR")
         )
@@ -96,8 +112,13 @@ def pair_findings(
     if pair.made is not None:
         findings.extend(
             check_pair(
-                pair.made, pair.measurements, use=pair.use, shape=trace.shape if trace else None, dbl=frame.bridge,
-                min_fitting_height=lens.min_fitting_height, blank_diameters=lens.blank_diameters,
+                pair.made,
+                pair.measurements,
+                use=pair.use,
+                shape=trace.shape if trace else None,
+                dbl=frame.bridge,
+                min_fitting_height=lens.min_fitting_height,
+                blank_diameters=lens.blank_diameters,
                 blank_allowance=settings.blank_allowance,
             )
         )
@@ -113,7 +134,10 @@ def _frame(work: Work, customer: Customer, request: PairRequest) -> Frame:
     frame = work.catalogue.frame(request.frame)
     if frame.owned_by is not None and frame.owned_by != customer.number:
         raise RefusedError(
-            "frame", frame.code, "it belongs to another customer", "Name one of the shop's frames or the customer's own.",
+            "frame",
+            frame.code,
+            "it belongs to another customer",
+            "Name one of the shop's frames or the customer's own.",
         )
     return frame
 
@@ -122,24 +146,30 @@ def _check_use(lens: Lens, use: LensUse) -> None:
     if lens.multifocal is not (use is LensUse.MULTIFOCAL):
         allowed = "multifocal" if lens.multifocal else "distance, reading or screen"
         raise RefusedError(
-            "use", use.value, f"{lens.name} is a {lens.design.value} lens and is made for {allowed}",
+            "use",
+            use.value,
+            f"{lens.name} is a {lens.design.value} lens and is made for {allowed}",
             "Choose another use or another lens.",
         )
 
 
 def _prescription(work: Work, wearer: Wearer, request: PairRequest) -> WrittenPrescription:
-    assert wearer.number is not None
     if request.prescription is None:
-        newest = work.prescriptions.newest(wearer.number)
+        newest = work.prescriptions.newest(number_of(wearer))
         if newest is None:
             raise RefusedError(
-                "prescription", "missing", f"{wearer.name} has none in the ledger",
+                "prescription",
+                "missing",
+                f"{wearer.name} has none in the ledger",
                 "Record it with 'shopledger prescription add', or sell the pair without a prescription.",
             )
         return newest
     written = work.prescriptions.get(request.prescription)
     if written.wearer_number != wearer.number:
         raise RefusedError(
-            "prescription", request.prescription, f"it is not {wearer.name}'s", "Name one of the wearer's own.",
+            "prescription",
+            request.prescription,
+            f"it is not {wearer.name}'s",
+            "Name one of the wearer's own.",
         )
     return written

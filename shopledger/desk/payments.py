@@ -26,12 +26,17 @@ def check_payment(request: PaymentRequest, owed: Cents, order_day: date, day: da
     """Refuse a payment that is more than owed or lies before the order."""
     if request.amount > owed:
         raise RefusedError(
-            "payment", write_amount(request.amount), f"only {write_amount(owed)} is still owed",
+            "payment",
+            write_amount(request.amount),
+            f"only {write_amount(owed)} is still owed",
             f"Take {write_amount(owed)} or less." if owed else "The order is paid in full.",
         )
     if day < order_day:
         raise RefusedError(
-            "payment day", day.isoformat(), f"the order was recorded on {order_day.isoformat()}", "Type a day on or after it.",
+            "payment day",
+            day.isoformat(),
+            f"the order was recorded on {order_day.isoformat()}",
+            "Type a day on or after it.",
         )
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from shopledger.desk.context import Desk
+from shopledger.ledger.numbers import number_of
 from shopledger.ledger.parties import Address, Customer, Prescriber, Relationship, Wearer, check_birth_date
 from shopledger.ledger.prescription import WrittenPrescription
 
@@ -18,13 +19,14 @@ class CustomerCard:
     wearers: tuple[tuple[Wearer, WrittenPrescription | None], ...]
 
 
-def add_customer(desk: Desk, name: str, address: Address, phone: str = "", email: str = "", *, wears: bool = True) -> Customer:
+def add_customer(
+    desk: Desk, name: str, address: Address, phone: str = "", email: str = "", *, wears: bool = True
+) -> Customer:
     """Add a customer; usually the customer is also a wearer and becomes one at once."""
     with desk.writing() as work:
         customer = work.customers.add(Customer(name, address, phone, email))
-        assert customer.number is not None
         if wears:
-            work.customers.add_wearer(Wearer(customer.name, customer.number))
+            work.customers.add_wearer(Wearer(customer.name, number_of(customer)))
         return customer
 
 
@@ -41,8 +43,7 @@ def add_wearer(
         check_birth_date(birth_date, desk.today)
     with desk.writing() as work:
         payer = work.customers.pick(customer)
-        assert payer.number is not None
-        return work.customers.add_wearer(Wearer(name, payer.number, relationship, birth_date, member_id))
+        return work.customers.add_wearer(Wearer(name, number_of(payer), relationship, birth_date, member_id))
 
 
 def add_prescriber(desk: Desk, name: str, phone: str = "", npi: str = "") -> Prescriber:
@@ -61,12 +62,6 @@ def customer_card(desk: Desk, customer: str) -> CustomerCard:
     """Give one customer with wearers and prescriptions; the look is noted, since prescriptions are private."""
     with desk.writing() as work:
         found = work.customers.pick(customer)
-        assert found.number is not None
-        wearers = work.customers.wearers(found.number)
+        wearers = work.customers.wearers(number_of(found))
         work.audit.note("looked at prescriptions", f"customer {found.number}")
-        return CustomerCard(found, tuple((wearer, work.prescriptions.newest(_number(wearer))) for wearer in wearers))
-
-
-def _number(wearer: Wearer) -> int:
-    assert wearer.number is not None
-    return wearer.number
+        return CustomerCard(found, tuple((wearer, work.prescriptions.newest(number_of(wearer))) for wearer in wearers))

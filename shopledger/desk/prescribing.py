@@ -8,6 +8,7 @@ from datetime import date
 from shopledger.desk.acceptance import settled
 from shopledger.desk.context import Desk
 from shopledger.errors import RefusedError
+from shopledger.ledger.numbers import number_of
 from shopledger.ledger.parties import Prescriber, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.optics.checks import check_prescription
@@ -60,23 +61,30 @@ def record_prescription(desk: Desk, request: PrescriptionRequest) -> Prescriptio
 def _planned(work: Work, desk: Desk, request: PrescriptionRequest) -> PrescriptionPlan:
     written_on = desk.day(request.written_on, "prescription day")
     customer = work.customers.pick(request.customer)
-    assert customer.number is not None
-    wearer = work.customers.pick_wearer(customer.number, request.wearer)
+    wearer = work.customers.pick_wearer(number_of(customer), request.wearer)
     prescriber = work.customers.pick_prescriber(request.prescriber)
-    assert wearer.number is not None
-    assert prescriber.number is not None
     if wearer.birth_date is not None and written_on < wearer.birth_date:
         raise RefusedError(
-            "prescription day", written_on.isoformat(), f"{wearer.name} was born on {wearer.birth_date.isoformat()}",
+            "prescription day",
+            written_on.isoformat(),
+            f"{wearer.name} was born on {wearer.birth_date.isoformat()}",
             "Look at both dates.",
         )
-    previous = work.prescriptions.newest(wearer.number)
+    previous = work.prescriptions.newest(number_of(wearer))
     written = WrittenPrescription(
-        wearer.number, prescriber.number, request.powers, written_on, request.expires_on, request.intermediate,
+        number_of(wearer),
+        number_of(prescriber),
+        request.powers,
+        written_on,
+        request.expires_on,
+        request.intermediate,
         request.document,
     )
     findings = check_prescription(
-        request.powers, written_on=written_on, expires_on=request.expires_on, today=desk.today,
+        request.powers,
+        written_on=written_on,
+        expires_on=request.expires_on,
+        today=desk.today,
         previous=previous.powers if previous else None,
     )
     return PrescriptionPlan(written, wearer, prescriber, previous, findings)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from shopledger.desk.context import Desk
 from shopledger.errors import PaperworkError, RefusedError
+from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import OrderAccount
 from shopledger.ledger.parties import Wearer
 from shopledger.ledger.receipt import IssuedReceipt, content_hash
@@ -28,8 +29,8 @@ class NotPaidError(PaperworkError):
     def __str__(self) -> str:
         """Say what is owed and the two ways on."""
         return (
-            f"order {self.order_number} is not paid in full: {write_amount(self.owed)} is still owed. Take the payment with "
-            f"'shopledger payment take', or print it as what it is with '--not-paid-in-full'."
+            f"order {self.order_number} is not paid in full: {write_amount(self.owed)} is still owed. "
+            "Take the payment with 'shopledger payment take', or print it as what it is with '--not-paid-in-full'."
         )
 
 
@@ -68,7 +69,9 @@ def print_receipt(desk: Desk, number: int, folder: Path) -> PrintedReceipt:
         receipt = work.receipts.get(number)
         settings = work.shop.settings()
     if content_hash(receipt.canonical) != receipt.sha256:
-        message = f"receipt {number} does not match its own hash: the ledger file was changed from outside. Restore a backup."
+        message = (
+            f"receipt {number} does not match its own hash: the ledger file was changed from outside. Restore a backup."
+        )
         raise PaperworkError(message)
     copy = receipt.prints > 0
     name = f"receipt-{number:05d}{'-copy' if copy else ''}{'-replaced' if receipt.replaced_by else ''}.pdf"
@@ -80,19 +83,18 @@ def print_receipt(desk: Desk, number: int, folder: Path) -> PrintedReceipt:
 
 
 def _wearer(work: Work, account: OrderAccount, name: str) -> Wearer:
-    wearer = work.customers.pick_wearer(account.order.customer_number, name)
-    on_order = {line.wearer_number for line in account.order.lines}
-    if wearer.number not in on_order:
-        raise RefusedError(
-            "wearer", wearer.name, f"nothing on order {account.order.number} is for that person", "Name a wearer on the order.",
-        )
-    return wearer
+    return work.customers.pick_wearer(account.order.customer_number, name)
 
 
 def _part(account: OrderAccount, wearer: Wearer) -> Part:
-    assert wearer.number is not None
-    part = part_for(account, wearer.number)
-    assert part is not None
+    part = part_for(account, number_of(wearer))
+    if part is None:
+        raise RefusedError(
+            "wearer",
+            wearer.name,
+            f"nothing on order {account.order.number} is for that person",
+            "Name a wearer on the order.",
+        )
     return part
 
 
@@ -107,7 +109,9 @@ def _earlier(work: Work, order_number: int, wearer: Wearer) -> IssuedReceipt | N
         return None
     if current[-1].content.paid_in_full:
         raise RefusedError(
-            "receipt", f"for {wearer.name} on order {order_number}", f"it was issued as number {current[-1].number}",
+            "receipt",
+            f"for {wearer.name} on order {order_number}",
+            f"it was issued as number {current[-1].number}",
             f"Print it again with 'shopledger receipt print {current[-1].number}'.",
         )
     return current[-1]

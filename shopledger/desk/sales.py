@@ -11,6 +11,7 @@ from shopledger.desk.acceptance import settled
 from shopledger.desk.context import Desk
 from shopledger.desk.pairs import PlannedPair, plan_pair
 from shopledger.desk.payments import check_payment, store_payment
+from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import LineKind, Offer
 from shopledger.ledger.orders import Order, OrderAccount, OrderRequest, PaymentRequest
 from shopledger.ledger.parties import Customer
@@ -49,13 +50,12 @@ def record_sale(desk: Desk, request: OrderRequest, draft: int | None = None) -> 
         plan = _planned(work, desk, request)
         accepted = settled(plan.findings, request.accept)
         order = work.orders.add(replace(plan.order, accepted=accepted))
-        assert order.number is not None
         for movement in _stock_out(work, order):
             work.stock.add(movement)
         work.journal.post(sale_entry(order))
-        payments = tuple(store_payment(work, order.number, payment, order.day) for payment in plan.payments)
+        payments = tuple(store_payment(work, number_of(order), payment, order.day) for payment in plan.payments)
         if draft is not None:
-            work.drafts.mark_recorded(draft, order.number)
+            work.drafts.mark_recorded(draft, number_of(order))
         return OrderAccount(order, payments)
 
 
@@ -68,14 +68,18 @@ def order_account(desk: Desk, number: int) -> OrderAccount:
 def _planned(work: Work, desk: Desk, request: OrderRequest) -> SalePlan:
     day = desk.day(request.day, "order day")
     customer = work.customers.pick(request.customer)
-    assert customer.number is not None
     pairs = tuple(plan_pair(work, customer, asked, place, day) for place, asked in enumerate(request.pairs, start=1))
     accessories = _accessories(work, customer, request)
     terms = _terms(work, customer, request, day)
     lines = price_order([pair.goods for pair in pairs], accessories, terms)
     order = Order(
-        customer_number=customer.number, day=day, ship_to=customer.address, pairs=tuple(pair.pair for pair in pairs),
-        lines=lines, tax_rounding=terms.settings.tax_rounding, note=request.note,
+        customer_number=number_of(customer),
+        day=day,
+        ship_to=customer.address,
+        pairs=tuple(pair.pair for pair in pairs),
+        lines=lines,
+        tax_rounding=terms.settings.tax_rounding,
+        note=request.note,
     )
     _check_stock(work, order)
     owed = order.total
@@ -87,11 +91,11 @@ def _planned(work: Work, desk: Desk, request: OrderRequest) -> SalePlan:
 
 
 def _accessories(work: Work, customer: Customer, request: OrderRequest) -> tuple[AccessoryGoods, ...]:
-    assert customer.number is not None
     return tuple(
         AccessoryGoods(
-            work.catalogue.accessory(asked.code), asked.quantity,
-            work.customers.pick_wearer(customer.number, asked.wearer).number if asked.wearer else None,
+            work.catalogue.accessory(asked.code),
+            asked.quantity,
+            work.customers.pick_wearer(number_of(customer), asked.wearer).number if asked.wearer else None,
         )
         for asked in request.accessories
     )
@@ -100,8 +104,11 @@ def _accessories(work: Work, customer: Customer, request: OrderRequest) -> tuple
 def _terms(work: Work, customer: Customer, request: OrderRequest, day: date) -> Terms:
     settings = work.shop.settings()
     return Terms(
-        day=day, state=customer.address.state, offers=_offers(work, request, day),
-        tax_rates=work.catalogue.tax_rates(customer.address.state), settings=settings,
+        day=day,
+        state=customer.address.state,
+        offers=_offers(work, request, day),
+        tax_rates=work.catalogue.tax_rates(customer.address.state),
+        settings=settings,
         shipping=settings.shipping_charge if request.shipping is None else request.shipping,
     )
 
@@ -133,7 +140,9 @@ def _goods_out(order: Order) -> Counter[tuple[StockedKind, str]]:
 
 def _stock_out(work: Work, order: Order) -> Sequence[StockMovement]:
     return [
-        StockMovement(order.day, kind, code, -quantity, work.stock.last_cost(kind, code), StockReason.SOLD, order.number)
+        StockMovement(
+            order.day, kind, code, -quantity, work.stock.last_cost(kind, code), StockReason.SOLD, order.number
+        )
         for (kind, code), quantity in _goods_out(order).items()
     ]
 
@@ -141,10 +150,13 @@ def _stock_out(work: Work, order: Order) -> Sequence[StockMovement]:
 def _tax_notes(order: Order, terms: Terms) -> tuple[Finding, ...]:
     return tuple(
         Finding(
-            Severity.NOTE, "TAX-NOT-SET", "tax", category.value, "", "the owner's own settings",
+            Severity.NOTE,
+            "TAX-NOT-SET",
+            "tax",
+            category.value,
+            "",
+            "the owner's own settings",
             f"No sales tax rate is set for {category.value} in {terms.state}, so none is charged.",
         )
         for category in untaxed_categories(order.lines, terms)
     )
-
-

@@ -9,18 +9,25 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.orders import OrderAccount, Shipment
 
 
-def ship_order(desk: Desk, order_number: int, carrier: str, tracking: str = "", day: date | None = None) -> OrderAccount:
+def ship_order(
+    desk: Desk, order_number: int, carrier: str, tracking: str = "", day: date | None = None
+) -> OrderAccount:
     """Store the shipment of an order; an order is shipped once."""
     shipped_on = desk.day(day, "shipping day")
     with desk.writing() as work:
         account = work.orders.account(order_number)
         if account.shipment is not None:
             raise RefusedError(
-                "order", order_number, f"it was shipped on {account.shipment.day.isoformat()}", "Nothing is left to ship.",
+                "order",
+                order_number,
+                f"it was shipped on {account.shipment.day.isoformat()}",
+                "Nothing is left to ship.",
             )
         if shipped_on < account.order.day:
             raise RefusedError(
-                "shipping day", shipped_on.isoformat(), f"the order was recorded on {account.order.day.isoformat()}",
+                "shipping day",
+                shipped_on.isoformat(),
+                f"the order was recorded on {account.order.day.isoformat()}",
                 "Type a day on or after it.",
             )
         work.shipments.add(Shipment(order_number, shipped_on, carrier, tracking))

@@ -44,15 +44,17 @@ def add_stocked(work: Work, day: date, item: Frame | Accessory, count: int) -> N
         work.stock.add(StockMovement(day, kind, item.code, count, item.cost, StockReason.OPENING))
 
 
-def receive_stock(desk: Desk, kind: StockedKind, code: str, quantity: int, unit_cost: Cents, day: date | None = None) -> int:
+def receive_stock(
+    desk: Desk, kind: StockedKind, code: str, quantity: int, unit_cost: Cents, day: date | None = None
+) -> int:
     """Record goods that came in; gives the new count on hand."""
     if quantity < 1:
-        raise RefusedError("quantity", quantity, "what came in is 1 or more", "Use 'shopledger stock count' to correct a count.")
+        raise RefusedError(
+            "quantity", quantity, "what came in is 1 or more", "Use 'shopledger stock count' to correct a count."
+        )
     with desk.writing() as work:
         item = _known(work, kind, code)
-        work.stock.add(
-            StockMovement(desk.day(day), kind, item.code, quantity, unit_cost, StockReason.RECEIVED)
-        )
+        work.stock.add(StockMovement(desk.day(day), kind, item.code, quantity, unit_cost, StockReason.RECEIVED))
         return work.stock.on_hand(kind, item.code)
 
 

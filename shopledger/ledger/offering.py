@@ -27,7 +27,9 @@ def with_offers(
     reduced = tuple(lines)
     waiting = {offer.code: offer for offer in offers if pair >= offer.from_pair}
     while waiting:
-        best = max(sorted(waiting.values(), key=lambda offer: offer.code), key=lambda offer: _saving(reduced, offer, designs))
+        best = max(
+            sorted(waiting.values(), key=lambda offer: offer.code), key=lambda offer: _saving(reduced, offer, designs)
+        )
         if not _saving(reduced, best, designs):
             break
         reduced = _applied(reduced, waiting.pop(best.code), designs)

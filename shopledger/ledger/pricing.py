@@ -11,7 +11,13 @@ from datetime import date
 from typing import Final
 
 from shopledger.ledger.catalogue import Accessory, Extra, Frame, Lens, TaxCategory
-from shopledger.ledger.claims.charges import accessory_charge, extra_charges, frame_charge, lens_charges, shipping_charge
+from shopledger.ledger.claims.charges import (
+    accessory_charge,
+    extra_charges,
+    frame_charge,
+    lens_charges,
+    shipping_charge,
+)
 from shopledger.ledger.claims.reimbursement import status
 from shopledger.ledger.offering import with_offers
 from shopledger.ledger.offers import LineKind, Offer
@@ -113,9 +119,17 @@ def _lens_words(pair: PairGoods) -> str:
 def _pair_line(pair: PairGoods, kind: LineKind, code: str, words: str, price: Cents) -> OrderLine:
     state, reason = status(kind, prescription=pair.made is not None)
     return OrderLine(
-        kind=kind, item_code=code, description=words, list_price=price, reduction=0, net=price,
-        tax_category=pair.tax_category, reimbursement=state, reimbursement_reason=reason,
-        pair=pair.position, wearer_number=pair.wearer_number,
+        kind=kind,
+        item_code=code,
+        description=words,
+        list_price=price,
+        reduction=0,
+        net=price,
+        tax_category=pair.tax_category,
+        reimbursement=state,
+        reimbursement_reason=reason,
+        pair=pair.position,
+        wearer_number=pair.wearer_number,
     )
 
 
@@ -133,9 +147,17 @@ def _accessory_line(goods: AccessoryGoods) -> OrderLine:
     price = accessory.price * goods.quantity
     state, reason = status(LineKind.ACCESSORY, prescription=False, accessory=accessory)
     return OrderLine(
-        kind=LineKind.ACCESSORY, item_code=accessory.code, description=accessory.name, list_price=price, reduction=0,
-        net=price, tax_category=accessory.tax_category, reimbursement=state, reimbursement_reason=reason,
-        quantity=goods.quantity, wearer_number=goods.wearer_number,
+        kind=LineKind.ACCESSORY,
+        item_code=accessory.code,
+        description=accessory.name,
+        list_price=price,
+        reduction=0,
+        net=price,
+        tax_category=accessory.tax_category,
+        reimbursement=state,
+        reimbursement_reason=reason,
+        quantity=goods.quantity,
+        wearer_number=goods.wearer_number,
         charges=(accessory_charge(accessory, goods.quantity, price, 0),),
     )
 
@@ -143,14 +165,22 @@ def _accessory_line(goods: AccessoryGoods) -> OrderLine:
 def _shipping_line(price: Cents, pairs: Sequence[PairGoods]) -> OrderLine:
     state, reason = status(LineKind.SHIPPING, prescription=any(pair.made for pair in pairs))
     return OrderLine(
-        kind=LineKind.SHIPPING, item_code=SHIPPING_CODE, description="Shipping", list_price=price, reduction=0, net=price,
-        tax_category=TaxCategory.SHIPPING, reimbursement=state, reimbursement_reason=reason, charges=(shipping_charge(price),),
+        kind=LineKind.SHIPPING,
+        item_code=SHIPPING_CODE,
+        description="Shipping",
+        list_price=price,
+        reduction=0,
+        net=price,
+        tax_category=TaxCategory.SHIPPING,
+        reimbursement=state,
+        reimbursement_reason=reason,
+        charges=(shipping_charge(price),),
     )
 
 
 def _with_tax(lines: Sequence[OrderLine], terms: Terms) -> tuple[OrderLine, ...]:
     rates = [rate_on(terms.tax_rates, terms.state, line.tax_category, terms.day) or 0 for line in lines]
-    taxes = tax_on_lines([(line.net, rate) for line, rate in zip(lines, rates, strict=True)], terms.settings.tax_rounding)
-    return tuple(
-        replace(line, tax_rate=rate, tax=tax) for line, rate, tax in zip(lines, rates, taxes, strict=True)
+    taxes = tax_on_lines(
+        [(line.net, rate) for line, rate in zip(lines, rates, strict=True)], terms.settings.tax_rounding
     )
+    return tuple(replace(line, tax_rate=rate, tax=tax) for line, rate, tax in zip(lines, rates, taxes, strict=True))

@@ -45,26 +45,41 @@ def receipt_content(
     pairs = tuple(pair for pair in order.pairs if pair.wearer_number == wearer.number)
     names, npis, days = _prescribers(pairs, parties)
     return ReceiptContent(
-        number=number, issued_on=issued_on.isoformat(),
-        shop_name=shop.name, shop_lines=shop.address.lines, shop_phone=shop.phone, shop_email=shop.email,
-        ein=shop.ein, npi=shop.npi, wording=shop.receipt_wording,
-        wearer=wearer.name, wearer_birth_date=wearer.birth_date.isoformat() if wearer.birth_date else "",
-        customer=customer.name, customer_lines=customer.address.lines,
+        number=number,
+        issued_on=issued_on.isoformat(),
+        shop_name=shop.name,
+        shop_lines=shop.address.lines,
+        shop_phone=shop.phone,
+        shop_email=shop.email,
+        ein=shop.ein,
+        npi=shop.npi,
+        wording=shop.receipt_wording,
+        wearer=wearer.name,
+        wearer_birth_date=wearer.birth_date.isoformat() if wearer.birth_date else "",
+        customer=customer.name,
+        customer_lines=customer.address.lines,
         relationship="" if wearer.relationship is Relationship.SELF else wearer.relationship.value,
         member_id=wearer.member_id,
-        order_number=order.number or 0, order_day=order.day.isoformat(),
+        order_number=order.number or 0,
+        order_day=order.day.isoformat(),
         dispensed_on=account.shipment.day.isoformat() if account.shipment else "",
-        prescriber=names, prescriber_npi=npis, prescription_day=days,
+        prescriber=names,
+        prescriber_npi=npis,
+        prescription_day=days,
         pairs=tuple(_pair(pair, parties) for pair in pairs),
         lines=tuple(_line(line, charge) for line in part.lines for charge in line.charges),
-        shipping=part.shipping, tax=part.tax, total=part.total,
+        shipping=part.shipping,
+        tax=part.tax,
+        total=part.total,
         payments=tuple(
             ReceiptPayment(payment.day.isoformat(), payment.method.value, payment.reference, share)
             for payment, share in part.payments
         ),
-        paid=part.paid, balance=part.balance,
+        paid=part.paid,
+        balance=part.balance,
         shared_note=SHARED if len(parts_of(account)) > 1 else "",
-        ledger_head=str(head), code_release=RELEASE,
+        ledger_head=str(head),
+        code_release=RELEASE,
     )
 
 
@@ -81,8 +96,11 @@ def _pair(pair: Pair, parties: ReceiptParties) -> ReceiptPair:
     frame = parties.frames[pair.frame_code]
     made = pair.made
     return ReceiptPair(
-        position=pair.position, job_number=pair.job_number or 0, title=f"{parties.lenses[pair.lens_code]} in {frame}",
-        right=write_eye(made.right) if made else "", left=write_eye(made.left) if made else "",
+        position=pair.position,
+        job_number=pair.job_number or 0,
+        title=f"{parties.lenses[pair.lens_code]} in {frame}",
+        right=write_eye(made.right) if made else "",
+        left=write_eye(made.left) if made else "",
     )
 
 
@@ -91,9 +109,14 @@ def _line(line: OrderLine, charge: Charge) -> ReceiptLine:
     if line.kind is LineKind.ACCESSORY and line.quantity > 1:
         words = f"{words} (quantity {line.quantity})"
     return ReceiptLine(
-        description=words, code=charge.code, modifier=charge.modifier, units=charge.units,
-        list_price=charge.list_price, reduction=charge.reduction, charge=charge.net,
-        reimbursement=line.reimbursement.value, reason=line.reimbursement_reason, pair=line.pair,
+        description=words,
+        code=charge.code,
+        modifier=charge.modifier,
+        units=charge.units,
+        list_price=charge.list_price,
+        reduction=charge.reduction,
+        charge=charge.net,
+        reimbursement=line.reimbursement.value,
+        reason=line.reimbursement_reason,
+        pair=line.pair,
     )
-
-

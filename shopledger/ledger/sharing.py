@@ -62,8 +62,13 @@ def parts_of(account: OrderAccount) -> tuple[Part, ...]:
     shares = _payment_shares(account.payments, totals)
     return tuple(
         Part(
-            wearer, own[place], shipping[place], taxes[place],
-            tuple((payment, share[place]) for payment, share in zip(account.payments, shares, strict=True) if share[place]),
+            wearer,
+            own[place],
+            shipping[place],
+            taxes[place],
+            tuple(
+                (payment, share[place]) for payment, share in zip(account.payments, shares, strict=True) if share[place]
+            ),
         )
         for place, wearer in enumerate(wearers)
     )
