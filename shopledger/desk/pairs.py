@@ -10,12 +10,12 @@ from shopledger.ledger.catalogue import Frame, Lens
 from shopledger.ledger.claims.code_picker import conflicts
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Pair, PairRequest
+from shopledger.ledger.pair_findings import pair_findings
 from shopledger.ledger.parties import Customer, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.ledger.pricing import PairGoods
 from shopledger.ledger.settings import Settings
 from shopledger.ledger.traces import StoredTrace
-from shopledger.optics.checks import check_measurements, check_pair, check_prescription
 from shopledger.optics.findings import Finding
 from shopledger.optics.prescription import LensUse, Prescription, power_to_make
 from shopledger.optics.sides import Side
@@ -70,7 +70,7 @@ def plan_pair(work: Work, customer: Customer, request: PairRequest, position: in
         chosen_codes=chosen,
     )
     trace = work.traces.newest(frame.code)
-    findings = pair_findings(pair, lens, frame, written, trace, settings, wearer, day)
+    findings = pair_findings(pair, lens, wearer, written, trace, settings, day)
     clashes = conflicts([extra.kind for extra in extras], lens.material_class)
     return PlannedPair(pair, goods, wearer, written, trace, (*findings, *clashes))
 
@@ -82,52 +82,6 @@ def powers_to_make(written: WrittenPrescription, use: LensUse, settings: Setting
         power_to_make(written.powers.eye(side), use, share, written.intermediate) for side in (Side.RIGHT, Side.LEFT)
     )
     return Prescription(right, left)
-
-
-def pair_findings(
-    pair: Pair,
-    lens: Lens,
-    frame: Frame,
-    written: WrittenPrescription | None,
-    trace: StoredTrace | None,
-    settings: Settings,
-    wearer: Wearer,
-    day: date,
-) -> tuple[Finding, ...]:
-    """Give every finding on a pair: prescription in force, measurements, and whether the lens fits the frame."""
-    findings: list[Finding] = []
-    if written is not None:
-        findings.extend(
-            finding
-            for finding in check_prescription(
-                written.powers,
-                written_on=written.written_on,
-                expires_on=written.expires_on,
-                today=day,
-            )
-            if finding.code.startswith("EXPIR")
-        )
-    if pair.measurements is not None:
-        findings.extend(check_measurements(pair.measurements, child=_is_child(wearer, day)))
-    if pair.made is not None:
-        findings.extend(
-            check_pair(
-                pair.made,
-                pair.measurements,
-                use=pair.use,
-                shape=trace.shape if trace else None,
-                dbl=frame.bridge,
-                min_fitting_height=lens.min_fitting_height,
-                blank_diameters=lens.blank_diameters,
-                blank_allowance=settings.blank_allowance,
-            )
-        )
-    return tuple(dict.fromkeys(findings))
-
-
-def _is_child(wearer: Wearer, day: date) -> bool:
-    grown = 16
-    return wearer.birth_date is not None and (day - wearer.birth_date).days < grown * 365.25
 
 
 def _frame(work: Work, customer: Customer, request: PairRequest) -> Frame:

@@ -25,5 +25,3 @@ class Settings:
     """What an order is charged for shipping unless it says otherwise."""
     paper: str = "letter"
     """Paper size of everything printed: letter or a4."""
-    reorder_warning_days: int = 30
-    """How many days before its expiry a prescription is said to be about to expire."""

@@ -1,0 +1,119 @@
+"""Everything to ask about one pair before it is sold or made: dates, measurements, fit, and what is missing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from typing import Final
+
+from shopledger.ledger.catalogue import Design, Lens
+from shopledger.ledger.orders import Pair
+from shopledger.ledger.parties import Wearer
+from shopledger.ledger.prescription import WrittenPrescription
+from shopledger.ledger.settings import Settings
+from shopledger.ledger.traces import StoredTrace
+from shopledger.optics.checks import check_measurements, check_prescription
+from shopledger.optics.findings import Finding, Severity, gravest_first
+from shopledger.optics.measurements import Measurements
+from shopledger.optics.pair_checks import check_pair
+from shopledger.optics.sides import Side
+
+DATES: Final = frozenset({"PRESCRIPTION-EXPIRED", "EXPIRES-SOON"})
+"""Codes of the findings that depend on the day; the rest were settled when the prescription was recorded."""
+
+_COMMON: Final = "common practice, no source"
+_GROWN_UP: Final = 16
+
+
+def pair_findings(
+    pair: Pair,
+    lens: Lens,
+    wearer: Wearer,
+    written: WrittenPrescription | None,
+    trace: StoredTrace | None,
+    settings: Settings,
+    day: date,
+) -> tuple[Finding, ...]:
+    """Give what was found on a pair, gravest first; a pair without a prescription has no lens values to check."""
+    if written is None or pair.made is None:
+        return ()
+    found = [*_dates(written, day)]
+    measured = pair.measurements
+    if measured is None:
+        found.append(_missing("PD-MISSING", "PD", "No PD is given", "Measure it and give it with the pair."))
+    else:
+        found.extend(check_measurements(measured, child=_is_child(wearer, day)))
+    if trace is None:
+        found.extend(_untraced(pair, lens, measured))
+    elif measured is not None:
+        found.extend(_fit(pair, lens, written, trace, measured, settings))
+    return gravest_first(dict.fromkeys(found))
+
+
+def _dates(written: WrittenPrescription, day: date) -> Iterator[Finding]:
+    found = check_prescription(written.powers, written_on=written.written_on, expires_on=written.expires_on, today=day)
+    return (finding for finding in found if finding.code in DATES)
+
+
+def _fit(
+    pair: Pair,
+    lens: Lens,
+    written: WrittenPrescription,
+    trace: StoredTrace,
+    measured: Measurements,
+    settings: Settings,
+) -> tuple[Finding, ...]:
+    largest = lens.blank_diameters[-1] if lens.blank_diameters else None
+    return check_pair(
+        written.powers,
+        measured,
+        trace.shape,
+        pair.use,
+        progressive=lens.design is Design.PROGRESSIVE,
+        minimum_fitting_height=lens.min_fitting_height,
+        blanks=(largest, largest) if largest else None,
+        allowance=settings.blank_allowance,
+    )
+
+
+def _untraced(pair: Pair, lens: Lens, measured: Measurements | None) -> Iterator[Finding]:
+    """Say what can be said before the frame is traced."""
+    yield Finding(
+        Severity.NOTE,
+        "TRACE-MISSING",
+        "trace",
+        "none",
+        "",
+        _COMMON,
+        f"Frame {pair.frame_code} has no trace yet, so blank and thickness are not checked. Trace it before cutting.",
+    )
+    if not lens.multifocal or measured is None:
+        return
+    for side in Side:
+        height = measured.eye(side).fitting_height
+        if height is None:
+            yield _missing(
+                "HEIGHT-MISSING",
+                f"{side.value}.fitting_height",
+                f"The {side.value} fitting height is missing",
+                "Measure it: a multifocal cannot be made without it.",
+            )
+        elif lens.min_fitting_height is not None and height < lens.min_fitting_height:
+            yield Finding(
+                Severity.ERROR,
+                "HEIGHT-LOW",
+                f"{side.value}.fitting_height",
+                f"{height:g}",
+                f"{lens.min_fitting_height:g} mm",
+                "the maker's minimum height, as in the catalogue",
+                f"The {side.value} fitting height is {height:g} mm; {lens.name} needs {lens.min_fitting_height:g} mm. "
+                "Choose a shorter corridor or a deeper frame.",
+            )
+
+
+def _missing(code: str, field: str, what: str, mend: str) -> Finding:
+    return Finding(Severity.ERROR, code, field, "none", "", _COMMON, f"{what}. {mend}")
+
+
+def _is_child(wearer: Wearer, day: date) -> bool:
+    return wearer.birth_date is not None and day.year - wearer.birth_date.year < _GROWN_UP
