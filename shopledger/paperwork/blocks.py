@@ -1,0 +1,161 @@
+"""Blocks: marks that stay together, built from words before anybody knows on which page they will stand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal, TypeAlias
+
+from shopledger.paperwork.marks import Box, Mark, Marks, Rule, Text, moved
+from shopledger.paperwork.typeset import BODY, COLUMN, HEADING, LABEL, Style, lines_of, width_of
+
+Align: TypeAlias = Literal["left", "right", "centre"]
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Marks measured from the block's own top left corner, and how the block behaves between pages."""
+
+    name: str
+    height: float
+    marks: Marks
+    with_next: bool = False
+    """Whether it may not be the last on a page."""
+    running: Block | None = None
+    """What is repeated above it where it opens a page, such as a table's column heads."""
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """What a framed panel says: a title, and labels with their values."""
+
+    title: str
+    entries: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column of a table. [pt]"""
+
+    x: float
+    width: float
+    align: Align = "left"
+
+
+def line(text: str, x: float, top: float, style: Style, align: Align = "left", width: float = 0.0) -> Text:
+    """Set one line whose top is at `top`; with a width it can stand at the right or in the middle of it."""
+    spare = 0.0 if align == "left" else width - width_of(text, style)
+    return Text(x + (spare / 2 if align == "centre" else spare), top + style.drop, text, style)
+
+
+def paragraph(
+    text: str, x: float, top: float, width: float, style: Style = BODY, align: Align = "left"
+) -> tuple[Marks, float]:
+    """Set a text in lines from `top` on; give the marks and the height they take."""
+    lines = lines_of(text, width, style)
+    marks = tuple(
+        line(words, x, top + at * style.leading, style, align, width) for at, words in enumerate(lines) if words
+    )
+    return marks, len(lines) * style.leading
+
+
+def row(
+    name: str, cells: Sequence[str], columns: Sequence[Column], style: Style = BODY, *, pad: float = 2.0
+) -> Block:
+    """Set one row of a table; each cell wraps in its own column."""
+    marks: list[Mark] = []
+    tallest = style.leading
+    for text, column in zip(cells, columns, strict=True):
+        set_text, height = paragraph(text, column.x, pad, column.width, style, column.align)
+        marks.extend(set_text)
+        tallest = max(tallest, height)
+    return Block(name, tallest + 2 * pad, tuple(marks))
+
+
+def column_heads(name: str, heads: Sequence[str], columns: Sequence[Column], width: float, grey: float) -> Block:
+    """Set a table's column heads on a grey strip, all resting on the lowest line."""
+    most = max(len(lines_of(head, column.width, COLUMN)) for head, column in zip(heads, columns, strict=True))
+    height = most * COLUMN.leading + 6
+    marks: list[Mark] = [Box(0, 0, width, height, line=0, fill=grey)]
+    for head, column in zip(heads, columns, strict=True):
+        lines = lines_of(head, column.width, COLUMN)
+        top = 3 + (most - len(lines)) * COLUMN.leading
+        marks.extend(paragraph(head, column.x, top, column.width, COLUMN, column.align)[0])
+    return Block(name, height, tuple(marks), with_next=True)
+
+
+def heading(name: str, text: str, width: float, *, space_before: float = 8.0) -> Block:
+    """Set a heading over a thin rule; it never ends a page."""
+    marks, height = paragraph(text, 0, space_before, width, HEADING)
+    bottom = space_before + height + 1.5
+    return Block(name, bottom + 3, (*marks, Rule(0, bottom, width, bottom, 0.6)), with_next=True)
+
+
+def text_block(name: str, text: str, width: float, style: Style = BODY, *, space_before: float = 3.0) -> list[Block]:
+    """Set running text, one block a line so that it can cross pages, but never with a lone line on either side."""
+    lines = lines_of(text, width, style)
+    blocks = [Block(name, style.leading, (line(words, 0, 0, style),)) for words in lines]
+    blocks = [
+        replace(block, with_next=at + 1 < len(lines) and (at == 0 or at == len(lines) - 2))
+        for at, block in enumerate(blocks)
+    ]
+    return [gap(name, space_before), *blocks]
+
+
+def gap(name: str, height: float) -> Block:
+    """Leave room; it stays with what follows, and is left out at the top of a page."""
+    return Block(f"{name}, gap", height, (), with_next=True)
+
+
+def pairs_of_words(entries: Iterable[tuple[str, str]], x: float, top: float, width: float, label_width: float) -> tuple[Marks, float]:
+    """Set label and value side by side, line under line; give the marks and the height."""
+    marks: list[Mark] = []
+    at = top
+    for label, value in entries:
+        label_marks, label_height = paragraph(label, x, at + (BODY.drop - LABEL.drop), label_width - 6, LABEL)
+        value_marks, value_height = paragraph(value, x + label_width, at, width - label_width, BODY)
+        marks += [*label_marks, *value_marks]
+        at += max(label_height, value_height) + 1.5
+    return tuple(marks), at - top
+
+
+def panel(
+    name: str,
+    title: str,
+    entries: Iterable[tuple[str, str]],
+    width: float,
+    label_width: float,
+    grey: float,
+    least: float = 0.0,
+) -> Block:
+    """Set a framed panel, at least so high: a grey strip with its title, then labels and values."""
+    title_marks, title_height = paragraph(title, 6, 3, width - 12, COLUMN)
+    strip = title_height + 6
+    words, height = pairs_of_words(entries, 6, strip + 4, width - 12, label_width)
+    total = max(strip + height + 7, least)
+    frame = (Box(0, 0, width, strip, line=0, fill=grey), Box(0, 0, width, total, line=0.6, grey=0.35))
+    return Block(name, total, (*frame, *title_marks, *words))
+
+
+def twin_panels(name: str, left: Panel, right: Panel, width: float, label_width: float, grey: float) -> Block:
+    """Set two panels of one height side by side over the whole width."""
+    half = (width - 12) / 2
+    sides = [panel(name, side.title, side.entries, half, label_width, grey) for side in (left, right)]
+    tallest = max(side.height for side in sides)
+    sides = [panel(name, side.title, side.entries, half, label_width, grey, tallest) for side in (left, right)]
+    return side_by_side(name, sides[0], sides[1], half + 12)
+
+
+def side_by_side(name: str, left: Block, right: Block, offset: float) -> Block:
+    """Put two blocks next to each other, their tops level."""
+    return Block(name, max(left.height, right.height), (*left.marks, *moved(right.marks, offset, 0)))
+
+
+def stacked(name: str, blocks: Sequence[Block]) -> Block:
+    """Put blocks under one another for good, as one block that is not broken."""
+    marks: list[Mark] = []
+    at = 0.0
+    for block in blocks:
+        marks.extend(moved(block.marks, 0, at))
+        at += block.height
+    return Block(name, at, tuple(marks))

@@ -1,0 +1,127 @@
+"""Blocks find their places: page after page, groups kept together, column heads repeated, nothing past the margin."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final, TypeAlias
+
+from shopledger.paperwork.blocks import Block
+from shopledger.paperwork.refusals import DoesNotFitError, UnknownPaperError
+from shopledger.paperwork.typeset import MM
+
+SIZES: Final = {"letter": (612.0, 792.0), "a4": (210 * MM, 297 * MM)}
+"""Width and height of the papers, upright. [pt]"""
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A paper and the frame on it where blocks may stand; the margin bands hold marks and the foot. [pt]"""
+
+    width: float
+    height: float
+    side: float = 43.0
+    top: float = 46.0
+    bottom: float = 52.0
+
+    @property
+    def frame_width(self) -> float:
+        """Width between the side margins."""
+        return self.width - 2 * self.side
+
+    @property
+    def frame_bottom(self) -> float:
+        """Lowest place for a block, from the top of the paper."""
+        return self.height - self.bottom
+
+
+def sheet_of(paper: str, *, landscape: bool = False) -> Sheet:
+    """Give the sheet of a paper called letter or a4."""
+    size = SIZES.get(paper.strip().casefold())
+    if size is None:
+        raise UnknownPaperError(paper, tuple(SIZES))
+    width, height = size
+    return Sheet(height, width) if landscape else Sheet(width, height)
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A block and where its top left corner stands on the paper. [pt]"""
+
+    x: float
+    y: float
+    block: Block
+
+
+Page: TypeAlias = tuple[Placed, ...]
+
+
+def flow(blocks: Sequence[Block], sheet: Sheet, continued: Block | None = None) -> tuple[Page, ...]:
+    """Place blocks down the frame, on as many pages as they need; `continued` heads every page but the first.
+
+    Raises DoesNotFitError when one block is taller than an empty page.
+    """
+    pages: list[list[Placed]] = [[]]
+    at = sheet.top
+    for group in _groups(blocks):
+        needed = sum(block.height for block in group)
+        if pages[-1] and at + needed > sheet.frame_bottom:
+            at = _next_page(pages, sheet, continued)
+        for block in group:
+            at = _place(block, pages, at, sheet, continued)
+    return tuple(tuple(page) for page in pages)
+
+
+def _groups(blocks: Sequence[Block]) -> Iterator[list[Block]]:
+    """Gather each block that may not end a page with those it leads to."""
+    group: list[Block] = []
+    for block in blocks:
+        group.append(block)
+        if not block.with_next:
+            yield group
+            group = []
+    if group:
+        yield group
+
+
+def _place(block: Block, pages: list[list[Placed]], at: float, sheet: Sheet, continued: Block | None) -> float:
+    """Put one block down at the height reached so far, or on a new page; give the height reached then."""
+    if at + block.height > sheet.frame_bottom and not _is_fresh(pages, continued):
+        at = _next_page(pages, sheet, continued)
+    if _is_fresh(pages, continued):
+        if not block.marks:
+            return at
+        at = _open(block, pages, at, sheet)
+    if at + block.height > sheet.frame_bottom:
+        room = sheet.frame_bottom - sheet.top
+        raise DoesNotFitError(
+            f"the part '{block.name}'", f"{block.height / MM:.0f} mm", f"{room / MM:.0f} mm on a page", "Shorten its text."
+        )
+    pages[-1].append(Placed(sheet.side, at, block))
+    return at + block.height
+
+
+def _open(block: Block, pages: list[list[Placed]], at: float, sheet: Sheet) -> float:
+    """Repeat above a page's first block what runs along with it; no room is left at the top of a page."""
+    if block.running is None or len(pages) == 1:
+        return at
+    pages[-1].append(Placed(sheet.side, at, block.running))
+    return at + block.running.height
+
+
+def _is_fresh(pages: list[list[Placed]], continued: Block | None) -> bool:
+    heads = 1 if continued is not None and len(pages) > 1 else 0
+    return len(pages[-1]) == heads
+
+
+def _next_page(pages: list[list[Placed]], sheet: Sheet, continued: Block | None) -> float:
+    pages.append([])
+    if continued is None:
+        return sheet.top
+    pages[-1].append(Placed(sheet.side, sheet.top, continued))
+    return sheet.top + continued.height
+
+
+def furnished(pages: Sequence[Page], furniture: Callable[[int, int], Page]) -> tuple[Page, ...]:
+    """Add to each page what depends on its number and on how many there are, such as the foot."""
+    return tuple((*page, *furniture(number, len(pages))) for number, page in enumerate(pages, start=1))

@@ -1,0 +1,189 @@
+"""The lines of a claim receipt: the table of charges by pair, the totals, and the notes on eligibility."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair
+from shopledger.money.amount import write_amount
+from shopledger.paperwork.blocks import Align, Block, Column, column_heads, gap, line, paragraph, row, side_by_side
+from shopledger.paperwork.looks import NOTE, ROW_RULE, STRIP
+from shopledger.paperwork.marks import Mark, Rule, Text
+from shopledger.paperwork.refusals import DoesNotFitError
+from shopledger.paperwork.typeset import BODY, COLUMN, LABEL, MM, RAISED, STRONG, lines_of, width_of
+from shopledger.paperwork.wording import Wording
+
+_KEYS: Final = ("description", "code", "modifier", "units", "status", "list_price", "reduction", "charge")
+_ALIGNED: Final[tuple[Align, ...]] = ("left", "left", "left", "right", "left", "right", "right", "right")
+_STATUS: Final = _KEYS.index("status")
+_BETWEEN: Final = 7.0
+_NARROWEST: Final = 110.0
+_TOTALS: Final = 190.0
+_TALLEST_NOTES: Final = 220.0
+
+
+@dataclass(frozen=True, slots=True)
+class ChargeTable:
+    """The table's cells, column places and numbered reasons: worked out once, then set row by row."""
+
+    heads: tuple[str, ...]
+    cells: tuple[tuple[str, ...], ...]
+    columns: tuple[Column, ...]
+    reasons: tuple[str, ...]
+
+
+def charge_blocks(content: ReceiptContent, wording: Wording, width: float) -> list[Block]:
+    """Set the table, the totals beside the notes, and nothing between that could part them."""
+    table = _table(content, wording, width)
+    heads = column_heads("column heads", table.heads, table.columns, width, STRIP)
+    rows = [replace(block, running=heads) for block in _rows(content, table, wording, width)]
+    if rows:
+        rows[-1] = replace(rows[-1], with_next=True)
+    return [gap("lines", 9), heads, *rows, *_totals_and_notes(content, table.reasons, wording, width)]
+
+
+def _table(content: ReceiptContent, wording: Wording, width: float) -> ChargeTable:
+    heads = tuple(wording[f"lines.{key}"] for key in _KEYS)
+    cells = tuple(_cells(entry, wording) for entry in content.lines)
+    reasons = tuple(dict.fromkeys(entry.reason for entry in content.lines if entry.reason))
+    return ChargeTable(heads, cells, _columns(heads, cells, width), reasons)
+
+
+def _cells(entry: ReceiptLine, wording: Wording) -> tuple[str, ...]:
+    amounts = (write_amount(cents) for cents in (entry.list_price, entry.reduction, entry.charge))
+    status = wording.word("reimbursement", entry.reimbursement)
+    return (entry.description, entry.code, entry.modifier, str(entry.units), status, *amounts)
+
+
+def _columns(heads: Sequence[str], cells: Sequence[Sequence[str]], width: float) -> tuple[Column, ...]:
+    """Give each short column the room its widest word needs, and the description what is left."""
+    needed = [_widest(heads[at], [line_cells[at] for line_cells in cells]) for at in range(1, len(_KEYS))]
+    needed[_STATUS - 1] += 8
+    left = width - sum(needed) - _BETWEEN * len(needed) - 8
+    if left < _NARROWEST:
+        raise DoesNotFitError(
+            "the table of charges", f"{(width - left + _NARROWEST) / MM:.0f} mm", f"{width / MM:.0f} mm",
+            "Shorten the column heads in the receipt's wording, or look for an amount or code that is too long.",
+        )
+    columns, x = [], 4.0
+    for room, align in zip([left, *needed], _ALIGNED, strict=True):
+        columns.append(Column(x, room, align))
+        x += room + _BETWEEN
+    return tuple(columns)
+
+
+def _widest(head: str, texts: Sequence[str]) -> float:
+    words = max(width_of(word, COLUMN) for word in head.split(" "))
+    return max(words, *(width_of(text, BODY) for text in dict.fromkeys(texts))) + 0.5 if texts else words
+
+
+def _rows(content: ReceiptContent, table: ChargeTable, wording: Wording, width: float) -> Iterator[Block]:
+    """Give the rows pair by pair under their headings, then what belongs to no pair."""
+    known = {pair.position: pair for pair in content.pairs}
+    positions = dict.fromkeys([*known, *(entry.pair for entry in content.lines if entry.pair is not None)])
+    for position in (*positions, None):
+        entries = [at for at, entry in enumerate(content.lines) if entry.pair == position]
+        if position is not None:
+            yield _pair_heading(position, known.get(position), wording, width)
+        elif entries and positions:
+            yield _group_heading("other items", wording["lines.other"], width)
+        for at in entries:
+            yield _row(content.lines[at], table.cells[at], table, width)
+
+
+def _pair_heading(position: int, pair: ReceiptPair | None, wording: Wording, width: float) -> Block:
+    """Set a pair's title, its job number at the right, and the powers made on the line below."""
+    title = wording.fill("lines.pair", position=position, title=pair.title if pair else "").rstrip(" –")
+    block = _group_heading(f"pair {position}", title, width - (60 if pair else 0))
+    if pair is None:
+        return block
+    marks: list[Mark] = [*block.marks]
+    marks.append(line(wording.fill("lines.job", number=pair.job_number), 0, 5, LABEL, "right", width - 4))
+    powers, height = _powers(pair, wording, block.height, width)
+    return replace(block, height=block.height + height, marks=(*marks, *powers))
+
+
+def _powers(pair: ReceiptPair, wording: Wording, top: float, width: float) -> tuple[tuple[Mark, ...], float]:
+    marks: list[Mark] = []
+    tallest = 0.0
+    half = (width - 8) / 2
+    for x, key, power in ((4.0, "lines.right", pair.right), (4.0 + half, "lines.left", pair.left)):
+        if power:
+            label = line(wording[key], x, top + BODY.drop - LABEL.drop, LABEL)
+            words, height = paragraph(power, x + 36, top, half - 42, BODY)
+            marks += [label, *words]
+            tallest = max(tallest, height)
+    return tuple(marks), tallest + 2 if marks else 0.0
+
+
+def _group_heading(name: str, title: str, width: float) -> Block:
+    marks, height = paragraph(title, 4, 4, width - 8, STRONG)
+    return Block(name, height + 6, marks, with_next=True)
+
+
+def _row(entry: ReceiptLine, cells: Sequence[str], table: ChargeTable, width: float) -> Block:
+    """Set one charge with a thin rule below, and the number of its reason raised behind the eligibility."""
+    block = row("charge", cells, table.columns, pad=2.5)
+    marks: list[Mark] = [*block.marks, Rule(4, block.height, width - 4, block.height, 0.4, ROW_RULE)]
+    if entry.reason:
+        column = table.columns[_STATUS]
+        x = column.x + width_of(cells[_STATUS], BODY) + 1
+        marks.append(Text(x, 2.5 + BODY.drop - 3, str(table.reasons.index(entry.reason) + 1), RAISED))
+    return replace(block, marks=tuple(marks))
+
+
+def _totals_and_notes(
+    content: ReceiptContent, reasons: Sequence[str], wording: Wording, width: float
+) -> list[Block]:
+    """Put the notes at the left of the totals where they fit there, else below them line by line."""
+    totals = _totals(content, wording)
+    offset = width - _TOTALS
+    notes = _notes(reasons, wording, offset - 22)
+    beside = Block("notes", sum(block.height for block in notes), _in_one(notes))
+    if beside.height <= _TALLEST_NOTES:
+        return [side_by_side("totals and notes", beside, totals, offset)]
+    empty = Block("notes", 0, ())
+    return [side_by_side("totals", empty, totals, offset), *_notes(reasons, wording, width - 8)]
+
+
+def _in_one(blocks: Sequence[Block]) -> tuple[Mark, ...]:
+    marks: list[Mark] = []
+    at = 0.0
+    for block in blocks:
+        marks.extend(mark.moved(4, at) for mark in block.marks)
+        at += block.height
+    return tuple(marks)
+
+
+def _notes(reasons: Sequence[str], wording: Wording, width: float) -> list[Block]:
+    """Give the numbered reasons and the currency, one block a line."""
+    blocks = [_note_line("", wording["totals.currency"], 0)]
+    if reasons:
+        blocks.append(replace(_note_line("", wording["lines.notes"], 0), with_next=True))
+    for number, reason in enumerate(reasons, start=1):
+        lines = lines_of(reason, width - 14, NOTE)
+        blocks += [_note_line(str(number) if at == 0 else "", words, 14) for at, words in enumerate(lines)]
+    return [gap("notes", 5), *blocks]
+
+
+def _note_line(number: str, words: str, indent: float) -> Block:
+    label = (line(number, 0, 0, NOTE),) if number else ()
+    return Block("note", NOTE.leading, (*label, line(words, indent, 0, NOTE)))
+
+
+def _totals(content: ReceiptContent, wording: Wording) -> Block:
+    """Set the subtotal, shipping, tax and the total over its rule."""
+    charges = sum(entry.charge for entry in content.lines)
+    amounts = (("charges", charges), ("shipping", content.shipping), ("tax", content.tax))
+    marks: list[Mark] = []
+    top = 5.0
+    for key, cents in amounts:
+        marks.append(line(wording[f"totals.{key}"], 0, top, BODY))
+        marks.append(line(write_amount(cents), 0, top, BODY, "right", _TOTALS - 4))
+        top += BODY.leading + 1.5
+    marks.append(Rule(0, top + 1, _TOTALS, top + 1, 0.9))
+    marks.append(line(wording["totals.total"], 0, top + 4, STRONG))
+    marks.append(line(write_amount(content.total), 0, top + 4, STRONG, "right", _TOTALS - 4))
+    return Block("totals", top + 4 + STRONG.leading, tuple(marks))

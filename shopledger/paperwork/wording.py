@@ -1,0 +1,181 @@
+"""The words and the order of blocks of each paper, read from TOML; the owner's own file wins over the shipped one.
+
+The shipped file is also the rule for the owner's: same keys, same kinds of value, same words in braces.
+"""
+
+from __future__ import annotations
+
+import re
+import string
+import tomllib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any, Final, TypeAlias
+
+from shopledger.errors import listed, nearest
+from shopledger.paperwork.fonts import missing_glyphs
+from shopledger.paperwork.refusals import TemplateError
+from shopledger.places import templates_folder
+
+Entry: TypeAlias = str | tuple[str, ...]
+_KEEP: Final = "Compare it with the shipped file of the same name."
+_DATE: Final = frozenset({"month", "mm", "dd", "d", "year"})
+
+
+@dataclass(frozen=True, slots=True)
+class Wording:
+    """What one paper says besides the ledger's own words, by dotted key such as `titles.paid`."""
+
+    entries: Mapping[str, Entry]
+
+    def __getitem__(self, key: str) -> str:
+        """Give a plain text."""
+        entry = self.entries[key]
+        if not isinstance(entry, str):
+            raise TypeError(key)
+        return entry
+
+    def fill(self, key: str, **values: object) -> str:
+        """Give a text with its words in braces filled in."""
+        return self[key].format(**values)
+
+    def listed(self, key: str) -> tuple[str, ...]:
+        """Give a list of words, such as the order of the blocks."""
+        entry = self.entries[key]
+        return (entry,) if isinstance(entry, str) else entry
+
+    def word(self, section: str, value: str) -> str:
+        """Give the paper's word for one of the ledger's own; a word that the file does not know stays as it is."""
+        entry = self.entries.get(f"{section}.{value.replace(' ', '_')}", value)
+        return entry if isinstance(entry, str) else value
+
+    def day(self, iso: str) -> str:
+        """Write an ISO day, or several after one another, as the paper does."""
+        return "; ".join(self._one_day(day) for day in iso.split(", "))
+
+    def _one_day(self, iso: str) -> str:
+        year, month, day = iso.split("-")
+        name = self.listed("months")[int(month) - 1]
+        return self["date"].format(year=year, month=name, mm=month, dd=day, d=int(day))
+
+
+def read_wording(paper: str, owner_folder: Path | None = None) -> Wording:
+    """Give a paper's wording: the owner's file where there is one, else the shipped one.
+
+    Raises TemplateError with the file, the key and, where it is known, the line.
+    """
+    shipped = _shipped(paper)
+    own = owner_folder / "papers" / f"{paper}.toml" if owner_folder else None
+    if own is None or not own.is_file():
+        return shipped
+    return _checked(own, shipped)
+
+
+@cache
+def _shipped(paper: str) -> Wording:
+    return Wording(_flat(_parsed(templates_folder() / "papers" / f"{paper}.toml")))
+
+
+def _parsed(file: Path) -> dict[str, Any]:
+    try:
+        return tomllib.loads(file.read_text(encoding="utf-8"))
+    except tomllib.TOMLDecodeError as error:
+        found = re.search(r"line (\d+)", str(error))
+        reason = re.sub(r"\s*\(at .*\)", "", str(error)).rstrip(".")
+        problem = f"it is no valid TOML: {reason[:1].lower()}{reason[1:]}"
+        raise TemplateError(file, int(found[1]) if found else None, problem, "Mend that line.") from error
+    except UnicodeDecodeError as error:
+        raise TemplateError(file, None, "it is not written in UTF-8", "Save it as UTF-8 text.") from error
+    except OSError as error:
+        problem = f"it cannot be read ({error.strerror})"
+        raise TemplateError(file, None, problem, "See that the file may be read.") from error
+
+
+def _flat(tables: Mapping[str, Any], before: str = "") -> dict[str, Any]:
+    """Give the leaves by dotted key; lists become tuples."""
+    entries: dict[str, Any] = {}
+    for key, value in tables.items():
+        if isinstance(value, dict):
+            entries |= _flat(value, f"{before}{key}.")
+        else:
+            entries[f"{before}{key}"] = tuple(value) if isinstance(value, list) else value
+    return entries
+
+
+def _checked(file: Path, shipped: Wording) -> Wording:
+    """Hold the owner's file to the shipped one's keys, kinds and words in braces."""
+    entries = _flat(_parsed(file))
+    for key in entries:
+        if key not in shipped.entries:
+            near = nearest(key, shipped.entries)
+            hint = f" Did you mean {listed(near)}?" if near else ""
+            raise TemplateError(file, _line_of(file, key), f"there is no key {key}", f"Take it out.{hint}")
+    for key, standard in shipped.entries.items():
+        if key not in entries:
+            raise TemplateError(file, None, f"the key {key} is missing", f"Add it; as shipped it is {_as_toml(standard)}.")
+        problem = _problem(key, entries[key], standard)
+        if problem:
+            raise TemplateError(file, _line_of(file, key), f"{key} {problem}", _KEEP)
+    return Wording(entries)
+
+
+def _problem(key: str, given: object, standard: Entry) -> str:
+    """Say what is wrong with one entry; nothing when it is well."""
+    if isinstance(standard, tuple):
+        return _list_problem(key, given, standard)
+    if not isinstance(given, str):
+        return "is not a text in quotation marks"
+    if missing := missing_glyphs(given):
+        return f"holds letters that the papers' font cannot set: {' '.join(missing)}"
+    try:
+        braces = set(_braces(given))
+    except ValueError as error:
+        return f"has a brace that is not closed or not opened ({error})"
+    if key == "date":
+        return "" if braces and braces <= _DATE else "may hold only {month}, {mm}, {dd}, {d} and {year}"
+    return _braces_problem(braces, set(_braces(standard)))
+
+
+def _braces_problem(given: set[str], wanted: set[str]) -> str:
+    if unknown := sorted(given - wanted):
+        return f"holds {{{unknown[0]}}}, which is not filled in there"
+    if lost := sorted(wanted - given):
+        return f"lacks {{{lost[0]}}}, which must be shown"
+    return ""
+
+
+def _braces(text: str) -> Iterator[str]:
+    """Give each name in braces with its conversion and format, so that only the plain name passes."""
+    for _, name, form, conversion in string.Formatter().parse(text):
+        if name is not None:
+            yield name + (f"!{conversion}" if conversion else "") + (f":{form}" if form else "")
+
+
+def _list_problem(key: str, given: object, standard: tuple[str, ...]) -> str:
+    if not isinstance(given, tuple) or not all(isinstance(word, str) for word in given):
+        return "is not a list of texts"
+    if missing := missing_glyphs("".join(given)):
+        return f"holds letters that the papers' font cannot set: {' '.join(missing)}"
+    if key == "months":
+        return "" if len(given) == 12 else f"names {len(given)} months, not 12"
+    if sorted(given) != sorted(standard):
+        return f"must name each of {', '.join(standard)} once"
+    return ""
+
+
+def _as_toml(entry: Entry) -> str:
+    return f'"{entry}"' if isinstance(entry, str) else f"[{', '.join(_as_toml(word) for word in entry)}]"
+
+
+def _line_of(file: Path, key: str) -> int | None:
+    """Find the line that sets a key: its last part, under the heading of the rest."""
+    *table, name = key.split(".")
+    under = ""
+    for number, text in enumerate(file.read_text(encoding="utf-8").splitlines(), start=1):
+        if head := re.match(r"\s*\[([^\[\]]+)\]", text):
+            under = head[1].strip()
+        elif under == ".".join(table) and re.match(rf"\s*[\"']?{re.escape(name)}[\"']?\s*=", text):
+            return number
+    return None
