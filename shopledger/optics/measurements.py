@@ -1,0 +1,90 @@
+"""The wearer's measurements: pupillary distances and fitting heights, per eye."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from shopledger.optics.refusals import OutOfRangeError, within
+from shopledger.optics.sides import Side
+
+PdGiven: TypeAlias = Literal["binocular", "monocular"]
+
+_MONO = (20.0, 40.0)
+_BINOCULAR = (40.0, 80.0)
+_NEAR = (15.0, 40.0)
+_HEIGHT = (5.0, 50.0)
+
+
+@dataclass(frozen=True, slots=True)
+class EyeMeasurements:
+    """One eye's distances from the middle of the bridge, and its height from the lowest point of the lens, in mm.
+
+    The monocular distance PD is 20 to 40, the near one 15 to 40 and no more than the distance one, the height 5 to 50.
+    """
+
+    mono_pd: float
+    near_pd: float | None = None
+    fitting_height: float | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse what no face has."""
+        mono = _distance("monocular PD", self.mono_pd, _MONO)
+        object.__setattr__(self, "mono_pd", mono)
+        if self.near_pd is not None:
+            near = _distance("near PD", self.near_pd, (_NEAR[0], min(_NEAR[1], mono)))
+            object.__setattr__(self, "near_pd", near)
+        if self.fitting_height is not None:
+            object.__setattr__(self, "fitting_height", _distance("fitting height", self.fitting_height, _HEIGHT))
+
+
+@dataclass(frozen=True, slots=True)
+class Measurements:
+    """Both eyes' measurements, and whether the PD was given as one number or one for each eye."""
+
+    right: EyeMeasurements
+    left: EyeMeasurements
+    pd_given: PdGiven = "monocular"
+
+    def __post_init__(self) -> None:
+        """Refuse a sum that no face has."""
+        within("PD of both eyes", self.pd, *_BINOCULAR, "mm")
+
+    @property
+    def pd(self) -> float:
+        """The distance PD of both eyes [mm]."""
+        return self.right.mono_pd + self.left.mono_pd
+
+    @property
+    def near_pd(self) -> float | None:
+        """The near PD of both eyes, where both are known [mm]."""
+        if self.right.near_pd is None or self.left.near_pd is None:
+            return None
+        return self.right.near_pd + self.left.near_pd
+
+    def eye(self, side: Side) -> EyeMeasurements:
+        """Give the measurements of one eye."""
+        return self.right if side is Side.RIGHT else self.left
+
+    @classmethod
+    def from_binocular(
+        cls,
+        pd: float,
+        near_pd: float | None = None,
+        right_height: float | None = None,
+        left_height: float | None = None,
+    ) -> Measurements:
+        """Halve a PD that was given as one number; heights are for each eye [mm]."""
+        half = _distance("PD", pd, _BINOCULAR) / 2
+        near = None if near_pd is None else _distance("near PD", near_pd, (2 * _NEAR[0], pd)) / 2
+        right = EyeMeasurements(half, near, right_height)
+        return cls(right, EyeMeasurements(half, near, left_height), "binocular")
+
+
+def _distance(name: str, value: float, allowed: tuple[float, float]) -> float:
+    """Give a distance in mm; one that makes sense in centimetres is refused with that hint."""
+    low, high = allowed
+    if isinstance(value, int | float) and low <= value * 10 <= high and not low <= value <= high:
+        mend = f"This looks like centimetres: write {value * 10:g}."
+        raise OutOfRangeError(name, value, low, high, "mm", mend)
+    return within(name, value, low, high, "mm")

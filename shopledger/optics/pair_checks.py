@@ -1,0 +1,228 @@
+"""What an attentive optician would ask about a whole pair: heights, blanks, centring and prism when reading."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from shopledger.optics.boxing import Boxed, box
+from shopledger.optics.findings import Finding, Severity, gravest_first
+from shopledger.optics.fitting import USUAL_ALLOWANCE, decentration, depth_below, minimum_blank, vertical_offset
+from shopledger.optics.measurements import EyeMeasurements, Measurements
+from shopledger.optics.prescription import LensUse, Prescription
+from shopledger.optics.prism import imbalance_at
+from shopledger.optics.sides import Side
+from shopledger.optics.trace import FrameTrace, Trace
+
+READING_BELOW = 10.0
+"""How far below the optical centre a wearer usually reads; common practice [mm]."""
+
+_COMMON = "common_practice"
+_IMBALANCE = 1.0
+_IMBALANCE_STRONG = 1.5
+_USUAL_DECENTRATION = (-1.0, 6.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """Where one lens's optical centre or fitting point stands from its boxed centre: inward and upward [mm]."""
+
+    inward: float
+    upward: float
+
+    @property
+    def centre(self) -> tuple[float, float]:
+        """Both numbers, as the lens body wants them [mm]."""
+        return self.inward, self.upward
+
+
+def placement(trace: Trace, dbl: float, eye: EyeMeasurements, use: LensUse) -> Placement:
+    """Give where a lens's centre goes: near PD for reading where known, mid-height where no height was measured.
+
+    Parameters
+    ----------
+    trace : Trace
+        The shape. [mm]
+    dbl : float
+        Distance between lenses. [mm]
+    eye : EyeMeasurements
+        PD and height of this eye. [mm]
+    use : LensUse
+        What the pair is for. [-]
+
+    Returns
+    -------
+    Placement
+        Inward and upward from the boxed centre. [mm]
+
+    Raises
+    ------
+    OutOfRangeError
+        If a measure is out of range.
+
+    References
+    ----------
+    [dispensing_course]_ quizzes; [common_practice]_ for near PD and for the height of single vision
+    """
+    boxed = box(trace)
+    pd = eye.near_pd if use is LensUse.READING and eye.near_pd is not None else eye.mono_pd
+    up = 0.0 if eye.fitting_height is None else vertical_offset(eye.fitting_height, boxed.b)
+    return Placement(decentration(boxed.a, dbl, pd), up)
+
+
+def check_pair(
+    prescription: Prescription,
+    measurements: Measurements,
+    frame_trace: FrameTrace,
+    use: LensUse,
+    *,
+    progressive: bool = False,
+    minimum_fitting_height: float | None = None,
+    blanks: tuple[float, float] | None = None,
+    allowance: float = USUAL_ALLOWANCE,
+    reading_below: float = READING_BELOW,
+) -> tuple[Finding, ...]:
+    """Ask whether a pair can be made so: heights, minimum height, blanks, centring, and prism when reading.
+
+    Parameters
+    ----------
+    prescription : Prescription
+        As written. [D]
+    measurements : Measurements
+        Both eyes. [mm]
+    frame_trace : FrameTrace
+        Both shapes. [mm]
+    use : LensUse
+        What the pair is for. [-]
+    progressive : bool
+        Whether the multifocal is a progressive. [-]
+    minimum_fitting_height : float, optional
+        What the maker states for the design. [mm]
+    blanks : (2,) tuple of float, optional
+        Diameter of the right and the left uncut lens. [mm]
+    allowance : float
+        Added to the blank for the edge. [mm]
+    reading_below : float
+        Reading point under the optical centre. [mm]
+
+    Returns
+    -------
+    (n,) tuple of Finding
+        What was found, gravest first. [-]
+
+    Raises
+    ------
+    OutOfRangeError
+        If a measure is out of range.
+
+    References
+    ----------
+    [mccarthy_2013]_ on vertical imbalance; [common_practice]_ for the limits
+    """
+    found: list[Finding] = []
+    for at, side in enumerate(Side):
+        eye, trace = measurements.eye(side), frame_trace.eye(side)
+        boxed, where = box(trace), placement(trace, frame_trace.dbl, eye, use)
+        found += _centring(side, where)
+        found += _near_pd(side, eye, use)
+        if use is LensUse.MULTIFOCAL:
+            found += _height(side, eye.fitting_height, boxed, minimum_fitting_height, progressive=progressive)
+            found += _depth(trace, where, eye.fitting_height, minimum_fitting_height)
+        if blanks is not None:
+            found += _blank(trace, where, blanks[at], allowance)
+    if use is LensUse.MULTIFOCAL:
+        found += _imbalance(prescription, reading_below)
+    return gravest_first(found)
+
+
+def _centring(side: Side, where: Placement) -> Iterator[Finding]:
+    """Ask about a frame whose lenses stand far from the pupils."""
+    low, high = _USUAL_DECENTRATION
+    if not low <= where.inward <= high:
+        limit = f"{low:g} to {high:g} mm inward"
+        sentence = (
+            f"The {side.value} centre stands {where.inward:+.1f} mm inward of the middle of its lens; usual is "
+            f"{low:g} to {high:g}. Check the PD and the frame's size."
+        )
+        field = f"{side.value}.decentration"
+        yield Finding(Severity.WARNING, "DECENTRATION-UNUSUAL", field, f"{where.inward:+.1f}", limit, _COMMON, sentence)
+
+
+def _near_pd(side: Side, eye: EyeMeasurements, use: LensUse) -> Iterator[Finding]:
+    """Ask for the near PD of a reading pair."""
+    if use is LensUse.READING and eye.near_pd is None:
+        sentence = (
+            f"The {side.value} near PD is not known, so a reading lens would be centred for distance. Measure it."
+        )
+        field = f"{side.value}.near_pd"
+        yield Finding(Severity.WARNING, "NEAR-PD-MISSING", field, "none", "needed for reading", _COMMON, sentence)
+
+
+def _height(
+    side: Side, height: float | None, boxed: Boxed, minimum: float | None, *, progressive: bool
+) -> Iterator[Finding]:
+    """Judge a multifocal's height against the lens and against the design."""
+    field = f"{side.value}.fitting_height"
+    if height is None:
+        sentence = f"The {side.value} height is missing, and a multifocal cannot be made without it. Measure it."
+        yield Finding(Severity.ERROR, "HEIGHT-MISSING", field, "none", "needed", _COMMON, sentence)
+        return
+    value = f"{height:.1f}"
+    if height >= boxed.b:
+        sentence = f"The {side.value} height is {value} mm but the lens is only {boxed.b:.1f} mm high. Measure again."
+        yield Finding(Severity.ERROR, "HEIGHT-OUTSIDE", field, value, f"below {boxed.b:.1f} mm", "definition", sentence)
+    if minimum is not None and height < minimum:
+        sentence = (
+            f"The {side.value} height is {value} mm; this design needs {minimum:g}. "
+            f"Choose a shorter corridor or a deeper frame."
+        )
+        yield Finding(Severity.ERROR, "HEIGHT-LOW", field, value, f"at least {minimum:g} mm", "maker", sentence)
+    if progressive and minimum is None:
+        sentence = "The design's minimum fitting height is not known. Look it up in the maker's chart."
+        yield Finding(Severity.WARNING, "MINIMUM-HEIGHT-MISSING", field, value, "maker's minimum", _COMMON, sentence)
+
+
+def _depth(trace: Trace, where: Placement, height: float | None, minimum: float | None) -> Iterator[Finding]:
+    """Ask about a shape that is cut away below the fitting point, though its height is enough."""
+    if height is None or minimum is None or height < minimum or abs(where.inward) >= box(trace).a / 2:
+        return
+    depth = depth_below(trace, where.inward, where.upward)
+    if depth < minimum:
+        side = trace.side.value
+        sentence = (
+            f"Straight below the {side} fitting point the lens ends after {depth:.1f} mm; "
+            f"this design needs {minimum:g}. The reading zone is cut off: choose another frame or corridor."
+        )
+        limit = f"at least {minimum:g} mm"
+        yield Finding(Severity.WARNING, "DEPTH-BELOW", f"{side}.trace", f"{depth:.1f}", limit, "definition", sentence)
+
+
+def _blank(trace: Trace, where: Placement, blank: float, allowance: float) -> Iterator[Finding]:
+    """Judge a blank against the exact need."""
+    needed = minimum_blank(trace, where.inward, where.upward, allowance)
+    if blank < needed:
+        side = trace.side.value
+        sentence = (
+            f"The {side} blank is {blank:g} mm but the shape needs {needed:.1f} mm. "
+            f"Order a larger blank or choose a smaller frame."
+        )
+        limit = f"at least {needed:.1f} mm"
+        yield Finding(Severity.ERROR, "BLANK-SMALL", f"{side}.blank", f"{blank:g}", limit, "definition", sentence)
+
+
+def _imbalance(prescription: Prescription, reading_below: float) -> Iterator[Finding]:
+    """Ask about prism that differs up and down when reading through a multifocal."""
+    if prescription.right.balance or prescription.left.balance:
+        return
+    apart = round(abs(imbalance_at(prescription.right.power, prescription.left.power, reading_below).upward), 9)
+    if apart < _IMBALANCE:
+        return
+    strong = apart >= _IMBALANCE_STRONG
+    code = "IMBALANCE-STRONG" if strong else "IMBALANCE"
+    advice = "Think of slab-off or of a separate reading pair." if strong else "Tell the wearer, or ask the prescriber."
+    sentence = (
+        f"At {reading_below:g} mm below the centres the eyes differ by {apart:.2f} prism dioptres up and down. {advice}"
+    )
+    limit = f"{_IMBALANCE_STRONG if strong else _IMBALANCE:.1f} prism dioptres"
+    source = _COMMON if strong else "mccarthy_2013"
+    yield Finding(Severity.WARNING, code, "power", f"{apart:.2f}", limit, source, sentence)
