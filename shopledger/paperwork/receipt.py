@@ -92,7 +92,7 @@ def receipt_document(
         _stamps(words, copy=copy, replaced_by=replaced_by),
     )
     return Document(
-        title=f"{title_of(said, words)}, {words.fill('titles.number', number=said.number)}",
+        title=f"{title_of(said, words).replace(chr(10), ' – ')}, {words.fill('titles.number', number=said.number)}",
         author=said.shop_name,
         subject=said.wearer,
         language=words["language"],

@@ -28,7 +28,9 @@ from shopledger.paperwork.typeset import BODY, LABEL, STRONG, TITLE, Style
 from shopledger.paperwork.wording import Wording
 
 StyledLine: TypeAlias = tuple[str, Style]
-_LABELS: Final = 84.0
+_LABELS: Final = 78.0
+_KEPT_TOGETHER: Final = 8
+"""So many payments stay on one page with their sum and the outcome."""
 
 
 def title_of(content: ReceiptContent, wording: Wording) -> str:
@@ -139,7 +141,8 @@ def payments_blocks(content: ReceiptContent, wording: Wording, width: float) -> 
     ]
     if not rows:
         return [top, *text_block("payments", wording["payments.none"], width), *_sums(content, wording, width)]
-    rows[-1] = replace(rows[-1], with_next=True)
+    kept = len(rows) <= _KEPT_TOGETHER
+    rows = [replace(block, with_next=kept or at == len(rows) - 1) for at, block in enumerate(rows)]
     return [top, head, *rows, *_sums(content, wording, width)]
 
 
@@ -157,11 +160,11 @@ def _sums(content: ReceiptContent, wording: Wording, width: float) -> list[Block
     top = 5.0
     for key, cents in (("paid", content.paid), ("balance", content.balance)):
         marks.append(line(wording[f"payments.{key}"], 0.6 * width, top, STRONG))
-        marks.append(line(write_amount(cents), 0.8 * width, top, STRONG, "right", 0.2 * width))
+        marks.append(line(write_amount(cents), 0.8 * width, top, STRONG, "right", 0.2 * width - 4))
         top += STRONG.leading + 1
     blocks = [Block("paid and balance", top, tuple(marks), with_next=True)]
     if content.shared_note:
-        blocks += text_block("shared", content.shared_note, width)
+        blocks += (replace(block, with_next=True) for block in text_block("shared", content.shared_note, width))
     return blocks
 
 

@@ -52,8 +52,8 @@ class Wording:
         return entry if isinstance(entry, str) else value
 
     def day(self, iso: str) -> str:
-        """Write an ISO day, or several after one another, as the paper does."""
-        return "; ".join(self._one_day(day) for day in iso.split(", "))
+        """Write an ISO day, or several that stand after one another, as the paper does, each on its line."""
+        return "\n".join(self._one_day(day) for day in iso.split(", "))
 
     def _one_day(self, iso: str) -> str:
         year, month, day = iso.split("-")

@@ -1,0 +1,96 @@
+"""The reorder record: everything that new lenses for an old frame are made from, with both shapes at 1:1."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from types import MappingProxyType
+from typing import Final, TypeAlias
+
+from shopledger.paperwork.blocks import Block
+from shopledger.paperwork.flow import Sheet, flow, furnished, sheet_of
+from shopledger.paperwork.fonts import respelled
+from shopledger.paperwork.furniture import Foot, continued_block, furniture
+from shopledger.paperwork.page import Document, save
+from shopledger.paperwork.reorder_parts import (
+    cautions_blocks,
+    figures_blocks,
+    findings_blocks,
+    head_block,
+    lens_blocks,
+    parties_blocks,
+    prescriptions_blocks,
+)
+from shopledger.paperwork.reorder_shapes import drawing_width, shapes_blocks
+from shopledger.paperwork.reorder_sheet import ReorderSheet
+from shopledger.paperwork.reorder_thickness import thickness_blocks
+from shopledger.paperwork.typeset import MM
+from shopledger.paperwork.wording import Wording, read_wording
+
+_NONE: Final[Mapping[str, str]] = MappingProxyType({})
+_Part: TypeAlias = Callable[[ReorderSheet, Wording, float], list[Block]]
+_PARTS: Final[Mapping[str, _Part]] = MappingProxyType({
+    "parties": parties_blocks,
+    "shapes": shapes_blocks,
+    "figures": figures_blocks,
+    "prescriptions": prescriptions_blocks,
+    "lens": lens_blocks,
+    "thickness": thickness_blocks,
+    "findings": findings_blocks,
+    "cautions": cautions_blocks,
+})
+
+
+def reorder_pdf(
+    content: ReorderSheet,
+    target: Path,
+    *,
+    paper: str = "letter",
+    wording: Wording | None = None,
+    spellings: Mapping[str, str] = _NONE,
+) -> Path:
+    """Write the record to `target`, whole or not at all; give back where it lies.
+
+    The paper is turned when the shapes are too wide for it upright. `spellings` says what to print for a name that the
+    font cannot set; without one such a name is refused with MissingGlyphError.
+    """
+    return save(reorder_document(content, paper=paper, wording=wording, spellings=spellings), target)
+
+
+def reorder_document(
+    content: ReorderSheet,
+    *,
+    paper: str = "letter",
+    wording: Wording | None = None,
+    spellings: Mapping[str, str] = _NONE,
+) -> Document:
+    """Give the record as placed boxes on pages, not yet painted; the options are those of `reorder_pdf`."""
+    words = wording or read_wording("reorder")
+    said = respelled(content, spellings)
+    sheet = _sheet(said, paper)
+    width = sheet.frame_width
+    blocks = [head_block(said, words, width)]
+    for part in words.listed("order"):
+        blocks += _PARTS[part](said, words, width)
+    carried_on = words.fill("titles.continued", number=said.number, wearer=said.wearer)
+    foot = Foot(
+        f"{words.fill('marks.foot', number=said.number)} · {said.shop_name}",
+        words["marks.page"],
+        words.fill("marks.ledger", head=said.ledger_head) if said.ledger_head else "",
+    )
+    return Document(
+        title=f"{words['titles.paper']}, {words.fill('titles.number', number=said.number)}",
+        author=said.shop_name,
+        subject=said.wearer,
+        language=words["language"],
+        width=sheet.width,
+        height=sheet.height,
+        pages=furnished(flow(blocks, sheet, continued_block(carried_on, width)), furniture(foot, sheet)),
+    )
+
+
+def _sheet(content: ReorderSheet, paper: str) -> Sheet:
+    """Give the paper upright where the shapes fit at 1:1, else turned."""
+    upright = sheet_of(paper)
+    fits = drawing_width(content) * MM <= upright.frame_width
+    return upright if fits else sheet_of(paper, landscape=True)

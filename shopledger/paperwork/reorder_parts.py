@@ -1,0 +1,222 @@
+"""The tables of a reorder record: parties, figures, prescriptions before and now, lens, findings, cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from shopledger.paperwork.blocks import (
+    Block,
+    Column,
+    Panel,
+    column_heads,
+    heading,
+    line,
+    pairs_of_words,
+    paragraph,
+    row,
+    side_by_side,
+    stacked,
+    text_block,
+    twin_panels,
+)
+from shopledger.paperwork.looks import NOTE, NUMBER, ROW_RULE, SHOP, STRIP
+from shopledger.paperwork.marks import Mark, Rule
+from shopledger.paperwork.reorder_sheet import EyeFigures, PowerChange, ReorderSheet
+from shopledger.paperwork.typeset import BODY, STRONG, TITLE
+from shopledger.paperwork.wording import Wording
+
+_APART = 16.0
+
+
+def head_block(sheet: ReorderSheet, wording: Wording, width: float) -> Block:
+    """Set the shop at the left and the record's title, number and day at the right, over a strong rule."""
+    half = width * 0.55
+    left_lines = [(sheet.shop_name, SHOP), *((text, BODY) for text in (*sheet.shop_lines, sheet.shop_phone) if text)]
+    right_lines = [
+        (wording["titles.paper"], TITLE),
+        (wording.fill("titles.number", number=sheet.number), NUMBER),
+        (wording.fill("titles.made", day=wording.day(sheet.day)), BODY),
+    ]
+    marks: list[Mark] = []
+    lowest = 0.0
+    for lines, x, room, right in ((left_lines, 0.0, half - 12, False), (right_lines, half, width - half, True)):
+        top = 0.0
+        for text, style in lines:
+            words, height = paragraph(text, x, top, room, style, "right" if right else "left")
+            marks.extend(words)
+            top += height
+        lowest = max(lowest, top)
+    return Block("head", lowest + 14, (*marks, Rule(0, lowest + 5, width, lowest + 5, 1.4)))
+
+
+def parties_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
+    """Set the customer beside the wearer with frame and prescriber."""
+    customer = (
+        (wording["parties.name"], sheet.customer),
+        (wording["parties.address"], "\n".join(sheet.customer_lines)),
+    )
+    wearer = (
+        (wording["parties.name"], sheet.wearer),
+        (wording["parties.frame"], sheet.frame),
+        (wording["parties.earlier"], sheet.earlier_pair),
+        (wording["parties.prescriber"], sheet.prescriber),
+    )
+    shown = tuple((label, value) for label, value in wearer if value)
+    panels = Panel(wording["parties.customer"], customer), Panel(wording["parties.wearer"], shown)
+    return [twin_panels("parties", *panels, width, 70, STRIP)]
+
+
+def figures_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
+    """Set the frame's numbers beside the measurements and the blank, right and left in columns."""
+    half = (width - _APART) / 2
+    frame = _eye_table("frame", _frame_rows(sheet, wording), wording, half, wording["figures.frame"])
+    placing = _eye_table("placing", _placing_rows(sheet, wording), wording, half, wording["figures.placing"])
+    top = heading("figures", wording["figures.heading"], width)
+    return [top, side_by_side("figures", frame, placing, half + _APART)]
+
+
+def _frame_rows(sheet: ReorderSheet, wording: Wording) -> list[tuple[str, str, str]]:
+    keys = ("a", "b", "ed", "circumference")
+    rows = [
+        (wording[f"figures.{key}"], f"{getattr(sheet.right, key):.1f}", f"{getattr(sheet.left, key):.1f}") for key in keys
+    ]
+    return [*rows, (wording["figures.dbl"], f"{sheet.dbl:.1f}", "")]
+
+
+def _placing_rows(sheet: ReorderSheet, wording: Wording) -> list[tuple[str, str, str]]:
+    def both(key: str, shown: Callable[[EyeFigures], str]) -> tuple[str, str, str]:
+        return wording[f"figures.{key}"], shown(sheet.right), shown(sheet.left)
+
+    none = wording["figures.none"]
+    return [
+        both("mono_pd", lambda eye: _number(eye.mono_pd, none)),
+        both("near_pd", lambda eye: _number(eye.near_pd, none)),
+        both("fitting_height", lambda eye: _number(eye.fitting_height, none)),
+        both("decentration", lambda eye: _directed(eye.decentration_in, "inward", "outward", wording)),
+        both("offset", lambda eye: _directed(eye.offset_up, "upward", "downward", wording)),
+        both("blank_needed", lambda eye: f"{eye.blank_needed:.1f}"),
+        both("blank_by_rule", lambda eye: f"{eye.blank_by_rule:.1f}"),
+        both("blank", lambda eye: _number(eye.blank, wording["figures.too_small"])),
+        both("to_spare", lambda eye: none if eye.blank is None else f"{eye.blank - eye.blank_needed:.1f}"),
+    ]
+
+
+def _number(value: float | None, otherwise: str) -> str:
+    return otherwise if value is None else f"{value:.1f}"
+
+
+def _directed(value: float, toward: str, away: str, wording: Wording) -> str:
+    """Write a distance with its direction; what rounds to nothing has none."""
+    shown = f"{abs(value):.1f}"
+    if shown == "0.0":
+        return shown
+    return wording.fill(f"figures.{toward if value > 0 else away}", mm=shown)
+
+
+def _eye_table(
+    name: str, rows: Sequence[tuple[str, str, str]], wording: Wording, width: float, title: str
+) -> Block:
+    columns = (
+        Column(4, width * 0.5 - 8),
+        Column(width * 0.5, width * 0.25 - 6, "right"),
+        Column(width * 0.75, width * 0.25 - 4, "right"),
+    )
+    head = column_heads(name, (title, wording["figures.right"], wording["figures.left"]), columns, width, STRIP)
+    return stacked(name, [head, *(_ruled(row(name, cells, columns, pad=1.5), width) for cells in rows)])
+
+
+def _ruled(block: Block, width: float) -> Block:
+    rule = Rule(4, block.height, width - 4, block.height, 0.4, ROW_RULE)
+    return replace(block, marks=(*block.marks, rule))
+
+
+def prescriptions_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
+    """Set both eyes side by side, each with before, now and the change; a change to ask about in strong type."""
+    half = (width - _APART) / 2
+    right = _power_table("right powers", sheet.right_powers, wording, half, wording["prescriptions.right"])
+    left = _power_table("left powers", sheet.left_powers, wording, half, wording["prescriptions.left"])
+    before = wording.day(sheet.before_day) if sheet.before_day else wording["prescriptions.no_before"]
+    days = [
+        wording.fill("prescriptions.dated_before", day=before),
+        wording.fill("prescriptions.dated_now", day=wording.day(sheet.now_day)),
+    ]
+    if any(power.notable for power in (*sheet.right_powers, *sheet.left_powers)):
+        days.append(wording["prescriptions.notable"])
+    top = heading("prescriptions", wording["prescriptions.heading"], width)
+    tables = replace(side_by_side("prescriptions", right, left, half + _APART), with_next=True)
+    return [top, tables, *text_block("prescriptions", " · ".join(days), width, NOTE)]
+
+
+def _power_table(
+    name: str, powers: Sequence[PowerChange], wording: Wording, width: float, title: str
+) -> Block:
+    share = width * 0.22
+    columns = (
+        Column(4, width - 3 * share - 8),
+        *(Column(width - left * share, share - 6, "right") for left in (3, 2)),
+        Column(width - share, share - 4, "right"),
+    )
+    heads = (title, *(wording[f"prescriptions.{key}"] for key in ("before", "now", "change")))
+    rows = [
+        row(
+            name,
+            (wording.word("quantities", power.quantity), power.before, power.now, power.change),
+            columns,
+            STRONG if power.notable else BODY,
+            pad=1.5,
+        )
+        for power in powers
+    ]
+    return stacked(name, [column_heads(name, heads, columns, width, STRIP), *(_ruled(block, width) for block in rows)])
+
+
+def lens_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
+    """Set what is to be made in words."""
+    made = [
+        wording.fill(f"lens.{side}", power=power)
+        for side, power in (("right", sheet.right_made), ("left", sheet.left_made))
+        if power
+    ]
+    what = (
+        (wording["lens.lens"], sheet.lens),
+        (wording["lens.use"], sheet.use),
+        (wording["lens.extras"], ", ".join(sheet.extras)),
+    )
+    how = (
+        (wording["lens.powers"], "\n".join(made)),
+        (wording["lens.base_curve"], "" if sheet.base_curve is None else f"{sheet.base_curve:.2f} D"),
+    )
+    half = (width - _APART) / 2
+    left, right = (
+        Block("lens", height, marks)
+        for marks, height in (
+            pairs_of_words([entry for entry in entries if entry[1]], 4, 0, half - 4, 80) for entries in (what, how)
+        )
+    )
+    top = heading("lens", wording["lens.heading"], width)
+    return [top, side_by_side("lens", left, right, half + _APART)]
+
+
+def findings_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
+    """Set each finding with its severity, the grave ones in strong type."""
+    top = heading("findings", wording["findings.heading"], width)
+    if not sheet.findings:
+        return [top, *text_block("findings", wording["findings.none"], width)]
+    columns = Column(4, 74), Column(82, width - 86)
+    return [top, *(_finding(entry.severity, entry.sentence, columns, wording) for entry in sheet.findings)]
+
+
+def _finding(severity: str, sentence: str, columns: Sequence[Column], wording: Wording) -> Block:
+    words = wording.word("findings", severity)
+    block = row("finding", ("", sentence), columns, pad=1.5)
+    label = line(words, columns[0].x, 1.5, BODY if severity == "note" else STRONG)
+    return replace(block, marks=(label, *block.marks))
+
+
+def cautions_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:  # noqa: ARG001 - every part is called alike
+    """Set the usual cautions of lens work, one a bullet."""
+    columns = Column(4, 10), Column(14, width - 18)
+    rows = [row("caution", ("•", text), columns, pad=1.0) for text in wording.listed("cautions.lines")]
+    kept = [replace(block, with_next=True) for block in rows[:-1]]
+    return [heading("cautions", wording["cautions.heading"], width), *kept, *rows[-1:]]

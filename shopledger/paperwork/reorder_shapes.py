@@ -1,0 +1,136 @@
+"""Both shapes of a frame at 1:1, with centres, boxes, blanks, the true DBL and a bar of 100 mm to measure."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from shopledger.paperwork.blocks import Block, heading, line, paragraph
+from shopledger.paperwork.looks import NOTE
+from shopledger.paperwork.marks import Box, Circle, Mark, Outline, Rule
+from shopledger.paperwork.refusals import DoesNotFitError
+from shopledger.paperwork.reorder_sheet import EyeShape, ReorderSheet
+from shopledger.paperwork.typeset import BODY, COLUMN, MM
+from shopledger.paperwork.wording import Wording
+
+SCALE_BAR: Final = 100.0
+"""Length of the bar. [mm]"""
+
+_OUTLINE: Final = 0.9
+_THIN: Final = 0.4
+_PALE: Final = 0.55
+_DASHES: Final = (3.0, 2.0)
+_ROOM_FOR_LABEL: Final = 16.0
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """How far drawing goes from a point: to the left, right, up and down. [mm]"""
+
+    left: float
+    right: float
+    up: float
+    down: float
+
+
+def reach_of(shape: EyeShape) -> Reach:
+    """Give how far a shape with its blank goes from its boxed centre. [mm]"""
+    across, up = zip(*shape.outline, strict=True)
+    x, y = shape.optical_centre
+    radius = (shape.blank or 0.0) / 2
+    return Reach(-min(*across, x - radius), max(*across, x + radius), max(*up, y + radius), -min(*up, y - radius))
+
+
+def centre_distance(sheet: ReorderSheet) -> float:
+    """Give the distance of the boxed centres: half of each box and the DBL between them. [mm]"""
+    return max(x for x, _ in sheet.right_shape.outline) - min(x for x, _ in sheet.left_shape.outline) + sheet.dbl
+
+
+def drawing_width(sheet: ReorderSheet) -> float:
+    """Give the width that the two shapes with their blanks need at 1:1. [mm]"""
+    left, right = _side_reach(sheet)
+    return left + right
+
+
+def _side_reach(sheet: ReorderSheet) -> tuple[float, float]:
+    """Give how far the drawing goes left and right of the right lens's boxed centre. [mm]"""
+    right, left, apart = reach_of(sheet.right_shape), reach_of(sheet.left_shape), centre_distance(sheet)
+    return max(right.left, left.left - apart), max(right.right, apart + left.right)
+
+
+def shapes_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
+    """Set the heading and the drawing, the latter never broken."""
+    needed = drawing_width(sheet)
+    if needed > width / MM:
+        raise DoesNotFitError(
+            "the pair of shapes at full size", f"{needed:.0f} mm", f"{width / MM:.0f} mm between the margins",
+            "Look for a slip in the DBL or the blank.",
+        )
+    top = heading("shapes", wording["shapes.heading"], width)
+    return [top, _drawing(sheet, wording, width)]
+
+
+def _drawing(sheet: ReorderSheet, wording: Wording, width: float) -> Block:
+    right, left = reach_of(sheet.right_shape), reach_of(sheet.left_shape)
+    to_left, _ = _side_reach(sheet)
+    start = (width - drawing_width(sheet) * MM) / 2 + to_left * MM
+    level = _ROOM_FOR_LABEL + max(right.up, left.up) * MM
+    apart = centre_distance(sheet) * MM
+    bottom = level + max(right.down, left.down) * MM + 8
+    marks: list[Mark] = [
+        *_lens(sheet.right_shape, start, level),
+        *_lens(sheet.left_shape, start + apart, level),
+        line(wording["shapes.right"], start - 60, 0, COLUMN, "centre", 120),
+        line(wording["shapes.left"], start + apart - 60, 0, COLUMN, "centre", 120),
+        *_dbl(sheet, wording, start, level),
+    ]
+    bar, height = _bar(sheet, wording, bottom, width)
+    return Block("shapes", bottom + height, (*marks, *bar))
+
+
+def _lens(shape: EyeShape, x: float, y: float) -> list[Mark]:
+    """Draw one lens around its boxed centre at (x, y) on the paper."""
+    points = tuple((x + right * MM, y - up * MM) for right, up in shape.outline)
+    outline = Outline(points, _OUTLINE)
+    left, top, right, bottom = outline.extent
+    centre_x, centre_y = x + shape.optical_centre[0] * MM, y - shape.optical_centre[1] * MM
+    marks: list[Mark] = [
+        Box(left, top, right - left, bottom - top, line=_THIN, grey=_PALE),
+        Rule(x - 6, y, x + 6, y, _THIN),
+        Rule(x, y - 6, x, y + 6, _THIN),
+        outline,
+        Circle(centre_x, centre_y, 1.6, width=0, fill=0.0),
+    ]
+    if shape.blank is not None:
+        marks.append(Circle(centre_x, centre_y, shape.blank / 2 * MM, _THIN, 0.35, dashes=_DASHES))
+    return marks
+
+
+def _dbl(sheet: ReorderSheet, wording: Wording, start: float, level: float) -> list[Mark]:
+    """Draw the distance between the lenses at the height of the boxed centres, with its number below."""
+    nose_right = start + max(x for x, _ in sheet.right_shape.outline) * MM
+    nose_left = nose_right + sheet.dbl * MM
+    label = line(wording.fill("shapes.dbl", dbl=f"{sheet.dbl:.1f}"), nose_right, level + 4, NOTE, "centre", sheet.dbl * MM)
+    left, top, right, bottom = label.extent
+    # The blanks' circles often cross here; the number must stay readable.
+    clear = Box(left - 1, top - 1, right - left + 2, bottom - top + 2, line=0, fill=1.0)
+    ticks = [Rule(x, level - 4, x, level + 4, 0.6) for x in (nose_right, nose_left)]
+    return [clear, Rule(nose_right, level, nose_left, level, 0.6), *ticks, label]
+
+
+def _bar(sheet: ReorderSheet, wording: Wording, top: float, width: float) -> tuple[list[Mark], float]:
+    """Draw the bar with a tick each 10 mm, and beside it what to do with it."""
+    length = SCALE_BAR * MM
+    level = top + 6
+    marks: list[Mark] = [Rule(0, level, length, level, 1.0)]
+    for tenth in range(11):
+        tall = 6 if tenth % 10 == 0 else 4 if tenth % 5 == 0 else 2.5
+        marks.append(Rule(tenth * length / 10, level - tall, tenth * length / 10, level + tall, 0.6))
+    note, height = paragraph(wording["shapes.scale"], length + 12, top - 2, width - length - 12, NOTE)
+    legend, legend_height = paragraph(wording["shapes.legend"], 0, top + 15, length, NOTE)
+    below = max(height, legend_height + 17)
+    origin, origin_height = paragraph(
+        wording.fill("shapes.origin", origin=sheet.trace_origin), 0, top + below, width, BODY
+    )
+    shown = origin if sheet.trace_origin else ()
+    return [*marks, *note, *legend, *shown], below + (origin_height if shown else 0.0) + 2
