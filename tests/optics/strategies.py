@@ -43,7 +43,7 @@ def rounded_shape(
     lift: float = 0.0,
     skew: float = 0.0,
 ) -> Trace:
-    """A superellipse with boxed width a and height b; lift and skew (of first and second order) make it unlike its mirror."""
+    """A superellipse with boxed width a and height b; lift and skew make it unlike its mirror."""
     at = np.arange(count) * 2 * np.pi / count
     radii = (np.abs(np.cos(at) * 2 / a) ** exponent + np.abs(np.sin(at) * 2 / b) ** exponent) ** (-1 / exponent)
     return trace_from_radii(side, radii * (1 + lift * np.sin(at) + skew * np.sin(2 * at + 0.6)))

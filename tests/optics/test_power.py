@@ -210,5 +210,5 @@ def test_an_unsymmetrical_matrix_is_no_power() -> None:
 
 def test_an_add_below_zero_is_refused() -> None:
     """Near needs no less than distance."""
-    with pytest.raises(OutOfRangeError, match="add is -0.5 D"):
+    with pytest.raises(OutOfRangeError, match=r"add is -0\.5 D"):
         near_power(SphereCylinder(0), -0.5)

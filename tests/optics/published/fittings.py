@@ -1,4 +1,4 @@
-"""Decentration, segment drop, blanks and corridors as printed. [mm]"""
+"""Decentration, segment drop, blanks and corridors as printed [mm]."""
 
 from __future__ import annotations
 

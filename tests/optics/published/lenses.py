@@ -1,4 +1,4 @@
-"""Surface and vertex powers, lens clocks, depths, edges, front curves and indices as printed. [D, mm, -]"""
+"""Surface and vertex powers, lens clocks, depths, edges, front curves and indices as printed [D, mm, -]."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ EDGES = (
     Printed(
         "eop_601",
         "printed example",
-        (1 / 0.0104227, 1 / 0.0406946, 9.0, 3.0486),
+        (1 / 0.0104227, -1 / 0.0406946, 9.0, 3.0486),
         0.918096,
         5,
         "read",
@@ -58,7 +58,7 @@ EDGES = (
     Printed("definition", "own, a ray tracer agrees", (586 / 6.25, 586 / 8.25, 25.0, 2.0), 3.1505, 4, "derived"),
     Printed("definition", "own, a ray tracer agrees", (498 / 8.0, 498 / 4.0, 30.0, 5.0), 0.9626, 4, "derived"),
 )
-"""Front radius, back radius (hollow toward the eye), distance, centre thickness."""
+"""Front radius, back radius (plus is hollow toward the eye), distance, centre thickness."""
 
 FRONT_CURVES = (
     Printed("vogel", "minus", ("-4.00 -1.00 x 180",), 3.75, 2, "derived", "formula read"),

@@ -1,4 +1,4 @@
-"""Powers in oblique meridians as printed: sphere, cylinder, axis, and the power with two decimals. [D, degrees]"""
+"""Powers in oblique meridians as printed: sphere, cylinder, axis, and the power with two decimals [D, degrees]."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Transpositions, spherical equivalents, near powers, crossed cylinders and power vectors as printed. [D, degrees]"""
+"""Transpositions, spherical equivalents, near powers, crossed cylinders and power vectors as printed [D, degrees]."""
 
 from __future__ import annotations
 
@@ -35,9 +35,7 @@ CROSSED_SPHERES = (
         "read",
         "one place is sure",
     ),
-    Printed(
-        "thibos_1997", "-0.50 x 135 on -0.50 x 180", ("plano -0.50 x 135", "plano -0.50 x 180"), -0.15, 2, "derived"
-    ),
+    Printed("thibos_1997", "two at 135 and 180", ("plano -0.50 x 135", "plano -0.50 x 180"), -0.15, 2, "derived"),
 )
 
 CROSSED_CYLINDERS = (
@@ -51,9 +49,7 @@ CROSSED_CYLINDERS = (
         "read",
         "page cuts to 2.73",
     ),
-    Printed(
-        "thibos_1997", "-0.50 x 135 on -0.50 x 180", ("plano -0.50 x 135", "plano -0.50 x 180"), -0.71, 2, "derived"
-    ),
+    Printed("thibos_1997", "two at 135 and 180", ("plano -0.50 x 135", "plano -0.50 x 180"), -0.71, 2, "derived"),
 )
 
 VECTORS = (

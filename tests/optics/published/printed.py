@@ -25,7 +25,7 @@ class Printed:
 
     @property
     def within(self) -> float:
-        """Half a unit in the last printed place (a whole one where it was cut), and a grain for the machine's rounding."""
+        """Half a unit in the last printed place (a whole one where it was cut), and a grain for rounding."""
         return (1.0 if self.cut else 0.5) * 10.0**-self.places + 1e-9
 
     def __str__(self) -> str:

@@ -1,4 +1,4 @@
-"""Prism by Prentice's rule, with oblique cylinders, and resultants, as printed. [prism dioptres, mm, degrees]"""
+"""Prism by Prentice's rule, with oblique cylinders, and resultants, as printed [prism dioptres, mm, degrees]."""
 
 from __future__ import annotations
 

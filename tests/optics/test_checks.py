@@ -1,0 +1,185 @@
+"""What is asked about prescriptions and measurements, and what is not."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from shopledger.optics.checks import check_measurements, check_prescription, meridional_difference
+from shopledger.optics.findings import Finding, Severity
+from shopledger.optics.measurements import EyeMeasurements, Measurements
+from shopledger.optics.notation import read_eye, read_power
+from shopledger.optics.power import SphereCylinder
+from shopledger.optics.prescription import EyePrescription, Prescription
+from shopledger.optics.sources import SOURCES
+
+TODAY = date(2026, 5, 4)
+
+
+def pair(right: str, left: str) -> Prescription:
+    """Both eyes from text."""
+    return Prescription(read_eye(right), read_eye(left))
+
+
+def summary(found: tuple[Finding, ...]) -> list[tuple[str, str, str]]:
+    """Severity, code and field of each finding."""
+    assert all(each.source in SOURCES and each.sentence.endswith(".") for each in found)
+    return [(each.severity.value, each.code, each.field) for each in found]
+
+
+def test_an_ordinary_prescription_raises_nothing() -> None:
+    """Quarter steps, one form, equal adds and eyes alike are not asked about."""
+    ordinary = pair("-2.50 -1.25 x 090 add 2.00 0.5 BU", "-2.25 -0.75 x 085 add 2.00 0.5 BD")
+    assert check_prescription(ordinary, date(2026, 1, 2), date(2028, 1, 2), TODAY, ordinary) == ()
+
+
+@pytest.mark.parametrize(
+    ("right", "left", "expected"),
+    [
+        ("-1.12 DS", "-1.00 DS", [("warning", "OFF-QUARTER", "right.sphere")]),
+        ("-1.00 -0.37 x 10", "-1.00 DS", [("warning", "OFF-QUARTER", "right.cylinder")]),
+        ("-1.00 DS", "-1.10 DS", [("error", "OFF-EIGHTH", "left.sphere")]),
+        (
+            "-1.00 DS add 0.25",
+            "-1.00 DS add 0.25",
+            [("warning", "ADD-RANGE", f"{side}.add") for side in ("right", "left")],
+        ),
+        (
+            "-1.00 DS add 4.25",
+            "-1.00 DS add 4.00",
+            [("warning", "ADD-RANGE", "right.add"), ("warning", "ADD-DIFFERS", "add")],
+        ),
+        ("-1.00 DS add 2.00", "-1.00 DS", [("warning", "ADD-ONE-EYE", "left.add")]),
+        ("-1.00 DS", "-1.00 DS add 2.00", [("warning", "ADD-ONE-EYE", "right.add")]),
+        ("-7.00 DS", "-6.75 DS", [("note", "HIGH-POWER", "right.power")]),
+        ("-1.00 DS", "-2.00 DS", []),
+        ("-1.00 DS", "-2.25 DS", [("warning", "ANISOMETROPIA", "power")]),
+        ("-1.00 DS", "-3.00 DS", [("warning", "ANISOMETROPIA-STRONG", "power")]),
+        ("-1.00 -1.50 x 90", "-1.00 DS", [("warning", "ANISOMETROPIA", "power")]),
+        ("-0.25 DS", "+0.25 DS", []),
+        ("-0.50 DS", "+0.25 DS", [("warning", "SIGN-MISMATCH", "sphere")]),
+        ("-1.00 -0.50 x 90", "-1.50 +0.50 x 180", [("warning", "CYLINDER-FORMS", "cylinder")]),
+        ("balance", "-4.00 DS", [("note", "BALANCE-LENS", "balance")]),
+        ("-1.00 DS 1 BU", "-1.00 DS 1 BU", [("warning", "PRISM-SAME-VERTICAL", "prism")]),
+        ("-1.00 DS 1 BD", "-1.00 DS 1 BD", [("warning", "PRISM-SAME-VERTICAL", "prism")]),
+        ("-1.00 DS 1 BI", "-1.00 DS 1 BO", [("warning", "PRISM-OPPOSED", "prism")]),
+        ("-1.00 DS 1 BO", "-1.00 DS 1 BI", [("warning", "PRISM-OPPOSED", "prism")]),
+    ],
+)
+def test_each_oddity_of_a_prescription_is_asked_about_once(
+    right: str, left: str, expected: list[tuple[str, str, str]]
+) -> None:
+    """Every rule speaks at its limit and is silent before it."""
+    assert summary(check_prescription(pair(right, left))) == expected
+
+
+def test_a_calculated_axis_is_no_written_one() -> None:
+    """An axis off the whole degree is an error in a prescription."""
+    eye = EyePrescription(SphereCylinder(-1, -0.5, 90.5))
+    assert ("error", "AXIS-RANGE", "right.axis") in summary(check_prescription(Prescription(eye, eye)))
+    low = EyePrescription(SphereCylinder(-1, -0.5, 0.5))
+    assert ("error", "AXIS-RANGE", "left.axis") in summary(check_prescription(Prescription(low, low)))
+
+
+@pytest.mark.parametrize(
+    ("written", "expires", "expected"),
+    [
+        (date(2026, 5, 5), None, [("error", "DATE-FUTURE", "written_on")]),
+        (
+            date(2026, 5, 4),
+            date(2026, 5, 3),
+            [("error", "DATE-ORDER", "expires_on"), ("warning", "PRESCRIPTION-EXPIRED", "expires_on")],
+        ),
+        (date(2024, 5, 3), date(2026, 5, 3), [("warning", "PRESCRIPTION-EXPIRED", "expires_on")]),
+        (date(2024, 5, 4), date(2026, 5, 4), [("note", "EXPIRES-SOON", "expires_on")]),
+        (None, date(2026, 6, 3), [("note", "EXPIRES-SOON", "expires_on")]),
+        (None, date(2026, 6, 4), []),
+    ],
+)
+def test_dates_are_judged_against_today(
+    written: date | None, expires: date | None, expected: list[tuple[str, str, str]]
+) -> None:
+    """The day of expiry itself is still good; thirty days before it is told."""
+    assert summary(check_prescription(pair("pl", "pl"), written, expires, TODAY)) == expected
+
+
+def test_without_today_no_date_is_judged_against_it() -> None:
+    """Only the order of the two dates can be judged then."""
+    assert check_prescription(pair("pl", "pl"), date(2030, 1, 1), date(2031, 1, 1)) == ()
+
+
+@pytest.mark.parametrize(
+    ("before", "now", "expected"),
+    [
+        ("-1.00 DS", "-2.00 DS", []),
+        (
+            "-1.00 DS",
+            "-2.25 DS",
+            [("warning", "CHANGE-UNUSUAL", "right.power"), ("warning", "CHANGE-UNUSUAL", "left.power")],
+        ),
+        (
+            "-1.00 -2.00 x 10",
+            "-1.00 -2.00 x 80",
+            [("warning", "CHANGE-UNUSUAL", f"{s}.power") for s in ("right", "left")],
+        ),
+        ("-1.00 DS add 1.00", "-1.00 DS add 1.75", []),
+        ("-1.00 DS add 1.00", "-1.00 DS add 2.00", [("warning", "ADD-CHANGE", f"{s}.add") for s in ("right", "left")]),
+        ("-1.00 DS add 2.00", "-1.00 DS add 1.75", [("warning", "ADD-CHANGE", f"{s}.add") for s in ("right", "left")]),
+        ("-1.00 DS", "-1.00 DS add 2.00", []),
+        ("balance", "-5.00 DS", []),
+    ],
+)
+def test_a_change_beyond_the_usual_is_asked_about(before: str, now: str, expected: list[tuple[str, str, str]]) -> None:
+    """More than a dioptre in any meridian, an add that falls or leaps; common practice, no source."""
+    assert summary(check_prescription(pair(now, now), previous=pair(before, before))) == expected
+
+
+def test_transposing_is_no_difference() -> None:
+    """The same power in the other form differs by nothing."""
+    power = read_power("+1.00 -2.50 x 035")
+    assert meridional_difference(power, power.transposed()) == 0
+
+
+@pytest.mark.parametrize(
+    ("measured", "child", "expected"),
+    [
+        (Measurements.from_binocular(63, 60, 20, 20), False, []),
+        (Measurements.from_binocular(54), False, []),
+        (Measurements.from_binocular(53.5), False, [("warning", "PD-UNUSUAL", "pd")]),
+        (Measurements.from_binocular(74.5), False, [("warning", "PD-UNUSUAL", "pd")]),
+        (Measurements.from_binocular(44.5), True, []),
+        (
+            Measurements.from_binocular(43),
+            False,
+            [
+                ("error", "PD-RANGE", "pd"),
+                ("error", "MONO-PD-RANGE", "right.mono_pd"),
+                ("error", "MONO-PD-RANGE", "left.mono_pd"),
+            ],
+        ),
+        (Measurements(EyeMeasurements(34), EyeMeasurements(30)), False, []),
+        (Measurements(EyeMeasurements(34.5), EyeMeasurements(30)), False, [("warning", "MONO-PD-DIFFERS", "mono_pd")]),
+        (Measurements.from_binocular(63, 62), False, [("warning", "NEAR-PD-UNUSUAL", "near_pd")]),
+        (Measurements.from_binocular(63, 57), False, [("warning", "NEAR-PD-UNUSUAL", "near_pd")]),
+        (Measurements.from_binocular(63, None, 20), False, [("warning", "HEIGHT-ONE-EYE", "left.fitting_height")]),
+        (
+            Measurements.from_binocular(63, None, None, 20),
+            False,
+            [("warning", "HEIGHT-ONE-EYE", "right.fitting_height")],
+        ),
+        (Measurements.from_binocular(63, None, 20, 22.5), False, [("warning", "HEIGHT-DIFFERS", "fitting_height")]),
+    ],
+)
+def test_each_oddity_of_measurements_is_asked_about_once(
+    measured: Measurements, child: bool, expected: list[tuple[str, str, str]]
+) -> None:
+    """Adults from 45 to 80, seldom outside 54 to 74; children from 40; [dodgson_2004] and common practice."""
+    assert summary(check_measurements(measured, child=child)) == expected
+
+
+def test_an_error_stops_and_a_question_does_not() -> None:
+    """Only errors stop."""
+    found = check_prescription(pair("-1.10 DS", "-1.12 DS"))
+    assert [each.stops for each in found] == [True, False]
+    assert [each.severity for each in found] == [Severity.ERROR, Severity.WARNING]

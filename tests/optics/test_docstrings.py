@@ -1,0 +1,115 @@
+"""Every public function of optics says units, shapes, refusals and sources, and takes only names of the glossary."""
+
+from __future__ import annotations
+
+import importlib
+import inspect
+import pkgutil
+import re
+from collections.abc import Callable, Iterator
+from types import ModuleType
+from typing import Any
+
+import pytest
+
+from shopledger import optics
+from shopledger.errors import OpticsError
+from shopledger.optics import refusals
+from shopledger.optics.quantities import QUANTITIES
+from shopledger.optics.sources import SOURCES
+
+SECTIONS = ("Parameters", "Returns", "Raises", "References")
+MODULES = [importlib.import_module(f"shopledger.optics.{info.name}") for info in pkgutil.iter_modules(optics.__path__)]
+
+
+def own(module: ModuleType, wanted: Callable[[Any], bool]) -> Iterator[Any]:
+    """What a module itself defines in public."""
+    for name, thing in vars(module).items():
+        if not name.startswith("_") and wanted(thing) and thing.__module__ == module.__name__:
+            yield thing
+
+
+FUNCTIONS = [each for module in MODULES for each in own(module, inspect.isfunction)] + [
+    each for module in MODULES for each in own(module, lambda thing: hasattr(thing, "__wrapped__"))
+]
+CLASSES = [each for module in MODULES for each in own(module, inspect.isclass)]
+
+
+def sections(function: Callable[..., Any]) -> dict[str, str]:
+    """The sections of a docstring by their headings."""
+    parts = re.split(r"\n(\w+)\n-{3,}\n", inspect.getdoc(function) or "")
+    return dict(zip(parts[1::2], parts[2::2], strict=True))
+
+
+def described(section: str) -> dict[str, str]:
+    """The names of a Parameters section with all that is said of each."""
+    parts = re.split(r"(?m)^(\*?\w+) : ", section)
+    return {name.lstrip("*"): text for name, text in zip(parts[1::2], parts[2::2], strict=True)}
+
+
+@pytest.mark.parametrize("module", MODULES, ids=lambda module: module.__name__)
+def test_every_module_and_class_is_described(module: ModuleType) -> None:
+    """A module, a class and each of its public methods says what it is."""
+    assert module.__doc__
+    for each in own(module, inspect.isclass):
+        assert each.__doc__, each
+        for name, method in vars(each).items():
+            if not name.startswith("_") and (inspect.isfunction(method) or isinstance(method, property | classmethod)):
+                assert inspect.getdoc(method), (each, name)
+
+
+@pytest.mark.parametrize("function", FUNCTIONS, ids=lambda function: function.__qualname__)
+def test_every_function_has_all_sections(function: Callable[..., Any]) -> None:
+    """Parameters, Returns, Raises and References stand in this order."""
+    found = list(sections(function))
+    assert [each for each in found if each in SECTIONS] == list(SECTIONS)
+
+
+@pytest.mark.parametrize("function", FUNCTIONS, ids=lambda function: function.__qualname__)
+def test_every_parameter_is_described_with_its_unit_and_is_in_the_glossary(function: Callable[..., Any]) -> None:
+    """Each parameter has a line that ends in a unit, a shape where it is many, and a name of the glossary."""
+    names = list(inspect.signature(function).parameters)
+    found = described(sections(function)["Parameters"])
+    assert list(found) == names
+    for name, text in found.items():
+        assert re.search(r"\[[^\]]+\]$", text.strip()), (name, text)
+        assert name in QUANTITIES, name
+
+
+@pytest.mark.parametrize("function", FUNCTIONS, ids=lambda function: function.__qualname__)
+def test_every_result_has_its_unit(function: Callable[..., Any]) -> None:
+    """What comes back is described with its unit."""
+    assert re.search(r"\[[^\]]+\]$", sections(function)["Returns"].strip())
+
+
+@pytest.mark.parametrize("function", FUNCTIONS, ids=lambda function: function.__qualname__)
+def test_every_array_has_its_shape(function: Callable[..., Any]) -> None:
+    """An array or a row of values is described with its shape."""
+    for section in ("Parameters", "Returns"):
+        for line in re.findall(r"(?m)^.*(?:ndarray|tuple of|array of).*$", sections(function)[section]):
+            assert re.search(r"\([\w, ()]*,[\w, ()]*\)", line), line
+
+
+@pytest.mark.parametrize("function", FUNCTIONS, ids=lambda function: function.__qualname__)
+def test_every_reference_is_a_known_source(function: Callable[..., Any]) -> None:
+    """At least one source is named, and all of them are known."""
+    keys = re.findall(r"\[(\w+)\]_", inspect.getdoc(function) or "")
+    assert re.findall(r"\[(\w+)\]_", sections(function)["References"])
+    assert set(keys) <= SOURCES.keys()
+
+
+@pytest.mark.parametrize("function", FUNCTIONS, ids=lambda function: function.__qualname__)
+def test_every_refusal_is_one_of_optics(function: Callable[..., Any]) -> None:
+    """What is raised is named by its class, or Nothing is."""
+    named = re.findall(r"(?m)^(\w+)$", sections(function)["Raises"])
+    assert named
+    for name in named:
+        assert name == "Nothing" or issubclass(getattr(refusals, name), OpticsError)
+
+
+def test_the_glossary_is_in_order_and_has_no_idle_words() -> None:
+    """Names stand in alphabetical order, each once, and each is a parameter or a field of something."""
+    used = {name for function in FUNCTIONS for name in inspect.signature(function).parameters}
+    assert list(QUANTITIES) == sorted(QUANTITIES)
+    fields = {name for each in CLASSES for name in getattr(each, "__dataclass_fields__", ())}
+    assert QUANTITIES.keys() - used - fields == set()
