@@ -35,7 +35,7 @@ class Panel:
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One column of a table. [pt]"""
+    """One column of a table, measured in points."""
 
     x: float
     width: float
@@ -59,9 +59,7 @@ def paragraph(
     return marks, len(lines) * style.leading
 
 
-def row(
-    name: str, cells: Sequence[str], columns: Sequence[Column], style: Style = BODY, *, pad: float = 2.0
-) -> Block:
+def row(name: str, cells: Sequence[str], columns: Sequence[Column], style: Style = BODY, *, pad: float = 2.0) -> Block:
     """Set one row of a table; each cell wraps in its own column."""
     marks: list[Mark] = []
     tallest = style.leading
@@ -107,7 +105,9 @@ def gap(name: str, height: float) -> Block:
     return Block(f"{name}, gap", height, (), with_next=True)
 
 
-def pairs_of_words(entries: Iterable[tuple[str, str]], x: float, top: float, width: float, label_width: float) -> tuple[Marks, float]:
+def pairs_of_words(
+    entries: Iterable[tuple[str, str]], x: float, top: float, width: float, label_width: float
+) -> tuple[Marks, float]:
     """Set label and value side by side, line under line; give the marks and the height."""
     marks: list[Mark] = []
     at = top

@@ -11,17 +11,17 @@ from shopledger.paperwork.refusals import DoesNotFitError, UnknownPaperError
 from shopledger.paperwork.typeset import MM
 
 SIZES: Final = {"letter": (612.0, 792.0), "a4": (210 * MM, 297 * MM)}
-"""Width and height of the papers, upright. [pt]"""
+"""Width and height of the papers in points, upright."""
 
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A paper and the frame on it where blocks may stand; the margin bands hold marks and the foot. [pt]"""
+    """A paper and the frame on it where blocks may stand; the margin bands hold marks and the foot; in points."""
 
     width: float
     height: float
     side: float = 43.0
-    top: float = 46.0
+    top: float = 42.0
     bottom: float = 52.0
 
     @property
@@ -46,7 +46,7 @@ def sheet_of(paper: str, *, landscape: bool = False) -> Sheet:
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A block and where its top left corner stands on the paper. [pt]"""
+    """A block and where its top left corner stands on the paper, in points."""
 
     x: float
     y: float
@@ -95,7 +95,10 @@ def _place(block: Block, pages: list[list[Placed]], at: float, sheet: Sheet, con
     if at + block.height > sheet.frame_bottom:
         room = sheet.frame_bottom - sheet.top
         raise DoesNotFitError(
-            f"the part '{block.name}'", f"{block.height / MM:.0f} mm", f"{room / MM:.0f} mm on a page", "Shorten its text."
+            f"the part '{block.name}'",
+            f"{block.height / MM:.0f} mm",
+            f"{room / MM:.0f} mm on a page",
+            "Shorten its text.",
         )
     pages[-1].append(Placed(sheet.side, at, block))
     return at + block.height

@@ -10,7 +10,7 @@ import unicodedata
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass, replace
 from functools import cache, lru_cache
-from typing import Any, Final, TypeVar
+from typing import Final, TypeVar, cast
 
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
@@ -49,7 +49,9 @@ def missing_glyphs(text: str) -> tuple[str, ...]:
         letter
         for letter in dict.fromkeys(text)
         if letter != "\n"
-        and (ord(letter) not in regular or ord(letter) not in bold or unicodedata.bidirectional(letter) in _RIGHT_TO_LEFT)
+        and (
+            ord(letter) not in regular or ord(letter) not in bold or unicodedata.bidirectional(letter) in _RIGHT_TO_LEFT
+        )
     )
 
 
@@ -78,17 +80,17 @@ def respelled(content: Content, spellings: Mapping[str, str]) -> Content:
 
     `spellings` says what to print for a name that the font cannot set, as in `{"李小龍": "Li Xiaolong"}`.
     """
-    changed: Any = _respell(content, spellings)
-    return changed  # type: ignore[no-any-return]
+    return cast("Content", _respell(content, spellings))
 
 
-def _respell(value: Any, spellings: Mapping[str, str]) -> Any:
+def _respell(value: object, spellings: Mapping[str, str]) -> object:
     if isinstance(value, str):
         return _one_text(value, spellings)
     if isinstance(value, tuple):
         return tuple(_respell(part, spellings) for part in value)
     if is_dataclass(value) and not isinstance(value, type):
-        return replace(value, **{field.name: _respell(getattr(value, field.name), spellings) for field in fields(value)})
+        changed = {field.name: _respell(getattr(value, field.name), spellings) for field in fields(value)}
+        return replace(value, **changed)
     return value
 
 

@@ -43,7 +43,11 @@ def painted(document: Document) -> bytes:
     faces()
     out = BytesIO()
     canvas = Canvas(
-        out, pagesize=(document.width, document.height), invariant=1, initialFontName=REGULAR, lang=document.language
+        out,
+        pagesize=(document.width, document.height),
+        invariant=1,
+        initialFontName=REGULAR,  # type: ignore[arg-type] # the stubs take the name for a number
+        lang=document.language,
     )
     canvas.setTitle(document.title)
     canvas.setAuthor(document.author)

@@ -33,14 +33,16 @@ from shopledger.paperwork.wording import Wording, read_wording
 
 _NONE: Final[Mapping[str, str]] = MappingProxyType({})
 _Part: TypeAlias = Callable[[ReceiptContent, Wording, float], list[Block]]
-_PARTS: Final[Mapping[str, _Part]] = MappingProxyType({
-    "parties": parties_blocks,
-    "dates": dates_blocks,
-    "lines": charge_blocks,
-    "payments": payments_blocks,
-    "outcome": outcome_blocks,
-    "notices": notices_blocks,
-})
+_PARTS: Final[Mapping[str, _Part]] = MappingProxyType(
+    {
+        "parties": parties_blocks,
+        "dates": dates_blocks,
+        "lines": charge_blocks,
+        "payments": payments_blocks,
+        "outcome": outcome_blocks,
+        "notices": notices_blocks,
+    }
+)
 
 
 def receipt_pdf(
@@ -55,8 +57,8 @@ def receipt_pdf(
 ) -> Path:
     """Write the receipt to `target`, whole or not at all; give back where it lies.
 
-    `copy` marks a later print, `replaced_by` names the receipt that took its place. `spellings` says what to print for a
-    name that the font cannot set; without one such a name is refused with MissingGlyphError.
+    `copy` marks a later print, `replaced_by` names the receipt that took its place. `spellings` says what to print for
+    a name that the font cannot set; without one such a name is refused with MissingGlyphError.
     """
     document = receipt_document(
         content, copy=copy, replaced_by=replaced_by, paper=paper, wording=wording, spellings=spellings

@@ -10,14 +10,14 @@ from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.blocks import Align, Block, Column, column_heads, gap, line, paragraph, row, side_by_side
 from shopledger.paperwork.looks import NOTE, ROW_RULE, STRIP
-from shopledger.paperwork.marks import Mark, Rule, Text
+from shopledger.paperwork.marks import Mark, Rule
 from shopledger.paperwork.refusals import DoesNotFitError
-from shopledger.paperwork.typeset import BODY, COLUMN, LABEL, MM, RAISED, STRONG, lines_of, width_of
+from shopledger.paperwork.typeset import BODY, COLUMN, LABEL, MM, STRONG, lines_of, width_of
 from shopledger.paperwork.wording import Wording
 
 _KEYS: Final = ("description", "code", "modifier", "units", "status", "list_price", "reduction", "charge")
 _ALIGNED: Final[tuple[Align, ...]] = ("left", "left", "left", "right", "left", "right", "right", "right")
-_STATUS: Final = _KEYS.index("status")
+_RAISED: Final = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
 _BETWEEN: Final = 7.0
 _NARROWEST: Final = 110.0
 _TOTALS: Final = 190.0
@@ -46,25 +46,28 @@ def charge_blocks(content: ReceiptContent, wording: Wording, width: float) -> li
 
 def _table(content: ReceiptContent, wording: Wording, width: float) -> ChargeTable:
     heads = tuple(wording[f"lines.{key}"] for key in _KEYS)
-    cells = tuple(_cells(entry, wording) for entry in content.lines)
     reasons = tuple(dict.fromkeys(entry.reason for entry in content.lines if entry.reason))
+    cells = tuple(_cells(entry, reasons, wording) for entry in content.lines)
     return ChargeTable(heads, cells, _columns(heads, cells, width), reasons)
 
 
-def _cells(entry: ReceiptLine, wording: Wording) -> tuple[str, ...]:
+def _cells(entry: ReceiptLine, reasons: Sequence[str], wording: Wording) -> tuple[str, ...]:
     amounts = (write_amount(cents) for cents in (entry.list_price, entry.reduction, entry.charge))
     status = wording.word("reimbursement", entry.reimbursement)
+    if entry.reason:
+        status = f"{status} {str(reasons.index(entry.reason) + 1).translate(_RAISED)}"
     return (entry.description, entry.code, entry.modifier, str(entry.units), status, *amounts)
 
 
 def _columns(heads: Sequence[str], cells: Sequence[Sequence[str]], width: float) -> tuple[Column, ...]:
     """Give each short column the room its widest word needs, and the description what is left."""
     needed = [_widest(heads[at], [line_cells[at] for line_cells in cells]) for at in range(1, len(_KEYS))]
-    needed[_STATUS - 1] += 8
     left = width - sum(needed) - _BETWEEN * len(needed) - 8
     if left < _NARROWEST:
         raise DoesNotFitError(
-            "the table of charges", f"{(width - left + _NARROWEST) / MM:.0f} mm", f"{width / MM:.0f} mm",
+            "the table of charges",
+            f"{(width - left + _NARROWEST) / MM:.0f} mm",
+            f"{width / MM:.0f} mm",
             "Shorten the column heads in the receipt's wording, or look for an amount or code that is too long.",
         )
     columns, x = [], 4.0
@@ -90,7 +93,7 @@ def _rows(content: ReceiptContent, table: ChargeTable, wording: Wording, width: 
         elif entries and positions:
             yield _group_heading("other items", wording["lines.other"], width)
         for at in entries:
-            yield _row(content.lines[at], table.cells[at], table, width)
+            yield _row(table.cells[at], table.columns, width)
 
 
 def _pair_heading(position: int, pair: ReceiptPair | None, wording: Wording, width: float) -> Block:
@@ -123,20 +126,14 @@ def _group_heading(name: str, title: str, width: float) -> Block:
     return Block(name, height + 6, marks, with_next=True)
 
 
-def _row(entry: ReceiptLine, cells: Sequence[str], table: ChargeTable, width: float) -> Block:
-    """Set one charge with a thin rule below, and the number of its reason raised behind the eligibility."""
-    block = row("charge", cells, table.columns, pad=2.5)
-    marks: list[Mark] = [*block.marks, Rule(4, block.height, width - 4, block.height, 0.4, ROW_RULE)]
-    if entry.reason:
-        column = table.columns[_STATUS]
-        x = column.x + width_of(cells[_STATUS], BODY) + 1
-        marks.append(Text(x, 2.5 + BODY.drop - 3, str(table.reasons.index(entry.reason) + 1), RAISED))
-    return replace(block, marks=tuple(marks))
+def _row(cells: Sequence[str], columns: Sequence[Column], width: float) -> Block:
+    """Set one charge with a thin rule below."""
+    block = row("charge", cells, columns, pad=2)
+    rule = Rule(4, block.height, width - 4, block.height, 0.4, ROW_RULE)
+    return replace(block, marks=(*block.marks, rule))
 
 
-def _totals_and_notes(
-    content: ReceiptContent, reasons: Sequence[str], wording: Wording, width: float
-) -> list[Block]:
+def _totals_and_notes(content: ReceiptContent, reasons: Sequence[str], wording: Wording, width: float) -> list[Block]:
     """Put the notes at the left of the totals where they fit there, else below them line by line."""
     totals = _totals(content, wording)
     offset = width - _TOTALS

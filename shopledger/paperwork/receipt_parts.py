@@ -49,10 +49,12 @@ def head_block(content: ReceiptContent, wording: Wording, width: float) -> Block
 
 def _shop(content: ReceiptContent, wording: Wording) -> list[StyledLine]:
     lines = [(content.shop_name, SHOP), *((text, BODY) for text in content.shop_lines)]
-    if content.shop_phone:
-        lines.append((wording.fill("shop.phone", phone=content.shop_phone), BODY))
-    if content.shop_email:
-        lines.append((wording.fill("shop.email", email=content.shop_email), BODY))
+    reached = (
+        wording.fill("shop.phone", phone=content.shop_phone) if content.shop_phone else "",
+        wording.fill("shop.email", email=content.shop_email) if content.shop_email else "",
+    )
+    if any(reached):
+        lines.append((" · ".join(filter(None, reached)), BODY))
     lines.append((wording.fill("shop.ein", ein=content.ein), STRONG))
     if content.npi:
         lines.append((wording.fill("shop.npi", npi=content.npi), STRONG))

@@ -23,7 +23,7 @@ class MissingGlyphError(PaperworkError, ValueError):
         more = f" and {len(self.missing) - 3} more" if len(self.missing) > 3 else ""
         return (
             f"'{self.text}' cannot be printed: the papers' font cannot set {', '.join(shown)}{more}. "
-            "It sets left-to-right writing in Latin, Greek and Cyrillic letters; give a spelling in those to print instead."
+            "It sets Latin, Greek and Cyrillic letters from left to right; give a spelling in those to print instead."
         )
 
 
@@ -71,7 +71,8 @@ class DoesNotFitError(PaperworkError, ValueError):
 
     def __str__(self) -> str:
         """Say what is too large, by how much, and what to do."""
-        return f"{self.what} does not fit on the paper: it needs {self.needed}, and there is room for {self.room}. {self.mend}"
+        needs = f"it needs {self.needed}, and there is room for {self.room}"
+        return f"{self.what} does not fit on the paper: {needs}. {self.mend}"
 
 
 class UnknownPaperError(PaperworkError, ValueError):

@@ -29,16 +29,18 @@ from shopledger.paperwork.wording import Wording, read_wording
 
 _NONE: Final[Mapping[str, str]] = MappingProxyType({})
 _Part: TypeAlias = Callable[[ReorderSheet, Wording, float], list[Block]]
-_PARTS: Final[Mapping[str, _Part]] = MappingProxyType({
-    "parties": parties_blocks,
-    "shapes": shapes_blocks,
-    "figures": figures_blocks,
-    "prescriptions": prescriptions_blocks,
-    "lens": lens_blocks,
-    "thickness": thickness_blocks,
-    "findings": findings_blocks,
-    "cautions": cautions_blocks,
-})
+_PARTS: Final[Mapping[str, _Part]] = MappingProxyType(
+    {
+        "parties": parties_blocks,
+        "shapes": shapes_blocks,
+        "figures": figures_blocks,
+        "prescriptions": prescriptions_blocks,
+        "lens": lens_blocks,
+        "thickness": thickness_blocks,
+        "findings": findings_blocks,
+        "cautions": cautions_blocks,
+    }
+)
 
 
 def reorder_pdf(

@@ -79,7 +79,8 @@ def figures_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[
 def _frame_rows(sheet: ReorderSheet, wording: Wording) -> list[tuple[str, str, str]]:
     keys = ("a", "b", "ed", "circumference")
     rows = [
-        (wording[f"figures.{key}"], f"{getattr(sheet.right, key):.1f}", f"{getattr(sheet.left, key):.1f}") for key in keys
+        (wording[f"figures.{key}"], f"{getattr(sheet.right, key):.1f}", f"{getattr(sheet.left, key):.1f}")
+        for key in keys
     ]
     return [*rows, (wording["figures.dbl"], f"{sheet.dbl:.1f}", "")]
 
@@ -114,9 +115,7 @@ def _directed(value: float, toward: str, away: str, wording: Wording) -> str:
     return wording.fill(f"figures.{toward if value > 0 else away}", mm=shown)
 
 
-def _eye_table(
-    name: str, rows: Sequence[tuple[str, str, str]], wording: Wording, width: float, title: str
-) -> Block:
+def _eye_table(name: str, rows: Sequence[tuple[str, str, str]], wording: Wording, width: float, title: str) -> Block:
     columns = (
         Column(4, width * 0.5 - 8),
         Column(width * 0.5, width * 0.25 - 6, "right"),
@@ -148,9 +147,7 @@ def prescriptions_blocks(sheet: ReorderSheet, wording: Wording, width: float) ->
     return [top, tables, *text_block("prescriptions", " · ".join(days), width, NOTE)]
 
 
-def _power_table(
-    name: str, powers: Sequence[PowerChange], wording: Wording, width: float, title: str
-) -> Block:
+def _power_table(name: str, powers: Sequence[PowerChange], wording: Wording, width: float, title: str) -> Block:
     share = width * 0.22
     columns = (
         Column(4, width - 3 * share - 8),

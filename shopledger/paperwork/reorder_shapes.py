@@ -14,7 +14,7 @@ from shopledger.paperwork.typeset import BODY, COLUMN, MM
 from shopledger.paperwork.wording import Wording
 
 SCALE_BAR: Final = 100.0
-"""Length of the bar. [mm]"""
+"""Length of the bar in millimetres."""
 
 _OUTLINE: Final = 0.9
 _THIN: Final = 0.4
@@ -25,7 +25,7 @@ _ROOM_FOR_LABEL: Final = 16.0
 
 @dataclass(frozen=True, slots=True)
 class Reach:
-    """How far drawing goes from a point: to the left, right, up and down. [mm]"""
+    """How far drawing goes from a point: to the left, right, up and down, in millimetres."""
 
     left: float
     right: float
@@ -34,7 +34,7 @@ class Reach:
 
 
 def reach_of(shape: EyeShape) -> Reach:
-    """Give how far a shape with its blank goes from its boxed centre. [mm]"""
+    """Give how far a shape with its blank goes from its boxed centre, in millimetres."""
     across, up = zip(*shape.outline, strict=True)
     x, y = shape.optical_centre
     radius = (shape.blank or 0.0) / 2
@@ -42,18 +42,18 @@ def reach_of(shape: EyeShape) -> Reach:
 
 
 def centre_distance(sheet: ReorderSheet) -> float:
-    """Give the distance of the boxed centres: half of each box and the DBL between them. [mm]"""
+    """Give the distance of the boxed centres: half of each box and the DBL between them, in millimetres."""
     return max(x for x, _ in sheet.right_shape.outline) - min(x for x, _ in sheet.left_shape.outline) + sheet.dbl
 
 
 def drawing_width(sheet: ReorderSheet) -> float:
-    """Give the width that the two shapes with their blanks need at 1:1. [mm]"""
+    """Give the width that the two shapes with their blanks need at 1:1, in millimetres."""
     left, right = _side_reach(sheet)
     return left + right
 
 
 def _side_reach(sheet: ReorderSheet) -> tuple[float, float]:
-    """Give how far the drawing goes left and right of the right lens's boxed centre. [mm]"""
+    """Give how far the drawing goes left and right of the right lens's boxed centre, in millimetres."""
     right, left, apart = reach_of(sheet.right_shape), reach_of(sheet.left_shape), centre_distance(sheet)
     return max(right.left, left.left - apart), max(right.right, apart + left.right)
 
@@ -63,7 +63,9 @@ def shapes_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[B
     needed = drawing_width(sheet)
     if needed > width / MM:
         raise DoesNotFitError(
-            "the pair of shapes at full size", f"{needed:.0f} mm", f"{width / MM:.0f} mm between the margins",
+            "the pair of shapes at full size",
+            f"{needed:.0f} mm",
+            f"{width / MM:.0f} mm between the margins",
             "Look for a slip in the DBL or the blank.",
         )
     top = heading("shapes", wording["shapes.heading"], width)
@@ -110,7 +112,8 @@ def _dbl(sheet: ReorderSheet, wording: Wording, start: float, level: float) -> l
     """Draw the distance between the lenses at the height of the boxed centres, with its number below."""
     nose_right = start + max(x for x, _ in sheet.right_shape.outline) * MM
     nose_left = nose_right + sheet.dbl * MM
-    label = line(wording.fill("shapes.dbl", dbl=f"{sheet.dbl:.1f}"), nose_right, level + 4, NOTE, "centre", sheet.dbl * MM)
+    words = wording.fill("shapes.dbl", dbl=f"{sheet.dbl:.1f}")
+    label = line(words, nose_right, level + 4, NOTE, "centre", sheet.dbl * MM)
     left, top, right, bottom = label.extent
     # The blanks' circles often cross here; the number must stay readable.
     clear = Box(left - 1, top - 1, right - left + 2, bottom - top + 2, line=0, fill=1.0)

@@ -1,8 +1,8 @@
 """What a reorder record says: words, and numbers rounded only when they are set.
 
 Points and places are in mm from a lens's boxed centre **as seen from the front**: x grows to the right of the paper,
-y grows upward. The wearer's right lens stands on the left of the paper, so its nose side is at positive x, and that of the
-left lens at negative x. Absent texts are empty; absent numbers are None.
+y grows upward. The wearer's right lens stands on the left of the paper, so its nose side is at positive x, and that of
+the left lens at negative x. Absent texts are empty; absent numbers are None.
 """
 
 from __future__ import annotations

@@ -28,28 +28,26 @@ class Style:
 
     @property
     def leading(self) -> float:
-        """From one baseline to the next. [pt]"""
+        """From one baseline to the next, in points."""
         return self.size * 1.26
 
     @property
     def drop(self) -> float:
-        """From the top of a line to its baseline. [pt]"""
+        """From the top of a line to its baseline, in points."""
         return self.size * 0.96
 
 
 BODY: Final = Style(9.5)
 STRONG: Final = Style(9.5, bold=True)
-QUIET: Final = Style(9.5, grey=0.3)
 LABEL: Final = Style(8.5, grey=0.3)
 COLUMN: Final = Style(8.5, bold=True)
 SMALL: Final = Style(7.5, grey=0.3)
-RAISED: Final = Style(6.5)
 HEADING: Final = Style(11, bold=True)
 TITLE: Final = Style(16, bold=True)
 
 
 def width_of(text: str, style: Style) -> float:
-    """Width of a text on one line. [pt]"""
+    """Give the width of a text on one line, in points."""
     return _thousandths(text, style.bold) * style.size / 1000
 
 

@@ -114,7 +114,8 @@ def _checked(file: Path, shipped: Wording) -> Wording:
             raise TemplateError(file, _line_of(file, key), f"there is no key {key}", f"Take it out.{hint}")
     for key, standard in shipped.entries.items():
         if key not in entries:
-            raise TemplateError(file, None, f"the key {key} is missing", f"Add it; as shipped it is {_as_toml(standard)}.")
+            mend = f"Add it; as shipped it is {_as_toml(standard)}."
+            raise TemplateError(file, None, f"the key {key} is missing", mend)
         problem = _problem(key, entries[key], standard)
         if problem:
             raise TemplateError(file, _line_of(file, key), f"{key} {problem}", _KEEP)

@@ -1,0 +1,323 @@
+"""The claim receipt: every field that a plan asks for, the same bytes each time, nothing clipped or crossed."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from pypdf import PdfReader
+
+from shopledger.errors import PaperworkError
+from shopledger.ledger.receipt import ReceiptContent, ReceiptPayment, read_content
+from shopledger.paperwork.page import painted
+from shopledger.paperwork.receipt import receipt_document, receipt_pdf
+from shopledger.paperwork.refusals import (
+    DisagreeingTotalsError,
+    DoesNotFitError,
+    MissingDetailError,
+    MissingGlyphError,
+    UnknownPaperError,
+)
+from shopledger.paperwork.wording import read_wording
+from shopledger.places import templates_folder
+from tests.paperwork.reading import crossing_blocks, crossing_texts, fonts_of, outside, read, text_of, texts_of
+from tests.paperwork.samples import FRAME, LINES, PAIR, long_receipt, receipt, unpaid_receipt
+
+AWKWARD = receipt(
+    shop_name="A Long Shop Name That Goes On and On, Optical Works of Somewhere & Sons, Limited",
+    shop_email="a.very.long.address.without.any.space@subdomain.of.a.very.long.name.example.com",
+    wearer="Nguyễn Thị Ánh Nguyệt Łukasz Jiří Şeyda " * 3,
+    customer="Αλέξανδρος Παπαδόπουλος and Иван Петров",
+    customer_lines=("Supercalifragilisticexpialidociousandmuchmoreandmoreandmore Street 1", "Łódź"),
+    prescriber="Dr. Maximiliana-Theodora Featherstonehaugh-Example, Dr. Somebody Else",
+    prescription_day="2026-01-15, 2025-12-11",
+    lines=tuple(replace(line, reason=f"{line.reason} {at} in rather many words") for at, line in enumerate(LINES)),
+    wording="First paragraph.\nSecond paragraph, " + "with many words " * 30,
+)
+MANY_REASONS = receipt(lines=tuple(replace(FRAME, reason=f"Reason {at}: " + "word " * 30) for at in range(12)))
+LAYOUTS = {
+    "usual": receipt(),
+    "unpaid": unpaid_receipt(),
+    "long": long_receipt(40),
+    "awkward": AWKWARD,
+    "many reasons": MANY_REASONS,
+    "bare": receipt(pairs=(), lines=(), payments=(), total=1108, paid=0, balance=1108, npi="", shop_phone=""),
+    "unknown pair": receipt(pairs=()),
+}
+
+
+@pytest.mark.parametrize(
+    "field",
+    [
+        "Itemized receipt", "No. 1042", "Issued Mar 14, 2026", "Order 311",
+        "Quiet Harbour Optical", "12 Example Row", "Dayton, OH 45402", "(937) 555-0134",
+            "desk@quietharbour.example.com",
+        "Tax ID (EIN) 12-3456789", "NPI 1234567893",
+        "Robin Sample", "Jul 4, 1961", "ZX-0091823", "child of the customer",
+        "Casey Sample", "98 Cedar Lane", "Springfield, OH 45501",
+        "Feb 27, 2026", "Mar 13, 2026", "Dr. Alex Example", "NPI 1000000004", "Jan 15, 2026",
+        "Pair 1 – Single vision 1.50 for distance in Wren 52-18-140", "Job 57",
+            "-2.50 -1.25 x 090", "-2.25 -0.75 x 085",
+        "Frame Wren 52-18-140, matt black V2020 1 eligible ¹ 149.00 0.00 149.00",
+        "Single vision lens, hard resin 1.50, right V2103 RT 1 eligible ² 30.00 30.00 0.00",
+        "Cleaning kit 1 plan decides ³ 12.00 0.00 12.00", "Neck cord 1 not eligible ⁴ 9.00 0.00 9.00",
+        "1 Frame fitted with prescription lenses", "3 Upkeep; some plans refuse it",
+        "Subtotal of charges 299.95", "Shipping 9.50", "Sales tax 1.58", "Total 311.03",
+        "Feb 27, 2026 card ending 4242 311.03", "Total paid 311.03", "Balance 0.00",
+        "PAID IN FULL – balance 0.00",
+        "does not accept assignment", "HCPCS Level II, release of January 2026",
+            "The plan or account administrator decides",
+        "Questions about this receipt: call on weekdays.", "Ledger head 1234-0123456789abcdef", "Page 1 of 1",
+    ],
+)  # fmt: skip
+def test_every_field_that_a_plan_asks_for_is_there(field: str) -> None:
+    """A clerk finds each field, read from the PDF in the order of reading."""
+    assert field in text_of(receipt_document(receipt()))
+
+
+def test_a_paid_receipt_says_so_and_nothing_else() -> None:
+    """A paid receipt nowhere says that it is not paid."""
+    assert "NOT PAID" not in text_of(receipt_document(receipt()))
+
+
+def test_a_receipt_with_an_open_balance_says_so_in_title_and_box() -> None:
+    """With money still owed the paper can be taken for nothing but unpaid."""
+    document = receipt_document(unpaid_receipt(4120))
+    text = text_of(document)
+    assert "Itemized receipt NOT PAID IN FULL" in text
+    assert "NOT PAID IN FULL – balance 41.20 is still owed" in text
+    assert document.title == "Itemized receipt – NOT PAID IN FULL, No. 1042"
+    assert not re.search(r"(?<!NOT )PAID IN FULL", text)
+
+
+def test_a_receipt_with_too_much_paid_is_paid() -> None:
+    """More than the total received is no open balance."""
+    assert "PAID IN FULL – 5.00 more than the total was received" in text_of(receipt_document(unpaid_receipt(-500)))
+
+
+def test_what_is_not_known_is_said() -> None:
+    """Days and prescriber that are not known are not left blank."""
+    content = receipt(wearer_birth_date="", dispensed_on="", prescriber="", prescriber_npi="", prescription_day="")
+    text = text_of(receipt_document(content))
+    assert "Date of birth not given" in text
+    assert "not yet dispensed" in text
+    assert text.count("not given") == 3
+
+
+def test_a_receipt_without_payments_says_so() -> None:
+    """No payment is told in words, not by an empty table."""
+    assert "No payment has been received." in text_of(receipt_document(LAYOUTS["bare"]))
+
+
+def test_a_refund_stands_among_the_payments_with_its_sign() -> None:
+    """Money given back is shown as a negative payment."""
+    total = receipt().total
+    payments = (
+        ReceiptPayment("2026-02-27", "card", "", total + 500),
+        ReceiptPayment("2026-03-01", "card", "refund", -500),
+    )
+    assert "Mar 1, 2026 card refund -5.00" in text_of(receipt_document(receipt(payments=payments)))
+
+
+def test_shared_notes_and_lines_outside_pairs_are_shown() -> None:
+    """How an order was shared is told, and what belongs to no pair stands under its own heading."""
+    text = text_of(receipt_document(receipt(shared_note="Shared in proportion.")))
+    assert "Shared in proportion." in text
+    assert text.index("Other items") < text.index("Cleaning kit")
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+@pytest.mark.parametrize("layout", LAYOUTS)
+def test_nothing_crosses_or_leaves_the_paper(layout: str, paper: str) -> None:
+    """On every page no two texts or blocks touch, and all stay within the margins."""
+    document = receipt_document(LAYOUTS[layout], paper=paper, copy=True, replaced_by=1050)
+    assert outside(document, 43) == []
+    for page in document.pages:
+        assert crossing_texts(page) == []
+        assert crossing_blocks(page) == []
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    st.lists(
+        st.builds(
+            replace,
+            st.just(FRAME),
+            description=st.text(alphabet="abc Ł<&>ж-", max_size=120),
+            charge=st.integers(0, 9_999_999),
+            pair=st.sampled_from([None, 1, 2]),
+            reason=st.text(alphabet="ab ", max_size=60),
+        ),
+        max_size=60,
+    ),
+)
+def test_any_lines_print_without_crossing(lines: list[Any]) -> None:
+    """Whatever the lines say, they print, and no two texts touch."""
+    document = receipt_document(receipt(lines=tuple(lines)))
+    assert all(crossing_texts(page) == [] for page in document.pages)
+    assert painted(document)
+
+
+def test_a_long_receipt_has_numbered_pages_with_repeated_heads() -> None:
+    """Each page says which of how many it is, and later pages repeat the table's heads and name the receipt."""
+    document = receipt_document(long_receipt(40))
+    pages = [" ".join(page.extract_text().split()) for page in read(document).pages]
+    assert len(pages) == 3
+    for number, text in enumerate(pages, start=1):
+        assert f"Page {number} of 3" in text
+    for text in pages[1:]:
+        assert "Receipt 1042, continued – Robin Sample" in text
+        assert "Description Code Mod." in text
+    for number in range(1, 41):
+        assert f"Charge {number} with" in " ".join(pages)
+
+
+def test_the_usual_receipt_is_one_page() -> None:
+    """One pair with its options fits on a page."""
+    assert len(receipt_document(receipt()).pages) == 1
+
+
+def test_body_text_is_large_enough_for_arms_length() -> None:
+    """What a clerk reads is 9.5 points or more; labels, notes and the foot are never below 7."""
+    document = receipt_document(receipt())
+    sizes = {mark.text: mark.style.size for page in document.pages for mark in texts_of(page)}
+    assert sizes["Robin Sample"] >= 9.5
+    assert sizes["Frame Wren 52-18-140, matt black"] >= 9.5
+    assert sizes["149.00"] >= 9.5
+    assert min(sizes.values()) >= 7
+
+
+def test_printing_again_gives_the_same_bytes(tmp_path: Path) -> None:
+    """The content read back from its canonical form years later makes the same file."""
+    content = receipt()
+    first = receipt_pdf(content, tmp_path / "a.pdf").read_bytes()
+    again = receipt_pdf(read_content(content.canonical()), tmp_path / "b.pdf").read_bytes()
+    assert hashlib.sha256(first).digest() == hashlib.sha256(again).digest()
+
+
+def test_a_copy_differs_by_its_mark_alone() -> None:
+    """A copy says COPY in the margin; every other text stands where it stood."""
+    content = long_receipt(40)
+    first, copy = receipt_document(content), receipt_document(content, copy=True)
+    for page, copied in zip(first.pages, copy.pages, strict=True):
+        assert [text for text in texts_of(copied) if text.text != "COPY"] == texts_of(page)
+        assert "COPY" in {text.text for text in texts_of(copied)}
+
+
+def test_a_replaced_receipt_says_by_which() -> None:
+    """A receipt that another replaced says so on every page."""
+    pages = receipt_document(long_receipt(20), replaced_by=1050).pages
+    assert all("REPLACED BY RECEIPT 1050" in {text.text for text in texts_of(page)} for page in pages)
+
+
+@pytest.mark.parametrize(
+    "name", ["<b>Bob", "Tom & Jerry <x@y.com>", "a</para>b", "<img src='/etc/passwd'>", "%s {0} {wearer}"]
+)
+def test_markup_in_names_is_printed_as_typed(name: str) -> None:
+    """A customer's text is text: markup, ampersands and braces come out as they were typed."""
+    lines = (replace(FRAME, description=name),)
+    content = receipt(customer=name, wearer=name, shop_name=name, wording=name, lines=lines)
+    text = text_of(receipt_document(content))
+    assert text.count(name) >= 5
+    assert "passwd" not in str(read(receipt_document(content)).pages[0].images)
+
+
+def test_names_in_other_scripts_come_back_from_the_pdf() -> None:
+    """Vietnamese, Polish, Greek and Cyrillic names can be searched and copied."""
+    text = text_of(receipt_document(receipt(wearer="Nguyễn Łukasz", customer="Αλέξανδρος Иван")))
+    assert "Nguyễn Łukasz" in text
+    assert "Αλέξανδρος Иван" in text
+
+
+def test_a_name_that_cannot_be_set_is_refused_or_respelled() -> None:
+    """Without a spelling the paper is refused; with one the spelling is printed."""
+    content = receipt(wearer="李小龍")
+    with pytest.raises(MissingGlyphError, match="'李小龍' cannot be printed"):
+        receipt_document(content)
+    assert "Li Xiaolong" in text_of(receipt_document(content, spellings={"李小龍": "Li Xiaolong"}))
+
+
+def test_only_embedded_fonts_are_used() -> None:
+    """Every font of the file travels in it, on each page."""
+    for page in read(receipt_document(long_receipt(40))).pages:
+        fonts = fonts_of(page)
+        assert fonts
+        assert all("/FontFile2" in font for font in fonts)
+
+
+def test_title_author_subject_and_language_are_set() -> None:
+    """A reader program shows what the file is and reads it in its language."""
+    reader = read(receipt_document(receipt()))
+    assert reader.metadata is not None
+    assert reader.metadata.title == "Itemized receipt, No. 1042"
+    assert reader.metadata.author == "Quiet Harbour Optical"
+    assert reader.metadata.subject == "Robin Sample"
+    assert str(reader.root_object["/Lang"]) == "en-US"
+    assert reader.viewer_preferences is not None
+    assert reader.viewer_preferences.display_doctitle
+
+
+def test_the_file_is_a_pdf_of_the_asked_paper(tmp_path: Path) -> None:
+    """The paper is letter unless A4 is asked for."""
+    letter = PdfReader(receipt_pdf(receipt(), tmp_path / "letter.pdf")).pages[0].mediabox
+    a4 = PdfReader(receipt_pdf(receipt(), tmp_path / "a4.pdf", paper="a4")).pages[0].mediabox
+    assert (float(letter.width), float(letter.height)) == (612, 792)
+    assert (float(a4.width), float(a4.height)) == pytest.approx((595.28, 841.89), abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("content", "kind", "sentence"),
+    [
+        (receipt(ein=""), MissingDetailError, "cannot be printed without the shop's EIN"),
+        (receipt(shop_lines=()), MissingDetailError, "without the shop's address"),
+        (receipt(shop_name=""), MissingDetailError, "without the shop's name"),
+        (receipt(wearer=""), MissingDetailError, "without the wearer's name"),
+        (receipt(total=1), DisagreeingTotalsError, "charges, shipping and tax come to 311.03, but 0.01 is stated"),
+        (receipt(paid=1), DisagreeingTotalsError, "the payments come to 311.03, but 0.01 is stated"),
+        (receipt(balance=1), DisagreeingTotalsError, "total less payments come to 0.00, but 0.01 is stated"),
+        (receipt(lines=(replace(FRAME, code="V" * 60),)), DoesNotFitError, "the table of charges does not fit"),
+        (receipt(lines=(replace(FRAME, description="x " * 3000),)), DoesNotFitError, "the part 'charge' does not fit"),
+    ],
+)
+def test_a_receipt_that_no_plan_would_take_is_refused(
+    content: ReceiptContent, kind: type[PaperworkError], sentence: str, tmp_path: Path
+) -> None:
+    """Missing details, sums that disagree and what cannot fit are refused, and no file is left."""
+    with pytest.raises(kind) as refused:
+        receipt_pdf(content, tmp_path / "receipt.pdf")
+    assert sentence in str(refused.value)
+    assert refused.value.exit_code == PaperworkError.exit_code
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_an_unknown_paper_size_is_refused() -> None:
+    """Only letter and A4 are printed on."""
+    with pytest.raises(UnknownPaperError):
+        receipt_document(receipt(), paper="foolscap")
+
+
+def test_the_owners_wording_and_order_of_parts_are_used(tmp_path: Path) -> None:
+    """Words and order come from the owner's file."""
+    shipped = (templates_folder() / "papers" / "receipt.toml").read_text(encoding="utf-8")
+    own = shipped.replace('"lines", "payments"', '"payments", "lines"').replace(
+        'paid = "Total paid"', 'paid = "Received"'
+    )
+    (tmp_path / "papers").mkdir()
+    (tmp_path / "papers" / "receipt.toml").write_text(own, encoding="utf-8")
+    text = text_of(receipt_document(receipt(), wording=read_wording("receipt", tmp_path)))
+    assert "Received 311.03" in text
+    assert text.index("Payments") < text.index("Subtotal of charges")
+
+
+def test_pairs_keep_their_order_and_their_lines() -> None:
+    """Each line stands under the heading of its pair."""
+    lines = (replace(FRAME, description="second frame", pair=2), replace(FRAME, description="first frame", pair=1))
+    text = text_of(receipt_document(receipt(lines=lines, pairs=(PAIR, replace(PAIR, position=2, title="Progressive")))))
+    places = [text.index(words) for words in ("Pair 1", "first frame", "Pair 2 – Progressive", "second frame")]
+    assert places == sorted(places)
