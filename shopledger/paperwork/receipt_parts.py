@@ -24,7 +24,7 @@ from shopledger.paperwork.blocks import (
 )
 from shopledger.paperwork.looks import NUMBER, OUTCOME, OUTCOME_WHITE, ROW_RULE, SHOP, STRIP
 from shopledger.paperwork.marks import Box, Mark, Marks, Rule
-from shopledger.paperwork.typeset import BODY, LABEL, STRONG, TITLE, Style
+from shopledger.paperwork.typeset import BODY, LABEL, STRONG, TITLE, Style, width_of
 from shopledger.paperwork.wording import Wording
 
 StyledLine: TypeAlias = tuple[str, Style]
@@ -41,20 +41,21 @@ def title_of(content: ReceiptContent, wording: Wording) -> str:
 def head_block(content: ReceiptContent, wording: Wording, width: float) -> Block:
     """Set the shop at the left, the title with number and day at the right, over a strong rule."""
     half = width * 0.55
-    left, left_height = _column(_shop(content, wording), 0, half - 12, "left")
+    left, left_height = _column(_shop(content, wording, half - 12), 0, half - 12, "left")
     right, right_height = _column(_identity(content, wording), half, width - half, "right")
     height = max(left_height, right_height) + 5
     return Block("head", height + 10, (*left, *right, Rule(0, height, width, height, 1.4)))
 
 
-def _shop(content: ReceiptContent, wording: Wording) -> list[StyledLine]:
+def _shop(content: ReceiptContent, wording: Wording, width: float) -> list[StyledLine]:
     lines = [(content.shop_name, SHOP), *((text, BODY) for text in content.shop_lines)]
     reached = (
         wording.fill("shop.phone", phone=content.shop_phone) if content.shop_phone else "",
         wording.fill("shop.email", email=content.shop_email) if content.shop_email else "",
     )
     if any(reached):
-        lines.append((" · ".join(filter(None, reached)), BODY))
+        in_one = " · ".join(filter(None, reached))
+        lines.append((in_one if width_of(in_one, BODY) <= width else "\n".join(reached), BODY))
     lines.append((wording.fill("shop.ein", ein=content.ein), STRONG))
     if content.npi:
         lines.append((wording.fill("shop.npi", npi=content.npi), STRONG))

@@ -315,6 +315,12 @@ def test_the_owners_wording_and_order_of_parts_are_used(tmp_path: Path) -> None:
     assert text.index("Payments") < text.index("Subtotal of charges")
 
 
+def test_no_separator_is_left_dangling_after_the_phone() -> None:
+    """Phone and mail address share a line where both fit on it, else each has its own."""
+    assert "(937) 555-0134 · desk@" in text_of(receipt_document(receipt()))
+    assert "(937) 555-0134 a.very.long" in text_of(receipt_document(AWKWARD))
+
+
 def test_pairs_keep_their_order_and_their_lines() -> None:
     """Each line stands under the heading of its pair."""
     lines = (replace(FRAME, description="second frame", pair=2), replace(FRAME, description="first frame", pair=1))
