@@ -1,0 +1,266 @@
+"""Trace files: a frame's shape in the trade's Data Communication Standard, as text, both ways.
+
+Only what is plain text is read and written: format 1 (absolute radii in hundredths of a millimetre, written as whole
+numbers), equal angles, one data set per eye, type F for a frame. Formats 2 to 4 are binary and refused by name.
+
+The standard's body (ISO 16284; ANSI Z80.24) could not be read for this. The labels, the meaning of the five fields of
+TRCFMT beyond a published sample, the start at 3 o'clock and the direction counter-clockwise for who faces the wearer,
+and that FED and CIRC are the effective diameter and the circumference, are from memory; only the start and the
+direction were seen in print. What a file states of its shape is therefore kept beside the shape and compared, never trusted.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final, NoReturn, TypeVar
+
+from shopledger.errors import OpticsError, RefusedError
+from shopledger.exchange.records import Record, label_of, open_records, records_of, word_for_word
+from shopledger.exchange.refusals import FileRefusedError
+from shopledger.ledger.traces import StatedFigures
+from shopledger.optics.sides import Side
+from shopledger.optics.trace import FrameTrace, Trace
+
+_T = TypeVar("_T")
+
+_OTHER_FORMATS: Final = {
+    "0": "says that it holds no trace (format 0)",
+    "2": "is in format 2, binary absolute",
+    "3": "is in format 3, binary differential",
+    "4": "is in format 4, packed binary",
+}
+_SIDES: Final = {"R": Side.RIGHT, "L": Side.LEFT}
+_FIGURES: Final = {"HBOX": 150.0, "VBOX": 150.0, "FED": 150.0, "CIRC": 450.0}
+"""What a file may state of each shape, with a size that no lens reaches. [mm]"""
+_UNDERSTOOD: Final = frozenset({"TRCFMT", "R", "DBL", *_FIGURES})
+_JOB_LABELS: Final = """
+    JOB DO CLIENT PTOK SPH CYL AX ADD PRVM PRVA PRVIN PRVUP IPD NPD SEGHT OCHT LNAM LMATID LMATTYPE LIND LTYPE DIA
+    CTHICK MINEDG MINCTR BCOCIN BCOCUP BCSGIN BCSGUP FCOCIN FCOCUP FCSGIN FCSGUP FBFCIN FBFCUP FBOCIN FBOCUP REQ STATUS
+"""
+_OF_ONE_JOB: Final = frozenset(_JOB_LABELS.split())
+"""Labels of a lens, a wearer or a session (from memory): kept when read, never sent out with another job."""
+
+_WHOLE: Final = re.compile(r"[0-9]{1,6}")
+_NUMBER: Final = re.compile(r"[0-9]{1,5}(\.[0-9]*)?")
+_PER_LINE: Final = 10
+_AGAIN: Final = "Export the trace again from the tracer."
+
+
+@dataclass(frozen=True, slots=True)
+class ReadTrace:
+    """What a trace file says: both shapes, the distance between them where stated, and all else word for word."""
+
+    right: Trace
+    left: Trace
+    dbl: float | None
+    """Distance between lenses, or None where the file does not say. [mm]"""
+    stated: StatedFigures
+    other_records: tuple[str, ...]
+    sha256: str
+    """Hash of the file's bytes."""
+    mirrored: bool = False
+    """Whether only one eye was in the file, and the other one is its mirror image."""
+
+
+@dataclass(slots=True)
+class _DataSet:
+    """One eye's radii while they are gathered."""
+
+    side: Side
+    count: int
+    started: Record
+    ended: int
+    hundredths: list[int]
+
+
+def read_trace_file(source: Path | str) -> ReadTrace:
+    """Read a trace file, given by its path or as its text.
+
+    Anything that is cut short, no number or no lens shape is refused with its line and what to do.
+    """
+    opened = open_records(source)
+    records = _readable(opened.file, records_of(opened))
+    shapes = {data.side: _shape(opened.file, data) for data in _data_sets(opened.file, records)}
+    if not shapes:
+        raise FileRefusedError(opened.file, None, "it holds no trace (no TRCFMT record)", "Choose the tracer's file.")
+    right = shapes.get(Side.RIGHT) or _other_eye(opened.file, shapes[Side.LEFT])
+    left = shapes.get(Side.LEFT) or _other_eye(opened.file, shapes[Side.RIGHT])
+    stated = _stated(opened.file, records)
+    others = tuple(word_for_word(record.raw) for record in records if record.label not in _UNDERSTOOD)
+    return ReadTrace(right, left, stated.dbl, stated, others, opened.sha256, mirrored=len(shapes) == 1)
+
+
+def write_trace_file(shape: FrameTrace, stated: StatedFigures, job: str = "", other_records: Sequence[str] = ()) -> str:
+    """Write both shapes as a trace file, with lines ended as the standard asks (CR LF).
+
+    `stated` are the figures measured from the radii; records of a former lens, wearer or job are left out.
+    """
+    kept = [record for record in other_records if label_of(record) not in _UNDERSTOOD | _OF_ONE_JOB]
+    lines = [f"JOB={_job(job)}"] if job else []
+    lines += [*_radii_lines("R", shape.right), *_radii_lines("L", shape.left)]
+    for label, both in (("HBOX", stated.a), ("VBOX", stated.b), ("FED", stated.ed), ("CIRC", stated.circumference)):
+        if both != (None, None):
+            lines.append(f"{label}={';'.join(_written(value) for value in both)}")
+    lines.append(f"DBL={_written(shape.dbl)}")
+    return "".join(f"{line}\r\n" for line in [*lines, *kept])
+
+
+# ---------------------------------------------------------------- reading
+
+
+def _readable(file: str, found: Iterable[Record]) -> list[Record]:
+    """List the records; a format that is not text is refused before its radii are looked at."""
+    records: list[Record] = []
+    for record in found:
+        if record.label == "TRCFMT" and record.fields[0] in _OTHER_FORMATS:
+            mend = "Set the tracer to export text: format 1, ASCII absolute, equal angles."
+            raise FileRefusedError(file, record.line, f"the trace {_OTHER_FORMATS[record.fields[0]]}", mend)
+        records.append(record)
+    return records
+
+
+def _data_sets(file: str, records: Iterable[Record]) -> list[_DataSet]:
+    """Gather each eye's radii from the records that follow its TRCFMT."""
+    sets: list[_DataSet] = []
+    for record in records:
+        if record.label == "TRCFMT":
+            sets.append(_started(file, record, sets))
+        elif record.label == "R":
+            if not sets:
+                raise FileRefusedError(file, record.line, "radii come before any TRCFMT record", _AGAIN)
+            sets[-1].hundredths += _radii(file, record)
+            sets[-1].ended = record.line
+    return sets
+
+
+def _started(file: str, record: Record, sets: Iterable[_DataSet]) -> _DataSet:
+    """Read the five fields that announce an eye's radii."""
+
+    def refuse(reason: str, mend: str = _AGAIN) -> NoReturn:
+        raise FileRefusedError(file, record.line, reason, mend)
+
+    fields = [*record.fields, "", "", "", ""][:5]
+    form, count, mode, side, kind = fields[0], fields[1], *(field.upper() for field in fields[2:])
+    if form != "1":
+        refuse(f"'{form}' is no trace format", "Format 1, ASCII absolute, is read.")
+    if not _WHOLE.fullmatch(count):
+        refuse(f"'{count}' is no count of radii", "The second field of TRCFMT says how many radii follow.")
+    if mode != "E":
+        what = "the angles are uneven (mode U)" if mode == "U" else f"'{mode}' is no mode of angles"
+        refuse(what, "Set the tracer to equal angles (mode E).")
+    if side not in _SIDES:
+        refuse(f"'{side}' is no side", "A data set is for R or L; export both eyes.")
+    if kind != "F":
+        refuse(f"the type is '{kind}', not a traced frame (F)", "Trace the frame itself.")
+    if any(data.side is _SIDES[side] for data in sets):
+        refuse(f"the {_SIDES[side].value} eye stands in the file twice", "Keep one data set for each eye.")
+    return _DataSet(_SIDES[side], int(count), record, record.line, [])
+
+
+def _radii(file: str, record: Record) -> list[int]:
+    """Read one line of radii; a semicolon at its end is allowed."""
+    fields = record.fields[:-1] if record.fields[-1] == "" else record.fields
+    for field in fields:
+        if not _WHOLE.fullmatch(field):
+            reason = f"'{field[:20]}' is no radius"
+            raise FileRefusedError(file, record.line, reason, "Radii are whole hundredths of a millimetre, as in 2397.")
+    return [int(field) for field in fields]
+
+
+def _shape(file: str, data: _DataSet) -> Trace:
+    """Make an eye's trace, once all its radii are there."""
+    got = len(data.hundredths)
+    if got != data.count:
+        what = "is cut short" if got < data.count else "has too many radii"
+        reason = f"the {data.side.value} shape {what}: {got} radii, and line {data.started.line} announces {data.count}"
+        raise FileRefusedError(file, data.ended, reason, "Copy the whole file again from the tracer, or trace again.")
+    try:
+        return Trace(data.side, tuple(data.hundredths))
+    except OpticsError as error:
+        reason = getattr(error, "reason", str(error))
+        refusal = f"the {data.side.value} shape is no lens shape: {reason}"
+        raise FileRefusedError(file, data.started.line, refusal, getattr(error, "mend", _AGAIN)) from error
+
+
+def _other_eye(file: str, shape: Trace) -> Trace:
+    """Mirror the one eye that is there."""
+    try:
+        return shape.mirrored()
+    except OpticsError as error:
+        reason = f"only the {shape.side.value} eye is there, and an odd count of radii cannot be mirrored"
+        raise FileRefusedError(file, None, reason, "Export both eyes, or an even count of radii.") from error
+
+
+def _stated(file: str, records: Sequence[Record]) -> StatedFigures:
+    """Read what the file says of the shape."""
+    both = {label: _two(file, records, label) for label in _FIGURES}
+    return StatedFigures(both["HBOX"], both["VBOX"], _dbl(file, records), both["FED"], both["CIRC"])
+
+
+def _two(file: str, records: Iterable[Record], label: str) -> tuple[float | None, float | None]:
+    """Read a figure for right and left; one that stands twice must say the same."""
+    found: tuple[float | None, float | None] = (None, None)
+    for record in (record for record in records if record.label == label):
+        right, left, *_ = (*record.given, None)
+        read = (_figure(file, record, right, _FIGURES[label]), _figure(file, record, left, _FIGURES[label]))
+        found = _once(file, record, found, read, (None, None))
+    return found
+
+
+def _dbl(file: str, records: Iterable[Record]) -> float | None:
+    """Read the distance between lenses, which is one number for both eyes."""
+    found: float | None = None
+    for record in (record for record in records if record.label == "DBL"):
+        read = _figure(file, record, record.given[0], 40.0, 5.0)
+        found = _once(file, record, found, read, None)
+    return found
+
+
+def _once(file: str, record: Record, before: _T, now: _T, nothing: _T) -> _T:
+    if before not in (nothing, now):
+        reason = f"{record.label} stands in the file twice with different values"
+        raise FileRefusedError(file, record.line, reason, "Keep the right one.")
+    return now
+
+
+def _figure(file: str, record: Record, field: str | None, most: float, least: float = 1.0) -> float | None:
+    """Read one size in millimetres."""
+    if field is None:
+        return None
+    if not _NUMBER.fullmatch(field):
+        raise FileRefusedError(
+            file,
+            record.line,
+            f"{record.label} is '{field[:20]}', which is no size",
+            "Sizes are millimetres, as in 52.10.",
+        )
+    size = float(field)
+    if not least <= size <= most:
+        reason = f"{record.label} is {size:g} mm; possible is {least:g} to {most:g} mm"
+        raise FileRefusedError(file, record.line, reason, "Check the tracer's unit, or trace again.")
+    return size
+
+
+# ---------------------------------------------------------------- writing
+
+
+def _radii_lines(letter: str, shape: Trace) -> list[str]:
+    """Write one eye: what follows, then the radii, a few to a line."""
+    starts = range(0, shape.count, _PER_LINE)
+    rows = [f"R={';'.join(map(str, shape.hundredths[start : start + _PER_LINE]))}" for start in starts]
+    return [f"TRCFMT=1;{shape.count};E;{letter};F", *rows]
+
+
+def _written(value: float | None) -> str:
+    return "?" if value is None else f"{value:.2f}"
+
+
+def _job(job: str) -> str:
+    """Give the job's name when a record can hold it."""
+    if not re.fullmatch(r"[ -:<>-~]{1,40}", job) or job != job.strip():
+        allowed = "a trace file holds up to 40 plain letters, digits and signs, but no semicolon or equals sign"
+        raise RefusedError("job", f"'{job}'", allowed, "Give the job's number.")
+    return job
