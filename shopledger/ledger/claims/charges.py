@@ -1,0 +1,193 @@
+"""Turning a priced line into the charges that a claim counts: one lens, one side, one code, exact to the cent.
+
+The pair's price is split over right and left, an odd cent to the right; each lens is then split into its base, the
+progressive design and the material. Sums are kept both ways: the parts of a lens add up to the lens, and the right and
+left of a part add up to the part. Reductions are shared in proportion to list prices within each lens.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import accumulate, pairwise
+from typing import Final
+
+from shopledger.errors import LedgerError, listed
+from shopledger.ledger.catalogue import Accessory, Design, Extra, Frame, Lens
+from shopledger.ledger.claims.code_picker import (
+    FRAME,
+    PROGRESSIVE,
+    CodePick,
+    base_pick,
+    choose,
+    extra_pick,
+    high_add_pick,
+    material_pick,
+)
+from shopledger.ledger.orders import Charge
+from shopledger.ledger.settings import Settings
+from shopledger.money.amount import Cents
+from shopledger.money.rate import part_of
+from shopledger.money.split import split_by_weight, split_over_lenses
+from shopledger.optics.prescription import EyePrescription, Prescription
+from shopledger.optics.sides import Side
+
+BOTH: Final = (Side.RIGHT, Side.LEFT)
+NO_PRESCRIPTION: Final = "Made without a prescription, so no claim code is given."
+NO_CHOICE: Final[Mapping[Side, str]] = {}
+
+
+class UnsettledCodeError(LedgerError):
+    """The published bands leave a lens without one code, and the owner has not chosen."""
+
+    def __init__(self, side: Side, reason: str, candidates: tuple[str, ...]) -> None:
+        super().__init__(side, reason, candidates)
+        self.side = side
+        self.reason = reason
+        self.candidates = candidates
+
+    def __str__(self) -> str:
+        """Say why, which codes come near, and where the choice is written."""
+        side = self.side.value
+        return (
+            f"the {side} lens has no claim code yet: {self.reason}. Choose {listed(self.candidates)} "
+            f"and give it with the pair as its {side} code ({side}_code in an order file); the choice is kept."
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """One part of a lens: its words, its code, and why."""
+
+    description: str
+    code: str
+    note: str = ""
+
+
+def lens_charges(
+    lens: Lens,
+    made: Prescription | None,
+    list_price: Cents,
+    reduction: Cents,
+    settings: Settings,
+    chosen: Mapping[Side, str] = NO_CHOICE,
+) -> tuple[Charge, ...]:
+    """Give the charges of a pair of lenses, right before left; without a prescription they carry no code.
+
+    `chosen` holds the owner's code for a side where the bands leave a gap or an overlap.
+    """
+    if made is None:
+        part = _Part(lens.name, "", NO_PRESCRIPTION)
+        return _pair_charges(dict.fromkeys(BOTH, (part,)), (list_price,), reduction)
+    parts = {side: _lens_parts(lens, made.eye(side), side, chosen.get(side, "")) for side in BOTH}
+    return _pair_charges(parts, _part_prices(lens, list_price, settings), reduction)
+
+
+def extra_charges(
+    extra: Extra, list_price: Cents, reduction: Cents, *, prescription: bool = True, sides: Sequence[Side] = BOTH
+) -> tuple[Charge, ...]:
+    """Give the charges of an upgrade or coating, one per lens it is on."""
+    part = _Part(extra.name, "", NO_PRESCRIPTION)
+    if prescription:
+        pick = extra_pick(extra.kind)
+        part = _Part(extra.name, pick.code, _why_none(pick))
+    if len(sides) == 1:
+        return (_charge(part, sides[0], list_price, reduction),)
+    return _pair_charges(dict.fromkeys(BOTH, (part,)), (list_price,), reduction)
+
+
+def frame_charge(frame: Frame, list_price: Cents, reduction: Cents, *, prescription: bool = True) -> Charge:
+    """Give the charge of a frame: one unit, no side."""
+    code, note = (FRAME, "") if prescription else ("", NO_PRESCRIPTION)
+    return _charge(_Part(frame.description, code, note), None, list_price, reduction)
+
+
+def accessory_charge(accessory: Accessory, quantity: int, list_price: Cents, reduction: Cents) -> Charge:
+    """Give the charge of an accessory, under the code that the owner set for it, if any."""
+    return _charge(_Part(accessory.name, accessory.claim_code), None, list_price, reduction, quantity)
+
+
+def shipping_charge(list_price: Cents, reduction: Cents = 0) -> Charge:
+    """Give the charge of shipping, which no code names."""
+    return _charge(_Part("Shipping", ""), None, list_price, reduction)
+
+
+def _lens_parts(lens: Lens, eye: EyePrescription, side: Side, chosen: str) -> tuple[_Part, ...]:
+    """Give the parts of one lens in the order of `_part_prices`."""
+    material = material_pick(lens.material_class, lens.index)
+    parts = [_base_part(lens, eye, side, chosen, material)]
+    if lens.design is Design.PROGRESSIVE:
+        parts.append(_Part("Progressive design", PROGRESSIVE))
+    if lens.material_part:
+        parts.append(_Part(f"Material: {lens.material}", material.code, _why_none(material)))
+    return tuple(parts)
+
+
+def _base_part(lens: Lens, eye: EyePrescription, side: Side, chosen: str, material: CodePick) -> _Part:
+    pick = base_pick(lens.design, eye.power, balance=eye.balance)
+    notes = []
+    if chosen:
+        kept = choose(pick, lens.design, chosen)
+        notes.append("" if kept == pick else f"{kept.reason}.")
+        pick = kept
+    if not pick.settled:
+        raise UnsettledCodeError(side, pick.reason, pick.candidates)
+    notes.append(pick.note)
+    high_add = high_add_pick(lens.design, eye.add)
+    if high_add.settled:
+        notes.append(f"{high_add.code} also applies, since {high_add.reason}; nothing is charged for it apart.")
+    if material.settled and not lens.material_part:
+        notes.append(f"{lens.material} ({material.code}) is part of this price.")
+    return _Part(lens.name, pick.code, " ".join(note for note in notes if note))
+
+
+def _why_none(pick: CodePick) -> str:
+    return pick.note if pick.settled else f"No code: {pick.reason}. {pick.note}".rstrip()
+
+
+def _part_prices(lens: Lens, list_price: Cents, settings: Settings) -> tuple[Cents, ...]:
+    """Give what the base, the design (of a progressive) and the material (where it has a price) come to for the pair.
+
+    Where the catalogue names no design part, it is the shop's share of what the material leaves of the price.
+    """
+    material = lens.material_part
+    design = 0
+    if lens.design is Design.PROGRESSIVE:
+        design = lens.design_part or part_of(lens.price - material, settings.progressive_share)
+    base = lens.price - design - material
+    weights = [base]
+    if lens.design is Design.PROGRESSIVE:
+        weights.append(design)
+    if material:
+        weights.append(material)
+    # The parts are those of the catalogue's price; the line's own price is the same unless it was agreed otherwise.
+    return split_by_weight(list_price, weights if any(weights) else (1, *weights[1:]))
+
+
+def _pair_charges(
+    parts: Mapping[Side, tuple[_Part, ...]], prices: Sequence[Cents], reduction: Cents
+) -> tuple[Charge, ...]:
+    charges: list[Charge] = []
+    for side, lists, less in zip(BOTH, _over_lenses(prices), split_over_lenses(reduction), strict=True):
+        reductions = split_by_weight(less, lists)
+        charges.extend(
+            _charge(part, side, listed_at, reduced)
+            for part, listed_at, reduced in zip(parts[side], lists, reductions, strict=True)
+        )
+    return tuple(charges)
+
+
+def _over_lenses(prices: Sequence[Cents]) -> tuple[tuple[Cents, ...], tuple[Cents, ...]]:
+    """Split each part over right and left so that parts and lenses both add up.
+
+    The running totals are split, and each part gets the difference: were each part split by itself, several odd cents
+    could all go to the right.
+    """
+    split = [split_over_lenses(total) for total in accumulate(prices, initial=0)]
+    steps = [(after[0] - before[0], after[1] - before[1]) for before, after in pairwise(split)]
+    return tuple(right for right, _ in steps), tuple(left for _, left in steps)
+
+
+def _charge(part: _Part, side: Side | None, list_price: Cents, reduction: Cents, units: int = 1) -> Charge:
+    words = part.description if side is None else f"{part.description}, {side.value} lens"
+    return Charge(words, side, part.code, list_price, reduction, list_price - reduction, units, part.note)
