@@ -10,6 +10,7 @@ from enum import Enum
 from typing import Final
 
 from shopledger.errors import RefusedError
+from shopledger.ledger.claims.code_table import find_code
 from shopledger.ledger.text import clean_text, read_code
 from shopledger.money.amount import Cents, write_amount
 from shopledger.optics.materials import MaterialClass
@@ -69,7 +70,9 @@ LARGEST_TEMPLE: Final = 170.0
 
 def _within(name: str, value: float, low: float, high: float, unit: str = "mm") -> None:
     if not low <= value <= high:
-        raise RefusedError(name, f"{value:g} {unit}", f"it must lie from {low:g} to {high:g} {unit}", "Measure or type it again.")
+        raise RefusedError(
+            name, f"{value:g} {unit}", f"it must lie from {low:g} to {high:g} {unit}", "Measure or type it again."
+        )
 
 
 def _not_negative(name: str, amount: Cents) -> None:
@@ -160,8 +163,10 @@ class Lens:
             _not_negative(name.replace("_", " "), getattr(self, name))
         if self.design_part + self.material_part > self.price:
             raise RefusedError(
-                "design part and material part", write_amount(self.design_part + self.material_part),
-                f"together they may not exceed the price {write_amount(self.price)}", "Lower a part or raise the price.",
+                "design part and material part",
+                write_amount(self.design_part + self.material_part),
+                f"together they may not exceed the price {write_amount(self.price)}",
+                "Lower a part or raise the price.",
             )
 
     @property
@@ -206,6 +211,7 @@ class Accessory:
         """Hold text and prices to their rules."""
         object.__setattr__(self, "code", read_code("accessory", self.code))
         object.__setattr__(self, "name", clean_text("accessory name", self.name))
+        object.__setattr__(self, "claim_code", find_code(self.claim_code).code if self.claim_code.strip() else "")
         _not_negative("price", self.price)
         _not_negative("cost", self.cost)
 

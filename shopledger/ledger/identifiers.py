@@ -10,16 +10,17 @@ from typing import Final
 
 from shopledger.errors import RefusedError
 
-STATES: Final = frozenset(
+_POSTAL_CODES: Final = (
     "AL AK AZ AR CA CO CT DE FL GA HI ID IL IN IA KS KY LA ME MD MA MI MN MS MO MT NE NV NH NJ NM NY NC ND OH OK OR "
-    "PA RI SC SD TN TX UT VT VA WA WV WI WY DC PR GU VI AS MP".split()
+    "PA RI SC SD TN TX UT VT VA WA WV WI WY DC PR GU VI AS MP"
 )
+STATES: Final = frozenset(_POSTAL_CODES.split())
 """Two-letter postal codes of the states, the District of Columbia and the territories."""
 
-_EIN: Final = re.compile(r"(\d{2})-?(\d{7})")
-_SOCIAL_SECURITY: Final = re.compile(r"\d{3}[- ]\d{2}[- ]\d{4}")
-_NPI: Final = re.compile(r"[12]\d{9}")
-_POSTCODE: Final = re.compile(r"\d{5}(-\d{4})?")
+_EIN: Final = re.compile(r"([0-9]{2})-?([0-9]{7})")
+_SOCIAL_SECURITY: Final = re.compile(r"[0-9]{3}[- ][0-9]{2}[- ][0-9]{4}")
+_NPI: Final = re.compile(r"[12][0-9]{9}")
+_POSTCODE: Final = re.compile(r"[0-9]{5}(-[0-9]{4})?")
 
 
 def read_ein(text: str) -> str:
@@ -30,7 +31,9 @@ def read_ein(text: str) -> str:
     typed = text.strip()
     if _SOCIAL_SECURITY.fullmatch(typed):
         raise RefusedError(
-            "EIN", "shaped like a social security number", "an EIN has the form 12-3456789",
+            "EIN",
+            "shaped like a social security number",
+            "an EIN has the form 12-3456789",
             "Type the shop's EIN; a social security number is never kept or printed.",
         )
     match = _EIN.fullmatch(typed)
@@ -47,7 +50,9 @@ def read_npi(text: str) -> str:
     """
     typed = text.strip()
     if not _NPI.fullmatch(typed):
-        raise RefusedError("NPI", f"'{typed}'", "an NPI has ten digits and begins with 1 or 2", "Leave it out if there is none.")
+        raise RefusedError(
+            "NPI", f"'{typed}'", "an NPI has ten digits and begins with 1 or 2", "Leave it out if there is none."
+        )
     if _luhn_remainder(f"80840{typed}"):
         raise RefusedError("NPI", f"'{typed}'", "its check digit does not fit", "Look for a mistyped digit.")
     return typed
@@ -55,14 +60,16 @@ def read_npi(text: str) -> str:
 
 def _luhn_remainder(digits: str) -> int:
     doubled = (int(digit) * (2 if place % 2 else 1) for place, digit in enumerate(reversed(digits)))
-    return sum(value - 9 if value > 9 else value for value in doubled) % 10  # noqa: PLR2004 - the Luhn rule's own numbers
+    return sum(value - 9 if value > 9 else value for value in doubled) % 10
 
 
 def read_state(text: str) -> str:
     """Read a two-letter state code."""
     typed = text.strip().upper()
     if typed not in STATES:
-        raise RefusedError("state", f"'{text.strip()}'", "a state is its two-letter postal code, as in OH", "Type the code.")
+        raise RefusedError(
+            "state", f"'{text.strip()}'", "a state is its two-letter postal code, as in OH", "Type the code."
+        )
     return typed
 
 

@@ -44,7 +44,9 @@ class UnbalancedError(LedgerError):
 
     def __str__(self) -> str:
         """Say by how much."""
-        return f"the entry '{self.memo}' is out of balance by {write_amount(self.difference)}; debits must equal credits."
+        return (
+            f"the entry '{self.memo}' is out of balance by {write_amount(self.difference)}; debits must equal credits."
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +76,7 @@ class Entry:
             raise UnbalancedError(self.memo, difference)
 
     def canonical(self) -> bytes:
-        """The entry as bytes that never change: keys in a fixed order, no spare space, UTF-8."""
+        """Give the entry as bytes that never change: keys in a fixed order, no spare space, UTF-8."""
         body = {
             "day": self.day.isoformat(),
             "document": self.document,
@@ -92,7 +94,7 @@ class Head:
     hash: str
 
     def __str__(self) -> str:
-        """The head as printed on papers: count and the first sixteen hex digits."""
+        """Write the head as printed on papers: count and the first sixteen hex digits."""
         return f"{self.count}-{self.hash[:16]}"
 
 

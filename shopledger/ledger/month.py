@@ -25,9 +25,9 @@ class Month:
     def read(cls, text: str) -> Month:
         """Read `2026-03`."""
         parts = text.strip().split("-")
-        if len(parts) == 2 and all(part.isdigit() for part in parts) and len(parts[0]) == 4:  # noqa: PLR2004 - YYYY-MM
+        if len(parts) == 2 and all(part.isdigit() for part in parts) and len(parts[0]) == 4:
             year, number = int(parts[0]), int(parts[1])
-            if 1 <= number <= 12:  # noqa: PLR2004 - months of a year
+            if 1 <= number <= 12:
                 return cls(year, number)
         raise RefusedError("month", f"'{text}'", "a month is YYYY-MM, as in 2026-03", "Type it so.")
 

@@ -56,7 +56,9 @@ class Matches:
     def __post_init__(self) -> None:
         """Refuse a design where no lens is meant."""
         if self.design is not None and self.kind is not LineKind.LENSES:
-            raise RefusedError("offer", f"{self.kind.value} with a design", "only lenses have a design", "Drop the design.")
+            raise RefusedError(
+                "offer", f"{self.kind.value} with a design", "only lenses have a design", "Drop the design."
+            )
         if self.code is not None:
             object.__setattr__(self, "code", read_code(self.kind.value, self.code))
 
@@ -88,13 +90,20 @@ class Offer:
         if not self.reduces:
             raise RefusedError("offer", self.code, "it must say which lines it reduces", "Add 'reduces'.")
         if self.kind is OfferKind.PERCENT and not 0 < self.percent <= WHOLE:
-            raise RefusedError("offer percent", self.percent / 10_000, "it must lie above 0 and at most at 100", "Type the percentage.")
+            raise RefusedError(
+                "offer percent", self.percent / 10_000, "it must lie above 0 and at most at 100", "Type the percentage."
+            )
         if self.kind is OfferKind.PACKAGE and self.price < 0:
             raise RefusedError("offer price", self.price, "it may not be negative", "Type 0 or more.")
         if self.from_pair < 1:
             raise RefusedError("offer from pair", self.from_pair, "the first pair is 1", "Type 1 or more.")
         if self.starts and self.ends and self.ends < self.starts:
-            raise RefusedError("offer end", self.ends.isoformat(), f"it lies before the start {self.starts.isoformat()}", "Swap the dates.")
+            raise RefusedError(
+                "offer end",
+                self.ends.isoformat(),
+                f"it lies before the start {self.starts.isoformat()}",
+                "Swap the dates.",
+            )
 
     def runs_on(self, day: date) -> bool:
         """Tell whether the offer holds on that day."""

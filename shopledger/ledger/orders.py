@@ -81,13 +81,17 @@ class PaymentRequest:
     def __post_init__(self) -> None:
         """Refuse an amount that is none, and anything that looks like a whole card number."""
         if self.amount <= 0:
-            raise RefusedError("payment", write_amount(self.amount), "it must be more than 0", "A refund is an entry of its own.")
+            raise RefusedError(
+                "payment", write_amount(self.amount), "it must be more than 0", "A refund is an entry of its own."
+            )
         reference = clean_text("payment reference", self.reference, 40, required=False)
         digits = sum(letter.isdigit() for letter in reference)
         longest = 4 if self.method is Method.CARD else 12
         if digits > longest:
             raise RefusedError(
-                "payment reference", f"{digits} digits long", f"at most {longest} digits are kept for a {self.method.value} payment",
+                "payment reference",
+                f"{digits} digits long",
+                f"at most {longest} digits are kept for a {self.method.value} payment",
                 "Never type a whole card number or its security code; the last four digits will do.",
             )
         object.__setattr__(self, "reference", reference)
@@ -168,9 +172,16 @@ class OrderLine:
     def __post_init__(self) -> None:
         """Hold the line's sums: net is list less reduction, and the charges add up to the line."""
         if self.net != self.list_price - self.reduction or self.net < 0 or self.reduction < 0:
-            raise RefusedError("order line", self.description, "net must be list less reduction, none of them negative", "This is a fault of the program.")
+            raise RefusedError(
+                "order line",
+                self.description,
+                "net must be list less reduction, none of them negative",
+                "This is a fault of the program.",
+            )
         if self.charges and sum(charge.net for charge in self.charges) != self.net:
-            raise RefusedError("order line", self.description, "its charges must add up to its net", "This is a fault of the program.")
+            raise RefusedError(
+                "order line", self.description, "its charges must add up to its net", "This is a fault of the program."
+            )
 
 
 @dataclass(frozen=True, slots=True)

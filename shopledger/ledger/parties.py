@@ -56,7 +56,9 @@ class Shop:
         object.__setattr__(self, "ein", read_ein(self.ein))
         object.__setattr__(self, "npi", read_npi(self.npi) if self.npi.strip() else "")
         object.__setattr__(self, "email", clean_text("email", self.email, required=False))
-        object.__setattr__(self, "receipt_wording", clean_text("receipt wording", self.receipt_wording, 400, required=False))
+        object.__setattr__(
+            self, "receipt_wording", clean_text("receipt wording", self.receipt_wording, 400, required=False)
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,5 +125,7 @@ def check_birth_date(birth_date: date, today: date) -> date:
     """Refuse a birth date that cannot be."""
     oldest = 130
     if birth_date > today or today.year - birth_date.year > oldest:
-        raise RefusedError("birth date", birth_date.isoformat(), "it must lie in the past 130 years", "Type it as YYYY-MM-DD.")
+        raise RefusedError(
+            "birth date", birth_date.isoformat(), "it must lie in the past 130 years", "Type it as YYYY-MM-DD."
+        )
     return birth_date

@@ -33,7 +33,9 @@ class WrittenPrescription:
         object.__setattr__(self, "document", clean_text("document", self.document, required=False))
         if self.expires_on is not None and self.expires_on < self.written_on:
             raise RefusedError(
-                "expiry", self.expires_on.isoformat(), f"it lies before the day of writing, {self.written_on.isoformat()}",
+                "expiry",
+                self.expires_on.isoformat(),
+                f"it lies before the day of writing, {self.written_on.isoformat()}",
                 "Look at both dates on the prescription.",
             )
 

@@ -48,7 +48,7 @@ class ReceiptPair:
 
 @dataclass(frozen=True, slots=True)
 class ReceiptPayment:
-    """This wearer's share of one payment on the order."""
+    """The wearer's share of one payment on the order."""
 
     day: str
     method: str
@@ -102,7 +102,7 @@ class ReceiptContent:
         return self.balance == 0
 
     def canonical(self) -> str:
-        """The content as JSON that never changes: sorted keys, no spare space."""
+        """Give the content as JSON that never changes: sorted keys, no spare space."""
         return json.dumps(asdict(self), ensure_ascii=False, separators=(",", ":"), sort_keys=True)
 
 

@@ -26,7 +26,9 @@ class TaxRate:
         most = 300_000
         object.__setattr__(self, "state", read_state(self.state))
         if not 0 <= self.rate <= most:
-            raise RefusedError("tax rate", f"{self.rate / 10_000:g} %", "it must lie from 0 to 30 %", "Type the rate in per cent.")
+            raise RefusedError(
+                "tax rate", f"{self.rate / 10_000:g} %", "it must lie from 0 to 30 %", "Type the rate in per cent."
+            )
 
 
 def rate_on(rates: Iterable[TaxRate], state: str, category: TaxCategory, day: date) -> Rate | None:

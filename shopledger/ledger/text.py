@@ -21,7 +21,12 @@ def clean_text(field: str, text: str, longest: int = LONGEST_NAME, *, required: 
     joined = " ".join(unicodedata.normalize("NFC", text).split())
     odd = [letter for letter in joined if unicodedata.category(letter) in {"Cc", "Cs", "Co", "Cn"}]
     if odd:
-        raise RefusedError(field, f"'{_printable(joined)}'", f"it holds the control character U+{ord(odd[0]):04X}", "Type it again without it.")
+        raise RefusedError(
+            field,
+            f"'{_printable(joined)}'",
+            f"it holds the control character U+{ord(odd[0]):04X}",
+            "Type it again without it.",
+        )
     if required and not joined:
         raise RefusedError(field, "empty", "it may not be", f"Give the {field}.")
     if len(joined) > longest:
@@ -38,6 +43,9 @@ def read_code(kind: str, text: str) -> str:
     typed = text.strip().upper()
     if not _CODE.fullmatch(typed):
         raise RefusedError(
-            f"{kind} code", f"'{text.strip()}'", "a code is up to 20 letters, digits and hyphens, as in WREN-52", "Choose such a code.",
+            f"{kind} code",
+            f"'{text.strip()}'",
+            "a code is up to 20 letters, digits and hyphens, as in WREN-52",
+            "Choose such a code.",
         )
     return typed

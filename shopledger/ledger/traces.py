@@ -27,7 +27,7 @@ class TraceOrigin:
 
 @dataclass(frozen=True, slots=True)
 class StatedFigures:
-    """What a trace file itself says of the shape; None where it says nothing. [mm]"""
+    """What a trace file itself says of the shape; None where it says nothing; all in mm."""
 
     a: tuple[float | None, float | None] = (None, None)
     """Boxed width, right and left."""
