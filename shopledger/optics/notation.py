@@ -7,8 +7,9 @@ import re
 
 from shopledger.optics.power import SphereCylinder
 from shopledger.optics.prescription import EyePrescription
-from shopledger.optics.prism import Base, Prism
+from shopledger.optics.prism import Base, Prism, PrismVector
 from shopledger.optics.refusals import IncompleteError, NotationError
+from shopledger.optics.sides import Side
 
 _EXAMPLE = "Write it like -2.50 -1.25 x 090 add 2.00."
 # A number ends where its digits end, so that no digit of one is taken for the start of the next.
@@ -290,6 +291,35 @@ def write_prism(prism: Prism) -> str:
     [nfos_12]_ base notation
     """
     return f"{prism.amount:.2f} {_BASE_LETTERS[prism.base]}"
+
+
+def write_resultant(prism: PrismVector, side: Side) -> str:
+    """Write prism as one amount with the angle of its base, such as `2.50 at 037`.
+
+    Parameters
+    ----------
+    prism : PrismVector
+        Base in and base up of one eye. [prism dioptres]
+    side : Side
+        The eye. [-]
+
+    Returns
+    -------
+    str
+        Two decimals, and the base from 000 to 359 counter-clockwise for who faces the wearer. [prism dioptres, degrees]
+
+    Raises
+    ------
+    Nothing
+        Every prism can be written; none is `0.00`.
+
+    References
+    ----------
+    [iso_8429]_ scope: base angles run from 0 to 360
+    """
+    if round(prism.amount, 2) == 0:
+        return "0.00"
+    return f"{prism.amount:.2f} at {round(prism.base_angle(side)) % 360:03d}"
 
 
 def write_eye(eye: EyePrescription) -> str:

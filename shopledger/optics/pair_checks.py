@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from shopledger.optics.body import LensBody
 from shopledger.optics.boxing import Boxed, box
 from shopledger.optics.findings import Finding, Severity, gravest_first
 from shopledger.optics.fitting import USUAL_ALLOWANCE, decentration, depth_below, minimum_blank, vertical_offset
@@ -16,6 +17,12 @@ from shopledger.optics.trace import FrameTrace, Trace
 
 READING_BELOW = 10.0
 """How far below the optical centre a wearer usually reads; common practice [mm]."""
+
+THICK = 7.0
+"""From which edge or centre thickness on to ask; common practice, a setting. [mm]"""
+
+WEIGHT_GAP = 4.0
+"""From which difference of weight between the lenses on to tell; common practice, a setting. [g]"""
 
 _COMMON = "common_practice"
 _IMBALANCE = 1.0
@@ -133,6 +140,60 @@ def check_pair(
     if use is LensUse.MULTIFOCAL:
         found += _imbalance(prescription, reading_below)
     return gravest_first(found)
+
+
+def check_bodies(
+    right: LensBody, left: LensBody, thick: float = THICK, weight_gap: float = WEIGHT_GAP
+) -> tuple[Finding, ...]:
+    """Ask about lenses that come out thick, or much heavier on one side.
+
+    Parameters
+    ----------
+    right : LensBody
+        Right lens. [mm, g]
+    left : LensBody
+        Left lens. [mm, g]
+    thick : float
+        From which thickness on to ask. [mm]
+    weight_gap : float
+        From which difference of weight on to ask. [g]
+
+    Returns
+    -------
+    (n,) tuple of Finding
+        What was found, gravest first. [-]
+
+    Raises
+    ------
+    Nothing
+        Any two lenses can be looked at.
+
+    References
+    ----------
+    [common_practice]_ for the limits
+    """
+    found: list[Finding] = []
+    for name, body in (("right", right), ("left", left)):
+        found += _thickness(name, "edge", body.thickest, thick, f" at {body.thickest_angle:.0f} degrees")
+        found += _thickness(name, "centre", body.centre_thickness, thick, "")
+    gap = right.weight_g - left.weight_g
+    if abs(gap) >= weight_gap:
+        sentence = (
+            f"One lens is {abs(gap):.1f} g heavier than the other. A frame may sit askew: choose a lighter material."
+        )
+        limit = f"{weight_gap:g} g"
+        found.append(Finding(Severity.NOTE, "WEIGHT-DIFFERS", "weight", f"{gap:+.1f}", limit, _COMMON, sentence))
+    return gravest_first(found)
+
+
+def _thickness(name: str, part: str, value: float, thick: float, where: str) -> Iterator[Finding]:
+    """Ask about one thickness."""
+    if value >= thick:
+        sentence = (
+            f"The {name} lens is {value:.1f} mm thick at its {part}{where}. Offer a higher index, or a smaller frame."
+        )
+        code, field = f"{part.upper()}-THICK", f"{name}.{part}_thickness"
+        yield Finding(Severity.WARNING, code, field, f"{value:.1f}", f"{thick:g} mm", _COMMON, sentence)
 
 
 def _centring(side: Side, where: Placement) -> Iterator[Finding]:

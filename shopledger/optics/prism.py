@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from shopledger.optics.power import SphereCylinder, power_matrix
-from shopledger.optics.refusals import IncompleteError, within
+from shopledger.optics.refusals import IncompleteError, OutOfRangeError, within
 from shopledger.optics.sides import Side
 
 MOST_PRISM = 40.0
@@ -262,3 +262,69 @@ def imbalance_at(right: SphereCylinder, left: SphereCylinder, below: float, inwa
     one = prism_at(right, Side.RIGHT, inward, -below)
     other = prism_at(left, Side.LEFT, inward, -below)
     return PrismVector(one.inward + other.inward, one.upward - other.upward)
+
+
+def point_of_prism(power: SphereCylinder, side: Side, prism: PrismVector) -> tuple[float, float]:
+    """Give the point of a lens where it has a wanted prism, to know how far its centre must be moved.
+
+    Parameters
+    ----------
+    power : SphereCylinder
+        Power of the lens. [D]
+    side : Side
+        The eye. [-]
+    prism : PrismVector
+        Wanted base in and base up. [prism dioptres]
+
+    Returns
+    -------
+    (2,) tuple of float
+        Inward and upward from the optical centre to the point. [mm]
+
+    Raises
+    ------
+    OutOfRangeError
+        If the lens has next to no power in a meridian, so that no point will do.
+
+    References
+    ----------
+    [long_1976]_
+    """
+    (xx, xy), (_, yy) = power_matrix(power)
+    size = xx * yy - xy * xy
+    if min(abs(each) for each in power.principal_powers) < 0.1:
+        weakest = min(power.principal_powers, key=abs)
+        mend = "A lens this weak must be surfaced with its prism; moving the centre does not make it."
+        raise OutOfRangeError("weakest principal power", weakest, 0.1, 40, "D either sign", mend)
+    x, y = side.inward * prism.inward, prism.upward
+    return (-10 * side.inward * (yy * x - xy * y) / size + 0.0, -10 * (xx * y - xy * x) / size + 0.0)
+
+
+def split_prism(prism: PrismVector, right_share: float = 0.5) -> tuple[PrismVector, PrismVector]:
+    """Share one prism of the right eye over both eyes without changing what they do together.
+
+    Parameters
+    ----------
+    prism : PrismVector
+        As if all stood before the right eye. [prism dioptres]
+    right_share : float
+        What the right eye keeps; half is usual. [-]
+
+    Returns
+    -------
+    (2,) tuple of PrismVector
+        Right and left: base in stays in for both, base up becomes base down before the left eye. [prism dioptres]
+
+    Raises
+    ------
+    OutOfRangeError
+        If the share is not from 0 to 1.
+
+    References
+    ----------
+    [nfos_12]_ splitting prism; [common_practice]_ for half each
+    """
+    share = within("right share", right_share, 0, 1, "")
+    rest = 1 - share
+    right = PrismVector(prism.inward * share, prism.upward * share)
+    return right, PrismVector(prism.inward * rest, -prism.upward * rest + 0.0)

@@ -277,6 +277,35 @@ def lens_clock_power(reading: float, index: float, clock_index: float = CLOCK_IN
     return within("lens clock reading", reading, -40, 40, "D") * (glass - 1) / (assumed - 1)
 
 
+def lens_clock_reading(power: float, index: float, clock_index: float = CLOCK_INDEX) -> float:
+    """Give what a lens clock shows on a surface, to tell a front curve at the bench.
+
+    Parameters
+    ----------
+    power : float
+        True surface power. [D]
+    index : float
+        Refractive index of the lens. [-]
+    clock_index : float
+        Index for which the clock is made; 1.523 for some. [-]
+
+    Returns
+    -------
+    float
+        Reading. [D]
+
+    Raises
+    ------
+    OutOfRangeError
+        If a value is out of range.
+
+    References
+    ----------
+    [lens_clock_page]_ example, turned round
+    """
+    return within("surface power", power, -80, 80, "D") / lens_clock_power(1.0, index, clock_index)
+
+
 def _through(surface: float, centre_thickness: float, index: float) -> float:
     """Give the vergence of parallel light behind a surface, at the other one."""
     strength = within("surface power", surface, -80, 80, "D")

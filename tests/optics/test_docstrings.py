@@ -7,6 +7,7 @@ import inspect
 import pkgutil
 import re
 from collections.abc import Callable, Iterator
+from pathlib import Path
 from types import ModuleType
 from typing import Any
 
@@ -113,3 +114,12 @@ def test_the_glossary_is_in_order_and_has_no_idle_words() -> None:
     assert list(QUANTITIES) == sorted(QUANTITIES)
     fields = {name for each in CLASSES for name in getattr(each, "__dataclass_fields__", ())}
     assert QUANTITIES.keys() - used - fields == set()
+
+
+def test_every_source_is_used() -> None:
+    """No source stands in the list for show: a docstring, a material, a finding or a printed table cites it."""
+    here = Path(__file__).parent
+    texts = [path.read_text() for path in here.rglob("*.py")]
+    texts += [inspect.getsource(module) for module in MODULES if not module.__name__.endswith("sources")]
+    together = "\n".join(texts)
+    assert [key for key in SOURCES if key not in together] == []

@@ -18,11 +18,13 @@ from shopledger.optics.notation import (
     write_dioptres,
     write_eye,
     write_power,
+    write_resultant,
 )
 from shopledger.optics.power import SphereCylinder
 from shopledger.optics.prescription import EyePrescription
-from shopledger.optics.prism import Base, Prism
+from shopledger.optics.prism import Base, Prism, PrismVector
 from shopledger.optics.refusals import IncompleteError, NotationError
+from shopledger.optics.sides import Side
 from tests.optics.strategies import eyes
 
 
@@ -173,3 +175,12 @@ def test_no_near_miss_breaks_the_reader(typed: str) -> None:
     except ShopledgerError:
         return
     assert write_eye(read_eye(write_eye(eye))) == write_eye(eye)
+
+
+def test_a_resultant_is_written_with_the_angle_of_its_base() -> None:
+    """1.5 up and 2 in are 2.50 at 037 before the right eye and at 143 before the left; [nfos_12] prints 37."""
+    prism = PrismVector(2, 1.5)
+    assert write_resultant(prism, Side.RIGHT) == "2.50 at 037"
+    assert write_resultant(prism, Side.LEFT) == "2.50 at 143"
+    assert write_resultant(PrismVector(1, -0.001), Side.RIGHT) == "1.00 at 000"
+    assert write_resultant(PrismVector(0, 0), Side.RIGHT) == "0.00"

@@ -10,7 +10,18 @@ from hypothesis import strategies as st
 
 from shopledger.optics.notation import read_power, read_prism
 from shopledger.optics.power import SphereCylinder
-from shopledger.optics.prism import Base, Prism, PrismVector, combine, imbalance_at, prentice, prism_at, resolve
+from shopledger.optics.prism import (
+    Base,
+    Prism,
+    PrismVector,
+    combine,
+    imbalance_at,
+    point_of_prism,
+    prentice,
+    prism_at,
+    resolve,
+    split_prism,
+)
 from shopledger.optics.refusals import IncompleteError, OutOfRangeError
 from shopledger.optics.sides import Side
 from tests.optics.published.printed import Printed
@@ -145,3 +156,39 @@ def test_a_base_angle_runs_from_0_to_360(angle: float) -> None:
     """No other angle is written."""
     with pytest.raises(OutOfRangeError, match="base angle"):
         resolve(1, angle, Side.RIGHT)
+
+
+@given(powers(), st.sampled_from(Side), st.floats(-8, 8), st.floats(-8, 8))
+def test_the_point_of_a_prism_has_that_prism(power: SphereCylinder, side: Side, inward: float, upward: float) -> None:
+    """The point that is found has the wanted prism; a lens too weak in a meridian is refused."""
+    wanted = PrismVector(inward, upward)
+    if min(map(abs, power.principal_powers)) < 0.1:
+        with pytest.raises(OutOfRangeError, match="surfaced with its prism"):
+            point_of_prism(power, side, wanted)
+        return
+    point = point_of_prism(power, side, wanted)
+    if max(map(abs, point)) <= 100:
+        made = prism_at(power, side, *point)
+        assert (made.inward, made.upward) == pytest.approx((inward, upward), abs=1e-9)
+
+
+def test_two_prism_dioptres_of_five_dioptres_stand_four_millimetres_off() -> None:
+    """2 base down of +5.00 stand 4 mm above the centre; [jalie_2022] p. 108, the distance is printed."""
+    assert point_of_prism(SphereCylinder(5), Side.RIGHT, PrismVector(0, -2)) == pytest.approx((0, 4))
+
+
+@given(st.floats(-10, 10), st.floats(-10, 10), st.floats(0, 1))
+def test_a_shared_prism_does_the_same_for_both_eyes_together(inward: float, upward: float, share: float) -> None:
+    """Base in adds up over the eyes; base up before one eye is base down before the other."""
+    right, left = split_prism(PrismVector(inward, upward), share)
+    assert right.inward + left.inward == pytest.approx(inward)
+    assert right.upward - left.upward == pytest.approx(upward)
+
+
+def test_half_each_is_usual() -> None:
+    """4 base up before the right eye is 2 up and 2 down: common practice."""
+    right, left = split_prism(PrismVector(0, 4))
+    assert right.as_prisms() == (Prism(2, Base.UP),)
+    assert left.as_prisms() == (Prism(2, Base.DOWN),)
+    with pytest.raises(OutOfRangeError, match="right share"):
+        split_prism(PrismVector(0, 4), 1.5)

@@ -14,6 +14,7 @@ from shopledger.optics.surfaces import (
     back_vertex_power,
     front_vertex_power,
     lens_clock_power,
+    lens_clock_reading,
     nominal_power,
     sagitta,
     surface_power,
@@ -128,3 +129,10 @@ def test_a_focus_inside_the_lens_is_refused() -> None:
     """A thick ball has no back vertex power."""
     with pytest.raises(OutOfRangeError, match="focus inside"):
         back_vertex_power(60, 0, 30, 1.5)
+
+
+@given(st.floats(-15, 15), st.floats(1.49, 1.75), st.sampled_from([1.523, 1.530]))
+def test_a_clock_shows_what_leads_back_to_the_surface(power: float, index: float, clock_index: float) -> None:
+    """Reading a surface and working out its power gives the power."""
+    shown = lens_clock_reading(power, index, clock_index)
+    assert lens_clock_power(shown, index, clock_index) == pytest.approx(power)

@@ -57,4 +57,4 @@ VECTORS = (
     ("-2.00 -1.00 x 090", (-2.5, -0.5, 0.0)),
     ("+6.00 -3.00 x 140", (4.5, 0.260, -1.477)),
 )
-"""Power, then mean, straight and oblique part to three places; derived from the formula, no printed example was found."""
+"""Power, then mean, straight and oblique part to three places; derived, since no printed example was found."""

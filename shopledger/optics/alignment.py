@@ -1,0 +1,138 @@
+"""Whether two traces are the same shape: the exact best of all turns and both mirrors, and what then still differs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
+
+from shopledger.optics.outline import centroid, radii_about
+from shopledger.optics.refusals import TraceError
+from shopledger.optics.trace import Floats, Trace
+
+_PROBES = 24
+
+
+@dataclass(frozen=True, slots=True)
+class Alignment:
+    """How one shape lies best on another: turned counter-clockwise in degrees, moved in mm, mirrored or not.
+
+    `worst` and `mean` are the radial differences that remain, in mm, from the middle of the area.
+    """
+
+    turned: float
+    moved_x: float
+    moved_y: float
+    mirrored: bool
+    worst: float
+    mean: float
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """The best of all turns: the second row is rolled on by `steps`; the worst and the mean difference are in mm."""
+
+    steps: int
+    worst: float
+    mean: float
+
+
+def align(one: Trace, other: Trace, count: int = 1000) -> Alignment:
+    """Lay one shape on another as well as can be, by turning, moving and mirroring, and tell what still differs.
+
+    Parameters
+    ----------
+    one : Trace
+        The shape that lies still. [mm]
+    other : Trace
+        The shape that is laid on it. [mm]
+    count : int
+        Directions that are compared and turns that are tried; even. [-]
+
+    Returns
+    -------
+    Alignment
+        The way that makes the worst radial difference least, of all turns and both mirrors. [mm]
+
+    Raises
+    ------
+    TraceError
+        If an outline cannot be seen from the middle of its area, or the count is odd.
+    OutOfRangeError
+        If the count is not from 36 to 20,000.
+
+    Notes
+    -----
+    Both shapes are seen from the middle of their area, which turns with them, so that moving is settled before turning.
+    Where turns tie, the unmirrored and then the smallest one counts.
+
+    References
+    ----------
+    [definition]_
+    """
+    if count % 2:
+        raise TraceError(f"{count} directions cannot be mirrored one by one", "Ask for an even count.")
+    still_at, laid_at = centroid(one), centroid(other)
+    still, laid = radii_about(one, *still_at, count), radii_about(other, *laid_at, count)
+    mirror = laid[(count // 2 - np.arange(count)) % count]
+    plain, flipped = best_turn(still, laid), best_turn(still, mirror)
+    mirrored = flipped.worst < plain.worst
+    best, x = (flipped, -laid_at[0]) if mirrored else (plain, laid_at[0])
+    moved = still_at[0] - x, still_at[1] - laid_at[1]
+    return Alignment(best.steps * 360 / count, moved[0], moved[1], mirrored, best.worst, best.mean)
+
+
+def best_turn(still: Floats, laid: Floats) -> Turn:
+    """Find the turn of one row of radii that makes the worst difference from another least; exact over all turns.
+
+    Parameters
+    ----------
+    still : (n,) ndarray of float
+        Radii at equal angles. [mm]
+    laid : (n,) ndarray of float
+        Radii at the same angles, to be rolled on. [mm]
+
+    Returns
+    -------
+    Turn
+        Steps to roll on, worst and mean difference; the fewest steps where turns tie. [mm]
+
+    Raises
+    ------
+    TraceError
+        If the rows are not equally long.
+
+    Notes
+    -----
+    A few directions give a bound below the worst difference of every turn. Turns are then looked at in full in the
+    order of their bounds, until the next bound is no better than what was found.
+
+    References
+    ----------
+    [definition]_
+    """
+    count = len(still)
+    if still.shape != laid.shape or still.ndim != 1 or not count:
+        raise TraceError("the two rows of radii are not equally long", "Resample them to one count.")
+    # Window k of the doubled row begins at k, so it is the row rolled on by count - k.
+    windows = sliding_window_view(np.concatenate((laid, laid)), count)[:count]
+    bounds = _bounds(still, laid, windows)
+    best = (np.inf, count)
+    for steps in np.argsort(bounds, kind="stable").tolist():
+        if (bounds[steps], steps) >= best:
+            break
+        worst = float(np.abs(windows[-steps % count] - still).max())
+        best = min(best, (worst, steps))
+    steps = best[1]
+    return Turn(steps, best[0], float(np.abs(windows[-steps % count] - still).mean()))
+
+
+def _bounds(still: Floats, laid: Floats, windows: Floats) -> Floats:
+    """Give a bound below the worst difference of each turn, from spread directions and from both rows' extremes."""
+    spread = np.linspace(0, len(still), _PROBES, endpoint=False).astype(int)
+    probes = np.concatenate((spread, [still.argmin(), still.argmax()]))
+    bounds: Floats = np.abs(windows[:, probes] - still[probes]).max(axis=1)[-np.arange(len(still))]
+    for at in (laid.argmin(), laid.argmax()):
+        np.maximum(bounds, np.abs(np.roll(still, -at) - laid[at]), out=bounds)
+    return bounds
