@@ -108,7 +108,7 @@ def _figures(plan: ReorderPlan, eye: EyeLayout) -> EyeFigures:
 
 
 def _changes(plan: ReorderPlan, side: Side) -> tuple[PowerChange, ...]:
-    """Give each quantity before and now; the cylinder forms are made alike first, so that differences mean something."""
+    """Give each quantity before and now; the cylinder forms are made alike first, so that differences mean much."""
     before, now = plan.old.powers.eye(side) if plan.old else None, plan.new.powers.eye(side)
     was = before.power.as_minus_cylinder() if before else None
     power = now.power.as_minus_cylinder()

@@ -74,7 +74,7 @@ def write_trace(desk: Desk, frame_code: str, target: Path, job: str = "") -> Pat
         kept.stored.shape, figures_of(kept), job=job or frame_code, other_records=kept.stored.other_records
     )
     with written_whole(target) as beside:
-        beside.write_bytes(text.encode("ascii"))
+        beside.write_bytes(text.encode("utf-8"))
     return target
 
 
