@@ -94,7 +94,7 @@ def test_a_package_dearer_than_its_parts_is_not_applied() -> None:
 
 
 def test_the_offer_that_saves_most_goes_first_and_a_line_is_reduced_once() -> None:
-    """Included lenses save 80.00, twenty per cent of both 52.00; after the first, only the frame is left for the second."""
+    """Included lenses save 80.00, twenty per cent of both 52.00; then only the frame is left for the second."""
     frame, lenses, _ = with_offers(pair_of(), [SECOND, INCLUDED], DESIGNS, pair=2)
     assert (lenses.offer_code, lenses.reduction) == ("SV-FREE", 8000)
     assert (frame.offer_code, frame.reduction) == ("SECOND", 3600)
