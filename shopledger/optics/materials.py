@@ -19,6 +19,14 @@ class MaterialClass(Enum):
     GLASS = "glass"
 
 
+class Mounting(Enum):
+    """How a lens is held, which decides how thin it may be."""
+
+    RIM = "rim"
+    RIMLESS = "rimless"
+    SAFETY = "safety"
+
+
 @dataclass(frozen=True, slots=True)
 class Material:
     """One lens material; index for the d or e line, density in g/cm3, least usual centre thickness in mm.
@@ -95,6 +103,40 @@ def material(name: str) -> Material:
     known = [row.name for row in exact] or list(nearest(name, [row.name for row in MATERIALS], most=8))
     reason = "more than one material fits" if exact else "no material has this name"
     raise NotationError(name, reason, f"Choose {listed(known or [row.name for row in MATERIALS])}.")
+
+
+def least_thickness(row: Material, mounting: Mounting) -> tuple[float, float]:
+    """Give the least centre and edge thickness of a material for how it is held; common practice, settings of the shop.
+
+    Parameters
+    ----------
+    row : Material
+        The material. [-]
+    mounting : Mounting
+        In a rim, drilled without a rim, or for safety. [-]
+
+    Returns
+    -------
+    (2,) tuple of float
+        Centre, then edge. [mm]
+
+    Raises
+    ------
+    Nothing
+        Every material can be held in every way.
+
+    Notes
+    -----
+    In a rim 1 mm of edge is usual; drilled lenses keep 1.8 mm at the edge and no less than 1.8 in the middle;
+    low-impact safety lenses keep 3 mm everywhere, which is the one number that was read. No rule sets a least
+    thickness for dress wear.
+
+    References
+    ----------
+    [common_practice]_; [clinic_page]_ for safety
+    """
+    least = {Mounting.RIM: (row.min_centre, 1.0), Mounting.RIMLESS: (max(row.min_centre, 1.8), 1.8)}
+    return least.get(mounting, (3.0, 3.0))
 
 
 def index_class(index: float) -> str:

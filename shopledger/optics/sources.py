@@ -72,6 +72,7 @@ SOURCES: dict[str, Source] = {
     "vogel": Source("Vogel's rule for front curves, after two teaching pages", "common practice"),
     "base_curve_cards": Source("Study cards on base curves of a pair", "common practice"),
     "position_of_wear": Source("Martin's formulae for tilt, after teaching pages; from memory", "memory"),
+    "clinic_page": Source("A clinic's page on low-impact safety lenses, 3.0 mm", "read"),
     "svg": Source("W3C, Scalable Vector Graphics 1.1, path data; from memory", "memory"),
     "materials_page": Source("A lens laboratory's page on materials; fair for a default", "second-hand"),
     "edging_articles": Source("Two trade articles on edging polycarbonate, one of October 2004", "common practice"),

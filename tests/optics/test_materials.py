@@ -6,7 +6,15 @@ import pytest
 from hypothesis import given
 
 from shopledger.optics.base_curve import pair_base_curve, usual_base_curve, vogel_base_curve
-from shopledger.optics.materials import MATERIALS, Material, MaterialClass, index_class, material
+from shopledger.optics.materials import (
+    MATERIALS,
+    Material,
+    MaterialClass,
+    Mounting,
+    index_class,
+    least_thickness,
+    material,
+)
 from shopledger.optics.notation import read_power
 from shopledger.optics.power import SphereCylinder
 from shopledger.optics.refusals import NotationError, OutOfRangeError
@@ -52,6 +60,13 @@ def test_a_material_that_cannot_be_is_refused() -> None:
     """A row checks its numbers when it is made."""
     with pytest.raises(OutOfRangeError, match="density"):
         Material("feather", MaterialClass.PLASTIC, 1.5, "d", 50, 0.1, "wet", 2, *["memory"] * 5)
+
+
+def test_how_a_lens_is_held_decides_how_thin_it_may_be() -> None:
+    """Rim, drilled and safety: common practice, no source; 3 mm for safety was read."""
+    thin, thick = material("1.67"), material("hard resin")
+    assert [least_thickness(thin, each) for each in Mounting] == [(1.3, 1.0), (1.8, 1.8), (3.0, 3.0)]
+    assert least_thickness(thick, Mounting.RIMLESS) == (2.0, 1.8)
 
 
 @pytest.mark.parametrize(

@@ -68,6 +68,12 @@ def test_wrap_turns_about_the_vertical() -> None:
     assert made.axis == pytest.approx(90)
 
 
+def test_tilt_and_wrap_together_lean_outward_and_down() -> None:
+    """A right lens faces down and out and has its minus cylinder at 135, a left one at 45."""
+    assert as_worn_power(SphereCylinder(-6), Side.RIGHT, 10, 10, 1.6).axis == pytest.approx(135, abs=1)
+    assert as_worn_power(SphereCylinder(-6), Side.LEFT, 10, 10, 1.6).axis == pytest.approx(45, abs=1)
+
+
 @given(powers(most=10), tilts, wraps)
 def test_each_eye_is_the_mirror_of_the_other(power: SphereCylinder, tilt: float, wrap: float) -> None:
     """A left lens with the mirrored axis is met as the mirror of the right one."""

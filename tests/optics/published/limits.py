@@ -43,5 +43,12 @@ ROWS = (
     ("base curve", "single vision", 0, 0.75),
     ("centre thickness", "progressive", 0, 0.3),
     ("segment size", "multifocal", 0, 0.5),
+    ("segment size difference", "multifocal", 0, 0.7),
+    ("segment place", "multifocal", 0, 2.5),
+    ("tilt", "multifocal", 0, 2.0),
+    ("height", "multifocal", 0, 1.0),
+    ("level", "single vision", 0, 1.0),
+    ("prism at reference point", "single vision", 0, 0.33),
+    ("reference point", "progressive", 0, 1.0),
 )
 """Quantity, design, strength, limit; read in summaries of the editions of 2015 and 1999."""
