@@ -47,8 +47,8 @@ class RowsRefusedError(ExchangeError):
         self.problems = tuple(problems)
 
     def __str__(self) -> str:
-        """Say the only problem in one line, or list all of them below a count."""
+        """Say how many there are, and each with its number."""
         if len(self.problems) == 1:
             return str(self.problems[0])
-        rows = "\n".join(f"  {problem}" for problem in self.problems)
-        return f"{len(self.problems)} problems, so nothing was taken over:\n{rows}"
+        rows = " ".join(f"({number}) {problem}" for number, problem in enumerate(self.problems, start=1))
+        return f"{len(self.problems)} problems, so nothing was taken over. {rows}"

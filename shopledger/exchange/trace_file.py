@@ -6,7 +6,7 @@ numbers), equal angles, one data set per eye, type F for a frame. Formats 2 to 4
 The standard's body (ISO 16284; ANSI Z80.24) could not be read for this. The labels, the meaning of the five fields of
 TRCFMT beyond a published sample, the start at 3 o'clock and the direction counter-clockwise for who faces the wearer,
 and that FED and CIRC are the effective diameter and the circumference, are from memory; only the start and the
-direction were seen in print. What a file states of its shape is therefore kept beside the shape and compared, never trusted.
+direction were seen in print. So what a file states of its shape is kept beside the shape and compared, never trusted.
 """
 
 from __future__ import annotations

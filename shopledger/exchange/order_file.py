@@ -1,0 +1,218 @@
+"""Order files: a whole order as the owner writes it down, in TOML, both ways.
+
+```toml
+customer = "Odalys Fernhollow"
+day = 2026-03-02
+shipping = "6.50"
+
+[[pair]]
+wearer = "Odalys Fernhollow"
+frame = "PELLOW-52"
+lens = "SV-150"
+use = "reading"
+pd = [31.5, 31.0]        # or one number for both eyes
+height = 19
+
+[[payment]]
+amount = "120.00"
+method = "card"
+reference = "4242"
+```
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any, Final
+
+import tomli_w
+
+from shopledger.errors import RefusedError, ShopledgerError
+from shopledger.exchange.rows import Field, Place, Problems, open_toml, raise_any, read_row, read_rows
+from shopledger.exchange.values import (
+    as_amount,
+    as_both_eyes,
+    as_count,
+    as_day,
+    as_flag,
+    as_set,
+    as_text,
+    as_texts,
+    choice_of,
+)
+from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
+from shopledger.money.amount import Cents, to_decimal
+from shopledger.optics.measurements import EyeMeasurements, Measurements
+from shopledger.optics.prescription import LensUse
+
+Both = float | tuple[float | None, float | None] | None
+
+PAIR: Final = (
+    Field("wearer", as_text),
+    Field("frame", as_text),
+    Field("lens", as_text),
+    Field("use", choice_of(LensUse), None),
+    Field("prescription", as_count, None),
+    Field("without_prescription", as_flag, default=False),
+    Field("extras", as_texts, ()),
+    Field("pd", as_both_eyes, None),
+    Field("near_pd", as_both_eyes, None),
+    Field("height", as_both_eyes, None),
+    Field("frame_owned", as_flag, default=False),
+    Field("right_code", as_text, ""),
+    Field("left_code", as_text, ""),
+    Field("note", as_text, ""),
+)
+ACCESSORY: Final = (Field("code", as_text), Field("quantity", as_count, 1), Field("wearer", as_text, ""))
+PAYMENT: Final = (
+    Field("amount", as_amount),
+    Field("method", choice_of(Method)),
+    Field("reference", as_text, ""),
+    Field("day", as_day, None),
+)
+ORDER: Final = (
+    Field("customer", as_text),
+    Field("day", as_day, None),
+    Field("shipping", as_amount, None),
+    Field("offers", as_texts, ()),
+    Field("without_offers", as_texts, ()),
+    Field("accept", as_set, frozenset()),
+    Field("note", as_text, ""),
+)
+_TABLES: Final = tuple(Field(table, lambda _, rows: rows, None) for table in ("pair", "accessory", "payment"))
+
+
+def read_order_file(source: Path | str) -> OrderRequest:
+    """Read an order from a file or its text; every problem in it is told at once."""
+    file = open_toml(source, "the order")
+    place = Place(file)
+    problems: Problems = []
+    pairs = [row for _, row in read_rows(file, "pair", PAIR, _pair, problems)]
+    accessories = [row for _, row in read_rows(file, "accessory", ACCESSORY, AccessoryRequest, problems)]
+    payments = [row for _, row in read_rows(file, "payment", PAYMENT, PaymentRequest, problems)]
+    top: dict[str, Any] | None = read_row(place, file.values, (*ORDER, *_TABLES), dict, problems)
+    raise_any(problems)
+    # What the rows of a table hold was read above; only the plain keys are left.
+    plain = {field.key: (top or {})[field.key] for field in ORDER}
+    try:
+        return OrderRequest(pairs=tuple(pairs), accessories=tuple(accessories), payments=tuple(payments), **plain)
+    except ShopledgerError as error:
+        raise_any(place.refused_by(error))
+        raise
+
+
+def write_order_file(request: OrderRequest) -> str:
+    """Write an order so that reading it gives the same order again; what is as usual is left out."""
+    top: dict[str, Any] = {
+        "customer": request.customer,
+        "day": request.day,
+        "shipping": _money(request.shipping),
+        "offers": list(request.offers) or None,
+        "without_offers": list(request.without_offers) or None,
+        "accept": sorted(request.accept) or None,
+        "note": request.note or None,
+    }
+    tables = {
+        "pair": [_written_pair(pair) for pair in request.pairs],
+        "accessory": [_written_accessory(goods) for goods in request.accessories],
+        "payment": [_written_payment(payment) for payment in request.payments],
+    }
+    rows = [f"[[{table}]]\n{_lines(row)}" for table, rows in tables.items() for row in rows]
+    return "\n".join([_lines(top), *rows])
+
+
+# ---------------------------------------------------------------- reading
+
+
+def _pair(pd: Both, near_pd: Both, height: Both, **values: Any) -> PairRequest:  # noqa: ANN401 - PairRequest checks them
+    return PairRequest(measurements=_measurements(pd, near_pd, height), **values)
+
+
+def _measurements(pd: Both, near_pd: Both, height: Both) -> Measurements | None:
+    if pd is None:
+        if near_pd is None and height is None:
+            return None
+        raise RefusedError("'pd'", "missing", "a height or near PD needs the distance PD beside it", "Add pd = 63.0.")
+    right_height, left_height = height if isinstance(height, tuple) else (height, height)
+    if not isinstance(pd, tuple):
+        if isinstance(near_pd, tuple):
+            raise _unlike()
+        return Measurements.from_binocular(pd, near_pd, right_height, left_height)
+    if near_pd is not None and not isinstance(near_pd, tuple):
+        raise _unlike()
+    right_near, left_near = near_pd or (None, None)
+    right, left = pd
+    if right is None or left is None:
+        raise RefusedError("'pd'", "empty for one eye", "both eyes need theirs", "Write pd = [31.5, 31.0].")
+    return Measurements(EyeMeasurements(right, right_near, right_height), EyeMeasurements(left, left_near, left_height))
+
+
+def _unlike() -> RefusedError:
+    mend = "Write both as one number, or both as two."
+    return RefusedError("'near_pd'", "written unlike 'pd'", "both are one number, or both are right and left", mend)
+
+
+# ---------------------------------------------------------------- writing
+
+
+def _written_pair(pair: PairRequest) -> dict[str, Any]:
+    return {
+        "wearer": pair.wearer,
+        "frame": pair.frame,
+        "lens": pair.lens,
+        "use": pair.use and pair.use.value,
+        "prescription": pair.prescription,
+        "without_prescription": pair.without_prescription or None,
+        "extras": list(pair.extras) or None,
+        **_written_measurements(pair.measurements),
+        "frame_owned": pair.frame_owned or None,
+        "right_code": pair.right_code or None,
+        "left_code": pair.left_code or None,
+        "note": pair.note or None,
+    }
+
+
+def _written_measurements(measured: Measurements | None) -> dict[str, Any]:
+    if measured is None:
+        return {}
+    right, left = measured.right, measured.left
+    height = _both(right.fitting_height, left.fitting_height)
+    same_height = right.fitting_height == left.fitting_height
+    given = {"height": right.fitting_height if same_height else height}
+    if measured.pd_given == "binocular" and (right.mono_pd, right.near_pd) == (left.mono_pd, left.near_pd):
+        return {"pd": measured.pd, "near_pd": measured.near_pd, **given}
+    return {"pd": [right.mono_pd, left.mono_pd], "near_pd": _both(right.near_pd, left.near_pd), **given}
+
+
+def _both(right: float | None, left: float | None) -> list[float | str] | None:
+    """Write right and left, empty text for what was not measured."""
+    return None if right is left is None else ["" if each is None else each for each in (right, left)]
+
+
+def _written_accessory(goods: AccessoryRequest) -> dict[str, Any]:
+    return {"code": goods.code, "quantity": goods.quantity, "wearer": goods.wearer or None}
+
+
+def _written_payment(payment: PaymentRequest) -> dict[str, Any]:
+    return {
+        "amount": _money(payment.amount),
+        "method": payment.method.value,
+        "reference": payment.reference or None,
+        "day": payment.day,
+    }
+
+
+def _money(cents: Cents | None) -> str | None:
+    return None if cents is None else str(to_decimal(cents))
+
+
+def _lines(values: dict[str, Any]) -> str:
+    """Write keys and values, a list on one line; None says nothing and is left out."""
+    return "".join(f"{key} = {_value(value)}\n" for key, value in values.items() if value is not None)
+
+
+def _value(value: object) -> str:
+    if isinstance(value, list):
+        return f"[{', '.join(map(_value, value))}]"
+    whole = int(value) if isinstance(value, float) and value.is_integer() else value
+    return tomli_w.dumps({"k": whole}).removeprefix("k = ").rstrip("\n")

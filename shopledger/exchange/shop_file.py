@@ -1,0 +1,108 @@
+"""The shop's own file: who it is and what the owner has set, in TOML.
+
+```toml
+name = "Quillfeather Optical"
+phone = "555-0100"
+ein = "12-3456789"
+
+[address]
+street = "4 Tannery Row"
+city = "Millbrae"
+state = "OH"
+zip = "43002"
+
+[settings]
+shipping_charge = "6.50"
+```
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from pathlib import Path
+from typing import Any, Final
+
+from shopledger.errors import RefusedError
+from shopledger.exchange.rows import Field, Place, Problems, open_toml, raise_any, read_row, read_rows
+from shopledger.exchange.values import as_amount, as_number, as_rate, as_text, choice_of
+from shopledger.ledger.parties import Address, Shop
+from shopledger.ledger.settings import Settings
+from shopledger.money.tax import TaxRounding
+
+PAPERS: Final = ("letter", "a4")
+LARGEST_ALLOWANCE: Final = 10.0
+"""More than this on top of the smallest blank is a slip. [mm]"""
+
+SHOP: Final = (
+    Field("name", as_text),
+    Field("phone", as_text),
+    Field("ein", as_text),
+    Field("email", as_text, ""),
+    Field("npi", as_text, ""),
+    Field("receipt_wording", as_text, ""),
+)
+ADDRESS: Final = (
+    Field("street", as_text),
+    Field("second_line", as_text, ""),
+    Field("city", as_text),
+    Field("state", as_text),
+    Field("zip", as_text),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class ShopFile:
+    """The shop's profile, and its settings with what the file says put over them."""
+
+    shop: Shop
+    settings: Settings
+
+
+def read_shop_file(source: Path | str, base: Settings | None = None) -> ShopFile:
+    """Read the shop from a file or its text; settings that it does not name stay as in `base`."""
+    before = base or Settings()
+    file = open_toml(source, "the shop's file")
+    problems: Problems = []
+    addresses = read_rows(file, "address", ADDRESS, _address, problems)
+    settings = read_rows(file, "settings", _settings_fields(before), _settings, problems)
+    place = Place(file)
+    if "address" not in file.values:
+        problems.append(place.refused("'address' is missing", "Add [address] with street, city, state and zip."))
+    tables = tuple(Field(table, lambda _, rows: rows, None) for table in ("address", "settings"))
+    top: dict[str, Any] | None = read_row(place, file.values, (*SHOP, *tables), dict, problems)
+    raise_any(problems)
+    plain = {field.key: (top or {})[field.key] for field in SHOP}
+    shop = read_row(place, {}, (), lambda: Shop(address=addresses[0][1], **plain), problems)
+    raise_any(problems)
+    if shop is None:  # pragma: no cover - a row that fails leaves a problem
+        raise TypeError(file.name)
+    return ShopFile(shop, settings[0][1] if settings else before)
+
+
+def _address(zip: str, **values: str) -> Address:  # noqa: A002 - the owner's word for it
+    return Address(postcode=zip, **values)
+
+
+def _settings_fields(base: Settings) -> tuple[Field, ...]:
+    """Give the keys of the settings, each with what holds until now."""
+    readers = {
+        "tax_rounding": choice_of(TaxRounding),
+        "progressive_share": as_rate,
+        "screen_share": as_rate,
+        "blank_allowance": as_number,
+        "shipping_charge": as_amount,
+        "paper": as_text,
+    }
+    return tuple(Field(field.name, readers[field.name], getattr(base, field.name)) for field in fields(base))
+
+
+def _settings(**values: Any) -> Settings:  # noqa: ANN401 - each was read by its own reader
+    settings = Settings(**values)
+    if settings.paper not in PAPERS:
+        raise RefusedError("'paper'", f"'{settings.paper}'", "paper is letter or a4", "Choose one of them.")
+    if not 0 <= settings.blank_allowance <= LARGEST_ALLOWANCE:
+        allowed = f"it must lie from 0 to {LARGEST_ALLOWANCE:g} mm"
+        raise RefusedError("'blank_allowance'", f"{settings.blank_allowance:g} mm", allowed, "Usual is 2.")
+    if settings.shipping_charge < 0:
+        raise RefusedError("'shipping_charge'", "negative", "it must be 0 or more", "Type what shipping costs.")
+    return settings
