@@ -6,12 +6,16 @@ The rows come ready added up from the database; nothing here holds more than one
 from __future__ import annotations
 
 import calendar
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
+from typing import Final
 
 from shopledger.errors import RefusedError
 from shopledger.money.amount import Cents
+
+_MONTH: Final = re.compile(r"((?:19|20)[0-9]{2})-(0?[1-9]|1[0-2])")
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -24,11 +28,9 @@ class Month:
     @classmethod
     def read(cls, text: str) -> Month:
         """Read `2026-03`."""
-        parts = text.strip().split("-")
-        if len(parts) == 2 and all(part.isdigit() for part in parts) and len(parts[0]) == 4:
-            year, number = int(parts[0]), int(parts[1])
-            if 1 <= number <= 12:
-                return cls(year, number)
+        typed = _MONTH.fullmatch(text.strip())
+        if typed is not None:
+            return cls(int(typed[1]), int(typed[2]))
         raise RefusedError("month", f"'{text}'", "a month is YYYY-MM, as in 2026-03", "Type it so.")
 
     @property

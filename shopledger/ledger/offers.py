@@ -10,7 +10,7 @@ from typing import Final
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Design
 from shopledger.ledger.text import clean_text, read_code
-from shopledger.money.amount import Cents
+from shopledger.money.amount import Cents, write_amount
 from shopledger.money.rate import Rate
 
 WHOLE: Final = 1_000_000
@@ -94,7 +94,7 @@ class Offer:
                 "offer percent", self.percent / 10_000, "it must lie above 0 and at most at 100", "Type the percentage."
             )
         if self.kind is OfferKind.PACKAGE and self.price < 0:
-            raise RefusedError("offer price", self.price, "it may not be negative", "Type 0 or more.")
+            raise RefusedError("offer price", write_amount(self.price), "it may not be negative", "Type 0 or more.")
         if self.from_pair < 1:
             raise RefusedError("offer from pair", self.from_pair, "the first pair is 1", "Type 1 or more.")
         if self.starts and self.ends and self.ends < self.starts:

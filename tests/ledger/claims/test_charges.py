@@ -62,10 +62,8 @@ def test_a_pair_of_single_vision_lenses_is_charged_per_lens_with_the_odd_cent_on
 
 
 def test_a_progressive_is_base_design_and_material_for_each_lens() -> None:
-    """300.01 with 140.01 design and 60.01 material leaves 99.99 base; three odd cents share out by running totals.
-
-    Running totals 99.99, 240.00, 300.01 give the right 50.00, 120.00, 150.01 and the left 49.99, 120.00, 150.00.
-    """
+    """300.01 with 140.01 design and 60.01 material leaves 99.99 base; three odd cents share out by running totals."""
+    # Running totals 99.99, 240.00, 300.01 give the right 50.00, 120.00, 150.01 and the left 49.99, 120.00, 150.00.
     assert told(lens_charges(GRADUAL, PLAIN, 30001, 0, SETTINGS)) == [
         ("V2203", "RT", 5000),
         ("V2781", "RT", 7000),

@@ -1,0 +1,81 @@
+"""A receipt's content as canonical JSON: the same content, the same bytes, and back again."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import fields, replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from shopledger.ledger.receipt import (
+    IssuedReceipt,
+    ReceiptContent,
+    ReceiptLine,
+    ReceiptPair,
+    ReceiptPayment,
+    content_hash,
+    read_content,
+)
+
+CENTS = st.integers(-10_000_000, 10_000_000)
+WORDS = st.text(st.characters(codec="utf-8"), max_size=12)
+LINES = st.builds(ReceiptLine, WORDS, WORDS, WORDS, st.integers(0, 9), CENTS, CENTS, CENTS, WORDS, WORDS)
+PAIRS = st.builds(ReceiptPair, st.integers(1, 9), st.integers(0, 999), WORDS, WORDS, WORDS)
+PAYMENTS = st.builds(ReceiptPayment, WORDS, WORDS, WORDS, CENTS)
+_KINDS: dict[str, st.SearchStrategy[object]] = {
+    "int": st.integers(0, 99_999),
+    "Cents": CENTS,
+    "str": WORDS,
+    "tuple[str, ...]": st.lists(WORDS, max_size=3).map(tuple),
+    "tuple[ReceiptPair, ...]": st.lists(PAIRS, max_size=2).map(tuple),
+    "tuple[ReceiptLine, ...]": st.lists(LINES, max_size=3).map(tuple),
+    "tuple[ReceiptPayment, ...]": st.lists(PAYMENTS, max_size=2).map(tuple),
+}
+CONTENTS = st.fixed_dictionaries({each.name: _KINDS[str(each.type)] for each in fields(ReceiptContent)}).map(
+    lambda values: ReceiptContent(**values)  # type: ignore[arg-type]
+)
+
+
+@given(CONTENTS)
+def test_a_receipt_is_read_back_as_it_was_issued(content: ReceiptContent) -> None:
+    """Any content, any script: the same value, and the same bytes when written again."""
+    again = read_content(content.canonical())
+    assert again == content
+    assert again.canonical() == content.canonical()
+
+
+@given(CONTENTS)
+def test_the_canonical_form_is_plain_sorted_json_of_every_field(content: ReceiptContent) -> None:
+    """Keys in order, nothing spare, nothing left out."""
+    canonical = content.canonical()
+    body = json.loads(canonical)
+    assert list(body) == sorted(each.name for each in fields(ReceiptContent))
+    assert canonical == json.dumps(body, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
+
+
+@given(CONTENTS)
+def test_a_changed_content_has_another_hash(content: ReceiptContent) -> None:
+    """A cent more, and the hash is another."""
+    changed = replace(content, total=content.total + 1)
+    assert content_hash(changed.canonical()) != content_hash(content.canonical())
+
+
+def test_the_hash_is_sha_256() -> None:
+    """The digest of "abc" as printed in FIPS 180-4's example."""
+    assert content_hash("abc") == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+
+
+@given(CONTENTS)
+def test_an_issued_receipt_gives_its_frozen_content(content: ReceiptContent) -> None:
+    """What is printed comes from the stored text and from nothing else."""
+    canonical = content.canonical()
+    assert IssuedReceipt(1, 2, 3, canonical, content_hash(canonical)).content == content
+
+
+@pytest.mark.parametrize(("balance", "full"), [(0, True), (1, False)])
+@given(content=CONTENTS)
+def test_paid_in_full_means_nothing_is_owed(content: ReceiptContent, balance: int, full: bool) -> None:
+    """A cent owed is not in full."""
+    assert replace(content, balance=balance).paid_in_full is full

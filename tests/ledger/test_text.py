@@ -1,0 +1,72 @@
+"""Free text in one form on one line, and the owner's short codes."""
+
+from __future__ import annotations
+
+import unicodedata
+
+import pytest
+from hypothesis import given
+
+from shopledger.errors import RefusedError
+from shopledger.ledger.text import clean_text, read_code
+from tests.strategies import TEXTS
+
+
+def test_white_space_becomes_single_blanks_on_one_line() -> None:
+    """Tabs, line ends and runs of blanks are one blank each, none at the ends."""
+    assert clean_text("name", "  Odalys\t\n Fernhollow \r\n") == "Odalys Fernhollow"
+
+
+def test_letters_are_composed() -> None:
+    """An e with a combining acute is the same name as é."""
+    assert clean_text("name", "Rene\u0301") == "Ren\u00e9"
+
+
+@pytest.mark.parametrize(("letter", "told"), [("\x00", "U+0000"), ("\x1b", "U+001B"), ("\ue000", "U+E000")])
+def test_a_control_character_is_refused_by_its_number(letter: str, told: str) -> None:
+    """What would print as a box or break a sheet is named, and shown as a question mark."""
+    with pytest.raises(RefusedError, match="control character") as caught:
+        clean_text("name", f"Wren{letter}52")
+    assert told in str(caught.value)
+    assert letter not in str(caught.value)
+    assert "Wren?52" in str(caught.value)
+
+
+def test_empty_text_is_refused_where_it_is_needed() -> None:
+    """Blanks alone are nothing; where text may be left out they are empty."""
+    with pytest.raises(RefusedError, match="name is empty"):
+        clean_text("name", " \t ")
+    assert clean_text("note", "  ", required=False) == ""
+
+
+def test_text_that_does_not_fit_is_refused_with_both_lengths() -> None:
+    """At most 120 characters unless said otherwise, counted after cleaning."""
+    assert len(clean_text("name", " " + "x" * 120 + " ")) == 120
+    with pytest.raises(RefusedError, match="121 characters long; at most 120"):
+        clean_text("name", "x" * 121)
+    with pytest.raises(RefusedError, match="at most 3 fit"):
+        clean_text("name", "four", 3)
+
+
+@given(TEXTS)
+def test_cleaning_twice_changes_nothing(text: str) -> None:
+    """Clean text is clean already, and composed."""
+    try:
+        clean = clean_text("name", text)
+    except RefusedError:
+        return
+    assert clean_text("name", clean) == clean
+    assert unicodedata.is_normalized("NFC", clean)
+
+
+def test_a_code_is_capitals_digits_and_hyphens() -> None:
+    """Small letters are raised, blanks around dropped."""
+    assert read_code("frame", " wren-52 ") == "WREN-52"
+    assert read_code("frame", "A" * 20) == "A" * 20
+
+
+@pytest.mark.parametrize("typed", ["", "-A", "WREN 52", "WREN_52", "Ä1", "A" * 21, "../A"])
+def test_what_is_no_code_is_refused_by_its_kind(typed: str) -> None:
+    """Other letters, blanks, and more than twenty are refused."""
+    with pytest.raises(RefusedError, match="frame code"):
+        read_code("frame", typed)
