@@ -124,7 +124,7 @@ class CatalogueFile:
 
     catalogue: Catalogue
     offers: tuple[Offer, ...]
-    tax_rates: tuple[TaxRate, ...]
+    taxes: tuple[TaxRate, ...]
 
 
 def read_catalogue(source: Path | str) -> CatalogueFile:
@@ -216,8 +216,7 @@ def _refuse_other_tables(file: TomlFile, problems: Problems) -> None:
     """Tell of tables that no catalogue has."""
     for key in file.values:
         if key not in _TABLES:
-            line = Place(file, key).line_of() or Place(file).line_of(key)
-            problems.append(UnknownKeyError(file.name, line, "a catalogue", key, _TABLES))
+            problems.append(UnknownKeyError(file.name, Place(file).line_of(key), "a catalogue", key, _TABLES))
 
 
 def _rows(made: Iterable[tuple[Place, T]]) -> tuple[T, ...]:

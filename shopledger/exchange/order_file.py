@@ -97,8 +97,7 @@ def read_order_file(source: Path | str) -> OrderRequest:
     try:
         return OrderRequest(pairs=tuple(pairs), accessories=tuple(accessories), payments=tuple(payments), **plain)
     except ShopledgerError as error:
-        raise_any(place.refused_by(error))
-        raise
+        raise place.refused_by(error)[0] from error
 
 
 def write_order_file(request: OrderRequest) -> str:

@@ -48,7 +48,5 @@ class RowsRefusedError(ExchangeError):
 
     def __str__(self) -> str:
         """Say how many there are, and each with its number."""
-        if len(self.problems) == 1:
-            return str(self.problems[0])
         rows = " ".join(f"({number}) {problem}" for number, problem in enumerate(self.problems, start=1))
         return f"{len(self.problems)} problems, so nothing was taken over. {rows}"

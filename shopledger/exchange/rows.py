@@ -63,6 +63,8 @@ class Place:
             if heading := _HEADING.match(line):
                 table = heading[1]
                 seen += table == self.table
+                if not self.table and table == key:
+                    return number
                 if (table, seen) == (self.table, self.nth) and at is None:
                     at = number
             elif (not self.table or seen == self.nth) and table == self.table and _is_key(line, key):
@@ -91,8 +93,8 @@ def open_toml(source: Path | str, name: str = "the file") -> TomlFile:
         return TomlFile(named, text, tomllib.loads(text))
     except tomllib.TOMLDecodeError as error:
         found = _AT_LINE.search(str(error))
-        line = int(found[1]) if found and found[1] else None
-        reason = _AT_LINE.sub("" if line else " at its end", str(error))
+        line = int(found[1]) if found and found[1] else text.count("\n") + 1
+        reason = _AT_LINE.sub("", str(error))
         mend = "Look at that line: a row is key = value, and text stands in quotes."
         raise FileRefusedError(named, line, f"it cannot be read as TOML: {reason}", mend) from None
 
@@ -103,10 +105,15 @@ def read_row(
     """Read a row's keys and make its value; what is wrong is added to `problems` and None given."""
     before = len(problems)
     known = [field.key for field in fields]
-    for key in values:
-        if key not in known:
-            problems.append(UnknownKeyError(place.file.name, place.line_of(key), place.words, key, known))
-    read = {field.key: _value(place, values, field, problems) for field in fields}
+    strange = [
+        UnknownKeyError(place.file.name, place.line_of(key), place.words, key, known)
+        for key in values
+        if key not in known
+    ]
+    problems += strange
+    # A key that is there under a misspelt name is not missing as well.
+    meant = {near for error in strange for near in error.near}
+    read = {field.key: _value(place, values, field, problems) for field in fields if field.key not in meant}
     if len(problems) > before:
         return None
     try:

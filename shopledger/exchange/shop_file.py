@@ -66,9 +66,7 @@ def read_shop_file(source: Path | str, base: Settings | None = None) -> ShopFile
     addresses = read_rows(file, "address", ADDRESS, _address, problems)
     settings = read_rows(file, "settings", _settings_fields(before), _settings, problems)
     place = Place(file)
-    if "address" not in file.values:
-        problems.append(place.refused("'address' is missing", "Add [address] with street, city, state and zip."))
-    tables = tuple(Field(table, lambda _, rows: rows, None) for table in ("address", "settings"))
+    tables = (Field("address", _one), Field("settings", _one, None))
     top: dict[str, Any] | None = read_row(place, file.values, (*SHOP, *tables), dict, problems)
     raise_any(problems)
     plain = {field.key: (top or {})[field.key] for field in SHOP}
@@ -77,6 +75,13 @@ def read_shop_file(source: Path | str, base: Settings | None = None) -> ShopFile
     if shop is None:  # pragma: no cover - a row that fails leaves a problem
         raise TypeError(file.name)
     return ShopFile(shop, settings[0][1] if settings else before)
+
+
+def _one(key: str, value: object) -> object:
+    """Let a table pass that stands once; its keys are read on their own."""
+    if not isinstance(value, dict):
+        raise RefusedError(f"'{key}'", "no table, or more than one", f"it is one table, [{key}]", "Write it once.")
+    return value
 
 
 def _address(zip: str, **values: str) -> Address:  # noqa: A002 - the owner's word for it
