@@ -1,0 +1,136 @@
+"""The whole job once: runs the script of an invented shop's days, command by command, on a ledger of its own."""
+
+from __future__ import annotations
+
+import shlex
+import shutil
+import subprocess
+import sys
+import tomllib
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import click
+
+from shopledger.errors import SetupError
+from shopledger.places import demo_folder
+
+SCRIPT = "whole-job.toml"
+LEDGER = "shop.db"
+_MARK = ".made-by-shopledger-demo"
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One command of the script: why, on which day, as typed, how it must end, what must stand on the screen."""
+
+    say: str
+    today: str
+    run: str
+    exits: int = 0
+    shows: tuple[str, ...] = ()
+    tall: bool = False
+    """Whether all of its output is shown, rather than the first lines."""
+
+
+class DemoFailedError(SetupError):
+    """A step of the demo did not end as its script says."""
+
+    def __init__(self, run: str, reason: str) -> None:
+        super().__init__(run, reason)
+        self.run = run
+        self.reason = reason
+
+    def __str__(self) -> str:
+        """Say which command, and what was wrong."""
+        return f"the demo stopped at 'shopledger {self.run}': {self.reason}. Please report it with the lines above."
+
+
+@click.command()
+@click.option(
+    "--into",
+    type=click.Path(file_okay=False, path_type=Path),
+    default=Path("shopledger-demo"),
+    show_default=True,
+    help="Folder for the demo's ledger and papers; an earlier demo in it is made anew.",
+)
+def demo(into: Path) -> None:
+    """Run the whole job of an invented shop on a ledger of its own; yours is never touched."""
+    out = _fresh(into.absolute())
+    steps = read_script(demo_folder() / SCRIPT)
+    checks = 0
+    for number, step in enumerate(steps, start=1):
+        click.echo(f"\n[{number}/{len(steps)}] {step.today}  {step.say}")
+        checks += run_step(step, out)
+    _farewell(out, len(steps), checks)
+
+
+def read_script(file: Path) -> tuple[Step, ...]:
+    """Read the steps of the script."""
+    with file.open("rb") as handle:
+        rows = tomllib.load(handle)["step"]
+    return tuple(Step(**{**row, "shows": tuple(row.get("shows", ()))}) for row in rows)
+
+
+def run_step(step: Step, out: Path) -> int:
+    """Run one command in a process of its own and show it; gives how many things were checked."""
+    typed = step.run.format(demo=demo_folder(), out=out)
+    shown = step.run.format(demo="demo", out=out.name)
+    click.echo(f"$ shopledger {shown}")
+    ended = subprocess.run(  # noqa: S603 - the program itself, with the words of its own script
+        [sys.executable, "-m", "shopledger", *_before(step, out), *shlex.split(typed)],
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+        encoding="utf-8",
+        check=False,
+    )
+    click.echo("\n".join(_indented(ended.stdout, tall=step.tall)))
+    if ended.returncode != step.exits:
+        raise DemoFailedError(shown, f"it ended with code {ended.returncode}, not {step.exits}")
+    flat = " ".join(ended.stdout.split())
+    for wanted in step.shows:
+        if wanted not in flat:
+            raise DemoFailedError(shown, f"'{wanted}' does not stand on the screen")
+    return 1 + len(step.shows)
+
+
+def _before(step: Step, out: Path) -> Sequence[str]:
+    """Give the options that keep every step to the demo's own ledger and day."""
+    return ["--ledger", str(out / LEDGER), "--operator", "demo", "--today", step.today]
+
+
+def _indented(text: str, *, tall: bool) -> Iterator[str]:
+    most = 400 if tall else 14
+    lines = [line for line in text.splitlines() if line.strip()]
+    yield from (f"    {line}" for line in lines[:most])
+    if len(lines) > most:
+        yield f"    … {len(lines) - most} more lines"
+
+
+def _fresh(out: Path) -> Path:
+    """Give an empty folder: a new one, or an earlier demo's, which its mark tells from anything else."""
+    if out.exists() and any(out.iterdir()):
+        if not (out / _MARK).is_file():
+            message = f"the folder {out} holds other files; give an empty or new folder with --into."
+            raise SetupError(message)
+        shutil.rmtree(out)
+    out.mkdir(parents=True, exist_ok=True)
+    (out / _MARK).write_text("This folder is made anew by each run of the demo.\n", encoding="utf-8")
+    return out
+
+
+def _farewell(out: Path, steps: int, checks: int) -> None:
+    """List what was made and where, what was checked, and what to try next."""
+    click.echo("\nMade:")
+    for file in sorted(out.rglob("*")):
+        if file.is_file() and file.name != _MARK and not file.name.endswith(("-wal", "-shm")):
+            click.echo(f"  {file}  ({file.stat().st_size / 1024:.0f} KiB)")
+    click.echo(f"\nChecked: {checks} things over {steps} commands, each command's end and what it said; all held.")
+    at = f"--ledger {shlex.quote(str(out / LEDGER))}"
+    click.echo("\nTry next:")
+    for words in ("customer show Fernhollow", "sale show 1", "month show 2026-03", "stock list", "optics --help"):
+        click.echo(f"  shopledger {at} {words}")
+    click.echo("  Open the receipts and the reorder record; lay a ruler on its bar. Open the month in a spreadsheet.")
