@@ -1,1 +1,1 @@
-"""(to be described)."""
+"""Commands: what the owner types, how questions are asked, how results are shown."""

@@ -65,3 +65,16 @@ def customer_card(desk: Desk, customer: str) -> CustomerCard:
         wearers = work.customers.wearers(number_of(found))
         work.audit.note("looked at prescriptions", f"customer {found.number}")
         return CustomerCard(found, tuple((wearer, work.prescriptions.newest(number_of(wearer))) for wearer in wearers))
+
+
+def prescribers(desk: Desk) -> tuple[Prescriber, ...]:
+    """Give all prescribers."""
+    with desk.reading() as work:
+        return work.customers.prescribers()
+
+
+def customer_and_wearers(desk: Desk, text: str) -> tuple[Customer, tuple[Wearer, ...]]:
+    """Give the customer meant and the wearers, without their prescriptions."""
+    with desk.reading() as work:
+        found = work.customers.pick(text)
+        return found, work.customers.wearers(number_of(found))

@@ -58,6 +58,18 @@ def record_prescription(desk: Desk, request: PrescriptionRequest) -> Prescriptio
         return PrescriptionPlan(written, plan.wearer, plan.prescriber, plan.previous, plan.findings)
 
 
+def prescription_card(desk: Desk, number: int) -> tuple[WrittenPrescription, Wearer, Prescriber]:
+    """Give a prescription with the people on it; the look is noted, since prescriptions are private."""
+    with desk.writing() as work:
+        written = work.prescriptions.get(number)
+        work.audit.note("looked at a prescription", f"prescription {number}")
+        return (
+            written,
+            work.customers.wearer(written.wearer_number),
+            work.customers.prescriber(written.prescriber_number),
+        )
+
+
 def _planned(work: Work, desk: Desk, request: PrescriptionRequest) -> PrescriptionPlan:
     written_on = desk.day(request.written_on, "prescription day")
     customer = work.customers.pick(request.customer)

@@ -82,6 +82,20 @@ def print_receipt(desk: Desk, number: int, folder: Path) -> PrintedReceipt:
     return PrintedReceipt(receipt, target)
 
 
+def receipt_numbered(desk: Desk, number: int) -> IssuedReceipt:
+    """Give an issued receipt."""
+    with desk.reading() as work:
+        return work.receipts.get(number)
+
+
+def receipts(desk: Desk, order_number: int | None = None, limit: int = 50) -> tuple[IssuedReceipt, ...]:
+    """Give an order's receipts, or the newest of all, newest first."""
+    with desk.reading() as work:
+        if order_number is None:
+            return work.receipts.recent(limit)
+        return tuple(reversed(work.receipts.of_order(order_number)))
+
+
 def _wearer(work: Work, account: OrderAccount, name: str) -> Wearer:
     return work.customers.pick_wearer(account.order.customer_number, name)
 

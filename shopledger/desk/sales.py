@@ -65,6 +65,25 @@ def order_account(desk: Desk, number: int) -> OrderAccount:
         return work.orders.account(number)
 
 
+def order_card(desk: Desk, number: int) -> tuple[OrderAccount, Customer]:
+    """Give an order with what happened to it, and who ordered."""
+    with desk.reading() as work:
+        account = work.orders.account(number)
+        return account, work.customers.get(account.order.customer_number)
+
+
+def newest_orders(desk: Desk, customer: str | None = None, limit: int = 20) -> tuple[tuple[OrderAccount, str], ...]:
+    """Give the newest orders, of one customer or of all, each with the customer's name."""
+    with desk.reading() as work:
+        if customer is None:
+            orders = work.orders.recent(limit)
+        else:
+            orders = work.orders.of_customer(number_of(work.customers.pick(customer)), limit)
+        numbers = {order.customer_number for order in orders}
+        names = {number: work.customers.get(number).name for number in numbers}
+        return tuple((work.orders.account(number_of(order)), names[order.customer_number]) for order in orders)
+
+
 def _planned(work: Work, desk: Desk, request: OrderRequest) -> SalePlan:
     day = desk.day(request.day, "order day")
     customer = work.customers.pick(request.customer)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from shopledger.desk.context import Desk
+from shopledger.desk.goods import open_with
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Accessory, Catalogue, Frame
 from shopledger.ledger.offers import Offer
@@ -33,15 +34,12 @@ def load_catalogue(desk: Desk, catalogue: Catalogue, offers: tuple[Offer, ...], 
 
 def add_stocked(work: Work, day: date, item: Frame | Accessory, count: int) -> None:
     """Add a frame or accessory to the catalogue with its opening count."""
-    kind = StockedKind.FRAME if isinstance(item, Frame) else StockedKind.ACCESSORY
-    if count < 0:
-        raise RefusedError(f"count of {item.code}", count, "it may not be negative", "Type 0 or more.")
     if isinstance(item, Frame):
         work.catalogue.add_frame(item)
+        open_with(work, day, StockedKind.FRAME, item.code, count, item.cost)
     else:
         work.catalogue.add_accessory(item)
-    if count:
-        work.stock.add(StockMovement(day, kind, item.code, count, item.cost, StockReason.OPENING))
+        open_with(work, day, StockedKind.ACCESSORY, item.code, count, item.cost)
 
 
 def receive_stock(

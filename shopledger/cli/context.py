@@ -1,0 +1,73 @@
+"""One run of the program: which ledger, who is at the desk, and what time it is. The only owner of a clock."""
+
+from __future__ import annotations
+
+import contextlib
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from shopledger.desk.context import Desk
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """What is around the program; tests give their own, otherwise it is looked at."""
+
+    now: datetime | None = None
+    terminal: bool | None = None
+
+    def clock(self) -> datetime:
+        """Read the clock, with the zone of this computer."""
+        return self.now or datetime.now(UTC).astimezone()
+
+    def can_ask(self) -> bool:
+        """Tell whether somebody sits at a terminal and can be asked."""
+        return sys.stdin.isatty() if self.terminal is None else self.terminal
+
+
+@dataclass(slots=True)
+class Run:
+    """What every command may ask for; the ledger is opened when first needed and closed at the end."""
+
+    ledger: str | None
+    given_operator: str | None
+    now: datetime
+    today: date
+    asks: bool
+    _desk: Desk | None = None
+
+    @property
+    def operator(self) -> str:
+        """The name that goes on every entry: as given, else the name of the account on this computer."""
+        from shopledger.ledger.text import clean_text
+
+        return clean_text("operator", self.given_operator or _account_name(), 60)
+
+    def desk(self) -> Desk:
+        """Open the ledger once."""
+        if self._desk is None:
+            from shopledger.desk.opening import open_desk
+
+            self._desk = open_desk(self.ledger, self.operator, self.now, self.today)
+            click.get_current_context().find_root().call_on_close(self._desk.ledger.close)
+        return self._desk
+
+
+def pass_run(command: Callable[..., None]) -> Callable[..., None]:
+    """Hand the run to a command as its first value."""
+    return click.make_pass_decorator(Run)(command)
+
+
+def _account_name() -> str:
+    import getpass
+
+    with contextlib.suppress(OSError, KeyError, ImportError):
+        return getpass.getuser()
+    message = "This computer does not say who you are. Give your name with --operator."
+    raise click.UsageError(message)

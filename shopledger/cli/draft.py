@@ -1,0 +1,56 @@
+"""Orders prepared but not yet recorded."""
+
+from __future__ import annotations
+
+import click
+
+from shopledger.cli.context import Run, pass_run
+from shopledger.cli.options import accept, as_json, dry_run
+from shopledger.cli.output import Drawing, show
+
+
+@click.group()
+def draft() -> None:
+    """See orders prepared but not recorded, and record them."""
+
+
+@draft.command("list")
+@as_json
+@pass_run
+def list_drafts(run: Run, as_json: bool) -> None:
+    """List the drafts that have not become orders."""
+    from shopledger.cli.views.orders import draft_data, draft_table
+    from shopledger.desk.drafting import open_drafts
+
+    found = open_drafts(run.desk())
+    show(as_json, {"drafts": [draft_data(each) for each in found]}, draft_table(found))
+
+
+@draft.command("show")
+@click.argument("number", type=int)
+@as_json
+@pass_run
+def show_draft(run: Run, number: int, as_json: bool) -> None:
+    """Show a draft as the order file that it is."""
+    from shopledger.cli.views.orders import draft_data, draft_table
+    from shopledger.desk.drafting import draft_numbered
+
+    found = draft_numbered(run.desk(), number)
+    show(as_json, draft_data(found), draft_table((found,)), Drawing(found.body.splitlines()))
+
+
+@draft.command()
+@click.argument("number", type=int)
+@accept
+@dry_run
+@as_json
+@pass_run
+def record(run: Run, number: int, accept: tuple[str, ...], dry_run: bool, as_json: bool) -> None:
+    """Record a draft as a sale, at today's prices."""
+    from dataclasses import replace
+
+    from shopledger.cli.recording import settle
+    from shopledger.desk.drafting import drafted_order
+
+    request = drafted_order(run.desk(), number)
+    settle(run, replace(request, accept=request.accept | frozenset(accept)), dry_run, as_json, draft=number)

@@ -1,0 +1,96 @@
+"""The program's entry: the table of commands, and the options that stand before any of them."""
+
+from __future__ import annotations
+
+import io
+import os
+import sys
+from datetime import date
+
+import click
+
+from shopledger.cli.context import Run, Surroundings
+from shopledger.cli.group import Place, ShopGroup, plain_terminal
+from shopledger.cli.params import DAY
+
+_CLI = "shopledger.cli"
+
+SECTIONS = {
+    "Setting up": {
+        "setup": Place(f"{_CLI}.setup:setup", "Make a new ledger with the shop's name and numbers."),
+        "shop": Place(f"{_CLI}.shop:shop", "Show and change the shop's name, numbers and settings."),
+        "where": Place(f"{_CLI}.books:where", "Say where the ledger is."),
+        "verify": Place(f"{_CLI}.books:verify", "Prove that the books were not changed from outside."),
+    },
+    "What is sold": {
+        "catalogue": Place(f"{_CLI}.catalogue:catalogue", "Load the whole catalogue from files."),
+        "frame": Place(f"{_CLI}.frame:frame", "Keep frames: maker, model, size and price."),
+        "lens": Place(f"{_CLI}.lens:lens", "Keep lenses: design, material, what they need, price."),
+        "extra": Place(f"{_CLI}.extra:extra", "Keep upgrades and coatings on lenses."),
+        "accessory": Place(f"{_CLI}.accessory:accessory", "Keep goods beside the glasses."),
+        "offer": Place(f"{_CLI}.offer:offer", "Keep offers: what they need and what they reduce."),
+        "tax": Place(f"{_CLI}.tax:tax", "Set sales tax rates; none is assumed."),
+        "stock": Place(f"{_CLI}.stock:stock", "See what is on hand, record what came in or was counted."),
+    },
+    "People and eyes": {
+        "customer": Place(f"{_CLI}.customer:customer", "Add and find customers, who order and pay."),
+        "wearer": Place(f"{_CLI}.wearer:wearer", "Add wearers, whose eyes the glasses are for."),
+        "prescriber": Place(f"{_CLI}.prescriber:prescriber", "Add and list prescribers."),
+        "prescription": Place(f"{_CLI}.prescription:prescription", "Record and check prescriptions."),
+        "trace": Place(f"{_CLI}.trace:trace", "Keep the measured shapes of frames."),
+    },
+    "Selling": {
+        "sale": Place(f"{_CLI}.sale:sale", "Record, show and ship orders."),
+        "payment": Place(f"{_CLI}.payment:payment", "Take payments on orders."),
+        "receipt": Place(f"{_CLI}.receipt:receipt", "Issue claim receipts, and print them again."),
+        "reorder": Place(f"{_CLI}.reorder:reorder", "Order new lenses for a frame from its stored shape."),
+        "draft": Place(f"{_CLI}.draft:draft", "See orders prepared but not recorded, and record them."),
+        "month": Place(f"{_CLI}.month:month", "See a month's figures, and write its workbook."),
+    },
+    "Working things out (no ledger needed)": {
+        "claim": Place(f"{_CLI}.claim:claim", "Look up claim codes for lenses."),
+        "optics": Place(f"{_CLI}.optics:optics", "Work out lens figures."),
+    },
+}
+"""Every command under the heading it stands below in the help."""
+
+
+@click.command(
+    cls=ShopGroup,
+    sections=SECTIONS,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    epilog="Every command says with --help what it takes. Start with 'shopledger setup'.",
+)
+@click.option(
+    "--ledger",
+    metavar="PATH",
+    envvar="SHOPLEDGER_LEDGER",
+    show_envvar=True,
+    help="The ledger: a file, or the address of a PostgreSQL database. Otherwise the one in your data folder.",
+)
+@click.option(
+    "--operator",
+    metavar="NAME",
+    envvar="SHOPLEDGER_OPERATOR",
+    show_envvar=True,
+    help="Your name, kept with every entry. Otherwise the name of your account on this computer.",
+)
+@click.option("--today", type=DAY, help="Take this day for today: for trying things out and for late entries.")
+@click.version_option(package_name="shopledger", message="shopledger %(version)s")
+@click.pass_context
+def shop(ctx: click.Context, ledger: str | None, operator: str | None, today: date | None) -> None:
+    """Keep the books of a spectacle shop: sales, prescriptions, frame shapes, claim receipts, months."""
+    around = ctx.obj if isinstance(ctx.obj, Surroundings) else Surroundings()
+    now = around.clock()
+    ctx.obj = Run(ledger, operator, now, today or now.date(), around.can_ask())
+    if plain_terminal():
+        ctx.color = False
+
+
+def main() -> None:
+    """Run the program: new files are the user's alone, and no letter of a name can stop the output."""
+    os.umask(0o077)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper) and not stream.isatty():
+            stream.reconfigure(encoding="utf-8", errors="replace")
+    shop(prog_name="shopledger")

@@ -1,0 +1,184 @@
+"""What may stand behind an option: each kind reads the text as the rest of the program does, and refuses as it does."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from datetime import date
+from enum import Enum
+from typing import TYPE_CHECKING, Generic, TypeVar
+
+import click
+
+from shopledger.errors import RefusedError, ShopledgerError, listed, nearest
+
+if TYPE_CHECKING:
+    from shopledger.ledger.month import Month
+    from shopledger.money.amount import Cents
+    from shopledger.money.rate import Rate
+    from shopledger.optics.prescription import EyePrescription
+    from shopledger.optics.prism import Prism
+
+LONGEST_METAVAR = 60
+"""What fits a line of help beside the option."""
+
+T = TypeVar("T")
+E = TypeVar("E", bound=Enum)
+
+_ISO = re.compile(r"(\d{4})-(\d{2})-(\d{2})")
+_US = re.compile(r"(\d{2})/(\d{2})/(\d{4})")
+_DECIMAL = re.compile(r"[+-]?(\d{1,5}(\.\d{0,4})?|\.\d{1,4})")
+
+
+class Typed(click.ParamType[T, str], Generic[T]):
+    """A kind of value with its reader, which takes the text and the name of the field."""
+
+    def __init__(self, name: str, read: Callable[[str, str], T]) -> None:
+        self.name = name
+        self.read = read
+
+    def convert(self, value: str | T, param: click.Parameter | None, ctx: click.Context | None) -> T:
+        """Read what was typed, or refuse it with the reader's own sentence."""
+        if not isinstance(value, str):
+            return value
+        try:
+            return self.read(value, _field(param))
+        except ShopledgerError as error:
+            self.fail(str(error), param, ctx)
+
+
+class Word(click.ParamType[E, str], Generic[E]):
+    """One of the words of an enum, in any case, with a space or a hyphen between its parts."""
+
+    name = "word"
+
+    def __init__(self, words: type[E]) -> None:
+        self.words = words
+
+    def get_metavar(self, param: click.Parameter, ctx: click.Context) -> str:  # noqa: ARG002 - click's signature
+        """Show the words in the help, unless they are too many for a line; then the option's own help lists them."""
+        words = f"[{'|'.join(_typed(word) for word in self.words)}]"
+        return words if len(words) <= LONGEST_METAVAR else self.name.upper()
+
+    def convert(self, value: str | E, param: click.Parameter | None, ctx: click.Context | None) -> E:
+        """Find the word, or name those that come near."""
+        if not isinstance(value, str):
+            return value
+        try:
+            return self.read(value, _field(param))
+        except ShopledgerError as error:
+            self.fail(str(error), param, ctx)
+
+    def read(self, text: str, field: str) -> E:
+        """Read the word, or refuse it with all that are known."""
+        known = {_typed(word): word for word in self.words}
+        found = known.get("-".join(text.casefold().replace("-", " ").split()))
+        if found is None:
+            near = nearest(text, known)
+            mend = f"Did you mean {listed(near)}?" if near else "Type one of them."
+            raise RefusedError(field, f"'{text}'", f"it is {listed(list(known))}", mend)
+        return found
+
+
+def read_day(text: str, field: str = "day") -> date:
+    """Read a day as `2026-03-02` or `03/02/2026` (month first); any other form could mean two days and is refused."""
+    typed = text.strip()
+    allowed = "a day is year-month-day or month/day/year with all digits, as in 2026-03-02 or 03/02/2026"
+    if iso := _ISO.fullmatch(typed):
+        year, month, day = map(int, iso.groups())
+    elif us := _US.fullmatch(typed):
+        month, day, year = map(int, us.groups())
+    else:
+        raise RefusedError(field, f"'{typed}'", allowed, "Type it so.")
+    try:
+        return date(year, month, day)
+    except ValueError:
+        raise RefusedError(field, f"'{typed}'", "there is no such day", "Look at the calendar.") from None
+
+
+def read_decimal(text: str, field: str = "number") -> float:
+    """Read a plain number such as `31.5`; a comma for the point is understood."""
+    typed = text.strip().replace("\N{MINUS SIGN}", "-").replace(",", ".", 1)
+    if not _DECIMAL.fullmatch(typed):
+        raise RefusedError(field, f"'{text.strip()}'", "it is a number such as 31.5", "Type digits with a point.")
+    return float(typed)
+
+
+def _amount(text: str, field: str) -> Cents:
+    from shopledger.money.amount import read_amount
+
+    return read_amount(text, field)
+
+
+def _rate(text: str, field: str) -> Rate:
+    from shopledger.money.rate import read_rate
+
+    return read_rate(text, field)
+
+
+def _power(text: str, field: str) -> float:  # noqa: ARG001 - the reader quotes what was typed
+    from shopledger.optics.notation import read_dioptres
+
+    return read_dioptres(text, signed=True)
+
+
+def _add(text: str, field: str) -> float:  # noqa: ARG001 - as above
+    from shopledger.optics.notation import read_dioptres
+
+    return read_dioptres(text)
+
+
+def _axis(text: str, field: str) -> int:  # noqa: ARG001 - as above
+    from shopledger.optics.notation import read_axis
+
+    return read_axis(text)
+
+
+def _prism(text: str, field: str) -> Prism:  # noqa: ARG001 - as above
+    from shopledger.optics.notation import read_prism
+
+    return read_prism(text)
+
+
+def _eye(text: str, field: str) -> EyePrescription:  # noqa: ARG001 - as above
+    from shopledger.optics.notation import read_eye
+
+    return read_eye(text)
+
+
+def _month(text: str, field: str) -> Month:  # noqa: ARG001 - the month names itself
+    from shopledger.ledger.month import Month
+
+    return Month.read(text)
+
+
+AMOUNT = Typed("amount", _amount)
+"""Dollars and cents, exact."""
+RATE = Typed("percent", _rate)
+"""A percentage."""
+POWER = Typed("dioptres", _power)
+"""A power with its sign."""
+ADD = Typed("dioptres", _add)
+"""An addition, which needs no sign."""
+AXIS = Typed("degrees", _axis)
+"""An axis from 1 to 180."""
+PRISM = Typed("prism", _prism)
+"""A prism with its base, as in 2 BU."""
+RX = Typed("power", _eye)
+"""All that is written for one eye, as in -2.50 -1.25 x 090 add 2.00."""
+DAY = Typed("day", read_day)
+"""A day, year first or month first."""
+MM = Typed("mm", read_decimal)
+"""A length."""
+NUMBER = Typed("number", read_decimal)
+"""A plain number."""
+MONTH = Typed("yyyy-mm", _month)
+"""A calendar month."""
+
+
+def _typed(word: Enum) -> str:
+    return str(word.value).replace(" ", "-")
+
+
+def _field(param: click.Parameter | None) -> str:
+    return (param.name or "value").replace("_", " ") if param is not None else "value"

@@ -1,0 +1,91 @@
+"""The shop's profile and settings as options and questions, for setting up and for changing."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import click
+
+from shopledger.cli.options import address_options, together
+from shopledger.cli.params import AMOUNT, MM, RATE, Word
+from shopledger.cli.prompts import Question
+from shopledger.ledger.identifiers import read_ein, read_npi, read_postcode, read_state
+from shopledger.ledger.parties import Address, Shop
+from shopledger.ledger.settings import Settings
+from shopledger.ledger.text import clean_text
+from shopledger.money.tax import TaxRounding
+
+PAPERS = ("letter", "a4")
+
+profile_options = together(
+    click.option("--name", metavar="TEXT", help="The shop's name, as it stands on every paper."),
+    address_options,
+    click.option("--phone", metavar="TEXT", help="Phone number."),
+    click.option("--email", metavar="TEXT", help="Mail address."),
+    click.option("--ein", metavar="NN-NNNNNNN", help="Employer identification number; never a social security number."),
+    click.option("--npi", metavar="NUMBER", help="National provider identifier, if there is one."),
+    click.option("--receipt-wording", metavar="TEXT", help="A sentence of your own at the foot of each receipt."),
+    click.option("--tax-rounding", type=Word(TaxRounding), help="Round sales tax on each line or once an order."),
+    click.option("--shipping-charge", type=AMOUNT, help="What an order is usually charged for shipping."),
+    click.option("--blank-allowance", type=MM, help="What is added to the smallest blank."),
+    click.option("--progressive-share", type=RATE, help="Share of a progressive lens's price that is its design."),
+    click.option("--screen-share", type=RATE, help="Share of the add that a screen pair is made with."),
+    click.option("--paper", type=click.Choice(PAPERS), help="Paper size of everything printed."),
+)
+
+PROFILE = ("name", "phone", "email", "ein", "npi", "receipt_wording")
+ADDRESS = ("street", "second_line", "city", "state", "postcode")
+SETTINGS = ("tax_rounding", "shipping_charge", "blank_allowance", "progressive_share", "screen_share", "paper")
+
+
+def text(field: str, longest: int = 120) -> Any:
+    """Make the reader of a line of text."""
+    return lambda typed: clean_text(field, typed, longest)
+
+
+ADDRESS_QUESTIONS = (
+    Question("street", "--street", "Street and number", text("street")),
+    Question("second_line", "--second-line", "Second address line", text("second address line"), optional=True),
+    Question("city", "--city", "City", text("city")),
+    Question("state", "--state", "State, two letters", read_state),
+    Question("postcode", "--zip", "ZIP code", read_postcode),
+)
+
+PROFILE_QUESTIONS = (
+    Question("name", "--name", "Name of the shop", text("shop name")),
+    *ADDRESS_QUESTIONS,
+    Question("phone", "--phone", "Phone", text("phone", 40)),
+    Question("email", "--email", "Mail address", text("email"), optional=True),
+    Question("ein", "--ein", "EIN, as in 12-3456789", read_ein),
+    Question("npi", "--npi", "NPI", read_npi, optional=True),
+    Question(
+        "receipt_wording",
+        "--receipt-wording",
+        "A sentence of your own for receipts",
+        text("receipt wording", 400),
+        optional=True,
+    ),
+)
+
+
+def shop_from(given: dict[str, Any]) -> Shop:
+    """Make the shop out of complete answers."""
+    parts = {name: given[name] or "" for name in PROFILE}
+    return Shop(address=address_from(given), **parts)
+
+
+def address_from(given: dict[str, Any]) -> Address:
+    """Make an address out of complete answers."""
+    return Address(**{name: given[name] or "" for name in ADDRESS})
+
+
+def changed(shop: Shop, settings: Settings, given: dict[str, Any]) -> tuple[Shop, Settings]:
+    """Give the shop and settings with whatever was given in place of the old."""
+    address = replace(shop.address, **chosen(given, ADDRESS))
+    return replace(shop, address=address, **chosen(given, PROFILE)), replace(settings, **chosen(given, SETTINGS))
+
+
+def chosen(given: dict[str, Any], names: tuple[str, ...]) -> dict[str, Any]:
+    """Give the options among `names` that were given."""
+    return {name: given[name] for name in names if given.get(name) is not None}

@@ -1,0 +1,82 @@
+"""Claim receipts: issued once, printed as often as wanted."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from shopledger.cli.context import Run, pass_run
+from shopledger.cli.options import as_json, into_folder
+from shopledger.cli.output import Fields, Json, show
+from shopledger.cli.prompts import tell
+
+
+@click.group()
+def receipt() -> None:
+    """Issue claim receipts, and print them again."""
+
+
+@receipt.command()
+@click.argument("order", type=int)
+@click.option("--wearer", metavar="NAME", required=True, help="For whom: a receipt is for one wearer.")
+@into_folder
+@click.option("--not-paid-in-full", is_flag=True, help="Print it although something is owed, marked as what it is.")
+@as_json
+@pass_run
+def issue(run: Run, order: int, wearer: str, folder: Path, not_paid_in_full: bool, as_json: bool) -> None:
+    """Issue and print a receipt.
+
+    Its number is taken and its content frozen; it can only be printed again, never changed.
+    """
+    from shopledger.cli.views.orders import receipt_data, receipt_table
+    from shopledger.desk.receipts import issue_receipt
+
+    printed = issue_receipt(run.desk(), order, wearer, folder, not_paid_in_full=not_paid_in_full)
+    data = {**receipt_data(printed.receipt), "file": str(printed.file)}
+    show(as_json, data, receipt_table((printed.receipt,)), Fields("", (("file", str(printed.file)),)))
+    tell(f"Receipt {printed.receipt.number} was issued. What a plan makes of it, the plan decides.")
+
+
+@receipt.command("print")
+@click.argument("number", type=int)
+@into_folder
+@as_json
+@pass_run
+def print_again(run: Run, number: int, folder: Path, as_json: bool) -> None:
+    """Print an issued receipt again, marked as a copy."""
+    from shopledger.cli.views.orders import receipt_data, receipt_table
+    from shopledger.desk.receipts import print_receipt
+
+    printed = print_receipt(run.desk(), number, folder)
+    data = {**receipt_data(printed.receipt), "file": str(printed.file)}
+    show(as_json, data, receipt_table((printed.receipt,)), Fields("", (("file", str(printed.file)),)))
+
+
+@receipt.command("show")
+@click.argument("number", type=int)
+@as_json
+@pass_run
+def show_receipt(run: Run, number: int, as_json: bool) -> None:
+    """Show an issued receipt as it was frozen."""
+    import json
+
+    from shopledger.cli.views.orders import content_blocks, receipt_data
+    from shopledger.desk.receipts import receipt_numbered
+
+    found = receipt_numbered(run.desk(), number)
+    content: Json = json.loads(found.canonical)
+    show(as_json, {**receipt_data(found), "content": content}, *content_blocks(found))
+
+
+@receipt.command("list")
+@click.option("--order", type=int, help="Only those of this order.")
+@as_json
+@pass_run
+def list_receipts(run: Run, order: int | None, as_json: bool) -> None:
+    """List issued receipts, newest first."""
+    from shopledger.cli.views.orders import receipt_data, receipt_table
+    from shopledger.desk.receipts import receipts
+
+    found = receipts(run.desk(), order)
+    show(as_json, {"receipts": [receipt_data(each) for each in found]}, receipt_table(found))

@@ -1,0 +1,73 @@
+"""Recording a priced order: shown first where asked for, warnings said yes to, then stored whole."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import click
+
+from shopledger.cli.context import Run
+from shopledger.cli.findings import accepted
+from shopledger.cli.output import Block, Fields, display, show
+from shopledger.cli.prompts import confirm, tell
+from shopledger.cli.views.figures import money
+from shopledger.cli.views.lenses import finding_data, finding_table
+from shopledger.cli.views.orders import account_data, account_fields, order_blocks, order_data
+from shopledger.ledger.orders import OrderAccount, OrderRequest
+from shopledger.money.amount import write_amount
+
+if TYPE_CHECKING:
+    from shopledger.desk.sales import SalePlan
+
+
+def settle(
+    run: Run, request: OrderRequest, dry_run: bool, as_json: bool, *, draft: int | None = None, ask_last: bool = False
+) -> None:
+    """Show what an order comes to and stop there, or record it; `ask_last` asks once more before storing."""
+    from shopledger.desk.sales import plan_sale, record_sale
+
+    desk = run.desk()
+    plan = plan_sale(desk, request)
+    if dry_run:
+        show_plan(plan, as_json)
+        tell("Nothing was stored: this was a dry run.")
+        return
+    accept = accepted(run, plan.findings, request.accept)
+    if ask_last:
+        display(*plan_blocks(plan), err=True)
+        if not confirm(f"Record it, {write_amount(plan.order.total)} in all?", default=True):
+            raise click.Abort
+    account = record_sale(desk, replace(request, accept=accept), draft)
+    _show_recorded(account, plan, as_json)
+
+
+def show_plan(plan: SalePlan, as_json: bool) -> None:
+    """Show the priced order with claim codes, and everything that was found on it."""
+    data = {
+        **order_data(plan.order, plan.customer.name),
+        "paid": money(plan.paid),
+        "balance": money(plan.order.total - plan.paid),
+        "findings": finding_data(plan.findings),
+    }
+    show(as_json, data, *plan_blocks(plan))
+
+
+def plan_blocks(plan: SalePlan) -> tuple[Block, ...]:
+    """Give a priced order for reading: lines, claim codes, sums, what is paid, what was found."""
+    paid = (("paid", write_amount(plan.paid)), ("balance", write_amount(plan.order.total - plan.paid)))
+    blocks = order_blocks(plan.order, plan.customer.name)
+    return (*blocks, Fields("", paid), finding_table(plan.findings))
+
+
+def _show_recorded(account: OrderAccount, plan: SalePlan, as_json: bool) -> None:
+    order = account.order
+    jobs = ", ".join(str(pair.job_number) for pair in order.pairs)
+    head = Fields(f"Order {order.number}", (("customer", plan.customer.name), ("jobs", jobs)))
+    data = {**account_data(account, plan.customer.name), "findings": finding_data(plan.findings)}
+    show(as_json, data, head, account_fields(account), finding_table(plan.findings))
+    tell(f"Order {order.number} was recorded. Next:")
+    if account.balance:
+        tell(f"  shopledger payment take {order.number} --amount {money(account.balance)} --method card")
+    tell(f"  shopledger sale ship {order.number} --carrier NAME")
+    tell(f"  shopledger receipt issue {order.number} --wearer NAME --into FOLDER")

@@ -1,0 +1,221 @@
+"""Orders: recorded by questions, by options or from a file; shown, listed and shipped."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import click
+
+from shopledger.cli.context import Run, pass_run
+from shopledger.cli.options import (
+    accept,
+    as_json,
+    day_option,
+    dry_run,
+    existing_file,
+    measurement_options,
+    take_measurements,
+    together,
+)
+from shopledger.cli.output import show
+from shopledger.cli.params import AMOUNT, Typed, Word
+from shopledger.cli.prompts import lacking, tell
+from shopledger.errors import RefusedError
+from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
+from shopledger.optics.prescription import LensUse
+
+
+def read_goods(text: str, field: str) -> AccessoryRequest:
+    """Read an accessory as typed: `CASE`, or `CASE=2` for two of them."""
+    code, sign, count = text.partition("=")
+    if sign and not (count.isascii() and count.isdigit()):
+        raise RefusedError(field, f"'{text}'", "it is a code, with a count behind = if not one", "Type it like CASE=2.")
+    return AccessoryRequest(code, int(count or 1))
+
+
+pair_options = together(
+    click.option("--wearer", metavar="NAME", help="Whose glasses they are."),
+    click.option("--frame", metavar="CODE", help="The frame."),
+    click.option("--own-frame", is_flag=True, help="The wearer has this frame already; it is not charged."),
+    click.option("--lens", metavar="CODE", help="The lens."),
+    click.option("--use", type=Word(LensUse), help="What single vision lenses are made for. Otherwise distance."),
+    click.option("--extra", "extras", metavar="CODE", multiple=True, help="An upgrade or coating; may be given again."),
+    click.option("--prescription", type=int, help="Number of the prescription. Otherwise the wearer's newest."),
+    click.option("--without-prescription", is_flag=True, help="The pair has no power."),
+    measurement_options,
+    click.option("--right-code", metavar="CODE", default="", help="Claim code you choose for the right lens."),
+    click.option("--left-code", metavar="CODE", default="", help="Claim code you choose for the left lens."),
+)
+
+order_options = together(
+    click.option(
+        "--accessory",
+        "accessories",
+        type=Typed("code[=count]", read_goods),
+        multiple=True,
+        help="An accessory, as in CASE or CASE=2; may be given again.",
+    ),
+    click.option("--offer", "offers", metavar="CODE", multiple=True, help="An offer to use; may be given again."),
+    click.option("--without-offer", "without_offers", metavar="CODE", multiple=True, help="An offer not to use."),
+    click.option("--shipping", type=AMOUNT, help="What shipping is charged. Otherwise the shop's usual charge."),
+    day_option("The day of the order."),
+    click.option("--note", metavar="TEXT", default="", help="A note kept with the order."),
+)
+
+payment_options = together(
+    click.option("--pay", type=AMOUNT, help="How much is paid at once."),
+    click.option("--method", type=Word(Method), help="How it is paid."),
+    click.option("--reference", metavar="TEXT", default="", help="A check's number, or a card's last four digits."),
+)
+
+
+@click.group()
+def sale() -> None:
+    """Record, show and ship orders."""
+
+
+@sale.command()
+@click.option("--from", "file", type=existing_file, help="Take the whole order from this file (TOML).")
+@click.option("--customer", metavar="CUSTOMER", help="Who orders: number or name.")
+@pair_options
+@order_options
+@payment_options
+@accept
+@dry_run
+@as_json
+@pass_run
+def record(
+    run: Run,
+    file: Path | None,
+    accept: tuple[str, ...],
+    dry_run: bool,
+    as_json: bool,
+    **given: Any,
+) -> None:
+    """Record an order, by questions, by options or from a file.
+
+    Without options everything is asked. Options describe one pair; for more use the questions or a file. Nothing is
+    stored until the whole order is.
+    """
+    from shopledger.cli.recording import settle
+
+    said_yes = frozenset(accept)
+    if file is not None:
+        from shopledger.exchange.order_file import read_order_file
+
+        _alone(given)
+        request = read_order_file(file)
+        settle(run, replace(request, accept=request.accept | said_yes), dry_run, as_json)
+    elif _nothing(given) and run.asks:
+        from shopledger.cli.sale_questions import asked_order
+
+        settle(run, replace(asked_order(run), accept=said_yes), dry_run, as_json, ask_last=True)
+    else:
+        settle(run, _from_options(given, said_yes), dry_run, as_json)
+
+
+@sale.command("show")
+@click.argument("number", type=int)
+@as_json
+@pass_run
+def show_sale(run: Run, number: int, as_json: bool) -> None:
+    """Show an order with its payments and shipment."""
+    from shopledger.cli.views.orders import account_data, account_fields, order_blocks
+    from shopledger.desk.sales import order_card
+
+    account, customer = order_card(run.desk(), number)
+    blocks = order_blocks(account.order, customer.name)
+    show(as_json, account_data(account, customer.name), *blocks[:3], account_fields(account))
+
+
+@sale.command("list")
+@click.option("--customer", metavar="CUSTOMER", help="Only this customer's: number or name.")
+@click.option("--limit", type=click.IntRange(1, 1000), default=20, show_default=True, help="Show at most this many.")
+@as_json
+@pass_run
+def list_sales(run: Run, customer: str | None, limit: int, as_json: bool) -> None:
+    """List orders, newest first."""
+    from shopledger.cli.views.orders import account_table, listed_data
+    from shopledger.desk.sales import newest_orders
+
+    found = newest_orders(run.desk(), customer, limit)
+    show(as_json, {"orders": [listed_data(each, name) for each, name in found]}, account_table(found))
+
+
+@sale.command()
+@click.argument("number", type=int)
+@click.option("--carrier", metavar="NAME", required=True, help="Who carries it.")
+@click.option("--tracking", metavar="NUMBER", default="", help="Tracking number.")
+@day_option("The day it left, which a claim calls the date of service.")
+@as_json
+@pass_run
+def ship(run: Run, number: int, carrier: str, tracking: str, day: date | None, as_json: bool) -> None:
+    """Ship an order; it is shipped once."""
+    from shopledger.cli.views.orders import account_data, account_fields
+    from shopledger.desk.shipping import ship_order
+
+    account = ship_order(run.desk(), number, carrier, tracking, day)
+    show(as_json, account_data(account), account_fields(account))
+    tell(f"Order {number} was shipped. Next: 'shopledger receipt issue {number} --wearer NAME --into FOLDER'.")
+
+
+def _nothing(given: dict[str, Any]) -> bool:
+    return not any(value not in (None, (), False, "") for value in given.values())
+
+
+def _alone(given: dict[str, Any]) -> None:
+    if not _nothing(given):
+        message = "--from is given with other options. Write them into the file, or leave the file out."
+        raise click.UsageError(message, click.get_current_context())
+
+
+def _from_options(given: dict[str, Any], accept: frozenset[str]) -> OrderRequest:
+    """Make the order of at most one pair that the options describe."""
+    if not given["customer"]:
+        lacking("--customer")
+    pair = _pair(given)
+    return OrderRequest(
+        customer=given["customer"],
+        pairs=(pair,) if pair else (),
+        accessories=given["accessories"],
+        day=given["day"],
+        offers=given["offers"],
+        without_offers=given["without_offers"],
+        shipping=given["shipping"],
+        payments=_payments(given),
+        accept=accept,
+        note=given["note"],
+    )
+
+
+def _pair(given: dict[str, Any]) -> PairRequest | None:
+    """Make the pair; an order of accessories alone has none."""
+    measurements = take_measurements(given)
+    wanted = {name: given[name] for name in ("wearer", "frame", "lens")}
+    if not any(wanted.values()) and given["accessories"]:
+        return None
+    for name, value in wanted.items():
+        if not value:
+            lacking(f"--{name}")
+    return PairRequest(
+        **wanted,
+        use=given["use"],
+        prescription=given["prescription"],
+        without_prescription=given["without_prescription"],
+        extras=given["extras"],
+        measurements=measurements,
+        frame_owned=given["own_frame"],
+        right_code=given["right_code"],
+        left_code=given["left_code"],
+    )
+
+
+def _payments(given: dict[str, Any]) -> tuple[PaymentRequest, ...]:
+    if given["pay"] is None:
+        return ()
+    if given["method"] is None:
+        lacking("--method")
+    return (PaymentRequest(given["pay"], given["method"], given["reference"]),)

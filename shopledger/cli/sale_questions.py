@@ -1,0 +1,355 @@
+"""An order by questions: each answer is checked as it is typed, the total runs along, `back` changes the one before.
+
+Nothing is stored here; what comes out is the same request that options or a file would make.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import partial
+from typing import TYPE_CHECKING, TypeAlias
+
+from shopledger.cli.context import Run
+from shopledger.cli.options import measured
+from shopledger.cli.params import Word, read_decimal
+from shopledger.cli.prompts import BACK, BackError, ask, tell
+from shopledger.cli.sale import read_goods
+from shopledger.errors import RefusedError, ShopledgerError, listed
+from shopledger.ledger.catalogue import Extra, Frame, Lens
+from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
+from shopledger.ledger.parties import Customer, Wearer
+from shopledger.money.amount import Cents, read_amount, write_amount
+from shopledger.optics.prescription import LensUse
+
+if TYPE_CHECKING:
+    from shopledger.desk.context import Desk
+
+Step: TypeAlias = "Callable[[], Step | None]"
+"""Asks one thing and gives what to ask next; None ends the questions."""
+
+OWN = "own"
+"""Typed behind a frame's code when the wearer has the frame already."""
+
+_USES = Word(LensUse)
+_METHODS = Word(Method)
+_YES_NO = {"y": True, "yes": True, "n": False, "no": False}
+
+
+def asked_order(run: Run) -> OrderRequest:
+    """Ask for a whole order."""
+    tell(f"Type '{BACK}' to change the answer before, Ctrl-C to stop; nothing is stored before you say so at the end.")
+    questions = _Questions(run.desk())
+    walk(questions.ask_customer)
+    return questions.request()
+
+
+def walk(first: Step) -> None:
+    """Ask one thing after another; `back` returns along the way that was taken."""
+    path = [first]
+    while True:
+        try:
+            following = path[-1]()
+        except BackError:
+            del path[max(1, len(path) - 1) :]
+            continue
+        if following is None:
+            return
+        path.append(following)
+
+
+@dataclass(slots=True)
+class _PairAnswers:
+    """What has been answered on one pair."""
+
+    wearer: str = ""
+    frame: Frame | None = None
+    own: bool = False
+    lens: Lens | None = None
+    use: LensUse | None = None
+    extras: tuple[Extra, ...] = ()
+    pd: tuple[float, ...] = ()
+    near: float | None = None
+    heights: tuple[float | None, float | None] = (None, None)
+
+    @property
+    def list_price(self) -> Cents:
+        """What the answers come to so far, before any offer."""
+        frame = self.frame.price if self.frame and not self.own and self.frame.owned_by is None else 0
+        return frame + (self.lens.price if self.lens else 0) + sum(extra.price for extra in self.extras)
+
+    def request(self) -> PairRequest | None:
+        """Give the pair; None while it is not whole."""
+        if self.frame is None or self.lens is None:
+            return None
+        both = self.pd[0] if len(self.pd) == 1 else None
+        mono = (self.pd[0], self.pd[1]) if len(self.pd) > 1 else (None, None)
+        return PairRequest(
+            wearer=self.wearer,
+            lens=self.lens.code,
+            frame=self.frame.code,
+            use=self.use,
+            extras=tuple(extra.code for extra in self.extras),
+            measurements=measured(both, mono, self.near, self.heights),
+            frame_owned=self.own,
+        )
+
+
+@dataclass(slots=True)
+class _Questions:
+    """The questions of one order, and what has been answered."""
+
+    desk: Desk
+    customer: Customer | None = None
+    wearers: tuple[Wearer, ...] = ()
+    pairs: list[_PairAnswers] = field(default_factory=list)
+    accessories: tuple[AccessoryRequest, ...] = ()
+    shipping: Cents | None = None
+    payments: tuple[PaymentRequest, ...] = ()
+    before: Cents = 0
+    """What the pairs before the one being asked about come to."""
+
+    def request(self) -> OrderRequest:
+        """Give the order as answered so far."""
+        return OrderRequest(
+            customer=str(self.customer.number) if self.customer else "",
+            pairs=tuple(request for request in (pair.request() for pair in self.pairs) if request),
+            accessories=self.accessories,
+            shipping=self.shipping,
+            payments=self.payments,
+        )
+
+    def ask_customer(self) -> Step:
+        """Ask who orders."""
+        from shopledger.desk.people import customer_and_wearers
+
+        self.customer, self.wearers = ask("Customer, number or name", partial(customer_and_wearers, self.desk))
+        tell(f"  {self.customer.name}, {self.customer.address.city}")
+        return partial(self.ask_pair, 0)
+
+    def ask_pair(self, place: int) -> Step:
+        """Ask whether there is a pair, or one more."""
+        words = f"Another pair, number {place + 1}?" if place else "A pair of glasses?"
+        wanted = ask(f"{words} (y/n)", _read_yes, default="n" if place else "y")
+        del self.pairs[place:]
+        if not wanted:
+            return self.ask_accessories
+        self.pairs.append(_PairAnswers())
+        return partial(self.ask_wearer, place)
+
+    def ask_wearer(self, place: int) -> Step:
+        """Ask whose glasses they are."""
+        names = [wearer.name for wearer in self.wearers]
+        if not names:
+            tell("  This customer has no wearer yet: stop here and use 'shopledger wearer add'.")
+            raise BackError
+        usual = names[0] if len(names) == 1 else None
+        self.pairs[place].wearer = ask(f"Wearer ({listed(names)})", partial(_read_wearer, names), default=usual)
+        return partial(self.ask_frame, place)
+
+    def ask_frame(self, place: int) -> Step:
+        """Ask for the frame."""
+        from shopledger.desk.goods import frame_on_hand
+
+        def read(text: str) -> tuple[Frame, int, bool]:
+            code, _, rest = text.strip().partition(" ")
+            if rest and rest.strip().casefold() != OWN:
+                raise RefusedError(
+                    "frame", f"'{text}'", f"it is a code, with '{OWN}' behind it if need be", "Type it so."
+                )
+            return *frame_on_hand(self.desk, code), bool(rest)
+
+        frame, on_hand, own = ask(f"Frame code (with ' {OWN}' if the wearer has it already)", read)
+        self.pairs[place].frame, self.pairs[place].own = frame, own
+        tell(f"  {frame.description}: {write_amount(frame.price)}, {on_hand} on hand")
+        return partial(self.ask_lens, place)
+
+    def ask_lens(self, place: int) -> Step:
+        """Ask for the lenses."""
+        from shopledger.desk.goods import lens_called
+
+        lens = ask("Lens code", partial(lens_called, self.desk))
+        self.pairs[place].lens = lens
+        tell(f"  {lens.name}: {write_amount(lens.price)}")
+        self._tell_so_far(place)
+        if lens.multifocal:
+            self.pairs[place].use = None
+            return partial(self.ask_extras, place)
+        return partial(self.ask_use, place)
+
+    def ask_use(self, place: int) -> Step:
+        """Ask what single vision lenses are made for."""
+        self.pairs[place].use = ask("Made for (distance, reading, screen)", _read_use, default=LensUse.DISTANCE.value)
+        return partial(self.ask_extras, place)
+
+    def ask_extras(self, place: int) -> Step:
+        """Ask for upgrades and coatings."""
+        from shopledger.desk.goods import extra_called
+
+        def read(text: str) -> tuple[Extra, ...]:
+            return tuple(extra_called(self.desk, code) for code in text.replace(",", " ").split())
+
+        extras = ask("Extras, codes with spaces between (Enter for none)", read, default="")
+        self.pairs[place].extras = extras
+        for extra in extras:
+            tell(f"  {extra.name}: {write_amount(extra.price)}")
+        self._tell_so_far(place)
+        return partial(self.ask_pd, place)
+
+    def ask_pd(self, place: int) -> Step:
+        """Ask for the PD."""
+
+        def read(text: str) -> tuple[float, ...]:
+            pd = _read_lengths(text, "PD")
+            self._check(pd, None, (None, None))
+            return pd
+
+        self.pairs[place].pd = ask("PD, for both eyes, or right and left with a space", read)
+        return partial(self.ask_near, place)
+
+    def ask_near(self, place: int) -> Step:
+        """Ask for the near PD, where the pair is used near."""
+        answers = self.pairs[place]
+        if answers.use is LensUse.DISTANCE:
+            answers.near = None
+            return partial(self.ask_heights, place)
+
+        def read(text: str) -> float | None:
+            near = read_decimal(text, "near PD") if text.strip() else None
+            self._check(answers.pd, near, (None, None))
+            return near
+
+        answers.near = ask("Near PD of both eyes (Enter for none)", read, default="")
+        return partial(self.ask_heights, place)
+
+    def ask_heights(self, place: int) -> Step:
+        """Ask for the fitting height."""
+        answers = self.pairs[place]
+
+        def read(text: str) -> tuple[float | None, float | None]:
+            given = _read_lengths(text, "fitting height") if text.strip() else (None,)
+            heights = (given[0], given[-1])
+            self._check(answers.pd, answers.near, heights)
+            return heights
+
+        answers.heights = ask("Fitting height, for both or right and left (Enter for none)", read, default="")
+        return partial(self.close_pair, place)
+
+    def close_pair(self, place: int) -> Step:
+        """Price the order so far and say what was found; what stops the sale leads back into the questions."""
+        self.before = self._priced()
+        return partial(self.ask_pair, place + 1)
+
+    def ask_accessories(self) -> Step:
+        """Ask for goods beside the glasses."""
+        from shopledger.desk.goods import accessory_on_hand
+
+        def read(text: str) -> tuple[AccessoryRequest, ...]:
+            goods = tuple(read_goods(each, "accessory") for each in text.replace(",", " ").split())
+            for each in goods:
+                accessory_on_hand(self.desk, each.code)
+            if not goods and not self.pairs:
+                raise RefusedError("order", "empty", "it needs a pair or an accessory", "Name one, or type back.")
+            return goods
+
+        self.accessories = ask("Accessories, as in CASE CORD=2 (Enter for none)", read, default="")
+        return self.ask_shipping
+
+    def ask_shipping(self) -> Step:
+        """Ask for the shipping charge."""
+
+        def read(text: str) -> Cents | None:
+            if not text.strip():
+                return None
+            amount = read_amount(text, "shipping")
+            if amount < 0:
+                raise RefusedError("shipping", write_amount(amount), "it may not be negative", "Type 0 or more.")
+            return amount
+
+        self.shipping = ask("Shipping (Enter for the usual charge)", read, default="")
+        self.payments = ()
+        self._priced()
+        return self.ask_payment
+
+    def ask_payment(self) -> Step | None:
+        """Ask what is paid at once."""
+        amount = ask("Paid now (Enter for nothing)", _read_paid, default="")
+        self.payments = ()
+        return partial(self.ask_method, amount) if amount else None
+
+    def ask_method(self, amount: Cents) -> Step:
+        """Ask how it is paid."""
+        method = ask("Paid by (card, cash, check, transfer)", lambda text: _METHODS.read(text, "method"))
+        return partial(self.ask_reference, amount, method)
+
+    def ask_reference(self, amount: Cents, method: Method) -> None:
+        """Ask for the reference of the payment."""
+        words = "Reference: a check's number, a card's last four digits (Enter for none)"
+        self.payments = (ask(words, lambda text: PaymentRequest(amount, method, text), default=""),)
+
+    def _check(self, pd: tuple[float, ...], near: float | None, heights: tuple[float | None, float | None]) -> None:
+        """Refuse measurements that cannot be."""
+        one = len(pd) == 1
+        measured(pd[0] if one else None, (None, None) if one else (pd[0], pd[1]), near, heights)
+
+    def _tell_so_far(self, place: int) -> None:
+        so_far = self.before + self.pairs[place].list_price
+        tell(f"  So far {write_amount(so_far)}, offers and tax not yet counted.")
+
+    def _priced(self) -> Cents:
+        """Say what the order comes to with offers, tax and shipping, and what was found on it."""
+        from shopledger.desk.sales import plan_sale
+
+        try:
+            plan = plan_sale(self.desk, self.request())
+        except ShopledgerError as error:
+            tell(f"Error: {error}")
+            raise BackError from error
+        stopping = [finding for finding in plan.findings if finding.stops]
+        for finding in stopping:
+            tell(f"Error: {finding.sentence} [{finding.code}]")
+        if stopping:
+            raise BackError
+        tell(f"  So far {write_amount(plan.order.total)}, with offers, tax and shipping.")
+        return plan.order.total
+
+
+def _read_yes(text: str) -> bool:
+    answer = _YES_NO.get(text.strip().casefold())
+    if answer is None:
+        raise RefusedError("answer", f"'{text}'", "it is y or n", "Type y or n.")
+    return answer
+
+
+def _read_wearer(names: list[str], text: str) -> str:
+    """Find a wearer by any part of the name that fits one only."""
+    fitting = [name for name in names if text.strip().casefold() in name.casefold()]
+    if len(fitting) != 1 and text.strip() not in names:
+        raise RefusedError("wearer", f"'{text}'", f"it is {listed(names)}", "Type the name, or enough of it.")
+    return fitting[0] if len(fitting) == 1 else text.strip()
+
+
+def _read_use(text: str) -> LensUse:
+    use = _USES.read(text, "use")
+    if use is LensUse.MULTIFOCAL:
+        raise RefusedError(
+            "use", "multifocal", "single vision is for distance, reading or a screen", "Type one of them."
+        )
+    return use
+
+
+def _read_lengths(text: str, name: str) -> tuple[float, ...]:
+    """Read one length for both eyes, or one for the right and one for the left."""
+    parts = text.replace("/", " ").split()
+    if not 1 <= len(parts) <= 2:
+        raise RefusedError(name, f"'{text}'", "it is one number, or right and left", "Type it like 63 or 31.5 32.")
+    return tuple(read_decimal(part, name) for part in parts)
+
+
+def _read_paid(text: str) -> Cents:
+    amount = read_amount(text, "payment") if text.strip() else 0
+    if amount < 0:
+        raise RefusedError(
+            "payment", write_amount(amount), "it may not be negative", "A refund is an entry of its own."
+        )
+    return amount

@@ -1,0 +1,371 @@
+"""Orders, what was paid and shipped, receipts, drafts and months, shown."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from shopledger.cli.output import Column, Fields, Json, Table
+from shopledger.cli.views.figures import day, money
+from shopledger.cli.views.lenses import measurements_data, powers_data
+from shopledger.ledger.month import Month, MonthTotals
+from shopledger.ledger.orders import Charge, Order, OrderAccount, OrderLine, Pair
+from shopledger.ledger.receipt import IssuedReceipt
+from shopledger.money.amount import write_amount
+from shopledger.money.rate import write_rate
+
+if TYPE_CHECKING:
+    from shopledger.ledger.drafts import Draft
+
+_MONEY = (Column("list", right=True), Column("off", right=True), Column("net", right=True), Column("tax", right=True))
+
+
+def order_data(order: Order, customer: str = "") -> dict[str, Json]:
+    """Give an order as JSON, with every charge as a claim counts it."""
+    return {
+        "number": order.number,
+        "customer": order.customer_number,
+        "customer_name": customer,
+        "day": day(order.day),
+        "pairs": [_pair_data(pair) for pair in order.pairs],
+        "lines": [_line_data(line) for line in order.lines],
+        "list_total": money(order.list_total),
+        "reduction_total": money(order.reduction_total),
+        "net_total": money(order.net_total),
+        "tax_total": money(order.tax_total),
+        "total": money(order.total),
+        "accepted": [{"code": each.code, "sentence": each.sentence} for each in order.accepted],
+        "note": order.note,
+    }
+
+
+def account_data(account: OrderAccount, customer: str = "") -> dict[str, Json]:
+    """Give an order with what happened to it as JSON."""
+    shipped = account.shipment
+    return {
+        **order_data(account.order, customer),
+        "payments": [
+            {
+                "day": day(payment.day),
+                "amount": money(payment.amount),
+                "method": payment.method.value,
+                "reference": payment.reference,
+            }
+            for payment in account.payments
+        ],
+        "paid": money(account.paid),
+        "balance": money(account.balance),
+        "shipment": None
+        if shipped is None
+        else {"day": day(shipped.day), "carrier": shipped.carrier, "tracking": shipped.tracking},
+    }
+
+
+def order_blocks(order: Order, customer: str = "") -> tuple[Fields, Table, Table, Fields]:
+    """Give an order for reading: its head, the priced lines, the charges with their codes, the sums."""
+    title = f"Order {order.number}" if order.number else "Order, not yet recorded"
+    jobs = ", ".join(str(pair.job_number) for pair in order.pairs if pair.job_number)
+    head = (
+        ("customer", customer or str(order.customer_number)),
+        ("day", day(order.day)),
+        ("jobs", jobs),
+        ("note", order.note),
+        ("accepted", ", ".join(each.code for each in order.accepted)),
+    )
+    lines = Table("", (Column("pair", right=True), Column("what"), *_MONEY), [_line_row(line) for line in order.lines])
+    return Fields(title, head), lines, claim_table(order), totals(order)
+
+
+def claim_table(order: Order) -> Table:
+    """Give the claim codes and reimbursement of each charge for reading."""
+    columns = (
+        Column("pair", right=True),
+        Column("charge"),
+        Column("code", whole=True),
+        Column("net", right=True),
+        Column("reimbursement"),
+    )
+    rows = [
+        (
+            str(line.pair or ""),
+            charge.description,
+            f"{charge.code or 'none'} {charge.modifier}".strip(),
+            write_amount(charge.net),
+            _claim_words(line, charge),
+        )
+        for line in order.lines
+        for charge in line.charges
+    ]
+    return Table("For a claim", columns, rows)
+
+
+def totals(order: Order) -> Fields:
+    """Give an order's sums for reading."""
+    rows = (
+        ("list prices", write_amount(order.list_total)),
+        ("reductions", write_amount(-order.reduction_total) if order.reduction_total else ""),
+        ("sales tax", write_amount(order.tax_total)),
+        ("total", write_amount(order.total)),
+    )
+    return Fields("Sums", rows)
+
+
+def account_fields(account: OrderAccount) -> Fields:
+    """Give what was paid and shipped for reading."""
+    paid = "; ".join(
+        f"{write_amount(payment.amount)} {payment.method.value} {payment.reference}".strip() + f" on {day(payment.day)}"
+        for payment in account.payments
+    )
+    shipped = account.shipment
+    sent = "" if shipped is None else f"{day(shipped.day)} by {shipped.carrier} {shipped.tracking}".strip()
+    rows = (
+        ("total", write_amount(account.order.total)),
+        ("payments", paid),
+        ("paid", write_amount(account.paid)),
+        ("balance", write_amount(account.balance)),
+        ("shipped", sent or "not yet"),
+    )
+    return Fields("Account", rows)
+
+
+def account_table(accounts: Sequence[tuple[OrderAccount, str]]) -> Table:
+    """Give several orders for reading."""
+    columns = (
+        Column("order", right=True),
+        Column("day", whole=True),
+        Column("customer"),
+        Column("total", right=True),
+        Column("balance", right=True),
+        Column("shipped", whole=True),
+    )
+    rows = [
+        (
+            str(each.order.number),
+            day(each.order.day),
+            name,
+            write_amount(each.order.total),
+            write_amount(each.balance),
+            day(each.shipment.day) if each.shipment else "no",
+        )
+        for each, name in accounts
+    ]
+    return Table("Orders", columns, rows, "none found.")
+
+
+def receipt_data(receipt: IssuedReceipt) -> dict[str, Json]:
+    """Give an issued receipt as JSON, without its frozen content."""
+    content = receipt.content
+    return {
+        "number": receipt.number,
+        "order": receipt.order_number,
+        "wearer": content.wearer,
+        "issued_on": content.issued_on,
+        "total": money(content.total),
+        "paid": money(content.paid),
+        "balance": money(content.balance),
+        "prints": receipt.prints,
+        "replaced_by": receipt.replaced_by,
+        "sha256": receipt.sha256,
+    }
+
+
+def receipt_table(receipts: Sequence[IssuedReceipt]) -> Table:
+    """Give receipts for reading."""
+    columns = (
+        Column("receipt", right=True),
+        Column("order", right=True),
+        Column("wearer"),
+        Column("issued", whole=True),
+        Column("total", right=True),
+        Column("balance", right=True),
+        Column("prints", right=True),
+        Column("replaced by", right=True),
+    )
+    rows = [
+        (
+            str(each.number),
+            str(each.order_number),
+            each.content.wearer,
+            each.content.issued_on,
+            write_amount(each.content.total),
+            write_amount(each.content.balance),
+            str(each.prints),
+            str(each.replaced_by or ""),
+        )
+        for each in receipts
+    ]
+    return Table("Receipts", columns, rows, "none yet.")
+
+
+def draft_data(draft: Draft) -> dict[str, Json]:
+    """Give a draft as JSON."""
+    return {
+        "number": draft.number,
+        "customer": draft.customer_number,
+        "day": day(draft.day),
+        "reason": draft.reason,
+        "recorded_as": draft.order_number,
+        "order_file": draft.body,
+    }
+
+
+def draft_table(drafts: Sequence[Draft]) -> Table:
+    """Give drafts for reading."""
+    columns = (
+        Column("draft", right=True),
+        Column("day", whole=True),
+        Column("customer", right=True),
+        Column("reason"),
+        Column("recorded as order", right=True),
+    )
+    rows = [
+        (str(each.number), day(each.day), str(each.customer_number), each.reason, str(each.order_number or ""))
+        for each in drafts
+    ]
+    return Table("Drafts", columns, rows, "none.")
+
+
+def month_data(month: Month, totals: MonthTotals) -> dict[str, Json]:
+    """Give a month's figures as JSON."""
+    return {
+        "month": str(month),
+        "orders": totals.orders,
+        "list_total": money(totals.list_total),
+        "reduction_total": money(totals.reduction_total),
+        "net_total": money(totals.net_total),
+        "tax_total": money(totals.tax_total),
+        "payments_total": money(totals.payments_total),
+    }
+
+
+def month_fields(month: Month, totals: MonthTotals) -> Fields:
+    """Give a month's figures for reading."""
+    rows = (
+        ("orders", str(totals.orders)),
+        ("list prices", write_amount(totals.list_total)),
+        ("reductions", write_amount(-totals.reduction_total)),
+        ("net sales", write_amount(totals.net_total)),
+        ("sales tax", write_amount(totals.tax_total)),
+        ("payments received", write_amount(totals.payments_total)),
+    )
+    return Fields(f"Month {month}", rows)
+
+
+def _pair_data(pair: Pair) -> dict[str, Json]:
+    return {
+        "position": pair.position,
+        "job": pair.job_number,
+        "wearer": pair.wearer_number,
+        "frame": pair.frame_code,
+        "lens": pair.lens_code,
+        "use": pair.use.value,
+        "extras": list(pair.extras),
+        "prescription": pair.prescription_number,
+        "made": powers_data(pair.made) if pair.made else None,
+        "measurements": measurements_data(pair.measurements) if pair.measurements else None,
+        "note": pair.note,
+    }
+
+
+def _line_data(line: OrderLine) -> dict[str, Json]:
+    return {
+        "kind": line.kind.value,
+        "code": line.item_code,
+        "description": line.description,
+        "quantity": line.quantity,
+        "pair": line.pair,
+        "wearer": line.wearer_number,
+        "list": money(line.list_price),
+        "reduction": money(line.reduction),
+        "net": money(line.net),
+        "offer": line.offer_code,
+        "tax_category": line.tax_category.value,
+        "tax_rate": write_rate(line.tax_rate),
+        "tax": money(line.tax),
+        "reimbursement": line.reimbursement.value,
+        "reimbursement_reason": line.reimbursement_reason,
+        "charges": [_charge_data(charge) for charge in line.charges],
+    }
+
+
+def _charge_data(charge: Charge) -> dict[str, Json]:
+    return {
+        "description": charge.description,
+        "code": charge.code,
+        "modifier": charge.modifier,
+        "units": charge.units,
+        "list": money(charge.list_price),
+        "reduction": money(charge.reduction),
+        "net": money(charge.net),
+        "note": charge.note,
+    }
+
+
+def _line_row(line: OrderLine) -> tuple[str, ...]:
+    words = f"{line.quantity} × {line.description}" if line.quantity > 1 else line.description
+    off = write_amount(-line.reduction) if line.reduction else ""
+    what = f"{words}\noffer {line.offer_code}" if line.offer_code else words
+    return (
+        str(line.pair or ""),
+        what,
+        write_amount(line.list_price),
+        off,
+        write_amount(line.net),
+        write_amount(line.tax) if line.tax else "",
+    )
+
+
+def _claim_words(line: OrderLine, charge: Charge) -> str:
+    words = line.reimbursement.value
+    return f"{words}; {charge.note}" if charge.note else words
+
+
+def content_blocks(receipt: IssuedReceipt) -> tuple[Fields, Table, Fields]:
+    """Give a receipt's frozen content for reading."""
+    content = receipt.content
+    head = (
+        ("wearer", content.wearer),
+        ("customer", content.customer),
+        ("order", f"{content.order_number} of {content.order_day}"),
+        ("issued", content.issued_on),
+        ("dispensed", content.dispensed_on or "not yet shipped"),
+        ("prescriber", content.prescriber),
+        ("printed", f"{receipt.prints} times"),
+        ("replaced by", str(receipt.replaced_by or "")),
+    )
+    columns = (Column("charge"), Column("code", whole=True), *_MONEY[:3], Column("reimbursement"))
+    rows = [
+        (
+            line.description,
+            f"{line.code} {line.modifier}".strip(),
+            write_amount(line.list_price),
+            write_amount(-line.reduction) if line.reduction else "",
+            write_amount(line.charge),
+            line.reimbursement,
+        )
+        for line in content.lines
+    ]
+    sums = (
+        ("shipping", write_amount(content.shipping)),
+        ("sales tax", write_amount(content.tax)),
+        ("total", write_amount(content.total)),
+        ("paid", write_amount(content.paid)),
+        ("balance", write_amount(content.balance)),
+        ("ledger head", content.ledger_head),
+    )
+    return Fields(f"Receipt {receipt.number}", head), Table("", columns, rows), Fields("Sums", sums)
+
+
+def listed_data(account: OrderAccount, customer: str) -> dict[str, Json]:
+    """Give one row of a list of orders as JSON."""
+    order = account.order
+    return {
+        "number": order.number,
+        "day": day(order.day),
+        "customer": order.customer_number,
+        "customer_name": customer,
+        "total": money(order.total),
+        "paid": money(account.paid),
+        "balance": money(account.balance),
+        "shipped_on": day(account.shipment.day) if account.shipment else None,
+    }

@@ -1,0 +1,164 @@
+"""The shop, customers, wearers and prescribers, shown."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from shopledger.cli.output import Column, Fields, Json, Table
+from shopledger.cli.views.figures import day, money
+from shopledger.ledger.parties import Address, Customer, Prescriber, Shop, Wearer
+from shopledger.ledger.settings import Settings
+from shopledger.money.amount import write_amount
+from shopledger.money.rate import write_rate
+
+if TYPE_CHECKING:
+    from shopledger.desk.people import CustomerCard
+
+
+def address_data(address: Address) -> dict[str, Json]:
+    """Give an address as JSON."""
+    return {
+        "street": address.street,
+        "second_line": address.second_line,
+        "city": address.city,
+        "state": address.state,
+        "zip": address.postcode,
+    }
+
+
+def shop_data(shop: Shop, settings: Settings) -> dict[str, Json]:
+    """Give the shop with its settings as JSON."""
+    return {
+        "name": shop.name,
+        "address": address_data(shop.address),
+        "phone": shop.phone,
+        "email": shop.email,
+        "ein": shop.ein,
+        "npi": shop.npi,
+        "receipt_wording": shop.receipt_wording,
+        "settings": {
+            "tax_rounding": settings.tax_rounding.value,
+            "progressive_share": write_rate(settings.progressive_share),
+            "screen_share": write_rate(settings.screen_share),
+            "blank_allowance": settings.blank_allowance,
+            "shipping_charge": money(settings.shipping_charge),
+            "paper": settings.paper,
+        },
+    }
+
+
+def shop_fields(shop: Shop, settings: Settings) -> tuple[Fields, Fields]:
+    """Give the shop and its settings for reading."""
+    profile = (
+        ("address", ", ".join(shop.address.lines)),
+        ("phone", shop.phone),
+        ("email", shop.email),
+        ("EIN", shop.ein),
+        ("NPI", shop.npi),
+        ("receipt wording", shop.receipt_wording),
+    )
+    chosen = (
+        ("sales tax rounded per", settings.tax_rounding.value),
+        ("progressive share", write_rate(settings.progressive_share)),
+        ("screen share of the add", write_rate(settings.screen_share)),
+        ("blank allowance", f"{settings.blank_allowance:g} mm"),
+        ("shipping charge", write_amount(settings.shipping_charge)),
+        ("paper", settings.paper),
+    )
+    return Fields(shop.name, profile), Fields("Settings", chosen)
+
+
+def customer_data(customer: Customer) -> dict[str, Json]:
+    """Give a customer as JSON."""
+    return {
+        "number": customer.number,
+        "name": customer.name,
+        "address": address_data(customer.address),
+        "phone": customer.phone,
+        "email": customer.email,
+    }
+
+
+def customer_table(customers: Sequence[Customer]) -> Table:
+    """Give customers for reading."""
+    columns = (Column("no.", right=True), Column("name"), Column("city"), Column("state"), Column("phone", whole=True))
+    rows = [(str(each.number), each.name, each.address.city, each.address.state, each.phone) for each in customers]
+    return Table("Customers", columns, rows, "none found.")
+
+
+def wearer_data(wearer: Wearer) -> dict[str, Json]:
+    """Give a wearer as JSON."""
+    return {
+        "number": wearer.number,
+        "name": wearer.name,
+        "customer": wearer.customer_number,
+        "relationship": wearer.relationship.value,
+        "birth_date": day(wearer.birth_date) or None,
+        "member_id": wearer.member_id,
+    }
+
+
+def wearer_fields(wearer: Wearer) -> Fields:
+    """Give a wearer for reading."""
+    rows = (
+        ("wearer", str(wearer.number)),
+        ("customer", str(wearer.customer_number)),
+        ("relationship", wearer.relationship.value),
+        ("birth date", day(wearer.birth_date)),
+        ("member id", wearer.member_id),
+    )
+    return Fields(wearer.name, rows)
+
+
+def prescriber_data(prescriber: Prescriber) -> dict[str, Json]:
+    """Give a prescriber as JSON."""
+    return {
+        "number": prescriber.number,
+        "name": prescriber.name,
+        "phone": prescriber.phone,
+        "npi": prescriber.npi,
+    }
+
+
+def prescriber_table(prescribers: Sequence[Prescriber]) -> Table:
+    """Give prescribers for reading."""
+    columns = (Column("no.", right=True), Column("name"), Column("phone", whole=True), Column("NPI", whole=True))
+    rows = [(str(each.number), each.name, each.phone, each.npi) for each in prescribers]
+    return Table("Prescribers", columns, rows, "none yet.")
+
+
+def card_data(card: CustomerCard) -> dict[str, Json]:
+    """Give a customer with wearers and newest prescriptions as JSON."""
+    from shopledger.cli.views.lenses import written_data
+
+    wearers: list[Json] = [
+        {**wearer_data(wearer), "prescription": None if written is None else written_data(written)}
+        for wearer, written in card.wearers
+    ]
+    return {**customer_data(card.customer), "wearers": wearers}
+
+
+def card_blocks(card: CustomerCard) -> tuple[Fields, Table]:
+    """Give a customer with wearers and newest prescriptions for reading."""
+    from shopledger.optics.notation import write_eye
+
+    customer = card.customer
+    fields = (
+        ("customer", str(customer.number)),
+        ("address", ", ".join(customer.address.lines)),
+        ("phone", customer.phone),
+        ("email", customer.email),
+    )
+    rows = [
+        (
+            wearer.name,
+            wearer.relationship.value,
+            day(wearer.birth_date),
+            day(written.written_on) if written else "none",
+            f"R {write_eye(written.powers.right)}\nL {write_eye(written.powers.left)}" if written else "",
+        )
+        for wearer, written in card.wearers
+    ]
+    columns = tuple(map(Column, ("wearer", "relationship", "born", "prescription", "powers")))
+    return Fields(customer.name, fields), Table("Wearers", columns, rows, "none yet.")

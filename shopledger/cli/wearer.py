@@ -1,0 +1,54 @@
+"""Wearers: whose eyes the glasses are for."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from shopledger.cli.context import Run, pass_run
+from shopledger.cli.options import as_json
+from shopledger.cli.output import show
+from shopledger.cli.params import DAY, Word, read_day
+from shopledger.cli.profile import text
+from shopledger.cli.prompts import Question, fill, tell
+from shopledger.ledger.parties import Relationship
+
+RELATIONSHIP = Word(Relationship)
+QUESTIONS = (
+    Question("customer", "--customer", "Who pays, number or name", text("customer")),
+    Question("name", "--name", "Name of the wearer", text("wearer name")),
+    Question(
+        "relationship",
+        "--relationship",
+        "What the wearer is to the customer (self, spouse, child, other)",
+        lambda typed: RELATIONSHIP.read(typed, "relationship"),
+    ),
+    Question("born", "--born", "Birth date", read_day, optional=True),
+    Question("member_id", "--member-id", "The plan's number for the member", text("member id", 40), optional=True),
+)
+
+
+@click.group()
+def wearer() -> None:
+    """Add wearers, whose eyes the glasses are for."""
+
+
+@wearer.command()
+@click.option("--customer", metavar="CUSTOMER", help="Who pays: number or name.")
+@click.option("--name", metavar="TEXT", help="Name of the wearer.")
+@click.option("--relationship", type=RELATIONSHIP, help="What the wearer is to the customer.")
+@click.option("--born", type=DAY, help="Birth date, which many plans ask for on a receipt.")
+@click.option("--member-id", metavar="TEXT", help="The plan's number for the member.")
+@as_json
+@pass_run
+def add(run: Run, as_json: bool, **given: Any) -> None:
+    """Add somebody whose glasses a customer pays for."""
+    from shopledger.cli.views.people import wearer_data, wearer_fields
+    from shopledger.desk.people import add_wearer
+
+    fill(run, given, QUESTIONS)
+    who = (given["customer"], given["name"], given["relationship"])
+    added = add_wearer(run.desk(), *who, given["born"], given["member_id"] or "")
+    show(as_json, wearer_data(added), wearer_fields(added))
+    tell(f"{added.name} was added. Next: 'shopledger prescription add'.")

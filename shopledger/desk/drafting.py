@@ -1,0 +1,34 @@
+"""Orders prepared but not yet recorded."""
+
+from __future__ import annotations
+
+from shopledger.desk.context import Desk
+from shopledger.errors import RefusedError
+from shopledger.exchange.order_file import read_order_file
+from shopledger.ledger.drafts import Draft
+from shopledger.ledger.orders import OrderRequest
+
+
+def open_drafts(desk: Desk) -> tuple[Draft, ...]:
+    """Give the drafts that have not become orders, oldest first."""
+    with desk.reading() as work:
+        return work.drafts.open()
+
+
+def draft_numbered(desk: Desk, number: int) -> Draft:
+    """Give one draft."""
+    with desk.reading() as work:
+        return work.drafts.get(number)
+
+
+def drafted_order(desk: Desk, number: int) -> OrderRequest:
+    """Give the order that a draft holds; one that was recorded already is refused."""
+    draft = draft_numbered(desk, number)
+    if draft.order_number is not None:
+        raise RefusedError(
+            "draft",
+            number,
+            f"it was recorded as order {draft.order_number}",
+            f"Look at it with 'shopledger sale show {draft.order_number}'.",
+        )
+    return read_order_file(draft.body)

@@ -1,0 +1,42 @@
+"""Sitting down at the desk: which ledger is meant, and opening it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from shopledger.desk.context import Desk
+
+
+@dataclass(frozen=True, slots=True)
+class LedgerPlace:
+    """Where a ledger is: its address, and the same fit to be shown."""
+
+    url: str
+    shown: str
+    """The path of a file; a database's address without its password."""
+
+
+def open_desk(given: str | None, operator: str, now: datetime, today: date) -> Desk:
+    """Open the ledger that was named, or the one in the user's data folder."""
+    from shopledger.store.opening import ledger_url, open_ledger  # noqa: PLC0415 - the database costs most of a start
+
+    return Desk(open_ledger(ledger_url(given)), operator, now, today)
+
+
+def ledger_place(given: str | None) -> LedgerPlace:
+    """Say where the ledger is that was named, or the one in the user's data folder; nothing is opened."""
+    from shopledger.store.places import ledger_url, place_of  # noqa: PLC0415 - as above
+
+    url = ledger_url(given)
+    return LedgerPlace(url, place_of(url))
+
+
+def refuse_existing(given: str | None) -> None:
+    """Refuse to set up where a ledger file is already, before anybody answers questions for nothing."""
+    from shopledger.store.places import ledger_path, ledger_url  # noqa: PLC0415 - as above
+    from shopledger.store.refusals import LedgerExistsError  # noqa: PLC0415 - as above
+
+    path = ledger_path(ledger_url(given))
+    if path is not None and path.exists():
+        raise LedgerExistsError(str(path))

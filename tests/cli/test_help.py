@@ -1,0 +1,88 @@
+"""Every command and option says what it is for, whole, and asking for help costs no heavy import."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+import click
+import pytest
+
+from shopledger.cli.main import SECTIONS, shop
+from shopledger.cli.reference import contexts, reference
+
+HEAVY = ("sqlalchemy", "alembic", "numpy", "reportlab", "openpyxl", "pandas", "rich", "lxml")
+
+ALL = list(contexts())
+PATHS = [ctx.command_path for ctx in ALL]
+
+
+@pytest.mark.parametrize("ctx", ALL, ids=PATHS)
+def test_every_command_has_help(ctx: click.Context) -> None:
+    """A command without help is no command."""
+    assert ctx.command.help
+
+
+@pytest.mark.parametrize("ctx", ALL, ids=PATHS)
+def test_every_option_has_help(ctx: click.Context) -> None:
+    """An option without help cannot be used."""
+    silent = [each.name for each in ctx.command.get_params(ctx) if isinstance(each, click.Option) and not each.help]
+    assert silent == []
+
+
+@pytest.mark.parametrize(("path", "text"), list(reference()), ids=PATHS)
+def test_help_is_whole_at_eighty_columns(path: str, text: str) -> None:
+    """No line of help is cut off or wider than a plain terminal."""
+    assert path in text
+    assert [
+        line for line in text.splitlines() if len(line) > 80 or (line.endswith("...") and "COMMAND" not in line)
+    ] == []
+
+
+@pytest.mark.parametrize(
+    ("name", "said"), [(name, place.help) for part in SECTIONS.values() for name, place in part.items()]
+)
+def test_the_table_says_what_the_command_says(name: str, said: str) -> None:
+    """The first help is printed from a table, which agrees with the command's own first line."""
+    command = shop.get_command(click.Context(shop), name)
+    assert command is not None
+    assert (command.help or "").splitlines()[0] == said
+
+
+def imported_by(*words: str) -> set[str]:
+    """Run the program in a fresh interpreter and list which heavy libraries it imported."""
+    program = (
+        "import sys\n"
+        "from shopledger.cli.main import main\n"
+        "try:\n    main()\n"
+        f"finally:\n    print('imported', *[name for name in {HEAVY!r} if name in sys.modules], file=sys.stderr)\n"
+    )
+    result = subprocess.run(
+        [sys.executable, "-c", program, *words], capture_output=True, text=True, check=False, stdin=subprocess.DEVNULL
+    )
+    assert result.returncode == 0, result.stderr
+    return set(result.stderr.splitlines()[-1].split()[1:])
+
+
+@pytest.mark.parametrize(
+    "words", [("--help",), ("--version",), *((*path.split()[1:], "--help") for path in PATHS[1:])], ids=" ".join
+)
+def test_asking_for_help_imports_nothing_heavy(words: tuple[str, ...]) -> None:
+    """Help comes at once: no database, no arrays, no paper, no sheets, no tables."""
+    assert imported_by(*words) == set()
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("optics", "transpose", "--sphere", "-2.50", "--json"),
+        ("optics", "meridian", "--sphere", "-2.50", "--at", "30", "--json"),
+        ("optics", "prism", "--sphere", "-2.50", "--eye", "right", "--inward", "2", "--json"),
+        ("claim", "code", "--lens", "single-vision", "--sphere", "-2.50", "--json"),
+        ("prescription", "check", "--right", "-2.50", "--left", "-2.50", "--json"),
+    ],
+    ids=lambda words: " ".join(words[:2]),
+)
+def test_calculators_import_only_what_they_need(words: tuple[str, ...]) -> None:
+    """A calculator that needs no arrays and shows no table starts as quickly as help."""
+    assert imported_by(*words) == set()
