@@ -191,10 +191,14 @@ def _step(name: str, part: str, value: float) -> Iterator[Finding]:
 def _both_eyes(prescription: Prescription) -> Iterator[Finding]:
     """Compare one eye with the other; a lens that only balances is not compared."""
     right, left = prescription.right, prescription.left
+    if right.balance and left.balance:
+        words = _Words(Severity.WARNING, "BALANCE-BOTH", "balance", "right and left", "one eye")
+        yield words.say("Both lenses are written as balance, so neither eye is corrected. Check the prescription.")
+        return
     if right.balance or left.balance:
-        sides = " and ".join(side.value for side in Side if prescription.eye(side).balance)
-        words = _Words(Severity.NOTE, "BALANCE-LENS", "balance", sides, "-")
-        yield words.say(f"The {sides} lens only balances the other. Match its look and weight.")
+        side = "right" if right.balance else "left"
+        words = _Words(Severity.NOTE, "BALANCE-LENS", f"{side}.balance", "balance", "-")
+        yield words.say(f"The {side} lens only balances the other. Match its look and weight.")
         return
     yield from _forms(right.power, left.power)
     yield from _signs(right.power, left.power)

@@ -27,6 +27,8 @@ WEIGHT_GAP = 4.0
 _COMMON = "common_practice"
 _IMBALANCE = 1.0
 _IMBALANCE_STRONG = 1.5
+# The lowest point of a rounded shape lies a little under the rim straight below; only a real cut is asked about.
+_ROUNDED_BELOW = 1.0
 _USUAL_DECENTRATION = (-1.0, 6.0)
 
 
@@ -248,7 +250,7 @@ def _depth(trace: Trace, where: Placement, height: float | None, minimum: float 
     if height is None or minimum is None or height < minimum or abs(where.inward) >= box(trace).a / 2:
         return
     depth = depth_below(trace, where.inward, where.upward)
-    if depth < minimum:
+    if depth < minimum - _ROUNDED_BELOW:
         side = trace.side.value
         sentence = (
             f"Straight below the {side} fitting point the lens ends after {depth:.1f} mm; "

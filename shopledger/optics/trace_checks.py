@@ -129,7 +129,7 @@ def _spikes_and_jumps(trace: Trace) -> Iterator[Finding]:
     worst_of_three = jump >= np.maximum(np.roll(jump, 1), np.roll(jump, -1))
     for at in np.flatnonzero((jump > allowed) & worst_of_three & ~near_spike):
         open_end = int(at) == trace.count - 1
-        words = "the shape does not close" if open_end else "the shape jumps"
+        words = "the outline is open" if open_end else "the outline jumps"
         code = "TRACE-OPEN" if open_end else "TRACE-JUMP"
         yield _broken(trace, int(at), code, f"{words} by {jump[at]:.2f} mm", allowed)
 
@@ -146,7 +146,7 @@ def _broken(trace: Trace, at: int, code: str, words: str, allowed: float) -> Fin
     """Say where a shape is broken."""
     angle = at * 360 / trace.count
     sentence = (
-        f"In the {trace.side.value} shape {words} at {angle:.1f} degrees. Clean the tracer's stylus and trace again."
+        f"In the {trace.side.value} trace {words} at {angle:.1f} degrees. Clean the tracer's stylus and trace again."
     )
     field = f"{trace.side.value}.trace"
     limit = f"{allowed:.2f} mm"
