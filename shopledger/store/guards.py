@@ -1,0 +1,91 @@
+"""Triggers that keep posted rows as they are: the database itself refuses to change or delete them.
+
+They are made anew after every migration, since rebuilding a table on SQLite drops its triggers without a word.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from sqlalchemy import Connection
+
+POSTED: Final = (
+    "audit_note",
+    "prescription",
+    "prescription_eye",
+    "prescription_warning",
+    "trace",
+    "shop_order",
+    "order_pair",
+    "order_pair_extra",
+    "order_pair_eye",
+    "order_line",
+    "order_charge",
+    "order_warning",
+    "payment",
+    "shipment",
+    "draft_order",
+    "draft_recording",
+    "receipt",
+    "receipt_replacement",
+    "receipt_print",
+    "journal_entry",
+    "journal_posting",
+    "stock_movement",
+)
+"""The tables whose rows, once written, stay."""
+
+_SAID: Final = "a posted row of {table} is never changed or deleted; post a correction"
+_POSTGRES_FUNCTION: Final = """
+CREATE OR REPLACE FUNCTION shopledger_keep() RETURNS trigger LANGUAGE plpgsql AS $$
+BEGIN
+    RAISE EXCEPTION 'a posted row of % is never changed or deleted; post a correction', TG_TABLE_NAME
+    USING ERRCODE = 'restrict_violation';
+END $$
+"""
+
+
+def set_guards(connection: Connection) -> None:
+    """Make every guard anew."""
+    lift_guards(connection)
+    if connection.dialect.name == "sqlite":
+        _set_on_sqlite(connection)
+    else:
+        _set_on_postgres(connection)
+
+
+def lift_guards(connection: Connection) -> None:
+    """Take the guards away, for a migration that moves posted rows; it ends by setting them again."""
+    where = "" if connection.dialect.name == "sqlite" else " ON {table}"
+    present = _tables(connection)
+    for table in POSTED:
+        if table in present:
+            for deed in ("update", "delete", "truncate"):
+                connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS keep_{table}_{deed}{where.format(table=table)}")
+
+
+def _set_on_sqlite(connection: Connection) -> None:
+    for table in POSTED:
+        for deed in ("update", "delete"):
+            connection.exec_driver_sql(
+                f"CREATE TRIGGER keep_{table}_{deed} BEFORE {deed.upper()} ON {table} "
+                f"BEGIN SELECT RAISE(ABORT, '{_SAID.format(table=table)}'); END"
+            )
+
+
+def _set_on_postgres(connection: Connection) -> None:
+    connection.exec_driver_sql(_POSTGRES_FUNCTION.replace("%", "%%"))
+    for table in POSTED:
+        for deed, each in (("update", "ROW"), ("delete", "ROW"), ("truncate", "STATEMENT")):
+            connection.exec_driver_sql(
+                f"CREATE TRIGGER keep_{table}_{deed} BEFORE {deed.upper()} ON {table} "
+                f"FOR EACH {each} EXECUTE FUNCTION shopledger_keep()"
+            )
+
+
+def _tables(connection: Connection) -> frozenset[str]:
+    if connection.dialect.name == "sqlite":
+        found = connection.exec_driver_sql("SELECT name FROM sqlite_schema WHERE type = 'table'")
+    else:
+        found = connection.exec_driver_sql("SELECT tablename FROM pg_tables WHERE schemaname = current_schema()")
+    return frozenset(found.scalars())

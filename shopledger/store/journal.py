@@ -1,0 +1,81 @@
+"""The books: entries posted one after another, each chained to the one before."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Any, Final
+
+from sqlalchemy import Row
+
+from shopledger.errors import LedgerError
+from shopledger.ledger.journal import EMPTY_HEAD, Account, Entry, Head, Posting, chained
+from shopledger.store.refusals import JournalBrokenError
+from shopledger.store.scales import day_text, read_day
+from shopledger.store.transaction import Transaction
+
+_ACCOUNTS: Final = {account.title: account for account in Account}
+_EVERYTHING: Final = """
+SELECT entry.number, entry.day, entry.memo, entry.document, entry.hash, posting.account, posting.amount
+FROM journal_entry entry LEFT JOIN journal_posting posting ON posting.entry_number = entry.number
+ORDER BY entry.number, posting.position
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Journal:
+    """The journal of the ledger."""
+
+    transaction: Transaction
+
+    def post(self, entry: Entry) -> Head:
+        """Post an entry after all others; gives the new head."""
+        # The counter is taken first: whoever holds it is alone in posting, so the head below is the newest.
+        number = self.transaction.next_number("entry")
+        head = chained(self.head(), entry)
+        values = {
+            "number": number,
+            "day": day_text(entry.day),
+            "memo": entry.memo,
+            "document": entry.document,
+            "hash": head.hash,
+        }
+        self.transaction.add("journal_entry", {**values, **self.transaction.stamp})
+        postings = [
+            {"entry_number": number, "position": place, "account": posting.account.title, "amount": posting.amount}
+            for place, posting in enumerate(entry.postings, start=1)
+        ]
+        self.transaction.add("journal_posting", *postings)
+        return head
+
+    def head(self) -> Head:
+        """Give how many entries there are, and the hash of the last."""
+        rows = self.transaction.rows("journal_entry", order=("number",), newest=True, limit=1)
+        return Head(rows[0].number, rows[0].hash) if rows else EMPTY_HEAD
+
+    def verify(self) -> Head:
+        """Work the whole chain out again, entry by entry; gives the head, or names the first that does not fit."""
+        head = EMPTY_HEAD
+        for number, hashed, entry in self._entries():
+            if number != head.count + 1:
+                raise JournalBrokenError(head.count + 1, "it is missing")
+            head = chained(head, entry)
+            if head.hash != hashed:
+                raise JournalBrokenError(number, "its hash is not that of its content and of all before it")
+        return head
+
+    def _entries(self) -> Iterator[tuple[int, str, Entry]]:
+        rows = self.transaction.stream(_EVERYTHING)
+        for number, group in groupby(rows, key=lambda row: int(row.number)):
+            parts = list(group)
+            yield number, parts[0].hash, _entry(number, parts)
+
+
+def _entry(number: int, rows: list[Row[Any]]) -> Entry:
+    first = rows[0]
+    try:
+        postings = tuple(Posting(_ACCOUNTS[row.account], row.amount) for row in rows if row.account is not None)
+        return Entry(read_day(first.day), first.memo, first.document, postings)
+    except (LedgerError, KeyError, ValueError) as error:
+        raise JournalBrokenError(number, f"it holds no entry ({error})") from error

@@ -1,0 +1,73 @@
+"""Where ledgers lie: the usual place, and what an owner may give instead."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from platformdirs import user_data_path
+from sqlalchemy import URL
+from sqlalchemy.engine import make_url
+from sqlalchemy.exc import ArgumentError
+
+from shopledger.store.refusals import LedgerAddressError
+
+_SCHEME = re.compile(r"[A-Za-z][A-Za-z0-9+.-]*://")
+_SERVER = "postgresql+psycopg"
+
+
+def default_ledger_path() -> Path:
+    """Give the usual place: the user's own data folder, on this computer and not one that follows the user around.
+
+    A live ledger does not belong in a folder that a file-sync service copies elsewhere: it would go half written.
+    """
+    return user_data_path("shopledger", "shopledger", roaming=False) / "ledger.db"
+
+
+def ledger_url(given: str | None) -> str:
+    """Give the database address of a path, of an address, or of the usual place if nothing is given."""
+    if given is None or not given.strip():
+        return _of_file(default_ledger_path())
+    typed = given.strip()
+    if not _SCHEME.match(typed):
+        return _of_file(Path(typed))
+    return _checked(typed)
+
+
+def ledger_path(url: str) -> Path | None:
+    """Give the file of a SQLite ledger; None for one on a server."""
+    parsed = make_url(url)
+    return Path(parsed.database or "") if parsed.get_backend_name() == "sqlite" else None
+
+
+def place_of(url: str) -> str:
+    """Give the ledger's place as it may be shown: a path, or an address without its password."""
+    path = ledger_path(url)
+    return str(path) if path else make_url(url).render_as_string(hide_password=True)
+
+
+def _checked(typed: str) -> str:
+    scheme = typed.split("://", 1)[0].lower()
+    try:
+        parsed = make_url(typed)
+    except (ArgumentError, ValueError):
+        raise LedgerAddressError(_without_password(typed), "it cannot be read as an address") from None
+    if scheme == "sqlite":
+        if not parsed.database or parsed.database == ":memory:":
+            raise LedgerAddressError(typed, "it names no file")
+        return _of_file(Path(parsed.database))
+    if scheme in {"postgresql", "postgres"}:
+        raise LedgerAddressError(_without_password(typed), f"write {_SERVER}:// for a PostgreSQL server")
+    if scheme != _SERVER:
+        raise LedgerAddressError(_without_password(typed), f"'{scheme}' is not supported")
+    if not parsed.database:
+        raise LedgerAddressError(_without_password(typed), "it names no database")
+    return typed
+
+
+def _of_file(path: Path) -> str:
+    return URL.create("sqlite", database=str(path.expanduser().absolute())).render_as_string(hide_password=False)
+
+
+def _without_password(typed: str) -> str:
+    return re.sub(r"(://[^:/@]*):[^@]*@", r"\1:***@", typed)

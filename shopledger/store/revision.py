@@ -1,0 +1,11 @@
+"""Which state of the tables this program reads and writes, told without importing the migrations."""
+
+from __future__ import annotations
+
+from typing import Final
+
+HEAD_REVISION: Final = "20261125_first_ledger"
+"""The newest migration; a test holds it to the one in `migrations/versions`."""
+
+REVISION_TABLE: Final = "shopledger_revision"
+"""Where a ledger keeps its own state: a database without this table is no ledger."""

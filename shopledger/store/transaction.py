@@ -1,0 +1,110 @@
+"""One transaction on the ledger: rows in and out by name, numbers from counters, and whose hand it is.
+
+Tables are named, not mapped: `transaction.rows("wearer", {"customer_number": 3})`. So a look-up imports neither the
+models nor the mapper, and starts as quickly as the database itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import (
+    ColumnClause,
+    ColumnElement,
+    Connection,
+    Row,
+    Select,
+    column,
+    delete,
+    insert,
+    literal_column,
+    select,
+    table,
+    text,
+    update,
+)
+
+from shopledger.store.refusals import ReadOnlyError
+
+ROWS_AT_ONCE = 500
+"""How many rows of a stream are held at a time."""
+
+
+@dataclass(frozen=True, slots=True)
+class Transaction:
+    """An open transaction; `operator` and `recorded_at` go on every entry, and are empty where nothing is written."""
+
+    connection: Connection
+    operator: str = ""
+    recorded_at: str = ""
+
+    @property
+    def stamp(self) -> dict[str, str]:
+        """Who writes, and when."""
+        if not self.operator:
+            raise ReadOnlyError
+        return {"operator": self.operator, "recorded_at": self.recorded_at}
+
+    def rows(
+        self,
+        name: str,
+        where: Mapping[str, object] | None = None,
+        *,
+        order: Sequence[str] = (),
+        newest: bool = False,
+        limit: int | None = None,
+    ) -> Sequence[Row[Any]]:
+        """Give the rows of a table whose columns have these values, in order; `newest` turns the order round."""
+        keys: list[ColumnElement[Any]] = [column(key) for key in order]
+        turned = [key.desc() for key in keys] if newest else keys
+        return self.chosen(_all_of(name, where or {}).order_by(*turned).limit(limit))
+
+    def row(self, name: str, **equal: object) -> Row[Any] | None:
+        """Give the one row with these values, or None."""
+        return self.connection.execute(_all_of(name, equal)).one_or_none()
+
+    def chosen(self, statement: Select[Any]) -> Sequence[Row[Any]]:
+        """Give the rows of a statement."""
+        return self.connection.execute(statement).all()
+
+    def asked(self, sql: str, **values: object) -> Sequence[Row[Any]]:
+        """Give the rows of a question in SQL that both databases understand."""
+        return self.connection.execute(text(sql), values).all()
+
+    def stream(self, sql: str, **values: object) -> Iterator[Row[Any]]:
+        """Give the rows of a question one by one, however many there are."""
+        return iter(self.connection.execute(text(sql), values, execution_options={"yield_per": ROWS_AT_ONCE}))
+
+    def add(self, name: str, *records: Mapping[str, object]) -> None:
+        """Insert rows, all with the same columns."""
+        if records:
+            columns: list[ColumnClause[Any]] = [column(key) for key in records[0]]
+            self.connection.execute(insert(table(name, *columns)), [dict(record) for record in records])
+
+    def change(self, name: str, values: Mapping[str, object], **equal: object) -> int:
+        """Write new values into the rows with these values; gives how many there were."""
+        columns: list[ColumnClause[Any]] = [column(key) for key in {**values, **equal}]
+        statement = update(table(name, *columns)).where(*_conditions(equal)).values(dict(values))
+        return self.connection.execute(statement).rowcount
+
+    def remove(self, name: str, **equal: object) -> None:
+        """Delete the rows with these values; what is posted cannot be deleted."""
+        self.connection.execute(delete(table(name)).where(*_conditions(equal)))
+
+    def next_number(self, kind: str) -> int:
+        """Take the next number of a kind; it is given back if the transaction fails, so none is ever missing."""
+        counter = table("counter", column("name"), column("last"))
+        statement = (
+            update(counter).where(counter.c.name == kind).values(last=counter.c.last + 1).returning(counter.c.last)
+        )
+        return int(self.connection.execute(statement).scalar_one())
+
+
+def _all_of(name: str, equal: Mapping[str, object]) -> Select[Any]:
+    return select(literal_column("*")).select_from(table(name)).where(*_conditions(equal))
+
+
+def _conditions(equal: Mapping[str, object]) -> list[ColumnElement[bool]]:
+    return [column(key) == value for key, value in equal.items()]

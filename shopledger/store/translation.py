@@ -1,0 +1,62 @@
+"""Turning what SQLAlchemy and the drivers raise into the store's own errors, in one place."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import Final
+
+from sqlalchemy.exc import DBAPIError, IntegrityError, OperationalError, SQLAlchemyError
+
+from shopledger.errors import StoreError
+from shopledger.store.refusals import (
+    DamagedError,
+    DatabaseError,
+    DiskFullError,
+    LedgerBusyError,
+    ReadOnlyError,
+    RuleRefusedError,
+    UnreachableError,
+)
+
+_BY_WORDS: Final[tuple[tuple[re.Pattern[str], Callable[[str], StoreError]], ...]] = (
+    (
+        re.compile(r"locked|busy|lock timeout|deadlock|could not serialize|statement timeout|idle-in-transaction"),
+        lambda _said: LedgerBusyError(),
+    ),
+    (re.compile(r"disk is full|No space left|could not extend file"), lambda _said: DiskFullError()),
+    (re.compile(r"readonly database|read-only transaction"), lambda _said: ReadOnlyError()),
+    (re.compile(r"malformed|not a database"), DamagedError),
+)
+"""What each database says, and what is made of it."""
+
+
+@contextmanager
+def translated() -> Iterator[None]:
+    """Let no error of SQLAlchemy out: each leaves as a StoreError with a plain sentence."""
+    try:
+        yield
+    except DBAPIError as error:
+        raise translation(error) from error
+    except SQLAlchemyError as error:
+        raise DatabaseError(first_line(error)) from error
+
+
+def translation(error: DBAPIError) -> StoreError:
+    """Give the store's own error for one of the database's."""
+    said = first_line(error.orig if error.orig is not None else error)
+    for words, made in _BY_WORDS:
+        if words.search(said):
+            return made(said)
+    if isinstance(error, IntegrityError):
+        return RuleRefusedError(said)
+    if isinstance(error, OperationalError) and error.statement is None:
+        return UnreachableError(said)
+    return DatabaseError(said)
+
+
+def first_line(error: BaseException) -> str:
+    """Give what an error says in one line, without the statement and its values."""
+    lines = str(error).strip().splitlines()
+    return lines[0].rstrip(".") if lines else type(error).__name__

@@ -1,0 +1,130 @@
+"""Everything that can be read and written in one transaction, each area made when it is first asked for."""
+
+# ruff: noqa: PLC0415 - an area's module, and what it brings with it, is imported by the command that needs it
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from shopledger.store.transaction import Transaction
+
+if TYPE_CHECKING:
+    from shopledger.store.audit import Audit
+    from shopledger.store.catalogue import CatalogueShelf
+    from shopledger.store.customers import Customers
+    from shopledger.store.drafts import Drafts
+    from shopledger.store.journal import Journal
+    from shopledger.store.months import Months
+    from shopledger.store.orders import Orders
+    from shopledger.store.payments import Payments, Shipments
+    from shopledger.store.prescriptions import Prescriptions
+    from shopledger.store.receipts import Receipts
+    from shopledger.store.shop import ShopDesk
+    from shopledger.store.stock import Stock
+    from shopledger.store.traces import Traces
+
+
+class Work:
+    """One transaction's view of the ledger, area by area."""
+
+    def __init__(self, transaction: Transaction) -> None:
+        self._transaction = transaction
+
+    @cached_property
+    def shop(self) -> ShopDesk:
+        """The shop's profile and settings."""
+        from shopledger.store.shop import ShopDesk
+
+        return ShopDesk(self._transaction)
+
+    @cached_property
+    def customers(self) -> Customers:
+        """Customers, wearers and prescribers."""
+        from shopledger.store.customers import Customers
+
+        return Customers(self._transaction)
+
+    @cached_property
+    def prescriptions(self) -> Prescriptions:
+        """Prescriptions as written."""
+        from shopledger.store.prescriptions import Prescriptions
+
+        return Prescriptions(self._transaction)
+
+    @cached_property
+    def catalogue(self) -> CatalogueShelf:
+        """What the shop sells, and on what terms."""
+        from shopledger.store.catalogue import CatalogueShelf
+
+        return CatalogueShelf(self._transaction)
+
+    @cached_property
+    def traces(self) -> Traces:
+        """Traced shapes."""
+        from shopledger.store.traces import Traces
+
+        return Traces(self._transaction)
+
+    @cached_property
+    def orders(self) -> Orders:
+        """Posted orders."""
+        from shopledger.store.orders import Orders
+
+        return Orders(self._transaction)
+
+    @cached_property
+    def payments(self) -> Payments:
+        """Payments on orders."""
+        from shopledger.store.payments import Payments
+
+        return Payments(self._transaction)
+
+    @cached_property
+    def shipments(self) -> Shipments:
+        """Shipments of orders."""
+        from shopledger.store.payments import Shipments
+
+        return Shipments(self._transaction)
+
+    @cached_property
+    def receipts(self) -> Receipts:
+        """Receipts as issued."""
+        from shopledger.store.receipts import Receipts
+
+        return Receipts(self._transaction)
+
+    @cached_property
+    def drafts(self) -> Drafts:
+        """Drafted orders."""
+        from shopledger.store.drafts import Drafts
+
+        return Drafts(self._transaction)
+
+    @cached_property
+    def stock(self) -> Stock:
+        """Stock movements and counts."""
+        from shopledger.store.stock import Stock
+
+        return Stock(self._transaction)
+
+    @cached_property
+    def journal(self) -> Journal:
+        """The books."""
+        from shopledger.store.journal import Journal
+
+        return Journal(self._transaction)
+
+    @cached_property
+    def audit(self) -> Audit:
+        """Who looked at or changed what."""
+        from shopledger.store.audit import Audit
+
+        return Audit(self._transaction)
+
+    @cached_property
+    def months(self) -> Months:
+        """A month's figures."""
+        from shopledger.store.months import Months
+
+        return Months(self._transaction)
