@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
@@ -18,6 +19,8 @@ Centre: TypeAlias = tuple[float, float]
 """Where the optical centre stands from the boxed centre: inward, then upward [mm]."""
 
 _THICKEST_CENTRE = 40.0
+_SETTLED = 1e-9
+_MOST_ROUNDS = 100
 # Depths are smooth along a radius: six nodes give a volume to better than a thousandth of a per cent.
 _NODES, _NODE_WEIGHTS = np.polynomial.legendre.leggauss(6)
 _NODES = (_NODES + 1) / 2
@@ -326,17 +329,32 @@ def _thick_enough(
 
     thickness = min_centre
     wanted, worst = needed(thickness, points)
-    while abs(wanted - thickness) > 1e-9:
+    for _ in range(_MOST_ROUNDS):
+        if abs(wanted - thickness) <= _SETTLED:
+            return thickness
+        # The back curve changes little, so that the worst place alone settles the thickness, and all are asked again.
         one = points[:, worst : worst + 1]
-        while abs(wanted - thickness) > 1e-10:
-            if wanted > _THICKEST_CENTRE:
-                angle = direction_of(float(one[0, 0]), float(one[1, 0]))
-                raise ImpossibleLensError(f"the centre would be {wanted:.0f} mm thick", angle, math.nan, math.nan)
-            thickness = wanted
-            wanted, _ = needed(thickness, one)
-        thickness = wanted
+        thickness = _settled(needed, wanted, one)
         wanted, worst = needed(thickness, points)
-    return thickness
+    raise _too_thick(wanted, points[:, worst : worst + 1])
+
+
+def _settled(needed: Callable[[float, Floats], tuple[float, int]], wanted: float, place: Floats) -> float:
+    """Give the centre thickness that makes itself necessary at one place."""
+    for _ in range(_MOST_ROUNDS):
+        thickness = wanted
+        wanted, _ = needed(thickness, place)
+        if wanted > _THICKEST_CENTRE:
+            break
+        if abs(wanted - thickness) < _SETTLED / 10:
+            return wanted
+    raise _too_thick(wanted, place)
+
+
+def _too_thick(wanted: float, place: Floats) -> ImpossibleLensError:
+    """Refuse a lens whose centre would be absurdly thick, or whose thickness does not settle."""
+    angle = direction_of(float(place[0, 0]), float(place[1, 0]))
+    return ImpossibleLensError(f"the centre would be {wanted:.0f} mm thick", angle, math.nan, math.nan)
 
 
 def _volume(surfaces: Surfaces, centre_thickness: float, trace: Trace, points: Floats) -> float:

@@ -7,7 +7,7 @@ import re
 
 from shopledger.optics.power import SphereCylinder
 from shopledger.optics.prescription import EyePrescription
-from shopledger.optics.prism import Base, Prism, PrismVector
+from shopledger.optics.prism import Base, Prism, PrismVector, resolve
 from shopledger.optics.refusals import IncompleteError, NotationError
 from shopledger.optics.sides import Side
 
@@ -320,6 +320,38 @@ def write_resultant(prism: PrismVector, side: Side) -> str:
     if round(prism.amount, 2) == 0:
         return "0.00"
     return f"{prism.amount:.2f} at {round(prism.base_angle(side)) % 360:03d}"
+
+
+def read_resultant(text: str, side: Side) -> PrismVector:
+    """Read prism with the angle of its base, such as `2.5 at 037` or `2.50 @ 37`.
+
+    Parameters
+    ----------
+    text : str
+        As typed. [prism dioptres, degrees]
+    side : Side
+        The eye, since 0 degrees is in for the right one and out for the left. [-]
+
+    Returns
+    -------
+    PrismVector
+        Base in and base up. [prism dioptres]
+
+    Raises
+    ------
+    NotationError
+        If it is no prism with an angle.
+    OutOfRangeError
+        If the amount or the angle is out of range.
+
+    References
+    ----------
+    [iso_8429]_ scope: base angles run from 0 to 360
+    """
+    found = re.fullmatch(rf"({_NUMBER})\s*(?:Δ|pd)?\s*(?:at|@|base)\s*({_NUMBER})\s*(?:°|deg(?:rees)?)?", _plain(text))
+    if found is None:
+        raise NotationError(text, "it is no prism with the angle of its base", "Write it like 2.50 at 037.")
+    return resolve(float(found[1]), float(found[2]), side)
 
 
 def write_eye(eye: EyePrescription) -> str:

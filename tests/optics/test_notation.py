@@ -15,6 +15,7 @@ from shopledger.optics.notation import (
     read_eye,
     read_power,
     read_prism,
+    read_resultant,
     write_dioptres,
     write_eye,
     write_power,
@@ -23,7 +24,7 @@ from shopledger.optics.notation import (
 from shopledger.optics.power import SphereCylinder
 from shopledger.optics.prescription import EyePrescription
 from shopledger.optics.prism import Base, Prism, PrismVector
-from shopledger.optics.refusals import IncompleteError, NotationError
+from shopledger.optics.refusals import IncompleteError, NotationError, OutOfRangeError
 from shopledger.optics.sides import Side
 from tests.optics.strategies import eyes
 
@@ -184,3 +185,19 @@ def test_a_resultant_is_written_with_the_angle_of_its_base() -> None:
     assert write_resultant(prism, Side.LEFT) == "2.50 at 143"
     assert write_resultant(PrismVector(1, -0.001), Side.RIGHT) == "1.00 at 000"
     assert write_resultant(PrismVector(0, 0), Side.RIGHT) == "0.00"
+
+
+@given(st.integers(1, 1000), st.integers(0, 359), st.sampled_from(Side))
+def test_a_resultant_reads_back(hundredths: int, angle: int, side: Side) -> None:
+    """An amount with a base angle is the same after writing and reading."""
+    text = f"{hundredths / 100:.2f} at {angle:03d}"
+    assert write_resultant(read_resultant(text, side), side) == text
+
+
+def test_no_angle_is_no_resultant() -> None:
+    """A base in letters has its own reader, and an angle beyond the circle is refused."""
+    assert read_resultant("2.5 @ 37°", Side.RIGHT) == read_resultant("2.50 at 037", Side.RIGHT)
+    with pytest.raises(NotationError, match="angle of its base"):
+        read_resultant("2 BU", Side.RIGHT)
+    with pytest.raises(OutOfRangeError, match="base angle"):
+        read_resultant("2 at 361", Side.RIGHT)
