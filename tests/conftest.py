@@ -11,6 +11,8 @@ from datetime import date
 import pytest
 from hypothesis import HealthCheck, settings
 
+pytest_plugins = ["tests.ledgers"]
+
 # No deadlines: a busy machine is no failure.
 settings.register_profile("default", deadline=None)
 settings.register_profile(
