@@ -58,8 +58,10 @@ def check_trace(trace: Trace, stated: StatedFigures | None = None) -> tuple[Find
 
     Notes
     -----
-    A smooth shape bends within one step by no more than its step squared; what goes beyond is a spike where one radius
-    stands out, and a jump where the shape goes on at another size. An open shape jumps at the last radius.
+    A corner of 2 mm radius bends a usual shape within one step by no more than 210 times the step squared, or by 20
+    times the step where steps are long (step in radians, result in mm), and its slope by half as much again; what goes
+    0.25 mm beyond is a spike where one radius stands out, and a jump where the shape goes on at another size. An open
+    shape jumps at the last radius.
 
     References
     ----------
@@ -118,7 +120,8 @@ def check_frame_trace(
 def _spikes_and_jumps(trace: Trace) -> Iterator[Finding]:
     """Find radii that stand out, and places where the shape goes on at another size."""
     radii, step = trace.radii, 2 * np.pi / trace.count
-    allowed = 0.25 + 75 * step**2
+    bend = min(210 * step**2, 20 * step)
+    allowed, allowed_jump = 0.25 + bend, 0.25 + 1.5 * bend
     before, after = np.roll(radii, 1), np.roll(radii, -1)
     one_way = np.sign(radii - before) == np.sign(radii - after)
     stands_out = np.minimum(np.abs(radii - before), np.abs(radii - after)) * one_way
@@ -127,11 +130,11 @@ def _spikes_and_jumps(trace: Trace) -> Iterator[Finding]:
     near_spike = _spread(stands_out > allowed)
     jump = np.abs((after - radii) - (np.roll(after, -1) - after + radii - before) / 2)
     worst_of_three = jump >= np.maximum(np.roll(jump, 1), np.roll(jump, -1))
-    for at in np.flatnonzero((jump > allowed) & worst_of_three & ~near_spike):
+    for at in np.flatnonzero((jump > allowed_jump) & worst_of_three & ~near_spike):
         open_end = int(at) == trace.count - 1
         words = "the outline is open" if open_end else "the outline jumps"
         code = "TRACE-OPEN" if open_end else "TRACE-JUMP"
-        yield _broken(trace, int(at), code, f"{words} by {jump[at]:.2f} mm", allowed)
+        yield _broken(trace, int(at), code, f"{words} by {jump[at]:.2f} mm", allowed_jump)
 
 
 def _spread(marked: Marks) -> Marks:

@@ -586,7 +586,7 @@ FOUND: tuple[tuple[tuple[Finding, ...], Finding], ...] = (
             "TRACE-SPIKE",
             "right.trace",
             "20.77",
-            "0.27 mm",
+            "0.30 mm",
             "common_practice",
             (
                 "In the right trace one radius stands out by 0.38 mm at 90.0 degrees. Clean the "
@@ -601,7 +601,7 @@ FOUND: tuple[tuple[tuple[Finding, ...], Finding], ...] = (
             "TRACE-OPEN",
             "right.trace",
             "28.27",
-            "0.27 mm",
+            "0.33 mm",
             "common_practice",
             (
                 "In the right trace the outline is open by 0.99 mm at 359.1 degrees. Clean the "
@@ -616,7 +616,7 @@ FOUND: tuple[tuple[tuple[Finding, ...], Finding], ...] = (
             "TRACE-JUMP",
             "right.trace",
             "20.39",
-            "0.27 mm",
+            "0.33 mm",
             "common_practice",
             (
                 "In the right trace the outline jumps by 0.49 mm at 89.1 degrees. Clean the tracer's "

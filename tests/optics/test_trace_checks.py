@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
+import shapely
 from hypothesis import given
 
 from shopledger.optics.boxing import box
 from shopledger.optics.findings import Severity
 from shopledger.optics.sides import Side
-from shopledger.optics.trace import FrameTrace, Trace
+from shopledger.optics.trace import FrameTrace, Trace, directions, trace_from_radii
 from shopledger.optics.trace_checks import StatedFigures, check_frame_trace, check_trace
 from tests.optics.strategies import rounded_shape, shapes
 
@@ -102,3 +104,14 @@ def test_another_frame_than_the_catalogues_is_found() -> None:
     pair = FrameTrace(CLEAN, CLEAN.mirrored(), 8)
     found = check_frame_trace(pair, eye_size=50, bridge=18)
     assert sorted(each.code for each in found) == ["DBL-UNUSUAL"] + ["TRACE-CATALOGUE"] * 3
+
+
+@pytest.mark.parametrize("count", [36, 72, 180, 400, 1000])
+@pytest.mark.parametrize("corner", [2.0, 4.0])
+def test_a_tight_corner_is_no_spike(count: int, corner: float) -> None:
+    """A rectangle of 52 by 30 with rounded corners is clean at any usual count."""
+    outline = shapely.box(corner - 26, corner - 15, 26 - corner, 15 - corner).buffer(corner, quad_segs=64).exterior
+    rays = directions(count).T * 60
+    ends = [outline.intersection(shapely.LineString([(0, 0), ray])) for ray in rays]
+    radii = np.array([np.hypot(end.x, end.y) for end in ends])
+    assert check_trace(trace_from_radii(Side.RIGHT, radii)) == ()
