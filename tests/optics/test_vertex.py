@@ -112,3 +112,14 @@ def test_angles_beyond_any_frame_are_refused(bad: float) -> None:
         as_worn_power(read_power("-1.00 DS"), Side.RIGHT, bad, 0, 1.5)
     with pytest.raises(OutOfRangeError, match="wrap"):
         power_for_wear(read_power("-1.00 DS"), Side.RIGHT, 0, bad, 1.5)
+
+
+@given(st.floats(-12, 12), st.floats(1, 25), st.floats(1.49, 1.75))
+def test_tilt_agrees_with_coddingtons_equations(sphere: float, tilt: float, index: float) -> None:
+    """Two oblique refractions at the middle of a thin lens give both focal lines; the formula is their third order."""
+    turned, inside = math.radians(tilt), math.asin(math.sin(math.radians(tilt)) / index)
+    across = sphere * (index * math.cos(inside) - math.cos(turned)) / (index - 1)
+    along = across / math.cos(turned) ** 2
+    made = as_worn_power(SphereCylinder(sphere), Side.LEFT, tilt, 0, index)
+    beyond_third_order = abs(sphere) * math.sin(turned) ** 4 + 1e-9
+    assert sorted(made.principal_powers) == pytest.approx(sorted((across, along)), abs=beyond_third_order)
