@@ -5,6 +5,7 @@ from __future__ import annotations
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import date, datetime
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopledger.errors import RefusedError
@@ -22,6 +23,8 @@ class Desk:
     operator: str
     now: datetime
     today: date
+    own_templates: Path | None = None
+    """The owner's folder of changed papers' wording, which win over the shipped ones."""
 
     def reading(self) -> AbstractContextManager[Work]:
         """Look into the ledger without changing it."""

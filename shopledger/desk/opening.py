@@ -19,9 +19,12 @@ class LedgerPlace:
 
 def open_desk(given: str | None, operator: str, now: datetime, today: date) -> Desk:
     """Open the ledger that was named, or the one in the user's data folder."""
-    from shopledger.store.opening import ledger_url, open_ledger  # noqa: PLC0415 - the database costs most of a start
+    from shopledger.store.opening import open_ledger  # noqa: PLC0415 - the database costs most of a start
+    from shopledger.store.places import default_ledger_path, ledger_path, ledger_url  # noqa: PLC0415 - as above
 
-    return Desk(open_ledger(ledger_url(given)), operator, now, today)
+    url = ledger_url(given)
+    beside = (ledger_path(url) or default_ledger_path()).parent
+    return Desk(open_ledger(url), operator, now, today, beside / "templates")
 
 
 def ledger_place(given: str | None) -> LedgerPlace:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from shopledger.desk.context import Desk
@@ -14,22 +14,25 @@ from shopledger.ledger.receipt import IssuedReceipt, content_hash
 from shopledger.ledger.receipt_making import ReceiptParties, receipt_content
 from shopledger.ledger.sharing import Part, part_for
 from shopledger.money.amount import write_amount
-from shopledger.paperwork.receipt import receipt_pdf
+from shopledger.paperwork.receipt import receipt_document, receipt_pdf
+from shopledger.paperwork.wording import Wording, read_wording
 from shopledger.store.work import Work
 
 
 class NotPaidError(PaperworkError):
     """A receipt was asked for while something is owed."""
 
-    def __init__(self, order_number: int, owed: int) -> None:
-        super().__init__(order_number, owed)
+    def __init__(self, order_number: int, wearer: str, owed: int) -> None:
+        super().__init__(order_number, wearer, owed)
         self.order_number = order_number
+        self.wearer = wearer
         self.owed = owed
 
     def __str__(self) -> str:
         """Say what is owed and the two ways on."""
         return (
-            f"order {self.order_number} is not paid in full: {write_amount(self.owed)} is still owed. "
+            f"order {self.order_number} is not paid in full: {write_amount(self.owed)} of what is {self.wearer}'s "
+            "is still owed. "
             "Take the payment with 'shopledger payment take', or print it as what it is with '--not-paid-in-full'."
         )
 
@@ -51,12 +54,14 @@ def issue_receipt(
         person = _wearer(work, account, wearer)
         part = _part(account, person)
         if part.balance and not not_paid_in_full:
-            raise NotPaidError(order_number, part.balance)
+            raise NotPaidError(order_number, person.name, part.balance)
         earlier = _earlier(work, order_number, person)
         number = work.receipts.next_number()
         content = receipt_content(
             number, desk.today, account, part, _parties(work, account, person), work.journal.head()
         )
+        # Placed before anything is stored, so that no number is taken for a receipt that cannot be printed.
+        receipt_document(content, paper=work.shop.settings().paper, wording=_wording(desk))
         canonical = content.canonical()
         receipt = IssuedReceipt(number, order_number, part.wearer_number or 0, canonical, content_hash(canonical))
         work.receipts.add(receipt, replaces=earlier.number if earlier else None)
@@ -76,10 +81,17 @@ def print_receipt(desk: Desk, number: int, folder: Path) -> PrintedReceipt:
     copy = receipt.prints > 0
     name = f"receipt-{number:05d}{'-copy' if copy else ''}{'-replaced' if receipt.replaced_by else ''}.pdf"
     target = folder / name
-    receipt_pdf(receipt.content, target, copy=copy, replaced_by=receipt.replaced_by, paper=settings.paper)
+    receipt_pdf(
+        receipt.content,
+        target,
+        copy=copy,
+        replaced_by=receipt.replaced_by,
+        paper=settings.paper,
+        wording=_wording(desk),
+    )
     with desk.writing() as work:
-        work.receipts.record_print(number, desk.today)
-    return PrintedReceipt(receipt, target)
+        prints = work.receipts.record_print(number, desk.today)
+    return PrintedReceipt(replace(receipt, prints=prints), target)
 
 
 def receipt_numbered(desk: Desk, number: int) -> IssuedReceipt:
@@ -94,6 +106,10 @@ def receipts(desk: Desk, order_number: int | None = None, limit: int = 50) -> tu
         if order_number is None:
             return work.receipts.recent(limit)
         return tuple(reversed(work.receipts.of_order(order_number)))
+
+
+def _wording(desk: Desk) -> Wording:
+    return read_wording("receipt", desk.own_templates)
 
 
 def _wearer(work: Work, account: OrderAccount, name: str) -> Wearer:

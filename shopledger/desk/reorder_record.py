@@ -27,6 +27,7 @@ from shopledger.paperwork.reorder_sheet import (
     ReorderSheet,
     SheetFinding,
 )
+from shopledger.paperwork.wording import read_wording
 
 _NONE: Final = "–"
 _UNUSUAL: Final = "CHANGE-UNUSUAL"
@@ -39,7 +40,8 @@ def reorder(desk: Desk, request: ReorderRequest, folder: Path) -> tuple[int, Reo
         shop, settings, head = work.shop.profile(), work.shop.settings(), work.journal.head()
         extras = tuple(work.catalogue.extra(code).name for code in plan.request.pairs[0].extras)
     sheet = reorder_sheet(draft, plan, shop, extras, head)
-    target = reorder_pdf(sheet, folder / f"reorder-{draft:05d}.pdf", paper=settings.paper)
+    wording = read_wording("reorder", desk.own_templates)
+    target = reorder_pdf(sheet, folder / f"reorder-{draft:05d}.pdf", paper=settings.paper, wording=wording)
     return draft, plan, target
 
 

@@ -15,6 +15,7 @@ from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair, ReceiptPayment
 from shopledger.ledger.sharing import Part, parts_of
 from shopledger.optics.notation import write_eye
+from shopledger.optics.prescription import LensUse
 
 SHARED = (
     "This order holds glasses for more than one person. Shipping is shared in proportion to charges, "
@@ -98,10 +99,17 @@ def _pair(pair: Pair, parties: ReceiptParties) -> ReceiptPair:
     return ReceiptPair(
         position=pair.position,
         job_number=pair.job_number or 0,
-        title=f"{parties.lenses[pair.lens_code]} in {frame}",
+        title=f"{parties.lenses[pair.lens_code]}{_made_for(pair)} in {frame}",
         right=write_eye(made.right) if made else "",
         left=write_eye(made.left) if made else "",
     )
+
+
+def _made_for(pair: Pair) -> str:
+    """Say what single vision lenses are for where it is not the distance; the powers then differ from the prescription."""
+    if pair.made is None:
+        return ", without prescription"
+    return {LensUse.READING: ", for reading", LensUse.SCREEN: ", for a screen"}.get(pair.use, "")
 
 
 def _line(line: OrderLine, charge: Charge) -> ReceiptLine:
