@@ -92,6 +92,19 @@ def test_a_path_uses_few_curves_where_it_can() -> None:
     assert len(smooth_path(shape, 0.5)) <= len(smooth_path(shape, 0.005)) <= 400
 
 
+def test_a_smooth_path_keeps_to_a_circle_and_has_no_corners() -> None:
+    """Curves through every sixteenth point of a circle stay on it, and each goes on the way the last one went."""
+    curves = smooth_path(Trace(Side.RIGHT, (2500,) * 1440))
+    assert np.hypot(*on_curves(curves).T) == pytest.approx(np.full(9 * 90, 25), abs=0.001)
+    assert curves[:, 3] - curves[:, 2] == pytest.approx(np.roll(curves[:, 1] - curves[:, 0], -1, axis=0))
+
+
+def test_a_path_leaves_no_more_than_it_may_and_no_less_than_it_must() -> None:
+    """A tenth of a mm allows fewer curves than a hundredth on a shape with corners."""
+    shape = rounded_shape(1200, exponent=4.0)
+    assert len(smooth_path(shape, 0.01)) > len(smooth_path(shape, 0.1))
+
+
 def test_an_svg_path_has_every_curve_with_y_down() -> None:
     """The path starts with a move, has one curve each, closes, and is upside down as the format wants it."""
     trace = rounded_shape(400, lift=0.05)
@@ -99,7 +112,8 @@ def test_an_svg_path_has_every_curve_with_y_down() -> None:
     assert text.count("C") == len(curves)
     assert re.fullmatch(r"M[-\d. ]+( C[-\d. ]+)+ Z", text)
     numbers = np.array([float(each) for each in re.findall(r"-?\d+\.\d+", text)]).reshape(-1, 2)
-    assert numbers[1:].reshape(-1, 3, 2)[:, 2] == pytest.approx(curves[:, 3] * [1, -1], abs=0.0006)
+    assert numbers[0] == pytest.approx(curves[0, 0] * [1, -1], abs=0.0006)
+    assert numbers[1:].reshape(-1, 3, 2) == pytest.approx(curves[:, 1:] * [1, -1], abs=0.0006)
 
 
 def test_a_small_picture_shows_the_shape() -> None:

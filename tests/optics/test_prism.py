@@ -158,18 +158,20 @@ def test_a_base_angle_runs_from_0_to_360(angle: float) -> None:
         resolve(1, angle, Side.RIGHT)
 
 
-@given(powers(), st.sampled_from(Side), st.floats(-8, 8), st.floats(-8, 8))
+@given(powers(), st.sampled_from(Side), st.floats(-6, 6), st.floats(-6, 6))
 def test_the_point_of_a_prism_has_that_prism(power: SphereCylinder, side: Side, inward: float, upward: float) -> None:
     """The point that is found has the wanted prism; a lens too weak in a meridian is refused."""
-    wanted = PrismVector(inward, upward)
-    if min(map(abs, power.principal_powers)) < 0.1:
-        with pytest.raises(OutOfRangeError, match="surfaced with its prism"):
-            point_of_prism(power, side, wanted)
+    weakest = min(power.principal_powers, key=abs)
+    if abs(weakest) < 0.1:
+        with pytest.raises(OutOfRangeError, match="surfaced with its prism") as refused:
+            point_of_prism(power, side, PrismVector(inward, upward))
+        error = refused.value
+        assert (error.name, error.value, error.low, error.high) == ("weakest principal power", weakest, 0.1, 40)
         return
-    point = point_of_prism(power, side, wanted)
-    if max(map(abs, point)) <= 100:
-        made = prism_at(power, side, *point)
-        assert (made.inward, made.upward) == pytest.approx((inward, upward), abs=1e-9)
+    # So much prism that the point stays on a lens of any strength.
+    wanted = PrismVector(inward * abs(weakest), upward * abs(weakest))
+    made = prism_at(power, side, *point_of_prism(power, side, wanted))
+    assert (made.inward, made.upward) == pytest.approx((wanted.inward, wanted.upward), abs=1e-9)
 
 
 def test_two_prism_dioptres_of_five_dioptres_stand_four_millimetres_off() -> None:
@@ -192,3 +194,21 @@ def test_half_each_is_usual() -> None:
     assert left.as_prisms() == (Prism(2, Base.DOWN),)
     with pytest.raises(OutOfRangeError, match="right share"):
         split_prism(PrismVector(0, 4), 1.5)
+
+
+def test_small_prisms_keep_their_base() -> None:
+    """Half a prism dioptre is in, out, up or down like any other, and a billionth is none."""
+    assert PrismVector(0.5, -0.5).as_prisms() == (Prism(0.5, Base.DOWN), Prism(0.5, Base.IN))
+    assert PrismVector(-0.5, 0.5).as_prisms() == (Prism(0.5, Base.UP), Prism(0.5, Base.OUT))
+    assert PrismVector(1e-10, -1e-10).as_prisms() == ()
+
+
+def test_a_base_angle_stays_below_the_full_circle() -> None:
+    """A hair below 0 degrees is 0 and not 360."""
+    assert PrismVector(1, -1e-18).base_angle(Side.RIGHT) == 0
+
+
+def test_a_lens_made_of_no_power_has_no_prism_with_a_sign() -> None:
+    """No prism is plain zero, whichever way the point lies."""
+    made = prism_at(SphereCylinder(0), Side.LEFT, 3, -2)
+    assert [math.copysign(1, each) for each in (made.inward, made.upward)] == [1, 1]

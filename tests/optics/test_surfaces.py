@@ -107,15 +107,20 @@ def test_a_plane_has_no_power_and_no_depth() -> None:
 
 def test_a_surface_that_ends_too_soon_is_refused() -> None:
     """A sphere of 20 mm does not reach 25 mm from its axis."""
-    with pytest.raises(OutOfRangeError, match="surface ends before"):
-        sagitta(20, 25)
+    with pytest.raises(OutOfRangeError, match="surface ends before") as refused:
+        sagitta(-20, 25)
+    error = refused.value
+    assert (error.name, error.value, error.high, error.unit) == ("distance from the vertex", 25, 20, "mm")
 
 
 @pytest.mark.parametrize("radius", [0, 0.5, math.nan])
 def test_a_radius_that_cannot_be_is_refused(radius: float) -> None:
     """No lens has a radius below a millimetre, and none that is no number."""
-    with pytest.raises(OutOfRangeError, match="radius"):
+    with pytest.raises(OutOfRangeError, match="radius") as refused:
         surface_power(radius, 1.5)
+    error = refused.value
+    assert (error.name, error.low, error.high, error.unit) == ("radius", 1, math.inf, "mm")
+    assert surface_power(1, 1.5) == pytest.approx(500)
 
 
 @pytest.mark.parametrize("index", [1.0, 2.5, math.nan])

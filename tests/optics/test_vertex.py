@@ -101,8 +101,10 @@ def test_a_lens_that_stands_straight_is_met_as_it_is(power: SphereCylinder, side
 
 def test_a_lens_cannot_pass_its_own_focus() -> None:
     """A strong plus lens moved beyond its focal length is refused."""
-    with pytest.raises(OutOfRangeError, match="pass its own focus"):
+    with pytest.raises(OutOfRangeError, match=r"A lens of \+20\.00 D would pass its own focus") as refused:
         effective_power(20, 50)
+    error = refused.value
+    assert (error.name, error.value, error.low, error.high, error.unit) == ("moved", 50, -100, 100, "mm")
 
 
 @pytest.mark.parametrize("bad", [math.nan, math.inf, 45])
