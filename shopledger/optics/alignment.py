@@ -16,7 +16,9 @@ _PROBES = 24
 
 @dataclass(frozen=True, slots=True)
 class Alignment:
-    """How one shape lies best on another: turned counter-clockwise in degrees, moved in mm, mirrored or not.
+    """How one shape lies best on another: mirrored or not, turned counter-clockwise in degrees, then moved in mm.
+
+    It is turned about the middle of its own area; a mirrored one is first mirrored about its trace's upright axis.
 
     `worst` and `mean` are the radial differences that remain, in mm, from the middle of the area.
     """

@@ -94,3 +94,21 @@ def test_rows_of_unequal_length_are_refused() -> None:
         best_turn(np.full(40, 25.0), np.full(41, 25.0))
     with pytest.raises(TraceError, match="mirrored"):
         align(rounded_shape(), rounded_shape(), 101)
+
+
+def test_a_quarter_turn_is_ninety_degrees() -> None:
+    """A shape whose radii begin a quarter later must be turned on by a quarter."""
+    shape = rounded_shape(400, lift=0.05, skew=0.05)
+    later = Trace(Side.RIGHT, shape.hundredths[100:] + shape.hundredths[:100])
+    found = align(shape, later, 800)
+    assert found.turned == pytest.approx(90)
+    assert not found.mirrored
+
+
+def test_a_mirrored_shape_from_another_origin_is_moved_back() -> None:
+    """The mirror of a moved shape is moved the other way across, and the same way up."""
+    shape = rounded_shape(1000, lift=0.05, skew=0.05)
+    moved = Trace(Side.RIGHT, tuple(int(each) for each in np.rint(radii_about(shape, 2.0, -1.5, 1000) * 100)))
+    found = align(shape, moved.mirrored())
+    assert found.mirrored
+    assert (found.moved_x, found.moved_y) == pytest.approx((2.0, -1.5), abs=0.02)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -220,3 +221,107 @@ def test_a_reading_that_is_no_number_is_refused(bad: float) -> None:
         judge("add", "right", 2.0, bad, Design.PROGRESSIVE, 2.0)
     with pytest.raises(OutOfRangeError):
         tolerance("sphere", SINGLE, bad)
+
+
+def test_a_power_is_judged_with_everything_that_a_certificate_shows() -> None:
+    """Each verdict carries what was ordered and measured, the difference, the limit, its unit, rule and source."""
+    ordered, measured = read_power("+1.00 -0.75 x 010"), read_power("+1.12 -1.00 x 172")
+    assert judge_power("left", ordered, measured, SINGLE) == (
+        Verdict(
+            "sphere",
+            "left",
+            1.0,
+            1.125,
+            0.125,
+            0.13,
+            "D",
+            "sphere up to 6.5 D, single vision or multifocal: within 0.13 D",
+            "ansi_z80_1",
+            passed=True,
+        ),
+        Verdict(
+            "cylinder",
+            "left",
+            -0.75,
+            -1.0,
+            -0.25,
+            0.13,
+            "D",
+            "cylinder up to 2 D, single vision or multifocal: within 0.13 D",
+            "ansi_z80_1",
+            passed=False,
+        ),
+        Verdict(
+            "axis",
+            "left",
+            10,
+            172,
+            -18,
+            5,
+            "degrees",
+            "axis up to 0.75 D, any design: within 5 degrees",
+            "ansi_z80_1",
+            passed=False,
+        ),
+    )
+
+
+def test_a_pair_is_judged_with_both_ways_of_passing() -> None:
+    """Horizontal power is along 180: -2.00 -1.00 x 090 has -3, and 1 mm off for each eye makes 0.6 together."""
+    power = read_power("-2.00 -1.00 x 090")
+    (across,) = judge_centring(power, power, pair(32, 32), pair(33, 33), SINGLE)
+    plain = "single vision or multifocal"
+    rule = f"horizontal imbalance, {plain}: within 0.67 prism dioptres, or PD, {plain}: "
+    assert across == Verdict(
+        "horizontal imbalance",
+        "pair",
+        0.0,
+        pytest.approx(0.6),  # type: ignore[arg-type]
+        pytest.approx(0.6),  # type: ignore[arg-type]
+        0.67,
+        "prism dioptres",
+        f"{rule}within 2.5 mm",
+        "ansi_z80_1",
+        passed=True,
+        or_else="PD off by 2.0 mm, within 2.5 mm would do: yes",
+    )
+
+
+def test_vertical_prism_is_that_of_the_90_meridian_of_each_eye() -> None:
+    """-2.00 -3.00 x 180 has -5 up and down, -1 the other: 1 mm up on both makes 0.5 and 0.1, which differ by 0.4."""
+    right, left = read_power("-2.00 -3.00 x 180"), read_power("-1.00 DS")
+    down = judge_centring(right, left, pair(32, 32, 20, 20), pair(32, 32, 21, 21), SINGLE)[1]
+    assert down.measured == pytest.approx(0.4)
+    swapped = judge_centring(left, right, pair(32, 32, 20, 20), pair(32, 32, 21, 21), SINGLE)[1]
+    assert swapped.measured == pytest.approx(0.4)
+
+
+def test_prism_of_both_eyes_may_cancel_across() -> None:
+    """One eye out and the other in: the wearer's eyes only move aside together."""
+    (across,) = judge_centring(STRONG, STRONG, pair(32, 32), pair(33, 31), SINGLE)
+    assert across.measured == pytest.approx(0)
+
+
+@pytest.mark.parametrize("design", Design)
+def test_a_stricter_table_holds_everywhere(design: Design) -> None:
+    """With every allowance at nothing, nothing that is off passes, and every limit is nothing."""
+    strict = replace(ANSI_Z80_1, rows=tuple(replace(row, allowed=0.0) for row in ANSI_Z80_1.rows))
+    power, off = read_power("-2.00 -1.00 x 020"), read_power("-2.01 -1.01 x 021")
+    ordered, measured = pair(32, 31, 20, 21), pair(32.1, 31.1, 20.1, 21.2)
+    verdicts = judge_power("right", power, off, design, strict) + judge_centring(
+        power, power, ordered, measured, design, strict
+    )
+    assert [each.limit for each in verdicts] == [0.0] * len(verdicts)
+    assert not any(each.passed for each in verdicts)
+    heights = [each for each in verdicts if each.quantity.startswith("height")]
+    assert [(each.where, round(each.ordered, 6), round(each.measured, 6)) for each in heights] == (
+        [] if design is SINGLE else [("right", 20, 20.1), ("left", 21, 21.2), ("pair", -1, -1.1)]
+    )
+
+
+def test_one_height_of_a_single_vision_pair_judges_no_level() -> None:
+    """Where only one height was measured and none ordered, there is nothing to compare."""
+    for measured in (pair(32, 32, 20), pair(32, 32, None, 20)):
+        assert [each.quantity for each in judge_centring(WEAK, WEAK, pair(32, 32), measured, SINGLE)] == [
+            "horizontal imbalance"
+        ]

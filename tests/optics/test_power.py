@@ -204,8 +204,11 @@ def test_axis_zero_is_told_to_be_180() -> None:
 
 def test_an_unsymmetrical_matrix_is_no_power() -> None:
     """A thin lens has a symmetric matrix."""
-    with pytest.raises(OutOfRangeError, match="symmetric"):
-        power_from_matrix(((1.0, 0.5), (0.0, 1.0)))
+    with pytest.raises(OutOfRangeError, match="symmetric") as refused:
+        power_from_matrix(((1.0, 0.5), (0.2, 1.0)))
+    error = refused.value
+    assert (error.name, error.low, error.high, error.unit) == ("difference of the off-diagonal terms", 0, 0, "D")
+    assert error.value == pytest.approx(0.3)
 
 
 def test_an_add_below_zero_is_refused() -> None:

@@ -115,3 +115,11 @@ def test_a_tight_corner_is_no_spike(count: int, corner: float) -> None:
     ends = [outline.intersection(shapely.LineString([(0, 0), ray])) for ray in rays]
     radii = np.array([np.hypot(end.x, end.y) for end in ends])
     assert check_trace(trace_from_radii(Side.RIGHT, radii)) == ()
+
+
+def test_each_shape_is_compared_with_what_is_stated_of_it() -> None:
+    """What is wrong on one side is told of this side."""
+    frame = FrameTrace(CLEAN, CLEAN.mirrored(), 18)
+    wrong = StatedFigures(a=box(CLEAN).a + 1)
+    assert [each.field for each in check_frame_trace(frame, wrong)] == ["right.trace.a"]
+    assert [each.field for each in check_frame_trace(frame, None, wrong)] == ["left.trace.a"]
