@@ -1,0 +1,92 @@
+"""The sheets of a month, declared: sales lines, payments, sales tax by state, and stock."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from shopledger.exports.columns import Column, Kind, Sheet
+from shopledger.ledger.month import PaymentRow, SalesRow, StockRow, TaxRow
+
+
+@dataclass(slots=True)
+class _FirstLines:
+    """Tells the first line of each order from the others, while rows pass by once."""
+
+    seen: set[int] = field(default_factory=set)
+
+    def __call__(self, row: SalesRow) -> int | None:
+        if row.order_number in self.seen:
+            return None
+        self.seen.add(row.order_number)
+        return 1
+
+
+def sales_sheet() -> Sheet[SalesRow]:
+    """Give the sheet of what was sold, made anew for each book since it counts the orders that pass by."""
+    return Sheet(
+        "Sales lines",
+        "SalesLines",
+        (
+            Column("Date", lambda row: row.day, "Day of the order.", 11.5, Kind.DAY),
+            Column("Order", lambda row: str(row.order_number), "Number of the order.", 7.5),
+            Column("New order", _FirstLines(), "1 on the first line of each order; the sum counts orders.", 7.5,
+                   Kind.COUNT, total=True),
+            Column("Customer", lambda row: row.customer, "Who ordered and pays.", 19),
+            Column("State", lambda row: row.state, "State the order was shipped to.", 7),
+            Column("Wearer", lambda row: row.wearer, "Whose glasses they are; empty for goods beside them.", 19),
+            Column("Kind", lambda row: row.kind, "Frame, lenses, extra, accessory or shipping.", 10.5),
+            Column("Item", lambda row: row.item_code, "The shop's own code.", 14),
+            Column("Description", lambda row: row.description, "As it stands on the order.", 38),
+            Column("Count", lambda row: row.quantity, "How many; lenses are counted in pairs.", 7, Kind.COUNT),
+            Column("List price", lambda row: row.list_price, "Price before offers.", 11, Kind.MONEY, total=True),
+            Column("Reduction", lambda row: row.reduction, "What an offer took off.", 10.5, Kind.MONEY, total=True),
+            Column("Net", lambda row: row.net, "List price less reduction, before tax.", 11, Kind.MONEY, total=True),
+            Column("Tax category", lambda row: row.tax_category, "What the line is for the sales tax.", 20),
+            Column("Tax", lambda row: row.tax, "Sales tax charged on the line.", 9, Kind.MONEY, total=True),
+        ),
+        landscape=True,
+    )  # fmt: skip
+
+
+PAYMENTS: Sheet[PaymentRow] = Sheet(
+    "Payments",
+    "PaymentsIn",
+    (
+        Column("Date", lambda row: row.day, "Day the money came in.", 11.5, Kind.DAY),
+        Column("Order", lambda row: str(row.order_number), "Number of the order it is for.", 9),
+        Column("Customer", lambda row: row.customer, "Who paid.", 30),
+        Column("Method", lambda row: row.method, "Card, cash, check or transfer.", 12),
+        Column("Reference", lambda row: row.reference, "Last digits of a card, or a check's number.", 16),
+        Column("Amount", lambda row: row.amount, "Money received.", 14, Kind.MONEY, total=True),
+    ),
+)
+
+TAX: Sheet[TaxRow] = Sheet(
+    "Tax by state",
+    "TaxByState",
+    (
+        Column("State", lambda row: row.state, "State the orders were shipped to.", 10),
+        Column("Tax category", lambda row: row.category, "What the lines are for the sales tax.", 24),
+        Column("Rate", lambda row: row.rate_millionths, "Rate on the orders, as the owner had set it.", 12, Kind.RATE),
+        Column("Sales", lambda row: row.sales, "Net sales at this rate.", 16, Kind.MONEY, total=True),
+        Column("Tax", lambda row: row.tax, "Sales tax charged at this rate.", 16, Kind.MONEY, total=True),
+    ),
+)
+
+STOCK: Sheet[StockRow] = Sheet(
+    "Stock",
+    "StockCounts",
+    (
+        Column("Item", lambda row: row.item_code, "The shop's own code.", 17),
+        Column("Description", lambda row: row.description, "Frame or accessory.", 44),
+        Column("Opening", lambda row: row.opening, "On hand before the month.", 10.5, Kind.COUNT, total=True),
+        Column("Received", lambda row: row.received, "Came in during the month.", 10.5, Kind.COUNT, total=True),
+        Column("Sold", lambda row: row.sold, "Went out with orders.", 10.5, Kind.COUNT, total=True),
+        Column("Adjusted", lambda row: row.adjusted, "Found or missing when counted.", 10.5, Kind.COUNT, total=True),
+        Column("Closing", lambda row: row.closing, "On hand at the month's end.", 10.5, Kind.COUNT, total=True),
+        Column("Unit cost", lambda row: row.unit_cost, "Cost of one, as last paid.", 12, Kind.MONEY),
+        Column("Value", lambda row: row.closing * row.unit_cost, "Closing count times unit cost.", 13, Kind.MONEY,
+               total=True),
+    ),
+    landscape=True,
+)  # fmt: skip

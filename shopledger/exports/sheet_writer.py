@@ -1,0 +1,211 @@
+"""Writes any declared sheet as a real table: rows stream through once, styles are made once, totals are formulas."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Final, Generic, TypeVar
+
+from openpyxl import Workbook
+from openpyxl.cell import Cell, WriteOnlyCell
+from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.filters import AutoFilter
+from openpyxl.worksheet.header_footer import HeaderFooterItem, _HeaderFooterPart
+from openpyxl.worksheet.properties import PageSetupProperties
+from openpyxl.worksheet.table import Table, TableColumn, TableStyleInfo
+from openpyxl.worksheet.worksheet import Worksheet
+
+from shopledger.exports.columns import Column, Kind, Sheet, Shown, as_number
+from shopledger.exports.inert import begins_like_a_formula, inert
+from shopledger.exports.room import WIDEST, lines_of
+
+R = TypeVar("R")
+
+LETTER: Final = 1
+"""The number by which a workbook names Letter paper."""
+
+_LINE: Final = Side(style="thin", color="FF444444")
+_GREY: Final = PatternFill("solid", fgColor="FFE4E4E4")
+_TOP: Final = Alignment(vertical="top")
+# A little air keeps text apart from the number on its left.
+_TEXT: Final = Alignment(horizontal="left", vertical="top", indent=1)
+_WRAPPED: Final = Alignment(horizontal="left", vertical="top", indent=1, wrap_text=True)
+_ROW_HEIGHT: Final = 16.5
+_LINE_HEIGHT: Final = 14.5
+"""Heights in points: of a row with one line, and of each line more."""
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """What went into a sheet: how many rows, and the sums of its added columns, counted while they passed by."""
+
+    rows: int
+    sums: dict[str, int]
+
+
+def add_sheet(book: Workbook, title: str, widths: Iterable[float], footer: str, *, landscape: bool) -> Worksheet:
+    """Add an empty sheet with column widths and everything that print needs."""
+    made: Worksheet = book.create_sheet(title)
+    for place, width in enumerate(widths, start=1):
+        made.column_dimensions[get_column_letter(place)].width = width
+    made.sheet_format.defaultRowHeight, made.sheet_format.customHeight = _ROW_HEIGHT, True
+    made.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+    made.page_setup.paperSize = LETTER
+    made.page_setup.orientation = "landscape" if landscape else "portrait"
+    made.page_setup.fitToWidth, made.page_setup.fitToHeight = 1, 0
+    made.page_margins.left = made.page_margins.right = 0.4
+    made.page_margins.top, made.page_margins.bottom = 0.6, 0.75
+    # An ampersand begins a code in a footer; twice, it is itself.
+    left = _HeaderFooterPart(text=inert(footer).replace("&", "&&"))
+    made.oddFooter = HeaderFooterItem(left=left, right=_HeaderFooterPart(text="Page &P of &N"))
+    return made
+
+
+def font(*, bold: bool = False, size: float = 11) -> Font:
+    """Give the one typeface of the workbook; without its name a program would choose another for bold words."""
+    return Font(name="Calibri", size=size, bold=bold)
+
+
+def make_room(sheet: Worksheet, row: int, texts: Iterable[tuple[str, float]]) -> None:
+    """Make a row as high as its longest text needs in its column's width; not every program does so by itself."""
+    lines = max((lines_of(text, width) for text, width in texts), default=1)
+    if lines > 1:
+        sheet.row_dimensions[row].height = _ROW_HEIGHT + (lines - 1) * _LINE_HEIGHT
+
+
+def text_cell(sheet: Worksheet, text: str, *, bold: bool = False, wrapped: bool = False) -> Cell:
+    """Make a cell that holds text and nothing but text, whatever it begins with."""
+    cell = WriteOnlyCell(sheet)
+    cell.number_format = Kind.TEXT.value
+    cell.alignment = _WRAPPED if wrapped else _TEXT
+    cell.font = font(bold=bold)
+    _set_text(cell, inert(text))
+    cell.quotePrefix = begins_like_a_formula(text)
+    return cell
+
+
+def heading_cell(sheet: Worksheet, text: str, *, right: bool) -> Cell:
+    """Make a column's heading."""
+    cell = text_cell(sheet, text)
+    cell.font, cell.fill, cell.border = font(bold=True), _GREY, Border(bottom=_LINE)
+    way, indent = ("right", 0) if right else ("left", 1)
+    cell.alignment = Alignment(horizontal=way, vertical="center", wrap_text=True, indent=indent)
+    return cell
+
+
+def number_cell(sheet: Worksheet, kind: Kind, value: Shown | Decimal, *, bold: bool = False) -> Cell:
+    """Make a cell that holds a number in the format of its kind, or a formula that gives one."""
+    cell = WriteOnlyCell(sheet)
+    cell.number_format, cell.alignment, cell.font = kind.value, _TOP, font(bold=bold)
+    cell.value = value
+    return cell
+
+
+def write_sheet(book: Workbook, sheet: Sheet[R], rows: Iterable[R], footer: str) -> Written:
+    """Add a sheet: headings that stay in view, the rows, and below them the totals of a real table."""
+    made = add_sheet(book, sheet.title, (column.width for column in sheet.columns), footer, landscape=sheet.landscape)
+    made.freeze_panes = "A2"
+    made.print_title_rows = "1:1"
+    make_room(made, 1, ((column.header, column.width) for column in sheet.columns))
+    made.append([heading_cell(made, column.header, right=column.kind not in _ON_THE_LEFT) for column in sheet.columns])
+    pens = [_Pen(made, column) for column in sheet.columns]
+    count = 0
+    for row in rows:
+        count += 1
+        cells = [pen.cell(row) for pen in pens]
+        if any(pen.overflows for pen in pens):
+            make_room(made, count + 1, ((pen.text, pen.width) for pen in pens))
+        made.append(cells)
+    if not count:
+        # A table without a row cannot be; an empty one keeps the formulas right.
+        made.append([pen.empty() for pen in pens])
+    made.append(_totals(made, sheet))
+    made.tables.add(_table(sheet, last_row=max(count, 1) + 1))
+    return Written(count, {pen.header: pen.sum for pen in pens if pen.added})
+
+
+_ON_THE_LEFT: Final = (Kind.TEXT, Kind.DAY)
+
+
+class _Pen(Generic[R]):
+    """Writes one column: a cell is made once, with its style, and filled anew for each row."""
+
+    def __init__(self, sheet: Worksheet, column: Column[R]) -> None:
+        self.header, self.added, self.sum = column.header, column.total, 0
+        self.width, self.text = column.width, ""
+        self._get, self._kind = column.get, column.kind
+        self._plain = WriteOnlyCell(sheet)
+        self._plain.number_format = column.kind.value
+        self._plain.alignment = {Kind.TEXT: _WRAPPED, Kind.DAY: _TEXT}.get(column.kind, _TOP)
+        # The quote mark shows in the formula bar, so only texts that need it get it.
+        self._guarded = text_cell(sheet, "", wrapped=True)
+        self._guarded.quotePrefix = True
+
+    def cell(self, row: R) -> Cell:
+        """Fill the cell with what the column takes from the row."""
+        shown = self._get(row)
+        if isinstance(shown, str):
+            cell = self._guarded if begins_like_a_formula(shown) else self._plain
+            self.text = inert(shown)
+            _set_text(cell, self.text)
+            return cell
+        if shown is None or isinstance(shown, date):
+            self._plain.value = shown
+            return self._plain
+        self.sum += shown
+        self._plain.value = as_number(self._kind, shown)
+        return self._plain
+
+    @property
+    def overflows(self) -> bool:
+        """Whether the text last written may need more than a line; who says so is measured."""
+        return len(self.text) * WIDEST > self.width
+
+    def empty(self) -> Cell:
+        """Give the cell without a value."""
+        self._plain.value = None
+        return self._plain
+
+
+def _set_text(cell: Cell, text: str) -> None:
+    cell.value = text
+    # Set afterwards, since the value would have been taken for a formula or an error by how it begins.
+    cell.data_type = "s"
+
+
+def _totals(made: Worksheet, sheet: Sheet[R]) -> list[Cell]:
+    """Make the row below the last: what the visible rows add up to, so that it follows a filter."""
+    cells = []
+    for place, column in enumerate(sheet.columns):
+        if column.total:
+            cell = number_cell(made, column.kind, f"=SUBTOTAL(109,{sheet.part(column.header)})", bold=True)
+        else:
+            cell = text_cell(made, "" if place else "Total", bold=True)
+        cell.border, cell.fill = Border(top=_LINE, bottom=_LINE), _GREY
+        cells.append(cell)
+    return cells
+
+
+def _table(sheet: Sheet[R], last_row: int) -> Table:
+    """Name the rows as a table that formulas can speak of, with its totals below `last_row`."""
+    last_column = get_column_letter(len(sheet.columns))
+    table = Table(
+        name=sheet.table,
+        displayName=sheet.table,
+        ref=f"A1:{last_column}{last_row + 1}",
+        totalsRowCount=1,
+        totalsRowShown=True,
+    )
+    table.autoFilter = AutoFilter(ref=f"A1:{last_column}{last_row}")
+    table.tableStyleInfo = TableStyleInfo(name="TableStyleLight1", showRowStripes=True)
+    for place, column in enumerate(sheet.columns):
+        entry = TableColumn(id=place + 1, name=column.header)
+        if column.total:
+            entry.totalsRowFunction = "sum"
+        elif not place:
+            entry.totalsRowLabel = "Total"
+        table.tableColumns.append(entry)
+    return table
