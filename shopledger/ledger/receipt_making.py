@@ -106,7 +106,7 @@ def _pair(pair: Pair, parties: ReceiptParties) -> ReceiptPair:
 
 
 def _made_for(pair: Pair) -> str:
-    """Say what single vision lenses are for where it is not the distance; the powers then differ from the prescription."""
+    """Say what single vision lenses are for where it is not the distance: they then differ from the prescription."""
     if pair.made is None:
         return ", without prescription"
     return {LensUse.READING: ", for reading", LensUse.SCREEN: ", for a screen"}.get(pair.use, "")

@@ -82,7 +82,7 @@ def column_heads(name: str, heads: Sequence[str], columns: Sequence[Column], wid
     return Block(name, height, tuple(marks), with_next=True)
 
 
-def heading(name: str, text: str, width: float, *, space_before: float = 8.0) -> Block:
+def heading(name: str, text: str, width: float, *, space_before: float = 6.0) -> Block:
     """Set a heading over a thin rule; it never ends a page."""
     marks, height = paragraph(text, 0, space_before, width, HEADING)
     bottom = space_before + height + 1.5
