@@ -115,7 +115,8 @@ def check(run: Run, written: date | None, expires: date | None, as_json: bool, *
 def _request(run: Run, given: dict[str, Any], accept: frozenset[str]) -> PrescriptionRequest:
     from shopledger.desk.prescribing import PrescriptionRequest
 
-    given = {**given, "right": take_eye(given, "right"), "left": take_eye(given, "left")}
+    eyes = {"right": take_eye(given, "right"), "left": take_eye(given, "left")}
+    given = {**given, **eyes}
     fill(run, given, (*QUESTIONS[:4], *EYES, QUESTIONS[4]))
     return PrescriptionRequest(
         customer=given["customer"],
