@@ -149,3 +149,19 @@ def test_minima_out_of_range_are_refused(bad: float) -> None:
         lens_body(SphereCylinder(1), ROUND_50, (0, 0), 1.5, 6, bad, 1, 1.3)
     with pytest.raises(OutOfRangeError, match="minimum"):
         lens_body(SphereCylinder(1), ROUND_50, (0, 0), 1.5, 6, 1, bad, 1.3)
+
+
+def test_a_lens_too_thin_says_what_is_wrong_with_it() -> None:
+    """The reason names the least edge, and an edge that is just thick enough is not refused."""
+    with pytest.raises(ImpossibleLensError) as refused:
+        edge_thickness(SphereCylinder(6), ROUND_50, (0, 0), 1.5, 8, 2.0, min_edge=1.0)
+    assert refused.value.reason == "its edge is thinner than 1.00 mm"
+    centre = refused.value.centre_needed
+    assert edge_thickness(SphereCylinder(6), ROUND_50, (0, 0), 1.5, 8, centre, min_edge=1.0).min() >= 1.0
+
+
+def test_the_thickness_that_would_do_is_the_least_that_does() -> None:
+    """For a nearly flat plus lens the need may be below a millimetre."""
+    with pytest.raises(ImpossibleLensError) as refused:
+        edge_thickness(SphereCylinder(0.5), ROUND_50, (0, 0), 1.5, 6, 0.05)
+    assert 0.2 < refused.value.centre_needed < 0.4

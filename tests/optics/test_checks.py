@@ -58,6 +58,16 @@ def test_an_ordinary_prescription_raises_nothing() -> None:
         ("-1.00 DS", "-3.00 DS", [("warning", "ANISOMETROPIA-STRONG", "power")]),
         ("-1.00 -1.50 x 90", "-1.00 DS", [("warning", "ANISOMETROPIA", "power")]),
         ("-0.25 DS", "+0.25 DS", []),
+        ("-0.25 DS", "-1.00 DS", []),
+        ("plano", "-0.75 DS", []),
+        ("plano", "+0.75 DS", []),
+        ("-1.00 DS add 0.50", "-1.00 DS add 0.50", []),
+        ("-1.00 -0.50 x 1", "-1.00 -0.50 x 180", []),
+        ("-1.00 DS 1 BI", "-1.00 DS 1 BI", []),
+        ("-1.00 DS 1 BO", "-1.00 DS", []),
+        ("-1.00 DS 1 BU", "-1.00 DS 1 BD", []),
+        ("-1.00 -1.00 x 45", "-1.00 -1.00 x 135", []),
+        ("-1.00 -1.25 x 45", "-1.00 -1.25 x 135", [("warning", "ANISOMETROPIA", "power")]),
         ("-0.50 DS", "+0.25 DS", [("warning", "SIGN-MISMATCH", "sphere")]),
         ("-1.00 -0.50 x 90", "-1.50 +0.50 x 180", [("warning", "CYLINDER-FORMS", "cylinder")]),
         ("balance", "-4.00 DS", [("note", "BALANCE-LENS", "right.balance")]),
@@ -97,6 +107,7 @@ def test_a_calculated_axis_is_no_written_one() -> None:
         (date(2024, 5, 4), date(2026, 5, 4), [("note", "EXPIRES-SOON", "expires_on")]),
         (None, date(2026, 6, 3), [("note", "EXPIRES-SOON", "expires_on")]),
         (None, date(2026, 6, 4), []),
+        (date(2026, 5, 4), date(2026, 5, 4), [("note", "EXPIRES-SOON", "expires_on")]),
     ],
 )
 def test_dates_are_judged_against_today(
@@ -109,6 +120,16 @@ def test_dates_are_judged_against_today(
 def test_without_today_no_date_is_judged_against_it() -> None:
     """Only the order of the two dates can be judged then."""
     assert check_prescription(pair("pl", "pl"), date(2030, 1, 1), date(2031, 1, 1)) == ()
+
+
+def test_each_eye_is_compared_with_its_own_last_prescription() -> None:
+    """A change on one side is told of this side, and a balance lens on the other does not hide it."""
+    before = pair("-1.00 DS", "-2.00 DS")
+    assert summary(check_prescription(pair("-1.00 DS", "-1.75 DS"), previous=before)) == []
+    changed = check_prescription(pair("balance", "-4.00 DS"), previous=before)
+    assert summary(changed) == [("warning", "CHANGE-UNUSUAL", "left.power"), ("note", "BALANCE-LENS", "right.balance")]
+    other = check_prescription(pair("-4.00 DS", "balance"), previous=before)
+    assert summary(other) == [("warning", "CHANGE-UNUSUAL", "right.power"), ("note", "BALANCE-LENS", "left.balance")]
 
 
 @pytest.mark.parametrize(
@@ -148,6 +169,15 @@ def test_transposing_is_no_difference() -> None:
     [
         (Measurements.from_binocular(63, 60, 20, 20), False, []),
         (Measurements.from_binocular(54), False, []),
+        (Measurements.from_binocular(74), False, []),
+        (Measurements.from_binocular(45), False, [("warning", "PD-UNUSUAL", "pd")]),
+        (Measurements.from_binocular(80), False, [("warning", "PD-UNUSUAL", "pd")]),
+        (Measurements(EyeMeasurements(22), EyeMeasurements(25)), False, [("warning", "PD-UNUSUAL", "pd")]),
+        (Measurements.from_binocular(63, 61), False, []),
+        (Measurements.from_binocular(63, 58), False, []),
+        (Measurements.from_binocular(63, 61.5), False, [("warning", "NEAR-PD-UNUSUAL", "near_pd")]),
+        (Measurements.from_binocular(63, 57.6), False, [("warning", "NEAR-PD-UNUSUAL", "near_pd")]),
+        (Measurements.from_binocular(63, None, 20, 22), False, []),
         (Measurements.from_binocular(53.5), False, [("warning", "PD-UNUSUAL", "pd")]),
         (Measurements.from_binocular(74.5), False, [("warning", "PD-UNUSUAL", "pd")]),
         (Measurements.from_binocular(44.5), True, []),

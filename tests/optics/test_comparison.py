@@ -39,6 +39,7 @@ def test_a_material_in_which_the_lens_cannot_be_says_why() -> None:
     by_name = {row.material.name: row for row in rows}
     assert by_name["hard resin 1.50"].body is None
     assert "too steep" in by_name["hard resin 1.50"].refused
+    assert {row.base_curve for row in rows} == {1.0}
     assert by_name["high index 1.74"].body is not None
     assert by_name["high index 1.74"].refused == ""
 

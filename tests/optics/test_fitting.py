@@ -85,6 +85,9 @@ def test_a_blank_covers_from_its_need_upward() -> None:
     needed = minimum_blank(trace, 3, 1)
     assert blank_covers(trace, 3, 1, needed)
     require_blank(trace, 3, 1, needed)
+    assert blank_covers(trace, 3, 1, needed - 1, 1)
+    require_blank(trace, 3, 1, needed - 1, 1)
+    assert not blank_covers(trace, 3, 1, needed, 3)
     assert not blank_covers(trace, 3, 1, needed - 0.01)
     with pytest.raises(BlankTooSmallError, match="too small") as refused:
         require_blank(trace, 3, 1, needed - 1)

@@ -97,3 +97,10 @@ def test_a_minus_pair_takes_the_flatter_curve_and_any_other_the_steeper() -> Non
     weak, strong, plus = SphereCylinder(-2), SphereCylinder(-6), SphereCylinder(2)
     assert pair_base_curve(weak, strong) == usual_base_curve(strong)
     assert pair_base_curve(weak, plus) == usual_base_curve(plus)
+
+
+def test_plano_beside_minus_is_no_minus_pair() -> None:
+    """A pair is minus only when both lenses are."""
+    plano, weak, minus = SphereCylinder(0), SphereCylinder(0.5), SphereCylinder(-4)
+    for other in (plano, weak):
+        assert pair_base_curve(other, minus) == pair_base_curve(minus, other) == usual_base_curve(other)

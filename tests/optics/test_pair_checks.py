@@ -68,6 +68,43 @@ def test_a_blank_is_judged_exactly() -> None:
     assert (found.code, found.field, found.stops) == ("BLANK-SMALL", "left.blank", True)
 
 
+def test_a_shape_that_is_only_rounded_below_is_no_cut() -> None:
+    """Less than a millimetre between the lowest point and the rim straight below is not asked about."""
+    measured = Measurements.from_binocular(62, None, 19, 19)
+    assert check_pair(RX, measured, FRAME, LensUse.MULTIFOCAL, progressive=True, minimum_fitting_height=19) == ()
+
+
+def test_a_bifocal_needs_no_minimum_height() -> None:
+    """Only a progressive has a minimum height of its maker."""
+    assert check_pair(RX, FITTED, FRAME, LensUse.MULTIFOCAL) == ()
+
+
+def test_each_eye_is_judged_by_its_own_measurements() -> None:
+    """A low height and an odd PD are told of the eye that has them."""
+    uneven = Measurements(EyeMeasurements(32, None, 17), EyeMeasurements(26, None, 20))
+    found = check_pair(RX, uneven, FRAME, LensUse.MULTIFOCAL, progressive=True, minimum_fitting_height=18)
+    assert [(each.code, each.field) for each in found if each.code != "DEPTH-BELOW"] == [
+        ("HEIGHT-LOW", "right.fitting_height"),
+        ("DECENTRATION-UNUSUAL", "left.decentration"),
+    ]
+
+
+def test_a_reading_pair_is_centred_by_its_near_pd() -> None:
+    """At a half near PD of 29.5 the centres stand 6.5 inward, which is asked about; at distance they would not be."""
+    measured = Measurements.from_binocular(64, 59)
+    assert [each.code for each in check_pair(RX, measured, FRAME, LensUse.READING)] == ["DECENTRATION-UNUSUAL"] * 2
+    assert check_pair(RX, measured, FRAME, LensUse.DISTANCE) == ()
+
+
+def test_allowance_and_reading_point_are_settings() -> None:
+    """A larger allowance asks for a larger blank, and a nearer reading point makes less prism."""
+    needed = minimum_blank(FRAME.right, *placement(FRAME.right, 18, FITTED.right, LensUse.DISTANCE).centre) + 0.01
+    larger = check_pair(RX, FITTED, FRAME, LensUse.DISTANCE, blanks=(needed, needed), allowance=3)
+    assert [each.code for each in larger] == ["BLANK-SMALL", "BLANK-SMALL"]
+    both = Prescription(read_eye("-1.00 DS add 2.00"), read_eye("-2.00 DS add 2.00"))
+    assert check_pair(both, FITTED, FRAME, LensUse.MULTIFOCAL, reading_below=9.9) == ()
+
+
 def test_a_reading_pair_asks_for_the_near_pd() -> None:
     """Without it both lenses would be centred for distance."""
     found = check_pair(RX, Measurements.from_binocular(64), FRAME, LensUse.READING)

@@ -63,13 +63,17 @@ def test_a_missing_add_is_asked_for(use: LensUse) -> None:
     with pytest.raises(IncompleteError) as refused:
         power_to_make(read_eye("-1.00 DS"), use)
     assert refused.value.field == "add"
-    assert use.value in str(refused.value)
+    assert str(refused.value) == (
+        f"add: a lens for {use.value} needs an add and none is written. "
+        "Enter the add from the prescription, or make the pair for distance."
+    )
 
 
 @pytest.mark.parametrize("use", LensUse)
 def test_a_balance_lens_needs_no_add(use: LensUse) -> None:
     """A lens that only balances the other is made as it is written, for every use."""
     assert power_to_make(read_eye("balance -2.00 DS"), use).power == SphereCylinder(-2.0)
+    assert power_to_make(read_eye("balance -2.00 DS add 2.00"), use).power == SphereCylinder(-2.0)
 
 
 @pytest.mark.parametrize("add", [0, -0.25, 6.25, math.nan])

@@ -212,3 +212,19 @@ def test_a_lens_made_of_no_power_has_no_prism_with_a_sign() -> None:
     """No prism is plain zero, whichever way the point lies."""
     made = prism_at(SphereCylinder(0), Side.LEFT, 3, -2)
     assert [math.copysign(1, each) for each in (made.inward, made.upward)] == [1, 1]
+
+
+def test_both_eyes_share_what_they_have_across() -> None:
+    """Reading 2 mm inward of -3.00 and -5.00 makes 0.6 and 1.0 base in together, worked out by hand."""
+    made = imbalance_at(SphereCylinder(-3), SphereCylinder(-5), 10, 2)
+    assert (made.inward, made.upward) == pytest.approx((1.6, 2.0))
+
+
+@pytest.mark.parametrize("weak", [0.1, -0.1])
+def test_a_tenth_of_a_dioptre_is_just_enough_to_move_a_centre(weak: float) -> None:
+    """At a tenth a point can be found, a hair below it is refused, by either sign of the weak meridian."""
+    assert point_of_prism(SphereCylinder(weak), Side.RIGHT, PrismVector(0.5, 0)) == pytest.approx((-5 / weak, 0))
+    with pytest.raises(OutOfRangeError) as refused:
+        point_of_prism(SphereCylinder(-9, 9 + weak * 0.99, 180), Side.RIGHT, PrismVector(0.5, 0))
+    assert refused.value.value == pytest.approx(weak * 0.99)
+    assert refused.value.unit == "D either sign"
