@@ -80,7 +80,11 @@ class Ledger:
         self, options: dict[str, object], operator: str = "", recorded_at: str = ""
     ) -> Iterator[Transaction]:
         with translated(), self._engine.connect().execution_options(**options) as connection, connection.begin():
-            yield Transaction(connection, operator, recorded_at)
+            transaction = Transaction(connection, operator, recorded_at)
+            try:
+                yield transaction
+            finally:
+                transaction.close_streams()
 
     @contextmanager
     def _alone(self) -> Iterator[None]:

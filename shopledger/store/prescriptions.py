@@ -15,7 +15,7 @@ from shopledger.optics.prescription import EyePrescription, Prescription
 from shopledger.optics.sides import Side
 from shopledger.store.powers import eye_of, written_eye
 from shopledger.store.refusals import DamagedError, NumberUnknownError
-from shopledger.store.scales import HUNDREDTHS, day_text, parted, read_day, whole
+from shopledger.store.scales import HUNDREDTHS, day_text, parted_power, read_day, whole_power
 from shopledger.store.transaction import Transaction
 
 
@@ -69,7 +69,7 @@ class Prescriptions:
             powers=Prescription(_eye(eyes[Side.RIGHT.value]), _eye(eyes[Side.LEFT.value])),
             written_on=read_day(row.written_on),
             expires_on=read_day(row.expires_on),
-            intermediate=parted(row.intermediate, HUNDREDTHS),
+            intermediate=parted_power(row.intermediate),
             document=row.document,
             number=row.number,
         )
@@ -89,13 +89,13 @@ def _values(written: WrittenPrescription) -> dict[str, object]:
         "prescriber_number": written.prescriber_number,
         "written_on": day_text(written.written_on),
         "expires_on": day_text(written.expires_on),
-        "intermediate": whole("intermediate", written.intermediate, HUNDREDTHS),
+        "intermediate": whole_power("intermediate", written.intermediate),
         "document": written.document,
     }
 
 
 def _eye_values(number: int, side: Side, eye: EyePrescription) -> dict[str, object]:
-    return {"prescription_number": number, "side": side.value, **written_eye(side, eye, HUNDREDTHS)}
+    return {"prescription_number": number, "side": side.value, **written_eye(side, eye)}
 
 
 def _eye(row: Row[Any]) -> EyePrescription:

@@ -12,6 +12,8 @@ THOUSANDTHS: Final = 3
 TEN_THOUSANDTHS: Final = 4
 MILLIONTHS: Final = 6
 
+_QUARTER: Final = 25
+_CUT_EIGHTH: Final = 12
 _NOISE: Final = 1e-4
 """What sums of floats may leave behind, in units of the last place kept."""
 
@@ -46,6 +48,24 @@ def parted(stored: int | None, places: int) -> float | None: ...
 def parted(stored: int | None, places: int) -> float | None:
     """Give the value back: the float that the written decimal number stands for."""
     return None if stored is None else stored / 10**places
+
+
+def whole_power(name: str, value: float | None) -> int | None:
+    """Give a power as written, in hundredths: an odd eighth is cut as the trade writes it, 2.375 as 2.37."""
+    if value is not None and value * 8 % 2 == 1:
+        return int(value * 100)
+    return whole(name, value, HUNDREDTHS)
+
+
+@overload
+def parted_power(stored: int) -> float: ...
+@overload
+def parted_power(stored: int | None) -> float | None: ...
+def parted_power(stored: int | None) -> float | None:
+    """Give a written power back: hundredths that end as a cut eighth does are that eighth."""
+    if stored is None or abs(stored) % _QUARTER != _CUT_EIGHTH:
+        return parted(stored, HUNDREDTHS)
+    return (stored + (0.5 if stored > 0 else -0.5)) / 100
 
 
 @overload

@@ -7,13 +7,14 @@ models nor the mapper, and starts as quickly as the database itself.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from sqlalchemy import (
     ColumnClause,
     ColumnElement,
     Connection,
+    CursorResult,
     Row,
     Select,
     column,
@@ -39,6 +40,7 @@ class Transaction:
     connection: Connection
     operator: str = ""
     recorded_at: str = ""
+    streams: list[CursorResult[Any]] = field(default_factory=list, repr=False, compare=False)
 
     @property
     def stamp(self) -> dict[str, str]:
@@ -74,8 +76,15 @@ class Transaction:
         return self.connection.execute(text(sql), values).all()
 
     def stream(self, sql: str, **values: object) -> Iterator[Row[Any]]:
-        """Give the rows of a question one by one, however many there are."""
-        return iter(self.connection.execute(text(sql), values, execution_options={"yield_per": ROWS_AT_ONCE}))
+        """Give the rows of a question one by one, however many there are, until the transaction ends."""
+        result = self.connection.execute(text(sql), values, execution_options={"yield_per": ROWS_AT_ONCE})
+        self.streams.append(result)
+        return iter(result)
+
+    def close_streams(self) -> None:
+        """Let go of the streams that nobody read to their end."""
+        for result in self.streams:
+            result.close()
 
     def add(self, name: str, *records: Mapping[str, object]) -> None:
         """Insert rows, all with the same columns."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-
 from hypothesis import strategies as st
 
 from shopledger.ledger.catalogue import Accessory, Design, Extra, ExtraKind, Frame, Lens, Reimbursement, TaxCategory
@@ -20,8 +19,8 @@ from shopledger.optics.prescription import EyePrescription, LensUse, Prescriptio
 from shopledger.optics.prism import Base, Prism
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace, Trace
-from tests.store.samples import ADULT, MINOR
 from tests.shelf import CLEAR, GRADUAL, LARK, SINGLE, WREN
+from tests.store.samples import ADULT, MINOR
 from tests.strategies import DAYS, PRICES, RATES
 
 
@@ -49,12 +48,19 @@ CUSTOMERS = st.builds(
 )
 
 
+def dioptres(low: float, high: float, places: int = 2) -> st.SearchStrategy[float]:
+    """Draw a power: on the grid of eighths as it is written, with more places as it is worked out."""
+    if places > 2:
+        return decimals(low, high, places)
+    return st.integers(round(low * 8), round(high * 8)).map(lambda n: n / 8)
+
+
 @st.composite
 def powers(draw: st.DrawFn, places: int = 2) -> SphereCylinder:
-    """Draw a power with that many decimals."""
-    cylinder = draw(decimals(-10, 10, places))
+    """Draw a power as it is written, or with that many decimals as it is worked out."""
+    cylinder = draw(dioptres(-10, 10, places))
     axis = draw(st.integers(1, 180)) if cylinder else None
-    return SphereCylinder(draw(decimals(-25, 25, places)), cylinder, axis)
+    return SphereCylinder(draw(dioptres(-25, 25, places)), cylinder, axis)
 
 
 PRISMS = st.one_of(
@@ -69,7 +75,7 @@ PRISMS = st.one_of(
 
 def eyes(places: int = 2) -> st.SearchStrategy[EyePrescription]:
     """Draw what may be written for one eye."""
-    return st.builds(EyePrescription, powers(places), st.none() | decimals(0.25, 4, places), PRISMS, st.booleans())
+    return st.builds(EyePrescription, powers(places), st.none() | dioptres(0.25, 4, places), PRISMS, st.booleans())
 
 
 def both(places: int = 2) -> st.SearchStrategy[Prescription]:
@@ -90,7 +96,7 @@ def prescriptions(draw: st.DrawFn) -> WrittenPrescription:
         draw(both()),
         written,
         draw(st.none() | st.just(later)),
-        draw(st.none() | decimals(0.25, 3)),
+        draw(st.none() | dioptres(0.25, 3)),
         draw(TEXTS),
     )
 
