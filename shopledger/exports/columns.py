@@ -65,11 +65,6 @@ class Sheet(Generic[R]):
             message = f"the sheet {self.title} needs a table name of letters, and a heading of its own for each column."
             raise ExportError(message)
 
-    @property
-    def totals(self) -> tuple[str, ...]:
-        """The headings of the columns that are added up."""
-        return tuple(column.header for column in self.columns if column.total)
-
     def part(self, header: str) -> str:
         """Give what a formula calls one column of this sheet's table."""
         return f"{self.table}[{header}]"

@@ -44,9 +44,20 @@ class MonthBookCheck:
 
 def write_month_book(book: MonthBook, target: Path) -> MonthBookCheck:
     """Write the month's workbook, whole or not at all, and tell whether its rows add up to the ledger's figures."""
-    footer = f"{book.shop_name}, {book.month}"
     workbook = Workbook(write_only=True)
     _name(workbook, book)
+    with written_whole(target) as draft:
+        try:
+            check = _filled(workbook, book)
+            _save(workbook, draft, target)
+        finally:
+            _let_go(workbook)
+    return check
+
+
+def _filled(workbook: Workbook, book: MonthBook) -> MonthBookCheck:
+    """Write all sheets, each as its rows come in."""
+    footer = f"{book.shop_name}, {book.month}"
     sales = sales_sheet()
     write_summary(workbook, book, footer)
     lines = write_sheet(workbook, sales, book.sales, footer)
@@ -54,7 +65,6 @@ def write_month_book(book: MonthBook, target: Path) -> MonthBookCheck:
     tax = write_sheet(workbook, TAX, book.tax, footer)
     stock = write_sheet(workbook, STOCK, book.stock, footer)
     write_notes(workbook, book, (sales, PAYMENTS, TAX, STOCK), footer)
-    _save(workbook, target)
     differences = _differences(book.totals, lines, payments, tax)
     return MonthBookCheck(lines.rows, payments.rows, tax.rows, stock.rows, differences)
 
@@ -66,12 +76,18 @@ def _name(workbook: Workbook, book: MonthBook) -> None:
     workbook.properties.created = datetime.combine(book.made_on, time())
 
 
-def _save(workbook: Workbook, target: Path) -> None:
-    with written_whole(target) as draft:
-        try:
-            workbook.save(draft)
-        except OSError as error:
-            raise NotSavedError(target, (error.strerror or str(error)).lower()) from error
+def _save(workbook: Workbook, draft: Path, target: Path) -> None:
+    try:
+        workbook.save(draft)
+    except OSError as error:
+        raise NotSavedError(target, (error.strerror or str(error)).lower()) from error
+
+
+def _let_go(workbook: Workbook) -> None:
+    """End sheets that a failure left half written; they would complain on the owner's screen otherwise."""
+    for sheet in workbook.worksheets:
+        if not getattr(sheet, "closed", True):
+            sheet.close()
 
 
 def _differences(totals: MonthTotals, lines: Written, payments: Written, tax: Written) -> tuple[FigureDiffers, ...]:

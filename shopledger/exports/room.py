@@ -5,11 +5,10 @@ from __future__ import annotations
 import textwrap
 from typing import Final
 
-WIDEST: Final = 2.1
-"""The widest letter, in widths of a digit."""
-
+# In widths of a digit.
 _USUAL: Final = 0.88
 _BROAD: Final = 1.25
+_SQUARE: Final = 2.0
 _BROAD_LETTERS: Final = frozenset("mwMW@%&")
 # From here on the planes of Unicode hold letters that fill a square.
 _SQUARE_FROM: Final = "\u2e80"
@@ -29,5 +28,5 @@ def lines_of(text: str, width: float) -> int:
 
 def _letter(letter: str) -> float:
     if letter >= _SQUARE_FROM:
-        return WIDEST
+        return _SQUARE
     return _BROAD if letter in _BROAD_LETTERS or letter.isupper() else _USUAL

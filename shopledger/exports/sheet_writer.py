@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
 from typing import Final, Generic, TypeVar
 
 from openpyxl import Workbook
@@ -20,7 +21,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from shopledger.exports.columns import Column, Kind, Sheet, Shown, as_number
 from shopledger.exports.inert import begins_like_a_formula, inert
-from shopledger.exports.room import WIDEST, lines_of
+from shopledger.exports.room import lines_of
 
 R = TypeVar("R")
 
@@ -71,7 +72,10 @@ def font(*, bold: bool = False, size: float = 11) -> Font:
 
 def make_room(sheet: Worksheet, row: int, texts: Iterable[tuple[str, float]]) -> None:
     """Make a row as high as its longest text needs in its column's width; not every program does so by itself."""
-    lines = max((lines_of(text, width) for text, width in texts), default=1)
+    _set_height(sheet, row, max(lines_of(text, width) for text, width in texts))
+
+
+def _set_height(sheet: Worksheet, row: int, lines: int) -> None:
     if lines > 1:
         sheet.row_dimensions[row].height = _ROW_HEIGHT + (lines - 1) * _LINE_HEIGHT
 
@@ -116,12 +120,11 @@ def write_sheet(book: Workbook, sheet: Sheet[R], rows: Iterable[R], footer: str)
     for row in rows:
         count += 1
         cells = [pen.cell(row) for pen in pens]
-        if any(pen.overflows for pen in pens):
-            make_room(made, count + 1, ((pen.text, pen.width) for pen in pens))
+        _set_height(made, count + 1, max(pen.lines for pen in pens))
         made.append(cells)
     if not count:
         # A table without a row cannot be; an empty one keeps the formulas right.
-        made.append([pen.empty() for pen in pens])
+        made.append([])
     made.append(_totals(made, sheet))
     made.tables.add(_table(sheet, last_row=max(count, 1) + 1))
     return Written(count, {pen.header: pen.sum for pen in pens if pen.added})
@@ -135,8 +138,8 @@ class _Pen(Generic[R]):
 
     def __init__(self, sheet: Worksheet, column: Column[R]) -> None:
         self.header, self.added, self.sum = column.header, column.total, 0
-        self.width, self.text = column.width, ""
-        self._get, self._kind = column.get, column.kind
+        self.lines = 1
+        self._get, self._kind, self._width = column.get, column.kind, column.width
         self._plain = WriteOnlyCell(sheet)
         self._plain.number_format = column.kind.value
         self._plain.alignment = {Kind.TEXT: _WRAPPED, Kind.DAY: _TEXT}.get(column.kind, _TOP)
@@ -144,30 +147,30 @@ class _Pen(Generic[R]):
         self._guarded = text_cell(sheet, "", wrapped=True)
         self._guarded.quotePrefix = True
 
-    def cell(self, row: R) -> Cell:
-        """Fill the cell with what the column takes from the row."""
+    def cell(self, row: R) -> Cell | None:
+        """Fill the cell with what the column takes from the row; nothing needs no cell."""
         shown = self._get(row)
+        if shown is None or shown == "":
+            self.lines = 1
+            return None
         if isinstance(shown, str):
-            cell = self._guarded if begins_like_a_formula(shown) else self._plain
-            self.text = inert(shown)
-            _set_text(cell, self.text)
+            text, guarded, self.lines = _fitted(shown, self._width)
+            cell = self._guarded if guarded else self._plain
+            _set_text(cell, text)
             return cell
-        if shown is None or isinstance(shown, date):
+        if isinstance(shown, date):
             self._plain.value = shown
             return self._plain
         self.sum += shown
         self._plain.value = as_number(self._kind, shown)
         return self._plain
 
-    @property
-    def overflows(self) -> bool:
-        """Whether the text last written may need more than a line; who says so is measured."""
-        return len(self.text) * WIDEST > self.width
 
-    def empty(self) -> Cell:
-        """Give the cell without a value."""
-        self._plain.value = None
-        return self._plain
+@lru_cache(maxsize=8192)
+def _fitted(text: str, width: float) -> tuple[str, bool, int]:
+    """Give a text that any sheet can hold, whether it needs the quote mark, and its lines; names come often."""
+    safe = inert(text)
+    return safe, begins_like_a_formula(text), lines_of(safe, width)
 
 
 def _set_text(cell: Cell, text: str) -> None:

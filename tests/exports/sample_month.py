@@ -1,4 +1,4 @@
-"""An invented month: rows of every kind, their totals counted by hand of the test, and texts that try to be formulas."""
+"""An invented month: rows of every kind, their totals counted by hand, and texts that try to be formulas."""
 
 from __future__ import annotations
 

@@ -1,0 +1,79 @@
+"""The month as plain CSV: the same rows, guarded text, untouched numbers."""
+
+from __future__ import annotations
+
+import csv
+import io
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from shopledger.exports.plain import write_plain
+from shopledger.exports.refusals import NotSavedError
+from shopledger.ledger.month import TaxRow
+from tests.exports.sample_month import NASTY, SALES, STOCK, month_book
+
+
+def rows_of(file: Path) -> list[dict[str, str]]:
+    """Read a file as a program would."""
+    with file.open(encoding="utf-8-sig", newline="") as opened:
+        return list(csv.DictReader(opened))
+
+
+def test_each_sheet_is_a_file_with_all_its_rows(tmp_path: Path) -> None:
+    """Four files, named for what they hold and the month."""
+    files = write_plain(month_book(), tmp_path)
+    assert [file.name for file in files] == [
+        "sales-lines-2026-03.csv", "payments-2026-03.csv", "tax-by-state-2026-03.csv", "stock-2026-03.csv",
+    ]  # fmt: skip
+    assert [len(rows_of(file)) for file in files] == [8, 3, 5, 3]
+
+
+def test_values_are_written_so_that_any_program_reads_them(tmp_path: Path) -> None:
+    """Days as ISO, money with two decimals, rates as a share, nothing in place of nothing."""
+    sales, _, tax, stock = write_plain(month_book(tax=[TaxRow("OH", "accessory", 72_500, 100_000, 7_250)]), tmp_path)
+    first, second = rows_of(sales)[:2]
+    assert (first["Date"], first["Order"], first["New order"], first["Net"]) == ("2026-03-02", "1", "1", "180.00")
+    assert second["New order"] == ""
+    assert rows_of(tax)[0] == {
+        "State": "OH", "Tax category": "accessory", "Rate": "0.072500", "Sales": "1000.00", "Tax": "72.50",
+    }  # fmt: skip
+    assert rows_of(stock)[1]["Adjusted"] == "-1"
+
+
+@pytest.mark.parametrize("text", NASTY)
+def test_text_that_could_run_is_guarded(text: str, tmp_path: Path) -> None:
+    """A leading apostrophe keeps a formula from running; other text is as it was."""
+    row = rows_of(write_plain(month_book([replace(SALES[0], customer=text)]), tmp_path)[0])[0]
+    guarded = row["Customer"].startswith("'")
+    assert guarded is (text.strip()[0] in "=+-@\N{FULLWIDTH EQUALS SIGN}")
+    assert "\x07" not in row["Customer"]
+
+
+def test_numbers_below_nought_are_never_guarded(tmp_path: Path) -> None:
+    """A refund or a missing piece stays a number."""
+    loss = replace(STOCK[0], adjusted=-2, closing=-2)
+    row = rows_of(write_plain(month_book(stock=[loss]), tmp_path)[3])[0]
+    assert (row["Adjusted"], row["Value"]) == ("-2", "-182.30")
+
+
+def test_quotes_commas_and_breaks_stay_in_their_cell(tmp_path: Path) -> None:
+    """A name with a comma or a quote does not move the columns, and lines end as the format asks."""
+    file = write_plain(month_book([replace(SALES[0], customer='A "B", C\nD')]), tmp_path)[0]
+    content = file.read_bytes()
+    assert content.startswith(b"\xef\xbb\xbfDate,Order")
+    assert content.count(b"\r\n") == content.count(b"\n") == 2
+    assert rows_of(file)[0]["Customer"] == 'A "B", C D'
+
+
+def test_a_full_disk_is_said_in_one_sentence(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """When there is no room, nothing is left behind and the owner reads why."""
+
+    def full(*_: object, **__: object) -> io.TextIOBase:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(Path, "open", full)
+    with pytest.raises(NotSavedError, match="no space left"):
+        write_plain(month_book(), tmp_path)
+    assert list(tmp_path.iterdir()) == []
