@@ -169,7 +169,7 @@ def test_an_odd_eighth_is_kept_as_it_is_written_and_comes_back_as_the_eighth(fur
 
 
 def test_a_power_finer_than_is_kept_is_refused_and_not_rounded(furnished: Ledger) -> None:
-    """A sphere with three decimals on a prescription is refused by name."""
+    """A sphere with three decimals that is no eighth is refused by name."""
     eye = EyePrescription(SphereCylinder(-1.115))
     written = WrittenPrescription(1, 1, Prescription(POWERS.right, eye), DAY)
     with (
