@@ -36,7 +36,7 @@ def sales_sheet() -> Sheet[SalesRow]:
             Column("Wearer", lambda row: row.wearer, "Whose glasses they are; empty for goods beside them.", 19),
             Column("Kind", lambda row: row.kind, "Frame, lenses, extra, accessory or shipping.", 10.5),
             Column("Item", lambda row: row.item_code, "The shop's own code.", 14),
-            Column("Description", lambda row: row.description, "As it stands on the order.", 38),
+            Column("Description", lambda row: row.description, "As it stands on the order.", 40),
             Column("Count", lambda row: row.quantity, "How many; lenses are counted in pairs.", 7, Kind.COUNT),
             Column("List price", lambda row: row.list_price, "Price before offers.", 11, Kind.MONEY, total=True),
             Column("Reduction", lambda row: row.reduction, "What an offer took off.", 10.5, Kind.MONEY, total=True),

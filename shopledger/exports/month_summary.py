@@ -123,7 +123,7 @@ def _verdict(sheet: Worksheet, checks: str) -> None:
 
 def _check(sheet: Worksheet, formula: str) -> Cell:
     cell = number_cell(sheet, Kind.COUNT, formula)
-    cell.alignment = Alignment(horizontal="right", vertical="top")
+    cell.alignment = Alignment(horizontal="right", vertical="center")
     return cell
 
 

@@ -30,10 +30,11 @@ LETTER: Final = 1
 
 _LINE: Final = Side(style="thin", color="FF444444")
 _GREY: Final = PatternFill("solid", fgColor="FFE4E4E4")
-_TOP: Final = Alignment(vertical="top")
+_MIDDLE: Final = Alignment(vertical="center")
 # A little air keeps text apart from the number on its left.
-_TEXT: Final = Alignment(horizontal="left", vertical="top", indent=1)
-_WRAPPED: Final = Alignment(horizontal="left", vertical="top", indent=1, wrap_text=True)
+_TEXT: Final = Alignment(horizontal="left", vertical="center", indent=1)
+_WRAPPED: Final = Alignment(horizontal="left", vertical="center", indent=1, wrap_text=True)
+_PROSE: Final = Alignment(horizontal="left", vertical="top", indent=1, wrap_text=True)
 _ROW_HEIGHT: Final = 16.5
 _LINE_HEIGHT: Final = 14.5
 """Heights in points: of a row with one line, and of each line more."""
@@ -84,7 +85,7 @@ def text_cell(sheet: Worksheet, text: str, *, bold: bool = False, wrapped: bool 
     """Make a cell that holds text and nothing but text, whatever it begins with."""
     cell = WriteOnlyCell(sheet)
     cell.number_format = Kind.TEXT.value
-    cell.alignment = _WRAPPED if wrapped else _TEXT
+    cell.alignment = _PROSE if wrapped else _TEXT
     cell.font = font(bold=bold)
     _set_text(cell, inert(text))
     cell.quotePrefix = begins_like_a_formula(text)
@@ -103,7 +104,7 @@ def heading_cell(sheet: Worksheet, text: str, *, right: bool) -> Cell:
 def number_cell(sheet: Worksheet, kind: Kind, value: Shown | Decimal, *, bold: bool = False) -> Cell:
     """Make a cell that holds a number in the format of its kind, or a formula that gives one."""
     cell = WriteOnlyCell(sheet)
-    cell.number_format, cell.alignment, cell.font = kind.value, _TOP, font(bold=bold)
+    cell.number_format, cell.alignment, cell.font = kind.value, _MIDDLE, font(bold=bold)
     cell.value = value
     return cell
 
@@ -142,10 +143,10 @@ class _Pen(Generic[R]):
         self._get, self._kind, self._width = column.get, column.kind, column.width
         self._plain = WriteOnlyCell(sheet)
         self._plain.number_format = column.kind.value
-        self._plain.alignment = {Kind.TEXT: _WRAPPED, Kind.DAY: _TEXT}.get(column.kind, _TOP)
+        self._plain.alignment = {Kind.TEXT: _WRAPPED, Kind.DAY: _TEXT}.get(column.kind, _MIDDLE)
         # The quote mark shows in the formula bar, so only texts that need it get it.
-        self._guarded = text_cell(sheet, "", wrapped=True)
-        self._guarded.quotePrefix = True
+        self._guarded = text_cell(sheet, "")
+        self._guarded.alignment, self._guarded.quotePrefix = _WRAPPED, True
 
     def cell(self, row: R) -> Cell | None:
         """Fill the cell with what the column takes from the row; nothing needs no cell."""
