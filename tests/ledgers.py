@@ -17,6 +17,7 @@ import shutil
 import tempfile
 import warnings
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import psycopg
@@ -51,6 +52,10 @@ def postgres_server() -> Iterator[str]:
             server = server_module.get_server(folder, cleanup_mode="delete")
         except Exception as error:  # noqa: BLE001 - whatever keeps it from starting, SQLite is tested all the same
             pytest.skip(f"PostgreSQL cannot start here: {error}")
+    # Tests of a lost server kill the program, never the server; so its disk need not be waited for.
+    for setting in ("fsync", "synchronous_commit", "full_page_writes"):
+        _administer(server.get_uri(), f"ALTER SYSTEM SET {setting} = off")
+    _administer(server.get_uri(), "SELECT pg_reload_conf()")
     yield server.get_uri()
     server.cleanup()
     shutil.rmtree(folder, ignore_errors=True)
@@ -75,10 +80,8 @@ def sqlite_address(empty_file: Path, tmp_path: Path) -> str:
 @pytest.fixture
 def postgres_address(empty_database: str) -> Iterator[str]:
     """Give the address of an empty ledger on PostgreSQL."""
-    name = f"ledger_{next(_COUNT)}"
-    _administer(empty_database, f"CREATE DATABASE {name} TEMPLATE {_TEMPLATE}")
-    yield _address(empty_database, name)
-    _administer(empty_database, f"DROP DATABASE {name} WITH (FORCE)")
+    with copied(empty_database, _TEMPLATE) as address:
+        yield address
 
 
 @pytest.fixture(params=BOTH)
@@ -104,6 +107,15 @@ def vacant_address(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[s
     server = str(request.getfixturevalue("postgres_server"))
     name = f"vacant_{next(_COUNT)}"
     _administer(server, f"CREATE DATABASE {name}")
+    yield _address(server, name)
+    _administer(server, f"DROP DATABASE {name} WITH (FORCE)")
+
+
+@contextmanager
+def copied(server: str, template: str) -> Iterator[str]:
+    """Give the address of a copy of a database on the server; nobody may be in that database meanwhile."""
+    name = f"ledger_{next(_COUNT)}"
+    _administer(server, f"CREATE DATABASE {name} TEMPLATE {template}")
     yield _address(server, name)
     _administer(server, f"DROP DATABASE {name} WITH (FORCE)")
 

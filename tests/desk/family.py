@@ -2,17 +2,70 @@
 
 from __future__ import annotations
 
-from datetime import date
+from dataclasses import replace
+from datetime import UTC, date, datetime, time
+from pathlib import Path
+from typing import Any, Final
 
 from shopledger.desk.context import Desk
 from shopledger.desk.people import add_customer, add_prescriber, add_wearer
-from shopledger.desk.prescribing import PrescriptionRequest, record_prescription
+from shopledger.desk.prescribing import PrescriptionPlan, PrescriptionRequest, record_prescription
+from shopledger.desk.shop import change_shop
 from shopledger.desk.stocking import load_catalogue
+from shopledger.desk.tracing import keep_trace
 from shopledger.ledger.catalogue import Catalogue
+from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
 from shopledger.ledger.parties import Relationship
+from shopledger.ledger.settings import Settings
+from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.notation import read_eye
-from shopledger.optics.prescription import Prescription
-from tests.shelf import CASE, CHILD, CLEAR, CUSTOMER, GRADUAL, HOME, INCLUDED, LARK, OHIO, SHADES, SINGLE, THIN, WREN
+from shopledger.optics.prescription import LensUse, Prescription
+from tests.shelf import (
+    CASE,
+    CHILD,
+    CLEAR,
+    CUSTOMER,
+    GRADUAL,
+    HOME,
+    INCLUDED,
+    LARK,
+    OHIO,
+    SHADES,
+    SHOP,
+    SINGLE,
+    THIN,
+    WREN,
+)
+
+TRACES: Final = Path(__file__).parents[2] / "demo" / "traces"
+WHOLE: Final = TRACES / "pellow-52.txt"
+"""A trace of 52 mm width and 18 mm between the lenses, as the frame WREN-52 has them."""
+CUT_SHORT: Final = TRACES / "pellow-52-cut-short.txt"
+
+MEASURED: Final = Measurements(EyeMeasurements(31.5, 30.0, 19), EyeMeasurements(31.0, 29.5, 19))
+CHILD_MEASURED: Final = Measurements.from_binocular(54, right_height=17, left_height=17)
+
+DISTANCE: Final = PairRequest(CUSTOMER, SINGLE.code, WREN.code, measurements=MEASURED)
+READING: Final = PairRequest(CUSTOMER, SINGLE.code, LARK.code, LensUse.READING, measurements=MEASURED)
+PROGRESSIVE: Final = PairRequest(CUSTOMER, GRADUAL.code, WREN.code, extras=(CLEAR.code,), measurements=MEASURED)
+CHILDS: Final = PairRequest(CHILD, SINGLE.code, LARK.code, measurements=CHILD_MEASURED)
+FAMILY_ORDER: Final = OrderRequest(
+    CUSTOMER,
+    (DISTANCE, READING, PROGRESSIVE, CHILDS),
+    (AccessoryRequest(CASE.code, 2), AccessoryRequest(SHADES.code, wearer=CHILD)),
+    shipping=650,
+    payments=(PaymentRequest(40000, Method.CARD, "4242"),),
+)
+"""A pair with lenses included by the offer, a reading pair, a progressive pair with a coating at an odd price, the
+child's pair, two cases for nobody in particular, sunglasses that are taxed, and a first payment."""
+
+
+def furnish(desk: Desk) -> None:
+    """Make an empty ledger the invented shop's: profile, goods, the family, and the shape of one frame."""
+    change_shop(desk, SHOP, Settings())
+    stock_up(desk)
+    welcome_family(desk)
+    keep_trace(desk, WREN.code, WHOLE, "bench tracer")
 
 
 def stock_up(desk: Desk) -> None:
@@ -33,16 +86,37 @@ def welcome_family(desk: Desk) -> None:
     prescribe(desk, CHILD, "-1.00 DS", "-1.25 DS")
 
 
-def prescribe(desk: Desk, wearer: str, right: str, left: str, written_on: date | None = None) -> None:
-    """Record a prescription as a prescriber would write it; warnings are accepted."""
-    record_prescription(
-        desk,
-        PrescriptionRequest(
-            CUSTOMER,
-            wearer,
-            "Castellane",
-            Prescription(read_eye(right), read_eye(left)),
-            written_on or desk.today,
-            accept=frozenset({"CHANGE-UNUSUAL", "ADD-CHANGE"}),
-        ),
-    )
+def prescribe(
+    desk: Desk, wearer: str, right: str, left: str, written_on: date | None = None, expires_on: date | None = None
+) -> PrescriptionPlan:
+    """Record a prescription as a prescriber would write it; a change from the last one is accepted."""
+    asked = prescription(wearer, right, left, written_on or desk.today, expires_on=expires_on)
+    return record_prescription(desk, replace(asked, accept=frozenset({"CHANGE-UNUSUAL", "ADD-CHANGE"})))
+
+
+def prescription(wearer: str, right: str, left: str, written_on: date, **more: Any) -> PrescriptionRequest:  # noqa: ANN401 - any field of a request
+    """Give a prescription as typed at the desk."""
+    powers = Prescription(read_eye(right), read_eye(left))
+    return PrescriptionRequest(CUSTOMER, wearer, "Castellane", powers, written_on, **more)
+
+
+def ordered(*pairs: PairRequest, **more: Any) -> OrderRequest:  # noqa: ANN401 - any field of a request
+    """Give the family's order of these pairs, sent free of charge."""
+    return OrderRequest(CUSTOMER, pairs, **more)
+
+
+def at_height(height: float | None) -> Measurements:
+    """Give the customer's measurements with another height, or none."""
+    right, left = (replace(eye, fitting_height=height) for eye in (MEASURED.right, MEASURED.left))
+    return Measurements(right, left)
+
+
+def without_near_pd() -> Measurements:
+    """Give the customer's measurements as taken by somebody who forgot the near PD."""
+    right, left = (replace(eye, near_pd=None) for eye in (MEASURED.right, MEASURED.left))
+    return Measurements(right, left)
+
+
+def later(desk: Desk, day: date) -> Desk:
+    """Give the same desk on another day."""
+    return replace(desk, today=day, now=datetime.combine(day, time(10, 30), UTC))

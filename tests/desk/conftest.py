@@ -1,0 +1,76 @@
+"""The desk as a test sits down at it: on a fixed day, before an empty ledger or a furnished shop.
+
+A furnished ledger is made once on each database and copied for each test. The `desk` stands before SQLite; the main
+scenarios are marked `on_both` (tests/desk/books.py) and run on PostgreSQL too.
+"""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from contextlib import closing
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import pytest
+from sqlalchemy.engine import make_url
+
+from shopledger.desk.context import Desk
+from shopledger.store.opening import Ledger, ledger_url, open_ledger
+from tests.desk.family import furnish
+from tests.ledgers import copied
+
+NOW = datetime(2026, 3, 2, 10, 30, tzinfo=UTC)
+DAY = date(2026, 3, 2)
+
+
+@pytest.fixture
+def bare_desk(ledger: Ledger, tmp_path: Path) -> Desk:
+    """Give the desk before a ledger with nothing in it, on each database in turn."""
+    return Desk(ledger, "tester", NOW, DAY, tmp_path / "templates")
+
+
+@pytest.fixture
+def desk(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Desk]:
+    """Give the desk of the invented shop, with its goods, a family and a trace."""
+    database = getattr(request, "param", "sqlite")
+    address = str(request.getfixturevalue(f"furnished_{database}"))
+    with closing(open_ledger(address)) as opened:
+        yield Desk(opened, "tester", NOW, DAY, tmp_path / "templates")
+
+
+@pytest.fixture(scope="session")
+def furnished_file(empty_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Furnish one SQLite ledger to copy from."""
+    path = tmp_path_factory.mktemp("furnished") / "ledger.db"
+    shutil.copy(empty_file, path)
+    _furnish(ledger_url(str(path)))
+    return path
+
+
+@pytest.fixture
+def furnished_sqlite(furnished_file: Path, tmp_path: Path) -> str:
+    """Give the address of a furnished ledger on SQLite."""
+    path = tmp_path / "shop.db"
+    shutil.copy(furnished_file, path)
+    return ledger_url(str(path))
+
+
+@pytest.fixture(scope="session")
+def furnished_database(empty_database: str) -> Iterator[str]:
+    """Furnish one PostgreSQL ledger to copy from, and give its name."""
+    with copied(empty_database, "empty_ledger") as address:
+        _furnish(address)
+        yield str(make_url(address).database)
+
+
+@pytest.fixture
+def furnished_postgres(empty_database: str, furnished_database: str) -> Iterator[str]:
+    """Give the address of a furnished ledger on PostgreSQL."""
+    with copied(empty_database, furnished_database) as address:
+        yield address
+
+
+def _furnish(address: str) -> None:
+    with closing(open_ledger(address)) as opened:
+        furnish(Desk(opened, "tester", NOW, DAY))
