@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import as_json, into_folder
+from shopledger.cli.options import as_json, into_folder, made
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import MONTH
 from shopledger.cli.prompts import tell
@@ -41,6 +41,6 @@ def export(run: Run, which: Month, folder: Path, as_json: bool) -> None:
     """Write a month's workbook for the tax preparer."""
     from shopledger.desk.handover import export_month
 
-    written = export_month(run.desk(), which, folder)
+    written = export_month(run.desk(), which, made(folder))
     show(as_json, {"month": str(which), "file": str(written)}, Drawing((str(written),)))
     tell("The totals are formulas: open it in a spreadsheet to see them worked out.")

@@ -38,7 +38,7 @@ def transpose(as_json: bool, **given: Any) -> None:
     rows = (
         ("minus cylinder", minus),
         ("plus cylinder", plus),
-        ("spherical equivalent", f"{write_dioptres(mean)} D"),
+        ("spherical equivalent", f"{write_dioptres(power.spherical_equivalent)} D"),
     )
     show(as_json, data, Fields("", rows))
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from shopledger.cli.params import ADD, AXIS, DAY, MM, POWER, PRISM, RX
+from shopledger.cli.params import ADD, AXIS, DAY, MM, POWER, PRISM, RX, STATE, ZIP
 from shopledger.errors import RefusedError
 
 if TYPE_CHECKING:
@@ -30,10 +30,17 @@ dry_run = click.option("--dry-run", is_flag=True, help="Show what would be store
 into_folder = click.option(
     "--into",
     "folder",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    type=click.Path(file_okay=False, path_type=Path),
     required=True,
-    help="Folder to write the file into.",
+    help="Folder to write the file into; it is made if it is missing.",
 )
+
+
+def made(folder: Path) -> Path:
+    """Make the folder if it is missing, for its owner alone."""
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    return folder
+
 
 existing_file = click.Path(exists=True, dir_okay=False, path_type=Path)
 
@@ -58,8 +65,8 @@ address_options = together(
     click.option("--street", metavar="TEXT", help="Street and number."),
     click.option("--second-line", metavar="TEXT", help="Second line of the address."),
     click.option("--city", metavar="TEXT", help="City."),
-    click.option("--state", metavar="CODE", help="State, as its two-letter postal code."),
-    click.option("--zip", "postcode", metavar="ZIP", help="ZIP code."),
+    click.option("--state", type=STATE, help="State, as its two-letter postal code."),
+    click.option("--zip", "postcode", type=ZIP, help="ZIP code."),
 )
 
 power_options = together(

@@ -146,6 +146,30 @@ def _eye(text: str, field: str) -> EyePrescription:  # noqa: ARG001 - as above
     return read_eye(text)
 
 
+def _ein(text: str, field: str) -> str:  # noqa: ARG001 - the number names itself
+    from shopledger.ledger.identifiers import read_ein
+
+    return read_ein(text)
+
+
+def _npi(text: str, field: str) -> str:  # noqa: ARG001 - as above
+    from shopledger.ledger.identifiers import read_npi
+
+    return read_npi(text)
+
+
+def _state(text: str, field: str) -> str:  # noqa: ARG001 - as above
+    from shopledger.ledger.identifiers import read_state
+
+    return read_state(text)
+
+
+def _zip(text: str, field: str) -> str:  # noqa: ARG001 - as above
+    from shopledger.ledger.identifiers import read_postcode
+
+    return read_postcode(text)
+
+
 def _month(text: str, field: str) -> Month:  # noqa: ARG001 - the month names itself
     from shopledger.ledger.month import Month
 
@@ -174,6 +198,14 @@ NUMBER = Typed("number", read_decimal)
 """A plain number."""
 MONTH = Typed("yyyy-mm", _month)
 """A calendar month."""
+EIN = Typed("nn-nnnnnnn", _ein)
+"""An employer identification number."""
+NPI = Typed("number", _npi)
+"""A national provider identifier."""
+STATE = Typed("code", _state)
+"""A state by its postal code."""
+ZIP = Typed("zip", _zip)
+"""A ZIP code."""
 
 
 def _typed(word: Enum) -> str:

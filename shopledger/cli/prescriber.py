@@ -9,6 +9,7 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import as_json
 from shopledger.cli.output import show
+from shopledger.cli.params import NPI
 from shopledger.cli.profile import text
 from shopledger.cli.prompts import Question, fill, tell
 from shopledger.ledger.identifiers import read_npi
@@ -28,7 +29,7 @@ def prescriber() -> None:
 @prescriber.command()
 @click.option("--name", metavar="TEXT", help="Name of the prescriber, with the title.")
 @click.option("--phone", metavar="TEXT", help="Phone number.")
-@click.option("--npi", metavar="NUMBER", help="National provider identifier.")
+@click.option("--npi", type=NPI, help="National provider identifier.")
 @as_json
 @pass_run
 def add(run: Run, as_json: bool, **given: Any) -> None:

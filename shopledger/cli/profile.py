@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from shopledger.cli.options import address_options, together
-from shopledger.cli.params import AMOUNT, MM, RATE, Word
+from shopledger.cli.params import AMOUNT, EIN, MM, NPI, RATE, Word
 from shopledger.cli.prompts import Question
 from shopledger.ledger.identifiers import read_ein, read_npi, read_postcode, read_state
 from shopledger.ledger.parties import Address, Shop
@@ -23,8 +23,8 @@ profile_options = together(
     address_options,
     click.option("--phone", metavar="TEXT", help="Phone number."),
     click.option("--email", metavar="TEXT", help="Mail address."),
-    click.option("--ein", metavar="NN-NNNNNNN", help="Employer identification number; never a social security number."),
-    click.option("--npi", metavar="NUMBER", help="National provider identifier, if there is one."),
+    click.option("--ein", type=EIN, help="Employer identification number; never a social security number."),
+    click.option("--npi", type=NPI, help="National provider identifier, if there is one."),
     click.option("--receipt-wording", metavar="TEXT", help="A sentence of your own at the foot of each receipt."),
     click.option("--tax-rounding", type=Word(TaxRounding), help="Round sales tax on each line or once an order."),
     click.option("--shipping-charge", type=AMOUNT, help="What an order is usually charged for shipping."),

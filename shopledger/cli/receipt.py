@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import as_json, into_folder
+from shopledger.cli.options import as_json, into_folder, made
 from shopledger.cli.output import Fields, Json, show
 from shopledger.cli.prompts import tell
 
@@ -32,7 +32,7 @@ def issue(run: Run, order: int, wearer: str, folder: Path, not_paid_in_full: boo
     from shopledger.cli.views.orders import receipt_data, receipt_table
     from shopledger.desk.receipts import issue_receipt
 
-    printed = issue_receipt(run.desk(), order, wearer, folder, not_paid_in_full=not_paid_in_full)
+    printed = issue_receipt(run.desk(), order, wearer, made(folder), not_paid_in_full=not_paid_in_full)
     data = {**receipt_data(printed.receipt), "file": str(printed.file)}
     show(as_json, data, receipt_table((printed.receipt,)), Fields("", (("file", str(printed.file)),)))
     tell(f"Receipt {printed.receipt.number} was issued. What a plan makes of it, the plan decides.")
@@ -48,7 +48,7 @@ def print_again(run: Run, number: int, folder: Path, as_json: bool) -> None:
     from shopledger.cli.views.orders import receipt_data, receipt_table
     from shopledger.desk.receipts import print_receipt
 
-    printed = print_receipt(run.desk(), number, folder)
+    printed = print_receipt(run.desk(), number, made(folder))
     data = {**receipt_data(printed.receipt), "file": str(printed.file)}
     show(as_json, data, receipt_table((printed.receipt,)), Fields("", (("file", str(printed.file)),)))
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import accept, as_json, dry_run, measurement_options, take_measurements
+from shopledger.cli.options import accept, as_json, dry_run, made, measurement_options, take_measurements
 from shopledger.cli.output import Fields, show
 from shopledger.cli.params import Word
 from shopledger.cli.prompts import lacking, tell
@@ -29,9 +29,7 @@ if TYPE_CHECKING:
 @click.option("--extra", "extras", metavar="CODE", multiple=True, help="Extras, if not as before; may be given again.")
 @click.option("--no-extras", is_flag=True, help="Without the extras of the last pair.")
 @measurement_options
-@click.option(
-    "--into", "folder", type=click.Path(exists=True, file_okay=False, path_type=Path), help="Folder for the record."
-)
+@click.option("--into", "folder", type=click.Path(file_okay=False, path_type=Path), help="Folder for the record.")
 @accept
 @dry_run
 @as_json
@@ -65,7 +63,7 @@ def reorder(
     if folder is None:
         lacking("--into")
     request = _with_yes(request, accepted(run, plan.findings, request.accept))
-    number, plan, file = draft_and_print(run.desk(), request, folder)
+    number, plan, file = draft_and_print(run.desk(), request, made(folder))
     _show(plan, as_json, number, file)
     tell(f"Draft {number} was stored. Next: 'shopledger draft record {number}'.")
 

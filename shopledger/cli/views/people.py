@@ -160,5 +160,5 @@ def card_blocks(card: CustomerCard) -> tuple[Fields, Table]:
         )
         for wearer, written in card.wearers
     ]
-    columns = tuple(map(Column, ("wearer", "relationship", "born", "prescription", "powers")))
+    columns = (*map(Column, ("wearer", "relationship", "born", "prescription")), Column("powers", whole=True))
     return Fields(customer.name, fields), Table("Wearers", columns, rows, "none yet.")

@@ -1,0 +1,402 @@
+"""The form of every JSON result is a promise: other programs read it, so a name or a kind of value never changes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from tests.cli.conftest import ADDRESS, LEFT, PAIR, RIGHT, Typed, done, read_json
+
+HOME = {"street": "18 Tansy Lane", "second_line": "", "city": "Millbrae", "state": "OH", "zip": "43002"}
+ODALYS = {"number": 1, "name": "Odalys Fernhollow", "address": HOME, "phone": "555-0142", "email": ""}
+RIGHT_EYE = {
+    "written": RIGHT,
+    "sphere": -2.5,
+    "cylinder": -1.25,
+    "axis": 90.0,
+    "add": 2.0,
+    "prism": [],
+    "balance": False,
+}
+LEFT_EYE = {
+    "written": LEFT,
+    "sphere": -2.25,
+    "cylinder": -1.0,
+    "axis": 85.0,
+    "add": 2.0,
+    "prism": [],
+    "balance": False,
+}
+WRITTEN = {
+    "number": 1,
+    "wearer": 1,
+    "prescriber": 1,
+    "written_on": "2026-02-20",
+    "expires_on": "2028-02-20",
+    "intermediate": None,
+    "document": "",
+    "right": RIGHT_EYE,
+    "left": LEFT_EYE,
+}
+MEASURED = {
+    "given": "binocular",
+    "pd": 63.0,
+    "right": {"pd": 31.5, "near_pd": None, "height": 19.0},
+    "left": {"pd": 31.5, "near_pd": None, "height": 19.0},
+}
+
+
+def shape(value: Any) -> Any:  # noqa: ANN401 - whatever JSON holds
+    """Give the names and kinds of values without the values, for what is too long to write out."""
+    if isinstance(value, dict):
+        return {name: shape(each) for name, each in value.items()}
+    if isinstance(value, list):
+        return [shape(value[0])] if value else []
+    return type(value).__name__
+
+
+def test_the_shop(typed: Typed) -> None:
+    """The shop with its settings."""
+    assert read_json(typed("shop", "show", "--json")) == {
+        "name": "Larkspur Optical",
+        "address": {"street": "9 Mill Row", "second_line": "", "city": "Millbrae", "state": "OH", "zip": "43002"},
+        "phone": "555-0100",
+        "email": "",
+        "ein": "12-3456789",
+        "npi": "",
+        "receipt_wording": "",
+        "settings": {
+            "tax_rounding": "line",
+            "progressive_share": "50 %",
+            "screen_share": "50 %",
+            "blank_allowance": 2.0,
+            "shipping_charge": "6.50",
+            "paper": "letter",
+        },
+    }
+
+
+def test_customers(typed: Typed) -> None:
+    """A customer by itself, in a list, and with wearers."""
+    wearer = {
+        "number": 1,
+        "name": "Odalys Fernhollow",
+        "customer": 1,
+        "relationship": "self",
+        "birth_date": None,
+        "member_id": "",
+    }
+    child = {**wearer, "number": 2, "name": "Wren Fernhollow", "relationship": "child"}
+    assert read_json(typed("customer", "find", "fernh", "--json")) == {"customers": [ODALYS]}
+    assert read_json(typed("customer", "show", "1", "--json")) == {
+        **ODALYS,
+        "wearers": [{**wearer, "prescription": WRITTEN}, {**child, "prescription": None}],
+    }
+    added = read_json(typed("customer", "add", "--name", "Bram Ollerenshaw", *ADDRESS, "--json"))
+    assert added == {**ODALYS, "number": 2, "name": "Bram Ollerenshaw", "phone": ""}
+
+
+def test_wearers_and_prescribers(typed: Typed) -> None:
+    """A new wearer and a new prescriber."""
+    words = (
+        "--customer",
+        "1",
+        "--name",
+        "Tam",
+        "--relationship",
+        "spouse",
+        "--born",
+        "04/05/1980",
+        "--member-id",
+        "M7",
+    )
+    assert read_json(typed("wearer", "add", *words, "--json")) == {
+        "number": 3,
+        "name": "Tam",
+        "customer": 1,
+        "relationship": "spouse",
+        "birth_date": "1980-04-05",
+        "member_id": "M7",
+    }
+    castellane = {"number": 1, "name": "Dr. Imre Castellane", "phone": "", "npi": ""}
+    assert read_json(typed("prescriber", "list", "--json")) == {"prescribers": [castellane]}
+    other = {"number": 2, "name": "Dr. Hale", "phone": "555-0177", "npi": "1234567893"}
+    words = ("--name", "Dr. Hale", "--phone", "555-0177", "--npi", "1234567893")
+    assert read_json(typed("prescriber", "add", *words, "--json")) == other
+
+
+def test_goods(typed: Typed) -> None:
+    """Each kind of goods."""
+    assert read_json(typed("frame", "show", "wren-52", "--json")) == {
+        "code": "WREN-52",
+        "maker": "Thistledown",
+        "model": "Wren",
+        "colour": "slate",
+        "eye_size": 52.0,
+        "bridge": 18.0,
+        "temple": 140.0,
+        "price": "180.00",
+        "cost": "61.00",
+        "on_hand": 3,
+        "owned_by": None,
+    }
+    assert read_json(typed("lens", "show", "PROG", "--json")) == {
+        "code": "PROG",
+        "name": "Plain progressive",
+        "design": "progressive",
+        "material": "hard resin 1.50",
+        "material_class": "plastic",
+        "index": 1.498,
+        "abbe": 58.0,
+        "density": 1.32,
+        "price": "260.00",
+        "cost": "70.00",
+        "corridor": 12.0,
+        "min_fitting_height": 16.0,
+        "blank_diameters": [75.0],
+        "min_centre": 2.0,
+        "min_edge": 1.0,
+        "design_part": "0.00",
+        "material_part": "0.00",
+    }
+    coating = {"code": "AR", "name": "Anti-reflective coating", "kind": "anti-reflective"}
+    assert read_json(typed("extra", "list", "--json")) == {"extras": [{**coating, "price": "129.95", "cost": "30.00"}]}
+    case = {
+        "code": "CASE",
+        "name": "Hard case",
+        "price": "12.00",
+        "cost": "4.00",
+        "tax_category": "accessory",
+        "reimbursement": "plan decides",
+        "claim_code": "",
+        "on_hand": 10,
+    }
+    assert read_json(typed("accessory", "list", "--json")) == {"accessories": [case]}
+
+
+def test_terms(typed: Typed) -> None:
+    """Offers and tax rates."""
+    assert read_json(typed("offer", "show", "SV-FREE", "--json")) == {
+        "code": "SV-FREE",
+        "name": "Single vision lenses included with a frame",
+        "kind": "included",
+        "needs": [{"kind": "frame", "design": None, "code": None}],
+        "reduces": [{"kind": "lenses", "design": "single vision", "code": None}],
+        "percent": None,
+        "price": None,
+        "sharing": "reduced lines",
+        "automatic": True,
+        "from_pair": 1,
+        "starts": None,
+        "ends": None,
+    }
+    rate = {"state": "OH", "category": "accessory", "rate": "7 %", "from": "2020-01-01"}
+    assert read_json(typed("tax", "list", "--json")) == {"rates": [rate]}
+
+
+def test_stock(typed: Typed) -> None:
+    """What is on hand, what came in, what was counted."""
+    wren = {"kind": "frame", "code": "WREN-52", "description": "Thistledown Wren, slate, 52-18-140", "on_hand": 3}
+    case = {"kind": "accessory", "code": "CASE", "description": "Hard case", "on_hand": 10}
+    assert read_json(typed("stock", "list", "--json")) == {"stock": [wren, case]}
+    came = typed("stock", "receive", "WREN-52", "--quantity", "2", "--unit-cost", "60", "--json")
+    assert read_json(came) == {"code": "WREN-52", "on_hand": 5}
+    counted = typed("stock", "count", "CASE", "--kind", "accessory", "--counted", "8", "--json")
+    assert read_json(counted) == {"code": "CASE", "on_hand": 8, "difference": -2}
+
+
+def test_prescriptions(typed: Typed) -> None:
+    """A prescription as recorded, and as checked."""
+    names = {"wearer_name": "Odalys Fernhollow", "prescriber_name": "Dr. Imre Castellane"}
+    assert read_json(typed("prescription", "show", "1", "--json")) == {**WRITTEN, **names}
+    checked = read_json(
+        typed("prescription", "check", "--right", RIGHT, "--left", "-2.37 -1.00 x 085 add 2.00", "--json")
+    )
+    assert checked["right"] == RIGHT_EYE
+    assert checked["findings"] == [
+        {
+            "severity": "warning",
+            "code": "OFF-QUARTER",
+            "field": "left.sphere",
+            "value": "-2.37",
+            "limit": "0.25 D",
+            "source": "common_practice",
+            "sentence": "The left sphere is -2.37; powers are written in steps of 0.25. Check the prescription.",
+        }
+    ]
+
+
+def test_a_priced_order(typed: Typed) -> None:
+    """An order before it is recorded: every line, every charge, the sums."""
+    order = read_json(typed("sale", "record", "--customer", "1", *PAIR, "--accessory", "CASE", "--dry-run", "--json"))
+    frame, lenses, case, shipping = order.pop("lines")
+    assert lenses["charges"][0]["code"] == "V2103"
+    assert case == {
+        "kind": "accessory",
+        "code": "CASE",
+        "description": "Hard case",
+        "quantity": 1,
+        "pair": None,
+        "wearer": None,
+        "list": "12.00",
+        "reduction": "0.00",
+        "net": "12.00",
+        "offer": "",
+        "tax_category": "accessory",
+        "tax_rate": "7 %",
+        "tax": "0.84",
+        "reimbursement": "plan decides",
+        "reimbursement_reason": case["reimbursement_reason"],
+        "charges": [
+            {
+                "description": "Hard case",
+                "code": "",
+                "modifier": "",
+                "units": 1,
+                "list": "12.00",
+                "reduction": "0.00",
+                "net": "12.00",
+                "note": case["charges"][0]["note"],
+            }
+        ],
+    }
+    assert [line["net"] for line in (frame, lenses, shipping)] == ["180.00", "0.00", "6.50"]
+    (pair,) = order.pop("pairs")
+    assert pair.pop("made")["right"] == {**RIGHT_EYE, "written": "-2.50 -1.25 x 090", "add": None}
+    assert pair == {
+        "position": 1,
+        "job": None,
+        "wearer": 1,
+        "frame": "WREN-52",
+        "lens": "SV-150",
+        "use": "distance",
+        "extras": [],
+        "prescription": 1,
+        "measurements": MEASURED,
+        "note": "",
+    }
+    assert {finding["code"] for finding in order.pop("findings")} >= {"TRACE-MISSING"}
+    assert order == {
+        "number": None,
+        "customer": 1,
+        "customer_name": "Odalys Fernhollow",
+        "day": "2026-03-02",
+        "list_total": "278.50",
+        "reduction_total": "80.00",
+        "net_total": "198.50",
+        "tax_total": "0.84",
+        "total": "199.34",
+        "accepted": [],
+        "note": "",
+        "paid": "0.00",
+        "balance": "199.34",
+    }
+
+
+def test_an_order_with_its_payments_and_shipment(typed: Typed) -> None:
+    """An order after it was recorded, paid and shipped."""
+    done(typed("sale", "record", "--customer", "1", *PAIR, "--pay", "100", "--method", "card", "--reference", "4242"))
+    paid = read_json(typed("payment", "take", "1", "--amount", "86.50", "--method", "check", "--json"))
+    assert paid["payments"] == [
+        {"day": "2026-03-02", "amount": "100.00", "method": "card", "reference": "4242"},
+        {"day": "2026-03-02", "amount": "86.50", "method": "check", "reference": ""},
+    ]
+    assert (paid["paid"], paid["balance"], paid["shipment"]) == ("186.50", "0.00", None)
+    shipped = read_json(typed("sale", "ship", "1", "--carrier", "post", "--tracking", "77", "--json"))
+    assert shipped["shipment"] == {"day": "2026-03-02", "carrier": "post", "tracking": "77"}
+    shown = read_json(typed("sale", "show", "1", "--json"))
+    assert (shown["number"], shown["pairs"][0]["job"]) == (1, 1)
+    assert read_json(typed("sale", "list", "--json")) == {
+        "orders": [
+            {
+                "number": 1,
+                "day": "2026-03-02",
+                "customer": 1,
+                "customer_name": "Odalys Fernhollow",
+                "total": "186.50",
+                "paid": "186.50",
+                "balance": "0.00",
+                "shipped_on": "2026-03-02",
+            }
+        ]
+    }
+
+
+def test_receipts(typed: Typed, tmp_path: Path) -> None:
+    """A receipt as issued and as listed."""
+    done(typed("sale", "record", "--customer", "1", *PAIR, "--pay", "186.50", "--method", "cash"))
+    issued = read_json(typed("receipt", "issue", "1", "--wearer", "Odalys", "--into", str(tmp_path), "--json"))
+    assert issued.pop("file") == str(tmp_path / "receipt-00001.pdf")
+    assert len(issued.pop("sha256")) == 64
+    assert issued == {
+        "number": 1,
+        "order": 1,
+        "wearer": "Odalys Fernhollow",
+        "issued_on": "2026-03-02",
+        "total": "186.50",
+        "paid": "186.50",
+        "balance": "0.00",
+        "prints": 1,
+        "replaced_by": None,
+    }
+    (listed,) = read_json(typed("receipt", "list", "--json"))["receipts"]
+    assert (listed["number"], listed["prints"]) == (1, 1)
+    content = read_json(typed("receipt", "show", "1", "--json"))["content"]
+    assert (content["wearer"], content["paid"], content["balance"]) == ("Odalys Fernhollow", 18650, 0)
+
+
+def test_a_month(typed: Typed) -> None:
+    """A month's figures."""
+    done(typed("sale", "record", "--customer", "1", *PAIR, "--pay", "100", "--method", "cash"))
+    assert read_json(typed("month", "show", "2026-03", "--json")) == {
+        "month": "2026-03",
+        "orders": 1,
+        "list_total": "266.50",
+        "reduction_total": "80.00",
+        "net_total": "186.50",
+        "tax_total": "0.00",
+        "payments_total": "100.00",
+    }
+
+
+def test_the_books(typed: Typed, ledger: Path) -> None:
+    """Where the ledger is, and the head of its journal."""
+    assert read_json(typed("where", "--json")) == {"ledger": str(ledger)}
+    done(typed("sale", "record", "--customer", "1", *PAIR))
+    proof = read_json(typed("verify", "--json"))
+    assert shape(proof) == {"entries": "int", "head": "str", "hash": "str"}
+    assert proof["head"] == f"1-{proof['hash'][:16]}"
+
+
+def test_calculators(typed: Typed) -> None:
+    """Lens calculations and claim codes."""
+    power = ("--sphere", "-2.50", "--cylinder", "-1.25", "--axis", "90", "--json")
+    assert read_json(typed("optics", "transpose", *power)) == {
+        "minus_cylinder": "-2.50 -1.25 x 090",
+        "plus_cylinder": "-3.75 +1.25 x 180",
+        "spherical_equivalent": -3.125,
+    }
+    assert read_json(typed("optics", "meridian", "--at", "180", *power)) == {
+        "power": "-2.50 -1.25 x 090",
+        "meridian": 180.0,
+        "power_in_meridian": -3.75,
+    }
+    # Prentice: 3.75 D along 180, 2 mm inward of the centre of a minus lens, is 0.75 base in.
+    assert read_json(typed("optics", "prism", "--eye", "left", "--inward", "2", *power)) == {
+        "power": "-2.50 -1.25 x 090",
+        "base_in": 0.75,
+        "base_up": 0.0,
+        "amount": 0.75,
+        "written": ["0.75 BI"],
+    }
+    decentred = typed(
+        "optics", "decentre", "--a", "52", "--dbl", "18", "--pd", "63", "--b", "36", "--height", "20", "--json"
+    )
+    assert read_json(decentred) == {"right_inward": 3.5, "left_inward": 3.5, "upward": 2.0}
+    assert read_json(typed("optics", "blank", "--ed", "55", "--inward", "3.5", "--json")) == {"rule_of_thumb": 64.0}
+    claim = read_json(typed("claim", "code", "--lens", "single-vision", *power))
+    assert claim["picks"][0]["code"] == "V2103"
+    assert shape(claim) == {
+        "release": "str",
+        "picks": [{"charge": "str", "code": "str", "candidates": ["str"], "reason": "str", "note": "str"}],
+    }
