@@ -12,18 +12,19 @@ import pytest
 CHECKOUT = Path(__file__).resolve().parents[1]
 
 LAYERS = (
+    ("__main__",),
     ("cli",),
     ("desk",),
     ("store", "paperwork", "exports", "exchange"),
     ("ledger",),
     ("optics",),
     ("money",),
-    ("places",),
+    ("places", "files"),
     ("errors",),
 )
 """From the top; names that stand together may not see one another."""
 
-MODULES = ("places", "errors")
+MODULES = ("__main__", "places", "files", "errors")
 """The layers that are one module each."""
 
 HOMES = {

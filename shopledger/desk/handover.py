@@ -5,8 +5,26 @@ from __future__ import annotations
 from pathlib import Path
 
 from shopledger.desk.context import Desk
-from shopledger.exports.month_book import write_month_book
+from shopledger.errors import ExportError
+from shopledger.exports.month_book import MonthBookCheck, write_month_book
 from shopledger.ledger.month import Month, MonthBook
+
+
+class BookDisagreesError(ExportError):
+    """The rows of a month do not add up to the ledger's own figures; the workbook says where."""
+
+    def __init__(self, target: Path, check: MonthBookCheck) -> None:
+        super().__init__(target, check)
+        self.target = target
+        self.check = check
+
+    def __str__(self) -> str:
+        """Say which figures differ, and not to hand the book over."""
+        figures = ", ".join(difference.figure for difference in self.check.differences)
+        return (
+            f"{self.target} does not add up to the ledger ({figures}). Do not hand it over: run 'shopledger verify', "
+            "and restore a backup if that fails."
+        )
 
 
 def export_month(desk: Desk, month: Month, folder: Path) -> Path:
@@ -25,5 +43,7 @@ def export_month(desk: Desk, month: Month, folder: Path) -> Path:
             tax=months.tax(month),
             stock=months.stock(month),
         )
-        write_month_book(book, target)
+        check = write_month_book(book, target)
+    if not check.agrees:
+        raise BookDisagreesError(target, check)
     return target

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from shopledger.desk.context import Desk
+from shopledger.errors import StoreError
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +41,29 @@ def refuse_existing(given: str | None) -> None:
     from shopledger.store.places import ledger_path, ledger_url  # noqa: PLC0415 - as above
     from shopledger.store.refusals import LedgerExistsError  # noqa: PLC0415 - as above
 
-    path = ledger_path(ledger_url(given))
-    if path is not None and path.exists():
+    url = ledger_url(given)
+    path = ledger_path(url)
+    if path is not None and path.exists() and not lacks_shop(url):
         raise LedgerExistsError(str(path))
+
+
+def lacks_shop(url: str) -> bool:
+    """Tell whether a set-up broke off here, after the ledger was made and before the shop was written into it."""
+    from shopledger.store.opening import Ledger  # noqa: PLC0415 - as above
+    from shopledger.store.places import ledger_path  # noqa: PLC0415 - as above
+    from shopledger.store.revision import HEAD_REVISION  # noqa: PLC0415 - as above
+
+    path = ledger_path(url)
+    if path is not None and not path.is_file():
+        return False
+    # Not opened as usual, since that would bring an older ledger up to date.
+    ledger = Ledger(url)
+    try:
+        if ledger.revision() != HEAD_REVISION:
+            return False
+        with ledger.reading() as work:
+            return not work.shop.exists()
+    except StoreError:
+        return False
+    finally:
+        ledger.close()

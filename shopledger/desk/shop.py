@@ -5,15 +5,16 @@ from __future__ import annotations
 from datetime import datetime
 
 from shopledger.desk.context import Desk
+from shopledger.desk.opening import lacks_shop
 from shopledger.errors import SetupError
 from shopledger.ledger.parties import Shop
 from shopledger.ledger.settings import Settings
-from shopledger.store.opening import create_ledger
+from shopledger.store.opening import create_ledger, open_ledger
 
 
 def set_up_shop(url: str, shop: Shop, settings: Settings, operator: str, now: datetime) -> None:
-    """Make a new ledger and write the shop into it; an existing ledger is never touched."""
-    ledger = create_ledger(url)
+    """Make a new ledger and write the shop into it; a ledger that has its shop is never touched."""
+    ledger = open_ledger(url) if lacks_shop(url) else create_ledger(url)
     try:
         with ledger.writing(operator, now) as work:
             work.shop.save(shop)

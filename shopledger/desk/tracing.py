@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
+from typing import Final
 
 from shopledger.desk.acceptance import settled
 from shopledger.desk.context import Desk
@@ -15,8 +17,10 @@ from shopledger.ledger.catalogue import Frame
 from shopledger.ledger.traces import StatedFigures, StoredTrace, TraceOrigin
 from shopledger.optics import trace_checks
 from shopledger.optics.boxing import Boxed, box
-from shopledger.optics.findings import Finding
+from shopledger.optics.findings import Finding, Severity
 from shopledger.optics.trace import FrameTrace
+
+_COMMON: Final = "common practice, no source"
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +97,18 @@ def figures_of(kept: TraceKept) -> StatedFigures:
 def _measured(frame: Frame, read: ReadTrace, file: Path, device: str, traced_on: date) -> TraceKept:
     shape = FrameTrace(read.right, read.left, frame.bridge if read.dbl is None else read.dbl)
     origin = TraceOrigin(file.name, read.sha256, traced_on, device)
-    return _figures(frame, StoredTrace(frame.code, shape, origin, read.stated, read.other_records))
+    kept = _figures(frame, StoredTrace(frame.code, shape, origin, read.stated, read.other_records))
+    return replace(kept, findings=(*kept.findings, *_filled_in(frame, read)))
+
+
+def _filled_in(frame: Frame, read: ReadTrace) -> Iterator[Finding]:
+    """Tell what the file does not hold and where it was taken from."""
+    if read.mirrored:
+        sentence = "Only one eye is in the file; the other shape is its mirror image. Compare it with the frame."
+        yield Finding(Severity.NOTE, "TRACE-ONE-EYE", "trace", "one eye", "both eyes", _COMMON, sentence)
+    if read.dbl is None:
+        sentence = f"The file does not say the distance between lenses; the catalogue's {frame.bridge:g} mm is taken."
+        yield Finding(Severity.NOTE, "DBL-FROM-CATALOGUE", "dbl", f"{frame.bridge:g}", "", _COMMON, sentence)
 
 
 def _figures(frame: Frame, trace: StoredTrace) -> TraceKept:
