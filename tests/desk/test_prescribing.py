@@ -1,0 +1,155 @@
+"""Recording a prescription: findings stop it or are kept with it, and whoever is meant must be known."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from shopledger.desk.acceptance import FindingsRefusedError
+from shopledger.desk.context import Desk
+from shopledger.desk.people import customer_card
+from shopledger.desk.prescribing import PrescriptionRequest, plan_prescription, prescription_card, record_prescription
+from shopledger.errors import RefusedError, UnknownNameError
+from shopledger.store.refusals import NumberUnknownError
+from tests.desk.books import everything, notes, on_both
+from tests.desk.family import later, prescribe, prescription
+from tests.shelf import CHILD, CUSTOMER
+
+TODAY = date(2026, 3, 2)
+ASKED = prescription(CUSTOMER, "-2.75 -1.25 x 090 add 2.00", "-2.25 -1.00 x 085 add 2.25", TODAY)
+"""The adds differ, which is asked about; all else is as usual."""
+YES = frozenset({"ADD-DIFFERS"})
+
+
+@on_both
+def test_a_prescription_is_kept_as_written(desk: Desk) -> None:
+    """With its dates, the intermediate, where the paper lies, and the people on it."""
+    asked = replace(ASKED, expires_on=date(2028, 3, 2), intermediate=1.25, document="drawer 3", accept=YES)
+    written = record_prescription(desk, asked).written
+    kept, wearer, prescriber = prescription_card(desk, 3)
+    assert kept == written
+    assert kept.powers == asked.powers
+    assert (kept.written_on, kept.expires_on) == (TODAY, date(2028, 3, 2))
+    assert (kept.intermediate, kept.document) == (1.25, "drawer 3")
+    assert (wearer.name, prescriber.name) == (CUSTOMER, "Dr. Imre Castellane")
+
+
+def test_looking_at_a_prescription_is_noted(desk: Desk) -> None:
+    """It is private; the note carries the operator."""
+    prescription_card(replace(desk, operator="Ines"), 1)
+    assert notes(desk)[-1] == ("Ines", "looked at a prescription", "prescription 1")
+
+
+def test_planning_a_prescription_stores_nothing(desk: Desk) -> None:
+    """It only tells what was found."""
+    before = everything(desk)
+    plan = plan_prescription(desk, ASKED)
+    assert [finding.code for finding in plan.findings] == ["ADD-DIFFERS"]
+    assert everything(desk) == before
+
+
+@on_both
+def test_a_warning_stops_a_prescription_until_it_is_accepted(desk: Desk) -> None:
+    """Nothing is stored, and the sentence says how to say yes."""
+    before = everything(desk)
+    with pytest.raises(FindingsRefusedError, match=r"The adds differ.*\[ADD-DIFFERS\].*add --accept ADD-DIFFERS\."):
+        record_prescription(desk, ASKED)
+    assert everything(desk) == before
+
+
+@on_both
+def test_an_accepted_warning_is_kept_with_the_prescription(desk: Desk) -> None:
+    """Years later it can be seen that somebody was asked."""
+    record_prescription(desk, replace(ASKED, accept=YES))
+    with desk.reading() as work:
+        kept = work.prescriptions.accepted(3)
+    assert [warning.code for warning in kept] == ["ADD-DIFFERS"]
+    assert kept[0].sentence.startswith("The adds differ: right 2.00, left 2.25.")
+
+
+@on_both
+def test_an_error_stops_a_prescription_whatever_is_accepted(desk: Desk) -> None:
+    """A sphere of -2.30 lies on no eighth; no yes helps, so none is offered."""
+    before = everything(desk)
+    wrong = prescription(CUSTOMER, "-2.30 DS", "-2.25 DS", TODAY, accept=frozenset({"OFF-EIGHTH"}))
+    with pytest.raises(FindingsRefusedError, match="OFF-EIGHTH") as refused:
+        record_prescription(desk, wrong)
+    assert "--accept" not in str(refused.value)
+    assert everything(desk) == before
+
+
+def test_a_change_is_judged_against_the_previous_prescription(desk: Desk) -> None:
+    """From -2.50 to -4.00 is more than the usual dioptre; the plan shows what it was compared with."""
+    asked = prescription(CUSTOMER, "-4.00 -1.25 x 090 add 2.00", "-2.25 -1.00 x 085 add 2.00", TODAY)
+    plan = plan_prescription(desk, asked)
+    assert plan.previous is not None
+    assert plan.previous.number == 1
+    assert "CHANGE-UNUSUAL" in [finding.code for finding in plan.findings]
+
+
+def test_a_first_prescription_is_compared_with_none(bare_desk: Desk) -> None:
+    """There is nothing to compare with."""
+    from tests.desk.family import welcome_family
+
+    welcome_family(bare_desk)
+    with bare_desk.reading() as work:
+        assert work.prescriptions.accepted(1) == ()
+
+
+def test_the_newest_by_day_is_the_newest(desk: Desk) -> None:
+    """An older prescription entered late does not take its place."""
+    prescribe(desk, CHILD, "-0.75 DS", "-1.00 DS", date(2025, 1, 7))
+    assert [written and written.number for _, written in customer_card(desk, CUSTOMER).wearers] == [1, 2]
+
+
+def test_two_of_the_same_day_go_by_the_order_of_entering(desk: Desk) -> None:
+    """The later entry is the correction."""
+    prescribe(desk, CHILD, "-1.25 DS", "-1.25 DS")
+    assert [written and written.number for _, written in customer_card(desk, CUSTOMER).wearers] == [1, 3]
+
+
+@pytest.mark.parametrize(
+    ("asked", "words"),
+    [
+        (replace(ASKED, written_on=date(2026, 3, 3)), "prescription day is 2026-03-03; it lies after today"),
+        (
+            prescription(CHILD, "-1.00 DS", "-1.25 DS", date(2015, 5, 8)),
+            "prescription day is 2015-05-08; Wren Fernhollow was born on 2015-05-09",
+        ),
+        (replace(ASKED, expires_on=date(2026, 3, 1)), "expiry is 2026-03-01; it lies before the day of writing"),
+    ],
+)
+def test_days_that_cannot_be_are_refused(desk: Desk, asked: PrescriptionRequest, words: str) -> None:
+    """After today, before the wearer's birth, or expired before it was written."""
+    with pytest.raises(RefusedError, match=words):
+        record_prescription(desk, asked)
+
+
+@pytest.mark.parametrize(
+    ("asked", "words"),
+    [
+        (replace(ASKED, customer="Odalis"), "no customer called 'Odalis'. Did you mean Odalys Fernhollow"),
+        (replace(ASKED, wearer="Wrem"), "no wearer called 'Wrem'. Did you mean Wren Fernhollow"),
+        (replace(ASKED, prescriber="Castelane"), "no prescriber called 'Castelane'. Did you mean Dr. Imre Castellane"),
+        (replace(ASKED, prescriber="Brennick"), "Add one with 'shopledger prescriber add'"),
+    ],
+)
+def test_whoever_is_unknown_is_named(desk: Desk, asked: PrescriptionRequest, words: str) -> None:
+    """With the nearest known name, or how to add one."""
+    with pytest.raises(UnknownNameError, match=words):
+        record_prescription(desk, asked)
+
+
+def test_an_expired_prescription_is_asked_about(desk: Desk) -> None:
+    """A paper found in a drawer may be entered, with a yes."""
+    asked = replace(ASKED, expires_on=date(2027, 3, 2), accept=YES)
+    with pytest.raises(FindingsRefusedError, match="--accept PRESCRIPTION-EXPIRED"):
+        record_prescription(later(desk, date(2027, 3, 3)), asked)
+
+
+def test_an_unknown_number_is_said_back(desk: Desk) -> None:
+    """There are two prescriptions."""
+    with pytest.raises(NumberUnknownError, match="there is no prescription 3"):
+        prescription_card(desk, 3)
