@@ -172,14 +172,13 @@ def receipt_data(receipt: IssuedReceipt) -> dict[str, Json]:
 def receipt_table(receipts: Sequence[IssuedReceipt]) -> Table:
     """Give receipts for reading."""
     columns = (
-        Column("receipt", right=True),
+        Column("no.", right=True),
         Column("order", right=True),
         Column("wearer"),
         Column("issued", whole=True),
         Column("total", right=True),
         Column("balance", right=True),
-        Column("prints", right=True),
-        Column("replaced by", right=True),
+        Column("replaced", right=True),
     )
     rows = [
         (
@@ -189,8 +188,7 @@ def receipt_table(receipts: Sequence[IssuedReceipt]) -> Table:
             each.content.issued_on,
             write_amount(each.content.total),
             write_amount(each.content.balance),
-            str(each.prints),
-            str(each.replaced_by or ""),
+            f"by {each.replaced_by}" if each.replaced_by else "",
         )
         for each in receipts
     ]
