@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from shopledger.optics.placement import direction_of
 from shopledger.optics.trace import Trace, directions
 
 
@@ -61,12 +62,11 @@ def box(trace: Trace) -> Boxed:
     from_centre = (x - centre_x) ** 2 + (y - centre_y) ** 2
     far = from_centre.argmax()
     next_x, next_y = np.concatenate((x[1:], x[:1])), np.concatenate((y[1:], y[:1]))
-    axis = np.degrees(np.arctan2(y[far] - centre_y, x[far] - centre_x)) % 360
     return Boxed(
         a=float(right - left),
         b=float(high - low),
         ed=2 * float(from_centre[far]) ** 0.5,
-        ed_axis=float(axis),
+        ed_axis=direction_of(float(x[far] - centre_x), float(y[far] - centre_y)),
         circumference=float(np.sqrt((next_x - x) ** 2 + (next_y - y) ** 2).sum()),
         area=float(x @ next_y - y @ next_x) / 2,
         centre_x=float(centre_x),

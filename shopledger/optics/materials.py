@@ -97,12 +97,14 @@ def material(name: str) -> Material:
     """
     wanted = name.strip().casefold()
     fitting = [row for row in MATERIALS if wanted and wanted in row.name]
-    exact = [row for row in fitting if row.name == wanted] or fitting
-    if len(exact) == 1:
-        return exact[0]
-    known = [row.name for row in exact] or list(nearest(name, [row.name for row in MATERIALS], most=8))
-    reason = "more than one material fits" if exact else "no material has this name"
-    raise NotationError(name, reason, f"Choose {listed(known or [row.name for row in MATERIALS])}.")
+    if len(fitting) == 1:
+        return fitting[0]
+    every = [row.name for row in MATERIALS]
+    if fitting:
+        raise NotationError(name, "more than one material fits", f"Choose {listed([row.name for row in fitting])}.")
+    raise NotationError(
+        name, "no material has this name", f"Choose {listed((wanted and nearest(name, every)) or every)}."
+    )
 
 
 def least_thickness(row: Material, mounting: Mounting) -> tuple[float, float]:

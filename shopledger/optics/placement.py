@@ -68,4 +68,6 @@ def direction_of(x: float, y: float) -> float:
     ----------
     [definition]_
     """
-    return math.degrees(math.atan2(y, x)) % 360
+    turned = math.degrees(math.atan2(y, x)) % 360
+    # A hair below 0 is rounded to the full circle, which is 0 again.
+    return 0.0 if turned == 360 else turned

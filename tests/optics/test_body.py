@@ -165,3 +165,34 @@ def test_the_thickness_that_would_do_is_the_least_that_does() -> None:
     with pytest.raises(ImpossibleLensError) as refused:
         edge_thickness(SphereCylinder(0.5), ROUND_50, (0, 0), 1.5, 6, 0.05)
     assert 0.2 < refused.value.centre_needed < 0.4
+
+
+def test_a_body_is_made_of_the_marked_front_curve() -> None:
+    """The index of curve markings holds for the whole body: its edge is that of its own centre thickness."""
+    shape = rounded_shape(200, lift=0.05, skew=0.05)
+    for marked in (1.53, 1.67):
+        body = lens_body(read_power("+2.00 -1.00 x 030"), shape, (2, 1), 1.67, 6, 1.5, 1, 1.37, marked)
+        centre = body.centre_thickness
+        edge = edge_thickness(read_power("+2.00 -1.00 x 030"), shape, (2, 1), 1.67, 6, centre, curve_index=marked)
+        assert body.edge_thickness == pytest.approx(edge, abs=1e-9)
+        assert body.surfaces.front == pytest.approx(6 * 0.67 / (marked - 1))
+
+
+def test_places_on_the_edge_are_told_from_the_boxed_centre() -> None:
+    """The thickest place of a minus lens lies in the direction that is told, seen from the middle of its box."""
+    shape = rounded_shape(400, lift=0.1, skew=0.05)
+    body = lens_body(SphereCylinder(-5), shape, (3, 2), 1.6, 4, 1.5, 1, 1.3)
+    x, y = from_point(shape, 0, 0)
+    at = int(body.edge_thickness.argmax())
+    assert body.thickest_angle == pytest.approx(math.degrees(math.atan2(y[at], x[at])) % 360)
+    with pytest.raises(ValueError, match="read-only"):
+        body.edge_thickness[0] = 1
+
+
+def test_a_shape_seen_from_its_boxed_centre_reaches_as_far_either_way() -> None:
+    """From the boxed centre left and right, top and bottom are equally far; seen from inward it moves outward."""
+    shape = rounded_shape(400, lift=0.1, skew=0.05)
+    x, y = from_point(shape, 0, 0)
+    assert (x.max(), y.max()) == pytest.approx((-x.min(), -y.min()))
+    moved = from_point(shape, 3, 2)
+    assert moved == pytest.approx(np.array([x - 3, y - 2]))

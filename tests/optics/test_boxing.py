@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopledger.optics.boxing import box
+from shopledger.optics.placement import direction_of
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import Trace
 from tests.optics.published.shapes import DIRECTION_3, EXACT, PERIMETER_3
@@ -47,6 +48,10 @@ def test_figures_agree_with_an_independent_library(trace: Trace) -> None:
     assert (boxed.centre_x, boxed.centre_y) == pytest.approx(((left + right) / 2, (low + high) / 2), abs=1e-9)
     centre = shapely.Point(boxed.centre_x, boxed.centre_y)
     assert boxed.ed / 2 == pytest.approx(polygon.hausdorff_distance(centre), abs=1e-9)
+    turned = math.radians(boxed.ed_axis)
+    end = (centre.x + boxed.ed / 2 * math.cos(turned), centre.y + boxed.ed / 2 * math.sin(turned))
+    assert polygon.exterior.distance(shapely.Point(end)) < 1e-9
+    assert 0 <= boxed.ed_axis < 360
 
 
 def test_the_effective_diameter_is_the_enclosing_circle_of_a_symmetrical_shape() -> None:
@@ -80,3 +85,9 @@ def test_a_circle_is_as_wide_as_high() -> None:
     boxed = box(Trace(Side.LEFT, (2500,) * 360))
     assert (boxed.a, boxed.b, boxed.ed) == pytest.approx((50, 50, 50))
     assert boxed.area == pytest.approx(math.pi * 625, rel=1e-4)
+
+
+def test_a_direction_stays_below_the_full_circle() -> None:
+    """A hair below 3 o'clock is 0 and not 360; the quarters are where they belong."""
+    assert direction_of(1, -1e-18) == 0
+    assert [direction_of(*point) for point in ((1, 0), (0, 1), (-1, 0), (0, -1))] == [0, 90, 180, 270]

@@ -120,6 +120,8 @@ def test_a_radius_that_cannot_be_is_refused(radius: float) -> None:
         surface_power(radius, 1.5)
     error = refused.value
     assert (error.name, error.low, error.high, error.unit) == ("radius", 1, math.inf, "mm")
+    assert error.value == pytest.approx(radius, nan_ok=True)
+    assert error.mend == "Give the radius in millimetres, either sign."
     assert surface_power(1, 1.5) == pytest.approx(500)
 
 
@@ -132,8 +134,10 @@ def test_an_index_that_cannot_be_is_refused(index: float) -> None:
 
 def test_a_focus_inside_the_lens_is_refused() -> None:
     """A thick ball has no back vertex power."""
-    with pytest.raises(OutOfRangeError, match="focus inside"):
+    with pytest.raises(OutOfRangeError, match="focus inside") as refused:
         back_vertex_power(60, 0, 30, 1.5)
+    error = refused.value
+    assert (error.name, error.value, error.low, error.high, error.unit) == ("surface power", 60, -80, 80, "D")
 
 
 @given(st.floats(-15, 15), st.floats(1.49, 1.75), st.sampled_from([1.523, 1.530]))

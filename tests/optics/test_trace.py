@@ -77,8 +77,12 @@ def test_what_is_no_lens_shape_is_refused(radii: tuple[int, ...], said: str) -> 
 
 def test_an_odd_count_cannot_be_mirrored() -> None:
     """The mirror needs a radius on either side of noon."""
-    with pytest.raises(TraceError, match="even count"):
+    with pytest.raises(TraceError) as refused:
         Trace(Side.LEFT, (2500,) * 37).mirrored()
+    assert str(refused.value) == (
+        "the trace cannot be used: it has 37 radii, and only an even count can be mirrored radius by radius. "
+        "Trace it again with an even count, or resample it first."
+    )
 
 
 @pytest.mark.parametrize("bad", [np.full(40, np.nan), np.full(40, np.inf), np.full((2, 40), 25.0)])
@@ -93,8 +97,13 @@ def test_a_frame_has_its_right_shape_first() -> None:
     right, left = rounded_shape(), rounded_shape().mirrored()
     assert FrameTrace(right, left, 18).eye(Side.LEFT) is left
     assert FrameTrace(right, left, 18).eye(Side.RIGHT) is right
-    with pytest.raises(TraceError, match="marked left"):
-        FrameTrace(left, right, 18)
+    for one, other, marks in ((left, right, "left, the left one right"), (left, left, "left, the left one left")):
+        with pytest.raises(TraceError) as refused:
+            FrameTrace(one, other, 18)
+        assert refused.value.reason == f"the right shape is marked {marks}"
+        assert refused.value.mend == "Give the right eye's shape first, then the left one's."
+    with pytest.raises(TraceError, match="the left one right"):
+        FrameTrace(right, right, 18)
     with pytest.raises(OutOfRangeError, match="distance between lenses"):
         FrameTrace(right, left, 1.8)
 
