@@ -17,6 +17,7 @@ from shopledger.store.engine import ledger_engine, reading_options
 from shopledger.store.places import default_ledger_path, ledger_path, ledger_url, place_of
 from shopledger.store.refusals import (
     DamagedError,
+    DatabaseError,
     LedgerExistsError,
     LedgerMissingError,
     NotALedgerError,
@@ -69,9 +70,13 @@ class Ledger:
                 return str(connection.execute(found).scalar_one())
         except DBAPIError as error:
             said = translation(error)
-            if isinstance(said, DamagedError):
-                raise NotALedgerError(place, "it is no database file, or a damaged one") from error
-            if isinstance(error, OperationalError | ProgrammingError) and error.statement is not None:
+            if isinstance(said, DamagedError) and "not a database" in said.reason:
+                raise NotALedgerError(place, "it is no database file") from error
+            if (
+                isinstance(said, DatabaseError)
+                and isinstance(error, OperationalError | ProgrammingError)
+                and error.statement is not None
+            ):
                 raise NotALedgerError(place, "it holds other tables, or none") from error
             raise said from error
 

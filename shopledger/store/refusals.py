@@ -187,7 +187,7 @@ class DuplicateError(StoreError):
 
     def __str__(self) -> str:
         """Say what to do."""
-        return f"there is a {self.kind} called '{self.name}' already. Choose another name, or change that one."
+        return f"the {self.kind} '{self.name}' exists already. Choose another name, or change that one."
 
 
 class NumberUnknownError(StoreError, LookupError):

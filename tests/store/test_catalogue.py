@@ -11,14 +11,7 @@ from shopledger.errors import UnknownNameError
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import DuplicateError
 from tests.shelf import CASE, CLEAR, GRADUAL, INCLUDED, LARK, SINGLE, WREN
-from tests.store.samples import NOW, OPERATOR, an_order, furnish
-
-
-@pytest.fixture
-def furnished(ledger: Ledger) -> Ledger:
-    """Give a ledger with people and a catalogue."""
-    furnish(ledger)
-    return ledger
+from tests.store.samples import NOW, OPERATOR, an_order
 
 
 def test_a_code_is_given_once_of_each_kind(furnished: Ledger) -> None:

@@ -14,14 +14,7 @@ from shopledger.ledger.receipt import IssuedReceipt, content_hash
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import DuplicateError, RuleRefusedError
 from tests.shelf import HOME, LARK, WREN
-from tests.store.samples import ADULT, DAY, MINOR, NOW, OPERATOR, POWERS, an_order, furnish
-
-
-@pytest.fixture
-def furnished(ledger: Ledger) -> Ledger:
-    """Give a ledger with people and a catalogue."""
-    furnish(ledger)
-    return ledger
+from tests.store.samples import ADULT, DAY, MINOR, NOW, OPERATOR, POWERS, an_order
 
 
 def test_orders_and_jobs_count_up_without_gaps_across_failures(furnished: Ledger) -> None:

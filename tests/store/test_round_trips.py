@@ -27,7 +27,7 @@ from shopledger.store.refusals import PrecisionError
 from shopledger.store.work import Work
 from tests.shelf import HOME, OHIO, SHOP
 from tests.store import drawn
-from tests.store.samples import DAY, NOW, OPERATOR, POWERS, an_order, furnish
+from tests.store.samples import DAY, NOW, OPERATOR, POWERS, an_order
 
 # Each example is stored in the same ledger and taken out again as the transaction is given up.
 on_one_ledger = settings(
@@ -45,13 +45,6 @@ def given_up(ledger: Ledger) -> Iterator[Work]:
     with suppress(_GivenUpError), ledger.writing(OPERATOR, NOW) as work:
         yield work
         raise _GivenUpError
-
-
-@pytest.fixture
-def furnished(ledger: Ledger) -> Ledger:
-    """Give a ledger with people and a catalogue."""
-    furnish(ledger)
-    return ledger
 
 
 @on_one_ledger
