@@ -103,6 +103,7 @@ def _in_full(error: click.ClickException) -> str:
 def _stopped(stop: click.Abort) -> int:
     """Say what became of an interrupted command: questions are asked before anything is stored."""
     in_a_question = stop.__cause__ is None
-    stored = "Nothing was stored." if in_a_question else "Stopped. Look whether it was stored before typing it again."
+    # The cursor still stands behind the question.
+    stored = "\nNothing was stored." if in_a_question else "Stopped. Look whether it was stored before typing it again."
     click.echo(stored, err=True)
     return INTERRUPTED

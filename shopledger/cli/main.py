@@ -21,7 +21,9 @@ SECTIONS = {
         "shop": Place(f"{_CLI}.shop:shop", "Show and change the shop's name, numbers and settings."),
         "where": Place(f"{_CLI}.books:where", "Say where the ledger is."),
         "verify": Place(f"{_CLI}.books:verify", "Prove that the books were not changed from outside."),
-        "demo": Place(f"{_CLI}.demo:demo", "Run the whole job of an invented shop, on a ledger of its own."),
+        "demo": Place(
+            f"{_CLI}.demo:demo", "Run the whole job of an invented shop on a ledger of its own; yours is never touched."
+        ),
     },
     "What is sold": {
         "catalogue": Place(f"{_CLI}.catalogue:catalogue", "Load the whole catalogue from files."),

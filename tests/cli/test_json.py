@@ -121,8 +121,8 @@ def test_wearers_and_prescribers(typed: Typed) -> None:
     castellane = {"number": 1, "name": "Dr. Imre Castellane", "phone": "", "npi": ""}
     assert read_json(typed("prescriber", "list", "--json")) == {"prescribers": [castellane]}
     other = {"number": 2, "name": "Dr. Hale", "phone": "555-0177", "npi": "1234567893"}
-    words = ("--name", "Dr. Hale", "--phone", "555-0177", "--npi", "1234567893")
-    assert read_json(typed("prescriber", "add", *words, "--json")) == other
+    named = ("--name", "Dr. Hale", "--phone", "555-0177", "--npi", "1234567893")
+    assert read_json(typed("prescriber", "add", *named, "--json")) == other
 
 
 def test_goods(typed: Typed) -> None:

@@ -1,0 +1,101 @@
+"""Recording prescriptions: as a whole or part by part, with a yes to each warning, and only when it holds."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from tests.cli.conftest import LEFT, RIGHT, Typed, done, read_json
+
+WHOSE = ("--customer", "1", "--wearer", "Odalys", "--prescriber", "Castellane", "--written", "2026-03-01")
+UNUSUAL = ("--right", "-2.37 -1.25 x 090 add 2.00", "--left", LEFT)
+"""One sphere off the quarter step, which is a warning."""
+
+
+def test_an_eye_is_given_as_a_whole_or_part_by_part(typed: Typed) -> None:
+    """Both ways of typing make the same prescription; negative powers are typed as they are."""
+    parts = [
+        *("--right-sphere", "-2.50", "--right-cylinder", "-1.25", "--right-axis", "90", "--right-add", "2.00"),
+        *("--left-sphere", "-2.25", "--left-cylinder", "-1.00", "--left-axis", "085", "--left-add", "2"),
+    ]
+    prism = ("--right-prism", "2 BU", "--right-prism", "1.5 BI")
+    by_parts = read_json(typed("prescription", "check", *parts, *prism, "--json"))
+    whole = read_json(typed("prescription", "check", "--right", f"{RIGHT} 2 BU 1.5 BI", "--left", LEFT, "--json"))
+    assert by_parts == whole
+
+
+def test_a_balance_lens_needs_no_power(typed: Typed) -> None:
+    """The prescriber writes balance and nothing else."""
+    eye = read_json(typed("prescription", "check", "--right", RIGHT, "--left-balance", "--json"))["left"]
+    assert (eye["written"], eye["balance"]) == ("balance", True)
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--right", RIGHT, "--right-axis", "90", "--left", LEFT), "as a whole and in parts"),
+        (("--right-axis", "90", "--left", LEFT), "--right-sphere is missing"),
+        (("--right", RIGHT), "--left is missing"),
+    ],
+)
+def test_an_eye_half_given_is_refused(typed: Typed, words: tuple[str, ...], said: str) -> None:
+    """Nothing is guessed about a power."""
+    result = typed("prescription", "check", *words)
+    assert result.exit_code == 2
+    assert said in result.stderr
+
+
+def test_a_check_ends_with_the_code_of_an_error_it_found(typed: Typed) -> None:
+    """Warnings are only shown; an error ends with code 20, after the table."""
+    assert typed("prescription", "check", *UNUSUAL).exit_code == 0
+    result = typed("prescription", "check", "--right", "-2.31 DS", "--left", LEFT)
+    assert result.exit_code == 20
+    assert "OFF-EIGHTH" in result.stdout
+
+
+def test_a_warning_is_asked_about_one_by_one(typed: Typed) -> None:
+    """At a terminal a yes to each records the prescription."""
+    result = done(typed("prescription", "add", *WHOSE, *UNUSUAL, answers="y\n"))
+    assert result.stderr.count("Is it meant so?") == 1
+    assert "[OFF-QUARTER]" in result.stderr
+    assert "OFF-QUARTER" in result.stdout
+
+
+def test_a_no_to_a_warning_stores_nothing(typed: Typed, everything: Callable[[], bytes]) -> None:
+    """The owner looks at the paper again."""
+    before = everything()
+    result = typed("prescription", "add", *WHOSE, *UNUSUAL, answers="n\n")
+    assert result.exit_code == 1
+    assert result.stderr.endswith("Nothing was stored.\n")
+    assert everything() == before
+
+
+def test_a_warning_can_be_accepted_by_its_code(typed: Typed) -> None:
+    """Where nobody can be asked, the refusal names the code, and the code is the yes."""
+    refused = typed("prescription", "add", *WHOSE, *UNUSUAL)
+    assert refused.exit_code == 20
+    assert "--accept OFF-QUARTER" in refused.stderr
+    recorded = read_json(typed("prescription", "add", *WHOSE, *UNUSUAL, "--accept", "OFF-QUARTER", "--json"))
+    assert recorded["number"] == 2
+
+
+def test_a_dry_run_stores_nothing(typed: Typed, everything: Callable[[], bytes]) -> None:
+    """The findings can be looked at first, and it ends well whatever they are."""
+    before = everything()
+    assert "OFF-QUARTER" in done(typed("prescription", "add", *WHOSE, *UNUSUAL, "--dry-run")).stdout
+    assert everything() == before
+
+
+def test_questions_record_a_prescription(typed: Typed) -> None:
+    """Each power is read as it is typed, and a slip is asked for again."""
+    answers = f"1\nOdalys\n1\n02/28/2026\n-2.50 -1.25\n{RIGHT}\n{LEFT}\n\n"
+    result = typed("prescription", "add", "--json", answers=answers)
+    assert read_json(result)["written_on"] == "2026-02-28"
+    assert "without an axis" in result.stderr
+
+
+def test_looking_at_a_prescription_is_noted(typed: Typed, everything: Callable[[], bytes]) -> None:
+    """Prescriptions are private: who looked stands in the ledger."""
+    done(typed("prescription", "show", "1"))
+    assert b"looked at a prescription" in everything()

@@ -1,0 +1,181 @@
+"""Recording a sale by questions, by options and from a file: the same order, stored whole or not at all."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from tests.cli.conftest import PAIR, Typed, done, read_json
+
+
+def lines(*answers: str) -> str:
+    """Write what is typed, one answer a line."""
+    return "".join(f"{answer}\n" for answer in answers)
+
+
+PAIR_ANSWERS = ("odalys", "wren-52", "sv-150", "", "AR", "63", "19")
+END_ANSWERS = ("n", "CASE=2", "", "100", "card", "4242", "y")
+WHOLE = lines("fernhollow", "y", *PAIR_ANSWERS, *END_ANSWERS)
+OPTIONS = (
+    *("--customer", "1", *PAIR, "--use", "distance", "--extra", "AR", "--accessory", "CASE=2"),
+    *("--pay", "100", "--method", "card", "--reference", "4242"),
+)
+FILE = """
+customer = "Odalys Fernhollow"
+
+[[pair]]
+wearer = "Odalys"
+frame = "WREN-52"
+lens = "SV-150"
+use = "distance"
+extras = ["AR"]
+pd = 63
+height = 19
+
+[[accessory]]
+code = "CASE"
+quantity = 2
+
+[[payment]]
+amount = "100.00"
+method = "card"
+reference = "4242"
+"""
+
+
+def recorded(typed: Typed, number: int) -> Any:  # noqa: ANN401 - whatever JSON holds
+    """Give a recorded order without the numbers that count up."""
+    order = read_json(typed("sale", "show", str(number), "--json"))
+    del order["number"]
+    for pair in order["pairs"]:
+        del pair["job"]
+    return order
+
+
+def test_questions_options_and_a_file_record_the_same_order(typed: Typed, tmp_path: Path) -> None:
+    """However an order is entered, the ledger holds the same."""
+    file = tmp_path / "order.toml"
+    file.write_text(FILE, encoding="utf-8")
+    done(typed("sale", "record", answers=WHOLE))
+    done(typed("sale", "record", *OPTIONS))
+    done(typed("sale", "record", "--from", str(file)))
+    assert recorded(typed, 1) == recorded(typed, 2) == recorded(typed, 3)
+
+
+def test_the_questions_show_a_running_total(typed: Typed) -> None:
+    """Frame 180.00 and lenses 80.00 at list, the coating, then with the offer and shipping, then with the cases."""
+    said = done(typed("sale", "record", answers=WHOLE)).stderr
+    # By hand: 180.00 + 80.00; + 129.95; less 80.00 + 6.50 shipping; + 2 x 12.00 with 7 % tax.
+    totals = [line.split()[2] for line in said.splitlines() if line.startswith("  So far")]
+    assert totals == ["260.00,", "389.95,", "316.45,", "342.13,"]
+
+
+def test_back_changes_the_answer_before(typed: Typed) -> None:
+    """Back goes to the question before, as often as wanted, and the new answers count."""
+    changed = lines("1", "y", "odalys", "wren-52", "prog", "back", "sv-150", "reading", "back", "", "AR", "63", "19")
+    done(typed("sale", "record", answers=changed + lines(*END_ANSWERS)))
+    done(typed("sale", "record", answers=WHOLE))
+    assert recorded(typed, 1) == recorded(typed, 2)
+
+
+def test_a_wrong_answer_is_asked_for_again(typed: Typed) -> None:
+    """Each answer is checked as it is typed."""
+    slips = lines("1", "y", "odalys", "wrem-52", "wren-52", "sv-150", "near", "", "AR", "6.3", "63", "19")
+    said = done(typed("sale", "record", answers=slips + lines(*END_ANSWERS))).stderr
+    assert said.count("Error: ") == 3
+    assert "WREN-52" in said.partition("Error: ")[2].splitlines()[0]
+
+
+def test_what_stops_a_pair_leads_back_into_its_questions(typed: Typed) -> None:
+    """A progressive without a fitting height cannot be made; the height is asked for again."""
+    pair = ("odalys", "wren-52", "prog", "", "63", "", "", "19")
+    said = done(typed("sale", "record", answers=lines("1", "y", *pair, *END_ANSWERS))).stderr
+    assert "HEIGHT-MISSING" in said
+    assert read_json(typed("sale", "show", "1", "--json"))["pairs"][0]["measurements"]["right"]["height"] == 19.0
+
+
+def test_a_second_pair_can_be_asked_for(typed: Typed) -> None:
+    """The questions go round for every pair, a reading pair with its near PD among them."""
+    reading = ("odalys", "wren-52", "sv-150", "reading", "", "31.5 31.0", "60", "18 18.5")
+    done(typed("sale", "record", answers=lines("1", "y", *PAIR_ANSWERS, "y", *reading, *END_ANSWERS)))
+    pairs = read_json(typed("sale", "show", "1", "--json"))["pairs"]
+    assert [pair["use"] for pair in pairs] == ["distance", "reading"]
+    assert pairs[1]["measurements"] == {
+        "given": "monocular",
+        "pd": 62.5,
+        "right": {"pd": 31.5, "near_pd": 30.0, "height": 18.0},
+        "left": {"pd": 31.0, "near_pd": 30.0, "height": 18.5},
+    }
+
+
+def test_a_no_at_the_end_stores_nothing(typed: Typed, everything: Callable[[], bytes]) -> None:
+    """The priced order is shown first, and only a yes records it."""
+    before = everything()
+    result = typed("sale", "record", answers=WHOLE[: -len("y\n")] + "n\n")
+    assert result.exit_code == 1
+    assert "342.13" in result.stderr
+    assert result.stderr.endswith("Nothing was stored.\n")
+    assert everything() == before
+
+
+def test_answers_that_end_in_the_middle_store_nothing(typed: Typed, everything: Callable[[], bytes]) -> None:
+    """Half an order is no order, wherever the answers end."""
+    before = everything()
+    for length in range(1, WHOLE.count("\n")):
+        result = typed("sale", "record", answers=lines(*WHOLE.splitlines()[:length]))
+        assert (result.exit_code, result.stderr.splitlines()[-1]) == (1, "Nothing was stored.")
+    assert everything() == before
+
+
+def test_a_dry_run_shows_prices_codes_and_findings_and_stores_nothing(
+    typed: Typed, everything: Callable[[], bytes]
+) -> None:
+    """The whole order can be looked at first."""
+    before = everything()
+    result = done(typed("sale", "record", *OPTIONS, "--dry-run"))
+    for part in ("180.00", "-80.00", "64.98", "64.97", "V2103 RT", "V2750 LT", "eligible", "TRACE-MISSING", "342.13"):
+        assert part in result.stdout
+    assert "Nothing was stored" in result.stderr
+    assert everything() == before
+
+
+def test_a_recorded_order_says_what_comes_next(typed: Typed) -> None:
+    """Order and job numbers, what is owed, and the commands that follow."""
+    result = done(typed("sale", "record", *OPTIONS))
+    for part in ("Order 1", "jobs", "342.13", "242.13"):
+        assert part in result.stdout
+    assert "shopledger payment take 1 --amount 242.13" in result.stderr
+    assert "shopledger receipt issue 1" in result.stderr
+
+
+def test_a_file_stands_alone(typed: Typed, tmp_path: Path) -> None:
+    """An option beside a file would leave open which of them counts."""
+    file = tmp_path / "order.toml"
+    file.write_text(FILE, encoding="utf-8")
+    assert typed("sale", "record", "--from", str(file), "--customer", "1").exit_code == 2
+
+
+def test_options_without_a_terminal_name_what_is_missing(typed: Typed) -> None:
+    """Nothing is asked where nobody can answer."""
+    assert "--customer is missing" in typed("sale", "record").stderr
+    assert "--lens is missing" in typed("sale", "record", "--customer", "1", *PAIR[:4]).stderr
+    assert "--method is missing" in typed("sale", "record", "--customer", "1", *PAIR, "--pay", "5").stderr
+
+
+def test_measurements_are_whole(typed: Typed) -> None:
+    """A PD is for both eyes or for each, and a height alone is not enough."""
+    pair = ("sale", "record", "--customer", "1", *PAIR[:6])
+    assert "--pd is missing" in typed(*pair, "--height", "19").stderr
+    assert "for both eyes and for one" in typed(*pair, "--pd", "63", "--pd-left", "31").stderr
+    assert "given together" in typed(*pair, "--pd-left", "31").stderr
+
+
+def test_orders_are_listed_newest_first(typed: Typed) -> None:
+    """The list shows what is owed and what was shipped."""
+    for _ in range(2):
+        done(typed("sale", "record", "--customer", "1", "--accessory", "CASE"))
+    done(typed("sale", "ship", "1", "--carrier", "post"))
+    listed = read_json(typed("sale", "list", "--customer", "Odalys Fernhollow", "--json"))["orders"]
+    assert [(order["number"], order["shipped_on"]) for order in listed] == [(2, None), (1, "2026-03-02")]
+    assert "19.34" in done(typed("sale", "list")).stdout
