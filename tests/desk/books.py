@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any, Final
 
 import pytest
+from pypdf import PdfReader
 from sqlalchemy import inspect
 
 from shopledger.desk.context import Desk
@@ -39,3 +41,8 @@ def notes(desk: Desk) -> list[tuple[str, str, str]]:
     with desk.reading() as work:
         found = work._transaction.rows("audit_note", order=("number",))
         return [(row.operator, row.deed, row.subject) for row in found]
+
+
+def words_in(file: Path) -> str:
+    """Give the text of a PDF, white space joined."""
+    return " ".join(" ".join(page.extract_text() for page in PdfReader(file).pages).split())

@@ -19,11 +19,11 @@ def test_a_code_is_given_once_of_each_kind(furnished: Ledger) -> None:
     with furnished.writing(OPERATOR, NOW) as work:
         shelf = work.catalogue
         twice = (
-            (lambda: shelf.add_frame(WREN), "frame called 'WREN-52'"),
-            (lambda: shelf.add_lens(SINGLE), "lens called 'SV-150'"),
-            (lambda: shelf.add_extra(CLEAR), "extra called 'CLEAR'"),
-            (lambda: shelf.add_accessory(CASE), "accessory called 'CASE'"),
-            (lambda: shelf.add_offer(INCLUDED), "offer called 'SV-FREE'"),
+            (lambda: shelf.add_frame(WREN), "frame 'WREN-52'"),
+            (lambda: shelf.add_lens(SINGLE), "lens 'SV-150'"),
+            (lambda: shelf.add_extra(CLEAR), "extra 'CLEAR'"),
+            (lambda: shelf.add_accessory(CASE), "accessory 'CASE'"),
+            (lambda: shelf.add_offer(INCLUDED), "offer 'SV-FREE'"),
         )
         for add, said in twice:
             with pytest.raises(DuplicateError, match=said):
