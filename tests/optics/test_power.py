@@ -198,8 +198,16 @@ def test_an_axis_out_of_standard_notation_is_refused(axis: float) -> None:
 
 def test_axis_zero_is_told_to_be_180() -> None:
     """The refusal of axis 0 says what to write."""
-    with pytest.raises(OutOfRangeError, match="write 180"):
+    with pytest.raises(OutOfRangeError) as refused:
         SphereCylinder(1.0, -0.5, 0)
+    assert (
+        str(refused.value) == "axis is 0 degrees; allowed is 1 to 180 degrees. Standard notation has no 0: write 180."
+    )
+    with pytest.raises(OutOfRangeError) as beyond:
+        SphereCylinder(1.0, -0.5, 181)
+    assert (
+        str(beyond.value) == "axis is 181 degrees; allowed is 1 to 180 degrees. Standard notation runs from 1 to 180."
+    )
 
 
 def test_an_unsymmetrical_matrix_is_no_power() -> None:

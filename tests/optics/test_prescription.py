@@ -83,6 +83,14 @@ def test_an_add_that_cannot_be_is_refused(add: float) -> None:
         EyePrescription(SphereCylinder(0), add)
 
 
+def test_an_add_of_nothing_is_left_out() -> None:
+    """The refusal of a zero add says to leave it out; the least add is accepted."""
+    with pytest.raises(OutOfRangeError) as refused:
+        EyePrescription(SphereCylinder(0), 0)
+    assert str(refused.value) == "add is 0 D; allowed is 0.25 to 6 D. Leave the add out where there is none."
+    assert EyePrescription(SphereCylinder(0), 0.25).add == 0.25
+
+
 def test_prism_that_contradicts_itself_is_refused() -> None:
     """One eye has at most one of in and out, and one of up and down."""
     with pytest.raises(IncompleteError, match="same line"):

@@ -147,8 +147,9 @@ def test_a_prism_out_of_range_is_refused(amount: float) -> None:
 
 def test_a_prism_of_zero_is_no_prism() -> None:
     """Zero has no base and is left out."""
-    with pytest.raises(IncompleteError, match="has no base"):
+    with pytest.raises(IncompleteError) as refused:
         Prism(0, Base.IN)
+    assert str(refused.value) == "prism: a prism of zero has no base. Leave the prism out."
 
 
 @pytest.mark.parametrize("angle", [-1, 361, math.nan])
