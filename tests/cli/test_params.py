@@ -68,13 +68,18 @@ REFUSED = [
 ]
 
 
-@pytest.mark.parametrize(("kind", "text", "value"), READ, ids=str)
+def named(part: object) -> str:
+    """Give a case's part as words that are the same in every process."""
+    return part.name if isinstance(part, click.ParamType) else str(part)
+
+
+@pytest.mark.parametrize(("kind", "text", "value"), READ, ids=named)
 def test_what_is_typed_is_read(kind: click.ParamType[Any, str], text: str, value: object) -> None:
     """Each kind of value has its readers, in the rest of the program too."""
     assert kind.convert(text, None, None) == value
 
 
-@pytest.mark.parametrize(("kind", "text", "value"), READ, ids=str)
+@pytest.mark.parametrize(("kind", "text", "value"), READ, ids=named)
 def test_what_is_a_value_already_stays(kind: click.ParamType[Any, str], text: str, value: object) -> None:  # noqa: ARG001 - the same cases
     """A default need not be text."""
     if not isinstance(value, str):
@@ -82,7 +87,7 @@ def test_what_is_a_value_already_stays(kind: click.ParamType[Any, str], text: st
         assert kind.convert(ready, None, None) is value
 
 
-@pytest.mark.parametrize(("kind", "text", "said"), REFUSED, ids=str)
+@pytest.mark.parametrize(("kind", "text", "said"), REFUSED, ids=named)
 def test_what_cannot_be_is_refused_with_what_to_type(kind: click.ParamType[Any, str], text: str, said: str) -> None:
     """A refusal is a usage error that quotes what was typed or shows how to type it."""
     with pytest.raises(click.BadParameter) as refusal:
