@@ -8,9 +8,8 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from shopledger.cli.demo import LEDGER, SCRIPT, DemoFailedError, Step, demo, read_script, run_step
+from shopledger.cli.demo import LEDGER, DemoFailedError, Step, demo, run_step
 from shopledger.errors import SetupError
-from shopledger.places import demo_folder
 
 
 @pytest.fixture(scope="module")
