@@ -8,7 +8,6 @@ else that is raised is a bug and keeps its traceback.
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable, Sequence
 
 
@@ -62,6 +61,8 @@ class ExchangeError(ShopledgerError, ValueError):
 
 def nearest(given: str, known: Iterable[str], most: int = 3) -> tuple[str, ...]:
     """Give the known names most like what was typed, best first; none when nothing is near."""
+    import difflib  # noqa: PLC0415 - only a refusal needs it, and every start would pay for it
+
     by_folded = {name.casefold(): name for name in known}
     close = difflib.get_close_matches(given.casefold(), by_folded, n=most, cutoff=0.5)
     within = [folded for folded in by_folded if given.casefold() in folded and folded not in close]

@@ -7,10 +7,10 @@ from typing import Any
 import click
 
 from shopledger.cli.context import Run, pass_run
+from shopledger.cli.fields import chosen, text
 from shopledger.cli.options import as_json, together
 from shopledger.cli.output import show
 from shopledger.cli.params import AMOUNT, Word
-from shopledger.cli.profile import chosen, text
 from shopledger.cli.prompts import Question, fill
 from shopledger.ledger.catalogue import Reimbursement, TaxCategory
 from shopledger.money.amount import read_amount

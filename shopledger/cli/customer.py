@@ -7,9 +7,9 @@ from typing import Any
 import click
 
 from shopledger.cli.context import Run, pass_run
+from shopledger.cli.fields import ADDRESS_QUESTIONS, address_from, text
 from shopledger.cli.options import address_options, as_json
 from shopledger.cli.output import show
-from shopledger.cli.profile import ADDRESS_QUESTIONS, address_from, text
 from shopledger.cli.prompts import Question, fill, tell
 
 QUESTIONS = (

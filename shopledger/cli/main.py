@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import os
 import sys
@@ -9,7 +10,6 @@ from datetime import date
 
 import click
 
-from shopledger.cli.context import Run, Surroundings
 from shopledger.cli.group import Place, ShopGroup, plain_terminal
 from shopledger.cli.params import DAY
 
@@ -83,6 +83,8 @@ SECTIONS = {
 @click.pass_context
 def shop(ctx: click.Context, ledger: str | None, operator: str | None, today: date | None) -> None:
     """Keep the books of a spectacle shop: sales, prescriptions, frame shapes, claim receipts, months."""
+    from shopledger.cli.context import Run, Surroundings
+
     around = ctx.obj if isinstance(ctx.obj, Surroundings) else Surroundings()
     now = around.clock()
     ctx.obj = Run(ledger, operator, now, today or now.date(), around.can_ask())
@@ -93,6 +95,8 @@ def shop(ctx: click.Context, ledger: str | None, operator: str | None, today: da
 def main() -> None:
     """Run the program: new files are the user's alone, and no letter of a name can stop the output."""
     os.umask(0o077)
+    # A command lives for a moment: searching for lost objects while modules are imported costs more than it finds.
+    gc.set_threshold(1_000_000)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper) and not stream.isatty():
             stream.reconfigure(encoding="utf-8", errors="replace")

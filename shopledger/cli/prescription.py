@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from shopledger.cli.context import Run, pass_run
+from shopledger.cli.fields import text
 from shopledger.cli.options import accept, as_json, dry_run, eye_options, take_eye
 from shopledger.cli.output import show
 from shopledger.cli.params import ADD, DAY, RX, read_day
-from shopledger.cli.profile import text
 from shopledger.cli.prompts import Question, fill, lacking, tell
 
 if TYPE_CHECKING:

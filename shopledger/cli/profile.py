@@ -7,13 +7,13 @@ from typing import Any
 
 import click
 
+from shopledger.cli.fields import ADDRESS, ADDRESS_QUESTIONS, address_from, chosen, text
 from shopledger.cli.options import address_options, together
 from shopledger.cli.params import AMOUNT, EIN, MM, NPI, RATE, Word
 from shopledger.cli.prompts import Question
-from shopledger.ledger.identifiers import read_ein, read_npi, read_postcode, read_state
-from shopledger.ledger.parties import Address, Shop
+from shopledger.ledger.identifiers import read_ein, read_npi
+from shopledger.ledger.parties import Shop
 from shopledger.ledger.settings import Settings
-from shopledger.ledger.text import clean_text
 from shopledger.money.tax import TaxRounding
 
 PAPERS = ("letter", "a4")
@@ -35,22 +35,8 @@ profile_options = together(
 )
 
 PROFILE = ("name", "phone", "email", "ein", "npi", "receipt_wording")
-ADDRESS = ("street", "second_line", "city", "state", "postcode")
 SETTINGS = ("tax_rounding", "shipping_charge", "blank_allowance", "progressive_share", "screen_share", "paper")
 
-
-def text(field: str, longest: int = 120) -> Any:
-    """Make the reader of a line of text."""
-    return lambda typed: clean_text(field, typed, longest)
-
-
-ADDRESS_QUESTIONS = (
-    Question("street", "--street", "Street and number", text("street")),
-    Question("second_line", "--second-line", "Second address line", text("second address line"), optional=True),
-    Question("city", "--city", "City", text("city")),
-    Question("state", "--state", "State, two letters", read_state),
-    Question("postcode", "--zip", "ZIP code", read_postcode),
-)
 
 PROFILE_QUESTIONS = (
     Question("name", "--name", "Name of the shop", text("shop name")),
@@ -75,17 +61,7 @@ def shop_from(given: dict[str, Any]) -> Shop:
     return Shop(address=address_from(given), **parts)
 
 
-def address_from(given: dict[str, Any]) -> Address:
-    """Make an address out of complete answers."""
-    return Address(**{name: given[name] or "" for name in ADDRESS})
-
-
 def changed(shop: Shop, settings: Settings, given: dict[str, Any]) -> tuple[Shop, Settings]:
     """Give the shop and settings with whatever was given in place of the old."""
     address = replace(shop.address, **chosen(given, ADDRESS))
     return replace(shop, address=address, **chosen(given, PROFILE)), replace(settings, **chosen(given, SETTINGS))
-
-
-def chosen(given: dict[str, Any], names: tuple[str, ...]) -> dict[str, Any]:
-    """Give the options among `names` that were given."""
-    return {name: given[name] for name in names if given.get(name) is not None}

@@ -8,9 +8,10 @@ from typing import Any
 import click
 
 from shopledger.cli.context import Run, pass_run
+from shopledger.cli.fields import chosen
 from shopledger.cli.options import as_json, existing_file
 from shopledger.cli.output import show
-from shopledger.cli.profile import PROFILE_QUESTIONS, SETTINGS, changed, chosen, profile_options, shop_from
+from shopledger.cli.profile import PROFILE_QUESTIONS, SETTINGS, changed, profile_options, shop_from
 from shopledger.cli.prompts import fill, tell
 from shopledger.ledger.parties import Shop
 from shopledger.ledger.settings import Settings

@@ -7,10 +7,10 @@ from typing import Any
 import click
 
 from shopledger.cli.context import Run, pass_run
+from shopledger.cli.fields import text
 from shopledger.cli.options import as_json
 from shopledger.cli.output import show
 from shopledger.cli.params import DAY, Word, read_day
-from shopledger.cli.profile import text
 from shopledger.cli.prompts import Question, fill, tell
 from shopledger.ledger.parties import Relationship
 

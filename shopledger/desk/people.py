@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from typing import TYPE_CHECKING
 
 from shopledger.desk.context import Desk
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.parties import Address, Customer, Prescriber, Relationship, Wearer, check_birth_date
-from shopledger.ledger.prescription import WrittenPrescription
+
+if TYPE_CHECKING:
+    from shopledger.ledger.prescription import WrittenPrescription
 
 
 @dataclass(frozen=True, slots=True)

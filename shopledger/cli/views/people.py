@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 from shopledger.cli.output import Column, Fields, Json, Table
 from shopledger.cli.views.figures import day, money
 from shopledger.ledger.parties import Address, Customer, Prescriber, Shop, Wearer
-from shopledger.ledger.settings import Settings
 from shopledger.money.amount import write_amount
 from shopledger.money.rate import write_rate
 
 if TYPE_CHECKING:
     from shopledger.desk.people import CustomerCard
+    from shopledger.ledger.settings import Settings
 
 
 def address_data(address: Address) -> dict[str, Json]:
