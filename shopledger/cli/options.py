@@ -104,6 +104,11 @@ measurement_options = together(
     click.option("--height-left", type=MM, help="Fitting height of the left eye."),
 )
 
+code_options = together(
+    click.option("--right-code", metavar="CODE", default="", help="Claim code you choose for the right lens."),
+    click.option("--left-code", metavar="CODE", default="", help="Claim code you choose for the left lens."),
+)
+
 
 def power_from(given: dict[str, Any]) -> SphereCylinder | None:
     """Take the power out of the values of `power_options`; None where nothing was given."""

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import accept, as_json, dry_run, made, measurement_options, take_measurements
+from shopledger.cli.options import accept, as_json, code_options, dry_run, made, measurement_options, take_measurements
 from shopledger.cli.output import Fields, show
 from shopledger.cli.params import Word
 from shopledger.cli.prompts import lacking, tell
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 @click.option("--extra", "extras", metavar="CODE", multiple=True, help="Extras, if not as before; may be given again.")
 @click.option("--no-extras", is_flag=True, help="Without the extras of the last pair.")
 @measurement_options
+@code_options
 @click.option("--into", "folder", type=click.Path(file_okay=False, path_type=Path), help="Folder for the record.")
 @accept
 @dry_run

@@ -13,6 +13,7 @@ from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import (
     accept,
     as_json,
+    code_options,
     day_option,
     dry_run,
     existing_file,
@@ -46,8 +47,7 @@ pair_options = together(
     click.option("--prescription", type=int, help="Number of the prescription. Otherwise the wearer's newest."),
     click.option("--without-prescription", is_flag=True, help="The pair has no power."),
     measurement_options,
-    click.option("--right-code", metavar="CODE", default="", help="Claim code you choose for the right lens."),
-    click.option("--left-code", metavar="CODE", default="", help="Claim code you choose for the left lens."),
+    code_options,
 )
 
 order_options = together(

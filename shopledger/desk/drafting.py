@@ -7,6 +7,7 @@ from shopledger.errors import RefusedError
 from shopledger.exchange.order_file import read_order_file
 from shopledger.ledger.drafts import Draft
 from shopledger.ledger.orders import OrderRequest
+from shopledger.store.work import Work
 
 
 def open_drafts(desk: Desk) -> tuple[Draft, ...]:
@@ -23,7 +24,13 @@ def draft_numbered(desk: Desk, number: int) -> Draft:
 
 def drafted_order(desk: Desk, number: int) -> OrderRequest:
     """Give the order that a draft holds; one that was recorded already is refused."""
-    draft = draft_numbered(desk, number)
+    with desk.reading() as work:
+        return read_order_file(unrecorded(work, number).body)
+
+
+def unrecorded(work: Work, number: int) -> Draft:
+    """Give a draft that is still open; one that was recorded already is refused, and its order named."""
+    draft = work.drafts.get(number)
     if draft.order_number is not None:
         raise RefusedError(
             "draft",
@@ -31,4 +38,4 @@ def drafted_order(desk: Desk, number: int) -> OrderRequest:
             f"it was recorded as order {draft.order_number}",
             f"Look at it with 'shopledger sale show {draft.order_number}'.",
         )
-    return read_order_file(draft.body)
+    return draft

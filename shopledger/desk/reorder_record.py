@@ -17,7 +17,7 @@ from shopledger.optics.notation import write_dioptres, write_eye, write_prism
 from shopledger.optics.prescription import EyePrescription
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import Trace
-from shopledger.paperwork.reorder import reorder_pdf
+from shopledger.paperwork.reorder import reorder_document, reorder_pdf
 from shopledger.paperwork.reorder_sheet import (
     EyeFigures,
     EyeShape,
@@ -35,12 +35,14 @@ _UNUSUAL: Final = "CHANGE-UNUSUAL"
 
 def reorder(desk: Desk, request: ReorderRequest, folder: Path) -> tuple[int, ReorderPlan, Path]:
     """Store the draft order for new lenses and print the record; gives draft number, plan and file."""
-    draft, plan = draft_reorder(desk, request)
-    with desk.reading() as work:
+    wording = read_wording("reorder", desk.own_templates)
+    with desk.writing() as work:
+        draft, plan = draft_reorder(work, desk, request)
         shop, settings, head = work.shop.profile(), work.shop.settings(), work.journal.head()
         extras = tuple(work.catalogue.extra(code).name for code in plan.request.pairs[0].extras)
-    sheet = reorder_sheet(draft, plan, shop, extras, head)
-    wording = read_wording("reorder", desk.own_templates)
+        sheet = reorder_sheet(draft, plan, shop, extras, head)
+        # Placed before anything is stored, so that no draft is left behind by a record that cannot be printed.
+        reorder_document(sheet, paper=settings.paper, wording=wording)
     target = reorder_pdf(sheet, folder / f"reorder-{draft:05d}.pdf", paper=settings.paper, wording=wording)
     return draft, plan, target
 

@@ -8,16 +8,15 @@ from datetime import date
 from shopledger.desk.acceptance import settled
 from shopledger.desk.context import Desk
 from shopledger.desk.pairs import powers_to_make
+from shopledger.desk.sales import SalePlan, planned_sale
 from shopledger.errors import RefusedError
 from shopledger.exchange.order_file import write_order_file
 from shopledger.ledger.catalogue import Frame, Lens
 from shopledger.ledger.layout import PairLayout, lay_out
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, OrderRequest, Pair, PairRequest
-from shopledger.ledger.pair_findings import pair_findings
 from shopledger.ledger.parties import Customer, Prescriber, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
-from shopledger.ledger.settings import Settings
 from shopledger.ledger.traces import StoredTrace
 from shopledger.optics.checks import check_prescription
 from shopledger.optics.findings import Finding, Severity, gravest_first
@@ -39,6 +38,9 @@ class ReorderRequest:
     prescription: int | None = None
     extras: tuple[str, ...] | None = None
     measurements: Measurements | None = None
+    right_code: str = ""
+    left_code: str = ""
+    """Claim code chosen by the owner for a lens, where the published bands leave a gap or overlap."""
     accept: frozenset[str] = field(default_factory=frozenset)
 
 
@@ -65,28 +67,29 @@ class ReorderPlan:
     findings: tuple[Finding, ...]
     request: OrderRequest
     """The draft order."""
+    sale: SalePlan
+    """The draft order as it would be recorded today: priced, and proved to be recordable."""
 
 
 def plan_reorder(desk: Desk, request: ReorderRequest) -> ReorderPlan:
     """Look everything up and check it; stores nothing."""
     with desk.reading() as work:
-        return _planned(work, desk.today, request)
+        return _planned(work, desk, request)
 
 
-def draft_reorder(desk: Desk, request: ReorderRequest) -> tuple[int, ReorderPlan]:
-    """Store the draft order; errors and unaccepted warnings stop it. Gives the draft's number."""
-    with desk.writing() as work:
-        plan = _planned(work, desk.today, request)
-        accepted = settled(plan.findings, request.accept)
-        asked = replace(plan.request, accept=frozenset(warning.code for warning in accepted))
-        reason = f"new lenses for the frame of job {plan.pair.job_number}"
-        body = write_order_file(asked)
-        draft = work.drafts.add(number_of(plan.customer), desk.today, reason, body)
-        work.audit.note("drafted a reorder", f"customer {number_of(plan.customer)}, job {plan.pair.job_number}")
-        return draft, plan
+def draft_reorder(work: Work, desk: Desk, request: ReorderRequest) -> tuple[int, ReorderPlan]:
+    """Store the draft order inside a transaction; errors and unaccepted warnings stop it. Gives the draft's number."""
+    plan = _planned(work, desk, request)
+    accepted = settled(plan.findings, request.accept)
+    asked = replace(plan.request, accept=frozenset(warning.code for warning in accepted))
+    reason = f"new lenses for the frame of job {plan.pair.job_number}"
+    draft = work.drafts.add(number_of(plan.customer), desk.today, reason, write_order_file(asked))
+    work.audit.note("drafted a reorder", f"customer {number_of(plan.customer)}, job {plan.pair.job_number}")
+    return draft, plan
 
 
-def _planned(work: Work, day: date, request: ReorderRequest) -> ReorderPlan:
+def _planned(work: Work, desk: Desk, request: ReorderRequest) -> ReorderPlan:
+    day = desk.today
     settings = work.shop.settings()
     customer = work.customers.pick(request.customer)
     wearer = work.customers.pick_wearer(number_of(customer), request.wearer)
@@ -105,7 +108,8 @@ def _planned(work: Work, day: date, request: ReorderRequest) -> ReorderPlan:
         for other in work.catalogue.lenses()
         if other.design is lens.design and other.code != lens.code
     )
-    draft_pair = replace(pair, lens_code=lens.code, use=use, made=made, measurements=measurements)
+    asked = _draft(customer, wearer, frame, lens, use, new, measurements, request, pair)
+    sale = planned_sale(work, desk, asked)
     return ReorderPlan(
         day=day,
         customer=customer,
@@ -120,8 +124,9 @@ def _planned(work: Work, day: date, request: ReorderRequest) -> ReorderPlan:
         measurements=measurements,
         chosen=chosen,
         others=others,
-        findings=_findings(draft_pair, lens, frame, new, old, trace, settings, wearer, day, chosen),
-        request=_draft(customer, wearer, frame, lens, use, new, measurements, request, pair),
+        findings=_findings(frame, new, old, trace, day, chosen, sale),
+        request=asked,
+        sale=sale,
     )
 
 
@@ -186,16 +191,13 @@ def _use(lens: Lens, pair: Pair) -> LensUse:
 
 
 def _findings(
-    pair: Pair,
-    lens: Lens,
     frame: Frame,
     new: WrittenPrescription,
     old: WrittenPrescription | None,
     trace: StoredTrace,
-    settings: Settings,
-    wearer: Wearer,
     day: date,
     chosen: PairLayout,
+    sale: SalePlan,
 ) -> tuple[Finding, ...]:
     found = [
         *check_prescription(
@@ -206,7 +208,7 @@ def _findings(
             previous=old.powers if old and old.number != new.number else None,
         ),
         *check_frame_trace(trace.shape, eye_size=frame.eye_size, bridge=frame.bridge),
-        *pair_findings(pair, lens, wearer, new, trace, settings, day),
+        *sale.findings,
         *_refusals(chosen),
     ]
     return gravest_first(dict.fromkeys(found))
@@ -243,6 +245,8 @@ def _draft(
         extras=extras,
         measurements=measurements,
         frame_owned=True,
+        right_code=request.right_code,
+        left_code=request.left_code,
         note=f"New lenses for the frame of job {pair.job_number}, from its stored shape.",
     )
     return OrderRequest(customer=str(number_of(customer)), pairs=(asked,))

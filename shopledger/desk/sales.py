@@ -9,6 +9,7 @@ from datetime import date
 
 from shopledger.desk.acceptance import settled
 from shopledger.desk.context import Desk
+from shopledger.desk.drafting import unrecorded
 from shopledger.desk.pairs import PlannedPair, plan_pair
 from shopledger.desk.payments import check_payment, store_payment
 from shopledger.ledger.numbers import number_of
@@ -41,13 +42,15 @@ class SalePlan:
 def plan_sale(desk: Desk, request: OrderRequest) -> SalePlan:
     """Price an order and check it whole, without storing anything."""
     with desk.reading() as work:
-        return _planned(work, desk, request)
+        return planned_sale(work, desk, request)
 
 
 def record_sale(desk: Desk, request: OrderRequest, draft: int | None = None) -> OrderAccount:
     """Store an order with its payments, stock movements and postings: all of it, or nothing."""
     with desk.writing() as work:
-        plan = _planned(work, desk, request)
+        if draft is not None:
+            unrecorded(work, draft)
+        plan = planned_sale(work, desk, request)
         accepted = settled(plan.findings, request.accept)
         order = work.orders.add(replace(plan.order, accepted=accepted))
         for movement in _stock_out(work, order):
@@ -84,7 +87,8 @@ def newest_orders(desk: Desk, customer: str | None = None, limit: int = 20) -> t
         return tuple((work.orders.account(number_of(order)), names[order.customer_number]) for order in orders)
 
 
-def _planned(work: Work, desk: Desk, request: OrderRequest) -> SalePlan:
+def planned_sale(work: Work, desk: Desk, request: OrderRequest) -> SalePlan:
+    """Price an order and check it whole inside a transaction; stores nothing."""
     day = desk.day(request.day, "order day")
     customer = work.customers.pick(request.customer)
     pairs = tuple(plan_pair(work, customer, asked, place, day) for place, asked in enumerate(request.pairs, start=1))

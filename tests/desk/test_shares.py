@@ -1,0 +1,112 @@
+"""Whatever is ordered and paid: the wearers' receipts and what is nobody's add up to the ledger's own totals."""
+
+from __future__ import annotations
+
+from dataclasses import fields, replace
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from shopledger.desk.context import Desk
+from shopledger.desk.months import month_figures
+from shopledger.desk.payments import take_payment
+from shopledger.desk.proof import prove_books
+from shopledger.desk.receipts import issue_receipt
+from shopledger.desk.sales import order_account, record_sale
+from shopledger.desk.stocking import receive_stock
+from shopledger.ledger.month import Month, MonthTotals
+from shopledger.ledger.numbers import number_of
+from shopledger.ledger.orders import AccessoryRequest, Method, OrderAccount, OrderRequest, PaymentRequest
+from shopledger.ledger.receipt import ReceiptContent
+from shopledger.ledger.sharing import parts_of
+from shopledger.ledger.stock import StockedKind
+from tests.desk.family import CHILDS, DISTANCE, PROGRESSIVE, READING
+from tests.shelf import CASE, CHILD, CUSTOMER, LARK, SHADES, WREN
+
+wanted_pairs = st.builds(
+    lambda pair, coated, own: replace(pair, extras=("CLEAR",) if coated else (), frame_owned=own),
+    st.sampled_from([DISTANCE, READING, PROGRESSIVE, CHILDS]),
+    st.booleans(),
+    st.booleans(),
+)
+goods = st.builds(
+    AccessoryRequest,
+    st.sampled_from([CASE.code, SHADES.code]),
+    st.integers(1, 3),
+    st.sampled_from(["", CUSTOMER, CHILD]),
+)
+orders = st.builds(
+    OrderRequest,
+    st.just(CUSTOMER),
+    st.lists(wanted_pairs, min_size=1, max_size=3).map(tuple),
+    st.lists(goods, max_size=2).map(tuple),
+    without_offers=st.sampled_from([(), ("SV-FREE",)]),
+    shipping=st.integers(0, 1500),
+)
+parts_paid = st.lists(st.integers(1, 100), min_size=1, max_size=4)
+"""How many hundredths of what is still owed are paid, time after time."""
+
+
+@pytest.fixture
+def full_shelves(desk: Desk) -> Desk:
+    """Receive enough for every order that may be tried."""
+    for frame in (WREN, LARK):
+        receive_stock(desk, StockedKind.FRAME, frame.code, 500, frame.cost)
+    for accessory in (CASE, SHADES):
+        receive_stock(desk, StockedKind.ACCESSORY, accessory.code, 900, accessory.cost)
+    return desk
+
+
+@settings(max_examples=12, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
+@given(request_=orders, hundredths=parts_paid)
+def test_receipts_add_up_to_the_ledger(
+    full_shelves: Desk, tmp_path: Path, request_: OrderRequest, hundredths: list[int]
+) -> None:
+    """Charges, shipping, tax, payments and balance: nothing is lost between the receipts, and nothing counted twice."""
+    month = Month(2026, 3)
+    before = month_figures(full_shelves, month)
+    account = paid_in_part(full_shelves, number_of(record_sale(full_shelves, request_).order), hundredths)
+    order = account.order
+    contents = [receipt_of(full_shelves, account, number, tmp_path) for number in wearers_of(account)]
+    rest = [part for part in parts_of(account) if part.wearer_number is None]
+    assert sum(part.total for part in rest) + sum(content.total for content in contents) == order.total
+    assert sum(part.tax for part in rest) + sum(content.tax for content in contents) == order.tax_total
+    assert sum(part.paid for part in rest) + sum(content.paid for content in contents) == account.paid
+    assert sum(part.balance for part in rest) + sum(content.balance for content in contents) == account.balance
+    for content in contents:
+        charged = sum(line.charge for line in content.lines)
+        assert charged + content.shipping + content.tax == content.total == content.paid + content.balance
+        assert sum(payment.amount for payment in content.payments) == content.paid
+        assert content.balance >= 0
+    assert added(before, month_figures(full_shelves, month)) == MonthTotals(
+        1, order.list_total, order.reduction_total, order.net_total, order.tax_total, account.paid
+    )
+    assert prove_books(full_shelves).count > 0
+
+
+def paid_in_part(desk: Desk, order_number: int, hundredths: list[int]) -> OrderAccount:
+    """Pay parts of what is owed, one after another, as long as anything is."""
+    for part in hundredths:
+        owed = order_account(desk, order_number).balance
+        if amount := owed * part // 100:
+            take_payment(desk, order_number, PaymentRequest(amount, Method.CARD))
+    return order_account(desk, order_number)
+
+
+def wearers_of(account: OrderAccount) -> list[int]:
+    """Give the numbers of those who have a part in the order."""
+    return [part.wearer_number for part in parts_of(account) if part.wearer_number is not None]
+
+
+def receipt_of(desk: Desk, account: OrderAccount, wearer: int, folder: Path) -> ReceiptContent:
+    """Issue one wearer's receipt, paid in full or not."""
+    number = number_of(account.order)
+    return issue_receipt(desk, number, str(wearer), folder, not_paid_in_full=True).receipt.content
+
+
+def added(before: MonthTotals, after: MonthTotals) -> MonthTotals:
+    """Give what one order added to a month."""
+    names = [field.name for field in fields(MonthTotals)]
+    return MonthTotals(*(getattr(after, name) - getattr(before, name) for name in names))
