@@ -116,4 +116,6 @@ def _missing(code: str, field: str, what: str, mend: str) -> Finding:
 
 
 def _is_child(wearer: Wearer, day: date) -> bool:
-    return wearer.birth_date is not None and day.year - wearer.birth_date.year < _GROWN_UP
+    """Tell whether the sixteenth birthday is still to come."""
+    born = wearer.birth_date
+    return born is not None and (day.year - _GROWN_UP, day.month, day.day) < (born.year, born.month, born.day)
