@@ -60,6 +60,31 @@ def meridian(at: float, as_json: bool, **given: Any) -> None:
 
 @optics.command()
 @power_options
+@click.option("--tested-at", type=MM, required=True, help="Vertex distance at which the power was found.")
+@click.option("--worn-at", type=MM, required=True, help="Vertex distance at which the lens is worn.")
+@as_json
+def vertex(tested_at: float, worn_at: float, as_json: bool, **given: Any) -> None:
+    """Work out the power at another vertex distance."""
+    from shopledger.optics.notation import write_power
+    from shopledger.optics.vertex import moved_power
+
+    power = _wanted(given)
+    worn = moved_power(power, tested_at - worn_at)
+    data: dict[str, Json] = {
+        "power": write_power(power),
+        "tested_at": tested_at,
+        "worn_at": worn_at,
+        "worn": write_power(worn),
+        "sphere": round(worn.sphere, 4),
+        "cylinder": round(worn.cylinder, 4),
+        "axis": worn.axis,
+    }
+    rows = ((f"at {tested_at:g} mm", write_power(power)), (f"at {worn_at:g} mm", write_power(worn)))
+    show(as_json, data, Fields("", rows))
+
+
+@optics.command()
+@power_options
 @click.option("--eye", type=Word(Side), required=True, help="Which eye, since the nose lies on the other side.")
 @click.option("--inward", type=MM, default="0", show_default=True, help="From the optical centre toward the nose.")
 @click.option("--upward", type=MM, default="0", show_default=True, help="From the optical centre upward.")
@@ -110,7 +135,7 @@ def decentre(
 ) -> None:
     """Work out where the optical centres stand in a frame."""
     from shopledger.cli.options import measured
-    from shopledger.optics.fitting import decentration, vertical_offset
+    from shopledger.optics.centring import decentration, vertical_offset
 
     eyes = measured(pd, (pd_right, pd_left), None, (None, None))
     if eyes is None:
@@ -139,7 +164,7 @@ def blank(file: Path | None, ed: float | None, inward: float, upward: float, all
     if file is not None:
         _blank_from_trace(file, inward, upward, allowance, as_json)
         return
-    from shopledger.optics.fitting import rule_of_thumb_blank
+    from shopledger.optics.centring import rule_of_thumb_blank
 
     if ed is None:
         raise click.UsageError("--trace is missing. Give a trace file, or the effective diameter with --ed.")
@@ -152,7 +177,8 @@ def blank(file: Path | None, ed: float | None, inward: float, upward: float, all
 def _blank_from_trace(file: Path, inward: float, upward: float, allowance: float, as_json: bool) -> None:
     from shopledger.exchange.trace_file import read_trace_file
     from shopledger.optics.boxing import box
-    from shopledger.optics.fitting import minimum_blank, rule_of_thumb_blank
+    from shopledger.optics.centring import rule_of_thumb_blank
+    from shopledger.optics.fitting import minimum_blank
 
     read = read_trace_file(file)
     shapes = {Side.RIGHT: read.right, Side.LEFT: read.left}

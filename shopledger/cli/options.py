@@ -38,7 +38,13 @@ into_folder = click.option(
 
 def made(folder: Path) -> Path:
     """Make the folder if it is missing, for its owner alone."""
-    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    from shopledger.files import NotWrittenError
+
+    try:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except OSError as error:
+        reason = (error.strerror or str(error)).lower()
+        raise NotWrittenError(folder, reason, "Choose a folder that you may write to.") from error
     return folder
 
 

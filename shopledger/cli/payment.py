@@ -2,17 +2,31 @@
 
 from __future__ import annotations
 
-from datetime import date
+from typing import Any
 
 import click
 
 from shopledger.cli.context import Run, pass_run
+from shopledger.cli.fields import text
 from shopledger.cli.options import as_json, day_option
 from shopledger.cli.output import show
 from shopledger.cli.params import AMOUNT, Word
-from shopledger.cli.prompts import tell
+from shopledger.cli.prompts import Question, fill, tell
 from shopledger.ledger.orders import Method, PaymentRequest
-from shopledger.money.amount import write_amount
+from shopledger.money.amount import read_amount, write_amount
+
+METHOD = Word(Method)
+QUESTIONS = (
+    Question("amount", "--amount", "Amount", lambda typed: read_amount(typed, "amount")),
+    Question("method", "--method", "Paid by (card, cash, check, transfer)", lambda typed: METHOD.read(typed, "method")),
+    Question(
+        "reference",
+        "--reference",
+        "A check's number, or a card's last four digits",
+        text("reference", 40),
+        optional=True,
+    ),
+)
 
 
 @click.group()
@@ -22,20 +36,20 @@ def payment() -> None:
 
 @payment.command()
 @click.argument("order", type=int)
-@click.option("--amount", type=AMOUNT, required=True, help="How much was paid.")
-@click.option("--method", type=Word(Method), required=True, help="How it was paid.")
-@click.option(
-    "--reference", metavar="TEXT", default="", help="A check's number, or a card's last four digits; never more."
-)
+@click.option("--amount", type=AMOUNT, help="How much was paid.")
+@click.option("--method", type=METHOD, help="How it was paid.")
+@click.option("--reference", metavar="TEXT", help="A check's number, or a card's last four digits; never more.")
 @day_option("The day it was paid.")
 @as_json
 @pass_run
-def take(run: Run, order: int, amount: int, method: Method, reference: str, day: date | None, as_json: bool) -> None:
+def take(run: Run, order: int, as_json: bool, **given: Any) -> None:
     """Take a payment; more than is owed is refused."""
     from shopledger.cli.views.orders import account_data, account_fields
     from shopledger.desk.payments import take_payment
 
-    account = take_payment(run.desk(), order, PaymentRequest(amount, method, reference, day))
+    fill(run, given, QUESTIONS)
+    request = PaymentRequest(given["amount"], given["method"], given["reference"] or "", given["day"])
+    account = take_payment(run.desk(), order, request)
     show(as_json, account_data(account), account_fields(account))
     if account.balance:
         tell(f"Order {order} still owes {write_amount(account.balance)}.")

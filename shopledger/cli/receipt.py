@@ -7,9 +7,10 @@ from pathlib import Path
 import click
 
 from shopledger.cli.context import Run, pass_run
+from shopledger.cli.fields import text
 from shopledger.cli.options import as_json, into_folder, made
 from shopledger.cli.output import Fields, Json, show
-from shopledger.cli.prompts import tell
+from shopledger.cli.prompts import Question, fill, tell
 
 
 @click.group()
@@ -19,12 +20,12 @@ def receipt() -> None:
 
 @receipt.command()
 @click.argument("order", type=int)
-@click.option("--wearer", metavar="NAME", required=True, help="For whom: a receipt is for one wearer.")
+@click.option("--wearer", metavar="NAME", help="For whom: a receipt is for one wearer.")
 @into_folder
 @click.option("--not-paid-in-full", is_flag=True, help="Print it although something is owed, marked as what it is.")
 @as_json
 @pass_run
-def issue(run: Run, order: int, wearer: str, folder: Path, not_paid_in_full: bool, as_json: bool) -> None:
+def issue(run: Run, order: int, wearer: str | None, folder: Path, not_paid_in_full: bool, as_json: bool) -> None:
     """Issue and print a receipt.
 
     Its number is taken and its content frozen; it can only be printed again, never changed.
@@ -32,7 +33,9 @@ def issue(run: Run, order: int, wearer: str, folder: Path, not_paid_in_full: boo
     from shopledger.cli.views.orders import receipt_data, receipt_table
     from shopledger.desk.receipts import issue_receipt
 
-    printed = issue_receipt(run.desk(), order, wearer, made(folder), not_paid_in_full=not_paid_in_full)
+    given = {"wearer": wearer}
+    fill(run, given, (Question("wearer", "--wearer", "Wearer", text("wearer")),))
+    printed = issue_receipt(run.desk(), order, str(given["wearer"]), made(folder), not_paid_in_full=not_paid_in_full)
     data = {**receipt_data(printed.receipt), "file": str(printed.file)}
     show(as_json, data, receipt_table((printed.receipt,)), Fields("", (("file", str(printed.file)),)))
     tell(f"Receipt {printed.receipt.number} was issued. What a plan makes of it, the plan decides.")

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
 from pathlib import Path
 from typing import Any
 
 import click
 
 from shopledger.cli.context import Run, pass_run
+from shopledger.cli.fields import text
 from shopledger.cli.options import (
     accept,
     as_json,
@@ -23,7 +23,7 @@ from shopledger.cli.options import (
 )
 from shopledger.cli.output import show
 from shopledger.cli.params import AMOUNT, Typed, Word
-from shopledger.cli.prompts import lacking, tell
+from shopledger.cli.prompts import Question, fill, lacking, tell
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
 from shopledger.optics.prescription import LensUse
@@ -69,6 +69,12 @@ payment_options = together(
     click.option("--pay", type=AMOUNT, help="How much is paid at once."),
     click.option("--method", type=Word(Method), help="How it is paid."),
     click.option("--reference", metavar="TEXT", default="", help="A check's number, or a card's last four digits."),
+)
+
+
+SHIPPING_QUESTIONS = (
+    Question("carrier", "--carrier", "Carrier", text("carrier", 60)),
+    Question("tracking", "--tracking", "Tracking number", text("tracking number", 60), optional=True),
 )
 
 
@@ -147,17 +153,18 @@ def list_sales(run: Run, customer: str | None, limit: int, as_json: bool) -> Non
 
 @sale.command()
 @click.argument("number", type=int)
-@click.option("--carrier", metavar="NAME", required=True, help="Who carries it.")
-@click.option("--tracking", metavar="NUMBER", default="", help="Tracking number.")
+@click.option("--carrier", metavar="NAME", help="Who carries it.")
+@click.option("--tracking", metavar="NUMBER", help="Tracking number.")
 @day_option("The day it left, which a claim calls the date of service.")
 @as_json
 @pass_run
-def ship(run: Run, number: int, carrier: str, tracking: str, day: date | None, as_json: bool) -> None:
+def ship(run: Run, number: int, as_json: bool, **given: Any) -> None:
     """Ship an order; it is shipped once."""
     from shopledger.cli.views.orders import account_data, account_fields
     from shopledger.desk.shipping import ship_order
 
-    account = ship_order(run.desk(), number, carrier, tracking, day)
+    fill(run, given, SHIPPING_QUESTIONS)
+    account = ship_order(run.desk(), number, given["carrier"], given["tracking"] or "", given["day"])
     show(as_json, account_data(account), account_fields(account))
     tell(f"Order {number} was shipped. Next: 'shopledger receipt issue {number} --wearer NAME --into FOLDER'.")
 

@@ -19,6 +19,7 @@ from shopledger.errors import RefusedError, ShopledgerError, listed
 from shopledger.ledger.catalogue import Extra, Frame, Lens
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
 from shopledger.ledger.parties import Customer, Wearer
+from shopledger.ledger.stock import OutOfStockError
 from shopledger.money.amount import Cents, read_amount, write_amount
 from shopledger.optics.prescription import LensUse
 
@@ -44,12 +45,18 @@ def asked_order(run: Run) -> OrderRequest:
     return questions.request()
 
 
+class AgainError(Exception):
+    """The answer was read, but the order cannot stand with it; the same thing is asked again."""
+
+
 def walk(first: Step) -> None:
     """Ask one thing after another; `back` returns along the way that was taken."""
     path = [first]
     while True:
         try:
             following = path[-1]()
+        except AgainError:
+            continue
         except BackError:
             del path[max(1, len(path) - 1) :]
             continue
@@ -108,6 +115,8 @@ class _Questions:
     payments: tuple[PaymentRequest, ...] = ()
     before: Cents = 0
     """What the pairs before the one being asked about come to."""
+    total: Cents = 0
+    """What the whole order comes to."""
 
     def request(self) -> OrderRequest:
         """Give the order as answered so far."""
@@ -157,7 +166,10 @@ class _Questions:
                 raise RefusedError(
                     "frame", f"'{text}'", f"it is a code, with '{OWN}' behind it if need be", "Type it so."
                 )
-            return *frame_on_hand(self.desk, code), bool(rest)
+            frame, on_hand = frame_on_hand(self.desk, code)
+            if not (on_hand or rest or frame.owned_by):
+                raise OutOfStockError(frame.code, 1, on_hand)
+            return frame, on_hand, bool(rest)
 
         frame, on_hand, own = ask(f"Frame code (with ' {OWN}' if the wearer has it already)", read)
         self.pairs[place].frame, self.pairs[place].own = frame, own
@@ -204,15 +216,13 @@ class _Questions:
             self._check(pd, None, (None, None))
             return pd
 
-        self.pairs[place].pd = ask("PD, for both eyes, or right and left with a space", read)
-        return partial(self.ask_near, place)
+        answers = self.pairs[place]
+        answers.pd, answers.near = ask("PD, for both eyes, or right and left with a space", read), None
+        return partial(self.ask_heights if answers.use is LensUse.DISTANCE else self.ask_near, place)
 
     def ask_near(self, place: int) -> Step:
-        """Ask for the near PD, where the pair is used near."""
+        """Ask for the near PD of a pair that is used near."""
         answers = self.pairs[place]
-        if answers.use is LensUse.DISTANCE:
-            answers.near = None
-            return partial(self.ask_heights, place)
 
         def read(text: str) -> float | None:
             near = read_decimal(text, "near PD") if text.strip() else None
@@ -233,10 +243,6 @@ class _Questions:
             return heights
 
         answers.heights = ask("Fitting height, for both or right and left (Enter for none)", read, default="")
-        return partial(self.close_pair, place)
-
-    def close_pair(self, place: int) -> Step:
-        """Price the order so far and say what was found; what stops the sale leads back into the questions."""
         self.before = self._priced()
         return partial(self.ask_pair, place + 1)
 
@@ -268,12 +274,12 @@ class _Questions:
 
         self.shipping = ask("Shipping (Enter for the usual charge)", read, default="")
         self.payments = ()
-        self._priced()
+        self.total = self._priced()
         return self.ask_payment
 
     def ask_payment(self) -> Step | None:
         """Ask what is paid at once."""
-        amount = ask("Paid now (Enter for nothing)", _read_paid, default="")
+        amount = ask("Paid now (Enter for nothing)", partial(_read_paid, self.total), default="")
         self.payments = ()
         return partial(self.ask_method, amount) if amount else None
 
@@ -303,13 +309,13 @@ class _Questions:
         try:
             plan = plan_sale(self.desk, self.request())
         except ShopledgerError as error:
-            tell(f"Error: {error}")
-            raise BackError from error
+            tell(f"Error: {error} Type '{BACK}' to change what was answered before.")
+            raise AgainError from error
         stopping = [finding for finding in plan.findings if finding.stops]
         for finding in stopping:
-            tell(f"Error: {finding.sentence} [{finding.code}]")
+            tell(f"Error: {finding.sentence} [{finding.code}] Type '{BACK}' to change what was answered before.")
         if stopping:
-            raise BackError
+            raise AgainError
         tell(f"  So far {write_amount(plan.order.total)}, with offers, tax and shipping.")
         return plan.order.total
 
@@ -346,8 +352,10 @@ def _read_lengths(text: str, name: str) -> tuple[float, ...]:
     return tuple(read_decimal(part, name) for part in parts)
 
 
-def _read_paid(text: str) -> Cents:
+def _read_paid(owed: Cents, text: str) -> Cents:
     amount = read_amount(text, "payment") if text.strip() else 0
+    if amount > owed:
+        raise RefusedError("payment", write_amount(amount), f"only {write_amount(owed)} is owed", "Type that or less.")
     if amount < 0:
         raise RefusedError(
             "payment", write_amount(amount), "it may not be negative", "A refund is an entry of its own."

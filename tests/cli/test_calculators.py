@@ -75,3 +75,12 @@ def test_each_charge_of_a_lens_has_its_code() -> None:
     result = read_json(type_in("claim", "code", *words, "--index", "1.586", "--extra", "anti-reflective", "--json"))
     codes = {pick["charge"]: pick["code"] for pick in result["picks"]}
     assert codes == {"lens": "V2203", "add": "V2220", "material": "V2784", "anti-reflective": "V2750"}
+
+
+def test_a_power_moves_with_the_vertex_distance() -> None:
+    """Minus ten found at 14 mm and worn at 12 mm is weaker: 10 over 1.02, by the thin-lens formula."""
+    result = read_json(
+        type_in("optics", "vertex", "--sphere", "-10.00", "--tested-at", "14", "--worn-at", "12", "--json")
+    )
+    assert result["sphere"] == pytest.approx(-10 / 1.02, abs=5e-5)
+    assert "at 12 mm" in done(type_in("optics", "vertex", *POWER, "--tested-at", "14", "--worn-at", "12")).stdout

@@ -136,3 +136,38 @@ def test_people_are_shown_for_reading(typed: Typed) -> None:
     answers = "1\nTam Fernhollow\nspouse\n04/05/1980\n\n"
     assert "1980-04-05" in done(typed("wearer", "add", answers=answers)).stdout
     assert "2" in done(typed("prescriber", "add", answers="Dr. Hale\n\n1234567893\n")).stdout
+
+
+def test_every_list_fits_eighty_columns_whole(sold: Typed, tmp_path: Path) -> None:
+    """Nothing is cut off, however long the words are."""
+    done(sold("receipt", "issue", "1", "--wearer", "Odalys", "--into", str(tmp_path)))
+    for noun in (
+        "frame",
+        "lens",
+        "extra",
+        "accessory",
+        "offer",
+        "tax",
+        "stock",
+        "prescriber",
+        "sale",
+        "receipt",
+        "draft",
+    ):
+        shown = done(sold(noun, "list")).stdout
+        assert max(map(len, shown.splitlines())) <= 80, noun
+        assert "…" not in shown, noun
+    for words in (("customer", "show", "1"), ("sale", "show", "1"), ("receipt", "show", "1"), ("shop", "show")):
+        shown = done(sold(*words)).stdout
+        assert max(map(len, shown.splitlines())) <= 80, words
+        assert "…" not in shown, words
+
+
+def test_a_folder_that_cannot_be_made_is_one_line(sold: Typed, tmp_path: Path) -> None:
+    """A path that leads through a file is said so, and no receipt number is taken."""
+    (tmp_path / "papers").write_text("a file", encoding="utf-8")
+    result = sold("receipt", "issue", "1", "--wearer", "Odalys", "--into", str(tmp_path / "papers" / "2026"))
+    assert result.exit_code == 1
+    assert result.stderr.count("\n") == 1
+    assert "may write to" in result.stderr
+    assert read_json(sold("receipt", "list", "--json")) == {"receipts": []}

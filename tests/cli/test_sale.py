@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from tests.cli.conftest import PAIR, Typed, done, read_json
+from tests.cli.conftest import ADDRESS, PAIR, Typed, done, read_json
 
 
 def lines(*answers: str) -> str:
@@ -14,6 +14,10 @@ def lines(*answers: str) -> str:
     return "".join(f"{answer}\n" for answer in answers)
 
 
+HERS = (
+    *("--maker", "Thistledown", "--model", "Rook", "--colour", "ink"),
+    *("--eye-size", "50", "--bridge", "20", "--temple", "145"),
+)
 PAIR_ANSWERS = ("odalys", "wren-52", "sv-150", "", "AR", "63", "19")
 END_ANSWERS = ("n", "CASE=2", "", "100", "card", "4242", "y")
 WHOLE = lines("fernhollow", "y", *PAIR_ANSWERS, *END_ANSWERS)
@@ -179,3 +183,89 @@ def test_orders_are_listed_newest_first(typed: Typed) -> None:
     listed = read_json(typed("sale", "list", "--customer", "Odalys Fernhollow", "--json"))["orders"]
     assert [(order["number"], order["shipped_on"]) for order in listed] == [(2, None), (1, "2026-03-02")]
     assert "19.34" in done(typed("sale", "list")).stdout
+
+
+def test_accessories_alone_can_be_asked_for(typed: Typed) -> None:
+    """An order needs no glasses, but it needs something."""
+    result = done(typed("sale", "record", answers=lines("1", "perhaps", "n", "", "CORD", "CASE", "-1", "0", "", "y")))
+    assert result.stderr.count("Error: ") == 4
+    assert read_json(typed("sale", "show", "1", "--json"))["total"] == "12.84"
+
+
+def test_a_payment_is_held_to_what_is_owed_as_it_is_typed(typed: Typed) -> None:
+    """The questions end with an order that can be stored, so a slip at their end costs no second round."""
+    end = ("1", "n", "CASE", "", "900", "-5", "19.34", "card", "4242424242424242", "4242", "y")
+    result = done(typed("sale", "record", answers=lines(*end)))
+    assert "only 19.34 is owed" in result.stderr
+    assert "16 digits" in result.stderr
+    assert read_json(typed("sale", "show", "1", "--json"))["balance"] == "0.00"
+
+
+def test_back_leads_out_of_a_pair_that_cannot_be(typed: Typed) -> None:
+    """A progressive too low for its corridor is asked about again; back, as often as needed, leads to another lens."""
+    pair = ("odalys", "wren-52", "prog", "", "63", "", "10", *("back",) * 4, "sv-150", "", "", "63", "19")
+    said = done(typed("sale", "record", answers=lines("1", "y", *pair, *END_ANSWERS))).stderr
+    assert "Type 'back'" in said
+    assert read_json(typed("sale", "show", "1", "--json"))["pairs"][0]["lens"] == "SV-150"
+
+
+def test_a_frame_that_is_not_on_hand_is_refused_as_it_is_typed(typed: Typed) -> None:
+    """One that the wearer has already need not be."""
+    done(typed("stock", "count", "WREN-52", "--counted", "0"))
+    done(typed("frame", "add", "HERS", *HERS, "--owned-by", "1"))
+    pair = ("odalys", "wren-52", "hers", "sv-150", "", "", "63", "19")
+    said = done(typed("sale", "record", answers=lines("1", "y", *pair, *END_ANSWERS))).stderr
+    assert "0 on hand" in said
+    assert read_json(typed("sale", "show", "1", "--json"))["pairs"][0]["frame"] == "HERS"
+
+
+def test_back_from_the_question_after_a_pair_changes_the_pair(typed: Typed) -> None:
+    """Even after the pair was priced."""
+    done(typed("sale", "record", answers=lines("1", "y", *PAIR_ANSWERS, "back", "18", *END_ANSWERS)))
+    assert read_json(typed("sale", "show", "1", "--json"))["pairs"][0]["measurements"]["left"]["height"] == 18.0
+
+
+def test_the_wearer_s_own_frame_is_not_charged(typed: Typed) -> None:
+    """Said behind the frame's code, since the code may be the shop's."""
+    pair = (
+        "fern",
+        "odalys",
+        "wren-52 mine",
+        "wren-52 own",
+        "sv-150",
+        "multifocal",
+        "reading",
+        "",
+        "1 2 3",
+        "63",
+        "60",
+        "",
+    )
+    done(typed("sale", "record", answers=lines("1", "y", *pair, *END_ANSWERS)))
+    order = read_json(typed("sale", "show", "1", "--json"))
+    assert [line["kind"] for line in order["lines"]] == ["lenses", "accessory", "shipping"]
+    assert order["pairs"][0]["measurements"]["right"] == {"pd": 31.5, "near_pd": 30.0, "height": None}
+
+
+def test_a_customer_without_wearers_is_told_how_one_is_added(typed: Typed) -> None:
+    """A pair needs somebody whose eyes it is for; accessories do not."""
+    done(typed("customer", "add", "--name", "Bram Ollerenshaw", *ADDRESS, "--not-a-wearer"))
+    result = done(typed("sale", "record", answers=lines("Bram", "y", "n", "CASE", "", "", "y")))
+    assert "shopledger wearer add" in result.stderr
+
+
+def test_a_payment_is_taken_by_questions(typed: Typed) -> None:
+    """What no option says is asked for."""
+    done(typed("sale", "record", "--customer", "1", "--accessory", "CASE"))
+    result = done(typed("payment", "take", "1", answers=lines("19.34", "cheque", "check", "1187")))
+    assert "paid in full" in result.stderr
+    assert "Did you mean check?" in result.stderr
+
+
+def test_a_shipment_and_a_receipt_ask_for_what_is_missing(typed: Typed, tmp_path: Path) -> None:
+    """A carrier and a wearer are asked for at a terminal, and named where nobody can answer."""
+    done(typed("sale", "record", *OPTIONS[:-6], "--pay", "342.13", "--method", "cash"))
+    assert "--carrier is missing" in typed("sale", "ship", "1").stderr
+    assert "post 77" in done(typed("sale", "ship", "1", answers=lines("post", "77"))).stdout
+    assert "--wearer is missing" in typed("receipt", "issue", "1", "--into", str(tmp_path)).stderr
+    done(typed("receipt", "issue", "1", "--into", str(tmp_path), answers=lines("odalys")))
