@@ -16,9 +16,11 @@ import pytest
 from sqlalchemy.engine import make_url
 
 from shopledger.desk.context import Desk
+from shopledger.desk.sales import record_sale
 from shopledger.store.opening import Ledger, ledger_url, open_ledger
-from tests.desk.family import furnish
+from tests.desk.family import DISTANCE, READING, YEARS_LATER, furnish, later, ordered, prescribe
 from tests.ledgers import copied
+from tests.shelf import CUSTOMER
 
 NOW = datetime(2026, 3, 2, 10, 30, tzinfo=UTC)
 DAY = date(2026, 3, 2)
@@ -37,6 +39,15 @@ def desk(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Desk]:
     address = str(request.getfixturevalue(f"furnished_{database}"))
     with closing(open_ledger(address)) as opened:
         yield Desk(opened, "tester", NOW, DAY, tmp_path / "templates")
+
+
+@pytest.fixture
+def returned(desk: Desk) -> Desk:
+    """Sell a distance and a reading pair; three years later the customer comes back with a new prescription."""
+    record_sale(desk, ordered(DISTANCE, READING))
+    there = later(desk, YEARS_LATER)
+    prescribe(there, CUSTOMER, "-2.75 -1.25 x 090 add 2.25", "-2.50 -1.00 x 085 add 2.25", date(2029, 4, 2))
+    return there
 
 
 @pytest.fixture(scope="session")

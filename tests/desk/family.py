@@ -10,6 +10,7 @@ from typing import Any, Final
 from shopledger.desk.context import Desk
 from shopledger.desk.people import add_customer, add_prescriber, add_wearer
 from shopledger.desk.prescribing import PrescriptionPlan, PrescriptionRequest, record_prescription
+from shopledger.desk.reordering import ReorderRequest
 from shopledger.desk.shop import change_shop
 from shopledger.desk.stocking import load_catalogue
 from shopledger.desk.tracing import keep_trace
@@ -58,6 +59,10 @@ FAMILY_ORDER: Final = OrderRequest(
 )
 """A pair with lenses included by the offer, a reading pair, a progressive pair with a coating at an odd price, the
 child's pair, two cases for nobody in particular, sunglasses that are taxed, and a first payment."""
+
+YEARS_LATER: Final = date(2029, 4, 10)
+ASKED: Final = ReorderRequest(CUSTOMER, CUSTOMER, WREN.code)
+"""New lenses for the frame of the distance pair, all else as before."""
 
 
 def furnish(desk: Desk) -> None:

@@ -18,6 +18,7 @@ from shopledger.errors import SetupError
 from shopledger.exports.month_book import FigureDiffers, MonthBookCheck
 from shopledger.ledger.month import Month, MonthTotals
 from shopledger.ledger.orders import Method, PaymentRequest
+from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.refusals import JournalBrokenError
 from tests.desk.books import everything, on_both
 from tests.desk.family import DISTANCE, FAMILY_ORDER, later, ordered
@@ -110,8 +111,6 @@ def test_the_books_prove_themselves(trading: Desk) -> None:
 
 def test_books_that_were_changed_from_outside_say_where(trading: Desk) -> None:
     """The guards are lifted and an amount is changed on both sides, so that the entry still balances."""
-    from shopledger.store.guards import lift_guards, set_guards
-
     with trading.writing() as work:
         connection = work._transaction.connection
         lift_guards(connection)

@@ -9,9 +9,10 @@ import pytest
 
 from shopledger.desk.acceptance import FindingsRefusedError
 from shopledger.desk.context import Desk
-from shopledger.desk.people import customer_card
+from shopledger.desk.people import add_wearer, customer_card
 from shopledger.desk.prescribing import PrescriptionRequest, plan_prescription, prescription_card, record_prescription
 from shopledger.errors import RefusedError, UnknownNameError
+from shopledger.ledger.parties import Relationship
 from shopledger.store.refusals import NumberUnknownError
 from tests.desk.books import everything, notes, on_both
 from tests.desk.family import later, prescribe, prescription
@@ -89,13 +90,11 @@ def test_a_change_is_judged_against_the_previous_prescription(desk: Desk) -> Non
     assert "CHANGE-UNUSUAL" in [finding.code for finding in plan.findings]
 
 
-def test_a_first_prescription_is_compared_with_none(bare_desk: Desk) -> None:
-    """There is nothing to compare with."""
-    from tests.desk.family import welcome_family
-
-    welcome_family(bare_desk)
-    with bare_desk.reading() as work:
-        assert work.prescriptions.accepted(1) == ()
+def test_a_first_prescription_is_compared_with_none(desk: Desk) -> None:
+    """There is nothing to compare with, however strong it is."""
+    add_wearer(desk, CUSTOMER, "Tamsin Fernhollow", Relationship.SPOUSE)
+    plan = plan_prescription(desk, prescription("Tamsin", "-6.00 DS", "-6.00 DS", TODAY))
+    assert (plan.previous, plan.findings) == (None, ())
 
 
 def test_the_newest_by_day_is_the_newest(desk: Desk) -> None:

@@ -48,10 +48,8 @@ def paid(owing: Desk) -> Desk:
 
 @on_both
 def test_a_receipt_says_what_is_the_wearer_s(paid: Desk, tmp_path: Path) -> None:
-    """The child's frame, included lenses, sunglasses and their tax; shipping in proportion; nothing owed.
-
-    Of 1058.95 in charges 165.00 are the child's: of 6.50 for shipping that is 1.0128, so 1.01.
-    """
+    """The child's frame, included lenses, sunglasses and their tax; shipping in proportion; nothing owed."""
+    # Of 1058.95 in charges 165.00 are the child's: of 6.50 for shipping that is 1.0128, so 1.01.
     content = issue_receipt(paid, 1, "Wren", tmp_path).receipt.content
     assert (content.wearer, content.relationship, content.wearer_birth_date) == (CHILD, "child", "2015-05-09")
     assert [line.charge for line in content.lines] == [12000, 0, 0, 4500]
@@ -116,11 +114,9 @@ def test_the_frozen_content_is_canonical_and_hashed(paid: Desk, tmp_path: Path) 
 
 @on_both
 def test_an_unpaid_receipt_is_refused(owing: Desk, tmp_path: Path) -> None:
-    """Nothing is stored, no number is taken and no paper made; the sentence gives both ways on.
-
-    Of 1068.71 the mother's part is 875.29, the child's 169.27, the cases' 24.15. Of the 400.00 paid they take 327.606,
-    63.3549 and 9.0389; the two cents left go to the larger rests, so the child's is 63.35 and 105.92 is owed.
-    """
+    """Nothing is stored, no number is taken and no paper made; the sentence gives both ways on."""
+    # Of 1068.71 the mother's part is 875.29, the child's 169.27, the cases' 24.15. Of the 400.00 paid they take 327.606,
+    # 63.3549 and 9.0389; the two cents left go to the larger rests, so the child's is 63.35 and 105.92 is owed.
     before = everything(owing)
     with pytest.raises(NotPaidError, match=re.escape("105.92 of what is Wren Fernhollow's is still owed.")) as refused:
         issue_receipt(owing, 1, CHILD, tmp_path)

@@ -73,6 +73,15 @@ def test_a_set_up_that_was_broken_off_may_ask_its_questions_again(sqlite_address
     assert letter.read_text() == "Dear Odalys"
 
 
+def test_an_older_ledger_is_not_opened_to_see_whether_it_has_a_shop(
+    sqlite_address: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Opening would bring it up to date; setting up leaves it alone instead."""
+    monkeypatch.setattr("shopledger.store.revision.HEAD_REVISION", "a later one")
+    with pytest.raises(LedgerExistsError):
+        refuse_existing(sqlite_address)
+
+
 def test_a_place_that_may_not_be_set_up_is_left_alone(tmp_path: Path) -> None:
     """A letter is no ledger, and stays as it was."""
     letter = tmp_path / "letter.txt"

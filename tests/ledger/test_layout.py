@@ -76,10 +76,9 @@ def test_a_reading_pair_is_centred_for_the_near_pd() -> None:
 
 def test_the_shape_is_measured_for_each_eye() -> None:
     """Right, then left, both 50 by 50 mm."""
-    assert [(eye.side, eye.boxed.a, eye.boxed.b) for eye in laid().eyes] == [
-        (Side.RIGHT, pytest.approx(50), pytest.approx(50)),
-        (Side.LEFT, pytest.approx(50), pytest.approx(50)),
-    ]
+    layout = laid()
+    assert [eye.side for eye in layout.eyes] == [Side.RIGHT, Side.LEFT]
+    assert [(eye.boxed.a, eye.boxed.b) for eye in layout.eyes] == [pytest.approx((50, 50))] * 2
 
 
 def test_the_exact_blank_reaches_the_farthest_vertex() -> None:
@@ -137,10 +136,8 @@ def test_the_thickest_edge_is_that_of_the_stronger_lens() -> None:
 
 
 def test_a_pair_weighs_what_both_lenses_do() -> None:
-    """A cylinder as high as the edge, with the front's cap on and the back's cap out, at 1.3 g per cubic centimetre.
-
-    A cap of depth s over a circle of radius a has the volume pi s (3 a² + s²) / 6 [definition].
-    """
+    """A cylinder as high as the edge, with the front's cap on and the back's cap out, at 1.3 g per cubic centimetre."""
+    # A cap of depth s over a circle of radius a has the volume pi s (3 a² + s²) / 6 [definition].
     front, back = sagitta(4, 25), sagitta(-back_of(-4, 4, 2.0), 25)
     caps = [math.pi * depth * (3 * 25**2 + depth**2) / 6 for depth in (front, back)]
     volume = math.pi * 25**2 * (2.0 - front + back) + caps[0] - caps[1]
