@@ -115,8 +115,8 @@ def test_the_frozen_content_is_canonical_and_hashed(paid: Desk, tmp_path: Path) 
 @on_both
 def test_an_unpaid_receipt_is_refused(owing: Desk, tmp_path: Path) -> None:
     """Nothing is stored, no number is taken and no paper made; the sentence gives both ways on."""
-    # Of 1068.71 the mother's part is 875.29, the child's 169.27, the cases' 24.15. Of the 400.00 paid they take 327.606,
-    # 63.3549 and 9.0389; the two cents left go to the larger rests, so the child's is 63.35 and 105.92 is owed.
+    # Of 1068.71 the mother's part is 875.29, the child's 169.27, the cases' 24.15. Of the 400.00 paid they take
+    # 327.6062, 63.3549 and 9.0389; the two cents left go to the larger rests, so the child's is 63.35 and owes 105.92.
     before = everything(owing)
     with pytest.raises(NotPaidError, match=re.escape("105.92 of what is Wren Fernhollow's is still owed.")) as refused:
         issue_receipt(owing, 1, CHILD, tmp_path)
