@@ -129,8 +129,17 @@ def _farewell(out: Path, steps: int, checks: int) -> None:
         if file.is_file() and file.name != _MARK and not file.name.endswith(("-wal", "-shm")):
             click.echo(f"  {file}  ({file.stat().st_size / 1024:.0f} KiB)")
     click.echo(f"\nChecked: {checks} things over {steps} commands, each command's end and what it said; all held.")
-    at = f"--ledger {shlex.quote(str(out / LEDGER))}"
+    typed = f"{_program()} --ledger {shlex.quote(str(out / LEDGER))}"
     click.echo("\nTry next:")
     for words in ("customer show Fernhollow", "sale show 1", "month show 2026-03", "stock list", "optics --help"):
-        click.echo(f"  shopledger {at} {words}")
+        click.echo(f"  {typed} {words}")
     click.echo("  Open the receipts and the reorder record; lay a ruler on its bar. Open the month in a spreadsheet.")
+
+
+def _program() -> str:
+    """Give what to type for the program from here: its name where the shell finds it, otherwise its path."""
+    called = Path(sys.argv[0]).absolute()
+    found = shutil.which("shopledger")
+    if called.name != "shopledger" or (found is not None and Path(found).absolute() == called):
+        return "shopledger"
+    return shlex.quote(str(called))
