@@ -24,18 +24,9 @@ from shopledger.cli.options import (
 from shopledger.cli.output import show
 from shopledger.cli.params import AMOUNT, Typed, Word
 from shopledger.cli.prompts import Question, fill, lacking, tell
-from shopledger.errors import RefusedError
-from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
+from shopledger.cli.sale_goods import read_goods
+from shopledger.ledger.orders import Method, OrderRequest, PairRequest, PaymentRequest
 from shopledger.optics.prescription import LensUse
-
-
-def read_goods(text: str, field: str) -> AccessoryRequest:
-    """Read an accessory as typed: `CASE`, or `CASE=2` for two of them."""
-    code, sign, count = text.partition("=")
-    if sign and not (count.isascii() and count.isdigit()):
-        raise RefusedError(field, f"'{text}'", "it is a code, with a count behind = if not one", "Type it like CASE=2.")
-    return AccessoryRequest(code, int(count or 1))
-
 
 pair_options = together(
     click.option("--wearer", metavar="NAME", help="Whose glasses they are."),

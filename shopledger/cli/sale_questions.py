@@ -14,7 +14,7 @@ from shopledger.cli.context import Run
 from shopledger.cli.options import measured
 from shopledger.cli.params import Word, read_decimal
 from shopledger.cli.prompts import BACK, BackError, ask, tell
-from shopledger.cli.sale import read_goods
+from shopledger.cli.sale_goods import read_goods
 from shopledger.errors import RefusedError, ShopledgerError, listed
 from shopledger.ledger.catalogue import Extra, Frame, Lens
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest

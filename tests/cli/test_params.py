@@ -11,7 +11,7 @@ from hypothesis import given
 
 from shopledger.cli import params
 from shopledger.cli.offer import MATCHES
-from shopledger.cli.sale import read_goods
+from shopledger.cli.sale_goods import read_goods
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Design, TaxCategory
 from shopledger.ledger.month import Month
