@@ -183,7 +183,7 @@ def _step(name: str, part: str, value: float) -> Iterator[Finding]:
         return
     on_eighth = value * 8 == int(value * 8)
     severity, code = (Severity.WARNING, "OFF-QUARTER") if on_eighth else (Severity.ERROR, "OFF-EIGHTH")
-    shown = f"{value:+.3f}" if not on_eighth else write_dioptres(value)
+    shown = write_dioptres(value) if on_eighth or value == round(value, 2) else f"{value:+.3f}"
     words = _Words(severity, code, f"{name}.{part}", shown, "0.25 D")
     yield words.say(f"The {name} {part} is {shown}; powers are written in steps of 0.25. Check the prescription.")
 

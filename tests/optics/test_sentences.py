@@ -87,10 +87,24 @@ FOUND: tuple[tuple[Callable[[], tuple[Finding, ...]], Finding], ...] = (
             Severity.ERROR,
             "OFF-EIGHTH",
             "right.sphere",
-            "-1.100",
+            "-1.10",
             "0.25 D",
             "common_practice",
-            ("The right sphere is -1.100; powers are written in steps of 0.25. Check the prescription."),
+            ("The right sphere is -1.10; powers are written in steps of 0.25. Check the prescription."),
+        ),
+    ),
+    (
+        lambda: check_prescription(
+            Prescription(EyePrescription(SphereCylinder(-1.0)), EyePrescription(SphereCylinder(-2.605)))
+        ),
+        Finding(
+            Severity.ERROR,
+            "OFF-EIGHTH",
+            "left.sphere",
+            "-2.605",
+            "0.25 D",
+            "common_practice",
+            "The left sphere is -2.605; powers are written in steps of 0.25. Check the prescription.",
         ),
     ),
     (
