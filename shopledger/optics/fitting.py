@@ -64,7 +64,8 @@ def minimum_blank(trace: Trace, decentration_in: float, offset_up: float, allowa
     [definition]_
     """
     needed, _ = _reach(trace, decentration_in, offset_up)
-    return 2 * needed + within("allowance", allowance, 0, 20, "mm")
+    # A blank of exactly the size must do: the last places of a float are noise, not lens.
+    return round(2 * needed + within("allowance", allowance, 0, 20, "mm"), 9)
 
 
 def blank_covers(

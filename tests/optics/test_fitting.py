@@ -95,6 +95,14 @@ def test_a_blank_covers_from_its_need_upward() -> None:
     assert 90 < refused.value.angle < 270
 
 
+def test_a_blank_of_exactly_the_needed_size_covers() -> None:
+    """A circle of 25 mm decentred by 0.1 three times 0.1 mm: the noise of such sums must not ask for a larger blank."""
+    circle = Trace(Side.RIGHT, (2500,) * 360)
+    # 2 * (25 + 0.3) + 2 = 52.6, while 0.1 + 0.1 + 0.1 is a little more than 0.3 as a float.
+    assert blank_covers(circle, 0.1 + 0.1 + 0.1, 0, 52.6)
+    assert not blank_covers(circle, 0.301, 0, 52.6)
+
+
 def test_the_optical_centre_height_is_from_the_lowest_point() -> None:
     """Half of the box and the offset."""
     assert optical_centre_height(40, 2) == 22
