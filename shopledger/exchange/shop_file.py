@@ -25,6 +25,7 @@ from typing import Any, Final
 from shopledger.errors import RefusedError
 from shopledger.exchange.rows import Field, Place, Problems, open_toml, raise_any, read_row, read_rows
 from shopledger.exchange.values import as_amount, as_number, as_rate, as_text, choice_of
+from shopledger.ledger.catalogue import Design
 from shopledger.ledger.parties import Address, Shop
 from shopledger.ledger.settings import Settings
 from shopledger.money.tax import TaxRounding
@@ -97,6 +98,9 @@ def _settings_fields(base: Settings) -> tuple[Field, ...]:
         "blank_allowance": as_number,
         "shipping_charge": as_amount,
         "paper": as_text,
+        "standard_bifocal": as_amount,
+        "progressive_base": choice_of(Design),
+        "standard_frame": as_amount,
     }
     return tuple(Field(field.name, readers[field.name], getattr(base, field.name)) for field in fields(base))
 

@@ -28,6 +28,7 @@ class Account(Enum):
     SALES = ("sales", "1")
     SHIPPING_INCOME = ("shipping income", "1")
     SALES_TAX_PAYABLE = ("sales tax payable", "")
+    RETURNS = ("returns and allowances", "2")
 
     def __init__(self, title: str, schedule_c: str) -> None:
         self.title = title
@@ -66,6 +67,8 @@ class Entry:
     document: str
     """What it stands on: `order 12`, `payment 30`."""
     postings: tuple[Posting, ...]
+    reverses: int | None = None
+    """Number of the entry that this one takes back."""
 
     def __post_init__(self) -> None:
         """Drop empty postings and refuse an entry out of balance."""
@@ -77,12 +80,14 @@ class Entry:
 
     def canonical(self) -> bytes:
         """Give the entry as bytes that never change: keys in a fixed order, no spare space, UTF-8."""
-        body = {
+        body: dict[str, object] = {
             "day": self.day.isoformat(),
             "document": self.document,
             "memo": self.memo,
             "postings": [[posting.account.title, posting.amount] for posting in self.postings],
         }
+        if self.reverses is not None:
+            body["reverses"] = self.reverses
         return json.dumps(body, ensure_ascii=False, separators=(",", ":"), sort_keys=True).encode()
 
 

@@ -6,7 +6,7 @@ edited once stored: what follows (payment, shipment, cancellation) is an entry o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from enum import Enum
 
@@ -69,6 +69,21 @@ class AccessoryRequest:
             raise RefusedError("quantity", self.quantity, f"it must lie from 1 to {most}", "Type how many are sold.")
 
 
+def read_reference(what: str, method: Method, text: str) -> str:
+    """Read the reference of a payment or refund: at most a card's last four digits or a check number."""
+    reference = clean_text(f"{what} reference", text, 40, required=False)
+    digits = sum(letter.isdigit() for letter in reference)
+    longest = 4 if method is Method.CARD else 12
+    if digits > longest:
+        raise RefusedError(
+            f"{what} reference",
+            f"{digits} digits long",
+            f"at most {longest} digits are kept for a {method.value} {what}",
+            "Never type a whole card number or its security code; the last four digits will do.",
+        )
+    return reference
+
+
 @dataclass(frozen=True, slots=True)
 class PaymentRequest:
     """Money handed over; the reference is at most a card's last four digits or a check number."""
@@ -84,17 +99,7 @@ class PaymentRequest:
             raise RefusedError(
                 "payment", write_amount(self.amount), "it must be more than 0", "A refund is an entry of its own."
             )
-        reference = clean_text("payment reference", self.reference, 40, required=False)
-        digits = sum(letter.isdigit() for letter in reference)
-        longest = 4 if self.method is Method.CARD else 12
-        if digits > longest:
-            raise RefusedError(
-                "payment reference",
-                f"{digits} digits long",
-                f"at most {longest} digits are kept for a {self.method.value} payment",
-                "Never type a whole card number or its security code; the last four digits will do.",
-            )
-        object.__setattr__(self, "reference", reference)
+        object.__setattr__(self, "reference", read_reference("payment", self.method, self.reference))
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,6 +145,10 @@ class Charge:
     units: int = 1
     note: str = ""
     """Why this code, where the choice was not plain."""
+    chosen: bool = False
+    """Whether the owner chose the code; who and when stand on the order's entry."""
+    release: str = ""
+    """Release of the table that the code was picked from; empty without a code."""
 
     @property
     def modifier(self) -> str:
@@ -278,19 +287,102 @@ class Shipment:
 
 
 @dataclass(frozen=True, slots=True)
+class RefundPart:
+    """What one line gives back: part or all of its net charge, the tax on that, and goods that came back."""
+
+    line: int
+    """Position of the line in the order, from 1."""
+    net: Cents
+    tax: Cents
+    returned: int = 0
+    """How many of the line's goods came back into stock."""
+
+    def __post_init__(self) -> None:
+        """Refuse amounts and counts below nothing."""
+        if min(self.net, self.tax, self.returned) < 0:
+            raise RefusedError(
+                "refund", f"less than nothing on line {self.line}", "it may not be negative", "Type 0 or more."
+            )
+
+
+@dataclass(frozen=True, slots=True)
+class Refund:
+    """Money given back on an order, line by line, with the reason."""
+
+    order_number: int
+    day: date
+    method: Method
+    reference: str
+    reason: str
+    parts: tuple[RefundPart, ...]
+    number: int | None = None
+
+    def __post_init__(self) -> None:
+        """Hold the text to its rules, and refuse a refund of nothing."""
+        object.__setattr__(self, "reference", read_reference("refund", self.method, self.reference))
+        object.__setattr__(self, "reason", clean_text("reason", self.reason, LONGEST_NOTE))
+        if self.amount <= 0:
+            raise RefusedError("refund", write_amount(self.amount), "it must be more than 0", "Say what is given back.")
+
+    @property
+    def net(self) -> Cents:
+        """What is given back of net charges."""
+        return sum(part.net for part in self.parts)
+
+    @property
+    def tax(self) -> Cents:
+        """What is given back of sales tax."""
+        return sum(part.tax for part in self.parts)
+
+    @property
+    def amount(self) -> Cents:
+        """What the customer gets back."""
+        return self.net + self.tax
+
+
+@dataclass(frozen=True, slots=True)
+class Cancellation:
+    """That an order was taken back whole before it was shipped, and all payments with it."""
+
+    order_number: int
+    day: date
+    reason: str
+
+    def __post_init__(self) -> None:
+        """Hold the text to its rules."""
+        object.__setattr__(self, "reason", clean_text("reason", self.reason, LONGEST_NOTE))
+
+
+@dataclass(frozen=True, slots=True)
+class Entered:
+    """Who recorded an order, and when (UTC); a code chosen on it was chosen by that hand."""
+
+    operator: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
 class OrderAccount:
     """An order with all that happened to it since."""
 
     order: Order
     payments: tuple[Payment, ...] = ()
     shipment: Shipment | None = None
+    refunds: tuple[Refund, ...] = ()
+    cancellation: Cancellation | None = None
+    entered: Entered | None = field(default=None, compare=False)
 
     @property
     def paid(self) -> Cents:
-        """Sum of payments."""
+        """Sum of payments, before anything was given back."""
         return sum(payment.amount for payment in self.payments)
 
     @property
+    def refunded(self) -> Cents:
+        """What was given back: by refunds, or everything by the cancellation."""
+        return self.paid if self.cancellation else sum(refund.amount for refund in self.refunds)
+
+    @property
     def balance(self) -> Cents:
-        """What is still owed."""
-        return self.order.total - self.paid
+        """What is still owed; a refund lowers the charge and what was kept by as much, so it changes nothing here."""
+        return 0 if self.cancellation else self.order.total - self.paid

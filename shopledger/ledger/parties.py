@@ -70,10 +70,13 @@ class Customer:
     phone: str = ""
     email: str = ""
     number: int | None = None
+    printed_name: str = ""
+    """How papers spell a name whose own letters they cannot set, such as Li Xiaolong."""
 
     def __post_init__(self) -> None:
         """Hold the text to its rules."""
         object.__setattr__(self, "name", clean_text("customer name", self.name))
+        object.__setattr__(self, "printed_name", clean_text("printed name", self.printed_name, required=False))
         object.__setattr__(self, "phone", clean_text("phone", self.phone, 40, required=False))
         object.__setattr__(self, "email", clean_text("email", self.email, required=False))
 
@@ -98,11 +101,24 @@ class Wearer:
     member_id: str = ""
     """The plan's number for the member, only if the customer wants it printed."""
     number: int | None = None
+    printed_name: str = ""
+    """How papers spell a name whose own letters they cannot set."""
+    claim_within_days: int | None = None
+    """The plan's filing limit as the customer told it, counted from the day of service."""
 
     def __post_init__(self) -> None:
         """Hold the text to its rules."""
         object.__setattr__(self, "name", clean_text("wearer name", self.name))
         object.__setattr__(self, "member_id", clean_text("member id", self.member_id, 40, required=False))
+        object.__setattr__(self, "printed_name", clean_text("printed name", self.printed_name, required=False))
+        longest = 3650
+        if self.claim_within_days is not None and not 1 <= self.claim_within_days <= longest:
+            raise RefusedError(
+                "filing limit",
+                f"{self.claim_within_days} days",
+                f"it must lie from 1 to {longest} days",
+                "Type the days that the plan gives after the day of service, such as 365, or leave it out.",
+            )
 
 
 @dataclass(frozen=True, slots=True)

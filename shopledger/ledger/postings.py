@@ -6,7 +6,7 @@ from typing import Final
 
 from shopledger.ledger.journal import Account, Entry, Posting
 from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import Method, Order, Payment
+from shopledger.ledger.orders import Cancellation, Method, Order, Payment, Refund
 
 _INTO: Final = {
     Method.CARD: Account.CARD_CLEARING,
@@ -39,4 +39,29 @@ def payment_entry(payment: Payment) -> Entry:
         f"{payment.method.value} payment, order {payment.order_number}",
         f"payment {payment.number}",
         (Posting(_INTO[payment.method], payment.amount), Posting(Account.RECEIVABLE, -payment.amount)),
+    )
+
+
+def refund_entry(refund: Refund) -> Entry:
+    """Post a refund: the charge is given back as a return, its tax is owed no longer, money goes out by its method."""
+    return Entry(
+        refund.day,
+        f"{refund.method.value} refund, order {refund.order_number}",
+        f"refund {refund.number}",
+        (
+            Posting(Account.RETURNS, refund.net),
+            Posting(Account.SALES_TAX_PAYABLE, refund.tax),
+            Posting(_INTO[refund.method], -refund.amount),
+        ),
+    )
+
+
+def reversing_entry(entry: Entry, number: int, cancellation: Cancellation) -> Entry:
+    """Post the opposite of an entry of a cancelled order, pointing at it."""
+    return Entry(
+        cancellation.day,
+        f"taken back: {entry.memo}",
+        f"cancellation of order {cancellation.order_number}",
+        tuple(Posting(posting.account, -posting.amount) for posting in entry.postings),
+        reverses=number,
     )

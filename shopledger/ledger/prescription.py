@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from shopledger.errors import RefusedError
+from shopledger.ledger.diagnosis import read_diagnoses
 from shopledger.ledger.text import clean_text
 from shopledger.optics.prescription import Prescription
 
@@ -27,10 +28,13 @@ class WrittenPrescription:
     document: str = ""
     """Where the paper or file is kept."""
     number: int | None = None
+    diagnoses: tuple[str, ...] = ()
+    """ICD-10-CM codes as the prescriber's document gives them; never worked out from the powers."""
 
     def __post_init__(self) -> None:
         """Refuse an expiry before the day of writing."""
         object.__setattr__(self, "document", clean_text("document", self.document, required=False))
+        object.__setattr__(self, "diagnoses", read_diagnoses(self.diagnoses))
         if self.expires_on is not None and self.expires_on < self.written_on:
             raise RefusedError(
                 "expiry",

@@ -14,7 +14,7 @@ from shopledger.ledger.catalogue import Accessory, Extra, Frame, Lens, TaxCatego
 from shopledger.ledger.claims.charges import (
     accessory_charge,
     extra_charges,
-    frame_charge,
+    frame_charges,
     lens_charges,
     shipping_charge,
 )
@@ -135,7 +135,8 @@ def _pair_line(pair: PairGoods, kind: LineKind, code: str, words: str, price: Ce
 
 def _charges(line: OrderLine, pair: PairGoods, settings: Settings) -> tuple[Charge, ...]:
     if line.kind is LineKind.FRAME:
-        return (frame_charge(pair.frame, line.list_price, line.reduction, prescription=pair.made is not None),)
+        prescription = pair.made is not None
+        return frame_charges(pair.frame, line.list_price, line.reduction, settings, prescription=prescription)
     if line.kind is LineKind.LENSES:
         return lens_charges(pair.lens, pair.made, line.list_price, line.reduction, settings, pair.chosen_codes)
     extra = next(extra for extra in pair.extras if extra.code == line.item_code)

@@ -9,12 +9,17 @@ from __future__ import annotations
 import hashlib
 import json
 from dataclasses import asdict, dataclass
+from datetime import date
 from typing import Any, Final
 
+from shopledger.errors import LedgerError
 from shopledger.money.amount import Cents
 
-FORM: Final = 1
-"""Version of the content's form; a later form must still print the earlier ones."""
+FORM: Final = 2
+"""Version of the content's form; a later form must still print the earlier ones. Form 2 added refunds, diagnoses,
+spellings and what a receipt replaces."""
+
+_SINCE_FORM_2: Final = frozenset({"refunds", "diagnoses", "spellings", "replaces"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +62,17 @@ class ReceiptPayment:
 
 
 @dataclass(frozen=True, slots=True)
+class ReceiptRefund:
+    """The wearer's share of one refund on the order."""
+
+    day: str
+    method: str
+    reference: str
+    amount: Cents
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class ReceiptContent:
     """Everything on a claim receipt. Days are ISO text, amounts whole cents, absent things empty text."""
 
@@ -95,15 +111,30 @@ class ReceiptContent:
     ledger_head: str
     code_release: str
     form: int = FORM
+    refunds: tuple[ReceiptRefund, ...] = ()
+    diagnoses: tuple[str, ...] = ()
+    """Codes as the prescriber's document gave them; empty where it gave none."""
+    spellings: tuple[tuple[str, str], ...] = ()
+    """How a name is printed whose own letters the papers cannot set: the name, then its spelling."""
+    replaces: int | None = None
+    """The earlier receipt whose place this one takes."""
 
     @property
     def paid_in_full(self) -> bool:
         """Whether nothing is owed."""
         return self.balance == 0
 
+    @property
+    def refunded(self) -> Cents:
+        """What was given back."""
+        return sum(refund.amount for refund in self.refunds)
+
     def canonical(self) -> str:
-        """Give the content as JSON that never changes: sorted keys, no spare space."""
-        return json.dumps(asdict(self), ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+        """Give the content as JSON that never changes: sorted keys, no spare space, the keys of its own form."""
+        body = asdict(self)
+        if self.form == 1:
+            body = {key: value for key, value in body.items() if key not in _SINCE_FORM_2}
+        return json.dumps(body, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
 
 
 def content_hash(canonical: str) -> str:
@@ -112,13 +143,20 @@ def content_hash(canonical: str) -> str:
 
 
 def read_content(canonical: str) -> ReceiptContent:
-    """Give the content back from its canonical JSON."""
+    """Give the content back from its canonical JSON, of whichever form it is."""
     body: dict[str, Any] = json.loads(canonical)
+    if body["form"] > FORM:
+        message = f"the receipt is of form {body['form']}, which only a newer shopledger can read; update it."
+        raise LedgerError(message)
     body["shop_lines"] = tuple(body["shop_lines"])
     body["customer_lines"] = tuple(body["customer_lines"])
     body["pairs"] = tuple(ReceiptPair(**pair) for pair in body["pairs"])
     body["lines"] = tuple(ReceiptLine(**line) for line in body["lines"])
     body["payments"] = tuple(ReceiptPayment(**payment) for payment in body["payments"])
+    if body["form"] > 1:
+        body["refunds"] = tuple(ReceiptRefund(**refund) for refund in body["refunds"])
+        body["diagnoses"] = tuple(body["diagnoses"])
+        body["spellings"] = tuple((name, spelling) for name, spelling in body["spellings"])
     return ReceiptContent(**body)
 
 
@@ -133,6 +171,9 @@ class IssuedReceipt:
     sha256: str
     prints: int = 0
     replaced_by: int | None = None
+    replaced_because: str = ""
+    claimed_on: date | None = None
+    """The day the customer handed it in, as told to the shop."""
 
     @property
     def content(self) -> ReceiptContent:

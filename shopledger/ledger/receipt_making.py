@@ -12,7 +12,7 @@ from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Charge, OrderAccount, OrderLine, Pair
 from shopledger.ledger.parties import Customer, Prescriber, Relationship, Shop, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
-from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair, ReceiptPayment
+from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair, ReceiptPayment, ReceiptRefund
 from shopledger.ledger.sharing import Part, parts_of
 from shopledger.optics.notation import write_eye
 from shopledger.optics.prescription import LensUse
@@ -39,7 +39,13 @@ class ReceiptParties:
 
 
 def receipt_content(
-    number: int, issued_on: date, account: OrderAccount, part: Part, parties: ReceiptParties, head: Head
+    number: int,
+    issued_on: date,
+    account: OrderAccount,
+    part: Part,
+    parties: ReceiptParties,
+    head: Head,
+    replaces: int | None = None,
 ) -> ReceiptContent:
     """Give what the receipt of one wearer says, all words and amounts."""
     order, shop, customer, wearer = account.order, parties.shop, parties.customer, parties.wearer
@@ -80,8 +86,31 @@ def receipt_content(
         balance=part.balance,
         shared_note=SHARED if len(parts_of(account)) > 1 else "",
         ledger_head=str(head),
-        code_release=RELEASE,
+        code_release=_release(part),
+        refunds=tuple(
+            ReceiptRefund(refund.day.isoformat(), refund.method.value, refund.reference, share, refund.reason)
+            for refund, share in part.refunds
+        ),
+        diagnoses=_diagnoses(pairs, parties),
+        spellings=spellings_of(customer, wearer),
+        replaces=replaces,
     )
+
+
+def spellings_of(*people: Customer | Wearer) -> tuple[tuple[str, str], ...]:
+    """Give each name that has a printed spelling, with it."""
+    return tuple({person.name: person.printed_name for person in people if person.printed_name}.items())
+
+
+def _release(part: Part) -> str:
+    """Name the release that the codes were picked from; orders keep theirs when the table is renewed."""
+    met = dict.fromkeys(charge.release for line in part.lines for charge in line.charges if charge.release)
+    return ", ".join(met) or RELEASE
+
+
+def _diagnoses(pairs: tuple[Pair, ...], parties: ReceiptParties) -> tuple[str, ...]:
+    numbers = dict.fromkeys(pair.prescription_number for pair in pairs if pair.prescription_number is not None)
+    return tuple(dict.fromkeys(code for number in numbers for code in parties.prescriptions[number][0].diagnoses))
 
 
 def _prescribers(pairs: tuple[Pair, ...], parties: ReceiptParties) -> tuple[str, str, str]:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shopledger.money.amount import Cents
+from shopledger.errors import RefusedError
+from shopledger.ledger.catalogue import Design
+from shopledger.money.amount import Cents, write_amount
 from shopledger.money.rate import Rate
 from shopledger.money.tax import TaxRounding
 
@@ -16,7 +18,7 @@ class Settings:
     tax_rounding: TaxRounding = TaxRounding.PER_LINE
     """Whether sales tax is rounded on each line or once on the order."""
     progressive_share: Rate = 500_000
-    """Share of a progressive lens's price that is its design, where the catalogue names no part."""
+    """Share of a progressive lens's price that is its design, where neither the catalogue nor the shop names a part."""
     screen_share: Rate = 500_000
     """Share of the add used for a screen pair, where the prescriber wrote no intermediate (common practice: half)."""
     blank_allowance: float = 2.0
@@ -25,3 +27,19 @@ class Settings:
     """What an order is charged for shipping unless it says otherwise."""
     paper: str = "letter"
     """Paper size of everything printed: letter or a4."""
+    standard_bifocal: Cents | None = None
+    """What a pair of standard multifocal lenses costs: a progressive's price above it is its design."""
+    progressive_base: Design = Design.BIFOCAL
+    """Whose base codes a progressive takes: a bifocal's or a trifocal's."""
+    standard_frame: Cents | None = None
+    """What a standard frame costs: a dearer one is split into frame and deluxe frame. None: never split."""
+
+    def __post_init__(self) -> None:
+        """Refuse a base that no progressive has, and prices below nothing."""
+        if self.progressive_base not in {Design.BIFOCAL, Design.TRIFOCAL}:
+            raise RefusedError(
+                "progressive base", self.progressive_base.value, "it is bifocal or trifocal", "Choose one of them."
+            )
+        for field, price in (("standard bifocal", self.standard_bifocal), ("standard frame", self.standard_frame)):
+            if price is not None and price < 0:
+                raise RefusedError(field, write_amount(price), "it may not be negative", "Type 0 or more.")

@@ -23,6 +23,8 @@ class StockReason(Enum):
     OPENING = "opening"
     RECEIVED = "received"
     SOLD = "sold"
+    RETURNED = "returned"
+    """Back from a customer, or from an order that was cancelled."""
     ADJUSTED = "adjusted"
 
 

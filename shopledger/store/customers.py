@@ -60,6 +60,15 @@ class Customers:
         self.transaction.add("wearer", {"number": stored.number, **_wearer_values(stored), **self.transaction.stamp})
         return stored
 
+    def change_wearer(self, wearer: Wearer) -> Wearer:
+        """Write what is new about a wearer; orders and papers keep what they said."""
+        number = number_of(wearer)
+        values = {**_wearer_values(wearer), **self.transaction.stamp}
+        if not self.transaction.change("wearer", values, number=number):
+            raise NumberUnknownError("wearer", number)
+        Audit(self.transaction).note("changed a wearer", f"wearer {number}")
+        return wearer
+
     def wearer(self, number: int) -> Wearer:
         """Give the wearer with that number."""
         return _wearer(self._numbered("wearer", number))
@@ -108,11 +117,12 @@ def _customer_values(customer: Customer) -> dict[str, object]:
         **address_values(customer.address),
         "phone": customer.phone,
         "email": customer.email,
+        "printed_name": customer.printed_name,
     }
 
 
 def _customer(row: Row[Any]) -> Customer:
-    return Customer(row.name, address_of(row), row.phone, row.email, row.number)
+    return Customer(row.name, address_of(row), row.phone, row.email, row.number, row.printed_name)
 
 
 def _wearer_values(wearer: Wearer) -> dict[str, object]:
@@ -123,6 +133,8 @@ def _wearer_values(wearer: Wearer) -> dict[str, object]:
         "relationship": wearer.relationship.value,
         "birth_date": day_text(wearer.birth_date),
         "member_id": wearer.member_id,
+        "printed_name": wearer.printed_name,
+        "claim_within_days": wearer.claim_within_days,
     }
 
 
@@ -134,6 +146,8 @@ def _wearer(row: Row[Any]) -> Wearer:
         read_day(row.birth_date),
         row.member_id,
         row.number,
+        row.printed_name,
+        row.claim_within_days,
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Any, Final
@@ -17,7 +17,7 @@ from shopledger.store.transaction import Transaction
 
 _ACCOUNTS: Final = {account.title: account for account in Account}
 _EVERYTHING: Final = """
-SELECT entry.number, entry.day, entry.memo, entry.document, entry.hash, posting.account, posting.amount
+SELECT entry.number, entry.day, entry.memo, entry.document, entry.hash, entry.reverses, posting.account, posting.amount
 FROM journal_entry entry LEFT JOIN journal_posting posting ON posting.entry_number = entry.number
 ORDER BY entry.number, posting.position
 """
@@ -40,6 +40,7 @@ class Journal:
             "memo": entry.memo,
             "document": entry.document,
             "hash": head.hash,
+            "reverses": entry.reverses,
         }
         self.transaction.add("journal_entry", {**values, **self.transaction.stamp})
         postings = [
@@ -48,6 +49,15 @@ class Journal:
         ]
         self.transaction.add("journal_posting", *postings)
         return head
+
+    def of_documents(self, documents: Sequence[str]) -> tuple[tuple[int, Entry], ...]:
+        """Give the entries that stand on these documents, each with its number, oldest first."""
+        entries: list[tuple[int, Entry]] = []
+        for document in documents:
+            for row in self.transaction.rows("journal_entry", {"document": document}, order=("number",)):
+                postings = self.transaction.rows("journal_posting", {"entry_number": row.number}, order=("position",))
+                entries.append((row.number, _read(row, postings)))
+        return tuple(sorted(entries, key=lambda numbered: numbered[0]))
 
     def head(self) -> Head:
         """Give how many entries there are, and the hash of the last."""
@@ -73,9 +83,12 @@ class Journal:
 
 
 def _entry(number: int, rows: list[Row[Any]]) -> Entry:
-    first = rows[0]
     try:
-        postings = tuple(Posting(_ACCOUNTS[row.account], row.amount) for row in rows if row.account is not None)
-        return Entry(read_day(first.day), first.memo, first.document, postings)
+        return _read(rows[0], [row for row in rows if row.account is not None])
     except (LedgerError, KeyError, ValueError) as error:
         raise JournalBrokenError(number, f"it holds no entry ({error})") from error
+
+
+def _read(row: Row[Any], postings: Sequence[Row[Any]]) -> Entry:
+    posted = tuple(Posting(_ACCOUNTS[posting.account], posting.amount) for posting in postings)
+    return Entry(read_day(row.day), row.memo, row.document, posted, row.reverses)

@@ -133,6 +133,8 @@ def charge_values(order_number: int, line: int, sold: OrderLine) -> list[dict[st
             "net": charge.net,
             "units": charge.units,
             "note": charge.note,
+            "chosen": int(charge.chosen),
+            "release": charge.release,
         }
         for place, charge in enumerate(sold.charges, start=1)
     ]
@@ -148,6 +150,8 @@ def _charge(row: Row[Any]) -> Charge:
         net=row.net,
         units=row.units,
         note=row.note,
+        chosen=bool(row.chosen),
+        release=row.release,
     )
 
 

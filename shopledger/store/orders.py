@@ -9,11 +9,11 @@ from typing import Any
 
 from sqlalchemy import Row
 
-from shopledger.ledger.orders import AcceptedWarning, Order, OrderAccount, OrderLine, Pair
+from shopledger.ledger.orders import AcceptedWarning, Entered, Order, OrderAccount, OrderLine, Pair
 from shopledger.money.tax import TaxRounding
 from shopledger.store import order_rows
 from shopledger.store.addresses import address_of, address_values
-from shopledger.store.payments import payment_of, shipment_of
+from shopledger.store.payments import Cancellations, Refunds, payment_of, shipment_of
 from shopledger.store.prescriptions import warning_values
 from shopledger.store.refusals import NumberUnknownError
 from shopledger.store.scales import day_text, read_day
@@ -39,12 +39,18 @@ class Orders:
         return self._whole(self._row(number))
 
     def account(self, number: int) -> OrderAccount:
-        """Give the order with its payments and its shipment."""
-        order = self.get(number)
+        """Give the order with all that happened to it, and who recorded it when."""
+        row = self._row(number)
+        order = self._whole(row)
         payments = self.transaction.rows("payment", {"order_number": number}, order=("number",))
         shipment = self.transaction.row("shipment", order_number=number)
         return OrderAccount(
-            order, tuple(payment_of(row) for row in payments), shipment_of(shipment) if shipment else None
+            order,
+            tuple(payment_of(each) for each in payments),
+            shipment_of(shipment) if shipment else None,
+            Refunds(self.transaction).of_order(number),
+            Cancellations(self.transaction).of_order(number),
+            Entered(row.operator, row.recorded_at),
         )
 
     def of_customer(self, customer_number: int, limit: int = 20) -> tuple[Order, ...]:

@@ -31,6 +31,7 @@ class Prescriptions:
         self.transaction.add("prescription", {**_values(written), "number": number, **self.transaction.stamp})
         eyes = [_eye_values(number, side, written.powers.eye(side)) for side in Side]
         self.transaction.add("prescription_eye", *eyes)
+        self.transaction.add("prescription_diagnosis", *_diagnosis_values(number, written))
         self.transaction.add("prescription_warning", *warning_values("prescription_number", number, accepted))
         return replace(written, number=number)
 
@@ -72,7 +73,12 @@ class Prescriptions:
             intermediate=parted_power(row.intermediate),
             document=row.document,
             number=row.number,
+            diagnoses=self._diagnoses(row.number),
         )
+
+    def _diagnoses(self, number: int) -> tuple[str, ...]:
+        rows = self.transaction.rows("prescription_diagnosis", {"prescription_number": number}, order=("position",))
+        return tuple(row.code for row in rows)
 
 
 def warning_values(owner: str, number: int, accepted: Sequence[AcceptedWarning]) -> list[dict[str, object]]:
@@ -92,6 +98,13 @@ def _values(written: WrittenPrescription) -> dict[str, object]:
         "intermediate": whole_power("intermediate", written.intermediate),
         "document": written.document,
     }
+
+
+def _diagnosis_values(number: int, written: WrittenPrescription) -> list[dict[str, object]]:
+    return [
+        {"prescription_number": number, "position": place, "code": code}
+        for place, code in enumerate(written.diagnoses, start=1)
+    ]
 
 
 def _eye_values(number: int, side: Side, eye: EyePrescription) -> dict[str, object]:

@@ -10,14 +10,36 @@ from typing import Any
 from sqlalchemy import Row
 
 from shopledger.ledger.receipt import IssuedReceipt
-from shopledger.store.refusals import NumberUnknownError
-from shopledger.store.scales import day_text
+from shopledger.store.refusals import DuplicateError, NumberUnknownError
+from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Transaction
 
+PAID_SINCE = "paid in full since"
+"""Why a receipt that was not paid in full gives its place to one that is."""
+
 _WITH_LIFE = """
-SELECT receipt.*, replacement.replaced_by,
+SELECT receipt.*, replacement.replaced_by, replacement.reason AS replaced_because, claim.day AS claimed_on,
        (SELECT COUNT(*) FROM receipt_print print WHERE print.receipt_number = receipt.number) AS prints
 FROM receipt LEFT JOIN receipt_replacement replacement ON replacement.receipt_number = receipt.number
+     LEFT JOIN receipt_claim claim ON claim.receipt_number = receipt.number
+"""
+
+_NEVER_PRINTED = f"""
+{_WITH_LIFE} WHERE replacement.replaced_by IS NULL
+  AND NOT EXISTS (SELECT 1 FROM receipt_print print WHERE print.receipt_number = receipt.number)
+ORDER BY receipt.number
+"""  # noqa: S608 - the words above
+_UNCLAIMED = """
+SELECT DISTINCT line.order_number, line.wearer_number
+FROM order_line line
+WHERE line.wearer_number IS NOT NULL
+  AND NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = line.order_number)
+  AND NOT EXISTS (
+    SELECT 1 FROM receipt JOIN receipt_claim claim ON claim.receipt_number = receipt.number
+    LEFT JOIN receipt_replacement replacement ON replacement.receipt_number = receipt.number
+    WHERE receipt.order_number = line.order_number AND receipt.wearer_number = line.wearer_number
+      AND replacement.replaced_by IS NULL)
+ORDER BY line.order_number, line.wearer_number
 """
 
 
@@ -31,7 +53,7 @@ class Receipts:
         """Take the next receipt number, for the content that is about to be frozen."""
         return self.transaction.next_number("receipt")
 
-    def add(self, receipt: IssuedReceipt, replaces: int | None = None) -> IssuedReceipt:
+    def add(self, receipt: IssuedReceipt, replaces: int | None = None, because: str = PAID_SINCE) -> IssuedReceipt:
         """Store an issued receipt, and that it takes the place of an earlier one if it does."""
         values = {
             "number": receipt.number,
@@ -42,7 +64,7 @@ class Receipts:
         }
         self.transaction.add("receipt", {**values, **self.transaction.stamp})
         if replaces is not None:
-            replacement = {"receipt_number": replaces, "replaced_by": receipt.number}
+            replacement = {"receipt_number": replaces, "replaced_by": receipt.number, "reason": because}
             self.transaction.add("receipt_replacement", {**replacement, **self.transaction.stamp})
         return receipt
 
@@ -62,6 +84,23 @@ class Receipts:
         """Give the newest receipts, newest first."""
         question = f"{_WITH_LIFE} ORDER BY receipt.number DESC LIMIT :most"
         return _receipts(self.transaction.asked(question, most=limit))
+
+    def mark_claimed(self, number: int, day: date) -> None:
+        """Note that a receipt was handed in; it is noted once."""
+        if self.transaction.row("receipt_claim", receipt_number=number) is not None:
+            raise DuplicateError("claim", f"receipt {number}")
+        self.transaction.add(
+            "receipt_claim", {"receipt_number": number, "day": day_text(day), **self.transaction.stamp}
+        )
+
+    def never_printed(self) -> tuple[IssuedReceipt, ...]:
+        """Give the receipts that were numbered but whose print never came, oldest first."""
+        return _receipts(self.transaction.asked(_NEVER_PRINTED))
+
+    def unclaimed(self) -> tuple[tuple[int, int], ...]:
+        """Give each order and wearer with something sold and no receipt handed in, by order; cancelled ones not."""
+        rows = self.transaction.asked(_UNCLAIMED)
+        return tuple((row.order_number, row.wearer_number) for row in rows)
 
     def record_print(self, number: int, day: date) -> int:
         """Count one more print of a receipt; gives how many there are now."""
@@ -84,4 +123,6 @@ def _receipt(row: Row[Any]) -> IssuedReceipt:
         sha256=row.sha256,
         prints=row.prints,
         replaced_by=row.replaced_by,
+        replaced_because=row.replaced_because or "",
+        claimed_on=read_day(row.claimed_on),
     )

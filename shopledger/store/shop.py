@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from shopledger.errors import SetupError
+from shopledger.ledger.catalogue import Design
 from shopledger.ledger.parties import Shop
 from shopledger.ledger.settings import Settings
 from shopledger.money.tax import TaxRounding
@@ -65,6 +66,9 @@ class ShopDesk:
             blank_allowance=parted(row.blank_allowance, HUNDREDTHS),
             shipping_charge=row.shipping_charge,
             paper=row.paper,
+            standard_bifocal=row.standard_bifocal,
+            progressive_base=Design(row.progressive_base),
+            standard_frame=row.standard_frame,
         )
 
     def save_settings(self, settings: Settings) -> None:
@@ -76,6 +80,9 @@ class ShopDesk:
             "blank_allowance": whole("blank allowance", settings.blank_allowance, HUNDREDTHS),
             "shipping_charge": settings.shipping_charge,
             "paper": settings.paper,
+            "standard_bifocal": settings.standard_bifocal,
+            "progressive_base": settings.progressive_base.value,
+            "standard_frame": settings.standard_frame,
         }
         self._write("shop_settings", values)
 

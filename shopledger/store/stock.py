@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shopledger.ledger.stock import StockedKind, StockMovement
+from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.money.amount import Cents
 from shopledger.store.scales import day_text
 from shopledger.store.transaction import Transaction
@@ -55,6 +55,12 @@ class Stock:
         item = self.transaction.row(kind.value, code=code)
         return int(item.cost) if item is not None else 0
 
+    def cost_sold_at(self, order_number: int, kind: StockedKind, code: str) -> Cents:
+        """Give what one cost that left with an order; nothing where none did."""
+        sold = {"order_number": order_number, "kind": kind.value, "item_code": code, "reason": StockReason.SOLD.value}
+        rows = self.transaction.rows("stock_movement", sold, order=("number",), limit=1)
+        return int(rows[0].unit_cost) if rows else 0
+
     def levels(self) -> tuple[StockLevel, ...]:
         """Give what is on hand of everything that ever moved, by kind and code."""
         rows = self.transaction.rows("stock_level", order=("kind", "item_code"))
@@ -67,5 +73,7 @@ class Stock:
             level = {"on_hand": movement.quantity, "last_cost": movement.unit_cost}
             self.transaction.add("stock_level", {**key, **level})
             return
-        cost = movement.unit_cost if movement.quantity > 0 else row.last_cost
+        # What comes back is no purchase: it keeps the cost it left at, and leaves the last price paid as it was.
+        bought = movement.quantity > 0 and movement.reason is not StockReason.RETURNED
+        cost = movement.unit_cost if bought else row.last_cost
         self.transaction.change("stock_level", {"on_hand": row.on_hand + movement.quantity, "last_cost": cost}, **key)

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from shopledger.store.journal import Journal
     from shopledger.store.months import Months
     from shopledger.store.orders import Orders
-    from shopledger.store.payments import Payments, Shipments
+    from shopledger.store.payments import Cancellations, Payments, Refunds, Shipments
     from shopledger.store.prescriptions import Prescriptions
     from shopledger.store.receipts import Receipts
     from shopledger.store.shop import ShopDesk
@@ -86,6 +86,20 @@ class Work:
         from shopledger.store.payments import Shipments
 
         return Shipments(self._transaction)
+
+    @cached_property
+    def refunds(self) -> Refunds:
+        """Refunds on orders."""
+        from shopledger.store.payments import Refunds
+
+        return Refunds(self._transaction)
+
+    @cached_property
+    def cancellations(self) -> Cancellations:
+        """Orders that were taken back."""
+        from shopledger.store.payments import Cancellations
+
+        return Cancellations(self._transaction)
 
     @cached_property
     def receipts(self) -> Receipts:

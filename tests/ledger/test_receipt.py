@@ -9,12 +9,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from shopledger.errors import LedgerError
 from shopledger.ledger.receipt import (
     IssuedReceipt,
     ReceiptContent,
     ReceiptLine,
     ReceiptPair,
     ReceiptPayment,
+    ReceiptRefund,
     content_hash,
     read_content,
 )
@@ -24,6 +26,7 @@ WORDS = st.text(st.characters(codec="utf-8"), max_size=12)
 LINES = st.builds(ReceiptLine, WORDS, WORDS, WORDS, st.integers(0, 9), CENTS, CENTS, CENTS, WORDS, WORDS)
 PAIRS = st.builds(ReceiptPair, st.integers(1, 9), st.integers(0, 999), WORDS, WORDS, WORDS)
 PAYMENTS = st.builds(ReceiptPayment, WORDS, WORDS, WORDS, CENTS)
+REFUNDS = st.builds(ReceiptRefund, WORDS, WORDS, WORDS, CENTS, WORDS)
 _KINDS: dict[str, st.SearchStrategy[object]] = {
     "int": st.integers(0, 99_999),
     "Cents": CENTS,
@@ -32,10 +35,14 @@ _KINDS: dict[str, st.SearchStrategy[object]] = {
     "tuple[ReceiptPair, ...]": st.lists(PAIRS, max_size=2).map(tuple),
     "tuple[ReceiptLine, ...]": st.lists(LINES, max_size=3).map(tuple),
     "tuple[ReceiptPayment, ...]": st.lists(PAYMENTS, max_size=2).map(tuple),
+    "tuple[ReceiptRefund, ...]": st.lists(REFUNDS, max_size=2).map(tuple),
+    "tuple[tuple[str, str], ...]": st.lists(st.tuples(WORDS, WORDS), max_size=2).map(tuple),
+    "int | None": st.none() | st.integers(1, 99),
 }
-CONTENTS = st.fixed_dictionaries({each.name: _KINDS[str(each.type)] for each in fields(ReceiptContent)}).map(
-    lambda values: ReceiptContent(**values)  # type: ignore[arg-type]
-)
+SINCE_FORM_2 = {"refunds", "diagnoses", "spellings", "replaces"}
+CONTENTS = st.fixed_dictionaries(
+    {each.name: _KINDS[str(each.type)] for each in fields(ReceiptContent) if each.name != "form"}
+).map(lambda values: ReceiptContent(**values))  # type: ignore[arg-type]
 
 
 @given(CONTENTS)
@@ -79,3 +86,20 @@ def test_an_issued_receipt_gives_its_frozen_content(content: ReceiptContent) -> 
 def test_paid_in_full_means_nothing_is_owed(content: ReceiptContent, balance: int, full: bool) -> None:
     """A cent owed is not in full."""
     assert replace(content, balance=balance).paid_in_full is full
+
+
+@given(CONTENTS)
+def test_a_receipt_of_the_first_form_is_read_and_written_as_it_was(content: ReceiptContent) -> None:
+    """A ledger's old receipts know nothing of refunds, diagnoses or spellings, and keep their bytes and their hash."""
+    body = json.loads(content.canonical())
+    old = {key: value for key, value in body.items() if key not in SINCE_FORM_2} | {"form": 1}
+    frozen = json.dumps(old, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
+    again = read_content(frozen)
+    assert (again.refunds, again.diagnoses, again.spellings, again.replaces) == ((), (), (), None)
+    assert again.canonical() == frozen
+
+
+def test_a_receipt_of_a_later_form_is_left_to_a_later_program() -> None:
+    """It is refused in words, not with a missing key."""
+    with pytest.raises(LedgerError, match=r"form 9.*update it"):
+        read_content('{"form":9}')

@@ -5,10 +5,12 @@ from __future__ import annotations
 from hypothesis import strategies as st
 
 from shopledger.ledger.catalogue import Accessory, Design, Extra, ExtraKind, Frame, Lens, Reimbursement, TaxCategory
+from shopledger.ledger.claims.code_table import RELEASE
+from shopledger.ledger.diagnosis import DIAGNOSES
 from shopledger.ledger.identifiers import STATES
 from shopledger.ledger.offers import LineKind, Matches, Offer, OfferKind, Sharing
 from shopledger.ledger.orders import AcceptedWarning, Charge, Order, OrderLine, Pair
-from shopledger.ledger.parties import Address, Customer
+from shopledger.ledger.parties import Address, Customer, Relationship, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.ledger.traces import StatedFigures, StoredTrace, TraceOrigin
 from shopledger.money.tax import TaxRounding
@@ -44,7 +46,22 @@ ADDRESSES = st.builds(
     st.one_of(st.just(""), TEXTS),
 )
 CUSTOMERS = st.builds(
-    Customer, TEXTS, ADDRESSES, st.sampled_from(["", "555-0142"]), st.sampled_from(["", "a@example.com"])
+    Customer,
+    TEXTS,
+    ADDRESSES,
+    st.sampled_from(["", "555-0142"]),
+    st.sampled_from(["", "a@example.com"]),
+    printed_name=st.sampled_from(["", "Li Xiaolong"]),
+)
+WEARERS = st.builds(
+    Wearer,
+    TEXTS,
+    st.just(1),
+    st.sampled_from(Relationship),
+    st.none() | DAYS,
+    st.sampled_from(["", "M-77"]),
+    printed_name=st.sampled_from(["", "Li Xiaolong"]),
+    claim_within_days=st.none() | st.integers(1, 3650),
 )
 
 
@@ -98,6 +115,7 @@ def prescriptions(draw: st.DrawFn) -> WrittenPrescription:
         draw(st.none() | st.just(later)),
         draw(st.none() | dioptres(0.25, 3)),
         draw(TEXTS),
+        diagnoses=draw(st.lists(st.sampled_from(sorted(DIAGNOSES)), max_size=12, unique=True).map(tuple)),
     )
 
 
@@ -212,7 +230,17 @@ def charges(draw: st.DrawFn, net: int) -> tuple[Charge, ...]:
     words, codes = TEXTS, st.sampled_from(["", "V2100", "V2750"])
     return (
         Charge(draw(words), Side.RIGHT, draw(codes), first + 5, 5, first, 1, draw(st.sampled_from(["", "a note"]))),
-        Charge(draw(words), draw(st.sampled_from([Side.LEFT, None])), draw(codes), net - first, 0, net - first, 2),
+        Charge(
+            draw(words),
+            draw(st.sampled_from([Side.LEFT, None])),
+            draw(codes),
+            net - first,
+            0,
+            net - first,
+            2,
+            chosen=draw(st.booleans()),
+            release=draw(st.sampled_from(["", RELEASE])),
+        ),
     )
 
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from sqlalchemy.exc import DBAPIError
 
 from shopledger.errors import StoreError
-from shopledger.ledger.orders import Method, Payment, Shipment
+from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, RefundPart, Shipment
 from shopledger.ledger.postings import sale_entry
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.ledger.traces import StoredTrace, TraceOrigin
@@ -28,10 +30,14 @@ def full(ledger: Ledger) -> Ledger:
         order = work.orders.add(an_order())
         work.payments.add(Payment(1, DAY, 100, Method.CASH))
         work.shipments.add(Shipment(1, DAY, "by post"))
+        work.refunds.add(Refund(1, DAY, Method.CASH, "", "scratched", (RefundPart(1, 100, 0),)))
+        work.cancellations.add(Cancellation(1, DAY, "ordered twice"))
+        work.prescriptions.add(replace(work.prescriptions.get(1), number=None, diagnoses=("H52.4",)))
         work.traces.add(StoredTrace(WREN.code, shape, TraceOrigin("wren.dcs", "00", DAY)))
         for replaces in (None, 1):
             work.receipts.add(a_receipt(work.receipts.next_number()), replaces=replaces)
         work.receipts.record_print(1, DAY)
+        work.receipts.mark_claimed(1, DAY)
         work.drafts.add(1, DAY, "again", "customer = 1")
         work.drafts.mark_recorded(1, 1)
         work.stock.add(StockMovement(DAY, StockedKind.FRAME, WREN.code, 1, 100, StockReason.OPENING))

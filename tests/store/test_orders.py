@@ -135,7 +135,10 @@ def test_a_receipt_is_kept_letter_by_letter_through_its_life(furnished: Ledger) 
         assert [work.receipts.record_print(1, DAY) for _ in range(3)] == [1, 2, 3]
         assert work.receipts.get(1) == replace(first, prints=3)
         second = work.receipts.add(a_receipt(work.receipts.next_number()), replaces=1)
-        assert work.receipts.of_order(1) == (replace(first, prints=3, replaced_by=2), second)
+        assert work.receipts.of_order(1) == (
+            replace(first, prints=3, replaced_by=2, replaced_because="paid in full since"),
+            second,
+        )
         assert [each.number for each in work.receipts.recent(10)] == [2, 1]
         assert [each.number for each in work.receipts.recent(1)] == [2]
         assert content_hash(work.receipts.get(1).canonical) == first.sha256

@@ -11,10 +11,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 
 from shopledger.errors import ShopledgerError
-from shopledger.ledger.catalogue import Accessory, Extra, Frame, Lens, TaxCategory
+from shopledger.ledger.catalogue import Accessory, Design, Extra, Frame, Lens, TaxCategory
 from shopledger.ledger.offers import Offer
 from shopledger.ledger.orders import AcceptedWarning, Order
-from shopledger.ledger.parties import Customer, Shop
+from shopledger.ledger.parties import Customer, Shop, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.ledger.settings import Settings
 from shopledger.ledger.taxes import TaxRate
@@ -27,7 +27,7 @@ from shopledger.store.refusals import PrecisionError
 from shopledger.store.work import Work
 from tests.shelf import HOME, OHIO, SHOP
 from tests.store import drawn
-from tests.store.samples import DAY, NOW, OPERATOR, POWERS, an_order
+from tests.store.samples import ADULT, DAY, NOW, OPERATOR, POWERS, an_order
 
 # Each example is stored in the same ledger and taken out again as the transaction is given up.
 on_one_ledger = settings(
@@ -55,6 +55,18 @@ def test_a_customer_comes_back_equal(ledger: Ledger, customer: Customer) -> None
         stored = work.customers.add(customer)
         assert replace(stored, number=None) == customer
         assert work.customers.get(stored.number or 0) == stored
+
+
+@on_one_ledger
+@given(wearer=drawn.WEARERS)
+def test_a_wearer_comes_back_equal(furnished: Ledger, wearer: Wearer) -> None:
+    """A wearer is found again by number with everything known, also after a change."""
+    with given_up(furnished) as work:
+        stored = work.customers.add_wearer(wearer)
+        assert replace(stored, number=None) == wearer
+        assert work.customers.wearer(stored.number or 0) == stored
+        changed = replace(wearer, number=ADULT)
+        assert work.customers.change_wearer(changed) == work.customers.wearer(ADULT) == changed
 
 
 @on_one_ledger
@@ -115,7 +127,7 @@ def test_the_catalogue_comes_back_equal(
 
 def test_the_shop_and_its_settings_come_back_equal(ledger: Ledger) -> None:
     """The profile and every setting are kept, the first time and when they change."""
-    settled = Settings(TaxRounding.PER_ORDER, 400_000, 600_000, 1.5, 995, "a4")
+    settled = Settings(TaxRounding.PER_ORDER, 400_000, 600_000, 1.5, 995, "a4", 9000, Design.TRIFOCAL, 12000)
     with ledger.writing(OPERATOR, NOW) as work:
         assert not work.shop.exists()
         assert work.shop.settings() == Settings()

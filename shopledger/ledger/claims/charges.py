@@ -15,6 +15,7 @@ from typing import Final
 from shopledger.errors import LedgerError, listed
 from shopledger.ledger.catalogue import Accessory, Design, Extra, Frame, Lens
 from shopledger.ledger.claims.code_picker import (
+    DELUXE_FRAME,
     FRAME,
     PROGRESSIVE,
     CodePick,
@@ -24,6 +25,7 @@ from shopledger.ledger.claims.code_picker import (
     high_add_pick,
     material_pick,
 )
+from shopledger.ledger.claims.code_table import RELEASE
 from shopledger.ledger.orders import Charge
 from shopledger.ledger.settings import Settings
 from shopledger.money.amount import Cents
@@ -62,6 +64,7 @@ class _Part:
     description: str
     code: str
     note: str = ""
+    chosen: bool = False
 
 
 def lens_charges(
@@ -79,7 +82,7 @@ def lens_charges(
     if made is None:
         part = _Part(lens.name, "", NO_PRESCRIPTION)
         return _pair_charges(dict.fromkeys(BOTH, (part,)), (list_price,), reduction)
-    parts = {side: _lens_parts(lens, made.eye(side), side, chosen.get(side, "")) for side in BOTH}
+    parts = {side: _lens_parts(lens, made.eye(side), side, chosen.get(side, ""), settings) for side in BOTH}
     return _pair_charges(parts, _part_prices(lens, list_price, settings), reduction)
 
 
@@ -102,6 +105,25 @@ def frame_charge(frame: Frame, list_price: Cents, reduction: Cents, *, prescript
     return _charge(_Part(frame.description, code, note), None, list_price, reduction)
 
 
+def frame_charges(
+    frame: Frame, list_price: Cents, reduction: Cents, settings: Settings, *, prescription: bool = True
+) -> tuple[Charge, ...]:
+    """Give the charges of a frame: one, or two where the shop splits a dear frame into standard and deluxe."""
+    standard = settings.standard_frame
+    if not prescription or standard is None or list_price <= standard:
+        return (frame_charge(frame, list_price, reduction, prescription=prescription),)
+    lists = (standard, list_price - standard)
+    reductions = split_by_weight(reduction, lists)
+    parts = (
+        _Part(f"{frame.description}, standard charge", FRAME),
+        _Part(f"{frame.description}, deluxe frame", DELUXE_FRAME, "What the frame costs above the standard charge."),
+    )
+    return tuple(
+        _charge(part, None, listed_at, reduced)
+        for part, listed_at, reduced in zip(parts, lists, reductions, strict=True)
+    )
+
+
 def accessory_charge(accessory: Accessory, quantity: int, list_price: Cents, reduction: Cents) -> Charge:
     """Give the charge of an accessory, under the code that the owner set for it, if any."""
     return _charge(_Part(accessory.name, accessory.claim_code), None, list_price, reduction, quantity)
@@ -112,10 +134,10 @@ def shipping_charge(list_price: Cents, reduction: Cents = 0) -> Charge:
     return _charge(_Part("Shipping", ""), None, list_price, reduction)
 
 
-def _lens_parts(lens: Lens, eye: EyePrescription, side: Side, chosen: str) -> tuple[_Part, ...]:
+def _lens_parts(lens: Lens, eye: EyePrescription, side: Side, chosen: str, settings: Settings) -> tuple[_Part, ...]:
     """Give the parts of one lens in the order of `_part_prices`."""
     material = material_pick(lens.material_class, lens.index)
-    parts = [_base_part(lens, eye, side, chosen, material)]
+    parts = [_base_part(lens, eye, side, chosen, material, settings.progressive_base)]
     if lens.design is Design.PROGRESSIVE:
         parts.append(_Part("Progressive design", PROGRESSIVE))
     if lens.material_part:
@@ -123,22 +145,25 @@ def _lens_parts(lens: Lens, eye: EyePrescription, side: Side, chosen: str) -> tu
     return tuple(parts)
 
 
-def _base_part(lens: Lens, eye: EyePrescription, side: Side, chosen: str, material: CodePick) -> _Part:
-    pick = base_pick(lens.design, eye.power, balance=eye.balance)
-    notes = []
+def _base_part(
+    lens: Lens, eye: EyePrescription, side: Side, chosen: str, material: CodePick, progressive_base: Design
+) -> _Part:
+    pick = base_pick(lens.design, eye.power, balance=eye.balance, progressive_base=progressive_base)
+    notes, differs = [], False
     if chosen:
-        kept = choose(pick, lens.design, chosen)
-        notes.append("" if kept == pick else f"{kept.reason}.")
+        kept = choose(pick, lens.design, chosen, progressive_base)
+        differs = kept != pick
+        notes.append(f"{kept.reason}." if differs else "")
         pick = kept
     if not pick.settled:
         raise UnsettledCodeError(side, pick.reason, pick.candidates)
     notes.append(pick.note)
-    high_add = high_add_pick(lens.design, eye.add)
+    high_add = high_add_pick(lens.design, eye.add, progressive_base)
     if high_add.settled:
         notes.append(f"{high_add.code} also applies, since {high_add.reason}; nothing is charged for it apart.")
     if material.settled and not lens.material_part:
         notes.append(f"{lens.material} ({material.code}) is part of this price.")
-    return _Part(lens.name, pick.code, " ".join(note for note in notes if note))
+    return _Part(lens.name, pick.code, " ".join(note for note in notes if note), chosen=differs)
 
 
 def _why_none(pick: CodePick) -> str:
@@ -153,7 +178,7 @@ def _part_prices(lens: Lens, list_price: Cents, settings: Settings) -> tuple[Cen
     material = lens.material_part
     design = 0
     if lens.design is Design.PROGRESSIVE:
-        design = lens.design_part or part_of(lens.price - material, settings.progressive_share)
+        design = _design_price(lens, settings)
     base = lens.price - design - material
     weights = [base]
     if lens.design is Design.PROGRESSIVE:
@@ -162,6 +187,16 @@ def _part_prices(lens: Lens, list_price: Cents, settings: Settings) -> tuple[Cen
         weights.append(material)
     # The parts are those of the catalogue's price; the line's own price is the same unless it was agreed otherwise.
     return split_by_weight(list_price, weights if any(weights) else (1, *weights[1:]))
+
+
+def _design_price(lens: Lens, settings: Settings) -> Cents:
+    """Give the design's part of a progressive: the catalogue's, what is above the standard price, or a share."""
+    rest = lens.price - lens.material_part
+    if lens.design_part:
+        return lens.design_part
+    if settings.standard_bifocal is not None:
+        return max(0, rest - settings.standard_bifocal)
+    return part_of(rest, settings.progressive_share)
 
 
 def _pair_charges(
@@ -190,4 +225,15 @@ def _over_lenses(prices: Sequence[Cents]) -> tuple[tuple[Cents, ...], tuple[Cent
 
 def _charge(part: _Part, side: Side | None, list_price: Cents, reduction: Cents, units: int = 1) -> Charge:
     words = part.description if side is None else f"{part.description}, {side.value} lens"
-    return Charge(words, side, part.code, list_price, reduction, list_price - reduction, units, part.note)
+    return Charge(
+        words,
+        side,
+        part.code,
+        list_price,
+        reduction,
+        list_price - reduction,
+        units,
+        part.note,
+        chosen=part.chosen,
+        release=RELEASE if part.code else "",
+    )

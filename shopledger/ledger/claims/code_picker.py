@@ -20,6 +20,8 @@ from shopledger.optics.notation import write_dioptres, write_power
 from shopledger.optics.power import SphereCylinder
 
 FRAME: Final = "V2020"
+DELUXE_FRAME: Final = "V2025"
+"""Carries what a frame costs above the standard charge (Noridian, billing of vision codes, read in excerpts)."""
 PROGRESSIVE: Final = "V2781"
 """Goes on top of the base code and carries the progressive's price above a standard multifocal (CMS policy article
 A52499, read in excerpts only)."""
@@ -36,6 +38,12 @@ BASE_GROUPS: Final = {
     Design.OCCUPATIONAL: CodeGroup.BIFOCAL,
 }
 """Whose base codes a design takes; that an occupational lens may also take a bifocal's is the owner's to choose."""
+
+
+def base_group(design: Design, progressive_base: Design = Design.BIFOCAL) -> CodeGroup:
+    """Give whose base codes a design takes, a progressive those that the shop has set."""
+    return BASE_GROUPS[progressive_base if design is Design.PROGRESSIVE else design]
+
 
 _FALLBACKS: Final = {CodeGroup.SINGLE_VISION: "V2199", CodeGroup.BIFOCAL: "V2299", CodeGroup.TRIFOCAL: "V2399"}
 _HIGH_ADDS: Final = {CodeGroup.BIFOCAL: "V2220", CodeGroup.TRIFOCAL: "V2320"}
@@ -89,13 +97,15 @@ class CodePick:
         return bool(self.code)
 
 
-def base_pick(design: Design, power: SphereCylinder, *, balance: bool = False) -> CodePick:
+def base_pick(
+    design: Design, power: SphereCylinder, *, balance: bool = False, progressive_base: Design = Design.BIFOCAL
+) -> CodePick:
     """Pick the base code of one lens from its design and its distance power as written; an add does not matter here."""
     if balance:
         return _settled(BALANCE, "a balance lens has its own code, whatever its power")
     if design is Design.OCCUPATIONAL:
         return _settled(OCCUPATIONAL, "an occupational multifocal has its own code, whatever its power")
-    group = BASE_GROUPS[design]
+    group = base_group(design, progressive_base)
     codes = _band_codes(group, power)
     note = _note_on_other_form(group, power, codes)
     words = _in_words(power)
@@ -107,25 +117,26 @@ def base_pick(design: Design, power: SphereCylinder, *, balance: bool = False) -
     return CodePick("", (_FALLBACKS[group],), f"no published {group.value} band holds {words}", note)
 
 
-def choose(pick: CodePick, design: Design, text: str) -> CodePick:
+def choose(pick: CodePick, design: Design, text: str, progressive_base: Design = Design.BIFOCAL) -> CodePick:
     """Put the owner's choice in place of a pick; only a code that can name such a lens by itself is taken."""
     row = find_code(text)
-    fits = row.group in {BASE_GROUPS[design], CodeGroup.ASPHERICITY} and row.code not in _NEVER_A_BASE
+    group = base_group(design, progressive_base)
+    fits = row.group in {group, CodeGroup.ASPHERICITY} and row.code not in _NEVER_A_BASE
     if not (fits or row.code in _ALWAYS_A_BASE):
         raise RefusedError(
             "claim code",
             row.code,
             f"it means {row.description} and cannot stand for a {design.value} lens by itself",
-            f"Choose {listed(pick.candidates)}, or another {BASE_GROUPS[design].value} lens code.",
+            f"Choose {listed(pick.candidates)}, or another {group.value} lens code.",
         )
     if row.code == pick.code:
         return pick
     return CodePick(row.code, pick.candidates, f"{row.code} was chosen by the owner: {pick.reason}", pick.note)
 
 
-def high_add_pick(design: Design, add: float | None) -> CodePick:
-    """Pick the code that marks an add above 3.25 D; a progressive goes with the bifocals, as its base code does."""
-    code = _HIGH_ADDS.get(BASE_GROUPS[design])
+def high_add_pick(design: Design, add: float | None, progressive_base: Design = Design.BIFOCAL) -> CodePick:
+    """Pick the code that marks an add above 3.25 D; a progressive goes where its base code does."""
+    code = _HIGH_ADDS.get(base_group(design, progressive_base))
     if add is None or code is None or design is Design.OCCUPATIONAL:
         return _none("no code marks the add of this lens")
     if hundredths(add) > 325:

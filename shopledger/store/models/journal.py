@@ -27,6 +27,9 @@ class EntryRow(Recorded, Base):
     memo: Mapped[Words]
     document: Mapped[Words] = mapped_column(index=True)
     hash: Mapped[Words]
+    reverses: Mapped[Number | None] = mapped_column(
+        ForeignKey("journal_entry.number", ondelete="RESTRICT"), unique=True
+    )
 
 
 class PostingRow(Base):

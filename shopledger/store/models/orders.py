@@ -1,4 +1,4 @@
-"""Orders with their pairs, lines, charges and accepted warnings; payments, shipments and drafts."""
+"""Orders with their pairs, lines, charges and warnings; payments, refunds, shipments, cancellations and drafts."""
 
 from __future__ import annotations
 
@@ -175,6 +175,7 @@ class ChargeRow(Base):
         one_of("side", Side),
         *not_negative("list_price", "net"),
         CheckConstraint("units >= 1", name="units_count"),
+        flag("chosen"),
         ForeignKeyConstraint(
             ["order_number", "line"], ["order_line.order_number", "order_line.position"], ondelete="RESTRICT"
         ),
@@ -192,6 +193,8 @@ class ChargeRow(Base):
     net: Mapped[CentsColumn]
     units: Mapped[Number]
     note: Mapped[Words]
+    chosen: Mapped[Flag]
+    release: Mapped[Words]
 
 
 class OrderWarningRow(Base):
@@ -225,6 +228,57 @@ class PaymentRow(Recorded, Base):
     amount: Mapped[CentsColumn]
     method: Mapped[Words]
     reference: Mapped[Words]
+
+
+class RefundRow(Recorded, Base):
+    """Money given back on an order."""
+
+    __tablename__ = "refund"
+    __table_args__ = (one_of("method", Method), *filled("reason"), *days("day"), STRICT)
+
+    number: Mapped[Key]
+    order_number: Mapped[Number] = mapped_column(ForeignKey("shop_order.number", ondelete="RESTRICT"), index=True)
+    day: Mapped[Day] = mapped_column(index=True)
+    method: Mapped[Words]
+    reference: Mapped[Words]
+    reason: Mapped[Words]
+
+
+class RefundPartRow(Base):
+    """What one line gives back, and how many of its goods came back."""
+
+    __tablename__ = "refund_part"
+    __table_args__ = (
+        *not_negative("net", "tax", "returned"),
+        ForeignKeyConstraint(
+            ["order_number", "line"], ["order_line.order_number", "order_line.position"], ondelete="RESTRICT"
+        ),
+        Index(None, "order_number", "line"),
+        STRICT,
+    )
+
+    refund_number: Mapped[Number] = mapped_column(
+        ForeignKey("refund.number", ondelete="RESTRICT"), primary_key=True, autoincrement=False
+    )
+    position: Mapped[Key]
+    order_number: Mapped[Number]
+    line: Mapped[Number]
+    net: Mapped[CentsColumn]
+    tax: Mapped[CentsColumn]
+    returned: Mapped[Number]
+
+
+class CancellationRow(Recorded, Base):
+    """That an order was taken back before it left; it happens once."""
+
+    __tablename__ = "cancellation"
+    __table_args__ = (*filled("reason"), *days("day"), STRICT)
+
+    order_number: Mapped[Number] = mapped_column(
+        ForeignKey("shop_order.number", ondelete="RESTRICT"), primary_key=True, autoincrement=False
+    )
+    day: Mapped[Day] = mapped_column(index=True)
+    reason: Mapped[Words]
 
 
 class ShipmentRow(Recorded, Base):

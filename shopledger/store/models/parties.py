@@ -6,7 +6,7 @@ from sqlalchemy import ForeignKey
 from sqlalchemy.orm import Mapped, mapped_column
 
 from shopledger.ledger.parties import Relationship
-from shopledger.store.columns import Day, Key, Number, Words, days, filled, one_of
+from shopledger.store.columns import Day, Key, Number, Words, between, days, filled, one_of
 from shopledger.store.models.base import STRICT, Base, Recorded
 
 
@@ -26,13 +26,20 @@ class CustomerRow(Recorded, Base):
     postcode: Mapped[Words]
     phone: Mapped[Words]
     email: Mapped[Words]
+    printed_name: Mapped[Words]
 
 
 class WearerRow(Recorded, Base):
     """Whose eyes the glasses are for."""
 
     __tablename__ = "wearer"
-    __table_args__ = (*filled("name"), one_of("relationship", Relationship), *days("birth_date"), STRICT)
+    __table_args__ = (
+        *filled("name"),
+        one_of("relationship", Relationship),
+        *days("birth_date"),
+        between("claim_within_days", 1, 3650),
+        STRICT,
+    )
 
     number: Mapped[Key]
     customer_number: Mapped[Number] = mapped_column(ForeignKey("customer.number", ondelete="RESTRICT"), index=True)
@@ -41,6 +48,8 @@ class WearerRow(Recorded, Base):
     relationship: Mapped[Words]
     birth_date: Mapped[Day | None]
     member_id: Mapped[Words]
+    printed_name: Mapped[Words]
+    claim_within_days: Mapped[Number | None]
 
 
 class PrescriberRow(Recorded, Base):

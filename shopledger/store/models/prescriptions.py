@@ -80,6 +80,19 @@ class PrescriptionEyeRow(Base):
     base_2: Mapped[Words | None]
 
 
+class PrescriptionDiagnosisRow(Base):
+    """A diagnosis code as the prescriber's document gives it, in the order written."""
+
+    __tablename__ = "prescription_diagnosis"
+    __table_args__ = (*filled("code"), STRICT)
+
+    prescription_number: Mapped[Number] = mapped_column(
+        ForeignKey("prescription.number", ondelete="RESTRICT"), primary_key=True, autoincrement=False
+    )
+    position: Mapped[Key]
+    code: Mapped[Words]
+
+
 class PrescriptionWarningRow(Base):
     """A warning on a prescription that the owner said yes to."""
 

@@ -1,4 +1,4 @@
-"""Receipts as issued, each print of them, and which one replaced which."""
+"""Receipts as issued, each print of them, which one replaced which, and which were handed in."""
 
 from __future__ import annotations
 
@@ -26,12 +26,17 @@ class ReceiptReplacementRow(Recorded, Base):
     """That a later receipt took the place of an earlier one."""
 
     __tablename__ = "receipt_replacement"
-    __table_args__ = (CheckConstraint("replaced_by > receipt_number", name="by_a_later_one"), STRICT)
+    __table_args__ = (
+        CheckConstraint("replaced_by > receipt_number", name="by_a_later_one"),
+        *filled("reason"),
+        STRICT,
+    )
 
     receipt_number: Mapped[Number] = mapped_column(
         ForeignKey("receipt.number", ondelete="RESTRICT"), primary_key=True, autoincrement=False
     )
     replaced_by: Mapped[Number] = mapped_column(ForeignKey("receipt.number", ondelete="RESTRICT"), unique=True)
+    reason: Mapped[Words]
 
 
 class ReceiptPrintRow(Recorded, Base):
@@ -44,4 +49,16 @@ class ReceiptPrintRow(Recorded, Base):
         ForeignKey("receipt.number", ondelete="RESTRICT"), primary_key=True, autoincrement=False
     )
     position: Mapped[Key]
+    day: Mapped[Day]
+
+
+class ReceiptClaimRow(Recorded, Base):
+    """That the customer handed a receipt in to a plan or an account."""
+
+    __tablename__ = "receipt_claim"
+    __table_args__ = (*days("day"), STRICT)
+
+    receipt_number: Mapped[Number] = mapped_column(
+        ForeignKey("receipt.number", ondelete="RESTRICT"), primary_key=True, autoincrement=False
+    )
     day: Mapped[Day]

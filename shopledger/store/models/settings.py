@@ -56,6 +56,8 @@ class SettingsRow(Recorded, Base):
         between("screen_share", 0, 1_000_000),
         *not_negative("blank_allowance", "shipping_charge"),
         among("paper", ("letter", "a4")),
+        among("progressive_base", ("bifocal", "trifocal")),
+        *not_negative("standard_bifocal", "standard_frame"),
         STRICT,
     )
 
@@ -66,6 +68,9 @@ class SettingsRow(Recorded, Base):
     blank_allowance: Mapped[Hundredths]
     shipping_charge: Mapped[CentsColumn]
     paper: Mapped[Words]
+    standard_bifocal: Mapped[CentsColumn | None]
+    progressive_base: Mapped[Words]
+    standard_frame: Mapped[CentsColumn | None]
 
 
 class TaxRateRow(Recorded, Base):

@@ -1,0 +1,188 @@
+"""The step to claims and refunds keeps a ledger of the first form whole, and refunds come back as they were posted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from datetime import date
+
+import pytest
+from alembic import command
+from sqlalchemy import Connection, inspect, text
+from sqlalchemy.exc import DBAPIError
+
+from shopledger.errors import StoreError
+from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, RefundPart
+from shopledger.ledger.postings import payment_entry, refund_entry, reversing_entry, sale_entry
+from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
+from shopledger.store.engine import ledger_engine
+from shopledger.store.guards import lift_guards
+from shopledger.store.migrate import alembic_config
+from shopledger.store.opening import Ledger, open_ledger
+from tests.shelf import WREN
+from tests.store.samples import DAY, NOW, OPERATOR, an_order, furnish
+from tests.store.test_orders import a_receipt
+
+FIRST = "20261125_first_ledger"
+SECOND = "20261125_claims_and_refunds"
+ADDED = {
+    "customer": {"printed_name"},
+    "wearer": {"printed_name", "claim_within_days"},
+    "shop_settings": {"standard_bifocal", "progressive_base", "standard_frame"},
+    "order_charge": {"chosen", "release"},
+    "receipt_replacement": {"reason"},
+    "journal_entry": {"reverses"},
+}
+REFUND = Refund(
+    1, DAY, Method.CARD, "4242", "a scratch", (RefundPart(1, 1000, 0, 1), RefundPart(3, 0, 0, 2), RefundPart(2, 0, 0))
+)
+
+
+@contextmanager
+def connected(address: str) -> Iterator[Connection]:
+    """Give a connection as a migration has it."""
+    engine = ledger_engine(address, migrating=True)
+    try:
+        with engine.connect().execution_options(writing=True) as connection, connection.begin():
+            yield connection
+    finally:
+        engine.dispose()
+
+
+def rows_of(connection: Connection, *, without: dict[str, set[str]]) -> dict[str, list[dict[str, object]]]:
+    """Give every row of every table, less some columns."""
+    found: dict[str, list[dict[str, object]]] = {}
+    for name in inspect(connection).get_table_names():
+        rows = connection.execute(text(f'SELECT * FROM "{name}"')).mappings()  # noqa: S608 - the database's own names
+        kept = [{key: value for key, value in row.items() if key not in without.get(name, set())} for row in rows]
+        found[name] = sorted(kept, key=repr)
+    return found
+
+
+@pytest.fixture
+def sold(ledger_address: str) -> str:
+    """Give the address of a ledger with a sale, a payment, stock, a receipt and the one that replaced it."""
+    with closing(open_ledger(ledger_address)) as ledger:
+        furnish(ledger)
+        with ledger.writing(OPERATOR, NOW) as work:
+            work.journal.post(sale_entry(work.orders.add(an_order())))
+            work.journal.post(payment_entry(work.payments.add(Payment(1, DAY, 500, Method.CASH))))
+            work.stock.add(StockMovement(DAY, StockedKind.FRAME, WREN.code, 3, 6200, StockReason.OPENING))
+            for replaces in (None, 1):
+                work.receipts.add(a_receipt(work.receipts.next_number()), replaces=replaces)
+    return ledger_address
+
+
+def test_down_and_up_again_keep_every_row_of_the_first_form(sold: str) -> None:
+    """Nothing of what the first form knew is lost or changed on either way, and the whole opens as usual."""
+    with connected(sold) as connection:
+        lift_guards(connection)
+        before = rows_of(connection, without=ADDED)
+        command.downgrade(alembic_config(connection), FIRST)
+        down = rows_of(connection, without={})
+    assert not {"refund", "refund_part", "cancellation", "receipt_claim", "prescription_diagnosis"} & set(down)
+    changing = {"shopledger_revision", "counter"}
+    assert {name: rows for name, rows in down.items() if name not in changing} == {
+        name: rows for name, rows in before.items() if name in down and name not in changing
+    }
+    with closing(open_ledger(sold)) as ledger, ledger.reading() as work:
+        assert work.journal.verify().count == 2
+        assert work.orders.get(1).lines[1].charges[1].code == "V2100"
+    with connected(sold) as connection:
+        after = rows_of(connection, without=ADDED)
+        with pytest.raises(DBAPIError, match="never changed or deleted"):
+            connection.exec_driver_sql("UPDATE order_charge SET net = 1")
+        connection.rollback()
+    assert after == before
+
+
+def test_what_the_first_form_did_not_say_is_filled_in(sold: str) -> None:
+    """Codes come from the release of that time, choices are known by their note, and nothing is reversed."""
+    with connected(sold) as connection:
+        lift_guards(connection)
+        command.downgrade(alembic_config(connection), FIRST)
+        connection.exec_driver_sql(
+            "UPDATE order_charge SET note = 'V2100 was chosen by the owner: a gap.' WHERE position = 2"
+        )
+    with closing(open_ledger(sold)) as ledger, ledger.reading() as work:
+        right, left = work.orders.get(1).lines[1].charges
+        assert (right.chosen, left.chosen) == (False, True)
+        assert {right.release, left.release} == {"CMS HCPCS Level II, October 2025"}
+        assert work.receipts.get(1).replaced_because == "paid in full since"
+        assert work.customers.wearer(2).claim_within_days is None
+        assert [entry.reverses for _, entry in work.journal.of_documents(["order 1", "payment 1"])] == [None, None]
+
+
+def test_going_down_is_refused_where_a_refund_would_be_lost(sold: str) -> None:
+    """The first form has no place for refunds, so nothing is changed."""
+    with closing(open_ledger(sold)) as ledger, ledger.writing(OPERATOR, NOW) as work:
+        work.refunds.add(REFUND)
+    with pytest.raises(RuntimeError, match="no place for the rows of refund"), connected(sold) as connection:
+        command.downgrade(alembic_config(connection), FIRST)
+    with closing(open_ledger(sold)) as ledger, ledger.reading() as work:
+        assert len(work.orders.account(1).refunds) == 1
+
+
+def test_refunds_and_a_cancellation_come_back_with_the_order(furnished: Ledger) -> None:
+    """Parts keep their order, and the account holds both with who recorded the order when."""
+    with furnished.writing(OPERATOR, NOW) as work:
+        work.orders.add(an_order())
+        first = work.refunds.add(REFUND)
+        cancelled = work.cancellations.add(Cancellation(1, DAY, "ordered twice"))
+        with pytest.raises(StoreError, match="cancellation"):
+            work.cancellations.add(cancelled)
+    with furnished.reading() as work:
+        account = work.orders.account(1)
+    assert account.refunds == (first,)
+    assert (account.cancellation, first.number) == (cancelled, 1)
+    assert account.entered is not None
+    assert (account.entered.operator, account.entered.at) == (OPERATOR, "2026-03-02T15:04:05+00:00")
+
+
+def test_a_reversing_entry_is_chained_and_points_at_the_old_one(furnished: Ledger) -> None:
+    """What it points at is part of what is hashed, and an entry is taken back once."""
+    with furnished.writing(OPERATOR, NOW) as work:
+        order = work.orders.add(an_order())
+        work.journal.post(sale_entry(order))
+        ((number, entry),) = work.journal.of_documents(["order 1"])
+        back = reversing_entry(entry, number, Cancellation(1, DAY, "ordered twice"))
+        work.journal.post(back)
+        work.journal.post(refund_entry(REFUND))
+        assert [each for _, each in work.journal.of_documents(["cancellation of order 1"])] == [back]
+        assert work.journal.verify().count == 3
+    with pytest.raises(StoreError), furnished.writing(OPERATOR, NOW) as work:
+        work.journal.post(back)
+
+
+def test_goods_that_come_back_keep_the_cost_they_left_at(furnished: Ledger) -> None:
+    """They are no purchase: the last price paid stays what it was."""
+    kind = StockedKind.FRAME
+    with furnished.writing(OPERATOR, NOW) as work:
+        work.orders.add(an_order())
+        for quantity, cost, reason in (
+            (2, 6200, StockReason.RECEIVED),
+            (-1, 6200, StockReason.SOLD),
+            (1, 7000, StockReason.RECEIVED),
+        ):
+            order = 1 if reason is StockReason.SOLD else None
+            work.stock.add(StockMovement(DAY, kind, WREN.code, quantity, cost, reason, order))
+        left_at = work.stock.cost_sold_at(1, kind, WREN.code)
+        assert left_at == 6200
+        work.stock.add(StockMovement(DAY, kind, WREN.code, 1, left_at, StockReason.RETURNED, 1))
+        assert (work.stock.on_hand(kind, WREN.code), work.stock.last_cost(kind, WREN.code)) == (3, 7000)
+
+
+def test_a_receipt_handed_in_is_no_longer_open(furnished: Ledger) -> None:
+    """Only receipts that nothing replaced count, and a cancelled order has nothing to hand in."""
+    with furnished.writing(OPERATOR, NOW) as work:
+        work.orders.add(an_order())
+        assert work.receipts.unclaimed() == ((1, 1),)
+        for replaces in (None, 1):
+            work.receipts.add(a_receipt(work.receipts.next_number()), replaces, "a refund")
+        assert [receipt.number for receipt in work.receipts.never_printed()] == [2]
+        work.receipts.mark_claimed(1, DAY)
+        assert work.receipts.unclaimed() == ((1, 1),)
+        work.receipts.mark_claimed(2, date(2026, 3, 9))
+        assert work.receipts.unclaimed() == ()
+        assert work.receipts.get(2).claimed_on == date(2026, 3, 9)
+        assert work.receipts.get(1).replaced_because == "a refund"
