@@ -20,9 +20,11 @@ from typing import Final, NoReturn, TypeVar
 from shopledger.errors import OpticsError, RefusedError
 from shopledger.exchange.records import Record, label_of, open_records, records_of, word_for_word
 from shopledger.exchange.refusals import FileRefusedError
+from shopledger.exchange.trace_sides import stated_crosswise, traced_twice
 from shopledger.ledger.traces import StatedFigures
 from shopledger.optics.sides import Side
-from shopledger.optics.trace import FrameTrace, Trace
+from shopledger.optics.trace import LONGEST_RADIUS, SHORTEST_RADIUS, FrameTrace, Trace
+from shopledger.optics.trace_breaks import breaks
 
 _T = TypeVar("_T")
 
@@ -67,13 +69,14 @@ class ReadTrace:
 
 @dataclass(slots=True)
 class _DataSet:
-    """One eye's radii while they are gathered."""
+    """One eye's radii while they are gathered, each with the line in which it stands."""
 
     side: Side
     count: int
     started: Record
     ended: int
     hundredths: list[int]
+    lines: list[int]
 
 
 def read_trace_file(source: Path | str) -> ReadTrace:
@@ -83,12 +86,15 @@ def read_trace_file(source: Path | str) -> ReadTrace:
     """
     opened = open_records(source)
     records = _readable(opened.file, records_of(opened))
-    shapes = {data.side: _shape(opened.file, data) for data in _data_sets(opened.file, records)}
+    sets = _data_sets(opened.file, records)
+    shapes = {data.side: _shape(opened.file, data) for data in sets}
     if not shapes:
         raise FileRefusedError(opened.file, None, "it holds no trace (no TRCFMT record)", "Choose the tracer's file.")
     right = shapes.get(Side.RIGHT) or _other_eye(opened.file, shapes[Side.LEFT])
     left = shapes.get(Side.LEFT) or _other_eye(opened.file, shapes[Side.RIGHT])
     stated = _stated(opened.file, records)
+    if len(shapes) > 1:
+        _hold_apart(opened.file, records, sets[-1].started, (right, left), stated)
     others = tuple(word_for_word(record.raw) for record in records if record.label not in _UNDERSTOOD)
     return ReadTrace(right, left, stated.dbl, stated, others, opened.sha256, mirrored=len(shapes) == 1)
 
@@ -131,7 +137,9 @@ def _data_sets(file: str, records: Iterable[Record]) -> list[_DataSet]:
         elif record.label == "R":
             if not sets:
                 raise FileRefusedError(file, record.line, "radii come before any TRCFMT record", _AGAIN)
-            sets[-1].hundredths += _radii(file, record)
+            radii = _radii(file, record)
+            sets[-1].hundredths += radii
+            sets[-1].lines += [record.line] * len(radii)
             sets[-1].ended = record.line
     return sets
 
@@ -157,7 +165,7 @@ def _started(file: str, record: Record, sets: Iterable[_DataSet]) -> _DataSet:
         refuse(f"the type is '{kind}', not a traced frame (F)", "Trace the frame itself.")
     if any(data.side is _SIDES[side] for data in sets):
         refuse(f"the {_SIDES[side].value} eye stands in the file twice", "Keep one data set for each eye.")
-    return _DataSet(_SIDES[side], int(count), record, record.line, [])
+    return _DataSet(_SIDES[side], int(count), record, record.line, [], [])
 
 
 def _radii(file: str, record: Record) -> list[int]:
@@ -177,12 +185,43 @@ def _shape(file: str, data: _DataSet) -> Trace:
         what = "is cut short" if got < data.count else "has too many radii"
         reason = f"the {data.side.value} shape {what}: {got} radii, and line {data.started.line} announces {data.count}"
         raise FileRefusedError(file, data.ended, reason, "Copy the whole file again from the tracer, or trace again.")
+    _possible(file, data)
     try:
-        return Trace(data.side, tuple(data.hundredths))
+        shape = Trace(data.side, tuple(data.hundredths))
     except OpticsError as error:
         reason = getattr(error, "reason", str(error))
         refusal = f"the {data.side.value} shape is no lens shape: {reason}"
         raise FileRefusedError(file, data.started.line, refusal, getattr(error, "mend", _AGAIN)) from error
+    for broken in breaks(shape):
+        angle = broken.at * 360 / data.count
+        reason = f"in the {data.side.value} shape {broken.words} at {angle:.1f} degrees"
+        raise FileRefusedError(file, data.lines[broken.at], reason, "Clean the tracer's stylus and trace again.")
+    return shape
+
+
+def _possible(file: str, data: _DataSet) -> None:
+    """Refuse a radius that no lens has, by its own line."""
+    for place, hundredths in enumerate(data.hundredths):
+        if not SHORTEST_RADIUS <= hundredths / 100 <= LONGEST_RADIUS:
+            reason = (
+                f"the {data.side.value} radius at {place * 360 / data.count:.1f} degrees is {hundredths / 100:.2f} mm; "
+                f"possible is {SHORTEST_RADIUS:g} to {LONGEST_RADIUS:g} mm"
+            )
+            mend = "Check the tracer's unit (hundredths of a millimetre), or trace again."
+            raise FileRefusedError(file, data.lines[place], reason, mend)
+
+
+def _hold_apart(
+    file: str, records: Iterable[Record], second: Record, shapes: tuple[Trace, Trace], stated: StatedFigures
+) -> None:
+    """Refuse two eyes of which one is not what it says it is."""
+    reason = traced_twice(*shapes)
+    if reason:
+        raise FileRefusedError(file, second.line, reason, "Trace both sides, or export the one eye alone.")
+    reason = stated_crosswise(*shapes, stated)
+    if reason:
+        line = next((record.line for record in records if record.label in _FIGURES), None)
+        raise FileRefusedError(file, line, reason, "Export again with the right eye as R and the left eye as L.")
 
 
 def _other_eye(file: str, shape: Trace) -> Trace:

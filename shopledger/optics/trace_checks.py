@@ -4,16 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TypeAlias
-
-import numpy as np
-from numpy.typing import NDArray
 
 from shopledger.optics.boxing import Boxed, box
 from shopledger.optics.findings import Finding, Severity, gravest_first
-from shopledger.optics.trace import Floats, FrameTrace, Trace
-
-Marks: TypeAlias = NDArray[np.bool_]
+from shopledger.optics.mirror import mirror_difference
+from shopledger.optics.trace import FrameTrace, Trace
+from shopledger.optics.trace_breaks import Break, breaks
 
 _COMMON = "common_practice"
 _STATED_WITHIN = 0.1
@@ -56,19 +52,12 @@ def check_trace(trace: Trace, stated: StatedFigures | None = None) -> tuple[Find
     Nothing
         Every valid trace can be looked at.
 
-    Notes
-    -----
-    A corner of 2 mm radius bends a usual shape within one step by no more than 210 times the step squared, or by 20
-    times the step where steps are long (step in radians, result in mm), and its slope by half as much again; what goes
-    0.25 mm beyond is a spike where one radius stands out, and a jump where the shape goes on at another size. An open
-    shape jumps at the last radius.
-
     References
     ----------
     [common_practice]_ for the limits
     """
     boxed = box(trace)
-    found = [*_spikes_and_jumps(trace), *_sizes(trace.side.value, boxed)]
+    found = [*(_broken(trace, each) for each in breaks(trace)), *_sizes(trace.side.value, boxed)]
     return gravest_first([*found, *_against_stated(trace.side.value, boxed, stated or StatedFigures())])
 
 
@@ -117,43 +106,15 @@ def check_frame_trace(
     return gravest_first(found)
 
 
-def _spikes_and_jumps(trace: Trace) -> Iterator[Finding]:
-    """Find radii that stand out, and places where the shape goes on at another size."""
-    radii, step = trace.radii, 2 * np.pi / trace.count
-    bend = min(210 * step**2, 20 * step)
-    allowed, allowed_jump = 0.25 + bend, 0.25 + 1.5 * bend
-    before, after = np.roll(radii, 1), np.roll(radii, -1)
-    one_way = np.sign(radii - before) == np.sign(radii - after)
-    stands_out = np.minimum(np.abs(radii - before), np.abs(radii - after)) * one_way
-    for at in np.flatnonzero(stands_out > allowed):
-        yield _broken(trace, int(at), "TRACE-SPIKE", f"one radius stands out by {stands_out[at]:.2f} mm", allowed)
-    near_spike = _spread(stands_out > allowed)
-    jump = np.abs((after - radii) - (np.roll(after, -1) - after + radii - before) / 2)
-    worst_of_three = jump >= np.maximum(np.roll(jump, 1), np.roll(jump, -1))
-    for at in np.flatnonzero((jump > allowed_jump) & worst_of_three & ~near_spike):
-        open_end = int(at) == trace.count - 1
-        words = "the outline is open" if open_end else "the outline jumps"
-        code = "TRACE-OPEN" if open_end else "TRACE-JUMP"
-        yield _broken(trace, int(at), code, f"{words} by {jump[at]:.2f} mm", allowed_jump)
-
-
-def _spread(marked: Marks) -> Marks:
-    """Mark two places on either side as well."""
-    spread = marked
-    for by in (-2, -1, 1, 2):
-        spread = spread | np.roll(marked, by)
-    return spread
-
-
-def _broken(trace: Trace, at: int, code: str, words: str, allowed: float) -> Finding:
+def _broken(trace: Trace, broken: Break) -> Finding:
     """Say where a shape is broken."""
-    angle = at * 360 / trace.count
+    angle = broken.at * 360 / trace.count
     sentence = (
-        f"In the {trace.side.value} trace {words} at {angle:.1f} degrees. Clean the tracer's stylus and trace again."
+        f"In the {trace.side.value} trace {broken.words} at {angle:.1f} degrees. "
+        f"Clean the tracer's stylus and trace again."
     )
-    field = f"{trace.side.value}.trace"
-    limit = f"{allowed:.2f} mm"
-    return Finding(Severity.ERROR, code, field, f"{trace.radii[at]:.2f}", limit, _COMMON, sentence)
+    value, limit = f"{trace.radii[broken.at]:.2f}", f"{broken.allowed:.2f} mm"
+    return Finding(Severity.ERROR, broken.code, f"{trace.side.value}.trace", value, limit, _COMMON, sentence)
 
 
 def _sizes(side: str, boxed: Boxed) -> Iterator[Finding]:
@@ -201,7 +162,7 @@ def _one_against_other(frame_trace: FrameTrace) -> Iterator[Finding]:
             )
             value, limit = f"{one - other:+.2f}", f"{_PAIR_WITHIN:g} mm"
             yield Finding(Severity.WARNING, "TRACE-PAIR", f"trace.{field}", value, limit, _COMMON, sentence)
-    worst = _mirror_difference(frame_trace)
+    worst = mirror_difference(frame_trace)
     if worst > _MIRROR_WITHIN:
         sentence = (
             f"The left shape differs from the mirrored right one by up to {worst:.2f} mm. "
@@ -209,26 +170,6 @@ def _one_against_other(frame_trace: FrameTrace) -> Iterator[Finding]:
         )
         limit = f"{_MIRROR_WITHIN:g} mm"
         yield Finding(Severity.WARNING, "TRACE-MIRROR", "trace", f"{worst:.2f}", limit, _COMMON, sentence)
-
-
-def _mirror_difference(frame_trace: FrameTrace) -> float:
-    """Give the worst radial difference of the left shape and the mirrored right one, boxed centre on boxed centre."""
-    points = frame_trace.right.points * np.array([-1.0, 1.0])
-    return max(_worst_radial(points, frame_trace.left.points), _worst_radial(frame_trace.left.points, points))
-
-
-def _worst_radial(points: Floats, outline: Floats) -> float:
-    """Give the worst difference between points and an outline along rays from the boxed centre."""
-    angles, radii = _polar(outline)
-    at, length = _polar(points)
-    order = np.argsort(angles)
-    return float(np.abs(np.interp(at, angles[order], radii[order], period=2 * np.pi) - length).max())
-
-
-def _polar(points: Floats) -> tuple[Floats, Floats]:
-    """Give angles and lengths of points from the middle of their box."""
-    x, y = (points - (points.min(axis=0) + points.max(axis=0)) / 2).T
-    return np.arctan2(y, x), np.hypot(x, y)
 
 
 def _against_marked(field: str, name: str, value: float, marked: float | None) -> Iterator[Finding]:

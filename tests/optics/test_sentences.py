@@ -766,9 +766,9 @@ def test_every_code_stands_in_the_table() -> None:
     import inspect
     import re
 
-    from shopledger.optics import checks, pair_checks, trace_checks
+    from shopledger.optics import checks, pair_checks, trace_breaks, trace_checks
 
-    written = "".join(inspect.getsource(module) for module in (checks, pair_checks, trace_checks))
+    written = "".join(inspect.getsource(module) for module in (checks, pair_checks, trace_breaks, trace_checks))
     codes = set(re.findall(r'"([A-Z]+(?:-[A-Z]+)+)"', written)) | {
         "IMBALANCE",
         "ANISOMETROPIA",
