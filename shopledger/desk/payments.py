@@ -8,6 +8,7 @@ from shopledger.desk.context import Desk
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import OrderAccount, Payment, PaymentRequest
 from shopledger.ledger.postings import payment_entry
+from shopledger.ledger.refunds import cancelled
 from shopledger.money.amount import Cents, write_amount
 from shopledger.store.work import Work
 
@@ -17,6 +18,8 @@ def take_payment(desk: Desk, order_number: int, request: PaymentRequest) -> Orde
     day = desk.day(request.day, "payment day")
     with desk.writing() as work:
         account = work.orders.account(order_number)
+        if account.cancellation is not None:
+            raise cancelled("payment", account)
         check_payment(request, account.balance, account.order.day, day)
         store_payment(work, order_number, request, day)
         return work.orders.account(order_number)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -23,13 +24,20 @@ class CustomerCard:
 
 
 def add_customer(
-    desk: Desk, name: str, address: Address, phone: str = "", email: str = "", *, wears: bool = True
+    desk: Desk,
+    name: str,
+    address: Address,
+    phone: str = "",
+    email: str = "",
+    *,
+    wears: bool = True,
+    printed_name: str = "",
 ) -> Customer:
     """Add a customer; usually the customer is also a wearer and becomes one at once."""
     with desk.writing() as work:
-        customer = work.customers.add(Customer(name, address, phone, email))
+        customer = work.customers.add(Customer(name, address, phone, email, printed_name=printed_name))
         if wears:
-            work.customers.add_wearer(Wearer(customer.name, number_of(customer)))
+            work.customers.add_wearer(Wearer(customer.name, number_of(customer), printed_name=printed_name))
         return customer
 
 
@@ -40,13 +48,44 @@ def add_wearer(
     relationship: Relationship,
     birth_date: date | None = None,
     member_id: str = "",
+    *,
+    printed_name: str = "",
+    claim_within_days: int | None = None,
 ) -> Wearer:
     """Add somebody whose glasses this customer pays for."""
     if birth_date is not None:
         check_birth_date(birth_date, desk.today)
     with desk.writing() as work:
         payer = work.customers.pick(customer)
-        return work.customers.add_wearer(Wearer(name, number_of(payer), relationship, birth_date, member_id))
+        return work.customers.add_wearer(
+            Wearer(
+                name,
+                number_of(payer),
+                relationship,
+                birth_date,
+                member_id,
+                printed_name=printed_name,
+                claim_within_days=claim_within_days,
+            )
+        )
+
+
+def change_customer(desk: Desk, customer: str, change: Callable[[Customer], Customer]) -> Customer:
+    """Write what is new about a customer; orders and papers already made keep what they said."""
+    with desk.writing() as work:
+        found = work.customers.pick(customer)
+        return work.customers.change(replace(change(found), number=found.number))
+
+
+def change_wearer(desk: Desk, customer: str, wearer: str, change: Callable[[Wearer], Wearer]) -> Wearer:
+    """Write what is new about a wearer; papers already made keep what they said."""
+    with desk.writing() as work:
+        payer = work.customers.pick(customer)
+        found = work.customers.pick_wearer(number_of(payer), wearer)
+        changed = replace(change(found), number=found.number, customer_number=found.customer_number)
+        if changed.birth_date is not None:
+            check_birth_date(changed.birth_date, desk.today)
+        return work.customers.change_wearer(changed)
 
 
 def add_prescriber(desk: Desk, name: str, phone: str = "", npi: str = "") -> Prescriber:

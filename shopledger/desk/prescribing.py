@@ -8,11 +8,13 @@ from datetime import date
 from shopledger.desk.acceptance import settled
 from shopledger.desk.context import Desk
 from shopledger.errors import RefusedError
+from shopledger.ledger.diagnosis import RELEASE as DIAGNOSIS_RELEASE
+from shopledger.ledger.diagnosis import read_diagnosis
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.parties import Prescriber, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.optics.checks import check_prescription
-from shopledger.optics.findings import Finding
+from shopledger.optics.findings import Finding, Severity
 from shopledger.optics.prescription import Prescription
 from shopledger.store.work import Work
 
@@ -30,6 +32,8 @@ class PrescriptionRequest:
     intermediate: float | None = None
     document: str = ""
     accept: frozenset[str] = field(default_factory=frozenset)
+    diagnoses: tuple[str, ...] = ()
+    """ICD-10-CM codes, only as the prescriber's document gives them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +95,7 @@ def _planned(work: Work, desk: Desk, request: PrescriptionRequest) -> Prescripti
         request.expires_on,
         request.intermediate,
         request.document,
+        diagnoses=request.diagnoses,
     )
     findings = check_prescription(
         request.powers,
@@ -99,4 +104,13 @@ def _planned(work: Work, desk: Desk, request: PrescriptionRequest) -> Prescripti
         today=desk.today,
         previous=previous.powers if previous else None,
     )
-    return PrescriptionPlan(written, wearer, prescriber, previous, findings)
+    return PrescriptionPlan(written, wearer, prescriber, previous, (*findings, *_diagnosis_notes(written)))
+
+
+def _diagnosis_notes(written: WrittenPrescription) -> tuple[Finding, ...]:
+    found = [read_diagnosis(code) for code in written.diagnoses]
+    return tuple(
+        Finding(Severity.NOTE, "DIAGNOSIS-LOOK", "diagnosis", each.code, "", DIAGNOSIS_RELEASE, each.note)
+        for each in found
+        if each.note
+    )

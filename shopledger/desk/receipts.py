@@ -1,4 +1,4 @@
-"""Issuing a claim receipt, and printing it again: the number is taken once, the content frozen once."""
+"""Issuing a claim receipt, printing it again, replacing it: a number is taken once, a content frozen once."""
 
 from __future__ import annotations
 
@@ -10,9 +10,11 @@ from shopledger.errors import PaperworkError, RefusedError
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import OrderAccount
 from shopledger.ledger.parties import Wearer
-from shopledger.ledger.receipt import IssuedReceipt, content_hash
+from shopledger.ledger.receipt import PAID_SINCE, IssuedReceipt, content_hash
 from shopledger.ledger.receipt_making import ReceiptParties, receipt_content
+from shopledger.ledger.refunds import cancelled
 from shopledger.ledger.sharing import Part, part_for
+from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.receipt import receipt_document, receipt_pdf
 from shopledger.paperwork.wording import Wording, read_wording
@@ -50,28 +52,59 @@ def issue_receipt(
 ) -> PrintedReceipt:
     """Freeze and number a receipt for one wearer of an order, then print it."""
     with desk.writing() as work:
-        account = work.orders.account(order_number)
+        account = _uncancelled(work, order_number)
         person = _wearer(work, account, wearer)
         part = _part(account, person)
         if part.balance and not not_paid_in_full:
             raise NotPaidError(order_number, person.name, part.balance)
-        earlier = _earlier(work, order_number, person)
-        number = work.receipts.next_number()
-        content = receipt_content(
-            number, desk.today, account, part, _parties(work, account, person), work.journal.head()
-        )
-        # Placed before anything is stored, so that no number is taken for a receipt that cannot be printed.
-        receipt_document(content, paper=work.shop.settings().paper, wording=_wording(desk))
-        canonical = content.canonical()
-        receipt = IssuedReceipt(number, order_number, part.wearer_number or 0, canonical, content_hash(canonical))
-        work.receipts.add(receipt, replaces=earlier.number if earlier else None)
+        earlier = _earlier(work, order_number, person, part)
+        number = _freeze(work, desk, account, person, earlier.number if earlier else None, PAID_SINCE)
     return print_receipt(desk, number, folder)
+
+
+def replace_receipt(
+    desk: Desk, number: int, reason: str, folder: Path, *, not_paid_in_full: bool = False
+) -> PrintedReceipt:
+    """Issue a new receipt in the place of one that a refund, a remake or a correction has overtaken, and print it."""
+    because = clean_text("reason", reason, LONGEST_NOTE)
+    with desk.writing() as work:
+        earlier = work.receipts.get(number)
+        if earlier.replaced_by is not None:
+            raise RefusedError(
+                "receipt",
+                number,
+                f"receipt {earlier.replaced_by} took its place",
+                f"Replace {earlier.replaced_by} instead, if it is wrong.",
+            )
+        account = _uncancelled(work, earlier.order_number)
+        person = work.customers.wearer(earlier.wearer_number)
+        part = _part(account, person)
+        if part.balance and not not_paid_in_full:
+            raise NotPaidError(earlier.order_number, person.name, part.balance)
+        new = _freeze(work, desk, account, person, number, because)
+    return print_receipt(desk, new, folder)
+
+
+def _freeze(work: Work, desk: Desk, account: OrderAccount, person: Wearer, replaces: int | None, because: str) -> int:
+    """Take a number and store what the receipt says."""
+    number = work.receipts.next_number()
+    part, parties = _part(account, person), _parties(work, account, person)
+    content = receipt_content(number, desk.today, account, part, parties, work.journal.head(), replaces)
+    # Placed before anything is stored, so that no number is taken for a receipt that cannot be printed.
+    receipt_document(
+        content, paper=work.shop.settings().paper, wording=_wording(desk), spellings=dict(content.spellings)
+    )
+    canonical = content.canonical()
+    receipt = IssuedReceipt(number, number_of(account.order), number_of(person), canonical, content_hash(canonical))
+    work.receipts.add(receipt, replaces=replaces, because=because)
+    return number
 
 
 def print_receipt(desk: Desk, number: int, folder: Path) -> PrintedReceipt:
     """Print an issued receipt from its frozen content; from the second print on it is marked as a copy."""
     with desk.reading() as work:
         receipt = work.receipts.get(number)
+        _uncancelled(work, receipt.order_number)
         settings = work.shop.settings()
     if content_hash(receipt.canonical) != receipt.sha256:
         message = (
@@ -88,6 +121,7 @@ def print_receipt(desk: Desk, number: int, folder: Path) -> PrintedReceipt:
         replaced_by=receipt.replaced_by,
         paper=settings.paper,
         wording=_wording(desk),
+        spellings=dict(receipt.content.spellings),
     )
     with desk.writing() as work:
         prints = work.receipts.record_print(number, desk.today)
@@ -106,6 +140,13 @@ def receipts(desk: Desk, order_number: int | None = None, limit: int = 50) -> tu
         if order_number is None:
             return work.receipts.recent(limit)
         return tuple(reversed(work.receipts.of_order(order_number)))
+
+
+def _uncancelled(work: Work, order_number: int) -> OrderAccount:
+    account = work.orders.account(order_number)
+    if account.cancellation is not None:
+        raise cancelled("receipt", account)
+    return account
 
 
 def _wording(desk: Desk) -> Wording:
@@ -128,7 +169,7 @@ def _part(account: OrderAccount, wearer: Wearer) -> Part:
     return part
 
 
-def _earlier(work: Work, order_number: int, wearer: Wearer) -> IssuedReceipt | None:
+def _earlier(work: Work, order_number: int, wearer: Wearer, part: Part) -> IssuedReceipt | None:
     """Give the receipt that a new one replaces: only one that was not paid in full may be."""
     current = [
         receipt
@@ -142,9 +183,15 @@ def _earlier(work: Work, order_number: int, wearer: Wearer) -> IssuedReceipt | N
             "receipt",
             f"for {wearer.name} on order {order_number}",
             f"it was issued as number {current[-1].number}",
-            f"Print it again with 'shopledger receipt print {current[-1].number}'.",
+            _mend(current[-1], part),
         )
     return current[-1]
+
+
+def _mend(current: IssuedReceipt, part: Part) -> str:
+    if current.content.refunded != part.refunded:
+        return f"Since then something was given back: 'shopledger receipt replace {current.number}'."
+    return f"Print it again with 'shopledger receipt print {current.number}'."
 
 
 def _parties(work: Work, account: OrderAccount, wearer: Wearer) -> ReceiptParties:

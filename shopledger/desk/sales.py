@@ -59,7 +59,7 @@ def record_sale(desk: Desk, request: OrderRequest, draft: int | None = None) -> 
         payments = tuple(store_payment(work, number_of(order), payment, order.day) for payment in plan.payments)
         if draft is not None:
             work.drafts.mark_recorded(draft, number_of(order))
-        return OrderAccount(order, payments)
+        return OrderAccount(order, payments, entered=work.orders.entered(number_of(order)))
 
 
 def order_account(desk: Desk, number: int) -> OrderAccount:
@@ -146,13 +146,14 @@ def _offers(work: Work, request: OrderRequest, day: date) -> tuple[Offer, ...]:
 
 
 def _check_stock(work: Work, order: Order) -> None:
-    for (kind, code), asked in _goods_out(order).items():
+    for (kind, code), asked in goods_out(order).items():
         on_hand = work.stock.on_hand(kind, code)
         if asked > on_hand:
             raise OutOfStockError(code, asked, on_hand)
 
 
-def _goods_out(order: Order) -> Counter[tuple[StockedKind, str]]:
+def goods_out(order: Order) -> Counter[tuple[StockedKind, str]]:
+    """Count what an order takes from the shelf, by kind and code."""
     kinds = {LineKind.FRAME: StockedKind.FRAME, LineKind.ACCESSORY: StockedKind.ACCESSORY}
     out: Counter[tuple[StockedKind, str]] = Counter()
     for line in order.lines:
@@ -166,7 +167,7 @@ def _stock_out(work: Work, order: Order) -> Sequence[StockMovement]:
         StockMovement(
             order.day, kind, code, -quantity, work.stock.last_cost(kind, code), StockReason.SOLD, order.number
         )
-        for (kind, code), quantity in _goods_out(order).items()
+        for (kind, code), quantity in goods_out(order).items()
     ]
 
 

@@ -7,6 +7,7 @@ from datetime import date
 from shopledger.desk.context import Desk
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import OrderAccount, Shipment
+from shopledger.ledger.refunds import cancelled
 
 
 def ship_order(
@@ -16,6 +17,8 @@ def ship_order(
     shipped_on = desk.day(day, "shipping day")
     with desk.writing() as work:
         account = work.orders.account(order_number)
+        if account.cancellation is not None:
+            raise cancelled("shipment", account)
         if account.shipment is not None:
             raise RefusedError(
                 "order",

@@ -19,6 +19,9 @@ FORM: Final = 2
 """Version of the content's form; a later form must still print the earlier ones. Form 2 added refunds, diagnoses,
 spellings and what a receipt replaces."""
 
+PAID_SINCE: Final = "paid in full since"
+"""Why a receipt that was not paid in full gives its place to one that is."""
+
 _SINCE_FORM_2: Final = frozenset({"refunds", "diagnoses", "spellings", "replaces"})
 
 

@@ -53,6 +53,11 @@ class Orders:
             Entered(row.operator, row.recorded_at),
         )
 
+    def entered(self, number: int) -> Entered:
+        """Give who recorded an order, and when."""
+        row = self._row(number)
+        return Entered(row.operator, row.recorded_at)
+
     def of_customer(self, customer_number: int, limit: int = 20) -> tuple[Order, ...]:
         """Give a customer's newest orders, newest first."""
         rows = self.transaction.rows(

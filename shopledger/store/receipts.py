@@ -9,13 +9,10 @@ from typing import Any
 
 from sqlalchemy import Row
 
-from shopledger.ledger.receipt import IssuedReceipt
+from shopledger.ledger.receipt import PAID_SINCE, IssuedReceipt
 from shopledger.store.refusals import DuplicateError, NumberUnknownError
 from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Transaction
-
-PAID_SINCE = "paid in full since"
-"""Why a receipt that was not paid in full gives its place to one that is."""
 
 _WITH_LIFE = """
 SELECT receipt.*, replacement.replaced_by, replacement.reason AS replaced_because, claim.day AS claimed_on,
