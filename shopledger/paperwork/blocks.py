@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
 from shopledger.paperwork.marks import Box, Mark, Marks, Rule, Text, moved
-from shopledger.paperwork.typeset import BODY, COLUMN, HEADING, LABEL, Style, lines_of, width_of
+from shopledger.paperwork.typeset import BODY, COLUMN, HEADING, LABEL, Ink, Style, lines_of, width_of
 
 Align: TypeAlias = Literal["left", "right", "centre"]
 
@@ -70,11 +70,11 @@ def row(name: str, cells: Sequence[str], columns: Sequence[Column], style: Style
     return Block(name, tallest + 2 * pad, tuple(marks))
 
 
-def column_heads(name: str, heads: Sequence[str], columns: Sequence[Column], width: float, grey: float) -> Block:
+def column_heads(name: str, heads: Sequence[str], columns: Sequence[Column], width: float, ink: Ink) -> Block:
     """Set a table's column heads on a grey strip, all resting on the lowest line."""
     most = max(len(lines_of(head, column.width, COLUMN)) for head, column in zip(heads, columns, strict=True))
     height = most * COLUMN.leading + 6
-    marks: list[Mark] = [Box(0, 0, width, height, line=0, fill=grey)]
+    marks: list[Mark] = [Box(0, 0, width, height, line=0, fill=ink)]
     for head, column in zip(heads, columns, strict=True):
         lines = lines_of(head, column.width, COLUMN)
         top = 3 + (most - len(lines)) * COLUMN.leading
@@ -125,7 +125,7 @@ def panel(
     entries: Iterable[tuple[str, str]],
     width: float,
     label_width: float,
-    grey: float,
+    ink: Ink,
     least: float = 0.0,
 ) -> Block:
     """Set a framed panel, at least so high: a grey strip with its title, then labels and values."""
@@ -133,16 +133,16 @@ def panel(
     strip = title_height + 6
     words, height = pairs_of_words(entries, 6, strip + 4, width - 12, label_width)
     total = max(strip + height + 7, least)
-    frame = (Box(0, 0, width, strip, line=0, fill=grey), Box(0, 0, width, total, line=0.6, grey=0.35))
+    frame = (Box(0, 0, width, strip, line=0, fill=ink), Box(0, 0, width, total, line=0.6, ink=0.35))
     return Block(name, total, (*frame, *title_marks, *words))
 
 
-def twin_panels(name: str, left: Panel, right: Panel, width: float, label_width: float, grey: float) -> Block:
+def twin_panels(name: str, left: Panel, right: Panel, width: float, label_width: float, ink: Ink) -> Block:
     """Set two panels of one height side by side over the whole width."""
     half = (width - 12) / 2
-    sides = [panel(name, side.title, side.entries, half, label_width, grey) for side in (left, right)]
+    sides = [panel(name, side.title, side.entries, half, label_width, ink) for side in (left, right)]
     tallest = max(side.height for side in sides)
-    sides = [panel(name, side.title, side.entries, half, label_width, grey, tallest) for side in (left, right)]
+    sides = [panel(name, side.title, side.entries, half, label_width, ink, tallest) for side in (left, right)]
     return side_by_side(name, sides[0], sides[1], half + 12)
 
 

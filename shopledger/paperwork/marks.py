@@ -1,11 +1,11 @@
-"""What can stand on a page: texts, rules, boxes, outlines and circles, in points from the top left, y downward."""
+"""What can stand on a page: texts, rules, boxes, outlines, circles, pictures, in points, y down from the top left."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
-from shopledger.paperwork.typeset import Style, width_of
+from shopledger.paperwork.typeset import Ink, Style, width_of
 
 Dashes: TypeAlias = tuple[float, ...]
 
@@ -39,7 +39,7 @@ class Rule:
     x1: float
     y1: float
     width: float = 0.5
-    grey: float = 0.0
+    ink: Ink = 0.0
     dashes: Dashes = ()
 
     def moved(self, dx: float, dy: float) -> Rule:
@@ -61,8 +61,8 @@ class Box:
     width: float
     height: float
     line: float = 0.5
-    grey: float = 0.0
-    fill: float | None = None
+    ink: Ink = 0.0
+    fill: Ink | None = None
 
     def moved(self, dx: float, dy: float) -> Box:
         """Give the same box elsewhere."""
@@ -80,7 +80,7 @@ class Outline:
 
     points: tuple[tuple[float, float], ...]
     width: float = 0.5
-    grey: float = 0.0
+    ink: Ink = 0.0
 
     def moved(self, dx: float, dy: float) -> Outline:
         """Give the same outline elsewhere."""
@@ -101,8 +101,8 @@ class Circle:
     y: float
     radius: float
     width: float = 0.5
-    grey: float = 0.0
-    fill: float | None = None
+    ink: Ink = 0.0
+    fill: Ink | None = None
     dashes: Dashes = ()
 
     def moved(self, dx: float, dy: float) -> Circle:
@@ -115,7 +115,36 @@ class Circle:
         return self.x - self.radius, self.y - self.radius, self.x + self.radius, self.y + self.radius
 
 
-Mark: TypeAlias = Text | Rule | Box | Outline | Circle
+@dataclass(frozen=True, slots=True)
+class Pixels:
+    """A picture as rows of red, green and blue bytes, top row first."""
+
+    width: int
+    height: int
+    rgb: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture, such as the shop's logo, in a rectangle."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    pixels: Pixels
+
+    def moved(self, dx: float, dy: float) -> Picture:
+        """Give the same picture elsewhere."""
+        return replace(self, x=self.x + dx, y=self.y + dy)
+
+    @property
+    def extent(self) -> tuple[float, float, float, float]:
+        """Left, top, right and bottom."""
+        return self.x, self.y, self.x + self.width, self.y + self.height
+
+
+Mark: TypeAlias = Text | Rule | Box | Outline | Circle | Picture
 Marks: TypeAlias = tuple[Mark, ...]
 
 

@@ -8,13 +8,16 @@ from functools import singledispatch
 from io import BytesIO
 from pathlib import Path
 
+from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
+from reportlab.pdfgen.textobject import PDFTextObject
 
 from shopledger.files import written_whole
 from shopledger.paperwork.flow import Page
 from shopledger.paperwork.fonts import REGULAR, faces
-from shopledger.paperwork.marks import Box, Circle, Mark, Outline, Rule, Text
+from shopledger.paperwork.marks import Box, Circle, Mark, Outline, Picture, Rule, Text
+from shopledger.paperwork.typeset import Ink
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +87,7 @@ def _write(canvas: Canvas, page: Page, height: float) -> None:
             if mark.style != style:
                 style = mark.style
                 pen.setFont(style.font, style.size)
-                pen.setFillGray(style.grey)
+                _fill(pen, style.ink)
             pen.setTextOrigin(dx + mark.x, height - dy - mark.y)
             pen.textOut(mark.text)
     canvas.drawText(pen)
@@ -98,30 +101,30 @@ def _draw(mark: Mark, canvas: Canvas, left: float, top: float) -> None:
 
 @_draw.register
 def _(mark: Rule, canvas: Canvas, left: float, top: float) -> None:
-    _pen(canvas, mark.width, mark.grey, mark.dashes)
+    _pen(canvas, mark.width, mark.ink, mark.dashes)
     canvas.line(left + mark.x0, top - mark.y0, left + mark.x1, top - mark.y1)
 
 
 @_draw.register
 def _(mark: Box, canvas: Canvas, left: float, top: float) -> None:
-    _pen(canvas, mark.line, mark.grey)
+    _pen(canvas, mark.line, mark.ink)
     if mark.fill is not None:
-        canvas.setFillGray(mark.fill)
+        _fill(canvas, mark.fill)
     y = top - mark.y - mark.height
     canvas.rect(left + mark.x, y, mark.width, mark.height, stroke=int(mark.line > 0), fill=int(mark.fill is not None))
 
 
 @_draw.register
 def _(mark: Circle, canvas: Canvas, left: float, top: float) -> None:
-    _pen(canvas, mark.width, mark.grey, mark.dashes)
+    _pen(canvas, mark.width, mark.ink, mark.dashes)
     if mark.fill is not None:
-        canvas.setFillGray(mark.fill)
+        _fill(canvas, mark.fill)
     canvas.circle(left + mark.x, top - mark.y, mark.radius, stroke=int(mark.width > 0), fill=int(mark.fill is not None))
 
 
 @_draw.register
 def _(mark: Outline, canvas: Canvas, left: float, top: float) -> None:
-    _pen(canvas, mark.width, mark.grey)
+    _pen(canvas, mark.width, mark.ink)
     canvas.drawPath(_path(canvas, mark, left, top), stroke=1, fill=0)
 
 
@@ -135,7 +138,26 @@ def _path(canvas: Canvas, mark: Outline, left: float, top: float) -> PDFPathObje
     return path
 
 
-def _pen(canvas: Canvas, width: float, grey: float, dashes: tuple[float, ...] = ()) -> None:
+@_draw.register
+def _(mark: Picture, canvas: Canvas, left: float, top: float) -> None:
+    from PIL import Image  # noqa: PLC0415 - only papers with a logo need it
+
+    pixels = mark.pixels
+    picture = ImageReader(Image.frombytes("RGB", (pixels.width, pixels.height), pixels.rgb))
+    canvas.drawImage(picture, left + mark.x, top - mark.y - mark.height, mark.width, mark.height)
+
+
+def _fill(pen: Canvas | PDFTextObject, ink: Ink) -> None:
+    if isinstance(ink, tuple):
+        pen.setFillColorRGB(*ink)
+    else:
+        pen.setFillGray(ink)
+
+
+def _pen(canvas: Canvas, width: float, ink: Ink, dashes: tuple[float, ...] = ()) -> None:
     canvas.setLineWidth(width)
-    canvas.setStrokeGray(grey)
+    if isinstance(ink, tuple):
+        canvas.setStrokeColorRGB(*ink)
+    else:
+        canvas.setStrokeGray(ink)
     canvas.setDash(list(dashes))

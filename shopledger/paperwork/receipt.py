@@ -14,24 +14,17 @@ from typing import Final, TypeAlias
 from shopledger.ledger.receipt import ReceiptContent
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.blocks import Block
-from shopledger.paperwork.flow import flow, furnished, sheet_of
+from shopledger.paperwork.flow import sheet_of
 from shopledger.paperwork.fonts import respelled
-from shopledger.paperwork.furniture import Foot, continued_block, furniture
+from shopledger.paperwork.head import head_block
 from shopledger.paperwork.page import Document, save
+from shopledger.paperwork.paper import NO_SPELLINGS, Labels, assembled
 from shopledger.paperwork.receipt_lines import charge_blocks
-from shopledger.paperwork.receipt_parts import (
-    dates_blocks,
-    head_block,
-    notices_blocks,
-    outcome_blocks,
-    parties_blocks,
-    payments_blocks,
-    title_of,
-)
+from shopledger.paperwork.receipt_money import outcome_blocks, payments_blocks
+from shopledger.paperwork.receipt_parts import dates_blocks, notices_blocks, paper_head, parties_blocks, title_of
 from shopledger.paperwork.refusals import DisagreeingTotalsError, MissingDetailError
 from shopledger.paperwork.wording import Wording, read_wording
 
-_NONE: Final[Mapping[str, str]] = MappingProxyType({})
 _Part: TypeAlias = Callable[[ReceiptContent, Wording, float], list[Block]]
 _PARTS: Final[Mapping[str, _Part]] = MappingProxyType(
     {
@@ -53,12 +46,13 @@ def receipt_pdf(
     replaced_by: int | None = None,
     paper: str = "letter",
     wording: Wording | None = None,
-    spellings: Mapping[str, str] = _NONE,
+    spellings: Mapping[str, str] = NO_SPELLINGS,
 ) -> Path:
     """Write the receipt to `target`, whole or not at all; give back where it lies.
 
     `copy` marks a later print, `replaced_by` names the receipt that took its place. `spellings` says what to print for
-    a name that the font cannot set; without one such a name is refused with MissingGlyphError.
+    a name that the font cannot set, beside those frozen in the content; a name without one is refused with
+    MissingGlyphError.
     """
     document = receipt_document(
         content, copy=copy, replaced_by=replaced_by, paper=paper, wording=wording, spellings=spellings
@@ -73,35 +67,28 @@ def receipt_document(
     replaced_by: int | None = None,
     paper: str = "letter",
     wording: Wording | None = None,
-    spellings: Mapping[str, str] = _NONE,
+    spellings: Mapping[str, str] = NO_SPELLINGS,
 ) -> Document:
     """Give the receipt as placed boxes on pages, not yet painted; the options are those of `receipt_pdf`."""
     _demand_details(content)
     _demand_agreement(content)
     words = wording or read_wording("receipt")
-    said = respelled(content, spellings)
+    said = respelled(content, {**dict(content.spellings), **spellings})
     sheet = sheet_of(paper)
     width = sheet.frame_width
-    blocks = [head_block(said, words, width)]
+    blocks = [head_block(paper_head(said, words), words.look, width)]
     for part in words.listed("order"):
         blocks += _PARTS[part](said, words, width)
-    carried_on = words.fill("titles.continued", number=said.number, wearer=said.wearer)
-    pages = flow(blocks, sheet, continued_block(carried_on, width))
-    foot = Foot(
-        f"{words.fill('marks.foot', number=said.number)} · {said.shop_name}",
-        words["marks.page"],
-        words.fill("marks.ledger", head=said.ledger_head),
-        _stamps(words, copy=copy, replaced_by=replaced_by),
-    )
-    return Document(
-        title=f"{title_of(said, words).replace(chr(10), ' – ')}, {words.fill('titles.number', number=said.number)}",
+    labels = Labels(
+        title=f"{title_of(said, words)}, {words.fill('titles.number', number=said.number)}",
         author=said.shop_name,
         subject=said.wearer,
-        language=words["language"],
-        width=sheet.width,
-        height=sheet.height,
-        pages=furnished(pages, furniture(foot, sheet)),
+        continued=words.fill("titles.continued", number=said.number, wearer=said.wearer),
+        foot=words.fill("marks.foot", number=said.number),
+        small=words.fill("marks.ledger", head=said.ledger_head),
+        stamps=_stamps(words, copy=copy, replaced_by=replaced_by),
     )
+    return assembled(blocks, labels, words, sheet)
 
 
 def _stamps(words: Wording, *, copy: bool, replaced_by: int | None) -> tuple[str, ...]:
@@ -136,6 +123,10 @@ def _demand_agreement(content: ReceiptContent) -> None:
         ("the payments", sum(payment.amount for payment in content.payments), content.paid),
         ("total less payments", content.total - content.paid, content.balance),
     )
+    if content.refunded > content.paid:
+        raise DisagreeingTotalsError(
+            "receipt", "the refunds", write_amount(content.refunded), f"{write_amount(content.paid)} paid"
+        )
     for sum_of, come_to, stated in sums:
         if come_to != stated:
             raise DisagreeingTotalsError("receipt", sum_of, write_amount(come_to), write_amount(stated))

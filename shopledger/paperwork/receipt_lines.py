@@ -8,18 +8,15 @@ from typing import Final
 
 from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair
 from shopledger.money.amount import write_amount
-from shopledger.paperwork.blocks import Align, Block, Column, column_heads, gap, line, paragraph, row, side_by_side
-from shopledger.paperwork.looks import NOTE, ROW_RULE, STRIP
-from shopledger.paperwork.marks import Mark, Rule
-from shopledger.paperwork.refusals import DoesNotFitError
-from shopledger.paperwork.typeset import BODY, COLUMN, LABEL, MM, STRONG, lines_of, width_of
+from shopledger.paperwork.blocks import Align, Block, Column, column_heads, gap, line, paragraph, side_by_side, stacked
+from shopledger.paperwork.marks import Mark, Rule, moved
+from shopledger.paperwork.reasons import raised, reason_blocks
+from shopledger.paperwork.tables import TableHead, fitted, ruled_row
+from shopledger.paperwork.typeset import BODY, LABEL, STRONG
 from shopledger.paperwork.wording import Wording
 
 _KEYS: Final = ("description", "code", "modifier", "units", "status", "list_price", "reduction", "charge")
 _ALIGNED: Final[tuple[Align, ...]] = ("left", "left", "left", "right", "left", "right", "right", "right")
-_RAISED: Final = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
-_BETWEEN: Final = 7.0
-_NARROWEST: Final = 110.0
 _TOTALS: Final = 190.0
 _TALLEST_NOTES: Final = 220.0
 
@@ -37,7 +34,7 @@ class ChargeTable:
 def charge_blocks(content: ReceiptContent, wording: Wording, width: float) -> list[Block]:
     """Set the table, the totals beside the notes, and nothing between that could part them."""
     table = _table(content, wording, width)
-    heads = column_heads("column heads", table.heads, table.columns, width, STRIP)
+    heads = column_heads("column heads", table.heads, table.columns, width, wording.look.strip)
     rows = [replace(block, running=heads) for block in _rows(content, table, wording, width)]
     if rows:
         rows[-1] = replace(rows[-1], with_next=True)
@@ -48,38 +45,15 @@ def _table(content: ReceiptContent, wording: Wording, width: float) -> ChargeTab
     heads = tuple(wording[f"lines.{key}"] for key in _KEYS)
     reasons = tuple(dict.fromkeys(entry.reason for entry in content.lines if entry.reason))
     cells = tuple(_cells(entry, reasons, wording) for entry in content.lines)
-    return ChargeTable(heads, cells, _columns(heads, cells, width), reasons)
+    return ChargeTable(heads, cells, fitted("the table of charges", TableHead(heads, _ALIGNED), cells, width), reasons)
 
 
 def _cells(entry: ReceiptLine, reasons: Sequence[str], wording: Wording) -> tuple[str, ...]:
     amounts = (write_amount(cents) for cents in (entry.list_price, entry.reduction, entry.charge))
     status = wording.word("reimbursement", entry.reimbursement)
     if entry.reason:
-        status = f"{status} {str(reasons.index(entry.reason) + 1).translate(_RAISED)}"
+        status = f"{status} {raised(reasons.index(entry.reason) + 1)}"
     return (entry.description, entry.code, entry.modifier, str(entry.units), status, *amounts)
-
-
-def _columns(heads: Sequence[str], cells: Sequence[Sequence[str]], width: float) -> tuple[Column, ...]:
-    """Give each short column the room its widest word needs, and the description what is left."""
-    needed = [_widest(heads[at], [line_cells[at] for line_cells in cells]) for at in range(1, len(_KEYS))]
-    left = width - sum(needed) - _BETWEEN * len(needed) - 8
-    if left < _NARROWEST:
-        raise DoesNotFitError(
-            "the table of charges",
-            f"{(width - left + _NARROWEST) / MM:.0f} mm",
-            f"{width / MM:.0f} mm",
-            "Shorten the column heads in the receipt's wording, or look for an amount or code that is too long.",
-        )
-    columns, x = [], 4.0
-    for room, align in zip([left, *needed], _ALIGNED, strict=True):
-        columns.append(Column(x, room, align))
-        x += room + _BETWEEN
-    return tuple(columns)
-
-
-def _widest(head: str, texts: Sequence[str]) -> float:
-    words = max(width_of(word, COLUMN) for word in head.split(" "))
-    return max(words, *(width_of(text, BODY) for text in dict.fromkeys(texts))) + 0.5 if texts else words
 
 
 def _rows(content: ReceiptContent, table: ChargeTable, wording: Wording, width: float) -> Iterator[Block]:
@@ -93,7 +67,7 @@ def _rows(content: ReceiptContent, table: ChargeTable, wording: Wording, width: 
         elif entries and positions:
             yield _group_heading("other items", wording["lines.other"], width)
         for at in entries:
-            yield _row(table.cells[at], table.columns, width)
+            yield ruled_row("charge", table.cells[at], table.columns, width, wording.look)
 
 
 def _pair_heading(position: int, pair: ReceiptPair | None, wording: Wording, width: float) -> Block:
@@ -126,48 +100,17 @@ def _group_heading(name: str, title: str, width: float) -> Block:
     return Block(name, height + 6, marks, with_next=True)
 
 
-def _row(cells: Sequence[str], columns: Sequence[Column], width: float) -> Block:
-    """Set one charge with a thin rule below."""
-    block = row("charge", cells, columns, pad=2)
-    rule = Rule(4, block.height, width - 4, block.height, 0.4, ROW_RULE)
-    return replace(block, marks=(*block.marks, rule))
-
-
 def _totals_and_notes(content: ReceiptContent, reasons: Sequence[str], wording: Wording, width: float) -> list[Block]:
     """Put the notes at the left of the totals where they fit there, else below them line by line."""
     totals = _totals(content, wording)
     offset = width - _TOTALS
-    notes = _notes(reasons, wording, offset - 22)
-    beside = Block("notes", sum(block.height for block in notes), _in_one(notes))
-    if beside.height <= _TALLEST_NOTES:
-        return [side_by_side("totals and notes", beside, totals, offset)]
+    beside = reason_blocks(wording["totals.currency"], wording["lines.notes"], reasons, offset - 22)
+    notes = stacked("notes", beside)
+    if notes.height <= _TALLEST_NOTES:
+        return [side_by_side("totals and notes", replace(notes, marks=moved(notes.marks, 4, 0)), totals, offset)]
     empty = Block("notes", 0, ())
-    return [side_by_side("totals", empty, totals, offset), *_notes(reasons, wording, width - 8)]
-
-
-def _in_one(blocks: Sequence[Block]) -> tuple[Mark, ...]:
-    marks: list[Mark] = []
-    at = 0.0
-    for block in blocks:
-        marks.extend(mark.moved(4, at) for mark in block.marks)
-        at += block.height
-    return tuple(marks)
-
-
-def _notes(reasons: Sequence[str], wording: Wording, width: float) -> list[Block]:
-    """Give the numbered reasons and the currency, one block a line."""
-    blocks = [_note_line("", wording["totals.currency"], 0)]
-    if reasons:
-        blocks.append(replace(_note_line("", wording["lines.notes"], 0), with_next=True))
-    for number, reason in enumerate(reasons, start=1):
-        lines = lines_of(reason, width - 14, NOTE)
-        blocks += [_note_line(str(number) if at == 0 else "", words, 14) for at, words in enumerate(lines)]
-    return [gap("notes", 5), *blocks]
-
-
-def _note_line(number: str, words: str, indent: float) -> Block:
-    label = (line(number, 0, 0, NOTE),) if number else ()
-    return Block("note", NOTE.leading, (*label, line(words, indent, 0, NOTE)))
+    below = reason_blocks(wording["totals.currency"], wording["lines.notes"], reasons, width - 8)
+    return [side_by_side("totals", empty, totals, offset), *below]
 
 
 def _totals(content: ReceiptContent, wording: Wording) -> Block:

@@ -8,16 +8,17 @@ from types import MappingProxyType
 from typing import Final, TypeAlias
 
 from shopledger.paperwork.blocks import Block
-from shopledger.paperwork.flow import Sheet, flow, furnished, sheet_of
+from shopledger.paperwork.flow import Sheet, sheet_of
 from shopledger.paperwork.fonts import respelled
-from shopledger.paperwork.furniture import Foot, continued_block, furniture
+from shopledger.paperwork.head import head_block
 from shopledger.paperwork.page import Document, save
+from shopledger.paperwork.paper import NO_SPELLINGS, Labels, assembled
 from shopledger.paperwork.reorder_parts import (
     cautions_blocks,
     figures_blocks,
     findings_blocks,
-    head_block,
     lens_blocks,
+    paper_head,
     parties_blocks,
     prescriptions_blocks,
 )
@@ -27,7 +28,6 @@ from shopledger.paperwork.reorder_thickness import thickness_blocks
 from shopledger.paperwork.typeset import MM
 from shopledger.paperwork.wording import Wording, read_wording
 
-_NONE: Final[Mapping[str, str]] = MappingProxyType({})
 _Part: TypeAlias = Callable[[ReorderSheet, Wording, float], list[Block]]
 _PARTS: Final[Mapping[str, _Part]] = MappingProxyType(
     {
@@ -49,7 +49,7 @@ def reorder_pdf(
     *,
     paper: str = "letter",
     wording: Wording | None = None,
-    spellings: Mapping[str, str] = _NONE,
+    spellings: Mapping[str, str] = NO_SPELLINGS,
 ) -> Path:
     """Write the record to `target`, whole or not at all; give back where it lies.
 
@@ -64,31 +64,25 @@ def reorder_document(
     *,
     paper: str = "letter",
     wording: Wording | None = None,
-    spellings: Mapping[str, str] = _NONE,
+    spellings: Mapping[str, str] = NO_SPELLINGS,
 ) -> Document:
     """Give the record as placed boxes on pages, not yet painted; the options are those of `reorder_pdf`."""
     words = wording or read_wording("reorder")
     said = respelled(content, spellings)
     sheet = _sheet(said, paper)
     width = sheet.frame_width
-    blocks = [head_block(said, words, width)]
+    blocks = [head_block(paper_head(said, words), words.look, width)]
     for part in words.listed("order"):
         blocks += _PARTS[part](said, words, width)
-    carried_on = words.fill("titles.continued", number=said.number, wearer=said.wearer)
-    foot = Foot(
-        f"{words.fill('marks.foot', number=said.number)} · {said.shop_name}",
-        words["marks.page"],
-        words.fill("marks.ledger", head=said.ledger_head) if said.ledger_head else "",
-    )
-    return Document(
+    labels = Labels(
         title=f"{words['titles.paper']}, {words.fill('titles.number', number=said.number)}",
         author=said.shop_name,
         subject=said.wearer,
-        language=words["language"],
-        width=sheet.width,
-        height=sheet.height,
-        pages=furnished(flow(blocks, sheet, continued_block(carried_on, width)), furniture(foot, sheet)),
+        continued=words.fill("titles.continued", number=said.number, wearer=said.wearer),
+        foot=words.fill("marks.foot", number=said.number),
+        small=words.fill("marks.ledger", head=said.ledger_head) if said.ledger_head else "",
     )
+    return assembled(blocks, labels, words, sheet)
 
 
 def _sheet(content: ReorderSheet, paper: str) -> Sheet:

@@ -13,41 +13,34 @@ from shopledger.paperwork.blocks import (
     heading,
     line,
     pairs_of_words,
-    paragraph,
     row,
     side_by_side,
     stacked,
     text_block,
     twin_panels,
 )
-from shopledger.paperwork.looks import NOTE, NUMBER, ROW_RULE, SHOP, STRIP
-from shopledger.paperwork.marks import Mark, Rule
+from shopledger.paperwork.head import PaperHead
+from shopledger.paperwork.look import Look
+from shopledger.paperwork.looks import NOTE
+from shopledger.paperwork.marks import Rule
 from shopledger.paperwork.reorder_sheet import EyeFigures, PowerChange, ReorderSheet
-from shopledger.paperwork.typeset import BODY, STRONG, TITLE
+from shopledger.paperwork.typeset import BODY, STRONG
 from shopledger.paperwork.wording import Wording
 
 _APART = 16.0
 
 
-def head_block(sheet: ReorderSheet, wording: Wording, width: float) -> Block:
-    """Set the shop at the left and the record's title, number and day at the right, over a strong rule."""
-    half = width * 0.55
-    left_lines = [(sheet.shop_name, SHOP), *((text, BODY) for text in (*sheet.shop_lines, sheet.shop_phone) if text)]
-    right_lines = [
-        (wording["titles.paper"], TITLE),
-        (wording.fill("titles.number", number=sheet.number), NUMBER),
-        (wording.fill("titles.made", day=wording.day(sheet.day)), BODY),
-    ]
-    marks: list[Mark] = []
-    lowest = 0.0
-    for lines, x, room, right in ((left_lines, 0.0, half - 12, False), (right_lines, half, width - half, True)):
-        top = 0.0
-        for text, style in lines:
-            words, height = paragraph(text, x, top, room, style, "right" if right else "left")
-            marks.extend(words)
-            top += height
-        lowest = max(lowest, top)
-    return Block("head", lowest + 14, (*marks, Rule(0, lowest + 5, width, lowest + 5, 1.4)))
+def paper_head(sheet: ReorderSheet, wording: Wording) -> PaperHead:
+    """Give what the head says: the shop, and the record's title, number and day."""
+    return PaperHead(
+        shop_name=sheet.shop_name,
+        shop_lines=sheet.shop_lines,
+        reached=(sheet.shop_phone,),
+        identifiers=(),
+        title=wording["titles.paper"],
+        number=wording.fill("titles.number", number=sheet.number),
+        facts=(wording.fill("titles.made", day=wording.day(sheet.day)),),
+    )
 
 
 def parties_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
@@ -64,7 +57,7 @@ def parties_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[
     )
     shown = tuple((label, value) for label, value in wearer if value)
     panels = Panel(wording["parties.customer"], customer), Panel(wording["parties.wearer"], shown)
-    return [twin_panels("parties", *panels, width, 70, STRIP)]
+    return [twin_panels("parties", *panels, width, 70, wording.look.strip)]
 
 
 def figures_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
@@ -121,12 +114,14 @@ def _eye_table(name: str, rows: Sequence[tuple[str, str, str]], wording: Wording
         Column(width * 0.5, width * 0.25 - 6, "right"),
         Column(width * 0.75, width * 0.25 - 4, "right"),
     )
-    head = column_heads(name, (title, wording["figures.right"], wording["figures.left"]), columns, width, STRIP)
-    return stacked(name, [head, *(_ruled(row(name, cells, columns, pad=1.5), width) for cells in rows)])
+    head = column_heads(
+        name, (title, wording["figures.right"], wording["figures.left"]), columns, width, wording.look.strip
+    )
+    return stacked(name, [head, *(_ruled(row(name, cells, columns, pad=1.5), width, wording.look) for cells in rows)])
 
 
-def _ruled(block: Block, width: float) -> Block:
-    rule = Rule(4, block.height, width - 4, block.height, 0.4, ROW_RULE)
+def _ruled(block: Block, width: float, look: Look) -> Block:
+    rule = Rule(4, block.height, width - 4, block.height, 0.4, look.rule)
     return replace(block, marks=(*block.marks, rule))
 
 
@@ -165,7 +160,13 @@ def _power_table(name: str, powers: Sequence[PowerChange], wording: Wording, wid
         )
         for power in powers
     ]
-    return stacked(name, [column_heads(name, heads, columns, width, STRIP), *(_ruled(block, width) for block in rows)])
+    return stacked(
+        name,
+        [
+            column_heads(name, heads, columns, width, wording.look.strip),
+            *(_ruled(block, width, wording.look) for block in rows),
+        ],
+    )
 
 
 def lens_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:

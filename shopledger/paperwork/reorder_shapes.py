@@ -97,7 +97,7 @@ def _lens(shape: EyeShape, x: float, y: float) -> list[Mark]:
     left, top, right, bottom = outline.extent
     centre_x, centre_y = x + shape.optical_centre[0] * MM, y - shape.optical_centre[1] * MM
     marks: list[Mark] = [
-        Box(left, top, right - left, bottom - top, line=_THIN, grey=_PALE),
+        Box(left, top, right - left, bottom - top, line=_THIN, ink=_PALE),
         Rule(x - 6, y, x + 6, y, _THIN),
         Rule(x, y - 6, x, y + 6, _THIN),
         outline,

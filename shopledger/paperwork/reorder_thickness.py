@@ -7,7 +7,8 @@ from dataclasses import replace
 from typing import Final
 
 from shopledger.paperwork.blocks import Block, Column, column_heads, heading, line, paragraph, row, text_block
-from shopledger.paperwork.looks import NOTE, ROW_RULE, STRIP
+from shopledger.paperwork.look import Look
+from shopledger.paperwork.looks import NOTE
 from shopledger.paperwork.marks import Box, Mark, Rule
 from shopledger.paperwork.reorder_sheet import LensOption, LensThickness, ReorderSheet
 from shopledger.paperwork.typeset import BODY, STRONG, lines_of, width_of
@@ -24,7 +25,7 @@ def thickness_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> lis
     """Set the table of both eyes per lens, then the chart."""
     columns = _columns(width)
     keys = ("lens", "eye", "centre", "thinnest", "thickest", "weight")
-    head = column_heads("thickness", [wording[f"thickness.{key}"] for key in keys], columns, width, STRIP)
+    head = column_heads("thickness", [wording[f"thickness.{key}"] for key in keys], columns, width, wording.look.strip)
     rows = [block for option in sheet.options for block in _option_rows(option, wording, columns, width)]
     table = [replace(block, running=head) for block in rows]
     notes = text_block("directions", wording["thickness.directions"], width, NOTE)
@@ -47,18 +48,18 @@ def _option_rows(option: LensOption, wording: Wording, columns: Sequence[Column]
     style = STRONG if option.chosen else BODY
     name = f"{option.name} ({wording['thickness.chosen']})" if option.chosen else option.name
     if option.right is None or option.left is None:
-        return [_refused(name, wording.fill("thickness.refused", reason=option.refusal), columns, width)]
+        return [_refused(name, wording.fill("thickness.refused", reason=option.refusal), columns, width, wording.look)]
     right = _eye_cells(wording["thickness.right"], option.right, wording)
     left = _eye_cells(wording["thickness.left"], option.left, wording)
     lines = lines_of(name, columns[0].width, style)
     first = row("thickness", (lines[0], *right), columns, style, pad=1.5)
     second = row("thickness", ("\n".join(lines[1:]), *left), columns, style, pad=1.5)
-    return [replace(first, with_next=True), _closed(second, width)]
+    return [replace(first, with_next=True), _closed(second, width, wording.look)]
 
 
-def _refused(name: str, reason: str, columns: Sequence[Column], width: float) -> Block:
+def _refused(name: str, reason: str, columns: Sequence[Column], width: float, look: Look) -> Block:
     wide = columns[0], Column(columns[1].x, width - columns[1].x - 4)
-    return _closed(row("thickness", (name, reason), wide, pad=1.5), width)
+    return _closed(row("thickness", (name, reason), wide, pad=1.5), width, look)
 
 
 def _eye_cells(eye: str, lens: LensThickness, wording: Wording) -> tuple[str, ...]:
@@ -74,8 +75,8 @@ def _eye_cells(eye: str, lens: LensThickness, wording: Wording) -> tuple[str, ..
     )
 
 
-def _closed(block: Block, width: float) -> Block:
-    rule = Rule(4, block.height, width - 4, block.height, 0.4, ROW_RULE)
+def _closed(block: Block, width: float, look: Look) -> Block:
+    rule = Rule(4, block.height, width - 4, block.height, 0.4, look.rule)
     return replace(block, marks=(*block.marks, rule))
 
 

@@ -5,21 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache, lru_cache
-from typing import Final
+from typing import Final, TypeAlias
 
 from shopledger.paperwork.fonts import BOLD, REGULAR, faces
 
 MM: Final = 72 / 25.4
 """Points in a millimetre."""
 
+Ink: TypeAlias = float | tuple[float, float, float]
+"""A grey from 0 (black) to 1 (white), or red, green and blue, each from 0 to 1."""
+
 
 @dataclass(frozen=True, slots=True)
 class Style:
-    """How a text looks: size in points, weight, grey from 0 (black) to 1 (white)."""
+    """How a text looks: size in points, weight, ink."""
 
     size: float
     bold: bool = False
-    grey: float = 0.0
+    ink: Ink = 0.0
 
     @property
     def font(self) -> str:
@@ -39,9 +42,9 @@ class Style:
 
 BODY: Final = Style(9.5)
 STRONG: Final = Style(9.5, bold=True)
-LABEL: Final = Style(8.5, grey=0.3)
+LABEL: Final = Style(8.5, ink=0.3)
 COLUMN: Final = Style(8.5, bold=True)
-SMALL: Final = Style(7.5, grey=0.3)
+SMALL: Final = Style(7.5, ink=0.3)
 HEADING: Final = Style(11, bold=True)
 TITLE: Final = Style(16, bold=True)
 

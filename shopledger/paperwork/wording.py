@@ -1,4 +1,4 @@
-"""The words and the order of blocks of each paper, read from TOML; the owner's own file wins over the shipped one.
+"""The words, looks and order of blocks of each paper, read from TOML; the owner's own file wins over the shipped one.
 
 The shipped file is also the rule for the owner's: same keys, same kinds of value, same words in braces.
 """
@@ -16,6 +16,7 @@ from typing import Any, Final, TypeAlias
 
 from shopledger.errors import listed, nearest
 from shopledger.paperwork.fonts import missing_glyphs
+from shopledger.paperwork.look import PLAIN, Look, LookError, read_look
 from shopledger.paperwork.refusals import TemplateError
 from shopledger.places import templates_folder
 
@@ -29,6 +30,7 @@ class Wording:
     """What one paper says besides the ledger's own words, by dotted key such as `titles.paid`."""
 
     entries: Mapping[str, Entry]
+    look: Look = PLAIN
 
     def __getitem__(self, key: str) -> str:
         """Give a plain text."""
@@ -70,12 +72,13 @@ def read_wording(paper: str, owner_folder: Path | None = None) -> Wording:
     own = owner_folder / "papers" / f"{paper}.toml" if owner_folder else None
     if own is None or not own.is_file():
         return shipped
-    return _checked(own, shipped)
+    return _checked(own, shipped, owner_folder)
 
 
 @cache
 def _shipped(paper: str) -> Wording:
-    return Wording(_flat(_parsed(templates_folder() / "papers" / f"{paper}.toml")))
+    entries = _flat(_parsed(templates_folder() / "papers" / f"{paper}.toml"))
+    return Wording(entries, read_look(entries, None))
 
 
 def _parsed(file: Path) -> dict[str, Any]:
@@ -104,9 +107,10 @@ def _flat(tables: Mapping[str, Any], before: str = "") -> dict[str, Any]:
     return entries
 
 
-def _checked(file: Path, shipped: Wording) -> Wording:
-    """Hold the owner's file to the shipped one's keys, kinds and words in braces."""
-    entries = _flat(_parsed(file))
+def _checked(file: Path, shipped: Wording, folder: Path | None) -> Wording:
+    """Hold the owner's file to the shipped one's keys, kinds and words in braces; looks that it leaves out stay."""
+    looks = {key: entry for key, entry in shipped.entries.items() if key.startswith("look.")}
+    entries = looks | _flat(_parsed(file))
     for key in entries:
         if key not in shipped.entries:
             near = nearest(key, shipped.entries)
@@ -119,7 +123,10 @@ def _checked(file: Path, shipped: Wording) -> Wording:
         problem = _problem(key, entries[key], standard)
         if problem:
             raise TemplateError(file, _line_of(file, key), f"{key} {problem}", _KEEP)
-    return Wording(entries)
+    try:
+        return Wording(entries, read_look(entries, folder))
+    except LookError as error:
+        raise TemplateError(file, _line_of(file, error.key), f"{error.key} {error.problem}", error.mend) from error
 
 
 def _problem(key: str, given: object, standard: Entry) -> str:
@@ -161,6 +168,8 @@ def _list_problem(key: str, given: object, standard: tuple[str, ...]) -> str:
         return f"holds letters that the papers' font cannot set: {' '.join(missing)}"
     if key == "months":
         return "" if len(given) == 12 else f"names {len(given)} months, not 12"
+    if key.endswith(".sentences"):
+        return ""
     if sorted(given) != sorted(standard):
         return f"must name each of {', '.join(standard)} once"
     return ""

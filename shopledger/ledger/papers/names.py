@@ -1,0 +1,35 @@
+"""The names that papers need for the numbers and codes on an order."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from shopledger.ledger.orders import Pair
+from shopledger.optics.prescription import LensUse
+
+
+@dataclass(frozen=True, slots=True)
+class OrderNames:
+    """Names by number or code, of all that stands on the orders of one customer."""
+
+    wearers: Mapping[int, str] = field(default_factory=dict)
+    """Name of each wearer by number."""
+    frames: Mapping[str, str] = field(default_factory=dict)
+    """Description of each frame by code."""
+    lenses: Mapping[str, str] = field(default_factory=dict)
+    """Name of each lens by code."""
+    extras: Mapping[str, str] = field(default_factory=dict)
+    """Name of each upgrade and coating by code."""
+
+    def wearer(self, number: int | None) -> str:
+        """Give a wearer's name; empty text for what is for nobody in particular."""
+        return "" if number is None else self.wearers[number]
+
+    def pair(self, pair: Pair) -> str:
+        """Give a pair in words, without powers: lens, what single vision is made for, frame."""
+        if pair.made is None:
+            made_for = ", without prescription"
+        else:
+            made_for = {LensUse.READING: ", for reading", LensUse.SCREEN: ", for a screen"}.get(pair.use, "")
+        return f"{self.lenses[pair.lens_code]}{made_for} in {self.frames[pair.frame_code]}"

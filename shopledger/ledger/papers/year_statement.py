@@ -1,0 +1,172 @@
+"""A customer's year: what was paid in a calendar year for each wearer, sorted by what an account may make of it.
+
+Medical expenses count in the year in which they are paid (26 CFR 1.213-1(a)(1)), so payments are dated, not orders. The
+rule of sharing, stated on the paper: each payment is first shared over the wearers of its order as on their receipts,
+then over that wearer's lines, shipping and tax, in proportion to what each still owes. So no line is ever overpaid,
+every line is clear when the order is, and all shares add up to the payments, to the cent. A refund counts against the
+year in which it was given back, on the lines it names; a cancellation gives back all that had been paid.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from shopledger.errors import RefusedError
+from shopledger.ledger.catalogue import Reimbursement
+from shopledger.ledger.offers import LineKind
+from shopledger.ledger.orders import OrderAccount, OrderLine
+from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines
+from shopledger.ledger.parties import Customer, Shop
+from shopledger.ledger.sharing import Part, parts_of
+from shopledger.money.amount import Cents
+from shopledger.money.split import split_by_weight
+
+
+@dataclass(frozen=True, slots=True)
+class YearSums:
+    """What was paid, sorted; shipping and sales tax stand apart, since plans differ on them."""
+
+    eligible: Cents = 0
+    plan_decides: Cents = 0
+    not_eligible: Cents = 0
+    shipping_and_tax: Cents = 0
+
+    @property
+    def total(self) -> Cents:
+        """All of it."""
+        return self.eligible + self.plan_decides + self.not_eligible + self.shipping_and_tax
+
+    def plus(self, other: YearSums, sign: int = 1) -> YearSums:
+        """Add another."""
+        return YearSums(
+            self.eligible + sign * other.eligible,
+            self.plan_decides + sign * other.plan_decides,
+            self.not_eligible + sign * other.not_eligible,
+            self.shipping_and_tax + sign * other.shipping_and_tax,
+        )
+
+    def minus(self, other: YearSums) -> YearSums:
+        """Take another away."""
+        return self.plus(other, -1)
+
+
+@dataclass(frozen=True, slots=True)
+class YearRow:
+    """The share of one payment that was for one wearer; one of a refund is below zero."""
+
+    order_number: int
+    day: str
+    goods: str
+    """What the wearer's part of the order holds, in kinds: frame, lenses, extra, accessory."""
+    sums: YearSums
+
+
+@dataclass(frozen=True, slots=True)
+class YearWearer:
+    """One wearer's payments by order and day; the name is empty for what is for nobody in particular."""
+
+    name: str
+    rows: tuple[YearRow, ...]
+    sums: YearSums
+
+
+@dataclass(frozen=True, slots=True)
+class YearStatement:
+    """Everything on the statement. Days are ISO text, amounts whole cents."""
+
+    year: int
+    made_on: str
+    shop: ShopLines
+    customer: str
+    customer_lines: tuple[str, ...]
+    wearers: tuple[YearWearer, ...]
+    sums: YearSums
+    ledger_head: str
+
+
+def year_statement(
+    year: int,
+    accounts: Sequence[OrderAccount],
+    shop: Shop,
+    customer: Customer,
+    wearers: Mapping[int, str],
+    *,
+    made_on: date,
+    ledger_head: str = "",
+) -> YearStatement:
+    """Give a customer's year from all orders of that customer, whenever they were placed."""
+    if year > made_on.year:
+        raise RefusedError("year", year, f"today is {made_on.isoformat()}", "Name a year that has begun.")
+    rows: dict[int | None, list[YearRow]] = {}
+    for account in sorted(accounts, key=lambda each: each.order.number or 0):
+        for part in parts_of(account):
+            rows.setdefault(part.wearer_number, []).extend(_rows(account, part, year))
+    people = tuple(
+        YearWearer("" if number is None else wearers[number], tuple(found), _total(row.sums for row in found))
+        for number, found in sorted(rows.items(), key=lambda each: (each[0] is None, each[0] or 0))
+        if found
+    )
+    return YearStatement(
+        year=year,
+        made_on=made_on.isoformat(),
+        shop=shop_lines(shop, identifiers=True),
+        customer=customer.name,
+        customer_lines=customer.address.lines,
+        wearers=people,
+        sums=_total(person.sums for person in people),
+        ledger_head=ledger_head,
+    )
+
+
+def _total(sums: Iterable[YearSums]) -> YearSums:
+    total = YearSums()
+    for each in sums:
+        total = total.plus(each)
+    return total
+
+
+def _rows(account: OrderAccount, part: Part, year: int) -> Iterator[YearRow]:
+    """Give the year's own payments and refunds of a part, by day."""
+    goods = ", ".join(dict.fromkeys(line.kind.value for line in part.lines))
+    moves = [*_paid(part), *_given_back(account, part)]
+    if account.cancellation:
+        left = _total(sums for _, sums in moves)
+        moves.append((account.cancellation.day, YearSums().minus(left)))
+    for day, sums in sorted(moves, key=lambda move: move[0]):
+        if day.year == year and sums != YearSums():
+            yield YearRow(account.order.number or 0, day.isoformat(), goods, sums)
+
+
+def _paid(part: Part) -> Iterator[tuple[date, YearSums]]:
+    """Share every payment in turn, since what is still owed depends on those before."""
+    states = [*(line.reimbursement for line in part.lines), None]
+    owed = [*(line.net for line in part.lines), part.shipping + part.tax]
+    for payment, amount in part.payments:
+        shares = split_by_weight(amount, owed)
+        owed = [rest - share for rest, share in zip(owed, shares, strict=True)]
+        yield payment.day, _sorted(states, shares)
+
+
+def _given_back(account: OrderAccount, part: Part) -> Iterator[tuple[date, YearSums]]:
+    """Sort what each refund gave back by the lines it names; the rest of the part's share is tax and shipping."""
+    for refund, amount in part.refunds:
+        named = [(account.order.lines[back.line - 1], back.net) for back in refund.parts]
+        own = [(line.reimbursement, net) for line, net in named if _is_of(line, part)]
+        rest = amount - sum(net for _, net in own)
+        states: list[Reimbursement | None] = [*(state for state, _ in own), None]
+        yield refund.day, YearSums().minus(_sorted(states, [*(net for _, net in own), rest]))
+
+
+def _is_of(line: OrderLine, part: Part) -> bool:
+    return line.kind is not LineKind.SHIPPING and line.wearer_number == part.wearer_number
+
+
+def _sorted(states: Sequence[Reimbursement | None], shares: Sequence[Cents]) -> YearSums:
+    def of(state: Reimbursement | None) -> Cents:
+        return sum(share for given, share in zip(states, shares, strict=True) if given is state)
+
+    return YearSums(
+        of(Reimbursement.ELIGIBLE), of(Reimbursement.PLAN_DECIDES), of(Reimbursement.NOT_ELIGIBLE), of(None)
+    )

@@ -1,0 +1,165 @@
+"""The statement for a health account (HSA or FSA): provider, wearer, days, each thing supplied with its amount."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from types import MappingProxyType
+from typing import Final, TypeAlias
+
+from shopledger.ledger.papers.account_statement import AccountStatement, StatementLine
+from shopledger.money.amount import write_amount
+from shopledger.paperwork.blocks import Block, Panel, gap, side_by_side, stacked, text_block, twin_panels
+from shopledger.paperwork.facts import fact_band, strong_box
+from shopledger.paperwork.flow import sheet_of
+from shopledger.paperwork.fonts import respelled
+from shopledger.paperwork.head import head_block, shop_head
+from shopledger.paperwork.page import Document, save
+from shopledger.paperwork.paper import NO_SPELLINGS, Labels, assembled
+from shopledger.paperwork.reasons import raised, reason_blocks
+from shopledger.paperwork.refusals import DisagreeingTotalsError, MissingDetailError
+from shopledger.paperwork.tables import TableHead, sums, table
+from shopledger.paperwork.wording import Wording, read_wording
+
+_LABELS: Final = 78.0
+_Part: TypeAlias = Callable[[AccountStatement, Wording, float], list[Block]]
+
+
+def statement_pdf(
+    content: AccountStatement,
+    target: Path,
+    *,
+    paper: str = "letter",
+    wording: Wording | None = None,
+    spellings: Mapping[str, str] = NO_SPELLINGS,
+) -> Path:
+    """Write the statement to `target`, whole or not at all; give back where it lies."""
+    return save(statement_document(content, paper=paper, wording=wording, spellings=spellings), target)
+
+
+def statement_document(
+    content: AccountStatement,
+    *,
+    paper: str = "letter",
+    wording: Wording | None = None,
+    spellings: Mapping[str, str] = NO_SPELLINGS,
+) -> Document:
+    """Give the statement as placed boxes on pages, not yet painted; the options are those of `statement_pdf`."""
+    _demand(content)
+    words = wording or read_wording("statement")
+    said = respelled(content, {**dict(content.spellings), **spellings})
+    sheet = sheet_of(paper)
+    width = sheet.frame_width
+    number = words.fill("titles.number", number=said.receipt_number)
+    facts = (
+        words.fill("titles.issued", day=words.day(said.receipt_day)),
+        words.fill("titles.order", number=said.order_number),
+    )
+    blocks = [head_block(shop_head(said.shop, words, words["titles.paper"], number, facts), words.look, width)]
+    for part in words.listed("order"):
+        blocks += _PARTS[part](said, words, width)
+    labels = Labels(
+        title=f"{words['titles.paper']}, {number}".replace("\n", " "),
+        author=said.shop.name,
+        subject=said.wearer,
+        continued=words.fill("titles.continued", number=said.receipt_number, wearer=said.wearer),
+        foot=words.fill("marks.foot", number=said.receipt_number),
+        small=words.fill("marks.ledger", head=said.ledger_head),
+    )
+    return assembled(blocks, labels, words, sheet)
+
+
+def _demand(content: AccountStatement) -> None:
+    """Refuse what no administrator would take, and amounts that do not add up."""
+    for detail, given in (("the provider's name", content.shop.name), ("the wearer's name", content.wearer)):
+        if not given:
+            raise MissingDetailError("statement", detail, "Issue the receipt again with it.")
+    parts = sum(line.amount for line in content.lines) + content.shipping + content.tax
+    if parts != content.total:
+        raise DisagreeingTotalsError(
+            "statement", "lines, shipping and tax", write_amount(parts), write_amount(content.total)
+        )
+
+
+def _parties(content: AccountStatement, words: Wording, width: float) -> list[Block]:
+    birth_date = words.day(content.wearer_birth_date) if content.wearer_birth_date else words["patient.not_given"]
+    patient = (
+        (words["patient.name"], content.wearer),
+        (words["patient.birth_date"], birth_date),
+        (words["patient.relationship"], words.word("relationships", content.relationship or "self")),
+    )
+    provider = (
+        (words["provider.name"], content.shop.name),
+        (words["provider.customer"], content.customer),
+        (words["provider.address"], "\n".join(content.customer_lines)),
+    )
+    panels = Panel(words["patient.heading"], patient), Panel(words["provider.heading"], provider)
+    return [twin_panels("parties", *panels, width, _LABELS, words.look.strip)]
+
+
+def _dates(content: AccountStatement, words: Wording, width: float) -> list[Block]:
+    served = words.day(content.served_on) if content.served_on else words["dates.not_served"]
+    facts = (
+        (words["dates.sold"], words.day(content.sold_on), 0.22),
+        (words["dates.served"], served, 0.26),
+        (words["dates.prescriber"], content.prescriber or words["dates.not_given"], 0.52),
+    )
+    return fact_band("dates", facts, width)
+
+
+def _lines(content: AccountStatement, words: Wording, width: float) -> list[Block]:
+    """Set each thing supplied with its word, the sums by word, and the reasons below."""
+    reasons = tuple(dict.fromkeys(line.reason for line in content.lines if line.reason))
+    heads = tuple(words[f"lines.{key}"] for key in ("description", "code", "status", "amount"))
+    cells = [_cells(line, reasons, words) for line in content.lines]
+    rows = table("supplied", TableHead(heads, ("left", "left", "left", "right")), cells, width, words.look)
+    entries = (
+        ("eligible", content.eligible),
+        ("plan_decides", content.undecided),
+        ("not_eligible", content.not_eligible),
+        ("shipping", content.shipping),
+        ("tax", content.tax),
+        ("total", content.total),
+    )
+    shown = [(words[f"sums.{key}"], write_amount(cents)) for key, cents in entries]
+    box = strong_box("eligible", words.fill("outcome.eligible", amount=write_amount(content.eligible)), width)
+    totals = sums("sums", shown, width, strong=(0, -1))
+    return [gap("lines", 9), *rows, *_beside(totals, reasons, words, width), *box]
+
+
+def _beside(totals: Block, reasons: tuple[str, ...], words: Wording, width: float) -> list[Block]:
+    """Put the reasons at the left of the sums where they are no taller, else below them line by line."""
+    first, title = words["lines.currency"], words["lines.notes"]
+    notes = stacked("reasons", reason_blocks(first, title, reasons, min(mark.extent[0] for mark in totals.marks) - 20))
+    if notes.height <= totals.height + 20:
+        return [side_by_side("sums and reasons", notes, totals, 0)]
+    return [totals, *reason_blocks(first, title, reasons, width - 8)]
+
+
+def _cells(line: StatementLine, reasons: tuple[str, ...], words: Wording) -> tuple[str, ...]:
+    state = words.word("reimbursement", line.state)
+    if line.reason:
+        state = f"{state} {raised(reasons.index(line.reason) + 1)}"
+    return line.description, line.code, state, write_amount(line.amount)
+
+
+def _payments(content: AccountStatement, words: Wording, width: float) -> list[Block]:
+    back = (("refunded", -content.refunded), ("kept", content.paid - content.refunded)) if content.refunded else ()
+    entries = (("paid", content.paid), *back, ("balance", content.balance))
+    shown = [(words[f"payments.{key}"], write_amount(cents)) for key, cents in entries]
+    return [gap("payments", 4), sums("payments", shown, width, ruled=False)]
+
+
+def _notices(content: AccountStatement, words: Wording, width: float) -> list[Block]:
+    keys = ["decides", "counted"]
+    keys += ["unpaid"] if content.balance > 0 else []
+    keys += ["refunded"] if content.refunded else []
+    return [
+        gap("notices", 5),
+        *(block for key in [*keys, "once"] for block in text_block(key, words[f"notices.{key}"], width)),
+    ]
+
+
+_PARTS: Final[Mapping[str, _Part]] = MappingProxyType(
+    {"parties": _parties, "dates": _dates, "lines": _lines, "payments": _payments, "notices": _notices}
+)

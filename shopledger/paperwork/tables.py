@@ -1,0 +1,103 @@
+"""Tables: columns as wide as their cells need, heads repeated on each page, a thin rule under each row, sums below."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from shopledger.paperwork.blocks import Align, Block, Column, column_heads, line, row
+from shopledger.paperwork.look import Look
+from shopledger.paperwork.marks import Mark, Rule
+from shopledger.paperwork.refusals import DoesNotFitError
+from shopledger.paperwork.typeset import BODY, COLUMN, MM, STRONG, Style, width_of
+
+BETWEEN: Final = 7.0
+"""Room between two columns, in points."""
+
+_INSET: Final = 4.0
+_NARROWEST: Final = 110.0
+_MOST_OF_WIDTH: Final = 0.34
+"""What a column of words beside the growing one may take before its cells wrap."""
+
+
+@dataclass(frozen=True, slots=True)
+class TableHead:
+    """The heads of a table with the side each column leans to; the column at `grows` takes the room that is left."""
+
+    heads: tuple[str, ...]
+    aligns: tuple[Align, ...]
+    grows: int = 0
+
+
+def fitted(
+    what: str, head: TableHead, cells: Sequence[Sequence[str]], width: float, style: Style = BODY
+) -> tuple[Column, ...]:
+    """Give each column the room its widest cell needs, and the growing one what is left. Raises DoesNotFitError."""
+    rooms = [_room(head, at, [texts[at] for texts in cells], width, style) for at in range(len(head.heads))]
+    rooms[head.grows] = 0.0
+    left = width - sum(rooms) - BETWEEN * (len(rooms) - 1) - 2 * _INSET
+    if left < _NARROWEST:
+        raise DoesNotFitError(
+            what,
+            f"{(width - left + _NARROWEST) / MM:.0f} mm",
+            f"{width / MM:.0f} mm",
+            "Shorten the column heads in the paper's wording, or look for an amount or code that is too long.",
+        )
+    rooms[head.grows] = left
+    columns, x = [], _INSET
+    for room, align in zip(rooms, head.aligns, strict=True):
+        columns.append(Column(x, room, align))
+        x += room + BETWEEN
+    return tuple(columns)
+
+
+def _room(head: TableHead, at: int, texts: Sequence[str], width: float, style: Style) -> float:
+    """Amounts never wrap; words do, once their column is wide enough."""
+    words = max(width_of(word, COLUMN) for word in head.heads[at].split(" "))
+    lines = dict.fromkeys(part for text in texts for part in text.split("\n"))
+    widest = max((width_of(text, style) for text in lines), default=0.0) + 0.5
+    if head.aligns[at] == "right":
+        return max(words, widest)
+    longest_word = max((width_of(word, style) for text in lines for word in text.split(" ")), default=0.0) + 0.5
+    return max(words, min(widest, max(longest_word, _MOST_OF_WIDTH * width)))
+
+
+def table(name: str, head: TableHead, cells: Sequence[Sequence[str]], width: float, look: Look) -> list[Block]:
+    """Set a table row by row; heads stand again on each page, and the last row leads to what follows."""
+    columns = fitted(f"the table '{name}'", head, cells, width)
+    heads = column_heads(name, head.heads, columns, width, look.strip)
+    rows = [replace(ruled_row(name, texts, columns, width, look), running=heads) for texts in cells]
+    return [heads, *kept_at_ends(rows)]
+
+
+def ruled_row(name: str, cells: Sequence[str], columns: Sequence[Column], width: float, look: Look) -> Block:
+    """Set one row with a thin rule below."""
+    block = row(name, cells, columns, pad=2)
+    rule = Rule(_INSET, block.height, width - _INSET, block.height, 0.4, look.rule)
+    return replace(block, marks=(*block.marks, rule))
+
+
+def kept_at_ends(rows: Sequence[Block]) -> list[Block]:
+    """Keep the last row with what follows, so that no sum stands alone on a page."""
+    return [replace(block, with_next=block.with_next or at == len(rows) - 1) for at, block in enumerate(rows)]
+
+
+def sums(
+    name: str, entries: Sequence[tuple[str, str]], width: float, *, strong: Sequence[int] = (-1,), ruled: bool = True
+) -> Block:
+    """Set labels and amounts at the right, those at `strong` in strong type; a rule marks the last as a sum."""
+    bold = {at % len(entries) for at in strong}
+    room = max(190.0, *(width_of(label, STRONG) + width_of(amount, STRONG) + 30 for label, amount in entries))
+    left = width - room
+    marks: list[Mark] = []
+    top = 5.0
+    for at, (label, amount) in enumerate(entries):
+        if ruled and at and at == len(entries) - 1:
+            marks.append(Rule(left, top + 1, width, top + 1, 0.9))
+            top += 4
+        style = STRONG if at in bold else BODY
+        marks.append(line(label, left, top, style))
+        marks.append(line(amount, left, top, style, "right", room - _INSET))
+        top += style.leading + 1.5
+    return Block(name, top, tuple(marks))
