@@ -119,8 +119,11 @@ code_options = together(
 def power_from(given: dict[str, Any]) -> SphereCylinder | None:
     """Take the power out of the values of `power_options`; None where nothing was given."""
     eye = eye_from(given.pop("power"), given.pop("sphere"), given.pop("cylinder"), given.pop("axis"), side="")
-    if eye is None:
-        return None
+    return None if eye is None else power_alone(eye)
+
+
+def power_alone(eye: EyePrescription) -> SphereCylinder:
+    """Give the power of what was typed for one eye where nothing else has a meaning."""
     if eye.balance or eye.prism or eye.add is not None:
         raise RefusedError("power", "more than a power", "only a power is wanted here", "Leave out add and prism.")
     return eye.power

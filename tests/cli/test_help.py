@@ -9,6 +9,7 @@ import click
 import pytest
 
 from shopledger.cli.main import SECTIONS, shop
+from shopledger.cli.optics import CALCULATORS, optics
 from shopledger.cli.reference import contexts, reference
 
 HEAVY = ("sqlalchemy", "alembic", "numpy", "reportlab", "openpyxl", "pandas", "rich", "lxml")
@@ -49,6 +50,17 @@ def test_the_table_says_what_the_command_says(name: str, said: str) -> None:
     assert (command.help or "").splitlines()[0] == said
 
 
+@pytest.mark.parametrize(
+    ("name", "said"), [(name, place.help) for part in CALCULATORS.values() for name, place in part.items()]
+)
+def test_the_table_of_calculators_says_what_each_says(name: str, said: str) -> None:
+    """Each calculator answers to its name in the table, and its own first line is the table's."""
+    command = optics.get_command(click.Context(optics), name)
+    assert command is not None
+    assert command.name == name
+    assert (command.help or "").splitlines()[0] == said
+
+
 def imported_by(*words: str) -> set[str]:
     """Run the program in a fresh interpreter and list which heavy libraries it imported."""
     program = (
@@ -79,6 +91,12 @@ def test_asking_for_help_imports_nothing_heavy(words: tuple[str, ...]) -> None:
         ("optics", "meridian", "--sphere", "-2.50", "--at", "30", "--json"),
         ("optics", "prism", "--sphere", "-2.50", "--eye", "right", "--inward", "2", "--json"),
         ("optics", "vertex", "--sphere", "-2.50", "--tested-at", "14", "--worn-at", "12", "--json"),
+        ("optics", "vertex", "--sphere", "-2.50", "--tilt", "10", "--eye", "left", "--json"),
+        ("optics", "cross", "--power", "-2.50", "--power", "-2.50", "--json"),
+        ("optics", "prism-combine", "--eye", "right", "--prism", "2 BU", "--json"),
+        ("optics", "prism-split", "--eye", "right", "--prism", "2 BU", "--json"),
+        ("optics", "prism-imbalance", "--right", "-2.50", "--left", "-1.00", "--json"),
+        ("optics", "tolerance", "--right", "-2.50", "--measured-right", "-2.50", "--json"),
         ("optics", "decentre", "--a", "52", "--dbl", "18", "--pd-right", "31", "--pd-left", "32", "--json"),
         ("optics", "blank", "--ed", "55", "--json"),
         ("claim", "code", "--lens", "single-vision", "--sphere", "-2.50", "--json"),

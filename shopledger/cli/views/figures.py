@@ -20,3 +20,8 @@ def day(given: date | None) -> str:
 def mm(length: float | None) -> str:
     """Write a length for reading; none is empty."""
     return "" if length is None else f"{length:g}"
+
+
+def toward(moved: float, forward: str, backward: str) -> str:
+    """Say a distance with its way in words."""
+    return f"{abs(moved):.1f} mm {forward if moved >= 0 else backward}"

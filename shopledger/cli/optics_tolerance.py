@@ -1,0 +1,176 @@
+"""Finished lenses judged against what was ordered, quantity by quantity, with the rule for each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+import click
+
+from shopledger.cli.group import said
+from shopledger.cli.options import as_json, measured, together
+from shopledger.cli.output import show
+from shopledger.cli.params import MM, NUMBER, RX, Typed, Word
+from shopledger.errors import OpticsError, RefusedError, listed, nearest
+from shopledger.optics.sides import Side
+from shopledger.optics.tolerances import ANSI_Z80_1, Design
+
+if TYPE_CHECKING:
+    from shopledger.optics.inspection import Verdict
+    from shopledger.optics.measurements import Measurements
+    from shopledger.optics.prescription import EyePrescription
+
+Eyes: TypeAlias = "dict[Side, tuple[EyePrescription, EyePrescription]]"
+"""What was ordered and what was measured, for each eye of which both are known."""
+
+_FAILED = OpticsError.exit_code
+_PRISM = "prism at reference point"
+_OTHERS = sorted({row.quantity for row in ANSI_Z80_1.rows} - {"sphere", "cylinder", "axis"})
+
+
+def read_quantity(text: str, field: str) -> str:
+    """Find a quantity that is judged by its name; powers have options of their own."""
+    known = {quantity.casefold(): quantity for quantity in _OTHERS}
+    found = known.get(" ".join(text.split()).casefold())
+    if found is None:
+        near = nearest(text, _OTHERS)
+        mend = f"Did you mean {listed(near)}?" if near else "Type one of them."
+        raise RefusedError(field, f"'{text}'", f"it begins with {listed(_OTHERS)}", mend)
+    return found
+
+
+def _placing(prefix: str, words: str) -> tuple[Any, ...]:
+    """Make the options for PD and heights, as ordered or as measured."""
+    return (
+        click.option(f"--{prefix}pd", type=MM, help=f"{words} PD of both eyes together."),
+        click.option(f"--{prefix}pd-right", type=MM, help=f"{words} PD of the right eye."),
+        click.option(f"--{prefix}pd-left", type=MM, help=f"{words} PD of the left eye."),
+        click.option(f"--{prefix}height", type=MM, help=f"{words} height of both eyes."),
+        click.option(f"--{prefix}height-right", type=MM, help=f"{words} height of the right eye."),
+        click.option(f"--{prefix}height-left", type=MM, help=f"{words} height of the left eye."),
+    )
+
+
+judged_options = together(
+    click.option("--right", type=RX, help='Ordered right lens, as in --right "-2.50 -1.25 x 090 add 2.00".'),
+    click.option("--measured-right", type=RX, help="What the lensmeter reads of it."),
+    click.option("--left", type=RX, help="Ordered left lens."),
+    click.option("--measured-left", type=RX, help="What the lensmeter reads of it."),
+    *_placing("", "Ordered"),
+    *_placing("measured-", "Measured"),
+)
+
+
+@click.command("tolerance")
+@click.option("--design", type=Word(Design), default="single vision", show_default=True, help="The kind of lens.")
+@judged_options
+@click.option(
+    "--also",
+    type=(Typed("quantity", read_quantity), NUMBER, NUMBER),
+    metavar="QUANTITY ORDERED MEASURED",
+    multiple=True,
+    help=f"One more, as in --also 'base curve' 6.00 6.50; may repeat: {', '.join(_OTHERS)}.",
+)
+@as_json
+def judged(design: Design, also: tuple[tuple[str, float, float], ...], as_json: bool, **given: Any) -> None:
+    """Judge finished lenses against what was ordered.
+
+    By ANSI Z80.1, a voluntary guideline. Powers are compared in minus-cylinder form. PD and heights are judged when
+    both lenses are given. Ends with exit code 20 where a quantity is outside its tolerance.
+    """
+    from shopledger.cli.views.verdicts import verdict_blocks, verdict_data
+
+    eyes = _eyes(given)
+    verdicts = (*_powers(eyes, design), *_centring(eyes, given, design), *_others(also, design))
+    if not verdicts:
+        raise click.UsageError("--right is missing. Give --right with --measured-right, the left ones, or --also.")
+    show(as_json, verdict_data(verdicts, design, ANSI_Z80_1), *verdict_blocks(verdicts, design, ANSI_Z80_1))
+    failed = [f"{verdict.where} {verdict.quantity}".strip() for verdict in verdicts if not verdict.passed]
+    if failed:
+        click.get_current_context().exit(
+            said(f"outside the tolerance: {', '.join(failed)}. Remake it, or order it again.", _FAILED)
+        )
+
+
+def _eyes(given: dict[str, Any]) -> Eyes:
+    """Pair what was ordered with what was measured, and name the option where one is missing."""
+    found: Eyes = {}
+    for side in Side:
+        names = (side.value, f"measured_{side.value}")
+        ordered, read = (given.pop(name) for name in names)
+        if (ordered is None) != (read is None):
+            missing = names[0] if ordered is None else names[1]
+            raise click.UsageError(f"--{missing.replace('_', '-')} is missing. Ordered and measured belong together.")
+        if ordered is not None:
+            found[side] = (ordered, read)
+    return found
+
+
+def _powers(eyes: Eyes, design: Design) -> Iterator[Verdict]:
+    """Judge each lens: power, add, prism."""
+    from shopledger.optics.inspection import judge, judge_power
+
+    for side, (ordered, read) in eyes.items():
+        yield from judge_power(side.value, ordered.power, read.power, design)
+        if ordered.add is not None or read.add is not None:
+            want, have = _adds(side, ordered, read, design)
+            yield judge("add", side.value, want, have, design, want)
+        if ordered.prism or read.prism:
+            yield _prism(side, ordered, read, design)
+
+
+def _adds(side: Side, ordered: EyePrescription, read: EyePrescription, design: Design) -> tuple[float, float]:
+    if design is Design.SINGLE_VISION:
+        raise click.UsageError(f"--{side.value} has an add. Give --design multifocal or progressive, or leave it out.")
+    if ordered.add is None or read.add is None:
+        name = side.value if ordered.add is None else f"measured-{side.value}"
+        raise click.UsageError(f"--{name} has no add. Give the add ordered and the add measured.")
+    return ordered.add, read.add
+
+
+def _prism(side: Side, ordered: EyePrescription, read: EyePrescription, design: Design) -> Verdict:
+    """Judge how far the measured prism is from the ordered one, whichever way it points."""
+    from shopledger.optics.inspection import judge
+    from shopledger.optics.prism import combine
+
+    want, have = combine(ordered.prism), combine(read.prism)
+    verdict = judge(_PRISM, side.value, 0.0, (have - want).amount, design)
+    return replace(verdict, ordered=want.amount, measured=have.amount)
+
+
+def _centring(eyes: Eyes, given: dict[str, Any], design: Design) -> tuple[Verdict, ...]:
+    """Judge PD and heights of the pair where they were given."""
+    from shopledger.optics.inspection import judge_centring
+
+    ordered, found = _measurements(given, ""), _measurements(given, "measured_")
+    if ordered is None and found is None:
+        return ()
+    if ordered is None or found is None:
+        missing = "--pd" if ordered is None else "--measured-pd"
+        raise click.UsageError(f"{missing} is missing. Ordered and measured belong together.")
+    if len(eyes) < len(Side):
+        raise click.UsageError("--right and --left are needed with a PD: prism decides how far it may be off.")
+    right, left = (eyes[side][0].power for side in Side)
+    return judge_centring(right, left, ordered, found, design)
+
+
+def _measurements(given: dict[str, Any], prefix: str) -> Measurements | None:
+    """Take PD and heights out of the options with a prefix."""
+    pd, right, left, both, *each = (
+        given.pop(f"{prefix}{name}") for name in ("pd", "pd_right", "pd_left", "height", "height_right", "height_left")
+    )
+    heights = tuple(both if one is None else one for one in each)
+    try:
+        return measured(pd, (right, left), None, heights)
+    except click.UsageError as error:
+        option = f"--{prefix}pd".replace("_", "-")
+        raise click.UsageError(error.format_message().replace("--pd", option)) from error
+
+
+def _others(also: tuple[tuple[str, float, float], ...], design: Design) -> Iterator[Verdict]:
+    """Judge quantities that are given by name."""
+    from shopledger.optics.inspection import judge
+
+    for quantity, ordered, found in also:
+        yield judge(quantity, "", ordered, found, design, ordered if quantity == "add" else 0.0)
