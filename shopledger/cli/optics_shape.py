@@ -132,8 +132,7 @@ def _plain(sizes: Sizes, ed: float | None, eye: Side) -> Shape:
     from shopledger.optics.plain_shapes import plain_shape
 
     a, b = sizes
-    kind = "round" if a == b else "elliptic"
-    words = f"{eye.value} lens, {kind}, {a:g} x {b:g} mm"
+    words = f"{eye.value} lens, round, {a:g} mm" if a == b else f"{eye.value} lens, elliptic, {a:g} x {b:g} mm"
     if ed is not None:
         words = f"{eye.value} lens, rounded box, {a:g} x {b:g} mm, ED {ed:g} mm"
     return Shape(plain_shape(eye, a, b, ed), None, words)

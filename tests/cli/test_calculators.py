@@ -121,6 +121,9 @@ def test_a_blank_from_a_trace_is_exact(typed: Typed, trace_file: Path) -> None:
     result = read_json(type_in("optics", "blank", "--trace", str(trace_file), "--inward", "3", "--json"))
     assert result["right"] == {"exact": 60.0, "rule_of_thumb": 60.0}
     assert "60.0" in done(typed("optics", "blank", "--trace", str(trace_file), "--inward", "3")).stdout
+    both = type_in("optics", "blank", "--trace", str(trace_file), "--ed", "55")
+    assert both.exit_code == 2
+    assert "the trace has its own" in both.stderr
 
 
 def test_a_power_between_the_bands_is_left_to_the_owner() -> None:
@@ -194,6 +197,8 @@ def test_the_thickest_place_is_said_in_words_for_either_eye() -> None:
     assert "5.0 mm inward from the boxed centre" in right
     assert "at 180°, toward the temple" in right
     assert "at 0°, toward the temple" in left
+    centred = done(type_in("optics", "thickness", "--sphere", "-5", "--material", "1.67", "--circle", "50")).stdout
+    assert "all round" in centred
 
 
 def test_a_shape_and_its_centre_come_from_a_trace_file(trace_file: Path) -> None:

@@ -137,7 +137,7 @@ def test_thickness() -> None:
     assert thick == {
         "power": "-5.00 DS",
         "eye": "right",
-        "shape": "right lens, round, 60 x 60 mm",
+        "shape": "right lens, round, 60 mm",
         "inward": 0.0,
         "upward": 0.0,
         "material": "hard resin 1.50",
@@ -162,7 +162,7 @@ def test_comparison() -> None:
     assert compared == {
         "power": "-20.00 DS",
         "eye": "left",
-        "shape": "left lens, round, 70 x 70 mm",
+        "shape": "left lens, round, 70 mm",
         "inward": 0.0,
         "upward": 0.0,
         "base_curve": 0.0,

@@ -53,8 +53,7 @@ def thickness_fields(
         ("material", f"{material.name}, index {material.index:g}, {material.density:g} g/cm³"),
         ("front curve", f"{base_curve:.2f} D"),
         ("centre", f"{body.centre_thickness:.2f} mm"),
-        ("thickest edge", f"{body.thickest:.2f} mm at {_where(body.thickest_angle, side)}"),
-        ("thinnest edge", f"{body.thinnest:.2f} mm at {_where(body.thinnest_angle, side)}"),
+        *_edge_rows(body, side),
         ("weight", f"{body.weight_g:.1f} g"),
     )
     return Fields("", rows)
@@ -144,6 +143,17 @@ def _body_data(body: LensBody) -> dict[str, Json]:
         body.weight_g,
     )
     return {name: round(figure, 2) for name, figure in zip(_BODY, figures, strict=True)}
+
+
+def _edge_rows(body: LensBody, side: Side) -> tuple[tuple[str, str], ...]:
+    """Say where the edge is thickest and thinnest, unless it is the same all round."""
+    thick, thin = f"{body.thickest:.2f} mm", f"{body.thinnest:.2f} mm"
+    if thick == thin:
+        return (("edge", f"{thick} all round"),)
+    return (
+        ("thickest edge", f"{thick} at {_where(body.thickest_angle, side)}"),
+        ("thinnest edge", f"{thin} at {_where(body.thinnest_angle, side)}"),
+    )
 
 
 def _where(angle: float, side: Side) -> str:
