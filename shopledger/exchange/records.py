@@ -49,7 +49,7 @@ class Record:
 def open_records(source: Path | str) -> RecordText:
     """Take in a file, or the text of one; nothing is understood yet."""
     if isinstance(source, Path):
-        return _taken(source.name, _bytes_of(source))
+        return _taken(source.name, bytes_of(source))
     return _taken("the trace", source.encode("utf-8"))
 
 
@@ -74,6 +74,11 @@ def word_for_word(raw: str) -> str:
         return raw
 
 
+def shown(text: str) -> str:
+    """Give the start of a text in letters that can be printed anywhere."""
+    return "".join(letter if " " <= letter <= "~" else "?" for letter in text.strip()[:30])
+
+
 def _record(file: str, line: int, raw: str) -> Record:
     before, equals, after = raw.partition("=")
     label = label_of(raw)
@@ -81,7 +86,7 @@ def _record(file: str, line: int, raw: str) -> Record:
         reason = "it holds the control characters of a live session between two machines"
         raise FileRefusedError(file, line, reason, "Save the records alone to the file.")
     if not equals or not label:
-        reason = f"'{_shown(raw)}' is no record"
+        reason = f"'{shown(raw)}' is no record"
         raise FileRefusedError(file, line, reason, "A record is LABEL=value; export the trace again as text.")
     return Record(line, label, tuple(field.strip() for field in after.split(";")), raw)
 
@@ -92,7 +97,8 @@ def _taken(name: str, content: bytes) -> RecordText:
     return RecordText(name, text, hashlib.sha256(content).hexdigest())
 
 
-def _bytes_of(path: Path) -> bytes:
+def bytes_of(path: Path) -> bytes:
+    """Read a whole file, unless it is far too large for a trace or cannot be read."""
     try:
         if path.stat().st_size > LARGEST_FILE:
             raise FileRefusedError(path.name, None, "it is far too large for a trace file", "Choose the tracer's file.")
@@ -100,8 +106,3 @@ def _bytes_of(path: Path) -> bytes:
     except OSError as error:
         reason = (error.strerror or "it cannot be read").lower()
         raise FileRefusedError(str(path), None, reason, "Check the name and that you may read the file.") from error
-
-
-def _shown(raw: str) -> str:
-    """Give the start of a line in letters that can be printed anywhere."""
-    return "".join(letter if " " <= letter <= "~" else "?" for letter in raw.strip()[:30])

@@ -12,13 +12,13 @@ direction were seen in print. So what a file states of its shape is kept beside 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final, NoReturn, TypeVar
 
 from shopledger.errors import OpticsError, RefusedError
-from shopledger.exchange.records import Record, label_of, open_records, records_of, word_for_word
+from shopledger.exchange.records import Record, label_of, open_records, records_of, shown, word_for_word
 from shopledger.exchange.refusals import FileRefusedError
 from shopledger.exchange.trace_sides import stated_crosswise, traced_twice
 from shopledger.ledger.traces import StatedFigures
@@ -34,6 +34,8 @@ _OTHER_FORMATS: Final = {
     "3": "is in format 3, binary differential",
     "4": "is in format 4, packed binary",
 }
+_OTHER_TYPES: Final = {"P": "a pattern", "L": "a lens", "D": "a demo lens"}
+"""What else was traced, as far as the letters are known (L and D from memory, not certain)."""
 _SIDES: Final = {"R": Side.RIGHT, "L": Side.LEFT}
 _FIGURES: Final = {"HBOX": 150.0, "VBOX": 150.0, "FED": 150.0, "CIRC": 450.0}
 """What a file may state of each shape, with a size that no lens reaches. [mm]"""
@@ -90,13 +92,19 @@ def read_trace_file(source: Path | str) -> ReadTrace:
     shapes = {data.side: _shape(opened.file, data) for data in sets}
     if not shapes:
         raise FileRefusedError(opened.file, None, "it holds no trace (no TRCFMT record)", "Choose the tracer's file.")
-    right = shapes.get(Side.RIGHT) or _other_eye(opened.file, shapes[Side.LEFT])
-    left = shapes.get(Side.LEFT) or _other_eye(opened.file, shapes[Side.RIGHT])
+    right, left = mirrored_to_both(opened.file, shapes)
     stated = _stated(opened.file, records)
     if len(shapes) > 1:
         _hold_apart(opened.file, records, sets[-1].started, (right, left), stated)
     others = tuple(word_for_word(record.raw) for record in records if record.label not in _UNDERSTOOD)
     return ReadTrace(right, left, stated.dbl, stated, others, opened.sha256, mirrored=len(shapes) == 1)
+
+
+def mirrored_to_both(file: str, shapes: Mapping[Side, Trace]) -> tuple[Trace, Trace]:
+    """Give right and left; where one eye is missing, it is the mirror image of the one that is there."""
+    right = shapes.get(Side.RIGHT) or _other_eye(file, shapes[Side.LEFT])
+    left = shapes.get(Side.LEFT) or _other_eye(file, shapes[Side.RIGHT])
+    return right, left
 
 
 def write_trace_file(shape: FrameTrace, stated: StatedFigures, job: str = "", other_records: Sequence[str] = ()) -> str:
@@ -153,16 +161,17 @@ def _started(file: str, record: Record, sets: Iterable[_DataSet]) -> _DataSet:
     fields = [*record.fields, "", "", "", ""][:5]
     form, count, mode, side, kind = fields[0], fields[1], *(field.upper() for field in fields[2:])
     if form != "1":
-        refuse(f"'{form}' is no trace format", "Format 1, ASCII absolute, is read.")
+        refuse(f"'{shown(form)}' is no trace format", "Format 1, ASCII absolute, is read.")
     if not _WHOLE.fullmatch(count):
-        refuse(f"'{count}' is no count of radii", "The second field of TRCFMT says how many radii follow.")
+        refuse(f"'{shown(count)}' is no count of radii", "The second field of TRCFMT says how many radii follow.")
     if mode != "E":
-        what = "the angles are uneven (mode U)" if mode == "U" else f"'{mode}' is no mode of angles"
+        what = "the angles are uneven (mode U)" if mode == "U" else f"'{shown(mode)}' is no mode of angles"
         refuse(what, "Set the tracer to equal angles (mode E).")
     if side not in _SIDES:
-        refuse(f"'{side}' is no side", "A data set is for R or L; export both eyes.")
+        refuse(f"'{shown(side)}' is no side", "A data set is for R or L; export both eyes.")
     if kind != "F":
-        refuse(f"the type is '{kind}', not a traced frame (F)", "Trace the frame itself.")
+        named = f", {_OTHER_TYPES[kind]}" if kind in _OTHER_TYPES else ""
+        refuse(f"the type is '{shown(kind)}'{named}; only a traced frame (F) is read", "Trace the frame itself.")
     if any(data.side is _SIDES[side] for data in sets):
         refuse(f"the {_SIDES[side].value} eye stands in the file twice", "Keep one data set for each eye.")
     return _DataSet(_SIDES[side], int(count), record, record.line, [], [])
@@ -173,7 +182,7 @@ def _radii(file: str, record: Record) -> list[int]:
     fields = record.fields[:-1] if record.fields[-1] == "" else record.fields
     for field in fields:
         if not _WHOLE.fullmatch(field):
-            reason = f"'{field[:20]}' is no radius"
+            reason = f"'{shown(field)}' is no radius"
             raise FileRefusedError(file, record.line, reason, "Radii are whole hundredths of a millimetre, as in 2397.")
     return [int(field) for field in fields]
 
@@ -273,7 +282,7 @@ def _figure(file: str, record: Record, field: str | None, most: float, least: fl
         raise FileRefusedError(
             file,
             record.line,
-            f"{record.label} is '{field[:20]}', which is no size",
+            f"{record.label} is '{shown(field)}', which is no size",
             "Sizes are millimetres, as in 52.10.",
         )
     size = float(field)

@@ -69,7 +69,34 @@ def radii_about(trace: Trace, x: float, y: float, count: int) -> Floats:
     [definition]_
     """
     within("count", count, FEWEST_RADII, MOST_RADII, "")
-    corner_x, corner_y = (directions(trace.count) * trace.radii) - np.array([[x], [y]])
+    return ray_lengths((directions(trace.count) * trace.radii) - np.array([[x], [y]]), count)
+
+
+def ray_lengths(corners: Floats, count: int) -> Floats:
+    """Give how far rays at equal angles from the origin reach until they meet a closed outline.
+
+    Parameters
+    ----------
+    corners : (2, n) ndarray of float
+        Rows x and y of the outline's corners, counter-clockwise, once round; the last is joined to the first. [mm]
+    count : int
+        How many rays. [-]
+
+    Returns
+    -------
+    (count,) ndarray of float
+        Lengths from 3 o'clock counter-clockwise, exact for the straight edges between corners. [mm]
+
+    Raises
+    ------
+    TraceError
+        If the whole outline cannot be seen from the origin.
+
+    References
+    ----------
+    [definition]_
+    """
+    corner_x, corner_y = corners
     next_x, next_y = np.concatenate((corner_x[1:], corner_x[:1])), np.concatenate((corner_y[1:], corner_y[:1]))
     wedges = corner_x * next_y - next_x * corner_y
     if wedges.min() <= 0:
@@ -78,10 +105,10 @@ def radii_about(trace: Trace, x: float, y: float, count: int) -> Floats:
     first = int(angles.argmin())
     at = directions(count)
     wanted = np.arctan2(at[1], at[0])
-    edge = (np.searchsorted(np.roll(angles, -first), wanted, side="right") - 1 + first) % trace.count
+    edge = (np.searchsorted(np.roll(angles, -first), wanted, side="right") - 1 + first) % len(corner_x)
     along_x, along_y = (next_x - corner_x)[edge], (next_y - corner_y)[edge]
-    radii: Floats = wedges[edge] / (at[0] * along_y - at[1] * along_x)
-    return radii
+    lengths: Floats = wedges[edge] / (at[0] * along_y - at[1] * along_x)
+    return lengths
 
 
 def resampled(trace: Trace, count: int) -> Trace:

@@ -38,6 +38,7 @@ QUANTITIES: dict[str, Quantity] = _rows(
     ("child", "whether the wearer is a child", "-"),
     ("clock_index", "index for which a lens clock is made", "-"),
     ("columns", "width of a picture in letters", "-"),
+    ("corners", "corners of a closed outline, x to the right of who faces the wearer, y up", "mm"),
     ("count", "number of radii", "-"),
     ("curve_index", "index for which front curves are marked", "-"),
     ("dbl", "distance between lenses", "mm"),

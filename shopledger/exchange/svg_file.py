@@ -1,0 +1,149 @@
+"""A frame's shape as a drawing in the web's vector format (SVG), one unit to the millimetre, at full size.
+
+Both lenses stand as one faces the wearer, the right one at the left, boxed centres on one line, the middle of the
+bridge at nought. Each outline leaves its radii by less than 0.02 mm. What is drawn beside the outlines (boxes, centres,
+blank circles, a bar of 100 mm) stands in a group of its own, so that a cutter can leave it out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+from xml.sax.saxutils import escape
+
+from shopledger.errors import RefusedError
+from shopledger.optics.boxing import Boxed, box
+from shopledger.optics.outline import svg_path
+from shopledger.optics.sides import Side
+from shopledger.optics.trace import FrameTrace
+
+_WITHIN: Final = 0.01
+"""How far the outline may leave the traced points. [mm]"""
+_MARGIN: Final = 6.0
+_BAR: Final = 100.0
+"""The bar with which a print is checked. [mm]"""
+_BELOW: Final = 16.0
+"""Room under the lenses for the bar and its words. [mm]"""
+
+
+@dataclass(frozen=True, slots=True)
+class LensMarks:
+    """Where a lens's optical centre stands from its boxed centre, and the uncut lens about it; all in mm."""
+
+    decentration_in: float
+    offset_up: float = 0.0
+    blank: float | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse a place or a diameter that no lens has."""
+        for name, value, most in (("decentration", self.decentration_in, 30), ("offset", self.offset_up, 30)):
+            if not abs(value) <= most:
+                raise RefusedError(name, f"{value:g} mm", f"it is at most {most} mm", "Check PD and height.")
+        if self.blank is not None and not 40 <= self.blank <= 100:
+            raise RefusedError("blank", f"{self.blank:g} mm", "it is 40 to 100 mm", "Check the diameter.")
+
+
+@dataclass(frozen=True, slots=True)
+class _Lens:
+    """One lens in the drawing: x to the right, y down, from the middle of the bridge."""
+
+    side: Side
+    path: str
+    boxed: Boxed
+    x: float
+    marks: LensMarks | None
+
+    @property
+    def optical_centre(self) -> tuple[float, float]:
+        """Where the optical centre stands; the boxed centre where none is known."""
+        if self.marks is None:
+            return self.x, 0.0
+        return self.x + self.side.inward * self.marks.decentration_in, -self.marks.offset_up
+
+    @property
+    def reach(self) -> tuple[float, float, float]:
+        """How far the lens and its blank reach: to the left, to the right, and up or down."""
+        low, high, tall = self.x - self.boxed.a / 2, self.x + self.boxed.a / 2, self.boxed.b / 2
+        if self.marks is None or self.marks.blank is None:
+            return low, high, tall
+        (x, y), radius = self.optical_centre, self.marks.blank / 2
+        return min(low, x - radius), max(high, x + radius), max(tall, abs(y) + radius)
+
+
+def write_svg(shape: FrameTrace, title: str, right: LensMarks | None = None, left: LensMarks | None = None) -> str:
+    """Draw both lenses at full size, with boxed centres, and with optical centres and blanks where they are given."""
+    lenses = (_lens(shape, Side.RIGHT, right), _lens(shape, Side.LEFT, left))
+    lefts, rights, talls = zip(*(lens.reach for lens in lenses), strict=True)
+    low, high, tall = min(*lefts, -_BAR / 2) - _MARGIN, max(*rights, _BAR / 2) + _MARGIN, max(talls) + _MARGIN
+    width, height = _mm(high - low), _mm(2 * tall + _BELOW)
+    size = f'width="{width}mm" height="{height}mm" viewBox="{_mm(low)} {_mm(-tall)} {width} {height}"'
+    lines = [
+        '<?xml version="1.0" encoding="UTF-8"?>',
+        f'<svg xmlns="http://www.w3.org/2000/svg" {size}>',
+        f"<title>{escape(title)}</title>",
+        "<desc>As seen when facing the wearer; one unit is one millimetre.</desc>",
+        '<g id="outlines" fill="none" stroke="black" stroke-width="0.2" stroke-linejoin="round">',
+        *(_outline(lens) for lens in lenses),
+        "</g>",
+        '<g id="marks" fill="none" stroke="black" stroke-width="0.1" font-family="sans-serif" font-size="3">',
+        *(line for lens in lenses for line in _marked(lens)),
+        *_beside(shape.dbl, tall),
+        "</g>",
+        "</svg>",
+    ]
+    return "\n".join([*lines, ""])
+
+
+def _lens(shape: FrameTrace, side: Side, marks: LensMarks | None) -> _Lens:
+    trace = shape.eye(side)
+    boxed = box(trace)
+    # Inward is to the right for the right lens, which stands at the left.
+    return _Lens(side, svg_path(trace, _WITHIN), boxed, -side.inward * (shape.dbl + boxed.a) / 2, marks)
+
+
+def _outline(lens: _Lens) -> str:
+    return f'<path id="{lens.side.value}" transform="translate({_mm(lens.x)} 0)" d="{lens.path}"/>'
+
+
+def _marked(lens: _Lens) -> Iterator[str]:
+    """Draw the box, its centre, and what is known of the optical centre and the blank."""
+    a, b, side = lens.boxed.a, lens.boxed.b, lens.side.value
+    yield (
+        f'<rect id="{side}-box" x="{_mm(lens.x - a / 2)}" y="{_mm(-b / 2)}" width="{_mm(a)}" height="{_mm(b)}" '
+        f'stroke-dasharray="1 1"/>'
+    )
+    yield _cross(f"{side}-boxed-centre", lens.x, 0.0, 1.5)
+    if lens.marks is not None:
+        x, y = lens.optical_centre
+        yield _cross(f"{side}-optical-centre", x, y, 3.0)
+        yield f'<circle cx="{_mm(x)}" cy="{_mm(y)}" r="1"/>'
+        if lens.marks.blank is not None:
+            radius = _mm(lens.marks.blank / 2)
+            yield f'<circle id="{side}-blank" cx="{_mm(x)}" cy="{_mm(y)}" r="{radius}" stroke-dasharray="3 1"/>'
+    yield _words(lens.x, b / 2 - 3, f"{side}: A {a:.2f}, B {b:.2f} mm")
+
+
+def _beside(dbl: float, tall: float) -> Iterator[str]:
+    """Draw the bridge, and the bar with which a print is checked."""
+    yield f'<path id="bridge" d="M{_mm(-dbl / 2)} 0 H{_mm(dbl / 2)}"/>'
+    yield _words(0, -1, f"DBL {dbl:.2f}")
+    y, half = tall + 3, _BAR / 2
+    ends = " ".join(f"M{_mm(x)} {_mm(y - 2)} v4" for x in (-half, half))
+    yield f'<path id="bar" d="M{_mm(-half)} {_mm(y)} H{_mm(half)} {ends}"/>'
+    yield _words(0, y + 5, "This bar is 100 mm long where the drawing is printed at full size.")
+
+
+def _cross(name: str, x: float, y: float, half: float) -> str:
+    across = f"M{_mm(x - half)} {_mm(y)} H{_mm(x + half)}"
+    return f'<path id="{name}" d="{across} M{_mm(x)} {_mm(y - half)} V{_mm(y + half)}"/>'
+
+
+def _words(x: float, y: float, text: str) -> str:
+    placed = f'x="{_mm(x)}" y="{_mm(y)}" text-anchor="middle" fill="black" stroke="none"'
+    return f"<text {placed}>{escape(text)}</text>"
+
+
+def _mm(length: float) -> str:
+    # Nought is never written with a minus.
+    return f"{length + 0.0:.3f}" if abs(length) >= 0.0005 else "0"
