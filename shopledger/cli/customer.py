@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.fields import ADDRESS_QUESTIONS, address_from, text
+from shopledger.cli.fields import ADDRESS, ADDRESS_QUESTIONS, address_from, chosen, text
 from shopledger.cli.options import address_options, as_json
 from shopledger.cli.output import show
 from shopledger.cli.prompts import Question, fill, tell
@@ -30,6 +30,7 @@ def customer() -> None:
 @address_options
 @click.option("--phone", metavar="TEXT", help="Phone number.")
 @click.option("--email", metavar="TEXT", help="Mail address.")
+@click.option("--printed-name", metavar="TEXT", help="Spelling for papers that cannot set the name's own letters.")
 @click.option("--not-a-wearer", is_flag=True, help="The customer pays but wears no glasses from the shop.")
 @as_json
 @pass_run
@@ -44,9 +45,40 @@ def add(run: Run, not_a_wearer: bool, as_json: bool, **given: Any) -> None:
     fill(run, given, QUESTIONS)
     desk = run.desk()
     phone, email = given["phone"] or "", given["email"] or ""
-    added = add_customer(desk, given["name"], address_from(given), phone, email, wears=not not_a_wearer)
+    spelled = given["printed_name"] or ""
+    who = (given["name"], address_from(given), phone, email)
+    added = add_customer(desk, *who, wears=not not_a_wearer, printed_name=spelled)
     show(as_json, customer_data(added), customer_table((added,)))
     tell(f"Customer {added.number} was added.")
+
+
+@customer.command()
+@click.argument("who", metavar="CUSTOMER")
+@click.option("--name", metavar="TEXT", help="Name of the customer.")
+@address_options
+@click.option("--phone", metavar="TEXT", help="Phone number.")
+@click.option("--email", metavar="TEXT", help="Mail address.")
+@click.option("--printed-name", metavar="TEXT", help="Spelling for papers that cannot set the name's own letters.")
+@as_json
+@pass_run
+def change(run: Run, who: str, as_json: bool, **given: Any) -> None:
+    """Change what the options name.
+
+    Orders and papers already made keep what they said.
+    """
+    from dataclasses import replace
+
+    from shopledger.cli.views.people import customer_data, customer_table
+    from shopledger.desk.people import change_customer
+
+    new, moved = chosen(given, ("name", "phone", "email", "printed_name")), chosen(given, ADDRESS)
+    if not new and not moved:
+        raise click.UsageError("Nothing to change is given. Name it with an option, as in --phone 555-0142.")
+    changed = change_customer(
+        run.desk(), who, lambda found: replace(found, address=replace(found.address, **moved), **new)
+    )
+    show(as_json, customer_data(changed), customer_table((changed,)))
+    tell(f"Customer {changed.number} was changed.")
 
 
 @customer.command()

@@ -45,6 +45,7 @@ SECTIONS = {
     "Selling": {
         "sale": Place(f"{_CLI}.sale:sale", "Record, show and ship orders."),
         "payment": Place(f"{_CLI}.payment:payment", "Take payments on orders."),
+        "refund": Place(f"{_CLI}.refund:refund", "Give money back on orders."),
         "receipt": Place(f"{_CLI}.receipt:receipt", "Issue claim receipts, and print them again."),
         "reorder": Place(f"{_CLI}.reorder:reorder", "Order new lenses for a frame from its stored shape."),
         "draft": Place(f"{_CLI}.draft:draft", "See orders prepared but not recorded, and record them."),

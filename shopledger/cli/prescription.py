@@ -46,6 +46,13 @@ def prescription() -> None:
 @eye_options("left")
 @click.option("--intermediate", type=ADD, help="What the prescriber adds for a screen, if written.")
 @click.option("--document", metavar="TEXT", default="", help="Where the paper or file is kept.")
+@click.option(
+    "--diagnosis",
+    "diagnoses",
+    metavar="CODE",
+    multiple=True,
+    help="ICD-10-CM code from the prescriber's document, never your own; may be given again.",
+)
 @accept
 @dry_run
 @as_json
@@ -128,6 +135,7 @@ def _request(run: Run, given: dict[str, Any], accept: frozenset[str]) -> Prescri
         intermediate=given["intermediate"],
         document=given["document"],
         accept=accept,
+        diagnoses=given["diagnoses"],
     )
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from shopledger.cli.claims import claimed, issue_all, replace, unclaimed
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.fields import text
 from shopledger.cli.options import as_json, into_folder, made
@@ -19,17 +20,33 @@ def receipt() -> None:
 
 
 @receipt.command()
-@click.argument("order", type=int)
+@click.argument("order", type=int, required=False)
 @click.option("--wearer", metavar="NAME", help="For whom: a receipt is for one wearer.")
+@click.option("--all-open", is_flag=True, help="Issue one for everything that is paid and has none.")
 @into_folder
 @click.option("--not-paid-in-full", is_flag=True, help="Print it although something is owed, marked as what it is.")
 @as_json
 @pass_run
-def issue(run: Run, order: int, wearer: str | None, folder: Path, not_paid_in_full: bool, as_json: bool) -> None:
+def issue(
+    run: Run,
+    order: int | None,
+    wearer: str | None,
+    all_open: bool,
+    folder: Path,
+    not_paid_in_full: bool,
+    as_json: bool,
+) -> None:
     """Issue and print a receipt.
 
     Its number is taken and its content frozen; it can only be printed again, never changed.
     """
+    if all_open:
+        if order is not None or wearer is not None or not_paid_in_full:
+            raise click.UsageError("--all-open takes no order, no --wearer and no --not-paid-in-full. Leave them out.")
+        issue_all(run, made(folder), as_json)
+        return
+    if order is None:
+        raise click.UsageError("The order is missing. Give its number, or --all-open for all that are paid.")
     from shopledger.cli.views.orders import receipt_data, receipt_table
     from shopledger.desk.receipts import issue_receipt
 
@@ -83,3 +100,7 @@ def list_receipts(run: Run, order: int | None, as_json: bool) -> None:
 
     found = receipts(run.desk(), order)
     show(as_json, {"receipts": [receipt_data(each) for each in found]}, receipt_table(found))
+
+
+for command in (replace, claimed, unclaimed):
+    receipt.add_command(command)

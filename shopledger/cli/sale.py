@@ -8,6 +8,7 @@ from typing import Any
 
 import click
 
+from shopledger.cli.cancelling import cancel
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.fields import text
 from shopledger.cli.options import (
@@ -158,6 +159,9 @@ def ship(run: Run, number: int, as_json: bool, **given: Any) -> None:
     account = ship_order(run.desk(), number, given["carrier"], given["tracking"] or "", given["day"])
     show(as_json, account_data(account), account_fields(account))
     tell(f"Order {number} was shipped. Next: 'shopledger receipt issue {number} --wearer NAME --into FOLDER'.")
+
+
+sale.add_command(cancel)
 
 
 def _nothing(given: dict[str, Any]) -> bool:

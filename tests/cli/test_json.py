@@ -8,7 +8,14 @@ from typing import Any
 from tests.cli.conftest import ADDRESS, LEFT, PAIR, RIGHT, Typed, done, read_json
 
 HOME = {"street": "18 Tansy Lane", "second_line": "", "city": "Millbrae", "state": "OH", "zip": "43002"}
-ODALYS = {"number": 1, "name": "Odalys Fernhollow", "address": HOME, "phone": "555-0142", "email": ""}
+ODALYS = {
+    "number": 1,
+    "name": "Odalys Fernhollow",
+    "address": HOME,
+    "phone": "555-0142",
+    "email": "",
+    "printed_name": "",
+}
 RIGHT_EYE = {
     "written": RIGHT,
     "sphere": -2.5,
@@ -35,6 +42,7 @@ WRITTEN = {
     "expires_on": "2028-02-20",
     "intermediate": None,
     "document": "",
+    "diagnoses": [],
     "right": RIGHT_EYE,
     "left": LEFT_EYE,
 }
@@ -72,6 +80,9 @@ def test_the_shop(typed: Typed) -> None:
             "blank_allowance": 2.0,
             "shipping_charge": "6.50",
             "paper": "letter",
+            "standard_bifocal": None,
+            "progressive_base": "bifocal",
+            "standard_frame": None,
         },
     }
 
@@ -85,6 +96,8 @@ def test_customers(typed: Typed) -> None:
         "relationship": "self",
         "birth_date": None,
         "member_id": "",
+        "printed_name": "",
+        "claim_within_days": None,
     }
     child = {**wearer, "number": 2, "name": "Wren Fernhollow", "relationship": "child"}
     assert read_json(typed("customer", "find", "fernh", "--json")) == {"customers": [ODALYS]}
@@ -117,6 +130,8 @@ def test_wearers_and_prescribers(typed: Typed) -> None:
         "relationship": "spouse",
         "birth_date": "1980-04-05",
         "member_id": "M7",
+        "printed_name": "",
+        "claim_within_days": None,
     }
     castellane = {"number": 1, "name": "Dr. Imre Castellane", "phone": "", "npi": ""}
     assert read_json(typed("prescriber", "list", "--json")) == {"prescribers": [castellane]}
@@ -232,6 +247,7 @@ def test_a_priced_order(typed: Typed) -> None:
     frame, lenses, case, shipping = order.pop("lines")
     assert lenses["charges"][0]["code"] == "V2103"
     assert case == {
+        "line": 3,
         "kind": "accessory",
         "code": "CASE",
         "description": "Hard case",
@@ -257,6 +273,8 @@ def test_a_priced_order(typed: Typed) -> None:
                 "reduction": "0.00",
                 "net": "12.00",
                 "note": case["charges"][0]["note"],
+                "chosen": False,
+                "release": "",
             }
         ],
     }
@@ -306,6 +324,8 @@ def test_an_order_with_its_payments_and_shipment(typed: Typed) -> None:
     assert shipped["shipment"] == {"day": "2026-03-02", "carrier": "post", "tracking": "77"}
     shown = read_json(typed("sale", "show", "1", "--json"))
     assert (shown["number"], shown["pairs"][0]["job"]) == (1, 1)
+    assert (shown["refunds"], shown["refunded"], shown["cancelled"]) == ([], "0.00", None)
+    assert shown["entered"] == {"operator": "Ilse", "at": "2026-03-02T10:30:00+00:00"}
     assert read_json(typed("sale", "list", "--json")) == {
         "orders": [
             {
@@ -315,8 +335,10 @@ def test_an_order_with_its_payments_and_shipment(typed: Typed) -> None:
                 "customer_name": "Odalys Fernhollow",
                 "total": "186.50",
                 "paid": "186.50",
+                "refunded": "0.00",
                 "balance": "0.00",
                 "shipped_on": "2026-03-02",
+                "cancelled_on": None,
             }
         ]
     }
@@ -335,9 +357,12 @@ def test_receipts(typed: Typed, tmp_path: Path) -> None:
         "issued_on": "2026-03-02",
         "total": "186.50",
         "paid": "186.50",
+        "refunded": "0.00",
         "balance": "0.00",
         "prints": 1,
         "replaced_by": None,
+        "replaced_because": "",
+        "claimed_on": None,
     }
     (listed,) = read_json(typed("receipt", "list", "--json"))["receipts"]
     assert (listed["number"], listed["prints"]) == (1, 1)

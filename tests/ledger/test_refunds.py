@@ -32,10 +32,8 @@ def given_more(account: OrderAccount, *lines: RefundedLine) -> OrderAccount:
 
 
 def test_the_tax_goes_back_in_proportion_and_ends_exact() -> None:
-    """10.00 with 0.73 tax given back in thirds of 3.33, 3.33 and 3.34: 0.24 + 0.25 + 0.24, worked out by hand.
-
-    0.73 x 3.33 / 10 = 0.243, so 0.24; 0.73 x 6.66 / 10 = 0.486, so 0.49 in all; then the rest.
-    """
+    """10.00 with 0.73 tax given back in thirds of 3.33, 3.33 and 3.34: 0.24 + 0.25 + 0.24, worked out by hand."""
+    # 0.73 times 0.333 is 0.243, so 0.24; 0.73 times 0.666 is 0.486, so 0.49 in all; then the rest.
     account = account_of([line(1, 1000, 73)], [1073])
     for net in (333, 333, 334):
         account = given_more(account, RefundedLine(1, net))

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Column, Fields, Json, Table
 from shopledger.cli.views.figures import day, mm
+from shopledger.ledger.diagnosis import DIAGNOSES
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.optics.findings import Finding
 from shopledger.optics.measurements import Measurements
@@ -60,6 +61,7 @@ def written_data(written: WrittenPrescription) -> dict[str, Json]:
         "expires_on": day(written.expires_on) or None,
         "intermediate": written.intermediate,
         "document": written.document,
+        "diagnoses": list(written.diagnoses),
         **powers_data(written.powers),
     }
 
@@ -73,6 +75,7 @@ def written_blocks(written: WrittenPrescription, wearer: str, prescriber: str) -
         ("expires", day(written.expires_on)),
         ("intermediate", "" if written.intermediate is None else write_dioptres(written.intermediate)),
         ("document", written.document),
+        ("diagnoses", "; ".join(f"{code} {DIAGNOSES[code].description}" for code in written.diagnoses)),
     )
     title = f"Prescription {written.number}" if written.number else "Prescription"
     return Fields(title, rows), powers_table(written.powers)

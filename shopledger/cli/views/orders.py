@@ -9,7 +9,7 @@ from shopledger.cli.output import Column, Fields, Json, Table
 from shopledger.cli.views.figures import day, money
 from shopledger.cli.views.lenses import measurements_data, powers_data
 from shopledger.ledger.month import Month, MonthTotals
-from shopledger.ledger.orders import Charge, Order, OrderAccount, OrderLine, Pair
+from shopledger.ledger.orders import Charge, Order, OrderAccount, OrderLine, Pair, Refund
 from shopledger.ledger.receipt import IssuedReceipt
 from shopledger.money.amount import write_amount
 from shopledger.money.rate import write_rate
@@ -28,7 +28,7 @@ def order_data(order: Order, customer: str = "") -> dict[str, Json]:
         "customer_name": customer,
         "day": day(order.day),
         "pairs": [_pair_data(pair) for pair in order.pairs],
-        "lines": [_line_data(line) for line in order.lines],
+        "lines": [_line_data(place, line) for place, line in enumerate(order.lines, start=1)],
         "list_total": money(order.list_total),
         "reduction_total": money(order.reduction_total),
         "net_total": money(order.net_total),
@@ -54,11 +54,57 @@ def account_data(account: OrderAccount, customer: str = "") -> dict[str, Json]:
             for payment in account.payments
         ],
         "paid": money(account.paid),
+        "refunds": [refund_data(refund) for refund in account.refunds],
+        "refunded": money(account.refunded),
         "balance": money(account.balance),
+        "cancelled": None
+        if account.cancellation is None
+        else {"day": day(account.cancellation.day), "reason": account.cancellation.reason},
+        "entered": None
+        if account.entered is None
+        else {"operator": account.entered.operator, "at": account.entered.at},
         "shipment": None
         if shipped is None
         else {"day": day(shipped.day), "carrier": shipped.carrier, "tracking": shipped.tracking},
     }
+
+
+def refund_data(refund: Refund) -> dict[str, Json]:
+    """Give a refund as JSON, line by line."""
+    return {
+        "number": refund.number,
+        "day": day(refund.day),
+        "method": refund.method.value,
+        "reference": refund.reference,
+        "reason": refund.reason,
+        "lines": [
+            {"line": part.line, "net": money(part.net), "tax": money(part.tax), "returned": part.returned}
+            for part in refund.parts
+        ],
+        "amount": money(refund.amount),
+    }
+
+
+def refund_table(refund: Refund, order: Order) -> Table:
+    """Give a refund for reading."""
+    columns = (
+        Column("line", right=True),
+        Column("what"),
+        Column("net", right=True),
+        Column("tax", right=True),
+        Column("goods back", right=True),
+    )
+    rows = [
+        (
+            str(part.line),
+            order.lines[part.line - 1].description,
+            write_amount(part.net),
+            write_amount(part.tax) if part.tax else "",
+            str(part.returned or ""),
+        )
+        for part in refund.parts
+    ]
+    return Table("Given back", columns, [*rows, ("", "in all", write_amount(refund.amount), "", "")])
 
 
 def order_blocks(order: Order, customer: str = "") -> tuple[Fields, Table, Table, Fields]:
@@ -72,7 +118,8 @@ def order_blocks(order: Order, customer: str = "") -> tuple[Fields, Table, Table
         ("note", order.note),
         ("accepted", ", ".join(each.code for each in order.accepted)),
     )
-    lines = Table("", (Column("pair", right=True), Column("what"), *_MONEY), [_line_row(line) for line in order.lines])
+    columns = (Column("line", right=True), Column("pair", right=True), Column("what"), *_MONEY)
+    lines = Table("", columns, [(str(place), *_line_row(line)) for place, line in enumerate(order.lines, start=1)])
     return Fields(title, head), lines, claim_table(order), totals(order)
 
 
@@ -122,8 +169,11 @@ def account_fields(account: OrderAccount) -> Fields:
         ("total", write_amount(account.order.total)),
         ("payments", paid),
         ("paid", write_amount(account.paid)),
+        ("refunds", _refund_words(account)),
         ("balance", write_amount(account.balance)),
         ("shipped", sent or "not yet"),
+        ("cancelled", _cancelled_words(account)),
+        ("recorded", f"by {account.entered.operator} at {account.entered.at}" if account.entered else ""),
     )
     return Fields("Account", rows)
 
@@ -145,11 +195,30 @@ def account_table(accounts: Sequence[tuple[OrderAccount, str]]) -> Table:
             name,
             write_amount(each.order.total),
             write_amount(each.balance),
-            day(each.shipment.day) if each.shipment else "no",
+            _state(each),
         )
         for each, name in accounts
     ]
     return Table("Orders", columns, rows, "none found.")
+
+
+def _state(account: OrderAccount) -> str:
+    if account.cancellation is not None:
+        return "cancelled"
+    return day(account.shipment.day) if account.shipment else "no"
+
+
+def _refund_words(account: OrderAccount) -> str:
+    return "; ".join(
+        f"{write_amount(refund.amount)} {refund.method.value} on {day(refund.day)}: {refund.reason}"
+        for refund in account.refunds
+    )
+
+
+def _cancelled_words(account: OrderAccount) -> str:
+    if account.cancellation is None:
+        return ""
+    return f"on {day(account.cancellation.day)}: {account.cancellation.reason}"
 
 
 def receipt_data(receipt: IssuedReceipt) -> dict[str, Json]:
@@ -162,9 +231,12 @@ def receipt_data(receipt: IssuedReceipt) -> dict[str, Json]:
         "issued_on": content.issued_on,
         "total": money(content.total),
         "paid": money(content.paid),
+        "refunded": money(content.refunded),
         "balance": money(content.balance),
         "prints": receipt.prints,
         "replaced_by": receipt.replaced_by,
+        "replaced_because": receipt.replaced_because,
+        "claimed_on": day(receipt.claimed_on) if receipt.claimed_on else None,
         "sha256": receipt.sha256,
     }
 
@@ -265,8 +337,9 @@ def _pair_data(pair: Pair) -> dict[str, Json]:
     }
 
 
-def _line_data(line: OrderLine) -> dict[str, Json]:
+def _line_data(place: int, line: OrderLine) -> dict[str, Json]:
     return {
+        "line": place,
         "kind": line.kind.value,
         "code": line.item_code,
         "description": line.description,
@@ -296,6 +369,8 @@ def _charge_data(charge: Charge) -> dict[str, Json]:
         "reduction": money(charge.reduction),
         "net": money(charge.net),
         "note": charge.note,
+        "chosen": charge.chosen,
+        "release": charge.release,
     }
 
 
@@ -329,7 +404,10 @@ def content_blocks(receipt: IssuedReceipt) -> tuple[Fields, Table, Fields]:
         ("dispensed", content.dispensed_on or "not yet shipped"),
         ("prescriber", content.prescriber),
         ("printed", f"{receipt.prints} times"),
-        ("replaced by", str(receipt.replaced_by or "")),
+        ("diagnoses", ", ".join(content.diagnoses)),
+        ("replaces", str(content.replaces or "")),
+        ("replaced by", f"{receipt.replaced_by}: {receipt.replaced_because}" if receipt.replaced_by else ""),
+        ("handed in", day(receipt.claimed_on) if receipt.claimed_on else ""),
     )
     columns = (Column("charge"), Column("code", whole=True), *_MONEY[:3], Column("reimbursement"))
     rows = [
@@ -348,6 +426,7 @@ def content_blocks(receipt: IssuedReceipt) -> tuple[Fields, Table, Fields]:
         ("sales tax", write_amount(content.tax)),
         ("total", write_amount(content.total)),
         ("paid", write_amount(content.paid)),
+        ("given back", write_amount(content.refunded) if content.refunded else ""),
         ("balance", write_amount(content.balance)),
         ("ledger head", content.ledger_head),
     )
@@ -364,6 +443,8 @@ def listed_data(account: OrderAccount, customer: str) -> dict[str, Json]:
         "customer_name": customer,
         "total": money(order.total),
         "paid": money(account.paid),
+        "refunded": money(account.refunded),
         "balance": money(account.balance),
         "shipped_on": day(account.shipment.day) if account.shipment else None,
+        "cancelled_on": day(account.cancellation.day) if account.cancellation else None,
     }

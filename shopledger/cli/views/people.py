@@ -44,6 +44,9 @@ def shop_data(shop: Shop, settings: Settings) -> dict[str, Json]:
             "blank_allowance": settings.blank_allowance,
             "shipping_charge": money(settings.shipping_charge),
             "paper": settings.paper,
+            "standard_bifocal": None if settings.standard_bifocal is None else money(settings.standard_bifocal),
+            "progressive_base": settings.progressive_base.value,
+            "standard_frame": None if settings.standard_frame is None else money(settings.standard_frame),
         },
     }
 
@@ -65,6 +68,9 @@ def shop_fields(shop: Shop, settings: Settings) -> tuple[Fields, Fields]:
         ("blank allowance", f"{settings.blank_allowance:g} mm"),
         ("shipping charge", write_amount(settings.shipping_charge)),
         ("paper", settings.paper),
+        ("standard multifocals", "" if settings.standard_bifocal is None else write_amount(settings.standard_bifocal)),
+        ("progressives coded as", settings.progressive_base.value),
+        ("standard frame", "" if settings.standard_frame is None else write_amount(settings.standard_frame)),
     )
     return Fields(shop.name, profile), Fields("Settings", chosen)
 
@@ -77,6 +83,7 @@ def customer_data(customer: Customer) -> dict[str, Json]:
         "address": address_data(customer.address),
         "phone": customer.phone,
         "email": customer.email,
+        "printed_name": customer.printed_name,
     }
 
 
@@ -96,6 +103,8 @@ def wearer_data(wearer: Wearer) -> dict[str, Json]:
         "relationship": wearer.relationship.value,
         "birth_date": day(wearer.birth_date) or None,
         "member_id": wearer.member_id,
+        "printed_name": wearer.printed_name,
+        "claim_within_days": wearer.claim_within_days,
     }
 
 
@@ -107,6 +116,8 @@ def wearer_fields(wearer: Wearer) -> Fields:
         ("relationship", wearer.relationship.value),
         ("birth date", day(wearer.birth_date)),
         ("member id", wearer.member_id),
+        ("printed as", wearer.printed_name),
+        ("claim within", f"{wearer.claim_within_days} days of shipping" if wearer.claim_within_days else ""),
     )
     return Fields(wearer.name, rows)
 
@@ -149,6 +160,7 @@ def card_blocks(card: CustomerCard) -> tuple[Fields, Table]:
         ("address", ", ".join(customer.address.lines)),
         ("phone", customer.phone),
         ("email", customer.email),
+        ("printed as", customer.printed_name),
     )
     rows = [
         (
