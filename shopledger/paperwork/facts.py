@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shopledger.paperwork.blocks import Block, gap, paragraph
-from shopledger.paperwork.looks import OUTCOME, OUTCOME_WHITE
 from shopledger.paperwork.marks import Box, Mark
-from shopledger.paperwork.typeset import LABEL, STRONG
+from shopledger.paperwork.typeset import LABEL, OUTCOME, OUTCOME_WHITE, STRONG
 
 
 def fact_band(name: str, facts: Sequence[tuple[str, str, float]], width: float) -> list[Block]:

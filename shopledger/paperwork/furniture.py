@@ -7,9 +7,8 @@ from dataclasses import dataclass
 
 from shopledger.paperwork.blocks import Block, line
 from shopledger.paperwork.flow import Page, Placed, Sheet
-from shopledger.paperwork.looks import STAMP
 from shopledger.paperwork.marks import Box, Mark, Rule
-from shopledger.paperwork.typeset import LABEL, SMALL, shortened, width_of
+from shopledger.paperwork.typeset import LABEL, SMALL, STAMP, shortened, width_of
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,9 +9,8 @@ from typing import Final, TypeAlias
 from shopledger.ledger.papers.shop_lines import ShopLines
 from shopledger.paperwork.blocks import Align, Block, paragraph
 from shopledger.paperwork.look import Look
-from shopledger.paperwork.looks import NUMBER, SHOP
 from shopledger.paperwork.marks import Mark, Marks, Picture, Rule
-from shopledger.paperwork.typeset import BODY, MM, STRONG, TITLE, Style, width_of
+from shopledger.paperwork.typeset import BODY, MM, NUMBER, SHOP, STRONG, TITLE, Style, width_of
 from shopledger.paperwork.wording import Wording
 
 StyledLine: TypeAlias = tuple[str, Style]

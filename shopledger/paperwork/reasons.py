@@ -7,8 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from shopledger.paperwork.blocks import Block, gap, line
-from shopledger.paperwork.looks import NOTE
-from shopledger.paperwork.typeset import lines_of
+from shopledger.paperwork.typeset import NOTE, lines_of
 
 _RAISED: Final = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
 _INDENT: Final = 14.0

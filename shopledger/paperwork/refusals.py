@@ -102,3 +102,23 @@ class TemplateError(PaperworkError, ValueError):
         """Point at the line where there is one."""
         place = f"{self.file}, line {self.line}" if self.line else str(self.file)
         return f"{place}: {self.problem}. {self.mend}"
+
+
+class ArchiveExtraMissingError(PaperworkError):
+    """Archive files were asked for, and what makes them is not installed."""
+
+    def __str__(self) -> str:
+        """Say how to install it."""
+        return "archive files (PDF/A) need the extra 'archive'. Install it with: pip install 'shopledger[archive]'."
+
+
+class NotArchivableError(PaperworkError, ValueError):
+    """A file cannot be made one for the archive."""
+
+    def __init__(self, problem: str) -> None:
+        super().__init__(problem)
+        self.problem = problem
+
+    def __str__(self) -> str:
+        """Say what stands in the way."""
+        return f"the file cannot become an archive file (PDF/A-2B): {self.problem}. Print the paper anew and try again."

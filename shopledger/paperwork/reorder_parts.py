@@ -21,10 +21,9 @@ from shopledger.paperwork.blocks import (
 )
 from shopledger.paperwork.head import PaperHead
 from shopledger.paperwork.look import Look
-from shopledger.paperwork.looks import NOTE
 from shopledger.paperwork.marks import Rule
 from shopledger.paperwork.reorder_sheet import EyeFigures, PowerChange, ReorderSheet
-from shopledger.paperwork.typeset import BODY, STRONG
+from shopledger.paperwork.typeset import BODY, NOTE, STRONG
 from shopledger.paperwork.wording import Wording
 
 _APART = 16.0

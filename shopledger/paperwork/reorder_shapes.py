@@ -6,11 +6,10 @@ from dataclasses import dataclass
 from typing import Final
 
 from shopledger.paperwork.blocks import Block, heading, line, paragraph
-from shopledger.paperwork.looks import NOTE
 from shopledger.paperwork.marks import Box, Circle, Mark, Outline, Rule
 from shopledger.paperwork.refusals import DoesNotFitError
 from shopledger.paperwork.reorder_sheet import EyeShape, ReorderSheet
-from shopledger.paperwork.typeset import BODY, COLUMN, MM
+from shopledger.paperwork.typeset import BODY, COLUMN, MM, NOTE
 from shopledger.paperwork.wording import Wording
 
 SCALE_BAR: Final = 100.0

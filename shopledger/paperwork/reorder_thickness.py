@@ -8,10 +8,9 @@ from typing import Final
 
 from shopledger.paperwork.blocks import Block, Column, column_heads, heading, line, paragraph, row, text_block
 from shopledger.paperwork.look import Look
-from shopledger.paperwork.looks import NOTE
 from shopledger.paperwork.marks import Box, Mark, Rule
 from shopledger.paperwork.reorder_sheet import LensOption, LensThickness, ReorderSheet
-from shopledger.paperwork.typeset import BODY, STRONG, lines_of, width_of
+from shopledger.paperwork.typeset import BODY, NOTE, STRONG, lines_of, width_of
 from shopledger.paperwork.wording import Wording
 
 _RIGHT_GREY: Final = 0.25

@@ -16,7 +16,6 @@ BETWEEN: Final = 7.0
 """Room between two columns, in points."""
 
 _INSET: Final = 4.0
-_NARROWEST: Final = 110.0
 _MOST_OF_WIDTH: Final = 0.34
 """What a column of words beside the growing one may take before its cells wrap."""
 
@@ -28,6 +27,8 @@ class TableHead:
     heads: tuple[str, ...]
     aligns: tuple[Align, ...]
     grows: int = 0
+    least: float = 110.0
+    """Least room of the growing column, in points."""
 
 
 def fitted(
@@ -37,10 +38,10 @@ def fitted(
     rooms = [_room(head, at, [texts[at] for texts in cells], width, style) for at in range(len(head.heads))]
     rooms[head.grows] = 0.0
     left = width - sum(rooms) - BETWEEN * (len(rooms) - 1) - 2 * _INSET
-    if left < _NARROWEST:
+    if left < head.least:
         raise DoesNotFitError(
             what,
-            f"{(width - left + _NARROWEST) / MM:.0f} mm",
+            f"{(width - left + head.least) / MM:.0f} mm",
             f"{width / MM:.0f} mm",
             "Shorten the column heads in the paper's wording, or look for an amount or code that is too long.",
         )

@@ -47,6 +47,12 @@ COLUMN: Final = Style(8.5, bold=True)
 SMALL: Final = Style(7.5, ink=0.3)
 HEADING: Final = Style(11, bold=True)
 TITLE: Final = Style(16, bold=True)
+NOTE: Final = Style(9)
+SHOP: Final = Style(13, bold=True)
+NUMBER: Final = Style(11, bold=True)
+OUTCOME: Final = Style(12, bold=True)
+OUTCOME_WHITE: Final = Style(12, bold=True, ink=1.0)
+STAMP: Final = Style(10, bold=True)
 
 
 def width_of(text: str, style: Style) -> float:

@@ -84,9 +84,8 @@ def _forms(content: ClaimWorksheet, words: Wording, width: float) -> list[Block]
         blocks += _form(form, at, len(content.forms), words, width)
     if len(content.forms) > 1:
         together = (("all_total", content.total), ("all_paid", content.paid))
-        blocks.append(
-            sums("all forms", [(words[f"forms.{key}"], write_amount(cents)) for key, cents in together], width)
-        )
+        shown = [(words[f"forms.{key}"], write_amount(cents)) for key, cents in together]
+        blocks.append(sums("all forms", shown, width, strong=(0, 1), ruled=False))
     return blocks
 
 

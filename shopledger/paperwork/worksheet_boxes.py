@@ -16,7 +16,9 @@ _LETTERS: Final = "ABCDEFGHIJKL"
 def boxes_blocks(content: ClaimWorksheet, words: Wording, width: float) -> list[Block]:
     """Set the list of boxes; those that differ from form to form point to the forms below."""
     heads = tuple(words[f"boxes.{key}"] for key in ("box", "asks", "write"))
-    cells = [(box, words[f"boxes.b{box.lower()}"], answer) for box, answer in _answers(content, words)]
+    cells = [
+        (box, words[f"boxes.b{box.lower().replace(', ', '_')}"], answer) for box, answer in _answers(content, words)
+    ]
     head = TableHead(heads, ("left", "left", "left"), grows=2)
     return [
         heading("boxes", words["boxes.heading"], width, space_before=0),
@@ -77,8 +79,7 @@ def _supplier(content: ClaimWorksheet, words: Wording) -> Iterator[tuple[str, st
     shop = content.shop
     yield "25", words.fill("answers.tax_id", digits=content.tax_id)
     yield "27", words["answers.assignment"]
-    yield "28", words["answers.forms"]
-    yield "29", words["answers.forms"]
+    yield "28, 29", words["answers.forms"]
     yield "30", words["answers.leave"]
     yield "31", words["answers.signature"]
     yield "33", "\n".join(text for text in (shop.name, *shop.address, shop.phone) if text)

@@ -106,7 +106,7 @@ def _wearers(content: YearStatement, words: Wording, width: float) -> list[Block
     if not content.wearers:
         return text_block("nothing", words["wearers.none"], width, STRONG, space_before=10)
     heads = tuple(words[f"wearers.{key}"] for key in ("day", "order", "goods", *_SUMS))
-    head = TableHead(heads, _ALIGNED, grows=2)
+    head = TableHead(heads, _ALIGNED, grows=2, least=70)
     cells = [[_cells(each, words) for each in wearer.rows] for wearer in content.wearers]
     widest = [row for rows in cells for row in rows] + [("", "", "", *_amounts(content.sums))]
     columns = fitted("the table of payments", head, widest, width, STRONG)

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from pypdf import PdfReader
 
 from shopledger.errors import PaperworkError
-from shopledger.ledger.receipt import ReceiptContent, ReceiptPayment, read_content
+from shopledger.ledger.receipt import ReceiptContent, ReceiptPayment, ReceiptRefund, read_content
 from shopledger.paperwork.page import painted
 from shopledger.paperwork.receipt import receipt_document, receipt_pdf
 from shopledger.paperwork.refusals import (
@@ -49,6 +49,11 @@ LAYOUTS = {
     "many reasons": MANY_REASONS,
     "bare": receipt(pairs=(), lines=(), payments=(), total=1108, paid=0, balance=1108, npi="", shop_phone=""),
     "unknown pair": receipt(pairs=()),
+    "refunded": receipt(
+        refunds=(ReceiptRefund("2026-03-20", "card", "4242", 1200, "A reason that takes more than one line " * 3),) * 9,
+        diagnoses=tuple(f"H52.{at}" for at in range(12)),
+        replaces=1007,
+    ),
 }
 
 
@@ -123,6 +128,48 @@ def test_a_refund_stands_among_the_payments_with_its_sign() -> None:
         ReceiptPayment("2026-03-01", "card", "refund", -500),
     )
     assert "Mar 1, 2026 card refund -5.00" in text_of(receipt_document(receipt(payments=payments)))
+
+
+def test_refunds_stand_in_a_table_of_their_own_and_in_the_outcome() -> None:
+    """Day, method, reference, reason and amount of each refund are shown, and what was kept is said in the box."""
+    back = ReceiptRefund("2026-03-20", "card", "4242", 1200, "Kit came back unused")
+    text = text_of(receipt_document(receipt(refunds=(back,))))
+    assert "Mar 20, 2026 card 4242 Kit came back unused 12.00" in text
+    assert "Total paid 311.03 Given back -12.00 Paid less given back 299.03 Balance 0.00" in text
+    assert "PAID IN FULL – balance 0.00 12.00 OF WHAT WAS PAID WAS GIVEN BACK – 299.03 was kept" in text
+
+
+def test_without_refunds_nothing_is_said_of_them() -> None:
+    """A receipt of which nothing was given back has no empty table."""
+    text = text_of(receipt_document(receipt()))
+    assert "Refunds" not in text
+    assert "GIVEN BACK" not in text
+
+
+def test_more_given_back_than_paid_is_refused() -> None:
+    """A receipt cannot give back money that never came in."""
+    back = ReceiptRefund("2026-03-20", "card", "4242", 99999, "slip")
+    with pytest.raises(DisagreeingTotalsError, match=r"the refunds come to 999\.99, but 311\.03 paid is stated"):
+        receipt_document(receipt(refunds=(back,)))
+
+
+def test_diagnosis_codes_are_printed_as_given_and_left_out_otherwise() -> None:
+    """Codes come from the prescriber; without any the line is not there."""
+    assert "as given by the prescriber: H52.13, H52.223" in text_of(
+        receipt_document(receipt(diagnoses=("H52.13", "H52.223")))
+    )
+    assert "Diagnosis" not in text_of(receipt_document(receipt()))
+
+
+def test_a_receipt_says_which_it_replaces() -> None:
+    """Whoever holds both knows which one counts."""
+    assert "Replaces receipt 1007" in text_of(receipt_document(receipt(replaces=1007)))
+
+
+def test_frozen_spellings_are_printed() -> None:
+    """A spelling kept with the receipt is used each time, without being given again."""
+    content = receipt(wearer="李小龍", spellings=(("李小龍", "Li Xiaolong"),))
+    assert "Li Xiaolong" in text_of(receipt_document(content))
 
 
 def test_shared_notes_and_lines_outside_pairs_are_shown() -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from shopledger.paperwork.refusals import TemplateError
+from shopledger.paperwork.sample import PAPERS
 from shopledger.paperwork.wording import Wording, read_wording
 from shopledger.places import templates_folder
 
@@ -41,7 +42,7 @@ def refusal(folder: Path) -> TemplateError:
     return refused.value
 
 
-@pytest.mark.parametrize("paper", ["receipt", "reorder"])
+@pytest.mark.parametrize("paper", PAPERS)
 def test_shipped_wording_passes_its_own_rules(paper: str, tmp_path: Path) -> None:
     """A plain copy of the shipped file is accepted and says the same."""
     (tmp_path / "papers").mkdir()
@@ -117,6 +118,19 @@ def test_an_entry_that_cannot_be_printed_is_refused(own: Own, old: str, new: str
     written = (folder / "papers" / "receipt.toml").read_text(encoding="utf-8").splitlines()
     assert error.line is not None
     assert new in written[error.line - 1]
+
+
+def test_free_lists_of_sentences_are_the_owners(tmp_path: Path) -> None:
+    """Care words may be more or fewer than shipped; each is still a text."""
+    shipped = (templates_folder() / "papers" / "packing.toml").read_text(encoding="utf-8")
+    start, end = shipped.index("sentences = ["), shipped.index("]\ndemo")
+    (tmp_path / "papers").mkdir()
+    own = tmp_path / "papers" / "packing.toml"
+    own.write_text(f'{shipped[:start]}sentences = ["Mind the hinges."{shipped[end:]}', encoding="utf-8")
+    assert read_wording("packing", tmp_path).listed("care.sentences") == ("Mind the hinges.",)
+    own.write_text(f"{shipped[:start]}sentences = [7{shipped[end:]}", encoding="utf-8")
+    with pytest.raises(TemplateError, match="is not a list of texts"):
+        read_wording("packing", tmp_path)
 
 
 def test_days_are_written_as_the_wording_says() -> None:

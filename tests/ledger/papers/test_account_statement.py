@@ -1,0 +1,71 @@
+"""The health account's statement: what the rule asks for, taken from the receipt, and sums that add up."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from shopledger.ledger.papers.account_statement import account_statement
+from shopledger.ledger.receipt import ReceiptRefund, read_content
+from tests.ledger.papers.bought import YOUNG, account, receipt
+from tests.shelf import CHILD, CUSTOMER, SHOP
+
+
+def test_it_says_what_was_supplied_when_and_for_how_much() -> None:
+    """Prop. Treas. Reg. 1.125-6(b): the description, the date and the amount of each thing, from a third party."""
+    statement = account_statement(receipt())
+    assert [(line.description, line.amount) for line in statement.lines][:2] == [
+        ("Harrow Row Wren, moss, 52-18-140", 18000),
+        ("Even progressive, right lens", 6000),
+    ]
+    assert (statement.sold_on, statement.served_on) == ("2026-03-02", "2026-03-09")
+
+
+def test_it_names_provider_and_patient() -> None:
+    """Administrators usually ask for the provider and for whose glasses they are (common practice, no source)."""
+    statement = account_statement(receipt(wearer=YOUNG))
+    assert (statement.shop.name, statement.shop.ein) == (SHOP.name, SHOP.ein)
+    assert (statement.wearer, statement.customer, statement.relationship) == (CHILD, CUSTOMER, "child")
+
+
+def test_each_line_has_its_word_and_reason() -> None:
+    """The words are the receipt's: eligible, plan decides or not eligible, each with why."""
+    states = {line.description: (line.state, bool(line.reason)) for line in account_statement(receipt()).lines}
+    assert states["Even progressive, right lens"] == ("eligible", True)
+    assert states["Hard case (quantity 2)"] == ("plan decides", True)
+
+
+def test_only_eligible_lines_are_counted() -> None:
+    """180.00 + 260.00 + 129.95 are eligible; the case of 24.00 and the shipping share of 5.44 are not counted."""
+    statement = account_statement(receipt())
+    assert (statement.eligible, statement.undecided, statement.not_eligible) == (56995, 2400, 0)
+    assert statement.not_counted == 2400 + 544
+
+
+def test_a_refund_is_shown_apart() -> None:
+    """What was given back is added up and changes no line."""
+    content = replace(receipt(), refunds=(ReceiptRefund("2026-03-20", "card", "4242", 2400, "case returned"),))
+    statement = account_statement(content)
+    assert (statement.refunded, statement.total) == (2400, receipt().total)
+
+
+def test_a_receipt_read_back_makes_the_same_statement() -> None:
+    """Made from the frozen content alone, it repeats years later."""
+    content = receipt()
+    assert account_statement(read_content(content.canonical())) == account_statement(content)
+
+
+STATES = st.sampled_from(["eligible", "plan decides", "not eligible"])
+
+
+@given(st.lists(st.tuples(STATES, st.integers(0, 90_000)), max_size=8), st.integers(0, 2000), st.integers(0, 2000))
+def test_all_sums_add_up_to_the_total(given_lines: list[tuple[str, int]], shipping: int, tax: int) -> None:
+    """Eligible, undecided, not eligible, shipping and tax are the whole, whatever was bought."""
+    sample = receipt(account())
+    lines = tuple(replace(sample.lines[0], reimbursement=state, charge=charge) for state, charge in given_lines)
+    total = sum(line.charge for line in lines) + shipping + tax
+    statement = account_statement(replace(sample, lines=lines, shipping=shipping, tax=tax, total=total))
+    assert statement.eligible + statement.undecided + statement.not_eligible + shipping + tax == statement.total
+    assert statement.eligible + statement.not_counted == statement.total

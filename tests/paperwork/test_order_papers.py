@@ -1,0 +1,108 @@
+"""Packing slip, confirmation, quote and year statement on paper."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from shopledger.paperwork.order_paper import order_document, order_pdf
+from shopledger.paperwork.packing import packing_document, packing_pdf
+from shopledger.paperwork.refusals import DisagreeingTotalsError
+from shopledger.paperwork.sample_content import sample_confirmation, sample_packing, sample_quote, sample_year
+from shopledger.paperwork.year import year_document, year_pdf
+from tests.paperwork.reading import text_of
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Packing slip Order 311", "Ilse Marrowdene", "30 Orchard Close", "Carrier post", "9400 1000", "Glasses 3",
+        "For Tobin Marrowdene", "1 57 Even progressive in Harrow Row Finch, moss with Anti-reflective coating",
+        "2 Hard case", "Other goods", "Most wearers need a small adjustment at the ear",
+        "demonstration lenses were taken out", "Call 555-0123", "desk@sample.example.com",
+    ],
+)  # fmt: skip
+def test_the_packing_slip_says_what_is_in_the_parcel(words: str) -> None:
+    """Ship-to, carrier, each wearer's things with job numbers, care and how to reach the shop."""
+    assert words in text_of(packing_document(sample_packing()))
+
+
+def test_the_packing_slip_has_no_price() -> None:
+    """No amount of money stands on it."""
+    assert not re.search(r"\d\.\d\d\b", text_of(packing_document(sample_packing())))
+
+
+def test_a_parcel_without_glasses_has_no_care_for_lenses() -> None:
+    """Goods alone need no words on demonstration lenses."""
+    bare = replace(sample_packing(), parcels=sample_packing().parcels[2:], carrier="", tracking="")
+    text = text_of(packing_document(bare))
+    assert "demonstration" not in text
+    assert "not yet handed over" in text
+    assert "Tracking" not in text
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Order confirmation Order 311", "Ordered Feb 27, 2026", "Pair 1 for Ilse Marrowdene – Even progressive",
+        "Anti-reflective coating 1 129.95 25.99 103.96", "Hard case 2 24.00 0.00 24.00", "Shipping 1 6.50 0.00 6.50",
+        "List prices 588.45 Reductions -25.99 Net, with shipping 562.46 Sales tax 1.74 Total 564.20",
+        "Paid so far -300.00 Balance 264.20", "THIS IS NOT A RECEIPT AND NO PROOF OF PAYMENT.",
+    ],
+)  # fmt: skip
+def test_the_confirmation_shows_prices_and_that_it_is_no_receipt(words: str) -> None:
+    """List, reduction, net, tax, total, paid and balance, and one plain sentence."""
+    assert words in text_of(order_document(sample_confirmation()))
+
+
+def test_the_quote_has_a_last_day_and_no_payment() -> None:
+    """A quote says until when it holds; nothing can be paid on it."""
+    text = text_of(order_document(sample_quote()))
+    assert "Quote Valid until Mar 29, 2026" in text
+    assert "Prices hold until Mar 29, 2026" in text
+    assert "NO ORDER, NO RECEIPT AND NO PROOF OF PAYMENT" in text
+    assert "Paid" not in text
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Year statement 2026", "Jan 1, 2026", "Dec 31, 2026", "For Tobin Marrowdene", "Tax ID (EIN) 12-3456789",
+        "Feb 27, 2026 311 frame, lenses, lens options, accessories 510.00 12.00 9.00 8.02 539.02",
+        "Mar 13, 2026 311 frame, lenses, lens options, accessories 0.00 0.00 -9.00 0.00 -9.00",
+        "Sum 510.00 12.00 0.00 8.02 530.02", "Eligible by its kind 689.00", "Paid in 2026 712.27",
+        "each payment counts in the year of its day", "in proportion to what each still owed",
+    ],
+)  # fmt: skip
+def test_the_year_statement_shows_each_payment_and_the_rule(words: str) -> None:
+    """Each wearer's payments by day and order, sums by word, and how they were sorted."""
+    assert words in text_of(year_document(sample_year()))
+
+
+def test_an_empty_year_says_so() -> None:
+    """A year without payments is told in words."""
+    empty = replace(sample_year(), wearers=(), sums=sample_year().sums.minus(sample_year().sums))
+    assert "Nothing was paid in this year." in text_of(year_document(empty))
+
+
+def test_sums_that_disagree_are_refused() -> None:
+    """Neither a confirmation nor a year statement with wrong sums is printed."""
+    with pytest.raises(DisagreeingTotalsError, match=r"the lines come to 562\.46"):
+        order_document(replace(sample_confirmation(), net_total=1))
+    with pytest.raises(DisagreeingTotalsError, match=r"net and tax come to 564\.20"):
+        order_document(replace(sample_confirmation(), total=1))
+    with pytest.raises(DisagreeingTotalsError, match="the payments"):
+        year_document(replace(sample_year(), wearers=()))
+
+
+def test_printing_again_gives_the_same_bytes(tmp_path: Path) -> None:
+    """The same content is the same file."""
+    for at in "ab":
+        packing_pdf(sample_packing(), tmp_path / f"packing-{at}.pdf")
+        order_pdf(sample_quote(), tmp_path / f"quote-{at}.pdf")
+        year_pdf(sample_year(), tmp_path / f"year-{at}.pdf")
+    for name in ("packing", "quote", "year"):
+        assert (tmp_path / f"{name}-a.pdf").read_bytes() == (tmp_path / f"{name}-b.pdf").read_bytes()
