@@ -8,7 +8,7 @@ import click
 
 from shopledger.cli.options import as_json, eye_from
 from shopledger.cli.output import Column, Json, Table, show
-from shopledger.cli.params import ADD, AXIS, NUMBER, POWER, RX, Word
+from shopledger.cli.params import ADD, AXIS, NUMBER, POWER, PROGRESSIVE_BASE, RX, Word
 from shopledger.cli.prompts import tell
 from shopledger.ledger.catalogue import Design, ExtraKind
 from shopledger.optics.materials import MaterialClass
@@ -36,12 +36,16 @@ def claim() -> None:
 @click.option("--material", type=Word(MaterialClass), default=MaterialClass.PLASTIC, help="Class of the material.")
 @click.option("--index", type=NUMBER, default="1.5", show_default=True, help="Refractive index of the material.")
 @click.option("--extra", "extras", type=Word(ExtraKind), multiple=True, help=f"An extra: {KINDS}; may repeat.")
+@click.option(
+    "--progressive-base", type=PROGRESSIVE_BASE, default=Design.BIFOCAL, help="Whose codes a progressive takes."
+)
 @as_json
 def code(
     design: Design,
     material: MaterialClass,
     index: float,
     extras: tuple[ExtraKind, ...],
+    progressive_base: Design,
     as_json: bool,
     **given: Any,
 ) -> None:
@@ -56,8 +60,8 @@ def code(
     if eye is None:
         raise click.UsageError("--power is missing. Give it, or --sphere with --cylinder and --axis.")
     picks = {
-        "lens": base_pick(design, eye.power, balance=eye.balance),
-        "add": high_add_pick(design, eye.add),
+        "lens": base_pick(design, eye.power, balance=eye.balance, progressive_base=progressive_base),
+        "add": high_add_pick(design, eye.add, progressive_base),
         "material": material_pick(material, index),
         **{kind.value: extra_pick(kind) for kind in extras},
     }

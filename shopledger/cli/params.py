@@ -13,6 +13,7 @@ import click
 from shopledger.errors import RefusedError, ShopledgerError, listed, nearest
 
 if TYPE_CHECKING:
+    from shopledger.ledger.catalogue import Design
     from shopledger.ledger.month import Month
     from shopledger.money.amount import Cents
     from shopledger.money.rate import Rate
@@ -170,6 +171,13 @@ def _zip(text: str, field: str) -> str:  # noqa: ARG001 - as above
     return read_postcode(text)
 
 
+def _progressive_base(text: str, field: str) -> Design:
+    from shopledger.ledger.catalogue import Design
+    from shopledger.ledger.settings import Settings
+
+    return Settings(progressive_base=Word(Design).read(text, field)).progressive_base
+
+
 def _month(text: str, field: str) -> Month:  # noqa: ARG001 - the month names itself
     from shopledger.ledger.month import Month
 
@@ -198,6 +206,8 @@ NUMBER = Typed("number", read_decimal)
 """A plain number."""
 MONTH = Typed("yyyy-mm", _month)
 """A calendar month."""
+PROGRESSIVE_BASE = Typed("[bifocal|trifocal]", _progressive_base)
+"""Whose base codes a progressive takes."""
 EIN = Typed("nn-nnnnnnn", _ein)
 """An employer identification number."""
 NPI = Typed("number", _npi)

@@ -96,6 +96,33 @@ def show_prescription(run: Run, number: int, as_json: bool) -> None:
 
 
 @prescription.command()
+@click.argument("number", type=int)
+@click.option(
+    "--diagnosis",
+    "diagnoses",
+    metavar="CODE",
+    multiple=True,
+    required=True,
+    help="ICD-10-CM code from the prescriber's document, never your own; may be given again.",
+)
+@as_json
+@pass_run
+def diagnose(run: Run, number: int, diagnoses: tuple[str, ...], as_json: bool) -> None:
+    """Add diagnosis codes that came after the prescription.
+
+    A receipt that was issued before does not show them until it is replaced.
+    """
+    from shopledger.cli.views.lenses import finding_data, finding_table, written_blocks, written_data
+    from shopledger.desk.prescribing import add_diagnoses, prescription_card
+
+    desk = run.desk()
+    _, findings = add_diagnoses(desk, number, diagnoses)
+    written, wearer, prescriber = prescription_card(desk, number)
+    data = {**written_data(written), "findings": finding_data(findings)}
+    show(as_json, data, *written_blocks(written, wearer.name, prescriber.name), finding_table(findings))
+
+
+@prescription.command()
 @eye_options("right")
 @eye_options("left")
 @click.option("--written", type=DAY, help="The day it was written.")

@@ -9,16 +9,14 @@ import click
 
 from shopledger.cli.fields import ADDRESS, ADDRESS_QUESTIONS, address_from, chosen, text
 from shopledger.cli.options import address_options, together
-from shopledger.cli.params import AMOUNT, EIN, MM, NPI, RATE, Typed, Word
+from shopledger.cli.params import AMOUNT, EIN, MM, NPI, PROGRESSIVE_BASE, RATE, Word
 from shopledger.cli.prompts import Question
-from shopledger.ledger.catalogue import Design
 from shopledger.ledger.identifiers import read_ein, read_npi
 from shopledger.ledger.parties import Shop
 from shopledger.ledger.settings import Settings
 from shopledger.money.tax import TaxRounding
 
 PAPERS = ("letter", "a4")
-BASE = Typed("[bifocal|trifocal]", lambda typed, field: Word(Design).read(typed, field))
 
 profile_options = together(
     click.option("--name", metavar="TEXT", help="The shop's name, as it stands on every paper."),
@@ -34,7 +32,7 @@ profile_options = together(
     click.option("--progressive-share", type=RATE, help="Share of a progressive lens's price that is its design."),
     click.option("--screen-share", type=RATE, help="Share of the add that a screen pair is made with."),
     click.option("--standard-bifocal", type=AMOUNT, help="Price of standard multifocals; above it is the design."),
-    click.option("--progressive-base", type=BASE, help="Whose base codes a progressive takes on a claim."),
+    click.option("--progressive-base", type=PROGRESSIVE_BASE, help="Whose base codes a progressive takes on a claim."),
     click.option("--standard-frame", type=AMOUNT, help="Split a dearer frame into frame and deluxe frame."),
     click.option("--paper", type=click.Choice(PAPERS), help="Paper size of everything printed."),
 )

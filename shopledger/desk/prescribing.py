@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -60,6 +61,15 @@ def record_prescription(desk: Desk, request: PrescriptionRequest) -> Prescriptio
         kept = settled(plan.findings, request.accept)
         written = work.prescriptions.add(plan.written, kept)
         return PrescriptionPlan(written, plan.wearer, plan.prescriber, plan.previous, plan.findings)
+
+
+def add_diagnoses(desk: Desk, number: int, codes: Sequence[str]) -> tuple[WrittenPrescription, tuple[Finding, ...]]:
+    """Add what the prescriber's document says, when it comes after the prescription; gives what to look at."""
+    with desk.writing() as work:
+        written = work.prescriptions.get(number)
+        longer = work.prescriptions.add_diagnoses(written, codes)
+        work.audit.note("added diagnoses", f"prescription {number}")
+        return longer, _diagnosis_notes(longer)
 
 
 def prescription_card(desk: Desk, number: int) -> tuple[WrittenPrescription, Wearer, Prescriber]:

@@ -51,9 +51,9 @@ def give_refund(desk: Desk, order_number: int, asked: RefundRequest) -> RefundGi
     with desk.writing() as work:
         before = work.orders.account(order_number)
         refund = work.refunds.add(plan_refund(before, asked, day))
-        work.journal.post(refund_entry(refund))
         for movement in _goods_back(work, before, refund):
             work.stock.add(movement)
+        work.journal.post(refund_entry(refund))
         account = work.orders.account(order_number)
         wearers = {
             part.wearer_number for part in parts_of(account) for each, _ in part.refunds if each.number == refund.number

@@ -13,7 +13,7 @@ from sqlalchemy import Select, column, select, table
 from sqlalchemy.exc import DBAPIError, OperationalError, ProgrammingError
 
 from shopledger.errors import RefusedError, StoreError
-from shopledger.store.engine import ledger_engine, reading_options
+from shopledger.store.engine import ledger_engine, reading_options, take_turn
 from shopledger.store.places import default_ledger_path, ledger_path, ledger_url, place_of
 from shopledger.store.refusals import (
     DamagedError,
@@ -85,6 +85,8 @@ class Ledger:
         self, options: dict[str, object], operator: str = "", recorded_at: str = ""
     ) -> Iterator[Transaction]:
         with translated(), self._engine.connect().execution_options(**options) as connection, connection.begin():
+            if operator:
+                take_turn(connection)
             transaction = Transaction(connection, operator, recorded_at)
             try:
                 yield transaction

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, Final
 
 from sqlalchemy import Row
 
@@ -18,6 +18,13 @@ from shopledger.store.prescriptions import warning_values
 from shopledger.store.refusals import NumberUnknownError
 from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Transaction
+
+_LAST_PAIR: Final = """
+SELECT pair.* FROM order_pair pair
+WHERE pair.wearer_number = :wearer AND (:frame = '' OR pair.frame_code = :frame)
+  AND NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = pair.order_number)
+ORDER BY pair.job_number DESC LIMIT 1
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,11 +85,11 @@ class Orders:
         return self._with_pair(row)
 
     def last_pair(self, wearer_number: int, frame_code: str | None = None) -> tuple[Order, Pair] | None:
-        """Give the wearer's newest pair, in that frame if one is named, and its order; None if there is none."""
-        equal: dict[str, object] = {"wearer_number": wearer_number}
-        if frame_code is not None:
-            equal["frame_code"] = frame_code
-        rows = self.transaction.rows("order_pair", equal, order=("job_number",), newest=True, limit=1)
+        """Give the wearer's newest pair, in that frame if one is named, and its order; None if there is none.
+
+        A pair of a cancelled order was never made.
+        """
+        rows = self.transaction.asked(_LAST_PAIR, wearer=wearer_number, frame=frame_code or "")
         return self._with_pair(rows[0]) if rows else None
 
     def _insert(self, number: int, order: Order) -> None:

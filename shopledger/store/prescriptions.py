@@ -9,6 +9,7 @@ from typing import Any
 
 from sqlalchemy import Row
 
+from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import AcceptedWarning
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.optics.prescription import EyePrescription, Prescription
@@ -34,6 +35,13 @@ class Prescriptions:
         self.transaction.add("prescription_diagnosis", *_diagnosis_values(number, written))
         self.transaction.add("prescription_warning", *warning_values("prescription_number", number, accepted))
         return replace(written, number=number)
+
+    def add_diagnoses(self, written: WrittenPrescription, codes: Sequence[str]) -> WrittenPrescription:
+        """Add codes that the prescriber's document gave later; those that stand there already stay."""
+        longer = replace(written, diagnoses=(*written.diagnoses, *codes))
+        rows = _diagnosis_values(number_of(written), longer)
+        self.transaction.add("prescription_diagnosis", *rows[len(written.diagnoses) :])
+        return longer
 
     def get(self, number: int) -> WrittenPrescription:
         """Give the prescription with that number."""

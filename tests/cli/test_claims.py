@@ -211,6 +211,20 @@ def test_a_diagnosis_is_kept_as_the_document_gives_it(typed: Typed, everything: 
     assert added["diagnoses"] == ["H52.10", "H52.4"]
     assert "DIAGNOSIS-LOOK" in {finding["code"] for finding in added["findings"]}
     assert "H52.4 presbyopia" in done(typed("prescription", "show", str(added["number"]))).stdout
+    later = read_json(typed("prescription", "diagnose", "1", "--diagnosis", "H52.13", "--json"))
+    assert (later["diagnoses"], later["findings"]) == (["H52.13"], [])
+    assert typed("prescription", "diagnose", "1", "--diagnosis", "H52.13").exit_code == 30
+
+
+def test_a_progressive_is_looked_up_with_a_trifocals_codes(typed: Typed) -> None:
+    """Where a plan wants them; a bifocal's are the usual ones."""
+    words = ("claim", "code", "--lens", "progressive", "--sphere", "-3.00", "--add", "3.50", "--json")
+    codes = [
+        [pick["code"] for pick in read_json(typed(*words, *more))["picks"][:2]]
+        for more in ((), ("--progressive-base", "trifocal"))
+    ]
+    assert codes == [["V2200", "V2220"], ["V2300", "V2320"]]
+    assert typed(*words, "--progressive-base", "single-vision").exit_code == 2
 
 
 def test_people_are_changed_and_the_shop_s_codes_are_set(typed: Typed, everything: Callable[[], bytes]) -> None:
@@ -228,7 +242,7 @@ def test_people_are_changed_and_the_shop_s_codes_are_set(typed: Typed, everythin
         (("customer", "change", "1"), 2),
         (("wearer", "change", "Odalys", "--customer", "1"), 2),
         (("wearer", "change", "Odalys", "--customer", "1", "--claim-within", "0"), 30),
-        (("shop", "change", "--progressive-base", "progressive"), 30),
+        (("shop", "change", "--progressive-base", "progressive"), 2),
         (("shop", "change", "--standard-frame", "-1"), 30),
     ):
         assert typed(*refused).exit_code == code, refused

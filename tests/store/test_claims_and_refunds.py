@@ -11,7 +11,8 @@ from alembic import command
 from sqlalchemy import Connection, inspect, text
 from sqlalchemy.exc import DBAPIError
 
-from shopledger.errors import StoreError
+from shopledger.errors import RefusedError, StoreError
+from shopledger.ledger.month import Month
 from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, RefundPart
 from shopledger.ledger.postings import payment_entry, refund_entry, reversing_entry, sale_entry
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
@@ -186,3 +187,44 @@ def test_a_receipt_handed_in_is_no_longer_open(furnished: Ledger) -> None:
         assert work.receipts.unclaimed() == ()
         assert work.receipts.get(2).claimed_on == date(2026, 3, 9)
         assert work.receipts.get(1).replaced_because == "a refund"
+
+
+def test_a_pair_of_a_cancelled_order_was_never_made(furnished: Ledger) -> None:
+    """The last pair of a wearer is that of the newest order that stands, in the frame that is named."""
+    with furnished.writing(OPERATOR, NOW) as work:
+        for _ in range(2):
+            work.orders.add(an_order())
+        assert [pair.job_number for _, pair in [work.orders.last_pair(1) or pytest.fail("none")]] == [3]
+        work.cancellations.add(Cancellation(2, DAY, "ordered twice"))
+        last = work.orders.last_pair(1, WREN.code)
+        assert last is not None
+        assert last[1].job_number == 1
+        assert work.orders.last_pair(1, "LARK-48") is None
+
+
+def test_what_came_back_counts_against_what_was_sold_in_the_month(furnished: Ledger) -> None:
+    """Opening, received, sold and adjusted still add up, and the value is at the last price paid."""
+    kind = StockedKind.FRAME
+    with furnished.writing(OPERATOR, NOW) as work:
+        work.orders.add(an_order())
+        for quantity, cost, reason in (
+            (3, 6200, StockReason.RECEIVED),
+            (-2, 6200, StockReason.SOLD),
+            (1, 5000, StockReason.RETURNED),
+        ):
+            work.stock.add(StockMovement(DAY, kind, WREN.code, quantity, cost, reason, 1))
+        (row,) = work.months.stock(Month(2026, 3))
+        assert (row.opening, row.received, row.sold, row.adjusted, row.closing) == (0, 3, 1, 0, 2)
+        assert row.unit_cost == 6200
+
+
+def test_diagnoses_can_come_after_the_prescription(furnished: Ledger) -> None:
+    """They are added behind those that stand there; one that stands there already is refused."""
+    with furnished.writing(OPERATOR, NOW) as work:
+        written = work.prescriptions.get(1)
+        longer = work.prescriptions.add_diagnoses(written, ("h5213",))
+        assert work.prescriptions.get(1) == longer
+        assert work.prescriptions.add_diagnoses(longer, ("H52.4",)).diagnoses == ("H52.13", "H52.4")
+        assert work.prescriptions.get(1).diagnoses == ("H52.13", "H52.4")
+        with pytest.raises(RefusedError, match="twice"):
+            work.prescriptions.add_diagnoses(work.prescriptions.get(1), ("H52.4",))

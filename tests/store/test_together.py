@@ -75,6 +75,20 @@ def test_a_busy_ledger_is_waited_for_and_then_refused(ledger_address: str, monke
             assert work.receipts.next_number() == 2
 
 
+def test_one_writer_is_alone_from_the_start(ledger_address: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nobody else gets in between what a writer looked up and what it writes, so no line is given back twice."""
+    monkeypatch.setattr(engine, "_SQLITE_PRAGMAS", ("busy_timeout = 50",))
+    monkeypatch.setattr(engine, "_POSTGRES_OPTIONS", "-c lock_timeout=50")
+    with closing(open_ledger(ledger_address)) as one, closing(open_ledger(ledger_address)) as other:
+        with one.writing(OPERATOR, NOW):
+            with pytest.raises(LedgerBusyError), other.writing(OPERATOR, NOW):
+                pytest.fail("two writers were let in")
+            with other.reading() as work:
+                assert work.orders.recent() == ()
+        with other.writing(OPERATOR, NOW) as work:
+            work.audit.note("wrote", "something")
+
+
 def test_a_full_disk_stores_nothing_and_the_ledger_goes_on(sqlite_address: str) -> None:
     """When no page is left, the sale is refused whole; with room again, it is stored under the same number."""
     with closing(open_ledger(sqlite_address)) as ledger:
