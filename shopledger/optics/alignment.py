@@ -40,6 +40,15 @@ class Turn:
     mean: float
 
 
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A shape as seen from the middle of its area, which stands at x and y from the trace's origin; all in mm."""
+
+    x: float
+    y: float
+    radii: Floats
+
+
 def align(one: Trace, other: Trace, count: int = 1000) -> Alignment:
     """Lay one shape on another as well as can be, by turning, moving and mirroring, and tell what still differs.
 
@@ -73,16 +82,97 @@ def align(one: Trace, other: Trace, count: int = 1000) -> Alignment:
     ----------
     [definition]_
     """
+    return align_seen(seen_from_middle(one, count), seen_from_middle(other, count))
+
+
+def seen_from_middle(trace: Trace, count: int = 1000) -> Seen:
+    """Give a shape as seen from the middle of its area, ready to be laid on others.
+
+    Parameters
+    ----------
+    trace : Trace
+        The shape. [mm]
+    count : int
+        Directions that are compared; even. [-]
+
+    Returns
+    -------
+    Seen
+        The middle from the trace's origin, and the radii about it. [mm]
+
+    Raises
+    ------
+    TraceError
+        If an outline cannot be seen from the middle of its area, or the count is odd.
+    OutOfRangeError
+        If the count is not from 36 to 20,000.
+
+    References
+    ----------
+    [definition]_
+    """
     if count % 2:
         raise TraceError(f"{count} directions cannot be mirrored one by one", "Ask for an even count.")
-    still_at, laid_at = centroid(one), centroid(other)
-    still, laid = radii_about(one, *still_at, count), radii_about(other, *laid_at, count)
-    mirror = laid[(count // 2 - np.arange(count)) % count]
-    plain, flipped = best_turn(still, laid), best_turn(still, mirror)
+    x, y = centroid(trace)
+    return Seen(x, y, radii_about(trace, x, y, count))
+
+
+def align_seen(still: Seen, laid: Seen) -> Alignment:
+    """Lay one shape on another as `align` does, where both are seen from their middles already.
+
+    Parameters
+    ----------
+    still : Seen
+        The shape that lies still. [mm]
+    laid : Seen
+        The shape that is laid on it, with as many radii. [mm]
+
+    Returns
+    -------
+    Alignment
+        The way that makes the worst radial difference least, of all turns and both mirrors. [mm]
+
+    Raises
+    ------
+    TraceError
+        If the rows of radii are not equally long.
+
+    References
+    ----------
+    [definition]_
+    """
+    count = len(laid.radii)
+    plain, flipped = best_turn(still.radii, laid.radii), best_turn(still.radii, mirrored_radii(laid.radii))
     mirrored = flipped.worst < plain.worst
-    best, x = (flipped, -laid_at[0]) if mirrored else (plain, laid_at[0])
-    moved = still_at[0] - x, still_at[1] - laid_at[1]
-    return Alignment(best.steps * 360 / count, moved[0], moved[1], mirrored, best.worst, best.mean)
+    best, x = (flipped, -laid.x) if mirrored else (plain, laid.x)
+    return Alignment(best.steps * 360 / count, still.x - x, still.y - laid.y, mirrored, best.worst, best.mean)
+
+
+def mirrored_radii(radii: Floats) -> Floats:
+    """Give a row of radii as mirrored about the upright axis.
+
+    Parameters
+    ----------
+    radii : (n,) ndarray of float
+        Radii at equal angles; an even count. [mm]
+
+    Returns
+    -------
+    (n,) ndarray of float
+        Radii of the mirror image at the same angles. [mm]
+
+    Raises
+    ------
+    Nothing
+        Every row has a mirror image.
+
+    References
+    ----------
+    [definition]_
+    """
+    count = len(radii)
+    mirror: Floats = radii[(count // 2 - np.arange(count)) % count]
+    return mirror
 
 
 def best_turn(still: Floats, laid: Floats) -> Turn:

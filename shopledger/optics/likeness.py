@@ -1,0 +1,83 @@
+"""Whether two frames have the same shapes: each eye laid on the same eye, and whether the sides look swapped."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from shopledger.optics.alignment import Alignment, Seen, align_seen, seen_from_middle
+from shopledger.optics.trace import FrameTrace
+
+SAME_WITHIN = 0.3
+"""What two tracings of one frame may differ by (common practice, no source). [mm]"""
+
+
+@dataclass(frozen=True, slots=True)
+class Likeness:
+    """How two frames' shapes lie on each other at best, eye by eye, and as they are, unturned; in mm.
+
+    `straight` is the worst difference of right from right and left from left, `crosswise` that of each from the other.
+    """
+
+    right: Alignment
+    left: Alignment
+    straight: float
+    crosswise: float
+
+    @property
+    def worst(self) -> float:
+        """The worst difference of either eye."""
+        return max(self.right.worst, self.left.worst)
+
+    @property
+    def mean(self) -> float:
+        """The mean difference of both eyes."""
+        return (self.right.mean + self.left.mean) / 2
+
+    def same(self, within_mm: float = SAME_WITHIN) -> bool:
+        """Tell whether both eyes' shapes are the same within a distance."""
+        return self.worst <= within_mm
+
+    def swapped(self, within_mm: float = SAME_WITHIN) -> bool:
+        """Tell whether right and left look swapped: crosswise they are the same as they lie, straight they are not."""
+        return self.crosswise <= within_mm < self.straight
+
+
+def likeness(one: FrameTrace, other: FrameTrace, count: int = 1000) -> Likeness:
+    """Lay a frame's shapes on those of another frame, each as well as can be.
+
+    Parameters
+    ----------
+    one : FrameTrace
+        The frame that lies still. [mm]
+    other : FrameTrace
+        The frame that is laid on it. [mm]
+    count : int
+        Directions that are compared and turns that are tried; even. [-]
+
+    Returns
+    -------
+    Likeness
+        How they lie, and what still differs. [mm]
+
+    Raises
+    ------
+    TraceError
+        If an outline cannot be seen from the middle of its area, or the count is odd.
+    OutOfRangeError
+        If the count is not from 36 to 20,000.
+
+    References
+    ----------
+    [definition]_; [common_practice]_ for what one frame may differ by from tracing to tracing
+    """
+    still = [seen_from_middle(eye, count) for eye in (one.right, one.left)]
+    laid = [seen_from_middle(eye, count) for eye in (other.right, other.left)]
+    right, left = (align_seen(*both) for both in zip(still, laid, strict=True))
+    return Likeness(right, left, _as_they_are(still, laid), _as_they_are(still, laid[::-1]))
+
+
+def _as_they_are(still: list[Seen], laid: list[Seen]) -> float:
+    """Give the worst difference of two pairs of shapes, neither turned nor mirrored."""
+    return max(float(np.abs(one.radii - other.radii).max()) for one, other in zip(still, laid, strict=True))
