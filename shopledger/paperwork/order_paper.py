@@ -154,8 +154,12 @@ def _outcome(content: OrderSummary, words: Wording, width: float) -> list[Block]
 
 def _notices(content: OrderSummary, words: Wording, width: float) -> list[Block]:
     terms = words.fill("notices.terms", until=_until(content, words))
+    back: list[Block] = []
+    if content.refunded:
+        back = text_block("refunded", words.fill("notices.refunded", refunded=write_amount(content.refunded)), width)
     return [
         gap("notices", 5),
+        *back,
         *text_block("terms", terms, width),
         *text_block("currency", words["notices.currency"], width),
     ]

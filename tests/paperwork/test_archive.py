@@ -68,13 +68,11 @@ def test_pages_language_title_and_author_stay() -> None:
     assert after.xmp_metadata.dc_title == {"x-default": "Itemized receipt, No. 1042"}
 
 
-def bare(*, link: bool = False) -> bytes:
+def bare() -> bytes:
     """Give a PDF with the font that every reader is supposed to have, not embedded."""
     out = BytesIO()
     canvas = Canvas(out)
     canvas.drawString(72, 72, "words")
-    if link:
-        canvas.linkURL("https://example.com", (72, 72, 100, 100))
     canvas.save()
     return out.getvalue()
 
@@ -85,6 +83,9 @@ def changed(change: str) -> bytes:
     with pikepdf.open(BytesIO(painted(receipt_document(receipt())))) as opened:
         if change == "encryption":
             opened.save(out, encryption=pikepdf.Encryption(owner="owner"))
+        elif change == "/Annots":
+            opened.pages[0][change] = pikepdf.Array()
+            opened.save(out)
         else:
             opened.Root[change] = pikepdf.Dictionary()
             opened.save(out)
@@ -98,6 +99,7 @@ def changed(change: str) -> bytes:
         (bare(), "the font Helvetica on page 1 is not embedded"),
         (changed("/OpenAction"), "it holds OpenAction"),
         (changed("/AcroForm"), "it holds AcroForm"),
+        (changed("/Annots"), "page 1 holds notes or links"),
         (changed("encryption"), "it is encrypted"),
     ],
 )

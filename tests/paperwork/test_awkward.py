@@ -3,11 +3,19 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 
+from shopledger.ledger.papers.account_statement import account_statement
+from shopledger.ledger.papers.claim_worksheet import claim_worksheet
+from shopledger.ledger.receipt import ReceiptContent
+from shopledger.paperwork.page import Document
 from shopledger.paperwork.refusals import MissingGlyphError
-from tests.paperwork.awkward import LONG_ADDRESS, LONG_ITEM, LONG_NAME, PAPERS, Awkward
+from shopledger.paperwork.statement import statement_document
+from shopledger.paperwork.worksheet import worksheet_document
+from tests.paperwork.awkward import LONG_ADDRESS, LONG_ITEM, LONG_NAME, PAPERS, Awkward, receipt_of
 from tests.paperwork.reading import crossing_blocks, crossing_texts, outside, read, text_of, texts_of
 
 every_paper = pytest.mark.parametrize("paper", PAPERS)
@@ -44,6 +52,20 @@ def test_what_cannot_be_set_is_refused_with_what_to_do(paper: str, name: str) ->
     """Writing from right to left or without a glyph is refused, and the owner is told to give a spelling."""
     with pytest.raises(MissingGlyphError, match="give a spelling"):
         PAPERS[paper](Awkward(name=name))
+
+
+@pytest.mark.parametrize(
+    "document",
+    [
+        lambda content: statement_document(account_statement(content)),
+        lambda content: worksheet_document(claim_worksheet(content)),
+    ],
+    ids=["statement", "worksheet"],
+)
+def test_a_spelling_frozen_with_the_receipt_is_used(document: Callable[[ReceiptContent], Document]) -> None:
+    """Papers made from a receipt spell its names as the receipt does."""
+    content = replace(receipt_of(Awkward(name="李小龍")), spellings=(("李小龍", "Li Xiaolong"),))
+    assert "Li Xiaolong" in text_of(document(content))
 
 
 @every_paper

@@ -58,6 +58,13 @@ def test_the_confirmation_shows_prices_and_that_it_is_no_receipt(words: str) -> 
     assert words in text_of(order_document(sample_confirmation()))
 
 
+def test_a_confirmation_says_what_was_given_back() -> None:
+    """A refund is told in words, since the sums are those of the order."""
+    text = text_of(order_document(replace(sample_confirmation(), refunded=2599)))
+    assert "Of what was paid, 25.99 was given back" in text
+    assert "given back" not in text_of(order_document(sample_confirmation()))
+
+
 def test_the_quote_has_a_last_day_and_no_payment() -> None:
     """A quote says until when it holds; nothing can be paid on it."""
     text = text_of(order_document(sample_quote()))

@@ -166,6 +166,12 @@ def test_a_receipt_says_which_it_replaces() -> None:
     assert "Replaces receipt 1007" in text_of(receipt_document(receipt(replaces=1007)))
 
 
+def test_a_receipt_of_the_first_form_prints_as_ever() -> None:
+    """What was frozen before there were refunds and diagnoses still makes a receipt."""
+    old = read_content(receipt(form=1).canonical())
+    assert text_of(receipt_document(old)) == text_of(receipt_document(receipt()))
+
+
 def test_frozen_spellings_are_printed() -> None:
     """A spelling kept with the receipt is used each time, without being given again."""
     content = receipt(wearer="李小龍", spellings=(("李小龍", "Li Xiaolong"),))

@@ -38,6 +38,14 @@ def test_an_administrator_finds_everything(field: str) -> None:
     assert field in text_of(statement_document(STATEMENT))
 
 
+def test_many_reasons_stand_below_the_sums() -> None:
+    """Where the reasons are taller than the sums, they go below, and none is lost."""
+    lines = tuple(replace(receipt().lines[0], reason=f"Reason {at} in a few words") for at in range(20))
+    text = text_of(statement_document(account_statement(receipt(lines=lines))))
+    assert text.index("Total charged") < text.index("1 Reason 0 in a few words")
+    assert "20 Reason 19 in a few words" in text
+
+
 def test_approval_is_never_claimed() -> None:
     """No word says that anybody approved anything."""
     assert "approved" not in text_of(statement_document(STATEMENT)).casefold()

@@ -27,7 +27,7 @@ BOXES = [
     "11 Number of the plan or group open",
     "17 Who prescribed DK Dr. Alex Example",
     "17b Prescriber's NPI 1000000004",
-    "21 Diagnoses ICD indicator 0 A H52.13",
+    "21 Diagnoses ICD indicator 0 (the form wants the codes without the point) A H52.13",
     "24B Place of service, on each line open",
     "24E Letters of the diagnoses, on each line A",
     "24J NPI of who rendered it, on each line often empty",

@@ -6,7 +6,7 @@ Neither is a receipt nor proves a payment, and both say so; a plan is served by 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from shopledger.errors import RefusedError
@@ -60,6 +60,8 @@ class OrderSummary:
     total: Cents
     paid: Cents
     balance: Cents
+    refunded: Cents = 0
+    """What was given back of the payments so far."""
 
 
 def order_confirmation(account: OrderAccount, shop: Shop, customer: Customer, names: OrderNames) -> OrderSummary:
@@ -69,7 +71,20 @@ def order_confirmation(account: OrderAccount, shop: Shop, customer: Customer, na
         raise RefusedError(
             "order", "not recorded", "only a recorded order is confirmed", "Record it, or print a quote."
         )
-    return _summary(order, shop, customer, names, paid=account.paid, day=order.day, valid_until=None)
+    refuse_cancelled(account)
+    summary = _summary(order, shop, customer, names, paid=account.paid, day=order.day, valid_until=None)
+    return replace(summary, refunded=account.refunded)
+
+
+def refuse_cancelled(account: OrderAccount) -> None:
+    """Refuse a paper on an order that was taken back."""
+    if account.cancellation:
+        raise RefusedError(
+            "order",
+            account.order.number,
+            f"it was cancelled on {account.cancellation.day.isoformat()}",
+            "Name an order that stands.",
+        )
 
 
 def quote(

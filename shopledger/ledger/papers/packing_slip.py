@@ -10,6 +10,7 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Order, OrderAccount
 from shopledger.ledger.papers.names import OrderNames
+from shopledger.ledger.papers.order_summary import refuse_cancelled
 from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines
 from shopledger.ledger.parties import Customer, Shop
 
@@ -55,6 +56,7 @@ class PackingSlip:
 
 def packing_slip(account: OrderAccount, shop: Shop, customer: Customer, names: OrderNames, day: date) -> PackingSlip:
     """Give what the slip of an order says; `day` is the day of packing, and the shipment's own day wins over it."""
+    refuse_cancelled(account)
     order, shipment = account.order, account.shipment
     parcels = tuple(_parcels(order, names))
     if not parcels:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.orders import OrderAccount
+from shopledger.ledger.orders import Cancellation, Method, OrderAccount, Refund, RefundPart
 from shopledger.ledger.papers.order_summary import order_confirmation, quote
 from tests.ledger.papers.bought import DAY, NAMES, PAYER, account, order
 from tests.shelf import CHILD, CUSTOMER, SHOP
@@ -52,6 +53,20 @@ def test_a_quote_that_has_run_out_is_refused() -> None:
     """The last day may not lie before the first."""
     with pytest.raises(RefusedError, match="before the quote's day"):
         quote(order(), SHOP, PAYER, NAMES, day=DAY, valid_until=date(2026, 3, 1))
+
+
+def test_what_was_given_back_is_told() -> None:
+    """The frame's 180.00 went back after the order was paid: the balance stays 0.00, and the refund is known."""
+    back = Refund(12, DAY, Method.CARD, "4242", "scratched", (RefundPart(1, 18000, 0),))
+    summary = order_confirmation(replace(account((DAY, 76916)), refunds=(back,)), SHOP, PAYER, NAMES)
+    assert (summary.refunded, summary.balance) == (18000, 0)
+
+
+def test_a_cancelled_order_is_not_confirmed() -> None:
+    """Nobody gets a paper on an order that was taken back."""
+    cancelled = replace(account(shipped=False), cancellation=Cancellation(12, date(2026, 3, 5), "changed mind"))
+    with pytest.raises(RefusedError, match="it was cancelled on 2026-03-05"):
+        order_confirmation(cancelled, SHOP, PAYER, NAMES)
 
 
 def test_only_a_recorded_order_is_confirmed() -> None:

@@ -8,8 +8,9 @@ from datetime import date
 import pytest
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.orders import OrderAccount
+from shopledger.ledger.orders import Cancellation, OrderAccount
 from shopledger.ledger.papers.packing_slip import packing_slip
+from shopledger.optics.prescription import LensUse
 from tests.ledger.papers.bought import DAY, NAMES, PAYER, SHIPPED, account
 from tests.shelf import CHILD, CUSTOMER, HOME, SHOP
 
@@ -32,6 +33,13 @@ def test_each_wearer_finds_their_own_glasses_and_goods() -> None:
     assert slip.glasses == 2
 
 
+def test_glasses_without_a_prescription_are_named_so() -> None:
+    """Whoever packs sees which pair has no powers in it; single vision for reading is named too."""
+    first, second = account().order.pairs
+    assert NAMES.pair(replace(first, made=None)).startswith("Even progressive, without prescription in")
+    assert NAMES.pair(replace(second, use=LensUse.READING)).startswith("Clear single vision, for reading in")
+
+
 def test_no_price_and_no_power_is_on_it() -> None:
     """Whoever opens the parcel learns neither what it cost nor what anybody's eyes need."""
     said = str(asdict(packing_slip(account((DAY, 70000)), SHOP, PAYER, NAMES, TODAY)))
@@ -51,6 +59,13 @@ def test_carrier_and_day_are_the_shipments_once_there_is_one() -> None:
     packed = packing_slip(account(shipped=False), SHOP, PAYER, NAMES, TODAY)
     assert (shipped.day, shipped.carrier, shipped.tracking) == (SHIPPED.isoformat(), "post", "9400 11")
     assert (packed.day, packed.carrier, packed.tracking) == (TODAY.isoformat(), "", "")
+
+
+def test_a_cancelled_order_is_not_packed() -> None:
+    """A parcel for an order that was taken back would be given away."""
+    cancelled = replace(account(shipped=False), cancellation=Cancellation(12, TODAY, "changed mind"))
+    with pytest.raises(RefusedError, match="it was cancelled on 2026-03-08"):
+        packing_slip(cancelled, SHOP, PAYER, NAMES, TODAY)
 
 
 def test_an_order_of_nothing_to_pack_is_refused() -> None:
