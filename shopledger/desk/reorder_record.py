@@ -9,7 +9,7 @@ from shopledger.desk.context import Desk
 from shopledger.desk.reordering import ReorderPlan, ReorderRequest, draft_reorder
 from shopledger.ledger.journal import Head
 from shopledger.ledger.layout import EyeLayout, PairLayout
-from shopledger.ledger.parties import Shop
+from shopledger.ledger.parties import Shop, spellings_of
 from shopledger.money.amount import write_amount
 from shopledger.optics.body import LensBody
 from shopledger.optics.boxing import box
@@ -42,8 +42,10 @@ def reorder(desk: Desk, request: ReorderRequest, folder: Path) -> tuple[int, Reo
         extras = tuple(work.catalogue.extra(code).name for code in plan.request.pairs[0].extras)
         sheet = reorder_sheet(draft, plan, shop, extras, head)
         # Placed before anything is stored, so that no draft is left behind by a record that cannot be printed.
-        reorder_document(sheet, paper=settings.paper, wording=wording)
-    target = reorder_pdf(sheet, folder / f"reorder-{draft:05d}.pdf", paper=settings.paper, wording=wording)
+        spellings = dict(spellings_of(plan.customer, plan.wearer))
+        reorder_document(sheet, paper=settings.paper, wording=wording, spellings=spellings)
+    file = folder / f"reorder-{draft:05d}.pdf"
+    target = reorder_pdf(sheet, file, paper=settings.paper, wording=wording, spellings=spellings)
     return draft, plan, target
 
 

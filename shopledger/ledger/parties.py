@@ -137,6 +137,11 @@ class Prescriber:
         object.__setattr__(self, "npi", read_npi(self.npi) if self.npi.strip() else "")
 
 
+def spellings_of(*people: Customer | Wearer) -> tuple[tuple[str, str], ...]:
+    """Give each name that has a printed spelling, with it."""
+    return tuple({person.name: person.printed_name for person in people if person.printed_name}.items())
+
+
 def check_birth_date(birth_date: date, today: date) -> date:
     """Refuse a birth date that cannot be."""
     oldest = 130

@@ -10,7 +10,7 @@ from shopledger.ledger.claims.code_table import RELEASE
 from shopledger.ledger.journal import Head
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Charge, OrderAccount, OrderLine, Pair
-from shopledger.ledger.parties import Customer, Prescriber, Relationship, Shop, Wearer
+from shopledger.ledger.parties import Customer, Prescriber, Relationship, Shop, Wearer, spellings_of
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair, ReceiptPayment, ReceiptRefund
 from shopledger.ledger.sharing import Part, parts_of
@@ -95,11 +95,6 @@ def receipt_content(
         spellings=spellings_of(customer, wearer),
         replaces=replaces,
     )
-
-
-def spellings_of(*people: Customer | Wearer) -> tuple[tuple[str, str], ...]:
-    """Give each name that has a printed spelling, with it."""
-    return tuple({person.name: person.printed_name for person in people if person.printed_name}.items())
 
 
 def _release(part: Part) -> str:

@@ -16,6 +16,7 @@ from shopledger.desk.people import add_customer, add_wearer, change_customer, ch
 from shopledger.desk.prescribing import plan_prescription, prescription_card, record_prescription
 from shopledger.desk.receipts import issue_receipt, receipts, replace_receipt
 from shopledger.desk.refunding import cancel_order
+from shopledger.desk.reorder_record import reorder
 from shopledger.desk.sales import record_sale
 from shopledger.desk.shipping import ship_order
 from shopledger.errors import RefusedError
@@ -24,7 +25,7 @@ from shopledger.ledger.parties import Relationship
 from shopledger.paperwork.refusals import MissingGlyphError
 from shopledger.store.refusals import NumberUnknownError
 from tests.desk.books import everything, notes, on_both, words_in
-from tests.desk.family import CHILDS, DISTANCE, FAMILY_ORDER, later, ordered, prescription
+from tests.desk.family import ASKED, CHILDS, DISTANCE, FAMILY_ORDER, later, ordered, prescription
 from tests.desk.test_sales import TOTAL
 from tests.shelf import CHILD, CUSTOMER, HOME
 
@@ -162,6 +163,18 @@ def test_a_name_that_cannot_be_set_is_printed_as_it_is_spelled(desk: Desk, tmp_p
     change_wearer(desk, CUSTOMER, CHINESE, lambda wearer: replace(wearer, printed_name="Lee"))
     assert printed.receipt.content == receipts(desk, 1)[0].content
     assert ("tester", "changed a wearer", "wearer 3") in notes(desk)
+
+
+def test_a_reorder_record_is_printed_with_the_spelling(returned: Desk, tmp_path: Path) -> None:
+    """Without one it is refused and no draft is left behind."""
+    change_wearer(returned, CUSTOMER, CUSTOMER, lambda wearer: replace(wearer, name=CHINESE))
+    asked = replace(ASKED, wearer=CHINESE)
+    with pytest.raises(MissingGlyphError):
+        reorder(returned, asked, tmp_path)
+    change_wearer(returned, CUSTOMER, CHINESE, lambda wearer: replace(wearer, printed_name="Li Xiaolong"))
+    number, _, file = reorder(returned, asked, tmp_path)
+    assert number == 1
+    assert "Li Xiaolong" in words_in(file)
 
 
 def test_people_are_added_and_changed_with_their_spelling_and_limit(desk: Desk) -> None:
