@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from shopledger.cli.params import Off
 from shopledger.cli.prompts import Question
 from shopledger.ledger.identifiers import read_postcode, read_state
 from shopledger.ledger.parties import Address
@@ -33,5 +34,6 @@ def address_from(given: dict[str, Any]) -> Address:
 
 
 def chosen(given: dict[str, Any], names: tuple[str, ...]) -> dict[str, Any]:
-    """Give the options among `names` that were given."""
-    return {name: given[name] for name in names if given.get(name) is not None}
+    """Give the options among `names` that were given; what was given as `off` is none."""
+    named = {name: given[name] for name in names if given.get(name) is not None}
+    return {name: None if isinstance(value, Off) else value for name, value in named.items()}

@@ -105,6 +105,25 @@ def read_decimal(text: str, field: str = "number") -> float:
     return float(typed)
 
 
+class Off:
+    """What `off` means: the setting is taken away."""
+
+
+OFF = Off()
+
+
+def or_off(name: str, read: Callable[[str, str], T]) -> Typed[T | Off]:
+    """Make the kind of a value that can also be `off`."""
+    return Typed(name, lambda text, field: OFF if text.strip().casefold() == "off" else read(text, field))
+
+
+def _whole(text: str, field: str) -> int:
+    typed = text.strip()
+    if not (typed.isascii() and typed.isdigit() and len(typed) < 6):
+        raise RefusedError(field, f"'{typed}'", "it is a whole number such as 365, or off", "Type it so.")
+    return int(typed)
+
+
 def _amount(text: str, field: str) -> Cents:
     from shopledger.money.amount import read_amount
 
@@ -186,6 +205,10 @@ def _month(text: str, field: str) -> Month:  # noqa: ARG001 - the month names it
 
 AMOUNT = Typed("amount", _amount)
 """Dollars and cents, exact."""
+AMOUNT_OR_OFF = or_off("amount|off", _amount)
+"""Dollars and cents, or off."""
+DAYS_OR_OFF = or_off("days|off", _whole)
+"""A number of days, or off."""
 RATE = Typed("percent", _rate)
 """A percentage."""
 POWER = Typed("dioptres", _power)

@@ -9,7 +9,7 @@ import click
 
 from shopledger.cli.fields import ADDRESS, ADDRESS_QUESTIONS, address_from, chosen, text
 from shopledger.cli.options import address_options, together
-from shopledger.cli.params import AMOUNT, EIN, MM, NPI, PROGRESSIVE_BASE, RATE, Word
+from shopledger.cli.params import AMOUNT, AMOUNT_OR_OFF, EIN, MM, NPI, PROGRESSIVE_BASE, RATE, Word
 from shopledger.cli.prompts import Question
 from shopledger.ledger.identifiers import read_ein, read_npi
 from shopledger.ledger.parties import Shop
@@ -31,9 +31,11 @@ profile_options = together(
     click.option("--blank-allowance", type=MM, help="What is added to the smallest blank."),
     click.option("--progressive-share", type=RATE, help="Share of a progressive lens's price that is its design."),
     click.option("--screen-share", type=RATE, help="Share of the add that a screen pair is made with."),
-    click.option("--standard-bifocal", type=AMOUNT, help="Price of standard multifocals; above it is the design."),
+    click.option(
+        "--standard-bifocal", type=AMOUNT_OR_OFF, help="Price of standard multifocals; above it is the design."
+    ),
     click.option("--progressive-base", type=PROGRESSIVE_BASE, help="Whose base codes a progressive takes on a claim."),
-    click.option("--standard-frame", type=AMOUNT, help="Split a dearer frame into frame and deluxe frame."),
+    click.option("--standard-frame", type=AMOUNT_OR_OFF, help="Split a dearer frame into frame and deluxe frame."),
     click.option("--paper", type=click.Choice(PAPERS), help="Paper size of everything printed."),
 )
 

@@ -10,7 +10,7 @@ from shopledger.cli.context import Run, pass_run
 from shopledger.cli.fields import chosen, text
 from shopledger.cli.options import as_json, together
 from shopledger.cli.output import show
-from shopledger.cli.params import DAY, Word, read_day
+from shopledger.cli.params import DAY, DAYS_OR_OFF, Word, read_day
 from shopledger.cli.prompts import Question, fill, tell
 from shopledger.ledger.parties import Relationship
 
@@ -34,8 +34,7 @@ extra_options = together(
     click.option(
         "--claim-within",
         "claim_within_days",
-        type=int,
-        metavar="DAYS",
+        type=DAYS_OR_OFF,
         help="The plan's filing limit as the customer told it, counted from shipping.",
     ),
 )
@@ -68,7 +67,7 @@ def add(run: Run, as_json: bool, **given: Any) -> None:
         given["born"],
         given["member_id"] or "",
         printed_name=given["printed_name"] or "",
-        claim_within_days=given["claim_within_days"],
+        claim_within_days=chosen(given, ("claim_within_days",)).get("claim_within_days"),
     )
     show(as_json, wearer_data(added), wearer_fields(added))
     tell(f"{added.name} was added. Next: 'shopledger prescription add'.")

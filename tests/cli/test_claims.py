@@ -237,12 +237,20 @@ def test_people_are_changed_and_the_shop_s_codes_are_set(typed: Typed, everythin
     assert (changed["progressive_base"], changed["standard_bifocal"]) == ("trifocal", "110.00")
     order = read_json(typed("sale", "record", "--customer", "1", *PAIR, "--json"))
     assert [charge["code"] for charge in order["lines"][0]["charges"]] == ["V2020", "V2025"]
+    off = read_json(typed("shop", "change", "--standard-frame", "off", "--standard-bifocal", "off", "--json"))[
+        "settings"
+    ]
+    assert (off["standard_frame"], off["standard_bifocal"], off["progressive_base"]) == (None, None, "trifocal")
+    for days, kept in (("365", 365), ("off", None)):
+        changed = read_json(typed("wearer", "change", "Odalys", "--customer", "1", "--claim-within", days, "--json"))
+        assert changed["claim_within_days"] == kept
     before = everything()
     for refused, code in (
         (("customer", "change", "1"), 2),
         (("wearer", "change", "Odalys", "--customer", "1"), 2),
         (("wearer", "change", "Odalys", "--customer", "1", "--claim-within", "0"), 30),
         (("shop", "change", "--progressive-base", "progressive"), 2),
+        (("wearer", "change", "Odalys", "--customer", "1", "--claim-within", "a year"), 2),
         (("shop", "change", "--standard-frame", "-1"), 30),
     ):
         assert typed(*refused).exit_code == code, refused

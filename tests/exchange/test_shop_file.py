@@ -6,6 +6,7 @@ import pytest
 
 from shopledger.exchange.refusals import FileRefusedError, RowsRefusedError
 from shopledger.exchange.shop_file import read_shop_file
+from shopledger.ledger.catalogue import Design
 from shopledger.ledger.parties import Address, Shop
 from shopledger.ledger.settings import Settings
 from shopledger.money.tax import TaxRounding
@@ -30,6 +31,9 @@ screen_share = 60
 blank_allowance = 1.5
 shipping_charge = "6.50"
 paper = "a4"
+standard_bifocal = "110.00"
+progressive_base = "trifocal"
+standard_frame = "120.00"
 """
 
 
@@ -44,7 +48,7 @@ def test_a_small_file_is_a_shop_with_the_usual_settings() -> None:
 def test_settings_are_put_over_those_before() -> None:
     """What the file names is changed, what it does not name stays."""
     assert read_shop_file(SMALL + SETTINGS).settings == Settings(
-        TaxRounding.PER_ORDER, 400_000, 600_000, 1.5, 650, "a4"
+        TaxRounding.PER_ORDER, 400_000, 600_000, 1.5, 650, "a4", 11000, Design.TRIFOCAL, 12000
     )
     before = Settings(shipping_charge=800, paper="a4")
     assert read_shop_file(SMALL + "[settings]\nblank_allowance = 1\n", before).settings == Settings(
