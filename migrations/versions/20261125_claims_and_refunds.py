@@ -22,7 +22,7 @@ FIRST_ACCOUNTS = ("receivable", "cash", "card clearing", "bank", "sales", "shipp
 FIRST_REASONS = ("opening", "received", "sold", "adjusted")
 RELEASE = "CMS HCPCS Level II, October 2025"
 """What every code was picked from until now."""
-NEW_TABLES = ("receipt_claim", "prescription_diagnosis", "cancellation", "refund_part", "refund")
+NEW_TABLES = ("paper_wording", "receipt_claim", "prescription_diagnosis", "cancellation", "refund_part", "refund")
 
 
 def upgrade() -> None:
@@ -58,12 +58,19 @@ def upgrade() -> None:
         *_checks("receipt_claim", day_is_day="day LIKE '____-__-__'"),
         _refers("receipt_claim", ["receipt_number"], "receipt", ["number"]),
     )
+    _table(
+        "paper_wording",
+        *map(_words, ("sha256", "body")),
+        *_recorded(),
+        _key("paper_wording", "sha256"),
+        *_checks("paper_wording", body_filled="body <> ''", sha256_whole="length(sha256) = 64"),
+    )
     counter = sa.table("counter", sa.column("name"), sa.column("last"))
     op.bulk_insert(counter, [{"name": "refund", "last": 0}])
 
 
 def downgrade() -> None:
-    for table in ("refund", "cancellation", "receipt_claim", "prescription_diagnosis"):
+    for table in ("refund", "cancellation", "receipt_claim", "prescription_diagnosis", "paper_wording"):
         if op.get_bind().execute(sa.text(f"SELECT COUNT(*) FROM {table}")).scalar_one():  # noqa: S608 - names above
             message = f"the earlier form has no place for the rows of {table}; nothing was changed"
             raise RuntimeError(message)

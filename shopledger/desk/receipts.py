@@ -10,14 +10,14 @@ from shopledger.errors import PaperworkError, RefusedError
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import OrderAccount
 from shopledger.ledger.parties import Wearer
-from shopledger.ledger.receipt import PAID_SINCE, IssuedReceipt, content_hash
+from shopledger.ledger.receipt import PAID_SINCE, IssuedReceipt, ReceiptContent, content_hash
 from shopledger.ledger.receipt_making import ReceiptParties, receipt_content
 from shopledger.ledger.refunds import cancelled
 from shopledger.ledger.sharing import Part, part_for
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.receipt import receipt_document, receipt_pdf
-from shopledger.paperwork.wording import Wording, read_wording
+from shopledger.paperwork.wording import Wording, kept_wording, read_wording
 from shopledger.store.work import Work
 
 
@@ -89,11 +89,11 @@ def _freeze(work: Work, desk: Desk, account: OrderAccount, person: Wearer, repla
     """Take a number and store what the receipt says."""
     number = work.receipts.next_number()
     part, parties = _part(account, person), _parties(work, account, person)
-    content = receipt_content(number, desk.today, account, part, parties, work.journal.head(), replaces)
-    # Placed before anything is stored, so that no number is taken for a receipt that cannot be printed.
-    receipt_document(
-        content, paper=work.shop.settings().paper, wording=_wording(desk), spellings=dict(content.spellings)
-    )
+    said = receipt_content(number, desk.today, account, part, parties, work.journal.head(), replaces)
+    paper, wording = work.shop.settings().paper, read_wording("receipt", desk.own_templates)
+    content = replace(said, paper=paper, wording_sha256=work.receipts.keep_wording(wording.canonical()))
+    # Placed before anything is stored for good, so that no number is taken for a receipt that cannot be printed.
+    receipt_document(content, paper=paper, wording=wording, spellings=dict(content.spellings))
     canonical = content.canonical()
     receipt = IssuedReceipt(number, number_of(account.order), number_of(person), canonical, content_hash(canonical))
     work.receipts.add(receipt, replaces=replaces, because=because)
@@ -101,11 +101,11 @@ def _freeze(work: Work, desk: Desk, account: OrderAccount, person: Wearer, repla
 
 
 def print_receipt(desk: Desk, number: int, folder: Path) -> PrintedReceipt:
-    """Print an issued receipt from its frozen content; from the second print on it is marked as a copy."""
+    """Print an issued receipt from its frozen content, wording and paper; from the second on, prints are copies."""
     with desk.reading() as work:
         receipt = work.receipts.get(number)
         _uncancelled(work, receipt.order_number)
-        settings = work.shop.settings()
+        paper, wording = _printed_with(work, desk, receipt.content)
     if content_hash(receipt.canonical) != receipt.sha256:
         message = (
             f"receipt {number} does not match its own hash: the ledger file was changed from outside. Restore a backup."
@@ -119,8 +119,8 @@ def print_receipt(desk: Desk, number: int, folder: Path) -> PrintedReceipt:
         target,
         copy=copy,
         replaced_by=receipt.replaced_by,
-        paper=settings.paper,
-        wording=_wording(desk),
+        paper=paper,
+        wording=wording,
         spellings=dict(receipt.content.spellings),
     )
     with desk.writing() as work:
@@ -149,8 +149,11 @@ def _uncancelled(work: Work, order_number: int) -> OrderAccount:
     return account
 
 
-def _wording(desk: Desk) -> Wording:
-    return read_wording("receipt", desk.own_templates)
+def _printed_with(work: Work, desk: Desk, content: ReceiptContent) -> tuple[str, Wording]:
+    """Give the paper and wording that were frozen with a receipt; one of form 1 is printed as the shop is set now."""
+    if not content.wording_sha256:
+        return work.shop.settings().paper, read_wording("receipt", desk.own_templates)
+    return content.paper, kept_wording(work.receipts.wording(content.wording_sha256), desk.own_templates)
 
 
 def _wearer(work: Work, account: OrderAccount, name: str) -> Wearer:

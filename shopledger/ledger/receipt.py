@@ -17,12 +17,12 @@ from shopledger.money.amount import Cents
 
 FORM: Final = 2
 """Version of the content's form; a later form must still print the earlier ones. Form 2 added refunds, diagnoses,
-spellings and what a receipt replaces."""
+spellings, what a receipt replaces, and the paper and wording it is printed with."""
 
 PAID_SINCE: Final = "paid in full since"
 """Why a receipt that was not paid in full gives its place to one that is."""
 
-_SINCE_FORM_2: Final = frozenset({"refunds", "diagnoses", "spellings", "replaces"})
+_SINCE_FORM_2: Final = frozenset({"refunds", "diagnoses", "spellings", "replaces", "paper", "wording_sha256"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +121,10 @@ class ReceiptContent:
     """How a name is printed whose own letters the papers cannot set: the name, then its spelling."""
     replaces: int | None = None
     """The earlier receipt whose place this one takes."""
+    paper: str = ""
+    """Paper size of every print; empty for a receipt of form 1, which is printed as the shop is set now."""
+    wording_sha256: str = ""
+    """Hash of the wording of every print, which the ledger keeps; empty for form 1."""
 
     @property
     def paid_in_full(self) -> bool:

@@ -5,6 +5,7 @@ The shipped file is also the rule for the owner's: same keys, same kinds of valu
 
 from __future__ import annotations
 
+import json
 import re
 import string
 import tomllib
@@ -38,6 +39,10 @@ class Wording:
         if not isinstance(entry, str):
             raise TypeError(key)
         return entry
+
+    def canonical(self) -> str:
+        """Give the entries as text that never changes, to be kept and read back with `kept_wording`."""
+        return json.dumps(dict(self.entries), ensure_ascii=False, separators=(",", ":"), sort_keys=True)
 
     def fill(self, key: str, **values: object) -> str:
         """Give a text with its words in braces filled in."""
@@ -73,6 +78,19 @@ def read_wording(paper: str, owner_folder: Path | None = None) -> Wording:
     if own is None or not own.is_file():
         return shipped
     return _checked(own, shipped, owner_folder)
+
+
+def kept_wording(body: str, owner_folder: Path | None = None) -> Wording:
+    """Give a wording back from the text that `Wording.canonical` made of it; a logo is read from the owner's folder.
+
+    Raises TemplateError where the logo that it names is not there any more.
+    """
+    entries = {key: tuple(entry) if isinstance(entry, list) else entry for key, entry in json.loads(body).items()}
+    try:
+        return Wording(entries, read_look(entries, owner_folder))
+    except LookError as error:
+        place = owner_folder or templates_folder()
+        raise TemplateError(place, None, f"{error.key} {error.problem}", error.mend) from error
 
 
 @cache

@@ -34,6 +34,7 @@ POSTED: Final = (
     "receipt_replacement",
     "receipt_print",
     "receipt_claim",
+    "paper_wording",
     "journal_entry",
     "journal_posting",
     "stock_movement",

@@ -9,8 +9,8 @@ from typing import Any
 
 from sqlalchemy import Row
 
-from shopledger.ledger.receipt import PAID_SINCE, IssuedReceipt
-from shopledger.store.refusals import DuplicateError, NumberUnknownError
+from shopledger.ledger.receipt import PAID_SINCE, IssuedReceipt, content_hash
+from shopledger.store.refusals import DuplicateError, NumberUnknownError, WordingLostError
 from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Transaction
 
@@ -81,6 +81,20 @@ class Receipts:
         """Give the newest receipts, newest first."""
         question = f"{_WITH_LIFE} ORDER BY receipt.number DESC LIMIT :most"
         return _receipts(self.transaction.asked(question, most=limit))
+
+    def keep_wording(self, body: str) -> str:
+        """Keep the wording that a receipt is printed with, once for all receipts that use it; gives its hash."""
+        sha256 = content_hash(body)
+        if self.transaction.row("paper_wording", sha256=sha256) is None:
+            self.transaction.add("paper_wording", {"sha256": sha256, "body": body, **self.transaction.stamp})
+        return sha256
+
+    def wording(self, sha256: str) -> str:
+        """Give a kept wording by its hash."""
+        row = self.transaction.row("paper_wording", sha256=sha256)
+        if row is None or content_hash(row.body) != sha256:
+            raise WordingLostError(sha256)
+        return str(row.body)
 
     def mark_claimed(self, number: int, day: date) -> None:
         """Note that a receipt was handed in; it is noted once."""

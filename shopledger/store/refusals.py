@@ -252,3 +252,18 @@ def _program_version() -> str:
         return version("shopledger")
     except PackageNotFoundError:
         return "unknown"
+
+
+class WordingLostError(StoreError):
+    """The wording that a receipt was first printed with is gone or was changed from outside."""
+
+    def __init__(self, sha256: str) -> None:
+        super().__init__(sha256)
+        self.sha256 = sha256
+
+    def __str__(self) -> str:
+        """Say what is lost and what brings it back."""
+        return (
+            f"the wording {self.sha256[:16]} that this receipt was printed with is not in the ledger as it was: "
+            "the file was changed from outside. Restore a backup."
+        )

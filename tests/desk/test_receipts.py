@@ -23,7 +23,7 @@ from shopledger.ledger.parties import Relationship
 from shopledger.ledger.receipt import content_hash
 from shopledger.paperwork.refusals import MissingGlyphError
 from shopledger.places import templates_folder
-from shopledger.store.refusals import NumberUnknownError
+from shopledger.store.refusals import NumberUnknownError, WordingLostError
 from tests.desk.books import everything, on_both, words_in
 from tests.desk.family import DISTANCE, FAMILY_ORDER, later, ordered
 from tests.desk.test_sales import TOTAL
@@ -227,3 +227,35 @@ def test_the_owner_s_wording_is_printed(paid: Desk, tmp_path: Path) -> None:
     own.write_text(shipped.read_text(encoding="utf-8").replace('"COPY"', '"DUPLICATE"'), encoding="utf-8")
     issue_receipt(paid, 1, CHILD, tmp_path)
     assert "DUPLICATE" in words_in(print_receipt(paid, 1, tmp_path).file)
+
+
+@on_both
+def test_a_copy_is_printed_with_the_wording_and_paper_of_the_first_print(paid: Desk, tmp_path: Path) -> None:
+    """Whatever the owner changes later, two copies years apart are the same bytes."""
+    issue_receipt(paid, 1, CHILD, tmp_path)
+    copy = print_receipt(paid, 1, tmp_path / ".").file.read_bytes()
+    assert paid.own_templates is not None
+    own = paid.own_templates / "papers" / "receipt.toml"
+    own.parent.mkdir(parents=True)
+    shipped = templates_folder() / "papers" / "receipt.toml"
+    own.write_text(shipped.read_text(encoding="utf-8").replace('"COPY"', '"DUPLICATE"'), encoding="utf-8")
+    profile, settings = shop_and_settings(paid)
+    change_shop(paid, profile, replace(settings, paper="a4"))
+    assert print_receipt(paid, 1, tmp_path).file.read_bytes() == copy
+
+
+def test_one_wording_is_kept_once_for_all_receipts(paid: Desk, tmp_path: Path) -> None:
+    """A thousand receipts with the same words hold them once."""
+    contents = [issue_receipt(paid, 1, wearer, tmp_path).receipt.content for wearer in (CUSTOMER, CHILD)]
+    assert len({content.wording_sha256 for content in contents}) == 1
+    assert len(everything(paid)["paper_wording"]) == 1
+
+
+def test_a_kept_wording_that_was_meddled_with_is_not_printed(
+    paid: Desk, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """A wording that does not match its hash is refused, and what to do is said."""
+    issue_receipt(paid, 1, CHILD, tmp_path)
+    monkeypatch.setattr("shopledger.store.receipts.content_hash", lambda _: "0" * 64)
+    with pytest.raises(WordingLostError, match="Restore a backup"):
+        print_receipt(paid, 1, tmp_path)

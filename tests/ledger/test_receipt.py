@@ -39,7 +39,7 @@ _KINDS: dict[str, st.SearchStrategy[object]] = {
     "tuple[tuple[str, str], ...]": st.lists(st.tuples(WORDS, WORDS), max_size=2).map(tuple),
     "int | None": st.none() | st.integers(1, 99),
 }
-SINCE_FORM_2 = {"refunds", "diagnoses", "spellings", "replaces"}
+SINCE_FORM_2 = {"refunds", "diagnoses", "spellings", "replaces", "paper", "wording_sha256"}
 CONTENTS = st.fixed_dictionaries(
     {each.name: _KINDS[str(each.type)] for each in fields(ReceiptContent) if each.name != "form"}
 ).map(lambda values: ReceiptContent(**values))  # type: ignore[arg-type]
@@ -96,6 +96,7 @@ def test_a_receipt_of_the_first_form_is_read_and_written_as_it_was(content: Rece
     frozen = json.dumps(old, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
     again = read_content(frozen)
     assert (again.refunds, again.diagnoses, again.spellings, again.replaces) == ((), (), (), None)
+    assert (again.paper, again.wording_sha256) == ("", "")
     assert again.canonical() == frozen
 
 

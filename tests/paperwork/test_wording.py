@@ -9,7 +9,7 @@ import pytest
 
 from shopledger.paperwork.refusals import TemplateError
 from shopledger.paperwork.sample import PAPERS
-from shopledger.paperwork.wording import Wording, read_wording
+from shopledger.paperwork.wording import Wording, kept_wording, read_wording
 from shopledger.places import templates_folder
 
 Own = Callable[[str, str], Path]
@@ -145,3 +145,17 @@ def test_a_word_of_the_ledger_that_the_file_does_not_know_stays() -> None:
     words = read_wording("receipt")
     assert words.word("methods", "transfer") == "bank transfer"
     assert words.word("methods", "barter") == "barter"
+
+
+@pytest.mark.parametrize("paper", ["receipt", "reorder", "packing"])
+def test_a_kept_wording_comes_back_equal(paper: str) -> None:
+    """What was kept with a receipt prints the same words, order and looks again."""
+    wording = read_wording(paper)
+    assert kept_wording(wording.canonical()) == wording
+
+
+def test_a_kept_wording_says_when_its_logo_is_gone(tmp_path: Path) -> None:
+    """The words are kept in the ledger, the picture is not: it must stay in the owner's folder."""
+    entries = {**read_wording("receipt").entries, "look.logo": "shop.png"}
+    with pytest.raises(TemplateError, match="holds no such file. Copy the picture there"):
+        kept_wording(Wording(entries).canonical(), tmp_path)

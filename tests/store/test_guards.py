@@ -37,6 +37,7 @@ def full(ledger: Ledger) -> Ledger:
         for replaces in (None, 1):
             work.receipts.add(a_receipt(work.receipts.next_number()), replaces=replaces)
         work.receipts.record_print(1, DAY)
+        work.receipts.keep_wording("{}")
         work.receipts.mark_claimed(1, DAY)
         work.drafts.add(1, DAY, "again", "customer = 1")
         work.drafts.mark_recorded(1, 1)

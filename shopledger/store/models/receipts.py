@@ -52,6 +52,16 @@ class ReceiptPrintRow(Recorded, Base):
     day: Mapped[Day]
 
 
+class PaperWordingRow(Recorded, Base):
+    """The words and looks that papers were first printed with, kept once for all that used them."""
+
+    __tablename__ = "paper_wording"
+    __table_args__ = (*filled("body"), CheckConstraint("length(sha256) = 64", name="sha256_whole"), STRICT)
+
+    sha256: Mapped[Words] = mapped_column(primary_key=True)
+    body: Mapped[Words]
+
+
 class ReceiptClaimRow(Recorded, Base):
     """That the customer handed a receipt in to a plan or an account."""
 
