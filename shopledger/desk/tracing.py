@@ -1,4 +1,4 @@
-"""Keeping a frame's traced shape: read from the tracer's file, checked, compared with the catalogue, stored."""
+"""Keeping a frame's traced shape: read from a file, checked against catalogue and earlier traces, stored, drawn."""
 
 from __future__ import annotations
 
@@ -11,13 +11,20 @@ from typing import Final
 from shopledger.desk.acceptance import settled
 from shopledger.desk.context import Desk
 from shopledger.errors import RefusedError
-from shopledger.exchange.trace_file import ReadTrace, read_trace_file, write_trace_file
+from shopledger.exchange.shape_files import read_shapes
+from shopledger.exchange.svg_file import LensMarks, write_svg
+from shopledger.exchange.trace_file import ReadTrace, write_trace_file
 from shopledger.files import written_whole
 from shopledger.ledger.catalogue import Frame
 from shopledger.ledger.traces import StatedFigures, StoredTrace, TraceOrigin
 from shopledger.optics import trace_checks
 from shopledger.optics.boxing import Boxed, box
+from shopledger.optics.centring import decentration, vertical_offset
 from shopledger.optics.findings import Finding, Severity
+from shopledger.optics.likeness import SAME_WITHIN, likeness
+from shopledger.optics.measurements import Measurements
+from shopledger.optics.refusals import TraceError
+from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace
 
 _COMMON: Final = "common practice, no source"
@@ -34,10 +41,12 @@ class TraceKept:
 
 
 def plan_trace(desk: Desk, frame_code: str, file: Path, device: str = "", traced_on: date | None = None) -> TraceKept:
-    """Read and check a trace file against the frame, without storing it."""
+    """Read and check a file against the frame and its newest trace, without storing it."""
     with desk.reading() as work:
         frame = work.catalogue.frame(frame_code)
-    return _measured(frame, read_trace_file(file), file, device, desk.day(traced_on, "day of tracing"))
+        earlier = work.traces.newest(frame.code)
+    plan = _measured(frame, read_shapes(file), file, device, desk.day(traced_on, "day of tracing"))
+    return replace(plan, findings=(*plan.findings, *_against(earlier, plan.stored)))
 
 
 def keep_trace(
@@ -56,11 +65,14 @@ def keep_trace(
     return TraceKept(stored, plan.right, plan.left, plan.findings)
 
 
-def stored_trace(desk: Desk, frame_code: str) -> TraceKept:
-    """Give a frame's newest trace, measured again from its radii."""
+def stored_trace(desk: Desk, frame_code: str, number: int | None = None) -> TraceKept:
+    """Give a frame's newest trace, or the one with that number, measured again from its radii."""
     with desk.reading() as work:
         frame = work.catalogue.frame(frame_code)
-        trace = work.traces.newest(frame.code)
+        trace = work.traces.newest(frame.code) if number is None else work.traces.get(number)
+    if trace is not None and trace.frame_code != frame.code:
+        mend = f"See its own with 'shopledger trace list {frame.code}'."
+        raise RefusedError("trace", number, f"it is a trace of {trace.frame_code}, not of {frame.code}", mend)
     if trace is None:
         raise RefusedError(
             "trace",
@@ -68,17 +80,38 @@ def stored_trace(desk: Desk, frame_code: str) -> TraceKept:
             "this frame has not been traced",
             f"Add the tracer's file with 'shopledger trace add {frame.code} FILE'.",
         )
-    return _figures(frame, trace)
+    return measured_again(frame, trace)
 
 
-def write_trace(desk: Desk, frame_code: str, target: Path, job: str = "") -> Path:
-    """Write a frame's newest trace as a file that an edger or a lab can read."""
-    kept = stored_trace(desk, frame_code)
+def write_trace(desk: Desk, frame_code: str, target: Path, job: str = "", number: int | None = None) -> Path:
+    """Write a frame's newest trace, or the one with that number, as a file that an edger or a lab can read."""
+    kept = stored_trace(desk, frame_code, number)
     text = write_trace_file(
         kept.stored.shape, figures_of(kept), job=job or frame_code, other_records=kept.stored.other_records
     )
     with written_whole(target) as beside:
         beside.write_bytes(text.encode("utf-8"))
+    return target
+
+
+def draw_trace(
+    desk: Desk,
+    frame_code: str,
+    target: Path,
+    measurements: Measurements | None = None,
+    blank: float | None = None,
+    number: int | None = None,
+) -> Path:
+    """Draw a frame at full size as SVG, with optical centres where measurements are given, and blanks about them."""
+    kept = stored_trace(desk, frame_code, number)
+    if measurements is None and blank is not None:
+        raise RefusedError(
+            "blank", f"{blank:g} mm", "it stands about the optical centre, which needs a PD", "Give a PD."
+        )
+    right, left = (_marks(kept, side, measurements, blank) for side in Side)
+    title = f"{kept.stored.frame_code}, trace {kept.stored.number}"
+    with written_whole(target) as beside:
+        beside.write_bytes(write_svg(kept.stored.shape, title, right, left).encode("utf-8"))
     return target
 
 
@@ -94,10 +127,26 @@ def figures_of(kept: TraceKept) -> StatedFigures:
     )
 
 
+def measured_again(frame: Frame, trace: StoredTrace) -> TraceKept:
+    """Measure a trace from its radii, and check it against its frame and against what its file stated."""
+    right, left = (_stated(trace.stated, place) for place in (0, 1))
+    findings = trace_checks.check_frame_trace(trace.shape, right, left, frame.eye_size, frame.bridge)
+    return TraceKept(trace, box(trace.shape.right), box(trace.shape.left), findings)
+
+
+def _marks(kept: TraceKept, side: Side, measurements: Measurements | None, blank: float | None) -> LensMarks | None:
+    """Place the optical centre of one lens."""
+    if measurements is None:
+        return None
+    boxed, eye = (kept.right if side is Side.RIGHT else kept.left), measurements.eye(side)
+    up = 0.0 if eye.fitting_height is None else vertical_offset(eye.fitting_height, boxed.b)
+    return LensMarks(decentration(boxed.a, kept.stored.shape.dbl, eye.mono_pd), up, blank)
+
+
 def _measured(frame: Frame, read: ReadTrace, file: Path, device: str, traced_on: date) -> TraceKept:
     shape = FrameTrace(read.right, read.left, frame.bridge if read.dbl is None else read.dbl)
     origin = TraceOrigin(file.name, read.sha256, traced_on, device)
-    kept = _figures(frame, StoredTrace(frame.code, shape, origin, read.stated, read.other_records))
+    kept = measured_again(frame, StoredTrace(frame.code, shape, origin, read.stated, read.other_records))
     return replace(kept, findings=(*kept.findings, *_filled_in(frame, read)))
 
 
@@ -111,10 +160,24 @@ def _filled_in(frame: Frame, read: ReadTrace) -> Iterator[Finding]:
         yield Finding(Severity.NOTE, "DBL-FROM-CATALOGUE", "dbl", f"{frame.bridge:g}", "", _COMMON, sentence)
 
 
-def _figures(frame: Frame, trace: StoredTrace) -> TraceKept:
-    right, left = (_stated(trace.stated, place) for place in (0, 1))
-    findings = trace_checks.check_frame_trace(trace.shape, right, left, frame.eye_size, frame.bridge)
-    return TraceKept(trace, box(trace.shape.right), box(trace.shape.left), findings)
+def _against(earlier: StoredTrace | None, now: StoredTrace) -> Iterator[Finding]:
+    """Ask about a shape that is not the one that was traced before."""
+    if earlier is None:
+        return
+    try:
+        found = likeness(earlier.shape, now.shape)
+    except TraceError:
+        return
+    value, limit, which = f"{found.worst:.2f}", f"{SAME_WITHIN:g} mm", f"trace {earlier.number}"
+    if found.swapped():
+        sentence = f"Right and left lie as left and right did in {which}. Check that the sides are not swapped."
+        yield Finding(Severity.WARNING, "TRACE-SWAPPED", "trace", f"{found.straight:.2f}", limit, _COMMON, sentence)
+    elif not found.same():
+        sentence = (
+            f"The shape differs from {which} of this frame by up to {found.worst:.2f} mm. "
+            f"Check that it is the same frame."
+        )
+        yield Finding(Severity.WARNING, "TRACE-UNLIKE-EARLIER", "trace", value, limit, _COMMON, sentence)
 
 
 def _stated(stated: StatedFigures, place: int) -> trace_checks.StatedFigures:

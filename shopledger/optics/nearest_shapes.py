@@ -17,7 +17,7 @@ import numpy as np
 from shopledger.optics.alignment import Alignment, Seen, align_seen, seen_from_middle
 from shopledger.optics.refusals import TraceError
 from shopledger.optics.shape_bounds import Gauges, Ranked, gauge_gaps, gauges, ranked, ranked_gap
-from shopledger.optics.trace import Floats, Trace
+from shopledger.optics.trace import Trace
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +56,7 @@ class NearestShapes:
 
         A shape is written as the whole hundredths of its radii, parted by blanks. A few dozen at once are quickest.
         """
-        rows: list[Floats] = [np.fromstring(text, dtype=float, sep=" ") for text in written]
+        rows = [np.fromstring(text, dtype=np.int32, sep=" ") for text in written]
         bounds = np.full(len(rows), inf)
         for count in {len(row) for row in rows}:
             places = [place for place, row in enumerate(rows) if len(row) == count]

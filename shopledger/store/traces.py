@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, Final
 
-from sqlalchemy import Row
+from sqlalchemy import ColumnElement, Row, column, literal_column, select, table
 
 from shopledger.ledger.traces import StatedFigures, StoredTrace, TraceOrigin
 from shopledger.optics.sides import Side
@@ -16,6 +17,30 @@ from shopledger.store.scales import THOUSANDTHS, day_text, parted, read_day, rou
 from shopledger.store.transaction import Transaction
 
 _BOTH_EYES = ("a", "b", "ed", "circumference")
+_NUMBER: ColumnElement[int] = column("number")
+_NEWEST: Final = """
+SELECT trace.* FROM trace
+JOIN (SELECT frame_code, MAX(number) AS number FROM trace GROUP BY frame_code) newest ON newest.number = trace.number
+ORDER BY trace.frame_code
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class KeptTrace:
+    """A stored trace with who kept it, and when."""
+
+    trace: StoredTrace
+    operator: str
+    recorded_at: str
+
+
+@dataclass(frozen=True, slots=True)
+class RightEye:
+    """The right eye of a stored trace as it is written: whole hundredths of a mm, parted by blanks."""
+
+    number: int
+    frame_code: str
+    radii: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +66,28 @@ class Traces:
         if row is None:
             raise NumberUnknownError("trace", number)
         return _trace(row)
+
+    def kept(self, frame_code: str = "") -> Iterator[KeptTrace]:
+        """Give all traces one by one, oldest first; only those of one frame where it is named."""
+        asked = "SELECT * FROM trace WHERE :code = '' OR frame_code = :code ORDER BY number"
+        for row in self.transaction.stream(asked, code=frame_code):
+            yield KeptTrace(_trace(row), row.operator, row.recorded_at)
+
+    def newest_of_all(self) -> Iterator[StoredTrace]:
+        """Give the newest trace of each frame that has one, by code, one by one."""
+        return map(_trace, self.transaction.stream(_NEWEST))
+
+    def right_eyes(self) -> Iterator[RightEye]:
+        """Give the right eye of every trace as it is written, one by one; nothing else of it is read."""
+        rows = self.transaction.stream("SELECT number, frame_code, right_radii FROM trace ORDER BY number")
+        return (RightEye(row.number, row.frame_code, row.right_radii) for row in rows)
+
+    def some(self, numbers: Sequence[int]) -> dict[int, StoredTrace]:
+        """Give a few traces by their numbers."""
+        rows = self.transaction.chosen(
+            select(literal_column("*")).select_from(table("trace")).where(_NUMBER.in_(numbers))
+        )
+        return {row.number: _trace(row) for row in rows}
 
 
 def _values(trace: StoredTrace) -> dict[str, object]:

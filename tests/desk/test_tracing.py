@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from datetime import date
 from pathlib import Path
 
@@ -11,11 +12,12 @@ import pytest
 from shopledger.desk.acceptance import FindingsRefusedError
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import change_frame
-from shopledger.desk.tracing import keep_trace, plan_trace, stored_trace, write_trace
+from shopledger.desk.tracing import draw_trace, keep_trace, plan_trace, stored_trace, write_trace
 from shopledger.errors import RefusedError, UnknownNameError
 from shopledger.exchange.refusals import FileRefusedError
 from shopledger.exchange.trace_file import read_trace_file
 from shopledger.optics.findings import Severity
+from shopledger.optics.measurements import Measurements
 from tests.desk.books import everything, on_both
 from tests.desk.family import CUT_SHORT, WHOLE, later
 from tests.shelf import LARK, WREN
@@ -145,3 +147,21 @@ def test_a_trace_of_tomorrow_is_refused(desk: Desk) -> None:
 def test_a_frame_is_found_however_its_code_is_typed(desk: Desk) -> None:
     """Codes have no small letters."""
     assert stored_trace(desk, " wren-52 ").stored.frame_code == WREN.code
+
+
+@on_both
+def test_a_frame_is_drawn_with_its_centres_and_blanks(desk: Desk, tmp_path: Path) -> None:
+    """A PD of 64 over a box of 52 and a bridge of 18 is 3 mm in; a height of 20.70 over half of 37.41 is 2 mm up."""
+    measured = Measurements.from_binocular(64, right_height=20.70, left_height=20.70)
+    target = draw_trace(desk, WREN.code, tmp_path / "wren.svg", measured, 70)
+    text = target.read_text(encoding="utf-8")
+    assert "<title>WREN-52, trace 1</title>" in text
+    (blank,) = re.findall(r'id="right-blank" cx="(\S+)" cy="(\S+)" r="(\S+)"', text)
+    assert [float(each) for each in blank] == pytest.approx([-32, -2, 35], abs=0.02)
+
+
+def test_a_blank_needs_the_place_of_its_centre(desk: Desk, tmp_path: Path) -> None:
+    """Without a PD nobody knows where it stands, so nothing is drawn."""
+    with pytest.raises(RefusedError, match="needs a PD"):
+        draw_trace(desk, WREN.code, tmp_path / "wren.svg", blank=70)
+    assert "blank" not in draw_trace(desk, WREN.code, tmp_path / "wren.svg").read_text(encoding="utf-8")

@@ -40,9 +40,8 @@ def test_a_second_tracing_is_the_same_frame_within_its_noise() -> None:
 
 def test_a_larger_frame_is_another_one() -> None:
     """Half a millimetre all round is not the same, and the number says by how much."""
-    larger = FrameTrace(
-        *(Trace(eye.side, tuple(each + 50 for each in eye.hundredths)) for eye in (FRAME.right, FRAME.left)), 18
-    )
+    right, left = (Trace(eye.side, tuple(each + 50 for each in eye.hundredths)) for eye in (FRAME.right, FRAME.left))
+    larger = FrameTrace(right, left, 18)
     found = likeness(FRAME, larger)
     assert found.mean == pytest.approx(0.5, abs=0.03)
     assert not found.same()

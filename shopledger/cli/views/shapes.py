@@ -71,11 +71,11 @@ def alignment_blocks(file: Path, other: Path, best: Mapping[Side, Alignment]) ->
         Column("worst, mm", right=True),
         Column("best when"),
     )
-    rows = [(side.value, f"{found.mean:.2f}", f"{found.worst:.2f}", _how(found)) for side, found in best.items()]
+    rows = [(side.value, f"{found.mean:.2f}", f"{found.worst:.2f}", how_it_lies(found)) for side, found in best.items()]
     return Fields("", (("lies still", file.name), ("laid on it", other.name))), Table("", columns, rows)
 
 
-def _how(found: Alignment) -> str:
+def how_it_lies(found: Alignment) -> str:
     """Say in words how the second shape was laid on the first."""
     # The shortest way round: a turn of 359 degrees is one of -1.
     turned = (found.turned + 180) % 360 - 180

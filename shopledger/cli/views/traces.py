@@ -1,0 +1,186 @@
+"""The library of traces, shown: where each came from, how two lie on one another, what is near, what disagrees."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from shopledger.cli.output import Column, Fields, Json, Table
+from shopledger.cli.views.figures import day
+from shopledger.cli.views.lenses import finding_data
+from shopledger.cli.views.shapes import how_it_lies
+
+if TYPE_CHECKING:
+    from shopledger.desk.trace_library import Comparison, ListedTrace, NearTrace, TraceCheck
+    from shopledger.optics.alignment import Alignment
+
+
+def listed_data(traces: Sequence[ListedTrace]) -> dict[str, Json]:
+    """Give traces with their provenance as JSON."""
+    return {
+        "traces": [
+            {
+                "number": trace.number,
+                "frame": trace.frame_code,
+                "newest": trace.newest,
+                "file": trace.origin.file_name,
+                "sha256": trace.origin.file_sha256,
+                "traced_on": day(trace.origin.traced_on),
+                "device": trace.origin.device,
+                "operator": trace.operator,
+                "recorded_at": trace.recorded_at,
+                "a": round(trace.right.a, 2),
+                "b": round(trace.right.b, 2),
+                "dbl": trace.dbl,
+                "points": trace.count,
+            }
+            for trace in traces
+        ]
+    }
+
+
+def listed_table(traces: Sequence[ListedTrace]) -> Table:
+    """Give traces with their provenance for reading; the newest of each frame is the one that is used."""
+    columns = (
+        Column("no.", right=True),
+        Column("frame", whole=True),
+        Column("used"),
+        Column("A", right=True),
+        Column("B", right=True),
+        Column("DBL", right=True),
+        Column("traced", whole=True),
+        Column("from"),
+        Column("kept by"),
+    )
+    rows = [
+        (
+            str(trace.number),
+            trace.frame_code,
+            "yes" if trace.newest else "",
+            *(f"{size:.1f}" for size in (trace.right.a, trace.right.b, trace.dbl)),
+            day(trace.origin.traced_on),
+            ", ".join(part for part in (trace.origin.file_name, trace.origin.device) if part),
+            trace.operator,
+        )
+        for trace in traces
+    ]
+    return Table("Traces", columns, rows)
+
+
+def comparison_data(found: Comparison) -> dict[str, Json]:
+    """Give how two shapes lie on one another as JSON."""
+    difference = found.dbl_difference
+    return {
+        "one": found.one.name,
+        "other": found.other.name,
+        "same": found.same,
+        "within": found.within,
+        "mean": round(found.likeness.mean, 3),
+        "worst": round(found.likeness.worst, 3),
+        "swapped": found.swapped,
+        "dbl_difference": None if difference is None else round(difference, 2),
+        "right": _alignment_data(found.likeness.right),
+        "left": _alignment_data(found.likeness.left),
+    }
+
+
+def comparison_blocks(found: Comparison) -> tuple[Fields, Table]:
+    """Give how two shapes lie on one another for reading."""
+    difference = found.dbl_difference
+    rows = (
+        ("lies still", found.one.name),
+        ("laid on it", found.other.name),
+        ("bridge", "" if difference is None else f"{difference:+.2f} mm"),
+    )
+    columns = (Column("lens"), Column("mean, mm", right=True), Column("worst, mm", right=True), Column("best when"))
+    eyes = (("right", found.likeness.right), ("left", found.likeness.left))
+    lines = [(name, f"{eye.mean:.2f}", f"{eye.worst:.2f}", how_it_lies(eye)) for name, eye in eyes]
+    return Fields("", rows), Table("", columns, lines)
+
+
+def verdict(found: Comparison) -> str:
+    """Say in a sentence whether it is the same frame."""
+    worst = f"the worst difference is {found.likeness.worst:.2f} mm"
+    if not found.same:
+        return f"Not the same frame within {found.within:g} mm: {worst}."
+    if found.swapped:
+        return f"The same shapes within {found.within:g} mm ({worst}), but right and left are swapped."
+    return f"The same frame within {found.within:g} mm: {worst}."
+
+
+def near_data(found: Sequence[NearTrace]) -> dict[str, Json]:
+    """Give the nearest traces as JSON, nearest first."""
+    return {
+        "nearest": [
+            {
+                "number": near.number,
+                "frame": near.frame_code,
+                "description": near.description,
+                **_alignment_data(near.alignment),
+            }
+            for near in found
+        ]
+    }
+
+
+def near_table(found: Sequence[NearTrace]) -> Table:
+    """Give the nearest traces for reading, nearest first."""
+    columns = (
+        Column("worst, mm", right=True),
+        Column("mean, mm", right=True),
+        Column("frame", whole=True),
+        Column("what it is"),
+        Column("no.", right=True),
+        Column("best when"),
+    )
+    rows = [
+        (
+            f"{near.alignment.worst:.2f}",
+            f"{near.alignment.mean:.2f}",
+            near.frame_code,
+            near.description,
+            str(near.number),
+            how_it_lies(near.alignment),
+        )
+        for near in found
+    ]
+    return Table("Nearest shapes", columns, rows, "no other frame has been traced.")
+
+
+def check_data(found: TraceCheck) -> dict[str, Json]:
+    """Give the frames whose trace disagrees with the catalogue as JSON."""
+    return {
+        "checked": found.checked,
+        "untraced": found.untraced,
+        "disagreeing": [
+            {
+                "frame": kept.stored.frame_code,
+                "number": kept.stored.number,
+                "findings": finding_data([each for each in kept.findings if each.code == "TRACE-CATALOGUE"]),
+            }
+            for kept in found.disagreeing
+        ],
+    }
+
+
+def check_table(found: TraceCheck) -> Table:
+    """Give the frames whose trace disagrees with the catalogue for reading."""
+    columns = (Column("frame", whole=True), Column("trace", right=True), Column("what was found"))
+    rows = [
+        (kept.stored.frame_code, str(kept.stored.number), sentence)
+        for kept in found.disagreeing
+        # Both eyes of one frame disagree in the same words.
+        for sentence in dict.fromkeys(each.sentence for each in kept.findings if each.code == "TRACE-CATALOGUE")
+    ]
+    return Table("Disagreeing with the catalogue", columns, rows, "no trace does.")
+
+
+def _alignment_data(found: Alignment) -> dict[str, Json]:
+    return {
+        "mean": round(found.mean, 3),
+        "worst": round(found.worst, 3),
+        "turned": round(found.turned, 2),
+        "moved_right": round(found.moved_x, 3),
+        "moved_up": round(found.moved_y, 3),
+        "mirrored": found.mirrored,
+    }
