@@ -53,7 +53,7 @@ def code(
 
     A power between the published bands is never rounded into one: the codes to choose from are named instead.
     """
-    from shopledger.ledger.claims.code_picker import base_pick, extra_pick, high_add_pick, material_pick
+    from shopledger.ledger.claims.code_picker import base_pick, design_pick, extra_pick, high_add_pick, material_pick
     from shopledger.ledger.claims.code_table import RELEASE, RELEASE_CAUTION
 
     eye = eye_from(given.pop("power"), **given, side="")
@@ -61,6 +61,7 @@ def code(
         raise click.UsageError("--power is missing. Give it, or --sphere with --cylinder and --axis.")
     picks = {
         "lens": base_pick(design, eye.power, balance=eye.balance, progressive_base=progressive_base),
+        **({"design": design_pick(design)} if design is Design.PROGRESSIVE else {}),
         "add": high_add_pick(design, eye.add, progressive_base),
         "material": material_pick(material, index),
         **{kind.value: extra_pick(kind) for kind in extras},

@@ -137,11 +137,12 @@ def test_a_power_between_the_bands_is_left_to_the_owner() -> None:
 
 
 def test_each_charge_of_a_lens_has_its_code() -> None:
-    """A high add, a material and a coating are coded beside the lens."""
+    """The progressive design, a high add, a material and a coating are coded beside the lens."""
     words = ("--lens", "progressive", "--power", "-2.50 -1.25 x 090 add 3.50", "--material", "polycarbonate")
     result = read_json(type_in("claim", "code", *words, "--index", "1.586", "--extra", "anti-reflective", "--json"))
     codes = {pick["charge"]: pick["code"] for pick in result["picks"]}
-    assert codes == {"lens": "V2203", "add": "V2220", "material": "V2784", "anti-reflective": "V2750"}
+    beside = {"design": "V2781", "add": "V2220", "material": "V2784", "anti-reflective": "V2750"}
+    assert codes == {"lens": "V2203", **beside}
 
 
 def test_a_power_moves_with_the_vertex_distance() -> None:

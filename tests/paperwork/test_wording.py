@@ -157,5 +157,5 @@ def test_a_kept_wording_comes_back_equal(paper: str) -> None:
 def test_a_kept_wording_says_when_its_logo_is_gone(tmp_path: Path) -> None:
     """The words are kept in the ledger, the picture is not: it must stay in the owner's folder."""
     entries = {**read_wording("receipt").entries, "look.logo": "shop.png"}
-    with pytest.raises(TemplateError, match="holds no such file. Copy the picture there"):
+    with pytest.raises(TemplateError, match=r"holds no such file\. Copy the picture there"):
         kept_wording(Wording(entries).canonical(), tmp_path)

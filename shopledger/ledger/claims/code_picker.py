@@ -134,6 +134,16 @@ def choose(pick: CodePick, design: Design, text: str, progressive_base: Design =
     return CodePick(row.code, pick.candidates, f"{row.code} was chosen by the owner: {pick.reason}", pick.note)
 
 
+def design_pick(design: Design) -> CodePick:
+    """Pick the code that stands beside the base code for what a progressive costs above a standard multifocal.
+
+    Base and V2781 together are the rule of the DME MAC's policy article A52499, known from quotations; plans vary.
+    """
+    if design is Design.PROGRESSIVE:
+        return _settled(PROGRESSIVE, "beside the base code, for the price above a standard multifocal")
+    return _none(f"no code marks that the lens is {design.value}; its base code says so")
+
+
 def high_add_pick(design: Design, add: float | None, progressive_base: Design = Design.BIFOCAL) -> CodePick:
     """Pick the code that marks an add above 3.25 D; a progressive goes where its base code does."""
     code = _HIGH_ADDS.get(base_group(design, progressive_base))

@@ -14,6 +14,7 @@ from shopledger.ledger.claims.code_picker import (
     base_pick,
     choose,
     conflicts,
+    design_pick,
     extra_pick,
     high_add_pick,
     material_pick,
@@ -264,3 +265,14 @@ def test_extras_that_go_together_are_left_alone() -> None:
     """No finding for a usual pair of lenses."""
     assert conflicts([ExtraKind.UV, ExtraKind.TINT, ExtraKind.ANTI_REFLECTIVE], MaterialClass.PLASTIC) == ()
     assert conflicts([], MaterialClass.POLYCARBONATE) == ()
+
+
+def test_a_progressive_has_a_code_beside_its_base() -> None:
+    """V2781 carries what the progressive costs above a standard multifocal (A52499, as quoted in a trade article)."""
+    assert design_pick(Design.PROGRESSIVE).code == "V2781"
+
+
+@pytest.mark.parametrize("design", [design for design in Design if design is not Design.PROGRESSIVE])
+def test_other_designs_have_none(design: Design) -> None:
+    """What they are is said by their base code alone."""
+    assert not design_pick(design).settled
