@@ -38,6 +38,12 @@ POSTED: Final = (
     "journal_entry",
     "journal_posting",
     "stock_movement",
+    "inspection",
+    "inspection_reading",
+    "inspection_verdict",
+    "impact_record",
+    "remake",
+    "inspection_omission",
 )
 """The tables whose rows, once written, stay."""
 

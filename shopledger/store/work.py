@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from shopledger.store.catalogue import CatalogueShelf
     from shopledger.store.customers import Customers
     from shopledger.store.drafts import Drafts
+    from shopledger.store.inspections import Inspections
     from shopledger.store.journal import Journal
     from shopledger.store.months import Months
     from shopledger.store.orders import Orders
@@ -114,6 +115,13 @@ class Work:
         from shopledger.store.drafts import Drafts
 
         return Drafts(self._transaction)
+
+    @cached_property
+    def inspections(self) -> Inspections:
+        """What happened to jobs at the bench."""
+        from shopledger.store.inspections import Inspections
+
+        return Inspections(self._transaction)
 
     @cached_property
     def stock(self) -> Stock:

@@ -8,6 +8,7 @@ import pytest
 from sqlalchemy.exc import DBAPIError
 
 from shopledger.errors import StoreError
+from shopledger.ledger.inspections import ImpactProof, ImpactRecord, Omission, Remake
 from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, RefundPart, Shipment
 from shopledger.ledger.postings import sale_entry
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
@@ -17,6 +18,7 @@ from shopledger.optics.trace import FrameTrace, Trace
 from shopledger.store.guards import POSTED
 from shopledger.store.opening import Ledger
 from tests.shelf import WREN
+from tests.store.bench_samples import an_inspection
 from tests.store.samples import DAY, NOW, OPERATOR, an_order, furnish
 from tests.store.test_orders import a_receipt
 
@@ -43,6 +45,10 @@ def full(ledger: Ledger) -> Ledger:
         work.drafts.mark_recorded(1, 1)
         work.stock.add(StockMovement(DAY, StockedKind.FRAME, WREN.code, 1, 100, StockReason.OPENING))
         work.journal.post(sale_entry(order))
+        work.inspections.add(an_inspection())
+        work.inspections.add_impact(ImpactRecord(1, DAY, ImpactProof.CERTIFICATE, "C-77"))
+        work.inspections.add_remake(Remake(1, DAY, "axis off", 1850))
+        work.inspections.omit([Omission(2, "in a hurry")])
         work.audit.note("looked", "at nothing")
     return ledger
 

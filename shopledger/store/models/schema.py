@@ -8,6 +8,7 @@ from sqlalchemy import MetaData
 
 from shopledger.store.models import (
     catalogue,
+    inspections,
     journal,
     orders,
     parties,
@@ -19,7 +20,7 @@ from shopledger.store.models import (
 )
 from shopledger.store.models.base import Base
 
-AREAS: Final = (settings, parties, catalogue, prescriptions, traces, orders, receipts, journal, stock)
+AREAS: Final = (settings, parties, catalogue, prescriptions, traces, orders, receipts, journal, stock, inspections)
 """The modules whose import registers every table."""
 
 METADATA: Final[MetaData] = Base.metadata

@@ -1,0 +1,170 @@
+"""Judging a finished job: which figures are compared with which, and whether right and left were read the other way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Final
+
+from shopledger.errors import RefusedError
+from shopledger.ledger import catalogue
+from shopledger.ledger.inspections import LensFigures, PairFigures
+from shopledger.ledger.orders import Pair
+from shopledger.optics.findings import Finding, Severity
+from shopledger.optics.inspection import Verdict, all_passed, judge, judge_centring, judge_power
+from shopledger.optics.measurements import EyeMeasurements, Measurements
+from shopledger.optics.notation import write_power
+from shopledger.optics.power import SphereCylinder, power_vector
+from shopledger.optics.prescription import EyePrescription, LensUse, Prescription
+from shopledger.optics.prism import combine
+from shopledger.optics.refusals import IncompleteError
+from shopledger.optics.sides import Side
+from shopledger.optics.tolerances import ANSI_Z80_1, Design, ToleranceTable
+
+SWAPPED: Final = "READINGS-SWAPPED"
+
+_KIND: Final = {
+    catalogue.Design.SINGLE_VISION: Design.SINGLE_VISION,
+    catalogue.Design.BIFOCAL: Design.MULTIFOCAL,
+    catalogue.Design.TRIFOCAL: Design.MULTIFOCAL,
+    catalogue.Design.OCCUPATIONAL: Design.MULTIFOCAL,
+    catalogue.Design.PROGRESSIVE: Design.PROGRESSIVE,
+}
+_PLANO: Final = EyePrescription(SphereCylinder(0.0))
+_PLACES: Final = 6
+"""Decimals to which a verdict's figures are frozen."""
+
+
+def kind_of(design: catalogue.Design) -> Design:
+    """Give the kind of lens as tolerances tell them apart; an occupational lens is held to the stricter rows."""
+    return _KIND[design]
+
+
+def ordered_figures(pair: Pair, centre_thickness: float | None = None, base_curve: float | None = None) -> PairFigures:
+    """Give what a pair has to be: the powers to make, its PD for its use, its heights; plano without a prescription."""
+    right, left = (
+        LensFigures(
+            pair.made.eye(side) if pair.made else _PLANO,
+            _place(pair.measurements.eye(side), pair.use) if pair.measurements else None,
+            centre_thickness,
+            base_curve,
+        )
+        for side in Side
+    )
+    return PairFigures(right, left, pair.measurements.pd_given if pair.measurements else "monocular")
+
+
+def read_places(ordered: PairFigures, measured: Measurements | None, design: Design) -> Measurements | None:
+    """Give the measured PD and heights as they can be compared with the order, or say what is missing.
+
+    One PD of both eyes is shared between them as it was ordered; a progressive needs one for each eye.
+    """
+    wanted = ordered.measurements
+    if wanted is None:
+        return measured
+    if measured is None:
+        raise IncompleteError(
+            "PD", "the job was made to a PD and none was measured", "Measure it on the finished pair."
+        )
+    if measured.pd_given == "monocular":
+        return measured
+    if design is Design.PROGRESSIVE:
+        reason = "a progressive is judged for each eye, and one PD of both was given"
+        raise IncompleteError("PD", reason, "Measure from the middle of the bridge to each fitting cross.")
+    off = (measured.pd - wanted.pd) / 2
+    right, left = (replace(measured.eye(side), mono_pd=wanted.eye(side).mono_pd + off) for side in Side)
+    return Measurements(right, left, "binocular")
+
+
+def judged_pair(
+    ordered: PairFigures,
+    compensated: Prescription | None,
+    read: PairFigures,
+    design: Design,
+    table: ToleranceTable = ANSI_Z80_1,
+) -> tuple[Verdict, ...]:
+    """Judge a finished pair quantity by quantity; the powers by the maker's compensated ones where there are any."""
+    powers = compensated or Prescription(ordered.right.power, ordered.left.power)
+    verdicts = [each for side in Side for each in _lens(side, powers.eye(side), ordered, read, design, table)]
+    wanted, found = ordered.measurements, read.measurements
+    if wanted is not None and found is not None:
+        verdicts += judge_centring(powers.right.power, powers.left.power, wanted, found, design, table)
+    return tuple(_frozen(verdict) for verdict in verdicts)
+
+
+def swapped_findings(wanted: Prescription, read: PairFigures, design: Design) -> tuple[Finding, ...]:
+    """Notice readings that fit the other eye better than their own, where they do not pass as they are."""
+    right, left = wanted.right.power, wanted.left.power
+    of_right, of_left = read.right.power.power, read.left.power.power
+    as_read = (*judge_power("right", right, of_right, design), *judge_power("left", left, of_left, design))
+    if all_passed(as_read) or _apart(left, of_right) + _apart(right, of_left) >= (
+        _apart(right, of_right) + _apart(left, of_left)
+    ):
+        return ()
+    said = f"right {write_power(of_right)}, left {write_power(of_left)}"
+    sentence = (
+        f"right and left fit better swapped: read were {said}, wanted are right {write_power(right)}, left "
+        f"{write_power(left)}. Look which lens lay in the lensmeter, and in which rim it sits."
+    )
+    limit = f"right {write_power(right)}, left {write_power(left)}"
+    return (Finding(Severity.WARNING, SWAPPED, "readings", said, limit, "definition", sentence),)
+
+
+def _place(measured: EyeMeasurements, use: LensUse) -> EyeMeasurements:
+    """Give where the lens has to stand: a reading pair is laid out for the near PD where that is known."""
+    near = use is LensUse.READING and measured.near_pd is not None
+    return EyeMeasurements(
+        measured.near_pd if near and measured.near_pd else measured.mono_pd, None, measured.fitting_height
+    )
+
+
+def _lens(
+    side: Side, want: EyePrescription, ordered: PairFigures, read: PairFigures, design: Design, table: ToleranceTable
+) -> Iterator[Verdict]:
+    """Judge one lens: power, add, prism, and what else was ordered and measured."""
+    where, found = side.value, read.eye(side)
+    have = found.power
+    yield from judge_power(where, want.power, have.power, design, table)
+    if want.add is not None or have.add is not None:
+        yield judge("add", where, *_adds(side, want, have), design, want.add or 0.0, table)
+    if want.prism or have.prism:
+        wanted, has = combine(want.prism), combine(have.prism)
+        verdict = judge("prism at reference point", where, 0.0, (has - wanted).amount, design, table=table)
+        yield replace(verdict, ordered=wanted.amount, measured=has.amount)
+    for name in ("centre_thickness", "base_curve"):
+        asked, got = getattr(ordered.eye(side), name), getattr(found, name)
+        if asked is not None:
+            yield judge(name.replace("_", " "), where, asked, _needed(side, name, got), design, table=table)
+
+
+def _adds(side: Side, want: EyePrescription, have: EyePrescription) -> tuple[float, float]:
+    if want.add is None:
+        raise RefusedError(
+            f"{side.value} add",
+            f"{have.add:.2f}",
+            "the lens was ordered without an add",
+            "Leave it out of the reading.",
+        )
+    if have.add is None:
+        reason = f"the {side.value} lens was ordered with an add of {want.add:.2f} and none was read"
+        raise IncompleteError("add", reason, 'Write it behind the power, as in "-2.50 -1.25 x 090 add 2.00".')
+    return want.add, have.add
+
+
+def _needed(side: Side, name: str, got: float | None) -> float:
+    words = name.replace("_", " ")
+    if got is None:
+        reason = f"a {words} was ordered and the {side.value} lens was not measured"
+        raise IncompleteError(words, reason, "Measure both lenses.")
+    return got
+
+
+def _apart(one: SphereCylinder, other: SphereCylinder) -> float:
+    """Give how far apart two powers are, as the length of the difference of their vectors [D]."""
+    return (power_vector(one) + -power_vector(other)).length
+
+
+def _frozen(verdict: Verdict) -> Verdict:
+    """Give the verdict with figures as they are kept."""
+    figures = {name: round(getattr(verdict, name), _PLACES) for name in ("ordered", "measured", "difference", "limit")}
+    return replace(verdict, **figures)
