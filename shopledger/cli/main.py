@@ -47,6 +47,7 @@ SECTIONS = {
         "payment": Place(f"{_CLI}.payment:payment", "Take payments on orders."),
         "refund": Place(f"{_CLI}.refund:refund", "Give money back on orders."),
         "receipt": Place(f"{_CLI}.receipt:receipt", "Issue claim receipts, and print them again."),
+        "paper": Place(f"{_CLI}.paper:paper", "Print statements, worksheets, slips, confirmations, quotes, years."),
         "reorder": Place(f"{_CLI}.reorder:reorder", "Order new lenses for a frame from its stored shape."),
         "draft": Place(f"{_CLI}.draft:draft", "See orders prepared but not recorded, and record them."),
         "month": Place(f"{_CLI}.month:month", "See a month's figures, and write its workbook."),

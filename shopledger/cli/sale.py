@@ -104,15 +104,15 @@ def record(
     if file is not None:
         from shopledger.exchange.order_file import read_order_file
 
-        _alone(given)
+        file_alone(given)
         request = read_order_file(file)
         settle(run, replace(request, accept=request.accept | said_yes), dry_run, as_json)
-    elif _nothing(given) and run.asks:
+    elif nothing_given(given) and run.asks:
         from shopledger.cli.sale_questions import asked_order
 
         settle(run, replace(asked_order(run), accept=said_yes), dry_run, as_json, ask_last=True)
     else:
-        settle(run, _from_options(given, said_yes), dry_run, as_json)
+        settle(run, order_from_options(given, said_yes), dry_run, as_json)
 
 
 @sale.command("show")
@@ -164,17 +164,19 @@ def ship(run: Run, number: int, as_json: bool, **given: Any) -> None:
 sale.add_command(cancel)
 
 
-def _nothing(given: dict[str, Any]) -> bool:
+def nothing_given(given: dict[str, Any]) -> bool:
+    """Tell whether no option of an order was typed."""
     return not any(value not in (None, (), False, "") for value in given.values())
 
 
-def _alone(given: dict[str, Any]) -> None:
-    if not _nothing(given):
+def file_alone(given: dict[str, Any]) -> None:
+    """Refuse options of an order beside a file that holds it."""
+    if not nothing_given(given):
         message = "--from is given with other options. Write them into the file, or leave the file out."
         raise click.UsageError(message, click.get_current_context())
 
 
-def _from_options(given: dict[str, Any], accept: frozenset[str]) -> OrderRequest:
+def order_from_options(given: dict[str, Any], accept: frozenset[str]) -> OrderRequest:
     """Make the order of at most one pair that the options describe."""
     if not given["customer"]:
         lacking("--customer")

@@ -55,5 +55,10 @@ def print_samples(folder: Path, owner_folder: Path | None = None, *, paper: str 
 
     Every wording is read and every paper placed before the first file is written, so that a slip leaves none behind.
     """
-    placed = {name: place(paper, read_wording(name, owner_folder)) for name, place in _PAPERS.items()}
+    placed = sample_documents(owner_folder, paper=paper)
     return tuple(save(document, folder / f"sample-{name}.pdf") for name, document in placed.items())
+
+
+def sample_documents(owner_folder: Path | None = None, *, paper: str = "letter") -> dict[str, Document]:
+    """Give every paper placed and not yet painted, by the name of its wording file."""
+    return {name: place(paper, read_wording(name, owner_folder)) for name, place in _PAPERS.items()}

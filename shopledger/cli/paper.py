@@ -1,0 +1,165 @@
+"""Papers beside the claim receipt: for health accounts, for claim forms, for the parcel, for the customer."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from shopledger.cli.context import Run, pass_run
+from shopledger.cli.options import as_json, existing_file, into_folder, made, together
+from shopledger.cli.output import Column, Drawing, Json, Table, show
+from shopledger.cli.params import DAY
+from shopledger.cli.prompts import tell
+from shopledger.cli.sale import file_alone, order_from_options, order_options, pair_options
+
+if TYPE_CHECKING:
+    from shopledger.ledger.orders import OrderRequest
+
+print_options = together(
+    into_folder,
+    click.option("--archive", is_flag=True, help="Write it as PDF/A-2B, for keeping; needs the extra 'archive'."),
+    as_json,
+)
+"""Where a paper goes and in which form."""
+
+
+@click.group()
+def paper() -> None:
+    """Print statements, worksheets, slips, confirmations, quotes, years."""
+
+
+@paper.command()
+@click.argument("receipt", type=int)
+@print_options
+@pass_run
+def statement(run: Run, receipt: int, folder: Path, archive: bool, as_json: bool) -> None:
+    """Print a receipt's statement for a health account (HSA or FSA)."""
+    from shopledger.desk.papers import print_statement
+
+    file = print_statement(run.desk(), receipt, made(folder), archive=archive)
+    _show(as_json, file, {"paper": "statement", "receipt": receipt})
+    tell("What the account pays, its administrator decides.")
+
+
+@paper.command()
+@click.argument("receipt", type=int)
+@click.option(
+    "--diagnosis",
+    "diagnoses",
+    metavar="CODE",
+    multiple=True,
+    help="A code from the prescriber's document that came after the receipt; may be given again.",
+)
+@print_options
+@pass_run
+def worksheet(run: Run, receipt: int, diagnoses: tuple[str, ...], folder: Path, archive: bool, as_json: bool) -> None:
+    """Print what each box of a CMS-1500 claim form takes."""
+    from shopledger.desk.papers import print_worksheet
+
+    file = print_worksheet(run.desk(), receipt, made(folder), diagnoses, archive=archive)
+    _show(as_json, file, {"paper": "worksheet", "receipt": receipt})
+    tell("It is not the form: read its cautions before you copy anything into one.")
+
+
+@paper.command()
+@click.argument("order", type=int)
+@print_options
+@pass_run
+def slip(run: Run, order: int, folder: Path, archive: bool, as_json: bool) -> None:
+    """Print an order's packing slip: no prices, no prescription."""
+    from shopledger.desk.papers import print_packing_slip
+
+    file = print_packing_slip(run.desk(), order, made(folder), archive=archive)
+    _show(as_json, file, {"paper": "packing", "order": order})
+
+
+@paper.command()
+@click.argument("order", type=int)
+@print_options
+@pass_run
+def confirmation(run: Run, order: int, folder: Path, archive: bool, as_json: bool) -> None:
+    """Print an order's confirmation, which is no receipt."""
+    from shopledger.desk.papers import print_confirmation
+
+    file = print_confirmation(run.desk(), order, made(folder), archive=archive)
+    _show(as_json, file, {"paper": "confirmation", "order": order})
+
+
+@paper.command()
+@click.option("--from", "file", type=existing_file, help="Take the whole order from this file (TOML).")
+@click.option("--customer", metavar="CUSTOMER", help="Who asks: number or name.")
+@click.option("--valid-until", type=DAY, required=True, help="Last day on which the prices hold.")
+@pair_options
+@order_options
+@print_options
+@pass_run
+def quote(
+    run: Run, file: Path | None, valid_until: date, folder: Path, archive: bool, as_json: bool, **given: Any
+) -> None:
+    """Print what an order would cost; nothing is stored.
+
+    The order comes from a file, or from options that describe one pair.
+    """
+    from shopledger.cli.views.figures import money
+    from shopledger.cli.views.lenses import finding_data, finding_table
+    from shopledger.desk.papers import print_quote
+
+    request = _asked(file, given)
+    printed = print_quote(run.desk(), request, valid_until, made(folder), archive=archive)
+    plan = printed.plan
+    what: dict[str, Json] = {
+        "paper": "quote",
+        "customer": plan.order.customer_number,
+        "day": plan.order.day.isoformat(),
+        "valid_until": valid_until.isoformat(),
+        "total": money(plan.order.total),
+        "findings": finding_data(plan.findings),
+    }
+    show(as_json, {**what, "file": str(printed.file)}, Drawing((str(printed.file),)), finding_table(plan.findings))
+    tell("Nothing was stored: a quote is no order.")
+
+
+@paper.command()
+@click.argument("customer")
+@click.argument("which", metavar="YEAR", type=click.IntRange(1900, 9999))
+@print_options
+@pass_run
+def year(run: Run, customer: str, which: int, folder: Path, archive: bool, as_json: bool) -> None:
+    """Print what a customer paid in a calendar year, by wearer."""
+    from shopledger.desk.papers import print_year
+
+    file = print_year(run.desk(), customer, which, made(folder), archive=archive)
+    _show(as_json, file, {"paper": "year", "year": which})
+
+
+@paper.command()
+@print_options
+@pass_run
+def check(run: Run, folder: Path, archive: bool, as_json: bool) -> None:
+    """Print every paper with invented content.
+
+    Shows your changed wording before a customer sees it; a file with a slip is refused with its line.
+    """
+    from shopledger.desk.papers import print_samples
+
+    files = print_samples(run.desk(), made(folder), archive=archive)
+    papers = [(file.stem.removeprefix("sample-"), str(file)) for file in files]
+    table = Table("", (Column("paper", whole=True), Column("file")), papers)
+    show(as_json, {"papers": [{"paper": name, "file": path} for name, path in papers]}, table)
+
+
+def _asked(file: Path | None, given: dict[str, Any]) -> OrderRequest:
+    """Give the order that a quote is for, from the file or from the options."""
+    if file is None:
+        return order_from_options({**given, "pay": None}, frozenset())
+    from shopledger.exchange.order_file import read_order_file
+
+    file_alone(given)
+    return read_order_file(file)
+
+
+def _show(as_json: bool, file: Path, what: dict[str, Json]) -> None:
+    show(as_json, {**what, "file": str(file)}, Drawing((str(file),)))
