@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Final
 
 import click
@@ -9,7 +10,7 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import accept, as_json, dry_run
 from shopledger.cli.output import show
-from shopledger.cli.params import MM
+from shopledger.cli.params import MM, NUMBER
 from shopledger.cli.prompts import tell
 from shopledger.cli.trace_files import number_option, show_kept
 
@@ -40,18 +41,26 @@ def list_all(run: Run, frame: str, as_json: bool) -> None:
     show_default=True,
     help="Up to which worst difference in mm it is the same frame; 0.3 is common practice.",
 )
+@click.option(
+    "--into", "target", type=click.Path(dir_okay=False, path_type=Path), help="SVG file to draw both shapes into."
+)
+@click.option("--times", type=NUMBER, help="How many times larger the difference is drawn. Otherwise as suits it.")
 @as_json
 @pass_run
-def compare(run: Run, one: str, other: str, within: float, as_json: bool) -> None:
+def compare(
+    run: Run, one: str, other: str, within: float, target: Path | None, times: float | None, as_json: bool
+) -> None:
     """Tell whether two shapes are those of the same frame.
 
     ONE and OTHER are each a frame's code (its newest trace), a trace's number, or a file (named with its ending). Each
     eye is laid on the same eye of the other as well as can be, turned, moved and mirrored.
     """
     from shopledger.cli.views.traces import comparison_blocks, comparison_data, verdict
-    from shopledger.desk.trace_library import compare_traces
+    from shopledger.desk.trace_library import compare_traces, draw_comparison
 
     found = compare_traces(run.desk(), one, other, within)
+    if target is not None:
+        draw_comparison(found, target, times)
     show(as_json, comparison_data(found), *comparison_blocks(found))
     tell(verdict(found))
 

@@ -16,12 +16,14 @@ from shopledger.desk.context import Desk
 from shopledger.desk.tracing import TraceKept, measured_again, stored_trace
 from shopledger.errors import RefusedError
 from shopledger.exchange.shape_files import read_shapes
+from shopledger.exchange.svg_overlay import Overlay, write_overlay
+from shopledger.files import written_whole
 from shopledger.ledger.catalogue import Frame
 from shopledger.ledger.traces import StoredTrace, TraceOrigin
 from shopledger.optics.alignment import Alignment
 from shopledger.optics.boxing import Boxed, box
 from shopledger.optics.findings import Finding, Severity
-from shopledger.optics.likeness import SAME_WITHIN, Likeness, likeness
+from shopledger.optics.likeness import SAME_WITHIN, Likeness, likeness, overlaid
 from shopledger.optics.nearest_shapes import NearestShapes
 from shopledger.optics.trace import FrameTrace
 
@@ -35,6 +37,9 @@ _GAUGED_AT_ONCE: Final = 32
 _LAID_AT_ONCE: Final = 8
 """How many shapes are fetched whole at a time."""
 _ADOPTED: Final = re.compile(r"trace \d+ of [A-Z0-9-]+: ")
+_FACTORS: Final = (50.0, 20.0, 10.0, 5.0, 2.0)
+_MOST_DRAWN: Final = 8.0
+"""How far a drawn difference may leave the outline. [mm]"""
 _ANY_BRIDGE: Final = 18.0
 """Stands for a bridge that a file does not say, where only shapes are compared. [mm]"""
 
@@ -144,6 +149,29 @@ def compare_traces(desk: Desk, one: str, other: str, within: float = SAME_WITHIN
     return Comparison(first, second, likeness(first.shape, second.shape), within)
 
 
+def draw_comparison(found: Comparison, target: Path, times: float | None = None) -> Path:
+    """Draw both frames' shapes on each other as SVG, with their difference made larger by a factor.
+
+    Where no factor is given, it is the largest usual one that leaves the difference smaller than a lens.
+    """
+    factor = _usual_factor(found.likeness.worst) if times is None else times
+    if not 1 <= factor <= 100:
+        mend = "Leave it out for a factor that suits the shapes."
+        raise RefusedError("times", f"{factor:g}", "the difference is drawn 1 to 100 times as large", mend)
+    right, left = (
+        Overlay(still.tolist(), laid.tolist()) for still, laid in overlaid(found.one.shape, found.other.shape)
+    )
+    title = f"{found.other.name} on {found.one.name}"
+    worst, mean = found.likeness.worst, found.likeness.mean
+    words = (
+        f"{found.one.name} (full line), {found.other.name} (dashed)",
+        f"difference drawn {factor:g} times (dotted); worst {worst:.2f} mm, mean {mean:.2f} mm",
+    )
+    with written_whole(target) as beside:
+        beside.write_bytes(write_overlay(right, left, title, factor, words).encode("utf-8"))
+    return target
+
+
 def nearest_traces(desk: Desk, wanted: str, limit: int = 5) -> tuple[NearTrace, ...]:
     """Give the stored traces of other frames whose right eye lies nearest to the wanted one's; exact, nearest first.
 
@@ -211,7 +239,8 @@ def _named(work: Work, text: str) -> NamedShape:
     if "." in text or "/" in text or "\\" in text:
         read = read_shapes(Path(text))
         shape = FrameTrace(read.right, read.left, _ANY_BRIDGE if read.dbl is None else read.dbl)
-        return NamedShape(Path(text).name, shape, read.dbl)
+        name = "".join(letter if letter.isprintable() else "?" for letter in Path(text).name)
+        return NamedShape(name, shape, read.dbl)
     trace = work.traces.get(int(text)) if re.fullmatch("[0-9]{1,9}", text) else _newest(work, text)
     name = f"{trace.frame_code}, trace {trace.number}"
     return NamedShape(name, trace.shape, trace.shape.dbl, trace.frame_code, trace.number)
@@ -224,6 +253,10 @@ def _newest(work: Work, frame_code: str) -> StoredTrace:
         mend = f"Add its file with 'shopledger trace add {frame.code} FILE'. A file is named with its ending."
         raise RefusedError("trace", f"missing for {frame.code}", "this frame has not been traced", mend)
     return trace
+
+
+def _usual_factor(worst: float) -> float:
+    return next((factor for factor in _FACTORS if factor * worst <= _MOST_DRAWN), 1.0)
 
 
 # ---------------------------------------------------------------- the nearest

@@ -19,8 +19,8 @@ from shopledger.ledger.catalogue import Frame
 from shopledger.ledger.traces import StatedFigures, StoredTrace, TraceOrigin
 from shopledger.optics import trace_checks
 from shopledger.optics.boxing import Boxed, box
-from shopledger.optics.centring import decentration, vertical_offset
 from shopledger.optics.findings import Finding, Severity
+from shopledger.optics.fitting import decentration, minimum_blank, vertical_offset
 from shopledger.optics.likeness import SAME_WITHIN, likeness
 from shopledger.optics.measurements import Measurements
 from shopledger.optics.refusals import TraceError
@@ -102,13 +102,18 @@ def draw_trace(
     blank: float | None = None,
     number: int | None = None,
 ) -> Path:
-    """Draw a frame at full size as SVG, with optical centres where measurements are given, and blanks about them."""
+    """Draw a frame at full size as SVG; where measurements are given, with optical centres and blanks about them.
+
+    The smallest blank that would do is drawn with the shop's own allowance.
+    """
     kept = stored_trace(desk, frame_code, number)
+    with desk.reading() as work:
+        allowance = work.shop.settings().blank_allowance
     if measurements is None and blank is not None:
         raise RefusedError(
             "blank", f"{blank:g} mm", "it stands about the optical centre, which needs a PD", "Give a PD."
         )
-    right, left = (_marks(kept, side, measurements, blank) for side in Side)
+    right, left = (_marks(kept, side, measurements, blank, allowance) for side in Side)
     title = f"{kept.stored.frame_code}, trace {kept.stored.number}"
     with written_whole(target) as beside:
         beside.write_bytes(write_svg(kept.stored.shape, title, right, left).encode("utf-8"))
@@ -134,13 +139,16 @@ def measured_again(frame: Frame, trace: StoredTrace) -> TraceKept:
     return TraceKept(trace, box(trace.shape.right), box(trace.shape.left), findings)
 
 
-def _marks(kept: TraceKept, side: Side, measurements: Measurements | None, blank: float | None) -> LensMarks | None:
+def _marks(
+    kept: TraceKept, side: Side, measurements: Measurements | None, blank: float | None, allowance: float
+) -> LensMarks | None:
     """Place the optical centre of one lens."""
     if measurements is None:
         return None
     boxed, eye = (kept.right if side is Side.RIGHT else kept.left), measurements.eye(side)
     up = 0.0 if eye.fitting_height is None else vertical_offset(eye.fitting_height, boxed.b)
-    return LensMarks(decentration(boxed.a, kept.stored.shape.dbl, eye.mono_pd), up, blank)
+    inward = decentration(boxed.a, kept.stored.shape.dbl, eye.mono_pd)
+    return LensMarks(inward, up, blank, minimum_blank(kept.stored.shape.eye(side), inward, up, allowance))
 
 
 def _measured(frame: Frame, read: ReadTrace, file: Path, device: str, traced_on: date) -> TraceKept:

@@ -29,11 +29,14 @@ _BELOW: Final = 16.0
 
 @dataclass(frozen=True, slots=True)
 class LensMarks:
-    """Where a lens's optical centre stands from its boxed centre, and the uncut lens about it; all in mm."""
+    """Where a lens's optical centre stands from its boxed centre, and the uncut lenses about it; all in mm."""
 
     decentration_in: float
     offset_up: float = 0.0
     blank: float | None = None
+    """Diameter of the uncut lens that is there."""
+    least_blank: float | None = None
+    """Diameter of the smallest one that would do."""
 
     def __post_init__(self) -> None:
         """Refuse a place or a diameter that no lens has."""
@@ -62,12 +65,20 @@ class _Lens:
         return self.x + self.side.inward * self.marks.decentration_in, -self.marks.offset_up
 
     @property
+    def below(self) -> float:
+        """Where words stand under the centres, well inside the outline."""
+        return 0.22 * self.boxed.b + 1
+
+    @property
+    def widest(self) -> float:
+        """The diameter of the widest circle about the optical centre; nought where there is none."""
+        return 0.0 if self.marks is None else max(self.marks.blank or 0.0, self.marks.least_blank or 0.0)
+
+    @property
     def reach(self) -> tuple[float, float, float]:
         """How far the lens and its blank reach: to the left, to the right, and up or down."""
         low, high, tall = self.x - self.boxed.a / 2, self.x + self.boxed.a / 2, self.boxed.b / 2
-        if self.marks is None or self.marks.blank is None:
-            return low, high, tall
-        (x, y), radius = self.optical_centre, self.marks.blank / 2
+        (x, y), radius = self.optical_centre, self.widest / 2
         return min(low, x - radius), max(high, x + radius), max(tall, abs(y) + radius)
 
 
@@ -86,7 +97,7 @@ def write_svg(shape: FrameTrace, title: str, right: LensMarks | None = None, lef
         '<g id="outlines" fill="none" stroke="black" stroke-width="0.2" stroke-linejoin="round">',
         *(_outline(lens) for lens in lenses),
         "</g>",
-        '<g id="marks" fill="none" stroke="black" stroke-width="0.1" font-family="sans-serif" font-size="3">',
+        '<g id="marks" fill="none" stroke="black" stroke-width="0.1" font-family="sans-serif" font-size="2.5">',
         *(line for lens in lenses for line in _marked(lens)),
         *_beside(shape.dbl, tall),
         "</g>",
@@ -114,14 +125,24 @@ def _marked(lens: _Lens) -> Iterator[str]:
         f'stroke-dasharray="1 1"/>'
     )
     yield _cross(f"{side}-boxed-centre", lens.x, 0.0, 1.5)
+    yield _words(lens.x, lens.below, f"{side}: A {a:.2f}, B {b:.2f} mm")
     if lens.marks is not None:
-        x, y = lens.optical_centre
-        yield _cross(f"{side}-optical-centre", x, y, 3.0)
-        yield f'<circle cx="{_mm(x)}" cy="{_mm(y)}" r="1"/>'
-        if lens.marks.blank is not None:
-            radius = _mm(lens.marks.blank / 2)
-            yield f'<circle id="{side}-blank" cx="{_mm(x)}" cy="{_mm(y)}" r="{radius}" stroke-dasharray="3 1"/>'
-    yield _words(lens.x, b / 2 - 3, f"{side}: A {a:.2f}, B {b:.2f} mm")
+        yield from _placed(lens, lens.marks)
+
+
+def _placed(lens: _Lens, marks: LensMarks) -> Iterator[str]:
+    """Draw the optical centre with its distance and height, and the uncut lenses about it."""
+    (x, y), side = lens.optical_centre, lens.side.value
+    yield _cross(f"{side}-optical-centre", x, y, 3.0)
+    yield f'<circle cx="{_mm(x)}" cy="{_mm(y)}" r="1"/>'
+    yield _words(lens.x, lens.below + 3.5, f"PD {abs(x):.2f}, height {marks.offset_up + lens.boxed.b / 2:.2f} mm")
+    for name, diameter, dashes in (("blank", marks.blank, "3 1"), ("least-blank", marks.least_blank, "0.5 1")):
+        if diameter is not None:
+            circle = f'cx="{_mm(x)}" cy="{_mm(y)}" r="{_mm(diameter / 2)}"'
+            yield f'<circle id="{side}-{name}" {circle} stroke-dasharray="{dashes}"/>'
+            # The words of the one stand outside its circle, those of the other inside, so that they keep apart.
+            above = -1 if name == "blank" else 3.5
+            yield _words(x, y - diameter / 2 + above, f"{name.replace('-', ' ')} {diameter:.1f}")
 
 
 def _beside(dbl: float, tall: float) -> Iterator[str]:

@@ -148,6 +148,34 @@ def align_seen(still: Seen, laid: Seen) -> Alignment:
     return Alignment(best.steps * 360 / count, still.x - x, still.y - laid.y, mirrored, best.worst, best.mean)
 
 
+def as_laid(laid: Seen, alignment: Alignment) -> Floats:
+    """Give a shape's radii as it lies on the other one, direction by direction.
+
+    Parameters
+    ----------
+    laid : Seen
+        The shape that was laid on another. [mm]
+    alignment : Alignment
+        How it lies best, found for as many directions. [mm]
+
+    Returns
+    -------
+    (n,) ndarray of float
+        Its radii from the middle of the area, mirrored and turned as it lies. [mm]
+
+    Raises
+    ------
+    Nothing
+        Every alignment can be carried out.
+
+    References
+    ----------
+    [definition]_
+    """
+    radii = mirrored_radii(laid.radii) if alignment.mirrored else laid.radii
+    return np.roll(radii, round(alignment.turned * len(radii) / 360))
+
+
 def mirrored_radii(radii: Floats) -> Floats:
     """Give a row of radii as mirrored about the upright axis.
 

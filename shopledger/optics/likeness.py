@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shopledger.optics.alignment import Alignment, Seen, align_seen, seen_from_middle
-from shopledger.optics.trace import FrameTrace
+from shopledger.optics.alignment import Alignment, Seen, align_seen, as_laid, seen_from_middle
+from shopledger.optics.trace import Floats, FrameTrace
 
 SAME_WITHIN = 0.3
 """What two tracings of one frame may differ by (common practice, no source). [mm]"""
@@ -76,6 +76,39 @@ def likeness(one: FrameTrace, other: FrameTrace, count: int = 1000) -> Likeness:
     laid = [seen_from_middle(eye, count) for eye in (other.right, other.left)]
     right, left = (align_seen(*both) for both in zip(still, laid, strict=True))
     return Likeness(right, left, _as_they_are(still, laid), _as_they_are(still, laid[::-1]))
+
+
+def overlaid(one: FrameTrace, other: FrameTrace, count: int = 1000) -> tuple[tuple[Floats, Floats], ...]:
+    """Give for each eye the radii of one frame's shape, and of the other's as it lies on it at best.
+
+    Parameters
+    ----------
+    one : FrameTrace
+        The frame that lies still. [mm]
+    other : FrameTrace
+        The frame that is laid on it. [mm]
+    count : int
+        Directions that are compared and turns that are tried; even. [-]
+
+    Returns
+    -------
+    (2,) tuple of (2,) tuple of (count,) ndarray of float
+        Right eye, then left one: radii of both shapes from the middle of the area. [mm]
+
+    Raises
+    ------
+    TraceError
+        If an outline cannot be seen from the middle of its area, or the count is odd.
+    OutOfRangeError
+        If the count is not from 36 to 20,000.
+
+    References
+    ----------
+    [definition]_
+    """
+    eyes = ((one.right, other.right), (one.left, other.left))
+    seen = [(seen_from_middle(still, count), seen_from_middle(laid, count)) for still, laid in eyes]
+    return tuple((still.radii, as_laid(laid, align_seen(still, laid))) for still, laid in seen)
 
 
 def _as_they_are(still: list[Seen], laid: list[Seen]) -> float:

@@ -21,6 +21,7 @@ def _rows(*rows: tuple[str, str, str]) -> dict[str, Quantity]:
 QUANTITIES: dict[str, Quantity] = _rows(
     ("a", "boxed width of the lens", "mm"),
     ("add", "what near needs above distance", "D"),
+    ("alignment", "how one shape lies best on another", "mm"),
     ("allowance", "added to a blank for the edge", "mm"),
     ("amount", "size of a prism", "prism dioptres"),
     ("angle", "angle of a meridian", "degrees"),

@@ -79,6 +79,24 @@ def test_a_comparison_says_how_much_differs_and_what_that_means(traced: Typed, t
     assert "best when" in loose.stdout
 
 
+def test_a_comparison_can_be_drawn(traced: Typed, tmp_path: Path) -> None:
+    """Both shapes of each eye, and their difference as many times larger as was asked for."""
+    target = tmp_path / "both.svg"
+    words = ("trace", "compare", "WREN-52", other_file(tmp_path), "--into", str(target))
+    done(traced(*words, "--times", "20"))
+    text = target.read_text(encoding="utf-8")
+    assert [f'id="{eye}-{line}"' in text for eye in ("right", "left") for line in ("still", "laid", "difference")] == [
+        True
+    ] * 6
+    assert "difference drawn 20 times" in text
+    done(traced(*words))
+    # Half a millimetre drawn ten times is less than 8 mm, drawn twenty times it is more.
+    assert "difference drawn 10 times" in target.read_text(encoding="utf-8")
+    refused = traced(*words, "--times", "0.5")
+    assert refused.exit_code == 30
+    assert "1 to 100 times" in refused.stderr
+
+
 def test_the_usual_threshold_is_said_once_for_all(traced: Typed) -> None:
     """What the help shows is what the optics take."""
     assert USUAL_WITHIN == SAME_WITHIN

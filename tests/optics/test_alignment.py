@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopledger.optics.alignment import align, best_turn
+from shopledger.optics.alignment import align, align_seen, as_laid, best_turn, seen_from_middle
 from shopledger.optics.outline import radii_about
 from shopledger.optics.refusals import TraceError
 from shopledger.optics.sides import Side
@@ -112,3 +112,13 @@ def test_a_mirrored_shape_from_another_origin_is_moved_back() -> None:
     found = align(shape, moved.mirrored())
     assert found.mirrored
     assert (found.moved_x, found.moved_y) == pytest.approx((2.0, -1.5), abs=0.02)
+
+
+@settings(max_examples=30)
+@given(shapes(), shapes())
+def test_a_shape_as_it_lies_differs_by_what_was_found(one: Trace, other: Trace) -> None:
+    """Mirrored and turned as the alignment says, its radii differ from the other's by the worst and the mean."""
+    still, laid = seen_from_middle(one, 360), seen_from_middle(other, 360)
+    found = align_seen(still, laid)
+    apart = np.abs(as_laid(laid, found) - still.radii)
+    assert (apart.max(), apart.mean()) == (found.worst, pytest.approx(found.mean))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from shopledger.optics.likeness import likeness
+from shopledger.optics.likeness import likeness, overlaid
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace, Trace
 from tests.optics.strategies import rounded_shape
@@ -70,3 +70,11 @@ def test_a_symmetrical_lens_has_no_sides_to_swap() -> None:
     """Where straight fits as well, nothing is said."""
     round_one = FrameTrace(Trace(Side.RIGHT, (2300,) * 72), Trace(Side.LEFT, (2300,) * 72), 18)
     assert not likeness(round_one, round_one).swapped()
+
+
+def test_overlaid_radii_differ_by_what_was_found() -> None:
+    """What is drawn is what was measured, for each eye."""
+    again = traced_again(6)
+    found, drawn = likeness(FRAME, again), overlaid(FRAME, again)
+    worsts = [float(abs(still - laid).max()) for still, laid in drawn]
+    assert worsts == [found.right.worst, found.left.worst]
