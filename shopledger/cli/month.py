@@ -25,11 +25,11 @@ def month() -> None:
 @pass_run
 def show_month(run: Run, which: Month, as_json: bool) -> None:
     """Show a month's own figures."""
-    from shopledger.cli.views.orders import month_data, month_fields
+    from shopledger.cli.views.months import month_blocks, month_data
     from shopledger.desk.months import month_figures
 
     totals = month_figures(run.desk(), which)
-    show(as_json, month_data(which, totals), month_fields(which, totals))
+    show(as_json, month_data(which, totals), *month_blocks(which, totals))
 
 
 @month.command()

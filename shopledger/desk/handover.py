@@ -38,8 +38,11 @@ def export_month(desk: Desk, month: Month, folder: Path) -> Path:
             made_on=desk.today,
             ledger_head=str(work.journal.head()),
             totals=months.totals(month),
+            posted=months.posted(month),
             sales=months.sales(month),
+            refunds=months.refunds(month),
             payments=months.payments(month),
+            money_back=months.money_back(month),
             tax=months.tax(month),
             stock=months.stock(month),
         )

@@ -18,6 +18,7 @@ CAUTIONS: Final = (
     "Sales tax was charged at the rates that the owner had set; the program did not check them.",
     "Which sales are taxed, in which state and at which rate is for the owner and the tax preparer to find out.",
     "Sales stand in the month of the order, payments in the month the money came in, so the two need not be equal.",
+    "A refund or cancellation counts in its own month, also for a sale of an earlier one; that month stays as it was.",
     "The stock's value is its count times the cost last paid. It is no physical count and no cost of goods sold.",
     "Customers' names stand in this file. Keep it as you would the prescriptions.",
 )
@@ -32,8 +33,9 @@ def notes(book: MonthBook, sheets: Sequence[Sheet[Any]]) -> Iterator[tuple[str, 
     yield (
         "Checks",
         (
-            "On the Summary, figures worked out from the sheets stand beside the ledger's own. OK means that they "
-            "agree; DIFFERS means that a sheet was changed or is not whole."
+            "On the Summary, figures worked out from the sheets stand beside the ledger's own, and at its end beside "
+            "what the journal's accounts changed by. OK means that they agree; DIFFERS means that a sheet was changed "
+            "or is not whole."
         ),
     )
     yield (

@@ -1,36 +1,39 @@
-"""The sheets of a month, declared: sales lines, payments, sales tax by state, and stock."""
+"""The sheets of a month, declared: sales lines, refunds, payments, money back, sales tax by state, and stock."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
 
 from shopledger.exports.columns import Column, Kind, Sheet
-from shopledger.ledger.month import PaymentRow, SalesRow, StockRow, TaxRow
+from shopledger.ledger.month import MoneyBackRow, PaymentRow, RefundRow, SaleEvent, SalesRow, StockRow, TaxRow
 
 
 @dataclass(slots=True)
 class _FirstLines:
-    """Tells the first line of each order from the others, while rows pass by once."""
+    """Tells the first line of each order, sold or cancelled, from the others, while rows pass by once."""
 
-    seen: set[int] = field(default_factory=set)
+    seen: set[tuple[int, SaleEvent]] = field(default_factory=set)
 
     def __call__(self, row: SalesRow) -> int | None:
-        if row.order_number in self.seen:
+        if (row.order_number, row.event) in self.seen:
             return None
-        self.seen.add(row.order_number)
-        return 1
+        self.seen.add((row.order_number, row.event))
+        return 1 if row.event is SaleEvent.SOLD else -1
 
 
 def sales_sheet() -> Sheet[SalesRow]:
-    """Give the sheet of what was sold, made anew for each book since it counts the orders that pass by."""
+    """Give the sheet of what was sold and cancelled, made anew for each book since it counts the orders passing by."""
     return Sheet(
         "Sales lines",
         "SalesLines",
         (
-            Column("Date", lambda row: row.day, "Day of the order.", 11.5, Kind.DAY),
+            Column("Date", lambda row: row.day, "Day of the order, or of its cancellation.", 11.5, Kind.DAY),
             Column("Order", lambda row: str(row.order_number), "Number of the order.", 7.5),
-            Column("New order", _FirstLines(), "1 on the first line of each order; the sum counts orders.", 7.5,
-                   Kind.COUNT, total=True),
+            Column("Event", lambda row: row.event.value,
+                   "Sold; or cancelled: the line taken back, below nought, on the day of the cancellation.", 10.5),
+            Column("Orders", _FirstLines(),
+                   "1 on the first line of an order, -1 on that of a cancellation; the sum counts orders that stand.",
+                   8.5, Kind.COUNT, total=True),
             Column("Customer", lambda row: row.customer, "Who ordered and pays.", 19),
             Column("State", lambda row: row.state, "State the order was shipped to.", 7),
             Column("Wearer", lambda row: row.wearer, "Whose glasses they are; empty for goods beside them.", 19),
@@ -48,6 +51,27 @@ def sales_sheet() -> Sheet[SalesRow]:
     )  # fmt: skip
 
 
+REFUNDS: Sheet[RefundRow] = Sheet(
+    "Refunds",
+    "RefundLines",
+    (
+        Column("Date", lambda row: row.day, "Day of the refund.", 11.5, Kind.DAY),
+        Column("Order", lambda row: str(row.order_number), "Number of the order.", 7.5),
+        Column("Customer", lambda row: row.customer, "Who got the money back.", 19),
+        Column("State", lambda row: row.state, "State the order was shipped to.", 7),
+        Column("Kind", lambda row: row.kind, "Frame, lenses, extra, accessory or shipping.", 10.5),
+        Column("Description", lambda row: row.description, "The line, as it stands on the order.", 36),
+        Column("Tax category", lambda row: row.tax_category, "What the line is for the sales tax.", 20),
+        Column("Net", lambda row: row.net, "Given back of the line's net charge.", 11, Kind.MONEY, total=True),
+        Column("Tax", lambda row: row.tax, "Sales tax given back with it.", 9, Kind.MONEY, total=True),
+        Column("Given back", lambda row: row.net + row.tax, "Net and tax together.", 11, Kind.MONEY, total=True),
+        Column("Method", lambda row: row.method, "Card, cash, check or transfer.", 10),
+        Column("Goods", lambda row: row.returned, "How many came back into stock.", 8, Kind.COUNT, total=True),
+        Column("Reason", lambda row: row.reason, "As the owner gave it.", 26),
+    ),
+    landscape=True,
+)  # fmt: skip
+
 PAYMENTS: Sheet[PaymentRow] = Sheet(
     "Payments",
     "PaymentsIn",
@@ -61,17 +85,42 @@ PAYMENTS: Sheet[PaymentRow] = Sheet(
     ),
 )
 
+MONEY_BACK: Sheet[MoneyBackRow] = Sheet(
+    "Money back",
+    "MoneyBack",
+    (
+        Column("Date", lambda row: row.day, "Day of the refund or of the cancellation.", 11.5, Kind.DAY),
+        Column("Order", lambda row: str(row.order_number), "Number of the order it was paid on.", 9),
+        Column("Customer", lambda row: row.customer, "Who got it.", 28),
+        Column("Cause", lambda row: row.cause.value, "A refund, or the cancellation of the whole order.", 14),
+        Column("Method", lambda row: row.method, "Card, cash, check or transfer.", 12),
+        Column("Reference", lambda row: row.reference, "Last digits of a card, or a check's number.", 16),
+        Column("Amount", lambda row: row.amount, "Money given back.", 14, Kind.MONEY, total=True),
+    ),
+)
+
 TAX: Sheet[TaxRow] = Sheet(
     "Tax by state",
     "TaxByState",
     (
-        Column("State", lambda row: row.state, "State the orders were shipped to.", 10),
-        Column("Tax category", lambda row: row.category, "What the lines are for the sales tax.", 24),
-        Column("Rate", lambda row: row.rate_millionths, "Rate on the orders, as the owner had set it.", 12, Kind.RATE),
-        Column("Sales", lambda row: row.sales, "Net sales at this rate.", 16, Kind.MONEY, total=True),
-        Column("Tax", lambda row: row.tax, "Sales tax charged at this rate.", 16, Kind.MONEY, total=True),
+        Column("State", lambda row: row.state, "State the orders were shipped to.", 8),
+        Column("Tax category", lambda row: row.category, "What the lines are for the sales tax.", 22),
+        Column("Rate", lambda row: row.rate_millionths, "Rate on the orders, as the owner had set it.", 10, Kind.RATE),
+        Column("Sales", lambda row: row.sales, "Net sales of the month at this rate.", 13, Kind.MONEY, total=True),
+        Column("Refunds", lambda row: row.refunds, "Net charges refunded.", 13, Kind.MONEY, total=True),
+        Column("Cancellations", lambda row: row.cancellations, "Net charges of cancelled orders.", 14, Kind.MONEY,
+               total=True),
+        Column("Net sales", lambda row: row.net_sales, "Sales less refunds and cancellations.", 13, Kind.MONEY,
+               total=True),
+        Column("Taxable base", lambda row: row.taxable, "Net sales at a rate above nought.", 13, Kind.MONEY,
+               total=True),
+        Column("Tax charged", lambda row: row.tax, "Sales tax on the sales.", 12, Kind.MONEY, total=True),
+        Column("Tax given back", lambda row: row.refunds_tax + row.cancellations_tax,
+               "Sales tax on the refunds and cancellations.", 12, Kind.MONEY, total=True),
+        Column("Tax", lambda row: row.net_tax, "Tax charged less tax given back.", 12, Kind.MONEY, total=True),
     ),
-)
+    landscape=True,
+)  # fmt: skip
 
 STOCK: Sheet[StockRow] = Sheet(
     "Stock",
@@ -81,7 +130,8 @@ STOCK: Sheet[StockRow] = Sheet(
         Column("Description", lambda row: row.description, "Frame or accessory.", 44),
         Column("Opening", lambda row: row.opening, "On hand before the month.", 10.5, Kind.COUNT, total=True),
         Column("Received", lambda row: row.received, "Came in during the month.", 10.5, Kind.COUNT, total=True),
-        Column("Sold", lambda row: row.sold, "Went out with orders.", 10.5, Kind.COUNT, total=True),
+        Column("Sold", lambda row: row.sold, "Went out with orders, less what came back.", 10.5, Kind.COUNT,
+               total=True),
         Column("Adjusted", lambda row: row.adjusted, "Found or missing when counted.", 10.5, Kind.COUNT, total=True),
         Column("Closing", lambda row: row.closing, "On hand at the month's end.", 10.5, Kind.COUNT, total=True),
         Column("Unit cost", lambda row: row.unit_cost, "Cost of one, as last paid.", 12, Kind.MONEY),

@@ -10,7 +10,7 @@ from typing import TypeVar
 
 from shopledger.exports.columns import Kind, Sheet, Shown, as_number
 from shopledger.exports.inert import begins_like_a_formula, inert
-from shopledger.exports.month_sheets import PAYMENTS, STOCK, TAX, sales_sheet
+from shopledger.exports.month_sheets import MONEY_BACK, PAYMENTS, REFUNDS, STOCK, TAX, sales_sheet
 from shopledger.exports.refusals import NotSavedError
 from shopledger.files import written_whole
 from shopledger.ledger.month import MonthBook
@@ -23,7 +23,9 @@ def write_plain(book: MonthBook, folder: Path) -> tuple[Path, ...]:
     sales = sales_sheet()
     return (
         _written(sales, book.sales, folder / _file_name(sales, book)),
+        _written(REFUNDS, book.refunds, folder / _file_name(REFUNDS, book)),
         _written(PAYMENTS, book.payments, folder / _file_name(PAYMENTS, book)),
+        _written(MONEY_BACK, book.money_back, folder / _file_name(MONEY_BACK, book)),
         _written(TAX, book.tax, folder / _file_name(TAX, book)),
         _written(STOCK, book.stock, folder / _file_name(STOCK, book)),
     )

@@ -8,12 +8,13 @@ from shopledger.ledger.journal import Account, Entry, Posting
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Cancellation, Method, Order, Payment, Refund
 
-_INTO: Final = {
+MONEY_ACCOUNTS: Final = {
     Method.CARD: Account.CARD_CLEARING,
     Method.CASH: Account.CASH,
     Method.CHECK: Account.BANK,
     Method.TRANSFER: Account.BANK,
 }
+"""Where money of each method comes in, and goes out again."""
 
 
 def sale_entry(order: Order) -> Entry:
@@ -38,7 +39,7 @@ def payment_entry(payment: Payment) -> Entry:
         payment.day,
         f"{payment.method.value} payment, order {payment.order_number}",
         f"payment {payment.number}",
-        (Posting(_INTO[payment.method], payment.amount), Posting(Account.RECEIVABLE, -payment.amount)),
+        (Posting(MONEY_ACCOUNTS[payment.method], payment.amount), Posting(Account.RECEIVABLE, -payment.amount)),
     )
 
 
@@ -51,7 +52,7 @@ def refund_entry(refund: Refund) -> Entry:
         (
             Posting(Account.RETURNS, refund.net),
             Posting(Account.SALES_TAX_PAYABLE, refund.tax),
-            Posting(_INTO[refund.method], -refund.amount),
+            Posting(MONEY_ACCOUNTS[refund.method], -refund.amount),
         ),
     )
 

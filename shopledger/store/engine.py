@@ -77,7 +77,10 @@ def _sqlite(url: str, *, migrating: bool) -> Engine:
     @event.listens_for(engine, "begin")
     def begun(connection: Connection) -> None:
         writing = connection.get_execution_options().get("writing", False)
-        connection.exec_driver_sql(f"PRAGMA query_only = {'OFF' if writing else 'ON'}")
+        # Said only when it changes: saying it makes SQLite forget every question that it had worked out already.
+        if connection.info.get("writing") is not writing:
+            connection.exec_driver_sql(f"PRAGMA query_only = {'OFF' if writing else 'ON'}")
+            connection.info["writing"] = writing
         connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
 
     return engine

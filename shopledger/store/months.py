@@ -9,66 +9,27 @@ from typing import Any, Final
 from sqlalchemy import Row
 
 from shopledger.ledger.catalogue import Frame
-from shopledger.ledger.month import Month, MonthTotals, PaymentRow, SalesRow, StockRow, TaxRow
+from shopledger.ledger.journal import Account
+from shopledger.ledger.month import (
+    MoneyBackCause,
+    MoneyBackRow,
+    Month,
+    MonthPosted,
+    MonthTotals,
+    PaymentRow,
+    RefundRow,
+    SaleEvent,
+    SalesRow,
+    StockRow,
+    TaxRow,
+)
 from shopledger.ledger.stock import StockedKind
+from shopledger.store import month_questions as questions
 from shopledger.store.catalogue_rows import frame_of
 from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Transaction
 
-_TOTALS: Final = """
-SELECT COUNT(DISTINCT sold.number) AS orders, COALESCE(SUM(line.list_price), 0) AS list_total,
-       COALESCE(SUM(line.reduction), 0) AS reduction_total, COALESCE(SUM(line.net), 0) AS net_total,
-       COALESCE(SUM(line.tax), 0) AS tax_total
-FROM shop_order sold LEFT JOIN order_line line ON line.order_number = sold.number
-WHERE sold.day BETWEEN :first AND :last
-"""
-_PAID: Final = "SELECT COALESCE(SUM(amount), 0) AS paid FROM payment WHERE day BETWEEN :first AND :last"
-_SALES: Final = """
-SELECT sold.day, sold.number AS order_number, customer.name AS customer, sold.state,
-       COALESCE(wearer.name, '') AS wearer, line.kind, line.item_code, line.description, line.quantity,
-       line.list_price, line.reduction, line.net, line.tax_category, line.tax
-FROM shop_order sold
-JOIN order_line line ON line.order_number = sold.number
-JOIN customer ON customer.number = sold.customer_number
-LEFT JOIN wearer ON wearer.number = line.wearer_number
-WHERE sold.day BETWEEN :first AND :last
-ORDER BY sold.day, sold.number, line.position
-"""
-_PAYMENTS: Final = """
-SELECT payment.day, payment.order_number, customer.name AS customer, payment.method, payment.reference, payment.amount
-FROM payment
-JOIN shop_order sold ON sold.number = payment.order_number
-JOIN customer ON customer.number = sold.customer_number
-WHERE payment.day BETWEEN :first AND :last
-ORDER BY payment.day, payment.number
-"""
-_TAX: Final = """
-SELECT sold.state, line.tax_category, line.tax_rate, SUM(line.net) AS sales, SUM(line.tax) AS tax
-FROM shop_order sold JOIN order_line line ON line.order_number = sold.number
-WHERE sold.day BETWEEN :first AND :last
-GROUP BY sold.state, line.tax_category, line.tax_rate
-ORDER BY sold.state, line.tax_category, line.tax_rate
-"""
-_STOCK: Final = """
-SELECT moved.kind, moved.item_code, accessory.name, frame.*,
-       moved.opening, moved.received, moved.sold, moved.adjusted, moved.closing,
-       (SELECT bought.unit_cost FROM stock_movement bought
-        WHERE bought.kind = moved.kind AND bought.item_code = moved.item_code
-          AND bought.quantity > 0 AND bought.reason <> 'returned' AND bought.day <= :last
-        ORDER BY bought.day DESC, bought.number DESC LIMIT 1) AS unit_cost
-FROM (
-    SELECT kind, item_code,
-           SUM(CASE WHEN day < :first THEN quantity ELSE 0 END) AS opening,
-           SUM(CASE WHEN day >= :first AND reason IN ('opening', 'received') THEN quantity ELSE 0 END) AS received,
-           -SUM(CASE WHEN day >= :first AND reason IN ('sold', 'returned') THEN quantity ELSE 0 END) AS sold,
-           SUM(CASE WHEN day >= :first AND reason = 'adjusted' THEN quantity ELSE 0 END) AS adjusted,
-           SUM(quantity) AS closing
-    FROM stock_movement WHERE day <= :last GROUP BY kind, item_code
-) moved
-LEFT JOIN accessory ON moved.kind = 'accessory' AND accessory.code = moved.item_code
-LEFT JOIN frame ON moved.kind = 'frame' AND frame.code = moved.item_code
-ORDER BY moved.kind, moved.item_code
-"""
+_ACCOUNTS: Final = {account.title: account for account in Account}
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,30 +39,69 @@ class Months:
     transaction: Transaction
 
     def totals(self, month: Month) -> MonthTotals:
-        """Give what the month's orders and payments come to."""
-        sold = self.transaction.asked(_TOTALS, **_days(month))[0]
-        paid = self.transaction.asked(_PAID, **_days(month))[0].paid
-        figures = (sold.orders, sold.list_total, sold.reduction_total, sold.net_total, sold.tax_total, paid)
-        return MonthTotals(*map(int, figures))
+        """Give what the month's orders and payments come to, and what was taken back in it."""
+        sums = {row.what: row for row in self.transaction.asked(questions.TOTALS, **_days(month))}
+        sold, cancelled, refunded = sums["sold"], sums["cancelled"], sums["refunded"]
+        return MonthTotals(
+            orders=int(sold.many),
+            list_total=int(sold.list_price or 0),
+            reduction_total=int(sold.reduction or 0),
+            net_total=int(sold.net or 0),
+            tax_total=int(sold.tax or 0),
+            payments_total=int(sums["paid"].net or 0),
+            cancellations=int(cancelled.many),
+            cancelled_list=int(cancelled.list_price or 0),
+            cancelled_reduction=int(cancelled.reduction or 0),
+            cancelled_net=int(cancelled.net or 0),
+            cancelled_tax=int(cancelled.tax or 0),
+            repaid=int(sums["repaid"].net or 0),
+            refunds=int(refunded.many),
+            refunded_net=int(refunded.net or 0),
+            refunded_tax=int(refunded.tax or 0),
+        )
+
+    def posted(self, month: Month) -> MonthPosted:
+        """Give what the journal says of the month: the change of each account."""
+        rows = self.transaction.asked(questions.POSTED, **_days(month))
+        return MonthPosted({_ACCOUNTS[row.account]: int(row.amount) for row in rows})
 
     def sales(self, month: Month) -> Iterator[SalesRow]:
-        """Give the lines sold, by day and order."""
-        for row in self.transaction.stream(_SALES, **_days(month)):
-            yield SalesRow(read_day(row[0]), *_after_day(row))
+        """Give the lines sold, and those taken back by a cancellation, by day and order."""
+        for row in self.transaction.stream(questions.SALES, **_days(month)):
+            rest = (*_columns(row, 1, 14), SaleEvent(row.event))
+            yield SalesRow(read_day(row[0]), *rest)
+
+    def refunds(self, month: Month) -> Iterator[RefundRow]:
+        """Give what each line gave back, by day."""
+        for row in self.transaction.stream(questions.REFUNDS, **_days(month)):
+            yield RefundRow(read_day(row[0]), *_columns(row, 1))
 
     def payments(self, month: Month) -> Iterator[PaymentRow]:
         """Give the payments received, by day."""
-        for row in self.transaction.stream(_PAYMENTS, **_days(month)):
-            yield PaymentRow(read_day(row[0]), *_after_day(row))
+        for row in self.transaction.stream(questions.PAYMENTS, **_days(month)):
+            yield PaymentRow(read_day(row[0]), *_columns(row, 1))
+
+    def money_back(self, month: Month) -> Iterator[MoneyBackRow]:
+        """Give the money that went back to customers, by day: refunds, and the payments of cancelled orders."""
+        for row in self.transaction.stream(questions.MONEY_BACK, **_days(month)):
+            yield MoneyBackRow(
+                day=read_day(row.day),
+                order_number=row.order_number,
+                customer=row.customer,
+                cause=MoneyBackCause(row.cause),
+                method=row.method,
+                reference=row.reference,
+                amount=int(row.amount),
+            )
 
     def tax(self, month: Month) -> Iterator[TaxRow]:
         """Give what each state's categories came to at each rate."""
-        for row in self.transaction.stream(_TAX, **_days(month)):
-            yield TaxRow(row.state, row.tax_category, row.tax_rate, int(row.sales), int(row.tax))
+        for row in self.transaction.stream(questions.TAX, **_days(month)):
+            yield TaxRow(row.state, row.tax_category, *map(int, _columns(row, 2)))
 
     def stock(self, month: Month) -> Iterator[StockRow]:
         """Give each stocked item's counts over the month, and its cost as last paid by the month's end."""
-        for row in self.transaction.stream(_STOCK, **_days(month)):
+        for row in self.transaction.stream(questions.STOCK, **_days(month)):
             yield StockRow(
                 item_code=row.item_code,
                 description=_description(row),
@@ -118,9 +118,9 @@ def _days(month: Month) -> dict[str, object]:
     return {"first": day_text(month.first), "last": day_text(month.last)}
 
 
-def _after_day(row: Row[Any]) -> tuple[Any, ...]:
-    """Give the columns after the first; the questions above list them as the rows of the month do."""
-    return tuple(row)[1:]
+def _columns(row: Row[Any], first: int, end: int | None = None) -> tuple[Any, ...]:
+    """Give some columns as they stand; the questions list them as the rows of the month do."""
+    return tuple(row)[first:end]
 
 
 def _description(row: Row[Any]) -> str:

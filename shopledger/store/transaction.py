@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 from sqlalchemy import (
@@ -17,6 +18,7 @@ from sqlalchemy import (
     CursorResult,
     Row,
     Select,
+    TextClause,
     column,
     delete,
     insert,
@@ -73,11 +75,11 @@ class Transaction:
 
     def asked(self, sql: str, **values: object) -> Sequence[Row[Any]]:
         """Give the rows of a question in SQL that both databases understand."""
-        return self.connection.execute(text(sql), values).all()
+        return self.connection.execute(_question(sql), values).all()
 
     def stream(self, sql: str, **values: object) -> Iterator[Row[Any]]:
         """Give the rows of a question one by one, however many there are, until the transaction ends."""
-        result = self.connection.execute(text(sql), values, execution_options={"yield_per": ROWS_AT_ONCE})
+        result = self.connection.execute(_question(sql), values, execution_options={"yield_per": ROWS_AT_ONCE})
         self.streams.append(result)
         return iter(result)
 
@@ -109,6 +111,12 @@ class Transaction:
             update(counter).where(counter.c.name == kind).values(last=counter.c.last + 1).returning(counter.c.last)
         )
         return int(self.connection.execute(statement).scalar_one())
+
+
+@lru_cache(maxsize=64)
+def _question(sql: str) -> TextClause:
+    """Find the places for values in a question; the long ones are asked again and again."""
+    return text(sql)
 
 
 def _all_of(name: str, equal: Mapping[str, object]) -> Select[Any]:

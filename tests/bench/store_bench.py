@@ -28,7 +28,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from shopledger.ledger.month import Month
 from shopledger.ledger.postings import sale_entry
-from shopledger.store.months import _PAID, _TAX, _TOTALS
+from shopledger.store.month_questions import TAX, TOTALS
 from shopledger.store.opening import Ledger, create_ledger, ledger_url, open_ledger
 from tests.store.samples import DAY, NOW, OPERATOR, an_order, furnish
 
@@ -81,7 +81,7 @@ def month_read(ledger: Ledger, rounds: int) -> tuple[float, float]:
             list(work.months.tax(MONTH))
 
     with closing(sqlite3.connect(path)) as bare:
-        return in_turns(rounds, ours, lambda: [bare.execute(sql, days).fetchall() for sql in (_TOTALS, _PAID, _TAX)])
+        return in_turns(rounds, ours, lambda: [bare.execute(sql, days).fetchall() for sql in (TOTALS, TAX)])
 
 
 def sell(ledger: Ledger, day: date) -> None:

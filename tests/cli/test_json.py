@@ -381,6 +381,16 @@ def test_a_month(typed: Typed) -> None:
         "net_total": "186.50",
         "tax_total": "0.00",
         "payments_total": "100.00",
+        "cancellations": 0,
+        "cancelled_net": "0.00",
+        "cancelled_tax": "0.00",
+        "refunds": 0,
+        "refunded_net": "0.00",
+        "refunded_tax": "0.00",
+        "net_kept": "186.50",
+        "tax_kept": "0.00",
+        "money_back": "0.00",
+        "money_kept": "100.00",
     }
 
 

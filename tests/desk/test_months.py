@@ -94,7 +94,7 @@ def test_a_workbook_that_does_not_add_up_is_not_handed_over(
     trading: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The sentence names the figures and says what to do."""
-    check = MonthBookCheck(9, 1, 3, 4, (FigureDiffers("Sales tax", 326, 327),))
+    check = MonthBookCheck(9, 0, 1, 0, 3, 4, (FigureDiffers("Sales tax", 326, 327),))
     monkeypatch.setattr("shopledger.desk.handover.write_month_book", lambda _, __: check)
     with pytest.raises(BookDisagreesError, match=r"does not add up to the ledger \(Sales tax\)\. Do not hand it over"):
         export_month(trading, MARCH, tmp_path)

@@ -19,23 +19,34 @@ from openpyxl.worksheet.worksheet import Worksheet
 from shopledger.exports.month_book import FigureDiffers, MonthBookCheck, write_month_book
 from shopledger.exports.refusals import NotSavedError
 from shopledger.files import NotWrittenError
-from shopledger.ledger.month import MonthBook, MonthTotals, SalesRow
+from shopledger.ledger.journal import Account
+from shopledger.ledger.month import MonthBook, MonthPosted, SalesRow
 from tests.exports.sample_month import (
+    LINES,
+    MONEY_BACK,
     NASTY,
     PAYMENTS,
+    POSTED,
+    REFUNDS,
     SALES,
     STOCK,
     STOCK_VALUE,
     TAX,
-    TOTALS,
+    empty_book,
     month_book,
     nasty_book,
 )
 from tests.exports.spreadsheet import needs_office, worked_out
 
-SHEETS = ["Summary", "Sales lines", "Payments", "Tax by state", "Stock", "Notes"]
-TABLES = {"Sales lines": "SalesLines", "Payments": "PaymentsIn", "Tax by state": "TaxByState", "Stock": "StockCounts"}
-NOTHING = MonthTotals(0, 0, 0, 0, 0, 0)
+SHEETS = ["Summary", "Sales lines", "Refunds", "Payments", "Money back", "Tax by state", "Stock", "Notes"]
+TABLES = {
+    "Sales lines": "SalesLines",
+    "Refunds": "RefundLines",
+    "Payments": "PaymentsIn",
+    "Money back": "MoneyBack",
+    "Tax by state": "TaxByState",
+    "Stock": "StockCounts",
+}
 
 
 def written(book: MonthBook, folder: Path) -> Workbook:
@@ -59,11 +70,12 @@ def test_the_sheets_stand_in_the_order_in_which_they_are_read(tmp_path: Path) ->
 def test_a_sales_line_stands_in_the_book_as_in_the_ledger(tmp_path: Path) -> None:
     """Days are days, money is a number with cents, ids are text, and every value is in its column."""
     rows = rows_of(written(month_book(), tmp_path)["Sales lines"])
-    assert len(rows) == len(SALES)
-    assert rows[5] == {
+    assert len(rows) == len(LINES)
+    assert rows[8] == {
         "Date": datetime(2026, 3, 17),  # noqa: DTZ001 - a cell's day has no zone
-        "Order": "2",
-        "New order": 1,
+        "Order": "12",
+        "Event": "sold",
+        "Orders": 1,
         "Customer": "Ansgar Tollivane",
         "State": "VT",
         "Wearer": "Ansgar Tollivane",
@@ -77,7 +89,33 @@ def test_a_sales_line_stands_in_the_book_as_in_the_ledger(tmp_path: Path) -> Non
         "Tax category": "prescription eyewear",
         "Tax": 0,
     }
-    assert [row["New order"] for row in rows] == [1, None, None, None, None, 1, None, None]
+    assert [row["Orders"] for row in rows] == [1, None, None, None, None, -1, None, None, 1, None, None]
+
+
+def test_a_cancelled_line_stands_below_nought_on_the_day_of_its_cancellation(tmp_path: Path) -> None:
+    """It is marked, and takes back count, prices and tax, so that the sheet's totals are those of what stands."""
+    row = rows_of(written(month_book(), tmp_path)["Sales lines"])[7]
+    assert row["Date"] == datetime(2026, 3, 10)  # noqa: DTZ001 - a cell's day has no zone
+    assert [row[name] for name in ("Event", "Count", "List price", "Reduction", "Net", "Tax")] == [
+        "cancelled", -1, -8.5, 0, -8.5, -0.51,
+    ]  # fmt: skip
+
+
+def test_a_refund_stands_in_the_book_as_in_the_ledger(tmp_path: Path) -> None:
+    """Whose, of what, how much with its tax, why, and whether goods came back; and the money apart from payments."""
+    book = written(month_book(), tmp_path)
+    refunds, back = rows_of(book["Refunds"]), rows_of(book["Money back"])
+    assert list(refunds[0].values())[1:] == [
+        "11", "Odalys Fernhollow", "OH", "accessory", "Sunglasses without power", "non-prescription", 20, 1.4, 21.4,
+        "card", 0, "scratched, kept at a lower price",
+    ]  # fmt: skip
+    assert [row["Goods"] for row in refunds] == [0, 1, 0]
+    assert [(row["Order"], row["Cause"], row["Method"], row["Reference"], row["Amount"]) for row in back] == [
+        ("9", "cancellation", "card", "5151", 100),
+        ("9", "cancellation", "check", "1003", 89.01),
+        ("11", "refund", "card", "4242", 21.4),
+        ("8", "refund", "cash", None, 56.5),
+    ]
 
 
 def test_the_other_sheets_hold_their_rows(tmp_path: Path) -> None:
@@ -87,7 +125,8 @@ def test_the_other_sheets_hold_their_rows(tmp_path: Path) -> None:
     assert [(row["Method"], row["Reference"], row["Amount"]) for row in payments] == [
         ("card", "4242", 200), ("check", "1007", 164.6), ("transfer", None, 595.37),
     ]  # fmt: skip
-    assert list(tax[0].values()) == ["OH", "non-prescription", 0.07, 45, 3.15]
+    assert list(tax[0].values()) == ["OH", "non-prescription", 0.07, 45, 20, 0, 25, 25, 3.15, 1.4, 1.75]
+    assert list(tax[4].values()) == ["VT", "prescription eyewear", 0, 577.35, 0, 180, 397.35, 0, 0, 0, 0]
     assert len(tax) == len(TAX)
     assert list(stock[1].values())[2:] == [4, 2, 1, -1, 4, 62, 248]
 
@@ -97,7 +136,7 @@ def test_number_formats_reach_the_totals(tmp_path: Path) -> None:
     book = written(month_book(), tmp_path)
     sales = book["Sales lines"]
     last = sales.max_row
-    assert {sales.cell(row, 13).number_format for row in range(2, last + 1)} == {"#,##0.00;[Red]-#,##0.00"}
+    assert {sales.cell(row, 14).number_format for row in range(2, last + 1)} == {"#,##0.00;[Red]-#,##0.00"}
     assert sales["A2"].number_format == "yyyy-mm-dd"
     assert sales["B2"].number_format == "@"
     assert book["Tax by state"]["C2"].number_format == "0.000%"
@@ -179,27 +218,49 @@ def test_long_text_gets_a_row_high_enough(tmp_path: Path) -> None:
 def test_the_check_is_clean_when_the_rows_meet_the_ledger(tmp_path: Path) -> None:
     """The writer counts what passes by and finds the ledger's own figures."""
     check = write_month_book(month_book(), tmp_path / "month.xlsx")
-    assert check == MonthBookCheck(8, 3, 5, 3, ())
+    assert check == MonthBookCheck(11, 3, 3, 4, 5, 3, ())
     assert check.agrees
 
 
 def test_the_check_names_each_figure_that_differs(tmp_path: Path) -> None:
-    """A line that went missing on the way shows in every figure it belongs to."""
-    check = write_month_book(month_book(SALES[:-1], PAYMENTS[1:]), tmp_path / "month.xlsx")
+    """A line that went missing on the way shows in every figure it belongs to, the journal's too."""
+    check = write_month_book(month_book(LINES[:-1], PAYMENTS[1:]), tmp_path / "month.xlsx")
     assert not check.agrees
     assert check.differences == (
-        FigureDiffers("List prices", 106_670, 108_370),
-        FigureDiffers("Net sales", 93_880, 95_580),
-        FigureDiffers("Sales tax charged", 315, 417),
+        FigureDiffers("List prices", 79_820, 81_520),
+        FigureDiffers("Net sales less cancellations", 75_030, 76_730),
+        FigureDiffers("Sales tax less cancellations", 264, 366),
         FigureDiffers("Payments received", 75_997, 95_997),
+        FigureDiffers("Net sales, as posted", 67_380, 69_080),
+        FigureDiffers("Sales tax, as posted", 124, 226),
+        FigureDiffers("Money, as posted", 49_306, 69_306),
     )
+
+
+def test_the_check_misses_no_refund_and_no_cancellation(tmp_path: Path) -> None:
+    """What was taken back is compared like what was sold."""
+    refunds = write_month_book(month_book(refunds=REFUNDS[1:]), tmp_path / "month.xlsx")
+    assert {each.figure for each in refunds.differences} == {
+        "Refunded net", "Refunded tax", "Net sales, as posted", "Sales tax, as posted",
+    }  # fmt: skip
+    cancelled = write_month_book(month_book(SALES), tmp_path / "month.xlsx")
+    assert "Orders less cancellations" in {each.figure for each in cancelled.differences}
+    back = write_month_book(month_book(money_back=MONEY_BACK[:-1]), tmp_path / "month.xlsx")
+    assert [each.figure for each in back.differences] == ["Money given back", "Money, as posted"]
+
+
+def test_the_check_finds_a_journal_that_says_otherwise(tmp_path: Path) -> None:
+    """Sheets and ledger may agree; a sale that was never posted shows all the same."""
+    unposted = MonthPosted({**POSTED.changes, Account.SALES: -1})
+    check = write_month_book(month_book(posted=unposted), tmp_path / "month.xlsx")
+    assert check.differences == (FigureDiffers("Net sales, as posted", 69_080, -6_999),)
 
 
 @pytest.mark.parametrize("text", NASTY)
 def test_text_stays_text_whatever_it_begins_with(text: str, tmp_path: Path) -> None:
     """No name becomes a formula, an error, a number or a day, and no control character reaches the file."""
     book = written(month_book([replace(SALES[0], customer=text, description=text)]), tmp_path)
-    for column in ("D2", "I2"):
+    for column in ("E2", "J2"):
         cell = book["Sales lines"][column]
         assert cell.data_type in {"s", "inlineStr"}
         assert isinstance(cell.value, str)
@@ -211,15 +272,15 @@ def test_text_stays_text_whatever_it_begins_with(text: str, tmp_path: Path) -> N
 def test_any_name_can_be_written(name: str, tmp_path_factory: pytest.TempPathFactory) -> None:
     """Whatever letters a name holds, the book can be written and read, and the name is text."""
     book = written(month_book([replace(SALES[0], customer=name)]), tmp_path_factory.mktemp("names"))
-    assert isinstance(book["Sales lines"]["D2"].value, str | None)
+    assert isinstance(book["Sales lines"]["E2"].value, str | None)
 
 
 def test_a_month_without_anything_is_a_whole_book(tmp_path: Path) -> None:
     """Empty tables keep one empty row, so that their formulas and the file stay right."""
     target = tmp_path / "month.xlsx"
-    assert write_month_book(month_book((), (), (), (), NOTHING), target).agrees
+    assert write_month_book(empty_book(), target).agrees
     book = openpyxl.load_workbook(target)
-    assert [book[title].max_row for title in TABLES] == [3, 3, 3, 3]
+    assert [book[title].max_row for title in TABLES] == [3] * 6
     assert book["Payments"].tables["PaymentsIn"].ref == "A1:F3"
 
 
@@ -279,32 +340,57 @@ def test_a_spreadsheet_works_out_the_ledger_s_own_figures(tmp_path: Path) -> Non
     """Every formula gives the figure counted by hand, every check is OK, and no cell is an error."""
     write_month_book(month_book(), tmp_path / "month.xlsx")
     book = worked_out(tmp_path / "month.xlsx", tmp_path / "out")
-    rows = book["Summary"].iter_rows(min_row=5, values_only=True)
-    summary: dict[object, tuple[object, ...]] = {row[0]: row[1:] for row in rows if row[0]}
+    summary = summary_of(book)
     expected = {
-        "Orders": TOTALS.orders,
-        "List prices": TOTALS.list_total / 100,
-        "Reductions by offers": TOTALS.reduction_total / 100,
-        "Net sales": TOTALS.net_total / 100,
-        "Sales tax charged": TOTALS.tax_total / 100,
+        "Orders": 2,
+        "List prices": 1083.7,
+        "Reductions by offers": 127.9,
+        "Net sales": 955.8,
+        "Sales tax charged": 4.17,
         "Net sales and sales tax": 959.97,
-        "Payments received": TOTALS.payments_total / 100,
-        "Net sales, from Tax by state": TOTALS.net_total / 100,
-        "Sales tax, from Tax by state": TOTALS.tax_total / 100,
-        "Net sales, added up by kind": TOTALS.net_total / 100,
-        "Payments, added up by method": TOTALS.payments_total / 100,
+        "Orders cancelled": 1,
+        "Net sales cancelled": 188.5,
+        "Sales tax cancelled": 0.51,
+        "Net sales refunded": 76.5,
+        "Sales tax refunded": 1.4,
+        "Net sales less cancellations and refunds": 690.8,
+        "Sales tax less cancellations and refunds": 2.26,
+        "Payments received": 959.97,
+        "Money given back": 266.91,
+        "Payments received less money given back": 693.06,
+        "Net sales less what was taken back, from Tax by state": 690.8,
+        "Sales tax less what was taken back, from Tax by state": 2.26,
+        "Refunds, from Money back": 77.9,
         "Items on hand: opening + received − sold + adjusted": 17,
+        "Sales less returns, as posted": 690.8,
+        "Sales tax owed, change as posted": 2.26,
+        "Owed by customers, change as posted": 0,
+        "Card clearing, change as posted": 78.6,
+        "Cash, change as posted": -56.5,
+        "Bank, change as posted": 670.96,
     }
+    assert {label for label, row in summary.items() if row[2] in {"OK", "DIFFERS"}} == {*expected, "All checks"}
     for label, figure in expected.items():
         assert summary[label] == (pytest.approx(figure), pytest.approx(figure), "OK"), label
     assert summary["All checks"][2] == "OK"
-    assert [summary[kind][0] for kind in ("frame", "lenses", "extra", "accessory", "shipping")] == pytest.approx(
-        [371.6, 385.75, 129.95, 62, 6.5]
-    )
-    assert [summary[method][0] for method in ("card", "cash", "check", "transfer")] == pytest.approx(
-        [200, 0, 164.6, 595.37]
-    )
+    assert [summary[kind] for kind in ("frame", "lenses", "extra", "accessory", "shipping")] == [
+        pytest.approx(amounts)
+        for amounts in ((371.6, 180, 50), (385.75, 0, 0), (129.95, 0, 0), (62, 8.5, 20), (6.5, 0, 6.5))
+    ]
+    assert [summary[method][:2] for method in ("card", "cash", "check", "transfer")] == [
+        pytest.approx(amounts) for amounts in ((200, 121.4), (0, 56.5), (164.6, 89.01), (595.37, 0))
+    ]
     assert summary["Stock at the month's end, at the cost last paid"][0] == pytest.approx(STOCK_VALUE / 100)
+    for title, heading, figure in (
+        ("Sales lines", "Orders", 1),
+        ("Sales lines", "Net", 767.3),
+        ("Refunds", "Given back", 77.9),
+        ("Refunds", "Goods", 1),
+        ("Money back", "Amount", 266.91),
+        ("Tax by state", "Taxable base", 33.5),
+        ("Tax by state", "Tax", 2.26),
+    ):
+        assert total_of(book[title], heading) == pytest.approx(figure), f"{title} {heading}"
     totals = [cell.value for cell in book["Stock"][book["Stock"].max_row]]
     assert totals == ["Total", None, 20, 2, 4, -1, 17, None, pytest.approx(STOCK_VALUE / 100)]
     assert len(STOCK) == book["Stock"].max_row - 2
@@ -314,11 +400,11 @@ def test_a_spreadsheet_works_out_the_ledger_s_own_figures(tmp_path: Path) -> Non
 @needs_office
 def test_a_spreadsheet_shows_what_differs(tmp_path: Path) -> None:
     """A missing line makes its checks and the verdict say so, and the rest stay OK."""
-    write_month_book(month_book(SALES[:-1]), tmp_path / "month.xlsx")
-    book = worked_out(tmp_path / "month.xlsx", tmp_path / "out")
-    checks = {row[0]: row[3] for row in book["Summary"].iter_rows(min_row=5, values_only=True) if row[0]}
+    write_month_book(month_book(LINES[:-1]), tmp_path / "month.xlsx")
+    checks = {label: row[2] for label, row in summary_of(worked_out(tmp_path / "month.xlsx", tmp_path / "out")).items()}
     assert checks["Net sales"] == checks["Sales tax charged"] == checks["All checks"] == "DIFFERS"
-    assert checks["Orders"] == checks["Payments received"] == "OK"
+    assert checks["Sales less returns, as posted"] == checks["Owed by customers, change as posted"] == "DIFFERS"
+    assert checks["Orders"] == checks["Payments received"] == checks["Net sales cancelled"] == "OK"
 
 
 @needs_office
@@ -326,23 +412,36 @@ def test_a_spreadsheet_shows_nasty_names_as_text(tmp_path: Path) -> None:
     """No formula runs, no error shows, and leading zeros stay."""
     write_month_book(nasty_book(), tmp_path / "month.xlsx")
     book = worked_out(tmp_path / "month.xlsx", tmp_path / "out")
-    shown = [row[3] for row in book["Sales lines"].iter_rows(min_row=2, max_row=len(NASTY) + 1, values_only=True)]
+    shown = [row[4] for row in book["Sales lines"].iter_rows(min_row=2, max_row=len(NASTY) + 1, values_only=True)]
     assert shown == [
         '=HYPERLINK("http://example.com","look")', "=1+1", "+1 555 0142", "-cmd|' /C calc'!A0", "@SUM(A1:A9)",
         " =2+2", " =3+3", "#N/A", "TRUE", "0012", "2026-03-02", "bell  and [31mred", "\N{FULLWIDTH EQUALS SIGN}1+1",
     ]  # fmt: skip
     assert book["Summary"]["A1"].value == "=1+1 & Sons: 2026-03"
-    assert all(cell.data_type == "s" for cell in book["Sales lines"]["D"][:-1])
+    assert all(cell.data_type == "s" for cell in book["Sales lines"]["E"][:-1])
+    assert [row[12] for row in book["Refunds"].iter_rows(min_row=2, max_row=len(NASTY) + 1, values_only=True)] == shown
 
 
 @needs_office
 def test_a_spreadsheet_opens_a_month_without_anything(tmp_path: Path) -> None:
     """All figures are nought, all checks hold, nothing is an error."""
-    write_month_book(month_book((), (), (), (), NOTHING), tmp_path / "month.xlsx")
+    write_month_book(empty_book(), tmp_path / "month.xlsx")
     book = worked_out(tmp_path / "month.xlsx", tmp_path / "out")
-    checks = [row[3] for row in book["Summary"].iter_rows(min_row=5, max_row=17, values_only=True)]
-    assert set(checks) == {"OK"}
+    checks = [row[2] for row in summary_of(book).values() if isinstance(row[2], str) and row[2] != "Refunded"]
+    assert checks == ["OK"] * 27
     assert_no_errors(book)
+
+
+def summary_of(book: Workbook) -> dict[object, tuple[object, ...]]:
+    """Give the summary's rows below its headings, by label."""
+    rows = book["Summary"].iter_rows(min_row=5, values_only=True)
+    return {row[0]: row[1:] for row in rows if row[0]}
+
+
+def total_of(sheet: Worksheet, heading: str) -> object:
+    """Give what stands below a column."""
+    headings = [cell.value for cell in sheet[1]]
+    return sheet.cell(sheet.max_row, headings.index(heading) + 1).value
 
 
 def assert_no_errors(book: Workbook) -> None:

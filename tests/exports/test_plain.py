@@ -22,22 +22,29 @@ def rows_of(file: Path) -> list[dict[str, str]]:
 
 
 def test_each_sheet_is_a_file_with_all_its_rows(tmp_path: Path) -> None:
-    """Four files, named for what they hold and the month."""
+    """One file for each, named for what they hold and the month."""
     files = write_plain(month_book(), tmp_path)
     assert [file.name for file in files] == [
-        "sales-lines-2026-03.csv", "payments-2026-03.csv", "tax-by-state-2026-03.csv", "stock-2026-03.csv",
+        "sales-lines-2026-03.csv", "refunds-2026-03.csv", "payments-2026-03.csv", "money-back-2026-03.csv",
+        "tax-by-state-2026-03.csv", "stock-2026-03.csv",
     ]  # fmt: skip
-    assert [len(rows_of(file)) for file in files] == [8, 3, 5, 3]
+    assert [len(rows_of(file)) for file in files] == [11, 3, 3, 4, 5, 3]
 
 
 def test_values_are_written_so_that_any_program_reads_them(tmp_path: Path) -> None:
     """Days as ISO, money with two decimals, rates as a share, nothing in place of nothing."""
-    sales, _, tax, stock = write_plain(month_book(tax=[TaxRow("OH", "accessory", 72_500, 100_000, 7_250)]), tmp_path)
+    tax_rows = [TaxRow("OH", "accessory", 72_500, 100_000, 7_250, 20_000, 1_450)]
+    sales, refunds, _, back, tax, stock = write_plain(month_book(tax=tax_rows), tmp_path)
     first, second = rows_of(sales)[:2]
-    assert (first["Date"], first["Order"], first["New order"], first["Net"]) == ("2026-03-02", "1", "1", "180.00")
-    assert second["New order"] == ""
+    assert (first["Date"], first["Order"], first["Orders"], first["Net"]) == ("2026-03-02", "11", "1", "180.00")
+    assert second["Orders"] == ""
+    assert rows_of(sales)[5]["Net"] == "-180.00"
+    assert (rows_of(refunds)[0]["Given back"], rows_of(refunds)[1]["Goods"]) == ("21.40", "1")
+    assert [row["Cause"] for row in rows_of(back)] == ["cancellation", "cancellation", "refund", "refund"]
     assert rows_of(tax)[0] == {
-        "State": "OH", "Tax category": "accessory", "Rate": "0.072500", "Sales": "1000.00", "Tax": "72.50",
+        "State": "OH", "Tax category": "accessory", "Rate": "0.072500", "Sales": "1000.00", "Refunds": "200.00",
+        "Cancellations": "0.00", "Net sales": "800.00", "Taxable base": "800.00", "Tax charged": "72.50",
+        "Tax given back": "14.50", "Tax": "58.00",
     }  # fmt: skip
     assert rows_of(stock)[1]["Adjusted"] == "-1"
 
@@ -54,7 +61,7 @@ def test_text_that_could_run_is_guarded(text: str, tmp_path: Path) -> None:
 def test_numbers_below_nought_are_never_guarded(tmp_path: Path) -> None:
     """A refund or a missing piece stays a number."""
     loss = replace(STOCK[0], adjusted=-2, closing=-2)
-    row = rows_of(write_plain(month_book(stock=[loss]), tmp_path)[3])[0]
+    row = rows_of(write_plain(month_book(stock=[loss]), tmp_path)[5])[0]
     assert (row["Adjusted"], row["Value"]) == ("-2", "-182.30")
 
 

@@ -1,4 +1,4 @@
-"""Orders, what was paid and shipped, receipts, drafts and months, shown."""
+"""Orders, what was paid and shipped, receipts and drafts, shown."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from shopledger.cli.output import Column, Fields, Json, Table
 from shopledger.cli.views.figures import day, money
 from shopledger.cli.views.lenses import measurements_data, powers_data
-from shopledger.ledger.month import Month, MonthTotals
 from shopledger.ledger.orders import Charge, Order, OrderAccount, OrderLine, Pair, Refund
 from shopledger.ledger.receipt import IssuedReceipt
 from shopledger.money.amount import write_amount
@@ -293,32 +292,6 @@ def draft_table(drafts: Sequence[Draft]) -> Table:
         for each in drafts
     ]
     return Table("Drafts", columns, rows, "none.")
-
-
-def month_data(month: Month, totals: MonthTotals) -> dict[str, Json]:
-    """Give a month's figures as JSON."""
-    return {
-        "month": str(month),
-        "orders": totals.orders,
-        "list_total": money(totals.list_total),
-        "reduction_total": money(totals.reduction_total),
-        "net_total": money(totals.net_total),
-        "tax_total": money(totals.tax_total),
-        "payments_total": money(totals.payments_total),
-    }
-
-
-def month_fields(month: Month, totals: MonthTotals) -> Fields:
-    """Give a month's figures for reading."""
-    rows = (
-        ("orders", str(totals.orders)),
-        ("list prices", write_amount(totals.list_total)),
-        ("reductions", write_amount(-totals.reduction_total)),
-        ("net sales", write_amount(totals.net_total)),
-        ("sales tax", write_amount(totals.tax_total)),
-        ("payments received", write_amount(totals.payments_total)),
-    )
-    return Fields(f"Month {month}", rows)
 
 
 def _pair_data(pair: Pair) -> dict[str, Json]:
