@@ -20,7 +20,7 @@ from shopledger.optics.trace import (
     trace_from_radii,
 )
 
-_LONGEST_STEP: Final = 6.0
+_LONGEST_STEP: Final = 9.0
 """Points further apart leave the shape between them to guesswork (common practice, no source). [mm]"""
 _END_GAP: Final = 2.0
 """How much longer the last step home may be than the longest other one (common practice, no source). [-]"""
