@@ -9,7 +9,7 @@ import click
 
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.fields import text
-from shopledger.cli.options import as_json, day_option, into_folder, made
+from shopledger.cli.options import archive, as_json, day_option, into_folder, made
 from shopledger.cli.output import Column, Fields, Json, Table, show
 from shopledger.cli.prompts import Question, fill, tell
 from shopledger.cli.views.figures import day, money
@@ -26,9 +26,12 @@ REASON = (Question("reason", "--reason", "Why it is replaced", text("reason", 20
 @click.option("--reason", metavar="TEXT", help="Why: a refund, a remake, a correction.")
 @into_folder
 @click.option("--not-paid-in-full", is_flag=True, help="Print it although something is owed, marked as what it is.")
+@archive
 @as_json
 @pass_run
-def replace(run: Run, number: int, folder: Path, not_paid_in_full: bool, as_json: bool, **given: Any) -> None:
+def replace(
+    run: Run, number: int, folder: Path, not_paid_in_full: bool, archive: bool, as_json: bool, **given: Any
+) -> None:
     """Issue a new receipt in the place of an old one.
 
     The new one has a number of its own and says all that happened since; the old one, printed again, says what took
@@ -38,7 +41,8 @@ def replace(run: Run, number: int, folder: Path, not_paid_in_full: bool, as_json
     from shopledger.desk.receipts import replace_receipt
 
     fill(run, given, REASON)
-    printed = replace_receipt(run.desk(), number, given["reason"], made(folder), not_paid_in_full=not_paid_in_full)
+    how = {"not_paid_in_full": not_paid_in_full, "archive": archive}
+    printed = replace_receipt(run.desk(), number, given["reason"], made(folder), **how)
     data = {**receipt_data(printed.receipt), "replaces": number, "file": str(printed.file)}
     show(as_json, data, receipt_table((printed.receipt,)), Fields("", (("file", str(printed.file)),)))
     tell(f"Receipt {printed.receipt.number} takes the place of {number}.")
@@ -72,12 +76,12 @@ def unclaimed(run: Run, as_json: bool) -> None:
         tell("Issue the missing receipts with 'shopledger receipt issue --all-open --into FOLDER'.")
 
 
-def issue_all(run: Run, folder: Path, as_json: bool) -> None:
+def issue_all(run: Run, folder: Path, as_json: bool, *, archive: bool) -> None:
     """Issue every open receipt, with progress beside the data."""
     from shopledger.cli.views.orders import receipt_data, receipt_table
     from shopledger.desk.claims import issue_all_open
 
-    done = issue_all_open(run.desk(), folder, lambda at, of: tell(f"{at} of {of}"))
+    done = issue_all_open(run.desk(), folder, lambda at, of: tell(f"{at} of {of}"), archive=archive)
     printed: list[Json] = [{**receipt_data(each.receipt), "file": str(each.file)} for each in done.printed]
     refused: list[Json] = [
         {"order": claim.order_number, "wearer": claim.wearer, "reason": str(error)} for claim, error in done.refused

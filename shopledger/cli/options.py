@@ -36,6 +36,9 @@ into_folder = click.option(
 )
 
 
+archive = click.option("--archive", is_flag=True, help="Write it as PDF/A-2B, for keeping; needs the extra 'archive'.")
+
+
 def made(folder: Path) -> Path:
     """Make the folder if it is missing, for its owner alone."""
     from shopledger.files import NotWrittenError

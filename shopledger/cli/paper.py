@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import as_json, existing_file, into_folder, made, together
+from shopledger.cli.options import archive, as_json, existing_file, into_folder, made, together
 from shopledger.cli.output import Column, Drawing, Json, Table, show
 from shopledger.cli.params import DAY
 from shopledger.cli.prompts import tell
@@ -18,11 +18,7 @@ from shopledger.cli.sale import file_alone, order_from_options, order_options, p
 if TYPE_CHECKING:
     from shopledger.ledger.orders import OrderRequest
 
-print_options = together(
-    into_folder,
-    click.option("--archive", is_flag=True, help="Write it as PDF/A-2B, for keeping; needs the extra 'archive'."),
-    as_json,
-)
+print_options = together(into_folder, archive, as_json)
 """Where a paper goes and in which form."""
 
 

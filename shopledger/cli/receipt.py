@@ -9,7 +9,7 @@ import click
 from shopledger.cli.claims import claimed, issue_all, replace, unclaimed
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.fields import text
-from shopledger.cli.options import as_json, into_folder, made
+from shopledger.cli.options import archive, as_json, into_folder, made
 from shopledger.cli.output import Fields, Json, show
 from shopledger.cli.prompts import Question, fill, tell
 
@@ -25,6 +25,7 @@ def receipt() -> None:
 @click.option("--all-open", is_flag=True, help="Issue one for everything that is paid and has none.")
 @into_folder
 @click.option("--not-paid-in-full", is_flag=True, help="Print it although something is owed, marked as what it is.")
+@archive
 @as_json
 @pass_run
 def issue(
@@ -34,6 +35,7 @@ def issue(
     all_open: bool,
     folder: Path,
     not_paid_in_full: bool,
+    archive: bool,
     as_json: bool,
 ) -> None:
     """Issue and print a receipt.
@@ -43,7 +45,7 @@ def issue(
     if all_open:
         if order is not None or wearer is not None or not_paid_in_full:
             raise click.UsageError("--all-open takes no order, no --wearer and no --not-paid-in-full. Leave them out.")
-        issue_all(run, made(folder), as_json)
+        issue_all(run, made(folder), as_json, archive=archive)
         return
     if order is None:
         raise click.UsageError("The order is missing. Give its number, or --all-open for all that are paid.")
@@ -52,7 +54,8 @@ def issue(
 
     given = {"wearer": wearer}
     fill(run, given, (Question("wearer", "--wearer", "Wearer", text("wearer")),))
-    printed = issue_receipt(run.desk(), order, str(given["wearer"]), made(folder), not_paid_in_full=not_paid_in_full)
+    how = {"not_paid_in_full": not_paid_in_full, "archive": archive}
+    printed = issue_receipt(run.desk(), order, str(given["wearer"]), made(folder), **how)
     data = {**receipt_data(printed.receipt), "file": str(printed.file)}
     show(as_json, data, receipt_table((printed.receipt,)), Fields("", (("file", str(printed.file)),)))
     tell(f"Receipt {printed.receipt.number} was issued. What a plan makes of it, the plan decides.")
@@ -61,14 +64,15 @@ def issue(
 @receipt.command("print")
 @click.argument("number", type=int)
 @into_folder
+@archive
 @as_json
 @pass_run
-def print_again(run: Run, number: int, folder: Path, as_json: bool) -> None:
+def print_again(run: Run, number: int, folder: Path, archive: bool, as_json: bool) -> None:
     """Print an issued receipt again, marked as a copy."""
     from shopledger.cli.views.orders import receipt_data, receipt_table
     from shopledger.desk.receipts import print_receipt
 
-    printed = print_receipt(run.desk(), number, made(folder))
+    printed = print_receipt(run.desk(), number, made(folder), archive=archive)
     data = {**receipt_data(printed.receipt), "file": str(printed.file)}
     show(as_json, data, receipt_table((printed.receipt,)), Fields("", (("file", str(printed.file)),)))
 

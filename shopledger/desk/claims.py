@@ -71,7 +71,7 @@ def unclaimed(desk: Desk) -> tuple[OpenClaim, ...]:
     return tuple(sorted(claims, key=lambda claim: (claim.last_day or date.max, claim.order_number)))
 
 
-def issue_all_open(desk: Desk, folder: Path, progress: Progress | None = None) -> IssuedAll:
+def issue_all_open(desk: Desk, folder: Path, progress: Progress | None = None, *, archive: bool = False) -> IssuedAll:
     """Issue a receipt for every paid part without one, each in a transaction of its own.
 
     What broke off can be run again: issued receipts are not issued twice, and one that was numbered but never printed
@@ -84,11 +84,12 @@ def issue_all_open(desk: Desk, folder: Path, progress: Progress | None = None) -
     refused: list[tuple[OpenClaim, ShopledgerError]] = []
     whole = len(unprinted) + len(todo)
     for number in unprinted:
-        printed.append(print_receipt(desk, number, folder))
+        printed.append(print_receipt(desk, number, folder, archive=archive))
         _tell(progress, len(printed), whole)
     for claim in todo:
         try:
-            printed.append(issue_receipt(desk, claim.order_number, str(claim.wearer_number), folder))
+            wearer = str(claim.wearer_number)
+            printed.append(issue_receipt(desk, claim.order_number, wearer, folder, archive=archive))
         except ShopledgerError as error:
             refused.append((claim, error))
         _tell(progress, len(printed) + len(refused), whole)

@@ -14,9 +14,10 @@ from typing import Final
 
 from shopledger.desk.acceptance import settled
 from shopledger.desk.context import Desk
+from shopledger.desk.printing import pdf_of, written
+from shopledger.desk.receipts import unaltered
 from shopledger.desk.sales import SalePlan, planned_sale
-from shopledger.errors import PaperworkError, RefusedError
-from shopledger.files import written_whole
+from shopledger.errors import RefusedError
 from shopledger.ledger.diagnosis import read_diagnosis
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, OrderRequest
@@ -27,12 +28,11 @@ from shopledger.ledger.papers.order_summary import OrderSummary, order_confirmat
 from shopledger.ledger.papers.packing_slip import packing_slip
 from shopledger.ledger.papers.year_statement import year_statement
 from shopledger.ledger.parties import Customer, Wearer, spellings_of
-from shopledger.ledger.receipt import ReceiptContent, content_hash
+from shopledger.ledger.receipt import ReceiptContent
 from shopledger.ledger.refunds import cancelled
-from shopledger.paperwork.archive import as_archive
 from shopledger.paperwork.order_paper import order_document, wording_of
 from shopledger.paperwork.packing import packing_document
-from shopledger.paperwork.page import Document, painted
+from shopledger.paperwork.page import Document
 from shopledger.paperwork.sample import sample_documents
 from shopledger.paperwork.statement import statement_document
 from shopledger.paperwork.wording import read_wording
@@ -58,9 +58,9 @@ def print_statement(desk: Desk, receipt_number: int, folder: Path, *, archive: b
     with desk.writing() as work:
         content = account_statement(_receipt(work, receipt_number, "statement"))
         document = statement_document(content, paper=work.shop.settings().paper, wording=wording)
-        pdf = _pdf(document, archive=archive)
+        pdf = pdf_of(document, archive=archive)
         work.audit.note("prepared an account statement", f"receipt {receipt_number}")
-    return _written(pdf, folder / f"statement-{receipt_number:05d}.pdf")
+    return written(pdf, folder / f"statement-{receipt_number:05d}.pdf")
 
 
 def print_worksheet(
@@ -75,9 +75,9 @@ def print_worksheet(
     with desk.writing() as work:
         content = claim_worksheet(_receipt(work, receipt_number, "worksheet"), codes)
         document = worksheet_document(content, paper=work.shop.settings().paper, wording=wording)
-        pdf = _pdf(document, archive=archive)
+        pdf = pdf_of(document, archive=archive)
         work.audit.note("prepared a claim worksheet", f"receipt {receipt_number}")
-    return _written(pdf, folder / f"worksheet-{receipt_number:05d}.pdf")
+    return written(pdf, folder / f"worksheet-{receipt_number:05d}.pdf")
 
 
 def print_packing_slip(desk: Desk, order_number: int, folder: Path, *, archive: bool = False) -> Path:
@@ -90,7 +90,7 @@ def print_packing_slip(desk: Desk, order_number: int, folder: Path, *, archive: 
         content = packing_slip(account, work.shop.profile(), people[0], names, desk.today)
         paper = work.shop.settings().paper
     document = packing_document(content, paper=paper, wording=wording, spellings=dict(spellings_of(*people)))
-    return _written(_pdf(document, archive=archive), folder / f"slip-{order_number:05d}.pdf")
+    return written(pdf_of(document, archive=archive), folder / f"slip-{order_number:05d}.pdf")
 
 
 def print_confirmation(desk: Desk, order_number: int, folder: Path, *, archive: bool = False) -> Path:
@@ -101,7 +101,7 @@ def print_confirmation(desk: Desk, order_number: int, folder: Path, *, archive: 
         names = _names(work, people[1:], account.order)
         content = order_confirmation(account, work.shop.profile(), people[0], names)
         document = _order_document(desk, work, content, people)
-    return _written(_pdf(document, archive=archive), folder / f"confirmation-{order_number:05d}.pdf")
+    return written(pdf_of(document, archive=archive), folder / f"confirmation-{order_number:05d}.pdf")
 
 
 def print_quote(
@@ -121,7 +121,7 @@ def print_quote(
         content = quote(plan.order, work.shop.profile(), plan.customer, names, day=day, valid_until=valid_until)
         document = _order_document(desk, work, content, people)
     file = folder / f"quote-{number:05d}-{day.isoformat()}.pdf"
-    return PrintedQuote(_written(_pdf(document, archive=archive), file), plan)
+    return PrintedQuote(written(pdf_of(document, archive=archive), file), plan)
 
 
 def print_year(desk: Desk, customer: str, year: int, folder: Path, *, archive: bool = False) -> Path:
@@ -137,9 +137,9 @@ def print_year(desk: Desk, customer: str, year: int, folder: Path, *, archive: b
         )  # fmt: skip
         spellings = dict(spellings_of(*people))
         document = year_document(content, paper=work.shop.settings().paper, wording=wording, spellings=spellings)
-        pdf = _pdf(document, archive=archive)
+        pdf = pdf_of(document, archive=archive)
         work.audit.note("prepared a year statement", f"customer {number}, {year}")
-    return _written(pdf, folder / f"year-{number:05d}-{year}.pdf")
+    return written(pdf, folder / f"year-{number:05d}-{year}.pdf")
 
 
 def print_samples(desk: Desk, folder: Path, *, archive: bool = False) -> tuple[Path, ...]:
@@ -147,18 +147,13 @@ def print_samples(desk: Desk, folder: Path, *, archive: bool = False) -> tuple[P
     with desk.reading() as work:
         paper = work.shop.settings().paper
     placed = sample_documents(desk.own_templates, paper=paper)
-    pdfs = {name: _pdf(document, archive=archive) for name, document in placed.items()}
-    return tuple(_written(pdf, folder / f"sample-{name}.pdf") for name, pdf in pdfs.items())
+    pdfs = {name: pdf_of(document, archive=archive) for name, document in placed.items()}
+    return tuple(written(pdf, folder / f"sample-{name}.pdf") for name, pdf in pdfs.items())
 
 
 def _receipt(work: Work, number: int, what: str) -> ReceiptContent:
     """Give the frozen content of the receipt that holds; one that was overtaken or meddled with is refused."""
-    receipt = work.receipts.get(number)
-    if content_hash(receipt.canonical) != receipt.sha256:
-        message = (
-            f"receipt {number} does not match its own hash: the ledger file was changed from outside. Restore a backup."
-        )
-        raise PaperworkError(message)
+    receipt = unaltered(work.receipts.get(number))
     if receipt.replaced_by is not None:
         raise RefusedError(
             "receipt",
@@ -196,15 +191,3 @@ def _order_document(desk: Desk, work: Work, content: OrderSummary, people: Seque
     wording = read_wording(wording_of(content), desk.own_templates)
     spellings = dict(spellings_of(*people))
     return order_document(content, paper=work.shop.settings().paper, wording=wording, spellings=spellings)
-
-
-def _pdf(document: Document, *, archive: bool) -> bytes:
-    """Paint a paper; for the archive as PDF/A-2B."""
-    pdf = painted(document)
-    return as_archive(pdf) if archive else pdf
-
-
-def _written(pdf: bytes, target: Path) -> Path:
-    with written_whole(target) as draft:
-        draft.write_bytes(pdf)
-    return target

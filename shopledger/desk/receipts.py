@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from shopledger.desk.context import Desk
+from shopledger.desk.printing import pdf_of, written
 from shopledger.errors import PaperworkError, RefusedError
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import OrderAccount
@@ -16,7 +17,7 @@ from shopledger.ledger.refunds import cancelled
 from shopledger.ledger.sharing import Part, part_for
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import write_amount
-from shopledger.paperwork.receipt import receipt_document, receipt_pdf
+from shopledger.paperwork.receipt import receipt_document
 from shopledger.paperwork.wording import Wording, kept_wording, read_wording
 from shopledger.store.work import Work
 
@@ -48,7 +49,7 @@ class PrintedReceipt:
 
 
 def issue_receipt(
-    desk: Desk, order_number: int, wearer: str, folder: Path, *, not_paid_in_full: bool = False
+    desk: Desk, order_number: int, wearer: str, folder: Path, *, not_paid_in_full: bool = False, archive: bool = False
 ) -> PrintedReceipt:
     """Freeze and number a receipt for one wearer of an order, then print it."""
     with desk.writing() as work:
@@ -58,12 +59,13 @@ def issue_receipt(
         if part.balance and not not_paid_in_full:
             raise NotPaidError(order_number, person.name, part.balance)
         earlier = _earlier(work, order_number, person, part)
-        number = _freeze(work, desk, account, person, earlier.number if earlier else None, PAID_SINCE)
-    return print_receipt(desk, number, folder)
+        replaces = earlier.number if earlier else None
+        number = _freeze(work, desk, account, person, replaces, PAID_SINCE, archive=archive)
+    return print_receipt(desk, number, folder, archive=archive)
 
 
 def replace_receipt(
-    desk: Desk, number: int, reason: str, folder: Path, *, not_paid_in_full: bool = False
+    desk: Desk, number: int, reason: str, folder: Path, *, not_paid_in_full: bool = False, archive: bool = False
 ) -> PrintedReceipt:
     """Issue a new receipt in the place of one that a refund, a remake or a correction has overtaken, and print it."""
     because = clean_text("reason", reason, LONGEST_NOTE)
@@ -81,11 +83,20 @@ def replace_receipt(
         part = _part(account, person)
         if part.balance and not not_paid_in_full:
             raise NotPaidError(earlier.order_number, person.name, part.balance)
-        new = _freeze(work, desk, account, person, number, because)
-    return print_receipt(desk, new, folder)
+        new = _freeze(work, desk, account, person, number, because, archive=archive)
+    return print_receipt(desk, new, folder, archive=archive)
 
 
-def _freeze(work: Work, desk: Desk, account: OrderAccount, person: Wearer, replaces: int | None, because: str) -> int:
+def _freeze(
+    work: Work,
+    desk: Desk,
+    account: OrderAccount,
+    person: Wearer,
+    replaces: int | None,
+    because: str,
+    *,
+    archive: bool,
+) -> int:
     """Take a number and store what the receipt says."""
     number = work.receipts.next_number()
     part, parties = _part(account, person), _parties(work, account, person)
@@ -93,39 +104,46 @@ def _freeze(work: Work, desk: Desk, account: OrderAccount, person: Wearer, repla
     paper, wording = work.shop.settings().paper, read_wording("receipt", desk.own_templates)
     content = replace(said, paper=paper, wording_sha256=work.receipts.keep_wording(wording.canonical()))
     # Placed before anything is stored for good, so that no number is taken for a receipt that cannot be printed.
-    receipt_document(content, paper=paper, wording=wording, spellings=dict(content.spellings))
+    document = receipt_document(content, paper=paper, wording=wording, spellings=dict(content.spellings))
+    if archive:
+        pdf_of(document, archive=True)
     canonical = content.canonical()
     receipt = IssuedReceipt(number, number_of(account.order), number_of(person), canonical, content_hash(canonical))
     work.receipts.add(receipt, replaces=replaces, because=because)
     return number
 
 
-def print_receipt(desk: Desk, number: int, folder: Path) -> PrintedReceipt:
+def print_receipt(desk: Desk, number: int, folder: Path, *, archive: bool = False) -> PrintedReceipt:
     """Print an issued receipt from its frozen content, wording and paper; from the second on, prints are copies."""
     with desk.reading() as work:
-        receipt = work.receipts.get(number)
+        receipt = unaltered(work.receipts.get(number))
         _uncancelled(work, receipt.order_number)
         paper, wording = _printed_with(work, desk, receipt.content)
-    if content_hash(receipt.canonical) != receipt.sha256:
-        message = (
-            f"receipt {number} does not match its own hash: the ledger file was changed from outside. Restore a backup."
-        )
-        raise PaperworkError(message)
     copy = receipt.prints > 0
     name = f"receipt-{number:05d}{'-copy' if copy else ''}{'-replaced' if receipt.replaced_by else ''}.pdf"
-    target = folder / name
-    receipt_pdf(
+    document = receipt_document(
         receipt.content,
-        target,
         copy=copy,
         replaced_by=receipt.replaced_by,
         paper=paper,
         wording=wording,
         spellings=dict(receipt.content.spellings),
     )
+    target = written(pdf_of(document, archive=archive), folder / name)
     with desk.writing() as work:
         prints = work.receipts.record_print(number, desk.today)
     return PrintedReceipt(replace(receipt, prints=prints), target)
+
+
+def unaltered(receipt: IssuedReceipt) -> IssuedReceipt:
+    """Give a receipt back, or refuse one whose frozen content is not what was stored."""
+    if content_hash(receipt.canonical) != receipt.sha256:
+        message = (
+            f"receipt {receipt.number} does not match its own hash: the ledger file was changed from outside. "
+            "Restore a backup."
+        )
+        raise PaperworkError(message)
+    return receipt
 
 
 def receipt_numbered(desk: Desk, number: int) -> IssuedReceipt:

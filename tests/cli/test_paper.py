@@ -137,8 +137,27 @@ def test_a_slip_in_changed_words_is_said_with_its_line(typed: Typed, ledger: Pat
     assert not list(papers.glob("*"))
 
 
-def test_a_missing_extra_is_said(sold: Typed, papers: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Without the extra, --archive says in one line how to install it, and writes nothing."""
+def test_receipts_are_written_for_the_archive_too(typed: Typed, papers: Path) -> None:
+    """Issued, all at once, printed again and replaced: each under its usual name, as PDF/A-2B."""
+    for _ in range(2):
+        done(typed("sale", "record", "--customer", "1", *PAIR, "--pay", "186.50", "--method", "cash"))
+    into = ("--into", str(papers), "--archive")
+    done(typed("receipt", "issue", "1", "--wearer", "Odalys", *into))
+    done(typed("receipt", "issue", "--all-open", *into))
+    done(typed("receipt", "print", "1", *into))
+    done(typed("receipt", "replace", "1", "--reason", "a slip of the pen", *into))
+    names = {"receipt-00001.pdf", "receipt-00002.pdf", "receipt-00001-copy.pdf", "receipt-00003.pdf"}
+    assert {file.name for file in papers.iterdir()} == names
+    for file in papers.iterdir():
+        assert page.validate_pdf_bytes(file.read_bytes(), profile="2b").failures == [], file.name
+
+
+def test_a_missing_extra_is_said(
+    typed: Typed, papers: Path, everything: Callable[[], bytes], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Without the extra, --archive says in one line how to install it; nothing is written and no number taken."""
+    done(typed("sale", "record", "--customer", "1", *PAIR, "--pay", "186.50", "--method", "cash"))
+    before = everything()
     real = builtins.__import__
 
     def without(name: str, *rest: Any) -> Any:  # noqa: ANN401 - what any import gives
@@ -147,9 +166,12 @@ def test_a_missing_extra_is_said(sold: Typed, papers: Path, monkeypatch: pytest.
         return real(name, *rest)
 
     monkeypatch.setattr(builtins, "__import__", without)
-    result = sold("paper", "slip", "1", "--into", str(papers), "--archive")
-    assert result.exit_code == 50
-    assert "pip install 'shopledger[archive]'" in result.stderr
+    into = ("--into", str(papers), "--archive")
+    for words in (("paper", "slip", "1"), ("receipt", "issue", "1", "--wearer", "Odalys"), ("paper", "check")):
+        result = typed(*words, *into)
+        assert result.exit_code == 50
+        assert "pip install 'shopledger[archive]'" in result.stderr
+    assert everything() == before
     assert not list(papers.glob("*"))
 
 
