@@ -9,11 +9,13 @@ from typing import Final, TypeAlias
 
 from shopledger.ledger.papers.account_statement import account_statement
 from shopledger.ledger.papers.claim_worksheet import claim_worksheet
+from shopledger.paperwork.certificate import certificate_document
 from shopledger.paperwork.order_paper import order_document
 from shopledger.paperwork.packing import packing_document
 from shopledger.paperwork.page import Document, save
 from shopledger.paperwork.receipt import receipt_document
 from shopledger.paperwork.reorder import reorder_document
+from shopledger.paperwork.sample_certificate import sample_certificate
 from shopledger.paperwork.sample_content import (
     sample_confirmation,
     sample_packing,
@@ -42,6 +44,7 @@ _PAPERS: Final[Mapping[str, _Placer]] = MappingProxyType(
         "confirmation": lambda paper, words: order_document(sample_confirmation(), paper=paper, wording=words),
         "quote": lambda paper, words: order_document(sample_quote(), paper=paper, wording=words),
         "year": lambda paper, words: year_document(sample_year(), paper=paper, wording=words),
+        "certificate": lambda paper, words: certificate_document(sample_certificate(), paper=paper, wording=words),
         "reorder": lambda paper, words: reorder_document(sample_reorder(), paper=paper, wording=words),
     }
 )

@@ -1,0 +1,123 @@
+"""What happened to a job at the bench, shown: inspections with verdicts, proofs of impact resistance, remakes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopledger.cli.output import Fields, Json, Table
+from shopledger.cli.views.verdicts import verdict_blocks, verdict_data
+from shopledger.money.amount import write_amount
+from shopledger.optics.notation import write_eye
+from shopledger.optics.sides import Side
+from shopledger.optics.tolerances import ANSI_Z80_1
+
+if TYPE_CHECKING:
+    from shopledger.desk.inspecting import ImpactKept, InspectionPlan
+    from shopledger.ledger.inspections import Inspection, PairFigures, Remake
+
+_SEEN = {None: "", True: "seen", False: "NOT SEEN"}
+
+
+def inspection_data(plan: InspectionPlan) -> dict[str, Json]:
+    """Give an inspection as JSON."""
+    inspection, sheet = plan.inspection, plan.inspection.sheet
+    return {
+        "number": inspection.number,
+        "job": inspection.job_number,
+        "order": plan.order.number,
+        "day": inspection.day.isoformat(),
+        "failures": list(inspection.failures),
+        "ordered": _lenses(inspection.ordered),
+        "compensated": {side.value: write_eye(sheet.powers.eye(side)) for side in Side} if sheet else None,
+        "sheet": {"file": sheet.file_name, "sha256": sheet.file_sha256} if sheet else None,
+        "read": _lenses(inspection.read),
+        "marks_seen": dict(zip(("right", "left"), inspection.marks_seen, strict=True)),
+        "not_right": [each.value for each in inspection.off],
+        "accepted": [each.code for each in inspection.accepted],
+        "note": inspection.note,
+        **verdict_data(inspection.verdicts, inspection.design, ANSI_Z80_1),
+        "passed": inspection.passed,
+    }
+
+
+def inspection_blocks(inspection: Inspection) -> tuple[Fields | Table, ...]:
+    """Give an inspection for reading: ordered and read side by side, verdicts with their rules, the outcome."""
+    sheet = inspection.sheet
+    rows = [
+        (f"{side.value} {what}", written)
+        for side in Side
+        for what, written in (
+            ("ordered", write_eye(inspection.ordered.eye(side).power)),
+            ("to be read", write_eye(sheet.powers.eye(side)) if sheet else ""),
+            ("read", write_eye(inspection.read.eye(side).power)),
+        )
+    ]
+    marks = zip(Side, inspection.marks_seen, strict=True)
+    rows += [(f"{side.value} engraved marks", _SEEN[seen]) for side, seen in marks]
+    rows.append(("not right", ", ".join(each.value for each in inspection.off)))
+    verdict = "passed" if inspection.passed else f"FAILED: {', '.join(inspection.failures)}"
+    return (
+        Fields(f"Job {inspection.job_number}", rows),
+        *verdict_blocks(inspection.verdicts, inspection.design, ANSI_Z80_1),
+        Fields("", (("outcome", verdict),)),
+    )
+
+
+def impact_data(kept: ImpactKept) -> dict[str, Json]:
+    """Give a proof of impact resistance as JSON."""
+    record = kept.record
+    return {
+        "number": record.number,
+        "job": record.job_number,
+        "day": record.day.isoformat(),
+        "proof": record.proof.value,
+        "reference": record.reference,
+        "note": record.note,
+        "kept_until": kept.until.isoformat() if kept.until else None,
+    }
+
+
+def impact_fields(kept: ImpactKept) -> Fields:
+    """Give a proof of impact resistance for reading."""
+    until = kept.until.isoformat() if kept.until else "three years from the day it is shipped"
+    record = kept.record
+    rows = (("job", str(record.job_number)), (record.proof.value, record.reference), ("kept at least until", until))
+    return Fields("", rows)
+
+
+def remake_data(remake: Remake) -> dict[str, Json]:
+    """Give a remake as JSON."""
+    return {
+        "number": remake.number,
+        "job": remake.job_number,
+        "day": remake.day.isoformat(),
+        "reason": remake.reason,
+        "cost": write_amount(remake.cost),
+        "scrap": remake.scrap.value,
+        "follows_inspection": remake.follows,
+    }
+
+
+def remake_fields(remake: Remake) -> Fields:
+    """Give a remake for reading."""
+    rows = (
+        ("job", str(remake.job_number)),
+        ("reason", remake.reason),
+        ("cost", write_amount(remake.cost)),
+        ("scrap", remake.scrap.value),
+    )
+    return Fields("", rows)
+
+
+def _lenses(pair: PairFigures) -> dict[str, Json]:
+    return {
+        side.value: {
+            "power": write_eye(lens.power),
+            "pd": lens.place.mono_pd if lens.place else None,
+            "height": lens.place.fitting_height if lens.place else None,
+            "centre_thickness": lens.centre_thickness,
+            "base_curve": lens.base_curve,
+        }
+        for side in Side
+        for lens in (pair.eye(side),)
+    }

@@ -1,0 +1,270 @@
+"""The final inspection of a job, proofs of impact resistance, and remakes: each is posted and never changed."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopledger.desk.acceptance import settled
+from shopledger.desk.context import Desk
+from shopledger.errors import RefusedError
+from shopledger.ledger.inspections import (
+    BenchHistory,
+    Checked,
+    ImpactProof,
+    ImpactRecord,
+    Inspection,
+    LensFigures,
+    MakersSheet,
+    Omission,
+    PairFigures,
+    Remake,
+    Scrap,
+    kept_until,
+)
+from shopledger.ledger.judging import judged_pair, kind_of, ordered_figures, read_places, swapped_findings
+from shopledger.ledger.numbers import number_of
+from shopledger.ledger.refunds import cancelled
+from shopledger.optics.findings import Finding
+from shopledger.optics.measurements import Measurements
+from shopledger.optics.prescription import Prescription
+from shopledger.optics.sides import Side
+from shopledger.optics.tolerances import ANSI_Z80_1, Design
+
+if TYPE_CHECKING:
+    from shopledger.ledger.orders import Order, OrderAccount, Pair
+    from shopledger.money.amount import Cents
+    from shopledger.store.work import Work
+
+BothLenses = tuple[float | None, float | None]
+
+
+@dataclass(frozen=True, slots=True)
+class InspectionRequest:
+    """What was read and measured on a finished pair; powers in D, the rest in mm."""
+
+    job_number: int
+    read: Prescription
+    measured: Measurements | None = None
+    """PD and heights to the deepest part of the lens."""
+    centre_thickness: BothLenses = (None, None)
+    base_curve: BothLenses = (None, None)
+    ordered_centre_thickness: float | None = None
+    ordered_base_curve: float | None = None
+    marks_seen: tuple[bool | None, bool | None] = (None, None)
+    off: tuple[Checked, ...] = ()
+    """What of the frame is not right."""
+    compensated: Prescription | None = None
+    """The powers of the maker's sheet, where lenses are free-form."""
+    sheet: Path | None = None
+    day: date | None = None
+    note: str = ""
+    accept: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class InspectionPlan:
+    """An inspection judged but not stored, with what has to be said yes to first."""
+
+    order: Order
+    pair: Pair
+    inspection: Inspection
+    findings: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class JobNeeds:
+    """By what a job has to be judged, so that it can be asked for."""
+
+    pd: bool
+    each_eye: bool
+    """Whether the PD is wanted for each eye."""
+    heights: bool
+    marks: bool
+    """Whether its lenses carry engraved marks."""
+
+
+@dataclass(frozen=True, slots=True)
+class ImpactKept:
+    """A stored proof, and until when it is kept at least; None while the job has not left."""
+
+    record: ImpactRecord
+    until: date | None
+
+
+def job_needs(desk: Desk, job_number: int) -> JobNeeds:
+    """Look by what a job has to be judged."""
+    with desk.reading() as work:
+        _, pair = standing_job(work, job_number)
+        progressive = kind_of(work.catalogue.lens(pair.lens_code).design) is Design.PROGRESSIVE
+    heights = [pair.measurements.eye(side).fitting_height for side in Side] if pair.measurements else []
+    return JobNeeds(pair.measurements is not None, progressive, any(heights), progressive)
+
+
+def plan_inspection(desk: Desk, request: InspectionRequest) -> InspectionPlan:
+    """Judge a finished job without storing anything."""
+    with desk.reading() as work:
+        return _planned(work, desk, request)
+
+
+def record_inspection(desk: Desk, request: InspectionRequest) -> InspectionPlan:
+    """Store an inspection, passed or failed; warnings nobody has accepted stop it."""
+    with desk.writing() as work:
+        plan = _planned(work, desk, request)
+        inspection = replace(plan.inspection, accepted=settled(plan.findings, request.accept))
+        return replace(plan, inspection=work.inspections.get(number_of(work.inspections.add(inspection))))
+
+
+def record_impact(
+    desk: Desk, job_number: int, proof: ImpactProof, reference: str, day: date | None = None, note: str = ""
+) -> ImpactKept:
+    """Store what stands for a job's impact resistance: the supplier's certificate, or the prescriber's exception."""
+    with desk.writing() as work:
+        account, pair = standing_job(work, job_number)
+        if proof is ImpactProof.EXCEPTION and pair.prescription_number is None:
+            raise RefusedError(
+                "exception reference",
+                f"'{reference}'",
+                f"job {job_number} has no prescription, so no prescriber can except it",
+                "Use impact-resistant lenses, and type the supplier's certificate.",
+            )
+        record = ImpactRecord(job_number, desk.day(day), proof, reference, note)
+        shipment = account.shipment
+        return ImpactKept(work.inspections.add_impact(record), kept_until(shipment.day) if shipment else None)
+
+
+def record_remake(
+    desk: Desk, job_number: int, reason: str, cost: Cents, scrap: Scrap = Scrap.BOTH, day: date | None = None
+) -> Remake:
+    """Store that a job has to be made again; it must pass an inspection anew before it leaves."""
+    with desk.writing() as work:
+        account, _ = standing_job(work, job_number)
+        made_on = _on_or_after(account.order, desk.day(day), "day of the remake")
+        newest = work.inspections.history(job_number).newest
+        follows = newest.number if newest else None
+        return work.inspections.add_remake(Remake(job_number, made_on, reason, cost, scrap, follows))
+
+
+def bench_history(desk: Desk, job_number: int) -> BenchHistory:
+    """Look at all that happened to a job at the bench."""
+    with desk.reading() as work:
+        work.orders.pair(job_number)
+        return work.inspections.history(job_number)
+
+
+@dataclass(frozen=True, slots=True)
+class ShippingCheck:
+    """Which jobs of an order may not leave yet, and why."""
+
+    lacking: Mapping[int, str] = field(default_factory=dict)
+
+    def settle(self, reason: str) -> tuple[Omission, ...]:
+        """Give what to keep of a shipment without inspection, or refuse it; a reason where none is needed too."""
+        if not self.lacking and reason:
+            raise RefusedError(
+                "reason",
+                f"'{reason}'",
+                "nothing on this order lacks an inspection",
+                "Leave --without-inspection out.",
+            )
+        if self.lacking and not reason:
+            first = next(iter(self.lacking))
+            raise RefusedError(
+                "inspection",
+                f"lacking: {', '.join(f'job {job} {why}' for job, why in self.lacking.items())}",
+                "an order is shipped once each of its jobs has passed",
+                f"Record it with 'shopledger job inspect {first}', or say why not with --without-inspection REASON.",
+            )
+        return tuple(Omission(job, reason) for job in self.lacking)
+
+
+def shipping_check(work: Work, order: Order) -> ShippingCheck:
+    """Find the jobs of an order that have not passed their inspection; an order without pairs has none."""
+    jobs = [pair.job_number for pair in order.pairs if pair.job_number is not None]
+    found = {job: work.inspections.history(job).lacking for job in jobs}
+    return ShippingCheck({job: why for job, why in found.items() if why})
+
+
+def standing_job(work: Work, job_number: int) -> tuple[OrderAccount, Pair]:
+    """Give a job with its order; one of a cancelled order is refused."""
+    order, pair = work.orders.pair(job_number)
+    account = work.orders.account(number_of(order))
+    if account.cancellation is not None:
+        raise cancelled("inspection", account)
+    return account, pair
+
+
+def _planned(work: Work, desk: Desk, request: InspectionRequest) -> InspectionPlan:
+    account, pair = standing_job(work, request.job_number)
+    design = kind_of(work.catalogue.lens(pair.lens_code).design)
+    sheet = _sheet(request)
+    ordered = ordered_figures(pair, request.ordered_centre_thickness, request.ordered_base_curve)
+    read = _read(request, read_places(ordered, request.measured, design))
+    powers = sheet.powers if sheet else Prescription(ordered.right.power, ordered.left.power)
+    inspection = Inspection(
+        job_number=request.job_number,
+        day=_on_or_after(account.order, desk.day(request.day), "day of the inspection"),
+        design=design,
+        standard=ANSI_Z80_1.name,
+        edition=ANSI_Z80_1.edition,
+        ordered=ordered,
+        read=read,
+        verdicts=judged_pair(ordered, sheet.powers if sheet else None, read, design),
+        off=request.off,
+        marks_seen=_marks(request, design),
+        sheet=sheet,
+        note=request.note,
+    )
+    return InspectionPlan(account.order, pair, inspection, swapped_findings(powers, read, design))
+
+
+def _read(request: InspectionRequest, places: Measurements | None) -> PairFigures:
+    """Put what was read and measured of both lenses together."""
+    right, left = (
+        LensFigures(
+            request.read.eye(side), replace(places.eye(side), near_pd=None) if places else None, thickness, curve
+        )
+        for side, thickness, curve in zip(Side, request.centre_thickness, request.base_curve, strict=True)
+    )
+    return PairFigures(right, left, places.pd_given if places else "monocular")
+
+
+def _sheet(request: InspectionRequest) -> MakersSheet | None:
+    """Take the maker's sheet with the hash of its file; powers and file belong together."""
+    mend = "Give the compensated powers of both lenses and the file of the sheet that states them."
+    if request.compensated is None:
+        if request.sheet is not None:
+            raise RefusedError("maker's sheet", request.sheet.name, "no compensated powers were given with it", mend)
+        return None
+    if request.sheet is None:
+        raise RefusedError("compensated powers", "without a sheet", "they are typed from the maker's sheet", mend)
+    try:
+        digest = hashlib.sha256(request.sheet.read_bytes()).hexdigest()
+    except OSError as error:
+        said = (error.strerror or str(error)).lower()
+        raise RefusedError("maker's sheet", request.sheet, f"it cannot be read ({said})", "Name the file.") from error
+    return MakersSheet(request.compensated, request.sheet.name, digest)
+
+
+def _marks(request: InspectionRequest, design: Design) -> tuple[bool | None, bool | None]:
+    """Give whether the engraved marks were seen; a progressive has them, so it must be said."""
+    if design is Design.PROGRESSIVE and None in request.marks_seen:
+        raise RefusedError(
+            "engraved marks",
+            "not said",
+            "a progressive carries two on each lens, 34 mm apart",
+            "Say whether both were seen on both lenses.",
+        )
+    return request.marks_seen
+
+
+def _on_or_after(order: Order, day: date, what: str) -> date:
+    if day < order.day:
+        raise RefusedError(
+            what, day.isoformat(), f"the order was recorded on {order.day.isoformat()}", "Type a day on or after it."
+        )
+    return day

@@ -1,0 +1,178 @@
+"""The inspection certificate: each quantity with rule, limit and verdict, to ship with the glasses and to keep."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Final
+
+from shopledger.ledger.inspections import BenchHistory, Checked, ImpactRecord, Inspection, kept_until
+from shopledger.ledger.orders import Order, Pair
+from shopledger.ledger.papers.names import OrderNames
+from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines
+from shopledger.ledger.parties import Shop
+from shopledger.optics.inspection import Verdict
+from shopledger.optics.measurements import Measurements
+from shopledger.optics.notation import write_dioptres, write_eye
+from shopledger.optics.sides import Side
+
+_NONE: Final = "–"
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedRow:
+    """One quantity in words and numbers as they are printed."""
+
+    lens: str
+    quantity: str
+    ordered: str
+    measured: str
+    difference: str
+    limit: str
+    passed: bool
+    rule: str
+    or_else: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LensRow:
+    """One lens: what was ordered, what the maker's sheet wants read, what was read, and the figures beside it."""
+
+    lens: str
+    ordered: str
+    compensated: str
+    read: str
+    centre_thickness: str
+    base_curve: str
+    marks_seen: bool | None
+
+
+@dataclass(frozen=True, slots=True)
+class ImpactLine:
+    """What stands for impact resistance: certificate or exception, its reference, and its day as ISO text."""
+
+    proof: str
+    reference: str
+    day: str
+
+
+@dataclass(frozen=True, slots=True)
+class InspectionCertificate:
+    """Everything on the certificate. Days are ISO text, absent things empty text."""
+
+    number: int
+    job_number: int
+    order_number: int
+    day: str
+    shop: ShopLines
+    wearer: str
+    glasses: str
+    lenses: tuple[LensRow, LensRow]
+    places: tuple[str, str]
+    """PD and heights, as ordered and as measured; empty text where there are none."""
+    sheet: str
+    """The maker's sheet with the first digits of its hash; empty text where lenses are not free-form."""
+    standard: str
+    edition: str
+    design: str
+    rows: tuple[JudgedRow, ...]
+    checklist: tuple[tuple[str, bool], ...]
+    failures: tuple[str, ...]
+    inspector: str
+    impact: tuple[ImpactLine, ...]
+    kept_until: str
+    """Day until which the records are kept at least; empty text while the glasses have not left."""
+    note: str
+
+    @property
+    def passed(self) -> bool:
+        """Whether nothing failed."""
+        return not self.failures
+
+
+def inspection_certificate(
+    order: Order, pair: Pair, history: BenchHistory, inspection: Inspection, shop: Shop, names: OrderNames,
+    shipped_on: date | None,
+) -> InspectionCertificate:  # fmt: skip
+    """Give what the certificate of an inspection says."""
+    sheet = inspection.sheet
+    lenses = [_lens(inspection, side) for side in Side]
+    return InspectionCertificate(
+        number=inspection.number or 0,
+        job_number=inspection.job_number,
+        order_number=order.number or 0,
+        day=inspection.day.isoformat(),
+        shop=shop_lines(shop),
+        wearer=names.wearer(pair.wearer_number),
+        glasses=names.pair(pair),
+        lenses=(lenses[0], lenses[1]),
+        places=(_places(inspection.ordered.measurements), _places(inspection.read.measurements)),
+        sheet=f"{sheet.file_name} (SHA-256 {sheet.file_sha256[:16]})" if sheet else "",
+        standard=inspection.standard,
+        edition=inspection.edition,
+        design=inspection.design.value,
+        rows=tuple(_row(verdict) for verdict in inspection.verdicts),
+        checklist=tuple((each.value, each not in inspection.off) for each in Checked),
+        failures=inspection.failures,
+        inspector=inspection.entered.operator if inspection.entered else "",
+        impact=tuple(_impact(record) for record in history.impact),
+        kept_until=kept_until(shipped_on).isoformat() if shipped_on else "",
+        note=inspection.note,
+    )
+
+
+def _lens(inspection: Inspection, side: Side) -> LensRow:
+    found = inspection.read.eye(side)
+    right, left = inspection.marks_seen
+    return LensRow(
+        side.value,
+        write_eye(inspection.ordered.eye(side).power),
+        write_eye(inspection.sheet.powers.eye(side)) if inspection.sheet else "",
+        write_eye(found.power),
+        f"{found.centre_thickness:.2f} mm" if found.centre_thickness is not None else _NONE,
+        f"{found.base_curve:.2f} D" if found.base_curve is not None else _NONE,
+        right if side is Side.RIGHT else left,
+    )
+
+
+def _places(measured: Measurements | None) -> str:
+    if measured is None:
+        return ""
+    right, left = measured.right, measured.left
+    said = f"PD {measured.pd:g}"
+    if measured.pd_given == "monocular":
+        said = f"PD {right.mono_pd:g} + {left.mono_pd:g}"
+    if right.fitting_height is not None and left.fitting_height is not None:
+        said += f", heights {right.fitting_height:g} and {left.fitting_height:g}"
+    return f"{said} mm"
+
+
+def _row(verdict: Verdict) -> JudgedRow:
+    unit = verdict.unit
+    return JudgedRow(
+        lens=verdict.where,
+        quantity=verdict.quantity,
+        ordered=_figure(verdict.ordered, unit),
+        measured=_figure(verdict.measured, unit),
+        difference=_figure(verdict.difference, unit),
+        # Limits such as an eighth of a dioptre have more places than a lensmeter.
+        limit=f"{verdict.limit:.3g}{_unit(unit)}",
+        passed=verdict.passed,
+        rule=verdict.rule,
+        or_else=verdict.or_else,
+    )
+
+
+def _figure(figure: float, unit: str) -> str:
+    """Write a figure as its kind is written: powers with their sign, angles whole."""
+    if unit == "D":
+        return write_dioptres(figure)
+    return f"{figure:.0f}°" if unit == "degrees" else f"{figure:.2f}{_unit(unit)}"
+
+
+def _unit(unit: str) -> str:
+    return {"D": " D", "degrees": "°", "prism dioptres": " Δ"}.get(unit, f" {unit}")
+
+
+def _impact(record: ImpactRecord) -> ImpactLine:
+    return ImpactLine(record.proof.value, record.reference, record.day.isoformat())

@@ -1,0 +1,87 @@
+"""The inspection certificate on paper."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from shopledger.ledger.papers.certificate import ImpactLine, InspectionCertificate
+from shopledger.paperwork.certificate import certificate_document, certificate_pdf
+from shopledger.paperwork.sample_certificate import sample_certificate
+from tests.paperwork.reading import crossing_blocks, crossing_texts, outside, text_of
+
+LONG = "Wilhelmina Aurelia Fotheringham-Castlewaite von Oberndorff-Hollingsworth the Younger"
+
+
+def passed() -> InspectionCertificate:
+    """Give a certificate of lenses that are not free-form, and passed."""
+    content = sample_certificate()
+    rows = tuple(replace(row, passed=True) for row in content.rows)
+    lenses = tuple(replace(lens, compensated="", marks_seen=None) for lens in content.lenses)
+    return replace(content, failures=(), sheet="", rows=rows, lenses=(lenses[0], lenses[1]), impact=(), note="")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Inspection certificate Job 57 Inspection 41", "Inspected Mar 8, 2026", "Wearer Ilse Marrowdene",
+        "Inspected by Ilse", "ANSI Z80.1, edition 2015", "Judged as progressive", "FAILED: left axis",
+        "left axis³ 83° 88° 5° 3° FAIL", "right sphere¹ -2.43 D -2.50 D -0.07 D 0.16 D pass",
+        "axis up to 1.5 D, any design: within 3 degrees", "voluntary guideline", "To be read",
+        "maker's sheet even-57.pdf (SHA-256 9f3c5a7be2d41c60). The tolerances apply to these.",
+        "Made to PD 31.5 + 31, heights 21 and 21 mm.", "heights to the deepest part of the lens",
+        "monocular PD off by 0.5 mm, within 1 mm would do: yes", "bench alignment: good", "lens seating: good",
+        "Supplier's certificate Brightwater C-2207, recorded Mar 8, 2026.", "Note: The left lens turned in the rim.",
+    ],
+)  # fmt: skip
+def test_the_certificate_says_what_was_judged_and_by_which_rule(words: str) -> None:
+    """Who, when, what was ordered and read, each verdict with rule and limit, in words that need no colour."""
+    assert words in text_of(certificate_document(sample_certificate()))
+
+
+def test_a_passed_certificate_says_so_and_leaves_out_what_there_is_not() -> None:
+    """No column of a maker's sheet, no failure, and no proof that was never recorded."""
+    text = text_of(certificate_document(passed()))
+    assert "PASSED: every quantity is within its limit" in text
+    assert "No supplier's certificate and no exception is on record" in text
+    for absent in ("FAIL", "To be read", "NOT", "Note:", "kept until"):
+        assert absent not in text
+
+
+def test_an_exception_and_the_time_of_keeping_are_told() -> None:
+    """Once the job has left, the last day of keeping is known."""
+    proof = ImpactLine("exception", "letter of 2026-02-20", "2026-03-08")
+    text = text_of(certificate_document(replace(passed(), impact=(proof,), kept_until="2029-03-09")))
+    assert "Excepted by the prescriber in writing: letter of 2026-02-20" in text
+    assert "kept until Mar 9, 2029 at least" in text
+
+
+def test_a_frame_that_is_not_right_and_missing_marks_are_told() -> None:
+    """They stand in capitals where the rest is in small letters."""
+    content = sample_certificate()
+    lenses = (replace(content.lenses[0], marks_seen=False), content.lenses[1])
+    checklist = (("bench alignment", False), *content.checklist[1:])
+    text = text_of(certificate_document(replace(content, lenses=lenses, checklist=checklist)))
+    assert "bench alignment: NOT GOOD" in text
+    assert "NOT SEEN" in text
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+@pytest.mark.parametrize(
+    "content", [sample_certificate(), replace(passed(), wearer=LONG), replace(sample_certificate(), glasses=LONG * 2)]
+)
+def test_nothing_runs_into_another_or_off_the_paper(content: InspectionCertificate, paper: str) -> None:
+    """Long names wrap; the margins stay free."""
+    document = certificate_document(content, paper=paper)
+    for page in document.pages:
+        assert crossing_texts(page) == []
+        assert crossing_blocks(page) == []
+    assert outside(document, 36) == []
+
+
+def test_printing_again_gives_the_same_bytes(tmp_path: Path) -> None:
+    """The same content is the same file."""
+    one, other = (certificate_pdf(sample_certificate(), tmp_path / f"{name}.pdf") for name in "ab")
+    assert one.read_bytes() == other.read_bytes()
