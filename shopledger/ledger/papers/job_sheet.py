@@ -1,0 +1,255 @@
+"""The job sheet: everything the bench needs to make one pair, and of the wearer no more than initials.
+
+Lengths are in mm, rounded to tenths as they are printed; inward and upward are positive, from the boxed centre. Points
+are as seen from the front: x to the right of the paper, y up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import Final, Literal, TypeAlias
+
+from shopledger.ledger.catalogue import Extra, Frame, Lens
+from shopledger.ledger.initials import initials_of
+from shopledger.ledger.layout import EyeLayout, PairLayout
+from shopledger.ledger.numbers import number_of
+from shopledger.ledger.orders import Order, Pair
+from shopledger.ledger.parties import Shop, Wearer
+from shopledger.ledger.traces import StoredTrace
+from shopledger.optics.boxing import box
+from shopledger.optics.findings import Finding, Severity
+from shopledger.optics.materials import MATERIALS, MaterialClass
+from shopledger.optics.measurements import EyeMeasurements
+from shopledger.optics.notation import write_dioptres, write_eye, write_prism
+from shopledger.optics.prescription import EyePrescription, LensUse
+from shopledger.optics.sides import Side
+from shopledger.optics.trace import Trace
+
+Cutting: TypeAlias = Literal["dry", "wet"]
+Point: TypeAlias = tuple[float, float]
+
+_USUAL_CUTTING: Final[Mapping[MaterialClass, Cutting]] = MappingProxyType(
+    {row.material_class: row.cutting for row in MATERIALS}
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One pair with everything looked up that a sheet is made from."""
+
+    shop: Shop
+    order: Order
+    pair: Pair
+    wearer: Wearer
+    frame: Frame
+    lens: Lens
+    extras: tuple[Extra, ...] = ()
+    trace: StoredTrace | None = None
+    layout: PairLayout | None = None
+    """None without a trace, PD or powers, or where `refusal` says why not."""
+    refusal: str = ""
+    findings: tuple[Finding, ...] = ()
+    """What was found on the pair, gravest first."""
+
+
+@dataclass(frozen=True, slots=True)
+class EyeJob:
+    """What to make for one eye; empty text and None stand for what is not asked for or not known."""
+
+    power: str
+    """In minus-cylinder form, without add and prism."""
+    add: str
+    prism: str
+    pd: float | None
+    """From the middle of the bridge to the optical centre or fitting point."""
+    near: bool
+    """Whether that PD is the one for near."""
+    height: float | None
+    """From the deepest part of the lens."""
+    decentration_in: float | None = None
+    offset_up: float | None = None
+    blank_needed: float | None = None
+    """Smallest blank that covers, allowance included."""
+    blank: float | None = None
+    """The smallest of the maker's diameters that covers."""
+    edge: tuple[float, float] | None = None
+    """Thinnest and thickest edge."""
+    centre_thickness: float | None = None
+
+    @property
+    def to_spare(self) -> float | None:
+        """How much the chosen blank is larger than it must be."""
+        if self.blank is None or self.blank_needed is None:
+            return None
+        return round(self.blank - self.blank_needed, 1)
+
+    def above(self, minimum: float | None) -> float | None:
+        """Give how much the height is above the least that the design needs; below is negative."""
+        if minimum is None or self.height is None:
+            return None
+        return round(self.height - minimum, 1)
+
+
+@dataclass(frozen=True, slots=True)
+class JobShape:
+    """Both lenses as they are drawn at 1:1, each from its boxed centre."""
+
+    right: tuple[Point, ...]
+    left: tuple[Point, ...]
+    dbl: float
+    right_centre: Point | None = None
+    """Where the optical centre or fitting point stands; None where there is no layout."""
+    left_centre: Point | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class JobSheet:
+    """Everything on the sheet. Days are ISO text, absent things empty text or None."""
+
+    shop_name: str
+    job_number: int
+    order_number: int
+    order_day: str
+    initials: str
+    frame: str
+    lens: str
+    material: str
+    use: str
+    extras: tuple[str, ...]
+    note: str
+    right: EyeJob
+    left: EyeJob
+    multifocal: bool
+    corridor: float | None
+    minimum_height: float | None
+    largest_blank: float | None
+    """The largest diameter that the maker has; None where none is known."""
+    cutting: Cutting
+    trace: str
+    """Number and day of the trace, as in `3 of 2026-03-02`; empty without one."""
+    shape: JobShape | None
+    stops: tuple[str, ...] = ()
+    """What must be settled before cutting."""
+    asks: tuple[str, ...] = ()
+    """What to look at before cutting."""
+
+    @property
+    def laid_out(self) -> bool:
+        """Whether there are figures of the layout."""
+        return self.right.decentration_in is not None and self.left.decentration_in is not None
+
+
+def cutting_mode(material: MaterialClass, chosen: Mapping[MaterialClass, Cutting]) -> Cutting:
+    """Give how a material is cut: as the shop chose, otherwise as the table of materials says."""
+    return chosen.get(material) or _USUAL_CUTTING[material]
+
+
+def job_sheet(job: Job, cutting: Mapping[MaterialClass, Cutting] = MappingProxyType({})) -> JobSheet:
+    """Give what the sheet of a job says; `cutting` holds the materials that the shop cuts its own way."""
+    order, pair, lens, layout = job.order, job.pair, job.lens, job.layout
+    return JobSheet(
+        shop_name=job.shop.name,
+        job_number=pair.job_number or 0,
+        order_number=number_of(order),
+        order_day=order.day.isoformat(),
+        initials=initials_of(job.wearer.printed_name or job.wearer.name),
+        frame=job.frame.description,
+        lens=lens.name,
+        material=lens.material,
+        use=pair.use.value,
+        extras=tuple(extra.name for extra in job.extras),
+        note=pair.note,
+        right=_eye(pair, Side.RIGHT, layout.right if layout else None),
+        left=_eye(pair, Side.LEFT, layout.left if layout else None),
+        multifocal=lens.multifocal,
+        corridor=lens.corridor,
+        minimum_height=lens.min_fitting_height if lens.multifocal else None,
+        largest_blank=lens.blank_diameters[-1] if lens.blank_diameters else None,
+        cutting=cutting_mode(lens.material_class, cutting),
+        trace=f"{job.trace.number} of {job.trace.origin.traced_on.isoformat()}" if job.trace else "",
+        shape=_shape(job.trace, layout) if job.trace else None,
+        stops=tuple(dict.fromkeys(_stops(job))),
+        asks=tuple(dict.fromkeys(_asks(job))),
+    )
+
+
+def _eye(pair: Pair, side: Side, laid: EyeLayout | None) -> EyeJob:
+    made = pair.made.eye(side) if pair.made else None
+    measured = pair.measurements.eye(side) if pair.measurements else None
+    eye = EyeJob(
+        power=_power(made) if made else "",
+        add=write_dioptres(made.add) if made and made.add is not None else "",
+        prism=", ".join(map(write_prism, made.prism)) if made else "",
+        pd=_pd(pair, measured),
+        near=_for_near(pair, measured),
+        height=measured.fitting_height if measured else None,
+    )
+    return _laid(eye, laid) if laid else eye
+
+
+def _power(made: EyePrescription) -> str:
+    return write_eye(replace(made, power=made.power.as_minus_cylinder(), add=None, prism=()))
+
+
+def _for_near(pair: Pair, measured: EyeMeasurements | None) -> bool:
+    """Tell whether a lens is centred for near, by the rule of the layout: a reading pair whose near PD is known."""
+    return pair.use is LensUse.READING and measured is not None and measured.near_pd is not None
+
+
+def _pd(pair: Pair, measured: EyeMeasurements | None) -> float | None:
+    if measured is None:
+        return None
+    return measured.near_pd if _for_near(pair, measured) else measured.mono_pd
+
+
+def _laid(eye: EyeJob, laid: EyeLayout) -> EyeJob:
+    body = laid.body
+    return replace(
+        eye,
+        decentration_in=_tenths(laid.decentration_in),
+        offset_up=_tenths(laid.offset_up),
+        blank_needed=_tenths(laid.blank_needed),
+        blank=laid.blank,
+        edge=(_tenths(body.thinnest), _tenths(body.thickest)) if body else None,
+        centre_thickness=_tenths(body.centre_thickness) if body else None,
+    )
+
+
+def _tenths(length: float) -> float:
+    """Round to tenths; nothing is ever minus nothing."""
+    return round(length, 1) + 0.0
+
+
+def _shape(trace: StoredTrace, layout: PairLayout | None) -> JobShape:
+    shape = trace.shape
+    return JobShape(
+        _outline(shape.right),
+        _outline(shape.left),
+        shape.dbl,
+        (layout.right.decentration_in, layout.right.offset_up) if layout else None,
+        (-layout.left.decentration_in, layout.left.offset_up) if layout else None,
+    )
+
+
+def _outline(trace: Trace) -> tuple[Point, ...]:
+    boxed = box(trace)
+    return tuple((float(x) - boxed.centre_x, float(y) - boxed.centre_y) for x, y in trace.points)
+
+
+def _stops(job: Job) -> Iterator[str]:
+    """Give what must be settled before cutting; that there is no trace the paper says in its own words."""
+    if job.refusal:
+        yield job.refusal
+    yield from (finding.sentence for finding in job.findings if finding.severity is Severity.ERROR)
+    if job.layout:
+        yield from (f"The {eye.side.value} lens: {eye.refusal}" for eye in job.layout.eyes if eye.refusal)
+
+
+def _asks(job: Job) -> Iterator[str]:
+    """Give the warnings that nobody said yes to when the order was taken."""
+    settled = {warning.code for warning in job.order.accepted}
+    for finding in job.findings:
+        if finding.severity is Severity.WARNING and finding.code not in settled:
+            yield finding.sentence

@@ -1,0 +1,229 @@
+"""The job sheet as it is placed: one page, large type, everything said, nothing crossing."""
+
+from __future__ import annotations
+
+import io
+import shutil
+import subprocess
+from collections.abc import Mapping
+from dataclasses import replace
+
+import pytest
+
+from shopledger.errors import RefusedError
+from shopledger.ledger.papers.job_sheet import JobSheet, job_sheet
+from shopledger.optics.materials import MaterialClass
+from shopledger.optics.prescription import LensUse
+from shopledger.paperwork.job_sheet import job_document, shop_cutting
+from shopledger.paperwork.marks import Box, Outline
+from shopledger.paperwork.page import painted
+from shopledger.paperwork.refusals import DoesNotFitError
+from shopledger.paperwork.sample_job import sample_job
+from shopledger.paperwork.typeset import MM
+from shopledger.paperwork.wording import Wording, read_wording
+from tests.ledger.papers.bench import TOUGH, elliptic, job, measured
+from tests.paperwork.reading import crossing_blocks, crossing_texts, marks_of, outside, paths, read, text_of, texts_of
+from tests.shelf import GRADUAL, THIN, WREN
+
+LONG_NOTE = "Please make the left one a little tighter, since it fell out twice in the old frame. " * 4
+SENTENCE = "The right blank is 80 mm but the shape needs 109.3 mm. Order a larger blank or choose a smaller frame."
+
+CASES: Mapping[str, JobSheet] = {
+    "sample": sample_job(),
+    "strong minus": job_sheet(job("-12.00 -3.25 x 175 2 BO", "-10.50 -2.75 x 005 2 BO", lens=THIN)),
+    "strong plus": job_sheet(job("+9.50 -1.25 x 090", "+10.00 -2.00 x 085", lens=TOUGH, number=1_234_567)),
+    "prism": job_sheet(job("+0.75 +0.50 x 170 2 BU 1.5 BI", "-0.50 DS 2 BD 1.50 BI", lens=TOUGH)),
+    "tiny": job_sheet(job(shape=elliptic(32, 20, 20), measurements=measured(None))),
+    "huge": job_sheet(job(shape=elliptic(74, 60, 14), measurements=measured(32))),
+    "too low": job_sheet(job("-2 DS add 2", "-2 DS add 2", lens=GRADUAL, measurements=measured(15))),
+    "untraced": job_sheet(job(untraced=True)),
+    "reading": job_sheet(job(use=LensUse.READING)),
+    "many words": replace(
+        job_sheet(job(note=LONG_NOTE, frame=replace(WREN, maker="W" * 60, model="M" * 60))),
+        stops=(SENTENCE,) * 3,
+        asks=(SENTENCE,) * 3,
+        extras=("Anti-reflective coating of the better kind",) * 5,
+    ),
+    "no prescription": replace(
+        sample_job(), right=replace(sample_job().right, power=""), left=replace(sample_job().left, power="")
+    ),
+}
+each_case = pytest.mark.parametrize("content", CASES.values(), ids=CASES.keys())
+
+
+@each_case
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_a_sheet_is_one_page_on_which_nothing_crosses(content: JobSheet, paper: str) -> None:
+    """No two texts or blocks touch, all stay within the margins, and there is no second page."""
+    document = job_document(content, paper=paper)
+    assert len(document.pages) == 1
+    assert outside(document, 43) == []
+    assert crossing_texts(document.pages[0]) == []
+    assert crossing_blocks(document.pages[0]) == []
+
+
+@each_case
+def test_figures_can_be_read_at_arm_s_length(content: JobSheet) -> None:
+    """Powers are set in 11 points at the very least, the number in 28, and nothing below 7."""
+    texts = texts_of(job_document(content).pages[0])
+    assert max(mark.style.size for mark in texts if mark.text == str(content.job_number)) >= 28
+    assert min(mark.style.size for mark in texts if mark.text == (content.right.power or "no prescription")) >= 11
+    assert min(mark.style.size for mark in texts) >= 5.5
+
+
+@pytest.mark.parametrize("name", ["sample", "strong minus", "strong plus", "prism", "tiny", "untraced", "reading"])
+def test_usual_sheets_are_set_large(name: str) -> None:
+    """Powers stand in 14 points bold or more, cautions in 9."""
+    texts = texts_of(job_document(CASES[name]).pages[0])
+    powers = [mark.style for mark in texts if mark.text in {CASES[name].right.power, CASES[name].left.power}]
+    assert len(powers) >= 2
+    assert all(style.bold and style.size >= 14 for style in powers)
+    assert all(mark.style.size >= 9 for mark in texts if mark.text.startswith("Wear eye protection"))
+
+
+def test_a_sheet_says_everything_that_the_bench_needs() -> None:
+    """Each figure of the sample stands on the paper, with its words."""
+    text = text_of(job_document(sample_job()))
+    for said in (
+        *("57", "I.M.", "Order 311", "Feb 27, 2026", "Harrow Row Finch, moss, 50-19-140"),
+        *("Even progressive, hard resin 1.50", "Anti-reflective coating", "-3.25 -1.25 x 090", "+2.00", "1.00 BU"),
+        *("31.5", "21.0", "3.0 IN · 2.0 UP", "65 5.7 to spare; needs 59.3", "OK, 3.0 to spare", "Corridor 13"),
+        *("CUT WET", "Bevel", "Polish", "Safety bevel", "back, always", "front, only where sharp"),
+        *("eye protection", "test each lens for impact", "never go to the wearer", "Initials when done", "Inspected"),
+    ):
+        assert said in text
+
+
+def test_dry_cutting_is_said_large_and_its_dust_in_strong_type() -> None:
+    """Polycarbonate is cut dry."""
+    texts = texts_of(job_document(CASES["strong plus"]).pages[0])
+    assert next(mark.style for mark in texts if mark.text == "CUT DRY").size >= 18
+    assert next(mark.style for mark in texts if mark.text.startswith("DRY CUT")).bold
+
+
+def test_a_missing_trace_is_said_white_on_black_and_no_layout_is_printed() -> None:
+    """The sheet prints all the same."""
+    document = job_document(CASES["untraced"])
+    notice = next(mark for mark in texts_of(document.pages[0]) if mark.text.startswith("NO TRACE"))
+    assert (notice.style.bold, notice.style.ink) == (True, 1.0)
+    text = text_of(document)
+    assert "Decentration" not in text
+    assert "Blank" not in text
+    assert not any(isinstance(mark, Outline) for mark in marks_of(document.pages[0]))
+
+
+def test_what_stops_and_what_is_asked_stands_above_the_rest() -> None:
+    """Errors are white on black."""
+    document = job_document(replace(sample_job(), stops=(SENTENCE,), asks=("Look at the corridor.",)))
+    texts = texts_of(document.pages[0])
+    stop = next(mark for mark in texts if mark.text.startswith("The right blank"))
+    ask = next(mark for mark in texts if mark.text == "Look at the corridor.")
+    power = next(mark for mark in texts if mark.text == "-3.25 -1.25 x 090")
+    assert stop.y < ask.y < power.y
+    assert (stop.style.ink, ask.style.ink) == (1.0, 0.0)
+
+
+@pytest.mark.parametrize(
+    ("left", "said"),
+    [
+        ({"decentration_in": -1.5, "offset_up": -2.0}, "1.5 OUT · 2.0 DOWN"),
+        ({"decentration_in": 0.0, "offset_up": 0.0}, "0.0 · 0.0"),
+        ({"blank": None}, "NONE needs 59.3"),
+        ({"height": 17.0}, "TOO LOW by 1.0"),
+        ({"height": 18.0}, "OK, 0.0 to spare"),
+        ({"height": None}, "not measured"),
+        ({"edge": None, "centre_thickness": None}, "cannot be made"),
+        ({"near": True}, "31.5 near"),
+    ],
+)
+def test_each_figure_has_its_words(left: dict[str, object], said: str) -> None:
+    """In and out, up and down, too low and none are said, never left to a sign."""
+    sheet = sample_job()
+    changed = replace(sheet.left, **left)  # type: ignore[arg-type] # each is a field of its own kind
+    assert said in text_of(job_document(replace(sheet, left=changed)))
+
+
+def test_what_the_catalogue_does_not_keep_is_said() -> None:
+    """Neither blanks nor a least height are made up."""
+    right, left = (replace(eye, blank=None) for eye in (sample_job().right, sample_job().left))
+    bare = replace(sample_job(), largest_blank=None, minimum_height=None, corridor=None, right=right, left=left)
+    text = text_of(job_document(bare))
+    assert "needs 59.3; diameters not kept" in text
+    assert "Least height not kept" in text
+
+
+def test_the_shapes_are_drawn_at_full_size() -> None:
+    """Both outlines of the PDF, read back in millimetres, are the shape's within 0.02 mm."""
+    content = CASES["strong minus"]
+    assert content.shape is not None
+    drawn = [path for path in paths(read(job_document(content)).pages[0]) if len(path) > 100]
+    assert len(drawn) == 2
+    for points, outline in zip(drawn, (content.shape.right, content.shape.left), strict=True):
+        dx, dy = points[0][0] / MM - outline[0][0], points[0][1] / MM - outline[0][1]
+        for (x, y), (right, up) in zip(points, outline, strict=True):
+            assert x / MM - dx == pytest.approx(right, abs=0.02)
+            assert y / MM - dy == pytest.approx(up, abs=0.02)
+    noses = max(x for x, _ in drawn[0]), min(x for x, _ in drawn[1])
+    assert (noses[1] - noses[0]) / MM == pytest.approx(content.shape.dbl, abs=0.02)
+
+
+def test_shapes_without_room_are_left_out_and_that_is_said() -> None:
+    """Figures come first: with many words on a page the drawing goes, and the command for it is named."""
+    text = text_of(job_document(CASES["many words"]))
+    assert "found no room" in text
+    assert "'shopledger trace draw'" in text
+
+
+def test_words_without_end_are_refused() -> None:
+    """A sheet never becomes two pages or unreadable."""
+    with pytest.raises(DoesNotFitError, match="the sheet of job 57 does not fit"):
+        job_document(replace(sample_job(), note="word " * 3000))
+
+
+def test_the_number_stands_in_bars_at_the_top() -> None:
+    """A picture of the page is read by a decoder, where one is on the machine."""
+    decoder = pytest.importorskip("zxingcpp", reason="no decoder is on this machine")
+    image = pytest.importorskip("PIL.Image", reason="pillow opens the picture")
+    if shutil.which("pdftoppm") is None:
+        pytest.skip("poppler makes the picture")
+    for content in CASES.values():
+        made = subprocess.run(
+            ["pdftoppm", "-r", "100", "-png"], input=painted(job_document(content)), capture_output=True, check=True
+        )
+        found = decoder.read_barcodes(image.open(io.BytesIO(made.stdout)))
+        assert [bars.text for bars in found] == [str(content.job_number)]
+
+
+def test_the_bars_of_a_page_are_those_of_its_number() -> None:
+    """More than a dozen black boxes stand in the upper right, and the digits below them."""
+    page = job_document(sample_job()).pages[0]
+    bars = [mark for mark in marks_of(page) if isinstance(mark, Box) and mark.height == 44.0]
+    assert len(bars) == 13
+    below = next(mark for mark in texts_of(page) if mark.text == "57" and mark.x > bars[0].x)
+    assert bars[0].y + bars[0].height < below.extent[1]
+
+
+def own(**ways: str) -> Wording:
+    """Give the shipped wording with the owner's ways of cutting."""
+    words = read_wording("job")
+    return replace(words, entries={**words.entries, **{f"cutting.{name}": way for name, way in ways.items()}})
+
+
+def test_the_owner_s_way_of_cutting_is_read_from_the_wording() -> None:
+    """What is left empty is as usual."""
+    assert shop_cutting(read_wording("job")) == {}
+    assert shop_cutting(own(urethane=" Dry ", polycarbonate="wet")) == {
+        MaterialClass.URETHANE: "dry",
+        MaterialClass.POLYCARBONATE: "wet",
+    }
+
+
+def test_a_way_of_cutting_that_is_none_is_refused() -> None:
+    """With what may be written, and where."""
+    with pytest.raises(RefusedError, match=r"cutting of urethane is 'moist'.*dry, wet, or empty.*job\.toml"):
+        shop_cutting(own(urethane="moist"))
+
+
+def test_the_same_sheet_gives_the_same_bytes() -> None:
+    """A sheet can be printed again years later."""
+    assert painted(job_document(sample_job())) == painted(job_document(sample_job()))
