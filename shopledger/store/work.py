@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from shopledger.store.customers import Customers
     from shopledger.store.drafts import Drafts
     from shopledger.store.inspections import Inspections
+    from shopledger.store.jobs import Jobs
     from shopledger.store.journal import Journal
     from shopledger.store.months import Months
     from shopledger.store.orders import Orders
@@ -129,6 +130,13 @@ class Work:
         from shopledger.store.stock import Stock
 
         return Stock(self._transaction)
+
+    @cached_property
+    def jobs(self) -> Jobs:
+        """Pairs as jobs at the bench."""
+        from shopledger.store.jobs import Jobs
+
+        return Jobs(self._transaction)
 
     @cached_property
     def journal(self) -> Journal:

@@ -1,0 +1,106 @@
+"""Where a job stands, from the order to the parcel, and what comes next.
+
+`stage_of` takes what is known of a job. What is not kept yet is left at None and the stages that hang on it are passed
+over: a job whose lenses' arrival nobody records is `ordered` until it is inspected or shipped.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from enum import Enum
+from typing import Final
+
+OVERDUE_AFTER: Final = 14
+"""From how many days after the order on an open job is overdue (common practice, no source)."""
+
+
+class Stage(Enum):
+    """Where a job stands."""
+
+    ORDERED = "ordered"
+    LENSES_AWAITED = "lenses awaited"
+    READY_TO_CUT = "ready to cut"
+    INSPECTED = "inspected"
+    FAILED = "failed inspection"
+    REMADE = "being made again"
+    SHIPPED = "shipped"
+    CANCELLED = "cancelled"
+
+
+@dataclass(frozen=True, slots=True)
+class JobFacts:
+    """What is known of a job; None means that it did not happen or is not recorded."""
+
+    job_number: int
+    order_number: int
+    frame_code: str
+    ordered_on: date
+    traced: bool
+    """Whether the frame has a trace."""
+    lenses_ordered_on: date | None = None
+    lenses_arrived_on: date | None = None
+    inspection_passed: bool | None = None
+    """What the newest inspection came to; None before there is one, and again once a remake followed it."""
+    made_again: bool = False
+    """Whether a remake was recorded that no inspection followed yet."""
+    shipped_on: date | None = None
+    cancelled_on: date | None = None
+
+    @property
+    def is_open(self) -> bool:
+        """Whether there is still something to do."""
+        return self.shipped_on is None and self.cancelled_on is None
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where a job stands, what comes next in words, and the command for it where there is one."""
+
+    stage: Stage
+    next_step: str = ""
+    command: str = ""
+
+
+def stage_of(facts: JobFacts) -> Standing:
+    """Give where a job stands and what comes next; what happened last counts."""
+    if facts.cancelled_on is not None:
+        return Standing(Stage.CANCELLED)
+    if facts.shipped_on is not None:
+        return Standing(Stage.SHIPPED)
+    if facts.inspection_passed is not None:
+        return _inspected(facts)
+    sheet = f"shopledger job sheet {facts.job_number} --into FOLDER"
+    if facts.made_again:
+        return Standing(Stage.REMADE, "cut again and inspect", sheet)
+    if not facts.traced:
+        return Standing(_before_cutting(facts), "trace the frame", f"shopledger trace add {facts.frame_code} FILE")
+    stage = _before_cutting(facts)
+    steps = {
+        Stage.ORDERED: "order lenses, cut, inspect",
+        Stage.LENSES_AWAITED: "wait for the lenses",
+        Stage.READY_TO_CUT: "cut and inspect",
+    }
+    return Standing(stage, steps[stage], sheet)
+
+
+def days_since_order(facts: JobFacts, today: date) -> int:
+    """Give how many days ago the order was taken; an order dated after the day asked about counts as of that day."""
+    return max(0, (today - facts.ordered_on).days)
+
+
+def is_overdue(facts: JobFacts, today: date, after: int = OVERDUE_AFTER) -> bool:
+    """Tell whether a job is still open more than so many days after the order."""
+    return facts.is_open and days_since_order(facts, today) > after
+
+
+def _inspected(facts: JobFacts) -> Standing:
+    if facts.inspection_passed:
+        return Standing(Stage.INSPECTED, "ship the order", f"shopledger sale ship {facts.order_number}")
+    return Standing(Stage.FAILED, "make it again", f"shopledger job remake {facts.job_number}")
+
+
+def _before_cutting(facts: JobFacts) -> Stage:
+    if facts.lenses_arrived_on is not None:
+        return Stage.READY_TO_CUT
+    return Stage.LENSES_AWAITED if facts.lenses_ordered_on is not None else Stage.ORDERED

@@ -1,0 +1,82 @@
+"""Jobs for the board: every pair with what is known of its way from the order to the parcel."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Final
+
+from sqlalchemy import Row
+
+from shopledger.ledger.stages import JobFacts
+from shopledger.store.refusals import NumberUnknownError
+from shopledger.store.scales import read_day
+from shopledger.store.transaction import Transaction
+
+_JOBS: Final = """
+SELECT pair.job_number, pair.order_number, pair.frame_code, pair.lens_code, placed.day AS ordered_on,
+       wearer.name AS wearer, wearer.printed_name AS wearer_printed,
+       frame.maker, frame.model, frame.colour, lens.name AS lens,
+       EXISTS (SELECT 1 FROM trace WHERE trace.frame_code = pair.frame_code) AS traced,
+       newest.passed AS inspected,
+       EXISTS (SELECT 1 FROM remake WHERE remake.job_number = pair.job_number
+               AND COALESCE(remake.follows, 0) >= COALESCE(newest.number, 0)) AS made_again,
+       shipment.day AS shipped_on, cancellation.day AS cancelled_on
+FROM order_pair pair
+JOIN shop_order placed ON placed.number = pair.order_number
+JOIN wearer ON wearer.number = pair.wearer_number
+JOIN frame ON frame.code = pair.frame_code
+JOIN lens ON lens.code = pair.lens_code
+LEFT JOIN inspection newest ON newest.number =
+    (SELECT MAX(number) FROM inspection WHERE inspection.job_number = pair.job_number)
+LEFT JOIN shipment ON shipment.order_number = pair.order_number
+LEFT JOIN cancellation ON cancellation.order_number = pair.order_number
+"""
+_OPEN: Final = f"{_JOBS} WHERE shipment.day IS NULL AND cancellation.day IS NULL ORDER BY placed.day, pair.job_number"
+_ONE: Final = f"{_JOBS} WHERE pair.job_number = :number"
+
+
+@dataclass(frozen=True, slots=True)
+class JobEntry:
+    """One job as the board lists it."""
+
+    facts: JobFacts
+    wearer: str
+    """As papers print it."""
+    frame: str
+    """Maker, model and colour."""
+    lens_code: str
+    lens: str
+
+
+@dataclass(frozen=True, slots=True)
+class Jobs:
+    """The pairs of all orders as jobs at the bench."""
+
+    transaction: Transaction
+
+    def open(self) -> tuple[JobEntry, ...]:
+        """Give the jobs that were neither shipped nor cancelled, oldest order first."""
+        return tuple(_entry(row) for row in self.transaction.asked(_OPEN))
+
+    def entry(self, job_number: int) -> JobEntry:
+        """Give the job with that number, open or not."""
+        rows = self.transaction.asked(_ONE, number=job_number)
+        if not rows:
+            raise NumberUnknownError("job", job_number)
+        return _entry(rows[0])
+
+
+def _entry(row: Row[Any]) -> JobEntry:
+    facts = JobFacts(
+        job_number=row.job_number,
+        order_number=row.order_number,
+        frame_code=row.frame_code,
+        ordered_on=read_day(row.ordered_on),
+        traced=bool(row.traced),
+        inspection_passed=None if row.inspected is None or row.made_again else bool(row.inspected),
+        made_again=bool(row.made_again),
+        shipped_on=read_day(row.shipped_on) if row.shipped_on else None,
+        cancelled_on=read_day(row.cancelled_on) if row.cancelled_on else None,
+    )
+    frame = f"{row.maker} {row.model}, {row.colour}"
+    return JobEntry(facts, row.wearer_printed or row.wearer, frame, row.lens_code, row.lens)
