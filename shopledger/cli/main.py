@@ -52,6 +52,9 @@ SECTIONS = {
         "draft": Place(f"{_CLI}.draft:draft", "See orders prepared but not recorded, and record them."),
         "month": Place(f"{_CLI}.month:month", "See a month's figures, and write its workbook."),
     },
+    "At the bench": {
+        "job": Place(f"{_CLI}.job:job", "See the jobs that are open, and print a job's sheet."),
+    },
     "Working things out (no ledger needed)": {
         "claim": Place(f"{_CLI}.claim:claim", "Look up claim codes for lenses."),
         "optics": Place(f"{_CLI}.optics:optics", "Work out lens figures."),

@@ -1,0 +1,148 @@
+"""Jobs at the bench, shown: the board, and one job with what to make."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from shopledger.cli.output import Column, Fields, Json, Table
+from shopledger.cli.views.figures import day, mm, toward
+from shopledger.ledger.papers.job_sheet import EyeJob, JobSheet
+
+if TYPE_CHECKING:
+    from shopledger.desk.jobs import BoardRow, JobCard
+
+_FIGURES = (
+    "power",
+    "add",
+    "prism",
+    "PD, mm",
+    "height, mm",
+    "centre",
+    "and",
+    "blank needed, mm",
+    "blank, mm",
+    "edge, mm",
+)
+
+
+def board_data(row: BoardRow) -> dict[str, Json]:
+    """Give a job on the board as JSON."""
+    facts = row.job.facts
+    return {
+        "job": facts.job_number,
+        "order": facts.order_number,
+        "wearer": row.initials,
+        "frame": facts.frame_code,
+        "lens": row.job.lens_code,
+        "stage": row.standing.stage.value,
+        "next": row.standing.next_step,
+        "command": row.standing.command,
+        "ordered_on": day(facts.ordered_on),
+        "days": row.days,
+        "overdue": row.overdue,
+    }
+
+
+def board_table(rows: Sequence[BoardRow]) -> Table:
+    """Give the board for reading; what is overdue is marked in words."""
+    columns = (
+        Column("job", right=True, whole=True),
+        Column("order", right=True, whole=True),
+        Column("for"),
+        Column("frame", whole=True),
+        Column("lens", whole=True),
+        Column("stage"),
+        Column("next"),
+        Column("days", right=True, whole=True),
+    )
+    return Table("Open jobs", columns, [_board_row(row) for row in rows], "no job is open.")
+
+
+def _board_row(row: BoardRow) -> tuple[str, ...]:
+    facts = row.job.facts
+    stage = f"{row.standing.stage.value}, OVERDUE" if row.overdue else row.standing.stage.value
+    return (
+        str(facts.job_number),
+        str(facts.order_number),
+        row.initials,
+        facts.frame_code,
+        row.job.lens_code,
+        stage,
+        row.standing.next_step,
+        str(row.days),
+    )
+
+
+def card_data(card: JobCard) -> dict[str, Json]:
+    """Give one job as JSON."""
+    sheet = card.sheet
+    return {
+        **board_data(card.row),
+        "wearer": card.wearer,
+        "initials": card.row.initials,
+        "frame_name": sheet.frame,
+        "lens_name": sheet.lens,
+        "material": sheet.material,
+        "use": sheet.use,
+        "extras": list(sheet.extras),
+        "note": sheet.note,
+        "cutting": sheet.cutting,
+        "trace": sheet.trace,
+        "right": _eye_data(sheet.right, sheet),
+        "left": _eye_data(sheet.left, sheet),
+        "stops": list(sheet.stops),
+        "asks": list(sheet.asks),
+    }
+
+
+def card_blocks(card: JobCard) -> tuple[Fields, Table, Fields]:
+    """Give one job for reading: where it stands, both eyes, what to look at."""
+    sheet, standing = card.sheet, card.row.standing
+    head = (
+        ("order", f"{sheet.order_number} of {sheet.order_day}, {card.row.days} days ago"),
+        ("wearer", card.wearer),
+        ("stage", f"{standing.stage.value}, OVERDUE" if card.row.overdue else standing.stage.value),
+        ("next", f"{standing.next_step}: '{standing.command}'" if standing.command else standing.next_step),
+        ("frame", sheet.frame),
+        ("lens", f"{sheet.lens}, {sheet.material}, {sheet.use}"),
+        ("with", ", ".join(sheet.extras)),
+        ("cut", sheet.cutting),
+        ("trace", sheet.trace or "none"),
+        ("note", sheet.note),
+    )
+    figures = [_figures(eye) for eye in (sheet.right, sheet.left)]
+    rows = [(label, *said) for label, *said in zip(_FIGURES, *figures, strict=True) if any(said)]
+    columns = (Column(""), Column("right", whole=True), Column("left", whole=True))
+    looks = (("stop", "\n".join(sheet.stops)), ("look at", "\n".join(sheet.asks)))
+    return Fields(f"Job {sheet.job_number}", head), Table("", columns, rows), Fields("", looks)
+
+
+def _figures(eye: EyeJob) -> tuple[str, ...]:
+    """Give one eye's figures in the order of their labels; what is not known is empty."""
+    across = "" if eye.decentration_in is None else toward(eye.decentration_in, "in", "out")
+    up = "" if eye.offset_up is None else toward(eye.offset_up, "up", "down")
+    needed = "" if eye.blank_needed is None else f"{eye.blank_needed:.1f}"
+    edge = "" if eye.edge is None else f"{eye.edge[0]:.1f} to {eye.edge[1]:.1f}"
+    blank = mm(eye.blank) or ("none" if needed else "")
+    pd = f"{mm(eye.pd)} near" if eye.near else mm(eye.pd)
+    return (eye.power, eye.add, eye.prism, pd, mm(eye.height), across, up, needed, blank, edge)
+
+
+def _eye_data(eye: EyeJob, sheet: JobSheet) -> dict[str, Json]:
+    return {
+        "power": eye.power,
+        "add": eye.add,
+        "prism": eye.prism,
+        "pd": eye.pd,
+        "pd_for_near": eye.near,
+        "height": eye.height,
+        "height_above_minimum": eye.above(sheet.minimum_height),
+        "decentration_in": eye.decentration_in,
+        "offset_up": eye.offset_up,
+        "blank_needed": eye.blank_needed,
+        "blank": eye.blank,
+        "to_spare": eye.to_spare,
+        "edge": None if eye.edge is None else list(eye.edge),
+        "centre_thickness": eye.centre_thickness,
+    }
