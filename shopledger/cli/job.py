@@ -57,7 +57,7 @@ def show_job(run: Run, number: int, overdue_after: int, as_json: bool) -> None:
     The look is noted.
     """
     from shopledger.cli.views.jobs import card_blocks, card_data
-    from shopledger.desk.jobs import job_card
+    from shopledger.desk.job_sheets import job_card
 
     card = job_card(run.desk(), number, overdue_after)
     show(as_json, card_data(card), *card_blocks(card))
@@ -73,7 +73,7 @@ def sheet(run: Run, number: int, folder: Path, as_json: bool) -> None:
 
     One page; without a trace it says so and has no layout.
     """
-    from shopledger.desk.jobs import print_job_sheet
+    from shopledger.desk.job_sheets import print_job_sheet
 
     file = print_job_sheet(run.desk(), number, made(folder))
     show(as_json, {"job": number, "file": str(file)}, Drawing((str(file),)))

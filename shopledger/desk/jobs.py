@@ -1,31 +1,13 @@
-"""Jobs at the bench: the board of those that are open, one job with all its figures, its sheet."""
+"""The board: every job that is open, where it stands, what comes next, and whether it waits too long."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
 
 from shopledger.desk.context import Desk
-from shopledger.errors import OpticsError
-from shopledger.ledger.catalogue import Frame, Lens
 from shopledger.ledger.initials import initials_of
-from shopledger.ledger.layout import PairLayout, lay_out
-from shopledger.ledger.numbers import number_of
-from shopledger.ledger.orders import Order, Pair
-from shopledger.ledger.pair_findings import pair_findings
-from shopledger.ledger.papers.job_sheet import Job, JobSheet, job_sheet
-from shopledger.ledger.papers.order_summary import refuse_cancelled
-from shopledger.ledger.parties import Wearer, spellings_of
-from shopledger.ledger.settings import Settings
 from shopledger.ledger.stages import OVERDUE_AFTER, Standing, days_since_order, is_overdue, stage_of
-from shopledger.ledger.traces import StoredTrace
-from shopledger.optics.findings import Finding, gravest_first
-from shopledger.optics.trace_checks import check_frame_trace
-from shopledger.paperwork.job_sheet import job_document, shop_cutting
-from shopledger.paperwork.page import save
-from shopledger.paperwork.wording import read_wording
 from shopledger.store.jobs import JobEntry
-from shopledger.store.work import Work
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,46 +22,14 @@ class BoardRow:
     overdue: bool
 
 
-@dataclass(frozen=True, slots=True)
-class JobCard:
-    """One job with where it stands and what its sheet says."""
-
-    row: BoardRow
-    wearer: str
-    sheet: JobSheet
-
-
 def open_jobs(desk: Desk, overdue_after: int = OVERDUE_AFTER) -> tuple[BoardRow, ...]:
     """Give the jobs that still have something to do, those that wait longest first."""
     with desk.reading() as work:
-        return tuple(_row(desk, entry, overdue_after) for entry in work.jobs.open())
+        return tuple(board_row(desk, entry, overdue_after) for entry in work.jobs.open())
 
 
-def job_card(desk: Desk, number: int, overdue_after: int = OVERDUE_AFTER) -> JobCard:
-    """Give one job; the look is noted, since it shows what is made for somebody's eyes."""
-    wording = read_wording("job", desk.own_templates)
-    with desk.writing() as work:
-        entry = work.jobs.entry(number)
-        job = _job(work, number)
-        work.audit.note("looked at a job", f"job {number}")
-    return JobCard(_row(desk, entry, overdue_after), job.wearer.name, job_sheet(job, shop_cutting(wording)))
-
-
-def print_job_sheet(desk: Desk, number: int, folder: Path) -> Path:
-    """Print the sheet of a job, with a trace or without; that of a cancelled order is refused. Gives the file."""
-    wording = read_wording("job", desk.own_templates)
-    with desk.writing() as work:
-        job = _job(work, number)
-        refuse_cancelled(work.orders.account(number_of(job.order)))
-        sheet = job_sheet(job, shop_cutting(wording))
-        spellings = dict(spellings_of(job.wearer))
-        # Placed before anything is stored, so that nothing is noted of a sheet that cannot be printed.
-        document = job_document(sheet, paper=work.shop.settings().paper, wording=wording, spellings=spellings)
-        work.audit.note("printed a job sheet", f"job {number}")
-    return save(document, folder / f"job-{number:05d}.pdf")
-
-
-def _row(desk: Desk, entry: JobEntry, overdue_after: int) -> BoardRow:
+def board_row(desk: Desk, entry: JobEntry, overdue_after: int) -> BoardRow:
+    """Give a job as it stands on the board today."""
     facts = entry.facts
     return BoardRow(
         job=entry,
@@ -88,58 +38,3 @@ def _row(desk: Desk, entry: JobEntry, overdue_after: int) -> BoardRow:
         days=days_since_order(facts, desk.today),
         overdue=is_overdue(facts, desk.today, overdue_after),
     )
-
-
-def _job(work: Work, number: int) -> Job:
-    """Look up everything that a job's sheet is made from."""
-    order, pair = work.orders.pair(number)
-    settings = work.shop.settings()
-    wearer = work.customers.wearer(pair.wearer_number)
-    frame, lens = work.catalogue.frame(pair.frame_code), work.catalogue.lens(pair.lens_code)
-    trace = work.traces.newest(frame.code)
-    layout, refusal = _layout(pair, lens, trace, settings)
-    return Job(
-        shop=work.shop.profile(),
-        order=order,
-        pair=pair,
-        wearer=wearer,
-        frame=frame,
-        lens=lens,
-        extras=tuple(work.catalogue.extra(code) for code in pair.extras),
-        trace=trace,
-        layout=layout,
-        refusal=refusal,
-        findings=_findings(work, order, pair, wearer, frame, lens, trace, settings),
-    )
-
-
-def _layout(pair: Pair, lens: Lens, trace: StoredTrace | None, settings: Settings) -> tuple[PairLayout | None, str]:
-    """Lay the lenses into the frame as far as all is known; a shape that they cannot lie in is said, not raised."""
-    if trace is None or pair.made is None or pair.measurements is None:
-        return None, ""
-    try:
-        return lay_out(lens, pair.made, trace.shape, pair.measurements, pair.use, settings), ""
-    except OpticsError as error:
-        return None, f"The layout cannot be worked out: {error}"
-
-
-def _findings(
-    work: Work,
-    order: Order,
-    pair: Pair,
-    wearer: Wearer,
-    frame: Frame,
-    lens: Lens,
-    trace: StoredTrace | None,
-    settings: Settings,
-) -> tuple[Finding, ...]:
-    """Give what was found on pair and trace, judged on the day of the order, so that the sheet stays the same."""
-    written = None if pair.prescription_number is None else work.prescriptions.get(pair.prescription_number)
-    try:
-        found = [*pair_findings(pair, lens, wearer, written, trace, settings, order.day)]
-    except OpticsError:
-        # The layout says why; what else was found then hangs on the same figures.
-        found = []
-    if trace is not None:
-        found += check_frame_trace(trace.shape, eye_size=frame.eye_size, bridge=frame.bridge)
-    return gravest_first(dict.fromkeys(found))

@@ -31,6 +31,7 @@ print([name for name in heavy if name in sys.modules])
         "assert work.orders.account(1).order.number == 1",
         "assert work.prescriptions.newest(1).number == 1",
         "assert work.receipts.recent(5) == ()",
+        "assert len(work.jobs.open()) == 2",
     ],
 )
 def test_a_look_up_imports_no_mapper_no_migrations_and_no_numbers(sqlite_address: str, deed: str) -> None:

@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Column, Fields, Json, Table
 from shopledger.cli.views.figures import day, mm, toward
-from shopledger.ledger.papers.job_sheet import EyeJob, JobSheet
 
 if TYPE_CHECKING:
-    from shopledger.desk.jobs import BoardRow, JobCard
+    from shopledger.desk.job_sheets import JobCard
+    from shopledger.desk.jobs import BoardRow
+    from shopledger.ledger.papers.job_sheet import EyeJob, JobSheet
 
 _FIGURES = (
     "power",
