@@ -26,6 +26,8 @@ def write_summary(book: Workbook, month_book: MonthBook, footer: str) -> None:
     """Add the summary as the first sheet; its formulas speak of tables that follow."""
     sheet = add_sheet(book, "Summary", _WIDTHS, footer, landscape=False)
     sheet.freeze_panes = f"A{_FIRST}"
+    # It never grows longer than a page takes, so it is kept on one.
+    sheet.page_setup.fitToHeight = 1
     _head(sheet, month_book)
     row, count = _FIRST, 0
     for section in sections(month_book):

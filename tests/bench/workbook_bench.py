@@ -69,7 +69,7 @@ def bare(orders: int, target: Path) -> None:
         cells.append(cell)
     for row in sales(orders):
         _append(
-            lines, cells, row.day, str(row.order_number), 1, row.customer, row.state, row.wearer, row.kind,
+            lines, cells, row.day, str(row.order_number), row.event.value, 1, row.customer, row.state, row.wearer, row.kind,
             row.item_code, row.description, row.quantity, row.list_price / 100, row.reduction / 100, row.net / 100,
             row.tax_category, row.tax / 100,
         )  # fmt: skip

@@ -101,6 +101,18 @@ def test_a_month_is_shown(sold: Typed) -> None:
     assert "186.50" in done(sold("month", "show", "2026-03")).stdout
 
 
+def test_a_month_shows_what_was_taken_back_in_it(sold: Typed) -> None:
+    """Apart from what was sold, with what is left; nothing of it where nothing was taken back."""
+    assert "Taken back" not in sold("month", "show", "2026-03").stdout
+    done(sold("refund", "give", "1", "--line", "1=20", "--method", "cash", "--reason", "a scratch"))
+    shown = done(sold("month", "show", "2026-03")).stdout
+    for words in ("Taken back in the month", "net sales refunded   20.00", "Left after that", "net sales  166.50"):
+        assert words in shown
+    figures = read_json(sold("month", "show", "2026-03", "--json"))
+    assert (figures["refunds"], figures["refunded_net"], figures["money_back"]) == (1, "20.00", "20.00")
+    assert (figures["net_total"], figures["net_kept"]) == ("186.50", "166.50")
+
+
 def test_a_month_is_written_as_a_workbook(sold: Typed, tmp_path: Path) -> None:
     """One file, named by its month, in the folder that was named."""
     written = Path(read_json(sold("month", "export", "2026-03", "--into", str(tmp_path / "books"), "--json"))["file"])

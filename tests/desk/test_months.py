@@ -2,27 +2,34 @@
 
 from __future__ import annotations
 
-from datetime import date
+from dataclasses import replace
+from datetime import date, datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 from openpyxl import load_workbook
+from openpyxl.workbook import Workbook
 
 from shopledger.desk.context import Desk
 from shopledger.desk.handover import BookDisagreesError, export_month
 from shopledger.desk.months import month_figures
 from shopledger.desk.payments import take_payment
 from shopledger.desk.proof import prove_books
+from shopledger.desk.refunding import cancel_order, give_refund
 from shopledger.desk.sales import record_sale
 from shopledger.errors import SetupError
 from shopledger.exports.month_book import FigureDiffers, MonthBookCheck
 from shopledger.ledger.month import Month, MonthTotals
-from shopledger.ledger.orders import Method, PaymentRequest
+from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
+from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.refusals import JournalBrokenError
 from tests.desk.books import everything, on_both
 from tests.desk.family import DISTANCE, FAMILY_ORDER, later, ordered
-from tests.shelf import SHOP
+from tests.desk.test_sales import TOTAL
+from tests.exports.spreadsheet import needs_office, worked_out
+from tests.shelf import CUSTOMER, SHADES, SHOP
 
 MARCH = Month(2026, 3)
 
@@ -98,6 +105,87 @@ def test_a_workbook_that_does_not_add_up_is_not_handed_over(
     monkeypatch.setattr("shopledger.desk.handover.write_month_book", lambda _, __: check)
     with pytest.raises(BookDisagreesError, match=r"does not add up to the ledger \(Sales tax\)\. Do not hand it over"):
         export_month(trading, MARCH, tmp_path)
+
+
+@pytest.fixture
+def taking_back(trading: Desk) -> Desk:
+    """Cancel an order of March in April, refund the family's order in April with a frame and in May without."""
+    take_payment(later(trading, date(2026, 3, 9)), 1, PaymentRequest(TOTAL - 40000, Method.CHECK, "1187"))
+    shades = OrderRequest(
+        CUSTOMER, accessories=(AccessoryRequest(SHADES.code, 2),), shipping=0,
+        payments=(PaymentRequest(5000, Method.TRANSFER),),
+    )  # fmt: skip
+    record_sale(later(trading, date(2026, 3, 31)), shades)
+    cancel_order(later(trading, date(2026, 4, 1)), 3, "changed her mind")
+    sunglasses, childs_frame = RefundedLine(11), RefundedLine(8, 5000, returned=1)
+    give_refund(
+        later(trading, date(2026, 4, 30)), 1, RefundRequest(Method.CARD, "too small", (childs_frame, sunglasses))
+    )
+    may = later(trading, date(2026, 5, 1))
+    give_refund(may, 1, RefundRequest(Method.CASH, "a scratch", (RefundedLine(8, 1000),)))
+    return may
+
+
+@on_both
+def test_what_is_taken_back_counts_in_its_own_month(taking_back: Desk) -> None:
+    """Two sunglasses at 45.00 and 7.25 % were sold in March and cancelled in April; refunds follow their own days."""
+    march, april, may = (month_figures(taking_back, Month(2026, number)) for number in (3, 4, 5))
+    assert march == MonthTotals(
+        orders=3,
+        list_total=130545 + 26000 + 9000,
+        reduction_total=24000 + 8000,
+        net_total=106545 + 18000 + 9000,
+        tax_total=326 + 653,
+        payments_total=TOTAL + 5000,
+    )
+    assert april == MonthTotals(
+        0, 0, 0, 0, 0, 18000, cancellations=1, cancelled_list=9000, cancelled_net=9000, cancelled_tax=653,
+        repaid=5000, refunds=1, refunded_net=9500, refunded_tax=326,
+    )  # fmt: skip
+    assert may == MonthTotals(0, 0, 0, 0, 0, 0, refunds=1, refunded_net=1000)
+
+
+@on_both
+def test_a_month_in_which_things_were_taken_back_is_written(taking_back: Desk, tmp_path: Path) -> None:
+    """The workbook agrees with ledger and journal, and holds the lines taken back with their days."""
+    march, april, may = (
+        load_workbook(export_month(taking_back, Month(2026, number), tmp_path)) for number in (3, 4, 5)
+    )
+    events = [(row[0], row[1], row[2], row[13]) for row in april["Sales lines"].iter_rows(min_row=2, values_only=True)]
+    assert events[0] == (datetime(2026, 4, 1), "3", "cancelled", -90)  # noqa: DTZ001 - a cell's day has no zone
+    assert {row[2] for row in march["Sales lines"].iter_rows(min_row=2, max_row=14, values_only=True)} == {"sold"}
+    given = [(row[0].day, row[7], row[8], row[11]) for row in _rows(april, "Refunds")]
+    assert given == [(30, 50, 0, 1), (30, 45, 3.26, 0)]
+    assert [(row[3], row[4], row[6]) for row in _rows(april, "Money back")] == [
+        ("cancellation", "transfer", 50), ("refund", "card", 98.26),
+    ]  # fmt: skip
+    assert [(row[3], row[6]) for row in _rows(may, "Money back")] == [("refund", 10)]
+    assert not _rows(march, "Money back")
+
+
+@needs_office
+def test_a_spreadsheet_finds_every_month_in_order(taking_back: Desk, tmp_path: Path) -> None:
+    """All checks hold in each month, those against the journal too."""
+    for number in (3, 4, 5):
+        summary = worked_out(export_month(taking_back, Month(2026, number), tmp_path), tmp_path / "out")["Summary"]
+        checks = {row[0]: row[3] for row in summary.iter_rows(min_row=5, values_only=True)}
+        assert checks["All checks"] == checks["Sales less returns, as posted"] == "OK", number
+        assert "DIFFERS" not in checks.values()
+
+
+def test_a_sale_that_never_reached_the_journal_is_not_handed_over(trading: Desk, tmp_path: Path) -> None:
+    """Its rows agree with one another, but not with what was posted."""
+    with trading.writing() as work:
+        order = work.orders.get(2)
+        work.orders.add(replace(order, number=None))
+    with pytest.raises(BookDisagreesError, match=r"ledger \(Net sales, as posted\)"):
+        export_month(trading, MARCH, tmp_path)
+
+
+def _rows(book: Workbook, title: str) -> list[tuple[Any, ...]]:
+    """Give a sheet's rows without heading and totals, and without the empty row of an empty table."""
+    rows = list(book[title].iter_rows(min_row=2, values_only=True))[:-1]
+    return [row for row in rows if any(row)]
 
 
 @on_both
