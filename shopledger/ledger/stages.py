@@ -44,6 +44,8 @@ class JobFacts:
     """What the newest inspection came to; None before there is one, and again once a remake followed it."""
     made_again: bool = False
     """Whether a remake was recorded that no inspection followed yet."""
+    waits_for: tuple[int, ...] = ()
+    """Other jobs of the same order that have not passed an inspection: an order leaves whole."""
     shipped_on: date | None = None
     cancelled_on: date | None = None
 
@@ -95,6 +97,9 @@ def is_overdue(facts: JobFacts, today: date, after: int = OVERDUE_AFTER) -> bool
 
 
 def _inspected(facts: JobFacts) -> Standing:
+    if facts.inspection_passed and facts.waits_for:
+        first = facts.waits_for[0]
+        return Standing(Stage.INSPECTED, f"wait for job {first}", f"shopledger job show {first}")
     if facts.inspection_passed:
         return Standing(Stage.INSPECTED, "ship the order", f"shopledger sale ship {facts.order_number}")
     return Standing(Stage.FAILED, "make it again", f"shopledger job remake {facts.job_number}")

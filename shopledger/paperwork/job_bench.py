@@ -18,11 +18,13 @@ _CHOICES: Final = (
 )
 _BOXES: Final = ("demo", "lenses", "blocked", "cut", "mounted", "inspected")
 _CUTTING_SHARE: Final = 0.25
+_LARGEST: Final = 1.1
+"""The choices grow no further: each stands on one line."""
 
 
 def bench_blocks(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:
     """Set the cutting mode white on black, and beside it the choices with a box to tick for each."""
-    left = width * _CUTTING_SHARE
+    scale, left = min(scale, _LARGEST), width * _CUTTING_SHARE
     top, marks = 0.0, list[Mark]()
     for label, options, note in _CHOICES:
         set_choice, height = _choice(label, options, note, words, left + 10, top, width, scale)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from sqlalchemy import Row
@@ -32,7 +34,8 @@ LEFT JOIN shipment ON shipment.order_number = pair.order_number
 LEFT JOIN cancellation ON cancellation.order_number = pair.order_number
 """
 _OPEN: Final = f"{_JOBS} WHERE shipment.day IS NULL AND cancellation.day IS NULL ORDER BY placed.day, pair.job_number"
-_ONE: Final = f"{_JOBS} WHERE pair.job_number = :number"
+_ONE_ORDER: Final = "(SELECT order_number FROM order_pair WHERE job_number = :number)"
+_OF_THE_ORDER: Final = f"{_JOBS} WHERE pair.order_number = {_ONE_ORDER} ORDER BY pair.job_number"
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,14 +59,29 @@ class Jobs:
 
     def open(self) -> tuple[JobEntry, ...]:
         """Give the jobs that were neither shipped nor cancelled, oldest order first."""
-        return tuple(_entry(row) for row in self.transaction.asked(_OPEN))
+        return _entries(self.transaction.asked(_OPEN))
 
     def entry(self, job_number: int) -> JobEntry:
         """Give the job with that number, open or not."""
-        rows = self.transaction.asked(_ONE, number=job_number)
-        if not rows:
-            raise NumberUnknownError("job", job_number)
-        return _entry(rows[0])
+        for entry in _entries(self.transaction.asked(_OF_THE_ORDER, number=job_number)):
+            if entry.facts.job_number == job_number:
+                return entry
+        raise NumberUnknownError("job", job_number)
+
+
+def _entries(rows: Sequence[Row[Any]]) -> tuple[JobEntry, ...]:
+    """Give jobs, each with those of its order that have not passed; all jobs of an order are among the rows."""
+    entries = [_entry(row) for row in rows]
+    unready: dict[int, list[int]] = defaultdict(list)
+    for facts in (entry.facts for entry in entries):
+        if not facts.inspection_passed:
+            unready[facts.order_number].append(facts.job_number)
+    return tuple(_beside(entry, unready[entry.facts.order_number]) for entry in entries)
+
+
+def _beside(entry: JobEntry, unready: Sequence[int]) -> JobEntry:
+    others = tuple(number for number in unready if number != entry.facts.job_number)
+    return replace(entry, facts=replace(entry.facts, waits_for=others))
 
 
 def _entry(row: Row[Any]) -> JobEntry:

@@ -28,6 +28,7 @@ ARRIVED = replace(TRACED, lenses_ordered_on=DAY, lenses_arrived_on=DAY)
         (replace(ARRIVED, inspection_passed=True), Stage.INSPECTED, "ship the order"),
         (replace(TRACED, inspection_passed=True), Stage.INSPECTED, "ship the order"),
         (replace(ARRIVED, inspection_passed=False), Stage.FAILED, "make it again"),
+        (replace(ARRIVED, inspection_passed=True, waits_for=(58, 60)), Stage.INSPECTED, "wait for job 58"),
         (replace(TRACED, made_again=True), Stage.REMADE, "cut again and inspect"),
         (replace(ARRIVED, made_again=True, inspection_passed=True), Stage.INSPECTED, "ship the order"),
         (replace(ARRIVED, inspection_passed=True, shipped_on=DAY), Stage.SHIPPED, ""),

@@ -90,6 +90,11 @@ def test_the_newest_inspection_counts_and_none_that_a_remake_followed(furnished:
         work.inspections.add(an_inspection())
     assert stage() is Stage.INSPECTED
     assert [stage_of(entry.facts).stage for entry in listed(furnished)] == [Stage.INSPECTED, Stage.ORDERED]
+    # The order leaves whole, so the first job waits for the second, and a job of another order does not.
+    posted(furnished, an_order())
+    assert [entry.facts.waits_for for entry in listed(furnished)] == [(2,), (), (4,), (3,)]
+    with furnished.reading() as work:
+        assert work.jobs.entry(1).facts.waits_for == (2,)
 
 
 def test_lenses_that_broke_before_any_inspection_are_made_again(furnished: Ledger) -> None:
