@@ -69,9 +69,9 @@ def bare(orders: int, target: Path) -> None:
         cells.append(cell)
     for row in sales(orders):
         _append(
-            lines, cells, row.day, str(row.order_number), row.event.value, 1, row.customer, row.state, row.wearer, row.kind,
-            row.item_code, row.description, row.quantity, row.list_price / 100, row.reduction / 100, row.net / 100,
-            row.tax_category, row.tax / 100,
+            lines, cells, row.day, str(row.order_number), row.event.value, 1, row.customer, row.state,
+            row.wearer, row.kind, row.item_code, row.description, row.quantity, row.list_price / 100,
+            row.reduction / 100, row.net / 100, row.tax_category, row.tax / 100,
         )  # fmt: skip
     for came in payments(orders):
         words = (str(came.order_number), came.customer, came.method, came.reference)
