@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shopledger.ledger.papers.job_sheet import JobShape, JobSheet, Point
-from shopledger.paperwork.blocks import Block, gap, line, text_block
+from shopledger.paperwork.blocks import Block, gap, paragraph, text_block
 from shopledger.paperwork.marks import Circle, Mark, Outline, Rule
 from shopledger.paperwork.typeset import MM, Style
 from shopledger.paperwork.wording import Wording
@@ -35,12 +35,13 @@ def shapes_blocks(content: JobSheet, words: Wording, width: float, scale: float)
     bottom = level + depth + 3
     legend = Style(9 * scale)
     words_of_it = f"{words['shapes.legend']} {words.fill('goods.trace', trace=content.trace)}."
+    set_legend, height = paragraph(words_of_it, 0, bottom, width, legend, "centre")
     marks: list[Mark] = [
         *_lens(shape.right, shape.right_centre, right_x, level),
         *_lens(shape.left, shape.left_centre, right_x + apart, level),
-        line(words_of_it, 0, bottom, legend, "centre", width),
+        *set_legend,
     ]
-    return [Block("shapes", bottom + legend.leading + 5, tuple(marks))]
+    return [Block("shapes", bottom + height + 5, tuple(marks))]
 
 
 def left_out_blocks(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:
