@@ -69,5 +69,7 @@ def _show_recorded(account: OrderAccount, plan: SalePlan, as_json: bool) -> None
     tell(f"Order {order.number} was recorded. Next:")
     if account.balance:
         tell(f"  shopledger payment take {order.number} --amount {money(account.balance)} --method card")
+    for pair in order.pairs[:1]:
+        tell(f"  shopledger job inspect {pair.job_number}, and so each job, once it is made")
     tell(f"  shopledger sale ship {order.number} --carrier NAME")
     tell(f"  shopledger receipt issue {order.number} --wearer NAME --into FOLDER")

@@ -147,16 +147,27 @@ def list_sales(run: Run, customer: str | None, limit: int, as_json: bool) -> Non
 @click.argument("number", type=int)
 @click.option("--carrier", metavar="NAME", help="Who carries it.")
 @click.option("--tracking", metavar="NUMBER", help="Tracking number.")
+@click.option("--without-inspection", metavar="REASON", default="", help="Why a job leaves that has not passed.")
 @day_option("The day it left, which a claim calls the date of service.")
 @as_json
 @pass_run
 def ship(run: Run, number: int, as_json: bool, **given: Any) -> None:
-    """Ship an order; it is shipped once."""
+    """Ship an order; it is shipped once.
+
+    Each of its jobs has passed 'shopledger job inspect', or a reason is given, which is kept.
+    """
     from shopledger.cli.views.orders import account_data, account_fields
     from shopledger.desk.shipping import ship_order
 
     fill(run, given, SHIPPING_QUESTIONS)
-    account = ship_order(run.desk(), number, given["carrier"], given["tracking"] or "", given["day"])
+    account = ship_order(
+        run.desk(),
+        number,
+        given["carrier"],
+        given["tracking"] or "",
+        given["day"],
+        without_inspection=given["without_inspection"],
+    )
     show(as_json, account_data(account), account_fields(account))
     tell(f"Order {number} was shipped. Next: 'shopledger receipt issue {number} --wearer NAME --into FOLDER'.")
 

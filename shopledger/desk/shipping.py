@@ -5,15 +5,25 @@ from __future__ import annotations
 from datetime import date
 
 from shopledger.desk.context import Desk
+from shopledger.desk.inspecting import shipping_check
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import OrderAccount, Shipment
 from shopledger.ledger.refunds import cancelled
 
 
 def ship_order(
-    desk: Desk, order_number: int, carrier: str, tracking: str = "", day: date | None = None
+    desk: Desk,
+    order_number: int,
+    carrier: str,
+    tracking: str = "",
+    day: date | None = None,
+    *,
+    without_inspection: str = "",
 ) -> OrderAccount:
-    """Store the shipment of an order; an order is shipped once."""
+    """Store the shipment of an order; an order is shipped once.
+
+    Each of its jobs has passed its inspection, or `without_inspection` says why it leaves all the same.
+    """
     shipped_on = desk.day(day, "shipping day")
     with desk.writing() as work:
         account = work.orders.account(order_number)
@@ -33,5 +43,7 @@ def ship_order(
                 f"the order was recorded on {account.order.day.isoformat()}",
                 "Type a day on or after it.",
             )
-        work.shipments.add(Shipment(order_number, shipped_on, carrier, tracking))
+        shipment = Shipment(order_number, shipped_on, carrier, tracking)
+        work.inspections.omit(shipping_check(work, account.order).settle(without_inspection))
+        work.shipments.add(shipment)
         return work.orders.account(order_number)

@@ -94,6 +94,9 @@ RIGHT, LEFT = "-2.50 -1.25 x 090 add 2.00", "-2.25 -1.00 x 085 add 2.00"
 PAIR = ("--wearer", "Odalys Fernhollow", "--frame", "WREN-52", "--lens", "SV-150", "--pd", "63", "--height", "19")
 """The options of a plain pair for distance."""
 
+UNSEEN = ("--without-inspection", "shown at the counter")
+"""What lets an order leave whose jobs were not inspected."""
+
 
 def type_in(*words: str, answers: str | None = None, ledger: Path | None = None) -> Result:
     """Run one command; with answers, somebody sits at a terminal and types them."""

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.conftest import LEFT, PAIR, RIGHT, Typed, done, read_json
+from tests.cli.conftest import LEFT, PAIR, RIGHT, UNSEEN, Typed, done, read_json
 
 
 @pytest.fixture
@@ -129,7 +129,7 @@ def test_a_receipt_is_replaced_and_handed_in(sold: Typed, tmp_path: Path) -> Non
     """The new number, the reason on the old one, and what is still open until the new one was handed in."""
     papers = ("--into", str(tmp_path))
     done(sold("receipt", "issue", "1", "--wearer", "Odalys", *papers))
-    done(sold("sale", "ship", "1", "--carrier", "post"))
+    done(sold("sale", "ship", "1", "--carrier", "post", *UNSEEN))
     done(sold("wearer", "change", "Odalys", "--customer", "1", "--claim-within", "90"))
     done(sold(*give("--line", "1=50.00")))
     (claim,) = read_json(sold("receipt", "unclaimed", "--json"))["unclaimed"]

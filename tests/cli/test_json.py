@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from tests.cli.conftest import ADDRESS, LEFT, PAIR, RIGHT, Typed, done, read_json
+from tests.cli.conftest import ADDRESS, LEFT, PAIR, RIGHT, UNSEEN, Typed, done, read_json
 
 HOME = {"street": "18 Tansy Lane", "second_line": "", "city": "Millbrae", "state": "OH", "zip": "43002"}
 ODALYS = {
@@ -320,7 +320,7 @@ def test_an_order_with_its_payments_and_shipment(typed: Typed) -> None:
         {"day": "2026-03-02", "amount": "86.50", "method": "check", "reference": ""},
     ]
     assert (paid["paid"], paid["balance"], paid["shipment"]) == ("186.50", "0.00", None)
-    shipped = read_json(typed("sale", "ship", "1", "--carrier", "post", "--tracking", "77", "--json"))
+    shipped = read_json(typed("sale", "ship", "1", "--carrier", "post", "--tracking", "77", *UNSEEN, "--json"))
     assert shipped["shipment"] == {"day": "2026-03-02", "carrier": "post", "tracking": "77"}
     shown = read_json(typed("sale", "show", "1", "--json"))
     assert (shown["number"], shown["pairs"][0]["job"]) == (1, 1)

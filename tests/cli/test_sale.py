@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from tests.cli.conftest import ADDRESS, PAIR, Typed, done, read_json
+from tests.cli.conftest import ADDRESS, PAIR, UNSEEN, Typed, done, read_json
 
 
 def lines(*answers: str) -> str:
@@ -266,6 +266,6 @@ def test_a_shipment_and_a_receipt_ask_for_what_is_missing(typed: Typed, tmp_path
     """A carrier and a wearer are asked for at a terminal, and named where nobody can answer."""
     done(typed("sale", "record", *OPTIONS[:-6], "--pay", "342.13", "--method", "cash"))
     assert "--carrier is missing" in typed("sale", "ship", "1").stderr
-    assert "post 77" in done(typed("sale", "ship", "1", answers=lines("post", "77"))).stdout
+    assert "post 77" in done(typed("sale", "ship", "1", *UNSEEN, answers=lines("post", "77"))).stdout
     assert "--wearer is missing" in typed("receipt", "issue", "1", "--into", str(tmp_path)).stderr
     done(typed("receipt", "issue", "1", "--into", str(tmp_path), answers=lines("odalys")))

@@ -8,13 +8,15 @@ from pathlib import Path
 from typing import Any, Final
 
 from shopledger.desk.context import Desk
+from shopledger.desk.inspecting import InspectionPlan, InspectionRequest, record_inspection
 from shopledger.desk.people import add_customer, add_prescriber, add_wearer
 from shopledger.desk.prescribing import PrescriptionPlan, PrescriptionRequest, record_prescription
 from shopledger.desk.reordering import ReorderRequest
 from shopledger.desk.shop import change_shop
 from shopledger.desk.stocking import load_catalogue
 from shopledger.desk.tracing import keep_trace
-from shopledger.ledger.catalogue import Catalogue
+from shopledger.ledger.catalogue import Catalogue, Design
+from shopledger.ledger.judging import ordered_figures
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
 from shopledger.ledger.parties import Relationship
 from shopledger.ledger.settings import Settings
@@ -108,6 +110,27 @@ def prescription(wearer: str, right: str, left: str, written_on: date, **more: A
 def ordered(*pairs: PairRequest, **more: Any) -> OrderRequest:  # noqa: ANN401 - any field of a request
     """Give the family's order of these pairs, sent free of charge."""
     return OrderRequest(CUSTOMER, pairs, **more)
+
+
+def read_as_ordered(desk: Desk, job_number: int, **more: Any) -> InspectionRequest:  # noqa: ANN401 - any field of a request
+    """Give readings of a job that are just what was ordered, measured for each eye, in a frame that is right."""
+    with desk.reading() as work:
+        _, pair = work.orders.pair(job_number)
+        design = work.catalogue.lens(pair.lens_code).design
+    ordered = ordered_figures(pair)
+    asked: dict[str, Any] = {
+        "read": Prescription(ordered.right.power, ordered.left.power),
+        "measured": replace(ordered.measurements, pd_given="monocular") if ordered.measurements else None,
+        "marks_seen": (True, True) if design is Design.PROGRESSIVE else (None, None),
+    }
+    return InspectionRequest(job_number, **(asked | more))
+
+
+def inspected(desk: Desk, order_number: int = 1) -> list[InspectionPlan]:
+    """Let every job of an order pass its inspection."""
+    with desk.reading() as work:
+        pairs = work.orders.get(order_number).pairs
+    return [record_inspection(desk, read_as_ordered(desk, pair.job_number or 0)) for pair in pairs]
 
 
 def at_height(height: float | None) -> Measurements:

@@ -25,7 +25,7 @@ from shopledger.ledger.parties import Relationship
 from shopledger.paperwork.refusals import MissingGlyphError
 from shopledger.store.refusals import NumberUnknownError
 from tests.desk.books import everything, notes, on_both, words_in
-from tests.desk.family import ASKED, CHILDS, DISTANCE, FAMILY_ORDER, later, ordered, prescription
+from tests.desk.family import ASKED, CHILDS, DISTANCE, FAMILY_ORDER, inspected, later, ordered, prescription
 from tests.desk.test_sales import TOTAL
 from tests.shelf import CHILD, CUSTOMER, HOME
 
@@ -38,6 +38,7 @@ def paid(desk: Desk) -> Desk:
     record_sale(desk, FAMILY_ORDER)
     shipping_day = later(desk, date(2026, 3, 9))
     take_payment(shipping_day, 1, PaymentRequest(TOTAL - 40000, Method.CHECK, "1187"))
+    inspected(shipping_day)
     ship_order(shipping_day, 1, "post")
     return later(desk, date(2026, 4, 9))
 

@@ -40,7 +40,7 @@ from shopledger.paperwork.sample import PAPERS
 from shopledger.places import templates_folder
 from shopledger.store.refusals import NumberUnknownError
 from tests.desk.books import everything, notes, on_both, words_in
-from tests.desk.family import DISTANCE, FAMILY_ORDER, PROGRESSIVE, at_height, later, ordered
+from tests.desk.family import DISTANCE, FAMILY_ORDER, PROGRESSIVE, at_height, inspected, later, ordered
 from tests.desk.test_sales import TOTAL
 from tests.shelf import CHILD, CUSTOMER
 
@@ -53,6 +53,7 @@ def paid(desk: Desk) -> Desk:
     record_sale(desk, FAMILY_ORDER)
     there = later(desk, date(2026, 3, 9))
     take_payment(there, 1, PaymentRequest(TOTAL - 40000, Method.CHECK, "1187"))
+    inspected(there)
     ship_order(there, 1, "post", "9400-5550")
     return there
 

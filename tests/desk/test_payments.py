@@ -16,7 +16,7 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest, Shipment
 from shopledger.store.refusals import NumberUnknownError
 from tests.desk.books import everything, on_both, postings
-from tests.desk.family import DISTANCE, later, ordered
+from tests.desk.family import DISTANCE, inspected, later, ordered
 from tests.shelf import CASE, CUSTOMER, HOME
 
 
@@ -89,6 +89,7 @@ def test_a_payment_may_be_of_the_order_s_own_day(owing: Desk) -> None:
 @on_both
 def test_an_order_is_shipped(owing: Desk) -> None:
     """With its day, carrier and number; today where no day is given."""
+    inspected(owing)
     account = ship_order(owing, 1, "post", "9400-5550-1001")
     assert account.shipment == Shipment(1, date(2026, 3, 9), "post", "9400-5550-1001")
     assert order_account(owing, 1) == account
@@ -97,7 +98,7 @@ def test_an_order_is_shipped(owing: Desk) -> None:
 @on_both
 def test_an_order_is_shipped_once(owing: Desk) -> None:
     """The first shipment is named."""
-    ship_order(owing, 1, "post", day=date(2026, 3, 4))
+    ship_order(owing, 1, "post", day=date(2026, 3, 4), without_inspection="sent at once")
     before = everything(owing)
     with pytest.raises(RefusedError, match=r"order is 1; it was shipped on 2026-03-04\. Nothing is left to ship"):
         ship_order(owing, 1, "post")

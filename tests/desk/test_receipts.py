@@ -25,7 +25,7 @@ from shopledger.paperwork.refusals import MissingGlyphError
 from shopledger.places import templates_folder
 from shopledger.store.refusals import NumberUnknownError, WordingLostError
 from tests.desk.books import everything, on_both, words_in
-from tests.desk.family import DISTANCE, FAMILY_ORDER, later, ordered
+from tests.desk.family import DISTANCE, FAMILY_ORDER, inspected, later, ordered
 from tests.desk.test_sales import TOTAL
 from tests.shelf import CHILD, CUSTOMER
 
@@ -42,6 +42,7 @@ def paid(owing: Desk) -> Desk:
     """Pay and ship the family's order, and come back on the day it was shipped."""
     shipping_day = later(owing, date(2026, 3, 9))
     take_payment(shipping_day, 1, PaymentRequest(TOTAL - 40000, Method.CHECK, "1187"))
+    inspected(shipping_day)
     ship_order(shipping_day, 1, "post")
     return shipping_day
 

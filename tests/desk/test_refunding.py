@@ -27,7 +27,7 @@ from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.sharing import parts_of
 from shopledger.ledger.stock import StockedKind
 from tests.desk.books import everything, on_both, postings, words_in
-from tests.desk.family import DISTANCE, FAMILY_ORDER, later, ordered
+from tests.desk.family import DISTANCE, FAMILY_ORDER, inspected, later, ordered
 from tests.desk.test_sales import TOTAL
 from tests.desk.test_shares import orders, paid_in_part, parts_paid
 from tests.shelf import CASE, CHILD, CUSTOMER, LARK, SHADES, WREN
@@ -45,6 +45,7 @@ def paid(desk: Desk) -> Desk:
     record_sale(desk, FAMILY_ORDER)
     shipping_day = later(desk, date(2026, 3, 9))
     take_payment(shipping_day, 1, PaymentRequest(TOTAL - 40000, Method.CHECK, "1187"))
+    inspected(shipping_day)
     ship_order(shipping_day, 1, "post")
     return later(desk, date(2026, 4, 9))
 
@@ -199,6 +200,7 @@ def test_only_an_unshipped_order_without_refunds_is_cancelled(desk: Desk, refund
     if refunded:
         give_refund(desk, 1, RefundRequest(Method.CASH, "a scratch", (RefundedLine(1, 500),)))
     else:
+        inspected(desk)
         ship_order(desk, 1, "post")
     before = everything(desk)
     with pytest.raises(RefusedError, match=said):

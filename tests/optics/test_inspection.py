@@ -16,7 +16,7 @@ from shopledger.optics.power import SphereCylinder
 from shopledger.optics.refusals import IncompleteError, OutOfRangeError
 from shopledger.optics.sources import SOURCES
 from shopledger.optics.tolerances import ANSI_Z80_1, ISO_21987, TABLES, Design, tolerance
-from tests.optics.published.limits import AXIS_EQUATION, BANDS, ROWS
+from tests.optics.published.limits import AXIS_EQUATION, BANDS, ROWS, UNCERTAIN_ROWS
 from tests.optics.published.printed import Printed
 from tests.optics.strategies import powers
 
@@ -325,3 +325,22 @@ def test_one_height_of_a_single_vision_pair_judges_no_level() -> None:
         assert [each.quantity for each in judge_centring(WEAK, WEAK, pair(32, 32), measured, SINGLE)] == [
             "horizontal imbalance"
         ]
+
+
+@pytest.mark.parametrize(("quantity", "design", "strength", "limit"), [*ROWS, *UNCERTAIN_ROWS])
+@pytest.mark.parametrize("way", [1, -1])
+def test_each_row_holds_just_inside_on_and_just_outside_its_limit(
+    quantity: str, design: str, strength: float, limit: float, way: int
+) -> None:
+    """A thousandth less than the printed limit and the limit itself pass; a thousandth more fails, either way."""
+    for more, good in ((-0.001, True), (0.0, True), (0.001, False)):
+        verdict = judge(quantity, "right", 0.0, way * (limit + more), Design(design), strength)
+        assert verdict.passed is good, verdict
+
+
+def test_every_row_is_tried_at_its_edges() -> None:
+    """No row of the table is left out of the test above."""
+    tried = {
+        tolerance(quantity, Design(design), strength) for quantity, design, strength, _ in (*ROWS, *UNCERTAIN_ROWS)
+    }
+    assert tried == set(ANSI_Z80_1.rows)

@@ -50,5 +50,17 @@ ROWS = (
     ("level", "single vision", 0, 1.0),
     ("prism at reference point", "single vision", 0, 0.33),
     ("reference point", "progressive", 0, 1.0),
+    ("vertical imbalance", "progressive", 0, 0.33),
+    ("horizontal imbalance", "single vision", 0, 0.67),
+    ("level", "progressive", 0, 1.0),
+    ("height", "progressive", 0, 1.0),
+    ("height difference", "multifocal", 0, 1.0),
 )
 """Quantity, design, strength, limit; read in summaries of the editions of 2015 and 1999."""
+
+UNCERTAIN_ROWS = (
+    ("height difference", "progressive", 0, 1.0),
+    ("tilt", "progressive", 0, 2.0),
+    ("warpage", "single vision", 0, 1.0),
+)
+"""The same; values from memory, which the rules say too."""

@@ -1,0 +1,174 @@
+"""Inspecting a job, its certificate, impact resistance and remakes, as typed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Final
+
+import pytest
+from pypdf import PdfReader
+
+from tests.cli.conftest import PAIR, Typed, done, read_json
+
+READ: Final = ("--right", "-2.50 -1.25 x 090", "--left", "-2.25 -1.00 x 085")
+PLACED: Final = ("--pd", "63", "--height", "19")
+INSPECT: Final = ("job", "inspect", "1", *READ, *PLACED, "--aligned")
+PROGRESSIVE: Final = (
+    *("--wearer", "Odalys Fernhollow", "--frame", "WREN-52", "--lens", "PROG"),
+    *("--pd-right", "31.5", "--pd-left", "31.5", "--height", "19"),
+)
+
+
+def lines(*answers: str) -> str:
+    """Give answers as typed, one a line."""
+    return "".join(f"{answer}\n" for answer in answers)
+
+
+@pytest.fixture
+def sold(typed: Typed) -> Typed:
+    """Sell a plain pair, which is job 1."""
+    done(typed("sale", "record", "--customer", "1", *PAIR))
+    return typed
+
+
+def test_an_inspection_as_json(sold: Typed) -> None:
+    """What was ordered and read, the verdicts with rule and limit, and the outcome."""
+    said = read_json(sold(*INSPECT, "--note", "by daylight", "--json"))
+    assert {key: said[key] for key in ("number", "job", "order", "day", "passed", "failures", "design", "note")} == {
+        "number": 1,
+        "job": 1,
+        "order": 1,
+        "day": "2026-03-02",
+        "passed": True,
+        "failures": [],
+        "design": "single vision",
+        "note": "by daylight",
+    }
+    lens = {"power": "-2.50 -1.25 x 090", "pd": 31.5, "height": 19.0, "centre_thickness": None, "base_curve": None}
+    assert said["read"]["right"] == said["ordered"]["right"] == lens
+    assert (said["standard"], said["edition"]) == ("ANSI Z80.1", "2015")
+    assert said["verdicts"][0] == {
+        "lens": "right",
+        "quantity": "sphere",
+        "ordered": -2.5,
+        "measured": -2.5,
+        "difference": 0.0,
+        "limit": 0.13,
+        "unit": "D",
+        "rule": "sphere up to 6.5 D, single vision or multifocal: within 0.13 D",
+        "or_else": "",
+        "source": "ansi_z80_1",
+        "passed": True,
+    }
+    assert (said["sheet"], said["compensated"], said["not_right"], said["accepted"]) == (None, None, [], [])
+
+
+def test_a_failed_job_is_kept_made_again_and_passes(sold: Typed) -> None:
+    """Shipping is refused until then, and the words say what to type next."""
+    failed = done(sold("job", "inspect", "1", "--right", "-2.75 -1.25 x 090", *READ[2:], *PLACED, "--aligned"))
+    assert "NOT GOOD" in failed.stdout
+    assert "FAILED: right sphere" in failed.stdout
+    assert "job remake 1" in failed.stderr
+    refused = sold("sale", "ship", "1", "--carrier", "post")
+    assert refused.exit_code == 30
+    assert "job 1 failed its inspection (right sphere)" in refused.stderr
+    remake = read_json(sold("job", "remake", "1", "--reason", "sphere off", "--cost", "18.50", "--json"))
+    assert remake == {
+        "number": 1,
+        "job": 1,
+        "day": "2026-03-02",
+        "reason": "sphere off",
+        "cost": "18.50",
+        "scrap": "both",
+        "follows_inspection": 1,
+    }
+    assert "Job 1 passed" in done(sold(*INSPECT)).stderr
+    done(sold("sale", "ship", "1", "--carrier", "post"))
+
+
+def test_a_reason_lets_an_uninspected_job_leave(sold: Typed) -> None:
+    """Without one the way on is named."""
+    refused = sold("sale", "ship", "1", "--carrier", "post")
+    assert "job 1 was not inspected" in refused.stderr
+    assert "--without-inspection REASON" in refused.stderr
+    done(sold("sale", "ship", "1", "--carrier", "post", "--without-inspection", "sent to be finished elsewhere"))
+
+
+def test_swapped_readings_need_a_yes(sold: Typed, everything: Callable[[], bytes]) -> None:
+    """Away from a terminal the code is named; at one a no stores nothing."""
+    swapped = ("job", "inspect", "1", "--right", READ[3], "--left", READ[1], *PLACED, "--aligned")
+    before = everything()
+    refused = sold(*swapped)
+    assert refused.exit_code == 20
+    assert "--accept READINGS-SWAPPED" in refused.stderr
+    assert sold(*swapped, answers=lines("n")).exit_code == 1
+    assert "fit better swapped" in done(sold(*swapped, "--dry-run")).stderr
+    assert everything() == before
+    assert read_json(sold(*swapped, "--accept", "READINGS-SWAPPED", "--json"))["accepted"] == ["READINGS-SWAPPED"]
+
+
+def test_what_is_missing_is_asked_on_a_terminal(sold: Typed) -> None:
+    """Readings, PD, heights and each point of the checklist; a reading that cannot be is said at once."""
+    answers = lines("-2.50 -1.25", READ[1], READ[3], "63", "19", "19", "y", "y", "n", "y")
+    asked = done(sold("job", "inspect", "1", answers=answers))
+    assert "axis" in asked.stderr
+    assert "Is it good: lens seating?" in asked.stderr
+    assert "FAILED: hinges" in asked.stdout
+
+
+@pytest.mark.parametrize(
+    ("words", "missing"),
+    [
+        (("job", "inspect", "1"), "--right is missing"),
+        (("job", "inspect", "1", *READ), "--pd is missing"),
+        (("job", "inspect", "1", *READ, "--pd", "63"), "--height-right is missing"),
+        (("job", "inspect", "1", *READ, *PLACED), "--aligned is missing"),
+        ((*INSPECT, "--misaligned", "hinges"), "both given"),
+        ((*INSPECT, "--compensated-right", "-2.50 DS"), "--compensated-left is missing"),
+        (("job", "impact", "1"), "--certificate or --exception is missing"),
+        (("job", "impact", "1", "--certificate", "A", "--exception", "B"), "both given"),
+        (("job", "remake", "1", "--reason", "why"), "--cost is missing"),
+        (("job", "certificate", "1"), "Missing option '--into'"),
+    ],
+)
+def test_the_missing_option_is_named_where_nobody_can_answer(sold: Typed, words: tuple[str, ...], missing: str) -> None:
+    """Each ends as a mistake in the command line."""
+    ended = sold(*words)
+    assert (ended.exit_code, missing in ended.stderr) == (2, True), ended.stderr
+
+
+def test_a_free_form_progressive_is_inspected_by_its_sheet(typed: Typed, tmp_path: Path) -> None:
+    """A PD for each eye and the marks are wanted; the sheet's file is named with its hash."""
+    done(typed("sale", "record", "--customer", "1", *PROGRESSIVE))
+    sheet = tmp_path / "sheet.pdf"
+    sheet.write_bytes(b"made for you")
+    eyes = ("-2.43 -1.18 x 092 add 1.93", "-2.19 -0.94 x 083 add 1.93")
+    words = (
+        *("job", "inspect", "1", "--right", eyes[0], "--left", eyes[1], "--height", "19", "--aligned"),
+        *("--compensated-right", eyes[0], "--compensated-left", eyes[1], "--sheet", str(sheet)),
+    )
+    assert "--pd-right is missing" in typed(*words).stderr
+    placed = (*words, "--pd-right", "31.5", "--pd-left", "31.5")
+    assert "--marks is missing" in typed(*placed).stderr
+    said = read_json(typed(*placed, "--marks", "both", "--json"))
+    assert (said["passed"], said["sheet"]["file"]) == (True, "sheet.pdf")
+    assert said["compensated"] == {"right": eyes[0], "left": eyes[1]}
+    assert said["ordered"]["left"]["power"] == "-2.25 -1.00 x 085 add 2.00"
+
+
+def test_the_certificate_and_the_proof_of_impact_resistance(sold: Typed, tmp_path: Path) -> None:
+    """The proof stands on the certificate; a customer's wish is no exception."""
+    refused = sold("job", "impact", "1", "--exception", "the customer wishes it")
+    assert refused.exit_code == 30
+    assert "only the prescriber" in refused.stderr
+    kept = read_json(sold("job", "impact", "1", "--certificate", "Brightwater C-2207", "--json"))
+    assert (kept["proof"], kept["reference"], kept["kept_until"]) == ("certificate", "Brightwater C-2207", None)
+    assert "three years" in done(sold("job", "impact", "1", answers=lines("Brightwater C-2208"))).stdout
+    assert "was not inspected" in sold("job", "certificate", "1", "--into", str(tmp_path)).stderr
+    done(sold(*INSPECT))
+    printed = read_json(sold("job", "certificate", "1", "--into", str(tmp_path), "--json"))
+    file = Path(printed.pop("file"))
+    assert printed == {"job": 1, "inspection": 1, "day": "2026-03-02", "passed": True}
+    assert file == tmp_path / "inspection-00001-00001.pdf"
+    assert "Brightwater C-2207" in PdfReader(file).pages[0].extract_text()
