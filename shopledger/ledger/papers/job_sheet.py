@@ -6,6 +6,7 @@ are as seen from the front: x to the right of the paper, y up.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
@@ -160,7 +161,7 @@ def job_sheet(job: Job, cutting: Mapping[MaterialClass, Cutting] = MappingProxyT
         material=lens.material,
         use=pair.use.value,
         extras=tuple(extra.name for extra in job.extras),
-        note=pair.note,
+        note=_nameless(pair.note, job.wearer),
         right=_eye(pair, Side.RIGHT, layout.right if layout else None),
         left=_eye(pair, Side.LEFT, layout.left if layout else None),
         multifocal=lens.multifocal,
@@ -173,6 +174,13 @@ def job_sheet(job: Job, cutting: Mapping[MaterialClass, Cutting] = MappingProxyT
         stops=tuple(dict.fromkeys(_stops(job))),
         asks=tuple(dict.fromkeys(_asks(job))),
     )
+
+
+def _nameless(note: str, wearer: Wearer) -> str:
+    """Give a note with initials where it holds the wearer's whole name."""
+    for name in filter(None, (wearer.name, wearer.printed_name)):
+        note = re.sub(re.escape(name), initials_of(wearer.printed_name or wearer.name), note, flags=re.IGNORECASE)
+    return note
 
 
 def _eye(pair: Pair, side: Side, laid: EyeLayout | None) -> EyeJob:

@@ -157,7 +157,9 @@ def test_a_lens_that_cannot_be_made_stops_the_job() -> None:
 
 def test_nothing_on_the_sheet_names_the_wearer() -> None:
     """Neither the name nor the trace's file, which an owner may call after the customer."""
-    said = json.dumps(asdict(job_sheet(job()))).casefold()
+    note = f"for {CUSTOMER.upper()}, in a hurry"
+    said = json.dumps(asdict(job_sheet(job(note=note)))).casefold()
+    assert job_sheet(job(note=note)).note == "for O.F., in a hurry"
     for part in CUSTOMER.casefold().split():
         assert part not in said
     assert job_sheet(job()).initials == "O.F."
