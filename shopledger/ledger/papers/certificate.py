@@ -166,7 +166,7 @@ def _row(verdict: Verdict) -> JudgedRow:
 def _figure(figure: float, unit: str) -> str:
     """Write a figure as its kind is written: powers with their sign, angles whole."""
     if unit == "D":
-        return write_dioptres(figure)
+        return f"{write_dioptres(figure)}{_unit(unit)}"
     return f"{figure:.0f}°" if unit == "degrees" else f"{figure:.2f}{_unit(unit)}"
 
 

@@ -1,0 +1,120 @@
+"""What an inspection certificate says: figures as each kind is written, the outcome, the proof, the time of keeping."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+from shopledger.ledger.inspections import (
+    BenchHistory,
+    Checked,
+    ImpactProof,
+    ImpactRecord,
+    Inspection,
+    LensFigures,
+    MakersSheet,
+    PairFigures,
+)
+from shopledger.ledger.orders import Entered, Order, Pair
+from shopledger.ledger.papers.certificate import InspectionCertificate, inspection_certificate
+from shopledger.ledger.papers.names import OrderNames
+from shopledger.money.tax import TaxRounding
+from shopledger.optics.inspection import Verdict
+from shopledger.optics.measurements import EyeMeasurements
+from shopledger.optics.notation import read_eye
+from shopledger.optics.prescription import LensUse, Prescription
+from shopledger.optics.tolerances import Design
+from tests.shelf import CUSTOMER, GRADUAL, HOME, SHOP, WREN
+
+DAY = date(2026, 3, 9)
+NAMES = OrderNames({1: CUSTOMER}, {WREN.code: WREN.description}, {GRADUAL.code: GRADUAL.name})
+JOB = Pair(1, 1, WREN.code, GRADUAL.code, LensUse.MULTIFOCAL, job_number=57)
+ORDER = Order(1, DAY, HOME, (JOB,), (), TaxRounding.PER_LINE, number=12)
+WANTED = Prescription(read_eye("-2.50 -1.25 x 090 add 2.00"), read_eye("-2.25 DS add 2.00"))
+ORDERED = PairFigures(
+    LensFigures(WANTED.right, EyeMeasurements(31.5, None, 21)), LensFigures(WANTED.left, EyeMeasurements(31, None, 21))
+)
+READ = replace(ORDERED, right=replace(ORDERED.right, centre_thickness=1.62, base_curve=4.25))
+SPHERE = Verdict("sphere", "right", -2.5, -2.56, -0.06, 0.16, "D", "a rule", "ansi_z80_1", passed=True)
+ADD = Verdict("add", "left", 2.0, 2.12, 0.12, 0.125, "D", "a rule", "ansi_z80_1", passed=True)
+AXIS = Verdict("axis", "right", 90, 94, 4, 3, "degrees", "a rule", "ansi_z80_1", passed=False)
+ACROSS = Verdict(
+    "horizontal imbalance",
+    "pair",
+    0,
+    0.7,
+    0.7,
+    0.67,
+    "prism dioptres",
+    "a rule",
+    "ansi_z80_1",
+    passed=True,
+    or_else="PD",
+)
+FOUND = Inspection(
+    57, DAY, Design.PROGRESSIVE, "ANSI Z80.1", "2015", ORDERED, READ, (SPHERE, ADD, AXIS, ACROSS), (Checked.HINGES,),
+    (True, False), number=41, entered=Entered("Ilse", "2026-03-09T10:30:00+00:00"),
+)  # fmt: skip
+
+
+def certificate(
+    inspection: Inspection = FOUND, *impact: ImpactRecord, shipped_on: date | None = None
+) -> InspectionCertificate:
+    """Give the certificate of an inspection."""
+    history = BenchHistory(57, (inspection,), impact=impact)
+    return inspection_certificate(ORDER, JOB, history, inspection, SHOP, NAMES, shipped_on)
+
+
+def test_figures_are_written_as_their_kind_is() -> None:
+    """Powers with sign and unit, axes whole, prism in its unit, an eighth with all its places."""
+    rows = {row.quantity: (row.ordered, row.measured, row.difference, row.limit) for row in certificate().rows}
+    assert rows == {
+        "sphere": ("-2.50 D", "-2.56 D", "-0.06 D", "0.16 D"),
+        "add": ("+2.00 D", "+2.12 D", "+0.12 D", "0.125 D"),
+        "axis": ("90°", "94°", "4°", "3°"),
+        "horizontal imbalance": ("0.00 Δ", "0.70 Δ", "0.70 Δ", "0.67 Δ"),
+    }
+
+
+def test_it_names_job_glasses_inspector_and_all_that_failed() -> None:
+    """Verdicts, the frame's checklist and the engraved marks together make the outcome."""
+    said = certificate()
+    assert (said.number, said.job_number, said.order_number, said.day) == (41, 57, 12, "2026-03-09")
+    assert (said.wearer, said.inspector, said.design) == (CUSTOMER, "Ilse", "progressive")
+    assert said.glasses == f"{GRADUAL.name}, without prescription in {WREN.description}"
+    assert (said.passed, said.failures) == (False, ("right axis", "hinges", "left engraved marks"))
+    assert dict(said.checklist)["hinges"] is False
+    assert [row.or_else for row in said.rows] == ["", "", "", "PD"]
+
+
+def test_lenses_stand_as_ordered_and_as_read() -> None:
+    """What was not measured is a dash; PD and heights are in words, as one number where it was given so."""
+    said = certificate()
+    right, left = said.lenses
+    assert (right.ordered, right.centre_thickness, right.base_curve) == (
+        "-2.50 -1.25 x 090 add 2.00", "1.62 mm", "4.25 D",
+    )  # fmt: skip
+    assert (left.read, left.centre_thickness, left.marks_seen) == ("-2.25 DS add 2.00", "–", False)
+    assert said.places == ("PD 31.5 + 31, heights 21 and 21 mm",) * 2
+    assert (
+        certificate(replace(FOUND, read=replace(READ, pd_given="binocular"))).places[1].startswith("PD 62.5, heights")
+    )
+    bare = PairFigures(LensFigures(WANTED.right), LensFigures(WANTED.left))
+    assert certificate(replace(FOUND, ordered=bare, read=bare)).places == ("", "")
+
+
+def test_free_form_lenses_name_the_makers_sheet() -> None:
+    """With what it wants read, and the first digits of its hash; otherwise both are empty."""
+    sheet = MakersSheet(WANTED, "even-57.pdf", "9f3c5a7be2d41c60" * 4)
+    said = certificate(replace(FOUND, sheet=sheet))
+    assert said.sheet == "even-57.pdf (SHA-256 9f3c5a7be2d41c60)"
+    assert said.lenses[1].compensated == "-2.25 DS add 2.00"
+    assert (certificate().sheet, certificate().lenses[1].compensated) == ("", "")
+
+
+def test_the_proof_and_the_time_of_keeping_stand_on_it() -> None:
+    """The last day is known once the job has left (21 CFR 801.410: three years)."""
+    proof = ImpactRecord(57, DAY, ImpactProof.CERTIFICATE, "C-2207")
+    said = certificate(FOUND, proof, shipped_on=date(2026, 3, 10))
+    assert [(line.proof, line.reference, line.day) for line in said.impact] == [("certificate", "C-2207", "2026-03-09")]
+    assert (said.kept_until, certificate().kept_until) == ("2029-03-10", "")
