@@ -78,12 +78,12 @@ def blank(file: Path | None, ed: float | None, inward: float, upward: float, all
 
 
 def _blank_from_trace(file: Path, inward: float, upward: float, allowance: float, as_json: bool) -> None:
-    from shopledger.exchange.trace_file import read_trace_file
+    from shopledger.exchange.shape_files import read_shapes
     from shopledger.optics.boxing import box
     from shopledger.optics.centring import rule_of_thumb_blank
     from shopledger.optics.fitting import minimum_blank
 
-    read = read_trace_file(file)
+    read = read_shapes(file)
     shapes = {Side.RIGHT: read.right, Side.LEFT: read.left}
     exact = {side: minimum_blank(shape, inward, upward, allowance) for side, shape in shapes.items()}
     rules = {side: rule_of_thumb_blank(box(shape).ed, inward, allowance) for side, shape in shapes.items()}

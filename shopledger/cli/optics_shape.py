@@ -122,9 +122,9 @@ def least(row: Material, given: dict[str, Any]) -> tuple[float, float]:
 
 
 def _traced(file: Path, eye: Side) -> Shape:
-    from shopledger.exchange.trace_file import read_trace_file
+    from shopledger.exchange.shape_files import read_shapes
 
-    read = read_trace_file(file)
+    read = read_shapes(file)
     return Shape(read.right if eye is Side.RIGHT else read.left, read.dbl, f"{eye.value} lens of {file.name}")
 
 

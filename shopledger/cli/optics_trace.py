@@ -32,13 +32,13 @@ def trace(file: Path, other: Path | None, dbl: float | None, as_json: bool) -> N
     One file: its figures, what was found on it, and a small picture. With another: how its shapes lie best on those of
     the first, turned, moved and mirrored, and how much then still differs.
     """
-    from shopledger.exchange.trace_file import read_trace_file
+    from shopledger.exchange.shape_files import read_shapes
 
-    read = read_trace_file(file)
+    read = read_shapes(file)
     if other is not None:
         if dbl is not None:
             raise click.UsageError("--dbl is given with two files. Leave it out: only shapes are compared.")
-        _compared(file, read, other, read_trace_file(other), as_json)
+        _compared(file, read, other, read_shapes(other), as_json)
         return
     _shown(file, read, dbl, as_json)
 

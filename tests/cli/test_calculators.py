@@ -335,3 +335,16 @@ def test_a_turned_shape_is_laid_back(trace_file: Path, tmp_path: Path) -> None:
     assert "turned +90.0°" in shown or "turned -90.0°" in shown
     right = read_json(type_in("optics", "trace", str(trace_file), str(upright), "--json"))["right"]
     assert right["worst"] == pytest.approx(0, abs=0.05)
+
+
+def test_a_table_of_radii_does_where_a_trace_file_does(tmp_path: Path) -> None:
+    """A circle of 50 mm as CSV is boxed 50 by 50; a centred sphere's edge in it is the same all round."""
+    file = tmp_path / "round.csv"
+    file.write_text("right,left\n" + "25.00,25.00\n" * 360, encoding="utf-8")
+    shown = read_json(type_in("optics", "trace", str(file), "--json"))
+    assert [(shown[eye]["a"], shown[eye]["b"]) for eye in ("right", "left")] == [(50.0, 50.0)] * 2
+    words = ("--power", "-4.00 DS", "--material", "1.67", "--trace", str(file), "--inward", "0", "--json")
+    thick = read_json(type_in("optics", "thickness", *words))
+    assert thick["thickest_edge"] == thick["thinnest_edge"]
+    # Twice 25 mm and the allowance of 2 mm.
+    assert read_json(type_in("optics", "blank", "--trace", str(file), "--json"))["right"]["exact"] == 52.0
