@@ -16,9 +16,11 @@ from sqlalchemy import (
     ColumnElement,
     Connection,
     CursorResult,
+    Insert,
     Row,
     Select,
     TextClause,
+    bindparam,
     column,
     delete,
     insert,
@@ -28,6 +30,7 @@ from sqlalchemy import (
     text,
     update,
 )
+from sqlalchemy.sql.dml import ReturningUpdate
 
 from shopledger.store.refusals import ReadOnlyError
 
@@ -91,8 +94,7 @@ class Transaction:
     def add(self, name: str, *records: Mapping[str, object]) -> None:
         """Insert rows, all with the same columns."""
         if records:
-            columns: list[ColumnClause[Any]] = [column(key) for key in records[0]]
-            self.connection.execute(insert(table(name, *columns)), [dict(record) for record in records])
+            self.connection.execute(_insertion(name, tuple(records[0])), [dict(record) for record in records])
 
     def change(self, name: str, values: Mapping[str, object], **equal: object) -> int:
         """Write new values into the rows with these values; gives how many there were."""
@@ -106,11 +108,21 @@ class Transaction:
 
     def next_number(self, kind: str) -> int:
         """Take the next number of a kind; it is given back if the transaction fails, so none is ever missing."""
-        counter = table("counter", column("name"), column("last"))
-        statement = (
-            update(counter).where(counter.c.name == kind).values(last=counter.c.last + 1).returning(counter.c.last)
-        )
-        return int(self.connection.execute(statement).scalar_one())
+        return int(self.connection.execute(_counting(), {"kind": kind}).scalar_one())
+
+
+# The same few statements are made over and over; a statement that is kept is also found again at once when it is run.
+@lru_cache(maxsize=128)
+def _insertion(name: str, keys: tuple[str, ...]) -> Insert:
+    columns: list[ColumnClause[Any]] = [column(key) for key in keys]
+    return insert(table(name, *columns))
+
+
+@lru_cache(maxsize=1)
+def _counting() -> ReturningUpdate[Any]:
+    counter = table("counter", column("name"), column("last"))
+    mine = update(counter).where(counter.c.name == bindparam("kind"))
+    return mine.values(last=counter.c.last + 1).returning(counter.c.last)
 
 
 @lru_cache(maxsize=64)
