@@ -9,15 +9,12 @@ from shopledger.desk.context import Desk
 from shopledger.desk.sales import goods_out
 from shopledger.errors import RefusedError
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Cancellation, OrderAccount, Payment, Refund
 from shopledger.ledger.postings import refund_entry, reversing_entry
 from shopledger.ledger.refunds import RefundRequest, cancelled, plan_refund
 from shopledger.ledger.sharing import parts_of
-from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
+from shopledger.ledger.stock import STOCKED, StockedKind, StockMovement, StockReason
 from shopledger.store.work import Work
-
-_KINDS = {LineKind.FRAME: StockedKind.FRAME, LineKind.ACCESSORY: StockedKind.ACCESSORY}
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +106,7 @@ def _check_cancellable(account: OrderAccount, day: date) -> None:
 def _goods_back(work: Work, account: OrderAccount, refund: Refund) -> list[StockMovement]:
     lines = [(account.order.lines[part.line - 1], part.returned) for part in refund.parts if part.returned]
     return [
-        _back(work, account, refund.day, _KINDS[line.kind], line.item_code, count, refund.reason)
+        _back(work, account, refund.day, STOCKED[line.kind], line.item_code, count, refund.reason)
         for line, count in lines
     ]
 

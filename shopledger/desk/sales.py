@@ -13,12 +13,12 @@ from shopledger.desk.drafting import unrecorded
 from shopledger.desk.pairs import PlannedPair, plan_pair
 from shopledger.desk.payments import check_payment, store_payment
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.offers import LineKind, Offer
+from shopledger.ledger.offers import Offer
 from shopledger.ledger.orders import Order, OrderAccount, OrderRequest, PaymentRequest
 from shopledger.ledger.parties import Customer
 from shopledger.ledger.postings import sale_entry
 from shopledger.ledger.pricing import AccessoryGoods, Terms, price_order, untaxed_categories
-from shopledger.ledger.stock import OutOfStockError, StockedKind, StockMovement, StockReason
+from shopledger.ledger.stock import STOCKED, OutOfStockError, StockedKind, StockMovement, StockReason
 from shopledger.optics.findings import Finding, Severity
 from shopledger.store.work import Work
 
@@ -154,11 +154,10 @@ def _check_stock(work: Work, order: Order) -> None:
 
 def goods_out(order: Order) -> Counter[tuple[StockedKind, str]]:
     """Count what an order takes from the shelf, by kind and code."""
-    kinds = {LineKind.FRAME: StockedKind.FRAME, LineKind.ACCESSORY: StockedKind.ACCESSORY}
     out: Counter[tuple[StockedKind, str]] = Counter()
     for line in order.lines:
-        if line.kind in kinds:
-            out[kinds[line.kind], line.item_code] += line.quantity
+        if line.kind in STOCKED:
+            out[STOCKED[line.kind], line.item_code] += line.quantity
     return out
 
 

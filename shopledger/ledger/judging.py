@@ -14,6 +14,7 @@ from shopledger.optics.findings import Finding, Severity
 from shopledger.optics.inspection import Verdict, all_passed, judge, judge_centring, judge_power
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.notation import write_power
+from shopledger.optics.pair_checks import layout_pd
 from shopledger.optics.power import SphereCylinder, power_vector
 from shopledger.optics.prescription import EyePrescription, LensUse, Prescription
 from shopledger.optics.prism import combine
@@ -112,10 +113,7 @@ def swapped_findings(wanted: Prescription, read: PairFigures, design: Design) ->
 
 def _place(measured: EyeMeasurements, use: LensUse) -> EyeMeasurements:
     """Give where the lens has to stand: a reading pair is laid out for the near PD where that is known."""
-    near = use is LensUse.READING and measured.near_pd is not None
-    return EyeMeasurements(
-        measured.near_pd if near and measured.near_pd else measured.mono_pd, None, measured.fitting_height
-    )
+    return EyeMeasurements(layout_pd(measured, use), None, measured.fitting_height)
 
 
 def _lens(

@@ -11,14 +11,11 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Method, OrderAccount, OrderLine, Refund, RefundPart
 from shopledger.ledger.sharing import parts_of
+from shopledger.ledger.stock import STOCKED
 from shopledger.money.amount import Cents, write_amount
 from shopledger.money.rate import round_half_away
-
-STOCKED = frozenset({LineKind.FRAME, LineKind.ACCESSORY})
-"""What is kept in stock, and can therefore come back into it."""
 
 
 @dataclass(frozen=True, slots=True)

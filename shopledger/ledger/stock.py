@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from enum import Enum
+from types import MappingProxyType
+from typing import Final
 
 from shopledger.errors import LedgerError, RefusedError
+from shopledger.ledger.offers import LineKind
 from shopledger.money.amount import Cents, write_amount
 
 
@@ -15,6 +19,15 @@ class StockedKind(Enum):
 
     FRAME = "frame"
     ACCESSORY = "accessory"
+
+
+STOCKED: Final[Mapping[LineKind, StockedKind]] = MappingProxyType(
+    {
+        LineKind.FRAME: StockedKind.FRAME,
+        LineKind.ACCESSORY: StockedKind.ACCESSORY,
+    }
+)
+"""The kinds of order line that take goods out of stock; lenses are ordered for each job."""
 
 
 class StockReason(Enum):

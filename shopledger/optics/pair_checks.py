@@ -45,6 +45,33 @@ class Placement:
         return self.inward, self.upward
 
 
+def layout_pd(eye: EyeMeasurements, use: LensUse) -> float:
+    """Give the PD that a lens is laid out and inspected by: the near one for reading, where it was measured.
+
+    Parameters
+    ----------
+    eye : EyeMeasurements
+        PD and height of this eye. [mm]
+    use : LensUse
+        What the pair is for. [-]
+
+    Returns
+    -------
+    float
+        Monocular PD. [mm]
+
+    Raises
+    ------
+    Nothing
+        Every eye that was measured has a distance PD.
+
+    References
+    ----------
+    [common_practice]_
+    """
+    return eye.near_pd if use is LensUse.READING and eye.near_pd is not None else eye.mono_pd
+
+
 def placement(trace: Trace, dbl: float, eye: EyeMeasurements, use: LensUse) -> Placement:
     """Give where a lens's centre goes: near PD for reading where known, mid-height where no height was measured.
 
@@ -74,9 +101,8 @@ def placement(trace: Trace, dbl: float, eye: EyeMeasurements, use: LensUse) -> P
     [dispensing_course]_ quizzes; [common_practice]_ for near PD and for the height of single vision
     """
     boxed = box(trace)
-    pd = eye.near_pd if use is LensUse.READING and eye.near_pd is not None else eye.mono_pd
     up = 0.0 if eye.fitting_height is None else vertical_offset(eye.fitting_height, boxed.b)
-    return Placement(decentration(boxed.a, dbl, pd), up)
+    return Placement(decentration(boxed.a, dbl, layout_pd(eye, use)), up)
 
 
 def check_pair(

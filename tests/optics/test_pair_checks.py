@@ -8,7 +8,7 @@ from shopledger.optics.boxing import box
 from shopledger.optics.fitting import minimum_blank
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.notation import read_eye
-from shopledger.optics.pair_checks import Placement, check_pair, placement
+from shopledger.optics.pair_checks import Placement, check_pair, layout_pd, placement
 from shopledger.optics.prescription import LensUse, Prescription
 from shopledger.optics.trace import FrameTrace
 from tests.optics.strategies import rounded_shape
@@ -24,6 +24,13 @@ def test_a_progressive_that_fits_raises_nothing() -> None:
         RX, FITTED, FRAME, LensUse.MULTIFOCAL, progressive=True, minimum_fitting_height=18, blanks=(70, 70)
     )
     assert found == ()
+
+
+def test_reading_pairs_are_laid_out_for_the_near_pd() -> None:
+    """Where it was measured; all else takes the distance PD (common practice, no source)."""
+    both, far = EyeMeasurements(32, 30), EyeMeasurements(32)
+    assert [layout_pd(both, use) for use in LensUse] == [30 if use is LensUse.READING else 32 for use in LensUse]
+    assert layout_pd(far, LensUse.READING) == 32
 
 
 def test_centres_are_placed_from_pd_and_height() -> None:

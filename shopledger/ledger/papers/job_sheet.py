@@ -24,6 +24,7 @@ from shopledger.optics.findings import Finding, Severity
 from shopledger.optics.materials import MATERIALS, MaterialClass
 from shopledger.optics.measurements import EyeMeasurements
 from shopledger.optics.notation import write_dioptres, write_eye, write_prism
+from shopledger.optics.pair_checks import layout_pd
 from shopledger.optics.prescription import EyePrescription, LensUse
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import Trace
@@ -207,9 +208,7 @@ def _for_near(pair: Pair, measured: EyeMeasurements | None) -> bool:
 
 
 def _pd(pair: Pair, measured: EyeMeasurements | None) -> float | None:
-    if measured is None:
-        return None
-    return measured.near_pd if _for_near(pair, measured) else measured.mono_pd
+    return None if measured is None else layout_pd(measured, pair.use)
 
 
 def _laid(eye: EyeJob, laid: EyeLayout) -> EyeJob:
