@@ -33,6 +33,7 @@ QUANTITIES: dict[str, Quantity] = _rows(
     ("below", "how far below a point", "mm"),
     ("blank", "diameter of an uncut lens", "mm"),
     ("blanks", "diameters of the right and the left uncut lens", "mm"),
+    ("body", "an edged lens", "mm"),
     ("bridge", "distance between lenses as marked on the frame", "mm"),
     ("centre", "optical centre from the boxed centre: inward, upward", "mm"),
     ("centre_thickness", "thickness on the optical axis", "mm"),
