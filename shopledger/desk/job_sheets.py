@@ -41,7 +41,7 @@ def job_card(desk: Desk, number: int, overdue_after: int = OVERDUE_AFTER) -> Job
     wording = read_wording("job", desk.own_templates)
     with desk.writing() as work:
         entry = work.jobs.entry(number)
-        job = _job(work, number)
+        job = bench_job(work, number)
         work.audit.note("looked at a job", f"job {number}")
     return JobCard(board_row(desk, entry, overdue_after), job.wearer.name, job_sheet(job, shop_cutting(wording)))
 
@@ -50,7 +50,7 @@ def print_job_sheet(desk: Desk, number: int, folder: Path) -> Path:
     """Print the sheet of a job, with a trace or without; that of a cancelled order is refused. Gives the file."""
     wording = read_wording("job", desk.own_templates)
     with desk.writing() as work:
-        job = _job(work, number)
+        job = bench_job(work, number)
         refuse_cancelled(work.orders.account(number_of(job.order)))
         sheet = job_sheet(job, shop_cutting(wording))
         spellings = dict(spellings_of(job.wearer))
@@ -60,8 +60,8 @@ def print_job_sheet(desk: Desk, number: int, folder: Path) -> Path:
     return save(document, folder / f"job-{number:05d}.pdf")
 
 
-def _job(work: Work, number: int) -> Job:
-    """Look up everything that a job's sheet is made from."""
+def bench_job(work: Work, number: int) -> Job:
+    """Look up everything that a job's sheet or lens order is made from."""
     order, pair = work.orders.pair(number)
     settings = work.shop.settings()
     wearer = work.customers.wearer(pair.wearer_number)

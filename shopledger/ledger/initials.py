@@ -19,6 +19,14 @@ def initials_of(name: str) -> str:
     return "".join(f"{letter}." for letter in letters) or name.strip()[:1]
 
 
+def nameless(text: str, *names: str) -> str:
+    """Give a text with initials, those of the last name given, where it holds one of these names whole."""
+    known = [name for name in names if name]
+    for name in known:
+        text = re.sub(re.escape(name), initials_of(known[-1]), text, flags=re.IGNORECASE)
+    return text
+
+
 def _letter(word: str) -> str:
     """Give a word's first letter; nothing where it has none."""
     return next((letter for letter in word if letter.isalpha()), "")

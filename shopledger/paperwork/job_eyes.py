@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from typing import Final, NamedTuple
 
 from shopledger.ledger.papers.job_sheet import EyeJob, JobSheet
 from shopledger.paperwork.blocks import Block, line, paragraph
 from shopledger.paperwork.job_head import fitted_style
+from shopledger.paperwork.look import Look
 from shopledger.paperwork.marks import Box, Mark, Rule
 from shopledger.paperwork.typeset import Style, width_of
 from shopledger.paperwork.wording import Wording
@@ -33,25 +34,31 @@ class Row(NamedTuple):
 
 def eyes_blocks(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:
     """Set the table of both eyes as one block."""
+    heads = words["eyes.right"], words["eyes.left"]
+    return [eyes_table(tuple(rows_of(content, words)), heads, words.look, width, scale)]
+
+
+def eyes_table(rows: Sequence[Row], heads: tuple[str, str], look: Look, width: float, scale: float) -> Block:
+    """Set quantities row by row, right and left in a column each under its head."""
     label_width = width * _LABEL_SHARE
     column = (width - label_width) / 2
     head = 20 * scale
     marks: list[Mark] = [Box(0, 0, width, head, line=0, fill=0.0)]
     white = Style(14 * scale, bold=True, ink=1.0)
-    for at, side in enumerate(("right", "left")):
+    for at, name in enumerate(heads):
         x = label_width + at * column
-        marks.append(line(words[f"eyes.{side}"], x, (head - white.size) / 2 - 1, white, "centre", column))
+        marks.append(line(name, x, (head - white.size) / 2 - 1, white, "centre", column))
     top = head
     lines: list[Mark] = []
-    for row in rows_of(content, words):
+    for row in rows:
         height, set_row = _row(row, top, label_width, column, scale)
         marks += set_row
         top += height
-        lines.append(Rule(0, top, width, top, 0.8, words.look.rule))
-    ground = Box(0, head, label_width, top - head, line=0, fill=words.look.strip)
+        lines.append(Rule(0, top, width, top, 0.8, look.rule))
+    ground = Box(0, head, label_width, top - head, line=0, fill=look.strip)
     upright = [Rule(x, 0, x, top, 1.4) for x in (label_width, label_width + column)]
     frame = Box(0, 0, width, top, line=1.8)
-    return [Block("eyes", top + 7, (ground, *lines[:-1], *marks, *upright, frame))]
+    return Block("eyes", top + 7, (ground, *lines[:-1], *marks, *upright, frame))
 
 
 def _row(row: Row, top: float, label_width: float, column: float, scale: float) -> tuple[float, list[Mark]]:

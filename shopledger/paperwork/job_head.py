@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -81,6 +82,11 @@ def goods_blocks(content: JobSheet, words: Wording, width: float, scale: float) 
         (words["goods.extras"], ", ".join(content.extras), plain),
         (words["goods.note"], content.note, plain),
     ]
+    return [labelled("goods", rows, width, scale)]
+
+
+def labelled(name: str, rows: Sequence[tuple[str, str, Style]], width: float, scale: float) -> Block:
+    """Set label and value side by side, each value in its own type; what has no value is left out."""
     label_style, label_width = Style(11 * scale), 60 * scale
     marks: list[Mark] = []
     top = 2.0
@@ -90,4 +96,4 @@ def goods_blocks(content: JobSheet, words: Wording, width: float, scale: float) 
         set_value, height = paragraph(value, label_width, top, width - label_width, style)
         marks += [line(label, 0, top + style.drop - label_style.drop, label_style), *set_value]
         top += height + 1
-    return [Block("goods", top + 3, tuple(marks))]
+    return Block(name, top + 3, tuple(marks))

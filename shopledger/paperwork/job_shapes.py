@@ -27,21 +27,25 @@ def shapes_blocks(content: JobSheet, words: Wording, width: float, scale: float)
     shape = content.shape
     if shape is None:
         return []
+    legend = f"{words['shapes.legend']} {words.fill('goods.trace', trace=content.trace)}."
+    return [drawn_shapes(shape, legend, width, scale)]
+
+
+def drawn_shapes(shape: JobShape, legend: str, width: float, scale: float) -> Block:
+    """Draw both shapes side by side with their distance between, and the legend below."""
     start = (width - drawing_width(shape)) / 2
     right_x = start - min(x for x, _ in shape.right) * MM
     apart = (max(x for x, _ in shape.right) - min(x for x, _ in shape.left) + shape.dbl) * MM
     level = max(y for outline in (shape.right, shape.left) for _, y in outline) * MM + 2
     depth = -min(y for outline in (shape.right, shape.left) for _, y in outline) * MM
     bottom = level + depth + 3
-    legend = Style(9 * scale)
-    words_of_it = f"{words['shapes.legend']} {words.fill('goods.trace', trace=content.trace)}."
-    set_legend, height = paragraph(words_of_it, 0, bottom, width, legend, "centre")
+    set_legend, height = paragraph(legend, 0, bottom, width, Style(9 * scale), "centre")
     marks: list[Mark] = [
         *_lens(shape.right, shape.right_centre, right_x, level),
         *_lens(shape.left, shape.left_centre, right_x + apart, level),
         *set_legend,
     ]
-    return [Block("shapes", bottom + height + 5, tuple(marks))]
+    return Block("shapes", bottom + height + 5, tuple(marks))
 
 
 def left_out_blocks(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:

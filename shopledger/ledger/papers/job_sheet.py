@@ -6,14 +6,13 @@ are as seen from the front: x to the right of the paper, y up.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Final, Literal, TypeAlias
 
 from shopledger.ledger.catalogue import Extra, Frame, Lens
-from shopledger.ledger.initials import initials_of
+from shopledger.ledger.initials import initials_of, nameless
 from shopledger.ledger.layout import EyeLayout, PairLayout
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, Pair
@@ -162,7 +161,7 @@ def job_sheet(job: Job, cutting: Mapping[MaterialClass, Cutting] = MappingProxyT
         material=lens.material,
         use=pair.use.value,
         extras=tuple(extra.name for extra in job.extras),
-        note=_nameless(pair.note, job.wearer),
+        note=nameless(pair.note, job.wearer.name, job.wearer.printed_name),
         right=_eye(pair, Side.RIGHT, layout.right if layout else None),
         left=_eye(pair, Side.LEFT, layout.left if layout else None),
         multifocal=lens.multifocal,
@@ -175,13 +174,6 @@ def job_sheet(job: Job, cutting: Mapping[MaterialClass, Cutting] = MappingProxyT
         stops=tuple(dict.fromkeys(_stops(job))),
         asks=tuple(dict.fromkeys(_asks(job))),
     )
-
-
-def _nameless(note: str, wearer: Wearer) -> str:
-    """Give a note with initials where it holds the wearer's whole name."""
-    for name in filter(None, (wearer.name, wearer.printed_name)):
-        note = re.sub(re.escape(name), initials_of(wearer.printed_name or wearer.name), note, flags=re.IGNORECASE)
-    return note
 
 
 def _eye(pair: Pair, side: Side, laid: EyeLayout | None) -> EyeJob:
@@ -232,15 +224,16 @@ def _tenths(length: float) -> float:
 def _shape(trace: StoredTrace, layout: PairLayout | None) -> JobShape:
     shape = trace.shape
     return JobShape(
-        _outline(shape.right),
-        _outline(shape.left),
+        outline_of(shape.right),
+        outline_of(shape.left),
         shape.dbl,
         (layout.right.decentration_in, layout.right.offset_up) if layout else None,
         (-layout.left.decentration_in, layout.left.offset_up) if layout else None,
     )
 
 
-def _outline(trace: Trace) -> tuple[Point, ...]:
+def outline_of(trace: Trace) -> tuple[Point, ...]:
+    """Give a traced lens as points from its boxed centre."""
     boxed = box(trace)
     return tuple((float(x) - boxed.centre_x, float(y) - boxed.centre_y) for x, y in trace.points)
 
