@@ -5,6 +5,7 @@ All figures are those of `shopledger.optics`; here they are only put together fo
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from shopledger.ledger.catalogue import Lens
@@ -14,11 +15,11 @@ from shopledger.optics.body import LensBody, lens_body
 from shopledger.optics.boxing import Boxed, box
 from shopledger.optics.fitting import minimum_blank, rule_of_thumb_blank
 from shopledger.optics.measurements import EyeMeasurements, Measurements
-from shopledger.optics.pair_checks import placement
+from shopledger.optics.pair_checks import Placement, placement
 from shopledger.optics.prescription import EyePrescription, LensUse, Prescription
 from shopledger.optics.refusals import ImpossibleLensError
 from shopledger.optics.sides import Side
-from shopledger.optics.trace import FrameTrace
+from shopledger.optics.trace import FrameTrace, Trace
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +41,11 @@ class EyeLayout:
     """None where the lens cannot be made; `refusal` says why."""
     refusal: str = ""
 
+    @property
+    def centre(self) -> tuple[float, float]:
+        """Where the optical centre stands from the boxed centre: inward, upward [mm]."""
+        return self.decentration_in, self.offset_up
+
 
 @dataclass(frozen=True, slots=True)
 class PairLayout:
@@ -55,6 +61,10 @@ class PairLayout:
         """Right, then left."""
         return self.right, self.left
 
+    def eye(self, side: Side) -> EyeLayout:
+        """Give the layout of one eye."""
+        return self.right if side is Side.RIGHT else self.left
+
     @property
     def makeable(self) -> bool:
         """Whether both lenses can be made."""
@@ -67,54 +77,95 @@ class PairLayout:
         return max(body.thickest for body in bodies) if self.makeable else None
 
     @property
+    def thinnest(self) -> float | None:
+        """The thinnest edge of the two, in mm."""
+        bodies = [eye.body for eye in self.eyes if eye.body is not None]
+        return min(body.thinnest for body in bodies) if self.makeable else None
+
+    @property
+    def centre(self) -> float | None:
+        """The thicker centre of the two, in mm."""
+        bodies = [eye.body for eye in self.eyes if eye.body is not None]
+        return max(body.centre_thickness for body in bodies) if self.makeable else None
+
+    @property
     def weight(self) -> float | None:
         """Both lenses together, in grams."""
         bodies = [eye.body for eye in self.eyes if eye.body is not None]
         return sum(body.weight_g for body in bodies) if self.makeable else None
 
 
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Where the optical centre of one eye stands in its shape, and which blank that takes: the same for every lens."""
+
+    trace: Trace
+    boxed: Boxed
+    where: Placement
+    blank_needed: float
+    blank_by_rule: float
+
+
 def lay_out(
     lens: Lens, made: Prescription, shape: FrameTrace, measurements: Measurements, use: LensUse, settings: Settings
 ) -> PairLayout:
     """Lay both lenses into the frame; a lens that cannot be made says why instead of its thickness."""
-    curve = pair_base_curve(made.right.power, made.left.power)
-    right, left = (
-        _eye(lens, made.eye(side), side, shape, measurements.eye(side), use, settings, curve)
-        for side in (Side.RIGHT, Side.LEFT)
-    )
-    return PairLayout(lens, curve, right, left)
+    return lay_out_each((lens,), made, shape, measurements, use, settings)[0]
 
 
-def _eye(
-    lens: Lens,
-    power: EyePrescription,
-    side: Side,
+def lay_out_each(
+    lenses: Sequence[Lens],
+    made: Prescription,
     shape: FrameTrace,
-    measured: EyeMeasurements,
+    measurements: Measurements,
     use: LensUse,
     settings: Settings,
-    curve: float,
-) -> EyeLayout:
-    trace = shape.eye(side)
+) -> tuple[PairLayout, ...]:
+    """Lay several catalogue lenses into the same frame, so that they can be compared."""
+    curve = pair_base_curve(made.right.power, made.left.power)
+    places = [_place(shape.eye(side), shape.dbl, measurements.eye(side), use, settings) for side in Side]
+    return tuple(
+        PairLayout(lens, curve, *(_eye(lens, made.eye(place.trace.side), place, curve) for place in places))
+        for lens in lenses
+    )
+
+
+def _place(trace: Trace, dbl: float, measured: EyeMeasurements, use: LensUse, settings: Settings) -> _Place:
     boxed = box(trace)
-    where = placement(trace, shape.dbl, measured, use)
-    needed = minimum_blank(trace, *where.centre, settings.blank_allowance)
+    where = placement(trace, dbl, measured, use)
+    return _Place(
+        trace,
+        boxed,
+        where,
+        minimum_blank(trace, *where.centre, settings.blank_allowance),
+        rule_of_thumb_blank(boxed.ed, where.inward, settings.blank_allowance),
+    )
+
+
+def _eye(lens: Lens, power: EyePrescription, place: _Place, curve: float) -> EyeLayout:
     body, refusal = None, ""
     try:
         body = lens_body(
-            power.power, trace, where.centre, lens.index, curve, lens.min_centre, lens.min_edge, lens.density
+            power.power,
+            place.trace,
+            place.where.centre,
+            lens.index,
+            curve,
+            lens.min_centre,
+            lens.min_edge,
+            lens.density,
         )
     except ImpossibleLensError as error:
         refusal = str(error)
     return EyeLayout(
-        side=side,
+        side=place.trace.side,
         power=power,
-        boxed=boxed,
-        decentration_in=where.inward,
-        offset_up=where.upward,
-        blank_needed=needed,
-        blank_by_rule=rule_of_thumb_blank(boxed.ed, where.inward, settings.blank_allowance),
-        blank=next((diameter for diameter in lens.blank_diameters if diameter >= needed), None),
+        boxed=place.boxed,
+        decentration_in=place.where.inward,
+        offset_up=place.where.upward,
+        blank_needed=place.blank_needed,
+        blank_by_rule=place.blank_by_rule,
+        blank=next((diameter for diameter in lens.blank_diameters if diameter >= place.blank_needed), None),
         body=body,
         refusal=refusal,
     )

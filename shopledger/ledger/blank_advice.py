@@ -1,0 +1,68 @@
+"""What would do where no uncut lens of the maker covers a shape: which diameter, which PD, which frame, which lens."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+from shopledger.errors import listed
+from shopledger.ledger.layout import EyeLayout, PairLayout
+from shopledger.optics.blank_room import covered_decentrations
+from shopledger.optics.findings import Finding, Severity
+from shopledger.optics.trace import FrameTrace
+
+CODE: Final = "BLANK-SMALL"
+"""The finding's code, as `optics.pair_checks` has it."""
+
+
+def blank_findings(
+    chosen: PairLayout, others: Sequence[PairLayout], shape: FrameTrace, allowance: float
+) -> Iterator[Finding]:
+    """Find each eye that no blank of the chosen lens covers, with everything that would do instead."""
+    for eye in chosen.eyes:
+        field, needed = f"{eye.side.value}.blank", f"at least {eye.blank_needed:.1f} mm"
+        if not chosen.lens.blank_diameters:
+            sentence = (
+                f"The catalogue does not say in which diameters {chosen.lens.name} comes; "
+                f"the {eye.side.value} lens needs {eye.blank_needed:.1f} mm. Ask the maker before you order."
+            )
+            yield Finding(Severity.NOTE, "BLANK-UNKNOWN", field, "none", needed, "definition", sentence)
+        elif eye.blank is None:
+            largest = chosen.lens.blank_diameters[-1]
+            sentence = (
+                f"The {eye.side.value} blank is {largest:g} mm but the shape needs {eye.blank_needed:.1f} mm: "
+                f"{chosen.lens.name} comes in no larger one. {_instead(eye, others, shape, largest, allowance)}"
+            )
+            yield Finding(Severity.ERROR, CODE, field, f"{largest:g}", needed, "definition", sentence)
+
+
+def _instead(eye: EyeLayout, others: Sequence[PairLayout], shape: FrameTrace, largest: float, allowance: float) -> str:
+    """Say what would do: a PD, a frame, another lens."""
+    reach = largest - allowance
+    shift = 2 * (eye.decentration_in**2 + eye.offset_up**2) ** 0.5
+    ways = [
+        *_with_other_pd(eye, shape, largest, allowance),
+        f"a frame whose effective diameter and twice the way from its boxed centre to the optical centre make "
+        f"{reach:.1f} mm at most (here {eye.boxed.ed:.1f} and {shift:.1f})",
+        *_in_other_lens(eye, others),
+    ]
+    return f"What would do: {'; or '.join(ways)}."
+
+
+def _with_other_pd(eye: EyeLayout, shape: FrameTrace, largest: float, allowance: float) -> Iterator[str]:
+    room = covered_decentrations(shape.eye(eye.side), eye.offset_up, largest, allowance)
+    half = (eye.boxed.a + shape.dbl) / 2
+    if room is None:
+        yield "no PD in this frame at this height"
+    else:
+        yield (
+            f"a {eye.side.value} PD from {half - room[1]:.1f} to {half - room[0]:.1f} mm "
+            f"(it is {half - eye.decentration_in:.1f}), so measure it again"
+        )
+
+
+def _in_other_lens(eye: EyeLayout, others: Sequence[PairLayout]) -> Iterator[str]:
+    fitting = {other.lens.name: other.eye(eye.side).blank for other in others}
+    names = [f"{name} in {blank:g} mm" for name, blank in fitting.items() if blank is not None]
+    if names:
+        yield f"{listed(names)}"
