@@ -8,6 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from shopledger.desk.context import Desk
+from shopledger.desk.goods_moves import bring_in
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Accessory, Extra, Frame, Lens
 from shopledger.ledger.numbers import number_of
@@ -39,14 +40,14 @@ def change_frame(desk: Desk, code: str, changes: Changes) -> tuple[Frame, int]:
     with desk.writing() as work:
         changed = replace(work.catalogue.frame(code), **_some(changes))
         work.catalogue.change_frame(changed)
-        return changed, work.stock.on_hand(StockedKind.FRAME, changed.code)
+        return changed, work.stock.level(StockedKind.FRAME, changed.code).on_hand
 
 
 def frame_on_hand(desk: Desk, code: str) -> tuple[Frame, int]:
     """Give a frame and what is on hand."""
     with desk.reading() as work:
         found = work.catalogue.frame(code)
-        return found, work.stock.on_hand(StockedKind.FRAME, found.code)
+        return found, work.stock.level(StockedKind.FRAME, found.code).on_hand
 
 
 def frames(desk: Desk) -> tuple[tuple[Frame, int], ...]:
@@ -120,14 +121,14 @@ def change_accessory(desk: Desk, code: str, changes: Changes) -> tuple[Accessory
     with desk.writing() as work:
         changed = replace(work.catalogue.accessory(code), **_some(changes))
         work.catalogue.change_accessory(changed)
-        return changed, work.stock.on_hand(StockedKind.ACCESSORY, changed.code)
+        return changed, work.stock.level(StockedKind.ACCESSORY, changed.code).on_hand
 
 
 def accessory_on_hand(desk: Desk, code: str) -> tuple[Accessory, int]:
     """Give an accessory and what is on hand."""
     with desk.reading() as work:
         found = work.catalogue.accessory(code)
-        return found, work.stock.on_hand(StockedKind.ACCESSORY, found.code)
+        return found, work.stock.level(StockedKind.ACCESSORY, found.code).on_hand
 
 
 def accessories(desk: Desk) -> tuple[tuple[Accessory, int], ...]:
@@ -180,7 +181,7 @@ def open_with(work: Work, day: date, kind: StockedKind, code: str, count: int, c
     if count < 0:
         raise RefusedError(f"count of {code}", count, "it may not be negative", "Type 0 or more.")
     if count:
-        work.stock.add(StockMovement(day, kind, code, count, cost, StockReason.OPENING))
+        bring_in(work, StockMovement(day, kind, code, count, count * cost, StockReason.OPENING))
     return count
 
 

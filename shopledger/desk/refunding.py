@@ -6,14 +6,13 @@ from dataclasses import dataclass
 from datetime import date
 
 from shopledger.desk.context import Desk
+from shopledger.desk.goods_moves import put_back
 from shopledger.desk.sales import goods_out
 from shopledger.errors import RefusedError
-from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Cancellation, OrderAccount, Payment, Refund
 from shopledger.ledger.postings import refund_entry, reversing_entry
 from shopledger.ledger.refunds import RefundRequest, cancelled, plan_refund
 from shopledger.ledger.sharing import parts_of
-from shopledger.ledger.stock import STOCKED, StockedKind, StockMovement, StockReason
 from shopledger.store.work import Work
 
 
@@ -48,9 +47,8 @@ def give_refund(desk: Desk, order_number: int, asked: RefundRequest) -> RefundGi
     with desk.writing() as work:
         before = work.orders.account(order_number)
         refund = work.refunds.add(plan_refund(before, asked, day))
-        for movement in _goods_back(work, before, refund):
-            work.stock.add(movement)
-        work.journal.post(refund_entry(refund))
+        put_back(work, before, refund)
+        work.journal.post(refund_entry(refund, before.order))
         account = work.orders.account(order_number)
         wearers = {
             part.wearer_number for part in parts_of(account) for each, _ in part.refunds if each.number == refund.number
@@ -70,7 +68,7 @@ def cancel_order(desk: Desk, order_number: int, reason: str, day: date | None = 
         for number, entry in work.journal.of_documents(documents):
             work.journal.post(reversing_entry(entry, number, cancellation))
         for (kind, code), quantity in goods_out(account.order).items():
-            work.stock.add(_back(work, account, cancelled_on, kind, code, quantity, cancellation.reason))
+            work.stock.set_aside(kind, code, -quantity)
         touched = tuple(number for number, _ in _current_receipts(work, order_number))
         return OrderCancelled(work.orders.account(order_number), account.payments, touched)
 
@@ -101,23 +99,6 @@ def _check_cancellable(account: OrderAccount, day: date) -> None:
             f"the order was recorded or paid on {latest.isoformat()}",
             "Type a day on or after it.",
         )
-
-
-def _goods_back(work: Work, account: OrderAccount, refund: Refund) -> list[StockMovement]:
-    lines = [(account.order.lines[part.line - 1], part.returned) for part in refund.parts if part.returned]
-    return [
-        _back(work, account, refund.day, STOCKED[line.kind], line.item_code, count, refund.reason)
-        for line, count in lines
-    ]
-
-
-def _back(
-    work: Work, account: OrderAccount, day: date, kind: StockedKind, code: str, quantity: int, note: str
-) -> StockMovement:
-    """Put goods back at the cost they left at."""
-    order_number = number_of(account.order)
-    cost = work.stock.cost_sold_at(order_number, kind, code)
-    return StockMovement(day, kind, code, quantity, cost, StockReason.RETURNED, order_number, note)
 
 
 def _current_receipts(work: Work, order_number: int) -> list[tuple[int, int]]:

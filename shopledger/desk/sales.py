@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -18,7 +17,7 @@ from shopledger.ledger.orders import Order, OrderAccount, OrderRequest, PaymentR
 from shopledger.ledger.parties import Customer
 from shopledger.ledger.postings import sale_entry
 from shopledger.ledger.pricing import AccessoryGoods, Terms, price_order, untaxed_categories
-from shopledger.ledger.stock import STOCKED, OutOfStockError, StockedKind, StockMovement, StockReason
+from shopledger.ledger.stock import STOCKED, OutOfStockError, StockedKind
 from shopledger.optics.findings import Finding, Severity
 from shopledger.store.work import Work
 
@@ -53,8 +52,8 @@ def record_sale(desk: Desk, request: OrderRequest, draft: int | None = None) -> 
         plan = planned_sale(work, desk, request)
         accepted = settled(plan.findings, request.accept)
         order = work.orders.add(replace(plan.order, accepted=accepted))
-        for movement in _stock_out(work, order):
-            work.stock.add(movement)
+        for (kind, code), quantity in goods_out(order).items():
+            work.stock.set_aside(kind, code, quantity)
         work.journal.post(sale_entry(order))
         payments = tuple(store_payment(work, number_of(order), payment, order.day) for payment in plan.payments)
         if draft is not None:
@@ -147,27 +146,18 @@ def _offers(work: Work, request: OrderRequest, day: date) -> tuple[Offer, ...]:
 
 def _check_stock(work: Work, order: Order) -> None:
     for (kind, code), asked in goods_out(order).items():
-        on_hand = work.stock.on_hand(kind, code)
-        if asked > on_hand:
-            raise OutOfStockError(code, asked, on_hand)
+        free = work.stock.level(kind, code).free
+        if asked > free:
+            raise OutOfStockError(code, asked, free)
 
 
 def goods_out(order: Order) -> Counter[tuple[StockedKind, str]]:
-    """Count what an order takes from the shelf, by kind and code."""
+    """Count what an order takes from the shelf when it is shipped, by kind and code."""
     out: Counter[tuple[StockedKind, str]] = Counter()
     for line in order.lines:
         if line.kind in STOCKED:
             out[STOCKED[line.kind], line.item_code] += line.quantity
     return out
-
-
-def _stock_out(work: Work, order: Order) -> Sequence[StockMovement]:
-    return [
-        StockMovement(
-            order.day, kind, code, -quantity, work.stock.last_cost(kind, code), StockReason.SOLD, order.number
-        )
-        for (kind, code), quantity in goods_out(order).items()
-    ]
 
 
 def _tax_notes(order: Order, terms: Terms) -> tuple[Finding, ...]:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from datetime import date
 
 from shopledger.desk.context import Desk
+from shopledger.desk.goods_moves import ship_goods
 from shopledger.desk.inspecting import shipping_check
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import OrderAccount, Shipment
+from shopledger.ledger.postings import shipment_entry
 from shopledger.ledger.refunds import cancelled
 
 
@@ -46,4 +48,7 @@ def ship_order(
         shipment = Shipment(order_number, shipped_on, carrier, tracking)
         work.inspections.omit(shipping_check(work, account.order).settle(without_inspection))
         work.shipments.add(shipment)
+        goods = ship_goods(work, account, shipped_on)
+        if goods:
+            work.journal.post(shipment_entry(shipped_on, order_number, goods, 0))
         return work.orders.account(order_number)

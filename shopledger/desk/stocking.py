@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import open_with
+from shopledger.desk.goods_moves import bring_in, take_out
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Accessory, Catalogue, Frame
 from shopledger.ledger.offers import Offer
@@ -52,8 +54,11 @@ def receive_stock(
         )
     with desk.writing() as work:
         item = _known(work, kind, code)
-        work.stock.add(StockMovement(desk.day(day), kind, item.code, quantity, unit_cost, StockReason.RECEIVED))
-        return work.stock.on_hand(kind, item.code)
+        bring_in(
+            work,
+            StockMovement(desk.day(day), kind, item.code, quantity, quantity * unit_cost, StockReason.RECEIVED),
+        )
+        return work.stock.level(kind, item.code).on_hand
 
 
 def count_stock(desk: Desk, kind: StockedKind, code: str, counted: int, note: str = "") -> int:
@@ -62,12 +67,13 @@ def count_stock(desk: Desk, kind: StockedKind, code: str, counted: int, note: st
         raise RefusedError("count", counted, "it may not be negative", "Type what lies on the shelf.")
     with desk.writing() as work:
         item = _known(work, kind, code)
-        difference = counted - work.stock.on_hand(kind, item.code)
-        if difference:
-            cost = work.stock.last_cost(kind, item.code)
-            work.stock.add(
-                StockMovement(desk.today, kind, item.code, difference, cost, StockReason.ADJUSTED, note=note)
-            )
+        level = work.stock.level(kind, item.code)
+        difference = counted - level.on_hand
+        found = StockMovement(desk.today, kind, item.code, difference or 1, 0, StockReason.ADJUSTED, note=note)
+        if difference > 0:
+            bring_in(work, replace(found, cost=difference * level.last_cost))
+        elif difference:
+            take_out(work, found)
         return difference
 
 

@@ -134,9 +134,7 @@ STOCK: Sheet[StockRow] = Sheet(
                total=True),
         Column("Adjusted", lambda row: row.adjusted, "Found or missing when counted.", 10.5, Kind.COUNT, total=True),
         Column("Closing", lambda row: row.closing, "On hand at the month's end.", 10.5, Kind.COUNT, total=True),
-        Column("Unit cost", lambda row: row.unit_cost, "Cost of one, as last paid.", 12, Kind.MONEY),
-        Column("Value", lambda row: row.closing * row.unit_cost, "Closing count times unit cost.", 13, Kind.MONEY,
-               total=True),
+        Column("Value", lambda row: row.value, "What they cost, first in first out.", 13, Kind.MONEY, total=True),
     ),
     landscape=True,
 )  # fmt: skip

@@ -18,20 +18,89 @@ from shopledger.errors import LedgerError
 from shopledger.money.amount import Cents, write_amount
 
 
+class AccountKind(Enum):
+    """What an account is in a trial balance; income, cost and expense begin each year at nought."""
+
+    ASSET = "asset"
+    LIABILITY = "liability"
+    EQUITY = "equity"
+    INCOME = "income"
+    COST = "cost of goods"
+    EXPENSE = "expense"
+
+    @property
+    def lasts(self) -> bool:
+        """Whether its balance is carried from year to year."""
+        return self in {AccountKind.ASSET, AccountKind.LIABILITY, AccountKind.EQUITY}
+
+
 class Account(Enum):
-    """The chart of accounts: name in the books, and Schedule C line or empty."""
+    """The chart of accounts: name in the books, what it is, and the Schedule C line it goes to, or empty.
 
-    RECEIVABLE = ("receivable", "")
-    CASH = ("cash", "")
-    CARD_CLEARING = ("card clearing", "")
-    BANK = ("bank", "")
-    SALES = ("sales", "1")
-    SHIPPING_INCOME = ("shipping income", "1")
-    SALES_TAX_PAYABLE = ("sales tax payable", "")
-    RETURNS = ("returns and allowances", "2")
+    Lines 1 to 7 and Part III follow IRS Publication 334; the numbers of the expense lines are values from memory, after
+    the form of 2024. "48" is Part V, other expenses.
+    """
 
-    def __init__(self, title: str, schedule_c: str) -> None:
+    RECEIVABLE = ("receivable", AccountKind.ASSET, "")
+    CASH = ("cash", AccountKind.ASSET, "")
+    CARD_CLEARING = ("card clearing", AccountKind.ASSET, "")
+    BANK = ("bank", AccountKind.ASSET, "")
+    INVENTORY = ("inventory", AccountKind.ASSET, "41")
+    JOBS_IN_WORK = ("jobs in work", AccountKind.ASSET, "41")
+    """Lenses and lab work billed for jobs that have not left yet."""
+    EQUIPMENT = ("equipment", AccountKind.ASSET, "13")
+    """Bought to last; how it is written off is the tax preparer's."""
+
+    PAYABLE = ("bills to pay", AccountKind.LIABILITY, "")
+    CREDIT_CARD = ("credit card owed", AccountKind.LIABILITY, "")
+    CUSTOMER_DEPOSITS = ("customer deposits", AccountKind.LIABILITY, "")
+    SALES_TAX_PAYABLE = ("sales tax payable", AccountKind.LIABILITY, "")
+
+    CONTRIBUTIONS = ("owner contributions", AccountKind.EQUITY, "")
+    DRAWS = ("owner draws", AccountKind.EQUITY, "")
+    OPENING_BALANCES = ("opening balances", AccountKind.EQUITY, "")
+
+    SALES = ("sales", AccountKind.INCOME, "1")
+    DISCOUNTS = ("offers and discounts", AccountKind.INCOME, "1")
+    SHIPPING_INCOME = ("shipping income", AccountKind.INCOME, "1")
+    SELLERS_TAX_CHARGED = ("tax charged as seller", AccountKind.INCOME, "1")
+    """Sales tax that the law lays on the seller: what the customer paid of it is part of the gross receipts."""
+    RETURNS = ("returns and allowances", AccountKind.INCOME, "2")
+    OTHER_INCOME = ("other income", AccountKind.INCOME, "6")
+
+    COST_OF_GOODS = ("cost of goods sold", AccountKind.COST, "42")
+    LENSES = ("lenses and lab work", AccountKind.COST, "42")
+    SCRAP = ("scrap and remakes", AccountKind.COST, "42")
+    STOCK_DIFFERENCES = ("stock differences", AccountKind.COST, "42")
+    """Found missing or found over at a count, and goods sent back for another price than they cost."""
+    WRITTEN_OFF = ("stock written off", AccountKind.COST, "42")
+
+    ADVERTISING = ("advertising", AccountKind.EXPENSE, "8")
+    SAMPLES = ("samples and gifts", AccountKind.EXPENSE, "8")
+    CAR = ("car and truck", AccountKind.EXPENSE, "9")
+    FEES = ("commissions and fees", AccountKind.EXPENSE, "10")
+    CONTRACT_LABOUR = ("contract labour", AccountKind.EXPENSE, "11")
+    INSURANCE = ("insurance", AccountKind.EXPENSE, "15")
+    INTEREST = ("interest", AccountKind.EXPENSE, "16b")
+    PROFESSIONAL = ("legal and professional services", AccountKind.EXPENSE, "17")
+    OFFICE = ("office expense", AccountKind.EXPENSE, "18")
+    RENT_EQUIPMENT = ("rent of equipment", AccountKind.EXPENSE, "20a")
+    RENT = ("rent of premises", AccountKind.EXPENSE, "20b")
+    REPAIRS = ("repairs and maintenance", AccountKind.EXPENSE, "21")
+    SUPPLIES = ("supplies", AccountKind.EXPENSE, "22")
+    TAXES = ("taxes and licences", AccountKind.EXPENSE, "23")
+    TRAVEL = ("travel", AccountKind.EXPENSE, "24a")
+    MEALS = ("meals", AccountKind.EXPENSE, "24b")
+    UTILITIES = ("utilities", AccountKind.EXPENSE, "25")
+    WAGES = ("wages", AccountKind.EXPENSE, "26")
+    POSTAGE = ("postage and shipping out", AccountKind.EXPENSE, "48")
+    SOFTWARE = ("software and services", AccountKind.EXPENSE, "48")
+    TRAINING = ("training and licences", AccountKind.EXPENSE, "48")
+    OTHER = ("other expense", AccountKind.EXPENSE, "48")
+
+    def __init__(self, title: str, kind: AccountKind, schedule_c: str) -> None:
         self.title = title
+        self.kind = kind
         self.schedule_c = schedule_c
 
 

@@ -161,7 +161,7 @@ class TaxRow:
 
 @dataclass(frozen=True, slots=True)
 class StockRow:
-    """One stocked item over the month: counts, and value at the cost last paid."""
+    """One stocked item over the month: counts, and what is on hand at its end cost (first in, first out)."""
 
     item_code: str
     description: str
@@ -170,7 +170,7 @@ class StockRow:
     sold: int
     adjusted: int
     closing: int
-    unit_cost: Cents
+    value: Cents
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,7 +231,7 @@ class MonthPosted:
     @property
     def net_sales(self) -> Cents:
         """Sales and shipping income less returns, as posted."""
-        return -self.change(Account.SALES, Account.SHIPPING_INCOME, Account.RETURNS)
+        return -self.change(Account.SALES, Account.DISCOUNTS, Account.SHIPPING_INCOME, Account.RETURNS)
 
     @property
     def tax_owed(self) -> Cents:

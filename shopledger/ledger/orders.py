@@ -14,6 +14,7 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Reimbursement, TaxCategory
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.parties import Address
+from shopledger.ledger.taxes import ImposedOn
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import Cents, write_amount
 from shopledger.money.rate import Rate
@@ -30,6 +31,14 @@ class Method(Enum):
     CASH = "cash"
     CHECK = "check"
     TRANSFER = "transfer"
+
+
+class DemoLenses(Enum):
+    """What became of the lenses that a frame was shown with, where it is sold without others (21 CFR 801.410)."""
+
+    REMOVED = "removed"
+    MARKED = "marked"
+    """Left in and marked as not to be worn."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,6 +185,11 @@ class OrderLine:
     """Position of the pair in the order, from 1."""
     wearer_number: int | None = None
     offer_code: str = ""
+    tax_imposed_on: ImposedOn = ImposedOn.BUYER
+    tax_reason: str = ""
+    """Why no tax is charged, where the owner gave a reason."""
+    demo_lenses: DemoLenses | None = None
+    """What became of its demo lenses, where a frame is sold without lenses."""
     charges: tuple[Charge, ...] = ()
 
     def __post_init__(self) -> None:
@@ -231,6 +245,8 @@ class Order:
     tax_rounding: TaxRounding
     accepted: tuple[AcceptedWarning, ...] = ()
     note: str = ""
+    tax_exempt: str = ""
+    """Why the whole order is exempt from sales tax, as the owner gives it; empty where it is not."""
     number: int | None = None
 
     @property
@@ -268,6 +284,8 @@ class Payment:
     amount: Cents
     method: Method
     reference: str = ""
+    deposit_number: int | None = None
+    """The deposit it was taken from: no new money came in."""
     number: int | None = None
 
 

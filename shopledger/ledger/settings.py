@@ -3,12 +3,29 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Design
 from shopledger.money.amount import Cents, write_amount
 from shopledger.money.rate import Rate
 from shopledger.money.tax import TaxRounding
+
+
+class Accounting(Enum):
+    """When income and expense count; the books hold what both need."""
+
+    ACCRUAL = "accrual"
+    CASH = "cash"
+
+
+class InventoryView(Enum):
+    """How a small taxpayer's goods are shown to the tax preparer (IRS Publication 334, chapter 7)."""
+
+    INVENTORY = "inventory"
+    """Opening stock, purchases and closing stock."""
+    MATERIALS = "materials"
+    """As materials that are not incidental: deducted as they go to customers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +50,10 @@ class Settings:
     """Whose base codes a progressive takes: a bifocal's or a trifocal's."""
     standard_frame: Cents | None = None
     """What a standard frame costs: a dearer one is split into frame and deluxe frame. None: never split."""
+    accounting: Accounting = Accounting.ACCRUAL
+    """Which view the months and years show first; the other stands beside it."""
+    inventory_view: InventoryView = InventoryView.INVENTORY
+    """Which view of the goods the year's worksheet takes; keep it from year to year."""
 
     def __post_init__(self) -> None:
         """Refuse a base that no progressive has, and prices below nothing."""

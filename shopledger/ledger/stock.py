@@ -1,4 +1,7 @@
-"""Stock as movements: what came, what went, what was counted; what is on hand is their sum."""
+"""Stock as movements: what came, what went, what was counted; what is on hand, and what it cost, is their sum.
+
+Goods that are sold are set aside on the shelf until their order is shipped: only then do they leave.
+"""
 
 from __future__ import annotations
 
@@ -36,9 +39,18 @@ class StockReason(Enum):
     OPENING = "opening"
     RECEIVED = "received"
     SOLD = "sold"
+    """Shipped with an order."""
     RETURNED = "returned"
-    """Back from a customer, or from an order that was cancelled."""
+    """Back from a customer."""
     ADJUSTED = "adjusted"
+    """The difference found at a count."""
+    WRITTEN_OFF = "written off"
+    GIVEN = "given away"
+    """A gift or a sample."""
+    OWN_USE = "own use"
+    """Taken home by the owner: no expense of the shop's."""
+    SENT_BACK = "sent back"
+    """Back to the supplier."""
 
 
 class OutOfStockError(LedgerError):
@@ -53,27 +65,30 @@ class OutOfStockError(LedgerError):
     def __str__(self) -> str:
         """Say what is asked, what is there, and what to do."""
         return (
-            f"{self.item_code}: {self.asked} asked for, {self.on_hand} on hand. "
+            f"{self.item_code}: {self.asked} asked for, {self.on_hand} on hand and not set aside for other orders. "
             f"Record what came in with 'shopledger stock receive {self.item_code}', or sell fewer."
         )
 
 
 @dataclass(frozen=True, slots=True)
 class StockMovement:
-    """One movement: quantity is positive in, negative out; the unit cost is what one was bought for."""
+    """One movement: quantity and whole cost are positive in, negative out."""
 
     day: date
     kind: StockedKind
     item_code: str
     quantity: int
-    unit_cost: Cents
+    cost: Cents
     reason: StockReason
     order_number: int | None = None
+    job_number: int | None = None
+    bill_number: int | None = None
     note: str = ""
+    number: int | None = None
 
     def __post_init__(self) -> None:
-        """Refuse a movement of nothing or a negative cost."""
+        """Refuse a movement of nothing, and a cost that goes the other way."""
         if self.quantity == 0:
             raise RefusedError("quantity", 0, "a movement moves something", "Type how many came or went.")
-        if self.unit_cost < 0:
-            raise RefusedError("unit cost", write_amount(self.unit_cost), "it may not be negative", "Type 0 or more.")
+        if self.cost * self.quantity < 0:
+            raise RefusedError("cost", write_amount(self.cost), "it may not be negative", "Type 0 or more.")

@@ -5,11 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from enum import Enum
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import TaxCategory
 from shopledger.ledger.identifiers import read_state
 from shopledger.money.rate import Rate
+
+
+class ImposedOn(Enum):
+    """On whom a state lays its sales tax (IRS Publication 334, chapter 5).
+
+    On the buyer: the shop collects and hands it on. On the seller: it is part of the gross receipts, and an expense.
+    """
+
+    BUYER = "buyer"
+    SELLER = "seller"
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +31,9 @@ class TaxRate:
     category: TaxCategory
     rate: Rate
     valid_from: date
+    imposed_on: ImposedOn = ImposedOn.BUYER
+    exempt_reason: str = ""
+    """Why nothing is charged, as the owner gives it; only with a rate of nought."""
 
     def __post_init__(self) -> None:
         """Hold the state and the rate to sense."""

@@ -12,7 +12,7 @@ from sqlalchemy import Row, column, literal_column, select, table
 from shopledger.errors import UnknownNameError, nearest
 from shopledger.ledger.catalogue import Accessory, Extra, Frame, Lens, TaxCategory
 from shopledger.ledger.offers import Offer
-from shopledger.ledger.taxes import TaxRate
+from shopledger.ledger.taxes import ImposedOn, TaxRate
 from shopledger.store import catalogue_rows as items
 from shopledger.store.audit import Audit
 from shopledger.store.refusals import DuplicateError
@@ -132,12 +132,27 @@ class CatalogueShelf:
         """Give the sales tax rates, of one state or all."""
         equal = {} if state is None else {"state": state}
         rows = self.transaction.rows("tax_rate", equal, order=("state", "category", "valid_from"))
-        return tuple(TaxRate(row.state, TaxCategory(row.category), row.rate, read_day(row.valid_from)) for row in rows)
+        return tuple(
+            TaxRate(
+                state=row.state,
+                category=TaxCategory(row.category),
+                rate=row.rate,
+                valid_from=read_day(row.valid_from),
+                imposed_on=ImposedOn(row.imposed_on),
+                exempt_reason=row.exempt_reason,
+            )
+            for row in rows
+        )
 
     def set_tax_rate(self, rate: TaxRate) -> None:
         """Write a rate; one for the same state, category and first day is replaced."""
         key = {"state": rate.state, "category": rate.category.value, "valid_from": day_text(rate.valid_from)}
-        values = {"rate": rate.rate, **self.transaction.stamp}
+        values = {
+            "rate": rate.rate,
+            "imposed_on": rate.imposed_on.value,
+            "exempt_reason": rate.exempt_reason,
+            **self.transaction.stamp,
+        }
         if self.transaction.change("tax_rate", values, **key):
             Audit(self.transaction).note("changed a tax rate", f"{rate.state} {rate.category.value}")
         else:

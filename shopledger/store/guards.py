@@ -1,4 +1,4 @@
-"""Triggers that keep posted rows as they are: the database itself refuses to change or delete them.
+"""Triggers that keep posted rows as they are, and closed months closed: the database itself refuses the rest.
 
 They are made anew after every migration, since rebuilding a table on SQLite drops its triggers without a word.
 """
@@ -44,15 +44,63 @@ POSTED: Final = (
     "impact_record",
     "remake",
     "inspection_omission",
+    "kept_file",
+    "bill",
+    "bill_line",
+    "bill_payment",
+    "expense",
+    "money_move",
+    "deposit",
+    "taken_back",
+    "stock_issue",
+    "period_event",
+    "lens_order",
+    "lens_arrival",
 )
 """The tables whose rows, once written, stay."""
 
+DATED: Final = (
+    "shop_order",
+    "payment",
+    "refund",
+    "cancellation",
+    "shipment",
+    "stock_movement",
+    "remake",
+    "bill",
+    "bill_payment",
+    "expense",
+    "money_move",
+    "deposit",
+    "taken_back",
+    "journal_entry",
+)
+"""The tables whose rows count in the month of their day: a closed month takes no more of them."""
+
+CLOSED_MONTH: Final = "a closed month takes no new row"
+"""What the database says of a row in a closed month; the store's own error is made of it."""
+
+_IS_CLOSED: Final = (
+    "(SELECT event.deed FROM period_event event WHERE event.month = substr(NEW.day, 1, 7) "
+    "ORDER BY event.number DESC LIMIT 1) = 'closed'"
+)
 _SAID: Final = "a posted row of {table} is never changed or deleted; post a correction"
 _POSTGRES_FUNCTION: Final = """
 CREATE OR REPLACE FUNCTION shopledger_keep() RETURNS trigger LANGUAGE plpgsql AS $$
 BEGIN
     RAISE EXCEPTION 'a posted row of % is never changed or deleted; post a correction', TG_TABLE_NAME
     USING ERRCODE = 'restrict_violation';
+END $$
+"""
+
+
+_POSTGRES_MONTHS: Final = f"""
+CREATE OR REPLACE FUNCTION shopledger_month() RETURNS trigger LANGUAGE plpgsql AS $$
+BEGIN
+    IF {_IS_CLOSED} THEN
+        RAISE EXCEPTION '{CLOSED_MONTH}' USING ERRCODE = 'restrict_violation';
+    END IF;
+    RETURN NEW;
 END $$
 """
 
@@ -74,6 +122,9 @@ def lift_guards(connection: Connection) -> None:
         if table in present:
             for deed in ("update", "delete", "truncate"):
                 connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS keep_{table}_{deed}{where.format(table=table)}")
+    for table in DATED:
+        if table in present:
+            connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS month_{table}{where.format(table=table)}")
 
 
 def _set_on_sqlite(connection: Connection) -> None:
@@ -83,6 +134,11 @@ def _set_on_sqlite(connection: Connection) -> None:
                 f"CREATE TRIGGER keep_{table}_{deed} BEFORE {deed.upper()} ON {table} "
                 f"BEGIN SELECT RAISE(ABORT, '{_SAID.format(table=table)}'); END"
             )
+    for table in DATED:
+        connection.exec_driver_sql(
+            f"CREATE TRIGGER month_{table} BEFORE INSERT ON {table} WHEN {_IS_CLOSED} "
+            f"BEGIN SELECT RAISE(ABORT, '{CLOSED_MONTH}'); END"
+        )
 
 
 def _set_on_postgres(connection: Connection) -> None:
@@ -93,6 +149,11 @@ def _set_on_postgres(connection: Connection) -> None:
                 f"CREATE TRIGGER keep_{table}_{deed} BEFORE {deed.upper()} ON {table} "
                 f"FOR EACH {each} EXECUTE FUNCTION shopledger_keep()"
             )
+    connection.exec_driver_sql(_POSTGRES_MONTHS)
+    for table in DATED:
+        connection.exec_driver_sql(
+            f"CREATE TRIGGER month_{table} BEFORE INSERT ON {table} FOR EACH ROW EXECUTE FUNCTION shopledger_month()"
+        )
 
 
 def _tables(connection: Connection) -> frozenset[str]:

@@ -125,18 +125,15 @@ ORDER BY state, tax_category, tax_rate
 """
 STOCK: Final = """
 SELECT moved.kind, moved.item_code, accessory.name, frame.*,
-       moved.opening, moved.received, moved.sold, moved.adjusted, moved.closing,
-       (SELECT bought.unit_cost FROM stock_movement bought
-        WHERE bought.kind = moved.kind AND bought.item_code = moved.item_code
-          AND bought.quantity > 0 AND bought.reason <> 'returned' AND bought.day <= :last
-        ORDER BY bought.day DESC, bought.number DESC LIMIT 1) AS unit_cost
+       moved.opening, moved.received, moved.sold, moved.adjusted, moved.closing, moved.value
 FROM (
     SELECT kind, item_code,
            SUM(CASE WHEN day < :first THEN quantity ELSE 0 END) AS opening,
            SUM(CASE WHEN day >= :first AND reason IN ('opening', 'received') THEN quantity ELSE 0 END) AS received,
            -SUM(CASE WHEN day >= :first AND reason IN ('sold', 'returned') THEN quantity ELSE 0 END) AS sold,
-           SUM(CASE WHEN day >= :first AND reason = 'adjusted' THEN quantity ELSE 0 END) AS adjusted,
-           SUM(quantity) AS closing
+           SUM(CASE WHEN day >= :first AND reason NOT IN ('opening', 'received', 'sold', 'returned')
+               THEN quantity ELSE 0 END) AS adjusted,
+           SUM(quantity) AS closing, SUM(cost) AS value
     FROM stock_movement WHERE day <= :last GROUP BY kind, item_code
 ) moved
 LEFT JOIN accessory ON moved.kind = 'accessory' AND accessory.code = moved.item_code

@@ -100,7 +100,7 @@ class Months:
             yield TaxRow(row.state, row.tax_category, *map(int, _columns(row, 2)))
 
     def stock(self, month: Month) -> Iterator[StockRow]:
-        """Give each stocked item's counts over the month, and its cost as last paid by the month's end."""
+        """Give each stocked item's counts over the month, and what is left cost at the month's end."""
         for row in self.transaction.stream(questions.STOCK, **_days(month)):
             yield StockRow(
                 item_code=row.item_code,
@@ -110,7 +110,7 @@ class Months:
                 sold=int(row.sold),
                 adjusted=int(row.adjusted),
                 closing=int(row.closing),
-                unit_cost=int(row.unit_cost or 0),
+                value=int(row.value),
             )
 
 

@@ -14,7 +14,7 @@ from sqlalchemy.exc import DBAPIError, OperationalError, ProgrammingError
 
 from shopledger.errors import RefusedError, StoreError
 from shopledger.store.engine import ledger_engine, reading_options, take_turn
-from shopledger.store.places import default_ledger_path, ledger_path, ledger_url, place_of
+from shopledger.store.places import default_ledger_path, kept_folder, ledger_path, ledger_url, place_of
 from shopledger.store.refusals import (
     DamagedError,
     DatabaseError,
@@ -47,7 +47,7 @@ class Ledger:
     def reading(self) -> Iterator[Work]:
         """See one state of the ledger throughout; writing is refused."""
         with self._alone(), self._transaction(reading_options(self._engine)) as transaction:
-            yield Work(transaction)
+            yield Work(transaction, kept_folder(self.url))
 
     @contextmanager
     def writing(self, operator: str, now: datetime) -> Iterator[Work]:
@@ -56,7 +56,7 @@ class Ledger:
             raise RefusedError("operator", "empty", "every entry carries a name", "Say who is at the desk.")
         stamp = now.astimezone(UTC).isoformat(timespec="seconds")
         with self._alone(), self._transaction({"writing": True}, operator.strip(), stamp) as transaction:
-            yield Work(transaction)
+            yield Work(transaction, kept_folder(self.url))
 
     def revision(self) -> str:
         """Give the state of the ledger's tables, or refuse what is no ledger."""

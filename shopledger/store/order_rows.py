@@ -9,7 +9,8 @@ from sqlalchemy import Row
 
 from shopledger.ledger.catalogue import Reimbursement, TaxCategory
 from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import Charge, OrderLine, Pair
+from shopledger.ledger.orders import Charge, DemoLenses, OrderLine, Pair
+from shopledger.ledger.taxes import ImposedOn
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.prescription import LensUse, Prescription
 from shopledger.optics.sides import Side
@@ -93,6 +94,9 @@ def line_values(order_number: int, position: int, line: OrderLine) -> dict[str, 
         "pair": line.pair,
         "wearer_number": line.wearer_number,
         "offer_code": line.offer_code,
+        "tax_imposed_on": line.tax_imposed_on.value,
+        "tax_reason": line.tax_reason,
+        "demo_lenses": line.demo_lenses.value if line.demo_lenses else None,
     }
 
 
@@ -114,6 +118,9 @@ def line_of(row: Row[Any], charges: Sequence[Row[Any]]) -> OrderLine:
         pair=row.pair,
         wearer_number=row.wearer_number,
         offer_code=row.offer_code,
+        tax_imposed_on=ImposedOn(row.tax_imposed_on),
+        tax_reason=row.tax_reason,
+        demo_lenses=DemoLenses(row.demo_lenses) if row.demo_lenses else None,
         charges=tuple(_charge(charge) for charge in charges),
     )
 

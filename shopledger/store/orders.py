@@ -124,6 +124,7 @@ class Orders:
             tax_rounding=TaxRounding(row.tax_rounding),
             accepted=tuple(AcceptedWarning(each.code, each.sentence) for each in warnings),
             note=row.note,
+            tax_exempt=row.tax_exempt,
             number=row.number,
         )
 
@@ -163,4 +164,5 @@ def _values(order: Order) -> dict[str, object]:
         **address_values(order.ship_to),
         "tax_rounding": order.tax_rounding.value,
         "note": order.note,
+        "tax_exempt": order.tax_exempt,
     }

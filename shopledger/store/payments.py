@@ -29,6 +29,7 @@ class Payments:
             "amount": payment.amount,
             "method": payment.method.value,
             "reference": payment.reference,
+            "deposit_number": payment.deposit_number,
         }
         self.transaction.add("payment", {**values, **self.transaction.stamp})
         return replace(payment, number=number)
@@ -134,7 +135,15 @@ def _part_values(number: int, refund: Refund) -> list[dict[str, object]]:
 
 def payment_of(row: Row[Any]) -> Payment:
     """Give the payment in a row."""
-    return Payment(row.order_number, read_day(row.day), row.amount, Method(row.method), row.reference, row.number)
+    return Payment(
+        order_number=row.order_number,
+        day=read_day(row.day),
+        amount=row.amount,
+        method=Method(row.method),
+        reference=row.reference,
+        deposit_number=row.deposit_number,
+        number=row.number,
+    )
 
 
 def shipment_of(row: Row[Any]) -> Shipment:

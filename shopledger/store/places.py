@@ -40,6 +40,12 @@ def ledger_path(url: str) -> Path | None:
     return Path(parsed.database or "") if parsed.get_backend_name() == "sqlite" else None
 
 
+def kept_folder(url: str) -> Path:
+    """Give the folder of the files kept as proof: beside a ledger's file, else in the user's data folder."""
+    path = ledger_path(url) or default_ledger_path().with_name("server.db")
+    return path.with_name(f"{path.stem} files")
+
+
 def place_of(url: str) -> str:
     """Give the ledger's place as it may be shown: a path, or an address without its password."""
     path = ledger_path(url)

@@ -165,6 +165,59 @@ class RuleRefusedError(StoreError):
         return f"the ledger refused this and stored nothing: {self.reason}."
 
 
+class MonthClosedError(StoreError):
+    """Something was to be stored in a month that is closed."""
+
+    def __init__(self, month: str = "") -> None:
+        super().__init__(month)
+        self.month = month
+
+    def __str__(self) -> str:
+        """Say which month if it is known, and the two ways out."""
+        which = f"the month {self.month}" if self.month else "that month"
+        reopen = f"'shopledger month reopen {self.month or 'MONTH'} --reason TEXT'"
+        return f"{which} is closed, so nothing was stored. Take a day of an open month, or open it again with {reopen}."
+
+
+class FileUnreadableError(StoreError):
+    """A file that was to be kept cannot be read."""
+
+    def __init__(self, place: str, reason: str) -> None:
+        super().__init__(place, reason)
+        self.place = place
+        self.reason = reason
+
+    def __str__(self) -> str:
+        """Say which file and why."""
+        return f"{self.place} cannot be kept: {self.reason}. Nothing was stored; name a file that can be read."
+
+
+class FileNotKeptError(StoreError, LookupError):
+    """No file with that hash is kept."""
+
+    def __init__(self, sha256: str) -> None:
+        super().__init__(sha256)
+        self.sha256 = sha256
+
+    def __str__(self) -> str:
+        """Name the hash."""
+        return f"no file with the hash {self.sha256[:16]} is kept with the ledger."
+
+
+class FileChangedError(StoreError):
+    """A kept file is gone, or is no longer what was kept."""
+
+    def __init__(self, name: str, place: str, reason: str) -> None:
+        super().__init__(name, place, reason)
+        self.name = name
+        self.place = place
+        self.reason = reason
+
+    def __str__(self) -> str:
+        """Say where it belongs and what brings it back."""
+        return f"the kept file {self.name} ({self.place}): {self.reason}. Put it back from a backup."
+
+
 class DatabaseError(StoreError):
     """The database failed in a way that has no words of its own here."""
 

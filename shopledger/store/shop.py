@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from shopledger.errors import SetupError
 from shopledger.ledger.catalogue import Design
 from shopledger.ledger.parties import Shop
-from shopledger.ledger.settings import Settings
+from shopledger.ledger.settings import Accounting, InventoryView, Settings
 from shopledger.money.tax import TaxRounding
 from shopledger.store.addresses import address_of, address_values
 from shopledger.store.scales import HUNDREDTHS, parted, whole
@@ -69,6 +69,8 @@ class ShopDesk:
             standard_bifocal=row.standard_bifocal,
             progressive_base=Design(row.progressive_base),
             standard_frame=row.standard_frame,
+            accounting=Accounting(row.accounting),
+            inventory_view=InventoryView(row.inventory_view),
         )
 
     def save_settings(self, settings: Settings) -> None:
@@ -83,6 +85,8 @@ class ShopDesk:
             "standard_bifocal": settings.standard_bifocal,
             "progressive_base": settings.progressive_base.value,
             "standard_frame": settings.standard_frame,
+            "accounting": settings.accounting.value,
+            "inventory_view": settings.inventory_view.value,
         }
         self._write("shop_settings", values)
 

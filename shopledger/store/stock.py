@@ -1,23 +1,38 @@
-"""Stock movements, and what they leave on hand."""
+"""Stock movements with the lots they fill and empty, and what they leave on hand."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Any
 
-from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
+from sqlalchemy import Row
+
+from shopledger.ledger.lots import Issue, Lot, issued
+from shopledger.ledger.stock import OutOfStockError, StockedKind, StockMovement, StockReason
 from shopledger.money.amount import Cents
-from shopledger.store.scales import day_text
+from shopledger.money.rate import round_half_away
+from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Transaction
+
+_BOUGHT = frozenset({StockReason.OPENING, StockReason.RECEIVED})
+"""What tells what one of an item was last bought for."""
 
 
 @dataclass(frozen=True, slots=True)
 class StockLevel:
-    """What is on hand of one item, and what one of it last cost."""
+    """What is on hand of one item, what open orders have set aside of it, and what one of it last cost."""
 
     kind: StockedKind
     item_code: str
     on_hand: int
+    set_aside: int
     last_cost: Cents
+
+    @property
+    def free(self) -> int:
+        """How many may be sold."""
+        return self.on_hand - self.set_aside
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,54 +41,122 @@ class Stock:
 
     transaction: Transaction
 
-    def add(self, movement: StockMovement) -> None:
-        """Post a movement and bring the count up to date."""
-        values = {
-            "number": self.transaction.next_number("movement"),
-            "day": day_text(movement.day),
-            "kind": movement.kind.value,
-            "item_code": movement.item_code,
-            "quantity": movement.quantity,
-            "unit_cost": movement.unit_cost,
-            "reason": movement.reason.value,
-            "order_number": movement.order_number,
-            "note": movement.note,
+    def bring(self, movement: StockMovement) -> StockMovement:
+        """Post goods that come in, as a lot of their own; gives the movement back with its number."""
+        posted = self._post(movement)
+        lot = {
+            "number": posted.number,
+            "kind": posted.kind.value,
+            "item_code": posted.item_code,
+            "day": day_text(posted.day),
+            "on_hand": posted.quantity,
+            "cost": posted.cost,
         }
-        self.transaction.add("stock_movement", {**values, **self.transaction.stamp})
-        self._bring_up_to_date(movement)
+        self.transaction.add("stock_lot", lot)
+        level = self.level(posted.kind, posted.item_code)
+        cost = level.last_cost
+        if posted.reason in _BOUGHT:
+            cost = round_half_away(posted.cost, posted.quantity)
+        self._write(replace(level, on_hand=level.on_hand + posted.quantity, last_cost=cost))
+        return posted
 
-    def on_hand(self, kind: StockedKind, code: str) -> int:
-        """Give how many of an item are on hand."""
-        row = self.transaction.row("stock_level", kind=kind.value, item_code=code)
-        return row.on_hand if row else 0
+    def take(self, movement: StockMovement) -> StockMovement:
+        """Post goods that leave, from the lots that came in first; gives the movement with its number and cost.
 
-    def last_cost(self, kind: StockedKind, code: str) -> Cents:
-        """Give what one was last bought for; before any came in, what the catalogue says it costs."""
+        The cost of the movement given is not looked at. More than is on hand is refused.
+        """
+        level = self.level(movement.kind, movement.item_code)
+        if -movement.quantity > level.on_hand:
+            raise OutOfStockError(movement.item_code, -movement.quantity, level.on_hand)
+        taken = issued(self.lots(movement.kind, movement.item_code), -movement.quantity)
+        posted = self._post(replace(movement, cost=-sum(issue.cost for issue in taken)))
+        self._issue(posted, taken)
+        self._write(replace(level, on_hand=level.on_hand + posted.quantity))
+        return posted
+
+    def set_aside(self, kind: StockedKind, code: str, quantity: int) -> None:
+        """Keep goods on the shelf for an order, or set them free again where the quantity is negative."""
+        level = self.level(kind, code)
+        if quantity > level.free:
+            raise OutOfStockError(code, quantity, level.free)
+        self._write(replace(level, set_aside=level.set_aside + quantity))
+
+    def level(self, kind: StockedKind, code: str) -> StockLevel:
+        """Give what is on hand of an item; where none ever was, its cost is what the catalogue says."""
         row = self.transaction.row("stock_level", kind=kind.value, item_code=code)
         if row is not None:
-            return int(row.last_cost)
+            return _level(row)
         item = self.transaction.row(kind.value, code=code)
-        return int(item.cost) if item is not None else 0
-
-    def cost_sold_at(self, order_number: int, kind: StockedKind, code: str) -> Cents:
-        """Give what one cost that left with an order; nothing where none did."""
-        sold = {"order_number": order_number, "kind": kind.value, "item_code": code, "reason": StockReason.SOLD.value}
-        rows = self.transaction.rows("stock_movement", sold, order=("number",), limit=1)
-        return int(rows[0].unit_cost) if rows else 0
+        return StockLevel(kind, code, 0, 0, int(item.cost) if item is not None else 0)
 
     def levels(self) -> tuple[StockLevel, ...]:
         """Give what is on hand of everything that ever moved, by kind and code."""
-        rows = self.transaction.rows("stock_level", order=("kind", "item_code"))
-        return tuple(StockLevel(StockedKind(row.kind), row.item_code, row.on_hand, row.last_cost) for row in rows)
+        return tuple(_level(row) for row in self.transaction.rows("stock_level", order=("kind", "item_code")))
 
-    def _bring_up_to_date(self, movement: StockMovement) -> None:
-        key = {"kind": movement.kind.value, "item_code": movement.item_code}
-        row = self.transaction.row("stock_level", **key)
-        if row is None:
-            level = {"on_hand": movement.quantity, "last_cost": movement.unit_cost}
-            self.transaction.add("stock_level", {**key, **level})
-            return
-        # What comes back is no purchase: it keeps the cost it left at, and leaves the last price paid as it was.
-        bought = movement.quantity > 0 and movement.reason is not StockReason.RETURNED
-        cost = movement.unit_cost if bought else row.last_cost
-        self.transaction.change("stock_level", {"on_hand": row.on_hand + movement.quantity, "last_cost": cost}, **key)
+    def lots(self, kind: StockedKind, code: str) -> tuple[Lot, ...]:
+        """Give the lots of an item that are not empty, the first that came in first."""
+        rows = self.transaction.rows("stock_lot", {"kind": kind.value, "item_code": code}, order=("day", "number"))
+        return tuple(Lot(row.number, read_day(row.day), row.on_hand, row.cost) for row in rows)
+
+    def of_order(self, order_number: int) -> tuple[StockMovement, ...]:
+        """Give the movements of an order, oldest first."""
+        rows = self.transaction.rows("stock_movement", {"order_number": order_number}, order=("number",))
+        return tuple(movement_of(row) for row in rows)
+
+    def _post(self, movement: StockMovement) -> StockMovement:
+        posted = replace(movement, number=self.transaction.next_number("movement"))
+        values = {
+            "number": posted.number,
+            "day": day_text(posted.day),
+            "kind": posted.kind.value,
+            "item_code": posted.item_code,
+            "quantity": posted.quantity,
+            "cost": posted.cost,
+            "reason": posted.reason.value,
+            "order_number": posted.order_number,
+            "job_number": posted.job_number,
+            "bill_number": posted.bill_number,
+            "note": posted.note,
+        }
+        self.transaction.add("stock_movement", {**values, **self.transaction.stamp})
+        return posted
+
+    def _issue(self, posted: StockMovement, taken: Iterable[Issue]) -> None:
+        for place, issue in enumerate(taken, start=1):
+            values = {"movement_number": posted.number, "position": place}
+            self.transaction.add(
+                "stock_issue", {**values, "lot": issue.lot, "quantity": issue.quantity, "cost": issue.cost}
+            )
+            lot = self.transaction.row("stock_lot", number=issue.lot)
+            if lot is not None and lot.on_hand > issue.quantity:
+                left = {"on_hand": lot.on_hand - issue.quantity, "cost": lot.cost - issue.cost}
+                self.transaction.change("stock_lot", left, number=issue.lot)
+            else:
+                self.transaction.remove("stock_lot", number=issue.lot)
+
+    def _write(self, level: StockLevel) -> None:
+        key = {"kind": level.kind.value, "item_code": level.item_code}
+        values = {"on_hand": level.on_hand, "set_aside": level.set_aside, "last_cost": level.last_cost}
+        if not self.transaction.change("stock_level", values, **key):
+            self.transaction.add("stock_level", {**key, **values})
+
+
+def movement_of(row: Row[Any]) -> StockMovement:
+    """Give the movement in a row."""
+    return StockMovement(
+        day=read_day(row.day),
+        kind=StockedKind(row.kind),
+        item_code=row.item_code,
+        quantity=row.quantity,
+        cost=row.cost,
+        reason=StockReason(row.reason),
+        order_number=row.order_number,
+        job_number=row.job_number,
+        bill_number=row.bill_number,
+        note=row.note,
+        number=row.number,
+    )
+
+
+def _level(row: Row[Any]) -> StockLevel:
+    return StockLevel(StockedKind(row.kind), row.item_code, row.on_hand, row.set_aside, row.last_cost)

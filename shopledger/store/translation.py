@@ -10,11 +10,13 @@ from typing import Final
 from sqlalchemy.exc import DBAPIError, IntegrityError, OperationalError, SQLAlchemyError
 
 from shopledger.errors import StoreError
+from shopledger.store.guards import CLOSED_MONTH
 from shopledger.store.refusals import (
     DamagedError,
     DatabaseError,
     DiskFullError,
     LedgerBusyError,
+    MonthClosedError,
     ReadOnlyError,
     RuleRefusedError,
     UnreachableError,
@@ -27,6 +29,7 @@ _BY_WORDS: Final[tuple[tuple[re.Pattern[str], Callable[[str], StoreError]], ...]
     ),
     (re.compile(r"disk is full|No space left|could not extend file"), lambda _said: DiskFullError()),
     (re.compile(r"readonly database|read-only transaction"), lambda _said: ReadOnlyError()),
+    (re.compile(CLOSED_MONTH), lambda _said: MonthClosedError()),
     (re.compile(r"malformed|not a database"), DamagedError),
 )
 """What each database says, and what is made of it."""

@@ -5,6 +5,7 @@
 from __future__ import annotations
 
 from functools import cached_property
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopledger.store.transaction import Transaction
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from shopledger.store.inspections import Inspections
     from shopledger.store.jobs import Jobs
     from shopledger.store.journal import Journal
+    from shopledger.store.kept_files import KeptFiles
     from shopledger.store.months import Months
     from shopledger.store.orders import Orders
     from shopledger.store.payments import Cancellations, Payments, Refunds, Shipments
@@ -24,14 +26,16 @@ if TYPE_CHECKING:
     from shopledger.store.receipts import Receipts
     from shopledger.store.shop import ShopDesk
     from shopledger.store.stock import Stock
+    from shopledger.store.suppliers import Suppliers
     from shopledger.store.traces import Traces
 
 
 class Work:
     """One transaction's view of the ledger, area by area."""
 
-    def __init__(self, transaction: Transaction) -> None:
+    def __init__(self, transaction: Transaction, kept: Path) -> None:
         self._transaction = transaction
+        self._kept = kept
 
     @cached_property
     def shop(self) -> ShopDesk:
@@ -151,6 +155,20 @@ class Work:
         from shopledger.store.audit import Audit
 
         return Audit(self._transaction)
+
+    @cached_property
+    def suppliers(self) -> Suppliers:
+        """Who sends goods and bills."""
+        from shopledger.store.suppliers import Suppliers
+
+        return Suppliers(self._transaction)
+
+    @cached_property
+    def kept_files(self) -> KeptFiles:
+        """Files kept as proof beside the ledger."""
+        from shopledger.store.kept_files import KeptFiles
+
+        return KeptFiles(self._transaction, self._kept)
 
     @cached_property
     def months(self) -> Months:

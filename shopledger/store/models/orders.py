@@ -7,7 +7,8 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from shopledger.ledger.catalogue import Reimbursement, TaxCategory
 from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import Method
+from shopledger.ledger.orders import DemoLenses, Method
+from shopledger.ledger.taxes import ImposedOn
 from shopledger.money.tax import TaxRounding
 from shopledger.optics.prescription import LensUse
 from shopledger.optics.prism import Base as PrismBase
@@ -49,6 +50,7 @@ class OrderRow(Recorded, Base):
     postcode: Mapped[Words]
     tax_rounding: Mapped[Words]
     note: Mapped[Words]
+    tax_exempt: Mapped[Words]
 
 
 class PairRow(Base):
@@ -139,6 +141,8 @@ class LineRow(Base):
         *not_negative("list_price", "reduction", "net", "tax_rate", "tax"),
         CheckConstraint("net = list_price - reduction", name="net_is_list_less_reduction"),
         CheckConstraint("quantity >= 1", name="quantity_counts"),
+        one_of("tax_imposed_on", ImposedOn),
+        one_of("demo_lenses", DemoLenses),
         ForeignKeyConstraint(
             ["order_number", "pair"], ["order_pair.order_number", "order_pair.position"], ondelete="RESTRICT"
         ),
@@ -165,6 +169,9 @@ class LineRow(Base):
     pair: Mapped[Number | None]
     wearer_number: Mapped[Number | None] = mapped_column(ForeignKey("wearer.number", ondelete="RESTRICT"), index=True)
     offer_code: Mapped[Words]
+    tax_imposed_on: Mapped[Words]
+    tax_reason: Mapped[Words]
+    demo_lenses: Mapped[Words | None]
 
 
 class ChargeRow(Base):
@@ -228,6 +235,7 @@ class PaymentRow(Recorded, Base):
     amount: Mapped[CentsColumn]
     method: Mapped[Words]
     reference: Mapped[Words]
+    deposit_number: Mapped[Number | None] = mapped_column(ForeignKey("deposit.number", ondelete="RESTRICT"), index=True)
 
 
 class RefundRow(Recorded, Base):

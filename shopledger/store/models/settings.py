@@ -6,6 +6,8 @@ from sqlalchemy import CheckConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
 from shopledger.ledger.catalogue import TaxCategory
+from shopledger.ledger.settings import Accounting, InventoryView
+from shopledger.ledger.taxes import ImposedOn
 from shopledger.money.tax import TaxRounding
 from shopledger.store.columns import (
     CentsColumn,
@@ -58,6 +60,8 @@ class SettingsRow(Recorded, Base):
         among("paper", ("letter", "a4")),
         among("progressive_base", ("bifocal", "trifocal")),
         *not_negative("standard_bifocal", "standard_frame"),
+        one_of("accounting", Accounting),
+        one_of("inventory_view", InventoryView),
         STRICT,
     )
 
@@ -71,18 +75,29 @@ class SettingsRow(Recorded, Base):
     standard_bifocal: Mapped[CentsColumn | None]
     progressive_base: Mapped[Words]
     standard_frame: Mapped[CentsColumn | None]
+    accounting: Mapped[Words]
+    inventory_view: Mapped[Words]
 
 
 class TaxRateRow(Recorded, Base):
     """A sales tax rate as the owner set it; orders keep the rate they were priced with."""
 
     __tablename__ = "tax_rate"
-    __table_args__ = (one_of("category", TaxCategory), between("rate", 0, 300_000), *days("valid_from"), STRICT)
+    __table_args__ = (
+        one_of("category", TaxCategory),
+        between("rate", 0, 300_000),
+        one_of("imposed_on", ImposedOn),
+        CheckConstraint("exempt_reason = '' OR rate = 0", name="exempt_at_nought"),
+        *days("valid_from"),
+        STRICT,
+    )
 
     state: Mapped[Code]
     category: Mapped[Code]
     valid_from: Mapped[Code]
     rate: Mapped[Millionths]
+    imposed_on: Mapped[Words]
+    exempt_reason: Mapped[Words]
 
 
 class CounterRow(Base):

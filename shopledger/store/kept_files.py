@@ -1,0 +1,86 @@
+"""Files kept as proof beside the ledger: each under the hash of its bytes, so that a changed one is noticed.
+
+The bytes lie in a folder beside the ledger's file (of a ledger on a server: in the user's data folder of this
+computer); the ledger itself holds the name, size and hash.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from pathlib import Path
+
+from shopledger.files import written_whole
+from shopledger.store.refusals import FileChangedError, FileNotKeptError, FileUnreadableError
+from shopledger.store.transaction import Transaction
+
+LARGEST = 50_000_000
+"""The most bytes a kept file may have: a scan is smaller, and a film is no proof."""
+
+
+@dataclass(frozen=True, slots=True)
+class KeptFile:
+    """A file that is kept: its name as it came, its size in bytes, and the hash of its bytes."""
+
+    sha256: str
+    name: str
+    size: int
+
+
+@dataclass(frozen=True, slots=True)
+class KeptFiles:
+    """The files kept beside the ledger; none is ever overwritten."""
+
+    transaction: Transaction
+    folder: Path
+
+    def keep(self, source: Path) -> KeptFile:
+        """Copy a file into the folder and note it; the same bytes are kept once."""
+        body = _read(source)
+        kept = KeptFile(hashlib.sha256(body).hexdigest(), source.name, len(body))
+        place = self._place(kept.sha256)
+        if not place.is_file():
+            place.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+            with written_whole(place) as draft:
+                draft.write_bytes(body)
+        if self.transaction.row("kept_file", sha256=kept.sha256) is None:
+            values = {"sha256": kept.sha256, "name": kept.name, "size": kept.size}
+            self.transaction.add("kept_file", {**values, **self.transaction.stamp})
+        return kept
+
+    def get(self, sha256: str) -> KeptFile:
+        """Give what is known of a kept file."""
+        row = self.transaction.row("kept_file", sha256=sha256)
+        if row is None:
+            raise FileNotKeptError(sha256)
+        return KeptFile(row.sha256, row.name, row.size)
+
+    def body(self, sha256: str) -> bytes:
+        """Give a kept file's bytes; refuses what is missing or no longer what was kept."""
+        kept, place = self.get(sha256), self._place(sha256)
+        try:
+            body = place.read_bytes()
+        except OSError:
+            raise FileChangedError(kept.name, str(place), "it is missing") from None
+        if hashlib.sha256(body).hexdigest() != sha256:
+            raise FileChangedError(kept.name, str(place), "it is not what was kept")
+        return body
+
+    def all(self) -> tuple[KeptFile, ...]:
+        """Give every kept file, by name."""
+        rows = self.transaction.rows("kept_file", order=("name", "sha256"))
+        return tuple(KeptFile(row.sha256, row.name, row.size) for row in rows)
+
+    def _place(self, sha256: str) -> Path:
+        return self.folder / sha256[:2] / sha256
+
+
+def _read(source: Path) -> bytes:
+    try:
+        if source.is_dir():
+            raise FileUnreadableError(str(source), "it is a folder")
+        if source.stat().st_size > LARGEST:
+            raise FileUnreadableError(str(source), f"it is larger than {LARGEST // 1_000_000} MB")
+        return source.read_bytes()
+    except OSError as error:
+        raise FileUnreadableError(str(source), (error.strerror or str(error)).lower()) from error
