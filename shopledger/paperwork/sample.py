@@ -11,6 +11,7 @@ from shopledger.ledger.papers.account_statement import account_statement
 from shopledger.ledger.papers.claim_worksheet import claim_worksheet
 from shopledger.paperwork.certificate import certificate_document
 from shopledger.paperwork.job_sheet import job_document
+from shopledger.paperwork.lens_order import lens_order_document
 from shopledger.paperwork.order_paper import order_document
 from shopledger.paperwork.packing import packing_document
 from shopledger.paperwork.page import Document, save
@@ -26,6 +27,7 @@ from shopledger.paperwork.sample_content import (
     sample_year,
 )
 from shopledger.paperwork.sample_job import sample_job
+from shopledger.paperwork.sample_lens_order import sample_lens_order
 from shopledger.paperwork.statement import statement_document
 from shopledger.paperwork.wording import Wording, read_wording
 from shopledger.paperwork.worksheet import worksheet_document
@@ -48,6 +50,7 @@ _PAPERS: Final[Mapping[str, _Placer]] = MappingProxyType(
         "year": lambda paper, words: year_document(sample_year(), paper=paper, wording=words),
         "certificate": lambda paper, words: certificate_document(sample_certificate(), paper=paper, wording=words),
         "job": lambda paper, words: job_document(sample_job(), paper=paper, wording=words),
+        "lens_order": lambda paper, words: lens_order_document(sample_lens_order(), paper=paper, wording=words),
         "reorder": lambda paper, words: reorder_document(sample_reorder(), paper=paper, wording=words),
     }
 )

@@ -1,0 +1,295 @@
+"""What an outside lab is sent to make a job's lenses, frozen when it is ordered; of the wearer only initials.
+
+Powers are in dioptres with a minus cylinder, lengths in mm, radii in whole hundredths of a mm as a trace has them.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Collection
+from dataclasses import asdict, dataclass, replace
+from datetime import date
+from typing import Any, Final
+
+from shopledger.errors import LedgerError
+from shopledger.ledger.initials import initials_of, nameless
+from shopledger.ledger.layout import EyeLayout
+from shopledger.ledger.lens_orders import Edging
+from shopledger.ledger.papers.job_sheet import Job, JobShape, outline_of
+from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines
+from shopledger.ledger.suppliers import Supplier
+from shopledger.optics.boxing import box
+from shopledger.optics.measurements import EyeMeasurements
+from shopledger.optics.notation import write_dioptres, write_eye, write_prism
+from shopledger.optics.pair_checks import layout_pd
+from shopledger.optics.power import SphereCylinder
+from shopledger.optics.prescription import EyePrescription, LensUse
+from shopledger.optics.prism import PrismVector, combine
+from shopledger.optics.sides import Side
+from shopledger.optics.trace import FrameTrace, Trace
+
+FORM: Final = 1
+"""Version of the frozen content; a later form must still print the earlier ones."""
+
+
+@dataclass(frozen=True, slots=True)
+class LensToMake:
+    """One lens; None and empty tuples stand for what is not known or not asked for."""
+
+    asked: bool
+    """Whether this lens is ordered; the other one's figures are there for reference."""
+    sphere: float
+    cylinder: float
+    axis: float | None
+    add: float | None
+    prism_in: float
+    prism_up: float
+    balance: bool
+    """Whether it only balances the other lens."""
+    pd: float | None
+    """From the middle of the bridge to the optical centre or fitting point."""
+    near_pd: float | None
+    """Of a multifocal, beside the PD for distance."""
+    height: float | None
+    """From the lowest point of the lens."""
+    a: float | None
+    b: float | None
+    ed: float | None
+    circumference: float | None
+    blank: float | None
+    """The smallest of the maker's diameters that covers; None where none does, or the lab edges the lens."""
+    blank_needed: float | None
+    """The smallest diameter that covers, the shop's allowance included."""
+    centre: tuple[float, float] | None
+    """Optical centre or fitting point from the boxed centre: inward and upward."""
+    radii: tuple[int, ...] = ()
+    """The traced shape, counter-clockwise from 3 o'clock for who faces the wearer."""
+
+    @property
+    def power(self) -> str:
+        """Sphere, cylinder and axis as they are written, and whether it only balances the other lens."""
+        made = EyePrescription(SphereCylinder(self.sphere, self.cylinder, self.axis), balance=self.balance)
+        return write_eye(made)
+
+    @property
+    def add_written(self) -> str:
+        """The add; empty where there is none."""
+        return "" if self.add is None else write_dioptres(self.add)
+
+    @property
+    def prism(self) -> str:
+        """The prism in words; empty where there is none."""
+        return ", ".join(map(write_prism, PrismVector(self.prism_in, self.prism_up).as_prisms()))
+
+
+@dataclass(frozen=True, slots=True)
+class LensOrderContent:
+    """Everything that an order of lenses says. Days are ISO text, absent things empty text or None."""
+
+    number: int
+    day: str
+    expected_on: str
+    job_number: int
+    follows: int | None
+    reason: str
+    """Why the lenses are ordered again; kept, and not sent out."""
+    remake: int | None
+    """The newest remake of the job that was known then."""
+    shop: ShopLines
+    supplier: str
+    account: str
+    """The shop's number with the supplier."""
+    initials: str
+    lens: str
+    design: str
+    material: str
+    index: float
+    corridor: float | None
+    extras: tuple[str, ...]
+    use: str
+    multifocal: bool
+    near: bool
+    """Whether the PD is the one for near."""
+    base_curve: float | None
+    edging: str
+    frame: str
+    dbl: float
+    measured: bool
+    """Whether the frame's sizes are those of its trace; otherwise they are those stamped on it."""
+    trace: str
+    """Number and day of the trace, as in `3 of 2026-03-02`; empty without one."""
+    right: LensToMake
+    left: LensToMake
+    note: str
+    paper: str = "letter"
+    wording_sha256: str = ""
+    """Hash of the wording of every print, which the ledger keeps."""
+    form: int = FORM
+
+    @property
+    def edged(self) -> bool:
+        """Whether the lab cuts the lenses to the shape."""
+        return self.edging == Edging.EDGED.value
+
+    @property
+    def lenses(self) -> tuple[LensToMake, LensToMake]:
+        """Right, then left."""
+        return self.right, self.left
+
+    @property
+    def shape(self) -> FrameTrace | None:
+        """The traced shape; None where the frame was never traced."""
+        if not self.right.radii:
+            return None
+        return FrameTrace(Trace(Side.RIGHT, self.right.radii), Trace(Side.LEFT, self.left.radii), self.dbl)
+
+    def canonical(self) -> str:
+        """Give the content as JSON that never changes: sorted keys, no spare space."""
+        return json.dumps(asdict(self), ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+
+
+@dataclass(frozen=True, slots=True)
+class LensOrderTerms:
+    """What is said of an order of lenses beside the job itself."""
+
+    day: date
+    supplier: Supplier
+    lenses: Collection[Side]
+    edging: Edging = Edging.UNCUT
+    expected_on: date | None = None
+    base_curve: float | None = None
+    """Front curve, where one is ordered. [D]"""
+    note: str = ""
+    follows: int | None = None
+    reason: str = ""
+    remake: int | None = None
+
+
+def lens_order_content(job: Job, terms: LensOrderTerms) -> LensOrderContent:
+    """Give what the lab is sent, not yet numbered; that the order can be made is checked before."""
+    pair, lens, wearer = job.pair, job.lens, job.wearer
+    right, left = (_lens(job, side, terms) for side in Side)
+    return LensOrderContent(
+        number=0,
+        day=terms.day.isoformat(),
+        expected_on=terms.expected_on.isoformat() if terms.expected_on else "",
+        job_number=pair.job_number or 0,
+        follows=terms.follows,
+        reason=terms.reason,
+        remake=terms.remake,
+        shop=shop_lines(job.shop),
+        supplier=terms.supplier.name,
+        account=terms.supplier.account,
+        initials=initials_of(wearer.printed_name or wearer.name),
+        lens=lens.name,
+        design=lens.design.value,
+        material=lens.material,
+        index=lens.index,
+        corridor=lens.corridor,
+        extras=tuple(extra.name for extra in job.extras),
+        use=pair.use.value,
+        multifocal=lens.multifocal,
+        near=_for_near(job),
+        base_curve=terms.base_curve,
+        edging=terms.edging.value,
+        frame=job.frame.description,
+        dbl=job.trace.shape.dbl if job.trace else job.frame.bridge,
+        measured=job.trace is not None,
+        trace=f"{job.trace.number} of {job.trace.origin.traced_on.isoformat()}" if job.trace else "",
+        right=right,
+        left=left,
+        note=nameless(terms.note, wearer.name, wearer.printed_name),
+    )
+
+
+def lens_order_shape(content: LensOrderContent) -> JobShape | None:
+    """Give both lenses as they are drawn at 1:1; None without a trace."""
+    shape = content.shape
+    if shape is None:
+        return None
+    right, left = content.right.centre, content.left.centre
+    return JobShape(
+        outline_of(shape.right),
+        outline_of(shape.left),
+        shape.dbl,
+        right,
+        None if left is None else (-left[0], left[1]),
+    )
+
+
+def read_content(canonical: str) -> LensOrderContent:
+    """Give the content back from its canonical JSON."""
+    body: dict[str, Any] = json.loads(canonical)
+    if body["form"] > FORM:
+        message = f"the lens order is of form {body['form']}, which only a newer shopledger can read; update it."
+        raise LedgerError(message)
+    shop = body["shop"]
+    body["shop"] = ShopLines(**{**shop, "address": tuple(shop["address"])})
+    body["extras"] = tuple(body["extras"])
+    for side in Side:
+        lens = body[side.value]
+        centre = lens["centre"]
+        body[side.value] = LensToMake(
+            **{**lens, "centre": None if centre is None else (centre[0], centre[1]), "radii": tuple(lens["radii"])}
+        )
+    return LensOrderContent(**body)
+
+
+def _lens(job: Job, side: Side, terms: LensOrderTerms) -> LensToMake:
+    pair = job.pair
+    made = pair.made.eye(side) if pair.made else EyePrescription(SphereCylinder(0.0))
+    power, prism = made.power.as_minus_cylinder(), combine(made.prism)
+    lens = LensToMake(
+        asked=side in terms.lenses,
+        sphere=_exact(power.sphere),
+        cylinder=_exact(power.cylinder),
+        axis=power.axis,
+        add=made.add,
+        prism_in=_exact(prism.inward),
+        prism_up=_exact(prism.upward),
+        balance=made.balance,
+        **_placed(job, pair.measurements.eye(side) if pair.measurements else None),
+        **_sizes(job, side),
+        blank=None,
+        blank_needed=None,
+        centre=None,
+        radii=job.trace.shape.eye(side).hundredths if job.trace else (),
+    )
+    laid = next((eye for eye in job.layout.eyes if eye.side is side), None) if job.layout else None
+    return lens if laid is None else _laid(lens, laid, terms.edging)
+
+
+def _placed(job: Job, measured: EyeMeasurements | None) -> dict[str, float | None]:
+    """Give where the lens has to stand before the eye."""
+    if measured is None:
+        return {"pd": None, "near_pd": None, "height": None}
+    near = measured.near_pd if job.lens.multifocal else None
+    return {"pd": layout_pd(measured, job.pair.use), "near_pd": near, "height": measured.fitting_height}
+
+
+def _sizes(job: Job, side: Side) -> dict[str, float | None]:
+    """Give the boxed sizes: measured on the trace, or what is stamped on the frame."""
+    if job.trace is None:
+        return {"a": job.frame.eye_size, "b": None, "ed": None, "circumference": None}
+    boxed = box(job.trace.shape.eye(side))
+    return {name: round(getattr(boxed, name), 2) for name in ("a", "b", "ed", "circumference")}
+
+
+def _laid(lens: LensToMake, laid: EyeLayout, edging: Edging) -> LensToMake:
+    return replace(
+        lens,
+        blank=laid.blank if edging is Edging.UNCUT else None,
+        blank_needed=_exact(laid.blank_needed, 1),
+        centre=(_exact(laid.decentration_in, 2), _exact(laid.offset_up, 2)),
+    )
+
+
+def _for_near(job: Job) -> bool:
+    """Tell whether the lenses are centred for near: a reading pair whose near PD was measured."""
+    measured = job.pair.measurements
+    return job.pair.use is LensUse.READING and measured is not None and measured.near_pd is not None
+
+
+def _exact(value: float, places: int = 3) -> float:
+    """Round what was calculated; nothing is ever minus nothing."""
+    return round(value, places) + 0.0

@@ -1,0 +1,99 @@
+"""What a lab is sent: minus-cylinder powers, lengths by eye, initials alone, and the same content from its JSON."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from shopledger.errors import LedgerError
+from shopledger.ledger.lens_orders import Edging
+from shopledger.ledger.papers.lens_order import lens_order_shape, read_content
+from shopledger.optics.prescription import LensUse
+from shopledger.optics.sides import Side
+from tests.ledger.papers.bench import job, measured
+from tests.ledger.papers.lab import sent
+from tests.shelf import CUSTOMER, GRADUAL
+
+
+def test_powers_are_made_with_a_minus_cylinder_and_prism_in_two_parts() -> None:
+    """+0.75 +0.50 x 170 is +1.25 -0.50 x 080 (definition of transposition); base in and up are plus."""
+    right = sent(job("+0.75 +0.50 x 170 2 BU 1.5 BI", "-0.50 DS 2 BD 1.5 BO")).right
+    assert (right.sphere, right.cylinder, right.axis) == (1.25, -0.5, 80)
+    assert (right.prism_in, right.prism_up, right.prism) == (1.5, 2.0, "2.00 BU, 1.50 BI")
+    left = sent(job("plano", "-0.50 DS 2 BD 1.5 BO")).left
+    assert (left.prism_in, left.prism_up, left.power) == (-1.5, -2.0, "-0.50 DS")
+
+
+def test_uncut_lenses_have_the_diameter_that_covers_and_edged_ones_the_shape() -> None:
+    """The lab that edges chooses its own blank; the shape goes along with both, since thickness hangs on it."""
+    uncut, edged = sent(job()), sent(job(), edging=Edging.EDGED)
+    assert (uncut.right.blank, uncut.edged) == (65, False)
+    assert (edged.right.blank, edged.edged) == (None, True)
+    assert edged.right.blank_needed == uncut.right.blank_needed
+    assert len(uncut.right.radii) == len(edged.left.radii) == 400
+    assert (uncut.right.a, uncut.right.b, uncut.dbl, uncut.measured) == (52.0, 36.0, 18.0, True)
+
+
+def test_a_frame_that_was_not_traced_has_its_stamped_sizes() -> None:
+    """Eye size and bridge, and nothing that only a trace can tell."""
+    said = sent(job(untraced=True))
+    assert (said.right.a, said.right.b, said.dbl, said.measured, said.trace) == (52, None, 18, False, "")
+    assert (said.right.blank, said.right.radii, lens_order_shape(said)) == (None, (), None)
+
+
+def test_a_reading_pair_is_centred_for_near_and_a_multifocal_has_both() -> None:
+    """One PD per lens to centre by; a multifocal's near PD stands beside it."""
+    reading = sent(job(use=LensUse.READING))
+    assert (reading.right.pd, reading.right.near_pd, reading.near) == (30.0, None, True)
+    both = sent(job("-2 DS add 2", "-2 DS add 2", lens=GRADUAL, use=LensUse.MULTIFOCAL))
+    assert (both.right.pd, both.right.near_pd, both.near, both.right.add) == (31.5, 30.0, False, 2.0)
+
+
+def test_nothing_in_it_names_the_wearer() -> None:
+    """Remarks that hold the name are sent with initials, and the note of the sale stays in the shop."""
+    said = sent(job(note=f"{CUSTOMER} is in a hurry"), note=f"For {CUSTOMER.upper()}, please")
+    assert said.note == "For O.F., please"
+    for part in CUSTOMER.split():
+        assert part.casefold() not in said.canonical().casefold()
+
+
+def test_the_shape_is_drawn_with_the_dots_towards_the_nose() -> None:
+    """35 mm to the boxed centre and a PD of 31.5 is 3.5 in; the left one's is to the left of its centre."""
+    shape = lens_order_shape(sent(job()))
+    assert shape is not None
+    assert shape.right_centre == pytest.approx((3.5, 1.0))
+    assert shape.left_centre == pytest.approx((-4.0, 1.0))
+
+
+@given(
+    st.sampled_from(["-2.50 -1.125 x 090", "+9.50 DS", "balance", "plano -0.50 x 180 2 BU"]),
+    st.booleans(),
+    st.sampled_from(Edging),
+    st.sampled_from([(Side.RIGHT,), (Side.LEFT,), tuple(Side)]),
+    st.text('aé;= "\\', max_size=20),
+)
+def test_the_frozen_content_gives_itself_back(
+    power: str, untraced: bool, edging: Edging, lenses: tuple[Side, ...], note: str
+) -> None:
+    """Written and read again it is the same, and so is its JSON."""
+    said = sent(job(power, power, untraced=untraced), edging=edging, lenses=lenses, note=note)
+    assert read_content(said.canonical()) == said
+    assert read_content(said.canonical()).canonical() == said.canonical()
+
+
+def test_content_of_a_later_form_is_refused() -> None:
+    """It is not guessed at."""
+    body = json.loads(sent(job()).canonical()) | {"form": 2}
+    with pytest.raises(LedgerError, match="newer shopledger"):
+        read_content(json.dumps(body))
+
+
+def test_heights_that_were_not_measured_are_not_known() -> None:
+    """A single vision pair may do without."""
+    said = sent(job(measurements=measured(None)))
+    assert said.right.height is None
+    assert replace(said, number=3).number == 3
