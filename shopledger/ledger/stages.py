@@ -1,7 +1,7 @@
 """Where a job stands, from the order to the parcel, and what comes next.
 
-`stage_of` takes what is known of a job. What is not kept yet is left at None and the stages that hang on it are passed
-over: a job whose lenses' arrival nobody records is `ordered` until it is inspected or shipped.
+`stage_of` takes what is known of a job. What nobody recorded is left at None and the stages that hang on it are passed
+over: a job whose lenses are cut from stock is `ordered` until it is inspected or shipped.
 """
 
 from __future__ import annotations
@@ -39,7 +39,11 @@ class JobFacts:
     traced: bool
     """Whether the frame has a trace."""
     lenses_ordered_on: date | None = None
+    """The day of the newest lens order, unless its lenses were thrown away since."""
+    lenses_expected_on: date | None = None
     lenses_arrived_on: date | None = None
+    lenses_lost: bool = False
+    """Whether lenses were thrown away that nobody has ordered anew."""
     inspection_passed: bool | None = None
     """What the newest inspection came to; None before there is one, and again once a remake followed it."""
     made_again: bool = False
@@ -72,18 +76,11 @@ def stage_of(facts: JobFacts) -> Standing:
         return Standing(Stage.SHIPPED)
     if facts.inspection_passed is not None:
         return _inspected(facts)
-    sheet = f"shopledger job sheet {facts.job_number} --into FOLDER"
-    if facts.made_again:
-        return Standing(Stage.REMADE, "cut again and inspect", sheet)
-    if not facts.traced:
+    if facts.lenses_lost:
+        return Standing(Stage.REMADE, "order lenses, cut again and inspect", _order_lenses(facts))
+    if not facts.traced and not facts.made_again:
         return Standing(_before_cutting(facts), "trace the frame", f"shopledger trace add {facts.frame_code} FILE")
-    stage = _before_cutting(facts)
-    steps = {
-        Stage.ORDERED: "order lenses, cut, inspect",
-        Stage.LENSES_AWAITED: "wait for the lenses",
-        Stage.READY_TO_CUT: "cut and inspect",
-    }
-    return Standing(stage, steps[stage], sheet)
+    return _lenses(facts)
 
 
 def days_since_order(facts: JobFacts, today: date) -> int:
@@ -92,8 +89,14 @@ def days_since_order(facts: JobFacts, today: date) -> int:
 
 
 def is_overdue(facts: JobFacts, today: date, after: int = OVERDUE_AFTER) -> bool:
-    """Tell whether a job is still open more than so many days after the order."""
-    return facts.is_open and days_since_order(facts, today) > after
+    """Tell whether a job is still open more than so many days after the order, or its lenses should have come."""
+    return facts.is_open and (days_since_order(facts, today) > after or lenses_late(facts, today))
+
+
+def lenses_late(facts: JobFacts, today: date) -> bool:
+    """Tell whether the lenses are still awaited after the day on which they were expected."""
+    expected = facts.lenses_expected_on
+    return expected is not None and stage_of(facts).stage is Stage.LENSES_AWAITED and today > expected
 
 
 def _inspected(facts: JobFacts) -> Standing:
@@ -103,6 +106,24 @@ def _inspected(facts: JobFacts) -> Standing:
     if facts.inspection_passed:
         return Standing(Stage.INSPECTED, "ship the order", f"shopledger sale ship {facts.order_number}")
     return Standing(Stage.FAILED, "make it again", f"shopledger job remake {facts.job_number}")
+
+
+def _lenses(facts: JobFacts) -> Standing:
+    """Say how far the lenses are, and what follows."""
+    stage, cut = _before_cutting(facts), "cut again and inspect" if facts.made_again else "cut and inspect"
+    sheet = f"shopledger job sheet {facts.job_number} --into FOLDER"
+    if stage is Stage.LENSES_AWAITED:
+        due = f", expected {facts.lenses_expected_on.isoformat()}" if facts.lenses_expected_on else ""
+        return Standing(stage, f"wait for the lenses{due}", f"shopledger job lenses-arrived {facts.job_number}")
+    if stage is Stage.READY_TO_CUT:
+        return Standing(stage, cut, sheet)
+    if facts.made_again:
+        return Standing(Stage.REMADE, cut, sheet)
+    return Standing(stage, "order lenses, cut, inspect", _order_lenses(facts))
+
+
+def _order_lenses(facts: JobFacts) -> str:
+    return f"shopledger job order-lenses {facts.job_number} --from SUPPLIER --into FOLDER"
 
 
 def _before_cutting(facts: JobFacts) -> Stage:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from typing import Any, Final
 
 from sqlalchemy import Row
 
+from shopledger.ledger.lens_orders import remake_known
 from shopledger.ledger.stages import JobFacts
 from shopledger.store.refusals import NumberUnknownError
 from shopledger.store.scales import read_day
@@ -20,6 +22,11 @@ SELECT pair.job_number, pair.order_number, pair.frame_code, pair.lens_code, plac
        frame.maker, frame.model, frame.colour, lens.name AS lens,
        EXISTS (SELECT 1 FROM trace WHERE trace.frame_code = pair.frame_code) AS traced,
        newest.passed AS inspected,
+       sent.day AS lenses_ordered_on, sent.expected_on AS lenses_expected_on, arrived.day AS lenses_arrived_on,
+       (SELECT MAX(number) FROM remake WHERE remake.job_number = pair.job_number AND remake.scrap <> 'none')
+           AS lenses_lost_by,
+       CASE WHEN EXISTS (SELECT 1 FROM remake WHERE remake.job_number = pair.job_number) THEN sent.body END
+           AS lenses_ordered,
        EXISTS (SELECT 1 FROM remake WHERE remake.job_number = pair.job_number
                AND COALESCE(remake.follows, 0) >= COALESCE(newest.number, 0)) AS made_again,
        shipment.day AS shipped_on, cancellation.day AS cancelled_on
@@ -30,6 +37,9 @@ JOIN frame ON frame.code = pair.frame_code
 JOIN lens ON lens.code = pair.lens_code
 LEFT JOIN inspection newest ON newest.number =
     (SELECT MAX(number) FROM inspection WHERE inspection.job_number = pair.job_number)
+LEFT JOIN lens_order sent ON sent.number =
+    (SELECT MAX(number) FROM lens_order WHERE lens_order.job_number = pair.job_number)
+LEFT JOIN lens_arrival arrived ON arrived.lens_order_number = sent.number
 LEFT JOIN shipment ON shipment.order_number = pair.order_number
 LEFT JOIN cancellation ON cancellation.order_number = pair.order_number
 """
@@ -85,16 +95,32 @@ def _beside(entry: JobEntry, unready: Sequence[int]) -> JobEntry:
 
 
 def _entry(row: Row[Any]) -> JobEntry:
+    lost = _lenses_lost(row)
     facts = JobFacts(
         job_number=row.job_number,
         order_number=row.order_number,
         frame_code=row.frame_code,
         ordered_on=read_day(row.ordered_on),
         traced=bool(row.traced),
+        lenses_ordered_on=_day(None if lost else row.lenses_ordered_on),
+        lenses_expected_on=_day(None if lost else row.lenses_expected_on),
+        lenses_arrived_on=_day(None if lost else row.lenses_arrived_on),
+        lenses_lost=lost,
         inspection_passed=None if row.inspected is None or row.made_again else bool(row.inspected),
         made_again=bool(row.made_again),
-        shipped_on=read_day(row.shipped_on) if row.shipped_on else None,
-        cancelled_on=read_day(row.cancelled_on) if row.cancelled_on else None,
+        shipped_on=_day(row.shipped_on),
+        cancelled_on=_day(row.cancelled_on),
     )
     frame = f"{row.maker} {row.model}, {row.colour}"
     return JobEntry(facts, row.wearer_printed or row.wearer, frame, row.lens_code, row.lens)
+
+
+def _lenses_lost(row: Row[Any]) -> bool:
+    """Tell whether lenses were thrown away that the newest lens order, if any, does not replace."""
+    if row.lenses_lost_by is None:
+        return False
+    return row.lenses_ordered is None or remake_known(row.lenses_ordered) < row.lenses_lost_by
+
+
+def _day(text: str | None) -> date | None:
+    return read_day(text) if text else None

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from shopledger.store.jobs import Jobs
     from shopledger.store.journal import Journal
     from shopledger.store.kept_files import KeptFiles
+    from shopledger.store.lens_orders import LensOrders
     from shopledger.store.months import Months
     from shopledger.store.orders import Orders
     from shopledger.store.payments import Cancellations, Payments, Refunds, Shipments
@@ -162,6 +163,13 @@ class Work:
         from shopledger.store.suppliers import Suppliers
 
         return Suppliers(self._transaction)
+
+    @cached_property
+    def lens_orders(self) -> LensOrders:
+        """Lenses ordered for jobs, and their arrival."""
+        from shopledger.store.lens_orders import LensOrders
+
+        return LensOrders(self._transaction)
 
     @cached_property
     def kept_files(self) -> KeptFiles:
