@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -60,15 +60,17 @@ class Stock:
         self._write(replace(level, on_hand=level.on_hand + posted.quantity, last_cost=cost))
         return posted
 
-    def take(self, movement: StockMovement) -> StockMovement:
+    def take(self, movement: StockMovement, first: Collection[int] = ()) -> StockMovement:
         """Post goods that leave, from the lots that came in first; gives the movement with its number and cost.
 
-        The cost of the movement given is not looked at. More than is on hand is refused.
+        The cost of the movement given is not looked at. More than is on hand is refused. Lots named in `first` are
+        emptied before all others.
         """
         level = self.level(movement.kind, movement.item_code)
         if -movement.quantity > level.on_hand:
             raise OutOfStockError(movement.item_code, -movement.quantity, level.on_hand)
-        taken = issued(self.lots(movement.kind, movement.item_code), -movement.quantity)
+        lots = sorted(self.lots(movement.kind, movement.item_code), key=lambda lot: lot.number not in first)
+        taken = issued(lots, -movement.quantity)
         posted = self._post(replace(movement, cost=-sum(issue.cost for issue in taken)))
         self._issue(posted, taken)
         self._write(replace(level, on_hand=level.on_hand + posted.quantity))
