@@ -14,6 +14,7 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Reimbursement, TaxCategory
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.parties import Address
+from shopledger.ledger.references import kept_reference
 from shopledger.ledger.taxes import ImposedOn
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import Cents, write_amount
@@ -80,17 +81,7 @@ class AccessoryRequest:
 
 def read_reference(what: str, method: Method, text: str) -> str:
     """Read the reference of a payment or refund: at most a card's last four digits or a check number."""
-    reference = clean_text(f"{what} reference", text, 40, required=False)
-    digits = sum(letter.isdigit() for letter in reference)
-    longest = 4 if method is Method.CARD else 12
-    if digits > longest:
-        raise RefusedError(
-            f"{what} reference",
-            f"{digits} digits long",
-            f"at most {longest} digits are kept for a {method.value} {what}",
-            "Never type a whole card number or its security code; the last four digits will do.",
-        )
-    return reference
+    return kept_reference(what, method.value, text)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from datetime import date
 from enum import Enum
 
+from shopledger.errors import RefusedError
 from shopledger.ledger.journal import Account
+from shopledger.ledger.references import kept_reference
+from shopledger.ledger.text import LONGEST_NOTE, clean_text
+from shopledger.money.amount import Cents, write_amount
 
 
 class SpendMethod(Enum):
@@ -58,3 +64,36 @@ class ExpenseCategory(Enum):
     def account(self) -> Account:
         """The account that is debited."""
         return Account[self.name]
+
+
+@dataclass(frozen=True, slots=True)
+class Expense:
+    """Money spent and paid at once.
+
+    The tax office wants of each: payee, amount, day, what it was for, and proof of payment (IRS, "What kind of records
+    should I keep", reviewed 2025-02-28); the proof is a kept file, or the reference.
+    """
+
+    day: date
+    payee: str
+    category: ExpenseCategory
+    description: str
+    amount: Cents
+    method: SpendMethod
+    reference: str = ""
+    file_sha256: str | None = None
+    """Hash of the kept file that proves it."""
+    number: int | None = None
+
+    def __post_init__(self) -> None:
+        """Hold the text to its rules, and refuse an amount that is none and a whole card number."""
+        object.__setattr__(self, "payee", clean_text("payee", self.payee))
+        object.__setattr__(self, "description", clean_text("description", self.description, LONGEST_NOTE))
+        object.__setattr__(self, "reference", kept_reference("expense", self.method.value, self.reference))
+        if self.amount <= 0:
+            raise RefusedError(
+                "expense",
+                write_amount(self.amount),
+                "it must be more than 0",
+                "One that was a mistake is taken back with 'shopledger take-back expense NUMBER'.",
+            )

@@ -1,0 +1,139 @@
+"""Deposits: money of a customer's that waits for an order. It is owed to the customer until an order uses it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import date
+from itertools import accumulate, groupby
+
+from shopledger.errors import RefusedError
+from shopledger.ledger.orders import Method
+from shopledger.ledger.references import kept_reference
+from shopledger.ledger.text import LONGEST_NOTE, clean_text
+from shopledger.money.amount import Cents, write_amount
+
+
+@dataclass(frozen=True, slots=True)
+class Deposit:
+    """Money taken from a customer before an order; one that `gives_back` another hands money of that one back."""
+
+    customer_number: int
+    day: date
+    amount: Cents
+    method: Method
+    reference: str = ""
+    note: str = ""
+    gives_back: int | None = None
+    number: int | None = None
+
+    def __post_init__(self) -> None:
+        """Hold the text to its rules, and refuse an amount that is none and a whole card number."""
+        object.__setattr__(self, "reference", kept_reference("deposit", self.method.value, self.reference))
+        object.__setattr__(self, "note", clean_text("note", self.note, LONGEST_NOTE, required=False))
+        if self.amount <= 0:
+            raise RefusedError(
+                "deposit",
+                write_amount(self.amount),
+                "it must be more than 0",
+                "Money goes back to the customer with 'shopledger deposit give-back NUMBER'.",
+            )
+
+
+@dataclass(frozen=True, slots=True)
+class DepositUse:
+    """Money of a deposit that an order was paid with; a cancelled order puts it back."""
+
+    order_number: int
+    payment_number: int
+    day: date
+    amount: Cents
+    put_back_on: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class GivenBack:
+    """Money of a deposit handed back to the customer, unless that was itself taken back."""
+
+    deposit: Deposit
+    taken_back_on: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DepositAccount:
+    """A deposit with all that became of it."""
+
+    deposit: Deposit
+    uses: tuple[DepositUse, ...] = ()
+    given_back: tuple[GivenBack, ...] = ()
+    taken_back_on: date | None = None
+
+    @property
+    def used(self) -> Cents:
+        """What orders were paid with and still are."""
+        return sum(use.amount for use in self.uses if use.put_back_on is None)
+
+    @property
+    def returned(self) -> Cents:
+        """What was handed back to the customer."""
+        return sum(each.deposit.amount for each in self.given_back if each.taken_back_on is None)
+
+    @property
+    def left(self) -> Cents:
+        """What is still the customer's."""
+        return 0 if self.taken_back_on else self.deposit.amount - self.used - self.returned
+
+    @property
+    def touched(self) -> bool:
+        """Whether an order stands on it, or some of it was handed back."""
+        return bool(self.used or self.returned)
+
+    def free_from(self, day: date) -> Cents:
+        """Give what may be taken of it on a day, so that it is never below nought, that day or later."""
+        changes = sorted(self._changes(), key=lambda change: change[0])
+        days = [(when, sum(cents for _, cents in group)) for when, group in groupby(changes, key=lambda each: each[0])]
+        ends = list(zip((when for when, _ in days), accumulate(cents for _, cents in days), strict=True))
+        at_first = [left for when, left in ends if when <= day][-1:] or [0]
+        return max(0, min([*at_first, *(left for when, left in ends if when > day)]))
+
+    def _changes(self) -> Iterator[tuple[date, Cents]]:
+        yield self.deposit.day, self.deposit.amount
+        if self.taken_back_on:
+            yield self.taken_back_on, -self.deposit.amount
+        for use in self.uses:
+            yield use.day, -use.amount
+            if use.put_back_on:
+                yield use.put_back_on, use.amount
+        for each in self.given_back:
+            yield each.deposit.day, -each.deposit.amount
+            if each.taken_back_on:
+                yield each.taken_back_on, each.deposit.amount
+
+
+def check_taking(account: DepositAccount, amount: Cents, day: date) -> None:
+    """Refuse to take more of a deposit than is left of it on the day."""
+    deposit, free = account.deposit, account.free_from(day)
+    if account.taken_back_on:
+        raise RefusedError(
+            "deposit",
+            deposit.number,
+            f"it was taken back on {account.taken_back_on.isoformat()}",
+            "Look for the right one with 'shopledger deposit list'.",
+        )
+    if day < deposit.day:
+        raise RefusedError(
+            "day", day.isoformat(), f"the deposit is of {deposit.day.isoformat()}", "Type a day on or after it."
+        )
+    if amount > free:
+        raise RefusedError(
+            "amount",
+            write_amount(amount),
+            f"only {write_amount(free)} is left of deposit {deposit.number} on {day.isoformat()}",
+            f"Take {write_amount(free)} or less." if free else "Look for another with 'shopledger deposit list'.",
+        )
+
+
+def giving_back(account: DepositAccount, handed: Deposit) -> Deposit:
+    """Give the row that hands money of a deposit back, or refuse more than is left."""
+    check_taking(account, handed.amount, handed.day)
+    return replace(handed, gives_back=account.deposit.number)
