@@ -12,22 +12,28 @@ from shopledger.store.transaction import Transaction
 
 if TYPE_CHECKING:
     from shopledger.store.audit import Audit
+    from shopledger.store.bills import Bills
     from shopledger.store.catalogue import CatalogueShelf
     from shopledger.store.customers import Customers
     from shopledger.store.drafts import Drafts
     from shopledger.store.inspections import Inspections
+    from shopledger.store.job_costs import JobCostBook
     from shopledger.store.jobs import Jobs
     from shopledger.store.journal import Journal
     from shopledger.store.kept_files import KeptFiles
     from shopledger.store.lens_orders import LensOrders
+    from shopledger.store.money_moves import MoneyMoves
     from shopledger.store.months import Months
     from shopledger.store.orders import Orders
     from shopledger.store.payments import Cancellations, Payments, Refunds, Shipments
+    from shopledger.store.periods import Periods
     from shopledger.store.prescriptions import Prescriptions
     from shopledger.store.receipts import Receipts
     from shopledger.store.shop import ShopDesk
+    from shopledger.store.spending import Expenses
     from shopledger.store.stock import Stock
     from shopledger.store.suppliers import Suppliers
+    from shopledger.store.taking_back import TakenBack
     from shopledger.store.traces import Traces
 
 
@@ -179,8 +185,64 @@ class Work:
         return KeptFiles(self._transaction, self._kept)
 
     @cached_property
+    def bills(self) -> Bills:
+        """Suppliers' bills and what was paid on them."""
+        from shopledger.store.bills import Bills
+
+        return Bills(self._transaction)
+
+    @cached_property
+    def job_costs(self) -> JobCostBook:
+        """What jobs cost."""
+        from shopledger.store.job_costs import JobCostBook
+
+        return JobCostBook(self._transaction)
+
+    @cached_property
     def months(self) -> Months:
         """A month's figures."""
         from shopledger.store.months import Months
 
         return Months(self._transaction)
+
+    @cached_property
+    def periods(self) -> Periods:
+        """Months, open and closed."""
+        from shopledger.store.periods import Periods
+
+        return Periods(self._transaction)
+
+    @cached_property
+    def expenses(self) -> Expenses:
+        """What was spent and paid at once."""
+        from shopledger.store.spending import Expenses
+
+        return Expenses(self._transaction)
+
+    @cached_property
+    def money_moves(self) -> MoneyMoves:
+        """Money that moved without a sale or a bill."""
+        from shopledger.store.money_moves import MoneyMoves
+
+        return MoneyMoves(self._transaction)
+
+    @cached_property
+    def deposits(self) -> Deposits:
+        """Money of customers that waits for an order."""
+        from shopledger.store.deposits import Deposits
+
+        return Deposits(self._transaction)
+
+    @cached_property
+    def taken_back(self) -> TakenBack:
+        """The owner's own documents that were mistakes."""
+        from shopledger.store.taking_back import TakenBack
+
+        return TakenBack(self._transaction)
+
+    @cached_property
+    def balances(self) -> Balances:
+        """What lies in each account."""
+        from shopledger.store.balances import Balances
+
+        return Balances(self._transaction)
