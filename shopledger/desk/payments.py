@@ -17,6 +17,7 @@ def take_payment(desk: Desk, order_number: int, request: PaymentRequest) -> Orde
     """Store a payment; more than is owed is refused, so that a deposit never hides in an order."""
     day = desk.day(request.day, "payment day")
     with desk.writing() as work:
+        work.periods.refuse_closed(day)
         account = work.orders.account(order_number)
         if account.cancellation is not None:
             raise cancelled("payment", account)

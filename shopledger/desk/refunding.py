@@ -37,14 +37,17 @@ class OrderCancelled:
 
 def planned_refund(desk: Desk, order_number: int, asked: RefundRequest) -> Refund:
     """Work a refund out to the cent without storing it."""
+    day = desk.day(asked.day, "refund day")
     with desk.reading() as work:
-        return plan_refund(work.orders.account(order_number), asked, desk.day(asked.day, "refund day"))
+        work.periods.refuse_closed(day)
+        return plan_refund(work.orders.account(order_number), asked, day)
 
 
 def give_refund(desk: Desk, order_number: int, asked: RefundRequest) -> RefundGiven:
     """Store a refund with its posting and the goods that came back: all of it, or nothing."""
     day = desk.day(asked.day, "refund day")
     with desk.writing() as work:
+        work.periods.refuse_closed(day)
         before = work.orders.account(order_number)
         refund = work.refunds.add(plan_refund(before, asked, day))
         put_back(work, before, refund)
@@ -61,6 +64,7 @@ def cancel_order(desk: Desk, order_number: int, reason: str, day: date | None = 
     """Take an unshipped order back: every entry reversed, every payment to be paid back, the goods on the shelf."""
     cancelled_on = desk.day(day, "cancellation day")
     with desk.writing() as work:
+        work.periods.refuse_closed(cancelled_on)
         account = work.orders.account(order_number)
         _check_cancellable(account, cancelled_on)
         cancellation = work.cancellations.add(Cancellation(order_number, cancelled_on, reason))

@@ -89,6 +89,7 @@ def newest_orders(desk: Desk, customer: str | None = None, limit: int = 20) -> t
 def planned_sale(work: Work, desk: Desk, request: OrderRequest) -> SalePlan:
     """Price an order and check it whole inside a transaction; stores nothing."""
     day = desk.day(request.day, "order day")
+    work.periods.refuse_closed(day)
     customer = work.customers.pick(request.customer)
     pairs = tuple(plan_pair(work, customer, asked, place, day) for place, asked in enumerate(request.pairs, start=1))
     accessories = _accessories(work, customer, request)
@@ -106,7 +107,9 @@ def planned_sale(work: Work, desk: Desk, request: OrderRequest) -> SalePlan:
     _check_stock(work, order)
     owed = order.total
     for payment in request.payments:
-        check_payment(payment, owed, order.day, desk.day(payment.day, "payment day") if payment.day else day)
+        paid_on = desk.day(payment.day, "payment day") if payment.day else day
+        check_payment(payment, owed, order.day, paid_on)
+        work.periods.refuse_closed(paid_on)
         owed -= payment.amount
     findings = (*(finding for pair in pairs for finding in pair.findings), *_tax_notes(order, terms))
     return SalePlan(order, customer, pairs, request.payments, findings)

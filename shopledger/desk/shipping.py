@@ -28,6 +28,7 @@ def ship_order(
     """
     shipped_on = desk.day(day, "shipping day")
     with desk.writing() as work:
+        work.periods.refuse_closed(shipped_on)
         account = work.orders.account(order_number)
         if account.cancellation is not None:
             raise cancelled("shipment", account)
