@@ -79,7 +79,7 @@ class MoneyMove:
 
     def __post_init__(self) -> None:
         """Hold the amounts, the state and the text to their rules."""
-        object.__setattr__(self, "reference", kept_reference("money", "transfer", self.reference))
+        object.__setattr__(self, "reference", kept_reference("move", "money", self.reference))
         wanted = self.kind is MoveKind.OTHER_INCOME
         object.__setattr__(self, "note", clean_text("note", self.note, LONGEST_NOTE, required=wanted))
         if self.amount <= 0:

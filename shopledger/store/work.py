@@ -12,9 +12,11 @@ from shopledger.store.transaction import Transaction
 
 if TYPE_CHECKING:
     from shopledger.store.audit import Audit
+    from shopledger.store.balances import Balances
     from shopledger.store.bills import Bills
     from shopledger.store.catalogue import CatalogueShelf
     from shopledger.store.customers import Customers
+    from shopledger.store.deposits import Deposits
     from shopledger.store.drafts import Drafts
     from shopledger.store.inspections import Inspections
     from shopledger.store.job_costs import JobCostBook
