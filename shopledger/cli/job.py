@@ -1,4 +1,4 @@
-"""Jobs at the bench: the board, one job, its sheet."""
+"""Jobs at the bench: the board, one job, its sheet; and beside them what other modules add to the group."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ import click
 
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.job_inspection import COMMANDS
+from shopledger.cli.job_lenses import LENS_COMMANDS
 from shopledger.cli.options import as_json, into_folder, made
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.prompts import tell
@@ -27,7 +28,7 @@ overdue_after = click.option(
 
 @click.group()
 def job() -> None:
-    """See the jobs that are open, and print a job's sheet."""
+    """See the open jobs, order their lenses, print and inspect."""
 
 
 @job.command("list")
@@ -41,9 +42,12 @@ def list_jobs(run: Run, overdue_after: int, as_json: bool) -> None:
 
     rows = open_jobs(run.desk(), overdue_after)
     show(as_json, {"jobs": [board_data(row) for row in rows]}, board_table(rows))
-    late = [row for row in rows if row.overdue]
+    late = sum(row.days > overdue_after for row in rows)
     if late:
-        tell(f"Overdue, more than {overdue_after} days after the order: {len(late)}.")
+        tell(f"Overdue, more than {overdue_after} days after the order: {late}.")
+    awaited = sum(row.lenses_late for row in rows)
+    if awaited:
+        tell(f"Overdue, lenses that should have come by now: {awaited}. Ask the lab.")
 
 
 @job.command("show")
@@ -80,5 +84,5 @@ def sheet(run: Run, number: int, folder: Path, as_json: bool) -> None:
     tell("Wear eye protection, and mind the dust of dry cutting.")
 
 
-for command in COMMANDS:
+for command in (*COMMANDS, *LENS_COMMANDS):
     job.add_command(command)

@@ -53,7 +53,7 @@ SECTIONS = {
         "month": Place(f"{_CLI}.month:month", "See a month's figures, and write its workbook."),
     },
     "At the bench": {
-        "job": Place(f"{_CLI}.job:job", "See the jobs that are open, and print a job's sheet."),
+        "job": Place(f"{_CLI}.job:job", "See the open jobs, order their lenses, print and inspect."),
     },
     "Working things out (no ledger needed)": {
         "claim": Place(f"{_CLI}.claim:claim", "Look up claim codes for lenses."),

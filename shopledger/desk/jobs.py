@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from shopledger.desk.context import Desk
 from shopledger.ledger.initials import initials_of
-from shopledger.ledger.stages import OVERDUE_AFTER, Standing, days_since_order, is_overdue, stage_of
+from shopledger.ledger.stages import OVERDUE_AFTER, Standing, days_since_order, is_overdue, lenses_late, stage_of
 from shopledger.store.jobs import JobEntry
 
 
@@ -20,6 +20,8 @@ class BoardRow:
     days: int
     """Since the order."""
     overdue: bool
+    lenses_late: bool = False
+    """Whether its lenses should have come by now."""
 
 
 def open_jobs(desk: Desk, overdue_after: int = OVERDUE_AFTER) -> tuple[BoardRow, ...]:
@@ -37,4 +39,5 @@ def board_row(desk: Desk, entry: JobEntry, overdue_after: int) -> BoardRow:
         standing=stage_of(facts),
         days=days_since_order(facts, desk.today),
         overdue=is_overdue(facts, desk.today, overdue_after),
+        lenses_late=lenses_late(facts, desk.today),
     )

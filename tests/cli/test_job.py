@@ -32,8 +32,11 @@ def test_the_board_is_listed(sold: Typed) -> None:
                 "lens": "SV-150",
                 "stage": "ordered",
                 "next": "order lenses, cut, inspect",
-                "command": "shopledger job sheet 1 --into FOLDER",
+                "command": "shopledger job order-lenses 1 --from SUPPLIER --into FOLDER",
                 "ordered_on": "2026-03-02",
+                "lenses_ordered_on": None,
+                "lenses_expected_on": None,
+                "lenses_arrived_on": None,
                 "days": 0,
                 "overdue": False,
             }
@@ -80,7 +83,7 @@ def test_one_job_is_shown(sold: Typed) -> None:
     assert (right["decentration_in"], right["offset_up"]) == (3.5, 1.0)
     assert right["to_spare"] == pytest.approx(70 - right["blank_needed"], abs=0.01)
     text = done(sold("job", "show", "1")).stdout
-    for said in ("Job 1", "3.5 mm in", "1.0 mm up", "'shopledger job sheet 1 --into FOLDER'"):
+    for said in ("Job 1", "3.5 mm in", "1.0 mm up", "'shopledger job order-lenses 1 --from SUPPLIER --into FOLDER'"):
         assert said in " ".join(text.split())
 
 

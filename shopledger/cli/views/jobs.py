@@ -9,9 +9,12 @@ from shopledger.cli.output import Column, Fields, Json, Table
 from shopledger.cli.views.figures import day, mm, toward
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from shopledger.desk.job_sheets import JobCard
     from shopledger.desk.jobs import BoardRow
     from shopledger.ledger.papers.job_sheet import EyeJob, JobSheet
+    from shopledger.ledger.stages import JobFacts
 
 _FIGURES = (
     "power",
@@ -40,9 +43,16 @@ def board_data(row: BoardRow) -> dict[str, Json]:
         "next": row.standing.next_step,
         "command": row.standing.command,
         "ordered_on": day(facts.ordered_on),
+        "lenses_ordered_on": _maybe(facts.lenses_ordered_on),
+        "lenses_expected_on": _maybe(facts.lenses_expected_on),
+        "lenses_arrived_on": _maybe(facts.lenses_arrived_on),
         "days": row.days,
         "overdue": row.overdue,
     }
+
+
+def _maybe(known: date | None) -> str | None:
+    return day(known) if known else None
 
 
 def board_table(rows: Sequence[BoardRow]) -> Table:
@@ -108,6 +118,7 @@ def card_blocks(card: JobCard) -> tuple[Fields, Table, Fields]:
         ("frame", sheet.frame),
         ("lens", f"{sheet.lens}, {sheet.material}, {sheet.use}"),
         ("with", ", ".join(sheet.extras)),
+        ("lenses", _lenses_words(card.row.job.facts)),
         ("cut", sheet.cutting),
         ("trace", sheet.trace or "none"),
         ("note", sheet.note),
@@ -117,6 +128,16 @@ def card_blocks(card: JobCard) -> tuple[Fields, Table, Fields]:
     columns = (Column(""), Column("right", whole=True), Column("left", whole=True))
     looks = (("stop", "\n".join(sheet.stops)), ("look at", "\n".join(sheet.asks)))
     return Fields(f"Job {sheet.job_number}", head), Table("", columns, rows), Fields("", looks)
+
+
+def _lenses_words(facts: JobFacts) -> str:
+    """Say when the lenses were ordered, are expected and came; nothing where none were ordered."""
+    days = (
+        ("ordered", facts.lenses_ordered_on),
+        ("expected", facts.lenses_expected_on),
+        ("arrived", facts.lenses_arrived_on),
+    )
+    return ", ".join(f"{what} {day(known)}" for what, known in days if known)
 
 
 def _figures(eye: EyeJob) -> tuple[str, ...]:

@@ -1,0 +1,127 @@
+"""Lenses ordered from a lab, shown: what is sent, and that it came in."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopledger.cli.output import Column, Fields, Json, Table
+from shopledger.cli.views.figures import day, mm
+
+if TYPE_CHECKING:
+    from shopledger.desk.lens_ordering import LensesArrived, SentLensOrder
+    from shopledger.ledger.papers.lens_order import LensOrderContent, LensToMake
+
+_FIGURES = ("power", "add", "prism", "PD, mm", "near PD, mm", "height, mm", "diameter, mm", "covers from, mm")
+
+
+def sent_data(sent: SentLensOrder) -> dict[str, Json]:
+    """Give a lens order as JSON, without the shape; a dry run has no number and no files."""
+    content = sent.content
+    return {
+        "lens_order": content.number or None,
+        "follows": content.follows,
+        "reason": content.reason,
+        "job": content.job_number,
+        "day": content.day,
+        "expected_on": content.expected_on or None,
+        "supplier": content.supplier,
+        "initials": content.initials,
+        "lens": content.lens,
+        "design": content.design,
+        "material": content.material,
+        "index": content.index,
+        "extras": list(content.extras),
+        "use": content.use,
+        "edging": content.edging,
+        "base_curve": content.base_curve,
+        "frame": content.frame,
+        "dbl": content.dbl,
+        "trace": content.trace,
+        "right": _lens_data(content.right),
+        "left": _lens_data(content.left),
+        "note": content.note,
+        "files": [str(file) for file in sent.files],
+    }
+
+
+def sent_blocks(sent: SentLensOrder) -> tuple[Fields, Table, Fields]:
+    """Give a lens order for reading: its head, both lenses, the files."""
+    content = sent.content
+    head = (
+        ("job", str(content.job_number)),
+        ("from", content.supplier),
+        ("ordered", content.day),
+        ("expected", content.expected_on or "no day agreed"),
+        ("lens", f"{content.lens}, {content.design}, {content.material}"),
+        ("with", ", ".join(content.extras)),
+        ("made for", content.use),
+        ("edging", f"edged to trace {content.trace}" if content.edged else "uncut"),
+        ("base curve", "" if content.base_curve is None else f"{content.base_curve:.2f} D"),
+        ("frame", content.frame),
+        ("again", _again(content)),
+        ("note", content.note),
+    )
+    title = f"Lens order {content.number}" if content.number else "Lens order, not yet placed"
+    columns = (Column(""), Column(_heading("right", content.right)), Column(_heading("left", content.left)))
+    both = zip(_FIGURES, _lens_row(content.right), _lens_row(content.left), strict=True)
+    rows = [row for row in both if any(row[1:])]
+    files = tuple(("file" if at == 0 else "sheet", str(file)) for at, file in enumerate(sent.files))
+    return Fields(title, head), Table("", columns, rows), Fields("", files)
+
+
+def arrived_data(arrived: LensesArrived) -> dict[str, Json]:
+    """Give the arrival of lenses as JSON."""
+    order, arrival = arrived.order, arrived.arrival
+    return {
+        "job": order.job_number,
+        "lens_order": order.number,
+        "supplier": arrived.supplier,
+        "ordered_on": day(order.day),
+        "expected_on": day(order.expected_on) if order.expected_on else None,
+        "arrived_on": day(arrival.day),
+        "note": arrival.note,
+    }
+
+
+def arrived_fields(arrived: LensesArrived) -> Fields:
+    """Give the arrival of lenses for reading."""
+    order, arrival = arrived.order, arrived.arrival
+    expected = f", expected {day(order.expected_on)}" if order.expected_on else ""
+    rows = (
+        ("job", str(order.job_number)),
+        ("lens order", f"{order.number} of {day(order.day)}{expected}"),
+        ("from", arrived.supplier),
+        ("arrived", day(arrival.day)),
+        ("note", arrival.note),
+    )
+    return Fields("", rows)
+
+
+def _again(content: LensOrderContent) -> str:
+    return "" if content.follows is None else f"after lens order {content.follows}: {content.reason}"
+
+
+def _heading(side: str, lens: LensToMake) -> str:
+    return side if lens.asked else f"{side}, not ordered"
+
+
+def _lens_data(lens: LensToMake) -> dict[str, Json]:
+    return {
+        "ordered": lens.asked,
+        "power": lens.power,
+        "add": lens.add_written,
+        "prism": lens.prism,
+        "pd": lens.pd,
+        "near_pd": lens.near_pd,
+        "height": lens.height,
+        "blank": lens.blank,
+        "blank_needed": lens.blank_needed,
+        "a": lens.a,
+        "b": lens.b,
+        "ed": lens.ed,
+    }
+
+
+def _lens_row(lens: LensToMake) -> tuple[str, ...]:
+    lengths = (lens.pd, lens.near_pd, lens.height, lens.blank, lens.blank_needed)
+    return (lens.power, lens.add_written, lens.prism, *("" if each is None else mm(each) for each in lengths))
