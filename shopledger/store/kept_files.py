@@ -37,7 +37,7 @@ class KeptFiles:
     def keep(self, source: Path) -> KeptFile:
         """Copy a file into the folder and note it; the same bytes are kept once."""
         body = _read(source)
-        kept = KeptFile(hashlib.sha256(body).hexdigest(), source.name, len(body))
+        kept = _described(source, body)
         place = self._place(kept.sha256)
         if not place.is_file():
             place.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -47,6 +47,10 @@ class KeptFiles:
             values = {"sha256": kept.sha256, "name": kept.name, "size": kept.size}
             self.transaction.add("kept_file", {**values, **self.transaction.stamp})
         return kept
+
+    def look(self, source: Path) -> KeptFile:
+        """Read a file that is to be kept, and keep nothing yet."""
+        return _described(source, _read(source))
 
     def get(self, sha256: str) -> KeptFile:
         """Give what is known of a kept file."""
@@ -73,6 +77,10 @@ class KeptFiles:
 
     def _place(self, sha256: str) -> Path:
         return self.folder / sha256[:2] / sha256
+
+
+def _described(source: Path, body: bytes) -> KeptFile:
+    return KeptFile(hashlib.sha256(body).hexdigest(), source.name, len(body))
 
 
 def _read(source: Path) -> bytes:
