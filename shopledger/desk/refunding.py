@@ -7,6 +7,7 @@ from datetime import date
 
 from shopledger.desk.context import Desk
 from shopledger.desk.goods_moves import put_back
+from shopledger.desk.job_costs import scrap_jobs
 from shopledger.desk.sales import goods_out
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import Cancellation, OrderAccount, Payment, Refund
@@ -73,6 +74,7 @@ def cancel_order(desk: Desk, order_number: int, reason: str, day: date | None = 
             work.journal.post(reversing_entry(entry, number, cancellation))
         for (kind, code), quantity in goods_out(account.order).items():
             work.stock.set_aside(kind, code, -quantity)
+        scrap_jobs(work, account.order, cancelled_on)
         touched = tuple(number for number, _ in _current_receipts(work, order_number))
         return OrderCancelled(work.orders.account(order_number), account.payments, touched)
 

@@ -7,6 +7,7 @@ from datetime import date
 from shopledger.desk.context import Desk
 from shopledger.desk.goods_moves import ship_goods
 from shopledger.desk.inspecting import shipping_check
+from shopledger.desk.job_costs import costs_in_work
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import OrderAccount, Shipment
 from shopledger.ledger.postings import shipment_entry
@@ -49,7 +50,7 @@ def ship_order(
         shipment = Shipment(order_number, shipped_on, carrier, tracking)
         work.inspections.omit(shipping_check(work, account.order).settle(without_inspection))
         work.shipments.add(shipment)
-        goods = ship_goods(work, account, shipped_on)
-        if goods:
-            work.journal.post(shipment_entry(shipped_on, order_number, goods, 0))
+        goods, lenses = ship_goods(work, account, shipped_on), costs_in_work(work, account.order)
+        if goods or lenses:
+            work.journal.post(shipment_entry(shipped_on, order_number, goods, lenses))
         return work.orders.account(order_number)

@@ -1,0 +1,288 @@
+"""Recording suppliers' bills with the goods they bring, paying them, and undoing one that was a mistake."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopledger.errors import RefusedError, UnknownNameError, nearest
+from shopledger.ledger.bill_postings import bill_entry, bill_payment_entry, moved_jobs_entry
+from shopledger.ledger.bill_requests import UNNAMED, BillPaymentRequest, BillRequest, GoodsBilled
+from shopledger.ledger.bills import Bill, BillAccount, BillLine, BillLineKind, BillPayment, carried
+from shopledger.ledger.catalogue import Accessory
+from shopledger.ledger.journal import Account
+from shopledger.ledger.numbers import number_of
+from shopledger.ledger.spending import SpendMethod
+from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
+from shopledger.ledger.suppliers import Supplier
+from shopledger.money.amount import write_amount
+
+if TYPE_CHECKING:
+    from shopledger.desk.context import Desk
+    from shopledger.ledger.catalogue import Frame
+    from shopledger.ledger.lots import Lot
+    from shopledger.store.work import Work
+
+
+@dataclass(frozen=True, slots=True)
+class BillPlan:
+    """What recording a bill would store: the bill with its landed costs, its supplier, and where job costs go."""
+
+    bill: Bill
+    supplier: Supplier
+    jobs: Mapping[int, Account]
+    paid: SpendMethod | None = None
+
+    @property
+    def account(self) -> BillAccount:
+        """The bill as it would stand; one that is paid at once owes nothing."""
+        bill = self.bill
+        payments = () if self.paid is None else (BillPayment(bill.number or 0, bill.day, bill.total, self.paid),)
+        return BillAccount(bill, self.supplier.name, payments)
+
+
+def plan_bill(desk: Desk, request: BillRequest) -> BillPlan:
+    """Check a bill whole and share its freight, without storing anything."""
+    with desk.reading() as work:
+        return planned_bill(work, desk, request)
+
+
+def record_bill(desk: Desk, request: BillRequest) -> BillAccount:
+    """Store a bill with its goods, its posting, the file kept of it and its payment: all of it, or nothing."""
+    with desk.writing() as work:
+        return store_bill(work, desk, request)
+
+
+def receive_one(
+    work: Work,
+    desk: Desk,
+    goods: GoodsBilled,
+    *,
+    supplier: str = "",
+    invoice: str = "",
+    paid: SpendMethod | None = None,
+    day: date | None = None,
+) -> BillAccount:
+    """Record goods that came in as a bill of one line, of a supplier who need not be named."""
+    return store_bill(work, desk, BillRequest(supplier or UNNAMED, invoice=invoice, day=day, goods=(goods,), paid=paid))
+
+
+def planned_bill(work: Work, desk: Desk, request: BillRequest) -> BillPlan:
+    """Check a bill whole inside a transaction; stores nothing."""
+    supplier = _supplier(work, request)
+    lines = (
+        *(_goods_line(work, asked) for asked in request.goods),
+        *(BillLine(BillLineKind.JOB, job.amount, job.description, job_number=job.job) for job in request.jobs),
+        *(
+            BillLine(BillLineKind.EXPENSE, spent.amount, spent.description, category=spent.category)
+            for spent in request.expenses
+        ),
+        *(
+            BillLine(BillLineKind.FREIGHT, amount, words)
+            for words, amount in (("freight", request.freight), ("sales tax", request.tax))
+            if amount
+        ),
+    )
+    bill = Bill(
+        supplier_number=supplier.number or 0,
+        day=desk.day(request.day, "bill's day"),
+        lines=carried(lines),
+        invoice=request.invoice,
+        due_on=request.due_on,
+        note=request.note,
+    )
+    _refuse_second(work, supplier, bill)
+    return BillPlan(bill, supplier, work.job_costs.standing(job.job for job in request.jobs), request.paid)
+
+
+def store_bill(work: Work, desk: Desk, request: BillRequest) -> BillAccount:
+    """Store a bill inside a transaction."""
+    plan = planned_bill(work, desk, request)
+    work.periods.refuse_closed(plan.bill.day)
+    supplier = plan.supplier if plan.supplier.number else work.suppliers.add(plan.supplier)
+    kept = work.kept_files.keep(Path(request.file)).sha256 if request.file else None
+    bill = work.bills.add(replace(plan.bill, supplier_number=number_of(supplier), file_sha256=kept))
+    for line in bill.lines:
+        if line.item_kind is not None:
+            work.stock.bring(_movement(bill, line, line.item_kind))
+    if bill.total:
+        work.journal.post(bill_entry(bill, supplier.name, plan.jobs))
+    if request.paid is not None:
+        _store_payment(
+            work,
+            BillPayment(number_of(bill), bill.day, bill.total, request.paid, request.reference),
+            supplier.name,
+        )
+    return work.bills.account(number_of(bill))
+
+
+def pay_bill(desk: Desk, number: int, request: BillPaymentRequest) -> BillAccount:
+    """Store a payment on a bill; more than is owed is refused."""
+    day = desk.day(request.day, "payment day")
+    payment = BillPayment(number, day, request.amount, request.method, request.reference)
+    with desk.writing() as work:
+        account = work.bills.account(number)
+        refuse_taken_back(account)
+        _check_payment(account, payment)
+        work.periods.refuse_closed(day)
+        _store_payment(work, payment, account.supplier)
+        return work.bills.account(number)
+
+
+def check_bill_can_be_taken_back(work: Work, number: int) -> BillAccount:
+    """Give the bill, or say what stands in the way of taking it back: payments, goods sent back, goods gone."""
+    account = work.bills.account(number)
+    refuse_taken_back(account)
+    if account.payments:
+        first = account.payments[-1].number
+        raise RefusedError(
+            f"bill {number}",
+            f"paid with {write_amount(account.paid)}",
+            "a bill is taken back once no payment stands on it",
+            f"Take 'bill payment {first}' back first.",
+        )
+    if account.credits:
+        given = f"{write_amount(account.credited)} lower by goods that were sent back"
+        mend = "Send the rest back with 'shopledger bill send-back' instead."
+        raise RefusedError(f"bill {number}", given, "what was sent back on it stays", mend)
+    for movement in work.bills.goods(number):
+        _refuse_gone(work, movement, number)
+    return account
+
+
+def undo_bill(work: Work, number: int, day: date) -> None:
+    """Take a bill's goods from the shelf again, and put the costs right of jobs that left since.
+
+    Whoever takes the bill back has asked `check_bill_can_be_taken_back` first, and reverses the bill's own entry, which
+    holds the cost of the goods.
+    """
+    bill = work.bills.account(number).bill
+    for movement in work.bills.goods(number):
+        back = replace(movement, day=day, quantity=-movement.quantity, cost=-movement.cost, number=None)
+        work.stock.take(back, first=(number_of(movement),))
+    standing = work.job_costs.standing(line.job_number for line in bill.lines if line.job_number is not None)
+    for _, posted in work.journal.of_documents([f"bill {number}"]):
+        entry = moved_jobs_entry(bill, posted, standing, day)
+        if entry.postings:
+            work.journal.post(entry)
+
+
+def refuse_taken_back(account: BillAccount) -> None:
+    """Refuse to do more with a bill that was taken back."""
+    if account.taken_back is not None:
+        raise RefusedError(
+            "bill",
+            account.bill.number,
+            f"it was taken back on {account.taken_back.isoformat()}",
+            "Record the right bill with 'shopledger bill record'.",
+        )
+
+
+def _supplier(work: Work, request: BillRequest) -> Supplier:
+    """Find the supplier; the one that stands for nobody in particular need not be there yet."""
+    if request.supplier != UNNAMED:
+        return work.suppliers.pick(request.supplier)
+    if request.invoice:
+        raise RefusedError(
+            "supplier", "not named", "an invoice number belongs to a supplier", "Name the supplier as well."
+        )
+    return next((each for each in work.suppliers.all() if each.name == UNNAMED), Supplier(UNNAMED))
+
+
+def _goods_line(work: Work, asked: GoodsBilled) -> BillLine:
+    item, kind = _item(work, asked)
+    return BillLine(
+        BillLineKind.STOCK,
+        asked.total,
+        item.name if isinstance(item, Accessory) else item.description,
+        item_kind=kind,
+        item_code=item.code,
+        quantity=asked.quantity,
+    )
+
+
+def _item(work: Work, asked: GoodsBilled) -> tuple[Frame | Accessory, StockedKind]:
+    """Find what a code names in the catalogue; a customer's own frame is never bought."""
+    kinds = tuple(StockedKind) if asked.kind is None else (asked.kind,)
+    called = [(_called(work, kind, asked.code), kind) for kind in kinds]
+    found = [(item, kind) for item, kind in called if item is not None]
+    if not found:
+        codes = [frame.code for frame in work.catalogue.frames()]
+        codes += [accessory.code for accessory in work.catalogue.accessories()]
+        known = " or ".join(kind.value for kind in kinds)
+        raise UnknownNameError(known, asked.code, nearest(asked.code, codes), "Add it to the catalogue first.")
+    if len(found) > 1:
+        mend = 'Write the bill in a file, with kind = "frame" or kind = "accessory" on that line.'
+        raise RefusedError("code", asked.code, "a frame and an accessory are both called so", mend)
+    owner = getattr(found[0][0], "owned_by", None)
+    if owner is not None:
+        mend = "Bill what was bought for the shop."
+        raise RefusedError("frame", asked.code, f"it belongs to customer {owner}", mend)
+    return found[0]
+
+
+def _called(work: Work, kind: StockedKind, code: str) -> Frame | Accessory | None:
+    with suppress(UnknownNameError):
+        return work.catalogue.frame(code) if kind is StockedKind.FRAME else work.catalogue.accessory(code)
+    return None
+
+
+def _refuse_second(work: Work, supplier: Supplier, bill: Bill) -> None:
+    if not (bill.invoice and supplier.number):
+        return
+    earlier = work.bills.same_invoice(supplier.number, bill.invoice)
+    if earlier is not None:
+        raise RefusedError(
+            "invoice",
+            f"'{bill.invoice}'",
+            f"bill {earlier} of {supplier.name} has it already",
+            f"Look at it with 'shopledger bill show {earlier}', or check the number.",
+        )
+
+
+def _movement(bill: Bill, line: BillLine, kind: StockedKind) -> StockMovement:
+    return StockMovement(
+        bill.day, kind, line.item_code, line.quantity, line.landed, StockReason.RECEIVED, bill_number=bill.number
+    )
+
+
+def _store_payment(work: Work, payment: BillPayment, supplier: str) -> None:
+    work.journal.post(bill_payment_entry(work.bills.add_payment(payment), supplier))
+
+
+def _check_payment(account: BillAccount, payment: BillPayment) -> None:
+    owed, day = max(account.balance, 0), account.bill.day
+    if payment.amount > owed:
+        raise RefusedError(
+            "payment",
+            write_amount(payment.amount),
+            f"only {write_amount(owed)} is still owed" if owed else "nothing is owed any more",
+            f"Pay {write_amount(owed)} or less." if owed else f"Bill {payment.bill_number} is paid in full.",
+        )
+    if payment.day < day:
+        raise RefusedError(
+            "payment day", payment.day.isoformat(), f"the bill is of {day.isoformat()}", "Type a day on or after it."
+        )
+
+
+def _refuse_gone(work: Work, movement: StockMovement, number: int) -> None:
+    """Refuse to undo goods of which some left, or which open orders are waiting for."""
+    level = work.stock.level(movement.kind, movement.item_code)
+    left = _left(work.stock.lots(movement.kind, movement.item_code), number_of(movement))
+    gone = movement.quantity - left
+    if gone:
+        allowed = f"{gone} of the {movement.quantity} {movement.item_code} it brought left the shelf already"
+    elif level.free < movement.quantity:
+        allowed = f"{level.set_aside} of {movement.item_code} are set aside for orders, and {level.on_hand} are there"
+    else:
+        return
+    mend = f"Send back what is there with 'shopledger bill send-back {number}', and record the right bill beside it."
+    raise RefusedError("bill", number, allowed, mend)
+
+
+def _left(lots: tuple[Lot, ...], number: int) -> int:
+    return next((lot.on_hand for lot in lots if lot.number == number), 0)
