@@ -75,8 +75,8 @@ def _with_yes(request: ReorderRequest, accept: frozenset[str]) -> ReorderRequest
 
 def _show(plan: ReorderPlan, as_json: bool, draft: int | None = None, file: Path | None = None) -> None:
     from shopledger.cli.views.lenses import finding_table
-    from shopledger.cli.views.reorders import layout_table, plan_data, plan_fields
+    from shopledger.cli.views.reorders import plan_blocks, plan_data
 
     data = {"draft": draft, "file": str(file) if file else None, **plan_data(plan)}
     stored = Fields("", (("draft", str(draft or "")), ("record", str(file or ""))))
-    show(as_json, data, plan_fields(plan), layout_table(plan), finding_table(plan.findings), stored)
+    show(as_json, data, *plan_blocks(plan), finding_table(plan.findings), stored)

@@ -11,6 +11,9 @@ Point = tuple[float, float]
 WIDTH: Final = 76
 """Columns to fill, so that it fits a terminal of eighty."""
 
+WHICH_IS_WHICH: Final = "As one faces the wearer: R is the wearer's right lens, L the left one."
+"""Said under every drawn pair."""
+
 _DOTS_ACROSS: Final = 2
 _DOTS_DOWN: Final = 4
 _FIRST_PATTERN: Final = 0x2800
@@ -21,11 +24,17 @@ _DOT_BITS: Final = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
 def draw_pair(right: Sequence[Point], left: Sequence[Point], dbl: float, columns: int = WIDTH) -> list[str]:
     """Draw both lenses with the bridge between them; points are in mm, x to the right of who faces the wearer, y up.
 
-    The wearer's right lens stands at the left, as the frame lies before one. A character is twice as high as wide.
+    The wearer's right lens stands at the left, as the frame lies before one; each has its letter in it, and the last
+    line says which is which. A character is twice as high as wide.
     """
     moved_right = _shifted(right, -max(x for x, _ in right) - dbl / 2)
     moved_left = _shifted(left, -min(x for x, _ in left) + dbl / 2)
-    return draw((moved_right, moved_left), columns)
+    low, high = min(x for x, _ in moved_right), max(x for x, _ in moved_left)
+    lines = draw((moved_right, moved_left), columns)
+    for letter, outline in (("R", moved_right), ("L", moved_left)):
+        middle = (min(x for x, _ in outline) + max(x for x, _ in outline)) / 2
+        _put(lines, letter, round((middle - low) / (high - low) * (columns - 1)))
+    return [*lines, WHICH_IS_WHICH]
 
 
 def draw(outlines: Iterable[Sequence[Point]], columns: int = WIDTH) -> list[str]:
@@ -41,6 +50,13 @@ def draw(outlines: Iterable[Sequence[Point]], columns: int = WIDTH) -> list[str]
         across, down = round((x - low_x) * scale), round((high_y - y) * scale)
         cells[down // _DOTS_DOWN][across // _DOTS_ACROSS] |= _DOT_BITS[down % _DOTS_DOWN][across % _DOTS_ACROSS]
     return ["".join(chr(_FIRST_PATTERN + cell) if cell else " " for cell in row).rstrip() for row in cells]
+
+
+def _put(lines: list[str], letter: str, column: int) -> None:
+    """Put a letter into the drawing, half way down."""
+    middle = len(lines) // 2
+    line = lines[middle].ljust(column + 1)
+    lines[middle] = f"{line[:column]}{letter}{line[column + 1 :]}"
 
 
 def _shifted(outline: Sequence[Point], by: float) -> list[Point]:

@@ -3,34 +3,33 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Final
 
 from shopledger.desk.context import Desk
+from shopledger.desk.reorder_powers import power_changes
 from shopledger.desk.reordering import ReorderPlan, ReorderRequest, draft_reorder
 from shopledger.ledger.journal import Head
 from shopledger.ledger.layout import EyeLayout, PairLayout
+from shopledger.ledger.orders import Order
 from shopledger.ledger.parties import Shop, spellings_of
-from shopledger.money.amount import write_amount
 from shopledger.optics.body import LensBody
-from shopledger.optics.boxing import box
-from shopledger.optics.notation import write_dioptres, write_eye, write_prism
-from shopledger.optics.prescription import EyePrescription
+from shopledger.optics.notation import write_eye
+from shopledger.optics.profile import LensCut, edge_from_nose, lens_cut
+from shopledger.optics.refusals import TraceError
 from shopledger.optics.sides import Side
-from shopledger.optics.trace import Trace
 from shopledger.paperwork.reorder import reorder_document, reorder_pdf
 from shopledger.paperwork.reorder_sheet import (
+    CutShape,
     EyeFigures,
     EyeShape,
     LensOption,
+    LensProfile,
     LensThickness,
-    PowerChange,
+    PriceLine,
     ReorderSheet,
     SheetFinding,
+    SheetPrice,
 )
 from shopledger.paperwork.wording import read_wording
-
-_NONE: Final = "–"
-_UNUSUAL: Final = "CHANGE-UNUSUAL"
 
 
 def reorder(desk: Desk, request: ReorderRequest, folder: Path) -> tuple[int, ReorderPlan, Path]:
@@ -62,20 +61,20 @@ def reorder_sheet(draft: int, plan: ReorderPlan, shop: Shop, extras: tuple[str, 
         customer=plan.customer.name,
         customer_lines=plan.customer.address.lines,
         wearer=plan.wearer.name,
-        earlier_pair=f"job {plan.pair.job_number}, order {plan.order.number} of {plan.order.day.isoformat()}",
+        earlier_pair=_earlier(plan),
         prescriber=plan.prescriber.name,
         frame=plan.frame.description,
         trace_origin=f"{origin.file_name}, traced {origin.traced_on.isoformat()}{device}",
-        right_shape=_shape(plan.trace.shape.right, chosen.right),
-        left_shape=_shape(plan.trace.shape.left, chosen.left),
+        right_shape=_shape(plan, Side.RIGHT),
+        left_shape=_shape(plan, Side.LEFT),
         dbl=plan.trace.shape.dbl,
         right=_figures(plan, chosen.right),
         left=_figures(plan, chosen.left),
         before_day=old.written_on.isoformat() if old else "",
         now_day=plan.new.written_on.isoformat(),
-        right_powers=_changes(plan, Side.RIGHT),
-        left_powers=_changes(plan, Side.LEFT),
-        lens=f"{chosen.lens.name}, {chosen.lens.material}, {write_amount(chosen.lens.price)} a pair",
+        right_powers=power_changes(plan, Side.RIGHT),
+        left_powers=power_changes(plan, Side.LEFT),
+        lens=f"{chosen.lens.name}, {chosen.lens.material}",
         use=plan.request.pairs[0].use.value if plan.request.pairs[0].use else "",
         right_made=write_eye(chosen.right.power),
         left_made=write_eye(chosen.left.power),
@@ -84,15 +83,49 @@ def reorder_sheet(draft: int, plan: ReorderPlan, shop: Shop, extras: tuple[str, 
         options=(_option(chosen, chosen=True), *(_option(other) for other in plan.others)),
         findings=tuple(SheetFinding(finding.severity.value, finding.sentence) for finding in plan.findings),
         ledger_head=str(head),
+        right_change=plan.changes.get(Side.RIGHT, ""),
+        left_change=plan.changes.get(Side.LEFT, ""),
+        right_profile=_profile(plan, Side.RIGHT),
+        left_profile=_profile(plan, Side.LEFT),
+        price=_price(plan.sale.order),
     )
 
 
-def _shape(trace: Trace, eye: EyeLayout) -> EyeShape:
+def _earlier(plan: ReorderPlan) -> str:
+    if plan.earlier is None or not plan.earlier.same_frame:
+        return ""
+    order = plan.earlier.order
+    return f"job {plan.earlier.pair.job_number}, order {order.number} of {order.day.isoformat()}"
+
+
+def _shape(plan: ReorderPlan, side: Side) -> EyeShape:
     """Draw a lens from its boxed centre, as seen from the front: inward is to the right for the right lens."""
-    boxed = box(trace)
-    outline = tuple((float(x) - boxed.centre_x, float(y) - boxed.centre_y) for x, y in trace.points)
-    inward = eye.decentration_in if eye.side is Side.RIGHT else -eye.decentration_in
-    return EyeShape(outline, (inward, eye.offset_up), eye.blank)
+    trace, eye = plan.trace.shape.eye(side), plan.chosen.eye(side)
+    x, y = trace.points.T
+    outline = tuple(zip((x - eye.boxed.centre_x).tolist(), (y - eye.boxed.centre_y).tolist(), strict=True))
+    place = (side.inward * eye.decentration_in, eye.offset_up)
+    return EyeShape(outline, place, eye.blank, eye.blank_needed, plan.measurements.eye(side).fitting_height)
+
+
+def _profile(plan: ReorderPlan, side: Side) -> LensProfile | None:
+    """Cut the chosen lens; one that cannot be made, or whose centre lies outside its shape, has no cut to show."""
+    eye, trace = plan.chosen.eye(side), plan.trace.shape.eye(side)
+    if eye.body is None:
+        return None
+    try:
+        level, upright = (_cut(lens_cut(eye.body, trace, eye.centre, meridian)) for meridian in (0.0, 90.0))
+    except TraceError:
+        return None
+    return LensProfile(level, upright, tuple(edge_from_nose(eye.body, trace).tolist()), eye.body.centre_thickness)
+
+
+def _cut(cut: LensCut) -> CutShape:
+    return CutShape(tuple(cut.along.tolist()), tuple(cut.front.tolist()), tuple(cut.back.tolist()))
+
+
+def _price(order: Order) -> SheetPrice:
+    lines = tuple(PriceLine(line.description, line.list_price, line.reduction, line.net) for line in order.lines)
+    return SheetPrice(lines, order.tax_total, order.total)
 
 
 def _figures(plan: ReorderPlan, eye: EyeLayout) -> EyeFigures:
@@ -113,43 +146,15 @@ def _figures(plan: ReorderPlan, eye: EyeLayout) -> EyeFigures:
     )
 
 
-def _changes(plan: ReorderPlan, side: Side) -> tuple[PowerChange, ...]:
-    """Give each quantity before and now; the cylinder forms are made alike first, so that differences mean much."""
-    before, now = plan.old.powers.eye(side) if plan.old else None, plan.new.powers.eye(side)
-    was = before.power.as_minus_cylinder() if before else None
-    power = now.power.as_minus_cylinder()
-    notable = any(finding.code == _UNUSUAL and finding.field.startswith(side.value) for finding in plan.findings)
-    return (
-        _change("sphere", was.sphere if was else None, power.sphere, notable=notable),
-        _change("cylinder", was.cylinder if was else None, power.cylinder, notable=notable),
-        PowerChange("axis", _axis(was.axis if was else None), _axis(power.axis), ""),
-        _change("add", before.add if before else None, now.add),
-        PowerChange("prism", _prism(before), _prism(now), ""),
-        _change("equivalent", was.spherical_equivalent if was else None, power.spherical_equivalent, notable=notable),
-    )
-
-
-def _change(quantity: str, before: float | None, now: float | None, *, notable: bool = False) -> PowerChange:
-    change = "" if before is None or now is None else write_dioptres(now - before)
-    return PowerChange(quantity, _dioptres(before), _dioptres(now), change, notable)
-
-
-def _dioptres(value: float | None) -> str:
-    return _NONE if value is None else write_dioptres(value)
-
-
-def _axis(axis: float | None) -> str:
-    return _NONE if axis is None else f"{axis:03.0f}"
-
-
-def _prism(eye: EyePrescription | None) -> str:
-    return ", ".join(write_prism(prism) for prism in eye.prism) if eye and eye.prism else _NONE
-
-
 def _option(layout: PairLayout, *, chosen: bool = False) -> LensOption:
     refusal = " ".join(dict.fromkeys(eye.refusal for eye in layout.eyes if eye.refusal))
     return LensOption(
-        layout.lens.name, _thickness(layout.right.body), _thickness(layout.left.body), chosen=chosen, refusal=refusal
+        layout.lens.name,
+        _thickness(layout.right.body),
+        _thickness(layout.left.body),
+        chosen=chosen,
+        refusal=refusal,
+        price=layout.lens.price,
     )
 
 

@@ -2,27 +2,46 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from datetime import date
 
 from shopledger.desk.acceptance import settled
 from shopledger.desk.context import Desk
 from shopledger.desk.pairs import powers_to_make
+from shopledger.desk.reorder_findings import (
+    making_findings,
+    ordered_findings,
+    origin_findings,
+    prescription_findings,
+    shape_findings,
+)
+from shopledger.desk.reorder_lookups import (
+    Earlier,
+    PairCard,
+    earlier_pair,
+    frame_asked_for,
+    lens_asked_for,
+    measurements_for,
+    pairs_of,
+    prescription_of,
+    shape_of,
+    use_of,
+)
 from shopledger.desk.sales import SalePlan, planned_sale
-from shopledger.errors import RefusedError
 from shopledger.exchange.order_file import write_order_file
 from shopledger.ledger.catalogue import Frame, Lens
-from shopledger.ledger.layout import PairLayout, lay_out
+from shopledger.ledger.layout import PairLayout, lay_out_each
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.orders import Order, OrderRequest, Pair, PairRequest
+from shopledger.ledger.orders import OrderRequest, PairRequest
 from shopledger.ledger.parties import Customer, Prescriber, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
+from shopledger.ledger.prescription_changes import changes_in_words
 from shopledger.ledger.traces import StoredTrace
-from shopledger.optics.checks import check_prescription
-from shopledger.optics.findings import Finding, Severity, gravest_first
+from shopledger.optics.findings import Finding
 from shopledger.optics.measurements import Measurements
 from shopledger.optics.prescription import LensUse
-from shopledger.optics.trace_checks import check_frame_trace
+from shopledger.optics.sides import Side
 from shopledger.store.work import Work
 
 
@@ -51,10 +70,8 @@ class ReorderPlan:
     day: date
     customer: Customer
     wearer: Wearer
-    order: Order
-    """The order of the last pair in this frame."""
-    pair: Pair
-    """That pair."""
+    earlier: Earlier | None
+    """The pair that is gone by: the last in this frame, else the last in any; None for one who never bought here."""
     frame: Frame
     trace: StoredTrace
     old: WrittenPrescription | None
@@ -70,6 +87,13 @@ class ReorderPlan:
     sale: SalePlan
     """The draft order as it would be recorded today: priced, and proved to be recordable."""
 
+    @property
+    def changes(self) -> dict[Side, str]:
+        """What changed for each eye since the earlier pair, in words; nothing where there is no such pair."""
+        if self.old is None:
+            return {}
+        return {side: changes_in_words(self.old.powers.eye(side), self.new.powers.eye(side)) for side in Side}
+
 
 def plan_reorder(desk: Desk, request: ReorderRequest) -> ReorderPlan:
     """Look everything up and check it; stores nothing."""
@@ -82,40 +106,62 @@ def draft_reorder(work: Work, desk: Desk, request: ReorderRequest) -> tuple[int,
     plan = _planned(work, desk, request)
     accepted = settled(plan.findings, request.accept)
     asked = replace(plan.request, accept=frozenset(warning.code for warning in accepted))
-    reason = f"new lenses for the frame of job {plan.pair.job_number}"
+    which = _which_frame(plan.frame, plan.earlier)
+    reason = f"new lenses for {which}"
     draft = work.drafts.add(number_of(plan.customer), desk.today, reason, write_order_file(asked))
-    work.audit.note("drafted a reorder", f"customer {number_of(plan.customer)}, job {plan.pair.job_number}")
+    work.audit.note("drafted a reorder", f"customer {number_of(plan.customer)}, {_after(plan)}")
     return draft, plan
 
 
+def _after(plan: ReorderPlan) -> str:
+    earlier = plan.earlier
+    return f"job {earlier.pair.job_number}" if earlier and earlier.same_frame else f"frame {plan.frame.code}"
+
+
+def wearer_pairs(desk: Desk, customer: str, wearer: str) -> tuple[PairCard, ...]:
+    """Give the pairs that a wearer has from here, newest first and each frame once."""
+    with desk.reading() as work:
+        payer = work.customers.pick(customer)
+        return pairs_of(work, work.customers.pick_wearer(number_of(payer), wearer))
+
+
+def usable_prescription(desk: Desk, customer: str, wearer: str, number: int | None = None) -> WrittenPrescription:
+    """Give the wearer's prescription with that number, or the newest; the look is noted, for it is private."""
+    with desk.writing() as work:
+        payer = work.customers.pick(customer)
+        written = prescription_of(work, work.customers.pick_wearer(number_of(payer), wearer), number)
+        work.audit.note("looked at a prescription", f"prescription {written.number}")
+        return written
+
+
 def _planned(work: Work, desk: Desk, request: ReorderRequest) -> ReorderPlan:
-    day = desk.today
-    settings = work.shop.settings()
+    day, settings = desk.today, work.shop.settings()
     customer = work.customers.pick(request.customer)
     wearer = work.customers.pick_wearer(number_of(customer), request.wearer)
-    order, pair = _last_pair(work, wearer, request)
-    frame = work.catalogue.frame(pair.frame_code)
-    trace = _trace(work, frame)
-    lens = work.catalogue.lens(request.lens or pair.lens_code)
-    new = _new_prescription(work, wearer, request)
-    old = work.prescriptions.get(pair.prescription_number) if pair.prescription_number is not None else None
-    measurements = _measurements(request, pair)
-    use = request.use or _use(lens, pair)
+    earlier = earlier_pair(work, wearer, request.frame)
+    frame = frame_asked_for(work, wearer, earlier, request.frame)
+    trace = shape_of(work, frame)
+    lens = lens_asked_for(work, earlier, request.lens)
+    new = prescription_of(work, wearer, request.prescription)
+    old = _old_prescription(work, earlier)
+    measurements = measurements_for(request.measurements, earlier)
+    use = use_of(lens, request.use, earlier)
+    lenses = (lens, *_alternatives(work, lens))
     made = powers_to_make(new, use, settings)
-    chosen = lay_out(lens, made, trace.shape, measurements, use, settings)
-    others = tuple(
-        lay_out(other, made, trace.shape, measurements, use, settings)
-        for other in work.catalogue.lenses()
-        if other.design is lens.design and other.code != lens.code
-    )
-    asked = _draft(customer, wearer, frame, lens, use, new, measurements, request, pair)
+    chosen, *others = lay_out_each(lenses, made, trace.shape, measurements, use, settings)
+    asked = _draft(customer, wearer, frame, lens, use, new, measurements, request, earlier)
     sale = planned_sale(work, desk, asked)
+    findings = ordered_findings(
+        *prescription_findings(new, old, day),
+        *shape_findings(work, frame, trace),
+        *origin_findings(request, customer, wearer, frame, earlier),
+        *making_findings(chosen, tuple(others), trace, measurements, sale, settings),
+    )
     return ReorderPlan(
         day=day,
         customer=customer,
         wearer=wearer,
-        order=order,
-        pair=pair,
+        earlier=earlier,
         frame=frame,
         trace=trace,
         old=old,
@@ -123,105 +169,21 @@ def _planned(work: Work, desk: Desk, request: ReorderRequest) -> ReorderPlan:
         prescriber=work.customers.prescriber(new.prescriber_number),
         measurements=measurements,
         chosen=chosen,
-        others=others,
-        findings=_findings(frame, new, old, trace, day, chosen, sale),
+        others=tuple(others),
+        findings=findings,
         request=asked,
         sale=sale,
     )
 
 
-def _last_pair(work: Work, wearer: Wearer, request: ReorderRequest) -> tuple[Order, Pair]:
-    found = work.orders.last_pair(number_of(wearer), request.frame.strip().upper() or None)
-    if found is None:
-        what = f"in frame {request.frame}" if request.frame else "at all"
-        raise RefusedError(
-            "reorder",
-            wearer.name,
-            f"no pair {what} was sold to this wearer",
-            "Record a sale with 'shopledger sale record' instead.",
-        )
-    return found
+def _old_prescription(work: Work, earlier: Earlier | None) -> WrittenPrescription | None:
+    if earlier is None or earlier.pair.prescription_number is None:
+        return None
+    return work.prescriptions.get(earlier.pair.prescription_number)
 
 
-def _trace(work: Work, frame: Frame) -> StoredTrace:
-    trace = work.traces.newest(frame.code)
-    if trace is None:
-        raise RefusedError(
-            "trace",
-            f"missing for {frame.code}",
-            "new lenses need the frame's shape",
-            f"Ask for the frame, trace it and add the file with 'shopledger trace add {frame.code} FILE'.",
-        )
-    return trace
-
-
-def _new_prescription(work: Work, wearer: Wearer, request: ReorderRequest) -> WrittenPrescription:
-    if request.prescription is None:
-        newest = work.prescriptions.newest(number_of(wearer))
-        if newest is None:
-            raise RefusedError(
-                "prescription",
-                f"missing for {wearer.name}",
-                "new lenses need one",
-                "Record it with 'shopledger prescription add'.",
-            )
-        return newest
-    written = work.prescriptions.get(request.prescription)
-    if written.wearer_number != wearer.number:
-        raise RefusedError("prescription", request.prescription, f"it is not {wearer.name}'s", "Name the wearer's own.")
-    return written
-
-
-def _measurements(request: ReorderRequest, pair: Pair) -> Measurements:
-    measurements = request.measurements or pair.measurements
-    if measurements is None:
-        raise RefusedError(
-            "PD",
-            "missing",
-            f"job {pair.job_number} was made without one",
-            "Give it with '--pd', and '--height' if needed.",
-        )
-    return measurements
-
-
-def _use(lens: Lens, pair: Pair) -> LensUse:
-    if lens.multifocal:
-        return LensUse.MULTIFOCAL
-    return LensUse.DISTANCE if pair.use is LensUse.MULTIFOCAL else pair.use
-
-
-def _findings(
-    frame: Frame,
-    new: WrittenPrescription,
-    old: WrittenPrescription | None,
-    trace: StoredTrace,
-    day: date,
-    chosen: PairLayout,
-    sale: SalePlan,
-) -> tuple[Finding, ...]:
-    found = [
-        *check_prescription(
-            new.powers,
-            written_on=new.written_on,
-            expires_on=new.expires_on,
-            today=day,
-            previous=old.powers if old and old.number != new.number else None,
-        ),
-        *check_frame_trace(trace.shape, eye_size=frame.eye_size, bridge=frame.bridge),
-        *sale.findings,
-        *_refusals(chosen),
-    ]
-    return gravest_first(dict.fromkeys(found))
-
-
-def _refusals(chosen: PairLayout) -> tuple[Finding, ...]:
-    return tuple(
-        Finding(
-            Severity.ERROR, "LENS-IMPOSSIBLE", f"{eye.side.value} lens", chosen.lens.name, "", "geometry", eye.refusal
-        )
-        for eye in chosen.eyes
-        if eye.refusal
-    )
+def _alternatives(work: Work, lens: Lens) -> Iterator[Lens]:
+    return (other for other in work.catalogue.lenses() if other.design is lens.design and other.code != lens.code)
 
 
 def _draft(
@@ -233,20 +195,26 @@ def _draft(
     new: WrittenPrescription,
     measurements: Measurements,
     request: ReorderRequest,
-    pair: Pair,
+    earlier: Earlier | None,
 ) -> OrderRequest:
-    extras = pair.extras if request.extras is None else request.extras
+    before = earlier.pair.extras if earlier else ()
     asked = PairRequest(
         wearer=wearer.name,
         lens=lens.code,
         frame=frame.code,
         use=use,
         prescription=number_of(new),
-        extras=extras,
+        extras=before if request.extras is None else request.extras,
         measurements=measurements,
         frame_owned=True,
         right_code=request.right_code,
         left_code=request.left_code,
-        note=f"New lenses for the frame of job {pair.job_number}, from its stored shape.",
+        note=f"New lenses for {_which_frame(frame, earlier)}, from its stored shape.",
     )
     return OrderRequest(customer=str(number_of(customer)), pairs=(asked,))
+
+
+def _which_frame(frame: Frame, earlier: Earlier | None) -> str:
+    if earlier is not None and earlier.same_frame:
+        return f"the frame of job {earlier.pair.job_number}"
+    return f"the wearer's frame {frame.code}"

@@ -40,12 +40,11 @@ def _instead(eye: EyeLayout, others: Sequence[PairLayout], shape: FrameTrace, la
     """Say what would do: a PD, a frame, another lens."""
     reach = largest - allowance
     shift = 2 * (eye.decentration_in**2 + eye.offset_up**2) ** 0.5
-    ways = [
-        *_with_other_pd(eye, shape, largest, allowance),
+    other_frame = (
         f"a frame whose effective diameter and twice the way from its boxed centre to the optical centre make "
-        f"{reach:.1f} mm at most (here {eye.boxed.ed:.1f} and {shift:.1f})",
-        *_in_other_lens(eye, others),
-    ]
+        f"{reach:.1f} mm at most (here {eye.boxed.ed:.1f} and {shift:.1f})"
+    )
+    ways = [*_with_other_pd(eye, shape, largest, allowance), other_frame, *_in_other_lens(eye, others)]
     return f"What would do: {'; or '.join(ways)}."
 
 

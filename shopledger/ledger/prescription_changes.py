@@ -19,7 +19,7 @@ def changes_in_words(before: EyePrescription, now: EyePrescription) -> str:
         *_cylinder(old, new),
         *_add(before.add, now.add),
         *_prism(before, now),
-        *_balance(before.balance, now.balance),
+        *_balance(before, now),
     ]
     return ", ".join(words) or SAME
 
@@ -75,6 +75,6 @@ def _prism(before: EyePrescription, now: EyePrescription) -> Iterator[str]:
         yield f"prism {new}, it was {old}"
 
 
-def _balance(old: bool, new: bool) -> Iterator[str]:
-    if old is not new:
-        yield "a balance lens now" if new else "no balance lens any more"
+def _balance(before: EyePrescription, now: EyePrescription) -> Iterator[str]:
+    if before.balance is not now.balance:
+        yield "a balance lens now" if now.balance else "no balance lens any more"

@@ -1,4 +1,4 @@
-"""What can stand on a page: texts, rules, boxes, outlines, circles, pictures, in points, y down from the top left."""
+"""What can stand on a page: texts, lines, boxes, outlines, circles, pictures, in points, y down from the top left."""
 
 from __future__ import annotations
 
@@ -76,14 +76,35 @@ class Box:
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """A closed line through points."""
+    """A closed line through points; without a filling where `fill` is None."""
 
     points: tuple[tuple[float, float], ...]
     width: float = 0.5
     ink: Ink = 0.0
+    fill: Ink | None = None
 
     def moved(self, dx: float, dy: float) -> Outline:
         """Give the same outline elsewhere."""
+        return replace(self, points=tuple((x + dx, y + dy) for x, y in self.points))
+
+    @property
+    def extent(self) -> tuple[float, float, float, float]:
+        """Left, top, right and bottom."""
+        across, down = zip(*self.points, strict=True)
+        return min(across), min(down), max(across), max(down)
+
+
+@dataclass(frozen=True, slots=True)
+class Trail:
+    """An open line through points."""
+
+    points: tuple[tuple[float, float], ...]
+    width: float = 0.5
+    ink: Ink = 0.0
+    dashes: Dashes = ()
+
+    def moved(self, dx: float, dy: float) -> Trail:
+        """Give the same line elsewhere."""
         return replace(self, points=tuple((x + dx, y + dy) for x, y in self.points))
 
     @property
@@ -144,7 +165,7 @@ class Picture:
         return self.x, self.y, self.x + self.width, self.y + self.height
 
 
-Mark: TypeAlias = Text | Rule | Box | Outline | Circle | Picture
+Mark: TypeAlias = Text | Rule | Box | Outline | Trail | Circle | Picture
 Marks: TypeAlias = tuple[Mark, ...]
 
 

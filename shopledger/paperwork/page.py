@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import singledispatch
 from io import BytesIO
@@ -16,7 +16,7 @@ from reportlab.pdfgen.textobject import PDFTextObject
 from shopledger.files import written_whole
 from shopledger.paperwork.flow import Page
 from shopledger.paperwork.fonts import REGULAR, faces
-from shopledger.paperwork.marks import Box, Circle, Mark, Outline, Picture, Rule, Text
+from shopledger.paperwork.marks import Box, Circle, Mark, Outline, Picture, Rule, Text, Trail
 from shopledger.paperwork.typeset import Ink
 
 
@@ -125,16 +125,25 @@ def _(mark: Circle, canvas: Canvas, left: float, top: float) -> None:
 @_draw.register
 def _(mark: Outline, canvas: Canvas, left: float, top: float) -> None:
     _pen(canvas, mark.width, mark.ink)
-    canvas.drawPath(_path(canvas, mark, left, top), stroke=1, fill=0)
+    if mark.fill is not None:
+        _fill(canvas, mark.fill)
+    path = _path(canvas, mark.points, left, top)
+    path.close()
+    canvas.drawPath(path, stroke=1, fill=int(mark.fill is not None))
 
 
-def _path(canvas: Canvas, mark: Outline, left: float, top: float) -> PDFPathObject:
+@_draw.register
+def _(mark: Trail, canvas: Canvas, left: float, top: float) -> None:
+    _pen(canvas, mark.width, mark.ink, mark.dashes)
+    canvas.drawPath(_path(canvas, mark.points, left, top), stroke=1, fill=0)
+
+
+def _path(canvas: Canvas, points: Sequence[tuple[float, float]], left: float, top: float) -> PDFPathObject:
     path = canvas.beginPath()
-    (x, y), *rest = mark.points
+    (x, y), *rest = points
     path.moveTo(left + x, top - y)
     for x, y in rest:
         path.lineTo(left + x, top - y)
-    path.close()
     return path
 
 

@@ -22,9 +22,12 @@ from shopledger.paperwork.reorder_parts import (
     parties_blocks,
     prescriptions_blocks,
 )
+from shopledger.paperwork.reorder_price import price_blocks
+from shopledger.paperwork.reorder_profile import profile_blocks
 from shopledger.paperwork.reorder_shapes import drawing_width, shapes_blocks
 from shopledger.paperwork.reorder_sheet import ReorderSheet
 from shopledger.paperwork.reorder_thickness import thickness_blocks
+from shopledger.paperwork.reorder_worn import worn_blocks
 from shopledger.paperwork.typeset import MM
 from shopledger.paperwork.wording import Wording, read_wording
 
@@ -33,10 +36,13 @@ _PARTS: Final[Mapping[str, _Part]] = MappingProxyType(
     {
         "parties": parties_blocks,
         "shapes": shapes_blocks,
+        "worn": worn_blocks,
         "figures": figures_blocks,
         "prescriptions": prescriptions_blocks,
         "lens": lens_blocks,
+        "price": price_blocks,
         "thickness": thickness_blocks,
+        "profile": profile_blocks,
         "findings": findings_blocks,
         "cautions": cautions_blocks,
     }

@@ -138,7 +138,14 @@ def prescriptions_blocks(sheet: ReorderSheet, wording: Wording, width: float) ->
         days.append(wording["prescriptions.notable"])
     top = heading("prescriptions", wording["prescriptions.heading"], width)
     tables = replace(side_by_side("prescriptions", right, left, half + _APART), with_next=True)
-    return [top, tables, *text_block("prescriptions", " · ".join(days), width, NOTE)]
+    return [top, tables, *_changes(sheet, wording, width), *text_block("prescriptions", " · ".join(days), width, NOTE)]
+
+
+def _changes(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
+    """Say what changed in words; nothing where there is no earlier prescription."""
+    said = [("right", sheet.right_change), ("left", sheet.left_change)]
+    words = [wording.fill(f"prescriptions.{side}_words", change=change) for side, change in said if change]
+    return [block for each in words for block in text_block("changes", each, width)]
 
 
 def _power_table(name: str, powers: Sequence[PowerChange], wording: Wording, width: float, title: str) -> Block:

@@ -1,4 +1,4 @@
-"""Both shapes of a frame at 1:1, with centres, boxes, blanks, the true DBL and a bar of 100 mm to measure."""
+"""Both shapes of a frame at 1:1 as seen from the front: centres, boxes, blanks, PD, the true DBL, a bar to measure."""
 
 from __future__ import annotations
 
@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from shopledger.paperwork.blocks import Block, heading, line, paragraph
-from shopledger.paperwork.marks import Box, Circle, Mark, Outline, Rule
+from shopledger.paperwork.lens_drawing import blank_marks, lens_marks, measure_marks
+from shopledger.paperwork.marks import Box, Mark, Rule
 from shopledger.paperwork.refusals import DoesNotFitError
 from shopledger.paperwork.reorder_sheet import EyeShape, ReorderSheet
 from shopledger.paperwork.typeset import BODY, COLUMN, MM, NOTE
@@ -15,10 +16,6 @@ from shopledger.paperwork.wording import Wording
 SCALE_BAR: Final = 100.0
 """Length of the bar in millimetres."""
 
-_OUTLINE: Final = 0.9
-_THIN: Final = 0.4
-_PALE: Final = 0.55
-_DASHES: Final = (3.0, 2.0)
 _ROOM_FOR_LABEL: Final = 16.0
 
 
@@ -33,10 +30,10 @@ class Reach:
 
 
 def reach_of(shape: EyeShape) -> Reach:
-    """Give how far a shape with its blank goes from its boxed centre, in millimetres."""
+    """Give how far a shape with its blanks goes from its boxed centre, in millimetres."""
     across, up = zip(*shape.outline, strict=True)
     x, y = shape.optical_centre
-    radius = (shape.blank or 0.0) / 2
+    radius = max(shape.blank or 0.0, shape.least_blank or 0.0) / 2
     return Reach(-min(*across, x - radius), max(*across, x + radius), max(*up, y + radius), -min(*up, y - radius))
 
 
@@ -58,7 +55,7 @@ def _side_reach(sheet: ReorderSheet) -> tuple[float, float]:
 
 
 def shapes_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
-    """Set the heading and the drawing, the latter never broken."""
+    """Set the heading, which side is which in words, and the drawing, the latter never broken."""
     needed = drawing_width(sheet)
     if needed > width / MM:
         raise DoesNotFitError(
@@ -68,7 +65,13 @@ def shapes_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[B
             "Look for a slip in the DBL or the blank.",
         )
     top = heading("shapes", wording["shapes.heading"], width)
-    return [top, _drawing(sheet, wording, width)]
+    return [top, *sides_in_words("shapes", wording["shapes.front"], width), _drawing(sheet, wording, width)]
+
+
+def sides_in_words(name: str, words: str, width: float) -> list[Block]:
+    """Say which side is which; the words stay with the drawing below."""
+    marks, height = paragraph(words, 0, 0, width, NOTE)
+    return [Block(f"{name}, in words", height + 3, marks, with_next=True)]
 
 
 def _drawing(sheet: ReorderSheet, wording: Wording, width: float) -> Block:
@@ -77,10 +80,11 @@ def _drawing(sheet: ReorderSheet, wording: Wording, width: float) -> Block:
     start = (width - drawing_width(sheet) * MM) / 2 + to_left * MM
     level = _ROOM_FOR_LABEL + max(right.up, left.up) * MM
     apart = centre_distance(sheet) * MM
+    middle = start + (max(x for x, _ in sheet.right_shape.outline) + sheet.dbl / 2) * MM
     bottom = level + max(right.down, left.down) * MM + 8
     marks: list[Mark] = [
-        *_lens(sheet.right_shape, start, level),
-        *_lens(sheet.left_shape, start + apart, level),
+        *_lens(sheet.right_shape, start, level, middle, wording, "right"),
+        *_lens(sheet.left_shape, start + apart, level, middle, wording, "left"),
         line(wording["shapes.right"], start - 60, 0, COLUMN, "centre", 120),
         line(wording["shapes.left"], start + apart - 60, 0, COLUMN, "centre", 120),
         *_dbl(sheet, wording, start, level),
@@ -89,22 +93,18 @@ def _drawing(sheet: ReorderSheet, wording: Wording, width: float) -> Block:
     return Block("shapes", bottom + height, (*marks, *bar))
 
 
-def _lens(shape: EyeShape, x: float, y: float) -> list[Mark]:
-    """Draw one lens around its boxed centre at (x, y) on the paper."""
-    points = tuple((x + right * MM, y - up * MM) for right, up in shape.outline)
-    outline = Outline(points, _OUTLINE)
-    left, top, right, bottom = outline.extent
-    centre_x, centre_y = x + shape.optical_centre[0] * MM, y - shape.optical_centre[1] * MM
-    marks: list[Mark] = [
-        Box(left, top, right - left, bottom - top, line=_THIN, ink=_PALE),
-        Rule(x - 6, y, x + 6, y, _THIN),
-        Rule(x, y - 6, x, y + 6, _THIN),
-        outline,
-        Circle(centre_x, centre_y, 1.6, width=0, fill=0.0),
+def _lens(shape: EyeShape, x: float, y: float, middle: float, wording: Wording, side: str) -> list[Mark]:
+    """Draw one lens with its blanks, and its PD and height as numbers on lines."""
+    pd = abs(middle - x - shape.optical_centre[0] * MM) / MM
+    labels = (
+        wording.fill("shapes.pd", pd=f"{pd:.1f}"),
+        wording.fill("shapes.height", height=f"{shape.height or 0:.1f}"),
+    )
+    return [
+        *lens_marks(shape, x, y, wording[f"shapes.{side}_letter"], -1 if side == "right" else 1),
+        *measure_marks(shape, x, y, middle, *labels),
+        *blank_marks(shape, x, y),
     ]
-    if shape.blank is not None:
-        marks.append(Circle(centre_x, centre_y, shape.blank / 2 * MM, _THIN, 0.35, dashes=_DASHES))
-    return marks
 
 
 def _dbl(sheet: ReorderSheet, wording: Wording, start: float, level: float) -> list[Mark]:

@@ -10,6 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from shopledger.money.amount import Cents
+
 Point: TypeAlias = tuple[float, float]
 Severity: TypeAlias = Literal["error", "warning", "note"]
 
@@ -24,6 +26,10 @@ class EyeShape:
     """Where the optical centre stands. [mm]"""
     blank: float | None
     """Diameter of the chosen blank, drawn around the optical centre; None draws none. [mm]"""
+    least_blank: float | None = None
+    """Diameter of the smallest blank that would do, drawn the same way; None draws none. [mm]"""
+    height: float | None = None
+    """From the lowest point of the shape to the optical centre, where it was measured. [mm]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +102,57 @@ class LensOption:
     left: LensThickness | None
     chosen: bool = False
     refusal: str = ""
+    price: Cents = 0
+    """Today's price of a pair."""
+
+
+@dataclass(frozen=True, slots=True)
+class CutShape:
+    """The chosen lens cut through its optical centre: places from it, and the depth of both sides there.
+
+    Places run to the right of the paper as seen from the front, or up; depths run from the front's vertex to the eye.
+    All are in mm.
+    """
+
+    along: tuple[float, ...]
+    front: tuple[float, ...]
+    back: tuple[float, ...]
+
+    @property
+    def ends(self) -> tuple[float, float]:
+        """The thickness in mm where the cut begins and where it ends."""
+        return self.back[0] - self.front[0], self.back[-1] - self.front[-1]
+
+
+@dataclass(frozen=True, slots=True)
+class LensProfile:
+    """How thick the chosen lens is: in two cuts, and round its edge."""
+
+    level: CutShape
+    upright: CutShape
+    edge: tuple[float, ...]
+    """Edge thickness at equal directions from the boxed centre, from the nose over the top to the temple. [mm]"""
+    centre: float
+    """Thickness at the optical centre. [mm]"""
+
+
+@dataclass(frozen=True, slots=True)
+class PriceLine:
+    """One line of what the new lenses cost today."""
+
+    description: str
+    list_price: Cents
+    reduction: Cents
+    net: Cents
+
+
+@dataclass(frozen=True, slots=True)
+class SheetPrice:
+    """What the new lenses cost today, with the tax on it and the sum."""
+
+    lines: tuple[PriceLine, ...]
+    tax: Cents
+    total: Cents
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,3 +208,10 @@ class ReorderSheet:
     findings: tuple[SheetFinding, ...]
     """Gravest first."""
     ledger_head: str = ""
+    right_change: str = ""
+    """What changed for the right eye, in words; empty without an earlier prescription."""
+    left_change: str = ""
+    right_profile: LensProfile | None = None
+    """None where the lens cannot be made."""
+    left_profile: LensProfile | None = None
+    price: SheetPrice | None = None

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
+from shopledger.money.amount import write_amount
 from shopledger.paperwork.blocks import Block, Column, column_heads, heading, line, paragraph, row, text_block
 from shopledger.paperwork.look import Look
 from shopledger.paperwork.marks import Box, Mark, Rule
@@ -16,14 +17,14 @@ from shopledger.paperwork.wording import Wording
 _RIGHT_GREY: Final = 0.25
 _LEFT_GREY: Final = 0.7
 _BAR: Final = 9.0
-_NAMES: Final = 0.36
+_NAMES: Final = 0.32
 """Share of the width that the lens's name takes, in the table and beside the bars."""
 
 
 def thickness_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
     """Set the table of both eyes per lens, then the chart."""
     columns = _columns(width)
-    keys = ("lens", "eye", "centre", "thinnest", "thickest", "weight")
+    keys = ("lens", "eye", "centre", "thinnest", "thickest", "weight", "price")
     head = column_heads("thickness", [wording[f"thickness.{key}"] for key in keys], columns, width, wording.look.strip)
     rows = [block for option in sheet.options for block in _option_rows(option, wording, columns, width)]
     table = [replace(block, running=head) for block in rows]
@@ -33,7 +34,7 @@ def thickness_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> lis
 
 
 def _columns(width: float) -> tuple[Column, ...]:
-    shares = (_NAMES, 0.08, 0.11, 0.175, 0.175, 0.1)
+    shares = (_NAMES, 0.07, 0.09, 0.155, 0.155, 0.1, 0.11)
     columns, x = [], 4.0
     for at, share in enumerate(shares):
         room = share * (width - 8)
@@ -48,8 +49,8 @@ def _option_rows(option: LensOption, wording: Wording, columns: Sequence[Column]
     name = f"{option.name} ({wording['thickness.chosen']})" if option.chosen else option.name
     if option.right is None or option.left is None:
         return [_refused(name, wording.fill("thickness.refused", reason=option.refusal), columns, width, wording.look)]
-    right = _eye_cells(wording["thickness.right"], option.right, wording)
-    left = _eye_cells(wording["thickness.left"], option.left, wording)
+    right = (*_eye_cells(wording["thickness.right"], option.right, wording), write_amount(option.price))
+    left = (*_eye_cells(wording["thickness.left"], option.left, wording), "")
     lines = lines_of(name, columns[0].width, style)
     first = row("thickness", (lines[0], *right), columns, style, pad=1.5)
     second = row("thickness", ("\n".join(lines[1:]), *left), columns, style, pad=1.5)
@@ -84,8 +85,8 @@ def _chart(options: Sequence[LensOption], wording: Wording, width: float) -> lis
     thickest = [max(_worst(lens) for lens in _made(option)) for option in options if _made(option)]
     if not thickest:
         return []
-    scale = (width * (1 - _NAMES) - 50) / max(thickest)
-    bars = [_bars(option, scale, width) for option in options if _made(option)]
+    scale = (width * (1 - _NAMES) - 90) / max(thickest)
+    bars = [_bars(option, scale, wording, width) for option in options if _made(option)]
     kept = [replace(block, with_next=True) for block in bars[:-1]]
     return [_legend(wording, width), *kept, bars[-1]]
 
@@ -101,7 +102,7 @@ def _worst(lens: LensThickness) -> float:
 def _legend(wording: Wording, width: float) -> Block:
     """Set the chart's title and which grey is which eye."""
     marks: list[Mark] = [line(wording["thickness.chart"], 4, 8, STRONG)]
-    x = width * _NAMES + 4 + 110
+    x = width * _NAMES + 4 + 150
     for key, grey in (("chart_right", _RIGHT_GREY), ("chart_left", _LEFT_GREY)):
         label = wording[f"thickness.{key}"]
         marks += [Box(x, 10, _BAR, _BAR - 1, line=0.4, fill=grey), line(label, x + _BAR + 4, 8, BODY)]
@@ -109,7 +110,7 @@ def _legend(wording: Wording, width: float) -> Block:
     return Block("chart legend", 8 + BODY.leading + 4, tuple(marks), with_next=True)
 
 
-def _bars(option: LensOption, scale: float, width: float) -> Block:
+def _bars(option: LensOption, scale: float, wording: Wording, width: float) -> Block:
     style = STRONG if option.chosen else BODY
     start = 4 + width * _NAMES
     name, height = paragraph(option.name, 4, 3, start - 12, style)
@@ -118,6 +119,7 @@ def _bars(option: LensOption, scale: float, width: float) -> Block:
     for lens, grey in zip(_made(option), (_RIGHT_GREY, _LEFT_GREY), strict=True):
         length = _worst(lens) * scale
         marks.append(Box(start, top, length, _BAR, line=0.4, fill=grey))
-        marks.append(line(f"{_worst(lens):.1f}", start + length + 4, top + _BAR / 2 - style.leading / 2 - 0.3, style))
+        words = wording.fill("thickness.bar", mm=f"{_worst(lens):.1f}", grams=f"{lens.weight:.1f}")
+        marks.append(line(words, start + length + 4, top + _BAR / 2 - style.leading / 2 - 0.3, style))
         top += _BAR + 2.5
     return Block("chart bar", max(top, height + 3) + 3, tuple(marks))

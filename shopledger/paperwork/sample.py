@@ -23,11 +23,11 @@ from shopledger.paperwork.sample_content import (
     sample_packing,
     sample_quote,
     sample_receipt,
-    sample_reorder,
     sample_year,
 )
 from shopledger.paperwork.sample_job import sample_job
 from shopledger.paperwork.sample_lens_order import sample_lens_order
+from shopledger.paperwork.sample_reorder import sample_reorder
 from shopledger.paperwork.statement import statement_document
 from shopledger.paperwork.wording import Wording, read_wording
 from shopledger.paperwork.worksheet import worksheet_document

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 from typing import Final
 
@@ -12,15 +11,6 @@ from shopledger.ledger.papers.packing_slip import PackedFor, PackedItem, Packing
 from shopledger.ledger.papers.shop_lines import ShopLines
 from shopledger.ledger.papers.year_statement import YearRow, YearStatement, YearSums, YearWearer
 from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair, ReceiptPayment, ReceiptRefund
-from shopledger.paperwork.reorder_sheet import (
-    EyeFigures,
-    EyeShape,
-    LensOption,
-    LensThickness,
-    PowerChange,
-    ReorderSheet,
-    SheetFinding,
-)
 
 _SHOP: Final = ShopLines(
     "Sample Row Optical", ("5 Sample Row", "Fennick, OH 43001"), "555-0123", "desk@sample.example.com"
@@ -197,55 +187,5 @@ def sample_year() -> YearStatement:
             YearWearer(_CHILD, (YearRow(311, "2026-02-27", "frame, lenses", child),), child),
         ),
         sums=first.plus(second).plus(child),
-        ledger_head=_HEAD,
-    )
-
-
-def _oval(*, mirrored: bool) -> EyeShape:
-    """Give an oval of 50 by 38 mm as a shape, with its optical centre and blank."""
-    sign = -1.0 if mirrored else 1.0
-    turns = [2 * math.pi * at / 400 for at in range(400)]
-    points = tuple((sign * 25.0 * math.cos(turn), 19.0 * math.sin(turn)) for turn in turns)
-    return EyeShape(points, (sign * 3.0, 2.0), 70.0)
-
-
-def sample_reorder() -> ReorderSheet:
-    """Give a reorder record of an oval frame."""
-    figures = EyeFigures(50.0, 38.0, 50.0, 139.2, 31.5, 30.0, 21.0, 3.0, 2.0, 59.3, 58.0, 70.0)
-    body = LensThickness(1.5, 1.4, 90.0, 4.2, 180.0, 7.3)
-    thinner = LensThickness(1.5, 1.2, 90.0, 3.6, 180.0, 6.9)
-    return ReorderSheet(
-        number="17",
-        day="2029-03-14",
-        shop_name=_SHOP.name,
-        shop_lines=_SHOP.address,
-        shop_phone=_SHOP.phone,
-        customer=_CUSTOMER,
-        customer_lines=_HOME,
-        wearer=_CUSTOMER,
-        earlier_pair="job 57, order 311 of 2026-02-27",
-        prescriber="Dr. Imre Castellane",
-        frame="Harrow Row Finch, moss, 50-19-140",
-        trace_origin="finch-50.txt, traced 2026-02-20",
-        right_shape=_oval(mirrored=False),
-        left_shape=_oval(mirrored=True),
-        dbl=19.0,
-        right=figures,
-        left=figures,
-        before_day="2026-02-20",
-        now_day="2029-02-12",
-        right_powers=(PowerChange("sphere", "-2.50", "-3.25", "-0.75", notable=True),),
-        left_powers=(PowerChange("sphere", "-2.25", "-2.50", "-0.25"),),
-        lens="Clear single vision, hard resin",
-        use="distance",
-        right_made="-3.25 -1.25 x 090",
-        left_made="-2.50 -1.00 x 085",
-        extras=("Anti-reflective coating",),
-        base_curve=4.0,
-        options=(
-            LensOption("Clear single vision", body, body, chosen=True),
-            LensOption("Thin single vision", thinner, thinner),
-        ),
-        findings=(SheetFinding("warning", "The right sphere changed by -0.75 D."),),
         ledger_head=_HEAD,
     )

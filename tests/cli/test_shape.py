@@ -58,7 +58,8 @@ def test_an_outline_has_no_holes() -> None:
 def test_the_right_lens_stands_at_the_left_with_the_bridge_between() -> None:
     """The frame lies before one as it is worn by somebody opposite."""
     small, large = circle(10.0), circle(20.0)
-    lines = draw_pair(small, large, dbl=20.0)
+    *lines, which = draw_pair(small, large, dbl=20.0)
+    assert "R is the wearer's right lens" in which
     assert max(map(len, lines)) <= WIDTH
     middle = lines[len(lines) // 2].ljust(WIDTH)
     # 20 + 20 + 40 mm over 76 columns: the small lens ends at 19, the large one begins at 38.
@@ -70,3 +71,12 @@ def test_the_right_lens_stands_at_the_left_with_the_bridge_between() -> None:
 def test_no_line_ends_in_blanks() -> None:
     """Copied into a message, the drawing brings nothing along."""
     assert [line for line in draw([circle()], 30) if line != line.rstrip()] == []
+
+
+def test_each_lens_has_its_letter_in_its_middle() -> None:
+    """R stands in the lens at the left, which is the wearer's right one; L in the other."""
+    *lines, _ = draw_pair(circle(20.0), circle(20.0), dbl=20.0)
+    (lettered,) = [line for line in lines if "R" in line or "L" in line]
+    # 40 + 20 + 40 mm over 76 columns: the middles lie at 20 and 80 mm.
+    assert (lettered.index("R"), lettered.index("L")) == (15, 60)
+    assert lines.index(lettered) == len(lines) // 2

@@ -17,9 +17,11 @@ from shopledger.desk.reordering import ReorderRequest, plan_reorder
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError, UnknownNameError
 from shopledger.ledger.parties import Relationship
+from shopledger.optics.findings import Severity
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.notation import write_eye
 from shopledger.optics.prescription import LensUse
+from shopledger.optics.sides import Side
 from tests.desk.books import everything, on_both
 from tests.desk.family import (
     ASKED,
@@ -30,14 +32,16 @@ from tests.desk.family import (
     ordered,
     prescribe,
 )
-from tests.shelf import CHILD, CUSTOMER, LARK, SINGLE, WREN
+from tests.shelf import CHILD, CLEAR, CUSTOMER, LARK, SINGLE, WREN
 
 
 @on_both
 def test_a_plan_finds_pair_shape_and_both_prescriptions(returned: Desk) -> None:
     """What is not said is as on the last pair in that frame; the prescription is the newest."""
     plan = plan_reorder(returned, ASKED)
-    assert (plan.order.number, plan.pair.job_number, plan.frame.code) == (1, 1, WREN.code)
+    assert plan.earlier is not None
+    assert (plan.earlier.order.number, plan.earlier.pair.job_number, plan.frame.code) == (1, 1, WREN.code)
+    assert plan.earlier.same_frame
     assert plan.old is not None
     assert (plan.old.number, plan.new.number) == (1, 3)
     assert plan.prescriber.name == "Dr. Imre Castellane"
@@ -71,6 +75,22 @@ def test_a_plan_is_priced_with_today_s_catalogue(returned: Desk) -> None:
     assert plan_reorder(returned, ASKED).sale.order.total == 9000
 
 
+def test_the_price_is_that_of_every_line(returned: Desk) -> None:
+    """Lenses and a coating chosen this time; the frame is not among the lines."""
+    order = plan_reorder(returned, replace(ASKED, extras=(CLEAR.code,))).sale.order
+    assert [(line.description, line.net) for line in order.lines] == [
+        (f"{SINGLE.name}, for distance", 8000),
+        (CLEAR.name, 12995),
+    ]
+    assert order.total == 20995
+
+
+def test_what_changed_is_said_for_each_eye(returned: Desk) -> None:
+    """Both spheres and both adds went up a step; without an earlier prescription nothing is said."""
+    words = "sphere 0.25 D toward minus, add 0.25 D stronger"
+    assert plan_reorder(returned, ASKED).changes == {Side.RIGHT: words, Side.LEFT: words}
+
+
 def test_planning_a_reorder_stores_nothing(returned: Desk) -> None:
     """Looking is free."""
     before = everything(returned)
@@ -81,7 +101,9 @@ def test_planning_a_reorder_stores_nothing(returned: Desk) -> None:
 @on_both
 def test_an_earlier_pair_is_found_by_its_frame(returned: Desk) -> None:
     """Without a frame the newest pair is meant, which was the reading pair; its frame was never traced."""
-    assert plan_reorder(returned, replace(ASKED, frame=" wren-52 ")).pair.job_number == 1
+    earlier = plan_reorder(returned, replace(ASKED, frame=" wren-52 ")).earlier
+    assert earlier is not None
+    assert earlier.pair.job_number == 1
     with pytest.raises(RefusedError, match=r"trace is missing for LARK-48.*'shopledger trace add LARK-48 FILE'"):
         plan_reorder(returned, replace(ASKED, frame=""))
 
@@ -124,7 +146,7 @@ def test_an_older_prescription_may_be_named(returned: Desk) -> None:
 def test_a_change_since_the_last_pair_is_asked_about(returned: Desk) -> None:
     """It is compared with what that pair was made from, not with the prescription before."""
     prescribe(returned, CUSTOMER, "-3.75 -1.25 x 090 add 2.25", "-3.50 -1.00 x 085 add 2.25", date(2029, 4, 9))
-    found = plan_reorder(returned, ASKED).findings
+    found = [finding for finding in plan_reorder(returned, ASKED).findings if finding.severity is Severity.WARNING]
     assert [(finding.code, finding.field, finding.value) for finding in found] == [
         ("CHANGE-UNUSUAL", "right.power", "1.25"),
         ("CHANGE-UNUSUAL", "left.power", "1.25"),
@@ -134,7 +156,8 @@ def test_a_change_since_the_last_pair_is_asked_about(returned: Desk) -> None:
 @pytest.mark.parametrize(
     ("asked", "words"),
     [
-        (replace(ASKED, wearer=CHILD), "reorder is Wren Fernhollow; no pair in frame WREN-52 was sold to this wearer"),
+        (replace(ASKED, wearer=CHILD), "lens is missing; there is no earlier pair to go by. Name one with '--lens'"),
+        (replace(ASKED, wearer=CHILD, lens=SINGLE.code), "PD is missing; there is no earlier pair"),
         (replace(ASKED, wearer=CHILD, frame=""), "no pair at all was sold to this wearer"),
         (replace(ASKED, prescription=2), "prescription is 2; it is not Odalys Fernhollow's"),
         (replace(ASKED, use=LensUse.MULTIFOCAL), "use is multifocal; Clear single vision is a single vision lens"),

@@ -8,14 +8,18 @@ from typing import Any
 
 from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair, ReceiptPayment
 from shopledger.paperwork.reorder_sheet import (
+    CutShape,
     EyeFigures,
     EyeShape,
     LensOption,
+    LensProfile,
     LensThickness,
     Point,
     PowerChange,
+    PriceLine,
     ReorderSheet,
     SheetFinding,
+    SheetPrice,
 )
 
 FRAME = ReceiptLine(
@@ -128,6 +132,18 @@ def outline(a: float = 52.0, b: float = 36.0, *, mirrored: bool = False, count: 
     return tuple(points)
 
 
+def profile(a: float = 52.0, b: float = 36.0, edge: float = 4.6) -> LensProfile:
+    """Give a minus lens of 1.5 mm at its centre, thicker toward every edge as the square of the way there."""
+    level, upright = (_bowl(length, edge) for length in (a, b))
+    return LensProfile(level, upright, tuple(edge - 2 * math.sin(math.pi * at / 36) ** 2 for at in range(72)), 1.5)
+
+
+def _bowl(length: float, edge: float) -> CutShape:
+    along = tuple(length * (at / 40 - 0.5) for at in range(41))
+    deep = [(2 * place / length) ** 2 for place in along]
+    return CutShape(along, tuple(2 * part for part in deep), tuple(1.5 + (edge + 0.5) * part for part in deep))
+
+
 def reorder_sheet(
     a: float = 52.0,
     b: float = 36.0,
@@ -151,8 +167,8 @@ def reorder_sheet(
         "prescriber": "Dr. Alex Example",
         "frame": "Wren, matt black, 52-18-140",
         "trace_origin": "wren-52.txt of Feb 20, 2026",
-        "right_shape": EyeShape(outline(a, b), (3.5, 2.0), blank),
-        "left_shape": EyeShape(outline(a, b, mirrored=True), (-3.25, 1.5), blank),
+        "right_shape": EyeShape(outline(a, b), (3.5, 2.0), blank, blank - 2.3, b / 2 + 2),
+        "left_shape": EyeShape(outline(a, b, mirrored=True), (-3.25, 1.5), blank, blank - 2.0, b / 2 + 1.5),
         "dbl": dbl,
         "right": right,
         "left": replace(right, decentration_in=-0.4, offset_up=-1.2, blank=None),
@@ -170,7 +186,9 @@ def reorder_sheet(
         "extras": ("anti-reflective coating",),
         "base_curve": 4.0,
         "options": (
-            LensOption("Single vision, urethane 1.60", thickness, replace(thickness, thickest=4.4), chosen=True),
+            LensOption(
+                "Single vision, urethane 1.60", thickness, replace(thickness, thickest=4.4), chosen=True, price=15000
+            ),
             LensOption(
                 "Single vision, hard resin 1.50", replace(thickness, thickest=6.2), replace(thickness, weight=9.7)
             ),
@@ -179,6 +197,13 @@ def reorder_sheet(
         "findings": (
             SheetFinding("warning", "The right sphere changed by -0.75 D."),
             SheetFinding("note", "The prescription runs out in 26 days."),
+        ),
+        "right_change": "sphere 0.75 D toward minus",
+        "left_change": "as before",
+        "right_profile": profile(a, b, 4.6),
+        "left_profile": profile(a, b, 4.4),
+        "price": SheetPrice(
+            (PriceLine("Slim lenses", 15000, 3000, 12000), PriceLine("Shipping", 650, 0, 650)), 120, 12770
         ),
     }
     return ReorderSheet(**(body | changes))

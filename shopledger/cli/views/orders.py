@@ -15,6 +15,7 @@ from shopledger.money.rate import write_rate
 
 if TYPE_CHECKING:
     from shopledger.ledger.drafts import Draft
+    from shopledger.ledger.inspections import Omission
 
 _MONEY = (Column("list", right=True), Column("off", right=True), Column("net", right=True), Column("tax", right=True))
 
@@ -68,6 +69,11 @@ def account_data(account: OrderAccount, customer: str = "") -> dict[str, Json]:
     }
 
 
+def omissions_data(omitted: Sequence[Omission]) -> list[Json]:
+    """Give why jobs were shipped without a passed inspection as JSON."""
+    return [{"job": each.job_number, "reason": each.reason} for each in omitted]
+
+
 def refund_data(refund: Refund) -> dict[str, Json]:
     """Give a refund as JSON, line by line."""
     return {
@@ -117,9 +123,13 @@ def order_blocks(order: Order, customer: str = "") -> tuple[Fields, Table, Table
         ("note", order.note),
         ("accepted", ", ".join(each.code for each in order.accepted)),
     )
+    return Fields(title, head), priced_table(order), claim_table(order), totals(order)
+
+
+def priced_table(order: Order) -> Table:
+    """Give an order's lines with their prices for reading."""
     columns = (Column("line", right=True), Column("pair", right=True), Column("what"), *_MONEY)
-    lines = Table("", columns, [(str(place), *_line_row(line)) for place, line in enumerate(order.lines, start=1)])
-    return Fields(title, head), lines, claim_table(order), totals(order)
+    return Table("", columns, [(str(place), *_line_row(line)) for place, line in enumerate(order.lines, start=1)])
 
 
 def claim_table(order: Order) -> Table:
@@ -156,8 +166,8 @@ def totals(order: Order) -> Fields:
     return Fields("Sums", rows)
 
 
-def account_fields(account: OrderAccount) -> Fields:
-    """Give what was paid and shipped for reading."""
+def account_fields(account: OrderAccount, omitted: Sequence[Omission] = ()) -> Fields:
+    """Give what was paid and shipped for reading; `omitted` says why jobs left without a passed inspection."""
     paid = "; ".join(
         f"{write_amount(payment.amount)} {payment.method.value} {payment.reference}".strip() + f" on {day(payment.day)}"
         for payment in account.payments
@@ -171,6 +181,7 @@ def account_fields(account: OrderAccount) -> Fields:
         ("refunds", _refund_words(account)),
         ("balance", write_amount(account.balance)),
         ("shipped", sent or "not yet"),
+        ("not inspected", "; ".join(f"job {each.job_number}: {each.reason}" for each in omitted)),
         ("cancelled", _cancelled_words(account)),
         ("recorded", f"by {account.entered.operator} at {account.entered.at}" if account.entered else ""),
     )
