@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from shopledger.desk.acceptance import settled
 from shopledger.desk.context import Desk
+from shopledger.desk.job_costs import scrap_remake
 from shopledger.errors import RefusedError
 from shopledger.ledger.inspections import (
     BenchHistory,
@@ -146,7 +147,10 @@ def record_remake(
         made_on = _on_or_after(account.order, desk.day(day), "day of the remake")
         newest = work.inspections.history(job_number).newest
         follows = newest.number if newest else None
-        return work.inspections.add_remake(Remake(job_number, made_on, reason, cost, scrap, follows))
+        work.periods.refuse_closed(made_on)
+        remake = work.inspections.add_remake(Remake(job_number, made_on, reason, cost, scrap, follows))
+        scrap_remake(work, remake)
+        return remake
 
 
 def bench_history(desk: Desk, job_number: int) -> BenchHistory:
