@@ -37,5 +37,7 @@ def cancel(run: Run, number: int, as_json: bool, **given: Any) -> None:
     tell(f"Order {number} was cancelled.")
     for payment in done.repaid:
         tell(f"Pay back {write_amount(payment.amount)} by {payment.method.value} {payment.reference}".rstrip() + ".")
+    for payment in done.put_back:
+        tell(f"{write_amount(payment.amount)} is in deposit {payment.deposit_number} again.")
     for receipt in done.touched_receipts:
         tell(f"Receipt {receipt} holds no longer: ask for it back, and tell the plan if it was handed in.")

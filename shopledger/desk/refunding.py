@@ -34,6 +34,8 @@ class OrderCancelled:
     account: OrderAccount
     repaid: tuple[Payment, ...]
     touched_receipts: tuple[int, ...]
+    put_back: tuple[Payment, ...] = ()
+    """Payments out of a deposit: that money is in the deposit again, and none goes out."""
 
 
 def planned_refund(desk: Desk, order_number: int, asked: RefundRequest) -> Refund:
@@ -76,7 +78,9 @@ def cancel_order(desk: Desk, order_number: int, reason: str, day: date | None = 
             work.stock.set_aside(kind, code, -quantity)
         scrap_jobs(work, account.order, cancelled_on)
         touched = tuple(number for number, _ in _current_receipts(work, order_number))
-        return OrderCancelled(work.orders.account(order_number), account.payments, touched)
+        repaid = tuple(payment for payment in account.payments if payment.deposit_number is None)
+        put_back = tuple(payment for payment in account.payments if payment.deposit_number is not None)
+        return OrderCancelled(work.orders.account(order_number), repaid, touched, put_back)
 
 
 def _check_cancellable(account: OrderAccount, day: date) -> None:

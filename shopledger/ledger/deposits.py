@@ -84,9 +84,9 @@ class DepositAccount:
         return 0 if self.taken_back_on else self.deposit.amount - self.used - self.returned
 
     @property
-    def touched(self) -> bool:
-        """Whether an order stands on it, or some of it was handed back."""
-        return bool(self.used or self.returned)
+    def last_day(self) -> date:
+        """The last day on which something happened to it."""
+        return max(day for day, _ in self._changes())
 
     def free_from(self, day: date) -> Cents:
         """Give what may be taken of it on a day, so that it is never below nought, that day or later."""
@@ -131,6 +131,27 @@ def check_taking(account: DepositAccount, amount: Cents, day: date) -> None:
             f"only {write_amount(free)} is left of deposit {deposit.number} on {day.isoformat()}",
             f"Take {write_amount(free)} or less." if free else "Look for another with 'shopledger deposit list'.",
         )
+
+
+def check_deposit_can_be_taken_back(account: DepositAccount) -> date:
+    """Give the last day on which something happened to it, or refuse one that an order stands on, or a giving back."""
+    if account.used:
+        order = next(use.order_number for use in account.uses if use.put_back_on is None)
+        raise RefusedError(
+            "deposit",
+            account.deposit.number,
+            f"order {order} was paid with it",
+            f"Give that money back with 'shopledger refund give {order}' instead.",
+        )
+    if account.returned:
+        handed = next(each.deposit.number for each in account.given_back if each.taken_back_on is None)
+        raise RefusedError(
+            "deposit",
+            account.deposit.number,
+            "some of it was given back to the customer",
+            f"Take 'deposit {handed}' back first, if that was a mistake as well.",
+        )
+    return account.last_day
 
 
 def giving_back(account: DepositAccount, handed: Deposit) -> Deposit:

@@ -98,12 +98,14 @@ def taken_back_entries(entries: Iterable[tuple[int, Entry]], taken: TakingBack) 
     )
 
 
-def refuse_early(taken: TakingBack, entries: Iterable[tuple[int, Entry]]) -> None:
-    """Refuse a day before the document's own."""
-    latest = max(entry.day for _, entry in entries)
+def refuse_early(taken: TakingBack, latest: date) -> None:
+    """Refuse a day before the last on which something happened to the document."""
     if taken.day < latest:
         raise RefusedError(
-            "day", taken.day.isoformat(), f"{taken.document} is of {latest.isoformat()}", "Type a day on or after it."
+            "day",
+            taken.day.isoformat(),
+            f"something happened to {taken.document} on {latest.isoformat()}",
+            "Type a day on or after it.",
         )
 
 
