@@ -80,7 +80,7 @@ sheet_options = together(
         "--compensated-right", type=RX, help="Free-form: what the maker's sheet wants read of the right lens."
     ),
     click.option("--compensated-left", type=RX, help="Free-form: what it wants read of the left lens."),
-    click.option("--sheet", type=existing_file, help="The file of the maker's sheet; its name and hash are kept."),
+    click.option("--sheet", type=existing_file, help="The file of the maker's sheet; it is kept with the ledger."),
 )
 
 
@@ -197,7 +197,23 @@ def remake(run: Run, number: int, as_json: bool, **given: Any) -> None:
     tell(f"Next: 'shopledger job inspect {number}' once it is made.")
 
 
-COMMANDS = (inspect, certificate, impact, remake)
+@click.command()
+@click.argument("number", type=int)
+@into_folder
+@as_json
+@pass_run
+def makers_sheet(run: Run, number: int, folder: Path, as_json: bool) -> None:
+    """Write the maker's sheet that a job was judged by.
+
+    The file as it was kept at the inspection; one that was lost or changed since is refused.
+    """
+    from shopledger.desk.certifying import hand_out_makers_sheet
+
+    file = str(hand_out_makers_sheet(run.desk(), number, made(folder)))
+    show(as_json, {"job": number, "file": file}, Fields("", (("job", str(number)), ("file", file))))
+
+
+COMMANDS = (inspect, certificate, makers_sheet, impact, remake)
 """What the group of job commands takes from here."""
 
 

@@ -121,12 +121,16 @@ def record(
 @pass_run
 def show_sale(run: Run, number: int, as_json: bool) -> None:
     """Show an order with its payments and shipment."""
-    from shopledger.cli.views.orders import account_data, account_fields, order_blocks
+    from shopledger.cli.views.orders import account_data, account_fields, omissions_data, order_blocks
+    from shopledger.desk.inspecting import shipped_uninspected
     from shopledger.desk.sales import order_card
 
-    account, customer = order_card(run.desk(), number)
+    desk = run.desk()
+    account, customer = order_card(desk, number)
+    omitted = shipped_uninspected(desk, account.order)
     blocks = order_blocks(account.order, customer.name)
-    show(as_json, account_data(account, customer.name), *blocks[:3], account_fields(account))
+    data = {**account_data(account, customer.name), "without_inspection": omissions_data(omitted)}
+    show(as_json, data, *blocks[:3], account_fields(account, omitted))
 
 
 @sale.command("list")

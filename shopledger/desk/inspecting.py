@@ -113,10 +113,11 @@ def plan_inspection(desk: Desk, request: InspectionRequest) -> InspectionPlan:
 
 
 def record_inspection(desk: Desk, request: InspectionRequest) -> InspectionPlan:
-    """Store an inspection, passed or failed; warnings nobody has accepted stop it."""
+    """Store an inspection, passed or failed, and keep its maker's sheet; warnings nobody has accepted stop it."""
     with desk.writing() as work:
         plan = _planned(work, desk, request)
         inspection = replace(plan.inspection, accepted=settled(plan.findings, request.accept))
+        _keep_sheet(work, request, inspection)
         return replace(plan, inspection=work.inspections.get(number_of(work.inspections.add(inspection))))
 
 
@@ -151,6 +152,14 @@ def record_remake(
         remake = work.inspections.add_remake(Remake(job_number, made_on, reason, cost, scrap, follows))
         scrap_remake(work, remake)
         return remake
+
+
+def shipped_uninspected(desk: Desk, order: Order) -> tuple[Omission, ...]:
+    """Give why jobs of an order were shipped without a passed inspection; nothing where none was."""
+    with desk.reading() as work:
+        jobs = [pair.job_number for pair in order.pairs if pair.job_number is not None]
+        found = [work.inspections.history(job).omission for job in jobs]
+        return tuple(omission for omission in found if omission is not None)
 
 
 def bench_history(desk: Desk, job_number: int) -> BenchHistory:
@@ -252,6 +261,19 @@ def _sheet(request: InspectionRequest) -> MakersSheet | None:
         said = (error.strerror or str(error)).lower()
         raise RefusedError("maker's sheet", request.sheet, f"it cannot be read ({said})", "Name the file.") from error
     return MakersSheet(request.compensated, request.sheet.name, digest)
+
+
+def _keep_sheet(work: Work, request: InspectionRequest, inspection: Inspection) -> None:
+    """Keep the file of the maker's sheet, whose hash the inspection names."""
+    if inspection.sheet is None or request.sheet is None:
+        return
+    if work.kept_files.keep(request.sheet).sha256 != inspection.sheet.file_sha256:
+        raise RefusedError(
+            "maker's sheet",
+            request.sheet.name,
+            "the file changed while it was read",
+            "Inspect again with the whole file.",
+        )
 
 
 def _marks(request: InspectionRequest, design: Design) -> tuple[bool | None, bool | None]:

@@ -174,7 +174,11 @@ def _impact(content: InspectionCertificate, words: Wording, width: float) -> lis
 
 
 def _notices(content: InspectionCertificate, words: Wording, width: float) -> list[Block]:
-    blocks = text_block("note", words.fill("notices.note", note=content.note), width) if content.note else []
+    blocks: list[Block] = []
+    for sentence in content.accepted:
+        blocks += text_block("accepted", words.fill("notices.accepted", sentence=sentence), width)
+    if content.note:
+        blocks += text_block("note", words.fill("notices.note", note=content.note), width)
     for sentence in words.listed("notices.sentences"):
         blocks += text_block("notices", sentence, width, NOTE)
     return blocks

@@ -61,4 +61,5 @@ def sample_certificate() -> InspectionCertificate:
         impact=(ImpactLine("certificate", "Brightwater C-2207", "2026-03-08"),),
         kept_until="",
         note="The left lens turned in the rim.",
+        accepted=("the axis was read twice, and stays off.",),
     )  # fmt: skip

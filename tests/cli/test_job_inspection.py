@@ -154,6 +154,10 @@ def test_a_free_form_progressive_is_inspected_by_its_sheet(typed: Typed, tmp_pat
     said = read_json(typed(*placed, "--marks", "both", "--json"))
     assert (said["passed"], said["sheet"]["file"]) == (True, "sheet.pdf")
     assert said["compensated"] == {"right": eyes[0], "left": eyes[1]}
+    sheet.unlink()
+    kept = read_json(typed("job", "makers-sheet", "1", "--into", str(tmp_path / "out"), "--json"))
+    assert kept == {"job": 1, "file": str(tmp_path / "out" / "makers-sheet-00001-00001.pdf")}
+    assert Path(kept["file"]).read_bytes() == b"made for you"
     assert said["ordered"]["left"]["power"] == "-2.25 -1.00 x 085 add 2.00"
 
 

@@ -269,3 +269,13 @@ def test_a_shipment_and_a_receipt_ask_for_what_is_missing(typed: Typed, tmp_path
     assert "post 77" in done(typed("sale", "ship", "1", *UNSEEN, answers=lines("post", "77"))).stdout
     assert "--wearer is missing" in typed("receipt", "issue", "1", "--into", str(tmp_path)).stderr
     done(typed("receipt", "issue", "1", "--into", str(tmp_path), answers=lines("odalys")))
+
+
+def test_an_order_shows_why_it_was_shipped_without_an_inspection(typed: Typed) -> None:
+    """For each job that lacked one; nothing before it was shipped."""
+    done(typed("sale", "record", "--customer", "1", *PAIR))
+    assert read_json(typed("sale", "show", "1", "--json"))["without_inspection"] == []
+    done(typed("sale", "ship", "1", "--carrier", "post", *UNSEEN))
+    shown = read_json(typed("sale", "show", "1", "--json"))
+    assert shown["without_inspection"] == [{"job": 1, "reason": "shown at the counter"}]
+    assert "job 1: shown at the counter" in done(typed("sale", "show", "1")).stdout

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from shopledger.desk.acceptance import FindingsRefusedError
-from shopledger.desk.certifying import print_certificate
+from shopledger.desk.certifying import hand_out_makers_sheet, print_certificate
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import (
     bench_history,
@@ -19,19 +19,20 @@ from shopledger.desk.inspecting import (
     record_impact,
     record_inspection,
     record_remake,
+    shipped_uninspected,
 )
 from shopledger.desk.refunding import cancel_order
 from shopledger.desk.sales import record_sale
 from shopledger.desk.shipping import ship_order
 from shopledger.errors import RefusedError
-from shopledger.ledger.inspections import Checked, ImpactProof, Scrap
+from shopledger.ledger.inspections import Checked, ImpactProof, MakersSheet, Scrap
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.notation import read_eye
 from shopledger.optics.prescription import Prescription
 from shopledger.optics.refusals import IncompleteError
-from shopledger.store.refusals import NumberUnknownError
-from tests.desk.books import everything, on_both, postings, words_in
+from shopledger.store.refusals import FileChangedError, NumberUnknownError
+from tests.desk.books import everything, notes, on_both, postings, words_in
 from tests.desk.family import DISTANCE, FAMILY_ORDER, PROGRESSIVE, inspected, later, ordered, read_as_ordered
 from tests.shelf import CASE, CUSTOMER
 
@@ -108,6 +109,9 @@ def test_a_failed_job_is_shipped_only_with_a_reason_that_is_kept(sold: Desk) -> 
     omission = bench_history(sold, 1).omission
     assert omission is not None
     assert omission.reason == "the wearer leaves tomorrow; remade by post"
+    with sold.reading() as work:
+        order = work.orders.get(1)
+    assert shipped_uninspected(sold, order) == (omission,)
     assert bench_history(sold, 2).omission is None
 
 
@@ -134,7 +138,7 @@ def test_a_remake_has_to_be_inspected_anew(sold: Desk) -> None:
 
 @on_both
 def test_a_failed_job_is_made_again_with_reason_cost_and_scrap(sold: Desk) -> None:
-    """The remake points at the inspection that it follows; no account takes its cost yet, so the books stay."""
+    """The remake points at the inspection that it follows; its cost becomes scrap, out of the work in hand."""
     booked = postings(sold)
     failed = record_inspection(sold, read_as_ordered(sold, 1, read=AXIS_OFF)).inspection
     remake = record_remake(sold, 1, "axis off by 6", 1850, Scrap.LEFT)
@@ -145,13 +149,14 @@ def test_a_failed_job_is_made_again_with_reason_cost_and_scrap(sold: Desk) -> No
         date(2026, 3, 9),
     )
     assert bench_history(sold, 1).remakes == (remake,)
-    assert postings(sold) == booked
+    moved = [(account, amount) for document, account, amount in postings(sold)[len(booked) :] if document == "remake 1"]
+    assert sorted(moved) == [("jobs in work", -1850), ("scrap and remakes", 1850)]
     with pytest.raises(RefusedError, match="cost"):
         record_remake(sold, 1, "again", -1)
 
 
-def test_swapped_readings_are_noticed_and_the_yes_is_kept(sold: Desk) -> None:
-    """Right and left fit better the other way round: asked before it is stored as failed."""
+def test_swapped_readings_are_noticed_and_the_yes_is_kept(sold: Desk, tmp_path: Path) -> None:
+    """Right and left fit better the other way round: asked before it is stored as failed, and said on paper."""
     swapped = read_as_ordered(sold, 1, read=Prescription(GOOD.left, GOOD.right))
     before = everything(sold)
     with pytest.raises(FindingsRefusedError, match=r"right and left fit better swapped.*--accept READINGS-SWAPPED"):
@@ -160,6 +165,8 @@ def test_swapped_readings_are_noticed_and_the_yes_is_kept(sold: Desk) -> None:
     kept = record_inspection(sold, replace(swapped, accept=frozenset({"READINGS-SWAPPED"}))).inspection
     assert not kept.passed
     assert [each.code for each in kept.accepted] == ["READINGS-SWAPPED"]
+    printed = words_in(print_certificate(sold, 1, tmp_path).file)
+    assert "Accepted when it was recorded: right and left fit better swapped" in printed
 
 
 def test_free_form_lenses_are_judged_by_the_makers_sheet(sold: Desk, tmp_path: Path) -> None:
@@ -176,6 +183,68 @@ def test_free_form_lenses_are_judged_by_the_makers_sheet(sold: Desk, tmp_path: P
     assert not plan_inspection(
         sold, replace(asked, read=Prescription(read_eye("-2.75 -1.25 x 090 add 2.00"), PROOF.left))
     ).inspection.passed
+
+
+@pytest.fixture
+def sheeted(sold: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Desk:
+    """Judge job 2 by a maker's sheet that is gone from its folder afterwards."""
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    sheet = tmp_path / "even-2.PDF"
+    sheet.write_bytes(b"compensated")
+    record_inspection(sold, read_as_ordered(sold, 2, read=PROOF, compensated=PROOF, sheet=sheet))
+    sheet.unlink()
+    return sold
+
+
+@on_both
+def test_the_makers_sheet_itself_is_kept_and_handed_out_again(sheeted: Desk, tmp_path: Path) -> None:
+    """Byte for byte under a name of our own, and the look is noted."""
+    file = hand_out_makers_sheet(later(sheeted, date(2031, 5, 6)), 2, tmp_path)
+    assert file == tmp_path / "makers-sheet-00002-00001.pdf"
+    assert file.read_bytes() == b"compensated"
+    assert notes(sheeted)[-1] == ("tester", "looked at a maker's sheet", "job 2")
+
+
+@pytest.mark.parametrize(("damage", "said"), [("change", "it is not what was kept"), ("lose", "it is missing")])
+def test_a_makers_sheet_that_was_lost_or_changed_is_refused(
+    sheeted: Desk, tmp_path: Path, damage: str, said: str
+) -> None:
+    """It is never handed out as if it were the one that the job was judged by."""
+    kept = next(file for file in tmp_path.rglob("*") if file.is_file() and file.read_bytes() == b"compensated")
+    if damage == "change":
+        kept.chmod(0o600)
+        kept.write_bytes(b"other powers")
+    else:
+        kept.unlink()
+    before = everything(sheeted)
+    with pytest.raises(FileChangedError, match=said):
+        hand_out_makers_sheet(sheeted, 2, tmp_path)
+    assert everything(sheeted) == before
+    assert list(tmp_path.glob("makers-sheet*")) == []
+
+
+def test_a_job_without_a_makers_sheet_has_none_to_hand_out(sold: Desk, tmp_path: Path) -> None:
+    """Neither before its inspection nor judged by the prescription; of an old one only the name is known."""
+    record_inspection(sold, read_as_ordered(sold, 1))
+    for job in (1, 2):
+        with pytest.raises(RefusedError, match="no inspection of it was judged by one"):
+            hand_out_makers_sheet(sold, job, tmp_path)
+    with pytest.raises(NumberUnknownError, match="job 99"):
+        hand_out_makers_sheet(sold, 99, tmp_path)
+    sheet = MakersSheet(PROOF, "even-2.pdf", "ab" * 32)
+    inspection = plan_inspection(sold, read_as_ordered(sold, 2)).inspection
+    with sold.writing() as work:
+        work.inspections.add(replace(inspection, sheet=sheet))
+    with pytest.raises(RefusedError, match="only its name and hash abababababababab were kept"):
+        hand_out_makers_sheet(sold, 2, tmp_path)
+
+
+def test_a_dry_run_keeps_no_sheet(sold: Desk, tmp_path: Path) -> None:
+    """Nothing lies in the ledger's folder of files afterwards."""
+    sheet = tmp_path / "even-2.pdf"
+    sheet.write_bytes(b"compensated")
+    plan_inspection(sold, read_as_ordered(sold, 2, read=PROOF, compensated=PROOF, sheet=sheet))
+    assert [file for file in tmp_path.rglob("*") if file.is_file() and file.read_bytes() == b"compensated"] == [sheet]
 
 
 def test_sheet_and_compensated_powers_belong_together(sold: Desk, tmp_path: Path) -> None:

@@ -33,6 +33,7 @@ def passed() -> InspectionCertificate:
         "maker's sheet even-57.pdf (SHA-256 9f3c5a7be2d41c60). The tolerances apply to these.",
         "Made to PD 31.5 + 31, heights 21 and 21 mm.", "heights to the deepest part of the lens",
         "monocular PD off by 0.5 mm, within 1 mm would do: yes", "bench alignment: good", "lens seating: good",
+        "Accepted when it was recorded: the axis was read twice, and stays off.",
         "Supplier's certificate Brightwater C-2207, recorded Mar 8, 2026.", "Note: The left lens turned in the rim.",
     ],
 )  # fmt: skip

@@ -83,6 +83,8 @@ class InspectionCertificate:
     kept_until: str
     """Day until which the records are kept at least; empty text while the glasses have not left."""
     note: str
+    accepted: tuple[str, ...] = ()
+    """What the inspector was asked and said yes to, in sentences."""
 
     @property
     def passed(self) -> bool:
@@ -118,6 +120,7 @@ def inspection_certificate(
         impact=tuple(_impact(record) for record in history.impact),
         kept_until=kept_until(shipped_on).isoformat() if shipped_on else "",
         note=inspection.note,
+        accepted=tuple(each.sentence for each in inspection.accepted),
     )
 
 

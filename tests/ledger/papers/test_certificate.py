@@ -15,7 +15,7 @@ from shopledger.ledger.inspections import (
     MakersSheet,
     PairFigures,
 )
-from shopledger.ledger.orders import Entered, Order, Pair
+from shopledger.ledger.orders import AcceptedWarning, Entered, Order, Pair
 from shopledger.ledger.papers.certificate import InspectionCertificate, inspection_certificate
 from shopledger.ledger.papers.names import OrderNames
 from shopledger.money.tax import TaxRounding
@@ -110,6 +110,13 @@ def test_free_form_lenses_name_the_makers_sheet() -> None:
     assert said.sheet == "even-57.pdf (SHA-256 9f3c5a7be2d41c60)"
     assert said.lenses[1].compensated == "-2.25 DS add 2.00"
     assert (certificate().sheet, certificate().lenses[1].compensated) == ("", "")
+
+
+def test_what_the_inspector_said_yes_to_stands_on_it() -> None:
+    """In the sentence that was asked; nothing where nothing was."""
+    asked = AcceptedWarning("READINGS-SWAPPED", "right and left fit better swapped")
+    assert certificate(replace(FOUND, accepted=(asked,))).accepted == ("right and left fit better swapped",)
+    assert certificate().accepted == ()
 
 
 def test_the_proof_and_the_time_of_keeping_stand_on_it() -> None:
