@@ -38,8 +38,10 @@ class JobFacts:
     ordered_on: date
     traced: bool
     """Whether the frame has a trace."""
+    lens_order: int | None = None
+    """Number of the newest lens order, unless its lenses were thrown away since."""
     lenses_ordered_on: date | None = None
-    """The day of the newest lens order, unless its lenses were thrown away since."""
+    """The day of that lens order."""
     lenses_expected_on: date | None = None
     lenses_arrived_on: date | None = None
     lenses_lost: bool = False

@@ -22,7 +22,8 @@ SELECT pair.job_number, pair.order_number, pair.frame_code, pair.lens_code, plac
        frame.maker, frame.model, frame.colour, lens.name AS lens,
        EXISTS (SELECT 1 FROM trace WHERE trace.frame_code = pair.frame_code) AS traced,
        newest.passed AS inspected,
-       sent.day AS lenses_ordered_on, sent.expected_on AS lenses_expected_on, arrived.day AS lenses_arrived_on,
+       sent.number AS lens_order, sent.day AS lenses_ordered_on, sent.expected_on AS lenses_expected_on,
+       arrived.day AS lenses_arrived_on,
        (SELECT MAX(number) FROM remake WHERE remake.job_number = pair.job_number AND remake.scrap <> 'none')
            AS lenses_lost_by,
        CASE WHEN EXISTS (SELECT 1 FROM remake WHERE remake.job_number = pair.job_number) THEN sent.body END
@@ -102,6 +103,7 @@ def _entry(row: Row[Any]) -> JobEntry:
         frame_code=row.frame_code,
         ordered_on=read_day(row.ordered_on),
         traced=bool(row.traced),
+        lens_order=None if lost else row.lens_order,
         lenses_ordered_on=_day(None if lost else row.lenses_ordered_on),
         lenses_expected_on=_day(None if lost else row.lenses_expected_on),
         lenses_arrived_on=_day(None if lost else row.lenses_arrived_on),

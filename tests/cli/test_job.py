@@ -34,6 +34,7 @@ def test_the_board_is_listed(sold: Typed) -> None:
                 "next": "order lenses, cut, inspect",
                 "command": "shopledger job order-lenses 1 --from SUPPLIER --into FOLDER",
                 "ordered_on": "2026-03-02",
+                "lens_order": None,
                 "lenses_ordered_on": None,
                 "lenses_expected_on": None,
                 "lenses_arrived_on": None,

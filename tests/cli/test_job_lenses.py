@@ -108,7 +108,7 @@ def test_the_board_follows_the_lenses(sold: Typed, tmp_path: Path) -> None:
     assert "ready to cut" in " ".join(ready.stdout.split())
     assert "OVERDUE" not in ready.stdout
     card = " ".join(done(sold("--today", "2026-03-10", "job", "show", "1")).stdout.split())
-    assert "ordered 2026-03-02, expected 2026-03-09, arrived 2026-03-10" in card
+    assert "lens order 1: ordered 2026-03-02, expected 2026-03-09, arrived 2026-03-10" in card
 
 
 def test_the_arrival_reads_well(sold: Typed, tmp_path: Path) -> None:

@@ -104,7 +104,7 @@ def test_the_board_follows_the_lenses(ordered: Ledger) -> None:
 
     assert (facts().lenses_ordered_on, stage_of(facts()).stage) == (None, Stage.ORDERED)
     first = sent(ordered)
-    assert (facts().lenses_ordered_on, facts().lenses_expected_on) == (DAY, EXPECTED)
+    assert (facts().lens_order, facts().lenses_ordered_on, facts().lenses_expected_on) == (1, DAY, EXPECTED)
     assert stage_of(facts()).stage is Stage.LENSES_AWAITED
     with ordered.writing(OPERATOR, NOW) as work:
         work.lens_orders.arrive(LensArrival(first.number, EXPECTED))

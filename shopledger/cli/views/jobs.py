@@ -43,6 +43,7 @@ def board_data(row: BoardRow) -> dict[str, Json]:
         "next": row.standing.next_step,
         "command": row.standing.command,
         "ordered_on": day(facts.ordered_on),
+        "lens_order": facts.lens_order,
         "lenses_ordered_on": _maybe(facts.lenses_ordered_on),
         "lenses_expected_on": _maybe(facts.lenses_expected_on),
         "lenses_arrived_on": _maybe(facts.lenses_arrived_on),
@@ -137,7 +138,8 @@ def _lenses_words(facts: JobFacts) -> str:
         ("expected", facts.lenses_expected_on),
         ("arrived", facts.lenses_arrived_on),
     )
-    return ", ".join(f"{what} {day(known)}" for what, known in days if known)
+    said = ", ".join(f"{what} {day(known)}" for what, known in days if known)
+    return f"lens order {facts.lens_order}: {said}" if facts.lens_order else ""
 
 
 def _figures(eye: EyeJob) -> tuple[str, ...]:
