@@ -52,6 +52,12 @@ SECTIONS = {
         "draft": Place(f"{_CLI}.draft:draft", "See orders prepared but not recorded, and record them."),
         "month": Place(f"{_CLI}.month:month", "See a month's figures, and write its workbook."),
     },
+    "Money": {
+        "deposit": Place(f"{_CLI}.deposit:deposit", "Take money before there is an order, and hand it back."),
+        "spend": Place(f"{_CLI}.spend:spend", "Record what was spent, with its receipt."),
+        "money": Place(f"{_CLI}.money:money", "Record payouts, banking, the owner's money, sales tax handed on."),
+        "take-back": Place(f"{_CLI}.taking_back:take_back", "Take back what was recorded by mistake."),
+    },
     "At the bench": {
         "job": Place(f"{_CLI}.job:job", "See the open jobs, order their lenses, print and inspect."),
     },

@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
+SIGNED = {"ignore_unknown_options": True}
+"""Settings of a command whose argument is an amount: one below nought is no option, and is refused as an amount."""
+
 as_json = click.option("--json", "as_json", is_flag=True, help="Print the result as JSON.")
 
 accept = click.option(

@@ -1,0 +1,204 @@
+"""Money that moves without a sale or a bill: payouts, banking, the owner, sales tax handed on, other income."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from typing import Any
+
+import click
+
+from shopledger.cli.context import Run, pass_run
+from shopledger.cli.options import SIGNED, Command, accept, as_json, day_option, dry_run, together
+from shopledger.cli.output import show
+from shopledger.cli.params import AMOUNT, DAY, MONTH, STATE, Word
+from shopledger.cli.prompts import tell
+from shopledger.ledger.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.month import Month
+from shopledger.money.amount import Cents
+
+amount_argument = click.argument("amount", type=AMOUNT)
+move_options = together(
+    click.option("--reference", metavar="TEXT", default="", help="Number of the payout, slip or transfer."),
+    day_option("The day it moved."),
+    accept,
+    dry_run,
+    as_json,
+)
+note_option = click.option("--note", metavar="TEXT", default="", help="Anything to remember.")
+
+
+def till_option(words: str) -> Callable[[Command], Command]:
+    """Make the option for where the money lies, which is named each time."""
+    return click.option("--till", type=Word(Till), required=True, help=words)
+
+
+def till_or_bank(words: str) -> Callable[[Command], Command]:
+    """Make the option for where the money lies: the bank, unless the cash is named."""
+    return click.option("--till", type=Word(Till), default=Till.BANK, show_default="bank", help=words)
+
+
+@click.group()
+def money() -> None:
+    """Record money that moves without a sale or a bill, and see what lies where."""
+
+
+@money.command(context_settings=SIGNED)
+@amount_argument
+@click.option("--fee", type=AMOUNT, default="0", help="What the processor kept of it.")
+@note_option
+@move_options
+@pass_run
+def payout(run: Run, **given: Any) -> None:
+    r"""Record a payout of the card processor; the amount is the whole, before its fee.
+
+    \b
+    shopledger money payout 1240.00 --fee 36.26
+    """
+    _record(run, MoveKind.PAYOUT, till=Till.BANK, **given)
+
+
+@money.command(context_settings=SIGNED)
+@amount_argument
+@note_option
+@move_options
+@pass_run
+def bank(run: Run, **given: Any) -> None:
+    """Record cash taken to the bank."""
+    _record(run, MoveKind.BANKED, till=Till.BANK, **given)
+
+
+@money.command(context_settings=SIGNED)
+@amount_argument
+@note_option
+@move_options
+@pass_run
+def fetch(run: Run, **given: Any) -> None:
+    """Record cash fetched from the bank."""
+    _record(run, MoveKind.FETCHED, till=Till.CASH, **given)
+
+
+@money.command("pay-card", context_settings=SIGNED)
+@amount_argument
+@note_option
+@move_options
+@pass_run
+def pay_card(run: Run, **given: Any) -> None:
+    """Record that the shop's credit card was paid from the bank."""
+    _record(run, MoveKind.CARD_PAID, till=Till.BANK, **given)
+
+
+@money.command("put-in", context_settings=SIGNED)
+@amount_argument
+@till_option("Where it went.")
+@note_option
+@move_options
+@pass_run
+def put_in(run: Run, **given: Any) -> None:
+    """Record money that the owner put in; it is no income."""
+    _record(run, MoveKind.CONTRIBUTION, **given)
+
+
+@money.command("take-out", context_settings=SIGNED)
+@amount_argument
+@till_option("Where it came from.")
+@note_option
+@move_options
+@pass_run
+def take_out(run: Run, **given: Any) -> None:
+    """Record money that the owner took out; it is no expense."""
+    _record(run, MoveKind.DRAW, **given)
+
+
+@money.command("pay-tax", context_settings=SIGNED)
+@click.argument("state", type=STATE)
+@amount_argument
+@click.option("--kept", "fee", type=AMOUNT, default="0", help="What the state lets the shop keep of it.")
+@till_or_bank("Where it was paid from.")
+@note_option
+@move_options
+@pass_run
+def pay_tax(run: Run, **given: Any) -> None:
+    r"""Record sales tax handed on to a state; the amount is what was owed, before what may be kept.
+
+    \b
+    shopledger money pay-tax OH 212.40 --kept 1.59
+    """
+    _record(run, MoveKind.TAX_PAID, **given)
+
+
+@money.command("other-income", context_settings=SIGNED)
+@amount_argument
+@click.option("--from", "note", metavar="TEXT", required=True, help="Who it is from, and what for.")
+@till_or_bank("Where it came in.")
+@move_options
+@pass_run
+def other_income(run: Run, **given: Any) -> None:
+    """Record income that is no sale, such as interest or scrap sold."""
+    _record(run, MoveKind.OTHER_INCOME, **given)
+
+
+@money.command("open", context_settings=SIGNED)
+@amount_argument
+@till_option("Where it lay.")
+@note_option
+@move_options
+@pass_run
+def open_with(run: Run, **given: Any) -> None:
+    """Record what lay in the cash or the bank when the books began."""
+    _record(run, MoveKind.OPENING, **given)
+
+
+@money.command("list")
+@click.option("--month", "which", type=MONTH, help="One month. Otherwise all.")
+@as_json
+@pass_run
+def list_moves(run: Run, which: Month | None, as_json: bool) -> None:
+    """List money that moved; what was taken back stands below nought on that day."""
+    from shopledger.cli.views.money import moves_data, moves_table
+    from shopledger.desk.banking import moves
+
+    found = moves(run.desk(), which)
+    show(as_json, moves_data(found), moves_table(found))
+
+
+@money.command("show")
+@click.option("--on", type=DAY, help="At the end of this day. Otherwise with all that is recorded.")
+@as_json
+@pass_run
+def show_balances(run: Run, on: date | None, as_json: bool) -> None:
+    """Show what lies where, and what is owed."""
+    from shopledger.cli.views.money import balances_data, balances_fields
+    from shopledger.desk.banking import balances
+
+    found = balances(run.desk(), on)
+    show(as_json, balances_data(found, on), *balances_fields(found, on))
+
+
+def _record(
+    run: Run,
+    kind: MoveKind,
+    *,
+    amount: Cents,
+    day: date | None,
+    accept: tuple[str, ...],
+    dry_run: bool,
+    as_json: bool,
+    **given: Any,
+) -> None:
+    from shopledger.cli.findings import accepted
+    from shopledger.cli.views.lenses import finding_data, finding_table
+    from shopledger.cli.views.money import move_data, move_fields
+    from shopledger.desk.banking import plan_move, record_move
+
+    asked = MoneyMove(day or run.today, kind, amount=amount, **given)
+    plan = plan_move(run.desk(), asked)
+    if dry_run:
+        blocks = (finding_table(plan.findings),) if plan.findings else ()
+        data = {**move_data(plan.move), "findings": finding_data(plan.findings)}
+        show(as_json, data, move_fields(plan.move), *blocks)
+        tell("Nothing was stored: this was a dry run.")
+        return
+    move = record_move(run.desk(), asked, accepted(run, plan.findings, frozenset(accept))).move
+    show(as_json, move_data(move), move_fields(move))
+    tell(f"Money {move.number} was recorded.")

@@ -1,0 +1,169 @@
+"""Deposits of customers, and what was taken back, shown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from shopledger.cli.output import Column, Fields, Json, Table
+from shopledger.cli.views.figures import day, money
+from shopledger.ledger.deposits import Deposit, DepositAccount
+from shopledger.money.amount import write_amount
+
+if TYPE_CHECKING:
+    from shopledger.desk.deposits import DepositCard
+    from shopledger.desk.taking_back import TakingBackPlan
+
+
+def deposit_data(card: DepositCard) -> dict[str, Json]:
+    """Give a deposit with what became of it as JSON."""
+    account = card.account
+    uses: list[Json] = [
+        {
+            "order": use.order_number,
+            "payment": use.payment_number,
+            "day": day(use.day),
+            "amount": money(use.amount),
+            "put_back_on": day(use.put_back_on) or None,
+        }
+        for use in account.uses
+    ]
+    back: list[Json] = [
+        {**_money_data(each.deposit), "taken_back_on": day(each.taken_back_on) or None} for each in account.given_back
+    ]
+    return {
+        **_money_data(account.deposit),
+        "customer": account.deposit.customer_number,
+        "customer_name": card.customer.name,
+        "note": account.deposit.note,
+        "used": uses,
+        "given_back": back,
+        "left": money(account.left),
+        "taken_back_on": day(account.taken_back_on) or None,
+    }
+
+
+def deposit_blocks(card: DepositCard) -> tuple[Fields, Table] | tuple[Fields]:
+    """Give a deposit for reading, with what became of it if anything did."""
+    account, deposit = card.account, card.account.deposit
+    head = Fields(
+        f"Deposit {deposit.number}",
+        (
+            ("customer", card.customer.name),
+            ("day", day(deposit.day)),
+            ("amount", write_amount(deposit.amount)),
+            ("by", f"{deposit.method.value} {deposit.reference}".strip()),
+            ("note", deposit.note),
+            ("taken back", day(account.taken_back_on)),
+            ("left", write_amount(account.left)),
+        ),
+    )
+    events = list(_events(account))
+    columns = (Column("day", whole=True), Column("what"), Column("amount", right=True))
+    return (head, Table("What became of it", columns, events)) if events else (head,)
+
+
+def deposit_table(cards: Sequence[DepositCard]) -> Table:
+    """Give a list of deposits for reading."""
+    columns = (
+        Column("no.", right=True),
+        Column("day", whole=True),
+        Column("customer"),
+        Column("by"),
+        Column("amount", right=True),
+        Column("left", right=True),
+    )
+    rows = [
+        (
+            str(card.account.deposit.number),
+            day(card.account.deposit.day),
+            card.customer.name,
+            card.account.deposit.method.value,
+            write_amount(card.account.deposit.amount),
+            write_amount(card.account.left),
+        )
+        for card in cards
+    ]
+    return Table("Deposits", columns, rows, "none.")
+
+
+def handed_fields(handed: Deposit) -> Fields:
+    """Give what would be handed back for reading."""
+    rows = (
+        ("day", day(handed.day)),
+        ("amount", write_amount(handed.amount)),
+        ("by", f"{handed.method.value} {handed.reference}".strip()),
+        ("note", handed.note),
+    )
+    return Fields(f"Given back of deposit {handed.gives_back}", rows)
+
+
+def handed_data(handed: Deposit) -> dict[str, Json]:
+    """Give what would be handed back as JSON."""
+    return {**_money_data(handed), "gives_back": handed.gives_back}
+
+
+def taking_back_data(plan: TakingBackPlan) -> dict[str, Json]:
+    """Give the taking back of a document as JSON, with what its entries move."""
+    entries: list[Json] = [
+        {
+            "reverses": entry.reverses,
+            "memo": entry.memo,
+            "postings": [{"account": each.account.title, "amount": money(each.amount)} for each in entry.postings],
+        }
+        for entry in plan.entries
+    ]
+    return {
+        "document": str(plan.taken.document),
+        "day": day(plan.taken.day),
+        "reason": plan.taken.reason,
+        "entries": entries,
+    }
+
+
+def taking_back_blocks(plan: TakingBackPlan) -> tuple[Fields, Table]:
+    """Give the taking back of a document for reading."""
+    head = (("document", str(plan.taken.document)), ("day", day(plan.taken.day)), ("reason", plan.taken.reason))
+    columns = (
+        Column("of entry", right=True),
+        Column("account"),
+        Column("debit", right=True),
+        Column("credit", right=True),
+    )
+    rows = [
+        (
+            str(entry.reverses),
+            each.account.title,
+            write_amount(each.amount) if each.amount > 0 else "",
+            write_amount(-each.amount) if each.amount < 0 else "",
+        )
+        for entry in plan.entries
+        for each in entry.postings
+    ]
+    return Fields("Taken back", head), Table("Reversed", columns, rows)
+
+
+def _events(account: DepositAccount) -> Iterator[tuple[str, str, str]]:
+    for use in account.uses:
+        yield day(use.day), f"paid on order {use.order_number}", write_amount(-use.amount)
+        if use.put_back_on:
+            yield day(use.put_back_on), f"order {use.order_number} cancelled", write_amount(use.amount)
+    for each in account.given_back:
+        handed = each.deposit
+        yield (
+            day(handed.day),
+            f"given back, {handed.method.value} (deposit {handed.number})",
+            write_amount(-handed.amount),
+        )
+        if each.taken_back_on:
+            yield day(each.taken_back_on), f"deposit {handed.number} taken back", write_amount(handed.amount)
+
+
+def _money_data(deposit: Deposit) -> dict[str, Json]:
+    return {
+        "number": deposit.number,
+        "day": day(deposit.day),
+        "amount": money(deposit.amount),
+        "method": deposit.method.value,
+        "reference": deposit.reference,
+    }
