@@ -1,0 +1,359 @@
+"""Recording suppliers' bills: what lands where, what is owed, and what is refused."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from shopledger.desk.billing import pay_bill, plan_bill, receive_one, record_bill
+from shopledger.desk.bills import bill_account, bills, kept_name, write_kept_file
+from shopledger.desk.context import Desk
+from shopledger.desk.goods import add_accessory, add_frame, frame_on_hand
+from shopledger.desk.proof import prove_books
+from shopledger.desk.sales import record_sale
+from shopledger.desk.supplying import add_supplier, change_supplier, supplier_card, suppliers
+from shopledger.errors import RefusedError, UnknownNameError
+from shopledger.ledger.bill_requests import (
+    BillPaymentRequest,
+    BillRequest,
+    ExpenseBilled,
+    GoodsBilled,
+    JobBilled,
+)
+from shopledger.ledger.catalogue import Accessory
+from shopledger.ledger.journal import Account
+from shopledger.ledger.month import Month
+from shopledger.ledger.periods import PeriodDeed, PeriodEvent
+from shopledger.ledger.spending import ExpenseCategory, SpendMethod
+from shopledger.ledger.stock import StockedKind
+from shopledger.ledger.suppliers import Supplier
+from shopledger.store.refusals import FileChangedError, MonthClosedError, NumberUnknownError
+from tests.desk.books import everything, on_both, postings
+from tests.desk.family import DISTANCE, later, ordered
+from tests.shelf import CASE, CUSTOMER, LARK, WREN
+
+DAY = date(2026, 3, 2)
+FRAMES = "Tollgate Frames"
+LAB = "Brightwater Lab"
+GOODS = BillRequest(
+    FRAMES,
+    "TG-4471",
+    goods=(GoodsBilled("wren-52", 2, 6500), GoodsBilled("CASE", 10, 350)),
+    freight=1000,
+    tax=500,
+)
+"""130.00 of frames and 35.00 of cases, with 15.00 of freight and tax over both: 11.82 and 3.18."""
+
+
+@pytest.fixture
+def supplied(desk: Desk) -> Desk:
+    """Give the desk with two suppliers and one job sold."""
+    add_supplier(desk, Supplier(FRAMES, account="P-118"))
+    add_supplier(desk, Supplier(LAB))
+    record_sale(desk, ordered(DISTANCE))
+    return desk
+
+
+def close(desk: Desk, month: Month) -> None:
+    """Close a month, whatever is in it."""
+    with desk.writing() as work:
+        work.periods.add(PeriodEvent(month, PeriodDeed.CLOSED, "", (), work.journal.head()))
+
+
+def balance(desk: Desk, account: Account) -> int:
+    """Add up what is posted to an account."""
+    with desk.reading() as work:
+        rows = work._transaction.rows("journal_posting", {"account": account.title})
+        return sum(row.amount for row in rows)
+
+
+@on_both
+def test_a_bill_lands_its_freight_and_tax_on_its_goods(supplied: Desk) -> None:
+    """Each line carries its share in proportion, the goods stand on the shelf at that cost, and all of it is owed."""
+    account = record_bill(supplied, GOODS)
+    # 15.00 × 130 / 165 = 11.818…, 15.00 × 35 / 165 = 3.1818…: largest remainder gives 11.82 and 3.18.
+    assert [(line.words, line.amount, line.landed) for line in account.bill.lines] == [
+        ("2 WREN-52", 13000, 14182),
+        ("10 CASE", 3500, 3818),
+        ("freight", 1000, 0),
+        ("sales tax", 500, 0),
+    ]
+    assert postings(supplied)[-2:] == [("bill 1", "inventory", 18000), ("bill 1", "bills to pay", -18000)]
+    assert account.balance == 18000
+    assert frame_on_hand(supplied, WREN.code)[1] == 5
+    with supplied.reading() as work:
+        assert [(each.item_code, each.quantity, each.cost) for each in work.bills.goods(1)] == [
+            ("WREN-52", 2, 14182),
+            ("CASE", 10, 3818),
+        ]
+
+
+@on_both
+def test_a_bill_of_everything_posts_each_part_where_it_belongs(supplied: Desk) -> None:
+    """Goods to inventory, a job to the jobs in work, the rest to its expense; freight is carried by goods and job."""
+    request = BillRequest(
+        LAB,
+        goods=(GoodsBilled(CASE.code, 3, amount=1000),),
+        jobs=(JobBilled(1, 3000, "single vision, surfaced"),),
+        expenses=(ExpenseBilled(ExpenseCategory.SUPPLIES, 700, "edging pads"),),
+        freight=400,
+    )
+    account = record_bill(supplied, request)
+    assert postings(supplied)[-4:] == [
+        ("bill 1", "inventory", 1100),
+        ("bill 1", "jobs in work", 3300),
+        ("bill 1", "supplies", 700),
+        ("bill 1", "bills to pay", -5100),
+    ]
+    assert bill_account(supplied, 1) == account
+
+
+def test_a_bill_may_be_paid_at_once(supplied: Desk) -> None:
+    """The payment is an entry of its own, on the bill's day."""
+    account = record_bill(supplied, replace(GOODS, paid=SpendMethod.CARD, reference="4242"))
+    assert postings(supplied)[-2:] == [
+        ("bill payment 1", "bills to pay", 18000),
+        ("bill payment 1", "credit card owed", -18000),
+    ]
+    assert (account.balance, account.payments[0].reference) == (0, "4242")
+    assert bills(supplied, open_only=True) == ()
+
+
+@on_both
+def test_a_bill_is_paid_in_parts(supplied: Desk) -> None:
+    """Each payment goes out by its method, and lowers what is owed."""
+    record_bill(supplied, GOODS)
+    there = later(supplied, date(2026, 3, 20))
+    pay_bill(there, 1, BillPaymentRequest(8000, SpendMethod.BANK, "1187"))
+    assert [each.bill.number for each in bills(there, open_only=True)] == [1]
+    account = pay_bill(there, 1, BillPaymentRequest(10000, SpendMethod.OWNER, day=date(2026, 3, 15)))
+    assert (account.paid, account.balance) == (18000, 0)
+    assert postings(there)[-4:] == [
+        ("bill payment 1", "bills to pay", 8000),
+        ("bill payment 1", "bank", -8000),
+        ("bill payment 2", "bills to pay", 10000),
+        ("bill payment 2", "owner contributions", -10000),
+    ]
+    assert bills(there, open_only=True) == ()
+
+
+@pytest.mark.parametrize(
+    ("payment", "words"),
+    [
+        (BillPaymentRequest(18001, SpendMethod.BANK), "payment is 180.01; only 180.00 is still owed. Pay 180.00 or"),
+        (BillPaymentRequest(0, SpendMethod.BANK), "payment is 0.00; it must be more than 0"),
+        (BillPaymentRequest(-5, SpendMethod.BANK), "payment is -0.05; it must be more than 0"),
+        (BillPaymentRequest(5, SpendMethod.BANK, day=date(2026, 3, 1)), "the bill is of 2026-03-02"),
+        (BillPaymentRequest(5, SpendMethod.BANK, day=date(2026, 3, 3)), "it lies after today"),
+        (BillPaymentRequest(5, SpendMethod.CARD, "4000123412341234"), "at most 4 digits are kept"),
+    ],
+)
+def test_a_payment_that_cannot_be_is_refused(supplied: Desk, payment: BillPaymentRequest, words: str) -> None:
+    """Nothing is stored or posted."""
+    record_bill(supplied, GOODS)
+    before = everything(supplied)
+    with pytest.raises(RefusedError) as refused:
+        pay_bill(supplied, 1, payment)
+    assert words in str(refused.value)
+    assert everything(supplied) == before
+
+
+def test_a_bill_paid_in_full_takes_no_more(supplied: Desk) -> None:
+    """The sentence says so, and names the bill."""
+    record_bill(supplied, replace(GOODS, paid=SpendMethod.BANK))
+    with pytest.raises(RefusedError, match=r"nothing is owed any more\. Bill 1 is paid in full"):
+        pay_bill(supplied, 1, BillPaymentRequest(1, SpendMethod.BANK))
+
+
+def test_an_unknown_bill_is_named(supplied: Desk) -> None:
+    """Whoever types a wrong number is told which."""
+    with pytest.raises(NumberUnknownError, match="there is no bill 7"):
+        pay_bill(supplied, 7, BillPaymentRequest(1, SpendMethod.BANK))
+
+
+@pytest.mark.parametrize(
+    ("request_", "error", "words"),
+    [
+        (replace(GOODS, supplier="Nobody"), UnknownNameError, "no supplier called 'Nobody'"),
+        (replace(GOODS, goods=(GoodsBilled("WREN", 1, 100),)), UnknownNameError, "Did you mean WREN-52"),
+        (replace(GOODS, jobs=(JobBilled(99, 100),)), NumberUnknownError, "there is no job 99"),
+        (replace(GOODS, jobs=(JobBilled(1, 0),)), RefusedError, "amount of job 1 is 0.00; it must be more than 0"),
+        (replace(GOODS, jobs=(JobBilled(1, -5),)), RefusedError, "amount of job 1 is -0.05; it must be more than 0"),
+        (replace(GOODS, goods=(GoodsBilled(CASE.code, 0, 5),)), RefusedError, "quantity of CASE is 0; it must lie"),
+        (replace(GOODS, goods=(GoodsBilled(CASE.code, -1, 5),)), RefusedError, "is -0.05; it may not be negative"),
+        (replace(GOODS, day=date(2026, 3, 3)), RefusedError, "bill's day is 2026-03-03; it lies after today"),
+        (replace(GOODS, due_on=date(2026, 3, 1)), RefusedError, "due day is 2026-03-01; the bill is of 2026-03-02"),
+        (BillRequest(FRAMES, freight=900), RefusedError, "freight is 9.00; the bill has no goods and no job"),
+        (BillRequest(FRAMES), RefusedError, "bill is empty"),
+        (replace(GOODS, invoice="x" * 61), RefusedError, "invoice number is 61 characters long"),
+    ],
+)
+def test_a_bill_that_cannot_be_is_refused(
+    supplied: Desk, request_: BillRequest, error: type[Exception], words: str
+) -> None:
+    """Nothing is stored, whether it is asked first or recorded at once."""
+    before = everything(supplied)
+    for deed in (plan_bill, record_bill):
+        with pytest.raises(error) as refused:
+            deed(supplied, request_)
+        assert words in str(refused.value)
+    assert everything(supplied) == before
+
+
+def test_freight_below_nothing_is_refused() -> None:
+    """What a supplier takes off is no freight."""
+    with pytest.raises(RefusedError, match=r"freight is -0\.01; it may not be negative"):
+        BillRequest(FRAMES, freight=-1)
+    with pytest.raises(RefusedError, match=r"tax is -0\.01; it may not be negative"):
+        BillRequest(FRAMES, tax=-1)
+
+
+def test_a_line_has_one_price() -> None:
+    """That of one, or that of the whole line."""
+    with pytest.raises(RefusedError, match="price of CASE is not given"):
+        GoodsBilled("CASE", 1)
+    with pytest.raises(RefusedError, match="price of CASE is given twice"):
+        GoodsBilled("CASE", 1, 100, 100)
+
+
+def test_a_customer_s_own_frame_is_not_bought(supplied: Desk) -> None:
+    """It was never the shop's."""
+    add_frame(supplied, replace(LARK, code="OWN-1"), owner=CUSTOMER)
+    with pytest.raises(RefusedError, match="it belongs to customer 1"):
+        record_bill(supplied, BillRequest(FRAMES, goods=(GoodsBilled("OWN-1", 1, 100),)))
+
+
+def test_a_code_of_a_frame_and_an_accessory_has_to_say_which(supplied: Desk) -> None:
+    """A guess could put the goods on the wrong shelf."""
+    add_accessory(supplied, Accessory(WREN.code, "Pouch", price=500, cost=100))
+    request = BillRequest(FRAMES, goods=(GoodsBilled(WREN.code, 1, 100),))
+    with pytest.raises(RefusedError, match="a frame and an accessory are both called so"):
+        record_bill(supplied, request)
+    named = GoodsBilled(WREN.code, 1, 100, kind=StockedKind.ACCESSORY)
+    assert record_bill(supplied, replace(request, goods=(named,))).bill.lines[0].item_kind is StockedKind.ACCESSORY
+
+
+def test_the_same_invoice_twice_is_refused_by_the_earlier_bill_s_number(supplied: Desk) -> None:
+    """However it is spelt; another supplier may number as he likes, and a bill without a number has none to repeat."""
+    record_bill(supplied, GOODS)
+    with pytest.raises(RefusedError, match="invoice is 'tg-4471'; bill 1 of Tollgate Frames has it already"):
+        record_bill(supplied, replace(GOODS, invoice=" tg-4471 "))
+    assert record_bill(supplied, replace(GOODS, supplier=LAB)).bill.number == 2
+    for number in (3, 4):
+        assert record_bill(supplied, replace(GOODS, invoice="")).bill.number == number
+
+
+@on_both
+def test_a_closed_month_takes_no_bill_and_no_payment(supplied: Desk) -> None:
+    """The month is named, and nothing is stored, not even the file."""
+    record_bill(supplied, GOODS)
+    close(supplied, Month(2026, 3))
+    there = later(supplied, date(2026, 4, 2))
+    before = everything(there)
+    with pytest.raises(MonthClosedError, match="the month 2026-03 is closed"):
+        record_bill(there, replace(GOODS, invoice="", day=DAY))
+    with pytest.raises(MonthClosedError, match="the month 2026-03 is closed"):
+        pay_bill(there, 1, BillPaymentRequest(100, SpendMethod.BANK, day=date(2026, 3, 30)))
+    assert everything(there) == before
+    assert pay_bill(there, 1, BillPaymentRequest(100, SpendMethod.BANK)).paid == 100
+
+
+def test_asking_first_stores_nothing(supplied: Desk) -> None:
+    """The plan shows what would land where."""
+    before = everything(supplied)
+    plan = plan_bill(supplied, replace(GOODS, paid=SpendMethod.BANK))
+    assert [line.landed for line in plan.bill.lines] == [14182, 3818, 0, 0]
+    assert (plan.account.balance, plan.jobs) == (0, {})
+    assert everything(supplied) == before
+
+
+def test_goods_may_be_free_of_charge(supplied: Desk) -> None:
+    """One more for ten bought: it stands on the shelf, and nothing is owed or posted for it."""
+    count = len(postings(supplied))
+    account = record_bill(supplied, BillRequest(FRAMES, goods=(GoodsBilled(CASE.code, 1, 0),)))
+    assert (account.balance, len(postings(supplied))) == (0, count)
+
+
+def test_goods_from_nobody_in_particular_are_a_bill_too(supplied: Desk) -> None:
+    """One supplier stands for all who are not named, and an invoice number needs a name."""
+    goods = GoodsBilled(CASE.code, 2, 400, kind=StockedKind.ACCESSORY)
+    for _ in range(2):
+        with supplied.writing() as work:
+            account = receive_one(work, supplied, goods, paid=SpendMethod.CASH)
+        assert (account.supplier, account.balance) == ("not named", 0)
+    assert [each.name for each in suppliers(supplied)] == [LAB, "not named", FRAMES]
+    with supplied.writing() as work, pytest.raises(RefusedError, match="an invoice number belongs to a supplier"):
+        receive_one(work, supplied, goods, invoice="7")
+
+
+def test_the_bill_s_file_is_kept_and_comes_back_byte_for_byte(supplied: Desk, tmp_path: Path) -> None:
+    """Under a name that leads nowhere else; a file changed from outside is noticed."""
+    scan = tmp_path / "scan; of bill.pdf"
+    scan.write_bytes(b"%PDF-1.4 an invented scan")
+    account = record_bill(supplied, replace(GOODS, file=str(scan)))
+    out = tmp_path / "out"
+    out.mkdir()
+    file = write_kept_file(supplied, 1, out)
+    assert (file.name, file.read_bytes()) == ("bill-1-scan-of-bill.pdf", scan.read_bytes())
+    assert kept_name(supplied, account) == "scan; of bill.pdf"
+    with supplied.reading() as work:
+        sha256 = account.bill.file_sha256 or ""
+        (work.kept_files.folder / sha256[:2] / sha256).write_bytes(b"something else")
+    with pytest.raises(FileChangedError, match="it is not what was kept"):
+        write_kept_file(supplied, 1, out)
+
+
+def test_a_bill_without_a_file_has_none_to_write(supplied: Desk, tmp_path: Path) -> None:
+    """The sentence says how one is kept."""
+    account = record_bill(supplied, GOODS)
+    assert kept_name(supplied, account) == ""
+    with pytest.raises(RefusedError, match=r"no file was kept of it\. A file is kept with --file"):
+        write_kept_file(supplied, 1, tmp_path)
+
+
+def test_a_supplier_is_changed_and_keeps_its_bills(supplied: Desk) -> None:
+    """What is owed to it stands on its card."""
+    record_bill(supplied, GOODS)
+    change_supplier(supplied, FRAMES, lambda found: replace(found, name="Tollgate Eyewear", phone="555-0188"))
+    card = supplier_card(supplied, "tollgate")
+    assert (card.supplier.name, card.supplier.account, card.owed) == ("Tollgate Eyewear", "P-118", 18000)
+    assert bill_account(supplied, 1).supplier == "Tollgate Eyewear"
+
+
+AMOUNTS = st.integers(1, 50_000)
+BOUGHT = st.builds(GoodsBilled, st.sampled_from(["WREN-52", "CASE"]), st.integers(1, 5), AMOUNTS)
+LENSES = st.builds(JobBilled, st.just(1), AMOUNTS)
+SPENT = st.builds(ExpenseBilled, st.sampled_from(ExpenseCategory), AMOUNTS)
+BILLS = st.builds(
+    BillRequest,
+    supplier=st.sampled_from([FRAMES, LAB]),
+    goods=st.lists(BOUGHT, max_size=3).map(tuple),
+    jobs=st.lists(LENSES, min_size=1, max_size=2).map(tuple),
+    expenses=st.lists(SPENT, max_size=2).map(tuple),
+    freight=st.integers(0, 5_000),
+    tax=st.integers(0, 5_000),
+    paid=st.sampled_from([None, *SpendMethod]),
+)
+
+
+@on_both
+@settings(max_examples=6, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.lists(BILLS, min_size=1, max_size=3))
+def test_whatever_is_billed_the_books_agree_with_the_bills(supplied: Desk, asked: list[BillRequest]) -> None:
+    """Landed costs come to each total, what is owed is the sum of the open bills, and inventory is what moved."""
+    for request in asked:
+        account = record_bill(supplied, request)
+        assert sum(line.landed for line in account.bill.lines) == account.bill.total
+    assert prove_books(supplied)
+    owed = sum(account.balance for account in bills(supplied, open_only=True))
+    assert owed == -balance(supplied, Account.PAYABLE)
+    with supplied.reading() as work:
+        moved = sum(row.cost for row in work._transaction.rows("stock_movement"))
+        in_work = sum(costs.in_work for costs in work.job_costs.in_work())
+    assert moved == balance(supplied, Account.INVENTORY)
+    assert in_work == balance(supplied, Account.JOBS_IN_WORK)
