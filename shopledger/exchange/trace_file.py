@@ -43,9 +43,12 @@ _UNDERSTOOD: Final = frozenset({"TRCFMT", "R", "DBL", *_FIGURES})
 _JOB_LABELS: Final = """
     JOB DO CLIENT PTOK SPH CYL AX ADD PRVM PRVA PRVIN PRVUP IPD NPD SEGHT OCHT LNAM LMATID LMATTYPE LIND LTYPE DIA
     CTHICK MINEDG MINCTR BCOCIN BCOCUP BCSGIN BCSGUP FCOCIN FCOCUP FCSGIN FCSGUP FBFCIN FBFCUP FBOCIN FBOCUP REQ STATUS
+    _LENSORDER _REPEATOF _ORDERED _EXPECTED _ACCOUNT _SHOP _SHOPPHONE _DESIGN _MATERIAL _CORRIDOR _EXTRAS _MADEFOR
+    _EDGING _BASECURVE _LEASTDIA _BALANCE _PDFOR _FRAME _REMARKS
 """
 _OF_ONE_JOB: Final = frozenset(_JOB_LABELS.split())
-"""Labels of a lens, a wearer or a session (from memory): kept when read, never sent out with another job."""
+"""Labels of a lens, a wearer or a session (from memory), and our own of a lens order (`exchange/lens_order_file.py`):
+kept when read, never sent out with another job."""
 
 _WHOLE: Final = re.compile(r"[0-9]{1,6}")
 _NUMBER: Final = re.compile(r"[0-9]{1,5}(\.[0-9]*)?")

@@ -36,7 +36,7 @@ def sample_lens_order() -> LensOrderContent:
         reason="the left lens was scratched",
         remake=3,
         shop=ShopLines(
-            "Sample Row Optical", ("9 Tinder Row", "Fennick, OH 43001"), "555-0103", "bench@samplerow.example.com"
+            "Sample Row Optical", ("5 Sample Row", "Fennick, OH 43001"), "555-0123", "desk@sample.example.com"
         ),
         supplier="Brightwater Lens Laboratory",
         account="A-77",

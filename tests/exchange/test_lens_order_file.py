@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopledger.exchange.lens_order_file import lens_order_json, lens_order_records
-from shopledger.exchange.records import open_records, records_of
-from shopledger.exchange.trace_file import read_trace_file
+from shopledger.exchange.records import label_of, open_records, records_of
+from shopledger.exchange.trace_file import read_trace_file, write_trace_file
 from shopledger.ledger.lens_orders import Edging
 from shopledger.ledger.papers.lens_order import LensOrderContent
 from shopledger.optics.prescription import LensUse
@@ -56,6 +56,16 @@ def test_the_trace_goes_with_lenses_that_are_cut_to_it() -> None:
     read = read_trace_file(lens_order_records(PROGRESSIVE))
     assert (read.right.hundredths, read.left.hundredths) == (PROGRESSIVE.right.radii, PROGRESSIVE.left.radii)
     assert (read.dbl, read.stated.a, read.stated.b) == (18.0, (52.0, 52.0), (36.0, 36.0))
+
+
+def test_nothing_of_one_order_goes_out_with_another_trace() -> None:
+    """A lens order read as a trace gives the shape on, and no word of lens, wearer or shop."""
+    read = read_trace_file(lens_order_records(replace(PROGRESSIVE, follows=3, base_curve=4.25, near=True, account="A")))
+    shape = PROGRESSIVE.shape
+    assert shape is not None
+    assert read.other_records
+    written = write_trace_file(shape, read.stated, other_records=read.other_records)
+    assert {label_of(line) for line in written.splitlines()} == {"TRCFMT", "R", "HBOX", "VBOX", "FED", "CIRC", "DBL"}
 
 
 def test_uncut_lenses_go_without_a_trace_but_with_a_diameter() -> None:

@@ -75,7 +75,7 @@ def test_an_order_says_everything_that_a_lab_needs() -> None:
     """Each figure of the sample stands on the paper, with its words."""
     text = text_of(lens_order_document(sample_lens_order()))
     for said in (
-        *("Sample Row Optical", "9 Tinder Row", "Phone 555-0103", "Order 24", "Ordered Feb 27, 2026", "Mar 6, 2026"),
+        *("Sample Row Optical", "5 Sample Row", "Phone 555-0123", "Order 24", "Ordered Feb 27, 2026", "Mar 6, 2026"),
         *("Repeat of order 21", "57", "I.M.", "Brightwater Lens Laboratory, our account A-77", "EDGE to the shape"),
         *("Even progressive", "progressive, for all distances", "hard resin 1.50, index 1.498, corridor 13 mm"),
         *("base curve 4.25 D", "Anti-reflective coating", "-3.25 -1.25 x 090", "+2.00", "1.00 BU", "31.5", "29.5"),
