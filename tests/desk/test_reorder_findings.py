@@ -14,7 +14,13 @@ from shopledger.desk.drafting import drafted_order, open_drafts
 from shopledger.desk.goods import add_frame, add_lens, change_lens
 from shopledger.desk.people import add_customer
 from shopledger.desk.reorder_record import reorder
-from shopledger.desk.reordering import ReorderRequest, plan_reorder, usable_prescription, wearer_pairs
+from shopledger.desk.reordering import (
+    ReorderRequest,
+    plan_reorder,
+    reorder_start,
+    usable_prescription,
+    wearer_pairs,
+)
 from shopledger.desk.sales import record_sale
 from shopledger.desk.trace_library import adopt_trace
 from shopledger.desk.tracing import keep_trace
@@ -218,10 +224,20 @@ def test_a_wearer_s_pairs_are_listed_newest_first(returned: Desk) -> None:
     assert wearer_pairs(returned, CUSTOMER, CHILD) == ()
 
 
-def test_a_look_at_a_prescription_is_noted(returned: Desk) -> None:
-    """Prescriptions are private, whoever asks."""
+def test_a_prescription_is_the_newest_or_the_one_named(returned: Desk) -> None:
+    """Looking for it stores nothing."""
     before = everything(returned)
     assert usable_prescription(returned, CUSTOMER, CUSTOMER).number == 3
     assert usable_prescription(returned, CUSTOMER, CUSTOMER, 1).number == 1
-    assert notes(returned)[-1] == ("tester", "looked at a prescription", "prescription 1")
-    assert everything(returned) != before
+    with pytest.raises(RefusedError, match="it is not Odalys Fernhollow's"):
+        usable_prescription(returned, CUSTOMER, CUSTOMER, 2)
+    assert everything(returned) == before
+
+
+def test_a_reorder_starts_from_the_pair_before(returned: Desk) -> None:
+    """Frame, lens and measurements of the pair in it; a frame that was never traced is refused at once."""
+    start = reorder_start(returned, CUSTOMER, CUSTOMER, "wren-52")
+    assert start.lens is not None
+    assert (start.frame.code, start.lens.code, start.measurements) == (WREN.code, SINGLE.code, DISTANCE.measurements)
+    with pytest.raises(RefusedError, match="trace is missing for LARK-48"):
+        reorder_start(returned, CUSTOMER, CUSTOMER, "")

@@ -50,6 +50,7 @@ def plan_blocks(plan: ReorderPlan) -> Iterator[Block]:
     yield plan_fields(plan)
     yield Drawing(draw_pair(right, left, shape.dbl))
     yield _powers_table(plan)
+    yield Fields("What changed", [(side.value, words) for side, words in plan.changes.items()])
     yield layout_table(plan)
     yield Drawing(thickness_bars((plan.chosen, *plan.others)))
     yield priced_table(plan.sale.order)
@@ -78,14 +79,13 @@ def _earlier_words(plan: ReorderPlan) -> str:
 
 
 def _powers_table(plan: ReorderPlan) -> Table:
-    """Set both prescriptions side by side, with what changed in words and the power that is made."""
-    columns = (Column("eye"), Column("before"), Column("now"), Column("what changed"), Column("made"))
+    """Set both prescriptions side by side, with the power that is made."""
+    columns = (Column("eye"), Column("before"), Column("now"), Column("made"))
     rows = [
         (
             side.value,
             write_eye(plan.old.powers.eye(side)) if plan.old else "",
             write_eye(plan.new.powers.eye(side)),
-            plan.changes.get(side, "nothing to compare with"),
             write_eye(plan.chosen.eye(side).power),
         )
         for side in Side
@@ -98,8 +98,7 @@ def layout_table(plan: ReorderPlan) -> Table:
     columns = (
         Column("lens"),
         Column("a pair", right=True),
-        Column("blank R", right=True),
-        Column("blank L", right=True),
+        Column("blank", right=True),
         Column("centre", right=True),
         Column("thin edge", right=True),
         Column("thick edge", right=True),
@@ -126,13 +125,18 @@ def _row(layout: PairLayout) -> tuple[str, ...]:
     return (
         layout.lens.name,
         write_amount(layout.lens.price),
-        mm(layout.right.blank) or "none",
-        mm(layout.left.blank) or "none",
+        _blanks(layout),
         "" if layout.centre is None else f"{layout.centre:.1f}",
         "" if layout.thinnest is None else f"{layout.thinnest:.1f}",
         "cannot be" if thickest is None else f"{thickest:.1f}",
         "" if weight is None else f"{weight:.1f} g",
     )
+
+
+def _blanks(layout: PairLayout) -> str:
+    """Give the diameter of the blank, or of both where right and left differ."""
+    both = [mm(eye.blank) or "none" for eye in layout.eyes]
+    return both[0] if both[0] == both[1] else " / ".join(both)
 
 
 def _layout_data(layout: PairLayout) -> dict[str, Json]:

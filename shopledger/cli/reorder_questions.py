@@ -1,0 +1,239 @@
+"""New lenses by questions: who, which frame, which prescription, and what is not as before; `back` returns.
+
+Nothing is stored here; what comes out is the same request that options would make.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import partial
+from typing import TYPE_CHECKING
+
+from shopledger.cli.answers import read_lengths, read_use, read_wearer, read_yes
+from shopledger.cli.context import Run
+from shopledger.cli.options import measured
+from shopledger.cli.params import read_decimal
+from shopledger.cli.prompts import BACK, BackError, ask, tell
+from shopledger.cli.sale_questions import AgainError, Step, walk
+from shopledger.cli.views.figures import day
+from shopledger.cli.views.lenses import measurements_words
+from shopledger.desk.reordering import ReorderPlan, ReorderRequest
+from shopledger.errors import RefusedError, ShopledgerError, listed
+from shopledger.ledger.catalogue import Extra, Lens
+from shopledger.ledger.parties import Customer, Wearer
+from shopledger.money.amount import write_amount
+from shopledger.optics.notation import write_eye
+from shopledger.optics.prescription import LensUse
+
+if TYPE_CHECKING:
+    from shopledger.desk.context import Desk
+    from shopledger.desk.reorder_lookups import ReorderStart
+    from shopledger.ledger.prescription import WrittenPrescription
+    from shopledger.optics.measurements import Measurements
+
+NONE = "none"
+"""Typed where no extras are wanted though there were some before."""
+
+
+def asked_reorder(run: Run) -> ReorderRequest:
+    """Ask for everything that new lenses are made from; comes back only with what could be drafted."""
+    tell(f"Type '{BACK}' to change the answer before, Ctrl-C to stop; nothing is stored before you say so at the end.")
+    questions = _Questions(run.desk())
+    walk(questions.ask_customer)
+    return questions.request()
+
+
+@dataclass(slots=True)
+class _Questions:
+    """The questions of one reorder, and what has been answered."""
+
+    desk: Desk
+    customer: Customer | None = None
+    wearers: tuple[Wearer, ...] = ()
+    wearer: str = ""
+    start: ReorderStart | None = None
+    prescription: int | None = None
+    lens: Lens | None = None
+    use: LensUse | None = None
+    extras: tuple[Extra, ...] = ()
+    measurements: Measurements | None = None
+    """None: as before."""
+    pd: tuple[float, ...] = field(default=())
+    near: float | None = None
+
+    def request(self) -> ReorderRequest:
+        """Give the reorder as answered so far."""
+        return ReorderRequest(
+            customer=self._payer,
+            wearer=self.wearer,
+            frame=self.start.frame.code if self.start else "",
+            lens=self.lens.code if self.lens else "",
+            use=self.use,
+            prescription=self.prescription,
+            extras=tuple(extra.code for extra in self.extras),
+            measurements=self.measurements,
+        )
+
+    @property
+    def _payer(self) -> str:
+        return str(self.customer.number) if self.customer else ""
+
+    def ask_customer(self) -> Step:
+        """Ask who wrote."""
+        from shopledger.desk.people import customer_and_wearers
+
+        self.customer, self.wearers = ask("Customer, number or name", partial(customer_and_wearers, self.desk))
+        tell(f"  {self.customer.name}, {self.customer.address.city}")
+        return self.ask_wearer
+
+    def ask_wearer(self) -> Step:
+        """Ask whose glasses they are."""
+        names = [wearer.name for wearer in self.wearers]
+        if not names:
+            tell("  This customer has no wearer yet: stop here and use 'shopledger wearer add'.")
+            raise BackError
+        usual = names[0] if len(names) == 1 else None
+        self.wearer = ask(f"Wearer ({listed(names)})", partial(read_wearer, names), default=usual)
+        return self.ask_frame
+
+    def ask_frame(self) -> Step:
+        """List the wearer's pairs, and ask for the frame; it needs a stored shape."""
+        from shopledger.desk.reordering import reorder_start, wearer_pairs
+
+        cards = wearer_pairs(self.desk, self._payer, self.wearer)
+        for card in cards:
+            traced = "its shape is stored" if card.traced else "not traced"
+            tell(f"  {card.frame.code}: {card.frame.description}; job {card.job_number}, {day(card.day)}; {traced}")
+        if not cards:
+            tell("  No pair from here. A frame from elsewhere needs 'shopledger frame add' and 'shopledger trace add'.")
+        usual = next((card.frame.code for card in cards if card.traced), None)
+
+        def read(text: str) -> ReorderStart:
+            if not text.strip():
+                raise RefusedError("frame", "empty", "it is a code", "Type the code of a frame whose shape is stored.")
+            return reorder_start(self.desk, self._payer, self.wearer, text)
+
+        self.start = ask("Frame code", read, default=usual)
+        tell(f"  {self.start.frame.description}")
+        return self.ask_prescription
+
+    def ask_prescription(self) -> Step:
+        """Ask for the prescription; the newest is usual."""
+        from shopledger.desk.reordering import usable_prescription
+
+        def read(text: str) -> WrittenPrescription:
+            if not text.strip().isdigit():
+                raise RefusedError("prescription", f"'{text}'", "it is a number", "Type the number of one.")
+            return usable_prescription(self.desk, self._payer, self.wearer, int(text))
+
+        newest = usable_prescription(self.desk, self._payer, self.wearer)
+        written = ask("Prescription, the newest or another number", read, default=str(newest.number))
+        self.prescription = written.number
+        until = f", expires {day(written.expires_on)}" if written.expires_on else ""
+        tell(f"  of {day(written.written_on)}{until}: right {write_eye(written.powers.right)}")
+        tell(f"  left {write_eye(written.powers.left)}")
+        return self.ask_lens
+
+    def ask_lens(self) -> Step:
+        """Ask for the lens; the one before is usual."""
+        from shopledger.desk.goods import lens_called
+
+        before = self.start.lens if self.start else None
+        words = "Lens code, as before or another" if before else "Lens code"
+        self.lens = ask(words, partial(lens_called, self.desk), default=before.code if before else None)
+        tell(f"  {self.lens.name}: {write_amount(self.lens.price)}")
+        if self.lens.multifocal:
+            self.use = None
+            return self.ask_extras
+        return self.ask_use
+
+    def ask_use(self) -> Step:
+        """Ask what single vision lenses are made for."""
+        pair = self.start.pair if self.start else None
+        before = pair.use if pair and pair.use is not LensUse.MULTIFOCAL else LensUse.DISTANCE
+        self.use = ask("Made for (distance, reading, screen)", read_use, default=before.value)
+        return self.ask_extras
+
+    def ask_extras(self) -> Step:
+        """Ask for upgrades and coatings; those before are usual."""
+        from shopledger.desk.goods import extra_called
+
+        def read(text: str) -> tuple[Extra, ...]:
+            if text.strip().casefold() == NONE:
+                return ()
+            return tuple(extra_called(self.desk, code) for code in text.replace(",", " ").split())
+
+        before = self.start.pair.extras if self.start and self.start.pair else ()
+        words = f"Extras, codes with spaces between, or {NONE}"
+        self.extras = ask(words, read, default=" ".join(before) or NONE)
+        for extra in self.extras:
+            tell(f"  {extra.name}: {write_amount(extra.price)}")
+        return self.ask_measurements
+
+    def ask_measurements(self) -> Step | None:
+        """Ask whether PD and heights are as before, where there are any."""
+        before = self.start.measurements if self.start else None
+        if before is None:
+            return self.ask_pd
+        tell(f"  As before: {measurements_words(before)}")
+        self.measurements = None
+        if not ask("Measurements as before? (y/n)", read_yes, default="y"):
+            return self.ask_pd
+        self._planned()
+        return None
+
+    def ask_pd(self) -> Step:
+        """Ask for the PD."""
+
+        def read(text: str) -> tuple[float, ...]:
+            pd = read_lengths(text, "PD")
+            _put_together(pd, None, (None, None))
+            return pd
+
+        self.pd, self.near = ask("PD, for both eyes, or right and left with a space", read), None
+        return self.ask_heights if self.use is LensUse.DISTANCE else self.ask_near
+
+    def ask_near(self) -> Step:
+        """Ask for the near PD of a pair that is used near."""
+
+        def read(text: str) -> float | None:
+            near = read_decimal(text, "near PD") if text.strip() else None
+            _put_together(self.pd, near, (None, None))
+            return near
+
+        self.near = ask("Near PD of both eyes (Enter for none)", read, default="")
+        return self.ask_heights
+
+    def ask_heights(self) -> None:
+        """Ask for the fitting height."""
+
+        def read(text: str) -> Measurements | None:
+            given = read_lengths(text, "fitting height") if text.strip() else (None,)
+            return _put_together(self.pd, self.near, (given[0], given[-1]))
+
+        words = "Fitting height, for both or right and left (Enter for none)"
+        self.measurements = ask(words, read, default="")
+        self._planned()
+
+    def _planned(self) -> None:
+        """Work everything out; what stops it is said, and the last question is asked again."""
+        from shopledger.desk.reordering import plan_reorder
+
+        try:
+            plan: ReorderPlan = plan_reorder(self.desk, self.request())
+        except ShopledgerError as error:
+            tell(f"Error: {error} Type '{BACK}' to change what was answered before.")
+            raise AgainError from error
+        stopping = [finding for finding in plan.findings if finding.stops]
+        for finding in stopping:
+            tell(f"Error: {finding.sentence} [{finding.code}] Type '{BACK}' to change what was answered before.")
+        if stopping:
+            raise AgainError
+
+
+def _put_together(
+    pd: tuple[float, ...], near: float | None, heights: tuple[float | None, float | None]
+) -> Measurements | None:
+    """Put measurements together, or refuse what cannot be."""
+    one = len(pd) == 1
+    return measured(pd[0] if one else None, (None, None) if one else (pd[0], pd[1]), near, heights)
