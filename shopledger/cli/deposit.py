@@ -43,7 +43,9 @@ def deposit() -> None:
 @as_json
 @pass_run
 def take(run: Run, as_json: bool, **given: Any) -> None:
-    r"""Take a customer's money before there is an order; it is owed until an order uses it.
+    r"""Take a customer's money before there is an order.
+
+    It is owed to the customer until an order uses it.
 
     \b
     shopledger deposit take Fernhollow 50 --method cash
@@ -106,7 +108,10 @@ def give_back(
     as_json: bool,
     **given: Any,
 ) -> None:
-    """Hand a deposit back, or a part of it; without an amount all that is left."""
+    """Hand a deposit back, or a part of it.
+
+    Without an amount it is all that is left.
+    """
     from dataclasses import replace
 
     from shopledger.cli.findings import accepted

@@ -40,7 +40,7 @@ def till_or_bank(words: str) -> Callable[[Command], Command]:
 
 @click.group()
 def money() -> None:
-    """Record money that moves without a sale or a bill, and see what lies where."""
+    """Record payouts, banking, the owner's money, sales tax handed on."""
 
 
 @money.command(context_settings=SIGNED)
@@ -50,7 +50,9 @@ def money() -> None:
 @move_options
 @pass_run
 def payout(run: Run, **given: Any) -> None:
-    r"""Record a payout of the card processor; the amount is the whole, before its fee.
+    r"""Record a payout of the card processor.
+
+    The amount is the whole, before its fee.
 
     \b
     shopledger money payout 1240.00 --fee 36.26
@@ -119,7 +121,9 @@ def take_out(run: Run, **given: Any) -> None:
 @move_options
 @pass_run
 def pay_tax(run: Run, **given: Any) -> None:
-    r"""Record sales tax handed on to a state; the amount is what was owed, before what may be kept.
+    r"""Record sales tax handed on to a state.
+
+    The amount is what was owed, before what the state lets the shop keep.
 
     \b
     shopledger money pay-tax OH 212.40 --kept 1.59
@@ -134,7 +138,7 @@ def pay_tax(run: Run, **given: Any) -> None:
 @move_options
 @pass_run
 def other_income(run: Run, **given: Any) -> None:
-    """Record income that is no sale, such as interest or scrap sold."""
+    """Record income that is no sale, such as interest."""
     _record(run, MoveKind.OTHER_INCOME, **given)
 
 
@@ -145,7 +149,7 @@ def other_income(run: Run, **given: Any) -> None:
 @move_options
 @pass_run
 def open_with(run: Run, **given: Any) -> None:
-    """Record what lay in the cash or the bank when the books began."""
+    """Record what lay there when the books began."""
     _record(run, MoveKind.OPENING, **given)
 
 
@@ -154,7 +158,10 @@ def open_with(run: Run, **given: Any) -> None:
 @as_json
 @pass_run
 def list_moves(run: Run, which: Month | None, as_json: bool) -> None:
-    """List money that moved; what was taken back stands below nought on that day."""
+    """List money that moved.
+
+    What was taken back stands below nought on that day.
+    """
     from shopledger.cli.views.money import moves_data, moves_table
     from shopledger.desk.banking import moves
 

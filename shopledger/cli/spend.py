@@ -35,7 +35,7 @@ QUESTIONS = (
 
 @click.group()
 def spend() -> None:
-    """Record what was spent, with its receipt, under a heading of Schedule C."""
+    """Record what was spent, with its receipt."""
 
 
 @spend.command(context_settings=SIGNED)
@@ -81,7 +81,10 @@ def record(run: Run, accept: tuple[str, ...], dry_run: bool, as_json: bool, **gi
 @as_json
 @pass_run
 def list_expenses(run: Run, which: Month | None, category: ExpenseCategory | None, as_json: bool) -> None:
-    """List expenses with their sums; one taken back stands below nought on that day."""
+    """List expenses with their sums.
+
+    One that was taken back stands below nought on that day.
+    """
     from shopledger.cli.views.money import expense_tables, expenses_data
     from shopledger.desk.spending import expenses
 
@@ -109,7 +112,10 @@ def show_expense(run: Run, number: int, as_json: bool) -> None:
 @as_json
 @pass_run
 def receipt(run: Run, number: int, folder: Path, as_json: bool) -> None:
-    """Write the kept receipt of an expense into a folder, after proving that it is what was kept."""
+    """Write the kept receipt of an expense into a folder.
+
+    Its hash proves first that it is what was kept.
+    """
     from shopledger.desk.spending import write_receipt
 
     written = write_receipt(run.desk(), number, made(folder))
@@ -119,7 +125,7 @@ def receipt(run: Run, number: int, folder: Path, as_json: bool) -> None:
 @spend.command()
 @as_json
 def categories(as_json: bool) -> None:
-    """List what money can be spent on, each with its line of Schedule C."""
+    """List the categories with their lines of Schedule C."""
     from shopledger.cli.views.money import DECIDES, categories_data, categories_table
 
     show(as_json, categories_data(), categories_table())

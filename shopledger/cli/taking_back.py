@@ -16,7 +16,7 @@ QUESTIONS = (Question("reason", "--reason", "Why it is taken back", text("reason
 
 
 @click.command()
-@click.argument("document", nargs=-1, required=True)
+@click.argument("document", nargs=-1, required=True, metavar="DOCUMENT NUMBER")
 @click.option("--reason", metavar="TEXT", help="Why; it is kept, and listed with it.")
 @day_option("The day on which it is taken back.")
 @accept
