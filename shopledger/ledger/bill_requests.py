@@ -8,6 +8,7 @@ from datetime import date
 from shopledger.errors import RefusedError
 from shopledger.ledger.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.stock import StockedKind
+from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import Cents, write_amount
 
 UNNAMED = "not named"
@@ -111,7 +112,8 @@ class SendBackRequest:
     day: date | None = None
 
     def __post_init__(self) -> None:
-        """Refuse a quantity that is none, and a credit below nothing."""
+        """Refuse a quantity that is none, a credit below nothing, and no reason."""
+        object.__setattr__(self, "reason", clean_text("reason", self.reason, LONGEST_NOTE))
         if self.quantity < 1:
             raise RefusedError("quantity", self.quantity, "it is 1 or more", "Type how many went back.")
         if self.credit < 0:
