@@ -47,7 +47,7 @@ def test_a_refund_is_given_line_by_line(sold: Typed, tmp_path: Path) -> None:
     shown = done(sold("sale", "show", "1")).stdout
     assert "62.84 card on 2026-03-02: scratched" in " ".join(shown.split())
     stock = read_json(sold("stock", "list", "--json"))["stock"]
-    assert next(each["on_hand"] for each in stock if each["code"] == "CASE") == 9
+    assert next(each["free"] for each in stock if each["code"] == "CASE") == 9
 
 
 def test_goods_that_came_back_give_their_line_back_whole(sold: Typed) -> None:

@@ -18,6 +18,7 @@ on_both: Final = pytest.mark.parametrize("desk", BOTH, indirect=True)
 _POSTINGS = """
 SELECT entry.document, posting.account, posting.amount
 FROM journal_posting posting JOIN journal_entry entry ON entry.number = posting.entry_number
+WHERE entry.memo NOT LIKE 'opening: %'
 ORDER BY entry.number, posting.position
 """
 
@@ -31,7 +32,7 @@ def everything(desk: Desk) -> dict[str, list[tuple[Any, ...]]]:
 
 
 def postings(desk: Desk) -> list[tuple[str, str, int]]:
-    """Give what was posted, as document, account and amount in cents, oldest first."""
+    """Give what was posted since the opening stock, as document, account and amount in cents, oldest first."""
     with desk.reading() as work:
         return [(row.document, row.account, row.amount) for row in work._transaction.asked(_POSTINGS)]
 

@@ -38,7 +38,7 @@ def test_two_payments_settle_an_order(owing: Desk) -> None:
         (9, 7999, Method.CASH, ""),
     ]
     assert account.balance == 0
-    assert postings(owing)[2:] == [
+    assert postings(owing)[3:] == [
         ("payment 1", "bank", 10001),
         ("payment 1", "receivable", -10001),
         ("payment 2", "cash", 7999),
@@ -53,7 +53,7 @@ def test_two_payments_settle_an_order(owing: Desk) -> None:
 def test_money_goes_where_its_method_says(owing: Desk, method: Method, account: str) -> None:
     """Card payments wait for the processor; checks and transfers are in the bank."""
     take_payment(owing, 1, PaymentRequest(100, method))
-    assert postings(owing)[2] == ("payment 1", account, 100)
+    assert postings(owing)[3] == ("payment 1", account, 100)
 
 
 @on_both

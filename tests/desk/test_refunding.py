@@ -53,7 +53,13 @@ def paid(desk: Desk) -> Desk:
 def on_shelf(desk: Desk, code: str) -> int:
     """Give how many frames of that code are on hand."""
     with desk.reading() as work:
-        return work.stock.on_hand(StockedKind.FRAME, code)
+        return work.stock.level(StockedKind.FRAME, code).on_hand
+
+
+def free(desk: Desk, code: str) -> int:
+    """Give how many frames of that code may be sold."""
+    with desk.reading() as work:
+        return work.stock.level(StockedKind.FRAME, code).free
 
 
 def balances(desk: Desk) -> dict[str, int]:
@@ -73,7 +79,9 @@ def test_a_refund_is_posted_with_its_tax_and_puts_goods_back(paid: Desk, tmp_pat
     given_back = give_refund(paid, 1, BACK)
     assert [(part.net, part.tax) for part in given_back.refund.parts] == [(5000, 0), (4500, 326)]
     assert given_back.touched_receipts == (2,)
-    assert postings(paid)[-3:] == [
+    assert postings(paid)[-5:] == [
+        ("movement 11", "inventory", 4100),
+        ("movement 11", "cost of goods sold", -4100),
         ("refund 1", "returns and allowances", 9500),
         ("refund 1", "sales tax payable", 326),
         ("refund 1", "card clearing", -9826),
@@ -150,22 +158,22 @@ def test_a_replacement_needs_a_reason_and_a_paid_order(desk: Desk, tmp_path: Pat
 
 @on_both
 def test_cancelling_reverses_every_entry_and_fills_the_shelf(desk: Desk, tmp_path: Path) -> None:
-    """Each entry has its opposite that points at it, so every account is as before; what was paid goes back."""
+    """Each entry has its opposite that points at it, so every account is as before; the goods may be sold again."""
     shelf = on_shelf(desk, WREN.code)
     record_sale(desk, ordered(DISTANCE, payments=(PaymentRequest(10000, Method.CHECK, "1187"),)))
     take_payment(desk, 1, PaymentRequest(8000, Method.CASH))
     issue_receipt(desk, 1, CUSTOMER, tmp_path)
-    assert on_shelf(desk, WREN.code) == shelf - 1
+    assert (on_shelf(desk, WREN.code), free(desk, WREN.code)) == (shelf, shelf - 1)
     done = cancel_order(desk, 1, "ordered twice")
     assert [payment.amount for payment in done.repaid] == [10000, 8000]
     assert done.touched_receipts == (1,)
     assert set(balances(desk).values()) == {0}
-    assert on_shelf(desk, WREN.code) == shelf
+    assert (on_shelf(desk, WREN.code), free(desk, WREN.code)) == (shelf, shelf)
     with desk.reading() as work:
         reversing = work.journal.of_documents(["cancellation of order 1"])
-    assert [entry.reverses for _, entry in reversing] == [1, 2, 3]
+    assert [entry.reverses for _, entry in reversing] == [5, 6, 7]
     assert (done.account.balance, done.account.refunded) == (0, 18000)
-    assert prove_books(desk).count == 6
+    assert prove_books(desk).count == 4 + 6
 
 
 @on_both

@@ -31,10 +31,10 @@ from tests.shelf import CASE, CLEAR, GRADUAL, INCLUDED, LARK, OHIO, SHADES, SING
 
 
 def movements(desk: Desk) -> list[tuple[str, int, int, str, str]]:
-    """Give what moved, as code, quantity, unit cost, reason and note, oldest first."""
+    """Give what moved, as code, quantity, whole cost, reason and note, oldest first."""
     with desk.reading() as work:
         rows = work._transaction.rows("stock_movement", order=("number",))
-        return [(row.item_code, row.quantity, row.unit_cost, row.reason, row.note) for row in rows]
+        return [(row.item_code, row.quantity, row.cost, row.reason, row.note) for row in rows]
 
 
 def test_a_catalogue_is_loaded_with_counts_offers_and_rates(bare_desk: Desk) -> None:
@@ -51,7 +51,7 @@ def test_a_catalogue_is_loaded_with_counts_offers_and_rates(bare_desk: Desk) -> 
 def test_opening_counts_are_movements_at_the_catalogue_s_cost(bare_desk: Desk) -> None:
     """An item of which none is there moves nothing."""
     load_catalogue(bare_desk, Catalogue(frames=((WREN, 3), (LARK, 0)), accessories=((CASE, 10),)), (), ())
-    assert movements(bare_desk) == [("WREN-52", 3, 6200, "opening", ""), ("CASE", 10, 400, "opening", "")]
+    assert movements(bare_desk) == [("WREN-52", 3, 18600, "opening", ""), ("CASE", 10, 4000, "opening", "")]
 
 
 def test_a_duplicate_in_the_last_row_leaves_nothing(bare_desk: Desk) -> None:
@@ -89,11 +89,11 @@ def test_a_rate_for_the_same_first_day_takes_the_place_of_the_earlier(desk: Desk
 
 @on_both
 def test_what_comes_in_is_added_at_its_own_cost(desk: Desk) -> None:
-    """The new count is given back, and the next one sold costs what was paid last."""
+    """The new count is given back; what is sold stays on the shelf until it is shipped."""
     assert receive_stock(desk, StockedKind.FRAME, "wren-52", 2, 6500) == 5
     record_sale(desk, ordered(DISTANCE))
-    assert movements(desk)[-2:] == [("WREN-52", 2, 6500, "received", ""), ("WREN-52", -1, 6500, "sold", "")]
-    assert frame_on_hand(desk, WREN.code)[1] == 4
+    assert movements(desk)[-1:] == [("WREN-52", 2, 13000, "received", "")]
+    assert frame_on_hand(desk, WREN.code)[1] == 5
 
 
 @pytest.mark.parametrize("quantity", [0, -1])
@@ -108,7 +108,7 @@ def test_stock_of_tomorrow_or_below_nothing_is_refused(desk: Desk) -> None:
     before = everything(desk)
     with pytest.raises(RefusedError, match="it lies after today"):
         receive_stock(desk, StockedKind.ACCESSORY, CASE.code, 1, 400, date(2026, 3, 3))
-    with pytest.raises(RefusedError, match=r"unit cost is -0\.01; it may not be negative"):
+    with pytest.raises(RefusedError, match=r"cost is -0\.01; it may not be negative"):
         receive_stock(desk, StockedKind.ACCESSORY, CASE.code, 1, -1)
     assert everything(desk) == before
 
@@ -118,7 +118,7 @@ def test_stock_of_tomorrow_or_below_nothing_is_refused(desk: Desk) -> None:
 def test_a_count_that_differs_becomes_a_movement(desk: Desk, counted: int, difference: int) -> None:
     """At the cost last paid, with the owner's note; the difference is given back."""
     assert count_stock(desk, StockedKind.ACCESSORY, CASE.code, counted, "year's end") == difference
-    assert movements(desk)[-1] == ("CASE", difference, 400, "adjusted", "year's end")
+    assert movements(desk)[-1] == ("CASE", difference, difference * 400, "adjusted", "year's end")
     assert accessory_on_hand(desk, CASE.code)[1] == counted
 
 

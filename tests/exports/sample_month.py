@@ -96,9 +96,9 @@ TAX = (
     TaxRow("VT", "prescription eyewear", 0, 57735, 0, 0, 0, 18000),
 )
 STOCK = (
-    StockRow("HALLOCK-55", "Tamsk and Ovey Hallock, tea, 55-16-140", 1, 0, 1, 0, 0, 9115),
-    StockRow("PELLOW-52", "Vessamund Pellow, moss green, 52-18-140", 4, 2, 1, -1, 4, 6200),
-    StockRow("CORD", "Glasses cord, waxed cotton", 15, 0, 2, 0, 13, 215),
+    StockRow("HALLOCK-55", "Tamsk and Ovey Hallock, tea, 55-16-140", 1, 0, 1, 0, 0, 0),
+    StockRow("PELLOW-52", "Vessamund Pellow, moss green, 52-18-140", 4, 2, 1, -1, 4, 24800),
+    StockRow("CORD", "Glasses cord, waxed cotton", 15, 0, 2, 0, 13, 2795),
 )
 # Counted with pencil and paper from the rows above.
 TOTALS = MonthTotals(

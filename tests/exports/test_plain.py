@@ -60,7 +60,7 @@ def test_text_that_could_run_is_guarded(text: str, tmp_path: Path) -> None:
 
 def test_numbers_below_nought_are_never_guarded(tmp_path: Path) -> None:
     """A refund or a missing piece stays a number."""
-    loss = replace(STOCK[0], adjusted=-2, closing=-2)
+    loss = replace(STOCK[0], adjusted=-2, closing=-2, value=-18_230)
     row = rows_of(write_plain(month_book(stock=[loss]), tmp_path)[5])[0]
     assert (row["Adjusted"], row["Value"]) == ("-2", "-182.30")
 

@@ -106,19 +106,21 @@ def test_the_chain_detects_a_changed_missing_or_moved_entry(booked: list[Entry],
 
 def test_each_account_that_fits_is_tied_to_schedule_c() -> None:
     """Gross receipts are line 1 (IRS Schedule C); what is owed or owned has no line."""
-    assert {account for account in Account if account.schedule_c == "1"} == {Account.SALES, Account.SHIPPING_INCOME}
+    receipts = {Account.SALES, Account.DISCOUNTS, Account.SHIPPING_INCOME, Account.SELLERS_TAX_CHARGED}
+    assert {account for account in Account if account.schedule_c == "1"} == receipts
     assert len({account.title for account in Account}) == len(Account)
 
 
 def test_a_sale_is_owed_and_earned() -> None:
-    """75.00 goods, 9.50 shipping, 5.43 tax: 89.93 owed by the customer."""
+    """100.00 goods less 25.00, 9.50 shipping, 5.43 tax: 89.93 owed by the customer."""
     assert sale_entry(ORDER) == Entry(
         DAY,
         "sale, order 7",
         "order 7",
         (
             Posting(Account.RECEIVABLE, 8993),
-            Posting(Account.SALES, -7500),
+            Posting(Account.DISCOUNTS, 2500),
+            Posting(Account.SALES, -10000),
             Posting(Account.SHIPPING_INCOME, -950),
             Posting(Account.SALES_TAX_PAYABLE, -543),
         ),

@@ -126,7 +126,7 @@ def test_a_refund_needs_a_reason_and_an_amount_and_keeps_no_card_number(make: ob
 def test_a_refund_posts_returns_and_tax_against_the_money() -> None:
     """Debit returns and tax payable, credit where the money was; returns stand on Schedule C line 2."""
     refund = Refund(7, LATER, Method.CHECK, "", "a scratch", (RefundPart(1, 1000, 73),), number=4)
-    entry = refund_entry(refund)
+    entry = refund_entry(refund, account_of([line(1, 1000, 73)], [1073]).order)
     assert [(posting.account, posting.amount) for posting in entry.postings] == [
         (Account.RETURNS, 1000),
         (Account.SALES_TAX_PAYABLE, 73),

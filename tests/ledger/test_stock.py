@@ -12,14 +12,14 @@ from shopledger.ledger.stock import OutOfStockError, StockedKind, StockMovement,
 DAY = date(2026, 3, 2)
 
 
-def movement(quantity: int, unit_cost: int) -> StockMovement:
+def movement(quantity: int, cost: int) -> StockMovement:
     """A frame that came or went."""
-    return StockMovement(DAY, StockedKind.FRAME, "WREN-52", quantity, unit_cost, StockReason.RECEIVED)
+    return StockMovement(DAY, StockedKind.FRAME, "WREN-52", quantity, cost, StockReason.RECEIVED)
 
 
 def test_a_movement_goes_in_or_out() -> None:
-    """Either sign, at any cost from nothing."""
-    assert (movement(3, 6200).quantity, movement(-1, 0).unit_cost) == (3, 0)
+    """Its whole cost goes the same way; a gift costs nothing either way."""
+    assert (movement(3, 18600).cost, movement(-1, -6200).cost, movement(-1, 0).cost) == (18600, -6200, 0)
 
 
 def test_a_movement_of_nothing_is_refused() -> None:
@@ -28,10 +28,11 @@ def test_a_movement_of_nothing_is_refused() -> None:
         movement(0, 6200)
 
 
-def test_a_negative_cost_is_refused() -> None:
-    """A thing may be a gift, but nobody pays the shop to take it."""
-    with pytest.raises(RefusedError, match=r"unit cost is -0\.01"):
-        movement(1, -1)
+@pytest.mark.parametrize(("quantity", "cost"), [(1, -1), (-1, 1)])
+def test_a_cost_that_goes_the_other_way_is_refused(quantity: int, cost: int) -> None:
+    """A thing may be a gift, but nobody pays the shop to take it, nor does it gain by losing one."""
+    with pytest.raises(RefusedError, match=r"cost is -?0\.01; it may not be negative"):
+        movement(quantity, cost)
 
 
 def test_too_few_on_hand_is_said_with_both_numbers_and_what_to_do() -> None:
@@ -39,5 +40,6 @@ def test_too_few_on_hand_is_said_with_both_numbers_and_what_to_do() -> None:
     error = OutOfStockError("WREN-52", 3, 1)
     assert (error.item_code, error.asked, error.on_hand, error.exit_code) == ("WREN-52", 3, 1, 30)
     assert str(error) == (
-        "WREN-52: 3 asked for, 1 on hand. Record what came in with 'shopledger stock receive WREN-52', or sell fewer."
+        "WREN-52: 3 asked for, 1 on hand and not set aside for other orders. Record what came in with 'shopledger "
+        "stock receive WREN-52', or sell fewer."
     )

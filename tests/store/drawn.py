@@ -9,9 +9,10 @@ from shopledger.ledger.claims.code_table import RELEASE
 from shopledger.ledger.diagnosis import DIAGNOSES
 from shopledger.ledger.identifiers import STATES
 from shopledger.ledger.offers import LineKind, Matches, Offer, OfferKind, Sharing
-from shopledger.ledger.orders import AcceptedWarning, Charge, Order, OrderLine, Pair
+from shopledger.ledger.orders import AcceptedWarning, Charge, DemoLenses, Order, OrderLine, Pair
 from shopledger.ledger.parties import Address, Customer, Relationship, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
+from shopledger.ledger.taxes import ImposedOn
 from shopledger.ledger.traces import StatedFigures, StoredTrace, TraceOrigin
 from shopledger.money.tax import TaxRounding
 from shopledger.optics.materials import MaterialClass
@@ -264,6 +265,9 @@ def lines(draw: st.DrawFn, pairs: int) -> OrderLine:
         draw(st.sampled_from([None, *range(1, pairs + 1)])),
         draw(st.sampled_from([None, ADULT, MINOR])),
         draw(st.sampled_from(["", "SV-FREE"])),
+        draw(st.sampled_from(ImposedOn)),
+        draw(st.one_of(st.just(""), TEXTS)),
+        draw(st.sampled_from([None, *DemoLenses])),
         draw(charges(net)),
     )
 
@@ -297,5 +301,6 @@ def orders(draw: st.DrawFn) -> Order:
         tuple(draw(st.lists(lines(count), min_size=1, max_size=4))),
         draw(st.sampled_from(TaxRounding)),
         draw(WARNINGS),
+        draw(st.one_of(st.just(""), TEXTS)),
         draw(st.one_of(st.just(""), TEXTS)),
     )

@@ -87,16 +87,16 @@ def traded(ledger: Ledger) -> Ledger:
     """Give a ledger with stock movements, sales and payments over three months."""
     furnish(ledger)
     with ledger.writing(OPERATOR, NOW) as work:
-        move = work.stock.add
-        move(StockMovement(date(2026, 2, 1), StockedKind.FRAME, WREN.code, 5, 6000, StockReason.OPENING))
-        move(StockMovement(date(2026, 3, 1), StockedKind.ACCESSORY, CASE.code, 9, 300, StockReason.RECEIVED))
-        move(StockMovement(date(2026, 3, 31), StockedKind.FRAME, WREN.code, 4, 6500, StockReason.RECEIVED))
+        bring, take = work.stock.bring, work.stock.take
+        bring(StockMovement(date(2026, 2, 1), StockedKind.FRAME, WREN.code, 5, 30_000, StockReason.OPENING))
+        bring(StockMovement(date(2026, 3, 1), StockedKind.ACCESSORY, CASE.code, 9, 2_700, StockReason.RECEIVED))
+        bring(StockMovement(date(2026, 3, 31), StockedKind.FRAME, WREN.code, 4, 26_000, StockReason.RECEIVED))
         for day in (date(2026, 2, 28), DAY, date(2026, 3, 31), date(2026, 4, 1)):
             order = work.orders.add(an_order(day=day))
-            move(StockMovement(day, StockedKind.FRAME, WREN.code, -1, 6000, StockReason.SOLD, order.number))
+            take(StockMovement(day, StockedKind.FRAME, WREN.code, -1, 0, StockReason.SOLD, order.number))
             work.payments.add(Payment(order.number or 0, day, order.total - 1, Method.CARD, "4242"))
-        move(StockMovement(date(2026, 3, 5), StockedKind.FRAME, WREN.code, -1, 6500, StockReason.ADJUSTED))
-        move(StockMovement(date(2026, 4, 5), StockedKind.FRAME, WREN.code, 2, 7000, StockReason.RECEIVED))
+        take(StockMovement(date(2026, 3, 5), StockedKind.FRAME, WREN.code, -1, 0, StockReason.ADJUSTED))
+        bring(StockMovement(date(2026, 4, 5), StockedKind.FRAME, WREN.code, 2, 14_000, StockReason.RECEIVED))
     return ledger
 
 
@@ -109,16 +109,16 @@ def test_what_is_on_hand_is_the_sum_of_the_movements(traded: Ledger) -> None:
         assert [(level.kind.value, level.item_code, level.on_hand) for level in work.stock.levels()] == [
             (row.kind, row.item_code, int(row.total)) for row in sums
         ]
-        assert work.stock.on_hand(StockedKind.FRAME, WREN.code) == 6
-        assert work.stock.on_hand(StockedKind.FRAME, "LARK-48") == 0
+        assert work.stock.level(StockedKind.FRAME, WREN.code).on_hand == 6
+        assert work.stock.level(StockedKind.FRAME, "LARK-48").on_hand == 0
 
 
 def test_the_last_cost_is_what_was_last_paid(traded: Ledger) -> None:
     """Goods that go out do not change it; before any came in, the catalogue says it."""
     with traded.reading() as work:
-        assert work.stock.last_cost(StockedKind.FRAME, WREN.code) == 7000
-        assert work.stock.last_cost(StockedKind.FRAME, "LARK-48") == 4100
-        assert work.stock.last_cost(StockedKind.FRAME, "NOTHING") == 0
+        assert work.stock.level(StockedKind.FRAME, WREN.code).last_cost == 7000
+        assert work.stock.level(StockedKind.FRAME, "LARK-48").last_cost == 4100
+        assert work.stock.level(StockedKind.FRAME, "NOTHING").last_cost == 0
 
 
 def test_a_month_counts_its_own_days_and_no_others(traded: Ledger) -> None:
@@ -170,12 +170,12 @@ def test_a_month_s_rows_name_what_the_tax_preparer_asks_for(traded: Ledger) -> N
 
 
 def test_a_month_s_stock_begins_where_the_last_one_ended(traded: Ledger) -> None:
-    """Opening and the month's movements come to closing, at the cost last paid by then."""
+    """Opening and the month's movements come to closing, at what the goods on hand cost: the oldest left first."""
     with traded.reading() as work:
         march, april = list(work.months.stock(MARCH)), list(work.months.stock(Month(2026, 4)))
     assert march == [
-        StockRow(CASE.code, CASE.name, 0, 9, 0, 0, 9, 300),
-        StockRow(WREN.code, WREN.description, 4, 4, 2, -1, 5, 6500),
+        StockRow(CASE.code, CASE.name, 0, 9, 0, 0, 9, 2_700),
+        StockRow(WREN.code, WREN.description, 4, 4, 2, -1, 5, 32_000),
     ]
     assert [row.opening for row in april] == [row.closing for row in march]
-    assert april[1] == StockRow(WREN.code, WREN.description, 5, 2, 1, 0, 6, 7000)
+    assert april[1] == StockRow(WREN.code, WREN.description, 5, 2, 1, 0, 6, 40_000)

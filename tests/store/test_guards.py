@@ -2,25 +2,73 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
+from datetime import date
 
 import pytest
 from sqlalchemy.exc import DBAPIError
 
 from shopledger.errors import StoreError
 from shopledger.ledger.inspections import ImpactProof, ImpactRecord, Omission, Remake
+from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, RefundPart, Shipment
 from shopledger.ledger.postings import sale_entry
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.ledger.traces import StoredTrace, TraceOrigin
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace, Trace
-from shopledger.store.guards import POSTED
+from shopledger.store.guards import CLOSED_MONTH, DATED, POSTED
+from shopledger.store.models.schema import METADATA
 from shopledger.store.opening import Ledger
+from shopledger.store.refusals import MonthClosedError
+from shopledger.store.work import Work
 from tests.shelf import WREN
 from tests.store.bench_samples import an_inspection
 from tests.store.samples import DAY, NOW, OPERATOR, an_order, furnish
 from tests.store.test_orders import a_receipt
+
+HASH = "ab" * 32
+DAYED = {"day": DAY.isoformat()}
+BOOKED: Mapping[str, Mapping[str, object]] = {
+    "kept_file": {"sha256": HASH, "name": "bill.pdf", "size": 9},
+    "supplier": {
+        "number": 1, "name": "Pellerin Lens Works", "folded": "pellerin lens works", "account": "", "phone": "",
+        "email": "", "note": "",
+    },
+    "bill": {
+        "number": 1, "supplier_number": 1, "invoice": "A-1", **DAYED, "due_on": None, "note": "", "file_sha256": HASH,
+    },
+    "bill_line": {
+        "bill_number": 1, "position": 1, "kind": "job", "description": "lenses", "item_kind": None, "item_code": "",
+        "quantity": 0, "job_number": 1, "category": None, "amount": 3200, "landed": 3200,
+    },
+    "bill_payment": {"number": 1, "bill_number": 1, **DAYED, "amount": 3200, "method": "bank", "reference": ""},
+    "expense": {
+        "number": 1, **DAYED, "payee": "Millbrae Power", "category": "utilities", "description": "light",
+        "amount": 4000, "method": "bank", "reference": "", "file_sha256": None,
+    },
+    "money_move": {
+        "number": 1, **DAYED, "kind": "banked", "till": "bank", "amount": 500, "fee": 0, "state": "", "reference": "",
+        "note": "",
+    },
+    "deposit": {
+        "number": 1, "customer_number": 1, **DAYED, "amount": 500, "method": "cash", "reference": "", "note": "",
+        "gives_back": None,
+    },
+    "taken_back": {"document": "expense 1", **DAYED, "reason": "typed twice"},
+    "period_event": {
+        "number": 1, "month": "2026-01", "deed": "closed", "reason": "", "accepted": "", "head_count": 0,
+        "head_hash": HASH,
+    },
+    "lens_order": {
+        "number": 1, "job_number": 1, "supplier_number": 1, **DAYED, "expected_on": None, "follows": None, "note": "",
+        "body": "{}", "sha256": HASH,
+    },
+    "lens_arrival": {"lens_order_number": 1, **DAYED, "note": ""},
+}  # fmt: skip
+"""A row for each table of bills, other money, closed months and lens orders, as it stands in the database."""
+UNSTAMPED = {"bill_line"}
 
 
 @pytest.fixture
@@ -43,13 +91,16 @@ def full(ledger: Ledger) -> Ledger:
         work.receipts.mark_claimed(1, DAY)
         work.drafts.add(1, DAY, "again", "customer = 1")
         work.drafts.mark_recorded(1, 1)
-        work.stock.add(StockMovement(DAY, StockedKind.FRAME, WREN.code, 1, 100, StockReason.OPENING))
+        work.stock.bring(StockMovement(DAY, StockedKind.FRAME, WREN.code, 2, 200, StockReason.OPENING))
+        work.stock.take(StockMovement(DAY, StockedKind.FRAME, WREN.code, -1, 0, StockReason.SOLD, 1))
         work.journal.post(sale_entry(order))
         work.inspections.add(an_inspection())
         work.inspections.add_impact(ImpactRecord(1, DAY, ImpactProof.CERTIFICATE, "C-77"))
         work.inspections.add_remake(Remake(1, DAY, "axis off", 1850))
         work.inspections.omit([Omission(2, "in a hurry")])
         work.audit.note("looked", "at nothing")
+        for table, values in BOOKED.items():
+            work._transaction.add(table, values if table in UNSTAMPED else {**values, **work._transaction.stamp})
     return ledger
 
 
@@ -83,3 +134,66 @@ def test_a_guard_is_no_matter_of_the_store_alone(full: Ledger) -> None:
     stranger = full._engine.connect().execution_options(writing=True)
     with stranger, pytest.raises(DBAPIError, match="post a correction"):
         stranger.exec_driver_sql("DELETE FROM payment")
+
+
+def close(ledger: Ledger, month: str, deed: str = "closed", number: int = 2) -> None:
+    """Note that a month was closed or reopened."""
+    said = {"number": number, "month": month, "deed": deed, "reason": "a bill came late"}
+    with ledger.writing(OPERATOR, NOW) as work:
+        work._transaction.add("period_event", {**BOOKED["period_event"], **said, **work._transaction.stamp})
+
+
+def test_a_dated_table_has_a_day_and_is_posted() -> None:
+    """A month can only be closed to what says its day and stays as it is."""
+    assert set(DATED) <= set(POSTED)
+    assert all("day" in METADATA.tables[table].columns for table in DATED)
+
+
+@pytest.mark.parametrize("table", DATED)
+def test_a_closed_month_takes_no_row_of_any_dated_table(full: Ledger, table: str) -> None:
+    """The first and the last day are in it; the day after is not."""
+    close(full, "2026-02")
+    for day in ("2026-02-01", "2026-02-28"):
+        with (
+            pytest.raises(MonthClosedError, match="is closed, so nothing was stored"),
+            full.writing(OPERATOR, NOW) as work,
+        ):
+            _again(work, table, day)
+    with full.writing(OPERATOR, NOW) as work:
+        before = len(work._transaction.rows(table))
+        assert _again(work, table, "2026-03-01") > before
+
+
+def test_a_reopened_month_takes_rows_again(full: Ledger) -> None:
+    """The newest word on a month holds."""
+    close(full, "2026-02")
+    close(full, "2026-02", "reopened", 3)
+    with full.writing(OPERATOR, NOW) as work:
+        work.payments.add(Payment(1, date(2026, 2, 14), 100, Method.CASH))
+    close(full, "2026-02", number=4)
+    with pytest.raises(MonthClosedError), full.writing(OPERATOR, NOW) as work:
+        work.payments.add(Payment(1, date(2026, 2, 14), 100, Method.CASH))
+
+
+def test_a_closed_month_is_no_matter_of_the_store_alone(full: Ledger) -> None:
+    """Another program that opens the database meets the same refusal."""
+    stranger = full._engine.connect().execution_options(writing=True)
+    with stranger, pytest.raises(DBAPIError, match=CLOSED_MONTH):
+        stranger.exec_driver_sql(
+            "INSERT INTO payment (number, order_number, day, amount, method, reference, operator, recorded_at) "
+            "SELECT number + 9, order_number, '2026-01-05', amount, method, reference, operator, recorded_at "
+            "FROM payment"
+        )
+
+
+def _again(work: Work, table: str, day: str) -> int:
+    """Insert the table's first row once more, under another key and on another day; gives how many are there."""
+    row = dict(work._transaction.rows(table)[0]._mapping)
+    for key in METADATA.tables[table].primary_key.columns:
+        row[key.name] = "expense 9" if table == "taken_back" else row[key.name] + 90
+    if "order_number" in METADATA.tables[table].primary_key.columns:
+        row["order_number"] = number_of(work.orders.add(an_order(day=DAY)))
+    if table == "journal_entry":
+        row["hash"] = "cd" * 32
+    work._transaction.add(table, {**row, "day": day})
+    return len(work._transaction.rows(table))

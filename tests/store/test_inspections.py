@@ -18,7 +18,7 @@ from shopledger.store.opening import Ledger, open_ledger
 from shopledger.store.refusals import NumberUnknownError
 from tests.store.bench_samples import BAD, INSPECTIONS, an_inspection
 from tests.store.samples import DAY, NOW, OPERATOR, an_order, furnish
-from tests.store.test_claims_and_refunds import SECOND, connected, rows_of
+from tests.store.test_claims_and_refunds import BEFORE_BOOKS, SECOND, connected, rows_of
 from tests.store.test_round_trips import given_up, on_one_ledger
 
 TABLES = (
@@ -90,6 +90,7 @@ def test_down_and_up_again_keep_every_row_of_the_earlier_form(ledger_address: st
             work.orders.add(an_order())
     with connected(ledger_address) as connection:
         lift_guards(connection)
+        command.downgrade(alembic_config(connection), BEFORE_BOOKS)
         before = rows_of(connection, without={})
         command.downgrade(alembic_config(connection), SECOND)
         down = rows_of(connection, without={})

@@ -16,7 +16,7 @@ from shopledger.ledger.offers import Offer
 from shopledger.ledger.orders import AcceptedWarning, Order
 from shopledger.ledger.parties import Customer, Shop, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
-from shopledger.ledger.settings import Settings
+from shopledger.ledger.settings import Accounting, InventoryView, Settings
 from shopledger.ledger.taxes import TaxRate
 from shopledger.ledger.traces import StoredTrace
 from shopledger.money.tax import TaxRounding
@@ -127,7 +127,10 @@ def test_the_catalogue_comes_back_equal(
 
 def test_the_shop_and_its_settings_come_back_equal(ledger: Ledger) -> None:
     """The profile and every setting are kept, the first time and when they change."""
-    settled = Settings(TaxRounding.PER_ORDER, 400_000, 600_000, 1.5, 995, "a4", 9000, Design.TRIFOCAL, 12000)
+    settled = Settings(
+        TaxRounding.PER_ORDER, 400_000, 600_000, 1.5, 995, "a4", 9000, Design.TRIFOCAL, 12000, Accounting.CASH,
+        InventoryView.MATERIALS,
+    )  # fmt: skip
     with ledger.writing(OPERATOR, NOW) as work:
         assert not work.shop.exists()
         assert work.shop.settings() == Settings()
