@@ -54,7 +54,7 @@ def measure_marks(shape: EyeShape, x: float, y: float, middle: float, pd: str, h
     """Draw the way from the middle of the bridge to the optical centre, and that from the lowest point up to it."""
     centre_x, centre_y = x + shape.optical_centre[0] * MM, y - shape.optical_centre[1] * MM
     toward = 1 if middle > centre_x else -1
-    label_x = centre_x + toward * 10 if toward > 0 else centre_x - 10 - 60
+    label_x = centre_x + 5 if toward > 0 else centre_x - 5 - 60
     marks: list[Mark] = [
         Rule(centre_x, centre_y, middle, centre_y, _THIN, _PALE, _DOTS),
         Rule(middle, centre_y - 3, middle, centre_y + 3, _THIN),

@@ -15,6 +15,9 @@ from shopledger.paperwork.wording import Wording
 _AMOUNTS: Final = 0.13
 """Share of the width of each column of amounts."""
 
+_TOGETHER: Final = 8
+"""Up to so many lines the table is not broken between pages."""
+
 
 def price_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
     """Set the lines and the sum; nothing where nothing was priced."""
@@ -47,7 +50,8 @@ def price_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Bl
     rows.append(row("price", (wording["price.tax"], "", "", write_amount(price.tax)), columns, pad=1.5))
     total = row("price total", (wording["price.total"], "", "", write_amount(price.total)), columns, STRONG, pad=1.5)
     rule = Rule(0, 0, width, 0, 0.6)
-    kept = [replace(block, running=head) for block in rows]
+    short = len(rows) <= _TOGETHER
+    kept = [replace(block, running=head, with_next=short) for block in rows]
     kept[-1] = replace(kept[-1], with_next=True)
     top = heading("price", wording.fill("price.heading", day=wording.day(sheet.day)), width)
     return [

@@ -69,7 +69,7 @@ def _cut(cut: CutShape, centre: float, wording: Wording, side: str, ends: tuple[
     back = [(start + at * MM, base - depth * MM) for at, depth in zip(cut.along, cut.back, strict=True)]
     middle = min(back, key=lambda point: abs(point[0] - start))
     # The words of both ends stand over them in one row, a little outward, so that they never meet in a narrow lens.
-    low_x, high_x = max(front[0][0] - _OUTWARD, 2), min(front[-1][0] + _OUTWARD, width - 2)
+    low_x, high_x = max(front[0][0] - _OUTWARD, 4), min(front[-1][0] + _OUTWARD, width - 6)
     marks: list[Mark] = [
         Outline((*front, *reversed(back)), 0.8, fill=_INSIDE),
         Rule(start, middle[1] - 3, start, base + 3, 0.4),

@@ -132,6 +132,16 @@ def test_thick_lenses_are_told_and_need_no_yes(returned: Desk) -> None:
     ]  # fmt: skip
 
 
+def test_a_prism_is_told_to_be_left_out_of_the_thickness(returned: Desk) -> None:
+    """3 and 4 dioptres at right angles are 5; over 53.6 mm at an index of 1.498 the wedge is 5 x 53.6 / 49.8 mm."""
+    prescribe(returned, CUSTOMER, "-2.75 DS 3.00 BU 4.00 BI", "-2.50 DS", date(2029, 4, 9))
+    plan = plan_reorder(returned, ASKED)
+    found = the("PRISM-NOT-COUNTED", plan.findings)
+    assert (found.severity, found.field, found.value) == (Severity.NOTE, "right.prism", "5.00")
+    assert plan.chosen.right.boxed.ed == pytest.approx(53.6, abs=0.05)
+    assert f"up to {5 * 53.6 / 49.8:.1f} mm thicker" in found.sentence
+
+
 @on_both
 def test_an_expired_prescription_needs_a_yes_that_is_kept(desk: Desk, tmp_path: Path) -> None:
     """The yes is written into the draft, and stands with the order that the draft becomes."""

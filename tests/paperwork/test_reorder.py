@@ -34,7 +34,7 @@ MM = 72 / 25.4
         "right 1.5 1.9 at 92° 4.6 at 183° 8.1 150.00", "(chosen) left 1.5 1.9 at 92° 4.4 at 183° 8.1",
         "4.6 mm, 8.1 g", "Right eye: sphere 0.75 D toward minus.", "Left eye: as before.",
         "Price on Mar 14, 2029", "Slim lenses 150.00 30.00 120.00", "Shipping 6.50 6.50", "Sales tax 1.20",
-        "Total 127.70", "You face the wearer", "from behind", "PD 31.5", "height 20.0",
+        "Total 127.70", "You face the wearer", "Seen from behind", "PD 31.5", "height 20.0",
         "Cannot be made: the blank is too thin", "WARNING The right sphere changed by -0.75 D.",
         "note The prescription runs out in 26 days.", "eye protection", "dry cutting", "impact resistance",
         "never leave with a customer", "Local rules and the prescriber decide",
