@@ -37,6 +37,7 @@ if TYPE_CHECKING:
     from shopledger.store.suppliers import Suppliers
     from shopledger.store.taking_back import TakenBack
     from shopledger.store.traces import Traces
+    from shopledger.store.years import Years
 
 
 class Work:
@@ -248,3 +249,10 @@ class Work:
         from shopledger.store.balances import Balances
 
         return Balances(self._transaction)
+
+    @cached_property
+    def years(self) -> Years:
+        """A year's figures."""
+        from shopledger.store.years import Years
+
+        return Years(self._transaction)
