@@ -23,7 +23,9 @@ _WITHIN: Final = 0.01
 _MARGIN: Final = 6.0
 _BAR: Final = 100.0
 """The bar with which a print is checked. [mm]"""
-_BELOW: Final = 16.0
+_LETTER: Final = 7.0
+"""Height of the letters R and L. [mm]"""
+_BELOW: Final = 20.0
 """Room under the lenses for the bar and its words. [mm]"""
 
 
@@ -125,6 +127,9 @@ def _marked(lens: _Lens) -> Iterator[str]:
         f'stroke-dasharray="1 1"/>'
     )
     yield _cross(f"{side}-boxed-centre", lens.x, 0.0, 1.5)
+    # The letter stands in the upper outer part, away from the optical centre.
+    letter_x, letter_y = lens.x - lens.side.inward * 0.28 * a, -0.14 * b
+    yield _words(letter_x, letter_y, side[0].upper(), name=f"{side}-letter", size=_LETTER)
     yield _words(lens.x, lens.below, f"{side}: A {a:.2f}, B {b:.2f} mm")
     if lens.marks is not None:
         yield from _placed(lens, lens.marks)
@@ -153,6 +158,7 @@ def _beside(dbl: float, tall: float) -> Iterator[str]:
     ends = " ".join(f"M{_mm(x)} {_mm(y - 2)} v4" for x in (-half, half))
     yield f'<path id="bar" d="M{_mm(-half)} {_mm(y)} H{_mm(half)} {ends}"/>'
     yield _words(0, y + 5, "This bar is 100 mm long where the drawing is printed at full size.")
+    yield _words(0, y + 9, "As one faces the wearer: R is the wearer's right lens, L the left one.")
 
 
 def _cross(name: str, x: float, y: float, half: float) -> str:
@@ -160,9 +166,11 @@ def _cross(name: str, x: float, y: float, half: float) -> str:
     return f'<path id="{name}" d="{across} M{_mm(x)} {_mm(y - half)} V{_mm(y + half)}"/>'
 
 
-def _words(x: float, y: float, text: str) -> str:
+def _words(x: float, y: float, text: str, *, name: str = "", size: float | None = None) -> str:
     placed = f'x="{_mm(x)}" y="{_mm(y)}" text-anchor="middle" fill="black" stroke="none"'
-    return f"<text {placed}>{escape(text)}</text>"
+    named = f' id="{name}"' if name else ""
+    sized = "" if size is None else f' font-size="{size:g}"'
+    return f"<text{named} {placed}{sized}>{escape(text)}</text>"
 
 
 def _mm(length: float) -> str:

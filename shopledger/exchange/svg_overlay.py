@@ -14,6 +14,9 @@ from xml.sax.saxutils import escape
 
 _MARGIN: Final = 6.0
 _BETWEEN: Final = 12.0
+_LETTER: Final = 9.0
+WHICH_IS_WHICH: Final = "As one faces the wearer: R is the wearer's right lens, L the left one."
+"""Said under every drawing of a pair."""
 _LINES: Final = (("still", "0.2", ""), ("laid", "0.2", "2 1"), ("difference", "0.15", "0.4 0.6"))
 
 
@@ -32,7 +35,8 @@ class Overlay:
 def write_overlay(right: Overlay, left: Overlay, title: str, factor: float, words: Sequence[str]) -> str:
     """Draw both eyes, each with its two shapes and their difference times a factor, and words below."""
     half = max(max(*eye.still, *eye.laid, *eye.times(factor)) for eye in (right, left)) + _MARGIN
-    width, height = 4 * half + _BETWEEN, 2 * half + 5 * (len(words) + 1)
+    said = (*words, WHICH_IS_WHICH)
+    width, height = 4 * half + _BETWEEN, 2 * half + 5 * (len(said) + 1)
     size = (
         f'width="{width:.3f}mm" height="{height:.3f}mm" viewBox="{-width / 2:.3f} {-half:.3f} {width:.3f} {height:.3f}"'
     )
@@ -47,7 +51,11 @@ def write_overlay(right: Overlay, left: Overlay, title: str, factor: float, word
         *_eye("left", left, away, factor),
         "</g>",
         '<g font-family="sans-serif" font-size="4" text-anchor="middle">',
-        *(f'<text x="0" y="{half + 5 * place:.3f}">{escape(line)}</text>' for place, line in enumerate(words, start=1)),
+        *(
+            f'<text id="{name}-letter" x="{x:.3f}" y="3" font-size="{_LETTER:g}">{name[0].upper()}</text>'
+            for name, x in (("right", -away), ("left", away))
+        ),
+        *(f'<text x="0" y="{half + 5 * place:.3f}">{escape(line)}</text>' for place, line in enumerate(said, start=1)),
         "</g>",
         "</svg>",
     ]

@@ -147,3 +147,30 @@ def test_marks_that_no_lens_has_are_refused(wrong: tuple[float, float, float | N
     """A centre far outside the lens, or a blank of 7 mm, is a slip."""
     with pytest.raises(RefusedError):
         LensMarks(*wrong)
+
+
+def test_each_lens_has_its_letter_in_its_outer_half() -> None:
+    """R stands in the right lens, at the left of the drawing and away from the nose; L in the other."""
+    frame = FrameTrace(rounded_shape(lift=0.05, skew=0.04), rounded_shape(side=Side.LEFT, lift=0.02, skew=-0.05), 18)
+    text = write_svg(frame, "any")
+    for side, letter in ((Side.RIGHT, "R"), (Side.LEFT, "L")):
+        found = drawn(text, f"{side.value}-letter")
+        across = [x for x, _ in outline(text, side)]
+        middle = (min(across) + max(across)) / 2
+        assert found.text == letter
+        assert min(across) < float(found.attrib["x"]) < max(across)
+        assert (float(found.attrib["x"]) - middle) * side.inward < 0
+    assert "R is the wearer" in text
+
+
+def test_different_sides_are_each_drawn_as_traced() -> None:
+    """Where right and left are not mirror images, each is still itself, within 0.02 mm, and unlike its mirror."""
+    right = rounded_shape(lift=0.05, skew=0.04)
+    left = rounded_shape(side=Side.LEFT, a=50, b=38, lift=-0.03, skew=0.05)
+    text = write_svg(FrameTrace(right, left, 18), "any")
+    for trace in (right, left):
+        points = outline(text, trace.side)
+        across = [x for x, _ in points]
+        centre = (min(across) + max(across)) / 2
+        assert worst(trace, points, centre) < 0.02
+        assert worst(trace, [(2 * centre - x, y) for x, y in points], centre) > 0.5

@@ -50,3 +50,30 @@ def test_names_are_written_so_that_they_are_read_as_themselves() -> None:
     text = write_overlay(Overlay(ROUND, ROUND), Overlay(ROUND, ROUND), "<a> & b", 10, ("<c>",))
     assert "&lt;a&gt; &amp; b" in text
     assert "&lt;c&gt;" in text
+
+
+def test_each_eye_has_its_letter_in_it() -> None:
+    """R stands within the right eye's shape at the left, L within the left eye's, and words say which is which."""
+    text = write_overlay(Overlay(ROUND, BULGED), Overlay(ROUND, ROUND), "any", 10, ())
+    for name, letter in (("right", "R"), ("left", "L")):
+        ((place, found),) = re.findall(rf'<text id="{name}-letter" x="([^"]+)"[^>]*>(.)</text>', text)
+        (path,) = re.findall(rf'id="{name}-still"[^>]* d="M([^"]+) Z"', text)
+        across = [float(each.split()[0]) for each in path.split(" L")]
+        assert found == letter
+        assert float(place) == pytest.approx((min(across) + max(across)) / 2, abs=0.01)
+    assert "R is the wearer&#x27;s right lens" in text or "R is the wearer's right lens" in text
+
+
+def test_a_crooked_shape_is_drawn_the_way_it_was_traced() -> None:
+    """Every point lies in its direction: nothing is turned, mirrored or put on the other eye; 0.02 mm."""
+    right = [20 + 3 * math.cos(math.radians(5 * at - 50)) for at in range(72)]
+    left = [20 + 2 * math.sin(math.radians(10 * at + 25)) for at in range(72)]
+    text = write_overlay(Overlay(right, right), Overlay(left, left), "any", 10, ())
+    for name, wanted in (("right", right), ("left", left)):
+        (path,) = re.findall(rf'id="{name}-still"[^>]* d="M([^"]+) Z"', text)
+        (letter,) = re.findall(rf'id="{name}-letter" x="([^"]+)"', text)
+        points = [tuple(map(float, each.split())) for each in path.split(" L")]
+        for at, (x, y) in enumerate(points):
+            turn = math.radians(5 * at)
+            assert x - float(letter) == pytest.approx(wanted[at] * math.cos(turn), abs=0.02)
+            assert -y == pytest.approx(wanted[at] * math.sin(turn), abs=0.02)
