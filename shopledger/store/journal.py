@@ -11,6 +11,7 @@ from sqlalchemy import Row
 
 from shopledger.errors import LedgerError
 from shopledger.ledger.journal import EMPTY_HEAD, Account, Entry, Head, Posting, chained
+from shopledger.store.chain import stretches
 from shopledger.store.refusals import JournalBrokenError
 from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Transaction
@@ -19,7 +20,12 @@ _ACCOUNTS: Final = {account.title: account for account in Account}
 _EVERYTHING: Final = """
 SELECT entry.number, entry.day, entry.memo, entry.document, entry.hash, entry.reverses, posting.account, posting.amount
 FROM journal_entry entry LEFT JOIN journal_posting posting ON posting.entry_number = entry.number
+WHERE entry.number BETWEEN :first AND :last
 ORDER BY entry.number, posting.position
+"""
+_UNBALANCED: Final = """
+SELECT entry_number FROM journal_posting GROUP BY entry_number HAVING SUM(amount) <> 0
+ORDER BY entry_number LIMIT :most
 """
 
 
@@ -65,9 +71,31 @@ class Journal:
         return Head(rows[0].number, rows[0].hash) if rows else EMPTY_HEAD
 
     def verify(self) -> Head:
-        """Work the whole chain out again, entry by entry; gives the head, or names the first that does not fit."""
+        """Work the whole chain out again, and every entry's balance; gives the head, or names what does not fit."""
+        head = self.chain()
+        for number in self.unbalanced(limit=1):
+            raise JournalBrokenError(number, "its debits and credits differ")
+        return head
+
+    def chain(self) -> Head:
+        """Work the whole chain out again; gives the head, or names the first entry that does not fit."""
         head = EMPTY_HEAD
-        for number, hashed, entry in self._entries():
+        for stretch in stretches(self.transaction):
+            head = stretch.head_after(head) or self._one_by_one(stretch.first, stretch.last, head)
+        return head
+
+    def unbalanced(self, limit: int = 100) -> tuple[int, ...]:
+        """Give the numbers of the entries out of balance, lowest first."""
+        rows = self.transaction.asked(_UNBALANCED, most=limit)
+        return tuple(int(row.entry_number) for row in rows)
+
+    def hash_of(self, number: int) -> str:
+        """Give the hash that an entry carries; empty where there is no such entry."""
+        row = self.transaction.row("journal_entry", number=number)
+        return "" if row is None else str(row.hash)
+
+    def _one_by_one(self, first: int, last: int, head: Head) -> Head:
+        for number, hashed, entry in self._entries(first, last):
             if number != head.count + 1:
                 raise JournalBrokenError(head.count + 1, "it is missing")
             head = chained(head, entry)
@@ -75,8 +103,8 @@ class Journal:
                 raise JournalBrokenError(number, "its hash is not that of its content and of all before it")
         return head
 
-    def _entries(self) -> Iterator[tuple[int, str, Entry]]:
-        rows = self.transaction.stream(_EVERYTHING)
+    def _entries(self, first: int, last: int) -> Iterator[tuple[int, str, Entry]]:
+        rows = self.transaction.stream(_EVERYTHING, first=first, last=last)
         for number, group in groupby(rows, key=lambda row: int(row.number)):
             parts = list(group)
             yield number, parts[0].hash, _entry(number, parts)
