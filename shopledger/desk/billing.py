@@ -1,4 +1,4 @@
-"""Recording suppliers' bills with the goods they bring, paying them, and undoing one that was a mistake."""
+"""Recording suppliers' bills with the goods they bring, and undoing one that was a mistake."""
 
 from __future__ import annotations
 
@@ -9,10 +9,13 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from shopledger.desk.acceptance import settled
+from shopledger.desk.bill_paying import short_of_cash, store_bill_payment
+from shopledger.desk.cash import note_accepted
 from shopledger.errors import RefusedError, UnknownNameError, nearest
-from shopledger.ledger.bill_postings import bill_entry, bill_payment_entry, moved_jobs_entry
-from shopledger.ledger.bill_requests import UNNAMED, BillPaymentRequest, BillRequest, GoodsBilled
-from shopledger.ledger.bills import Bill, BillAccount, BillLine, BillLineKind, BillPayment, carried
+from shopledger.ledger.bill_postings import bill_entry, moved_jobs_entry
+from shopledger.ledger.bill_requests import UNNAMED, BillRequest, GoodsBilled
+from shopledger.ledger.bills import Bill, BillAccount, BillLine, BillLineKind, BillPayment, carried, refuse_taken_back
 from shopledger.ledger.catalogue import Accessory
 from shopledger.ledger.journal import Account
 from shopledger.ledger.numbers import number_of
@@ -25,6 +28,7 @@ if TYPE_CHECKING:
     from shopledger.desk.context import Desk
     from shopledger.ledger.catalogue import Frame
     from shopledger.ledger.lots import Lot
+    from shopledger.optics.findings import Finding
     from shopledger.store.work import Work
 
 
@@ -36,6 +40,8 @@ class BillPlan:
     supplier: Supplier
     jobs: Mapping[int, Account]
     paid: SpendMethod | None = None
+    findings: tuple[Finding, ...] = ()
+    """What is odd about paying it at once."""
 
     @property
     def account(self) -> BillAccount:
@@ -51,10 +57,10 @@ def plan_bill(desk: Desk, request: BillRequest) -> BillPlan:
         return planned_bill(work, desk, request)
 
 
-def record_bill(desk: Desk, request: BillRequest) -> BillAccount:
+def record_bill(desk: Desk, request: BillRequest, accept: frozenset[str] = frozenset()) -> BillAccount:
     """Store a bill with its goods, its posting, the file kept of it and its payment: all of it, or nothing."""
     with desk.writing() as work:
-        return store_bill(work, desk, request)
+        return store_bill(work, desk, request, accept)
 
 
 def receive_one(
@@ -74,63 +80,46 @@ def receive_one(
 def planned_bill(work: Work, desk: Desk, request: BillRequest) -> BillPlan:
     """Check a bill whole inside a transaction; stores nothing."""
     supplier = _supplier(work, request)
-    lines = (
-        *(_goods_line(work, asked) for asked in request.goods),
-        *(BillLine(BillLineKind.JOB, job.amount, job.description, job_number=job.job) for job in request.jobs),
-        *(
-            BillLine(BillLineKind.EXPENSE, spent.amount, spent.description, category=spent.category)
-            for spent in request.expenses
-        ),
-        *(
-            BillLine(BillLineKind.FREIGHT, amount, words)
-            for words, amount in (("freight", request.freight), ("sales tax", request.tax))
-            if amount
-        ),
-    )
+    kept = work.kept_files.look(Path(request.file)) if request.file else None
     bill = Bill(
         supplier_number=supplier.number or 0,
         day=desk.day(request.day, "bill's day"),
-        lines=carried(lines),
+        lines=carried(_lines(work, request)),
         invoice=request.invoice,
         due_on=request.due_on,
         note=request.note,
+        file_sha256=kept.sha256 if kept else None,
     )
+    work.periods.refuse_closed(bill.day)
     _refuse_second(work, supplier, bill)
-    return BillPlan(bill, supplier, work.job_costs.standing(job.job for job in request.jobs), request.paid)
+    return BillPlan(
+        bill,
+        supplier,
+        work.job_costs.standing(job.job for job in request.jobs),
+        request.paid,
+        short_of_cash(work, request.paid, bill.total, bill.day),
+    )
 
 
-def store_bill(work: Work, desk: Desk, request: BillRequest) -> BillAccount:
+def store_bill(work: Work, desk: Desk, request: BillRequest, accept: frozenset[str] = frozenset()) -> BillAccount:
     """Store a bill inside a transaction."""
     plan = planned_bill(work, desk, request)
-    work.periods.refuse_closed(plan.bill.day)
+    accepted = settled(plan.findings, accept)
     supplier = plan.supplier if plan.supplier.number else work.suppliers.add(plan.supplier)
-    kept = work.kept_files.keep(Path(request.file)).sha256 if request.file else None
-    bill = work.bills.add(replace(plan.bill, supplier_number=number_of(supplier), file_sha256=kept))
+    if request.file:
+        work.kept_files.keep(Path(request.file))
+    bill = work.bills.add(replace(plan.bill, supplier_number=number_of(supplier)))
+    number = number_of(bill)
     for line in bill.lines:
         if line.item_kind is not None:
             work.stock.bring(_movement(bill, line, line.item_kind))
     if bill.total:
         work.journal.post(bill_entry(bill, supplier.name, plan.jobs))
     if request.paid is not None:
-        _store_payment(
-            work,
-            BillPayment(number_of(bill), bill.day, bill.total, request.paid, request.reference),
-            supplier.name,
-        )
-    return work.bills.account(number_of(bill))
-
-
-def pay_bill(desk: Desk, number: int, request: BillPaymentRequest) -> BillAccount:
-    """Store a payment on a bill; more than is owed is refused."""
-    day = desk.day(request.day, "payment day")
-    payment = BillPayment(number, day, request.amount, request.method, request.reference)
-    with desk.writing() as work:
-        account = work.bills.account(number)
-        refuse_taken_back(account)
-        _check_payment(account, payment)
-        work.periods.refuse_closed(day)
-        _store_payment(work, payment, account.supplier)
-        return work.bills.account(number)
+        payment = BillPayment(number, bill.day, bill.total, request.paid, request.reference)
+        store_bill_payment(work, payment, supplier.name)
+    note_accepted(work, accepted, f"bill {number}")
+    return work.bills.account(number)
 
 
 def check_bill_can_be_taken_back(work: Work, number: int) -> BillAccount:
@@ -171,17 +160,6 @@ def undo_bill(work: Work, number: int, day: date) -> None:
             work.journal.post(entry)
 
 
-def refuse_taken_back(account: BillAccount) -> None:
-    """Refuse to do more with a bill that was taken back."""
-    if account.taken_back is not None:
-        raise RefusedError(
-            "bill",
-            account.bill.number,
-            f"it was taken back on {account.taken_back.isoformat()}",
-            "Record the right bill with 'shopledger bill record'.",
-        )
-
-
 def _supplier(work: Work, request: BillRequest) -> Supplier:
     """Find the supplier; the one that stands for nobody in particular need not be there yet."""
     if request.supplier != UNNAMED:
@@ -191,6 +169,18 @@ def _supplier(work: Work, request: BillRequest) -> Supplier:
             "supplier", "not named", "an invoice number belongs to a supplier", "Name the supplier as well."
         )
     return next((each for each in work.suppliers.all() if each.name == UNNAMED), Supplier(UNNAMED))
+
+
+def _lines(work: Work, request: BillRequest) -> tuple[BillLine, ...]:
+    goods = [_goods_line(work, asked) for asked in request.goods]
+    jobs = [BillLine(BillLineKind.JOB, job.amount, job.description, job_number=job.job) for job in request.jobs]
+    spent = [
+        BillLine(BillLineKind.EXPENSE, each.amount, each.description, category=each.category)
+        for each in request.expenses
+    ]
+    carried_along = (("freight", request.freight), ("sales tax", request.tax))
+    freight = [BillLine(BillLineKind.FREIGHT, amount, words) for words, amount in carried_along if amount]
+    return (*goods, *jobs, *spent, *freight)
 
 
 def _goods_line(work: Work, asked: GoodsBilled) -> BillLine:
@@ -248,25 +238,6 @@ def _movement(bill: Bill, line: BillLine, kind: StockedKind) -> StockMovement:
     return StockMovement(
         bill.day, kind, line.item_code, line.quantity, line.landed, StockReason.RECEIVED, bill_number=bill.number
     )
-
-
-def _store_payment(work: Work, payment: BillPayment, supplier: str) -> None:
-    work.journal.post(bill_payment_entry(work.bills.add_payment(payment), supplier))
-
-
-def _check_payment(account: BillAccount, payment: BillPayment) -> None:
-    owed, day = max(account.balance, 0), account.bill.day
-    if payment.amount > owed:
-        raise RefusedError(
-            "payment",
-            write_amount(payment.amount),
-            f"only {write_amount(owed)} is still owed" if owed else "nothing is owed any more",
-            f"Pay {write_amount(owed)} or less." if owed else f"Bill {payment.bill_number} is paid in full.",
-        )
-    if payment.day < day:
-        raise RefusedError(
-            "payment day", payment.day.isoformat(), f"the bill is of {day.isoformat()}", "Type a day on or after it."
-        )
 
 
 def _refuse_gone(work: Work, movement: StockMovement, number: int) -> None:

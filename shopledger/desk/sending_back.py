@@ -5,11 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from shopledger.desk.billing import refuse_taken_back
 from shopledger.errors import RefusedError, listed, nearest
 from shopledger.ledger.bill_postings import credit_entry
 from shopledger.ledger.bill_requests import SendBackRequest
-from shopledger.ledger.bills import BillAccount, BillLine, SupplierCredit
+from shopledger.ledger.bills import BillAccount, BillLine, SupplierCredit, refuse_taken_back
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.stock import OutOfStockError, StockedKind, StockMovement, StockReason
 

@@ -115,7 +115,9 @@ class Bill:
         object.__setattr__(self, "invoice", invoice)
         object.__setattr__(self, "note", clean_text("note", self.note, LONGEST_NOTE, required=False))
         if not self.lines:
-            raise RefusedError("bill", "empty", "it has one line at least", "Say what was billed.")
+            raise RefusedError(
+                "bill", "empty", "it has one line at least", "Say what was billed: stock, jobs or expenses."
+            )
         if self.due_on is not None and self.due_on < self.day:
             allowed = f"the bill is of {self.day.isoformat()}"
             raise RefusedError("due day", self.due_on.isoformat(), allowed, "Type a day on or after it.")
@@ -204,3 +206,14 @@ class BillAccount:
     def balance(self) -> Cents:
         """What is still owed; below nought the supplier owes the shop."""
         return 0 if self.taken_back else self.bill.total - self.paid - self.credited
+
+
+def refuse_taken_back(account: BillAccount) -> None:
+    """Refuse to do more with a bill that was taken back."""
+    if account.taken_back is not None:
+        raise RefusedError(
+            "bill",
+            account.bill.number,
+            f"it was taken back on {account.taken_back.isoformat()}",
+            "Record the right bill with 'shopledger bill record'.",
+        )

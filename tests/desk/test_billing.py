@@ -10,7 +10,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from shopledger.desk.billing import pay_bill, plan_bill, receive_one, record_bill
+from shopledger.desk.acceptance import FindingsRefusedError
+from shopledger.desk.bill_paying import pay_bill, plan_bill_payment
+from shopledger.desk.billing import plan_bill, receive_one, record_bill
 from shopledger.desk.bills import bill_account, bills, kept_name, write_kept_file
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import add_accessory, add_frame, frame_on_hand
@@ -33,7 +35,7 @@ from shopledger.ledger.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.stock import StockedKind
 from shopledger.ledger.suppliers import Supplier
 from shopledger.store.refusals import FileChangedError, MonthClosedError, NumberUnknownError
-from tests.desk.books import everything, on_both, postings
+from tests.desk.books import everything, notes, on_both, postings
 from tests.desk.family import DISTANCE, later, ordered
 from tests.shelf import CASE, CUSTOMER, LARK, WREN
 
@@ -284,7 +286,7 @@ def test_goods_from_nobody_in_particular_are_a_bill_too(supplied: Desk) -> None:
     goods = GoodsBilled(CASE.code, 2, 400, kind=StockedKind.ACCESSORY)
     for _ in range(2):
         with supplied.writing() as work:
-            account = receive_one(work, supplied, goods, paid=SpendMethod.CASH)
+            account = receive_one(work, supplied, goods, paid=SpendMethod.BANK)
         assert (account.supplier, account.balance) == ("not named", 0)
     assert [each.name for each in suppliers(supplied)] == [LAB, "not named", FRAMES]
     with supplied.writing() as work, pytest.raises(RefusedError, match="an invoice number belongs to a supplier"):
@@ -347,7 +349,7 @@ BILLS = st.builds(
 def test_whatever_is_billed_the_books_agree_with_the_bills(supplied: Desk, asked: list[BillRequest]) -> None:
     """Landed costs come to each total, what is owed is the sum of the open bills, and inventory is what moved."""
     for request in asked:
-        account = record_bill(supplied, request)
+        account = record_bill(supplied, request, frozenset({"CASH-SHORT"}))
         assert sum(line.landed for line in account.bill.lines) == account.bill.total
     assert prove_books(supplied)
     owed = sum(account.balance for account in bills(supplied, open_only=True))
@@ -357,3 +359,18 @@ def test_whatever_is_billed_the_books_agree_with_the_bills(supplied: Desk, asked
         in_work = sum(costs.in_work for costs in work.job_costs.in_work())
     assert moved == balance(supplied, Account.INVENTORY)
     assert in_work == balance(supplied, Account.JOBS_IN_WORK)
+
+
+def test_cash_that_the_books_do_not_know_of_is_asked_about(supplied: Desk) -> None:
+    """A bill is paid in cash of which none lies in the drawer: by a yes, which is kept."""
+    paid = replace(GOODS, paid=SpendMethod.CASH)
+    assert [each.code for each in plan_bill(supplied, paid).findings] == ["CASH-SHORT"]
+    with pytest.raises(FindingsRefusedError, match="CASH-SHORT"):
+        record_bill(supplied, paid)
+    record_bill(supplied, paid, frozenset({"CASH-SHORT"}))
+    assert ("tester", "accepted CASH-SHORT", "bill 1") in notes(supplied)
+    record_bill(supplied, replace(GOODS, invoice=""))
+    request = BillPaymentRequest(100, SpendMethod.CASH)
+    assert [each.code for each in plan_bill_payment(supplied, 2, request).findings] == ["CASH-SHORT"]
+    pay_bill(supplied, 2, request, frozenset({"CASH-SHORT"}))
+    assert ("tester", "accepted CASH-SHORT", "bill payment 2") in notes(supplied)

@@ -6,7 +6,8 @@ from datetime import date
 
 import pytest
 
-from shopledger.desk.billing import pay_bill, record_bill
+from shopledger.desk.bill_paying import pay_bill
+from shopledger.desk.billing import record_bill
 from shopledger.desk.bills import bill_account, bills
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import record_remake
