@@ -27,7 +27,7 @@ from shopledger.exchange.rows import Field, Place, Problems, open_toml, raise_an
 from shopledger.exchange.values import as_amount, as_number, as_rate, as_text, choice_of
 from shopledger.ledger.catalogue import Design
 from shopledger.ledger.parties import Address, Shop
-from shopledger.ledger.settings import Settings
+from shopledger.ledger.settings import Accounting, InventoryView, Settings
 from shopledger.money.tax import TaxRounding
 
 PAPERS: Final = ("letter", "a4")
@@ -101,6 +101,8 @@ def _settings_fields(base: Settings) -> tuple[Field, ...]:
         "standard_bifocal": as_amount,
         "progressive_base": choice_of(Design),
         "standard_frame": as_amount,
+        "accounting": choice_of(Accounting),
+        "inventory_view": choice_of(InventoryView),
     }
     return tuple(Field(field.name, readers[field.name], getattr(base, field.name)) for field in fields(base))
 

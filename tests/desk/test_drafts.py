@@ -11,7 +11,7 @@ import pytest
 from shopledger.desk.acceptance import FindingsRefusedError
 from shopledger.desk.context import Desk
 from shopledger.desk.drafting import draft_numbered, drafted_order, open_drafts
-from shopledger.desk.goods import change_lens, frame_on_hand
+from shopledger.desk.goods import change_lens
 from shopledger.desk.people import add_wearer
 from shopledger.desk.reorder_record import reorder
 from shopledger.desk.reordering import plan_reorder
@@ -20,6 +20,7 @@ from shopledger.errors import RefusedError
 from shopledger.exchange.order_file import read_order_file, write_order_file
 from shopledger.ledger.claims.charges import UnsettledCodeError
 from shopledger.ledger.parties import Relationship
+from shopledger.ledger.stock import StockedKind
 from shopledger.paperwork.refusals import MissingGlyphError
 from shopledger.store.refusals import NumberUnknownError
 from tests.desk.books import everything, notes, on_both, words_in
@@ -46,7 +47,8 @@ def test_a_draft_is_an_order_file_that_records_the_same_again(returned: Desk, tm
     assert open_drafts(returned) == (draft,)
     order = record_sale(returned, drafted_order(returned, number), draft=number).order
     assert replace(order, number=None, pairs=plan.sale.order.pairs) == plan.sale.order
-    assert frame_on_hand(returned, WREN.code)[1] == 2  # the frame was sold once
+    with returned.reading() as work:
+        assert work.stock.level(StockedKind.FRAME, WREN.code).free == 2  # the frame was sold once
 
 
 @on_both

@@ -8,7 +8,7 @@ from shopledger.exchange.refusals import FileRefusedError, RowsRefusedError
 from shopledger.exchange.shop_file import read_shop_file
 from shopledger.ledger.catalogue import Design
 from shopledger.ledger.parties import Address, Shop
-from shopledger.ledger.settings import Settings
+from shopledger.ledger.settings import Accounting, InventoryView, Settings
 from shopledger.money.tax import TaxRounding
 from shopledger.places import demo_folder
 
@@ -34,6 +34,8 @@ paper = "a4"
 standard_bifocal = "110.00"
 progressive_base = "trifocal"
 standard_frame = "120.00"
+accounting = "cash"
+inventory_view = "materials"
 """
 
 
@@ -48,7 +50,17 @@ def test_a_small_file_is_a_shop_with_the_usual_settings() -> None:
 def test_settings_are_put_over_those_before() -> None:
     """What the file names is changed, what it does not name stays."""
     assert read_shop_file(SMALL + SETTINGS).settings == Settings(
-        TaxRounding.PER_ORDER, 400_000, 600_000, 1.5, 650, "a4", 11000, Design.TRIFOCAL, 12000
+        TaxRounding.PER_ORDER,
+        400_000,
+        600_000,
+        1.5,
+        650,
+        "a4",
+        11000,
+        Design.TRIFOCAL,
+        12000,
+        Accounting.CASH,
+        InventoryView.MATERIALS,
     )
     before = Settings(shipping_charge=800, paper="a4")
     assert read_shop_file(SMALL + "[settings]\nblank_allowance = 1\n", before).settings == Settings(
