@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import TypeAlias
 
 import numpy as np
@@ -19,6 +20,8 @@ Centre: TypeAlias = tuple[float, float]
 """Where the optical centre stands from the boxed centre: inward, then upward [mm]."""
 
 _THICKEST_CENTRE = 40.0
+_LEVEL = 180.0
+"""The axis that stands for none."""
 _SETTLED = 1e-9
 _MOST_ROUNDS = 100
 # Depths are smooth along a radius: six nodes give a volume to better than a thousandth of a per cent.
@@ -71,6 +74,44 @@ class LensBody:
     weight_g: float
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Places:
+    """Points from the optical centre, with the squares that depths are worked out from; in mm."""
+
+    points: Floats
+    squared: Floats
+    along_squared: Floats
+    across_squared: Floats
+
+    def one(self, at: int) -> _Places:
+        """Give one of the places alone."""
+        parts = (self.squared, self.along_squared, self.across_squared)
+        return _Places(self.points[:, at : at + 1], *(part[at : at + 1] for part in parts))
+
+
+def _places(points: Floats, axis: float) -> _Places:
+    """Square the distances of points from the optical centre, whole, along an axis and across it."""
+    x, y = points
+    squared = x * x + y * y
+    axis_rad = math.radians(axis)
+    along = x * math.cos(axis_rad) + y * math.sin(axis_rad)
+    along *= along
+    return _Places(points, squared, along, squared - along)
+
+
+@lru_cache(maxsize=4)
+def _seat(trace: Trace, centre: Centre, axis: float) -> tuple[_Places, _Places]:
+    """Give the places on a shape's edge, and those inside it that a volume is summed over, ray by ray.
+
+    A lens is compared in one material after another, and its places are the same in all of them.
+    """
+    points = from_point(trace, *centre)
+    rays = directions(trace.count) * trace.radii
+    origin = points[:, :1] - rays[:, :1]
+    inner = (origin[:, :, None] + rays[:, :, None] * _NODES).reshape(2, -1)
+    return _places(points, axis), _places(inner, axis)
+
+
 def lens_surfaces(
     power: SphereCylinder, base_curve: float, centre_thickness: float, index: float, curve_index: float = CLOCK_INDEX
 ) -> Surfaces:
@@ -105,7 +146,7 @@ def lens_surfaces(
     """
     front = lens_clock_power(base_curve, index, curve_index)
     along, across = (back_surface_power(each, front, centre_thickness, index) for each in power.principal_powers)
-    return Surfaces(front, along, across, power.axis or 180.0, index)
+    return Surfaces(front, along, across, power.axis or _LEVEL, index)
 
 
 def thickness_at(surfaces: Surfaces, centre_thickness: float, points: Floats) -> Floats:
@@ -141,7 +182,7 @@ def thickness_at(surfaces: Surfaces, centre_thickness: float, points: Floats) ->
     ----------
     [eop_601]_ sags and edge thickness
     """
-    return centre_thickness - _gap(surfaces, points)
+    return centre_thickness - _gap(surfaces, _places(points, surfaces.axis))
 
 
 def edge_thickness(
@@ -192,15 +233,15 @@ def edge_thickness(
     [eop_601]_ sags and edge thickness
     """
     surfaces = lens_surfaces(power, base_curve, centre_thickness, index, curve_index)
-    points = from_point(trace, *centre)
-    edge = thickness_at(surfaces, centre_thickness, points)
+    places, _ = _seat(trace, centre, surfaces.axis)
+    edge = centre_thickness - _gap(surfaces, places)
     if edge.min() < min_edge:
         thin = int(edge.argmin())
-        enough = _thick_enough(power, base_curve, index, curve_index, points, 0.0, min_edge)
+        enough, _ = _thick_enough(power, base_curve, index, curve_index, places, 0.0, min_edge)
         # Rounded up, so that the number in the sentence does do.
         needed = math.ceil(enough * 100) / 100
         reason = f"its edge is thinner than {min_edge:.2f} mm"
-        raise ImpossibleLensError(reason, _boxed_direction(trace, points, centre, thin), float(edge[thin]), needed)
+        raise ImpossibleLensError(reason, _boxed_direction(trace, places, centre, thin), float(edge[thin]), needed)
     return edge
 
 
@@ -257,14 +298,14 @@ def lens_body(
     least_centre = within("minimum centre thickness", min_centre, 0, 20, "mm")
     least_edge = within("minimum edge thickness", min_edge, 0, 20, "mm")
     heavy = within("density", density, 0.5, 6, "g/cm3")
-    points = from_point(trace, *centre)
-    thickness = _thick_enough(power, base_curve, index, curve_index, points, least_centre, least_edge)
+    places, inner = _seat(trace, centre, power.axis or _LEVEL)
+    thickness, gap = _thick_enough(power, base_curve, index, curve_index, places, least_centre, least_edge)
     surfaces = lens_surfaces(power, base_curve, thickness, index, curve_index)
-    edge = thickness_at(surfaces, thickness, points)
+    edge = thickness - gap
     edge.flags.writeable = False
     thick, thin = int(edge.argmax()), int(edge.argmin())
-    volume = _volume(surfaces, thickness, trace, points)
-    angles = tuple(_boxed_direction(trace, points, centre, at) for at in (thick, thin))
+    volume = _volume(surfaces, thickness, trace, inner)
+    angles = tuple(_boxed_direction(trace, places, centre, at) for at in (thick, thin))
     return LensBody(
         surfaces,
         thickness,
@@ -278,36 +319,34 @@ def lens_body(
     )
 
 
-def _gap(surfaces: Surfaces, points: Floats) -> Floats:
+def _gap(surfaces: Surfaces, places: _Places) -> Floats:
     """Give the front's depth less the back's at points from the optical centre."""
-    x, y = points
-    across_squared = x * x + y * y
-    front = _depth(surfaces.front_curvature, across_squared, points)
+    front = _depth(surfaces.front_curvature, places.squared, places)
     along, across = surfaces.back_curvatures
     if along == across:
-        gap: Floats = front - _depth(along, across_squared, points)
+        gap: Floats = front - _depth(along, places.squared, places)
         return gap
-    axis_rad = math.radians(surfaces.axis)
-    u = x * math.cos(axis_rad) + y * math.sin(axis_rad)
-    u *= u
-    v = across_squared - u
+    u, v = places.along_squared, places.across_squared
     flat, flat_squared, steep, steep_squared = (
         (along, u, across, v) if abs(along) < abs(across) else (across, v, along, u)
     )
-    rolled = _depth(steep, steep_squared, points)
-    toric: Floats = front - rolled - _depth(flat / (1 - flat * rolled), flat_squared, points)
+    rolled = _depth(steep, steep_squared, places)
+    toric: Floats = front - rolled - _depth(flat / (1 - flat * rolled), flat_squared, places)
     return toric
 
 
-def _depth(curvature: float | Floats, squared: Floats, points: Floats) -> Floats:
+def _depth(curvature: float | Floats, squared: Floats, places: _Places) -> Floats:
     """Give exact depths at squared distances from the vertex."""
     bent = curvature * squared
     room = 1 - curvature * bent
     if room.min() < 0:
-        at = int(room.argmin())
-        angle = direction_of(float(points[0].flat[at]), float(points[1].flat[at]))
-        raise ImpossibleLensError("a surface is too steep to reach the edge", angle, math.nan, math.nan)
-    depth: Floats = bent / (1 + np.sqrt(room))
+        x, y = places.points[:, int(room.argmin())]
+        raise ImpossibleLensError(
+            "a surface is too steep to reach the edge", direction_of(float(x), float(y)), math.nan, math.nan
+        )
+    np.sqrt(room, out=room)
+    room += 1
+    depth: Floats = bent / room
     return depth
 
 
@@ -316,34 +355,38 @@ def _thick_enough(
     base_curve: float,
     index: float,
     curve_index: float,
-    points: Floats,
+    places: _Places,
     min_centre: float,
     min_edge: float,
-) -> float:
-    """Give the least centre thickness that keeps both minima; the back curve depends a little on it."""
+) -> tuple[float, Floats]:
+    """Give the least centre thickness that keeps both minima, and the gap of the sides there.
 
-    def needed(thickness: float, at: Floats) -> tuple[float, int]:
-        gap = _gap(lens_surfaces(power, base_curve, thickness, index, curve_index), at)
-        worst = int(gap.argmax())
-        return max(min_centre, min_edge + float(gap[worst])), worst
+    The back curve depends a little on the thickness.
+    """
 
-    thickness = min_centre
-    wanted, worst = needed(thickness, points)
+    def sides_apart(thickness: float, at: _Places) -> Floats:
+        return _gap(lens_surfaces(power, base_curve, thickness, index, curve_index), at)
+
+    def needed(thickness: float, at: _Places) -> float:
+        return max(min_centre, min_edge + float(sides_apart(thickness, at).max()))
+
+    thickness, worst = min_centre, places
     for _ in range(_MOST_ROUNDS):
+        gap = sides_apart(thickness, places)
+        wanted = max(min_centre, min_edge + float(gap.max()))
         if abs(wanted - thickness) <= _SETTLED:
-            return thickness
+            return thickness, gap
         # The back curve changes little, so that the worst place alone settles the thickness, and all are asked again.
-        one = points[:, worst : worst + 1]
-        thickness = _settled(needed, wanted, one)
-        wanted, worst = needed(thickness, points)
-    raise _too_thick(wanted, points[:, worst : worst + 1])
+        worst = places.one(int(gap.argmax()))
+        thickness = _settled(needed, wanted, worst)
+    raise _too_thick(thickness, worst)
 
 
-def _settled(needed: Callable[[float, Floats], tuple[float, int]], wanted: float, place: Floats) -> float:
+def _settled(needed: Callable[[float, _Places], float], wanted: float, place: _Places) -> float:
     """Give the centre thickness that makes itself necessary at one place."""
     for _ in range(_MOST_ROUNDS):
         thickness = wanted
-        wanted, _ = needed(thickness, place)
+        wanted = needed(thickness, place)
         if wanted > _THICKEST_CENTRE:
             break
         if abs(wanted - thickness) < _SETTLED / 10:
@@ -351,22 +394,20 @@ def _settled(needed: Callable[[float, Floats], tuple[float, int]], wanted: float
     raise _too_thick(wanted, place)
 
 
-def _too_thick(wanted: float, place: Floats) -> ImpossibleLensError:
+def _too_thick(wanted: float, place: _Places) -> ImpossibleLensError:
     """Refuse a lens whose centre would be absurdly thick, or whose thickness does not settle."""
-    angle = direction_of(float(place[0, 0]), float(place[1, 0]))
+    angle = direction_of(float(place.points[0, 0]), float(place.points[1, 0]))
     return ImpossibleLensError(f"the centre would be {wanted:.0f} mm thick", angle, math.nan, math.nan)
 
 
-def _volume(surfaces: Surfaces, centre_thickness: float, trace: Trace, points: Floats) -> float:
+def _volume(surfaces: Surfaces, centre_thickness: float, trace: Trace, inner: _Places) -> float:
     """Integrate the thickness over the shape, ray by ray from the trace's origin."""
-    rays = directions(trace.count) * trace.radii
-    origin = points[:, :1] - rays[:, :1]
-    inner = (origin[:, :, None] + rays[:, :, None] * _NODES).reshape(2, -1)
-    thickness = thickness_at(surfaces, centre_thickness, inner).reshape(trace.count, -1)
+    thickness = (centre_thickness - _gap(surfaces, inner)).reshape(trace.count, -1)
     along_rays = thickness @ (_NODES * _NODE_WEIGHTS)
     return float(trace.radii**2 @ along_rays) * 2 * math.pi / trace.count
 
 
-def _boxed_direction(trace: Trace, points: Floats, centre: Centre, at: int) -> float:
+def _boxed_direction(trace: Trace, places: _Places, centre: Centre, at: int) -> float:
     """Give the direction of a point of the edge from the boxed centre."""
-    return direction_of(float(points[0, at]) + trace.side.inward * centre[0], float(points[1, at]) + centre[1])
+    x, y = places.points[:, at]
+    return direction_of(float(x) + trace.side.inward * centre[0], float(y) + centre[1])
