@@ -45,7 +45,7 @@ class ShopGroup(click.Group):
             return None
         module, _, attribute = place.where.partition(":")
         command = getattr(importlib.import_module(module), attribute)
-        return command if isinstance(command, click.Command) else None
+        return _with_examples(command) if isinstance(command, click.Command) else None
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
@@ -90,6 +90,17 @@ def said(sentence: str, code: int) -> int:
 def plain_terminal() -> bool:
     """Tell whether the user asked for text without colour or other effects (NO_COLOR, TERM=dumb)."""
     return bool(os.environ.get("NO_COLOR")) or os.environ.get("TERM") == "dumb"
+
+
+def _with_examples(command: click.Command) -> click.Command:
+    """Let the examples in the help of a command, and of all below it, keep their lines.
+
+    A docstring spells the sign for that in two letters, since it may hold no control character.
+    """
+    command.help = (command.help or "").replace("\\b\n", "\b\n") or None
+    for below in command.commands.values() if isinstance(command, click.Group) else ():
+        _with_examples(below)
+    return command
 
 
 def _in_full(error: click.ClickException) -> str:

@@ -9,6 +9,7 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.job_inspection import COMMANDS
 from shopledger.cli.job_lenses import LENS_COMMANDS
+from shopledger.cli.margin import job_margin
 from shopledger.cli.options import as_json, into_folder, made
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.prompts import tell
@@ -84,5 +85,5 @@ def sheet(run: Run, number: int, folder: Path, as_json: bool) -> None:
     tell("Wear eye protection, and mind the dust of dry cutting.")
 
 
-for command in (*COMMANDS, *LENS_COMMANDS):
+for command in (*COMMANDS, *LENS_COMMANDS, job_margin):
     job.add_command(command)

@@ -53,6 +53,8 @@ SECTIONS = {
         "month": Place(f"{_CLI}.month:month", "See a month's figures, and write its workbook."),
     },
     "Money": {
+        "supplier": Place(f"{_CLI}.supplier:supplier", "Keep suppliers: who sends goods, lab work and bills."),
+        "bill": Place(f"{_CLI}.bill:bill", "Record suppliers' bills with the goods they bring, and pay them."),
         "deposit": Place(f"{_CLI}.deposit:deposit", "Take money before there is an order, and hand it back."),
         "spend": Place(f"{_CLI}.spend:spend", "Record what was spent, with its receipt."),
         "money": Place(f"{_CLI}.money:money", "Record payouts, banking, the owner's money, sales tax handed on."),

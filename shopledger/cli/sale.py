@@ -11,6 +11,7 @@ import click
 from shopledger.cli.cancelling import cancel
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.fields import text
+from shopledger.cli.margin import sale_margin
 from shopledger.cli.options import (
     accept,
     as_json,
@@ -177,6 +178,7 @@ def ship(run: Run, number: int, as_json: bool, **given: Any) -> None:
 
 
 sale.add_command(cancel)
+sale.add_command(sale_margin)
 
 
 def nothing_given(given: dict[str, Any]) -> bool:

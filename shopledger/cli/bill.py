@@ -1,0 +1,296 @@
+"""Suppliers' bills: recording what came in and was billed, paying, sending goods back."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from shopledger.cli.context import Run, pass_run
+from shopledger.cli.fields import text
+from shopledger.cli.options import (
+    SIGNED,
+    accept,
+    as_json,
+    day_option,
+    dry_run,
+    existing_file,
+    into_folder,
+    made,
+    together,
+)
+from shopledger.cli.output import Drawing, show
+from shopledger.cli.params import AMOUNT, DAY, Typed, Word
+from shopledger.cli.prompts import Question, fill, tell
+from shopledger.errors import RefusedError
+from shopledger.ledger.bill_requests import (
+    BillPaymentRequest,
+    BillRequest,
+    ExpenseBilled,
+    GoodsBilled,
+    JobBilled,
+    SendBackRequest,
+)
+from shopledger.ledger.spending import ExpenseCategory, SpendMethod
+from shopledger.money.amount import read_amount, write_amount
+
+if TYPE_CHECKING:
+    from shopledger.ledger.bills import BillAccount
+
+METHOD = Word(SpendMethod)
+CATEGORY = Word(ExpenseCategory)
+PAYMENT_QUESTIONS = (
+    Question("method", "--method", "Paid from (cash, bank, card, owner)", lambda typed: METHOD.read(typed, "method")),
+    Question(
+        "reference",
+        "--reference",
+        "A check's or transfer's number, or a card's last four digits",
+        text("reference", 40),
+        optional=True,
+    ),
+)
+RETURN_QUESTIONS = (
+    Question("item", "--item", "Code of what goes back", text("item", 20)),
+    Question("quantity", "--quantity", "How many", lambda typed: _count(typed, "quantity", "as in 2")),
+    Question("credit", "--credit", "What the supplier takes off the bill", lambda typed: read_amount(typed, "credit")),
+    Question("reason", "--reason", "Why it goes back", text("reason", 2000)),
+)
+
+
+def read_goods(typed: str, field: str) -> GoodsBilled:
+    """Read `PELLOW-52=12@61.00`: a code, how many, and what one cost."""
+    form = "as in PELLOW-52=12@61.00"
+    code, marked, rest = typed.partition("=")
+    count, priced, cost = rest.partition("@")
+    if not (marked and priced and code.strip()):
+        allowed = f"it is a code, how many, and what one cost, {form}"
+        raise RefusedError(field, f"'{typed}'", allowed, "Type it so.")
+    return GoodsBilled(code.strip(), _count(count, field, form), read_amount(cost, "unit cost"))
+
+
+def read_job(typed: str, field: str) -> JobBilled:
+    """Read `118=42.50`: a job and what was billed for it."""
+    form = "as in 118=42.50"
+    number, amount = _both(typed, field, f"it is a job's number and an amount, {form}")
+    return JobBilled(_count(number, field, form), read_amount(amount, "amount"))
+
+
+def read_expense(typed: str, field: str) -> ExpenseBilled:
+    """Read `supplies=18.00`: a category and what was billed under it."""
+    category, amount = _both(typed, field, "it is a category and an amount, as in supplies=18.00")
+    return ExpenseBilled(CATEGORY.read(category, "category"), read_amount(amount, "amount"))
+
+
+bill_options = together(
+    click.option("--invoice", metavar="NUMBER", default="", help="The supplier's own number of the bill."),
+    day_option("The day of the bill."),
+    click.option("--due", "due_on", type=DAY, help="The day it has to be paid by."),
+    click.option(
+        "--stock",
+        type=Typed("code=count@cost", read_goods),
+        multiple=True,
+        help="Frames or accessories that came in, and what one cost; may be given again.",
+    ),
+    click.option(
+        "--job",
+        type=Typed("job=amount", read_job),
+        multiple=True,
+        help="Lenses or lab work for a job; may be given again.",
+    ),
+    click.option(
+        "--expense",
+        type=Typed("category=amount", read_expense),
+        multiple=True,
+        help="What is neither, by category as 'spend categories' lists them; may be given again.",
+    ),
+    click.option("--freight", type=AMOUNT, default=0, help="Freight, which the goods and jobs of the bill carry."),
+    click.option("--tax", type=AMOUNT, default=0, help="Sales tax paid on goods for resale: part of their cost."),
+    click.option("--file", type=existing_file, help="The bill itself, of which a copy is kept with its hash."),
+    click.option("--paid", type=METHOD, help="Where the money came from, if it is paid at once."),
+    click.option("--reference", metavar="TEXT", default="", help="Of that payment: a number, or a card's last four."),
+    click.option("--note", metavar="TEXT", default="", help="A note kept with it."),
+)
+
+
+@click.group()
+def bill() -> None:
+    """Record suppliers' bills with the goods they bring, and pay them."""
+
+
+@bill.command(context_settings=SIGNED)
+@click.argument("supplier", required=False)
+@click.option("--from", "source", type=existing_file, help="Take the whole bill from this file (TOML).")
+@bill_options
+@accept
+@dry_run
+@as_json
+@pass_run
+def record(run: Run, source: Path | None, accept: tuple[str, ...], dry_run: bool, as_json: bool, **given: Any) -> None:
+    r"""Record a bill with its goods, jobs and expenses.
+
+    Freight and tax are shared over goods and jobs in proportion to their amounts, so that each stands at its landed
+    cost.
+
+    \b
+    shopledger bill record "Tollgate Frames" --invoice TG-4471 --due 2026-04-01 \
+        --stock PELLOW-52=12@61.00 --freight 14.00
+    shopledger bill record "Brightwater Lab" --job 118=42.50 --job 119=38.00
+    """
+    from shopledger.cli.findings import accepted
+    from shopledger.cli.views.bills import bill_blocks, bill_data, plan_data
+    from shopledger.cli.views.lenses import finding_table
+    from shopledger.desk.billing import plan_bill, record_bill
+    from shopledger.desk.bills import kept_name
+
+    request = _request(source, given)
+    desk = run.desk()
+    plan = plan_bill(desk, request)
+    if dry_run:
+        warned = (finding_table(plan.findings),) if plan.findings else ()
+        show(as_json, plan_data(plan), *bill_blocks(plan.account, Path(request.file).name), *warned)
+        tell("Nothing was stored: this was a dry run.")
+        return
+    account = record_bill(desk, request, accepted(run, plan.findings, frozenset(accept)))
+    file = kept_name(desk, account)
+    show(as_json, bill_data(account, file), *bill_blocks(account, file))
+    tell(f"Bill {account.bill.number} was recorded.")
+    _say_owed(account)
+
+
+@bill.command("list")
+@click.option("--open", "open_only", is_flag=True, help="Only those with something owed, either way.")
+@click.option("--supplier", metavar="SUPPLIER", help="Only this supplier's: number or name.")
+@as_json
+@pass_run
+def list_bills(run: Run, open_only: bool, supplier: str | None, as_json: bool) -> None:
+    """List bills, newest first, with what is owed."""
+    from shopledger.cli.views.bills import bills_data, bills_table
+    from shopledger.desk.bills import bills
+
+    found = bills(run.desk(), supplier, open_only=open_only)
+    show(as_json, bills_data(found, run.today), bills_table(found, run.today))
+
+
+@bill.command("show")
+@click.argument("number", type=int)
+@as_json
+@pass_run
+def show_bill(run: Run, number: int, as_json: bool) -> None:
+    """Show a bill with its landed costs, payments and what went back."""
+    from shopledger.cli.views.bills import bill_blocks, bill_data
+    from shopledger.desk.bills import bill_account, kept_name
+
+    desk = run.desk()
+    account = bill_account(desk, number)
+    file = kept_name(desk, account)
+    show(as_json, bill_data(account, file), *bill_blocks(account, file))
+
+
+@bill.command(context_settings=SIGNED)
+@click.argument("number", type=int)
+@click.argument("amount", type=AMOUNT)
+@click.option("--method", type=METHOD, help="Where the money came from; owner is the owner's own pocket.")
+@click.option("--reference", metavar="TEXT", help="A check's or transfer's number, or a card's last four digits.")
+@day_option("The day it was paid.")
+@accept
+@as_json
+@pass_run
+def pay(run: Run, number: int, amount: int, accept: tuple[str, ...], as_json: bool, **given: Any) -> None:
+    """Pay a bill, whole or in part; more than is owed is refused."""
+    from shopledger.cli.findings import accepted
+    from shopledger.cli.views.bills import account_fields, bill_data
+    from shopledger.desk.bill_paying import pay_bill, plan_bill_payment
+    from shopledger.desk.bills import kept_name
+
+    fill(run, given, PAYMENT_QUESTIONS)
+    request = BillPaymentRequest(amount, given["method"], given["reference"] or "", given["day"])
+    desk = run.desk()
+    plan = plan_bill_payment(desk, number, request)
+    account = pay_bill(desk, number, request, accepted(run, plan.findings, frozenset(accept)))
+    show(as_json, bill_data(account, kept_name(desk, account)), account_fields(account))
+    _say_owed(account)
+
+
+@bill.command("send-back", context_settings=SIGNED)
+@click.argument("number", type=int)
+@click.option("--item", metavar="CODE", help="What goes back, by its code.")
+@click.option("--quantity", type=int, help="How many.")
+@click.option("--credit", type=AMOUNT, help="What the supplier takes off the bill for all of them.")
+@click.option("--reason", metavar="TEXT", help="Why.")
+@day_option("The day it went back.")
+@as_json
+@pass_run
+def send_back(run: Run, number: int, as_json: bool, **given: Any) -> None:
+    """Send goods of a bill back to the supplier.
+
+    They leave the shelf at their cost, and what is owed falls by the credit; the difference goes to the stock
+    differences.
+    """
+    from shopledger.cli.views.bills import account_fields, bill_data
+    from shopledger.desk.bills import kept_name
+    from shopledger.desk.sending_back import send_back as send
+
+    fill(run, given, RETURN_QUESTIONS)
+    desk = run.desk()
+    done = send(desk, number, SendBackRequest(**given))
+    show(as_json, bill_data(done.account, kept_name(desk, done.account)), account_fields(done.account))
+    credit = done.credit
+    tell(f"{credit.quantity} {credit.item_code} left the shelf at {write_amount(credit.cost)}.")
+    _say_owed(done.account)
+
+
+@bill.command("file")
+@click.argument("number", type=int)
+@into_folder
+@as_json
+@pass_run
+def write_file(run: Run, number: int, folder: Path, as_json: bool) -> None:
+    """Write the kept file of a bill into a folder.
+
+    Its hash proves first that it is what was kept.
+    """
+    from shopledger.desk.bills import write_kept_file
+
+    written = write_kept_file(run.desk(), number, made(folder))
+    show(as_json, {"bill": number, "file": str(written)}, Drawing((str(written),)))
+
+
+def _request(source: Path | None, given: dict[str, Any]) -> BillRequest:
+    """Make the bill that the options describe, or read the file that holds it."""
+    if source is None:
+        if not given["supplier"]:
+            raise click.UsageError("SUPPLIER is missing. Name whose bill it is, by number or name.")
+        lines = {"goods": given.pop("stock"), "jobs": given.pop("job"), "expenses": given.pop("expense")}
+        return BillRequest(**{**given, **lines, "file": str(given["file"] or "")})
+    from shopledger.exchange.bill_file import read_bill_file
+
+    if any(value not in (None, (), "", 0) for value in given.values()):
+        raise click.UsageError("--from is given with other options. Write them into the file, or leave the file out.")
+    return read_bill_file(source)
+
+
+def _say_owed(account: BillAccount) -> None:
+    number, balance = account.bill.number, account.balance
+    if balance < 0:
+        tell(f"{account.supplier} owes the shop {write_amount(-balance)} on bill {number}.")
+    elif balance:
+        due = f", due {account.bill.due_on.isoformat()}" if account.bill.due_on else ""
+        words = f"shopledger bill pay {number} {write_amount(balance).replace(',', '')} --method bank"
+        tell(f"Bill {number} owes {write_amount(balance)}{due}. Next: '{words}'.")
+    else:
+        tell(f"Bill {number} is paid in full.")
+
+
+def _both(typed: str, field: str, allowed: str) -> tuple[str, str]:
+    before, marked, after = typed.partition("=")
+    if not (marked and before.strip() and after.strip()):
+        raise RefusedError(field, f"'{typed}'", allowed, "Type it so.")
+    return before, after
+
+
+def _count(typed: str, field: str, form: str) -> int:
+    plain = typed.strip()
+    if not (plain.isascii() and plain.isdigit() and len(plain) < 10):
+        raise RefusedError(field, f"'{plain}'", f"it is a whole number, {form}", "Type it so.")
+    return int(plain)

@@ -1,0 +1,254 @@
+"""Suppliers and their bills, shown."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import TYPE_CHECKING
+
+from shopledger.cli.output import Block, Column, Fields, Json, Table
+from shopledger.cli.views.figures import day, money
+from shopledger.ledger.bills import BillAccount, BillLine, BillLineKind
+from shopledger.ledger.suppliers import Supplier
+from shopledger.money.amount import write_amount
+
+if TYPE_CHECKING:
+    from shopledger.desk.billing import BillPlan
+    from shopledger.desk.supplying import SupplierCard
+
+NUMBER = Column("no.", right=True)
+DAY = Column("day", whole=True)
+AMOUNT = Column("amount", right=True)
+
+
+def supplier_data(supplier: Supplier) -> dict[str, Json]:
+    """Give a supplier as JSON."""
+    return {
+        "number": supplier.number,
+        "name": supplier.name,
+        "account": supplier.account,
+        "phone": supplier.phone,
+        "email": supplier.email,
+        "note": supplier.note,
+    }
+
+
+def supplier_table(found: Sequence[Supplier]) -> Table:
+    """Give suppliers for reading."""
+    columns = (NUMBER, Column("supplier"), Column("account"), Column("phone"), Column("mail"), Column("note"))
+    rows = [(str(each.number), each.name, each.account, each.phone, each.email, each.note) for each in found]
+    return Table("Suppliers", columns, rows, "none yet.")
+
+
+def card_data(card: SupplierCard) -> dict[str, Json]:
+    """Give a supplier with the open bills as JSON."""
+    return {
+        **supplier_data(card.supplier),
+        "owed": money(card.owed),
+        "open_bills": [_listed(account) for account in card.open_bills],
+    }
+
+
+def card_blocks(card: SupplierCard, today: date) -> tuple[Block, ...]:
+    """Give a supplier with the open bills for reading."""
+    supplier = card.supplier
+    rows = (
+        ("supplier", supplier.name),
+        ("account", supplier.account),
+        ("phone", supplier.phone),
+        ("mail", supplier.email),
+        ("note", supplier.note),
+        ("owed", write_amount(card.owed)),
+    )
+    return Fields(f"Supplier {supplier.number}", rows), bills_table(card.open_bills, today)
+
+
+def bill_data(account: BillAccount, file: str) -> dict[str, Json]:
+    """Give a bill with all that happened to it as JSON."""
+    return {
+        **_listed(account),
+        "note": account.bill.note,
+        "file": file or None,
+        "lines": [_line_data(line) for line in account.bill.lines],
+        "payments": [
+            {
+                "number": each.number,
+                "day": day(each.day),
+                "amount": money(each.amount),
+                "method": each.method.value,
+                "reference": each.reference,
+            }
+            for each in account.payments
+        ],
+        "sent_back": [
+            {
+                "movement": each.movement_number,
+                "day": day(each.day),
+                "code": each.item_code,
+                "quantity": each.quantity,
+                "cost": money(each.cost),
+                "credit": money(each.credit),
+                "reason": each.reason,
+            }
+            for each in account.credits
+        ],
+    }
+
+
+def plan_data(plan: BillPlan) -> dict[str, Json]:
+    """Give a bill that is not stored as JSON, with what is odd about it."""
+    from shopledger.cli.views.lenses import finding_data
+
+    return {**bill_data(plan.account, ""), "findings": finding_data(plan.findings)}
+
+
+def bills_data(found: Sequence[BillAccount], today: date) -> dict[str, Json]:
+    """Give a list of bills as JSON."""
+    rows: list[Json] = [{**_listed(account), "overdue": overdue(account, today)} for account in found]
+    return {"bills": rows, "owed": money(sum(account.balance for account in found))}
+
+
+def bills_table(found: Sequence[BillAccount], today: date) -> Table:
+    """Give a list of bills for reading."""
+    columns = (
+        NUMBER,
+        DAY,
+        Column("supplier"),
+        Column("invoice"),
+        Column("total", right=True),
+        Column("owed", right=True),
+        Column("due", whole=True),
+        Column("note"),
+    )
+    rows = [
+        (
+            str(account.bill.number),
+            day(account.bill.day),
+            account.supplier,
+            account.bill.invoice,
+            write_amount(account.bill.total),
+            write_amount(account.balance),
+            day(account.bill.due_on),
+            _mark(account, today),
+        )
+        for account in found
+    ]
+    return Table("Bills", columns, rows, "none.")
+
+
+def bill_blocks(account: BillAccount, file: str) -> tuple[Block, ...]:
+    """Give a bill with its lines, payments and what went back for reading."""
+    bill = account.bill
+    title = f"Bill {bill.number}" if bill.number else "Bill, not recorded"
+    head = (
+        ("supplier", account.supplier),
+        ("invoice", bill.invoice),
+        ("day", day(bill.day)),
+        ("due", day(bill.due_on)),
+        ("note", bill.note),
+        ("file", file),
+        ("taken back", f"{day(account.taken_back)}, {account.why_taken_back}" if account.taken_back else ""),
+    )
+    blocks: list[Block] = [Fields(title, head), _lines_table(bill.lines), account_fields(account)]
+    if account.payments:
+        blocks.append(_payments_table(account))
+    if account.credits:
+        blocks.append(_credits_table(account))
+    return tuple(blocks)
+
+
+def account_fields(account: BillAccount) -> Fields:
+    """Give what a bill comes to and what is owed on it for reading."""
+    balance = account.balance
+    rows = (
+        ("total", write_amount(account.bill.total)),
+        ("paid", write_amount(account.paid)),
+        ("sent back", write_amount(account.credited) if account.credited else ""),
+        ("owed", write_amount(balance) if balance >= 0 else ""),
+        ("in the shop's favour", write_amount(-balance) if balance < 0 else ""),
+    )
+    return Fields("", rows)
+
+
+def overdue(account: BillAccount, today: date) -> bool:
+    """Tell whether a bill should have been paid."""
+    due = account.bill.due_on
+    return account.balance > 0 and due is not None and due < today
+
+
+def _listed(account: BillAccount) -> dict[str, Json]:
+    bill = account.bill
+    return {
+        "number": bill.number,
+        "supplier": {"number": bill.supplier_number or None, "name": account.supplier},
+        "invoice": bill.invoice,
+        "day": day(bill.day),
+        "due": day(bill.due_on) or None,
+        "total": money(bill.total),
+        "paid": money(account.paid),
+        "credited": money(account.credited),
+        "balance": money(account.balance),
+        "taken_back": {"day": day(account.taken_back), "reason": account.why_taken_back}
+        if account.taken_back
+        else None,
+    }
+
+
+def _line_data(line: BillLine) -> dict[str, Json]:
+    return {
+        "kind": line.kind.value,
+        "description": line.description,
+        "item_kind": line.item_kind.value if line.item_kind else None,
+        "code": line.item_code,
+        "quantity": line.quantity,
+        "job": line.job_number,
+        "category": line.category.value if line.category else None,
+        "amount": money(line.amount),
+        "landed": money(line.landed),
+    }
+
+
+def _mark(account: BillAccount, today: date) -> str:
+    if account.taken_back:
+        return "taken back"
+    if account.balance < 0:
+        return "in the shop's favour"
+    return "overdue" if overdue(account, today) else ""
+
+
+def _lines_table(lines: Sequence[BillLine]) -> Table:
+    columns = (Column("for"), Column("what"), AMOUNT, Column("landed", right=True))
+    rows = [
+        (
+            line.words,
+            line.description if line.kind is not BillLineKind.FREIGHT else "carried by goods and jobs",
+            write_amount(line.amount),
+            write_amount(line.landed) if line.kind is not BillLineKind.FREIGHT else "",
+        )
+        for line in lines
+    ]
+    return Table("", columns, rows)
+
+
+def _payments_table(account: BillAccount) -> Table:
+    columns = (NUMBER, DAY, Column("from"), Column("reference"), AMOUNT)
+    rows = [
+        (str(each.number or ""), day(each.day), each.method.value, each.reference, write_amount(each.amount))
+        for each in account.payments
+    ]
+    return Table("Payments", columns, rows)
+
+
+def _credits_table(account: BillAccount) -> Table:
+    columns = (DAY, Column("what"), Column("cost", right=True), Column("credit", right=True), Column("reason"))
+    rows = [
+        (
+            day(each.day),
+            f"{each.quantity} {each.item_code}",
+            write_amount(each.cost),
+            write_amount(each.credit),
+            each.reason,
+        )
+        for each in account.credits
+    ]
+    return Table("Sent back", columns, rows)

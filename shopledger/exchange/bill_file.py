@@ -1,0 +1,85 @@
+"""Bill files: a whole supplier's bill as the owner writes it down, in TOML.
+
+```toml
+supplier = "Tollgate Frames"
+invoice = "TG-4471"
+day = 2026-03-02
+due = 2026-04-01
+freight = "14.00"
+file = "tg-4471.pdf"     # beside this file; a copy is kept with the ledger
+
+[[stock]]
+code = "PELLOW-52"
+quantity = 12
+unit_cost = "61.00"      # or amount = "732.00" for the whole line
+
+[[job]]
+job = 118
+amount = "42.50"
+description = "progressive, surfaced"
+
+[[expense]]
+category = "supplies"
+amount = "18.00"
+```
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any, Final
+
+from shopledger.errors import ShopledgerError
+from shopledger.exchange.rows import Field, Place, Problems, open_toml, raise_any, read_row, read_rows
+from shopledger.exchange.values import as_amount, as_count, as_day, as_text, choice_of
+from shopledger.ledger.bill_requests import BillRequest, ExpenseBilled, GoodsBilled, JobBilled
+from shopledger.ledger.spending import ExpenseCategory, SpendMethod
+from shopledger.ledger.stock import StockedKind
+
+STOCK: Final = (
+    Field("code", as_text),
+    Field("quantity", as_count),
+    Field("unit_cost", as_amount, None),
+    Field("amount", as_amount, None),
+    Field("kind", choice_of(StockedKind), None),
+)
+JOB: Final = (Field("job", as_count), Field("amount", as_amount), Field("description", as_text, ""))
+EXPENSE: Final = (
+    Field("category", choice_of(ExpenseCategory)),
+    Field("amount", as_amount),
+    Field("description", as_text, ""),
+)
+BILL: Final = (
+    Field("supplier", as_text),
+    Field("invoice", as_text, ""),
+    Field("day", as_day, None),
+    Field("due", as_day, None),
+    Field("freight", as_amount, 0),
+    Field("tax", as_amount, 0),
+    Field("file", as_text, ""),
+    Field("paid", choice_of(SpendMethod), None),
+    Field("reference", as_text, ""),
+    Field("note", as_text, ""),
+)
+_TABLES: Final = tuple(Field(table, lambda _, rows: rows, None) for table in ("stock", "job", "expense"))
+
+
+def read_bill_file(source: Path | str) -> BillRequest:
+    """Read a bill from a file or its text; every problem in it is told at once."""
+    file = open_toml(source, "the bill")
+    place = Place(file)
+    problems: Problems = []
+    goods = [row for _, row in read_rows(file, "stock", STOCK, GoodsBilled, problems)]
+    jobs = [row for _, row in read_rows(file, "job", JOB, JobBilled, problems)]
+    expenses = [row for _, row in read_rows(file, "expense", EXPENSE, ExpenseBilled, problems)]
+    top: dict[str, Any] | None = read_row(place, file.values, (*BILL, *_TABLES), dict, problems)
+    raise_any(problems)
+    # What the rows of a table hold was read above; only the plain keys are left.
+    plain = {field.key: (top or {})[field.key] for field in BILL}
+    plain["due_on"] = plain.pop("due")
+    if plain["file"] and isinstance(source, Path):
+        plain["file"] = str(source.parent / plain["file"])
+    try:
+        return BillRequest(goods=tuple(goods), jobs=tuple(jobs), expenses=tuple(expenses), **plain)
+    except ShopledgerError as error:
+        raise place.refused_by(error)[0] from error
