@@ -15,6 +15,8 @@ from shopledger.paperwork.order_paper import order_document
 from shopledger.paperwork.packing import packing_document
 from shopledger.paperwork.page import Document
 from shopledger.paperwork.receipt import receipt_document
+from shopledger.paperwork.reorder import reorder_document
+from shopledger.paperwork.reorder_sheet import PriceLine, SheetFinding, SheetPrice
 from shopledger.paperwork.sample_content import (
     sample_confirmation,
     sample_packing,
@@ -22,6 +24,7 @@ from shopledger.paperwork.sample_content import (
     sample_receipt,
     sample_year,
 )
+from shopledger.paperwork.sample_reorder import sample_reorder
 from shopledger.paperwork.statement import statement_document
 from shopledger.paperwork.worksheet import worksheet_document
 from shopledger.paperwork.year import year_document
@@ -100,6 +103,31 @@ def _year(case: Awkward) -> Document:
     return year_document(changed, paper=case.paper)
 
 
+def _reorder(case: Awkward) -> Document:
+    """Give a record with so many priced lines and lenses to compare, and findings that speak of the item."""
+    sheet = sample_reorder()
+    line, option = PriceLine(case.item, 1_234_567, 0, 1_234_567), sheet.options[0]
+    named = (replace(option, name=case.item), *(replace(option, name=case.item, chosen=False),) * (case.count // 4))
+    return reorder_document(
+        replace(
+            sheet,
+            customer=case.name,
+            wearer=case.name,
+            customer_lines=case.address,
+            prescriber=case.name,
+            frame=case.item,
+            trace_origin=case.item,
+            lens=case.item,
+            extras=(case.item,) * 3,
+            right_change=case.item,
+            findings=(SheetFinding("error", case.item), SheetFinding("note", case.name)),
+            options=named,
+            price=SheetPrice((line,) * case.count, 0, 1_234_567 * case.count),
+        ),
+        paper=case.paper,
+    )
+
+
 PAPERS: Mapping[str, Callable[[Awkward], Document]] = {
     "receipt": lambda case: receipt_document(receipt_of(case), paper=case.paper),
     "statement": lambda case: statement_document(account_statement(receipt_of(case)), paper=case.paper),
@@ -108,5 +136,6 @@ PAPERS: Mapping[str, Callable[[Awkward], Document]] = {
     "confirmation": lambda case: order_document(_summary(sample_confirmation(), case), paper=case.paper),
     "quote": lambda case: order_document(_summary(sample_quote(), case), paper=case.paper),
     "year": _year,
+    "reorder": _reorder,
 }
 """Each paper with names, made for an awkward customer."""
