@@ -1,0 +1,167 @@
+"""Taking back what was recorded by mistake: reversed with a pointer, once, on a day that is open."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+
+import pytest
+
+from shopledger.desk.acceptance import FindingsRefusedError
+from shopledger.desk.banking import record_move
+from shopledger.desk.billing import record_bill
+from shopledger.desk.context import Desk
+from shopledger.desk.deposits import GiveBackRequest, deposit_card, give_back, pay_from_deposit, take_deposit
+from shopledger.desk.sales import record_sale
+from shopledger.desk.spending import record_expense
+from shopledger.desk.supplying import add_supplier
+from shopledger.desk.taking_back import plan_taking_back, take_back
+from shopledger.errors import RefusedError
+from shopledger.ledger.bill_requests import BillRequest, GoodsBilled
+from shopledger.ledger.journal import Account
+from shopledger.ledger.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.month import Month
+from shopledger.ledger.spending import SpendMethod
+from shopledger.ledger.stock import StockedKind
+from shopledger.ledger.suppliers import Supplier
+from shopledger.ledger.taking_back import Document
+from shopledger.store.refusals import MonthClosedError, NumberUnknownError
+from tests.desk.books import everything, on_both, postings
+from tests.desk.family import DISTANCE, later, ordered
+from tests.desk.test_deposits import FIFTY
+from tests.desk.test_spending import RENT, close
+from tests.shelf import CASE
+
+DAY = date(2026, 3, 2)
+PUT_IN = MoneyMove(DAY, MoveKind.CONTRIBUTION, Till.CASH, 7_000)
+
+RECORDED: dict[str, Callable[[Desk], object]] = {
+    "expense 1": lambda desk: record_expense(desk, RENT),
+    "money 1": lambda desk: record_move(desk, PUT_IN),
+    "deposit 1": lambda desk: take_deposit(desk, FIFTY),
+}
+"""Documents of each kind with what records the first of them."""
+
+
+@on_both
+@pytest.mark.parametrize("words", RECORDED)
+def test_every_entry_of_a_document_is_reversed_with_a_pointer(desk: Desk, words: str) -> None:
+    """On the day given; the old entry stays, and every account is as if it had never been."""
+    document = Document.read(words)
+    before = len(postings(desk))
+    RECORDED[words](desk)
+    recorded = postings(desk)[before:]
+    done = take_back(later(desk, date(2026, 4, 3)), document, "a mistake")
+    undone = postings(desk)[before + len(recorded) :]
+    assert undone == [(f"taking back of {words}", account, -amount) for _, account, amount in recorded]
+    with desk.reading() as work:
+        assert work.taken_back.of(document) == done.taken
+        for number, entry in work.journal.of_documents([f"taking back of {words}"]):
+            assert entry.day == date(2026, 4, 3)
+            assert entry.reverses == number - len(done.entries)
+        assert sum(work.balances.all().values()) == 0
+        work.journal.verify()
+
+
+@on_both
+@pytest.mark.parametrize("words", RECORDED)
+def test_a_document_is_taken_back_once(desk: Desk, words: str) -> None:
+    """The day and the reason of the first time are named."""
+    RECORDED[words](desk)
+    take_back(desk, Document.read(words), "a mistake")
+    before = everything(desk)
+    with pytest.raises(RefusedError, match=rf"document is {words}; it was taken back on 2026-03-02 \(a mistake\)"):
+        take_back(desk, Document.read(words), "again")
+    assert everything(desk) == before
+
+
+@on_both
+@pytest.mark.parametrize("words", [*RECORDED, "bill 1", "bill payment 1"])
+def test_a_document_that_is_none_is_named(desk: Desk, words: str) -> None:
+    """Nothing is stored for it."""
+    before = everything(desk)
+    with pytest.raises(NumberUnknownError, match=r"there is no .* 1 in the ledger"):
+        take_back(desk, Document.read(words), "a mistake")
+    assert everything(desk) == before
+
+
+@on_both
+def test_a_bill_is_taken_back_after_its_payments(desk: Desk) -> None:
+    """The goods leave the shelf again, and nothing is owed to the supplier."""
+    add_supplier(desk, Supplier("Harrow Row Frames"))
+    goods = GoodsBilled(CASE.code, 4, unit_cost=500)
+    record_bill(desk, BillRequest("Harrow Row", goods=(goods,), paid=SpendMethod.BANK))
+    with desk.reading() as work:
+        on_shelf = work.stock.level(StockedKind.ACCESSORY, CASE.code).on_hand
+    with pytest.raises(RefusedError, match="Take 'bill payment 1' back first"):
+        take_back(desk, Document.read("bill 1"), "was not ours")
+    take_back(desk, Document.read("bill payment 1"), "was not ours")
+    with desk.reading() as work:
+        assert work.balances.of(Account.PAYABLE) == -2_000
+        assert work.balances.of(Account.BANK) == 0
+    take_back(desk, Document.read("bill-1"), "was not ours")
+    with desk.reading() as work:
+        assert work.balances.of(Account.PAYABLE) == 0
+        assert work.stock.level(StockedKind.ACCESSORY, CASE.code).on_hand == on_shelf - 4
+        worth = work._transaction.asked("SELECT SUM(cost) AS cost FROM stock_movement")[0].cost
+        assert work.balances.of(Account.INVENTORY) == worth
+    with pytest.raises(RefusedError, match="it was taken back on 2026-03-02"):
+        take_back(desk, Document.read("bill 1"), "again")
+
+
+@on_both
+def test_a_mistake_of_a_closed_month_is_taken_back_in_an_open_one(desk: Desk) -> None:
+    """The closed month stays as it is."""
+    record_expense(desk, RENT)
+    close(desk, Month(2026, 3))
+    in_april = later(desk, date(2026, 4, 3))
+    before = everything(desk)
+    with pytest.raises(MonthClosedError, match="the month 2026-03 is closed"):
+        take_back(in_april, Document.read("expense 1"), "was private", date(2026, 3, 31))
+    assert everything(desk) == before
+    assert take_back(in_april, Document.read("expense 1"), "was private").taken.day == date(2026, 4, 3)
+
+
+def test_a_day_before_the_document_or_to_come_is_refused(desk: Desk) -> None:
+    """Between its day and today."""
+    record_expense(desk, RENT)
+    with pytest.raises(RefusedError, match="something happened to expense 1 on 2026-03-02"):
+        take_back(desk, Document.read("expense 1"), "was private", date(2026, 3, 1))
+    with pytest.raises(RefusedError, match="it lies after today"):
+        take_back(desk, Document.read("expense 1"), "was private", date(2026, 3, 3))
+
+
+def test_a_plan_stores_nothing(desk: Desk) -> None:
+    """It shows the entries that would be posted."""
+    record_expense(desk, RENT)
+    before = everything(desk)
+    plan = plan_taking_back(desk, Document.read("expense 1"), "was private")
+    assert [[posting.amount for posting in entry.postings] for entry in plan.entries] == [[-85_000, 85_000]]
+    assert everything(desk) == before
+
+
+@on_both
+def test_a_deposit_that_an_order_stands_on_is_not_taken_back(desk: Desk) -> None:
+    """Nor one of which some was handed back; that is taken back first."""
+    record_sale(desk, ordered(DISTANCE))
+    take_deposit(desk, FIFTY)
+    take_deposit(desk, FIFTY)
+    pay_from_deposit(desk, 1, 1, 100)
+    give_back(desk, 2, GiveBackRequest(100))
+    with pytest.raises(RefusedError, match="order 1 was paid with it"):
+        take_back(desk, Document.read("deposit 1"), "a mistake")
+    with pytest.raises(RefusedError, match="Take 'deposit 3' back first"):
+        take_back(desk, Document.read("deposit 2"), "a mistake")
+    take_back(desk, Document.read("deposit 3"), "was not handed over")
+    assert deposit_card(desk, 2).account.left == 5_000
+    take_back(desk, Document.read("deposit 2"), "a mistake")
+    assert deposit_card(desk, 2).account.left == 0
+
+
+def test_cash_that_is_gone_is_taken_back_with_a_yes(desk: Desk) -> None:
+    """Without it the books would say that less than nothing lies in the till."""
+    record_move(desk, PUT_IN)
+    record_move(desk, MoneyMove(DAY, MoveKind.BANKED, Till.BANK, 7_000))
+    with pytest.raises(FindingsRefusedError, match=r"70\.00 is taken out of the cash, where nothing lies"):
+        take_back(desk, Document.read("money 1"), "was not put in")
+    take_back(desk, Document.read("money 1"), "was not put in", accept=frozenset({"CASH-SHORT"}))
