@@ -54,9 +54,9 @@ MOVES = (
     *("payout", "banked", "fetched", "card paid", "contribution", "draw", "tax paid", "other income"),
     "opening",
 )
-COUNTERS = ("bill", "bill payment", "deposit", "expense", "lens order", "money", "period", "supplier")
+COUNTERS = ("bill", "certificate", "bill payment", "deposit", "expense", "lens order", "money", "period", "supplier")
 WITHOUT_PLACE = (
-    *("lens_arrival", "lens_order", "period_event", "taken_back", "deposit", "money_move", "expense"),
+    *("certificate", "lens_arrival", "lens_order", "period_event", "taken_back", "deposit", "money_move", "expense"),
     *("bill_payment", "bill_line", "bill", "supplier", "kept_file"),
 )
 MADE_HERE = ("stock_issue", "stock_lot")
@@ -67,6 +67,7 @@ def upgrade() -> None:
     _spending()
     _periods()
     _lens_orders()
+    _certificates()
     for table, fills in CHANGED.items():
         _change(table, PARTS[table](now=False), PARTS[table](now=True), fills)
     _index("stock_movement", "day")
@@ -93,6 +94,7 @@ def _refuse_what_has_no_place() -> None:
     asked = {table: f"SELECT COUNT(*) FROM {table}" for table in WITHOUT_PLACE}  # noqa: S608 - names above
     accounts = ", ".join(map(repr, EARLIER_ACCOUNTS))
     asked["journal_posting"] = f"SELECT COUNT(*) FROM journal_posting WHERE account NOT IN ({accounts})"  # noqa: S608
+    asked["stock_level"] = "SELECT COUNT(*) FROM stock_level WHERE set_aside <> 0"
     for table, question in asked.items():
         if op.get_bind().execute(sa.text(question)).scalar_one():
             message = f"the earlier form has no place for the rows of {table}; nothing was changed"
@@ -295,6 +297,19 @@ def _lens_orders() -> None:
         *_checks("lens_arrival", **_is_day("day")),
         _refers("lens_arrival", ["lens_order_number"], "lens_order", ["number"]),
     )
+
+
+def _certificates() -> None:
+    _table(
+        "certificate",
+        *map(_whole, ("number", "inspection_number")),
+        *map(_words, ("body", "sha256")),
+        *_recorded(),
+        _key("certificate", "number"),
+        *_checks("certificate", body_filled="body <> ''", sha256_whole="length(sha256) = 64"),
+        _refers("certificate", ["inspection_number"], "inspection", ["number"]),
+    )
+    _index("certificate", "inspection_number")
 
 
 def _lots() -> None:
@@ -591,22 +606,31 @@ def _put_back() -> None:
 
 
 def _make_lots() -> int:
-    """Work through all movements, first in first out; gives what the goods on hand cost."""
+    """Work through all movements, first in first out; gives what the goods on hand cost.
+
+    What came back from an order comes back at what it left at.
+    """
     lots: dict[tuple[str, str], deque[dict[str, Any]]] = defaultdict(deque)
-    for row in _asked("SELECT number, day, kind, item_code, quantity, cost FROM stock_movement ORDER BY number"):
+    away: dict[tuple[int, str, str], list[int]] = defaultdict(lambda: [0, 0])
+    for row in _asked(
+        "SELECT number, day, kind, item_code, quantity, cost, order_number FROM stock_movement ORDER BY number"
+    ):
         mine = lots[row.kind, row.item_code]
+        gone = away[row.order_number or 0, row.kind, row.item_code]
         if row.quantity > 0:
-            lot = {"number": row.number, "day": row.day, "on_hand": row.quantity, "cost": row.cost}
-            mine.append(lot)
+            cost = row.cost
+            if row.order_number is not None and gone[0] >= row.quantity:
+                cost = _share(gone[1], row.quantity, gone[0])
+                _recost(row.number, cost)
+                gone[0], gone[1] = gone[0] - row.quantity, gone[1] - cost
+            mine.append({"number": row.number, "day": row.day, "on_hand": row.quantity, "cost": cost})
             continue
         taken = list(_taken(mine, -row.quantity))
         for place, (lot_number, count, cost) in enumerate(taken, start=1):
             _add("stock_issue", movement_number=row.number, position=place, lot=lot_number, quantity=count, cost=cost)
         spent = sum(cost for _, _, cost in taken)
-        op.get_bind().execute(
-            sa.text("UPDATE stock_movement SET cost = :cost WHERE number = :number"),
-            {"cost": -spent, "number": row.number},
-        )
+        _recost(row.number, -spent)
+        gone[0], gone[1] = gone[0] - row.quantity, gone[1] + spent
     for (kind, code), left in lots.items():
         for lot in left:
             _add("stock_lot", kind=kind, item_code=code, **lot)
@@ -617,17 +641,22 @@ def _taken(lots: deque[dict[str, Any]], wanted: int) -> Iterable[tuple[int, int,
     while wanted and lots:
         lot = lots[0]
         count = min(wanted, lot["on_hand"])
-        cost = (
-            lot["cost"]
-            if count == lot["on_hand"]
-            else (2 * lot["cost"] * count + lot["on_hand"]) // (2 * lot["on_hand"])
-        )
+        cost = _share(lot["cost"], count, lot["on_hand"])
         lot["on_hand"] -= count
         lot["cost"] -= cost
         wanted -= count
         if not lot["on_hand"]:
             lots.popleft()
         yield lot["number"], count, cost
+
+
+def _share(cost: int, count: int, of: int) -> int:
+    return (2 * cost * count + of) // (2 * of)
+
+
+def _recost(number: int, cost: int) -> None:
+    changed = sa.text("UPDATE stock_movement SET cost = :cost WHERE number = :number")
+    op.get_bind().execute(changed, {"cost": cost, "number": number})
 
 
 def _post_opening(value: int) -> None:

@@ -56,6 +56,7 @@ POSTED: Final = (
     "period_event",
     "lens_order",
     "lens_arrival",
+    "certificate",
 )
 """The tables whose rows, once written, stay."""
 

@@ -138,6 +138,18 @@ class InspectionVerdictRow(Base):
     or_else: Mapped[Words]
 
 
+class CertificateRow(Recorded, Base):
+    """A certificate as it was first printed: its content frozen with its hash, to be printed again years later."""
+
+    __tablename__ = "certificate"
+    __table_args__ = (*filled("body"), CheckConstraint("length(sha256) = 64", name="sha256_whole"), STRICT)
+
+    number: Mapped[Key]
+    inspection_number: Mapped[Number] = mapped_column(ForeignKey("inspection.number", ondelete="RESTRICT"), index=True)
+    body: Mapped[Words]
+    sha256: Mapped[Words]
+
+
 class ImpactRecordRow(Recorded, Base):
     """What stands for the impact resistance of a job's lenses."""
 
