@@ -87,15 +87,15 @@ def goods_left(account: OrderAccount) -> tuple[tuple[OrderLine, int], ...]:
 
 
 def cost_back(moved: Iterable[StockMovement], kind: StockedKind, code: str, job: int | None, returned: int) -> Cents:
-    """Give what goods cost that come back: their share of what they left at, so that all together bring back all."""
-    mine = [each for each in moved if (each.kind, each.item_code, each.job_number) == (kind, code, job)]
-    out = [each for each in mine if each.reason is StockReason.SOLD]
-    before = [each for each in mine if each.reason is StockReason.RETURNED]
-    count, cost = -sum(each.quantity for each in out), -sum(each.cost for each in out)
-    if not count:
-        return 0
-    so_far = sum(each.quantity for each in before) + returned
-    return round_half_away(cost * so_far, count) - sum(each.cost for each in before)
+    """Give what goods cost that come back: their share of what is still away, so that all together bring back all.
+
+    Goods that left before movements named their job are looked for under the whole order.
+    """
+    goods = [each for each in moved if (each.kind, each.item_code) == (kind, code)]
+    jobs = [each for each in goods if each.job_number == job]
+    mine = jobs if any(each.reason is StockReason.SOLD for each in jobs) else goods
+    away, cost = -sum(each.quantity for each in mine), -sum(each.cost for each in mine)
+    return round_half_away(cost * returned, away) if away > 0 else 0
 
 
 def _post(work: Work, movement: StockMovement) -> None:
