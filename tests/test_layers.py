@@ -35,6 +35,7 @@ HOMES = {
     "psycopg": "store",
     "reportlab": "paperwork",
     "openpyxl": "exports",
+    "pandas": "exports",
     "click": "cli",
     "rich": "cli",
 }

@@ -51,6 +51,7 @@ SECTIONS = {
         "reorder": Place(f"{_CLI}.reorder:reorder", "Order new lenses for a frame from its stored shape."),
         "draft": Place(f"{_CLI}.draft:draft", "See orders prepared but not recorded, and record them."),
         "month": Place(f"{_CLI}.month:month", "See a month's figures, and write its workbook."),
+        "year": Place(f"{_CLI}.year:year", "See a year on the lines of Schedule C, and write its workbook."),
     },
     "Money": {
         "supplier": Place(f"{_CLI}.supplier:supplier", "Keep suppliers: who sends goods, lab work and bills."),

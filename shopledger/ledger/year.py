@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from enum import Enum
+from itertools import groupby
 from typing import Final
 
 from shopledger.errors import RefusedError
@@ -80,8 +81,15 @@ class YearState:
             return "Every month with entries is closed."
         why = [] if self.over else ["the year is not over"]
         if self.open_months:
-            why.append(f"not closed: {', '.join(map(str, self.open_months))}")
+            why.append(f"not closed: {', '.join(_spans(self.open_months))}")
         return f"DRAFT, figures may still change: {'; '.join(why)}."
+
+
+def _spans(months: tuple[Month, ...]) -> Iterator[str]:
+    """Say months of one year in order, those that follow one another from the first to the last."""
+    for _, run in groupby(enumerate(months), key=lambda placed: placed[1].number - placed[0]):
+        first, *rest = (month for _, month in run)
+        yield f"{first} to {rest[-1]}" if rest else str(first)
 
 
 class MoneyEvent(Enum):

@@ -1,0 +1,71 @@
+"""A year of the shop: its figures on the lines of Schedule C, and the workbook for the tax preparer."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from shopledger.cli.context import Run, pass_run
+from shopledger.cli.options import as_json, into_folder, made
+from shopledger.cli.output import Drawing, Json, show
+from shopledger.cli.params import Typed
+from shopledger.cli.prompts import tell
+
+if TYPE_CHECKING:
+    from shopledger.ledger.year import Year
+
+
+def _year(text: str, _field: str) -> Year:
+    from shopledger.ledger.year import Year
+
+    return Year.read(text)
+
+
+YEAR = Typed("yyyy", _year)
+"""A calendar year."""
+
+
+@click.group()
+def year() -> None:
+    """See a year's figures, and write its workbook."""
+
+
+@year.command("show")
+@click.argument("which", metavar="YYYY", type=YEAR)
+@as_json
+@pass_run
+def show_year(run: Run, which: Year, as_json: bool) -> None:
+    """Show a year's own figures on the lines of Schedule C, on accrual and on cash."""
+    from shopledger.cli.views.years import year_blocks, year_data
+    from shopledger.desk.years import year_figures
+
+    shown = year_figures(run.desk(), which)
+    show(as_json, year_data(shown), *year_blocks(shown))
+    if shown.state.draft:
+        tell(shown.state.sentence)
+
+
+@year.command()
+@click.argument("which", metavar="YYYY", type=YEAR)
+@into_folder
+@click.option("--csv", "as_csv", is_flag=True, help="Write each sheet as a CSV file too.")
+@as_json
+@pass_run
+def export(run: Run, which: Year, folder: Path, as_csv: bool, as_json: bool) -> None:
+    """Write a year's workbook for the tax preparer; it is a draft until every month with entries is closed."""
+    from shopledger.desk.year_handover import export_year
+
+    written = export_year(run.desk(), which, made(folder), as_csv=as_csv)
+    files = [str(file) for file in written.files]
+    data: dict[str, Json] = {
+        "year": str(which),
+        "draft": written.state.draft,
+        "state": written.state.sentence,
+        "files": files,
+    }
+    show(as_json, data, Drawing(files))
+    tell("The totals are formulas: open it in a spreadsheet to see them worked out.")
+    if written.state.draft:
+        tell(written.state.sentence)

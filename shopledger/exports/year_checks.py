@@ -1,0 +1,223 @@
+"""The year's checks: what two sheets must agree on, each as a formula that says OK; and the summary in front."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from openpyxl import Workbook
+from openpyxl.formatting.rule import Rule
+from openpyxl.styles import Font, PatternFill
+from openpyxl.styles.differential import DifferentialStyle
+
+from shopledger.exports.columns import Kind, Sheet
+from shopledger.exports.year_accounts import PRIOR, TRIAL
+from shopledger.exports.year_cards import BRIDGE
+from shopledger.exports.year_cards import TITLE as CARDS
+from shopledger.exports.year_grid import Formula, Grid, Heading
+from shopledger.exports.year_lists import CUSTOMERS, LOTS, STATES, expenses_sheet
+from shopledger.exports.year_months import TITLE as MONTHS
+from shopledger.exports.year_schedule import COLUMNS, VIEWS, tax_to_come
+from shopledger.exports.year_schedule import TITLE as SCHEDULE
+from shopledger.ledger.journal import Account, AccountKind
+from shopledger.ledger.schedule_c import RECEIPTS, gross_receipts, schedule_c
+from shopledger.ledger.settings import Accounting
+from shopledger.ledger.year import YearBook, YearFigures
+from shopledger.money.amount import Cents, to_decimal
+
+CHECKS: Final = "Checks"
+SUMMARY: Final = "Summary"
+OK, DIFFERS = "OK", "DIFFERS"
+
+
+@dataclass(frozen=True, slots=True)
+class Sums:
+    """What the lists came to, counted while their rows passed by, by table and heading."""
+
+    by_table: dict[str, dict[str, Cents]]
+
+    def of(self, sheet: Sheet[Any], header: str) -> Cents:
+        """Give the sum of a column."""
+        return self.by_table[sheet.table][header]
+
+
+@dataclass(frozen=True, slots=True)
+class _Check:
+    """Two figures that must be the same."""
+
+    words: str
+    one: Formula
+    other: Formula
+
+
+@dataclass(frozen=True, slots=True)
+class _Figures:
+    """Where the figures to compare stand: on the other sheets, or in the tables of the lists."""
+
+    grids: Mapping[str, Grid]
+    sums: Sums
+
+    def at(self, title: str, name: str, column: str) -> Formula:
+        """Give the cell of a named row."""
+        value = self.grids[title].value(name, ord(column) - ord("A"))
+        return Formula(f"{{{title}!{name}.{column}}}", value if isinstance(value, int) else 0)
+
+    def listed(self, sheet: Sheet[Any], header: str) -> Formula:
+        """Give the sum of a list's column, whatever filter is set."""
+        return Formula(f"SUM({sheet.part(header)})", self.sums.of(sheet, header))
+
+    def balance(self, account: Account) -> Formula:
+        """Give what an account stands at in the trial balance, debits above nought."""
+        return _less(self.at(TRIAL, account.title, "F"), self.at(TRIAL, account.title, "G"))
+
+
+def checks_grid(book: YearBook, grids: Mapping[str, Grid], sums: Sums) -> Grid:
+    """Give the sheet of checks."""
+    grid = Grid(
+        CHECKS,
+        "YearChecks",
+        (Heading("Check", 68, Kind.TEXT), Heading("One figure", 17), Heading("The other", 17),
+         Heading("Difference", 15), Heading("Result", 12, Kind.COUNT)),
+        landscape=True,
+    )  # fmt: skip
+    figures = _Figures(grids, sums)
+    found = [*_books(figures), *_lists(figures, expenses_sheet(book)), *_money(figures, book.figures)]
+    for place, check in enumerate(found):
+        difference = int(check.one.value) - int(check.other.value)
+        result = Formula(f'IF(D{{#}}=0,"{OK}","{DIFFERS}")', DIFFERS if difference else OK)
+        grid.add(
+            check.words,
+            check.one,
+            check.other,
+            Formula("ROUND(B{#}-C{#},2)", difference),
+            result,
+            name=f"check {place}",
+        )
+    whole = OK if all(check.one.value == check.other.value for check in found) else DIFFERS
+    holding = f'COUNTIF({{check 0}}:{{check {len(found) - 1}}},"{OK}")={len(found)}'
+    grid.add("All checks", None, None, None, Formula(f'IF({holding},"{OK}","{DIFFERS}")', whole), name="all",
+             strong=True)  # fmt: skip
+    return grid
+
+
+def differing(grid: Grid) -> tuple[str, ...]:
+    """Give the checks that do not hold by the ledger's own figures."""
+    rows = [row for row in grid.rows if row.name.startswith("check ")]
+    return tuple(str(row.cells[0]) for row in rows if isinstance(row.cells[4], Formula) and row.cells[4].value != OK)
+
+
+def mark_differences(workbook: Workbook, grid: Grid) -> None:
+    """Let a check that does not hold stand out, also in black and white."""
+    looks = DifferentialStyle(font=Font(bold=True, color="FFB00020"), fill=PatternFill(bgColor="FFF4C7C3"))
+    rule = Rule("cellIs", operator="equal", formula=[f'"{DIFFERS}"'], dxf=looks)
+    workbook[grid.title].conditional_formatting.add(f"E{grid.first_row}:E{grid.last_row}", rule)
+
+
+def summary_grid(book: YearBook, checks: Grid) -> Grid:
+    """Give the sheet in front: the main lines in both accounting views, and what stands at the year's end."""
+    days = f"{book.year.first.isoformat()} to {book.year.last.isoformat()}; made on {book.made_on.isoformat()}"
+    order = (book.accounting, *(each for each in Accounting if each is not book.accounting))
+    grid = Grid(
+        SUMMARY,
+        "YearSummary",
+        (Heading("Figure", 52, Kind.TEXT), Heading(f"{order[0].value.capitalize()}, the owner's view", 22, marked=True),
+         Heading(f"{order[1].value.capitalize()}", 22)),
+        head=(f"{book.shop_name}: {book.year}", days, book.state.sentence, ""),
+        one_page=True,
+    )  # fmt: skip
+    for line, words in _LINES:
+        cells = [_line(book, accounting, line) for accounting in order]
+        grid.add(words, *cells, name=line, strong=line in {"5", "29"})
+    grid.title_row(f"On {book.year.last.isoformat()}")
+    for account, words in _STANDING:
+        amount = book.figures.closed_at(account)
+        debit = account.kind is AccountKind.ASSET
+        formula = f"{{{TRIAL}!{account.title}.F}}-{{{TRIAL}!{account.title}.G}}"
+        grid.add(words, Formula(formula if debit else f"-({formula})", amount if debit else -amount),
+                 name=account.title)  # fmt: skip
+    grid.add("All checks", Formula(f"{{{CHECKS}!all.E}}", checks.value("all", 4) or ""), name="checks", strong=True)
+    return grid
+
+
+_LINES: Final = (
+    ("1", "Gross receipts"),
+    ("2", "Returns and allowances"),
+    ("3", "Net receipts"),
+    ("4", "Cost of goods sold"),
+    ("5", "Gross profit"),
+    ("6", "Other income"),
+    ("28", "Expenses"),
+    ("29", "Tentative profit or loss"),
+)
+_STANDING: Final = (
+    (Account.INVENTORY, "Stock, at cost"),
+    (Account.JOBS_IN_WORK, "Lenses and lab work of jobs not shipped"),
+    (Account.RECEIVABLE, "Owed by customers"),
+    (Account.CARD_CLEARING, "Owed by the card processor"),
+    (Account.CASH, "Cash"),
+    (Account.BANK, "Bank"),
+    (Account.PAYABLE, "Owed to suppliers"),
+    (Account.CREDIT_CARD, "Owed on the credit card"),
+    (Account.CUSTOMER_DEPOSITS, "Deposits of customers"),
+    (Account.SALES_TAX_PAYABLE, "Sales tax owed to states"),
+)
+
+
+def _line(book: YearBook, accounting: Accounting, line: str) -> Formula:
+    column = COLUMNS[VIEWS.index((accounting, book.inventory_view))]
+    value = schedule_c(book.figures, accounting, book.inventory_view)[line]
+    return Formula(f"{{{SCHEDULE}!{line}.{column}}}", value)
+
+
+def _books(figures: _Figures) -> tuple[_Check, ...]:
+    at = figures.at
+    on_hand = _plus(figures.balance(Account.INVENTORY), figures.balance(Account.JOBS_IN_WORK))
+    return (
+        _Check("Trial balance: debits, and credits", at(TRIAL, "total", "F"), at(TRIAL, "total", "G")),
+        _Check("Trial balance: all changes come to nought", at(TRIAL, "total", "E"), Formula("0", 0)),
+        _Check("Line 41: stock and jobs in work, and their accounts", at(SCHEDULE, "41", "C"), on_hand),
+        _Check("Line 42: as inventories, and as materials", at(SCHEDULE, "42", "C"), at(SCHEDULE, "42", "D")),
+        _Check("Line 42, and the cost accounts of the months", at(SCHEDULE, "42", "C"), at(MONTHS, "cost", "N")),
+        _Check("Line 29 on accrual, and the result of the months", at(SCHEDULE, "29", "C"), at(MONTHS, "result", "N")),
+        _Check("The result beside the year before, and that of the months", at(PRIOR, "result", "C"),
+               at(MONTHS, "result", "N")),
+    )  # fmt: skip
+
+
+def _lists(figures: _Figures, expenses: Sheet[Any]) -> tuple[_Check, ...]:
+    at, listed = figures.at, figures.listed
+    seller = at(MONTHS, Account.SELLERS_TAX_CHARGED.title, "N")
+    goods = _less(at(MONTHS, "net sales", "N"), seller)
+    spent = _plus(at(MONTHS, "expenses", "N"), at(SCHEDULE, "13", "C"))
+    return (
+        _Check("Stock: the lots on the last day, and the account", listed(LOTS, "Total cost"),
+               figures.balance(Account.INVENTORY)),
+        _Check("Net sales: by state, and in the months", listed(STATES, "Net sales"), goods),
+        _Check("Net sales: by customer, and in the months", listed(CUSTOMERS, "Net sales"), goods),
+        _Check("Sales tax: by state, and in the months", listed(STATES, "Tax"),
+               _plus(at(MONTHS, "tax charged", "N"), seller)),
+        _Check("Expenses by payee, and the accounts with equipment", listed(expenses, "Amount"), spent),
+    )  # fmt: skip
+
+
+def _money(figures: _Figures, ledger: YearFigures) -> tuple[_Check, ...]:
+    at = figures.at
+    by_journal = -ledger.change(*RECEIPTS, Account.RECEIVABLE, Account.CUSTOMER_DEPOSITS) + tax_to_come(ledger)
+    by_money = gross_receipts(ledger, Accounting.CASH)
+    return (
+        _Check("Card payments less payouts, and the clearing account", at(CARDS, "balance", "N"),
+               figures.balance(Account.CARD_CLEARING)),
+        _Check("From gross processed to net sales, and the months", at(BRIDGE, "net", "B"),
+               at(MONTHS, "net sales", "N")),
+        _Check("Line 1 on cash: from the accounts, and from what customers paid",
+               Formula(f"{{{SCHEDULE}!1.E}}", by_journal), Formula(f"{to_decimal(by_money)}", by_money)),
+    )  # fmt: skip
+
+
+def _plus(one: Formula, other: Formula) -> Formula:
+    return Formula(f"{one.text}+{other.text}", int(one.value) + int(other.value))
+
+
+def _less(one: Formula, other: Formula) -> Formula:
+    return Formula(f"{one.text}-{other.text}", int(one.value) - int(other.value))

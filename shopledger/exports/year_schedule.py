@@ -1,0 +1,198 @@
+"""The worksheet for Schedule C: every line in both accounting views and both views of the goods, side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from shopledger.exports.columns import Kind
+from shopledger.exports.year_grid import Formula, Grid, Heading, Shown
+from shopledger.exports.year_months import SALES
+from shopledger.exports.year_months import TITLE as MONTHS
+from shopledger.ledger.journal import Account
+from shopledger.ledger.schedule_c import (
+    LABELS,
+    ON_HAND,
+    OTHER,
+    ScheduleC,
+    accounts_of,
+    brought_in,
+    expense,
+    expense_lines,
+    purchases,
+    schedule_c,
+)
+from shopledger.ledger.settings import Accounting, InventoryView
+from shopledger.ledger.year import MoneyEvent, YearBook, YearFigures
+
+TITLE: Final = "Schedule C"
+VIEWS: Final = tuple((accounting, view) for accounting in Accounting for view in InventoryView)
+"""The columns of figures, from the third on."""
+
+COLUMNS: Final = "CDEF"
+GOODS_WORDS: Final = {InventoryView.INVENTORY: "inventories", InventoryView.MATERIALS: "materials"}
+
+_NOTES: Final = {
+    "1": "Accrual: as sold, after offers. Cash: as paid, deposits with it, without the states' sales tax.",
+    "2": "Refunds and allowances; the whole amount, in both views.",
+    "8": "With goods given away, at cost.",
+    "10": "With what the card processor kept.",
+    "23": "With sales tax that is laid on the shop, as charged.",
+    "24b": "Often only a part of it is deductible.",
+    "36": "Inventories: bought less own use and gifts. Materials: goods that went to customers.",
+    "38": "Inventories: all bills of the year. Materials: those of jobs that left, and remakes.",
+    "39": "Materials: found missing and written off. Freight in is part of what goods cost.",
+    "41": "Stock, and lenses and lab work of jobs not shipped, at cost, first in first out.",
+}
+
+
+def schedule_grid(book: YearBook) -> Grid:
+    """Give the sheet of the worksheet."""
+    sheet = _Sheet(Grid(TITLE, "ScheduleC", _headings(book)), book.figures, _schedules(book.figures))
+    grid = sheet.grid
+    chosen = ["chosen" if view == (book.accounting, book.inventory_view) else None for view in VIEWS]
+    grid.add(None, "The owner's choice", *chosen)
+    grid.title_row("Part I, income", 1)
+    _income(sheet)
+    grid.title_row("Part II, expenses", 1)
+    for line in expense_lines():
+        _expense(sheet, line)
+    lines = expense_lines()
+    sheet.line("28", dict.fromkeys(COLUMNS, f"SUM({{{lines[0]}}}:{{{lines[-1]}}})"), strong=True)
+    sheet.line("29", dict.fromkeys(COLUMNS, "{7}-{28}"), strong=True)
+    grid.add("13", "Equipment bought, not in line 28", *[book.figures.change(Account.EQUIPMENT)] * 4,
+             "How it is written off is for the tax preparer.", name="13")  # fmt: skip
+    grid.title_row("Part III, cost of goods sold", 1)
+    grid.add("33", "How the closing inventory is valued", *["cost"] * 4, "Box a. FIFO decides which cost.", name="33")
+    grid.add("34", "A change from the year before?", *[_changed(book)] * 4, _change_note(book), name="34")
+    _goods(sheet)
+    grid.title_row("Part V, other expenses", 1)
+    for account in accounts_of(OTHER):
+        _part_five(sheet, account)
+    grid.title_row("What the lines above are made of", 1)
+    _behind(sheet)
+    return grid
+
+
+@dataclass(frozen=True, slots=True)
+class _Sheet:
+    """The sheet in the making, with what each column's lines come to."""
+
+    grid: Grid
+    figures: YearFigures
+    schedules: tuple[ScheduleC, ...]
+
+    def line(self, number: str, formulas: Mapping[str, str | None], *, strong: bool = False) -> None:
+        """Add a line of the form: a formula in each column, or the figure itself where there is none."""
+        cells: list[Shown] = []
+        for column, schedule in zip(COLUMNS, self.schedules, strict=True):
+            formula, value = formulas[column], schedule[number]
+            cells.append(value if formula is None else Formula(formula, value))
+        self.grid.add(number, LABELS[number], *cells, _NOTES.get(number), name=number, strong=strong)
+
+
+def _headings(book: YearBook) -> tuple[Heading, ...]:
+    views = (
+        Heading(
+            f"{accounting.value.capitalize()}, {GOODS_WORDS[view]}",
+            15,
+            marked=(accounting, view) == (book.accounting, book.inventory_view),
+        )
+        for accounting, view in VIEWS
+    )
+    return (Heading("No", 6, Kind.TEXT), Heading("Line", 46, Kind.TEXT), *views, Heading("Note", 50, Kind.TEXT))
+
+
+def _schedules(figures: YearFigures) -> tuple[ScheduleC, ...]:
+    return tuple(schedule_c(figures, accounting, view) for accounting, view in VIEWS)
+
+
+def _income(sheet: _Sheet) -> None:
+    received = "+".join(f"{{{MONTHS}!{account.title}.N}}" for account, _ in SALES[:-1])
+    cash = "ROUND({1.C}-{owed more.C}-{deposits more.C}+{tax to come.C},2)"
+    sheet.line("1", {"C": received, "D": received, "E": cash, "F": cash})
+    sheet.line("2", dict.fromkeys(COLUMNS, f"-{{{MONTHS}!{Account.RETURNS.title}.N}}"))
+    sheet.line("3", dict.fromkeys(COLUMNS, "{1}-{2}"))
+    sheet.line("4", dict.fromkeys(COLUMNS, "{42}"))
+    sheet.line("5", dict.fromkeys(COLUMNS, "{3}-{4}"), strong=True)
+    sheet.line("6", dict.fromkeys(COLUMNS, f"{{{MONTHS}!{Account.OTHER_INCOME.title}.N}}"))
+    sheet.line("7", dict.fromkeys(COLUMNS, "{5}+{6}"), strong=True)
+
+
+def _expense(sheet: _Sheet, line: str) -> None:
+    if line == "27b":
+        accounts = accounts_of(OTHER)
+        formula = f"SUM({{{accounts[0].title}}}:{{{accounts[-1].title}}})"
+        sheet.line(line, dict.fromkeys(COLUMNS, formula))
+        return
+    accrued = "+".join(f"{{{MONTHS}!{account.title}.N}}" for account in accounts_of(line))
+    sheet.line(line, {"C": accrued, "D": accrued, "E": None, "F": "{" + line + ".E}"})
+
+
+def _part_five(sheet: _Sheet, account: Account) -> None:
+    accrued = Formula(f"{{{MONTHS}!{account.title}.N}}", sheet.figures.change(account))
+    paid = expense(sheet.figures, Accounting.CASH, account)
+    cash = Formula(f"{{{account.title}.E}}", paid)
+    sheet.grid.add("48", account.title.capitalize(), accrued, accrued, paid, cash, None, name=account.title)
+
+
+def _goods(sheet: _Sheet) -> None:
+    def both(inventories: str, materials: str | None) -> dict[str, str | None]:
+        return {"C": inventories, "D": materials, "E": inventories, "F": materials}
+
+    def posted(*accounts: Account) -> str:
+        return "+".join(f"{{{MONTHS}!{account.title}.N}}" for account in accounts)
+
+    sheet.line("35", both("{stock opening.C}+{jobs opening.C}+{brought in.C}", None))
+    sheet.line("36", both("{bought.C}-{own use.C}-{given away.C}", posted(Account.COST_OF_GOODS)))
+    sheet.line("37", dict.fromkeys(COLUMNS))
+    sheet.line("38", both("{lab bills.C}", posted(Account.LENSES, Account.SCRAP)))
+    sheet.line("39", both("0", posted(Account.STOCK_DIFFERENCES, Account.WRITTEN_OFF)))
+    sheet.line("40", dict.fromkeys(COLUMNS, "SUM({35}:{39})"))
+    sheet.line("41", both("{stock closing.C}+{jobs closing.C}", None))
+    sheet.line("42", dict.fromkeys(COLUMNS, "ROUND({40}-{41},2)"), strong=True)
+
+
+def _behind(sheet: _Sheet) -> None:
+    """Add what lines 1, 35, 36, 38 and 41 are made of; line 35 must be last year's line 41, or be explained."""
+    figures, add = sheet.figures, sheet.grid.add
+    bought = purchases(figures)
+    stock, jobs = ON_HAND
+    lab = figures.change(Account.JOBS_IN_WORK, Account.LENSES, Account.SCRAP)
+    add("35", "Stock at last year's end", figures.opened_at(stock), name="stock opening")
+    add("35", "Jobs in work at last year's end", figures.opened_at(jobs), name="jobs opening")
+    explained = "Line 35 is more than last year's line 41 by this: it was there before the books began."
+    add("35", "Stock that the books began with in this year", brought_in(figures), None, None, None,
+        explained if brought_in(figures) else None, name="brought in")  # fmt: skip
+    add("36", "Goods bought, less what was sent back", bought["bought"], name="bought")
+    add("36", "Taken home by the owner, at cost", bought["own use"], name="own use")
+    add("36", "Given away, at cost", bought["given away"], name="given away")
+    add("38", "Lens and lab bills of the year", lab, name="lab bills")
+    add("41", "Stock at the year's end", figures.closed_at(stock), name="stock closing")
+    add("41", "Jobs in work at the year's end", figures.closed_at(jobs), name="jobs closing")
+    add("1", "From accrual to cash: customers owe more", figures.change(Account.RECEIVABLE), name="owed more")
+    add("1", "From accrual to cash: deposits used, less new", figures.change(Account.CUSTOMER_DEPOSITS),
+        name="deposits more")  # fmt: skip
+    add("1", "From accrual to cash: sales tax not paid yet", tax_to_come(figures), name="tax to come")
+
+
+def tax_to_come(figures: YearFigures) -> int:
+    """Give the states' sales tax on what was sold and not cancelled, less that in what was paid for it."""
+    refunded = sum(row.tax for row in figures.of([MoneyEvent.REFUND]))
+    came = sum(row.tax for row in figures.of([MoneyEvent.PAYMENT, MoneyEvent.FROM_DEPOSIT]))
+    went = sum(row.tax for row in figures.of([MoneyEvent.CANCELLED, MoneyEvent.CANCELLED_DEPOSIT]))
+    return sum(figures.tax_charged.get(month, 0) for month in figures.year.months) + refunded - (came - went)
+
+
+def _changed(book: YearBook) -> str:
+    if book.view_before is None:
+        return "say"
+    return "no" if book.view_before is book.inventory_view else "yes"
+
+
+def _change_note(book: YearBook) -> str:
+    if book.view_before is None:
+        return f"How {book.year.before} was handed over is not known here: compare with last year's return."
+    before = f"{book.year.before} was handed over with its goods as {GOODS_WORDS[book.view_before]}."
+    return before if book.view_before is book.inventory_view else f"{before} A change of method needs Form 3115."
