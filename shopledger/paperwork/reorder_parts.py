@@ -145,7 +145,7 @@ def _changes(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]
     """Say what changed in words; nothing where there is no earlier prescription."""
     said = [("right", sheet.right_change), ("left", sheet.left_change)]
     words = [wording.fill(f"prescriptions.{side}_words", change=change) for side, change in said if change]
-    return [block for each in words for block in text_block("changes", each, width)]
+    return [replace(block, with_next=True) for each in words for block in text_block("changes", each, width)]
 
 
 def _power_table(name: str, powers: Sequence[PowerChange], wording: Wording, width: float, title: str) -> Block:

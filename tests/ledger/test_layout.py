@@ -13,7 +13,7 @@ from dataclasses import replace
 import pytest
 
 from shopledger.ledger.catalogue import Lens
-from shopledger.ledger.layout import PairLayout, lay_out
+from shopledger.ledger.layout import PairLayout, lay_out, lay_out_each
 from shopledger.ledger.settings import Settings
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.power import SphereCylinder
@@ -156,6 +156,35 @@ def test_a_lens_that_cannot_be_made_says_why() -> None:
     assert (layout.thickest, layout.weight) == (None, None)
     assert layout.right.blank_needed == pytest.approx(2 * 28.5 + 2)
     assert laid().makeable
+
+
+def test_several_lenses_are_laid_out_as_each_alone() -> None:
+    """One shape, one placing, one curve; only the material makes the difference."""
+    thin = replace(LENS, code="THIN", index=1.6, min_centre=1.5, blank_diameters=(60,))
+    both = lay_out_each((LENS, thin), MINUS_4, ROUND, MOVED, LensUse.DISTANCE, Settings())
+    for layout, lens in zip(both, (LENS, thin), strict=True):
+        alone = laid(lens, measured=MOVED)
+        assert layout.lens == lens
+        assert (layout.thickest, layout.thinnest, layout.centre) == (alone.thickest, alone.thinnest, alone.centre)
+        assert (layout.weight, layout.right.blank, layout.left.centre) == (
+            alone.weight, alone.right.blank, alone.left.centre,
+        )  # fmt: skip
+    assert both[1].thickest is not None
+    assert both[0].thickest is not None
+    assert both[1].thickest < both[0].thickest
+
+
+def test_the_pair_s_figures_are_the_worse_of_both_lenses() -> None:
+    """The thinner edge and the thicker centre; none where a lens cannot be made."""
+    layout = laid(made=spheres(-4, 2))
+    bodies = layout.right.body, layout.left.body
+    assert bodies[0] is not None
+    assert bodies[1] is not None
+    assert layout.thinnest == bodies[1].thinnest < bodies[0].thinnest
+    assert layout.centre == bodies[1].centre_thickness > bodies[0].centre_thickness
+    impossible = laid(made=spheres(-20, -2), measured=Measurements(EyeMeasurements(30.5), EyeMeasurements(34)))
+    assert (impossible.thinnest, impossible.centre) == (None, None)
+    assert [layout.eye(side).side for side in Side] == list(Side)
 
 
 def test_the_powers_laid_out_are_those_to_make() -> None:
