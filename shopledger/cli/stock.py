@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from datetime import date
+from typing import Any
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import as_json, day_option
+from shopledger.cli.options import accept, as_json, day_option
 from shopledger.cli.output import Json, show
 from shopledger.cli.params import AMOUNT, Word
 from shopledger.cli.prompts import tell
 from shopledger.ledger.catalogue import Accessory, Frame
+from shopledger.ledger.spending import SpendMethod
 from shopledger.ledger.stock import StockedKind
+from shopledger.money.amount import to_decimal
 
 kind_option = click.option(
     "--kind", type=Word(StockedKind), default=StockedKind.FRAME, show_default="frame", help="What the code names."
@@ -43,17 +45,26 @@ def list_stock(run: Run, as_json: bool) -> None:
 @click.option("--unit-cost", type=AMOUNT, required=True, help="What one of them cost.")
 @kind_option
 @day_option("The day they came in.")
+@click.option("--supplier", metavar="SUPPLIER", default="", help="Who sent them: number or name.")
+@click.option("--invoice", metavar="NUMBER", default="", help="The supplier's own number of the bill.")
+@click.option("--paid", type=Word(SpendMethod), help="Where the money came from, if they are paid at once.")
+@accept
 @as_json
 @pass_run
-def receive(
-    run: Run, code: str, quantity: int, unit_cost: int, kind: StockedKind, day: date | None, as_json: bool
-) -> None:
-    """Record goods that came in."""
+def receive(run: Run, code: str, kind: StockedKind, accept: tuple[str, ...], as_json: bool, **given: Any) -> None:
+    """Record goods that came in, as a bill of one line.
+
+    For a bill of several lines, or with freight, use 'shopledger bill record'.
+    """
     from shopledger.cli.views.goods import on_hand_fields
     from shopledger.desk.stocking import receive_stock
 
-    on_hand = receive_stock(run.desk(), kind, code, quantity, unit_cost, day)
-    show(as_json, {"code": code.upper(), "on_hand": on_hand}, on_hand_fields(code.upper(), on_hand))
+    done = receive_stock(run.desk(), kind, code, accept=frozenset(accept), **given)
+    number, owed = done.account.bill.number, done.account.balance
+    data: dict[str, Json] = {"code": code.upper(), "on_hand": done.on_hand, "bill": number}
+    show(as_json, data, on_hand_fields(code.upper(), done.on_hand))
+    pay = f" Next: 'shopledger bill pay {number} {to_decimal(owed)} --method bank'." if owed else ""
+    tell(f"Bill {number} was recorded.{pay}")
 
 
 @stock.command()

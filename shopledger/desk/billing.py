@@ -72,9 +72,11 @@ def receive_one(
     invoice: str = "",
     paid: SpendMethod | None = None,
     day: date | None = None,
+    accept: frozenset[str] = frozenset(),
 ) -> BillAccount:
     """Record goods that came in as a bill of one line, of a supplier who need not be named."""
-    return store_bill(work, desk, BillRequest(supplier or UNNAMED, invoice=invoice, day=day, goods=(goods,), paid=paid))
+    request = BillRequest(supplier or UNNAMED, invoice=invoice, day=day, goods=(goods,), paid=paid)
+    return store_bill(work, desk, request, accept)
 
 
 def planned_bill(work: Work, desk: Desk, request: BillRequest) -> BillPlan:

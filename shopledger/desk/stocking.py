@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 
+from shopledger.desk.billing import receive_one
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import open_with
 from shopledger.desk.goods_moves import bring_in, take_out
 from shopledger.errors import RefusedError
+from shopledger.ledger.bill_requests import GoodsBilled
+from shopledger.ledger.bills import BillAccount
 from shopledger.ledger.catalogue import Accessory, Catalogue, Frame
 from shopledger.ledger.offers import Offer
+from shopledger.ledger.spending import SpendMethod
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.ledger.taxes import TaxRate
 from shopledger.money.amount import Cents
@@ -44,21 +48,36 @@ def add_stocked(work: Work, day: date, item: Frame | Accessory, count: int) -> N
         open_with(work, day, StockedKind.ACCESSORY, item.code, count, item.cost)
 
 
+@dataclass(frozen=True, slots=True)
+class Received:
+    """What lies on the shelf after goods came in, and the bill that was made of them."""
+
+    on_hand: int
+    account: BillAccount
+
+
 def receive_stock(
-    desk: Desk, kind: StockedKind, code: str, quantity: int, unit_cost: Cents, day: date | None = None
-) -> int:
-    """Record goods that came in; gives the new count on hand."""
+    desk: Desk,
+    kind: StockedKind,
+    code: str,
+    quantity: int,
+    unit_cost: Cents,
+    day: date | None = None,
+    *,
+    supplier: str = "",
+    invoice: str = "",
+    paid: SpendMethod | None = None,
+    accept: frozenset[str] = frozenset(),
+) -> Received:
+    """Record goods that came in, as a bill of one line; a supplier who is not named is owed all the same."""
     if quantity < 1:
         raise RefusedError(
             "quantity", quantity, "what came in is 1 or more", "Use 'shopledger stock count' to correct a count."
         )
+    goods = GoodsBilled(code, quantity, unit_cost, kind=kind)
     with desk.writing() as work:
-        item = _known(work, kind, code)
-        bring_in(
-            work,
-            StockMovement(desk.day(day), kind, item.code, quantity, quantity * unit_cost, StockReason.RECEIVED),
-        )
-        return work.stock.level(kind, item.code).on_hand
+        account = receive_one(work, desk, goods, supplier=supplier, invoice=invoice, paid=paid, day=day, accept=accept)
+        return Received(work.stock.level(kind, account.bill.lines[0].item_code).on_hand, account)
 
 
 def count_stock(desk: Desk, kind: StockedKind, code: str, counted: int, note: str = "") -> int:

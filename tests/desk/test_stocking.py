@@ -90,7 +90,7 @@ def test_a_rate_for_the_same_first_day_takes_the_place_of_the_earlier(desk: Desk
 @on_both
 def test_what_comes_in_is_added_at_its_own_cost(desk: Desk) -> None:
     """The new count is given back; what is sold stays on the shelf until it is shipped."""
-    assert receive_stock(desk, StockedKind.FRAME, "wren-52", 2, 6500) == 5
+    assert receive_stock(desk, StockedKind.FRAME, "wren-52", 2, 6500).on_hand == 5
     record_sale(desk, ordered(DISTANCE))
     assert movements(desk)[-1:] == [("WREN-52", 2, 13000, "received", "")]
     assert frame_on_hand(desk, WREN.code)[1] == 5
