@@ -1,0 +1,344 @@
+"""Any run of days in the shop, against books kept on a slate: nothing is lost, nothing past ever moves."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, closing
+from dataclasses import replace
+from datetime import UTC, date, datetime, time, timedelta
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import settings
+from hypothesis import strategies as st
+from hypothesis.stateful import (
+    RuleBasedStateMachine,
+    initialize,
+    invariant,
+    precondition,
+    rule,
+    run_state_machine_as_test,
+)
+
+from shopledger.desk.acceptance import FindingsRefusedError
+from shopledger.desk.banking import record_move
+from shopledger.desk.billing import record_bill
+from shopledger.desk.context import Desk
+from shopledger.desk.deposits import DepositRequest, pay_from_deposit, take_deposit
+from shopledger.desk.payments import take_payment
+from shopledger.desk.proof import prove_books
+from shopledger.desk.refunding import cancel_order, give_refund
+from shopledger.desk.sales import record_sale
+from shopledger.desk.shipping import ship_order
+from shopledger.desk.spending import record_expense
+from shopledger.desk.stocking import count_stock
+from shopledger.desk.supplying import add_supplier
+from shopledger.errors import ShopledgerError
+from shopledger.ledger.bill_requests import BillRequest, GoodsBilled, JobBilled
+from shopledger.ledger.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.month import Month
+from shopledger.ledger.numbers import number_of
+from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
+from shopledger.ledger.refunds import RefundedLine, RefundRequest
+from shopledger.ledger.spending import Expense, ExpenseCategory, SpendMethod
+from shopledger.ledger.stock import StockedKind
+from shopledger.ledger.suppliers import Supplier
+from shopledger.store.opening import ledger_url, open_ledger
+from shopledger.store.refusals import MonthClosedError
+from tests.desk.books import everything
+from tests.desk.family import DISTANCE
+from tests.desk.plain_shop import CASE, FRAME, OTHER_FRAME, SHADES, PlainOrder, PlainShop
+from tests.ledgers import BOTH, copied
+from tests.shelf import CUSTOMER
+
+closing_desk = pytest.importorskip("shopledger.desk.closing")
+FIRST = date(2026, 3, 2)
+KINDS = {
+    CASE: StockedKind.ACCESSORY,
+    SHADES: StockedKind.ACCESSORY,
+    FRAME: StockedKind.FRAME,
+    OTHER_FRAME: StockedKind.FRAME,
+}
+TILLS = {Method.CARD: "card clearing", Method.CASH: "cash", Method.CHECK: "bank"}
+SPENT = {SpendMethod.BANK: "bank", SpendMethod.CARD: "credit card owed", SpendMethod.OWNER: "owner contributions"}
+
+codes = st.sampled_from(sorted(KINDS))
+methods = st.sampled_from(sorted(TILLS, key=lambda method: method.value))
+amounts = st.integers(1, 50_000)
+shares = st.sampled_from([1, 2, 3])
+picks = st.integers(0, 99)
+
+
+class AnyDays(RuleBasedStateMachine):
+    """One shop over some weeks; every rule does the same to the ledger and to the slate."""
+
+    opened: Callable[[], tuple[Desk, ExitStack]]
+
+    @initialize()
+    def begin(self) -> None:
+        """Open the furnished shop, and write its shelf on the slate."""
+        self.desk, self.stack = type(self).opened()
+        add_supplier(self.desk, Supplier("Tallow Row"))
+        self.shop = PlainShop({CASE: [400] * 10, SHADES: [1500] * 4, FRAME: [6200] * 3, OTHER_FRAME: [4100] * 2})
+        self.closed: dict[Month, tuple[Any, ...]] = {}
+
+    def teardown(self) -> None:
+        """Prove the whole chain, and let go of the ledger."""
+        if hasattr(self, "stack"):
+            with self.stack:
+                prove_books(self.desk)
+
+    @rule(days=st.integers(1, 20))
+    def days_pass(self, days: int) -> None:
+        """Come back some days later."""
+        day = self.desk.today + timedelta(days)
+        self.desk = replace(self.desk, today=day, now=datetime.combine(day, time(9, 30), UTC))
+
+    @rule(goods=st.lists(st.tuples(st.sampled_from([CASE, SHADES]), st.integers(1, 3)), max_size=2), pair=st.booleans())
+    def sell(self, goods: list[tuple[str, int]], pair: bool) -> None:
+        """Sell a pair, accessories or both; what is not free on the shelf is refused."""
+        goods = list(dict(goods).items())
+        if not goods and not pair:
+            return
+        wanted = [*([(FRAME, 1)] if pair else []), *goods]
+        asked = OrderRequest(
+            CUSTOMER,
+            (DISTANCE,) if pair else (),
+            tuple(AccessoryRequest(code, count) for code, count in goods),
+            shipping=0,
+            accept=frozenset({"RX-EXPIRES-SOON"}),
+        )
+        if any(self.shop.free(code) < count for code, count in wanted):
+            self.refused(partial(record_sale, self.desk, asked))
+            return
+        order = record_sale(self.desk, asked).order
+        job = order.pairs[0].job_number if order.pairs else None
+        self.shop.sell(number_of(order), wanted, job)
+
+    @rule(pick=picks, share=shares, method=methods)
+    def pay(self, pick: int, share: int, method: Method) -> None:
+        """Take some or all of what is owed; one cent more is refused."""
+        order = self.one(pick, lambda order: order.owed > 0)
+        if order is None:
+            return
+        self.refused(partial(take_payment, self.desk, order.number, PaymentRequest(order.owed + 1, method)))
+        amount = max(order.owed // share, 1)
+        take_payment(self.desk, order.number, PaymentRequest(amount, method))
+        self.shop.pay(order, amount, TILLS[method])
+
+    @rule(pick=picks)
+    def ship(self, pick: int) -> None:
+        """Ship an order that has not left."""
+        order = self.one(pick, lambda order: not order.shipped and not order.cancelled)
+        if order is not None:
+            ship_order(self.desk, order.number, "Harrow Post", without_inspection="a trial" if order.job else "")
+            self.shop.ship(order)
+
+    @rule(pick=picks, place=st.integers(0, 2), share=shares, goods=st.booleans(), method=methods)
+    def refund(self, pick: int, place: int, share: int, goods: bool, method: Method) -> None:
+        """Give a line of a paid order back in part, or whole with its goods; more than it came to is refused."""
+        order = self.one(pick, lambda order: order.paid == order.total and not order.cancelled)
+        if order is None:
+            return
+        place %= len(order.lines)
+        line = order.lines[place]
+        left = line.net - line.net_back
+        if not left:
+            return
+        # The slate knows unit costs alone: goods that come back together must have cost whole cents each.
+        goods = goods and not line.came_back and sum(line.gone) % line.count == 0
+        net = left if goods else max(left // share, 1)
+        at = self.place_in_ledger(order, place)
+
+        def asked(net: int) -> RefundRequest:
+            return RefundRequest(method, "did not suit", (RefundedLine(at, net, line.count if goods else 0),))
+
+        self.refused(partial(give_refund, self.desk, order.number, asked(left + 1)))
+        give_refund(self.desk, order.number, asked(net))
+        self.shop.give_back(order, place, net, TILLS[method], goods=goods)
+
+    @rule(pick=picks)
+    def cancel(self, pick: int) -> None:
+        """Take an unshipped order back; one that was shipped or refunded in part is refused."""
+        order = self.one(pick, lambda order: not order.cancelled)
+        if order is None:
+            return
+        deed = partial(cancel_order, self.desk, order.number, "changed her mind")
+        if order.shipped or order.given_back:
+            self.refused(deed)
+            return
+        deed()
+        self.shop.cancel(order)
+
+    @rule(code=codes, count=st.integers(1, 5), unit_cost=st.integers(0, 9_000))
+    def goods_come(self, code: str, count: int, unit_cost: int) -> None:
+        """Record a supplier's bill of goods."""
+        record_bill(self.desk, BillRequest("Tallow Row", goods=(GoodsBilled(code, count, unit_cost),)))
+        self.shop.bill_goods(code, count, unit_cost)
+
+    @rule(pick=picks, amount=amounts)
+    def lenses_come(self, pick: int, amount: int) -> None:
+        """Record the bill for a job's lenses, before or after it left."""
+        order = self.one(pick, lambda order: order.job is not None and not order.cancelled)
+        if order is not None and order.job is not None:
+            record_bill(self.desk, BillRequest("Tallow Row", jobs=(JobBilled(order.job, amount),)))
+            self.shop.bill_lenses(order, amount)
+
+    @rule(code=codes, missing=st.integers(0, 2))
+    def count(self, code: str, missing: int) -> None:
+        """Count a shelf and find some missing; less than nothing is refused."""
+        kind, on_hand = KINDS[code], len(self.shop.shelf[code])
+        self.refused(partial(count_stock, self.desk, kind, code, -1))
+        if self.shop.free(code) >= missing:
+            count_stock(self.desk, kind, code, on_hand - missing)
+            self.shop.take(code, missing, "stock differences")
+
+    @rule(amount=amounts, method=st.sampled_from(sorted(SPENT, key=lambda method: method.value)))
+    def spend(self, amount: int, method: SpendMethod) -> None:
+        """Record an expense."""
+        expense = Expense(self.desk.today, "Fennick Stationers", ExpenseCategory.OFFICE, "paper", amount, method)
+        agreed(partial(record_expense, self.desk, expense))
+        self.shop.move(amount, "office expense", SPENT[method])
+
+    @precondition(lambda self: self.shop.accounts["card clearing"] > 0)
+    @rule(fee=st.integers(0, 100))
+    def card_pays_out(self, fee: int) -> None:
+        """Record what the card processor pays out, less its fee."""
+        gross = self.shop.accounts["card clearing"]
+        fee = min(fee, gross)
+        move = MoneyMove(self.desk.today, MoveKind.PAYOUT, Till.BANK, gross, fee)
+        agreed(partial(record_move, self.desk, move))
+        self.shop.move(gross - fee, "bank", "card clearing")
+        self.shop.move(fee, "commissions and fees", "card clearing")
+
+    @rule(amount=amounts, method=methods)
+    def leave_a_deposit(self, amount: int, method: Method) -> None:
+        """Take money before there is an order."""
+        card = take_deposit(self.desk, DepositRequest(CUSTOMER, amount, method))
+        self.shop.deposits[number_of(card.account.deposit)] = amount
+        self.shop.move(amount, TILLS[method], "customer deposits")
+
+    @rule(pick=picks, which=picks)
+    def use_a_deposit(self, pick: int, which: int) -> None:
+        """Pay on an order from a deposit; more than is left of it is refused."""
+        order = self.one(pick, lambda order: order.owed > 0)
+        held = sorted(number for number, left in self.shop.deposits.items() if left)
+        if order is None or not held:
+            return
+        number = held[which % len(held)]
+        left = self.shop.deposits[number]
+        if left < order.owed:
+            self.refused(partial(pay_from_deposit, self.desk, order.number, number, left + 1))
+        amount = min(left, order.owed)
+        pay_from_deposit(self.desk, order.number, number, amount)
+        self.shop.deposits[number] -= amount
+        self.shop.pay(order, amount, "customer deposits")
+
+    @rule()
+    def close_the_last_month(self) -> None:
+        """Close the oldest open month that is over; what is pointed out is accepted."""
+        month = self.oldest_open()
+        if month.last < self.desk.today:
+            agreed(partial(closing_desk.close_month, self.desk, month))
+            self.closed[month] = self.figures(month)
+
+    @precondition(lambda self: self.closed)
+    @rule(code=codes)
+    def try_a_closed_month(self, code: str) -> None:
+        """Ask for something on a day of a closed month: refused, and nothing is stored."""
+        month = max(self.closed)
+        bill = BillRequest("Tallow Row", day=month.last, goods=(GoodsBilled(code, 1, 100),))
+        self.refused(partial(record_bill, self.desk, bill), MonthClosedError)
+
+    @precondition(lambda self: self.closed)
+    @rule()
+    def open_the_last_again(self) -> None:
+        """Open the newest closed month again, for a reason."""
+        month = max(self.closed)
+        closing_desk.reopen_month(self.desk, month, "a bill was forgotten")
+        del self.closed[month]
+
+    @invariant()
+    def the_books_agree_with_the_slate(self) -> None:
+        """Every account, every shelf and every count is what the slate says; debits equal credits."""
+        if not hasattr(self, "desk"):
+            return
+        with self.desk.reading() as work:
+            accounts = {account.title: amount for account, amount in work.balances.all().items() if amount}
+            levels = {level.item_code: level for level in work.stock.levels()}
+            values = {code: sum(lot.cost for lot in work.stock.lots(KINDS[code], code)) for code in KINDS}
+        assert accounts == {account: amount for account, amount in self.shop.accounts.items() if amount}
+        assert sum(accounts.values()) == 0
+        for code, costs in self.shop.shelf.items():
+            assert (levels[code].on_hand, levels[code].set_aside) == (len(costs), self.shop.kept[code])
+            assert values[code] == sum(costs)
+
+    @invariant()
+    def closed_months_stay(self) -> None:
+        """What a month came to when it was closed is what it comes to now."""
+        for month, figures in getattr(self, "closed", {}).items():
+            assert self.figures(month) == figures
+
+    def figures(self, month: Month) -> tuple[Any, ...]:
+        """Give what a month comes to: its totals, and what each account changed by."""
+        with self.desk.reading() as work:
+            return work.months.totals(month), work.months.posted(month)
+
+    def oldest_open(self) -> Month:
+        """Give the oldest month that is not closed."""
+        month = Month(FIRST.year, FIRST.month)
+        while month in self.closed:
+            day = month.last + timedelta(1)
+            month = Month(day.year, day.month)
+        return month
+
+    def one(self, pick: int, wanted: Callable[[PlainOrder], bool]) -> PlainOrder | None:
+        """Give one of the orders that are wanted, or None."""
+        found = [order for order in self.shop.orders.values() if wanted(order)]
+        return found[pick % len(found)] if found else None
+
+    def place_in_ledger(self, order: PlainOrder, place: int) -> int:
+        """Give the number of a line in the ledger, where the lenses of a pair are a line of their own."""
+        return place + 1 if order.job is None or place == 0 else place + 2
+
+    def refused(self, deed: Callable[[], object], kind: type[ShopledgerError] = ShopledgerError) -> None:
+        """Expect a refusal that leaves every row of the ledger as it was."""
+        before = everything(self.desk)
+        with pytest.raises(kind):
+            deed()
+        assert everything(self.desk) == before
+
+
+def agreed(deed: Callable[..., object]) -> None:
+    """Do something, and say yes to whatever is asked."""
+    try:
+        deed()
+    except FindingsRefusedError as asked:
+        deed(accept=frozenset(finding.code for finding in asked.findings))
+
+
+@pytest.mark.parametrize("database", BOTH)
+def test_any_days_leave_books_that_agree(database: str, request: pytest.FixtureRequest, tmp_path: Path) -> None:
+    """Sales, payments, refunds, returns, bills, counts and closings in any order: the books agree, and stay."""
+    template = request.getfixturevalue("furnished_file" if database == "sqlite" else "furnished_database")
+    server = "" if database == "sqlite" else request.getfixturevalue("empty_database")
+    trials: Iterator[int] = iter(range(1_000_000))
+
+    def opened() -> tuple[Desk, ExitStack]:
+        stack = ExitStack()
+        if database == "sqlite":
+            path = tmp_path / f"shop-{next(trials)}.db"
+            shutil.copy(template, path)
+            stack.callback(path.unlink)
+            address = ledger_url(str(path))
+        else:
+            address = stack.enter_context(copied(server, template))
+        ledger = stack.enter_context(closing(open_ledger(address)))
+        return Desk(ledger, "tester", datetime.combine(FIRST, time(9, 30), UTC), FIRST), stack
+
+    machine = type("Days", (AnyDays,), {"opened": staticmethod(opened)})
+    examples = 25 if database == "sqlite" else 10
+    run_state_machine_as_test(machine, settings=settings(max_examples=examples, stateful_step_count=30, deadline=None))
