@@ -24,23 +24,28 @@ def month() -> None:
 @as_json
 @pass_run
 def show_month(run: Run, which: Month, as_json: bool) -> None:
-    """Show a month's own figures."""
+    """Show a month's figures: sales, money, and the result on accrual and on cash."""
     from shopledger.cli.views.months import month_blocks, month_data
-    from shopledger.desk.months import month_figures
+    from shopledger.desk.months import whole_month
 
-    totals = month_figures(run.desk(), which)
-    show(as_json, month_data(which, totals), *month_blocks(which, totals))
+    figures, accounting = whole_month(run.desk(), which)
+    show(as_json, month_data(which, figures, accounting), *month_blocks(which, figures, accounting))
 
 
 @month.command()
 @click.argument("which", metavar="YYYY-MM", type=MONTH)
 @into_folder
+@click.option("--csv", "as_csv", is_flag=True, help="Write plain CSV files, one for each sheet of rows, and a list.")
 @as_json
 @pass_run
-def export(run: Run, which: Month, folder: Path, as_json: bool) -> None:
-    """Write a month's workbook for the tax preparer."""
-    from shopledger.desk.handover import export_month
+def export(run: Run, which: Month, folder: Path, as_csv: bool, as_json: bool) -> None:
+    """Write a month's workbook for the tax preparer, or its rows as CSV."""
+    from shopledger.desk.handover import export_month, export_plain
 
+    if as_csv:
+        files = [str(file) for file in export_plain(run.desk(), which, made(folder))]
+        show(as_json, {"month": str(which), "files": files}, Drawing(files))
+        return
     written = export_month(run.desk(), which, made(folder))
     show(as_json, {"month": str(which), "file": str(written)}, Drawing((str(written),)))
     tell("The totals are formulas: open it in a spreadsheet to see them worked out.")

@@ -13,7 +13,7 @@ from shopledger.cli.params import AMOUNT, AMOUNT_OR_OFF, EIN, MM, NPI, PROGRESSI
 from shopledger.cli.prompts import Question
 from shopledger.ledger.identifiers import read_ein, read_npi
 from shopledger.ledger.parties import Shop
-from shopledger.ledger.settings import Settings
+from shopledger.ledger.settings import Accounting, InventoryView, Settings
 from shopledger.money.tax import TaxRounding
 
 PAPERS = ("letter", "a4")
@@ -36,13 +36,23 @@ profile_options = together(
     ),
     click.option("--progressive-base", type=PROGRESSIVE_BASE, help="Whose base codes a progressive takes on a claim."),
     click.option("--standard-frame", type=AMOUNT_OR_OFF, help="Split a dearer frame into frame and deluxe frame."),
+    click.option(
+        "--accounting",
+        type=Word(Accounting),
+        help="Which view of months and years stands first; the other is beside it.",
+    ),
+    click.option(
+        "--inventory-view",
+        type=Word(InventoryView),
+        help="How the year's worksheet shows goods; keep it from year to year.",
+    ),
     click.option("--paper", type=click.Choice(PAPERS), help="Paper size of everything printed."),
 )
 
 PROFILE = ("name", "phone", "email", "ein", "npi", "receipt_wording")
 SETTINGS = (
     *("tax_rounding", "shipping_charge", "blank_allowance", "progressive_share", "screen_share", "paper"),
-    *("standard_bifocal", "progressive_base", "standard_frame"),
+    *("standard_bifocal", "progressive_base", "standard_frame", "accounting", "inventory_view"),
 )
 
 

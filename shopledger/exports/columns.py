@@ -75,3 +75,8 @@ def as_number(kind: Kind, value: int) -> int | Decimal:
     if kind is Kind.MONEY:
         return to_decimal(value)
     return Decimal(value).scaleb(-6) if kind is Kind.RATE else value
+
+
+def number_text(number: int | None) -> str:
+    """Give a number that is a name, such as an order's, as text; none is empty."""
+    return "" if number is None else str(number)

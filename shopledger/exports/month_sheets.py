@@ -1,11 +1,11 @@
-"""The sheets of a month, declared: sales lines, refunds, payments, money back, sales tax by state, and stock."""
+"""The sheets of a month about customers: sales lines, payments, refunds, money back, and sales tax by state."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
 
 from shopledger.exports.columns import Column, Kind, Sheet
-from shopledger.ledger.month import MoneyBackRow, PaymentRow, RefundRow, SaleEvent, SalesRow, StockRow, TaxRow
+from shopledger.ledger.month_rows import MoneyBackRow, PaymentRow, RefundRow, SaleEvent, SalesRow, TaxRow
 
 
 @dataclass(slots=True)
@@ -36,10 +36,9 @@ def sales_sheet() -> Sheet[SalesRow]:
                    8.5, Kind.COUNT, total=True),
             Column("Customer", lambda row: row.customer, "Who ordered and pays.", 19),
             Column("State", lambda row: row.state, "State the order was shipped to.", 7),
-            Column("Wearer", lambda row: row.wearer, "Whose glasses they are; empty for goods beside them.", 19),
             Column("Kind", lambda row: row.kind, "Frame, lenses, extra, accessory or shipping.", 10.5),
             Column("Item", lambda row: row.item_code, "The shop's own code.", 14),
-            Column("Description", lambda row: row.description, "As it stands on the order.", 40),
+            Column("Description", lambda row: row.description, "As it stands on the order.", 36),
             Column("Count", lambda row: row.quantity, "How many; lenses are counted in pairs.", 7, Kind.COUNT),
             Column("List price", lambda row: row.list_price, "Price before offers.", 11, Kind.MONEY, total=True),
             Column("Reduction", lambda row: row.reduction, "What an offer took off.", 10.5, Kind.MONEY, total=True),
@@ -76,14 +75,21 @@ PAYMENTS: Sheet[PaymentRow] = Sheet(
     "Payments",
     "PaymentsIn",
     (
-        Column("Date", lambda row: row.day, "Day the money came in.", 11.5, Kind.DAY),
+        Column("Date", lambda row: row.day, "Day of the payment.", 11.5, Kind.DAY),
         Column("Order", lambda row: str(row.order_number), "Number of the order it is for.", 9),
-        Column("Customer", lambda row: row.customer, "Who paid.", 30),
-        Column("Method", lambda row: row.method, "Card, cash, check or transfer.", 12),
-        Column("Reference", lambda row: row.reference, "Last digits of a card, or a check's number.", 16),
-        Column("Amount", lambda row: row.amount, "Money received.", 14, Kind.MONEY, total=True),
+        Column("Customer", lambda row: row.customer, "Who paid.", 26),
+        Column("Method", lambda row: row.method, "Card, cash, check or transfer; of a deposit, how that was paid.", 10),
+        Column("Reference", lambda row: row.reference, "Last digits of a card, or a check's number.", 13),
+        Column("Amount", lambda row: row.amount, "What the order was paid.", 12, Kind.MONEY, total=True),
+        Column("From deposit", lambda row: row.from_deposit, "What of it came in earlier, as a deposit.", 11.5,
+               Kind.MONEY, total=True),
+        Column("Tax in it", lambda row: row.tax,
+               "Its share of the order's sales tax laid on the buyer; all payments of an order carry exactly its tax.",
+               10, Kind.MONEY, total=True),
+        Column("Seller tax in it", lambda row: row.sellers_tax, "The same of sales tax laid on the seller.", 10,
+               Kind.MONEY, total=True),
     ),
-)
+)  # fmt: skip
 
 MONEY_BACK: Sheet[MoneyBackRow] = Sheet(
     "Money back",
@@ -91,50 +97,42 @@ MONEY_BACK: Sheet[MoneyBackRow] = Sheet(
     (
         Column("Date", lambda row: row.day, "Day of the refund or of the cancellation.", 11.5, Kind.DAY),
         Column("Order", lambda row: str(row.order_number), "Number of the order it was paid on.", 9),
-        Column("Customer", lambda row: row.customer, "Who got it.", 28),
-        Column("Cause", lambda row: row.cause.value, "A refund, or the cancellation of the whole order.", 14),
-        Column("Method", lambda row: row.method, "Card, cash, check or transfer.", 12),
-        Column("Reference", lambda row: row.reference, "Last digits of a card, or a check's number.", 16),
-        Column("Amount", lambda row: row.amount, "Money given back.", 14, Kind.MONEY, total=True),
+        Column("Customer", lambda row: row.customer, "Who got it.", 24),
+        Column("Cause", lambda row: row.cause.value, "A refund, or the cancellation of the whole order.", 12.5),
+        Column("Method", lambda row: row.method, "Card, cash, check or transfer.", 10),
+        Column("Reference", lambda row: row.reference, "Last digits of a card, or a check's number.", 13),
+        Column("Amount", lambda row: row.amount, "Money given back.", 12, Kind.MONEY, total=True),
+        Column("To deposit", lambda row: row.to_deposit, "What became a deposit again.", 11, Kind.MONEY, total=True),
+        Column("Tax in it", lambda row: row.tax, "Sales tax laid on the buyer, in both.", 10, Kind.MONEY, total=True),
+        Column("Seller tax in it", lambda row: row.sellers_tax, "Sales tax laid on the seller, in both.", 10,
+               Kind.MONEY, total=True),
     ),
-)
+)  # fmt: skip
 
 TAX: Sheet[TaxRow] = Sheet(
     "Tax by state",
     "TaxByState",
     (
-        Column("State", lambda row: row.state, "State the orders were shipped to.", 8),
-        Column("Tax category", lambda row: row.category, "What the lines are for the sales tax.", 22),
+        Column("State", lambda row: row.state, "State the orders were shipped to.", 7),
+        Column("Tax category", lambda row: row.category, "What the lines are for the sales tax.", 20),
         Column("Rate", lambda row: row.rate_millionths, "Rate on the orders, as the owner had set it.", 10, Kind.RATE),
-        Column("Sales", lambda row: row.sales, "Net sales of the month at this rate.", 13, Kind.MONEY, total=True),
-        Column("Refunds", lambda row: row.refunds, "Net charges refunded.", 13, Kind.MONEY, total=True),
+        Column("Imposed on", lambda row: row.imposed_on,
+               "The buyer: collected for the state. The seller: part of the gross receipts, and an expense.", 9.5),
+        Column("Exempt reason", lambda row: row.exempt_reason, "Why none is charged, as the owner gave it.", 20),
+        Column("Sales", lambda row: row.sales, "Net sales of the month at this rate, whatever came back of them.", 12,
+               Kind.MONEY, total=True),
+        Column("Refunds", lambda row: row.refunds, "Net charges refunded.", 12, Kind.MONEY, total=True),
         Column("Cancellations", lambda row: row.cancellations, "Net charges of cancelled orders.", 14, Kind.MONEY,
                total=True),
         Column("Net sales", lambda row: row.net_sales, "Sales less refunds and cancellations.", 13, Kind.MONEY,
                total=True),
+        Column("Exempt", lambda row: row.exempt, "Net sales at a rate of nought.", 12, Kind.MONEY, total=True),
         Column("Taxable base", lambda row: row.taxable, "Net sales at a rate above nought.", 13, Kind.MONEY,
                total=True),
         Column("Tax charged", lambda row: row.tax, "Sales tax on the sales.", 12, Kind.MONEY, total=True),
         Column("Tax given back", lambda row: row.refunds_tax + row.cancellations_tax,
                "Sales tax on the refunds and cancellations.", 12, Kind.MONEY, total=True),
         Column("Tax", lambda row: row.net_tax, "Tax charged less tax given back.", 12, Kind.MONEY, total=True),
-    ),
-    landscape=True,
-)  # fmt: skip
-
-STOCK: Sheet[StockRow] = Sheet(
-    "Stock",
-    "StockCounts",
-    (
-        Column("Item", lambda row: row.item_code, "The shop's own code.", 17),
-        Column("Description", lambda row: row.description, "Frame or accessory.", 44),
-        Column("Opening", lambda row: row.opening, "On hand before the month.", 10.5, Kind.COUNT, total=True),
-        Column("Received", lambda row: row.received, "Came in during the month.", 10.5, Kind.COUNT, total=True),
-        Column("Sold", lambda row: row.sold, "Went out with orders, less what came back.", 10.5, Kind.COUNT,
-               total=True),
-        Column("Adjusted", lambda row: row.adjusted, "Found or missing when counted.", 10.5, Kind.COUNT, total=True),
-        Column("Closing", lambda row: row.closing, "On hand at the month's end.", 10.5, Kind.COUNT, total=True),
-        Column("Value", lambda row: row.value, "What they cost, first in first out.", 13, Kind.MONEY, total=True),
     ),
     landscape=True,
 )  # fmt: skip

@@ -1,4 +1,4 @@
-"""The month's summary: each figure by formula over the other sheets, the ledger's own, and whether they agree."""
+"""The month's summary: its figures, each by formula over the other sheets beside the ledger's own, and both views."""
 
 from __future__ import annotations
 
@@ -6,93 +6,61 @@ from collections.abc import Sequence
 from typing import Final
 
 from openpyxl import Workbook
-from openpyxl.cell import Cell
-from openpyxl.formatting.rule import Rule
-from openpyxl.styles import Alignment, Font, PatternFill
-from openpyxl.styles.differential import DifferentialStyle
-from openpyxl.worksheet.worksheet import Worksheet
 
-from shopledger.exports.columns import Kind, as_number
-from shopledger.exports.month_figures import Figure, Part, by_kind, by_method, sections, stock_value
-from shopledger.exports.sheet_writer import add_sheet, font, heading_cell, number_cell, text_cell
-from shopledger.ledger.month import MonthBook
+from shopledger.exports.figure_rows import AGREES, DIFFERS, FigureRows
+from shopledger.exports.formulas import summed
+from shopledger.exports.month_figures import Part, by_kind, by_method, sections
+from shopledger.exports.month_goods_sheets import STOCK
+from shopledger.exports.sheet_writer import add_sheet
+from shopledger.exports.view_figures import View, views
+from shopledger.ledger.month_book import MonthBook
+from shopledger.ledger.month_views import ViewLine
 
 _WIDTHS: Final = (52.0, 20.0, 20.0, 13.0)
-_FIRST: Final = 5
+FIRST_FIGURE: Final = 5
 """The row of the first figure."""
+CHECKS_TITLE: Final = "Checks"
+CHECKS_VERDICT: Final = f"'{CHECKS_TITLE}'!D{FIRST_FIGURE}"
+"""The cell that says whether all checks of the other sheets hold."""
 
 
 def write_summary(book: Workbook, month_book: MonthBook, footer: str) -> None:
     """Add the summary as the first sheet; its formulas speak of tables that follow."""
     sheet = add_sheet(book, "Summary", _WIDTHS, footer, landscape=False)
-    sheet.freeze_panes = f"A{_FIRST}"
+    sheet.freeze_panes = f"A{FIRST_FIGURE}"
     # It never grows longer than a page takes, so it is kept on one.
     sheet.page_setup.fitToHeight = 1
-    _head(sheet, month_book)
-    row, count = _FIRST, 0
+    rows = FigureRows(sheet)
+    month = month_book.month
+    days = f"{month.first} to {month.last}; made on {month_book.made_on}. {month_book.state}"
+    rows.head(month_book, days, ("Figure", "From the sheets", "In the ledger", "Check"))
     for section in sections(month_book):
-        sheet.append([text_cell(sheet, section.heading, bold=True)])
-        for figure in section.figures:
-            row, count = row + 1, count + 1
-            _figure(sheet, row, figure)
-        row += 1
-    checks = f"D{_FIRST}:D{row - 1}"
-    _verdict(sheet, checks, count)
-    _breakdown(sheet, "Net sales by kind", ("Sold", "Cancelled", "Refunded"), by_kind())
-    _breakdown(sheet, "Money by method", ("Received", "Given back"), by_method())
-    sheet.append([])
-    value = number_cell(sheet, Kind.MONEY, f"={stock_value()}")
-    sheet.append([text_cell(sheet, "Stock at the month's end, at the cost last paid"), value])
-    _mark_differences(sheet, f"D{_FIRST}:D{row}")
+        rows.section(section)
+    rows.verdict("All figures above", rows.all_agree(FIRST_FIGURE))
+    rows.verdict("All checks on sheet Checks", f"={CHECKS_VERDICT}")
+    both = f'=IF(AND(D{rows.row - 1}="{AGREES}",D{rows.row}="{AGREES}"),"{AGREES}","{DIFFERS}")'
+    rows.verdict("All checks", both)
+    _views(rows, views(month_book.figures, month_book.accounting))
+    _breakdown(rows, "Net sales by kind", ("Sold", "Cancelled", "Refunded"), by_kind())
+    _breakdown(rows, "Money by method", ("Received", "Given back"), by_method())
+    rows.write()
+    rows.amounts("Stock at the month's end, at what it cost", (summed(STOCK, "Closing value"),))
+    rows.mark_differences(FIRST_FIGURE)
 
 
-def _head(sheet: Worksheet, book: MonthBook) -> None:
-    title = text_cell(sheet, f"{book.shop_name}: {book.month}")
-    title.font = font(bold=True, size=15)
-    sheet.row_dimensions[1].height = 24
-    sheet.append([title])
-    days = f"{book.month.first.isoformat()} to {book.month.last.isoformat()}; made on {book.made_on.isoformat()}"
-    sheet.append([text_cell(sheet, days)])
-    sheet.append([])
-    headings = ("Figure", "From the sheets", "In the ledger", "Check")
-    sheet.append([heading_cell(sheet, words, right=place > 0) for place, words in enumerate(headings)])
+def _views(rows: FigureRows, both: tuple[View, View]) -> None:
+    """Set the views beside each other, line by line; the way from one to the other has a sheet of its own."""
+    rows.write()
+    rows.headings(("The month's result", *(view.name for view in both)))
+    first = rows.row + 1
+    for line in ViewLine:
+        rows.amounts(line.value, (view.formulas.get(line) for view in both))
+    last = rows.row
+    rows.amounts("Result", (f"SUM({column}{first}:{column}{last})" for column in "BC"), bold=True)
 
 
-def _figure(sheet: Worksheet, row: int, figure: Figure) -> None:
-    ledger = f"={figure.ledger}" if isinstance(figure.ledger, str) else as_number(figure.kind, figure.ledger)
-    sheet.append(
-        [
-            text_cell(sheet, figure.label),
-            number_cell(sheet, figure.kind, f"={figure.formula}"),
-            number_cell(sheet, figure.kind, ledger),
-            _check(sheet, f'=IF(ROUND(B{row}-C{row},2)=0,"OK","DIFFERS")'),
-        ]
-    )
-
-
-def _verdict(sheet: Worksheet, checks: str, count: int) -> None:
-    """Say in one cell whether every check holds; a check that is an error or was taken away does not."""
-    verdict = _check(sheet, f'=IF(COUNTIF({checks},"OK")={count},"OK","DIFFERS")')
-    verdict.font = font(bold=True)
-    sheet.append([text_cell(sheet, "All checks", bold=True), None, None, verdict])
-
-
-def _check(sheet: Worksheet, formula: str) -> Cell:
-    cell = number_cell(sheet, Kind.COUNT, formula)
-    cell.alignment = Alignment(horizontal="right", vertical="center")
-    return cell
-
-
-def _breakdown(sheet: Worksheet, title: str, headings: Sequence[str], parts: Sequence[Part]) -> None:
-    sheet.append([])
-    right = (heading_cell(sheet, words, right=True) for words in headings)
-    sheet.append([heading_cell(sheet, title, right=False), *right])
+def _breakdown(rows: FigureRows, title: str, headings: Sequence[str], parts: Sequence[Part]) -> None:
+    rows.write()
+    rows.headings((title, *headings))
     for part in parts:
-        amounts = (number_cell(sheet, Kind.MONEY, f"={formula}") for formula in part.formulas)
-        sheet.append([text_cell(sheet, part.word), *amounts])
-
-
-def _mark_differences(sheet: Worksheet, checks: str) -> None:
-    looks = DifferentialStyle(font=Font(bold=True, color="FFB00020"), fill=PatternFill(bgColor="FFF4C7C3"))
-    rule = Rule("cellIs", operator="equal", formula=['"DIFFERS"'], dxf=looks)
-    sheet.conditional_formatting.add(checks, rule)
+        rows.amounts(part.word, part.formulas)

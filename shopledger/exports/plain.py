@@ -3,50 +3,66 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterable
+import hashlib
+from collections.abc import Iterable, Sequence
 from datetime import date
 from pathlib import Path
 from typing import TypeVar
 
 from shopledger.exports.columns import Kind, Sheet, Shown, as_number
 from shopledger.exports.inert import begins_like_a_formula, inert
-from shopledger.exports.month_sheets import MONEY_BACK, PAYMENTS, REFUNDS, STOCK, TAX, sales_sheet
+from shopledger.exports.month_contents import contents
 from shopledger.exports.refusals import NotSavedError
 from shopledger.files import written_whole
-from shopledger.ledger.month import MonthBook
+from shopledger.ledger.month_book import MonthBook
 
 R = TypeVar("R")
 
 
 def write_plain(book: MonthBook, folder: Path) -> tuple[Path, ...]:
-    """Write the month's rows as CSV files into a folder; gives the files."""
-    sales = sales_sheet()
-    return (
-        _written(sales, book.sales, folder / _file_name(sales, book)),
-        _written(REFUNDS, book.refunds, folder / _file_name(REFUNDS, book)),
-        _written(PAYMENTS, book.payments, folder / _file_name(PAYMENTS, book)),
-        _written(MONEY_BACK, book.money_back, folder / _file_name(MONEY_BACK, book)),
-        _written(TAX, book.tax, folder / _file_name(TAX, book)),
-        _written(STOCK, book.stock, folder / _file_name(STOCK, book)),
-    )
+    """Write each sheet's rows as a CSV file into a folder, and a list of the files; gives the files, the list last."""
+    written = [_written(part.sheet, part.rows, folder / _file_name(part.sheet, book)) for part in contents(book)]
+    return (*(target for target, _ in written), _listed(book, written, folder / f"month-{book.month}.txt"))
 
 
 def _file_name(sheet: Sheet[R], book: MonthBook) -> str:
     return f"{sheet.title.lower().replace(' ', '-')}-{book.month}.csv"
 
 
-def _written(sheet: Sheet[R], rows: Iterable[R], target: Path) -> Path:
-    """Write one sheet's rows, whole or not at all."""
+def _listed(book: MonthBook, written: Sequence[tuple[Path, int]], target: Path) -> Path:
+    """Write what the files are, on which state of the books they stand, and the hash of each."""
+    lines = [
+        f"{book.shop_name}: {book.month}",
+        f"written on {book.made_on} from the shop's ledger",
+        book.state,
+        f"ledger head {book.ledger_head}",
+        "",
+        *(f"{_hash(file)}  {file.name}  {count} rows" for file, count in written),
+    ]
+    with written_whole(target) as draft:
+        draft.write_text("".join(f"{inert(line)}\n" for line in lines), encoding="utf-8")
+    return target
+
+
+def _hash(file: Path) -> str:
+    return hashlib.sha256(file.read_bytes()).hexdigest()
+
+
+def _written(sheet: Sheet[R], rows: Iterable[R], target: Path) -> tuple[Path, int]:
+    """Write one sheet's rows, whole or not at all; gives the file and how many rows it has."""
+    count = 0
     with written_whole(target) as draft:
         try:
             # The mark at its start tells spreadsheets that the file is UTF-8.
             with draft.open("w", encoding="utf-8-sig", newline="") as file:
                 out = csv.writer(file)
                 out.writerow([column.header for column in sheet.columns])
-                out.writerows([_plain(column.kind, column.get(row)) for column in sheet.columns] for row in rows)
+                for row in rows:
+                    count += 1
+                    out.writerow([_plain(column.kind, column.get(row)) for column in sheet.columns])
         except OSError as error:
             raise NotSavedError(target, (error.strerror or str(error)).lower()) from error
-    return target
+    return target, count
 
 
 def _plain(kind: Kind, shown: Shown) -> str:

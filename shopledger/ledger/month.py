@@ -1,21 +1,19 @@
-"""A month of the shop as rows: what the workbook and `month show` are made of.
+"""A month of the shop: its days, its totals, and what its accounts changed by.
 
-The rows come ready added up from the database; nothing here holds more than one month. What was taken back counts on
-the day it was taken back: a cancellation or refund never changes the month of the sale.
+What was taken back counts on the day it was taken back: a cancellation or refund never changes the month of the sale.
 """
 
 from __future__ import annotations
 
 import calendar
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from enum import Enum
 from typing import Final
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.journal import Account
+from shopledger.ledger.journal import Account, AccountKind
 from shopledger.money.amount import Cents
 
 _MONTH: Final = re.compile(r"((?:19|20)[0-9]{2})-(0?[1-9]|1[0-2])")
@@ -49,128 +47,6 @@ class Month:
     def __str__(self) -> str:
         """YYYY-MM."""
         return f"{self.year:04d}-{self.number:02d}"
-
-
-class SaleEvent(Enum):
-    """Whether a line was sold, or taken back whole with its order."""
-
-    SOLD = "sold"
-    CANCELLED = "cancelled"
-
-
-class MoneyBackCause(Enum):
-    """Why money went back to a customer."""
-
-    REFUND = "refund"
-    CANCELLATION = "cancellation"
-
-
-@dataclass(frozen=True, slots=True)
-class SalesRow:
-    """One line sold in the month, or the same line below nought on the day its order was cancelled."""
-
-    day: date
-    order_number: int
-    customer: str
-    state: str
-    wearer: str
-    kind: str
-    item_code: str
-    description: str
-    quantity: int
-    list_price: Cents
-    reduction: Cents
-    net: Cents
-    tax_category: str
-    tax: Cents
-    event: SaleEvent = SaleEvent.SOLD
-
-
-@dataclass(frozen=True, slots=True)
-class RefundRow:
-    """What one line of an order gave back in the month, and how many of its goods came back."""
-
-    day: date
-    order_number: int
-    customer: str
-    state: str
-    kind: str
-    description: str
-    tax_category: str
-    net: Cents
-    tax: Cents
-    method: str
-    reason: str
-    returned: int
-
-
-@dataclass(frozen=True, slots=True)
-class PaymentRow:
-    """One payment received in the month."""
-
-    day: date
-    order_number: int
-    customer: str
-    method: str
-    reference: str
-    amount: Cents
-
-
-@dataclass(frozen=True, slots=True)
-class MoneyBackRow:
-    """Money given back in the month: one refund, or one payment of a cancelled order."""
-
-    day: date
-    order_number: int
-    customer: str
-    cause: MoneyBackCause
-    method: str
-    reference: str
-    amount: Cents
-
-
-@dataclass(frozen=True, slots=True)
-class TaxRow:
-    """What one state's category came to at one rate: sold, refunded and cancelled, each with its tax."""
-
-    state: str
-    category: str
-    rate_millionths: int
-    sales: Cents
-    tax: Cents
-    refunds: Cents = 0
-    refunds_tax: Cents = 0
-    cancellations: Cents = 0
-    cancellations_tax: Cents = 0
-
-    @property
-    def net_sales(self) -> Cents:
-        """Sales less what was refunded and cancelled."""
-        return self.sales - self.refunds - self.cancellations
-
-    @property
-    def taxable(self) -> Cents:
-        """The part of the net sales on which tax is due: all of it, or nothing where the rate is nought."""
-        return self.net_sales if self.rate_millionths else 0
-
-    @property
-    def net_tax(self) -> Cents:
-        """Tax charged less that on what was refunded and cancelled."""
-        return self.tax - self.refunds_tax - self.cancellations_tax
-
-
-@dataclass(frozen=True, slots=True)
-class StockRow:
-    """One stocked item over the month: counts, and what is on hand at its end cost (first in, first out)."""
-
-    item_code: str
-    description: str
-    opening: int
-    received: int
-    sold: int
-    adjusted: int
-    closing: int
-    value: Cents
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,6 +104,10 @@ class MonthPosted:
         """Give the change of these accounts together."""
         return sum(self.changes.get(account, 0) for account in accounts)
 
+    def of_kind(self, kind: AccountKind) -> Cents:
+        """Give the change of all accounts of a kind together."""
+        return self.change(*(account for account in Account if account.kind is kind))
+
     @property
     def net_sales(self) -> Cents:
         """Sales and shipping income less returns, as posted."""
@@ -237,21 +117,3 @@ class MonthPosted:
     def tax_owed(self) -> Cents:
         """By how much the sales tax owed grew, as posted."""
         return -self.change(Account.SALES_TAX_PAYABLE)
-
-
-@dataclass(frozen=True, slots=True)
-class MonthBook:
-    """Everything the month's workbook says; the row iterators may be read once."""
-
-    month: Month
-    shop_name: str
-    made_on: date
-    ledger_head: str
-    totals: MonthTotals
-    posted: MonthPosted
-    sales: Iterator[SalesRow]
-    refunds: Iterator[RefundRow]
-    payments: Iterator[PaymentRow]
-    money_back: Iterator[MoneyBackRow]
-    tax: Iterator[TaxRow]
-    stock: Iterator[StockRow]

@@ -220,7 +220,7 @@ def test_what_came_back_counts_against_what_was_sold_in_the_month(furnished: Led
         work.stock.take(StockMovement(DAY, kind, WREN.code, -2, 0, StockReason.SOLD, 1))
         work.stock.bring(StockMovement(DAY, kind, WREN.code, 1, 5000, StockReason.RETURNED, 1))
         (row,) = work.months.stock(Month(2026, 3))
-        assert (row.opening, row.received, row.sold, row.adjusted, row.closing) == (0, 3, 1, 0, 2)
+        assert (row.opening, row.came, row.went, row.adjusted, row.closing) == (0, 4, 2, 0, 2)
         assert row.value == 6200 + 5000
 
 

@@ -7,11 +7,11 @@ from datetime import date
 import pytest
 
 from shopledger.ledger.journal import Account
-from shopledger.ledger.month import (
+from shopledger.ledger.month import Month, MonthTotals
+from shopledger.ledger.month_rows import (
     MoneyBackCause,
     MoneyBackRow,
-    Month,
-    MonthTotals,
+    PaymentRow,
     RefundRow,
     SaleEvent,
     SalesRow,
@@ -82,7 +82,7 @@ def test_a_cancelled_order_s_lines_come_below_nought(taken_back: Ledger) -> None
         assert [row.event for row in work.months.sales(MARCH)] == [SaleEvent.SOLD] * 3
     assert [row.net for row in rows] == [-18_000, 0, -2_400]
     assert rows[1] == SalesRow(
-        date(2026, 4, 1), 2, CUSTOMER, "OH", CUSTOMER, "lenses", SINGLE.code, SINGLE.name, -1, -8_000, -8_000, 0,
+        date(2026, 4, 1), 2, CUSTOMER, "OH", "lenses", SINGLE.code, SINGLE.name, -1, -8_000, -8_000, 0,
         "prescription eyewear", 0, SaleEvent.CANCELLED,
     )  # fmt: skip
     assert (rows[2].quantity, rows[2].tax) == (-2, -174)
@@ -101,16 +101,22 @@ def test_an_order_taken_back_in_its_own_month_stands_there_twice(taken_back: Led
 
 
 def test_money_back_is_apart_from_payments(taken_back: Ledger) -> None:
-    """A refund is one row by its own method; a cancellation one for each payment, by the payment's."""
+    """A refund is one row by its own method; a cancellation one for each payment, with the 1.74 of tax they carried."""
     with taken_back.reading() as work:
         march, april = list(work.months.money_back(MARCH)), list(work.months.money_back(APRIL))
-        assert [row.amount for row in work.months.payments(MARCH)] == [TOTAL - 5_000, 5_000]
+        day = date(2026, 3, 2)
+        assert list(work.months.payments(MARCH)) == [
+            PaymentRow(day, 2, CUSTOMER, "card", "4242", TOTAL - 5_000, None, 132),
+            PaymentRow(day, 2, CUSTOMER, "cash", "", 5_000, None, 42),
+        ]
         assert not list(work.months.payments(APRIL))
-    assert march == [MoneyBackRow(date(2026, 3, 31), 1, CUSTOMER, MoneyBackCause.REFUND, "check", "1007", 4_287)]
+    assert march == [
+        MoneyBackRow(date(2026, 3, 31), 1, CUSTOMER, MoneyBackCause.REFUND, "check", "1007", 4_287, tax=87)
+    ]
     day, cause = date(2026, 4, 1), MoneyBackCause.CANCELLATION
     assert april == [
-        MoneyBackRow(day, 2, CUSTOMER, cause, "card", "4242", TOTAL - 5_000),
-        MoneyBackRow(day, 2, CUSTOMER, cause, "cash", "", 5_000),
+        MoneyBackRow(day, 2, CUSTOMER, cause, "card", "4242", TOTAL - 5_000, tax=132),
+        MoneyBackRow(day, 2, CUSTOMER, cause, "cash", "", 5_000, tax=42),
     ]
 
 

@@ -2,14 +2,31 @@
 
 from __future__ import annotations
 
-from shopledger.cli.output import Fields, Json
+from shopledger.cli.output import Block, Column, Fields, Json, Table
 from shopledger.cli.views.figures import money
-from shopledger.ledger.month import Month, MonthTotals
-from shopledger.money.amount import write_amount
+from shopledger.ledger.journal import Account, AccountKind
+from shopledger.ledger.month import Month, MonthPosted, MonthTotals
+from shopledger.ledger.month_views import MonthFigures, MonthMoney, ViewLine
+from shopledger.ledger.settings import Accounting
+from shopledger.money.amount import Cents, write_amount
+
+_WORDS = {
+    ViewLine.CUSTOMERS: "sold to customers, less refunds",
+    ViewLine.DEPOSITS: "deposits taken less given back",
+    ViewLine.SELLERS_TAX_IN: "sales tax laid on the seller, in",
+    ViewLine.OTHER_INCOME: "other income",
+    ViewLine.GOODS: "cost of goods, lenses and lab work",
+    ViewLine.EXPENSES: "expenses",
+    ViewLine.SELLERS_TAX_OUT: "sales tax laid on the seller, out",
+    ViewLine.EQUIPMENT: "equipment paid at once",
+    ViewLine.BILLS: "suppliers' bills paid",
+}
+"""The lines of both views, short enough for two amounts beside them."""
 
 
-def month_data(month: Month, totals: MonthTotals) -> dict[str, Json]:
+def month_data(month: Month, figures: MonthFigures, accounting: Accounting) -> dict[str, Json]:
     """Give a month's figures as JSON."""
+    totals = figures.totals
     return {
         "month": str(month),
         "orders": totals.orders,
@@ -28,11 +45,22 @@ def month_data(month: Month, totals: MonthTotals) -> dict[str, Json]:
         "tax_kept": money(totals.tax_kept),
         "money_back": money(totals.money_back),
         "money_kept": money(totals.money_kept),
+        "from_deposits": money(figures.money.from_deposits),
+        "deposits_taken": money(figures.money.deposits_taken),
+        "deposits_given_back": money(figures.money.deposits_given_back),
+        "expenses_paid": money(figures.money.expenses + figures.money.equipment),
+        "bills_paid": money(figures.money.bills_paid),
+        "accounting": accounting.value,
+        "accrual": _view_data(figures.accrual),
+        "cash": _view_data(figures.cash),
+        "between": {line.name.lower(): money(amount) for line, amount in figures.between.items()},
+        "accounts": {account.title: money(amount) for account, amount in _moved(figures.posted)},
     }
 
 
-def month_blocks(month: Month, totals: MonthTotals) -> tuple[Fields, ...]:
-    """Give a month's figures for reading: what was sold and paid, and what was taken back if anything was."""
+def month_blocks(month: Month, figures: MonthFigures, accounting: Accounting) -> tuple[Block, ...]:
+    """Give a month's figures for reading: sales, what was taken back if anything was, money, and both views."""
+    totals = figures.totals
     sold = Fields(
         f"Month {month}",
         (
@@ -41,12 +69,11 @@ def month_blocks(month: Month, totals: MonthTotals) -> tuple[Fields, ...]:
             ("reductions", write_amount(-totals.reduction_total)),
             ("net sales", write_amount(totals.net_total)),
             ("sales tax", write_amount(totals.tax_total)),
-            ("payments received", write_amount(totals.payments_total)),
+            ("orders paid", write_amount(totals.payments_total)),
         ),
     )
-    if not totals.cancellations and not totals.refunds:
-        return (sold,)
-    return (sold, _taken_back(totals), _left(totals))
+    taken_back = (_taken_back(totals), _left(totals)) if totals.cancellations or totals.refunds else ()
+    return (sold, *taken_back, _money(figures.money, figures.posted), _views(figures, accounting))
 
 
 def _taken_back(totals: MonthTotals) -> Fields:
@@ -73,3 +100,58 @@ def _left(totals: MonthTotals) -> Fields:
             ("money", write_amount(totals.money_kept)),
         ),
     )
+
+
+def _money(moved: MonthMoney, posted: MonthPosted) -> Table:
+    """Set out where the money came from and went to, and what each account of money changed by."""
+    lines = (
+        ("from customers for orders", moved.received),
+        ("back to customers", -moved.given_back),
+        ("deposits taken", moved.deposits_taken),
+        ("deposits given back", -moved.deposits_given_back),
+        ("expenses paid", -moved.expenses),
+        ("equipment paid", -moved.equipment),
+        ("suppliers' bills paid", -moved.bills_paid),
+        ("kept by the card processor", -moved.fees),
+        ("other income", moved.other_income),
+        ("sales tax handed on", moved.tax_kept - moved.tax_paid),
+    )
+    accounts = (Account.CASH, Account.CARD_CLEARING, Account.BANK, Account.CREDIT_CARD)
+    changed = ((f"{account.title}, change", posted.change(account)) for account in accounts)
+    rows = tuple((words, write_amount(amount)) for words, amount in (*lines, *changed) if amount)
+    return Table("Money", (Column("what"), Column("amount", right=True)), rows, "None came or went.")
+
+
+def _views(figures: MonthFigures, accounting: Accounting) -> Table:
+    """Set both views beside each other, the shop's own first, and below them what lies between."""
+    views = {Accounting.ACCRUAL: figures.accrual, Accounting.CASH: figures.cash}
+    order = sorted(views, key=lambda each: each is not accounting)
+    rows = [
+        (_WORDS[line], *(_shown(views[each].get(line)) for each in order))
+        for line in ViewLine
+        if any(views[each].get(line) for each in order)
+    ]
+    result = ("result", *(write_amount(sum(views[each].values())) for each in order))
+    between = [(line.value, write_amount(amount)) for line, amount in figures.between.items() if amount]
+    column = order.index(Accounting.CASH) + 1
+    blank = ("", "")
+    way = [(words, *blank[: column - 1], amount, *blank[column:]) for words, amount in between]
+    head = [("from accrual to cash:", "", "")] if way else []
+    columns = (Column("the month's result"), *(Column(each.value, right=True) for each in order))
+    return Table("Accrual and cash", columns, (*rows, result, *head, *way))
+
+
+def _shown(amount: Cents | None) -> str:
+    return "" if amount is None else write_amount(amount)
+
+
+def _view_data(view: dict[ViewLine, Cents]) -> dict[str, Json]:
+    lines = {line.name.lower(): money(amount) for line, amount in view.items()}
+    return {**lines, "result": money(sum(view.values()))}
+
+
+def _moved(posted: MonthPosted) -> list[tuple[Account, Cents]]:
+    """Give what each account changed by, in the order of the chart; income and what is owed as more than nought."""
+    turned = {AccountKind.LIABILITY, AccountKind.EQUITY, AccountKind.INCOME}
+    changes = ((account, posted.change(account)) for account in Account)
+    return [(account, -amount if account.kind in turned else amount) for account, amount in changes if amount]
