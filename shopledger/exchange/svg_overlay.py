@@ -36,9 +36,10 @@ def write_overlay(right: Overlay, left: Overlay, title: str, factor: float, word
     """Draw both eyes, each with its two shapes and their difference times a factor, and words below."""
     half = max(max(*eye.still, *eye.laid, *eye.times(factor)) for eye in (right, left)) + _MARGIN
     said = (*words, WHICH_IS_WHICH)
-    width, height = 4 * half + _BETWEEN, 2 * half + 5 * (len(said) + 1)
+    tall = max(_height(radii) for eye in (right, left) for radii in (eye.still, eye.laid, eye.times(factor))) + _MARGIN
+    width, height = 4 * half + _BETWEEN, 2 * tall + 5 * (len(said) + 1)
     size = (
-        f'width="{width:.3f}mm" height="{height:.3f}mm" viewBox="{-width / 2:.3f} {-half:.3f} {width:.3f} {height:.3f}"'
+        f'width="{width:.3f}mm" height="{height:.3f}mm" viewBox="{-width / 2:.3f} {-tall:.3f} {width:.3f} {height:.3f}"'
     )
     away = half + _BETWEEN / 2
     lines = [
@@ -55,7 +56,7 @@ def write_overlay(right: Overlay, left: Overlay, title: str, factor: float, word
             f'<text id="{name}-letter" x="{x:.3f}" y="3" font-size="{_LETTER:g}">{name[0].upper()}</text>'
             for name, x in (("right", -away), ("left", away))
         ),
-        *(f'<text x="0" y="{half + 5 * place:.3f}">{escape(line)}</text>' for place, line in enumerate(said, start=1)),
+        *(f'<text x="0" y="{tall + 5 * place:.3f}">{escape(line)}</text>' for place, line in enumerate(said, start=1)),
         "</g>",
         "</svg>",
     ]
@@ -67,6 +68,12 @@ def _eye(name: str, eye: Overlay, x: float, factor: float) -> Iterator[str]:
     for (line, thick, dashes), radii in zip(_LINES, rows, strict=True):
         dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
         yield f'<path id="{name}-{line}" stroke-width="{thick}"{dashed} d="{_closed(radii, x)}"/>'
+
+
+def _height(radii: Sequence[float]) -> float:
+    """Give how far a line goes up or down from the middle."""
+    step = 2 * pi / len(radii)
+    return max(abs(r * sin(at * step)) for at, r in enumerate(radii))
 
 
 def _closed(radii: Sequence[float], x: float) -> str:
