@@ -55,9 +55,11 @@ def reorder(
     """
     from shopledger.desk.reordering import plan_reorder
 
+    codes = {name: given.pop(name) for name in ("right_code", "left_code")}
     guided = run.asks and nothing_given({**given, "extras": extras, "no_extras": no_extras})
     chosen = () if no_extras else (extras or None)
-    request = replace(_asked(run) if guided else _from_options(given, chosen), accept=frozenset(accept))
+    request = _asked(run, **codes) if guided else _from_options({**given, **codes}, chosen)
+    request = replace(request, accept=frozenset(accept))
     plan = plan_reorder(run.desk(), request)
     if dry_run:
         _show(plan, as_json)
@@ -74,10 +76,10 @@ def reorder(
     _draft(run, request, made(folder), as_json)
 
 
-def _asked(run: Run) -> ReorderRequest:
+def _asked(run: Run, right_code: str, left_code: str) -> ReorderRequest:
     from shopledger.cli.reorder_questions import asked_reorder
 
-    return asked_reorder(run)
+    return asked_reorder(run, right_code, left_code)
 
 
 def _from_options(given: dict[str, Any], extras: tuple[str, ...] | None) -> ReorderRequest:

@@ -35,10 +35,13 @@ NONE = "none"
 """Typed where no extras are wanted though there were some before."""
 
 
-def asked_reorder(run: Run) -> ReorderRequest:
-    """Ask for everything that new lenses are made from; comes back only with what could be drafted."""
+def asked_reorder(run: Run, right_code: str = "", left_code: str = "") -> ReorderRequest:
+    """Ask for everything that new lenses are made from; comes back only with what could be drafted.
+
+    Claim codes are seldom chosen by hand, so they are given beforehand rather than asked for.
+    """
     tell(f"Type '{BACK}' to change the answer before, Ctrl-C to stop; nothing is stored before you say so at the end.")
-    questions = _Questions(run.desk())
+    questions = _Questions(run.desk(), right_code, left_code)
     walk(questions.ask_customer)
     return questions.request()
 
@@ -48,6 +51,8 @@ class _Questions:
     """The questions of one reorder, and what has been answered."""
 
     desk: Desk
+    right_code: str
+    left_code: str
     customer: Customer | None = None
     wearers: tuple[Wearer, ...] = ()
     wearer: str = ""
@@ -72,6 +77,8 @@ class _Questions:
             prescription=self.prescription,
             extras=tuple(extra.code for extra in self.extras),
             measurements=self.measurements,
+            right_code=self.right_code,
+            left_code=self.left_code,
         )
 
     @property

@@ -181,3 +181,17 @@ def test_the_plan_as_json_keeps_its_form(returned: Typed) -> None:
     assert (plan["order"]["total"], plan["order"]["number"]) == ("216.45", None)
     assert [other["lens"] for other in plan["others"]] == ["SV-167"]
     assert plan["others"][0]["thickest_edge"] < plan["chosen"]["thickest_edge"]
+
+
+def test_a_claim_code_may_be_chosen_beside_the_questions(returned: Typed, tmp_path: Path) -> None:
+    """Where the published bands overlap, the owner's choice is given as an option and the rest is asked."""
+    eyes = ("--right", "-8.00 -2.25 x 090 add 2.25", "--left", "-8.00 -2.00 x 090 add 2.25")
+    given = ("prescription", "add", "--customer", "1", "--wearer", "1", "--prescriber", "1", "--written", "2027-04-09")
+    yes = ("--accept", "CHANGE-UNUSUAL")
+    done(returned(*TODAY, *given, *eyes, *yes))
+    answers = lines("1", "odalys", *[""] * 6, str(tmp_path), "")
+    stopped = returned(*TODAY, "reorder", *yes, answers=answers)
+    assert stopped.exit_code == 1
+    assert "Choose V2111 or V2112" in stopped.stderr
+    done(returned(*TODAY, "reorder", *yes, "--right-code", "V2112", answers=answers))
+    assert drafted(returned, 1)["lines"][0]["charges"][0]["code"] == "V2112"
