@@ -11,6 +11,8 @@ from tests.cli.conftest import ADDRESS, LEFT, PAIR, RIGHT, Typed, done
 
 WHOSE = ("--customer", "1", "--wearer", "Odalys", "--prescriber", "Castellane", "--written", "2026-03-01")
 FRAME = ("--maker", "M", "--model", "N", "--colour", "red", "--eye-size", "50", "--bridge", "18", "--temple", "140")
+SPENT = ("--category", "--method", "bank", "--description", "gas")
+"""The options of an expense; its category goes after the first."""
 
 BAD = {
     "unknown customer": (("customer", "show", "Odalis Fernholow"), 40, ("Odalis Fernholow", "Odalys Fernhollow")),
@@ -108,6 +110,66 @@ BAD = {
     "month that is none": (("month", "show", "2026-13"), 2, ("2026-13", "2026-03")),
     "command that is none": (("custmer", "find"), 2, ("custmer", "customer", "--help")),
     "command in a group that is none": (("sale", "recrd"), 2, ("recrd", "record")),
+    "spending category that is none": (
+        ("spend", "record", "Alder Row", "5", *SPENT[:1], "rent-of-premisses", *SPENT[1:]),
+        2,
+        ("rent-of-premisses", "rent-of-premises", "utilities"),
+    ),
+    "spending nothing": (
+        ("spend", "record", "Alder Row", "0", *SPENT[:1], "utilities", *SPENT[1:]),
+        30,
+        ("0.00", "more than 0"),
+    ),
+    "spending less than nothing": (
+        ("spend", "record", "Alder Row", "-5", *SPENT[:1], "utilities", *SPENT[1:]),
+        30,
+        ("-5.00", "more than 0", "take-back expense"),
+    ),
+    "spending a part of a cent": (
+        ("spend", "record", "Alder Row", "5.005", *SPENT[:1], "utilities", *SPENT[1:]),
+        2,
+        ("5.005", "two decimals"),
+    ),
+    "spending on a day to come": (
+        ("spend", "record", "Alder Row", "5", *SPENT[:1], "utilities", *SPENT[1:], "--day", "2026-03-03"),
+        30,
+        ("2026-03-03", "2026-03-02"),
+    ),
+    "spending with a receipt that is none": (
+        ("spend", "record", "Alder Row", "5", *SPENT[:1], "utilities", *SPENT[1:], "--receipt", "nowhere.pdf"),
+        40,
+        ("nowhere.pdf", "no such file"),
+    ),
+    "spending with a whole card number": (
+        ("spend", "record", "A", "5", *SPENT[:1], "utilities", *SPENT[1:], "--reference", "4242424242424242"),
+        30,
+        ("16 digits", "last four"),
+    ),
+    "spending cash that is not there": (
+        ("spend", "record", "A", "5", *SPENT[:1], "utilities", "--method", "cash", "--description", "gas"),
+        20,
+        ("nothing lies", "--accept CASH-SHORT"),
+    ),
+    "payout of more than the processor holds": (
+        ("money", "payout", "10"),
+        20,
+        ("10.00", "holds nothing", "--accept PAYOUT-ABOVE-CLEARING"),
+    ),
+    "fee above the payout": (("money", "payout", "10", "--fee", "11"), 30, ("11.00", "10.00")),
+    "money below nothing": (("money", "bank", "-10"), 30, ("-10.00", "more than 0")),
+    "till that is none": (("money", "put-in", "10", "--till", "purse"), 2, ("purse", "cash or bank")),
+    "till that is missing": (("money", "put-in", "10"), 2, ("--till",)),
+    "deposit of nobody": (("deposit", "take", "Odalis Fernholow", "5", "--method", "cash"), 40, ("Odalys Fernhollow",)),
+    "deposit of nothing": (("deposit", "take", "1", "0", "--method", "cash"), 30, ("0.00", "more than 0")),
+    "deposit that is none": (("deposit", "give-back", "4"), 40, ("no deposit 4",)),
+    "deposit with a method": (
+        ("payment", "take", "1", "--deposit", "1", "--method", "cash"),
+        2,
+        ("--deposit says how it was paid", "--method"),
+    ),
+    "taking back what cannot be": (("take-back", "order", "3", "--reason", "x"), 30, ("order 3", "sale cancel")),
+    "taking back what is none": (("take-back", "expense", "3", "--reason", "x"), 40, ("no expense 3",)),
+    "taking back without a reason": (("take-back", "expense", "3"), 2, ("--reason", "terminal")),
     "option that is none": (("sale", "record", "--custmer", "1"), 2, ("--custmer", "--customer")),
     "missing option": (("customer", "add", *ADDRESS), 2, ("--name", "terminal")),
     "missing option of a payment": (("payment", "take", "1"), 2, ("--amount",)),

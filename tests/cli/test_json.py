@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from pathlib import Path
 from typing import Any
 
@@ -401,6 +402,133 @@ def test_the_books(typed: Typed, ledger: Path) -> None:
     proof = read_json(typed("verify", "--json"))
     assert shape(proof) == {"entries": "int", "head": "str", "hash": "str"}
     assert proof["head"] == f"3-{proof['hash'][:16]}"
+
+
+SPENT = {
+    "number": 1,
+    "day": "2026-03-02",
+    "payee": "Alder Row Estates",
+    "category": "rent of premises",
+    "schedule_c": "20b",
+    "description": "rent for March",
+    "amount": "850.00",
+    "method": "bank",
+    "reference": "M-17",
+}
+DEPOSIT = {
+    "number": 1,
+    "day": "2026-03-02",
+    "amount": "50.00",
+    "method": "card",
+    "reference": "4242",
+    "customer": 1,
+    "customer_name": "Odalys Fernhollow",
+    "note": "",
+    "used": [],
+    "given_back": [],
+    "left": "50.00",
+    "taken_back_on": None,
+}
+MOVED = {
+    "number": 1,
+    "day": "2026-03-02",
+    "kind": "opening",
+    "till": "bank",
+    "amount": "1000.00",
+    "fee": "0.00",
+    "state": "",
+    "reference": "",
+    "note": "",
+}
+
+
+def test_expenses(typed: Typed, tmp_path: Path) -> None:
+    """An expense as recorded, shown and listed; its receipt; the categories; and its taking back."""
+    scan = tmp_path / "rent.pdf"
+    scan.write_bytes(b"rent")
+    words = ("--category", "rent-of-premises", "--method", "bank", "--description", "rent for March")
+    record = ("spend", "record", "Alder Row Estates", "850", *words, "--reference", "M-17", "--receipt", str(scan))
+    kept = {"name": "rent.pdf", "size": 4, "sha256": hashlib.sha256(b"rent").hexdigest()}
+    whole = {**SPENT, "receipt": kept, "taken_back": None}
+    assert read_json(typed(*record, "--json")) == {**whole, "findings": []}
+    assert read_json(typed("spend", "show", "1", "--json")) == whole
+    again = read_json(typed(*record, "--dry-run", "--json"))
+    assert [each["code"] for each in again["findings"]] == ["EXPENSE-TWICE"]
+    assert read_json(typed("spend", "list", "--json")) == {
+        "expenses": [{**SPENT, "taken_back": ""}],
+        "categories": {"rent of premises": "850.00"},
+        "total": "850.00",
+    }
+    folder = tmp_path / "out"
+    assert read_json(typed("spend", "receipt", "1", "--into", str(folder), "--json")) == {
+        "expense": 1,
+        "file": str(folder / "expense-00001-rent.pdf"),
+    }
+    categories = read_json(typed("spend", "categories", "--json"))
+    assert shape(categories) == {"categories": [{"category": "str", "schedule_c": "str"}], "caution": "str"}
+    assert read_json(typed("take-back", "expense", "1", "--reason", "was private", "--json")) == {
+        "document": "expense 1",
+        "day": "2026-03-02",
+        "reason": "was private",
+        "entries": [
+            {
+                "reverses": 3,
+                "memo": "taken back: rent of premises: Alder Row Estates",
+                "postings": [
+                    {"account": "rent of premises", "amount": "-850.00"},
+                    {"account": "bank", "amount": "850.00"},
+                ],
+            }
+        ],
+    }
+    listed = read_json(typed("spend", "list", "--json"))
+    assert listed["expenses"][1] == {**SPENT, "amount": "-850.00", "taken_back": "was private"}
+    assert listed["total"] == "0.00"
+
+
+def test_money_that_moved(typed: Typed) -> None:
+    """A move as planned, recorded and listed, and what lies where."""
+    opened = ("money", "open", "1000", "--till", "bank", "--json")
+    assert read_json(typed(*opened, "--dry-run")) == {**MOVED, "number": None, "findings": []}
+    assert read_json(typed(*opened)) == MOVED
+    assert read_json(typed("money", "list", "--json")) == {"money": [{**MOVED, "taken_back": ""}]}
+    shown = read_json(typed("money", "show", "--on", "2026-03-02", "--json"))
+    assert shown["on"] == "2026-03-02"
+    assert [(row["account"], row["kind"], row["amount"]) for row in shown["accounts"]] == [
+        ("cash", "asset", "0.00"),
+        ("card clearing", "asset", "0.00"),
+        ("bank", "asset", "1000.00"),
+        ("credit card owed", "liability", "0.00"),
+        ("customer deposits", "liability", "0.00"),
+        ("bills to pay", "liability", "0.00"),
+        ("sales tax payable", "liability", "0.00"),
+    ]
+    assert read_json(typed("money", "show", "--json"))["on"] is None
+
+
+def test_deposits(typed: Typed) -> None:
+    """A deposit as taken, listed, used and handed back."""
+    done(typed("sale", "record", "--customer", "1", *PAIR))
+    take = ("deposit", "take", "1", "50", "--method", "card", "--reference", "4242", "--json")
+    assert read_json(typed(*take)) == DEPOSIT
+    assert read_json(typed("deposit", "list", "--json")) == {"deposits": [DEPOSIT]}
+    paid = read_json(typed("payment", "take", "1", "--deposit", "1", "--amount", "30", "--json"))
+    assert paid["payments"] == [{"day": "2026-03-02", "amount": "30.00", "method": "card", "reference": "4242"}]
+    used = {"order": 1, "payment": 1, "day": "2026-03-02", "amount": "30.00", "put_back_on": None}
+    assert read_json(typed("deposit", "show", "1", "--json")) == {**DEPOSIT, "used": [used], "left": "20.00"}
+    handed = {**{name: DEPOSIT[name] for name in ("day", "method", "reference")}, "amount": "20.00"}
+    assert read_json(typed("deposit", "give-back", "1", "--dry-run", "--json")) == {
+        **handed,
+        "number": None,
+        "gives_back": 1,
+        "findings": [],
+    }
+    assert read_json(typed("deposit", "give-back", "1", "--json")) == {
+        **DEPOSIT,
+        "used": [used],
+        "given_back": [{**handed, "number": 2, "taken_back_on": None}],
+        "left": "0.00",
+    }
 
 
 def test_calculators(typed: Typed) -> None:

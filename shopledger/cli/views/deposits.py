@@ -90,12 +90,13 @@ def deposit_table(cards: Sequence[DepositCard]) -> Table:
 def handed_fields(handed: Deposit) -> Fields:
     """Give what would be handed back for reading."""
     rows = (
+        ("of deposit", str(handed.gives_back)),
         ("day", day(handed.day)),
         ("amount", write_amount(handed.amount)),
         ("by", f"{handed.method.value} {handed.reference}".strip()),
         ("note", handed.note),
     )
-    return Fields(f"Given back of deposit {handed.gives_back}", rows)
+    return Fields("Given back", rows)
 
 
 def handed_data(handed: Deposit) -> dict[str, Json]:
