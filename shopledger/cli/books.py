@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import as_json
-from shopledger.cli.output import Drawing, Fields, Json, show
+from shopledger.cli.output import Drawing, show
+from shopledger.cli.params import Typed
+
+if TYPE_CHECKING:
+    from shopledger.ledger.proofs import KeptHead
 
 
 @click.command()
@@ -21,16 +27,31 @@ def where(run: Run, as_json: bool) -> None:
 
 
 @click.command()
+@click.option(
+    "--head",
+    type=Typed("count-hash", lambda text, _field: _head(text)),
+    help="A head printed on a receipt or workbook: prove that the books still contain it.",
+)
+@click.option("--files", is_flag=True, help="Look at the kept files too: that each is there, and unchanged.")
 @as_json
 @pass_run
-def verify(run: Run, as_json: bool) -> None:
-    """Prove that the books were not changed from outside.
+def verify(run: Run, head: KeptHead | None, files: bool, as_json: bool) -> None:
+    """Prove that the books were not changed from outside, and agree with all that was recorded.
 
-    Every entry is hashed together with the one before it; the head is printed on each receipt and workbook.
+    Every entry is hashed together with the one before it; the head is printed on each receipt and workbook. Ends with
+    an exit code other than 0 where anything differs.
     """
+    from shopledger.cli.views.proofs import verdict_blocks, verdict_data
     from shopledger.desk.proof import prove_books
+    from shopledger.ledger.proofs import BooksDifferError
 
-    now = prove_books(run.desk())
-    data: dict[str, Json] = {"entries": now.count, "head": str(now), "hash": now.hash}
-    rows = (("entries", str(now.count)), ("head", str(now)), ("books", "whole: every entry fits the one before it"))
-    show(as_json, data, Fields("", rows))
+    verdict = prove_books(run.desk(), head, files=files)
+    show(as_json, verdict_data(verdict), *verdict_blocks(verdict))
+    if not verdict.holds:
+        raise BooksDifferError(verdict.failed)
+
+
+def _head(text: str) -> KeptHead:
+    from shopledger.ledger.proofs import KeptHead
+
+    return KeptHead.read(text)

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from shopledger.store.payments import Cancellations, Payments, Refunds, Shipments
     from shopledger.store.periods import Periods
     from shopledger.store.prescriptions import Prescriptions
+    from shopledger.store.proofs import Proofs
     from shopledger.store.receipts import Receipts
     from shopledger.store.shop import ShopDesk
     from shopledger.store.spending import Expenses
@@ -256,3 +257,10 @@ class Work:
         from shopledger.store.years import Years
 
         return Years(self._transaction)
+
+    @cached_property
+    def proofs(self) -> Proofs:
+        """The checks that prove the books."""
+        from shopledger.store.proofs import Proofs
+
+        return Proofs(self._transaction)

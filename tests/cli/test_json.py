@@ -400,8 +400,12 @@ def test_the_books(typed: Typed, ledger: Path) -> None:
     assert read_json(typed("where", "--json")) == {"ledger": str(ledger)}
     done(typed("sale", "record", "--customer", "1", *PAIR))
     proof = read_json(typed("verify", "--json"))
-    assert shape(proof) == {"entries": "int", "head": "str", "hash": "str"}
+    check = {"code": "str", "proves": "str", "checked": "int", "holds": "bool", "differing": "int", "differences": []}
+    assert shape(proof) == {"entries": "int", "head": "str", "hash": "str", "holds": "bool", "checks": [check]}
     assert proof["head"] == f"3-{proof['hash'][:16]}"
+    assert [each["code"] for each in proof["checks"]] == [
+        *("CHAIN", "BALANCE", "HEADS", "DOCUMENTS", "ACCOUNTS", "COUNTERS", "STOCK", "LOTS", "RECEIPTS"),
+    ]
 
 
 SPENT = {
