@@ -36,7 +36,6 @@ def trial_grid(figures: YearFigures) -> Grid:
             Heading("Debit", 17),
             Heading("Credit", 17),
         ),
-        landscape=True,
         one_page=True,
     )
     for account in Account:
@@ -75,7 +74,8 @@ def _trial_row(grid: Grid, title: str, kind: str, line: str, opening: Cents, cha
     balance = opening + change
     grid.add(
         title.capitalize(), kind, line, opening or None, change or None,
-        Formula("ROUND(MAX(D{#}+E{#},0),2)", max(balance, 0)), Formula("ROUND(MAX(-D{#}-E{#},0),2)", max(-balance, 0)), name=title,
+        Formula("ROUND(MAX(D{#}+E{#},0),2)", max(balance, 0)),
+        Formula("ROUND(MAX(-D{#}-E{#},0),2)", max(-balance, 0)), name=title,
     )  # fmt: skip
 
 

@@ -52,7 +52,7 @@ def cards_grid(figures: YearFigures) -> Grid:
 
 def bridge_grid(figures: YearFigures) -> Grid:
     """Give the sheet that leads from what was processed by card to net sales."""
-    headings = (Heading("Line", 62, Kind.TEXT), Heading("Amount", 17), Heading("Note", 58, Kind.TEXT))
+    headings = (Heading("Line", 62, Kind.TEXT), Heading("Amount", 17), Heading("Note", 58, Kind.TEXT, notes=True))
     grid = Grid(BRIDGE, "GrossToNet", headings, landscape=True)
     gross = figures.moved(*_GROSS, method=CARD)
     grid.add("Gross processed by card", Formula(f"{{{TITLE}!gross.N}}", gross),

@@ -27,6 +27,7 @@ from shopledger.exports.sheet_writer import add_sheet, font, heading_cell, make_
 
 _NAMED: Final = re.compile(r"\{(?:(?P<sheet>[^{}!]+)!)?(?P<row>[^{}!.]+)(?:\.(?P<column>[A-Z]+))?\}")
 _ABOVE: Final = Border(top=Side(style="thin", color="FF444444"))
+_WRAPPED: Final = Alignment(horizontal="left", vertical="center", indent=1, wrap_text=True)
 _CHOSEN: Final = PatternFill("solid", fgColor="FFF1F1F1")
 
 
@@ -50,6 +51,8 @@ class Heading:
     width: float
     kind: Kind = Kind.MONEY
     marked: bool = False
+    notes: bool = False
+    """Whether it only says something about the row; it is never set in bold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +125,7 @@ def write_grids(book: Workbook, grids: Sequence[Grid], footer: str, draft: str, 
 def mark_draft(sheet: Worksheet, draft: str) -> None:
     """Write across the top of every printed page that it is a draft; nothing where it is none."""
     if draft:
+        sheet.page_margins.top, sheet.page_margins.header = 0.85, 0.4
         sheet.oddHeader = HeaderFooterItem(center=_HeaderFooterPart(text=draft.replace("&", "&&"), font="Calibri,Bold"))
 
 
@@ -160,7 +164,8 @@ def _cells(sheet: Worksheet, grid: Grid, grids: Mapping[str, Grid], number: int,
     made: list[Cell | None] = []
     for place, (shown, heading) in enumerate(zip(row.cells, grid.headings, strict=False), start=1):
         cell = _cell(sheet, shown, heading, strong=row.strong, resolved=_Names(grid, grids, number, place))
-        if cell is not None and row.strong and row.name:
+        if row.strong and row.name:
+            cell = cell or number_cell(sheet, Kind.TEXT, None)
             cell.border = _ABOVE
         if cell is not None and heading.marked:
             cell.fill = _CHOSEN
@@ -177,9 +182,11 @@ def _cell(sheet: Worksheet, shown: Shown, heading: Heading, *, strong: bool, res
             cell.alignment = Alignment(horizontal="left" if heading.kind is Kind.TEXT else "right", vertical="center")
         return cell
     if isinstance(shown, str):
-        text = text_cell(sheet, shown, bold=strong, wrapped=heading.kind is Kind.TEXT and not strong)
+        text = text_cell(sheet, shown, bold=strong and not heading.notes)
         if heading.kind is not Kind.TEXT:
             text.alignment = Alignment(horizontal="right", vertical="center")
+        elif not strong or heading.notes:
+            text.alignment = _WRAPPED
         return text
     return number_cell(sheet, heading.kind, as_number(heading.kind, shown), bold=strong)
 

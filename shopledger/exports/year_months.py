@@ -41,7 +41,7 @@ def months_grid(figures: YearFigures) -> Grid:
     sales = [_row(grid, words, _turned(by_account[account]), account.title) for account, words in SALES]
     net = _sum(grid, "Net sales", "net sales", f"SUM({{{SALES[0][0].title}}}:{{{SALES[-1][0].title}}})", _added(sales))
     charged = [figures.tax_charged.get(month, 0) for month in figures.year.months]
-    _row(grid, "Sales tax charged for the states (not income)", charged, "tax charged")
+    _row(grid, "Sales tax for the states (no income)", charged, "tax charged")
     costs = [_row(grid, account.title.capitalize(), by_account[account], account.title) for account in COSTS]
     cost = _sum(grid, "Cost of goods", "cost", f"SUM({{{COSTS[0].title}}}:{{{COSTS[-1].title}}})", _added(costs))
     gross = _sum(grid, "Gross profit", "gross profit", "{net sales}-{cost}", _less(net, cost))

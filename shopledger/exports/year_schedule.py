@@ -49,7 +49,7 @@ _NOTES: Final = {
 
 def schedule_grid(book: YearBook) -> Grid:
     """Give the sheet of the worksheet."""
-    sheet = _Sheet(Grid(TITLE, "ScheduleC", _headings(book)), book.figures, _schedules(book.figures))
+    sheet = _Sheet(Grid(TITLE, "ScheduleC", _headings(book), landscape=True), book.figures, _schedules(book.figures))
     grid = sheet.grid
     chosen = ["chosen" if view == (book.accounting, book.inventory_view) else None for view in VIEWS]
     grid.add(None, "The owner's choice", *chosen)
@@ -101,7 +101,12 @@ def _headings(book: YearBook) -> tuple[Heading, ...]:
         )
         for accounting, view in VIEWS
     )
-    return (Heading("No", 6, Kind.TEXT), Heading("Line", 46, Kind.TEXT), *views, Heading("Note", 50, Kind.TEXT))
+    return (
+        Heading("No", 6, Kind.TEXT),
+        Heading("Line", 46, Kind.TEXT),
+        *views,
+        Heading("Note", 62, Kind.TEXT, notes=True),
+    )
 
 
 def _schedules(figures: YearFigures) -> tuple[ScheduleC, ...]:
@@ -187,7 +192,7 @@ def tax_to_come(figures: YearFigures) -> int:
 
 def _changed(book: YearBook) -> str:
     if book.view_before is None:
-        return "say"
+        return "not known"
     return "no" if book.view_before is book.inventory_view else "yes"
 
 
