@@ -59,12 +59,11 @@ def record_expense(
     with desk.writing() as work:
         plan = _planned(desk, work, asked, receipt)
         accepted = settled(plan.findings, accept)
-        if receipt is not None:
-            work.kept_files.keep(receipt)
-        expense = work.expenses.add(plan.expense)
+        kept = work.kept_files.keep(receipt) if receipt is not None else None
+        expense = work.expenses.add(replace(plan.expense, file_sha256=kept.sha256 if kept else None))
         work.journal.post(expense_entry(expense))
         note_accepted(work, accepted, f"expense {expense.number}")
-        return replace(plan, expense=expense)
+        return replace(plan, expense=expense, receipt=kept)
 
 
 def expense_card(desk: Desk, number: int) -> ExpenseCard:
