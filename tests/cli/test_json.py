@@ -216,9 +216,113 @@ def test_stock(typed: Typed) -> None:
     case = {"kind": "accessory", "code": "CASE", "description": "Hard case", "on_hand": 10}
     assert read_json(typed("stock", "list", "--json")) == {"stock": [wren, case]}
     came = typed("stock", "receive", "WREN-52", "--quantity", "2", "--unit-cost", "60", "--json")
-    assert read_json(came) == {"code": "WREN-52", "on_hand": 5}
+    assert read_json(came) == {"code": "WREN-52", "on_hand": 5, "bill": 1}
     counted = typed("stock", "count", "CASE", "--kind", "accessory", "--counted", "8", "--json")
     assert read_json(counted) == {"code": "CASE", "on_hand": 8, "difference": -2}
+
+
+def test_suppliers(typed: Typed) -> None:
+    """A supplier, alone, in the list, and with the open bills."""
+    given = ("--name", "Tollgate Frames", "--account", "P-118", "--phone", "555-0188", "--email", "desk@example.com")
+    tollgate = {
+        "number": 1,
+        "name": "Tollgate Frames",
+        "account": "P-118",
+        "phone": "555-0188",
+        "email": "desk@example.com",
+        "note": "frames",
+    }
+    assert read_json(typed("supplier", "add", *given, "--json")) == {**tollgate, "note": ""}
+    assert read_json(typed("supplier", "change", "1", "--note", "frames", "--json")) == tollgate
+    assert read_json(typed("supplier", "list", "--json")) == {"suppliers": [tollgate]}
+    card = {**tollgate, "owed": "0.00", "open_bills": []}
+    assert read_json(typed("supplier", "show", "1", "--json")) == card
+
+
+def test_bills(typed: Typed) -> None:
+    """A bill with all that happened to it, and the list."""
+    done(typed("supplier", "add", "--name", "Tollgate Frames"))
+    done(typed("sale", "record", "--customer", "1", *PAIR))
+    words = ("--stock", "WREN-52=2@65.00", "--job", "1=20", "--expense", "supplies=18", "--freight", "15")
+    asked = ("bill", "record", "1", "--invoice", "TG-1", "--due", "2026-04-01", "--note", "two boxes", *words)
+    nothing = {"item_kind": None, "code": "", "quantity": 0, "job": None, "category": None}
+    head: dict[str, Any] = {
+        "number": 1,
+        "supplier": {"number": 1, "name": "Tollgate Frames"},
+        "invoice": "TG-1",
+        "day": "2026-03-02",
+        "due": "2026-04-01",
+        "total": "183.00",
+        "paid": "0.00",
+        "credited": "0.00",
+        "balance": "183.00",
+        "taken_back": None,
+    }
+    wren = {"item_kind": "frame", "code": "WREN-52", "quantity": 2, "description": "Thistledown Wren, slate, 52-18-140"}
+    # 15.00 of freight over 130.00 and 20.00 is 13.00 and 2.00.
+    bill = {
+        **head,
+        "note": "two boxes",
+        "file": None,
+        "lines": [
+            {**nothing, "kind": "stock", **wren, "amount": "130.00", "landed": "143.00"},
+            {**nothing, "kind": "job", "description": "", "job": 1, "amount": "20.00", "landed": "22.00"},
+            {
+                **nothing,
+                "kind": "expense",
+                "description": "",
+                "category": "supplies",
+                "amount": "18.00",
+                "landed": "18.00",
+            },
+            {**nothing, "kind": "freight", "description": "freight", "amount": "15.00", "landed": "0.00"},
+        ],
+        "payments": [],
+        "sent_back": [],
+    }
+    assert read_json(typed(*asked, "--dry-run", "--json")) == {**bill, "number": None, "findings": []}
+    assert read_json(typed(*asked, "--json")) == bill
+    listed = {**head, "overdue": False}
+    assert read_json(typed("bill", "list", "--json")) == {"bills": [listed], "owed": "183.00"}
+    done(typed("bill", "pay", "1", "100", "--method", "bank", "--reference", "1187"))
+    back = ("--item", "WREN-52", "--quantity", "1", "--credit", "60", "--reason", "hinge loose")
+    assert read_json(typed("bill", "send-back", "1", *back, "--json")) == {
+        **bill,
+        "paid": "100.00",
+        "credited": "60.00",
+        "balance": "23.00",
+        "payments": [{"number": 1, "day": "2026-03-02", "amount": "100.00", "method": "bank", "reference": "1187"}],
+        "sent_back": [
+            {
+                "movement": 4,
+                "day": "2026-03-02",
+                "code": "WREN-52",
+                "quantity": 1,
+                "cost": "71.50",
+                "credit": "60.00",
+                "reason": "hinge loose",
+            }
+        ],
+    }
+
+
+def test_margins(typed: Typed) -> None:
+    """What a job brought, and what an order brought."""
+    done(typed("supplier", "add", "--name", "Brightwater Lab"))
+    done(typed("sale", "record", "--customer", "1", *PAIR, "--accessory", "CASE"))
+    done(typed("bill", "record", "1", "--job", "1=42.50"))
+    done(typed("sale", "ship", "1", "--carrier", "Parcel post", *UNSEEN))
+    # 180.00 less 61.00 and 42.50; a case at 12.00 that cost 4.00.
+    figures = {"net": "180.00", "goods": "61.00", "lenses": "42.50", "margin": "76.50", "per_cent": "42.5"}
+    job = {"job": 1, "order": 1, **figures, "scrapped": "0.00", "marks": []}
+    assert read_json(typed("job", "margin", "1", "--json")) == job
+    assert read_json(typed("job", "margin", "--json")) == {"jobs": [job]}
+    assert read_json(typed("sale", "margin", "1", "--json")) == {
+        "order": 1,
+        "jobs": [job],
+        "other_goods": {"net": "12.00", "goods": "4.00", "lenses": "0.00", "margin": "8.00", "per_cent": "66.7"},
+        "whole": {"net": "192.00", "goods": "65.00", "lenses": "42.50", "margin": "84.50", "per_cent": "44.0"},
+    }
 
 
 def test_prescriptions(typed: Typed) -> None:

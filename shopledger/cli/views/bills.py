@@ -212,7 +212,7 @@ def _mark(account: BillAccount, today: date) -> str:
     if account.taken_back:
         return "taken back"
     if account.balance < 0:
-        return "in the shop's favour"
+        return "in credit"
     return "overdue" if overdue(account, today) else ""
 
 
