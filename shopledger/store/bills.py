@@ -19,20 +19,24 @@ from shopledger.store.scales import day_text, read_day
 from shopledger.store.stock import movement_of
 from shopledger.store.transaction import Transaction
 
+_ONE: Final = "= :bill"
+_EVERY: Final = "> :bill"
+"""Which bills a question below is about: the one of a number, or all, whose numbers lie above nought."""
+
 _BILLS: Final = """
 SELECT bill.*, supplier.name AS supplier, taken.day AS taken_back, taken.reason AS why_taken_back
 FROM bill JOIN supplier ON supplier.number = bill.supplier_number
 LEFT JOIN taken_back taken ON taken.document = 'bill ' || CAST(bill.number AS TEXT)
-WHERE (:supplier = 0 OR bill.supplier_number = :supplier) AND (:bill = 0 OR bill.number = :bill)
+WHERE bill.number {which} AND (:supplier = 0 OR bill.supplier_number = :supplier)
 ORDER BY bill.number DESC
 """
 _LINES: Final = """
-SELECT * FROM bill_line WHERE :bill = 0 OR bill_number = :bill ORDER BY bill_number, position
+SELECT * FROM bill_line WHERE bill_number {which} ORDER BY bill_number, position
 """
 _PAYMENTS: Final = """
 SELECT payment.* FROM bill_payment payment
 LEFT JOIN taken_back taken ON taken.document = 'bill payment ' || CAST(payment.number AS TEXT)
-WHERE taken.document IS NULL AND (:bill = 0 OR payment.bill_number = :bill) ORDER BY payment.number
+WHERE taken.document IS NULL AND payment.bill_number {which} ORDER BY payment.number
 """
 # What the supplier takes off is what his account was debited in the entry of the movement that sent the goods back.
 _CREDITS: Final = """
@@ -41,8 +45,7 @@ SELECT movement.number, movement.bill_number, movement.day, movement.item_code, 
 FROM stock_movement movement
 LEFT JOIN journal_entry entry ON entry.document = 'movement ' || CAST(movement.number AS TEXT)
 LEFT JOIN journal_posting posting ON posting.entry_number = entry.number AND posting.account = 'bills to pay'
-WHERE movement.reason = 'sent back' AND movement.bill_number IS NOT NULL
-    AND (:bill = 0 OR movement.bill_number = :bill)
+WHERE movement.reason = 'sent back' AND movement.bill_number {which}
 GROUP BY movement.number, movement.bill_number, movement.day, movement.item_code, movement.quantity, movement.cost,
     movement.note
 ORDER BY movement.number
@@ -118,14 +121,14 @@ class Bills:
 
     def account(self, number: int) -> BillAccount:
         """Give a bill with what happened to it."""
-        found = self._accounts(supplier=0, bill=number)
+        found = self._accounts(_ONE, bill=number)
         if not found:
             raise NumberUnknownError("bill", number)
         return found[0]
 
     def accounts(self, supplier_number: int = 0) -> tuple[BillAccount, ...]:
         """Give all bills, of one supplier or of all, newest first."""
-        return self._accounts(supplier=supplier_number, bill=0)
+        return self._accounts(_EVERY, supplier=supplier_number)
 
     def same_invoice(self, supplier_number: int, invoice: str) -> int | None:
         """Give the number of the supplier's bill with that invoice number, unless it was taken back."""
@@ -142,10 +145,11 @@ class Bills:
         rows = self.transaction.asked(_WITHOUT_BILL, first=day_text(month.first), last=day_text(month.last))
         return tuple(JobWithoutBill(row.job_number, row.order_number) for row in rows)
 
-    def _accounts(self, supplier: int, bill: int) -> tuple[BillAccount, ...]:
-        lines = _by_bill(self.transaction.asked(_LINES, bill=bill))
-        payments = _by_bill(self.transaction.asked(_PAYMENTS, bill=bill))
-        credited = _by_bill(self.transaction.asked(_CREDITS, bill=bill))
+    def _accounts(self, which: str, supplier: int = 0, bill: int = 0) -> tuple[BillAccount, ...]:
+        def asked(question: str, **more: int) -> Sequence[Row[Any]]:
+            return self.transaction.asked(question.format(which=which), bill=bill, **more)
+
+        lines, payments, credited = _by_bill(asked(_LINES)), _by_bill(asked(_PAYMENTS)), _by_bill(asked(_CREDITS))
         return tuple(
             BillAccount(
                 _bill(row, lines[row.number]),
@@ -155,7 +159,7 @@ class Bills:
                 read_day(row.taken_back),
                 row.why_taken_back or "",
             )
-            for row in self.transaction.asked(_BILLS, supplier=supplier, bill=bill)
+            for row in asked(_BILLS, supplier=supplier)
         )
 
 
