@@ -17,7 +17,7 @@ from shopledger.ledger.journal import Account, AccountKind
 from shopledger.ledger.money_moves import MoveKind
 from shopledger.ledger.month import MonthTotals
 from shopledger.ledger.month_rows import MoneyBackCause
-from shopledger.ledger.month_spending import BilledFor, BillEvent, ExpenseSource
+from shopledger.ledger.month_spending import BilledFor, ExpenseSource
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.postings import MONEY_ACCOUNTS
 from shopledger.ledger.spending import SpendMethod
@@ -145,7 +145,7 @@ def _spending() -> Iterator[Figure]:
     yield Figure("Bills to pay at the month's end", summed(BILLS, "Owed"), negative(closing(Account.PAYABLE)))
     yield Figure(
         "Goods billed, from Stock movements",
-        f"{where(BILLS, 'Billed', For=BilledFor.STOCK, Event=BillEvent.BILLED)}",
+        where(BILLS, "Billed", For=BilledFor.STOCK),
         where(MOVEMENTS, "Cost", Reason=StockReason.RECEIVED),
     )
 

@@ -7,20 +7,26 @@ from dataclasses import replace
 from datetime import date
 
 from shopledger.ledger.journal import Account
-from shopledger.ledger.month import (
+from shopledger.ledger.money_moves import MoveKind, Till
+from shopledger.ledger.month import Month, MonthPosted, MonthTotals
+from shopledger.ledger.month_book import MonthBook
+from shopledger.ledger.month_books import JournalRow, TrialRow
+from shopledger.ledger.month_goods import GoodsCostRow, MovementRow, StockRow
+from shopledger.ledger.month_rows import (
+    DepositEvent,
+    DepositRow,
     MoneyBackCause,
     MoneyBackRow,
-    Month,
-    MonthBook,
-    MonthPosted,
-    MonthTotals,
     PaymentRow,
     RefundRow,
     SaleEvent,
     SalesRow,
-    StockRow,
     TaxRow,
 )
+from shopledger.ledger.month_spending import BillEvent, BillEventRow, ExpenseRow, ExpenseSource, MoneyMoveRow
+from shopledger.ledger.month_views import MonthFigures, MonthMoney
+from shopledger.ledger.settings import Accounting
+from tests.exports.sample_postings import OPENING, POSTINGS
 
 MARCH = Month(2026, 3)
 NASTY = (
@@ -41,30 +47,30 @@ NASTY = (
 """What a customer or an item may be called without anything happening."""
 
 SALES = (
-    SalesRow(date(2026, 3, 2), 11, "Odalys Fernhollow", "OH", "Odalys Fernhollow", "frame", "PELLOW-52",
+    SalesRow(date(2026, 3, 2), 11, "Odalys Fernhollow", "OH", "frame", "PELLOW-52",
              "Vessamund Pellow, moss green, 52-18-140", 1, 18000, 0, 18000, "prescription eyewear", 0),
-    SalesRow(date(2026, 3, 2), 11, "Odalys Fernhollow", "OH", "Odalys Fernhollow", "lenses", "SV-150",
+    SalesRow(date(2026, 3, 2), 11, "Odalys Fernhollow", "OH", "lenses", "SV-150",
              "Clear single vision", 1, 8000, 8000, 0, "prescription eyewear", 0),
-    SalesRow(date(2026, 3, 2), 11, "Odalys Fernhollow", "OH", "Odalys Fernhollow", "extra", "AR-HARD",
+    SalesRow(date(2026, 3, 2), 11, "Odalys Fernhollow", "OH", "extra", "AR-HARD",
              "Anti-reflective coating", 1, 12995, 0, 12995, "prescription eyewear", 0),
-    SalesRow(date(2026, 3, 2), 11, "Odalys Fernhollow", "OH", "Wren Fernhollow", "accessory", "SUN-PLANO",
+    SalesRow(date(2026, 3, 2), 11, "Odalys Fernhollow", "OH", "accessory", "SUN-PLANO",
              "Sunglasses without power", 1, 4500, 0, 4500, "non-prescription", 315),
-    SalesRow(date(2026, 3, 2), 11, "Odalys Fernhollow", "OH", "", "shipping", "SHIPPING", "Shipping", 1, 650, 0, 650,
+    SalesRow(date(2026, 3, 2), 11, "Odalys Fernhollow", "OH", "shipping", "SHIPPING", "Shipping", 1, 650, 0, 650,
              "shipping", 0),
-    SalesRow(date(2026, 3, 17), 12, "Ansgar Tollivane", "VT", "Ansgar Tollivane", "frame", "HALLOCK-55",
+    SalesRow(date(2026, 3, 17), 12, "Ansgar Tollivane", "VT", "frame", "HALLOCK-55",
              "Tamsk and Ovey Hallock, tea, 55-16-140", 1, 23950, 4790, 19160, "prescription eyewear", 0),
-    SalesRow(date(2026, 3, 17), 12, "Ansgar Tollivane", "VT", "Ansgar Tollivane", "lenses", "PROG-18-160",
+    SalesRow(date(2026, 3, 17), 12, "Ansgar Tollivane", "VT", "lenses", "PROG-18-160",
              "Wide progressive, slim", 1, 38575, 0, 38575, "prescription eyewear", 0),
-    SalesRow(date(2026, 3, 17), 12, "Ansgar Tollivane", "VT", "", "accessory", "CORD", "Glasses cord, waxed cotton", 2,
+    SalesRow(date(2026, 3, 17), 12, "Ansgar Tollivane", "VT", "accessory", "CORD", "Glasses cord, waxed cotton", 2,
              1700, 0, 1700, "accessory", 102),
 )  # fmt: skip
 CANCELLED = (
-    SalesRow(date(2026, 3, 10), 9, "Ansgar Tollivane", "VT", "Ansgar Tollivane", "frame", "PELLOW-52",
+    SalesRow(date(2026, 3, 10), 9, "Ansgar Tollivane", "VT", "frame", "PELLOW-52",
              "Vessamund Pellow, moss green, 52-18-140", -1, -18000, 0, -18000, "prescription eyewear", 0,
              SaleEvent.CANCELLED),
-    SalesRow(date(2026, 3, 10), 9, "Ansgar Tollivane", "VT", "Ansgar Tollivane", "lenses", "SV-150",
+    SalesRow(date(2026, 3, 10), 9, "Ansgar Tollivane", "VT", "lenses", "SV-150",
              "Clear single vision", -1, -8000, -8000, 0, "prescription eyewear", 0, SaleEvent.CANCELLED),
-    SalesRow(date(2026, 3, 10), 9, "Ansgar Tollivane", "VT", "", "accessory", "CORD", "Glasses cord, waxed cotton", -1,
+    SalesRow(date(2026, 3, 10), 9, "Ansgar Tollivane", "VT", "accessory", "CORD", "Glasses cord, waxed cotton", -1,
              -850, 0, -850, "accessory", -51, SaleEvent.CANCELLED),
 )  # fmt: skip
 """An order of February, taken back in March."""
@@ -78,15 +84,22 @@ REFUNDS = (
               "too wide", 0),
 )  # fmt: skip
 PAYMENTS = (
-    PaymentRow(date(2026, 3, 2), 11, "Odalys Fernhollow", "card", "4242", 20000),
-    PaymentRow(date(2026, 3, 5), 11, "Odalys Fernhollow", "check", "1007", 16460),
-    PaymentRow(date(2026, 3, 18), 12, "Ansgar Tollivane", "transfer", "", 59537),
+    PaymentRow(date(2026, 3, 2), 11, "Odalys Fernhollow", "card", "4242", 20000, None, 173),
+    PaymentRow(date(2026, 3, 5), 11, "Odalys Fernhollow", "check", "1007", 16460, None, 142),
+    PaymentRow(date(2026, 3, 18), 12, "Ansgar Tollivane", "transfer", "", 54537, None, 93),
+    PaymentRow(date(2026, 3, 18), 12, "Ansgar Tollivane", "check", "988", 5000, 1, 9),
 )
+"""Order 11 comes to 364.60 with 3.15 of tax, order 12 to 595.37 with 1.02."""
 MONEY_BACK = (
-    MoneyBackRow(date(2026, 3, 10), 9, "Ansgar Tollivane", MoneyBackCause.CANCELLATION, "card", "5151", 10000),
-    MoneyBackRow(date(2026, 3, 10), 9, "Ansgar Tollivane", MoneyBackCause.CANCELLATION, "check", "1003", 8901),
-    MoneyBackRow(date(2026, 3, 20), 11, "Odalys Fernhollow", MoneyBackCause.REFUND, "card", "4242", 2140),
+    MoneyBackRow(date(2026, 3, 10), 9, "Ansgar Tollivane", MoneyBackCause.CANCELLATION, "card", "5151", 10000, 0, 27),
+    MoneyBackRow(date(2026, 3, 10), 9, "Ansgar Tollivane", MoneyBackCause.CANCELLATION, "check", "1003", 8901, 0, 24),
+    MoneyBackRow(date(2026, 3, 20), 11, "Odalys Fernhollow", MoneyBackCause.REFUND, "card", "4242", 2140, 0, 140),
     MoneyBackRow(date(2026, 3, 24), 8, "Ottoline Brask", MoneyBackCause.REFUND, "cash", "", 5650),
+)
+DEPOSITS = (
+    DepositRow(None, 1, "Ansgar Tollivane", DepositEvent.BEFORE, None, "", "", before=5000),
+    DepositRow(date(2026, 3, 6), 2, "Ottoline Brask", DepositEvent.TAKEN, None, "cash", "", taken=3000),
+    DepositRow(date(2026, 3, 18), 1, "Ansgar Tollivane", DepositEvent.USED, 12, "", "", used=5000),
 )
 TAX = (
     TaxRow("OH", "non-prescription", 70_000, 4500, 315, 2000, 140),
@@ -95,11 +108,77 @@ TAX = (
     TaxRow("VT", "accessory", 60_000, 1700, 102, 0, 0, 850, 51),
     TaxRow("VT", "prescription eyewear", 0, 57735, 0, 0, 0, 18000),
 )
-STOCK = (
-    StockRow("HALLOCK-55", "Tamsk and Ovey Hallock, tea, 55-16-140", 1, 0, 1, 0, 0, 0),
-    StockRow("PELLOW-52", "Vessamund Pellow, moss green, 52-18-140", 4, 2, 1, -1, 4, 24800),
-    StockRow("CORD", "Glasses cord, waxed cotton", 15, 0, 2, 0, 13, 2795),
+MOVEMENTS = (
+    MovementRow(date(2026, 3, 4), 31, "frame", "PELLOW-52", "received", 2, 12400, bill_number=3),
+    MovementRow(date(2026, 3, 12), 32, "frame", "PELLOW-52", "sold", -1, -6000, 11, 20),
+    MovementRow(date(2026, 3, 25), 33, "frame", "HALLOCK-55", "sold", -1, -9115, 12, 21),
+    MovementRow(date(2026, 3, 25), 34, "accessory", "CORD", "sold", -2, -430, 12),
+    MovementRow(date(2026, 3, 30), 35, "frame", "PELLOW-52", "adjusted", -1, -6000, note="not on the shelf"),
 )
+STOCK = (
+    StockRow("HALLOCK-55", "Tamsk and Ovey Hallock, tea, 55-16-140", 1, 9115, went=1, went_value=9115),
+    StockRow("PELLOW-52", "Vessamund Pellow, moss green, 52-18-140", 4, 24000, 2, 12400, 1, 6000, -1, -6000),
+    StockRow("CORD", "Glasses cord, waxed cotton", 15, 3225, went=2, went_value=430),
+)
+GOODS_COST = (
+    GoodsCostRow(date(2026, 3, 12), "cost of goods sold", "shipped", 11, 20, "PELLOW-52", 4, date(2026, 1, 9), 1, 6000),
+    GoodsCostRow(date(2026, 3, 12), "lenses and lab work", "shipment of order 11", 11, cost=2500),
+    GoodsCostRow(
+        date(2026, 3, 25), "cost of goods sold", "shipped", 12, 21, "HALLOCK-55", 5, date(2026, 1, 9), 1, 9115
+    ),
+    GoodsCostRow(date(2026, 3, 25), "cost of goods sold", "shipped", 12, None, "CORD", 6, date(2026, 1, 9), 2, 430),
+    GoodsCostRow(date(2026, 3, 25), "lenses and lab work", "shipment of order 12", 12, cost=9000),
+    GoodsCostRow(date(2026, 3, 30), "stock differences", "movement 35", item_code="PELLOW-52", quantity=1, cost=6000),
+)
+EXPENSES = (
+    ExpenseRow(date(2026, 3, 3), "expense 1", ExpenseSource.PAID, "Alder Row Estates", "rent for March",
+               Account.RENT, "bank", "M-17", "ab" * 32, 85000),
+    ExpenseRow(date(2026, 3, 4), "bill 3", ExpenseSource.BILLED, "Harrow Row", "labels",
+               Account.OFFICE, "", "H-7", None, 1500),
+    ExpenseRow(date(2026, 3, 8), "expense 2", ExpenseSource.PAID, "Bench and Bit", "screws",
+               Account.SUPPLIES, "cash", "", None, 1999),
+    ExpenseRow(date(2026, 3, 9), "expense 2", ExpenseSource.PAID, "Bench and Bit", "screws",
+               Account.SUPPLIES, "cash", "", None, -1999),
+    ExpenseRow(date(2026, 3, 19), "expense 3", ExpenseSource.PAID, "Quire Hosting", "web shop",
+               Account.SOFTWARE, "owner", "", None, 2900),
+    ExpenseRow(date(2026, 3, 27), "money 1", ExpenseSource.FEE, "card processor", "fee",
+               Account.FEES, "", "P-3", None, 590),
+)  # fmt: skip
+BILLS = (
+    BillEventRow(None, 2, "Harrow Row", "H-5", date(2026, 3, 10), BillEvent.BEFORE, before=4000),
+    BillEventRow(date(2026, 3, 4), 3, "Harrow Row", "H-7", None, BillEvent.BILLED, "goods", "PELLOW-52", billed=12400),
+    BillEventRow(date(2026, 3, 4), 3, "Harrow Row", "H-7", None, BillEvent.BILLED, "job", "job 20", billed=2500),
+    BillEventRow(date(2026, 3, 4), 3, "Harrow Row", "H-7", None, BillEvent.BILLED, "job", "job 21", billed=9000),
+    BillEventRow(date(2026, 3, 4), 3, "Harrow Row", "H-7", None, BillEvent.BILLED, "expense", "office expense",
+                 billed=1500),
+    BillEventRow(date(2026, 3, 9), 2, "Harrow Row", "H-5", date(2026, 3, 10), BillEvent.PAID, "", "T-1", "bank",
+                 paid=4000),
+    BillEventRow(date(2026, 3, 29), 3, "Harrow Row", "H-7", None, BillEvent.PAID, "", "", "card", paid=5000),
+)  # fmt: skip
+MONEY_MOVES = (
+    MoneyMoveRow(date(2026, 3, 27), 1, MoveKind.PAYOUT, Till.BANK, "", "P-3", "", 20000, 590),
+    MoneyMoveRow(date(2026, 3, 28), 2, MoveKind.CONTRIBUTION, Till.BANK, "", "", "", 10000, 0),
+    MoneyMoveRow(date(2026, 3, 31), 3, MoveKind.TAX_PAID, Till.BANK, "OH", "Q1", "", 400, 4),
+)
+JOURNAL = tuple(JournalRow(*posting) for posting in POSTINGS)
+
+
+def trial_rows() -> tuple[TrialRow, ...]:
+    """Add the postings up by account, beside what stood there before."""
+    titles = dict.fromkeys((*OPENING, *(row.account for row in JOURNAL)))
+    kinds = {account.title: (account.kind.value, account.schedule_c) for account in Account}
+    return tuple(
+        TrialRow(
+            title,
+            *kinds.get(title, ("equity", "")),
+            opening=OPENING.get(title, 0),
+            debits=sum(row.amount for row in JOURNAL if row.account == title and row.amount > 0),
+            credits=-sum(row.amount for row in JOURNAL if row.account == title and row.amount < 0),
+        )
+        for title in titles
+    )
+
+
 # Counted with pencil and paper from the rows above.
 TOTALS = MonthTotals(
     orders=2, list_total=108_370, reduction_total=12_790, net_total=95_580, tax_total=417, payments_total=95_997,
@@ -108,50 +187,89 @@ TOTALS = MonthTotals(
 )  # fmt: skip
 POSTED = MonthPosted(
     {
-        Account.SALES: -76_080,
+        Account.SALES: -80_870,
+        Account.DISCOUNTS: 4_790,
         Account.SHIPPING_INCOME: -650,
         Account.RETURNS: 7_650,
-        Account.SALES_TAX_PAYABLE: -226,
-        Account.CASH: -5_650,
-        Account.CARD_CLEARING: 7_860,
-        Account.BANK: 67_096,
+        Account.SALES_TAX_PAYABLE: 174,
+        Account.CASH: -2_650,
+        Account.CARD_CLEARING: -12_140,
+        Account.BANK: 2_110,
+        Account.INVENTORY: -9_145,
+        Account.PAYABLE: -16_400,
+        Account.CREDIT_CARD: -5_000,
+        Account.CONTRIBUTIONS: -12_900,
+        Account.CUSTOMER_DEPOSITS: 2_000,
+        Account.OTHER_INCOME: -4,
+        Account.COST_OF_GOODS: 15_545,
+        Account.LENSES: 11_500,
+        Account.STOCK_DIFFERENCES: 6_000,
+        Account.OFFICE: 1_500,
+        Account.RENT: 85_000,
+        Account.SOFTWARE: 2_900,
+        Account.FEES: 590,
     }
 )
 """Nothing is owed by customers at the month's end that was not at its beginning."""
-STOCK_VALUE = 27_595
+MONEY = MonthMoney(
+    received=90_997, from_deposits=5_000, received_tax=417, given_back=26_691, given_back_tax=191, deposits_taken=3_000,
+    expenses=87_900, bills_paid=9_000, fees=590, tax_paid=400, tax_kept=4,
+)  # fmt: skip
+ACCRUAL_RESULT, CASH_RESULT = -53_951, -30_406
+"""690.80 + 0.04 - 330.45 - 899.90, and 640.80 + 30.00 + 0.04 - 884.90 - 90.00."""
+STOCK_VALUE = 27_195
+FIGURES = MonthFigures(TOTALS, POSTED, MONEY)
 
 
 def month_book(
     sales: Iterable[SalesRow] = LINES,
     payments: Iterable[PaymentRow] = PAYMENTS,
-    tax: Iterable[TaxRow] = TAX,
-    stock: Iterable[StockRow] = STOCK,
-    totals: MonthTotals = TOTALS,
     *,
     refunds: Iterable[RefundRow] = REFUNDS,
     money_back: Iterable[MoneyBackRow] = MONEY_BACK,
+    tax: Iterable[TaxRow] = TAX,
+    stock: Iterable[StockRow] = STOCK,
+    journal: Iterable[JournalRow] = JOURNAL,
+    expenses: Iterable[ExpenseRow] = EXPENSES,
     posted: MonthPosted = POSTED,
     shop_name: str = "Quillfeather Optical",
+    accounting: Accounting = Accounting.ACCRUAL,
 ) -> MonthBook:
     """Give a month's book; its rows can be read once."""
     return MonthBook(
         month=MARCH, shop_name=shop_name, made_on=date(2026, 4, 1), ledger_head="14 entries, 9f3c2a",
-        totals=totals, posted=posted, sales=iter(sales), refunds=iter(refunds), payments=iter(payments),
-        money_back=iter(money_back), tax=iter(tax), stock=iter(stock),
+        state="The month is open: more may be recorded in it.", accounting=accounting,
+        figures=replace(FIGURES, posted=posted), sales=iter(sales), refunds=iter(refunds), payments=iter(payments),
+        money_back=iter(money_back), tax=iter(tax), deposits=iter(DEPOSITS), movements=iter(MOVEMENTS),
+        stock=iter(stock), goods_cost=iter(GOODS_COST), expenses=iter(expenses), bills=iter(BILLS),
+        money_moves=iter(MONEY_MOVES), journal=iter(journal), trial=iter(trial_rows()),
     )  # fmt: skip
 
 
 def empty_book() -> MonthBook:
     """Give the book of a month in which nothing was."""
-    nothing = MonthTotals(0, 0, 0, 0, 0, 0)
-    return month_book((), (), (), (), nothing, refunds=(), money_back=(), posted=MonthPosted({}))
+    nothing = MonthFigures(MonthTotals(0, 0, 0, 0, 0, 0), MonthPosted({}), MonthMoney())
+    return MonthBook(
+        MARCH, "Quillfeather Optical", date(2026, 4, 1), "14 entries, 9f3c2a", "The month is open.", Accounting.CASH,
+        nothing, *(iter(()) for _ in range(14)),
+    )  # fmt: skip
 
 
 def nasty_book() -> MonthBook:
     """Give a month in which everybody and everything has a nasty name."""
-    sales = [replace(SALES[0], customer=text, description=text, wearer=text, item_code=text) for text in NASTY]
+    sales = [replace(SALES[0], customer=text, description=text, item_code=text) for text in NASTY]
     payments = [replace(PAYMENTS[0], customer=text, reference=text) for text in NASTY]
-    stock = [replace(STOCK[0], item_code=text, description=text) for text in NASTY]
     refunds = [replace(REFUNDS[0], customer=text, description=text, reason=text) for text in NASTY]
     back = [replace(MONEY_BACK[0], customer=text, reference=text) for text in NASTY]
-    return month_book(sales, payments, (), stock, refunds=refunds, money_back=back, shop_name="=1+1 & Sons")
+    book = month_book(sales, payments, refunds=refunds, money_back=back, tax=(), shop_name="=1+1 & Sons")
+    return replace(
+        book,
+        deposits=iter([replace(DEPOSITS[1], customer=text, reference=text) for text in NASTY]),
+        movements=iter([replace(MOVEMENTS[0], item_code=text, note=text) for text in NASTY]),
+        stock=iter([replace(STOCK[0], item_code=text, description=text) for text in NASTY]),
+        goods_cost=iter([replace(GOODS_COST[0], item_code=text) for text in NASTY]),
+        expenses=iter([replace(EXPENSES[0], payee=text, description=text, reference=text) for text in NASTY]),
+        bills=iter([replace(BILLS[1], supplier=text, invoice=text, about=text) for text in NASTY]),
+        money_moves=iter([replace(MONEY_MOVES[0], reference=text, note=text) for text in NASTY]),
+        journal=iter([replace(JOURNAL[0], memo=text) for text in NASTY]),
+    )

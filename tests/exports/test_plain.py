@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import hashlib
 import io
 from dataclasses import replace
 from pathlib import Path
@@ -11,7 +12,7 @@ import pytest
 
 from shopledger.exports.plain import write_plain
 from shopledger.exports.refusals import NotSavedError
-from shopledger.ledger.month import TaxRow
+from shopledger.ledger.month_rows import TaxRow
 from tests.exports.sample_month import NASTY, SALES, STOCK, month_book
 
 
@@ -22,19 +23,34 @@ def rows_of(file: Path) -> list[dict[str, str]]:
 
 
 def test_each_sheet_is_a_file_with_all_its_rows(tmp_path: Path) -> None:
-    """One file for each, named for what they hold and the month."""
-    files = write_plain(month_book(), tmp_path)
+    """One file for each, named for what they hold and the month; and a list of them."""
+    *files, _ = write_plain(month_book(), tmp_path)
     assert [file.name for file in files] == [
-        "sales-lines-2026-03.csv", "refunds-2026-03.csv", "payments-2026-03.csv", "money-back-2026-03.csv",
-        "tax-by-state-2026-03.csv", "stock-2026-03.csv",
+        f"{name}-2026-03.csv"
+        for name in ("sales-lines", "payments", "refunds", "money-back", "tax-by-state", "deposits", "stock-movements",
+                     "stock-value", "cost-of-goods", "expenses", "bills", "money-moves", "journal", "trial-balance")
     ]  # fmt: skip
-    assert [len(rows_of(file)) for file in files] == [11, 3, 3, 4, 5, 3]
+    assert [len(rows_of(file)) for file in files] == [11, 4, 3, 4, 5, 3, 5, 3, 6, 6, 7, 3, 66, 26]
+
+
+def test_the_list_names_each_file_with_its_hash_and_the_state_of_the_books(tmp_path: Path) -> None:
+    """Whoever gets the files can tell that they are whole, and from which state of the ledger they are."""
+    *files, listed = write_plain(month_book(), tmp_path)
+    text = listed.read_text(encoding="utf-8")
+    assert listed.name == "month-2026-03.txt"
+    assert "ledger head 14 entries, 9f3c2a" in text
+    assert "The month is open" in text
+    for file in files:
+        assert f"{hashlib.sha256(file.read_bytes()).hexdigest()}  {file.name}  {len(rows_of(file))} rows" in text
 
 
 def test_values_are_written_so_that_any_program_reads_them(tmp_path: Path) -> None:
     """Days as ISO, money with two decimals, rates as a share, nothing in place of nothing."""
     tax_rows = [TaxRow("OH", "accessory", 72_500, 100_000, 7_250, 20_000, 1_450)]
-    sales, refunds, _, back, tax, stock = write_plain(month_book(tax=tax_rows), tmp_path)
+    files = {file.name.removesuffix("-2026-03.csv"): file for file in write_plain(month_book(tax=tax_rows), tmp_path)}
+    sales, refunds, back, tax, stock = (
+        files[name] for name in ("sales-lines", "refunds", "money-back", "tax-by-state", "stock-value")
+    )
     first, second = rows_of(sales)[:2]
     assert (first["Date"], first["Order"], first["Orders"], first["Net"]) == ("2026-03-02", "11", "1", "180.00")
     assert second["Orders"] == ""
@@ -42,8 +58,9 @@ def test_values_are_written_so_that_any_program_reads_them(tmp_path: Path) -> No
     assert (rows_of(refunds)[0]["Given back"], rows_of(refunds)[1]["Goods"]) == ("21.40", "1")
     assert [row["Cause"] for row in rows_of(back)] == ["cancellation", "cancellation", "refund", "refund"]
     assert rows_of(tax)[0] == {
-        "State": "OH", "Tax category": "accessory", "Rate": "0.072500", "Sales": "1000.00", "Refunds": "200.00",
-        "Cancellations": "0.00", "Net sales": "800.00", "Taxable base": "800.00", "Tax charged": "72.50",
+        "State": "OH", "Tax category": "accessory", "Rate": "0.072500", "Imposed on": "buyer", "Exempt reason": "",
+        "Sales": "1000.00", "Refunds": "200.00", "Cancellations": "0.00", "Net sales": "800.00", "Exempt": "0.00",
+        "Taxable base": "800.00", "Tax charged": "72.50",
         "Tax given back": "14.50", "Tax": "58.00",
     }  # fmt: skip
     assert rows_of(stock)[1]["Adjusted"] == "-1"
@@ -60,9 +77,9 @@ def test_text_that_could_run_is_guarded(text: str, tmp_path: Path) -> None:
 
 def test_numbers_below_nought_are_never_guarded(tmp_path: Path) -> None:
     """A refund or a missing piece stays a number."""
-    loss = replace(STOCK[0], adjusted=-2, closing=-2, value=-18_230)
-    row = rows_of(write_plain(month_book(stock=[loss]), tmp_path)[5])[0]
-    assert (row["Adjusted"], row["Value"]) == ("-2", "-182.30")
+    loss = replace(STOCK[0], adjusted=-2, adjusted_value=-18_230)
+    row = rows_of(write_plain(month_book(stock=[loss]), tmp_path)[7])[0]
+    assert (row["Adjusted"], row["Adjusted value"]) == ("-2", "-182.30")
 
 
 def test_quotes_commas_and_breaks_stay_in_their_cell(tmp_path: Path) -> None:
