@@ -27,7 +27,7 @@ def test_every_step_holds_and_every_paper_lies_there(made: Path) -> None:
     """Receipts, a copy, an inspection, the reorder record, the shape and the month's workbook are made."""
     names = {file.name for file in made.iterdir()}
     papers = {"receipt-00001.pdf", "receipt-00001-copy.pdf", "receipt-00002.pdf", "reorder-00001.pdf"}
-    papers.add("inspection-00003-00005.pdf")
+    papers.add("certificate-00001.pdf")
     assert papers | {"month-2026-03.xlsx", "pellow-52.txt", LEDGER} <= names
 
 

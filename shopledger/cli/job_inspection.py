@@ -21,7 +21,7 @@ from shopledger.cli.options import (
     measured,
     together,
 )
-from shopledger.cli.output import Fields, Json, show
+from shopledger.cli.output import Fields, show
 from shopledger.cli.params import AMOUNT, MM, NUMBER, RX, Word, read_decimal
 from shopledger.cli.prompts import Question, ask, confirm, fill, lacking, tell
 from shopledger.ledger.inspections import Checked, ImpactProof, Scrap
@@ -29,6 +29,7 @@ from shopledger.money.amount import read_amount
 from shopledger.optics.notation import read_eye
 
 if TYPE_CHECKING:
+    from shopledger.desk.certifying import PrintedCertificate
     from shopledger.desk.inspecting import InspectionRequest, JobNeeds
     from shopledger.optics.prescription import EyePrescription, Prescription
 
@@ -127,25 +128,35 @@ def inspect(run: Run, number: int, accept: tuple[str, ...], dry_run: bool, as_js
 
 
 @click.command()
-@click.argument("number", type=int)
+@click.argument("number", metavar="JOB", type=int)
+@into_folder
+@click.option("--anew", is_flag=True, help="Issue a new one, where it would say something else today.")
+@as_json
+@pass_run
+def certificate(run: Run, number: int, folder: Path, anew: bool, as_json: bool) -> None:
+    """Print the certificate of a job's newest inspection.
+
+    The first print issues it under a number; later prints are the same bytes, whatever has changed since. What changed
+    is told here.
+    """
+    from shopledger.desk.certifying import print_certificate
+
+    _show_certificate(print_certificate(run.desk(), number, made(folder), anew=anew), as_json=as_json)
+
+
+@click.command()
+@click.argument("number", metavar="NUMBER", type=int)
 @into_folder
 @as_json
 @pass_run
-def certificate(run: Run, number: int, folder: Path, as_json: bool) -> None:
-    """Print the certificate of a job's newest inspection."""
-    from shopledger.desk.certifying import print_certificate
+def print_certificate(run: Run, number: int, folder: Path, as_json: bool) -> None:
+    """Print a certificate again by its number.
 
-    printed = print_certificate(run.desk(), number, made(folder))
-    content, file = printed.content, str(printed.file)
-    data: dict[str, Json] = {
-        "job": number,
-        "inspection": content.number,
-        "day": content.day,
-        "passed": content.passed,
-        "file": file,
-    }
-    verdict = "passed" if content.passed else "FAILED"
-    show(as_json, data, Fields("", (("job", str(number)), ("outcome", verdict), ("file", file))))
+    Any that was ever issued, of a failed or an earlier inspection too.
+    """
+    from shopledger.desk.certifying import print_issued
+
+    _show_certificate(print_issued(run.desk(), number, made(folder)), as_json=as_json)
 
 
 @click.command()
@@ -213,8 +224,17 @@ def makers_sheet(run: Run, number: int, folder: Path, as_json: bool) -> None:
     show(as_json, {"job": number, "file": file}, Fields("", (("job", str(number)), ("file", file))))
 
 
-COMMANDS = (inspect, certificate, makers_sheet, impact, remake)
+COMMANDS = (inspect, certificate, print_certificate, makers_sheet, impact, remake)
 """What the group of job commands takes from here."""
+
+
+def _show_certificate(printed: PrintedCertificate, *, as_json: bool) -> None:
+    """Show what was printed, and tell beside it what the paper itself does not say."""
+    from shopledger.cli.views.bench import certificate_data, certificate_fields, certificate_notes
+
+    show(as_json, certificate_data(printed), certificate_fields(printed))
+    for sentence in certificate_notes(printed):
+        tell(sentence)
 
 
 def _ask(run: Run, given: dict[str, Any], needs: JobNeeds) -> None:

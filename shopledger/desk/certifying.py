@@ -1,57 +1,155 @@
-"""Papers of a job's newest inspection: its certificate, printed, and the maker's sheet as it was kept."""
+"""Papers of a job's inspections: certificates, issued once and printed again, and the maker's sheet as it was kept."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import standing_job
-from shopledger.desk.printing import written
-from shopledger.errors import RefusedError
+from shopledger.desk.printing import pdf_of, written
+from shopledger.errors import PaperworkError, RefusedError
+from shopledger.ledger.certificates import Certificate, changed_since, overtaken
+from shopledger.ledger.numbers import number_of
 from shopledger.ledger.papers.certificate import InspectionCertificate, inspection_certificate
 from shopledger.ledger.papers.names import OrderNames
 from shopledger.ledger.parties import spellings_of
-from shopledger.paperwork.certificate import certificate_pdf
-from shopledger.paperwork.wording import read_wording
+from shopledger.ledger.receipt import content_hash
+from shopledger.paperwork.certificate import certificate_document
+from shopledger.paperwork.wording import kept_wording, read_wording
 from shopledger.store.refusals import FileNotKeptError
+from shopledger.store.work import Work
 
 
 @dataclass(frozen=True, slots=True)
 class PrintedCertificate:
-    """A certificate and the file it was printed to."""
+    """A certificate, the file it was printed to, and what has to be told beside it."""
 
     content: InspectionCertificate
     file: Path
+    first: bool
+    """Whether it was issued just now."""
+    changed: tuple[str, ...] = ()
+    """What it would state otherwise today."""
+    overtaken: tuple[str, ...] = ()
+    """What happened at the bench since its inspection."""
+    replaced_by: int | None = None
+    """The certificate of the same inspection that took its place."""
 
 
-def print_certificate(desk: Desk, job_number: int, folder: Path) -> PrintedCertificate:
-    """Print the certificate of a job's newest inspection, passed or failed."""
-    wording = read_wording("certificate", desk.own_templates)
-    with desk.reading() as work:
-        account, pair = standing_job(work, job_number)
-        history = work.inspections.history(job_number)
-        if history.newest is None:
-            raise RefusedError(
-                "certificate",
-                f"of job {job_number}",
-                "the job was not inspected",
-                f"Record the inspection first with 'shopledger job inspect {job_number}'.",
-            )
-        wearer = work.customers.wearer(pair.wearer_number)
-        names = OrderNames(
-            {pair.wearer_number: wearer.name},
-            {pair.frame_code: work.catalogue.frame(pair.frame_code).description},
-            {pair.lens_code: work.catalogue.lens(pair.lens_code).name},
+def print_certificate(desk: Desk, job_number: int, folder: Path, *, anew: bool = False) -> PrintedCertificate:
+    """Print the certificate of a job's newest inspection, passed or failed: issued at the first print, then as it was.
+
+    With `anew`, one that would state something else today gives its place to a new one with a number of its own.
+    """
+    with desk.writing() as work:
+        now = _as_of_today(work, job_number)
+        issued = work.inspections.certificates(now.inspection_number)
+        first = anew or not issued
+        number = _issue(work, desk, now, issued, anew=anew) if first else issued[-1].number
+    return replace(print_issued(desk, number, folder), first=first)
+
+
+def print_issued(desk: Desk, number: int, folder: Path) -> PrintedCertificate:
+    """Print an issued certificate from its frozen content, wording and paper: the same bytes each time."""
+    with desk.writing() as work:
+        content = _unaltered(work.inspections.certificate(number)).content
+        wording = kept_wording(work.receipts.wording(content.wording_sha256), desk.own_templates)
+        document = certificate_document(
+            content, paper=content.paper, wording=wording, spellings=dict(content.spellings)
         )
-        shipped_on = account.shipment.day if account.shipment else None
-        content = inspection_certificate(
-            account.order, pair, history, history.newest, work.shop.profile(), names, shipped_on
+        inspection = content.inspection_number
+        later = [each.number for each in work.inspections.certificates(inspection) if each.number > number]
+        printed = PrintedCertificate(
+            content,
+            folder / f"certificate-{number:05d}.pdf",
+            first=False,
+            changed=changed_since(content, _content(work, content.job_number, inspection)),
+            overtaken=overtaken(work.inspections.history(content.job_number), inspection),
+            replaced_by=later[0] if later else None,
         )
-        paper = work.shop.settings().paper
-    target = folder / f"inspection-{content.job_number:05d}-{content.number:05d}.pdf"
-    certificate_pdf(content, target, paper=paper, wording=wording, spellings=dict(spellings_of(wearer)))
-    return PrintedCertificate(content, target)
+        work.audit.note("printed a certificate", f"certificate {number} of job {content.job_number}")
+    written(pdf_of(document, archive=False), printed.file)
+    return printed
+
+
+def _issue(work: Work, desk: Desk, now: InspectionCertificate, issued: tuple[Certificate, ...], *, anew: bool) -> int:
+    """Take a number and store what the certificate says."""
+    wording, paper = read_wording("certificate", desk.own_templates), work.shop.settings().paper
+    said = replace(now, paper=paper, wording_sha256=content_hash(wording.canonical()))
+    if anew:
+        _refuse_needless(said, issued)
+    content = replace(
+        said,
+        number=work.inspections.next_certificate_number(),
+        issued_on=desk.today.isoformat(),
+        replaces=issued[-1].number if issued else None,
+    )
+    work.receipts.keep_wording(wording.canonical())
+    # Placed before anything is stored for good, so that no number is taken for a certificate that cannot be printed.
+    certificate_document(content, paper=paper, wording=wording, spellings=dict(content.spellings))
+    body = content.canonical()
+    work.inspections.add_certificate(Certificate(content.number, content.inspection_number, body, content_hash(body)))
+    work.audit.note("issued a certificate", f"certificate {content.number} of job {content.job_number}")
+    return content.number
+
+
+def _refuse_needless(said: InspectionCertificate, issued: tuple[Certificate, ...]) -> None:
+    """Refuse a certificate anew where there is none yet, or where it would be the same to the letter."""
+    given, inspection = f"given for job {said.job_number}", said.inspection_number
+    if not issued:
+        raise RefusedError(
+            "--anew", given, f"no certificate of inspection {inspection} was issued yet", "Leave it out."
+        )
+    last = issued[-1].content
+    if replace(said, number=last.number, issued_on=last.issued_on, replaces=last.replaces) == last:
+        raise RefusedError(
+            "--anew",
+            given,
+            f"certificate {last.number} of inspection {inspection} would say the same today",
+            "Leave it out to print that one again.",
+        )
+
+
+def _as_of_today(work: Work, job_number: int) -> InspectionCertificate:
+    """Give what the certificate of a job's newest inspection says today; one that was never inspected is refused."""
+    standing_job(work, job_number)
+    newest = work.inspections.history(job_number).newest
+    if newest is None:
+        raise RefusedError(
+            "certificate",
+            f"of job {job_number}",
+            "the job was not inspected",
+            f"Record the inspection first with 'shopledger job inspect {job_number}'.",
+        )
+    return _content(work, job_number, number_of(newest))
+
+
+def _content(work: Work, job_number: int, inspection_number: int) -> InspectionCertificate:
+    """Give what the certificate of an inspection says today, not yet issued."""
+    order, pair = work.orders.pair(job_number)
+    shipment = work.orders.account(number_of(order)).shipment
+    wearer = work.customers.wearer(pair.wearer_number)
+    names = OrderNames(
+        {pair.wearer_number: wearer.name},
+        {pair.frame_code: work.catalogue.frame(pair.frame_code).description},
+        {pair.lens_code: work.catalogue.lens(pair.lens_code).name},
+    )
+    history, inspection = work.inspections.history(job_number), work.inspections.get(inspection_number)
+    shipped_on = shipment.day if shipment else None
+    content = inspection_certificate(order, pair, history, inspection, work.shop.profile(), names, shipped_on)
+    return replace(content, spellings=spellings_of(wearer))
+
+
+def _unaltered(certificate: Certificate) -> Certificate:
+    """Give a certificate back, or refuse one whose frozen content is not what was stored."""
+    if content_hash(certificate.body) != certificate.sha256:
+        message = (
+            f"certificate {certificate.number} does not match its own hash: the ledger file was changed from outside. "
+            "Restore a backup."
+        )
+        raise PaperworkError(message)
+    return certificate
 
 
 def hand_out_makers_sheet(desk: Desk, job_number: int, folder: Path) -> Path:

@@ -50,22 +50,28 @@ def certificate_document(
     said = respelled(content, spellings)
     sheet = sheet_of(paper)
     width = sheet.frame_width
-    number = words.fill("titles.number", job=said.job_number)
-    facts = (
-        words.fill("titles.inspection", number=said.number),
-        words.fill("titles.day", day=words.day(said.day)),
-    )
-    blocks = [head_block(shop_head(said.shop, words, words["titles.paper"], number, facts), words.look, width)]
+    number = words.fill("titles.number", number=said.number)
+    head = shop_head(said.shop, words, words["titles.paper"], number, _facts(said, words))
+    blocks = [head_block(head, words.look, width)]
     for part in words.listed("order"):
         blocks += _PARTS[part](said, words, width)
     labels = Labels(
         title=f"{words['titles.paper']}, {number}",
         author=said.shop.name,
         subject=said.wearer,
-        continued=words.fill("titles.continued", job=said.job_number, wearer=said.wearer),
-        foot=words.fill("marks.foot", number=said.number, job=said.job_number),
+        continued=words.fill("titles.continued", number=said.number, wearer=said.wearer),
+        foot=words.fill("marks.foot", number=said.number, inspection=said.inspection_number, job=said.job_number),
     )
     return assembled(blocks, labels, words, sheet)
+
+
+def _facts(content: InspectionCertificate, words: Wording) -> tuple[str, str]:
+    """Give what stands below the number: which inspection, the day of issue, and whose place the paper takes."""
+    issued = "titles.issued" if content.replaces is None else "titles.replaces"
+    return (
+        words.fill("titles.inspection", job=content.job_number, inspection=content.inspection_number),
+        words.fill(issued, day=words.day(content.issued_on), number=content.replaces),
+    )
 
 
 def _job(content: InspectionCertificate, words: Wording, width: float) -> list[Block]:

@@ -30,7 +30,9 @@ def sample_certificate() -> InspectionCertificate:
         ),
     )  # fmt: skip
     return InspectionCertificate(
-        number=41,
+        number=12,
+        issued_on="2026-03-09",
+        inspection_number=41,
         job_number=57,
         order_number=311,
         day="2026-03-08",

@@ -1,4 +1,4 @@
-"""Inspections of jobs, proofs of impact resistance, remakes and omissions; none of them is ever changed."""
+"""Inspections of jobs, their certificates, proofs, remakes and omissions; none of them is ever changed."""
 
 from __future__ import annotations
 
@@ -8,7 +8,9 @@ from typing import Any
 
 from sqlalchemy import Row
 
+from shopledger.ledger.certificates import Certificate
 from shopledger.ledger.inspections import BenchHistory, ImpactProof, ImpactRecord, Inspection, Omission, Remake, Scrap
+from shopledger.ledger.orders import Entered
 from shopledger.store import inspection_rows
 from shopledger.store.refusals import DuplicateError, NumberUnknownError
 from shopledger.store.scales import day_text, read_day
@@ -47,6 +49,33 @@ class Inspections:
             tuple(_impact(row) for row in self._of("impact_record", job_number)),
             Omission(omitted.job_number, omitted.reason) if omitted else None,
         )
+
+    def next_certificate_number(self) -> int:
+        """Take the next certificate number, for the content that is about to be frozen."""
+        return self.transaction.next_number("certificate")
+
+    def add_certificate(self, certificate: Certificate) -> Certificate:
+        """Post an issued certificate."""
+        values = {
+            "number": certificate.number,
+            "inspection_number": certificate.inspection_number,
+            "body": certificate.body,
+            "sha256": certificate.sha256,
+        }
+        self.transaction.add("certificate", {**values, **self.transaction.stamp})
+        return certificate
+
+    def certificate(self, number: int) -> Certificate:
+        """Give the certificate with that number."""
+        row = self.transaction.row("certificate", number=number)
+        if row is None:
+            raise NumberUnknownError("certificate", number)
+        return _certificate(row)
+
+    def certificates(self, inspection_number: int) -> tuple[Certificate, ...]:
+        """Give the certificates of an inspection, oldest first."""
+        rows = self.transaction.rows("certificate", {"inspection_number": inspection_number}, order=("number",))
+        return tuple(_certificate(row) for row in rows)
 
     def add_impact(self, record: ImpactRecord) -> ImpactRecord:
         """Post what stands for a job's impact resistance; gives it back with its number."""
@@ -93,6 +122,11 @@ class Inspections:
         readings = self.transaction.rows("inspection_reading", key)
         verdicts = self.transaction.rows("inspection_verdict", key, order=("position",))
         return inspection_rows.inspection_of(row, readings, verdicts)
+
+
+def _certificate(row: Row[Any]) -> Certificate:
+    entered = Entered(row.operator, row.recorded_at)
+    return Certificate(row.number, row.inspection_number, row.body, row.sha256, entered)
 
 
 def _impact(row: Row[Any]) -> ImpactRecord:

@@ -173,6 +173,34 @@ def test_the_certificate_and_the_proof_of_impact_resistance(sold: Typed, tmp_pat
     done(sold(*INSPECT))
     printed = read_json(sold("job", "certificate", "1", "--into", str(tmp_path), "--json"))
     file = Path(printed.pop("file"))
-    assert printed == {"job": 1, "inspection": 1, "day": "2026-03-02", "passed": True}
-    assert file == tmp_path / "inspection-00001-00001.pdf"
+    issued = {"certificate": 1, "issued_on": "2026-03-02", "first": True, "replaces": None, "replaced_by": None}
+    said = {"job": 1, "inspection": 1, "day": "2026-03-02", "passed": True, "changed": [], "overtaken": []}
+    assert printed == said | issued
+    assert file == tmp_path / "certificate-00001.pdf"
     assert "Brightwater C-2207" in PdfReader(file).pages[0].extract_text()
+
+
+def test_a_certificate_is_printed_again_and_what_it_does_not_say_is_told(sold: Typed, tmp_path: Path) -> None:
+    """What changed since, and the way to a new one; by its number any that was ever issued; what overtook it."""
+    into = ("--into", str(tmp_path))
+    done(sold(*INSPECT))
+    assert done(sold("job", "certificate", "1", *into)).stderr == ""
+    whole = (tmp_path / "certificate-00001.pdf").read_bytes()
+    done(sold("job", "impact", "1", "--certificate", "Brightwater C-2207"))
+    again = done(sold("job", "certificate", "1", *into))
+    assert "Changed since certificate 1 was issued: the proof of impact resistance." in again.stderr
+    assert "'shopledger job certificate 1 --anew --into FOLDER'" in again.stderr
+    assert "certificate 1\n" in " ".join(again.stdout.split(" ")) or "certificate  1" in again.stdout
+    anew = read_json(sold("job", "certificate", "1", "--anew", *into, "--json"))
+    assert (anew["certificate"], anew["first"], anew["replaces"]) == (2, True, 1)
+    refused = sold("job", "certificate", "1", "--anew", *into)
+    assert (refused.exit_code, "would say the same today" in refused.stderr) == (30, True)
+    old = sold("job", "print-certificate", "1", *into)
+    assert "Certificate 2 took the place of 1." in done(old).stderr
+    assert (tmp_path / "certificate-00001.pdf").read_bytes() == whole
+    done(sold("job", "remake", "1", "--reason", "scratched", "--cost", "0"))
+    said = read_json(sold("job", "print-certificate", "2", *into, "--json"))
+    assert said["overtaken"] == ["the job was made again on 2026-03-02 (remake 1)"]
+    told = done(sold("job", "certificate", "1", *into)).stderr
+    assert told == "Since inspection 1, the job was made again on 2026-03-02 (remake 1).\n"
+    assert sold("job", "print-certificate", "9", *into).exit_code == 40

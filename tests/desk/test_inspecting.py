@@ -337,7 +337,7 @@ def test_the_certificate_says_what_the_ledger_keeps(sold: Desk, tmp_path: Path) 
     record_inspection(sold, read_as_ordered(sold, 1, read=AXIS_OFF))
     record_impact(sold, 1, ImpactProof.CERTIFICATE, "Brightwater C-2207")
     failed = print_certificate(sold, 1, tmp_path)
-    assert failed.file.name == "inspection-00001-00001.pdf"
+    assert failed.file.name == "certificate-00001.pdf"
     words = words_in(failed.file)
     for said in ("FAILED: left axis", CUSTOMER, "Inspected by tester", "ANSI Z80.1, edition 2015", "within 3 degrees",
                  "Supplier's certificate Brightwater C-2207", "heights 19 and 19 mm"):  # fmt: skip

@@ -26,7 +26,8 @@ def passed() -> InspectionCertificate:
 @pytest.mark.parametrize(
     "words",
     [
-        "Inspection certificate Job 57 Inspection 41", "Inspected Mar 8, 2026", "Wearer Ilse Marrowdene",
+        "Inspection certificate No. 12 Job 57, inspection 41 Issued Mar 9, 2026", "Day Mar 8, 2026",
+        "Wearer Ilse Marrowdene",
         "Inspected by Ilse", "ANSI Z80.1, edition 2015", "Judged as progressive", "FAILED: left axis",
         "left axis³ 83° 88° 5° 3° FAIL", "right sphere¹ -2.43 D -2.50 D -0.07 D 0.16 D pass",
         "axis up to 1.5 D, any design: within 3 degrees", "voluntary guideline", "To be read",
@@ -57,6 +58,13 @@ def test_an_exception_and_the_time_of_keeping_are_told() -> None:
     text = text_of(certificate_document(replace(passed(), impact=(proof,), kept_until="2029-03-09")))
     assert "Excepted by the prescriber in writing: letter of 2026-02-20" in text
     assert "kept until Mar 9, 2029 at least" in text
+
+
+def test_a_certificate_that_takes_the_place_of_another_says_so() -> None:
+    """Only one of the two holds."""
+    content = sample_certificate()
+    assert "Issued Mar 9, 2026 in place of No. 7" in text_of(certificate_document(replace(content, replaces=7)))
+    assert "in place" not in text_of(certificate_document(content))
 
 
 def test_a_frame_that_is_not_right_and_missing_marks_are_told() -> None:

@@ -10,6 +10,7 @@ import pytest
 from sqlalchemy.exc import DBAPIError
 
 from shopledger.errors import StoreError
+from shopledger.ledger.certificates import Certificate
 from shopledger.ledger.inspections import ImpactProof, ImpactRecord, Omission, Remake
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, RefundPart, Shipment
@@ -98,6 +99,7 @@ def full(ledger: Ledger) -> Ledger:
         work.inspections.add_impact(ImpactRecord(1, DAY, ImpactProof.CERTIFICATE, "C-77"))
         work.inspections.add_remake(Remake(1, DAY, "axis off", 1850))
         work.inspections.omit([Omission(2, "in a hurry")])
+        work.inspections.add_certificate(Certificate(work.inspections.next_certificate_number(), 1, "{}", HASH))
         work.audit.note("looked", "at nothing")
         for table, values in BOOKED.items():
             work._transaction.add(table, values if table in UNSTAMPED else {**values, **work._transaction.stamp})

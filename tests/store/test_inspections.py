@@ -10,6 +10,7 @@ from alembic import command
 from hypothesis import given
 
 from shopledger.errors import StoreError
+from shopledger.ledger.certificates import Certificate
 from shopledger.ledger.inspections import ImpactProof, ImpactRecord, Inspection, Omission, Remake, Scrap
 from shopledger.ledger.orders import Entered
 from shopledger.store.guards import lift_guards
@@ -106,3 +107,22 @@ def test_down_and_up_again_keep_every_row_of_the_earlier_form(ledger_address: st
         connected(ledger_address) as connection,
     ):
         command.downgrade(alembic_config(connection), SECOND)
+
+
+def test_certificates_come_back_as_they_were_issued(sold: Ledger) -> None:
+    """Numbered from 1 across all inspections, by inspection oldest first, with whose hand it was."""
+    with sold.writing(OPERATOR, NOW) as work:
+        first, other = work.inspections.add(an_inspection()), work.inspections.add(an_inspection())
+        issued = [
+            Certificate(work.inspections.next_certificate_number(), inspection.number or 0, body, "ab" * 32)
+            for inspection, body in ((first, "{}"), (other, "{1}"), (first, "{2}"))
+        ]
+        for certificate in issued:
+            work.inspections.add_certificate(certificate)
+    with sold.reading() as work:
+        assert [certificate.number for certificate in issued] == [1, 2, 3]
+        assert work.inspections.certificates(first.number or 0) == (issued[0], issued[2])
+        assert work.inspections.certificate(2) == issued[1]
+        assert work.inspections.certificate(2).entered == Entered(OPERATOR, NOW.isoformat())
+        with pytest.raises(NumberUnknownError, match="there is no certificate 4"):
+            work.inspections.certificate(4)

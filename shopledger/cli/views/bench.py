@@ -12,6 +12,7 @@ from shopledger.optics.sides import Side
 from shopledger.optics.tolerances import ANSI_Z80_1
 
 if TYPE_CHECKING:
+    from shopledger.desk.certifying import PrintedCertificate
     from shopledger.desk.inspecting import ImpactKept, InspectionPlan
     from shopledger.ledger.inspections import Inspection, PairFigures, Remake
 
@@ -61,6 +62,56 @@ def inspection_blocks(inspection: Inspection) -> tuple[Fields | Table, ...]:
         *verdict_blocks(inspection.verdicts, inspection.design, ANSI_Z80_1),
         Fields("", (("outcome", verdict),)),
     )
+
+
+def certificate_data(printed: PrintedCertificate) -> dict[str, Json]:
+    """Give a printed certificate as JSON: what it is of, and what has changed since it was issued."""
+    content = printed.content
+    return {
+        "job": content.job_number,
+        "inspection": content.inspection_number,
+        "day": content.day,
+        "passed": content.passed,
+        "certificate": content.number,
+        "issued_on": content.issued_on,
+        "first": printed.first,
+        "replaces": content.replaces,
+        "replaced_by": printed.replaced_by,
+        "changed": list(printed.changed),
+        "overtaken": list(printed.overtaken),
+        "file": str(printed.file),
+    }
+
+
+def certificate_fields(printed: PrintedCertificate) -> Fields:
+    """Give a printed certificate for reading."""
+    content = printed.content
+    rows = (
+        ("certificate", str(content.number)),
+        ("job", str(content.job_number)),
+        ("inspection", str(content.inspection_number)),
+        ("outcome", "passed" if content.passed else "FAILED"),
+        ("issued", content.issued_on),
+        ("in place of", "" if content.replaces is None else f"certificate {content.replaces}"),
+        ("file", str(printed.file)),
+    )
+    return Fields("", rows)
+
+
+def certificate_notes(printed: PrintedCertificate) -> tuple[str, ...]:
+    """Tell what the paper does not say: what overtook its inspection, what took its place, what changed since."""
+    content = printed.content
+    number, inspection = content.number, content.inspection_number
+    said = [f"Since inspection {inspection}, {event}." for event in printed.overtaken]
+    if printed.replaced_by is not None:
+        said.append(f"Certificate {printed.replaced_by} took the place of {number}.")
+    elif printed.changed:
+        changed = ", ".join(printed.changed)
+        said.append(f"Changed since certificate {number} was issued: {changed}. It was printed as it was issued.")
+        if not printed.overtaken:
+            command = f"shopledger job certificate {content.job_number} --anew --into FOLDER"
+            said.append(f"To issue a new one in its place: '{command}'.")
+    return tuple(said)
 
 
 def impact_data(kept: ImpactKept) -> dict[str, Json]:

@@ -1,11 +1,16 @@
-"""The inspection certificate: each quantity with rule, limit and verdict, to ship with the glasses and to keep."""
+"""The inspection certificate: each quantity with rule, limit and verdict, to ship with the glasses and to keep.
+
+It is frozen as JSON when it is issued; every print is made from that and from nothing else.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import json
+from dataclasses import asdict, dataclass
 from datetime import date
-from typing import Final
+from typing import Any, Final
 
+from shopledger.errors import LedgerError
 from shopledger.ledger.inspections import BenchHistory, Checked, ImpactRecord, Inspection, kept_until
 from shopledger.ledger.orders import Order, Pair
 from shopledger.ledger.papers.names import OrderNames
@@ -15,6 +20,9 @@ from shopledger.optics.inspection import Verdict
 from shopledger.optics.measurements import Measurements
 from shopledger.optics.notation import write_dioptres, write_eye
 from shopledger.optics.sides import Side
+
+FORM: Final = 1
+"""Version of the frozen content; a later form must still print the earlier ones."""
 
 _NONE: Final = "–"
 
@@ -61,9 +69,13 @@ class InspectionCertificate:
     """Everything on the certificate. Days are ISO text, absent things empty text."""
 
     number: int
+    """Of the certificate; 0 while it is not issued."""
+    issued_on: str
+    inspection_number: int
     job_number: int
     order_number: int
     day: str
+    """Of the inspection."""
     shop: ShopLines
     wearer: str
     glasses: str
@@ -85,22 +97,36 @@ class InspectionCertificate:
     note: str
     accepted: tuple[str, ...] = ()
     """What the inspector was asked and said yes to, in sentences."""
+    spellings: tuple[tuple[str, str], ...] = ()
+    """How a name is printed whose own letters the papers cannot set: the name, then its spelling."""
+    replaces: int | None = None
+    """The earlier certificate of the same inspection whose place this one takes."""
+    paper: str = "letter"
+    wording_sha256: str = ""
+    """Hash of the wording of every print, which the ledger keeps."""
+    form: int = FORM
 
     @property
     def passed(self) -> bool:
         """Whether nothing failed."""
         return not self.failures
 
+    def canonical(self) -> str:
+        """Give the content as JSON that never changes: sorted keys, no spare space."""
+        return json.dumps(asdict(self), ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+
 
 def inspection_certificate(
     order: Order, pair: Pair, history: BenchHistory, inspection: Inspection, shop: Shop, names: OrderNames,
     shipped_on: date | None,
 ) -> InspectionCertificate:  # fmt: skip
-    """Give what the certificate of an inspection says."""
+    """Give what the certificate of an inspection says, not yet issued."""
     sheet = inspection.sheet
     lenses = [_lens(inspection, side) for side in Side]
     return InspectionCertificate(
-        number=inspection.number or 0,
+        number=0,
+        issued_on="",
+        inspection_number=inspection.number or 0,
         job_number=inspection.job_number,
         order_number=order.number or 0,
         day=inspection.day.isoformat(),
@@ -121,6 +147,29 @@ def inspection_certificate(
         kept_until=kept_until(shipped_on).isoformat() if shipped_on else "",
         note=inspection.note,
         accepted=tuple(each.sentence for each in inspection.accepted),
+    )
+
+
+def read_content(canonical: str) -> InspectionCertificate:
+    """Give the content back from its canonical JSON."""
+    body: dict[str, Any] = json.loads(canonical)
+    if body["form"] > FORM:
+        message = f"the certificate is of form {body['form']}, which only a newer shopledger can read; update it."
+        raise LedgerError(message)
+    shop, lenses = body["shop"], [LensRow(**lens) for lens in body["lenses"]]
+    return InspectionCertificate(
+        **{
+            **body,
+            "shop": ShopLines(**{**shop, "address": tuple(shop["address"])}),
+            "lenses": (lenses[0], lenses[1]),
+            "places": (body["places"][0], body["places"][1]),
+            "rows": tuple(JudgedRow(**row) for row in body["rows"]),
+            "checklist": tuple((what, good) for what, good in body["checklist"]),
+            "failures": tuple(body["failures"]),
+            "impact": tuple(ImpactLine(**line) for line in body["impact"]),
+            "accepted": tuple(body["accepted"]),
+            "spellings": tuple((name, spelling) for name, spelling in body["spellings"]),
+        }
     )
 
 

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from datetime import date
 
+import pytest
+
+from shopledger.errors import LedgerError
 from shopledger.ledger.inspections import (
     BenchHistory,
     Checked,
@@ -16,7 +20,7 @@ from shopledger.ledger.inspections import (
     PairFigures,
 )
 from shopledger.ledger.orders import AcceptedWarning, Entered, Order, Pair
-from shopledger.ledger.papers.certificate import InspectionCertificate, inspection_certificate
+from shopledger.ledger.papers.certificate import FORM, InspectionCertificate, inspection_certificate, read_content
 from shopledger.ledger.papers.names import OrderNames
 from shopledger.money.tax import TaxRounding
 from shopledger.optics.inspection import Verdict
@@ -79,7 +83,8 @@ def test_figures_are_written_as_their_kind_is() -> None:
 def test_it_names_job_glasses_inspector_and_all_that_failed() -> None:
     """Verdicts, the frame's checklist and the engraved marks together make the outcome."""
     said = certificate()
-    assert (said.number, said.job_number, said.order_number, said.day) == (41, 57, 12, "2026-03-09")
+    assert (said.inspection_number, said.job_number, said.order_number, said.day) == (41, 57, 12, "2026-03-09")
+    assert (said.number, said.issued_on, said.replaces) == (0, "", None)
     assert (said.wearer, said.inspector, said.design) == (CUSTOMER, "Ilse", "progressive")
     assert said.glasses == f"{GRADUAL.name}, without prescription in {WREN.description}"
     assert (said.passed, said.failures) == (False, ("right axis", "hinges", "left engraved marks"))
@@ -125,3 +130,21 @@ def test_the_proof_and_the_time_of_keeping_stand_on_it() -> None:
     said = certificate(FOUND, proof, shipped_on=date(2026, 3, 10))
     assert [(line.proof, line.reference, line.day) for line in said.impact] == [("certificate", "C-2207", "2026-03-09")]
     assert (said.kept_until, certificate().kept_until) == ("2029-03-10", "")
+
+
+def test_what_was_frozen_comes_back_equal() -> None:
+    """Through JSON that is the same each time; sheet, proof, spelling and what was accepted included."""
+    sheet = MakersSheet(WANTED, "even-57.pdf", "9f3c" * 16)
+    asked = AcceptedWarning("READINGS-SWAPPED", "right and left fit better swapped")
+    proof = ImpactRecord(57, DAY, ImpactProof.EXCEPTION, "letter of 2026-02-20")
+    said = certificate(replace(FOUND, sheet=sheet, accepted=(asked,)), proof, shipped_on=DAY)
+    whole = replace(said, number=3, issued_on="2026-03-10", replaces=2, spellings=(("Ødís", "Odis"),), paper="a4")
+    assert read_content(whole.canonical()) == whole
+    assert read_content(whole.canonical()).canonical() == whole.canonical()
+
+
+def test_a_certificate_of_a_later_form_is_refused() -> None:
+    """Only a newer version knows what it says."""
+    later = json.loads(certificate().canonical()) | {"form": FORM + 1}
+    with pytest.raises(LedgerError, match="only a newer shopledger can read"):
+        read_content(json.dumps(later))
