@@ -36,10 +36,10 @@ def where(run: Run, as_json: bool) -> None:
 @as_json
 @pass_run
 def verify(run: Run, head: KeptHead | None, files: bool, as_json: bool) -> None:
-    """Prove that the books were not changed from outside, and agree with all that was recorded.
+    """Prove that the books were not changed from outside.
 
-    Every entry is hashed together with the one before it; the head is printed on each receipt and workbook. Ends with
-    an exit code other than 0 where anything differs.
+    Every entry is hashed together with the one before it, and agrees with all that was recorded; the head is printed on
+    each receipt and workbook. Ends with an exit code other than 0 where anything differs.
     """
     from shopledger.cli.views.proofs import verdict_blocks, verdict_data
     from shopledger.desk.proof import prove_books

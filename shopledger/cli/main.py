@@ -50,7 +50,7 @@ SECTIONS = {
         "paper": Place(f"{_CLI}.paper:paper", "Print statements, worksheets, slips, confirmations, quotes, years."),
         "reorder": Place(f"{_CLI}.reorder:reorder", "Order new lenses for a frame from its stored shape."),
         "draft": Place(f"{_CLI}.draft:draft", "See orders prepared but not recorded, and record them."),
-        "month": Place(f"{_CLI}.month:month", "See a month's figures, and write its workbook."),
+        "month": Place(f"{_CLI}.month:month", "See a month's figures, write its workbook, and close it."),
         "year": Place(f"{_CLI}.year:year", "See a year on the lines of Schedule C, and write its workbook."),
     },
     "Money": {

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from shopledger.cli.context import Run, pass_run
+from shopledger.cli.month_closing import COMMANDS, standing
 from shopledger.cli.options import as_json, into_folder, made
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import MONTH
@@ -16,7 +17,7 @@ from shopledger.ledger.month import Month
 
 @click.group()
 def month() -> None:
-    """See a month's figures, and write its workbook."""
+    """See a month's figures, write its workbook, and close it."""
 
 
 @month.command("show")
@@ -24,12 +25,13 @@ def month() -> None:
 @as_json
 @pass_run
 def show_month(run: Run, which: Month, as_json: bool) -> None:
-    """Show a month's figures: sales, money, and the result on accrual and on cash."""
+    """Show a month's sales and money, and its result on both views."""
     from shopledger.cli.views.months import month_blocks, month_data
     from shopledger.desk.months import whole_month
 
     figures, accounting = whole_month(run.desk(), which)
     show(as_json, month_data(which, figures, accounting), *month_blocks(which, figures, accounting))
+    tell(standing(run.desk(), which))
 
 
 @month.command()
@@ -49,3 +51,7 @@ def export(run: Run, which: Month, folder: Path, as_csv: bool, as_json: bool) ->
     written = export_month(run.desk(), which, made(folder))
     show(as_json, {"month": str(which), "file": str(written)}, Drawing((str(written),)))
     tell("The totals are formulas: open it in a spreadsheet to see them worked out.")
+
+
+for command in COMMANDS:
+    month.add_command(command)

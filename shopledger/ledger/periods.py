@@ -11,6 +11,7 @@ from shopledger.errors import LedgerError, RefusedError
 from shopledger.ledger.journal import Head
 from shopledger.ledger.month import Month
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
+from shopledger.money.amount import Cents
 from shopledger.optics.findings import Finding, Severity
 
 
@@ -43,11 +44,13 @@ class PeriodEvent:
 
 @dataclass(frozen=True, slots=True)
 class MonthState:
-    """A month with entries or with a history: how many entries it has, and what was last done to it."""
+    """A month with entries or with a history: its entries, what they say was sold, and what was last done to it."""
 
     month: Month
     entries: int
     event: PeriodEvent | None = None
+    net_sales: Cents = 0
+    """Goods and shipping sold, less offers, refunds and cancellations."""
 
     @property
     def closed(self) -> bool:

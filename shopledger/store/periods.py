@@ -22,6 +22,12 @@ ORDER BY event.month
 _ENTRIES: Final = """
 SELECT substr(day, 1, 7) AS month, COUNT(*) AS entries FROM journal_entry GROUP BY substr(day, 1, 7) ORDER BY month
 """
+_NET_SALES: Final = """
+SELECT substr(entry.day, 1, 7) AS month, -SUM(posting.amount) AS amount
+FROM journal_posting posting JOIN journal_entry entry ON entry.number = posting.entry_number
+WHERE posting.account IN ('sales', 'offers and discounts', 'shipping income', 'returns and allowances')
+GROUP BY substr(entry.day, 1, 7)
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,8 +83,11 @@ class Periods:
         """Give every month that has entries or was ever closed, oldest first."""
         entries = {Month.read(row.month): int(row.entries) for row in self.transaction.asked(_ENTRIES)}
         events = {event.month: event for event in map(_event, self.transaction.asked(_NEWEST))}
+        sold = {Month.read(row.month): int(row.amount) for row in self.transaction.asked(_NET_SALES)}
         months = sorted({*entries, *events})
-        return tuple(MonthState(month, entries.get(month, 0), events.get(month)) for month in months)
+        return tuple(
+            MonthState(month, entries.get(month, 0), events.get(month), sold.get(month, 0)) for month in months
+        )
 
 
 def _event(row: Row[Any]) -> PeriodEvent:

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from shopledger.store.kept_files import KeptFiles
     from shopledger.store.lens_orders import LensOrders
     from shopledger.store.money_moves import MoneyMoves
+    from shopledger.store.month_checks import MonthChecks
     from shopledger.store.months import Months
     from shopledger.store.orders import Orders
     from shopledger.store.payments import Cancellations, Payments, Refunds, Shipments
@@ -264,3 +265,10 @@ class Work:
         from shopledger.store.proofs import Proofs
 
         return Proofs(self._transaction)
+
+    @cached_property
+    def month_checks(self) -> MonthChecks:
+        """What is loose in a month."""
+        from shopledger.store.month_checks import MonthChecks
+
+        return MonthChecks(self._transaction)

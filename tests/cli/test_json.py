@@ -671,3 +671,23 @@ def test_calculators(typed: Typed) -> None:
         "release": "str",
         "picks": [{"charge": "str", "code": "str", "candidates": ["str"], "reason": "str", "note": "str"}],
     }
+
+
+def test_closed_months(typed: Typed) -> None:
+    """What stands against closing a month, what was done to it, and how the months stand."""
+    done(typed("sale", "record", "--customer", "1", *PAIR))
+    april = ("--today", "2026-04-02")
+    finding = {"severity": "str", "code": "str", "field": "str", "value": "str", "limit": "str"}
+    findings = [{**finding, "source": "str", "sentence": "str"}]
+    planned = read_json(typed(*april, "month", "close", "2026-03", "--dry-run", "--json"))
+    assert shape(planned) == {"month": "str", "head": "str", "findings": findings}
+    accepted = [found["code"] for found in planned["findings"]]
+    said = [word for code in accepted for word in ("--accept", code)]
+    event = {"month": "2026-03", "deed": "closed", "reason": "", "accepted": accepted, "entries": 3}
+    event |= {"head": planned["head"], "operator": "Ilse", "recorded_at": "2026-03-02T10:30:00+00:00"}
+    closed = read_json(typed(*april, "month", "close", "2026-03", *said, "--json"))
+    assert closed == {**event, "findings": planned["findings"]}
+    state = {"month": "2026-03", "closed": True, "entries": 3, "net_sales": "186.50", "last": event}
+    assert read_json(typed("month", "list", "--json")) == {"months": [state]}
+    reopened = read_json(typed(*april, "month", "reopen", "2026-03", "--reason", "a late bill", "--json"))
+    assert reopened == {**event, "deed": "reopened", "reason": "a late bill", "accepted": []}

@@ -73,9 +73,9 @@ def test_months_with_entries_or_a_history_are_listed(ledger: Ledger) -> None:
     event = close(ledger, FEBRUARY)
     with ledger.reading() as work:
         assert work.periods.states() == (
-            MonthState(Month(2025, 12), 1),
+            MonthState(Month(2025, 12), 1, net_sales=5),
             MonthState(FEBRUARY, 0, event),
-            MonthState(MARCH, 2),
+            MonthState(MARCH, 2, net_sales=10),
         )
 
 

@@ -1,0 +1,90 @@
+"""Closing months, opening them again, and seeing which are closed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from shopledger.cli.context import Run, pass_run
+from shopledger.cli.options import accept, as_json, dry_run
+from shopledger.cli.output import show
+from shopledger.cli.params import MONTH
+from shopledger.cli.prompts import tell
+
+if TYPE_CHECKING:
+    from shopledger.desk.context import Desk
+    from shopledger.ledger.month import Month
+
+WHICH = click.argument("which", metavar="YYYY-MM", type=MONTH)
+
+
+@click.command("close")
+@WHICH
+@accept
+@dry_run
+@as_json
+@pass_run
+def close(run: Run, which: Month, accept: tuple[str, ...], dry_run: bool, as_json: bool) -> None:
+    """Close a month: from then on it takes nothing more.
+
+    What stands against it is listed first, with what mends it. Errors stop it; warnings need a yes, which is kept.
+    """
+    from shopledger.cli.findings import accepted
+    from shopledger.cli.views.lenses import finding_data, finding_table
+    from shopledger.cli.views.periods import event_data, event_fields
+    from shopledger.desk.closing import close_month, plan_closing
+
+    desk, given = run.desk(), frozenset(accept)
+    plan = plan_closing(desk, which)
+    findings = finding_table(plan.findings)
+    if dry_run:
+        data = {"month": str(which), "head": str(plan.head), "findings": finding_data(plan.findings)}
+        show(as_json, data, findings)
+        tell("Nothing was stored: this was a dry run.")
+        return
+    event = close_month(desk, which, accepted(run, plan.findings, given))
+    show(as_json, {**event_data(event), "findings": finding_data(plan.findings)}, findings, event_fields(event))
+    tell(f"{which} is closed. A late bill or correction goes into an open month, or 'shopledger month reopen {which}'.")
+
+
+@click.command("reopen")
+@WHICH
+@click.option("--reason", metavar="TEXT", required=True, help="Why; it is kept with the month.")
+@as_json
+@pass_run
+def reopen(run: Run, which: Month, reason: str, as_json: bool) -> None:
+    """Open the newest closed month again."""
+    from shopledger.cli.views.periods import event_data, event_fields
+    from shopledger.desk.closing import reopen_month
+
+    event = reopen_month(run.desk(), which, reason)
+    show(as_json, event_data(event), event_fields(event))
+    tell(f"{which} is open. Workbooks written of it before are out of date once anything is added.")
+
+
+@click.command("list")
+@as_json
+@pass_run
+def months(run: Run, as_json: bool) -> None:
+    """List the months, open and closed, with their net sales."""
+    from shopledger.cli.views.periods import state_data, state_table
+    from shopledger.desk.closing import month_states
+
+    found = month_states(run.desk())
+    show(as_json, {"months": [state_data(each) for each in found]}, state_table(found))
+
+
+def standing(desk: Desk, month: Month) -> str:
+    """Say whether a month is closed, on which head and by whom."""
+    from shopledger.desk.closing import month_history
+    from shopledger.ledger.periods import PeriodDeed
+
+    history = month_history(desk, month)
+    if not history or history[-1].deed is not PeriodDeed.CLOSED:
+        return f"{month} is open: its figures may still change."
+    return f"{month} was closed by {history[-1].operator} on the ledger head {history[-1].head}."
+
+
+COMMANDS = (close, reopen, months)
+"""The commands of this module, put under `month`."""
