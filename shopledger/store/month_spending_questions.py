@@ -127,18 +127,20 @@ JOIN supplier ON supplier.number = bill.supplier_number
 ORDER BY CASE WHEN happened.day IS NULL THEN '' ELSE happened.day END, bill_number, turn, position
 """  # noqa: S608 - made of the questions above alone
 _DEPOSIT_EVENTS: Final = """
-    SELECT day, number AS deposit_number, 'taken' AS event, NULL AS order_number, method, reference,
+    SELECT day, number AS deposit_number, 'taken' AS event, CAST(NULL AS BIGINT) AS order_number, method, reference,
            amount AS taken, 0 AS given_back, 0 AS used, 0 AS turn
     FROM deposit WHERE gives_back IS NULL AND day <= :last
     UNION ALL
-    SELECT taken.day, deposit.number, 'taken back as a mistake', NULL, method, reference, -amount, 0, 0, 1
+    SELECT taken.day, deposit.number, 'taken back as a mistake', CAST(NULL AS BIGINT), method, reference,
+           -amount, 0, 0, 1
     FROM taken_back taken JOIN deposit ON taken.document = 'deposit ' || CAST(deposit.number AS TEXT)
     WHERE deposit.gives_back IS NULL AND taken.day <= :last
     UNION ALL
-    SELECT day, gives_back, 'given back', NULL, method, reference, 0, amount, 0, 2
+    SELECT day, gives_back, 'given back', CAST(NULL AS BIGINT), method, reference, 0, amount, 0, 2
     FROM deposit WHERE gives_back IS NOT NULL AND day <= :last
     UNION ALL
-    SELECT taken.day, deposit.gives_back, 'taken back as a mistake', NULL, method, reference, 0, -amount, 0, 3
+    SELECT taken.day, deposit.gives_back, 'taken back as a mistake', CAST(NULL AS BIGINT), method, reference,
+           0, -amount, 0, 3
     FROM taken_back taken JOIN deposit ON taken.document = 'deposit ' || CAST(deposit.number AS TEXT)
     WHERE deposit.gives_back IS NOT NULL AND taken.day <= :last
     UNION ALL
