@@ -496,7 +496,73 @@ def test_a_month(typed: Typed) -> None:
         "tax_kept": "0.00",
         "money_back": "0.00",
         "money_kept": "100.00",
+        "from_deposits": "0.00",
+        "deposits_taken": "0.00",
+        "deposits_given_back": "0.00",
+        "expenses_paid": "0.00",
+        "bills_paid": "0.00",
+        "accounting": "accrual",
+        "accrual": {
+            "customers": "186.50",
+            "sellers_tax_in": "0.00",
+            "other_income": "0.00",
+            "goods": "0.00",
+            "expenses": "0.00",
+            "sellers_tax_out": "0.00",
+            "result": "186.50",
+        },
+        "cash": {
+            "customers": "100.00",
+            "deposits": "0.00",
+            "sellers_tax_in": "0.00",
+            "other_income": "0.00",
+            "expenses": "0.00",
+            "sellers_tax_out": "0.00",
+            "equipment": "0.00",
+            "bills": "0.00",
+            "result": "100.00",
+        },
+        "between": {
+            "receivable": "-86.50",
+            "tax": "0.00",
+            "deposits": "0.00",
+            "stock": "0.00",
+            "jobs": "0.00",
+            "equipment": "0.00",
+            "bills": "0.00",
+        },
+        "accounts": {
+            "receivable": "86.50",
+            "cash": "100.00",
+            "inventory": "223.00",
+            "opening balances": "223.00",
+            "sales": "266.50",
+            "offers and discounts": "-80.00",
+        },
     }
+
+
+def test_a_year(typed: Typed, tmp_path: Path) -> None:
+    """A year's lines in both accounting views, and the files that it is written to."""
+    done(typed("sale", "record", "--customer", "1", *PAIR, "--pay", "100", "--method", "cash"))
+    shown = read_json(typed("year", "show", "2026", "--json"))
+    lines = shown.pop("lines")
+    state = "DRAFT, figures may still change: the year is not over; not closed: 2026-03."
+    assert shown == {
+        "year": "2026",
+        "draft": True,
+        "state": state,
+        "open_months": ["2026-03"],
+        "accounting": "accrual",
+        "inventory_view": "inventory",
+    }
+    assert lines["1"] == {"words": "Gross receipts or sales", "accrual": "186.50", "cash": "100.00"}
+    assert " ".join(lines) == (
+        "1 2 3 4 5 6 7 8 9 10 11 15 16b 17 18 20a 20b 21 22 23 24a 24b 25 26 27b 28 29 35 36 37 38 39 40 41 42"
+    )
+    written = read_json(typed("year", "export", "2026", "--into", str(tmp_path), "--json"))
+    file = str(tmp_path / "year-2026-DRAFT.xlsx")
+    assert written == {"year": "2026", "draft": True, "state": state, "files": [file]}
 
 
 def test_the_books(typed: Typed, ledger: Path) -> None:
