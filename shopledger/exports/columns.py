@@ -41,6 +41,8 @@ class Column(Generic[R]):
     width: float
     kind: Kind = Kind.TEXT
     total: bool = False
+    whole_cents: bool = False
+    """Whether the sum is rounded to cents: one that comes to nought could show a trace of floating point else."""
 
     def __post_init__(self) -> None:
         """Refuse a heading that a formula could not name as it stands."""

@@ -56,13 +56,13 @@ class FigureRows:
 
     def figure(self, figure: Figure, *, bold: bool = False, said: str = "") -> None:
         """Write a figure with its check, and what is said about it."""
-        ledger = f"={figure.ledger}" if isinstance(figure.ledger, str) else as_number(figure.kind, figure.ledger)
+        ledger = _whole(figure.ledger) if isinstance(figure.ledger, str) else as_number(figure.kind, figure.ledger)
         row = self.row + 1
         self.count += 1
         self.write(
             [
                 text_cell(self.sheet, figure.label, bold=bold),
-                number_cell(self.sheet, figure.kind, f"={figure.formula}", bold=bold),
+                number_cell(self.sheet, figure.kind, _whole(figure.formula), bold=bold),
                 number_cell(self.sheet, figure.kind, ledger, bold=bold),
                 self.check(f'=IF(ROUND(B{row}-C{row},2)=0,"{AGREES}","{DIFFERS}")'),
                 *([text_cell(self.sheet, said, wrapped=True)] if said else []),
@@ -72,7 +72,7 @@ class FigureRows:
     def amounts(self, words: str, formulas: Iterable[str | None], *, bold: bool = False) -> None:
         """Write a line of amounts that are not checked."""
         cells = (
-            number_cell(self.sheet, Kind.MONEY, f"={formula}", bold=bold) if formula else None for formula in formulas
+            number_cell(self.sheet, Kind.MONEY, _whole(formula), bold=bold) if formula else None for formula in formulas
         )
         self.write([text_cell(self.sheet, words, bold=bold), *cells])
 
@@ -97,3 +97,8 @@ class FigureRows:
         looks = DifferentialStyle(font=Font(bold=True, color="FFB00020"), fill=PatternFill(bgColor="FFF4C7C3"))
         rule = Rule("cellIs", operator="equal", formula=[f'"{DIFFERS}"'], dxf=looks)
         self.sheet.conditional_formatting.add(f"D{first}:D{self.row}", rule)
+
+
+def _whole(formula: str) -> str:
+    """Round to cents, since sums of cents leave traces that a nought shows as below nought."""
+    return f"=ROUND({formula},2)"

@@ -30,9 +30,10 @@ TRIAL: Sheet[TrialRow] = Sheet(
         Column("Line", lambda row: row.schedule_c, "Line of Schedule C, as the program knows it.", 7),
         Column("Opening", lambda row: row.opening,
                "Before the month, credits below nought; income, cost and expense since 1 January.", 14, Kind.MONEY,
-               total=True),
+               total=True, whole_cents=True),
         Column("Debits", lambda row: row.debits, "Debits of the month.", 14, Kind.MONEY, total=True),
         Column("Credits", lambda row: row.credits, "Credits of the month.", 14, Kind.MONEY, total=True),
-        Column("Closing", lambda row: row.closing, "Opening and debits, less credits.", 14, Kind.MONEY, total=True),
+        Column("Closing", lambda row: row.closing, "Opening and debits, less credits.", 14, Kind.MONEY, total=True,
+               whole_cents=True),
     ),
 )  # fmt: skip

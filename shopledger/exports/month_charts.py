@@ -78,7 +78,7 @@ def _line(rows: FigureRows, words: str, days: tuple[date | None, date | None], f
     row = rows.row + 1
     sheet = rows.sheet
     shown = (number_cell(sheet, Kind.DAY, day) if day else None for day in days)
-    amounts = (number_cell(sheet, Kind.MONEY, f"={each}") for each in (*formulas, f"D{row}-E{row}"))
+    amounts = (number_cell(sheet, Kind.MONEY, f"=ROUND({each},2)") for each in (*formulas, f"D{row}-E{row}"))
     rows.write([text_cell(sheet, words), *shown, *amounts])
 
 

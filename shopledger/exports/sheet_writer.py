@@ -16,7 +16,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.filters import AutoFilter
 from openpyxl.worksheet.header_footer import HeaderFooterItem, _HeaderFooterPart
 from openpyxl.worksheet.properties import PageSetupProperties
-from openpyxl.worksheet.table import Table, TableColumn, TableStyleInfo
+from openpyxl.worksheet.table import Table, TableColumn, TableFormula, TableStyleInfo
 from openpyxl.worksheet.worksheet import Worksheet
 
 from shopledger.exports.columns import Column, Kind, Sheet, Shown, as_number
@@ -185,12 +185,17 @@ def _totals(made: Worksheet, sheet: Sheet[R]) -> list[Cell]:
     cells = []
     for place, column in enumerate(sheet.columns):
         if column.total:
-            cell = number_cell(made, column.kind, f"=SUBTOTAL(109,{sheet.part(column.header)})", bold=True)
+            cell = number_cell(made, column.kind, f"={_total(sheet, column)}", bold=True)
         else:
             cell = text_cell(made, "" if place else "Total", bold=True)
         cell.border, cell.fill = Border(top=_LINE, bottom=_LINE), _GREY
         cells.append(cell)
     return cells
+
+
+def _total(sheet: Sheet[R], column: Column[R]) -> str:
+    visible = f"SUBTOTAL(109,{sheet.part(column.header)})"
+    return f"ROUND({visible},2)" if column.whole_cents else visible
 
 
 def _table(sheet: Sheet[R], last_row: int) -> Table:
@@ -207,7 +212,10 @@ def _table(sheet: Sheet[R], last_row: int) -> Table:
     table.tableStyleInfo = TableStyleInfo(name="TableStyleLight1", showRowStripes=True)
     for place, column in enumerate(sheet.columns):
         entry = TableColumn(id=place + 1, name=column.header)
-        if column.total:
+        if column.whole_cents:
+            entry.totalsRowFunction = "custom"
+            entry.totalsRowFormula = TableFormula(attr_text=_total(sheet, column))
+        elif column.total:
             entry.totalsRowFunction = "sum"
         elif not place:
             entry.totalsRowLabel = "Total"

@@ -113,6 +113,28 @@ def test_a_month_shows_what_was_taken_back_in_it(sold: Typed) -> None:
     assert (figures["net_total"], figures["net_kept"]) == ("186.50", "166.50")
 
 
+def test_a_month_shows_both_views_and_the_way_between(sold: Typed) -> None:
+    """The one that the shop chose stands first; what lies between is told line by line."""
+    def heads() -> str:
+        shown = done(sold("month", "show", "2026-03")).stdout
+        return next(line for line in shown.splitlines() if line.startswith("the month's result"))
+
+    assert heads().split()[-2:] == ["accrual", "cash"]
+    done(sold("shop", "change", "--accounting", "cash", "--inventory-view", "materials"))
+    assert heads().split()[-2:] == ["cash", "accrual"]
+    assert read_json(sold("month", "show", "2026-03", "--json"))["accounting"] == "cash"
+
+
+def test_a_month_is_written_as_plain_files(sold: Typed, tmp_path: Path) -> None:
+    """A CSV file for each sheet of rows, and a list of them, in the folder that was named."""
+    folder = tmp_path / "books"
+    files = read_json(sold("month", "export", "2026-03", "--csv", "--into", str(folder), "--json"))["files"]
+    names = {Path(file).name for file in files}
+    assert {"sales-lines-2026-03.csv", "journal-2026-03.csv", "month-2026-03.txt"} <= names
+    assert {Path(file).parent for file in files} == {folder}
+    assert all(Path(file).is_file() for file in files)
+
+
 def test_a_month_is_written_as_a_workbook(sold: Typed, tmp_path: Path) -> None:
     """One file, named by its month, in the folder that was named."""
     written = Path(read_json(sold("month", "export", "2026-03", "--into", str(tmp_path / "books"), "--json"))["file"])

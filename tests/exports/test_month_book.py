@@ -165,7 +165,7 @@ def test_the_sheets_of_goods_hold_their_rows(tmp_path: Path) -> None:
 
 
 def test_the_sheets_of_spending_hold_their_rows(tmp_path: Path) -> None:
-    """An expense names its Schedule C line and its proof, one taken back stands below nought; bills say what is owed."""
+    """An expense names its Schedule C line and its proof, one taken back is below nought; bills say what is owed."""
     book = written(month_book(), tmp_path)
     spent, bills, moves = (rows_of(book[title]) for title in ("Expenses", "Bills", "Money moves"))
     assert list(spent[0].values())[1:] == [
@@ -217,6 +217,9 @@ def test_each_sheet_is_a_real_table_with_its_totals_as_formulas(tmp_path: Path) 
             if column.totalsRowFunction == "sum":
                 assert cell.value == f"=SUBTOTAL(109,{name}[{heading}])"
                 assert cell.font.bold
+            elif column.totalsRowFunction == "custom":
+                assert cell.value == f"=ROUND(SUBTOTAL(109,{name}[{heading}]),2)"
+                assert column.totalsRowFormula.attr_text == cell.value.removeprefix("=")
             else:
                 assert cell.value in {None, "Total"}
         filtered = f"A1:{sheet.cell(sheet.max_row - 1, sheet.max_column).coordinate}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from shopledger.cli.output import Block, Column, Fields, Json, Table
 from shopledger.cli.views.figures import money
 from shopledger.ledger.journal import Account, AccountKind
-from shopledger.ledger.month import Month, MonthPosted, MonthTotals
+from shopledger.ledger.month import Month, MonthPosted
 from shopledger.ledger.month_views import MonthFigures, MonthMoney, ViewLine
 from shopledger.ledger.settings import Accounting
 from shopledger.money.amount import Cents, write_amount
@@ -43,8 +43,8 @@ def month_data(month: Month, figures: MonthFigures, accounting: Accounting) -> d
         "refunded_tax": money(totals.refunded_tax),
         "net_kept": money(totals.net_kept),
         "tax_kept": money(totals.tax_kept),
-        "money_back": money(totals.money_back),
-        "money_kept": money(totals.money_kept),
+        "money_back": money(figures.money.given_back),
+        "money_kept": money(figures.money.received - figures.money.given_back),
         "from_deposits": money(figures.money.from_deposits),
         "deposits_taken": money(figures.money.deposits_taken),
         "deposits_given_back": money(figures.money.deposits_given_back),
@@ -72,11 +72,12 @@ def month_blocks(month: Month, figures: MonthFigures, accounting: Accounting) ->
             ("orders paid", write_amount(totals.payments_total)),
         ),
     )
-    taken_back = (_taken_back(totals), _left(totals)) if totals.cancellations or totals.refunds else ()
+    taken_back = (_taken_back(figures), _left(figures)) if totals.cancellations or totals.refunds else ()
     return (sold, *taken_back, _money(figures.money, figures.posted), _views(figures, accounting))
 
 
-def _taken_back(totals: MonthTotals) -> Fields:
+def _taken_back(figures: MonthFigures) -> Fields:
+    totals = figures.totals
     return Fields(
         "Taken back in the month",
         (
@@ -86,18 +87,19 @@ def _taken_back(totals: MonthTotals) -> Fields:
             ("refunds", str(totals.refunds)),
             ("net sales refunded", write_amount(totals.refunded_net)),
             ("sales tax refunded", write_amount(totals.refunded_tax)),
-            ("money given back", write_amount(totals.money_back)),
+            ("money given back", write_amount(figures.money.given_back)),
         ),
     )
 
 
-def _left(totals: MonthTotals) -> Fields:
+def _left(figures: MonthFigures) -> Fields:
+    totals, moved = figures.totals, figures.money
     return Fields(
         "Left after that",
         (
             ("net sales", write_amount(totals.net_kept)),
             ("sales tax", write_amount(totals.tax_kept)),
-            ("money", write_amount(totals.money_kept)),
+            ("money", write_amount(moved.received - moved.given_back)),
         ),
     )
 
@@ -132,7 +134,11 @@ def _views(figures: MonthFigures, accounting: Accounting) -> Table:
         if any(views[each].get(line) for each in order)
     ]
     result = ("result", *(write_amount(sum(views[each].values())) for each in order))
-    between = [(line.value, write_amount(amount)) for line, amount in figures.between.items() if amount]
+    between = [
+        (line.value[0].lower() + line.value[1:], write_amount(amount))
+        for line, amount in figures.between.items()
+        if amount
+    ]
     column = order.index(Accounting.CASH) + 1
     blank = ("", "")
     way = [(words, *blank[: column - 1], amount, *blank[column:]) for words, amount in between]

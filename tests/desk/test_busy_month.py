@@ -1,0 +1,138 @@
+"""A month in which everything happens: its rows meet the journal, its workbook works out to the ledger's figures."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import pytest
+from openpyxl import load_workbook
+
+from shopledger.desk.context import Desk
+from shopledger.desk.handover import export_month, export_plain
+from shopledger.desk.months import whole_month
+from shopledger.desk.shop import change_shop
+from shopledger.ledger.journal import Account, AccountKind
+from shopledger.ledger.month import Month
+from shopledger.ledger.settings import Accounting, Settings
+from tests.desk.books import on_both
+from tests.desk.busy_month import APRIL, MARCH, MAY, live_through
+from tests.exports.spreadsheet import needs_office, worked_out
+from tests.exports.test_month_book import assert_no_errors, lines_of, total_of
+from tests.shelf import SHOP
+
+
+@pytest.fixture
+def lived(desk: Desk, tmp_path: Path) -> Desk:
+    """Live through March and April."""
+    return live_through(desk, tmp_path)
+
+
+@on_both
+@pytest.mark.parametrize("month", [MARCH, APRIL, MAY], ids=str)
+def test_every_sheet_of_a_busy_month_meets_its_account(lived: Desk, month: Month) -> None:
+    """Cost of goods, expenses, bills, deposits, stock and payments each come to what was posted."""
+    with lived.reading() as work:
+        months = work.months
+        posted = months.posted(month)
+        costs = {account: 0 for account in Account if account.kind is AccountKind.COST}
+        for row in months.goods_cost(month):
+            costs[next(account for account in costs if account.title == row.account)] += row.cost
+        spent = dict.fromkeys((*(each for each in Account if each.kind is AccountKind.EXPENSE), Account.EQUIPMENT), 0)
+        for each in months.expenses(month):
+            spent[each.account] += each.amount
+        bills, deposits, stock = list(months.bills(month)), list(months.deposits(month)), list(months.stock(month))
+        moved = sum(row.cost for row in months.movements(month))
+        trial = {row.title: row.closing for row in months.trial(month)}
+    assert costs == {account: posted.change(account) for account in costs}
+    assert spent == {account: posted.change(account) for account in spent}
+    assert sum(row.owed for row in bills) == -trial.get(Account.PAYABLE.title, 0)
+    assert sum(row.owed - row.before for row in bills) == -posted.change(Account.PAYABLE)
+    assert sum(row.left for row in deposits) == -trial.get(Account.CUSTOMER_DEPOSITS.title, 0)
+    assert sum(row.value for row in stock) == trial[Account.INVENTORY.title]
+    assert moved == posted.change(Account.INVENTORY)
+    assert sum(trial.values()) == 0
+
+
+@on_both
+def test_both_views_of_a_busy_month_lie_as_far_apart_as_their_lines_say(lived: Desk) -> None:
+    """Accrual and what lies between come to cash, and the main figures are those of pencil and paper."""
+    figures, accounting = whole_month(lived, APRIL)
+    assert accounting is Accounting.ACCRUAL
+    assert figures.accrual_result + sum(figures.between.values()) == figures.cash_result
+    change = figures.posted.change
+    # Two frames at 62.00 and 41.00 each, two cases at 4.00, sunglasses at 15.00; a frame of 41.00 came back.
+    assert change(Account.COST_OF_GOODS) == 12_400 + 8_200 + 800 + 1_500 - 4_100
+    # 185.00 with 5.00 of freight and 15.00 later, of which 40.00 were scrapped.
+    assert (change(Account.LENSES), change(Account.SCRAP)) == (16_500, 4_000)
+    # Two cases missing, and a frame of 66.49 sent back for 60.00.
+    assert change(Account.STOCK_DIFFERENCES) == 800 + 649
+    # 357.00 less 100.00, 50.00 and 60.00; 202.50 less 100.00; 99.00.
+    with lived.reading() as work:
+        assert sum(row.owed for row in work.months.bills(APRIL)) == 14_700 + 10_250 + 9_900
+    # Half of the order's 13.05 of tax on the seller came in with 96.53 of 193.05, and 0.73 was given back.
+    money = figures.money
+    assert (money.received_sellers_tax, money.given_back_sellers_tax) == (653, 73)
+    assert (money.from_deposits, money.to_deposits) == (21_000, 3_000)
+    # 300.00 were left, 70.00 taken, 180.00 used, 40.00 given back; 99.00 were typed twice.
+    assert (money.deposits_taken, money.deposits_given_back) == (7_000, 4_000)
+
+
+@on_both
+def test_all_payments_of_an_order_carry_exactly_its_tax(lived: Desk) -> None:
+    """Paid in three parts over two months, the family's order carries its 3.26 of tax to the cent."""
+    with lived.reading() as work:
+        shares = [row.tax for month in (MARCH, APRIL) for row in work.months.payments(month) if row.order_number == 1]
+    assert len(shares) == 3
+    assert sum(shares) == 326
+
+
+@on_both
+def test_a_busy_month_is_handed_over(lived: Desk, tmp_path: Path) -> None:
+    """The workbook agrees with ledger and journal, also in the months before and after."""
+    for month in (MARCH, APRIL, MAY):
+        assert export_month(lived, month, tmp_path).is_file()
+
+
+@needs_office
+def test_a_spreadsheet_finds_a_busy_month_in_order(lived: Desk, tmp_path: Path) -> None:
+    """Every check on every sheet is OK, totals are the ledger's, no cell is an error, and names stay text."""
+    for month in (MARCH, APRIL):
+        book = worked_out(export_month(lived, month, tmp_path), tmp_path / "out")
+        for title in ("Summary", "Accrual and cash", "Checks"):
+            checks = {label: row[2] for label, row in lines_of(book[title]).items()}
+            assert "DIFFERS" not in checks.values(), [label for label, said in checks.items() if said == "DIFFERS"]
+        assert lines_of(book["Summary"])["All checks"][2] == "OK"
+        assert_no_errors(book)
+    figures, _ = whole_month(lived, APRIL)
+    assert total_of(book["Cost of goods"], "Cost") == pytest.approx(figures.posted.of_kind(AccountKind.COST) / 100)
+    assert lines_of(book["Summary"])["Result"][:2] == pytest.approx(
+        (figures.accrual_result / 100, figures.cash_result / 100)
+    )
+    payees = [cell for cell in book["Expenses"]["F"] if cell.value == "=1+1"]
+    assert {cell.data_type for cell in payees} == {"s"}
+
+
+def test_the_view_that_the_shop_chose_stands_first(lived: Desk, tmp_path: Path) -> None:
+    """The other stands beside it."""
+    change_shop(lived, SHOP, Settings(accounting=Accounting.CASH))
+    book = load_workbook(export_month(lived, APRIL, tmp_path))
+    heads = [row for row in book["Summary"].iter_rows(values_only=True) if row[0] == "The month's result"]
+    assert heads[0][:3] == ("The month's result", "Cash", "Accrual")
+    assert book["Accrual and cash"]["A5"].value == "On cash"
+
+
+def test_a_month_is_written_as_plain_files_with_the_same_rows(lived: Desk, tmp_path: Path) -> None:
+    """One CSV file for each sheet of rows, as many rows in each, formulas made harmless, and a list with the head."""
+    files = export_plain(lived, APRIL, tmp_path)
+    book = load_workbook(export_month(lived, APRIL, tmp_path))
+    for file in files[:-1]:
+        with file.open(encoding="utf-8-sig", newline="") as opened:
+            rows = list(csv.reader(opened))
+        title = next(name for name in book.sheetnames if file.name.startswith(name.lower().replace(" ", "-") + "-2"))
+        assert rows[0] == [cell.value for cell in book[title][1]]
+        assert len(rows) == book[title].max_row - 1, title
+    expenses = next(file for file in files if file.name.startswith("expenses")).read_text(encoding="utf-8")
+    assert "'=1+1" in expenses
+    with lived.reading() as work:
+        assert str(work.journal.head()) in files[-1].read_text(encoding="utf-8")
