@@ -131,7 +131,7 @@ def main(orders: int) -> None:
             in_turns(60, lambda: small.receipt(folder / "small"), lambda: large.receipt(folder / "large")),
             orders,
         )
-        _show("a customer by part of a name, as a command", in_turns(9, small.command, large.command), orders)
+        _show("a customer by part of a name, as a command", in_turns(21, small.command, large.command), orders)
 
 
 if __name__ == "__main__":
