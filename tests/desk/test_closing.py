@@ -133,26 +133,27 @@ def test_goods_without_a_cost_old_deposits_and_missing_cash_are_pointed_out(desk
     assert "1 deposit is older than 90 days: 1." in sentence(june, "OLD-DEPOSIT", Month(2026, 6))
 
 
-@on_both
-@pytest.mark.parametrize(
-    ("deed", "code"),
-    [
-        ("UPDATE journal_entry SET memo = 'other' WHERE number = 1", "BOOKS-CHAIN"),
-        ("UPDATE stock_level SET on_hand = on_hand + 1 WHERE kind = 'frame'", "BOOKS-STOCK"),
-        ("UPDATE stock_lot SET cost = cost + 1", "BOOKS-LOTS"),
-        ("UPDATE counter SET last = last + 1 WHERE name = 'order'", "BOOKS-COUNTERS"),
-        ("UPDATE stock_movement SET cost = cost + 1 WHERE number = 1", "BOOKS-DOCUMENTS"),
-    ],
+BROKEN = (
+    ("UPDATE stock_level SET on_hand = on_hand + 1 WHERE kind = 'frame'", "BOOKS-STOCK"),
+    ("UPDATE stock_lot SET cost = cost + 1", "BOOKS-LOTS"),
+    ("UPDATE counter SET last = last + 1 WHERE name = 'order'", "BOOKS-COUNTERS"),
+    ("UPDATE stock_movement SET cost = cost + 1 WHERE number = 1", "BOOKS-DOCUMENTS"),
+    ("UPDATE journal_entry SET memo = 'other' WHERE number = 1", "BOOKS-CHAIN"),
 )
-def test_books_that_are_not_whole_are_not_closed(desk: Desk, deed: str, code: str) -> None:
+"""What is changed from outside, one after another, and what is said of it."""
+
+
+@on_both
+def test_books_that_are_not_whole_are_not_closed(desk: Desk) -> None:
     """No yes helps against an error."""
-    with desk.writing() as work:
-        lift_guards(work._transaction.connection)
-        work._transaction.connection.exec_driver_sql(deed)
     april = later(desk, IN_APRIL)
-    assert code in codes(april)
-    with pytest.raises(MonthNotReadyError, match=rf"cannot be closed.*\[{code}\]"):
-        close_month(april, MARCH, ALL | {code})
+    for deed, code in BROKEN:
+        with desk.writing() as work:
+            lift_guards(work._transaction.connection)
+            work._transaction.connection.exec_driver_sql(deed)
+        with pytest.raises(MonthNotReadyError, match=rf"cannot be closed.*\[{code}\]"):
+            close_month(april, MARCH, ALL | {code})
+        assert code in codes(april)
     assert month_history(desk, MARCH) == ()
 
 
@@ -194,13 +195,14 @@ DEEDS: dict[str, Callable[[Desk], object]] = {
 
 
 @on_both
-@pytest.mark.parametrize("name", DEEDS)
-def test_a_closed_month_takes_nothing(busy: Desk, name: str) -> None:
-    """Every deed dated in it is refused, says so by name, and leaves nothing behind."""
+def test_a_closed_month_takes_nothing(busy: Desk) -> None:
+    """Every deed dated in it is refused, says so by the month's name, and leaves nothing behind."""
     before = everything(busy)
-    with pytest.raises(MonthClosedError, match=r"2026-03|that month"):
-        DEEDS[name](busy)
-    assert everything(busy) == before
+    for name, deed in DEEDS.items():
+        with pytest.raises(MonthClosedError) as refused:
+            deed(busy)
+        assert refused.value.month == "2026-03", name
+        assert everything(busy) == before, name
 
 
 @on_both

@@ -2,40 +2,251 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from shopledger.desk.banking import record_move
+from shopledger.desk.bill_paying import pay_bill
+from shopledger.desk.billing import record_bill
 from shopledger.desk.context import Desk
+from shopledger.desk.deposits import DepositRequest, GiveBackRequest, give_back, pay_from_deposit, take_deposit
+from shopledger.desk.inspecting import record_remake
 from shopledger.desk.proof import prove_books
+from shopledger.desk.receipts import issue_receipt
 from shopledger.desk.refunding import cancel_order, give_refund
 from shopledger.desk.sales import record_sale
+from shopledger.desk.sending_back import send_back
 from shopledger.desk.shipping import ship_order
-from shopledger.ledger.orders import Method
-from shopledger.ledger.proofs import KeptHead
+from shopledger.desk.spending import record_expense
+from shopledger.desk.stocking import count_stock
+from shopledger.desk.supplying import add_supplier
+from shopledger.desk.taking_back import take_back
+from shopledger.ledger.bill_requests import (
+    BillPaymentRequest,
+    BillRequest,
+    ExpenseBilled,
+    GoodsBilled,
+    JobBilled,
+    SendBackRequest,
+)
+from shopledger.ledger.journal import EMPTY_HEAD, Head, chained
+from shopledger.ledger.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.orders import Method, PaymentRequest
+from shopledger.ledger.proofs import KeptHead, Verdict
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
+from shopledger.ledger.spending import Expense, ExpenseCategory, SpendMethod
+from shopledger.ledger.stock import StockedKind
+from shopledger.ledger.suppliers import Supplier
+from shopledger.ledger.taking_back import Document
+from shopledger.store.guards import lift_guards
+from shopledger.store.work import Work
 from tests.desk.books import on_both
 from tests.desk.family import DISTANCE, FAMILY_ORDER, ordered
+from tests.shelf import CASE, CUSTOMER, SHADES
+
+DAY = date(2026, 3, 2)
+BANK, CASH = Till.BANK, Till.CASH
+MOVES = (
+    MoneyMove(DAY, MoveKind.OPENING, CASH, 90_000),
+    MoneyMove(DAY, MoveKind.CONTRIBUTION, BANK, 80_000),
+    MoneyMove(DAY, MoveKind.PAYOUT, BANK, 40_000, 1_200),
+    MoneyMove(DAY, MoveKind.BANKED, BANK, 5_000),
+    MoneyMove(DAY, MoveKind.FETCHED, CASH, 3_000),
+    MoneyMove(DAY, MoveKind.CARD_PAID, BANK, 700),
+    MoneyMove(DAY, MoveKind.DRAW, CASH, 1_500),
+    MoneyMove(DAY, MoveKind.TAX_PAID, BANK, 174, 2, "OH"),
+    MoneyMove(DAY, MoveKind.OTHER_INCOME, BANK, 650, note="interest"),
+)
+"""Money moved for every reason there is."""
+
+
+def said(verdict: Verdict) -> list[str]:
+    """Give all that differs."""
+    return [str(each) for failed in verdict.failed for each in failed.differences]
+
+
+def spent(method: SpendMethod) -> Expense:
+    """Give an expense paid from somewhere."""
+    return Expense(DAY, "Rook & Daughters", ExpenseCategory.SUPPLIES, "cloths", 700, method, "17")
+
+
+@pytest.fixture
+def busy(desk: Desk, tmp_path: Path) -> Desk:
+    """Let everything happen that the books know: each kind of document, and what takes it back."""
+    for move in MOVES[:2]:
+        record_move(desk, move)
+    add_supplier(desk, Supplier("Thistledown Optical"))
+    _sell(desk, tmp_path)
+    _buy(desk, tmp_path)
+    for move in MOVES[2:]:
+        record_move(desk, move, frozenset({"PAYOUT-ABOVE-CLEARING", "CARD-ABOVE-OWED", "TAX-ABOVE-OWED"}))
+    for words in ("expense 1", "bill 3", "bill payment 1", "money 9", "deposit 3"):
+        take_back(desk, Document.read(words), "a mistake")
+    count_stock(desk, StockedKind.ACCESSORY, CASE.code, 3)
+    count_stock(desk, StockedKind.ACCESSORY, CASE.code, 5)
+    return desk
+
+
+def _sell(desk: Desk, folder: Path) -> None:
+    take_deposit(desk, DepositRequest(CUSTOMER, 9_000, Method.CHECK))
+    record_sale(desk, FAMILY_ORDER)
+    pay_from_deposit(desk, 1, 1, 4_000)
+    issue_receipt(desk, 1, CUSTOMER, folder, not_paid_in_full=True)
+    record_bill(desk, BillRequest("Thistledown", jobs=(JobBilled(1, 1_501), JobBilled(2, 1_700)), freight=333))
+    record_remake(desk, 1, "axis off", 900)
+    ship_order(desk, 1, "by post", without_inspection="collected")
+    record_remake(desk, 1, "scratched", 450)
+    refunded = RefundRequest(Method.CARD, "too small", (RefundedLine(1, None, 1), RefundedLine(11, 500)))
+    give_refund(desk, 1, refunded)
+    record_sale(desk, ordered(DISTANCE))
+    pay_from_deposit(desk, 2, 1, 1_000)
+    record_bill(desk, BillRequest("Thistledown", jobs=(JobBilled(5, 1_200),)))
+    cancel_order(desk, 2, "ordered twice")
+    record_sale(desk, ordered(DISTANCE, payments=(PaymentRequest(1_000, Method.CASH),)))
+    give_back(desk, 1, GiveBackRequest(2_000))
+    take_deposit(desk, DepositRequest(CUSTOMER, 1_100, Method.CASH))
+
+
+def _buy(desk: Desk, folder: Path) -> None:
+    proof = folder / "invoice.txt"
+    proof.write_text("two cases", encoding="utf-8")
+    for method in SpendMethod:
+        record_expense(desk, spent(method), proof, frozenset({"EXPENSE-TWICE"}))
+    record_bill(
+        desk, BillRequest("Thistledown", goods=(GoodsBilled(CASE.code, 2, amount=901),), jobs=(JobBilled(6, 800),))
+    )
+    goods = (GoodsBilled(CASE.code, 3, amount=1_000), GoodsBilled(SHADES.code, 2, amount=4_005))
+    office = (ExpenseBilled(ExpenseCategory.OFFICE, 250),)
+    record_bill(desk, BillRequest("Thistledown", goods=goods, expenses=office, freight=407, tax=31))
+    pay_bill(desk, 4, BillPaymentRequest(600, SpendMethod.CARD))
+    pay_bill(desk, 4, BillPaymentRequest(500, SpendMethod.OWNER))
+    send_back(desk, 4, SendBackRequest(SHADES.code, 1, 1_900, "scratched"))
 
 
 def test_a_new_shop_holds(desk: Desk) -> None:
     """Opening stock alone passes every check."""
-    assert [str(each) for failed in prove_books(desk).failed for each in failed.differences] == []
+    assert said(prove_books(desk)) == []
 
 
 @on_both
-def test_a_shop_at_work_holds(desk: Desk) -> None:
-    """Sales, shipping, refunds with goods and a cancellation: every check holds and looked at something."""
-    record_sale(desk, FAMILY_ORDER)
-    ship_order(desk, 1, "by post", without_inspection="collected")
-    give_refund(desk, 1, RefundRequest(Method.CARD, "too small", (RefundedLine(1, None, 1),)))
-    record_sale(desk, ordered(DISTANCE))
-    cancel_order(desk, 2, "ordered twice")
-    record_sale(desk, ordered(DISTANCE))
-    verdict = prove_books(desk, KeptHead.read(str(_head(desk))), files=True)
-    assert [str(each) for failed in verdict.failed for each in failed.differences] == []
+def test_a_shop_where_everything_happened_holds(busy: Desk) -> None:
+    """Every kind of document with its entries, and what was taken back: every check holds, and looked at something."""
+    with busy.reading() as work:
+        head = work.journal.head()
+        kinds = {entry.document.rstrip("0123456789 ") for _, _, entry in work.journal._entries(1, head.count)}
+        receipt = KeptHead.read(work.receipts.get(1).content.ledger_head)
+    verdict = prove_books(busy, receipt, files=True)
+    assert said(verdict) == []
     assert verdict.holds
-    looked_at = {each.code: each.checked for each in verdict.proofs}
-    assert looked_at["CHAIN"] == verdict.head.count > 8
-    assert looked_at["DOCUMENTS"] > 8
+    assert verdict.head == head
+    assert kinds == {
+        *("order", "payment", "refund", "cancellation of order", "shipment of order", "movement", "bill", "remake"),
+        *("bill payment", "expense", "money", "deposit", "taking back of bill", "taking back of bill payment"),
+        *("taking back of expense", "taking back of money", "taking back of deposit"),
+    }
+    looked_at = {proof.code: proof.checked for proof in verdict.proofs}
+    assert looked_at["CHAIN"] == looked_at["BALANCE"] == head.count
+    assert looked_at["FILES"] == looked_at["RECEIPTS"] == looked_at["HEADS"] == 1
+    assert min(looked_at.values()) > 0
 
 
-def _head(desk: Desk) -> object:
-    with desk.reading() as work:
-        return work.journal.head()
+CHANGES = (
+    ("UPDATE payment SET amount = amount - 5 WHERE number = 1", "DOCUMENTS", "payment 1, "),
+    ("UPDATE order_line SET tax = tax + 1 WHERE order_number = 3", "DOCUMENTS", "order 3, sales tax payable"),
+    ("UPDATE refund SET method = 'cash'", "DOCUMENTS", "refund 1, card clearing"),
+    ("UPDATE expense SET category = 'travel' WHERE number = 2", "DOCUMENTS", "expense 2, travel"),
+    ("UPDATE money_move SET fee = fee + 1 WHERE kind = 'payout'", "DOCUMENTS", "money 3, commissions and fees"),
+    ("UPDATE deposit SET amount = amount + 1 WHERE number = 1", "DOCUMENTS", "deposit 1, bank"),
+    ("UPDATE bill_line SET landed = landed + 1 WHERE bill_number = 4", "DOCUMENTS", "bill 4, inventory"),
+    ("UPDATE remake SET cost = cost + 1", "DOCUMENTS", "remake 1, scrap and remakes"),
+    ("DELETE FROM taken_back WHERE document = 'expense 1'", "DOCUMENTS", "taking back of expense 1, "),
+    ("DELETE FROM cancellation", "DOCUMENTS", "cancellation of order 2, "),
+    ("UPDATE journal_entry SET document = 'nothing 1' WHERE document = 'payment 1'", "DOCUMENTS", "nothing 1, "),
+    ("UPDATE stock_movement SET cost = cost - 1 WHERE reason = 'sold'", "DOCUMENTS", "shipment of order 1, "),
+    ("UPDATE stock_movement SET cost = cost + 1 WHERE number = 1", "ACCOUNTS", "inventory: "),
+    ("UPDATE payment SET amount = amount - 5 WHERE number = 1", "ACCOUNTS", "receivable: "),
+    ("UPDATE deposit SET amount = amount + 1 WHERE number = 1", "ACCOUNTS", "customer deposits: "),
+    ("UPDATE bill_payment SET amount = amount + 1 WHERE number = 2", "ACCOUNTS", "bills to pay: "),
+    ("UPDATE counter SET last = last + 1 WHERE name = 'expense'", "COUNTERS", "expense numbers: "),
+    ("DELETE FROM receipt_print; DELETE FROM receipt WHERE number = 1", "COUNTERS", "receipt numbers: "),
+    ("UPDATE stock_level SET on_hand = on_hand + 1 WHERE kind = 'frame'", "STOCK", "on hand"),
+    ("UPDATE stock_level SET set_aside = 0 WHERE kind = 'frame'", "STOCK", "set aside"),
+    ("UPDATE stock_lot SET cost = cost + 1", "LOTS", "lot "),
+    ("UPDATE stock_issue SET quantity = quantity + 1", "LOTS", "movement "),
+    ("UPDATE receipt SET canonical = canonical || ' '", "RECEIPTS", "receipt 1: "),
+    ("UPDATE journal_posting SET amount = amount + 1 WHERE entry_number = 2 AND position = 1", "BALANCE", "entry 2"),
+    ("UPDATE journal_entry SET memo = 'other' WHERE number = 2", "CHAIN", "entry 2"),
+    (
+        "UPDATE journal_entry SET hash = '" + "0" * 64 + "' WHERE number = (SELECT MAX(number) FROM journal_entry)",
+        "CHAIN",
+        "entry ",
+    ),
+)
+"""What somebody might change from outside: the statement, the check that finds it, and what it names."""
+
+
+class _UndoneError(Exception):
+    """Takes a change back again."""
+
+
+@on_both
+def test_whatever_is_changed_from_outside_differs(busy: Desk) -> None:
+    """The check that it belongs to says where, and what was found."""
+    for deed, code, words in CHANGES:
+        with suppress(_UndoneError), busy.writing() as work:
+            lift_guards(work._transaction.connection)
+            for statement in deed.split(";"):
+                work._transaction.connection.exec_driver_sql(statement)
+            failed = [proof for proof in work.proofs.all() if not proof.holds]
+            found = [str(each) for proof in failed if proof.code == code for each in proof.differences]
+            assert any(words in each for each in found), (deed, failed)
+            raise _UndoneError
+    assert prove_books(busy).holds
+
+
+def test_a_kept_file_that_changed_or_went_is_found(busy: Desk) -> None:
+    """Only where the files are asked for."""
+    with busy.reading() as work:
+        (kept,) = work.kept_files.all()
+        place = work.kept_files._place(kept.sha256)
+    place.write_text("three cases", encoding="utf-8")
+    assert prove_books(busy).holds
+    (failed,) = prove_books(busy, files=True).failed
+    assert failed.code == "FILES"
+    assert "invoice.txt" in str(failed.differences[0])
+    place.unlink()
+    assert "it is missing" in said(prove_books(busy, files=True))[0]
+
+
+def test_a_head_of_other_books_is_told_with_the_place_where_they_part(busy: Desk) -> None:
+    """The last kept head before it that still fits says from where on; a count beyond the last entry is said so."""
+    with busy.reading() as work:
+        head: Head = work.journal.head()
+        held = KeptHead.read(work.receipts.get(1).content.ledger_head)
+    lost = prove_books(busy, KeptHead(head.count, "0123456789abcdef"))
+    assert f"after entry {held.count}, which receipt 1 still proves, up to entry {head.count}" in said(lost)[0]
+    beyond = prove_books(busy, KeptHead(head.count + 1, "0123456789abcdef"))
+    assert f"the books have {head.count} entries" in said(beyond)[0]
+    huge = prove_books(busy, KeptHead(9_999_999_999, "0123456789abcdef"))
+    assert [proof.code for proof in huge.failed] == ["HEAD"]
+
+
+def test_a_head_that_no_longer_fits_a_receipt_differs(busy: Desk) -> None:
+    """Books that were written anew from outside hold by themselves, but not the heads printed on receipts."""
+    with busy.writing() as work:
+        lift_guards(work._transaction.connection)
+        work._transaction.connection.exec_driver_sql("UPDATE journal_entry SET memo = 'other' WHERE number = 2")
+        _chain_anew(work)
+    verdict = prove_books(busy)
+    assert [proof.code for proof in verdict.failed] == ["HEADS"]
+    assert "receipt 1: entry" in said(verdict)[0]
+
+
+def _chain_anew(work: Work) -> None:
+    journal, head = work.journal, EMPTY_HEAD
+    for number, _, entry in list(journal._entries(1, journal.head().count)):
+        head = chained(head, entry)
+        journal.transaction.change("journal_entry", {"hash": head.hash}, number=number)

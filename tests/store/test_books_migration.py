@@ -205,3 +205,19 @@ def test_a_ledger_without_stock_gets_no_opening_entry(ledger_address: str) -> No
     with closing(open_ledger(ledger_address)) as ledger, ledger.reading() as work:
         assert work.journal.verify().count == 0
         assert work.stock.levels() == ()
+
+
+def test_books_carried_over_prove_themselves(old: str) -> None:
+    """Goods of before, which have no entries, are no difference; only what was never posted here is named."""
+    unposted = {"refund 1", "cancellation of order 3"}
+    with closing(open_ledger(old)) as ledger:
+        desk = Desk(ledger, OPERATOR, NOON, NOON.date())
+        for _ in range(2):
+            with ledger.reading() as work:
+                failed = [proof for proof in work.proofs.all() if not proof.holds]
+            assert [proof.code for proof in failed] == ["DOCUMENTS"]
+            assert {each.where.split(",")[0] for proof in failed for each in proof.differences} == unposted
+            with ledger.reading() as work:
+                shipped = work.orders.account(2).shipment
+            if shipped is None:
+                ship_order(desk, 2, "by post", without_inspection="shown at the counter")
