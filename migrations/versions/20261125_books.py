@@ -571,8 +571,8 @@ def _carry_over() -> None:
 
 def _put_back() -> None:
     rows = _asked(
-        "SELECT moved.order_number, moved.kind, moved.item_code, -SUM(moved.quantity) AS quantity, "
-        "-SUM(moved.cost) AS cost FROM stock_movement moved "
+        "SELECT moved.order_number, moved.kind, moved.item_code, MAX(moved.day) AS day, "
+        "-SUM(moved.quantity) AS quantity, -SUM(moved.cost) AS cost FROM stock_movement moved "
         "WHERE moved.order_number IS NOT NULL "
         "AND NOT EXISTS (SELECT 1 FROM shipment WHERE shipment.order_number = moved.order_number) "
         "AND NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = moved.order_number) "
@@ -584,7 +584,7 @@ def _put_back() -> None:
         _add(
             "stock_movement",
             number=number,
-            day=_today(),
+            day=row.day,
             kind=row.kind,
             item_code=row.item_code,
             quantity=row.quantity,

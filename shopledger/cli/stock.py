@@ -1,7 +1,8 @@
-"""Stock: what is on hand, what came in, what was counted."""
+"""Stock: what is on hand and what it is worth, what came in, what left, what was counted."""
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 import click
@@ -11,9 +12,8 @@ from shopledger.cli.options import accept, as_json, day_option
 from shopledger.cli.output import Json, show
 from shopledger.cli.params import AMOUNT, Word
 from shopledger.cli.prompts import tell
-from shopledger.ledger.catalogue import Accessory, Frame
 from shopledger.ledger.spending import SpendMethod
-from shopledger.ledger.stock import StockedKind
+from shopledger.ledger.stock import StockedKind, StockReason
 from shopledger.money.amount import to_decimal
 
 kind_option = click.option(
@@ -30,13 +30,70 @@ def stock() -> None:
 @as_json
 @pass_run
 def list_stock(run: Run, as_json: bool) -> None:
-    """List frames and accessories with what is on hand."""
-    from shopledger.cli.views.goods import stock_data, stock_table
-    from shopledger.desk.goods import accessories, frames
+    """List frames and accessories: on hand, set aside, free, cost."""
+    from shopledger.cli.views.stock import item_data, stock_table
+    from shopledger.desk.shelf import stock_now
+
+    found = stock_now(run.desk())
+    show(as_json, {"stock": [item_data(each) for each in found]}, stock_table(found))
+
+
+@stock.command()
+@day_option("The day at whose end the goods are valued.", "--on")
+@click.option("--lots", is_flag=True, help="Show every lot: what came in together, and what is left of it.")
+@as_json
+@pass_run
+def value(run: Run, on: date | None, lots: bool, as_json: bool) -> None:
+    """Say what the goods on hand cost on any day, first in first out."""
+    from shopledger.cli.views.stock import worth_data, worth_tables
+    from shopledger.desk.shelf import stock_value
+
+    worth = stock_value(run.desk(), on)
+    show(as_json, worth_data(worth, lots=lots), *worth_tables(worth, lots=lots))
+
+
+@stock.command()
+@click.argument("code")
+@kind_option
+@as_json
+@pass_run
+def history(run: Run, code: str, kind: StockedKind, as_json: bool) -> None:
+    """List every movement of an item, with what was on hand after it."""
+    from shopledger.cli.views.stock import history_table, moved_data
+    from shopledger.desk.shelf import stock_history
+
+    moved = stock_history(run.desk(), kind, code)
+    data = {"kind": kind.value, "code": code.upper(), "movements": [moved_data(each) for each in moved]}
+    show(as_json, data, history_table(code.upper(), moved))
+
+
+@stock.command()
+@click.option(
+    "--below", type=int, metavar="N", default=1, show_default=True, help="List what has so many free, or fewer."
+)
+@as_json
+@pass_run
+def low(run: Run, below: int, as_json: bool) -> None:
+    """List what to reorder: few are free, what sold most first."""
+    from shopledger.cli.views.stock import low_data, low_table
+    from shopledger.desk.shelf import low_stock
+
+    found = low_stock(run.desk(), below)
+    show(as_json, {"below": below, "stock": [low_data(each) for each in found]}, low_table(found, below))
+
+
+@stock.command()
+@day_option("The day on which the goods' age is told.", "--on")
+@as_json
+@pass_run
+def ageing(run: Run, on: date | None, as_json: bool) -> None:
+    """Show how long the goods on hand have lain there."""
+    from shopledger.cli.views.stock import aged_data, aged_table
+    from shopledger.desk.shelf import stock_ageing
 
     desk = run.desk()
-    found: list[tuple[Frame | Accessory, int]] = [*frames(desk), *accessories(desk)]
-    show(as_json, {"stock": [stock_data(*each) for each in found]}, stock_table(found))
+    found = stock_ageing(desk, on)
+    show(as_json, {"day": desk.day(on).isoformat(), "stock": aged_data(found)}, aged_table(found))
 
 
 @stock.command()
@@ -69,17 +126,68 @@ def receive(run: Run, code: str, kind: StockedKind, accept: tuple[str, ...], as_
 
 @stock.command()
 @click.argument("code")
-@click.option("--counted", type=int, required=True, help="How many lie on the shelf.")
+@click.option("--counted", type=int, required=True, help="How many lie on the shelf, goods set aside among them.")
 @click.option("--note", metavar="TEXT", default="", help="Why it differs, as far as you know.")
 @kind_option
+@day_option("The day at whose end they were counted.")
+@accept
 @as_json
 @pass_run
-def count(run: Run, code: str, counted: int, note: str, kind: StockedKind, as_json: bool) -> None:
-    """Record what was counted on the shelf."""
+def count(run: Run, code: str, kind: StockedKind, accept: tuple[str, ...], as_json: bool, **given: Any) -> None:
+    """Record what was counted on the shelf; the difference is posted."""
     from shopledger.cli.views.goods import on_hand_fields
+    from shopledger.cli.views.stock import counted_data
     from shopledger.desk.stocking import count_stock
 
-    difference = count_stock(run.desk(), kind, code, counted, note)
-    data: dict[str, Json] = {"code": code.upper(), "on_hand": counted, "difference": difference}
-    show(as_json, data, on_hand_fields(code.upper(), counted))
-    tell("As in the books." if not difference else f"The books were off by {difference:+d}; now they agree.")
+    found = count_stock(run.desk(), kind, code, accept=frozenset(accept), **given)
+    show(as_json, counted_data(found), on_hand_fields(found.level.item_code, found.level.on_hand))
+    tell(f"The books were off by {found.difference:+d}; now they agree." if found.difference else "As in the books.")
+
+
+@stock.command("write-off")
+@click.argument("code")
+@click.option("--quantity", type=int, default=1, show_default=True, help="How many are broken, lost or unsaleable.")
+@click.option("--reason", "note", metavar="TEXT", required=True, help="What became of them.")
+@kind_option
+@day_option("The day it happened.")
+@accept
+@as_json
+@pass_run
+def write_off(run: Run, as_json: bool, **given: Any) -> None:
+    """Take goods out that are broken, lost or unsaleable."""
+    _leave(run, StockReason.WRITTEN_OFF, given, as_json=as_json)
+
+
+@stock.command()
+@click.argument("code")
+@click.option("--quantity", type=int, default=1, show_default=True, help="How many.")
+@click.option("--note", metavar="TEXT", default="", help="To whom, and what for.")
+@kind_option
+@day_option("The day they left.")
+@as_json
+@pass_run
+def give(run: Run, as_json: bool, **given: Any) -> None:
+    """Give goods away as a gift or a sample, an expense of the shop."""
+    _leave(run, StockReason.GIVEN, given, as_json=as_json)
+
+
+@stock.command("take-home")
+@click.argument("code")
+@click.option("--quantity", type=int, default=1, show_default=True, help="How many.")
+@click.option("--note", metavar="TEXT", default="", help="What for.")
+@kind_option
+@day_option("The day they left.")
+@as_json
+@pass_run
+def take_home(run: Run, as_json: bool, **given: Any) -> None:
+    """Take goods for your own use: a draw, not an expense."""
+    _leave(run, StockReason.OWN_USE, given, as_json=as_json)
+
+
+def _leave(run: Run, reason: StockReason, given: dict[str, Any], *, as_json: bool) -> None:
+    from shopledger.cli.views.stock import left_data, left_fields
+    from shopledger.desk.stock_leaving import Leaving, let_leave
+
+    accepted = frozenset(given.pop("accept", ()))
+    left = let_leave(run.desk(), Leaving(reason=reason, accept=accepted, **given))
+    show(as_json, left_data(left), left_fields(left))

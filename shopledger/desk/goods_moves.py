@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import OrderAccount, OrderLine, Refund
 from shopledger.ledger.postings import goods_entry
-from shopledger.ledger.stock import STOCKED, StockedKind, StockMovement, StockReason
+from shopledger.ledger.stock import STOCKED, GoodsShortError, StockedKind, StockMovement, StockReason
 from shopledger.money.amount import Cents
 from shopledger.money.rate import round_half_away
 
@@ -35,6 +35,7 @@ def take_out(work: Work, movement: StockMovement) -> StockMovement:
 def ship_goods(work: Work, account: OrderAccount, day: date) -> Cents:
     """Take an order's goods from the shelf, line by line, and set what was kept for it free; gives what they cost."""
     order = account.order
+    _refuse_short(work, account)
     jobs = {pair.position: pair.job_number for pair in order.pairs}
     cost = 0
     for line, count in goods_left(account):
@@ -96,6 +97,17 @@ def cost_back(moved: Iterable[StockMovement], kind: StockedKind, code: str, job:
     mine = jobs if any(each.reason is StockReason.SOLD for each in jobs) else goods
     away, cost = -sum(each.quantity for each in mine), -sum(each.cost for each in mine)
     return round_half_away(cost * returned, away) if away > 0 else 0
+
+
+def _refuse_short(work: Work, account: OrderAccount) -> None:
+    """Refuse an order of which some goods do not lie there, naming them all."""
+    needed: Counter[tuple[StockedKind, str]] = Counter()
+    for line, count in goods_left(account):
+        needed[STOCKED[line.kind], line.item_code] += count
+    there = {key: work.stock.level(*key).on_hand for key in needed}
+    short = tuple((key[1], count, there[key]) for key, count in needed.items() if count > there[key])
+    if short:
+        raise GoodsShortError(number_of(account.order), short)
 
 
 def _post(work: Work, movement: StockMovement) -> None:

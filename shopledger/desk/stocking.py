@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import TYPE_CHECKING
 
+from shopledger.desk.acceptance import settled
 from shopledger.desk.billing import receive_one
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import open_with
 from shopledger.desk.goods_moves import bring_in, take_out
+from shopledger.desk.shelf import stocked_item
+from shopledger.desk.stock_leaving import short_for_orders
 from shopledger.errors import RefusedError
 from shopledger.ledger.bill_requests import GoodsBilled
 from shopledger.ledger.bills import BillAccount
@@ -17,8 +21,12 @@ from shopledger.ledger.offers import Offer
 from shopledger.ledger.spending import SpendMethod
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.ledger.taxes import TaxRate
+from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import Cents
 from shopledger.store.work import Work
+
+if TYPE_CHECKING:
+    from shopledger.store.stock import StockLevel
 
 
 def load_catalogue(desk: Desk, catalogue: Catalogue, offers: tuple[Offer, ...], taxes: tuple[TaxRate, ...]) -> None:
@@ -80,21 +88,45 @@ def receive_stock(
         return Received(work.stock.level(kind, account.bill.lines[0].item_code).on_hand, account)
 
 
-def count_stock(desk: Desk, kind: StockedKind, code: str, counted: int, note: str = "") -> int:
-    """Record what was counted on the shelf; the difference becomes a movement and is given back."""
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """What a count found: how many more or fewer than in the books, what these cost, and how the item stands now."""
+
+    difference: int
+    cost: Cents
+    level: StockLevel
+
+
+def count_stock(
+    desk: Desk,
+    kind: StockedKind,
+    code: str,
+    counted: int,
+    note: str = "",
+    day: date | None = None,
+    *,
+    accept: frozenset[str] = frozenset(),
+) -> Counted:
+    """Record what lay on the shelf at the end of a day, goods for orders that have not left among them.
+
+    What is missing leaves at the cost of the oldest lots; what is found comes in at the cost last paid.
+    """
     if counted < 0:
         raise RefusedError("count", counted, "it may not be negative", "Type what lies on the shelf.")
+    on, said = desk.day(day), clean_text("note", note, LONGEST_NOTE, required=False)
     with desk.writing() as work:
-        item = _known(work, kind, code)
+        work.periods.refuse_closed(on)
+        item = stocked_item(work, kind, code)
         level = work.stock.level(kind, item.code)
-        difference = counted - level.on_hand
-        found = StockMovement(desk.today, kind, item.code, difference or 1, 0, StockReason.ADJUSTED, note=note)
-        if difference > 0:
-            bring_in(work, replace(found, cost=difference * level.last_cost))
-        elif difference:
-            take_out(work, found)
-        return difference
-
-
-def _known(work: Work, kind: StockedKind, code: str) -> Frame | Accessory:
-    return work.catalogue.frame(code) if kind is StockedKind.FRAME else work.catalogue.accessory(code)
+        difference = counted - work.stock.on_hand_on(kind, item.code, on)
+        settled(short_for_orders(level, level.on_hand + difference) if difference < 0 else (), accept)
+        cost = 0
+        if difference:
+            found = StockMovement(on, kind, item.code, difference, 0, StockReason.ADJUSTED, note=said)
+            posted = (
+                bring_in(work, replace(found, cost=difference * level.last_cost))
+                if difference > 0
+                else take_out(work, found)
+            )
+            cost = posted.cost
+        return Counted(difference, cost, work.stock.level(kind, item.code))

@@ -70,6 +70,43 @@ class OutOfStockError(LedgerError):
         )
 
 
+class NotThereYetError(LedgerError):
+    """Goods are to leave on a day before they came in, or that are gone already by a later day."""
+
+    def __init__(self, item_code: str, asked: int, there: int, day: date) -> None:
+        super().__init__(item_code, asked, there, day)
+        self.item_code = item_code
+        self.asked = asked
+        self.there = there
+        self.day = day
+
+    def __str__(self) -> str:
+        """Say how many could have left on that day."""
+        return (
+            f"{self.item_code}: {self.asked} to leave on {self.day.isoformat()}, but only {self.there} could have left "
+            f"on that day: the rest came in later, or left since. Type a later day, or look at "
+            f"'shopledger stock history {self.item_code}'."
+        )
+
+
+class GoodsShortError(LedgerError):
+    """An order cannot be shipped, since fewer of its goods lie there than it needs."""
+
+    def __init__(self, order_number: int, short: tuple[tuple[str, int, int], ...]) -> None:
+        super().__init__(order_number, short)
+        self.order_number = order_number
+        self.short = short
+
+    def __str__(self) -> str:
+        """Name each item with what is needed and what is there."""
+        said = "; ".join(f"{code}: {needed} needed, {there} on hand" for code, needed, there in self.short)
+        receive = f"'shopledger stock receive {self.short[0][0]}'"
+        return (
+            f"order {self.order_number} cannot be shipped, and nothing was stored: {said}. Record what came in with "
+            f"{receive}, or take the order back with 'shopledger sale cancel {self.order_number}'."
+        )
+
+
 @dataclass(frozen=True, slots=True)
 class StockMovement:
     """One movement: quantity and whole cost are positive in, negative out."""

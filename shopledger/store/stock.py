@@ -4,17 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
-from typing import Any
+from datetime import date
+from itertools import accumulate
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Row
 
 from shopledger.ledger.lots import Issue, Lot, issued
-from shopledger.ledger.stock import OutOfStockError, StockedKind, StockMovement, StockReason
+from shopledger.ledger.stock import NotThereYetError, OutOfStockError, StockedKind, StockMovement, StockReason
 from shopledger.money.amount import Cents
 from shopledger.money.rate import round_half_away
 from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Transaction
 
+if TYPE_CHECKING:
+    from shopledger.store.stock_values import StockValues
+
+_ON_HAND_ON = """
+SELECT COALESCE(SUM(quantity), 0) AS on_hand FROM stock_movement
+WHERE kind = :kind AND item_code = :code AND day <= :day
+"""
+_LATER = """
+SELECT day, SUM(quantity) AS moved FROM stock_movement
+WHERE kind = :kind AND item_code = :code AND day > :day GROUP BY day ORDER BY day DESC
+"""
 _BOUGHT = frozenset({StockReason.OPENING, StockReason.RECEIVED})
 """What tells what one of an item was last bought for."""
 
@@ -63,12 +76,15 @@ class Stock:
     def take(self, movement: StockMovement, first: Collection[int] = ()) -> StockMovement:
         """Post goods that leave, from the lots that came in first; gives the movement with its number and cost.
 
-        The cost of the movement given is not looked at. More than is on hand is refused. Lots named in `first` are
-        emptied before all others.
+        The cost of the movement given is not looked at. More than is on hand, on the day of the movement or on any day
+        since, is refused. Lots named in `first` are emptied before all others.
         """
         level = self.level(movement.kind, movement.item_code)
         if -movement.quantity > level.on_hand:
             raise OutOfStockError(movement.item_code, -movement.quantity, level.on_hand)
+        there = self._fewest_since(level, movement.day)
+        if -movement.quantity > there:
+            raise NotThereYetError(movement.item_code, -movement.quantity, there, movement.day)
         lots = sorted(self.lots(movement.kind, movement.item_code), key=lambda lot: lot.number not in first)
         taken = issued(lots, -movement.quantity)
         posted = self._post(replace(movement, cost=-sum(issue.cost for issue in taken)))
@@ -79,7 +95,7 @@ class Stock:
     def set_aside(self, kind: StockedKind, code: str, quantity: int) -> None:
         """Keep goods on the shelf for an order, or set them free again where the quantity is negative."""
         level = self.level(kind, code)
-        if quantity > level.free:
+        if quantity > max(level.free, 0):
             raise OutOfStockError(code, quantity, level.free)
         self._write(replace(level, set_aside=level.set_aside + quantity))
 
@@ -90,6 +106,18 @@ class Stock:
             return _level(row)
         item = self.transaction.row(kind.value, code=code)
         return StockLevel(kind, code, 0, 0, int(item.cost) if item is not None else 0)
+
+    def on_hand_on(self, kind: StockedKind, code: str, day: date) -> int:
+        """Give what was on hand of an item at the end of a day."""
+        found = self.transaction.asked(_ON_HAND_ON, kind=kind.value, code=code, day=day_text(day))
+        return int(found[0].on_hand)
+
+    @property
+    def values(self) -> StockValues:
+        """What the stock was worth on any day, and how it moved."""
+        from shopledger.store.stock_values import StockValues  # noqa: PLC0415 - only questions need it
+
+        return StockValues(self.transaction)
 
     def levels(self) -> tuple[StockLevel, ...]:
         """Give what is on hand of everything that ever moved, by kind and code."""
@@ -104,6 +132,11 @@ class Stock:
         """Give the movements of an order, oldest first."""
         rows = self.transaction.rows("stock_movement", {"order_number": order_number}, order=("number",))
         return tuple(movement_of(row) for row in rows)
+
+    def _fewest_since(self, level: StockLevel, day: date) -> int:
+        """Give the fewest that were on hand at the end of a day or of any later one."""
+        rows = self.transaction.asked(_LATER, kind=level.kind.value, code=level.item_code, day=day_text(day))
+        return min(accumulate((-int(row.moved) for row in rows), initial=level.on_hand))
 
     def _post(self, movement: StockMovement) -> StockMovement:
         posted = replace(movement, number=self.transaction.next_number("movement"))

@@ -212,13 +212,64 @@ def test_terms(typed: Typed) -> None:
 
 def test_stock(typed: Typed) -> None:
     """What is on hand, what came in, what was counted."""
-    wren = {"kind": "frame", "code": "WREN-52", "description": "Thistledown Wren, slate, 52-18-140", "on_hand": 3}
-    case = {"kind": "accessory", "code": "CASE", "description": "Hard case", "on_hand": 10}
+    wren: dict[str, object] = {
+        "kind": "frame", "code": "WREN-52", "description": "Thistledown Wren, slate, 52-18-140", "on_hand": 3,
+        "set_aside": 0, "free": 3, "last_cost": "61.00", "value": "183.00",
+    }  # fmt: skip
+    case = {
+        "kind": "accessory", "code": "CASE", "description": "Hard case", "on_hand": 10, "set_aside": 0, "free": 10,
+        "last_cost": "4.00", "value": "40.00",
+    }  # fmt: skip
     assert read_json(typed("stock", "list", "--json")) == {"stock": [wren, case]}
     came = typed("stock", "receive", "WREN-52", "--quantity", "2", "--unit-cost", "60", "--json")
     assert read_json(came) == {"code": "WREN-52", "on_hand": 5, "bill": 1}
     counted = typed("stock", "count", "CASE", "--kind", "accessory", "--counted", "8", "--json")
-    assert read_json(counted) == {"code": "CASE", "on_hand": 8, "difference": -2}
+    assert read_json(counted) == {"code": "CASE", "on_hand": 8, "difference": -2, "cost": "-8.00"}
+    low = {**wren, "on_hand": 5, "free": 5, "last_cost": "60.00", "value": "303.00"}
+    assert read_json(typed("stock", "low", "--below", "5", "--json")) == {
+        "below": 5, "stock": [{**low, "last_sold": None, "sold_in_90_days": 0}],
+    }  # fmt: skip
+
+
+def test_stock_that_leaves_and_its_worth(typed: Typed) -> None:
+    """A write-off, a gift and goods taken home; then value, lots, movements and age."""
+    movement: dict[str, object] = {
+        "day": "2026-03-02", "quantity": -1, "cost": "-61.00", "order": None, "job": None, "bill": None,
+    }  # fmt: skip
+    broken = typed("stock", "write-off", "WREN-52", "--reason", "hinge broken", "--json")
+    assert read_json(broken) == {
+        "code": "WREN-52", "movement": 3, "reason": "written off", "note": "hinge broken", "on_hand": 2, "set_aside": 0,
+        "free": 2, **movement,
+    }  # fmt: skip
+    given = read_json(typed("stock", "give", "WREN-52", "--note", "sample", "--json"))
+    assert (given["reason"], given["cost"], given["on_hand"]) == ("given away", "-61.00", 1)
+    home = read_json(typed("stock", "take-home", "CASE", "--kind", "accessory", "--quantity", "2", "--json"))
+    assert (home["reason"], home["cost"], home["on_hand"]) == ("own use", "-8.00", 8)
+    case = {"kind": "accessory", "code": "CASE", "description": "Hard case"}
+    wren = {"kind": "frame", "code": "WREN-52", "description": "Thistledown Wren, slate, 52-18-140"}
+    lot = {"day": "2026-03-02", "reason": "opening", "bill": None}
+    assert read_json(typed("stock", "value", "--on", "2026-03-02", "--lots", "--json")) == {
+        "day": "2026-03-02",
+        "items": [
+            {**case, "on_hand": 8, "cost": "32.00", "lots": [{"lot": 2, **lot, "on_hand": 8, "cost": "32.00"}]},
+            {**wren, "on_hand": 1, "cost": "61.00", "lots": [{"lot": 1, **lot, "on_hand": 1, "cost": "61.00"}]},
+        ],
+        "total": "93.00",
+        "inventory_account": "93.00",
+    }
+    assert "lots" not in read_json(typed("stock", "value", "--json"))["items"][0]
+    history = read_json(typed("stock", "history", "WREN-52", "--json"))
+    assert [history["kind"], history["code"]] == ["frame", "WREN-52"]
+    assert history["movements"][1] == {
+        "movement": 3, "reason": "written off", "note": "hinge broken", "on_hand": 2, "value": "122.00", **movement,
+    }  # fmt: skip
+    aged = read_json(typed("stock", "ageing", "--json"))
+    assert aged["day"] == "2026-03-02"
+    assert {key: aged["stock"][1][key] for key in wren} == wren
+    assert aged["stock"][1]["bands"] == [
+        {"days": "up to 30", "on_hand": 1, "cost": "61.00"},
+        *({"days": days, "on_hand": 0, "cost": "0.00"} for days in ("31 to 90", "91 to 180", "181 to 365", "older")),
+    ]
 
 
 def test_suppliers(typed: Typed) -> None:
@@ -536,8 +587,9 @@ def test_a_month(typed: Typed) -> None:
             "cash": "100.00",
             "inventory": "223.00",
             "opening balances": "223.00",
-            "sales": "266.50",
+            "sales": "260.00",
             "offers and discounts": "-80.00",
+            "shipping income": "6.50",
         },
     }
 

@@ -117,7 +117,7 @@ def test_stock_of_tomorrow_or_below_nothing_is_refused(desk: Desk) -> None:
 @pytest.mark.parametrize(("counted", "difference"), [(8, -2), (12, 2)])
 def test_a_count_that_differs_becomes_a_movement(desk: Desk, counted: int, difference: int) -> None:
     """At the cost last paid, with the owner's note; the difference is given back."""
-    assert count_stock(desk, StockedKind.ACCESSORY, CASE.code, counted, "year's end") == difference
+    assert count_stock(desk, StockedKind.ACCESSORY, CASE.code, counted, "year's end").difference == difference
     assert movements(desk)[-1] == ("CASE", difference, difference * 400, "adjusted", "year's end")
     assert accessory_on_hand(desk, CASE.code)[1] == counted
 
@@ -125,7 +125,7 @@ def test_a_count_that_differs_becomes_a_movement(desk: Desk, counted: int, diffe
 def test_a_count_that_agrees_moves_nothing(desk: Desk) -> None:
     """Ten are there and ten are counted."""
     before = everything(desk)
-    assert count_stock(desk, StockedKind.ACCESSORY, CASE.code, 10) == 0
+    assert count_stock(desk, StockedKind.ACCESSORY, CASE.code, 10).difference == 0
     assert everything(desk) == before
 
 
@@ -133,7 +133,7 @@ def test_a_count_below_nothing_is_refused(desk: Desk) -> None:
     """None may be there, but no fewer."""
     with pytest.raises(RefusedError, match="count is -1; it may not be negative"):
         count_stock(desk, StockedKind.ACCESSORY, CASE.code, -1)
-    assert count_stock(desk, StockedKind.ACCESSORY, CASE.code, 0) == -10
+    assert count_stock(desk, StockedKind.ACCESSORY, CASE.code, 0).difference == -10
 
 
 @pytest.mark.parametrize(

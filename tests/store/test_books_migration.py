@@ -121,8 +121,8 @@ def test_goods_of_orders_that_have_not_left_lie_on_the_shelf_set_aside(old: str)
             (CASE.code, 7), (WREN.code, 2),
         ]  # fmt: skip
         put_back = work.stock.of_order(2)[2:]
-        assert [(each.item_code, each.quantity, each.cost) for each in put_back] == [
-            (CASE.code, 2, 600), (WREN.code, 1, 6000),
+        assert [(each.item_code, each.day, each.quantity, each.cost) for each in put_back] == [
+            (CASE.code, DAY, 2, 600), (WREN.code, DAY, 1, 6000),
         ]  # fmt: skip
 
 

@@ -248,26 +248,6 @@ def _match_words(match: Matches) -> str:
     return " ".join([*words, match.kind.value, *([match.code] if match.code else [])])
 
 
-def stock_data(item: Frame | Accessory, on_hand: int) -> dict[str, Json]:
-    """Give what is on hand of one item as JSON."""
-    kind = "frame" if isinstance(item, Frame) else "accessory"
-    return {"kind": kind, "code": item.code, "description": _item_words(item), "on_hand": on_hand}
-
-
-def stock_table(items: Sequence[tuple[Frame | Accessory, int]]) -> Table:
-    """Give what is on hand for reading."""
-    rows = [
-        ("frame" if isinstance(each, Frame) else "accessory", each.code, _item_words(each), str(count))
-        for each, count in items
-    ]
-    columns = (Column("kind"), CODE, Column("what"), Column("on hand", right=True))
-    return Table("Stock", columns, rows, "nothing is kept in stock yet.")
-
-
 def on_hand_fields(code: str, on_hand: int) -> Fields:
     """Give one count for reading."""
     return Fields("", ((code, f"{on_hand} on hand"),))
-
-
-def _item_words(item: Frame | Accessory) -> str:
-    return item.description if isinstance(item, Frame) else item.name
