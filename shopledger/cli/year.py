@@ -29,7 +29,7 @@ YEAR = Typed("yyyy", _year)
 
 @click.group()
 def year() -> None:
-    """See a year's figures, and write its workbook."""
+    """See a year on the lines of Schedule C, and write its workbook."""
 
 
 @year.command("show")
@@ -37,7 +37,7 @@ def year() -> None:
 @as_json
 @pass_run
 def show_year(run: Run, which: Year, as_json: bool) -> None:
-    """Show a year's own figures on the lines of Schedule C, on accrual and on cash."""
+    """Show a year on the lines of Schedule C, on accrual and on cash."""
     from shopledger.cli.views.years import year_blocks, year_data
     from shopledger.desk.years import year_figures
 
@@ -54,7 +54,10 @@ def show_year(run: Run, which: Year, as_json: bool) -> None:
 @as_json
 @pass_run
 def export(run: Run, which: Year, folder: Path, as_csv: bool, as_json: bool) -> None:
-    """Write a year's workbook for the tax preparer; it is a draft until every month with entries is closed."""
+    """Write a year's workbook for the tax preparer.
+
+    It is a draft, and marked so, until the year is over and every month with entries is closed.
+    """
     from shopledger.desk.year_handover import export_year
 
     written = export_year(run.desk(), which, made(folder), as_csv=as_csv)

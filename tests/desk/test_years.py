@@ -89,11 +89,9 @@ def test_both_views_of_the_goods_come_to_the_same_cost(trading: Desk) -> None:
 
 @on_both
 def test_a_bill_paid_in_part_counts_in_part_on_cash(trading: Desk) -> None:
-    """Each payment counts for the contract labour in its proportion of the whole bill; all that was billed does else.
-
-    The bill comes to 3,549.30: goods 135.00, jobs 63.20, labour 3,333.33 and freight 17.77. In 2026 1,000.01 and
-    1,500.00 were paid on it; in 2027 the first came back and 500.00 were paid.
-    """
+    """Each payment counts for labour in its proportion of the whole bill; on accrual all that was billed counts."""
+    # The bill comes to 3,549.30: goods 135.00, jobs 63.20, labour 3,333.33 and freight 17.77. In 2026 1,000.01 and
+    # 1,500.00 were paid on it; in 2027 the first came back and 500.00 were paid.
     lines = [[year_figures(trading, year).schedule(each)["11"] for each in Accounting] for year in (FIRST, SECOND)]
     share = 333_333 / 354_930
     assert lines[0] == [333_333, round(250_001 * share)]

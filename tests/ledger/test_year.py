@@ -127,10 +127,7 @@ def test_both_views_of_the_goods_agree_whatever_was_posted(
 
 
 def test_on_cash_what_came_in_counts_without_the_states_tax() -> None:
-    """A payment of 107.25 with 7.25 of tax, a deposit of 50.00, and a cancelled payment of 21.45 with 1.45 of tax.
-
-    That is 107.25 - 7.25 + 50.00 - 21.45 + 1.45 = 130.00, while nothing was posted as sold.
-    """
+    """A payment, a deposit and a cancelled payment: 107.25 - 7.25 + 50.00 - 21.45 + 1.45 = 130.00."""
     rows = (
         MoneyRow(MARCH, MoneyEvent.PAYMENT, "card", 1, 10_725, tax=725),
         MoneyRow(MARCH, MoneyEvent.DEPOSIT, "cash", 1, 5_000),
