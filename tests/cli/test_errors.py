@@ -99,6 +99,20 @@ BAD = {
         30,
         ("11", "10 on hand", "stock receive"),
     ),
+    "more given away than there is": (
+        ("stock", "give", "CASE", "--kind", "accessory", "--quantity", "11"),
+        30,
+        ("CASE: 11 asked for, 10 on hand",),
+    ),
+    "written off without a reason": (("stock", "write-off", "WREN-52"), 2, ("--reason",)),
+    "written off before it came": (
+        ("stock", "write-off", "WREN-52", "--reason", "lost", "--day", "2026-03-01"),
+        30,
+        ("0 could have left", "stock history WREN-52"),
+    ),
+    "a count below nought": (("stock", "count", "WREN-52", "--counted", "-1"), 30, ("-1", "may not be negative")),
+    "a value of a day to come": (("stock", "value", "--on", "2026-03-03"), 30, ("2026-03-03", "after today")),
+    "history of goods that are none": (("stock", "history", "WREM-52"), 40, ("WREM-52", "Did you mean WREN-52")),
     "word that is none": (("tax", "set", "OH", "accesory", "7"), 2, ("accesory", "accessory")),
     "state that is none": (
         ("customer", "add", "--name", "A", *ADDRESS[:4], "--state", "Ohio", "--zip", "43002"),
