@@ -56,6 +56,9 @@ order_options = together(
     click.option("--shipping", type=AMOUNT, help="What shipping is charged. Otherwise the shop's usual charge."),
     day_option("The day of the order."),
     click.option("--note", metavar="TEXT", default="", help="A note kept with the order."),
+    click.option(
+        "--tax-exempt", metavar="TEXT", default="", help="Charge no sales tax; why, as in 'resale certificate 77-1042'."
+    ),
 )
 
 payment_options = together(
@@ -209,6 +212,7 @@ def order_from_options(given: dict[str, Any], accept: frozenset[str]) -> OrderRe
         payments=_payments(given),
         accept=accept,
         note=given["note"],
+        tax_exempt=given["tax_exempt"],
     )
 
 

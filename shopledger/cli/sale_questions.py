@@ -21,6 +21,8 @@ from shopledger.ledger.catalogue import Extra, Frame, Lens
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
 from shopledger.ledger.parties import Customer, Wearer
 from shopledger.ledger.stock import OutOfStockError
+from shopledger.ledger.taxes import LONGEST_REASON
+from shopledger.ledger.text import clean_text
 from shopledger.money.amount import Cents, read_amount, write_amount
 from shopledger.optics.prescription import LensUse
 
@@ -111,6 +113,7 @@ class _Questions:
     pairs: list[_PairAnswers] = field(default_factory=list)
     accessories: tuple[AccessoryRequest, ...] = ()
     shipping: Cents | None = None
+    tax_exempt: str = ""
     payments: tuple[PaymentRequest, ...] = ()
     before: Cents = 0
     """What the pairs before the one being asked about come to."""
@@ -125,6 +128,7 @@ class _Questions:
             accessories=self.accessories,
             shipping=self.shipping,
             payments=self.payments,
+            tax_exempt=self.tax_exempt,
         )
 
     def ask_customer(self) -> Step:
@@ -272,6 +276,12 @@ class _Questions:
             return amount
 
         self.shipping = ask("Shipping (Enter for the usual charge)", read, default="")
+        return self.ask_exemption
+
+    def ask_exemption(self) -> Step:
+        """Ask whether the order is exempt from sales tax, and why."""
+        read = partial(clean_text, "reason", longest=LONGEST_REASON, required=False)
+        self.tax_exempt = ask("Exempt from sales tax: why (Enter if it is not)", read, default="")
         self.payments = ()
         self.total = self._priced()
         return self.ask_payment

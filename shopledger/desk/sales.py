@@ -103,6 +103,7 @@ def planned_sale(work: Work, desk: Desk, request: OrderRequest) -> SalePlan:
         lines=lines,
         tax_rounding=terms.settings.tax_rounding,
         note=request.note,
+        tax_exempt=request.tax_exempt,
     )
     _check_stock(work, order)
     owed = order.total
@@ -135,6 +136,7 @@ def _terms(work: Work, customer: Customer, request: OrderRequest, day: date) -> 
         tax_rates=work.catalogue.tax_rates(customer.address.state),
         settings=settings,
         shipping=settings.shipping_charge if request.shipping is None else request.shipping,
+        tax_exempt=request.tax_exempt,
     )
 
 

@@ -37,7 +37,7 @@ from shopledger.ledger.catalogue import (
     TaxCategory,
 )
 from shopledger.ledger.offers import LineKind, Matches, Offer, OfferKind, Sharing
-from shopledger.ledger.taxes import TaxRate
+from shopledger.ledger.taxes import ImposedOn, TaxRate
 from shopledger.optics.materials import MaterialClass, material
 
 T = TypeVar("T")
@@ -114,6 +114,8 @@ TAX: Final = (
     Field("category", choice_of(TaxCategory)),
     Field("rate", as_rate),
     Field("valid_from", as_day),
+    Field("imposed_on", choice_of(ImposedOn), ImposedOn.BUYER),
+    Field("exempt_reason", as_text, ""),
 )
 _TABLES: Final = ("frame", "lens", "extra", "accessory", "offer", "tax")
 

@@ -78,6 +78,7 @@ ORDER: Final = (
     Field("without_offers", as_texts, ()),
     Field("accept", as_set, frozenset()),
     Field("note", as_text, ""),
+    Field("tax_exempt", as_text, ""),
 )
 _TABLES: Final = tuple(Field(table, lambda _, rows: rows, None) for table in ("pair", "accessory", "payment"))
 
@@ -110,6 +111,7 @@ def write_order_file(request: OrderRequest) -> str:
         "without_offers": list(request.without_offers) or None,
         "accept": sorted(request.accept) or None,
         "note": request.note or None,
+        "tax_exempt": request.tax_exempt or None,
     }
     tables = {
         "pair": [_written_pair(pair) for pair in request.pairs],

@@ -15,7 +15,7 @@ from shopledger.ledger.catalogue import Reimbursement, TaxCategory
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.parties import Address
 from shopledger.ledger.references import kept_reference
-from shopledger.ledger.taxes import ImposedOn
+from shopledger.ledger.taxes import LONGEST_REASON, ImposedOn
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import Cents, write_amount
 from shopledger.money.rate import Rate
@@ -121,10 +121,14 @@ class OrderRequest:
     accept: frozenset[str] = frozenset()
     """Codes of warnings that the owner accepts."""
     note: str = ""
+    tax_exempt: str = ""
+    """Why the whole order is exempt from sales tax, such as the number of a resale certificate."""
 
     def __post_init__(self) -> None:
         """Refuse an order of nothing."""
         object.__setattr__(self, "note", clean_text("note", self.note, LONGEST_NOTE, required=False))
+        exempt = clean_text("reason for the exemption", self.tax_exempt, LONGEST_REASON, required=False)
+        object.__setattr__(self, "tax_exempt", exempt)
         if not self.pairs and not self.accessories:
             raise RefusedError("order", "empty", "it needs at least one pair or accessory", "Add what is sold.")
         if self.shipping is not None and self.shipping < 0:

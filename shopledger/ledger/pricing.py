@@ -23,7 +23,7 @@ from shopledger.ledger.offering import with_offers
 from shopledger.ledger.offers import LineKind, Offer
 from shopledger.ledger.orders import Charge, OrderLine
 from shopledger.ledger.settings import Settings
-from shopledger.ledger.taxes import TaxRate, rate_on
+from shopledger.ledger.taxes import TaxRate, rate_on, tax_on
 from shopledger.money.amount import Cents
 from shopledger.money.tax import tax_on_lines
 from shopledger.optics.prescription import LensUse, Prescription
@@ -80,6 +80,8 @@ class Terms:
     tax_rates: tuple[TaxRate, ...]
     settings: Settings
     shipping: Cents
+    tax_exempt: str = ""
+    """Why the whole order is exempt from sales tax; empty where it is not."""
 
 
 def price_order(
@@ -98,7 +100,9 @@ def price_order(
 
 
 def untaxed_categories(lines: Iterable[OrderLine], terms: Terms) -> tuple[TaxCategory, ...]:
-    """Give the categories on the order for which the owner has set no rate in that state."""
+    """Give the categories on the order for which the owner has set no rate in that state; none where it is exempt."""
+    if terms.tax_exempt:
+        return ()
     met = dict.fromkeys(line.tax_category for line in lines)
     return tuple(category for category in met if rate_on(terms.tax_rates, terms.state, category, terms.day) is None)
 
@@ -180,8 +184,17 @@ def _shipping_line(price: Cents, pairs: Sequence[PairGoods]) -> OrderLine:
 
 
 def _with_tax(lines: Sequence[OrderLine], terms: Terms) -> tuple[OrderLine, ...]:
-    rates = [rate_on(terms.tax_rates, terms.state, line.tax_category, terms.day) or 0 for line in lines]
-    taxes = tax_on_lines(
-        [(line.net, rate) for line, rate in zip(lines, rates, strict=True)], terms.settings.tax_rounding
-    )
-    return tuple(replace(line, tax_rate=rate, tax=tax) for line, rate, tax in zip(lines, rates, taxes, strict=True))
+    rated = [_rated(line, terms) for line in lines]
+    taxes = tax_on_lines([(line.net, line.tax_rate) for line in rated], terms.settings.tax_rounding)
+    return tuple(replace(line, tax=tax) for line, tax in zip(rated, taxes, strict=True))
+
+
+def _rated(line: OrderLine, terms: Terms) -> OrderLine:
+    """Freeze on a line the rate that holds, on whom it is laid, and why nothing is charged where a reason is given."""
+    rate = tax_on(terms.tax_rates, terms.state, line.tax_category, terms.day)
+    imposed_on = rate.imposed_on if rate else line.tax_imposed_on
+    if terms.tax_exempt:
+        return replace(line, tax_rate=0, tax_imposed_on=imposed_on, tax_reason=terms.tax_exempt)
+    if rate is None:
+        return line
+    return replace(line, tax_rate=rate.rate, tax_imposed_on=imposed_on, tax_reason=rate.exempt_reason)

@@ -10,7 +10,11 @@ from enum import Enum
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import TaxCategory
 from shopledger.ledger.identifiers import read_state
+from shopledger.ledger.text import clean_text
 from shopledger.money.rate import Rate
+
+LONGEST_REASON = 200
+"""Characters that a reason for charging no tax may have."""
 
 
 class ImposedOn(Enum):
@@ -36,16 +40,31 @@ class TaxRate:
     """Why nothing is charged, as the owner gives it; only with a rate of nought."""
 
     def __post_init__(self) -> None:
-        """Hold the state and the rate to sense."""
+        """Hold the state, the rate and the reason to sense."""
         most = 300_000
         object.__setattr__(self, "state", read_state(self.state))
         if not 0 <= self.rate <= most:
             raise RefusedError(
                 "tax rate", f"{self.rate / 10_000:g} %", "it must lie from 0 to 30 %", "Type the rate in per cent."
             )
+        reason = clean_text("exempt reason", self.exempt_reason, LONGEST_REASON, required=False)
+        object.__setattr__(self, "exempt_reason", reason)
+        if reason and self.rate:
+            raise RefusedError(
+                "exempt reason",
+                f"'{reason}' beside a rate of {self.rate / 10_000:g} %",
+                "only what is not taxed has one",
+                "Set the rate to 0, or leave the reason out.",
+            )
+
+
+def tax_on(rates: Iterable[TaxRate], state: str, category: TaxCategory, day: date) -> TaxRate | None:
+    """Give the rate that holds with all that is said of it, or None where the owner has set none."""
+    holding = [rate for rate in rates if rate.state == state and rate.category is category and rate.valid_from <= day]
+    return max(holding, key=lambda rate: rate.valid_from) if holding else None
 
 
 def rate_on(rates: Iterable[TaxRate], state: str, category: TaxCategory, day: date) -> Rate | None:
     """Give the rate that holds, or None where the owner has set none: nothing is assumed."""
-    holding = [rate for rate in rates if rate.state == state and rate.category is category and rate.valid_from <= day]
-    return max(holding, key=lambda rate: rate.valid_from).rate if holding else None
+    holding = tax_on(rates, state, category, day)
+    return None if holding is None else holding.rate

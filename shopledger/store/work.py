@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     from shopledger.store.stock import Stock
     from shopledger.store.suppliers import Suppliers
     from shopledger.store.taking_back import TakenBack
+    from shopledger.store.tax_returns import TaxReturns
     from shopledger.store.traces import Traces
     from shopledger.store.years import Years
 
@@ -272,3 +273,10 @@ class Work:
         from shopledger.store.month_checks import MonthChecks
 
         return MonthChecks(self._transaction)
+
+    @cached_property
+    def tax_returns(self) -> TaxReturns:
+        """Sales tax by state over any days."""
+        from shopledger.store.tax_returns import TaxReturns
+
+        return TaxReturns(self._transaction)

@@ -207,6 +207,7 @@ def test_terms(typed: Typed) -> None:
         "ends": None,
     }
     rate = {"state": "OH", "category": "accessory", "rate": "7 %", "from": "2020-01-01"}
+    rate |= {"imposed_on": "buyer", "exempt_reason": ""}
     assert read_json(typed("tax", "list", "--json")) == {"rates": [rate]}
 
 
@@ -417,6 +418,8 @@ def test_a_priced_order(typed: Typed) -> None:
         "tax_category": "accessory",
         "tax_rate": "7 %",
         "tax": "0.84",
+        "tax_imposed_on": "buyer",
+        "tax_reason": "",
         "reimbursement": "plan decides",
         "reimbursement_reason": case["reimbursement_reason"],
         "charges": [
@@ -462,6 +465,7 @@ def test_a_priced_order(typed: Typed) -> None:
         "total": "199.34",
         "accepted": [],
         "note": "",
+        "tax_exempt": "",
         "paid": "0.00",
         "balance": "199.34",
     }
@@ -809,3 +813,33 @@ def test_closed_months(typed: Typed) -> None:
     assert read_json(typed("month", "list", "--json")) == {"months": [state]}
     reopened = read_json(typed(*april, "month", "reopen", "2026-03", "--reason", "a late bill", "--json"))
     assert reopened == {**event, "deed": "reopened", "reason": "a late bill", "accepted": []}
+
+
+def test_sales_tax_due(typed: Typed) -> None:
+    """What each state's return asks for, with the caution that it is no advice."""
+    done(typed("sale", "record", "--customer", "1", "--accessory", "CASE=2", "--shipping", "0"))
+    due = read_json(typed("tax", "due", "--month", "2026-03", "--json"))
+    assert "no tax advice" in due.pop("caution")
+    assert due == {
+        "states": [
+            {
+                "state": "OH",
+                "from": "2026-03-01",
+                "to": "2026-03-31",
+                "gross_sales": "24.00",
+                "exempt": [],
+                "taxable_sales": "24.00",
+                "tax_charged": "1.68",
+                "taken_back": "0.00",
+                "taxable_taken_back": "0.00",
+                "tax_taken_back": "0.00",
+                "net_tax": "1.68",
+                "paid": "0.00",
+                "owed_at_end": "1.68",
+            }
+        ]
+    }
+    exempt = read_json(typed("tax", "set", "OH", "service", "0", "--exempt-reason", "labour", "--json"))
+    assert (exempt["imposed_on"], exempt["exempt_reason"]) == ("buyer", "labour")
+    assert typed("tax", "due", "--json").exit_code == 2
+    assert typed("tax", "due", "--month", "2026-03", "--from", "2026-03-01").exit_code == 2

@@ -48,3 +48,12 @@ def test_a_rate_belongs_to_a_state() -> None:
     """An unknown state is refused."""
     with pytest.raises(RefusedError, match="two-letter"):
         TaxRate("Ohio", ACCESSORY, 0, date(2026, 1, 1))
+
+
+def test_only_what_is_not_taxed_has_a_reason() -> None:
+    """A reason beside a rate is refused; white space in it is evened out."""
+    assert (
+        TaxRate("OH", ACCESSORY, 0, date(2026, 1, 1), exempt_reason=" made  to order ").exempt_reason == "made to order"
+    )
+    with pytest.raises(RefusedError, match="only what is not taxed has one"):
+        TaxRate("OH", ACCESSORY, 1, date(2026, 1, 1), exempt_reason="made to order")

@@ -217,13 +217,24 @@ def tax_data(rate: TaxRate) -> dict[str, Json]:
         "category": rate.category.value,
         "rate": write_rate(rate.rate),
         "from": day(rate.valid_from),
+        "imposed_on": rate.imposed_on.value,
+        "exempt_reason": rate.exempt_reason,
     }
 
 
 def tax_table(rates: Sequence[TaxRate]) -> Table:
     """Give tax rates for reading."""
-    rows = [(rate.state, rate.category.value, write_rate(rate.rate), day(rate.valid_from)) for rate in rates]
-    columns = (Column("state"), Column("category"), Column("rate", right=True), Column("from", whole=True))
+    rows = [
+        (
+            *(rate.state, rate.category.value, write_rate(rate.rate), day(rate.valid_from)),
+            *(rate.imposed_on.value, rate.exempt_reason),
+        )
+        for rate in rates
+    ]
+    columns = (
+        *(Column("state"), Column("category"), Column("rate", right=True), Column("from", whole=True)),
+        *(Column("laid on"), Column("exempt because")),
+    )
     return Table("Sales tax", columns, rows, "no rate is set, so none is charged.")
 
 

@@ -36,6 +36,7 @@ def order_data(order: Order, customer: str = "") -> dict[str, Json]:
         "total": money(order.total),
         "accepted": [{"code": each.code, "sentence": each.sentence} for each in order.accepted],
         "note": order.note,
+        "tax_exempt": order.tax_exempt,
     }
 
 
@@ -161,6 +162,7 @@ def totals(order: Order) -> Fields:
         ("list prices", write_amount(order.list_total)),
         ("reductions", write_amount(-order.reduction_total) if order.reduction_total else ""),
         ("sales tax", write_amount(order.tax_total)),
+        ("exempt from sales tax", order.tax_exempt),
         ("total", write_amount(order.total)),
     )
     return Fields("Sums", rows)
@@ -337,6 +339,8 @@ def _line_data(place: int, line: OrderLine) -> dict[str, Json]:
         "tax_category": line.tax_category.value,
         "tax_rate": write_rate(line.tax_rate),
         "tax": money(line.tax),
+        "tax_imposed_on": line.tax_imposed_on.value,
+        "tax_reason": line.tax_reason,
         "reimbursement": line.reimbursement.value,
         "reimbursement_reason": line.reimbursement_reason,
         "charges": [_charge_data(charge) for charge in line.charges],

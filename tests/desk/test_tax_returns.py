@@ -1,0 +1,129 @@
+"""Sales tax: exemptions are frozen on the order, and each state's figures are what a pencil makes of the orders."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from shopledger.desk.banking import record_move
+from shopledger.desk.context import Desk
+from shopledger.desk.goods import set_tax_rate
+from shopledger.desk.refunding import cancel_order, give_refund
+from shopledger.desk.sales import plan_sale, record_sale
+from shopledger.desk.tax_returns import tax_due
+from shopledger.errors import RefusedError
+from shopledger.ledger.catalogue import TaxCategory
+from shopledger.ledger.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
+from shopledger.ledger.refunds import RefundedLine, RefundRequest
+from shopledger.ledger.tax_return import TaxReturn
+from shopledger.ledger.taxes import ImposedOn, TaxRate
+from tests.desk.books import on_both, postings
+from tests.desk.family import later
+from tests.shelf import CASE, CUSTOMER, SHADES
+
+DAY, END = date(2026, 3, 2), date(2026, 3, 31)
+SEVEN = 70_000
+
+
+def goods(**more: object) -> OrderRequest:
+    """Ask for two cases at 12.00 and a pair of sunglasses, sent free of charge."""
+    wanted = (AccessoryRequest(CASE.code, 2), AccessoryRequest(SHADES.code))
+    return OrderRequest(CUSTOMER, (), wanted, shipping=0, **more)  # type: ignore[arg-type]
+
+
+@pytest.fixture
+def taxed(desk: Desk) -> Desk:
+    """Tax accessories at 7 %, and say why shades are not taxed: the figures below are made with these."""
+    set_tax_rate(desk, TaxRate("OH", TaxCategory.ACCESSORY, SEVEN, DAY))
+    set_tax_rate(desk, TaxRate("OH", SHADES.tax_category, 0, DAY, exempt_reason="not taxed in this test"))
+    return desk
+
+
+@on_both
+def test_a_reason_at_a_rate_of_nought_is_frozen_on_the_line(taxed: Desk) -> None:
+    """A later change of the rate leaves it; a line that is taxed has none."""
+    order = record_sale(taxed, goods()).order
+    set_tax_rate(taxed, TaxRate("OH", SHADES.tax_category, SEVEN, DAY))
+    with taxed.reading() as work:
+        assert work.orders.get(1) == order
+    assert [(line.tax, line.tax_reason) for line in order.lines] == [(168, ""), (0, "not taxed in this test")]
+
+
+@on_both
+def test_an_exempt_order_is_not_taxed_and_says_why_on_each_line(taxed: Desk) -> None:
+    """Whatever the rates are; the reason is kept with the order, and no missing rate is pointed out."""
+    plan = plan_sale(taxed, goods(tax_exempt=" resale  certificate 77-1042 "))
+    assert "TAX-NOT-SET" not in {finding.code for finding in plan.findings}
+    order = record_sale(taxed, goods(tax_exempt="resale certificate 77-1042")).order
+    assert order.tax_exempt == "resale certificate 77-1042"
+    assert [(line.tax_rate, line.tax, line.tax_reason) for line in order.lines] == [(0, 0, order.tax_exempt)] * 2
+    with taxed.reading() as work:
+        assert work.orders.get(1) == order
+
+
+@on_both
+def test_tax_laid_on_the_seller_is_part_of_the_receipts(taxed: Desk) -> None:
+    """It is owed to the state all the same, and an expense (IRS Publication 334, chapter 5)."""
+    set_tax_rate(taxed, TaxRate("OH", TaxCategory.ACCESSORY, SEVEN, DAY, ImposedOn.SELLER))
+    before = len(postings(taxed))
+    order = record_sale(taxed, goods()).order
+    assert order.lines[0].tax_imposed_on is ImposedOn.SELLER
+    posted = {account: amount for _, account, amount in postings(taxed)[before:]}
+    assert posted["sales tax payable"] == posted["tax charged as seller"] == -168
+    assert posted["taxes and licences"] == 168
+
+
+@on_both
+def test_a_return_is_what_a_pencil_makes_of_the_orders(taxed: Desk) -> None:
+    """Three orders of 24.00 taxed and the shades not: one exempt whole, one cancelled, one case refunded."""
+    shades = SHADES.price
+    record_sale(taxed, goods(payments=(PaymentRequest(2_568, Method.CASH),)))
+    record_sale(taxed, goods(tax_exempt="resale certificate"))
+    record_sale(taxed, goods())
+    cancel_order(taxed, 3, "ordered twice")
+    give_refund(taxed, 1, RefundRequest(Method.CASH, "scratched", (RefundedLine(1, 1_200),)))
+    record_move(taxed, MoneyMove(DAY, MoveKind.TAX_PAID, Till.BANK, 50, 0, "OH"))
+    (due,) = tax_due(taxed, DAY, END)
+    assert due == TaxReturn(
+        state="OH",
+        first=DAY,
+        last=END,
+        gross=3 * (2_400 + shades),
+        exempt=(("not taxed in this test", 2 * shades), ("resale certificate", 2_400 + shades)),
+        charged=2 * 168,
+        taken_back=2_400 + shades + 1_200,
+        tax_taken_back=168 + 84,
+        taxable_taken_back=2_400 + 1_200,
+        paid=50,
+        owed_at_end=84 - 50,
+    )
+    assert (due.taxable, due.net_tax) == (4_800, 84)
+
+
+def test_what_is_taken_back_counts_on_its_own_day(taxed: Desk) -> None:
+    """A refund in April leaves March's figures; April then has nothing sold and a credit."""
+    record_sale(taxed, goods(payments=(PaymentRequest(2_568, Method.CASH),)))
+    (march,) = tax_due(taxed, DAY, END)
+    april = later(taxed, date(2026, 4, 2))
+    give_refund(april, 1, RefundRequest(Method.CASH, "scratched", (RefundedLine(1, 1_200),)))
+    assert tax_due(april, DAY, END) == (march,)
+    (after,) = tax_due(april, date(2026, 4, 1), date(2026, 4, 30))
+    assert (after.gross, after.net_tax, after.owed_at_end) == (0, -84, 84)
+
+
+def test_a_category_without_a_rate_is_told_from_one_at_nought(desk: Desk) -> None:
+    """Where the owner set no rate, the return says so."""
+    record_sale(desk, OrderRequest(CUSTOMER, (), (AccessoryRequest(CASE.code),), shipping=500))
+    (due,) = tax_due(desk, DAY, END)
+    assert ("no rate set", 500 + CASE.price) in due.exempt
+
+
+def test_a_state_may_be_named_and_days_must_follow(desk: Desk) -> None:
+    """A state in which nothing happened has a return of nought; days the wrong way round are refused."""
+    assert tax_due(desk, DAY, END) == ()
+    (due,) = tax_due(desk, DAY, END, "pa")
+    assert (due.state, due.gross, due.net_tax) == ("PA", 0, 0)
+    with pytest.raises(RefusedError, match="on or after it"):
+        tax_due(desk, END, DAY)
