@@ -143,3 +143,22 @@ def test_a_catalogue_can_be_tried_first(typed: Typed, tmp_path_factory: pytest.T
     assert typed("extra", "show", "UV").exit_code == 40
     assert read_json(typed("catalogue", "load", str(file), "--json"))["stored"] is True
     done(typed("extra", "show", "UV"))
+
+
+def test_the_shelf_reads_well(typed: Typed) -> None:
+    """Lots with their bill, the movements with what was there after each, what to reorder, and how old it is."""
+    done(typed("stock", "receive", "WREN-52", "--quantity", "2", "--unit-cost", "60"))
+    done(typed("sale", "record", "--customer", "1", *PAIR))
+    assert "Thistledown" in done(typed("stock", "list")).stdout
+    worth = done(typed("stock", "value", "--lots")).stdout
+    assert "bill 1" in worth
+    assert worth.count("343.00") == 2  # 3 at 61.00, 2 at 60.00, 10 cases at 4.00; the inventory account says the same
+    assert "difference" not in worth
+    broken = done(typed("stock", "write-off", "WREN-52", "--reason", "hinge broken")).stdout
+    assert "4, of which 3 free" in broken
+    history = done(typed("stock", "history", "WREN-52")).stdout
+    assert "hinge broken" in history
+    assert "-61.00" in history
+    assert "2026-03-02" in done(typed("stock", "low", "--below", "3")).stdout
+    assert "nothing." in done(typed("stock", "low", "--below", "0")).stdout
+    assert "242.00" in done(typed("stock", "ageing")).stdout

@@ -128,17 +128,15 @@ def low_table(low: Sequence[LowItem], below: int) -> Table:
     columns = (
         CODE,
         WHAT,
-        *_right("free", "on hand", f"sold in {OF_LATE} days"),
+        *_right("free", f"sold, {OF_LATE} days"),
         Column("last sold", whole=True),
-        Column("last cost", right=True),
     )
     rows = [
         (
             each.item.item_code,
             each.item.description,
-            *map(str, (each.item.free, each.item.on_hand, each.sold)),
+            *map(str, (each.item.free, each.sold)),
             day(each.last_sold),
-            write_amount(each.item.last_cost),
         )
         for each in low
     ]
