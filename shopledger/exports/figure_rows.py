@@ -7,13 +7,13 @@ from typing import Final
 
 from openpyxl.cell import Cell
 from openpyxl.formatting.rule import Rule
-from openpyxl.styles import Alignment, Font, PatternFill
+from openpyxl.styles import Font, PatternFill
 from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.worksheet.worksheet import Worksheet
 
 from shopledger.exports.columns import Kind, as_number
 from shopledger.exports.month_figures import Figure, Section
-from shopledger.exports.sheet_writer import font, heading_cell, number_cell, text_cell
+from shopledger.exports.sheet_writer import font, heading_cell, number_cell, text_cell, verdict_cell
 from shopledger.ledger.month_book import MonthBook
 
 AGREES: Final = "OK"
@@ -76,17 +76,13 @@ class FigureRows:
         )
         self.write([text_cell(self.sheet, words, bold=bold), *cells])
 
-    def check(self, formula: str) -> Cell:
+    def check(self, formula: str, *, bold: bool = False) -> Cell:
         """Make a cell that says whether something agrees."""
-        cell = number_cell(self.sheet, Kind.COUNT, formula)
-        cell.alignment = Alignment(horizontal="right", vertical="center")
-        return cell
+        return verdict_cell(self.sheet, formula, bold=bold)
 
     def verdict(self, words: str, formula: str) -> None:
         """Say in one cell whether all of something holds."""
-        cell = self.check(formula)
-        cell.font = font(bold=True)
-        self.write([text_cell(self.sheet, words, bold=True), None, None, cell])
+        self.write([text_cell(self.sheet, words, bold=True), None, None, self.check(formula, bold=True)])
 
     def all_agree(self, first: int) -> str:
         """Give the formula that says whether all checks from a row on hold; one that is an error or gone does not."""

@@ -11,8 +11,8 @@ JOURNAL: Sheet[JournalRow] = Sheet(
     (
         Column("Entry", lambda row: str(row.entry_number), "Number of the entry; one entry has several lines.", 8),
         Column("Date", lambda row: row.day, "Day of the entry.", 11.5, Kind.DAY),
-        Column("Document", lambda row: row.document, "What it stands on.", 23),
-        Column("Memo", lambda row: row.memo, "What happened.", 40),
+        Column("Document", lambda row: row.document, "What it stands on.", 29),
+        Column("Memo", lambda row: row.memo, "What happened.", 52),
         Column("Account", lambda row: row.account, "Account that was touched.", 25),
         Column("Debit", lambda row: row.debit, "Debit.", 12, Kind.MONEY, total=True),
         Column("Credit", lambda row: row.credit, "Credit.", 12, Kind.MONEY, total=True),

@@ -24,7 +24,7 @@ _COLOURS: Final = ("B08A3E", "3B5B7A")
 _WEEK: Final = 7
 _WIDE, _HIGH = 18, 8
 """Size of a chart in centimetres: two of them and their tables fill a page."""
-_ROWS_HIGH: Final = 14
+_ROWS_HIGH: Final = 15
 """How many rows a chart covers."""
 
 
@@ -44,8 +44,8 @@ def write_charts(book: Workbook, month_book: MonthBook, footer: str) -> None:
     rows = FigureRows(sheet)
     rows.head(
         month_book,
-        "Net sales without tax; refunds on the day they were given.",
-        ("By week", "From", "To", "Sold less cancelled", "Refunded", "Left"),
+        "Net sales without tax, less cancellations; refunds on the day they were given.",
+        ("By week", "From", "To", "Sold", "Refunded", "Left"),
     )
     first = rows.row
     for begin, end in weeks(month_book.month):
@@ -53,7 +53,7 @@ def write_charts(book: Workbook, month_book: MonthBook, footer: str) -> None:
     _draw(sheet, "Net sales by week", (first, rows.row), rows.row + 1)
     for _ in range(_ROWS_HIGH + 1):
         rows.write()
-    rows.headings(("By kind", "", "", "Sold less cancelled", "Refunded", "Left"))
+    rows.headings(("By kind", "", "", "Sold", "Refunded", "Left"))
     first = rows.row
     for kind in LineKind:
         _kind(rows, kind)
@@ -89,6 +89,8 @@ def _draw(sheet: Worksheet, title: str, place: tuple[int, int], below: int) -> N
     chart.type, chart.title, chart.style = "col", title, 10
     chart.width, chart.height = _WIDE, _HIGH
     chart.y_axis.numFmt, chart.y_axis.delete, chart.x_axis.delete = "#,##0", False, False
+    # Names stand below the lowest column, not across those below nought.
+    chart.x_axis.tickLblPos = "low"
     chart.legend.position = "b"
     chart.add_data(Reference(sheet, min_col=5, max_col=6, min_row=heading, max_row=last), titles_from_data=True)
     for series, colour in zip(chart.series, _COLOURS, strict=True):

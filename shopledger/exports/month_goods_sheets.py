@@ -10,7 +10,7 @@ MOVEMENTS: Sheet[MovementRow] = Sheet(
     "StockMoves",
     (
         Column("Date", lambda row: row.day, "Day the goods came or went.", 11.5, Kind.DAY),
-        Column("Movement", lambda row: str(row.number), "Its number.", 10.5),
+        Column("Movement", lambda row: str(row.number), "Its number.", 12),
         Column("Item", lambda row: row.item_code, "The shop's own code.", 17),
         Column("Reason", lambda row: row.reason, "Why they moved.", 13),
         Column("Count", lambda row: row.quantity, "How many: in above nought, out below.", 8, Kind.COUNT, total=True),

@@ -86,7 +86,7 @@ PAYMENTS: Sheet[PaymentRow] = Sheet(
         Column("Tax in it", lambda row: row.tax,
                "Its share of the order's sales tax laid on the buyer; all payments of an order carry exactly its tax.",
                10, Kind.MONEY, total=True),
-        Column("Seller tax in it", lambda row: row.sellers_tax, "The same of sales tax laid on the seller.", 10,
+        Column("Seller tax in it", lambda row: row.sellers_tax, "The same of sales tax laid on the seller.", 12,
                Kind.MONEY, total=True),
     ),
 )  # fmt: skip
@@ -104,7 +104,7 @@ MONEY_BACK: Sheet[MoneyBackRow] = Sheet(
         Column("Amount", lambda row: row.amount, "Money given back.", 12, Kind.MONEY, total=True),
         Column("To deposit", lambda row: row.to_deposit, "What became a deposit again.", 11, Kind.MONEY, total=True),
         Column("Tax in it", lambda row: row.tax, "Sales tax laid on the buyer, in both.", 10, Kind.MONEY, total=True),
-        Column("Seller tax in it", lambda row: row.sellers_tax, "Sales tax laid on the seller, in both.", 10,
+        Column("Seller tax in it", lambda row: row.sellers_tax, "Sales tax laid on the seller, in both.", 12,
                Kind.MONEY, total=True),
     ),
 )  # fmt: skip
@@ -117,7 +117,7 @@ TAX: Sheet[TaxRow] = Sheet(
         Column("Tax category", lambda row: row.category, "What the lines are for the sales tax.", 20),
         Column("Rate", lambda row: row.rate_millionths, "Rate on the orders, as the owner had set it.", 10, Kind.RATE),
         Column("Imposed on", lambda row: row.imposed_on,
-               "The buyer: collected for the state. The seller: part of the gross receipts, and an expense.", 9.5),
+               "The buyer: collected for the state. The seller: part of the gross receipts, and an expense.", 11.5),
         Column("Exempt reason", lambda row: row.exempt_reason, "Why none is charged, as the owner gave it.", 20),
         Column("Sales", lambda row: row.sales, "Net sales of the month at this rate, whatever came back of them.", 12,
                Kind.MONEY, total=True),

@@ -25,7 +25,7 @@ def write_views(book: Workbook, month_book: MonthBook, footer: str) -> None:
     sheet.print_title_rows = "4:4"
     rows = FigureRows(sheet)
     first, second = views(month_book.figures, month_book.accounting)
-    words = f"The shop looks at its months on {first.name.lower()}; on {second.name.lower()} stands beside it."
+    words = f"The shop looks at its months on {first.name.lower()} first; {second.name.lower()} stands beside it."
     rows.head(month_book, words, ("Line", "From the sheets", "In the ledger", "Check"))
     for view in (first, second):
         _view(rows, view)

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from copy import copy
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal
 from functools import lru_cache
 from typing import Final, Generic, TypeVar
+from weakref import WeakKeyDictionary
 
 from openpyxl import Workbook
 from openpyxl.cell import Cell, WriteOnlyCell
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
+from openpyxl.styles.cell_style import StyleArray
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.filters import AutoFilter
 from openpyxl.worksheet.header_footer import HeaderFooterItem, _HeaderFooterPart
@@ -66,6 +68,7 @@ def add_sheet(book: Workbook, title: str, widths: Iterable[float], footer: str, 
     return made
 
 
+@lru_cache(maxsize=16)
 def font(*, bold: bool = False, size: float = 11) -> Font:
     """Give the one typeface of the workbook; without its name a program would choose another for bold words."""
     return Font(name="Calibri", size=size, bold=bold)
@@ -83,29 +86,82 @@ def _set_height(sheet: Worksheet, row: int, lines: int) -> None:
 
 def text_cell(sheet: Worksheet, text: str, *, bold: bool = False, wrapped: bool = False) -> Cell:
     """Make a cell that holds text and nothing but text, whatever it begins with."""
-    cell = WriteOnlyCell(sheet)
-    cell.number_format = Kind.TEXT.value
-    cell.alignment = _PROSE if wrapped else _TEXT
-    cell.font = font(bold=bold)
+
+    def dress(cell: Cell) -> None:
+        cell.number_format, cell.font = Kind.TEXT.value, font(bold=bold)
+        cell.alignment = _PROSE if wrapped else _TEXT
+
+    cell = _dressed(sheet, ("text", bold, wrapped), dress)
     _set_text(cell, inert(text))
-    cell.quotePrefix = begins_like_a_formula(text)
+    if begins_like_a_formula(text):
+        cell.quotePrefix = True
     return cell
 
 
 def heading_cell(sheet: Worksheet, text: str, *, right: bool) -> Cell:
     """Make a column's heading."""
-    cell = text_cell(sheet, text)
-    cell.font, cell.fill, cell.border = font(bold=True), _GREY, Border(bottom=_LINE)
-    way, indent = ("right", 0) if right else ("left", 1)
-    cell.alignment = Alignment(horizontal=way, vertical="center", wrap_text=True, indent=indent)
+
+    def dress(cell: Cell) -> None:
+        cell.number_format = Kind.TEXT.value
+        cell.font, cell.fill, cell.border = font(bold=True), _GREY, Border(bottom=_LINE)
+        way, indent = ("right", 0) if right else ("left", 1)
+        cell.alignment = Alignment(horizontal=way, vertical="center", wrap_text=True, indent=indent)
+
+    cell = _dressed(sheet, ("heading", right), dress)
+    _set_text(cell, inert(text))
     return cell
 
 
 def number_cell(sheet: Worksheet, kind: Kind, value: Shown | Decimal, *, bold: bool = False) -> Cell:
     """Make a cell that holds a number in the format of its kind, or a formula that gives one."""
-    cell = WriteOnlyCell(sheet)
-    cell.number_format, cell.alignment, cell.font = kind.value, _MIDDLE, font(bold=bold)
+
+    def dress(cell: Cell) -> None:
+        cell.number_format, cell.alignment, cell.font = kind.value, _MIDDLE, font(bold=bold)
+
+    cell = _dressed(sheet, ("number", kind, bold), dress)
     cell.value = value
+    return cell
+
+
+def verdict_cell(sheet: Worksheet, formula: str, *, bold: bool = False) -> Cell:
+    """Make a cell for a word that a formula gives, at the right under numbers."""
+
+    def dress(cell: Cell) -> None:
+        cell.number_format, cell.font = Kind.COUNT.value, font(bold=bold)
+        cell.alignment = Alignment(horizontal="right", vertical="center")
+
+    cell = _dressed(sheet, ("verdict", bold), dress)
+    cell.value = formula
+    return cell
+
+
+def _total_cell(sheet: Worksheet, kind: Kind, formula: str) -> Cell:
+    """Make a cell of the row below the last; without a formula it holds the word or nothing."""
+
+    def dress(cell: Cell) -> None:
+        cell.number_format, cell.font = kind.value, font(bold=True)
+        cell.alignment = _TEXT if kind is Kind.TEXT else _MIDDLE
+        cell.border, cell.fill = Border(top=_LINE, bottom=_LINE), _GREY
+
+    cell = _dressed(sheet, ("total", kind), dress)
+    cell.value = formula
+    return cell
+
+
+_LOOKS: Final[WeakKeyDictionary[Worksheet, dict[tuple[object, ...], StyleArray]]] = WeakKeyDictionary()
+"""How cells of each kind look on a sheet, worked out once; each cell gets a copy, which it may change."""
+
+
+def _dressed(sheet: Worksheet, look: tuple[object, ...], dress: Callable[[Cell], None]) -> Cell:
+    """Make a cell with the look of its kind."""
+    cell = WriteOnlyCell(sheet)
+    looks = _LOOKS.setdefault(sheet, {})
+    known = looks.get(look)
+    if known is None:
+        dress(cell)
+        looks[look] = copy(cell._style)  # type: ignore[attr-defined]  # noqa: SLF001 - as openpyxl's guide does
+    else:
+        cell._style = copy(known)  # type: ignore[attr-defined]  # noqa: SLF001 - as above
     return cell
 
 
@@ -141,6 +197,7 @@ class _Pen(Generic[R]):
         self.header, self.added, self.sum = column.header, column.total, 0
         self.lines = 1
         self._get, self._kind, self._width = column.get, column.kind, column.width
+        self._is_text = column.kind is Kind.TEXT
         self._plain = WriteOnlyCell(sheet)
         self._plain.number_format = column.kind.value
         self._plain.alignment = {Kind.TEXT: _WRAPPED, Kind.DAY: _TEXT}.get(column.kind, _MIDDLE)
@@ -154,16 +211,16 @@ class _Pen(Generic[R]):
         if shown is None or shown == "":
             self.lines = 1
             return None
-        if isinstance(shown, str):
-            text, guarded, self.lines = _fitted(shown, self._width)
+        if self._is_text:
+            text, guarded, self.lines = _fitted(str(shown), self._width)
             cell = self._guarded if guarded else self._plain
             _set_text(cell, text)
             return cell
-        if isinstance(shown, date):
+        if isinstance(shown, int):
+            self.sum += shown
+            self._plain.value = as_number(self._kind, shown)
+        else:
             self._plain.value = shown
-            return self._plain
-        self.sum += shown
-        self._plain.value = as_number(self._kind, shown)
         return self._plain
 
 
@@ -175,8 +232,8 @@ def _fitted(text: str, width: float) -> tuple[str, bool, int]:
 
 
 def _set_text(cell: Cell, text: str) -> None:
-    cell.value = text
-    # Set afterwards, since the value would have been taken for a formula or an error by how it begins.
+    # Past the setter, which would take the text for a formula or an error by how it begins, and look at it once more.
+    cell._value = text  # type: ignore[attr-defined]  # noqa: SLF001 - as above
     cell.data_type = "s"
 
 
@@ -185,11 +242,9 @@ def _totals(made: Worksheet, sheet: Sheet[R]) -> list[Cell]:
     cells = []
     for place, column in enumerate(sheet.columns):
         if column.total:
-            cell = number_cell(made, column.kind, f"={_total(sheet, column)}", bold=True)
+            cells.append(_total_cell(made, column.kind, f"={_total(sheet, column)}"))
         else:
-            cell = text_cell(made, "" if place else "Total", bold=True)
-        cell.border, cell.fill = Border(top=_LINE, bottom=_LINE), _GREY
-        cells.append(cell)
+            cells.append(_total_cell(made, Kind.TEXT, "" if place else "Total"))
     return cells
 
 
