@@ -27,7 +27,14 @@ from shopledger.cli.output import show
 from shopledger.cli.params import AMOUNT, Typed, Word
 from shopledger.cli.prompts import Question, fill, lacking, tell
 from shopledger.cli.sale_goods import read_goods
-from shopledger.ledger.orders import Method, OrderRequest, PairRequest, PaymentRequest
+from shopledger.ledger.orders import (
+    DemoLenses,
+    FrameRequest,
+    Method,
+    OrderRequest,
+    PairRequest,
+    PaymentRequest,
+)
 from shopledger.optics.prescription import LensUse
 
 pair_options = together(
@@ -50,6 +57,18 @@ order_options = together(
         type=Typed("code[=count]", read_goods),
         multiple=True,
         help="An accessory, as in CASE or CASE=2; may be given again.",
+    ),
+    click.option(
+        "--frame-only",
+        "frames_only",
+        metavar="CODE",
+        multiple=True,
+        help="A frame sold without lenses, for --wearer if one is named; may be given again.",
+    ),
+    click.option(
+        "--demo-lenses",
+        type=Word(DemoLenses),
+        help="What became of the demo lenses of a frame sold without lenses: taken out, or marked as not to be worn.",
     ),
     click.option("--offer", "offers", metavar="CODE", multiple=True, help="An offer to use; may be given again."),
     click.option("--without-offer", "without_offers", metavar="CODE", multiple=True, help="An offer not to use."),
@@ -205,6 +224,7 @@ def order_from_options(given: dict[str, Any], accept: frozenset[str]) -> OrderRe
         customer=given["customer"],
         pairs=(pair,) if pair else (),
         accessories=given["accessories"],
+        frames=_frames(given, pair),
         day=given["day"],
         offers=given["offers"],
         without_offers=given["without_offers"],
@@ -216,11 +236,24 @@ def order_from_options(given: dict[str, Any], accept: frozenset[str]) -> OrderRe
     )
 
 
+def _frames(given: dict[str, Any], pair: PairRequest | None) -> tuple[FrameRequest, ...]:
+    """Make the frames that are sold without lenses; their demo lenses may not reach the customer as lenses."""
+    codes, became = given["frames_only"], given["demo_lenses"]
+    if codes and became is None:
+        lacking("--demo-lenses")
+    if became is not None and not codes:
+        raise click.UsageError("--demo-lenses belongs to --frame-only. Name the frame that is sold without lenses.")
+    wearer = "" if pair else given["wearer"] or ""
+    return tuple(FrameRequest(code, became, wearer) for code in codes)
+
+
 def _pair(given: dict[str, Any]) -> PairRequest | None:
     """Make the pair; an order of accessories alone has none."""
     measurements = take_measurements(given)
     wanted = {name: given[name] for name in ("wearer", "frame", "lens")}
     if not any(wanted.values()) and given["accessories"]:
+        return None
+    if given["frames_only"] and not given["frame"] and not given["lens"]:
         return None
     for name, value in wanted.items():
         if not value:

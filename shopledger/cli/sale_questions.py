@@ -18,7 +18,15 @@ from shopledger.cli.prompts import BACK, BackError, ask, tell
 from shopledger.cli.sale_goods import read_goods
 from shopledger.errors import RefusedError, ShopledgerError, listed
 from shopledger.ledger.catalogue import Extra, Frame, Lens
-from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
+from shopledger.ledger.orders import (
+    AccessoryRequest,
+    DemoLenses,
+    FrameRequest,
+    Method,
+    OrderRequest,
+    PairRequest,
+    PaymentRequest,
+)
 from shopledger.ledger.parties import Customer, Wearer
 from shopledger.ledger.stock import OutOfStockError
 from shopledger.ledger.taxes import LONGEST_REASON
@@ -36,6 +44,7 @@ OWN = "own"
 """Typed behind a frame's code when the wearer has the frame already."""
 
 _METHODS = Word(Method)
+_DEMO_LENSES = Word(DemoLenses)
 
 
 def asked_order(run: Run) -> OrderRequest:
@@ -112,6 +121,7 @@ class _Questions:
     wearers: tuple[Wearer, ...] = ()
     pairs: list[_PairAnswers] = field(default_factory=list)
     accessories: tuple[AccessoryRequest, ...] = ()
+    frames: tuple[FrameRequest, ...] = ()
     shipping: Cents | None = None
     tax_exempt: str = ""
     payments: tuple[PaymentRequest, ...] = ()
@@ -126,6 +136,7 @@ class _Questions:
             customer=str(self.customer.number) if self.customer else "",
             pairs=tuple(request for request in (pair.request() for pair in self.pairs) if request),
             accessories=self.accessories,
+            frames=self.frames,
             shipping=self.shipping,
             payments=self.payments,
             tax_exempt=self.tax_exempt,
@@ -145,7 +156,7 @@ class _Questions:
         wanted = ask(f"{words} (y/n)", read_yes, default="n" if place else "y")
         del self.pairs[place:]
         if not wanted:
-            return self.ask_accessories
+            return self.ask_frames
         self.pairs.append(_PairAnswers())
         return partial(self.ask_wearer, place)
 
@@ -249,6 +260,23 @@ class _Questions:
         self.before = self._priced()
         return partial(self.ask_pair, place + 1)
 
+    def ask_frames(self) -> Step:
+        """Ask for frames that are sold without lenses."""
+        from shopledger.desk.goods import frame_on_hand
+
+        def read(text: str) -> tuple[str, ...]:
+            return tuple(frame_on_hand(self.desk, code)[0].code for code in text.replace(",", " ").split())
+
+        codes = ask("Frames without lenses, by code (Enter for none)", read, default="")
+        self.frames = ()
+        return partial(self.ask_demo_lenses, codes) if codes else self.ask_accessories
+
+    def ask_demo_lenses(self, codes: tuple[str, ...]) -> Step:
+        """Ask what became of the demo lenses, which may not reach the customer as lenses."""
+        became = ask("Their demo lenses (removed, marked)", lambda text: _DEMO_LENSES.read(text, "demo lenses"))
+        self.frames = tuple(FrameRequest(code, became) for code in codes)
+        return self.ask_accessories
+
     def ask_accessories(self) -> Step:
         """Ask for goods beside the glasses."""
         from shopledger.desk.goods import accessory_on_hand
@@ -257,8 +285,9 @@ class _Questions:
             goods = tuple(read_goods(each, "accessory") for each in text.replace(",", " ").split())
             for each in goods:
                 accessory_on_hand(self.desk, each.code)
-            if not goods and not self.pairs:
-                raise RefusedError("order", "empty", "it needs a pair or an accessory", "Name one, or type back.")
+            if not goods and not self.pairs and not self.frames:
+                allowed = "it needs a pair, a frame or an accessory"
+                raise RefusedError("order", "empty", allowed, "Name one, or type back.")
             return goods
 
         self.accessories = ask("Accessories, as in CASE CORD=2 (Enter for none)", read, default="")

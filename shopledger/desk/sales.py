@@ -11,12 +11,13 @@ from shopledger.desk.context import Desk
 from shopledger.desk.drafting import unrecorded
 from shopledger.desk.pairs import PlannedPair, plan_pair
 from shopledger.desk.payments import check_payment, store_payment
+from shopledger.errors import RefusedError
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import Offer
 from shopledger.ledger.orders import Order, OrderAccount, OrderRequest, PaymentRequest
 from shopledger.ledger.parties import Customer
 from shopledger.ledger.postings import sale_entry
-from shopledger.ledger.pricing import AccessoryGoods, Terms, price_order, untaxed_categories
+from shopledger.ledger.pricing import AccessoryGoods, FrameGoods, Terms, price_order, untaxed_categories
 from shopledger.ledger.stock import STOCKED, OutOfStockError, StockedKind
 from shopledger.optics.findings import Finding, Severity
 from shopledger.store.work import Work
@@ -94,7 +95,7 @@ def planned_sale(work: Work, desk: Desk, request: OrderRequest) -> SalePlan:
     pairs = tuple(plan_pair(work, customer, asked, place, day) for place, asked in enumerate(request.pairs, start=1))
     accessories = _accessories(work, customer, request)
     terms = _terms(work, customer, request, day)
-    lines = price_order([pair.goods for pair in pairs], accessories, terms)
+    lines = price_order([pair.goods for pair in pairs], accessories, terms, _frames(work, customer, request))
     order = Order(
         customer_number=number_of(customer),
         day=day,
@@ -125,6 +126,20 @@ def _accessories(work: Work, customer: Customer, request: OrderRequest) -> tuple
         )
         for asked in request.accessories
     )
+
+
+def _frames(work: Work, customer: Customer, request: OrderRequest) -> tuple[FrameGoods, ...]:
+    """Look up the frames that are sold without lenses; one that a customer owns is not the shop's to sell."""
+    found = []
+    for asked in request.frames:
+        frame = work.catalogue.frame(asked.code)
+        if frame.owned_by is not None:
+            raise RefusedError(
+                "frame", frame.code, f"it belongs to customer {frame.owned_by}", "Name one of the shop's frames."
+            )
+        wearer = work.customers.pick_wearer(number_of(customer), asked.wearer).number if asked.wearer else None
+        found.append(FrameGoods(frame, asked.demo_lenses, wearer))
+    return tuple(found)
 
 
 def _terms(work: Work, customer: Customer, request: OrderRequest, day: date) -> Terms:

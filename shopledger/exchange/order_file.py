@@ -40,7 +40,15 @@ from shopledger.exchange.values import (
     as_texts,
     choice_of,
 )
-from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
+from shopledger.ledger.orders import (
+    AccessoryRequest,
+    DemoLenses,
+    FrameRequest,
+    Method,
+    OrderRequest,
+    PairRequest,
+    PaymentRequest,
+)
 from shopledger.money.amount import Cents, to_decimal
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.prescription import LensUse
@@ -64,6 +72,8 @@ PAIR: Final = (
     Field("note", as_text, ""),
 )
 ACCESSORY: Final = (Field("code", as_text), Field("quantity", as_count, 1), Field("wearer", as_text, ""))
+FRAME: Final = (Field("code", as_text), Field("demo_lenses", choice_of(DemoLenses)), Field("wearer", as_text, ""))
+"""A frame sold without lenses; it must say what became of its demo lenses."""
 PAYMENT: Final = (
     Field("amount", as_amount),
     Field("method", choice_of(Method)),
@@ -80,7 +90,7 @@ ORDER: Final = (
     Field("note", as_text, ""),
     Field("tax_exempt", as_text, ""),
 )
-_TABLES: Final = tuple(Field(table, lambda _, rows: rows, None) for table in ("pair", "accessory", "payment"))
+_TABLES: Final = tuple(Field(table, lambda _, rows: rows, None) for table in ("pair", "accessory", "frame", "payment"))
 
 
 def read_order_file(source: Path | str) -> OrderRequest:
@@ -90,13 +100,20 @@ def read_order_file(source: Path | str) -> OrderRequest:
     problems: Problems = []
     pairs = [row for _, row in read_rows(file, "pair", PAIR, _pair, problems)]
     accessories = [row for _, row in read_rows(file, "accessory", ACCESSORY, AccessoryRequest, problems)]
+    frames = [row for _, row in read_rows(file, "frame", FRAME, FrameRequest, problems)]
     payments = [row for _, row in read_rows(file, "payment", PAYMENT, PaymentRequest, problems)]
     top: dict[str, Any] | None = read_row(place, file.values, (*ORDER, *_TABLES), dict, problems)
     raise_any(problems)
     # What the rows of a table hold was read above; only the plain keys are left.
     plain = {field.key: (top or {})[field.key] for field in ORDER}
     try:
-        return OrderRequest(pairs=tuple(pairs), accessories=tuple(accessories), payments=tuple(payments), **plain)
+        return OrderRequest(
+            pairs=tuple(pairs),
+            accessories=tuple(accessories),
+            frames=tuple(frames),
+            payments=tuple(payments),
+            **plain,
+        )
     except ShopledgerError as error:
         raise place.refused_by(error)[0] from error
 
@@ -116,6 +133,7 @@ def write_order_file(request: OrderRequest) -> str:
     tables = {
         "pair": [_written_pair(pair) for pair in request.pairs],
         "accessory": [_written_accessory(goods) for goods in request.accessories],
+        "frame": [_written_frame(frame) for frame in request.frames],
         "payment": [_written_payment(payment) for payment in request.payments],
     }
     rows = [f"[[{table}]]\n{_lines(row)}" for table, rows in tables.items() for row in rows]
@@ -192,6 +210,10 @@ def _both(right: float | None, left: float | None) -> list[float | str] | None:
 
 def _written_accessory(goods: AccessoryRequest) -> dict[str, Any]:
     return {"code": goods.code, "quantity": goods.quantity, "wearer": goods.wearer or None}
+
+
+def _written_frame(frame: FrameRequest) -> dict[str, Any]:
+    return {"code": frame.code, "demo_lenses": frame.demo_lenses.value, "wearer": frame.wearer or None}
 
 
 def _written_payment(payment: PaymentRequest) -> dict[str, Any]:

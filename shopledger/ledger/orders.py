@@ -79,6 +79,16 @@ class AccessoryRequest:
             raise RefusedError("quantity", self.quantity, f"it must lie from 1 to {most}", "Type how many are sold.")
 
 
+@dataclass(frozen=True, slots=True)
+class FrameRequest:
+    """A frame sold without lenses. Its demo lenses may not reach the customer as lenses (21 CFR 801.410)."""
+
+    code: str
+    demo_lenses: DemoLenses
+    wearer: str = ""
+    """With a wearer it also stands on that wearer's receipt."""
+
+
 def read_reference(what: str, method: Method, text: str) -> str:
     """Read the reference of a payment or refund: at most a card's last four digits or a check number."""
     return kept_reference(what, method.value, text)
@@ -123,14 +133,16 @@ class OrderRequest:
     note: str = ""
     tax_exempt: str = ""
     """Why the whole order is exempt from sales tax, such as the number of a resale certificate."""
+    frames: tuple[FrameRequest, ...] = ()
+    """Frames sold without lenses."""
 
     def __post_init__(self) -> None:
         """Refuse an order of nothing."""
         object.__setattr__(self, "note", clean_text("note", self.note, LONGEST_NOTE, required=False))
         exempt = clean_text("reason for the exemption", self.tax_exempt, LONGEST_REASON, required=False)
         object.__setattr__(self, "tax_exempt", exempt)
-        if not self.pairs and not self.accessories:
-            raise RefusedError("order", "empty", "it needs at least one pair or accessory", "Add what is sold.")
+        if not self.pairs and not self.accessories and not self.frames:
+            raise RefusedError("order", "empty", "it needs at least one pair, frame or accessory", "Add what is sold.")
         if self.shipping is not None and self.shipping < 0:
             raise RefusedError("shipping", write_amount(self.shipping), "it may not be negative", "Type 0 or more.")
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Final
 
-from shopledger.ledger.catalogue import Accessory, Extra, Frame, Lens, TaxCategory
+from shopledger.ledger.catalogue import Accessory, Extra, Frame, Lens, Reimbursement, TaxCategory
 from shopledger.ledger.claims.charges import (
     accessory_charge,
     extra_charges,
@@ -18,10 +18,10 @@ from shopledger.ledger.claims.charges import (
     lens_charges,
     shipping_charge,
 )
-from shopledger.ledger.claims.reimbursement import status
+from shopledger.ledger.claims.reimbursement import FRAME_ALONE, status
 from shopledger.ledger.offering import with_offers
 from shopledger.ledger.offers import LineKind, Offer
-from shopledger.ledger.orders import Charge, OrderLine
+from shopledger.ledger.orders import Charge, DemoLenses, OrderLine
 from shopledger.ledger.settings import Settings
 from shopledger.ledger.taxes import TaxRate, rate_on, tax_on
 from shopledger.money.amount import Cents
@@ -71,6 +71,15 @@ class AccessoryGoods:
 
 
 @dataclass(frozen=True, slots=True)
+class FrameGoods:
+    """A frame sold without lenses, what became of its demo lenses, and the wearer it is for if any."""
+
+    frame: Frame
+    demo_lenses: DemoLenses
+    wearer_number: int | None
+
+
+@dataclass(frozen=True, slots=True)
 class Terms:
     """The shop's terms on the day: offers, tax rates, settings, and where the parcel goes."""
 
@@ -85,7 +94,10 @@ class Terms:
 
 
 def price_order(
-    pairs: Sequence[PairGoods], accessories: Sequence[AccessoryGoods], terms: Terms
+    pairs: Sequence[PairGoods],
+    accessories: Sequence[AccessoryGoods],
+    terms: Terms,
+    frames: Sequence[FrameGoods] = (),
 ) -> tuple[OrderLine, ...]:
     """Give the lines of an order, priced to the cent and ready to freeze."""
     designs = {pair.lens.code: pair.lens.design for pair in pairs}
@@ -93,6 +105,7 @@ def price_order(
     for pair in pairs:
         reduced = with_offers(_pair_lines(pair), terms.offers, designs, pair.position)
         lines.extend(replace(line, charges=_charges(line, pair, terms.settings)) for line in reduced)
+    lines.extend(_frame_line(goods, terms.settings) for goods in frames)
     lines.extend(_accessory_line(goods) for goods in accessories)
     if terms.shipping:
         lines.append(_shipping_line(terms.shipping, pairs))
@@ -145,6 +158,24 @@ def _charges(line: OrderLine, pair: PairGoods, settings: Settings) -> tuple[Char
         return lens_charges(pair.lens, pair.made, line.list_price, line.reduction, settings, pair.chosen_codes)
     extra = next(extra for extra in pair.extras if extra.code == line.item_code)
     return extra_charges(extra, line.list_price, line.reduction, prescription=pair.made is not None)
+
+
+def _frame_line(goods: FrameGoods, settings: Settings) -> OrderLine:
+    frame = goods.frame
+    return OrderLine(
+        kind=LineKind.FRAME,
+        item_code=frame.code,
+        description=f"{frame.description}, without lenses",
+        list_price=frame.price,
+        reduction=0,
+        net=frame.price,
+        tax_category=TaxCategory.NON_PRESCRIPTION,
+        reimbursement=Reimbursement.PLAN_DECIDES,
+        reimbursement_reason=FRAME_ALONE,
+        wearer_number=goods.wearer_number,
+        demo_lenses=goods.demo_lenses,
+        charges=frame_charges(frame, frame.price, 0, settings),
+    )
 
 
 def _accessory_line(goods: AccessoryGoods) -> OrderLine:

@@ -420,6 +420,7 @@ def test_a_priced_order(typed: Typed) -> None:
         "tax": "0.84",
         "tax_imposed_on": "buyer",
         "tax_reason": "",
+        "demo_lenses": None,
         "reimbursement": "plan decides",
         "reimbursement_reason": case["reimbursement_reason"],
         "charges": [

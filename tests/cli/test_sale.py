@@ -19,7 +19,7 @@ HERS = (
     *("--eye-size", "50", "--bridge", "20", "--temple", "145"),
 )
 PAIR_ANSWERS = ("odalys", "wren-52", "sv-150", "", "AR", "63", "19")
-END_ANSWERS = ("n", "CASE=2", "", "", "100", "card", "4242", "y")
+END_ANSWERS = ("n", "", "CASE=2", "", "", "100", "card", "4242", "y")
 WHOLE = lines("fernhollow", "y", *PAIR_ANSWERS, *END_ANSWERS)
 OPTIONS = (
     *("--customer", "1", *PAIR, "--use", "distance", "--extra", "AR", "--accessory", "CASE=2"),
@@ -188,7 +188,7 @@ def test_orders_are_listed_newest_first(typed: Typed) -> None:
 def test_accessories_alone_can_be_asked_for(typed: Typed) -> None:
     """An order needs no glasses, but it needs something."""
     result = done(
-        typed("sale", "record", answers=lines("1", "perhaps", "n", "", "CORD", "CASE", "-1", "0", "", "", "y"))
+        typed("sale", "record", answers=lines("1", "perhaps", "n", "", "", "CORD", "CASE", "-1", "0", "", "", "y"))
     )
     assert result.stderr.count("Error: ") == 4
     assert read_json(typed("sale", "show", "1", "--json"))["total"] == "12.84"
@@ -196,7 +196,7 @@ def test_accessories_alone_can_be_asked_for(typed: Typed) -> None:
 
 def test_a_payment_is_held_to_what_is_owed_as_it_is_typed(typed: Typed) -> None:
     """The questions end with an order that can be stored, so a slip at their end costs no second round."""
-    end = ("1", "n", "CASE", "", "", "900", "-5", "19.34", "card", "4242424242424242", "4242", "y")
+    end = ("1", "n", "", "CASE", "", "", "900", "-5", "19.34", "card", "4242424242424242", "4242", "y")
     result = done(typed("sale", "record", answers=lines(*end)))
     assert "only 19.34 is owed" in result.stderr
     assert "16 digits" in result.stderr
@@ -252,7 +252,7 @@ def test_the_wearer_s_own_frame_is_not_charged(typed: Typed) -> None:
 def test_a_customer_without_wearers_is_told_how_one_is_added(typed: Typed) -> None:
     """A pair needs somebody whose eyes it is for; accessories do not."""
     done(typed("customer", "add", "--name", "Bram Ollerenshaw", *ADDRESS, "--not-a-wearer"))
-    result = done(typed("sale", "record", answers=lines("Bram", "y", "n", "CASE", "", "", "", "y")))
+    result = done(typed("sale", "record", answers=lines("Bram", "y", "n", "", "CASE", "", "", "", "y")))
     assert "shopledger wearer add" in result.stderr
 
 
@@ -288,10 +288,26 @@ def test_an_exempt_order_is_recorded_by_each_way(typed: Typed, tmp_path: Path) -
     why = "resale certificate 77-1042"
     file = tmp_path / "order.toml"
     file.write_text(f'customer = "1"\ntax_exempt = "{why}"\n[[accessory]]\ncode = "CASE"\n', encoding="utf-8")
-    done(typed("sale", "record", answers=lines("1", "n", "CASE", "", why, "", "y")))
+    done(typed("sale", "record", answers=lines("1", "n", "", "CASE", "", why, "", "y")))
     done(typed("sale", "record", "--customer", "1", "--accessory", "CASE", "--tax-exempt", why))
     done(typed("sale", "record", "--from", str(file)))
     for number in ("1", "2", "3"):
         order = read_json(typed("sale", "show", number, "--json"))
         assert (order["tax_exempt"], order["tax_total"]) == (why, "0.00")
         assert {line["tax_reason"] for line in order["lines"]} == {why}
+
+
+def test_a_frame_without_lenses_needs_a_word_on_its_demo_lenses(typed: Typed, tmp_path: Path) -> None:
+    """By a question, an option or the file; without the word it is refused, and the word alone too."""
+    file = tmp_path / "order.toml"
+    rows = '[[frame]]\ncode = "WREN-52"\ndemo_lenses = "removed"\n'
+    file.write_text(f'customer = "1"\n{rows}', encoding="utf-8")
+    option = ("sale", "record", "--customer", "1", "--frame-only", "WREN-52")
+    assert "--demo-lenses is missing" in typed(*option).stderr
+    assert "belongs to --frame-only" in typed(*option[:-2], "--accessory", "CASE", "--demo-lenses", "removed").stderr
+    done(typed("sale", "record", answers=lines("1", "n", "wren-52", "thrown", "removed", "", "", "", "", "y")))
+    done(typed(*option, "--demo-lenses", "removed"))
+    done(typed("sale", "record", "--from", str(file)))
+    assert recorded(typed, 1) == recorded(typed, 2) == recorded(typed, 3)
+    line = read_json(typed("sale", "show", "1", "--json"))["lines"][0]
+    assert (line["kind"], line["demo_lenses"], line["pair"]) == ("frame", "removed", None)

@@ -341,6 +341,7 @@ def _line_data(place: int, line: OrderLine) -> dict[str, Json]:
         "tax": money(line.tax),
         "tax_imposed_on": line.tax_imposed_on.value,
         "tax_reason": line.tax_reason,
+        "demo_lenses": line.demo_lenses.value if line.demo_lenses else None,
         "reimbursement": line.reimbursement.value,
         "reimbursement_reason": line.reimbursement_reason,
         "charges": [_charge_data(charge) for charge in line.charges],

@@ -21,6 +21,7 @@ NO_PRESCRIPTION: Final = (
     "Glasses without a prescription are not medical care as a rule; "
     "an exception for a diagnosed condition is for the plan to decide."
 )
+FRAME_ALONE: Final = "Plans differ on a frame that is sold without lenses (common practice, no source)."
 PLANS_DIFFER: Final = (
     f"Upkeep of prescription glasses may count as medical care ({EYEGLASSES_SOURCE}), but plans differ on accessories."
 )
