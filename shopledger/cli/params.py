@@ -49,7 +49,10 @@ class Typed(click.ParamType[T, str], Generic[T]):
 
 
 class Word(click.ParamType[E, str], Generic[E]):
-    """One of the words of an enum, in any case, with a space or a hyphen between its parts."""
+    """One of the words of an enum, in any case, with a space or a hyphen between its parts.
+
+    Its first part will do where no other word begins with it: `postage` for `postage and shipping out`.
+    """
 
     name = "word"
 
@@ -73,9 +76,11 @@ class Word(click.ParamType[E, str], Generic[E]):
     def read(self, text: str, field: str) -> E:
         """Read the word, or refuse it with all that are known."""
         known = {_typed(word): word for word in self.words}
-        found = known.get("-".join(text.casefold().replace("-", " ").split()))
+        typed = "-".join(text.casefold().replace("-", " ").split())
+        begun = [word for word in known if word.startswith(f"{typed}-")]
+        found = known.get(typed) or (known[begun[0]] if len(begun) == 1 else None)
         if found is None:
-            near = nearest(text, known)
+            near = begun or nearest(text, known)
             mend = f"Did you mean {listed(near)}?" if near else "Type one of them."
             raise RefusedError(field, f"'{text}'", f"it is {listed(list(known))}", mend)
         return found

@@ -17,6 +17,7 @@ from shopledger.ledger.catalogue import Design, TaxCategory
 from shopledger.ledger.month import Month
 from shopledger.ledger.offers import LineKind, Matches
 from shopledger.ledger.orders import AccessoryRequest
+from shopledger.ledger.spending import ExpenseCategory
 from shopledger.optics.prism import Base, Prism
 from tests.strategies import DAYS
 
@@ -42,6 +43,7 @@ READ = [
     (params.Word(Design), "Single-Vision", Design.SINGLE_VISION),
     (params.Word(TaxCategory), "prescription eyewear", TaxCategory.PRESCRIPTION_EYEWEAR),
     (params.Word(TaxCategory), "non-prescription", TaxCategory.NON_PRESCRIPTION),
+    (params.Word(ExpenseCategory), "Postage", ExpenseCategory.POSTAGE),
     (MATCHES, "lenses:single-vision", Matches(LineKind.LENSES, Design.SINGLE_VISION)),
 ]
 
@@ -64,6 +66,7 @@ REFUSED = [
     (params.EIN, "123-45-6789", "never kept or printed"),
     (params.NPI, "1234567890", "check digit"),
     (params.Word(Design), "progresive", "Did you mean progressive?"),
+    (params.Word(ExpenseCategory), "rent", "Did you mean rent-of-equipment or rent-of-premises?"),
     (params.Word(Design), "zzz", "single-vision, bifocal, trifocal, progressive or occupational"),
 ]
 
