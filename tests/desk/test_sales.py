@@ -144,8 +144,10 @@ def test_the_journal_grows_by_an_entry_for_the_sale_and_one_for_each_payment(des
     before = prove_books(desk)
     record_sale(desk, FAMILY_ORDER)
     after = prove_books(desk)
-    assert after.count - before.count == 2
-    assert before.hash != after.hash
+    assert after.head.count - before.head.count == 2
+    assert before.holds
+    assert after.holds
+    assert before.head.hash != after.head.hash
 
 
 def test_the_shop_s_usual_shipping_is_charged_unless_the_order_says_otherwise(desk: Desk) -> None:
