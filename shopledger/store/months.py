@@ -141,7 +141,7 @@ class Months:
 
     def tax(self, month: Month) -> Iterator[TaxRow]:
         """Give what each state's categories came to at each rate, on whom it is laid, and why it was not charged."""
-        for row in self._streamed(questions.TAX, month):
+        for row in self._asked(questions.TAX, month):
             yield TaxRow(
                 state=row.state,
                 category=row.tax_category,
@@ -184,6 +184,9 @@ class Months:
     def goods_cost(self, month: Month) -> Iterator[GoodsCostRow]:
         """Give what went into the cost of goods, by day: goods out of each lot and back, lenses, scrap, differences."""
         for row in self._streamed(goods.GOODS_COST, month):
+            if not row.cost and row.lot is None:
+                # A shipment's posting of which nothing is left once its jobs are told one by one.
+                continue
             numbered = _NUMBERED.fullmatch(row.event)
             yield GoodsCostRow(
                 day=read_day(row.day),

@@ -101,7 +101,9 @@ def check_month(desk: Desk, month: Month, totals: MonthTotals) -> None:
         assert sum(row.amount for row in work.months.money_back(month)) == totals.money_back
         assert sum(row.net_sales for row in work.months.tax(month)) == totals.net_kept
         assert sum(row.net_tax for row in work.months.tax(month)) == totals.tax_kept
-        posted = work.months.posted(month)
+        figures = work.months.figures(month)
+    posted = figures.posted
+    assert figures.accrual_result + sum(figures.between.values()) == figures.cash_result
     assert (posted.net_sales, posted.tax_owed) == (totals.net_kept, totals.tax_kept)
     assert posted.change(Account.CASH, Account.BANK, Account.CARD_CLEARING) == totals.money_kept
 

@@ -55,6 +55,20 @@ def test_every_sheet_of_a_busy_month_meets_its_account(lived: Desk, month: Month
 
 
 @on_both
+def test_lenses_are_told_job_by_job_as_their_order_is_shipped(lived: Desk) -> None:
+    """Each job's bills with their share of 5.00 of freight, less what a remake scrapped; the late bill by itself."""
+    with lived.reading() as work:
+        rows = [row for row in work.months.goods_cost(APRIL) if row.account == Account.LENSES.title]
+    assert [(row.event, row.order_number, row.job_number, row.cost) for row in rows] == [
+        ("shipped", 1, 1, 3081),
+        ("shipped", 1, 2, 4622),
+        ("shipped", 1, 3, 9243 - 4000),
+        ("shipped", 1, 4, 2054),
+        ("bill 3", None, None, 1500),
+    ]
+
+
+@on_both
 def test_both_views_of_a_busy_month_lie_as_far_apart_as_their_lines_say(lived: Desk) -> None:
     """Accrual and what lies between come to cash, and the main figures are those of pencil and paper."""
     figures, accounting = whole_month(lived, APRIL)
