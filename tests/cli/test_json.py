@@ -84,6 +84,8 @@ def test_the_shop(typed: Typed) -> None:
             "standard_bifocal": None,
             "progressive_base": "bifocal",
             "standard_frame": None,
+            "accounting": "accrual",
+            "inventory_view": "inventory",
         },
     }
 

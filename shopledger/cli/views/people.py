@@ -47,6 +47,8 @@ def shop_data(shop: Shop, settings: Settings) -> dict[str, Json]:
             "standard_bifocal": None if settings.standard_bifocal is None else money(settings.standard_bifocal),
             "progressive_base": settings.progressive_base.value,
             "standard_frame": None if settings.standard_frame is None else money(settings.standard_frame),
+            "accounting": settings.accounting.value,
+            "inventory_view": settings.inventory_view.value,
         },
     }
 
@@ -71,6 +73,8 @@ def shop_fields(shop: Shop, settings: Settings) -> tuple[Fields, Fields]:
         ("standard multifocals", "" if settings.standard_bifocal is None else write_amount(settings.standard_bifocal)),
         ("progressives coded as", settings.progressive_base.value),
         ("standard frame", "" if settings.standard_frame is None else write_amount(settings.standard_frame)),
+        ("months and years on", settings.accounting.value),
+        ("goods shown as", settings.inventory_view.value),
     )
     return Fields(shop.name, profile), Fields("Settings", chosen)
 
