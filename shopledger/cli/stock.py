@@ -17,7 +17,7 @@ from shopledger.ledger.stock import StockedKind, StockReason
 from shopledger.money.amount import to_decimal
 
 kind_option = click.option(
-    "--kind", type=Word(StockedKind), default=StockedKind.FRAME, show_default="frame", help="What the code names."
+    "--kind", type=Word(StockedKind), help="What the code names, where a frame and an accessory are called the same."
 )
 
 
@@ -57,13 +57,13 @@ def value(run: Run, on: date | None, lots: bool, as_json: bool) -> None:
 @kind_option
 @as_json
 @pass_run
-def history(run: Run, code: str, kind: StockedKind, as_json: bool) -> None:
+def history(run: Run, code: str, kind: StockedKind | None, as_json: bool) -> None:
     """List every movement of an item, with what was on hand after it."""
     from shopledger.cli.views.stock import history_table, moved_data
     from shopledger.desk.shelf import stock_history
 
-    moved = stock_history(run.desk(), kind, code)
-    data = {"kind": kind.value, "code": code.upper(), "movements": [moved_data(each) for each in moved]}
+    named, moved = stock_history(run.desk(), kind, code)
+    data = {"kind": named.value, "code": code.upper(), "movements": [moved_data(each) for each in moved]}
     show(as_json, data, history_table(code.upper(), moved))
 
 
@@ -108,7 +108,7 @@ def ageing(run: Run, on: date | None, as_json: bool) -> None:
 @accept
 @as_json
 @pass_run
-def receive(run: Run, code: str, kind: StockedKind, accept: tuple[str, ...], as_json: bool, **given: Any) -> None:
+def receive(run: Run, code: str, accept: tuple[str, ...], as_json: bool, **given: Any) -> None:
     """Record goods that came in, as a bill of one line.
 
     For a bill of several lines, or with freight, use 'shopledger bill record'.
@@ -116,7 +116,7 @@ def receive(run: Run, code: str, kind: StockedKind, accept: tuple[str, ...], as_
     from shopledger.cli.views.goods import on_hand_fields
     from shopledger.desk.stocking import receive_stock
 
-    done = receive_stock(run.desk(), kind, code, accept=frozenset(accept), **given)
+    done = receive_stock(run.desk(), code=code, accept=frozenset(accept), **given)
     number, owed = done.account.bill.number, done.account.balance
     data: dict[str, Json] = {"code": code.upper(), "on_hand": done.on_hand, "bill": number}
     show(as_json, data, on_hand_fields(code.upper(), done.on_hand))
@@ -133,13 +133,13 @@ def receive(run: Run, code: str, kind: StockedKind, accept: tuple[str, ...], as_
 @accept
 @as_json
 @pass_run
-def count(run: Run, code: str, kind: StockedKind, accept: tuple[str, ...], as_json: bool, **given: Any) -> None:
+def count(run: Run, code: str, accept: tuple[str, ...], as_json: bool, **given: Any) -> None:
     """Record what was counted on the shelf; the difference is posted."""
     from shopledger.cli.views.goods import on_hand_fields
     from shopledger.cli.views.stock import counted_data
     from shopledger.desk.stocking import count_stock
 
-    found = count_stock(run.desk(), kind, code, accept=frozenset(accept), **given)
+    found = count_stock(run.desk(), code=code, accept=frozenset(accept), **given)
     show(as_json, counted_data(found), on_hand_fields(found.level.item_code, found.level.on_hand))
     tell(f"The books were off by {found.difference:+d}; now they agree." if found.difference else "As in the books.")
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -12,7 +11,8 @@ from typing import TYPE_CHECKING
 from shopledger.desk.acceptance import settled
 from shopledger.desk.bill_paying import short_of_cash, store_bill_payment
 from shopledger.desk.cash import note_accepted
-from shopledger.errors import RefusedError, UnknownNameError, nearest
+from shopledger.desk.shelf import stocked_item
+from shopledger.errors import RefusedError
 from shopledger.ledger.bill_postings import bill_entry, moved_jobs_entry
 from shopledger.ledger.bill_requests import UNNAMED, BillRequest, GoodsBilled
 from shopledger.ledger.bills import Bill, BillAccount, BillLine, BillLineKind, BillPayment, carried, refuse_taken_back
@@ -26,7 +26,6 @@ from shopledger.money.amount import write_amount
 
 if TYPE_CHECKING:
     from shopledger.desk.context import Desk
-    from shopledger.ledger.catalogue import Frame
     from shopledger.ledger.lots import Lot
     from shopledger.optics.findings import Finding
     from shopledger.store.work import Work
@@ -186,7 +185,7 @@ def _lines(work: Work, request: BillRequest) -> tuple[BillLine, ...]:
 
 
 def _goods_line(work: Work, asked: GoodsBilled) -> BillLine:
-    item, kind = _item(work, asked)
+    item, kind = stocked_item(work, asked.kind, asked.code)
     return BillLine(
         BillLineKind.STOCK,
         asked.total,
@@ -195,32 +194,6 @@ def _goods_line(work: Work, asked: GoodsBilled) -> BillLine:
         item_code=item.code,
         quantity=asked.quantity,
     )
-
-
-def _item(work: Work, asked: GoodsBilled) -> tuple[Frame | Accessory, StockedKind]:
-    """Find what a code names in the catalogue; a customer's own frame is never bought."""
-    kinds = tuple(StockedKind) if asked.kind is None else (asked.kind,)
-    called = [(_called(work, kind, asked.code), kind) for kind in kinds]
-    found = [(item, kind) for item, kind in called if item is not None]
-    if not found:
-        codes = [frame.code for frame in work.catalogue.frames()]
-        codes += [accessory.code for accessory in work.catalogue.accessories()]
-        known = " or ".join(kind.value for kind in kinds)
-        raise UnknownNameError(known, asked.code, nearest(asked.code, codes), "Add it to the catalogue first.")
-    if len(found) > 1:
-        mend = 'Write the bill in a file, with kind = "frame" or kind = "accessory" on that line.'
-        raise RefusedError("code", asked.code, "a frame and an accessory are both called so", mend)
-    owner = getattr(found[0][0], "owned_by", None)
-    if owner is not None:
-        mend = "Bill what was bought for the shop."
-        raise RefusedError("frame", asked.code, f"it belongs to customer {owner}", mend)
-    return found[0]
-
-
-def _called(work: Work, kind: StockedKind, code: str) -> Frame | Accessory | None:
-    with suppress(UnknownNameError):
-        return work.catalogue.frame(code) if kind is StockedKind.FRAME else work.catalogue.accessory(code)
-    return None
 
 
 def _refuse_second(work: Work, supplier: Supplier, bill: Bill) -> None:

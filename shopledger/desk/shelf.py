@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import accumulate
 from typing import TYPE_CHECKING, Final
 
-from shopledger.errors import RefusedError
+from shopledger.errors import RefusedError, UnknownNameError, nearest
 from shopledger.ledger.catalogue import Accessory, Frame
 from shopledger.ledger.stock import StockedKind, StockMovement
 from shopledger.ledger.stock_values import AgedItem, ItemStock, ItemValue, LowItem, aged, by_item
@@ -58,13 +59,14 @@ def stock_value(desk: Desk, day: date | None = None) -> StockWorth:
         return StockWorth(on, _values(work, on), work.stock.values.booked(on))
 
 
-def stock_history(desk: Desk, kind: StockedKind, code: str) -> tuple[Moved, ...]:
-    """Give every movement of an item, by day, with what was on hand after it."""
+def stock_history(desk: Desk, kind: StockedKind | None, code: str) -> tuple[StockedKind, tuple[Moved, ...]]:
+    """Give what a code names, and every movement of it by day, with what was on hand after it."""
     with desk.reading() as work:
-        movements = work.stock.values.history(kind, stocked_item(work, kind, code).code)
+        item, kind = stocked_item(work, kind, code)
+        movements = work.stock.values.history(kind, item.code)
     counts = accumulate(each.quantity for each in movements)
     costs = accumulate(each.cost for each in movements)
-    return tuple(map(Moved, movements, counts, costs))
+    return kind, tuple(map(Moved, movements, counts, costs))
 
 
 def low_stock(desk: Desk, below: int = 1) -> tuple[LowItem, ...]:
@@ -88,14 +90,28 @@ def stock_ageing(desk: Desk, day: date | None = None) -> tuple[AgedItem, ...]:
         return tuple(aged(item, on) for item in _values(work, on))
 
 
-def stocked_item(work: Work, kind: StockedKind, code: str) -> Frame | Accessory:
-    """Give the frame or accessory of a code; a customer's own frame is no stock."""
-    if kind is StockedKind.ACCESSORY:
-        return work.catalogue.accessory(code)
-    frame = work.catalogue.frame(code)
-    if frame.owned_by is not None:
-        raise RefusedError("frame", frame.code, f"it belongs to customer {frame.owned_by}", "It is no stock.")
-    return frame
+def stocked_item(work: Work, kind: StockedKind | None, code: str) -> tuple[Frame | Accessory, StockedKind]:
+    """Give the frame or accessory that a code names, and which it is; a customer's own frame is no stock."""
+    kinds = tuple(StockedKind) if kind is None else (kind,)
+    called = [(_called(work, each, code), each) for each in kinds]
+    found = [(item, each) for item, each in called if item is not None]
+    if not found:
+        codes = [item.code for item, each in _kept(work) if each in kinds]
+        words = " or ".join(each.value for each in kinds)
+        raise UnknownNameError(words, code, nearest(code.strip().upper(), codes), "Add it to the catalogue first.")
+    if len(found) > 1:
+        mend = 'Say which is meant: --kind frame or --kind accessory, in a bill\'s file kind = "frame" on its line.'
+        raise RefusedError("code", code, "a frame and an accessory are both called so", mend)
+    owner = getattr(found[0][0], "owned_by", None)
+    if owner is not None:
+        raise RefusedError("frame", found[0][0].code, f"it belongs to customer {owner}", "It is no stock of the shop.")
+    return found[0]
+
+
+def _called(work: Work, kind: StockedKind, code: str) -> Frame | Accessory | None:
+    with suppress(UnknownNameError):
+        return work.catalogue.frame(code) if kind is StockedKind.FRAME else work.catalogue.accessory(code)
+    return None
 
 
 def _standing(work: Work) -> Iterator[ItemStock]:

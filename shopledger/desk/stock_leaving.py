@@ -27,7 +27,8 @@ SHORT: Final = "SHORT-FOR-ORDERS"
 class Leaving:
     """Goods to take from the shelf: what, how many, why, in words for the books, and on which day."""
 
-    kind: StockedKind
+    kind: StockedKind | None
+    """None: whatever the catalogue has under the code."""
     code: str
     quantity: int
     reason: StockReason
@@ -57,15 +58,16 @@ def let_leave(desk: Desk, asked: Leaving) -> Left:
         raise RefusedError("quantity", asked.quantity, "what leaves is 1 or more", mend)
     with desk.writing() as work:
         work.periods.refuse_closed(day)
-        code = stocked_item(work, asked.kind, asked.code).code
-        level = work.stock.level(asked.kind, code)
+        item, kind = stocked_item(work, asked.kind, asked.code)
+        code = item.code
+        level = work.stock.level(kind, code)
         if asked.quantity > level.on_hand:
             raise OutOfStockError(code, asked.quantity, level.on_hand)
         if asked.reason is StockReason.WRITTEN_OFF:
             settled(short_for_orders(level, level.on_hand - asked.quantity), asked.accept)
         elif asked.quantity > level.free:
             raise OutOfStockError(code, asked.quantity, level.free)
-        return _leave(work, StockMovement(day, asked.kind, code, -asked.quantity, 0, asked.reason, note=note))
+        return _leave(work, StockMovement(day, kind, code, -asked.quantity, 0, asked.reason, note=note))
 
 
 def short_for_orders(level: StockLevel, left: int) -> tuple[Finding, ...]:

@@ -66,7 +66,7 @@ class Received:
 
 def receive_stock(
     desk: Desk,
-    kind: StockedKind,
+    kind: StockedKind | None,
     code: str,
     quantity: int,
     unit_cost: Cents,
@@ -85,7 +85,8 @@ def receive_stock(
     goods = GoodsBilled(code, quantity, unit_cost, kind=kind)
     with desk.writing() as work:
         account = receive_one(work, desk, goods, supplier=supplier, invoice=invoice, paid=paid, day=day, accept=accept)
-        return Received(work.stock.level(kind, account.bill.lines[0].item_code).on_hand, account)
+        item, kind = stocked_item(work, kind, code)
+        return Received(work.stock.level(kind, item.code).on_hand, account)
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +100,7 @@ class Counted:
 
 def count_stock(
     desk: Desk,
-    kind: StockedKind,
+    kind: StockedKind | None,
     code: str,
     counted: int,
     note: str = "",
@@ -116,7 +117,7 @@ def count_stock(
     on, said = desk.day(day), clean_text("note", note, LONGEST_NOTE, required=False)
     with desk.writing() as work:
         work.periods.refuse_closed(on)
-        item = stocked_item(work, kind, code)
+        item, kind = stocked_item(work, kind, code)
         level = work.stock.level(kind, item.code)
         difference = counted - work.stock.on_hand_on(kind, item.code, on)
         settled(short_for_orders(level, level.on_hand + difference) if difference < 0 else (), accept)

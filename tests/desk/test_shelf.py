@@ -15,7 +15,7 @@ from shopledger.desk.sales import record_sale
 from shopledger.desk.shelf import low_stock, stock_ageing, stock_history, stock_now, stock_value
 from shopledger.desk.stock_leaving import Leaving, let_leave
 from shopledger.desk.stocking import count_stock, receive_stock
-from shopledger.errors import RefusedError
+from shopledger.errors import RefusedError, UnknownNameError
 from shopledger.ledger.stock import NotThereYetError, OutOfStockError, StockedKind, StockReason
 from shopledger.store.refusals import MonthClosedError
 from tests.desk.books import everything, on_both, postings
@@ -132,7 +132,7 @@ def test_history_runs_by_day_with_what_was_there_after_each(desk: Desk) -> None:
     receive_stock(later(desk, date(2026, 3, 9)), FRAME, WREN.code, 1, 7000, date(2026, 3, 4))
     moved = [
         (each.movement.day.day, each.movement.quantity, each.on_hand, each.value)
-        for each in stock_history(desk, FRAME, "wren-52")
+        for each in stock_history(desk, FRAME, "wren-52")[1]
     ]
     assert moved == [(2, 3, 3, 18600), (4, 1, 4, 25600), (9, -1, 3, 19400)]
 
@@ -168,3 +168,14 @@ def test_a_bare_catalogue_lies_nowhere(bare_desk: Desk) -> None:
     """Nothing on hand is worth nothing."""
     assert (frames(bare_desk), accessories(bare_desk), stock_now(bare_desk)) == ((), (), ())
     assert (stock_value(bare_desk).total, stock_value(bare_desk).booked, stock_ageing(bare_desk)) == (0, 0, ())
+
+
+def test_a_code_says_itself_what_it_names(desk: Desk) -> None:
+    """Frame or accessory need only be said where both are called the same; the nearest of an unknown code is named."""
+    assert stock_history(desk, None, "case")[0] is OTHER
+    assert stock_history(desk, None, "wren-52")[0] is FRAME
+    add_frame(desk, replace(WREN, code=CASE.code))
+    with pytest.raises(RefusedError, match="--kind frame or --kind accessory"):
+        count_stock(desk, None, CASE.code, 3)
+    with pytest.raises(UnknownNameError, match="SHADES"):
+        let_leave(desk, replace(BROKEN, kind=None, code="SHADE"))
