@@ -18,7 +18,7 @@ from typing import Final
 from shopledger.ledger.journal import Head
 from shopledger.store.transaction import Transaction
 
-ENTRIES_AT_ONCE: Final = 500
+ENTRIES_AT_ONCE: Final = 2000
 
 _GAP: Final = "\x1f"
 """Stands between the words of one entry and the next; where it stands in words itself, the stretch does not fit."""
