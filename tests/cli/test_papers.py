@@ -115,6 +115,7 @@ def test_a_month_shows_what_was_taken_back_in_it(sold: Typed) -> None:
 
 def test_a_month_shows_both_views_and_the_way_between(sold: Typed) -> None:
     """The one that the shop chose stands first; what lies between is told line by line."""
+
     def heads() -> str:
         shown = done(sold("month", "show", "2026-03")).stdout
         return next(line for line in shown.splitlines() if line.startswith("the month's result"))

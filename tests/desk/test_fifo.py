@@ -48,11 +48,9 @@ def account(desk: Desk, name: str) -> int:
 
 @on_both
 def test_the_textbook_s_spy_shop_comes_out_at_its_own_figures(desk: Desk) -> None:
-    """150 at 21.00, 225 at 27.00, 210 at 33.00; 120 and 180 sold: 7,200 sold and 285 left at 8,955.
-
-    OpenStax, Principles of Accounting, volume 1, chapter 10, "Spy Who Loves You", first in first out, the same
-    perpetual and periodic; values from memory.
-    """
+    """150 at 21.00, 225 at 27.00, 210 at 33.00; 120 and 180 sold: 7,200 sold and 285 left at 8,955."""
+    # OpenStax, Principles of Accounting, volume 1, chapter 10, "Spy Who Loves You", first in first out, the same
+    # perpetual and periodic; values from memory.
     before = stock_value(desk).total
     add_accessory(desk, TAG)
     receive_stock(july(desk, 1), GOODS, TAG.code, 150, 2100)

@@ -122,10 +122,7 @@ def test_a_sale_sets_its_goods_aside(desk: Desk, sold: OrderAccount) -> None:
 
 @on_both
 def test_a_sale_and_its_payment_are_posted_in_balance(desk: Desk, sold: OrderAccount) -> None:
-    """The customer owes the total; goods at list price less offers, shipping and tax stand against it.
-
-    The card payment lowers what is owed.
-    """
+    """The customer owes the total less the card payment; list prices less offers, shipping and tax stand against."""
     assert sold.payments[0].number == 1
     assert postings(desk) == [
         ("order 1", "receivable", TOTAL),

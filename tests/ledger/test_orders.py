@@ -94,7 +94,7 @@ def test_an_order_asks_for_something() -> None:
     """A pair or an accessory; neither is refused."""
     assert OrderRequest("Odalys", pairs=(PAIR,), note=" by  phone ").note == "by phone"
     assert OrderRequest("Odalys", accessories=(AccessoryRequest("CASE"),)).shipping is None
-    with pytest.raises(RefusedError, match="at least one pair or accessory"):
+    with pytest.raises(RefusedError, match="at least one pair, frame or accessory"):
         OrderRequest("Odalys")
 
 
