@@ -82,19 +82,30 @@ def remake_known(body: str) -> int:
     return int(json.loads(body)["remake"] or 0)
 
 
-def lenses_lost(orders: Sequence[LensOrder], remakes: Sequence[Remake]) -> tuple[Side, ...]:
-    """Give the lenses that were thrown away since the newest order of a job's lenses, right before left."""
-    known = remake_known(orders[-1].body) if orders else 0
-    lost = {side for remake in remakes if (remake.number or 0) > known for side in _LOST[remake.scrap]}
-    return tuple(side for side in Side if side in lost)
+def _lenses_in(body: str) -> tuple[Side, ...]:
+    said = json.loads(body)
+    return tuple(side for side in Side if said[side.value]["asked"])
+
+
+def lenses_wanting(orders: Sequence[LensOrder], remakes: Sequence[Remake]) -> tuple[Side, ...]:
+    """Give the lenses of a job that were thrown away since they were ordered, or left out of its orders, right first.
+
+    Where none was ordered before a remake, the first lenses came out of the drawer, and none was left out.
+    """
+    known: dict[Side, int] = {}
+    for order in orders:
+        known |= dict.fromkeys(_lenses_in(order.body), remake_known(order.body))
+    lost = {side for remake in remakes for side in _LOST[remake.scrap] if (remake.number or 0) > known.get(side, 0)}
+    begun = bool(orders) and not remake_known(orders[0].body)
+    return tuple(side for side in Side if side in lost or (begun and side not in known))
 
 
 def lenses_to_order(
     orders: Sequence[LensOrder], history: BenchHistory, again: str = "", only: Side | None = None
 ) -> tuple[Side, ...]:
-    """Give the lenses to order for a job: both at first, later those that were lost; more only with a reason."""
-    lost = lenses_lost(orders, history.remakes)
-    settled = "" if lost else _settled(orders, history)
+    """Give the lenses to order for a job: both at first, later what is wanting; more only with a reason."""
+    wanting = lenses_wanting(orders, history.remakes)
+    settled = "" if wanting else _settled(orders, history)
     if settled and not again:
         raise RefusedError("lens order", f"for job {history.job_number}", settled, _way_on(orders))
     if again and not settled:
@@ -103,7 +114,7 @@ def lenses_to_order(
         )
     if only is not None:
         return (only,)
-    return lost or tuple(Side)
+    return wanting or tuple(Side)
 
 
 def _settled(orders: Sequence[LensOrder], history: BenchHistory) -> str:

@@ -197,7 +197,9 @@ def _blank(lens: LensToMake, words: Wording) -> Cell:
 
 def _box(lens: LensToMake, words: Wording) -> Cell:
     a, b = ("" if size is None else f"{size:.1f}" for size in (lens.a, lens.b))
-    return Cell(words.fill("eyes.box_words", a=a, b=b) if lens.b is not None else a)
+    if lens.a is None:
+        return Cell("")
+    return Cell(words.fill("eyes.width_words", a=a) if lens.b is None else words.fill("eyes.box_words", a=a, b=b))
 
 
 def _around(lens: LensToMake, words: Wording) -> Cell:

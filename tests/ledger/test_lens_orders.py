@@ -16,8 +16,8 @@ from shopledger.ledger.lens_orders import (
     Edging,
     LensArrival,
     LensOrder,
-    lenses_lost,
     lenses_to_order,
+    lenses_wanting,
     refuse_arrival,
     refuse_unorderable,
 )
@@ -31,9 +31,10 @@ DAY = date(2026, 3, 2)
 BOTH = (Side.RIGHT, Side.LEFT)
 
 
-def order(number: int = 12, remake: int | None = None) -> LensOrder:
-    """Give an order of lenses that knew of that remake."""
-    return LensOrder(number, 57, 1, DAY, json.dumps({"remake": remake}), "0" * 64)
+def order(number: int = 12, remake: int | None = None, lenses: tuple[Side, ...] = BOTH) -> LensOrder:
+    """Give an order of these lenses that knew of that remake."""
+    body = {"remake": remake, **{side.value: {"asked": side in lenses} for side in Side}}
+    return LensOrder(number, 57, 1, DAY, json.dumps(body), "0" * 64)
 
 
 def remake(number: int, scrap: Scrap = Scrap.BOTH) -> Remake:
@@ -84,7 +85,7 @@ def test_after_a_remake_the_lenses_that_were_thrown_away_are_ordered(
     """All since the newest order together; a remake that threw nothing away needs none."""
     remakes = [remake(4 + at, scrap) for at, scrap in enumerate(scraps)]
     orders = (order(12, remake=3),)
-    assert lenses_lost(orders, remakes) == lost
+    assert lenses_wanting(orders, remakes) == lost
     if lost:
         assert lenses_to_order(orders, history(*remakes)) == lost
     else:
@@ -94,8 +95,17 @@ def test_after_a_remake_the_lenses_that_were_thrown_away_are_ordered(
 
 def test_an_order_after_the_remake_settles_it() -> None:
     """The newest order knew of remake 4, so nothing is lost any more."""
-    assert lenses_lost((order(12, 3), order(13, 4)), [remake(4)]) == ()
-    assert lenses_lost((order(12, 3),), [remake(3), remake(4, Scrap.LEFT)]) == (Side.LEFT,)
+    assert lenses_wanting((order(12, 3), order(13, 4)), [remake(4)]) == ()
+    assert lenses_wanting((order(12, 3),), [remake(3), remake(4, Scrap.LEFT)]) == (Side.LEFT,)
+
+
+def test_a_lens_that_was_left_out_of_an_order_is_still_wanting() -> None:
+    """Whether it was never ordered, or thrown away together with the one that was ordered anew."""
+    right = order(12, lenses=(Side.RIGHT,))
+    assert lenses_to_order((right,), history()) == (Side.LEFT,)
+    again = order(13, remake=4, lenses=(Side.RIGHT,))
+    assert lenses_to_order((order(12), again), history(remake(4))) == (Side.LEFT,)
+    assert lenses_wanting((order(12), again, order(14, 4, (Side.LEFT,))), [remake(4)]) == ()
 
 
 def test_a_job_that_passed_needs_no_lenses() -> None:
