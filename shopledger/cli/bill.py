@@ -24,7 +24,7 @@ from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import AMOUNT, DAY, Typed, Word
 from shopledger.cli.prompts import Question, fill, tell
 from shopledger.errors import RefusedError
-from shopledger.ledger.bill_requests import (
+from shopledger.ledger.books.bill_requests import (
     BillPaymentRequest,
     BillRequest,
     ExpenseBilled,
@@ -32,11 +32,11 @@ from shopledger.ledger.bill_requests import (
     JobBilled,
     SendBackRequest,
 )
-from shopledger.ledger.spending import ExpenseCategory, SpendMethod
+from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.money.amount import read_amount, write_amount
 
 if TYPE_CHECKING:
-    from shopledger.ledger.bills import BillAccount
+    from shopledger.ledger.books.bills import BillAccount
 
 METHOD = Word(SpendMethod)
 CATEGORY = Word(ExpenseCategory)
@@ -140,8 +140,8 @@ def record(run: Run, source: Path | None, accept: tuple[str, ...], dry_run: bool
     from shopledger.cli.findings import accepted
     from shopledger.cli.views.bills import bill_blocks, bill_data, plan_data
     from shopledger.cli.views.lenses import finding_table
-    from shopledger.desk.billing import plan_bill, record_bill
-    from shopledger.desk.bills import kept_name
+    from shopledger.desk.books.billing import plan_bill, record_bill
+    from shopledger.desk.books.bills import kept_name
 
     request = _request(source, given)
     desk = run.desk()
@@ -166,7 +166,7 @@ def record(run: Run, source: Path | None, accept: tuple[str, ...], dry_run: bool
 def list_bills(run: Run, open_only: bool, supplier: str | None, as_json: bool) -> None:
     """List bills, newest first, with what is owed."""
     from shopledger.cli.views.bills import bills_data, bills_table
-    from shopledger.desk.bills import bills
+    from shopledger.desk.books.bills import bills
 
     found = bills(run.desk(), supplier, open_only=open_only)
     show(as_json, bills_data(found, run.today), bills_table(found, run.today))
@@ -179,7 +179,7 @@ def list_bills(run: Run, open_only: bool, supplier: str | None, as_json: bool) -
 def show_bill(run: Run, number: int, as_json: bool) -> None:
     """Show a bill with its landed costs, payments and what went back."""
     from shopledger.cli.views.bills import bill_blocks, bill_data
-    from shopledger.desk.bills import bill_account, kept_name
+    from shopledger.desk.books.bills import bill_account, kept_name
 
     desk = run.desk()
     account = bill_account(desk, number)
@@ -200,8 +200,8 @@ def pay(run: Run, number: int, amount: int, accept: tuple[str, ...], as_json: bo
     """Pay a bill, whole or in part; more than is owed is refused."""
     from shopledger.cli.findings import accepted
     from shopledger.cli.views.bills import account_fields, bill_data
-    from shopledger.desk.bill_paying import pay_bill, plan_bill_payment
-    from shopledger.desk.bills import kept_name
+    from shopledger.desk.books.bill_paying import pay_bill, plan_bill_payment
+    from shopledger.desk.books.bills import kept_name
 
     fill(run, given, PAYMENT_QUESTIONS)
     request = BillPaymentRequest(amount, given["method"], given["reference"] or "", given["day"])
@@ -228,8 +228,8 @@ def send_back(run: Run, number: int, as_json: bool, **given: Any) -> None:
     differences.
     """
     from shopledger.cli.views.bills import account_fields, bill_data
-    from shopledger.desk.bills import kept_name
-    from shopledger.desk.sending_back import send_back as send
+    from shopledger.desk.books.bills import kept_name
+    from shopledger.desk.books.sending_back import send_back as send
 
     fill(run, given, RETURN_QUESTIONS)
     desk = run.desk()
@@ -250,7 +250,7 @@ def write_file(run: Run, number: int, folder: Path, as_json: bool) -> None:
 
     Its hash proves first that it is what was kept.
     """
-    from shopledger.desk.bills import write_kept_file
+    from shopledger.desk.books.bills import write_kept_file
 
     written = write_kept_file(run.desk(), number, made(folder))
     show(as_json, {"bill": number, "file": str(written)}, Drawing((str(written),)))

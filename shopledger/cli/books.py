@@ -12,7 +12,7 @@ from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import Typed
 
 if TYPE_CHECKING:
-    from shopledger.ledger.proofs import KeptHead
+    from shopledger.ledger.books.proofs import KeptHead
 
 
 @click.command()
@@ -42,8 +42,8 @@ def verify(run: Run, head: KeptHead | None, files: bool, as_json: bool) -> None:
     each receipt and workbook. Ends with an exit code other than 0 where anything differs.
     """
     from shopledger.cli.views.proofs import verdict_blocks, verdict_data
-    from shopledger.desk.proof import prove_books
-    from shopledger.ledger.proofs import BooksDifferError
+    from shopledger.desk.books.proof import prove_books
+    from shopledger.ledger.books.proofs import BooksDifferError
 
     verdict = prove_books(run.desk(), head, files=files)
     show(as_json, verdict_data(verdict), *verdict_blocks(verdict))
@@ -52,6 +52,6 @@ def verify(run: Run, head: KeptHead | None, files: bool, as_json: bool) -> None:
 
 
 def _head(text: str) -> KeptHead:
-    from shopledger.ledger.proofs import KeptHead
+    from shopledger.ledger.books.proofs import KeptHead
 
     return KeptHead.read(text)

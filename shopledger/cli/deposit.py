@@ -52,7 +52,7 @@ def take(run: Run, as_json: bool, **given: Any) -> None:
     shopledger payment take 12 --deposit 1
     """
     from shopledger.cli.views.deposits import deposit_blocks, deposit_data
-    from shopledger.desk.deposits import DepositRequest, take_deposit
+    from shopledger.desk.books.deposits import DepositRequest, take_deposit
 
     fill(run, given, QUESTIONS)
     card = take_deposit(run.desk(), DepositRequest(**{**given, "reference": given["reference"] or ""}))
@@ -69,7 +69,7 @@ def take(run: Run, as_json: bool, **given: Any) -> None:
 def list_deposits(run: Run, customer: str | None, used_up: bool, as_json: bool) -> None:
     """List deposits of which something is left."""
     from shopledger.cli.views.deposits import deposit_data, deposit_table
-    from shopledger.desk.deposits import deposits
+    from shopledger.desk.books.deposits import deposits
 
     found = deposits(run.desk(), customer, used_up=used_up)
     show(as_json, {"deposits": [deposit_data(each) for each in found]}, deposit_table(found))
@@ -82,7 +82,7 @@ def list_deposits(run: Run, customer: str | None, used_up: bool, as_json: bool) 
 def show_deposit(run: Run, number: int, as_json: bool) -> None:
     """Show one deposit with what became of it."""
     from shopledger.cli.views.deposits import deposit_blocks, deposit_data
-    from shopledger.desk.deposits import deposit_card
+    from shopledger.desk.books.deposits import deposit_card
 
     card = deposit_card(run.desk(), number)
     show(as_json, deposit_data(card), *deposit_blocks(card))
@@ -117,8 +117,8 @@ def give_back(
     from shopledger.cli.findings import accepted
     from shopledger.cli.views.deposits import deposit_blocks, deposit_data, handed_data, handed_fields
     from shopledger.cli.views.lenses import finding_data, finding_table
-    from shopledger.desk.deposits import GiveBackRequest, plan_give_back
-    from shopledger.desk.deposits import give_back as hand_back
+    from shopledger.desk.books.deposits import GiveBackRequest, plan_give_back
+    from shopledger.desk.books.deposits import give_back as hand_back
 
     request = GiveBackRequest(amount, accept=frozenset(accept), **given)
     plan = plan_give_back(run.desk(), number, request)

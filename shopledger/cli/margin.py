@@ -24,7 +24,7 @@ def job_margin(run: Run, number: int | None, limit: int, as_json: bool) -> None:
     them.
     """
     from shopledger.cli.views.margins import job_margin_data, margin_fields, margins_table
-    from shopledger.desk.margins import margin_of_job, newest_margins
+    from shopledger.desk.books.margins import margin_of_job, newest_margins
 
     if number is not None:
         found = margin_of_job(run.desk(), number)
@@ -42,7 +42,7 @@ def job_margin(run: Run, number: int | None, limit: int, as_json: bool) -> None:
 def sale_margin(run: Run, number: int, as_json: bool) -> None:
     """Show what an order brought, job by job."""
     from shopledger.cli.views.margins import order_margin_data, order_margin_table
-    from shopledger.desk.margins import margin_of_order
+    from shopledger.desk.books.margins import margin_of_order
 
     found = margin_of_order(run.desk(), number)
     show(as_json, order_margin_data(found), order_margin_table(found))

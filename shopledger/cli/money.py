@@ -13,8 +13,8 @@ from shopledger.cli.options import SIGNED, Command, accept, as_json, day_option,
 from shopledger.cli.output import show
 from shopledger.cli.params import AMOUNT, DAY, MONTH, STATE, Word
 from shopledger.cli.prompts import tell
-from shopledger.ledger.money_moves import MoneyMove, MoveKind, Till
-from shopledger.ledger.month import Month
+from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.books.month import Month
 from shopledger.money.amount import Cents
 
 amount_argument = click.argument("amount", type=AMOUNT)
@@ -163,7 +163,7 @@ def list_moves(run: Run, which: Month | None, as_json: bool) -> None:
     What was taken back stands below nought on that day.
     """
     from shopledger.cli.views.money import moves_data, moves_table
-    from shopledger.desk.banking import moves
+    from shopledger.desk.books.banking import moves
 
     found = moves(run.desk(), which)
     show(as_json, moves_data(found), moves_table(found))
@@ -176,7 +176,7 @@ def list_moves(run: Run, which: Month | None, as_json: bool) -> None:
 def show_balances(run: Run, on: date | None, as_json: bool) -> None:
     """Show what lies where, and what is owed."""
     from shopledger.cli.views.money import balances_data, balances_fields
-    from shopledger.desk.banking import balances
+    from shopledger.desk.books.banking import balances
 
     found = balances(run.desk(), on)
     show(as_json, balances_data(found, on), *balances_fields(found, on))
@@ -196,7 +196,7 @@ def _record(
     from shopledger.cli.findings import accepted
     from shopledger.cli.views.lenses import finding_data, finding_table
     from shopledger.cli.views.money import move_data, move_fields
-    from shopledger.desk.banking import plan_move, record_move
+    from shopledger.desk.books.banking import plan_move, record_move
 
     asked = MoneyMove(day or run.today, kind, amount=amount, **given)
     plan = plan_move(run.desk(), asked)

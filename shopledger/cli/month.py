@@ -12,7 +12,7 @@ from shopledger.cli.options import as_json, into_folder, made
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import MONTH
 from shopledger.cli.prompts import tell
-from shopledger.ledger.month import Month
+from shopledger.ledger.books.month import Month
 
 
 @click.group()
@@ -27,7 +27,7 @@ def month() -> None:
 def show_month(run: Run, which: Month, as_json: bool) -> None:
     """Show a month's sales and money, and its result on both views."""
     from shopledger.cli.views.months import month_blocks, month_data
-    from shopledger.desk.months import whole_month
+    from shopledger.desk.books.months import whole_month
 
     figures, accounting = whole_month(run.desk(), which)
     show(as_json, month_data(which, figures, accounting), *month_blocks(which, figures, accounting))
@@ -42,7 +42,7 @@ def show_month(run: Run, which: Month, as_json: bool) -> None:
 @pass_run
 def export(run: Run, which: Month, folder: Path, as_csv: bool, as_json: bool) -> None:
     """Write a month's workbook for the tax preparer, or its rows as CSV."""
-    from shopledger.desk.handover import export_month, export_plain
+    from shopledger.desk.books.handover import export_month, export_plain
 
     if as_csv:
         files = [str(file) for file in export_plain(run.desk(), which, made(folder))]

@@ -14,7 +14,7 @@ from shopledger.cli.prompts import tell
 
 if TYPE_CHECKING:
     from shopledger.desk.context import Desk
-    from shopledger.ledger.month import Month
+    from shopledger.ledger.books.month import Month
 
 WHICH = click.argument("which", metavar="YYYY-MM", type=MONTH)
 
@@ -33,7 +33,7 @@ def close(run: Run, which: Month, accept: tuple[str, ...], dry_run: bool, as_jso
     from shopledger.cli.findings import accepted
     from shopledger.cli.views.lenses import finding_data, finding_table
     from shopledger.cli.views.periods import event_data, event_fields
-    from shopledger.desk.closing import close_month, plan_closing
+    from shopledger.desk.books.closing import close_month, plan_closing
 
     desk, given = run.desk(), frozenset(accept)
     plan = plan_closing(desk, which)
@@ -56,7 +56,7 @@ def close(run: Run, which: Month, accept: tuple[str, ...], dry_run: bool, as_jso
 def reopen(run: Run, which: Month, reason: str, as_json: bool) -> None:
     """Open the newest closed month again."""
     from shopledger.cli.views.periods import event_data, event_fields
-    from shopledger.desk.closing import reopen_month
+    from shopledger.desk.books.closing import reopen_month
 
     event = reopen_month(run.desk(), which, reason)
     show(as_json, event_data(event), event_fields(event))
@@ -69,7 +69,7 @@ def reopen(run: Run, which: Month, reason: str, as_json: bool) -> None:
 def months(run: Run, as_json: bool) -> None:
     """List the months, open and closed, with their net sales."""
     from shopledger.cli.views.periods import state_data, state_table
-    from shopledger.desk.closing import month_states
+    from shopledger.desk.books.closing import month_states
 
     found = month_states(run.desk())
     show(as_json, {"months": [state_data(each) for each in found]}, state_table(found))
@@ -77,8 +77,8 @@ def months(run: Run, as_json: bool) -> None:
 
 def standing(desk: Desk, month: Month) -> str:
     """Say whether a month is closed, on which head and by whom."""
-    from shopledger.desk.closing import month_history
-    from shopledger.ledger.periods import PeriodDeed
+    from shopledger.desk.books.closing import month_history
+    from shopledger.ledger.books.periods import PeriodDeed
 
     history = month_history(desk, month)
     if not history or history[-1].deed is not PeriodDeed.CLOSED:

@@ -13,8 +13,8 @@ import click
 from shopledger.errors import RefusedError, ShopledgerError, listed, nearest
 
 if TYPE_CHECKING:
+    from shopledger.ledger.books.month import Month
     from shopledger.ledger.catalogue import Design
-    from shopledger.ledger.month import Month
     from shopledger.money.amount import Cents
     from shopledger.money.rate import Rate
     from shopledger.optics.prescription import EyePrescription
@@ -203,7 +203,7 @@ def _progressive_base(text: str, field: str) -> Design:
 
 
 def _month(text: str, field: str) -> Month:  # noqa: ARG001 - the month names itself
-    from shopledger.ledger.month import Month
+    from shopledger.ledger.books.month import Month
 
     return Month.read(text)
 

@@ -69,7 +69,7 @@ def _paid(run: Run, order: int, given: dict[str, Any]) -> OrderAccount:
 
 
 def _used(run: Run, order: int, deposit: int, given: dict[str, Any]) -> OrderAccount:
-    from shopledger.desk.deposits import pay_from_deposit
+    from shopledger.desk.books.deposits import pay_from_deposit
 
     if given["method"] is not None or given["reference"] is not None:
         raise click.UsageError("--deposit says how it was paid. Leave out --method and --reference.")

@@ -18,7 +18,8 @@ from shopledger.money.amount import write_amount
 from shopledger.optics.prescription import LensUse
 
 if TYPE_CHECKING:
-    from shopledger.desk.reordering import ReorderPlan, ReorderRequest
+    from shopledger.desk.reorder_request import ReorderRequest
+    from shopledger.desk.reordering import ReorderPlan
 
 
 @click.command()
@@ -83,7 +84,7 @@ def _asked(run: Run, right_code: str, left_code: str) -> ReorderRequest:
 
 
 def _from_options(given: dict[str, Any], extras: tuple[str, ...] | None) -> ReorderRequest:
-    from shopledger.desk.reordering import ReorderRequest
+    from shopledger.desk.reorder_request import ReorderRequest
 
     for name in ("customer", "wearer"):
         if not given[name]:

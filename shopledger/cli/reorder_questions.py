@@ -17,7 +17,8 @@ from shopledger.cli.prompts import BACK, BackError, ask, tell
 from shopledger.cli.sale_questions import AgainError, Step, walk
 from shopledger.cli.views.figures import day
 from shopledger.cli.views.lenses import measurements_words
-from shopledger.desk.reordering import ReorderPlan, ReorderRequest
+from shopledger.desk.reorder_request import ReorderRequest
+from shopledger.desk.reordering import ReorderPlan
 from shopledger.errors import RefusedError, ShopledgerError, listed
 from shopledger.ledger.catalogue import Extra, Lens
 from shopledger.ledger.parties import Customer, Wearer

@@ -14,8 +14,8 @@ from shopledger.cli.options import SIGNED, accept, as_json, day_option, dry_run,
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import AMOUNT, MONTH, Word
 from shopledger.cli.prompts import Question, fill, tell
-from shopledger.ledger.month import Month
-from shopledger.ledger.spending import Expense, ExpenseCategory, SpendMethod
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 
 CATEGORY = Word(ExpenseCategory)
 METHOD = Word(SpendMethod)
@@ -61,7 +61,7 @@ def record(run: Run, accept: tuple[str, ...], dry_run: bool, as_json: bool, **gi
         --method bank --description "rent for March" --receipt march-rent.pdf
     """
     from shopledger.cli.findings import accepted
-    from shopledger.desk.spending import plan_expense, record_expense
+    from shopledger.desk.books.spending import plan_expense, record_expense
 
     fill(run, given, QUESTIONS)
     receipt = given.pop("receipt")
@@ -86,7 +86,7 @@ def list_expenses(run: Run, which: Month | None, category: ExpenseCategory | Non
     One that was taken back stands below nought on that day.
     """
     from shopledger.cli.views.money import expense_tables, expenses_data
-    from shopledger.desk.spending import expenses
+    from shopledger.desk.books.spending import expenses
 
     found = expenses(run.desk(), which, category)
     show(as_json, expenses_data(found), *expense_tables(found))
@@ -99,7 +99,7 @@ def list_expenses(run: Run, which: Month | None, category: ExpenseCategory | Non
 def show_expense(run: Run, number: int, as_json: bool) -> None:
     """Show one expense."""
     from shopledger.cli.views.money import expense_data, expense_fields
-    from shopledger.desk.spending import expense_card
+    from shopledger.desk.books.spending import expense_card
 
     card = expense_card(run.desk(), number)
     shown = (card.expense, card.receipt, card.taken_back)
@@ -116,7 +116,7 @@ def receipt(run: Run, number: int, folder: Path, as_json: bool) -> None:
 
     Its hash proves first that it is what was kept.
     """
-    from shopledger.desk.spending import write_receipt
+    from shopledger.desk.books.spending import write_receipt
 
     written = write_receipt(run.desk(), number, made(folder))
     show(as_json, {"expense": number, "file": str(written)}, Drawing((str(written),)))

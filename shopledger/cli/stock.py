@@ -12,7 +12,7 @@ from shopledger.cli.options import accept, as_json, day_option
 from shopledger.cli.output import Json, show
 from shopledger.cli.params import AMOUNT, Word
 from shopledger.cli.prompts import tell
-from shopledger.ledger.spending import SpendMethod
+from shopledger.ledger.books.spending import SpendMethod
 from shopledger.ledger.stock import StockedKind, StockReason
 from shopledger.money.amount import to_decimal
 
@@ -32,7 +32,7 @@ def stock() -> None:
 def list_stock(run: Run, as_json: bool) -> None:
     """List frames and accessories: on hand, set aside, free, cost."""
     from shopledger.cli.views.stock import item_data, stock_table
-    from shopledger.desk.shelf import stock_now
+    from shopledger.desk.books.shelf import stock_now
 
     found = stock_now(run.desk())
     show(as_json, {"stock": [item_data(each) for each in found]}, stock_table(found))
@@ -46,7 +46,7 @@ def list_stock(run: Run, as_json: bool) -> None:
 def value(run: Run, on: date | None, lots: bool, as_json: bool) -> None:
     """Say what the goods on hand cost on any day, first in first out."""
     from shopledger.cli.views.stock import worth_data, worth_tables
-    from shopledger.desk.shelf import stock_value
+    from shopledger.desk.books.shelf import stock_value
 
     worth = stock_value(run.desk(), on)
     show(as_json, worth_data(worth, lots=lots), *worth_tables(worth, lots=lots))
@@ -60,7 +60,7 @@ def value(run: Run, on: date | None, lots: bool, as_json: bool) -> None:
 def history(run: Run, code: str, kind: StockedKind | None, as_json: bool) -> None:
     """List every movement of an item, with what was on hand after it."""
     from shopledger.cli.views.stock import history_table, moved_data
-    from shopledger.desk.shelf import stock_history
+    from shopledger.desk.books.shelf import stock_history
 
     named, moved = stock_history(run.desk(), kind, code)
     data = {"kind": named.value, "code": code.upper(), "movements": [moved_data(each) for each in moved]}
@@ -76,7 +76,7 @@ def history(run: Run, code: str, kind: StockedKind | None, as_json: bool) -> Non
 def low(run: Run, below: int, as_json: bool) -> None:
     """List what to reorder: few are free, what sold most first."""
     from shopledger.cli.views.stock import low_data, low_table
-    from shopledger.desk.shelf import low_stock
+    from shopledger.desk.books.shelf import low_stock
 
     found = low_stock(run.desk(), below)
     show(as_json, {"below": below, "stock": [low_data(each) for each in found]}, low_table(found, below))
@@ -89,7 +89,7 @@ def low(run: Run, below: int, as_json: bool) -> None:
 def ageing(run: Run, on: date | None, as_json: bool) -> None:
     """Show how long the goods on hand have lain there."""
     from shopledger.cli.views.stock import aged_data, aged_table
-    from shopledger.desk.shelf import stock_ageing
+    from shopledger.desk.books.shelf import stock_ageing
 
     desk = run.desk()
     found = stock_ageing(desk, on)
@@ -114,7 +114,7 @@ def receive(run: Run, code: str, accept: tuple[str, ...], as_json: bool, **given
     For a bill of several lines, or with freight, use 'shopledger bill record'.
     """
     from shopledger.cli.views.goods import on_hand_fields
-    from shopledger.desk.stocking import receive_stock
+    from shopledger.desk.books.stocking import receive_stock
 
     done = receive_stock(run.desk(), code=code, accept=frozenset(accept), **given)
     number, owed = done.account.bill.number, done.account.balance
@@ -137,7 +137,7 @@ def count(run: Run, code: str, accept: tuple[str, ...], as_json: bool, **given: 
     """Record what was counted on the shelf; the difference is posted."""
     from shopledger.cli.views.goods import on_hand_fields
     from shopledger.cli.views.stock import counted_data
-    from shopledger.desk.stocking import count_stock
+    from shopledger.desk.books.stocking import count_stock
 
     found = count_stock(run.desk(), code=code, accept=frozenset(accept), **given)
     show(as_json, counted_data(found), on_hand_fields(found.level.item_code, found.level.on_hand))
@@ -186,7 +186,7 @@ def take_home(run: Run, as_json: bool, **given: Any) -> None:
 
 def _leave(run: Run, reason: StockReason, given: dict[str, Any], *, as_json: bool) -> None:
     from shopledger.cli.views.stock import left_data, left_fields
-    from shopledger.desk.stock_leaving import Leaving, let_leave
+    from shopledger.desk.books.stock_leaving import Leaving, let_leave
 
     accepted = frozenset(given.pop("accept", ()))
     left = let_leave(run.desk(), Leaving(reason=reason, accept=accepted, **given))

@@ -41,8 +41,8 @@ def supplier() -> None:
 def add(run: Run, as_json: bool, **given: Any) -> None:
     """Add a supplier; a lens laboratory is one too."""
     from shopledger.cli.views.bills import supplier_data, supplier_table
-    from shopledger.desk.supplying import add_supplier
-    from shopledger.ledger.suppliers import Supplier
+    from shopledger.desk.books.supplying import add_supplier
+    from shopledger.ledger.books.suppliers import Supplier
 
     fill(run, given, QUESTIONS)
     name, account, phone, email, note = (given[field] or "" for field in FIELDS)
@@ -61,7 +61,7 @@ def change(run: Run, who: str, as_json: bool, **given: Any) -> None:
     from dataclasses import replace
 
     from shopledger.cli.views.bills import supplier_data, supplier_table
-    from shopledger.desk.supplying import change_supplier
+    from shopledger.desk.books.supplying import change_supplier
 
     new = chosen(given, FIELDS)
     if not new:
@@ -77,7 +77,7 @@ def change(run: Run, who: str, as_json: bool, **given: Any) -> None:
 def list_suppliers(run: Run, as_json: bool) -> None:
     """List all suppliers."""
     from shopledger.cli.views.bills import supplier_data, supplier_table
-    from shopledger.desk.supplying import suppliers
+    from shopledger.desk.books.supplying import suppliers
 
     found = suppliers(run.desk())
     show(as_json, {"suppliers": [supplier_data(each) for each in found]}, supplier_table(found))
@@ -90,7 +90,7 @@ def list_suppliers(run: Run, as_json: bool) -> None:
 def show_supplier(run: Run, who: str, as_json: bool) -> None:
     """Show a supplier with the bills that are open."""
     from shopledger.cli.views.bills import card_blocks, card_data
-    from shopledger.desk.supplying import supplier_card
+    from shopledger.desk.books.supplying import supplier_card
 
     card = supplier_card(run.desk(), who)
     show(as_json, card_data(card), *card_blocks(card, run.today))

@@ -38,9 +38,9 @@ def take_back(
     from shopledger.cli.findings import accepted
     from shopledger.cli.views.deposits import taking_back_blocks, taking_back_data
     from shopledger.cli.views.lenses import finding_data, finding_table
-    from shopledger.desk.taking_back import plan_taking_back
-    from shopledger.desk.taking_back import take_back as reverse
-    from shopledger.ledger.taking_back import Document
+    from shopledger.desk.books.taking_back import plan_taking_back
+    from shopledger.desk.books.taking_back import take_back as reverse
+    from shopledger.ledger.books.taking_back import Document
 
     which = Document.read(" ".join(document))
     fill(run, given, QUESTIONS)

@@ -16,7 +16,7 @@ from shopledger.ledger.catalogue import TaxCategory
 from shopledger.ledger.taxes import ImposedOn
 
 if TYPE_CHECKING:
-    from shopledger.ledger.month import Month
+    from shopledger.ledger.books.month import Month
 
 
 @click.group()
@@ -86,8 +86,8 @@ def due(run: Run, month: Month | None, first: date | None, last: date | None, st
     shopledger tax due --state OH --from 2026-01-01 --to 2026-03-31
     """
     from shopledger.cli.views.tax_returns import return_data, return_table
-    from shopledger.desk.tax_returns import tax_due
-    from shopledger.ledger.tax_return import CAUTION
+    from shopledger.desk.books.tax_returns import tax_due
+    from shopledger.ledger.books.tax_return import CAUTION
 
     begin, end = _days(month, first, last)
     found = tax_due(run.desk(), begin, end, state)

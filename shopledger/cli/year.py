@@ -14,11 +14,11 @@ from shopledger.cli.params import Typed
 from shopledger.cli.prompts import tell
 
 if TYPE_CHECKING:
-    from shopledger.ledger.year import Year
+    from shopledger.ledger.books.year import Year
 
 
 def _year(text: str, _field: str) -> Year:
-    from shopledger.ledger.year import Year
+    from shopledger.ledger.books.year import Year
 
     return Year.read(text)
 
@@ -39,7 +39,7 @@ def year() -> None:
 def show_year(run: Run, which: Year, as_json: bool) -> None:
     """Show a year on the lines of Schedule C, on accrual and on cash."""
     from shopledger.cli.views.years import year_blocks, year_data
-    from shopledger.desk.years import year_figures
+    from shopledger.desk.books.years import year_figures
 
     shown = year_figures(run.desk(), which)
     show(as_json, year_data(shown), *year_blocks(shown))
@@ -58,7 +58,7 @@ def export(run: Run, which: Year, folder: Path, as_csv: bool, as_json: bool) -> 
 
     It is a draft, and marked so, until the year is over and every month with entries is closed.
     """
-    from shopledger.desk.year_handover import export_year
+    from shopledger.desk.books.year_handover import export_year
 
     written = export_year(run.desk(), which, made(folder), as_csv=as_csv)
     files = [str(file) for file in written.files]

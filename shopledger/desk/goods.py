@@ -7,8 +7,8 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from shopledger.desk.books.goods_moves import bring_in
 from shopledger.desk.context import Desk
-from shopledger.desk.goods_moves import bring_in
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Accessory, Extra, Frame, Lens
 from shopledger.ledger.numbers import number_of

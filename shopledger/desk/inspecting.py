@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopledger.desk.acceptance import settled
+from shopledger.desk.books.job_costs import scrap_remake
 from shopledger.desk.context import Desk
-from shopledger.desk.job_costs import scrap_remake
 from shopledger.errors import RefusedError
 from shopledger.ledger.inspections import (
     BenchHistory,

@@ -15,6 +15,7 @@ from shopledger.desk.job_sheets import bench_job
 from shopledger.desk.printing import pdf_of, written
 from shopledger.errors import PaperworkError, RefusedError
 from shopledger.exchange.lens_order_file import lens_order_json, lens_order_records
+from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.lens_orders import (
     Edging,
     LensArrival,
@@ -27,7 +28,6 @@ from shopledger.ledger.numbers import number_of
 from shopledger.ledger.papers.job_sheet import Job, job_sheet
 from shopledger.ledger.papers.lens_order import LensOrderContent, LensOrderTerms, lens_order_content, read_content
 from shopledger.ledger.receipt import content_hash
-from shopledger.ledger.suppliers import Supplier
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.optics.refusals import within
 from shopledger.optics.sides import Side

@@ -6,8 +6,8 @@ from datetime import date
 
 from shopledger.desk.context import Desk
 from shopledger.errors import RefusedError
+from shopledger.ledger.books.postings import payment_entry
 from shopledger.ledger.orders import OrderAccount, Payment, PaymentRequest
-from shopledger.ledger.postings import payment_entry
 from shopledger.ledger.refunds import cancelled
 from shopledger.money.amount import Cents, write_amount
 from shopledger.store.work import Work

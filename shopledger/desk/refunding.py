@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from shopledger.desk.books.goods_moves import put_back
+from shopledger.desk.books.job_costs import scrap_jobs
 from shopledger.desk.context import Desk
-from shopledger.desk.goods_moves import put_back
-from shopledger.desk.job_costs import scrap_jobs
 from shopledger.desk.sales import goods_out
 from shopledger.errors import RefusedError
+from shopledger.ledger.books.postings import refund_entry, reversing_entry
 from shopledger.ledger.orders import Cancellation, OrderAccount, Payment, Refund
-from shopledger.ledger.postings import refund_entry, reversing_entry
 from shopledger.ledger.refunds import RefundRequest, cancelled, plan_refund
 from shopledger.ledger.sharing import parts_of
 from shopledger.store.work import Work

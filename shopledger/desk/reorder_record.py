@@ -6,8 +6,9 @@ from pathlib import Path
 
 from shopledger.desk.context import Desk
 from shopledger.desk.reorder_powers import power_changes
-from shopledger.desk.reordering import ReorderPlan, ReorderRequest, draft_reorder
-from shopledger.ledger.journal import Head
+from shopledger.desk.reorder_request import ReorderRequest
+from shopledger.desk.reordering import ReorderPlan, draft_reorder
+from shopledger.ledger.books.journal import Head
 from shopledger.ledger.layout import EyeLayout, PairLayout
 from shopledger.ledger.orders import Order
 from shopledger.ledger.parties import Shop, spellings_of

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import date
 
 from shopledger.desk.acceptance import settled
@@ -30,6 +30,7 @@ from shopledger.desk.reorder_lookups import (
     shape_of,
     use_of,
 )
+from shopledger.desk.reorder_request import ReorderRequest
 from shopledger.desk.sales import SalePlan, planned_sale
 from shopledger.exchange.order_file import write_order_file
 from shopledger.ledger.catalogue import Frame, Lens
@@ -45,24 +46,6 @@ from shopledger.optics.measurements import Measurements
 from shopledger.optics.prescription import LensUse
 from shopledger.optics.sides import Side
 from shopledger.store.work import Work
-
-
-@dataclass(frozen=True, slots=True)
-class ReorderRequest:
-    """What the owner says when a customer writes for new lenses; empty means as on the last pair."""
-
-    customer: str
-    wearer: str
-    frame: str = ""
-    lens: str = ""
-    use: LensUse | None = None
-    prescription: int | None = None
-    extras: tuple[str, ...] | None = None
-    measurements: Measurements | None = None
-    right_code: str = ""
-    left_code: str = ""
-    """Claim code chosen by the owner for a lens, where the published bands leave a gap or overlap."""
-    accept: frozenset[str] = field(default_factory=frozenset)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,11 +12,11 @@ from shopledger.desk.drafting import unrecorded
 from shopledger.desk.pairs import PlannedPair, plan_pair
 from shopledger.desk.payments import check_payment, store_payment
 from shopledger.errors import RefusedError
+from shopledger.ledger.books.postings import sale_entry
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import Offer
 from shopledger.ledger.orders import Order, OrderAccount, OrderRequest, PaymentRequest
 from shopledger.ledger.parties import Customer
-from shopledger.ledger.postings import sale_entry
 from shopledger.ledger.pricing import AccessoryGoods, FrameGoods, Terms, price_order, untaxed_categories
 from shopledger.ledger.stock import STOCKED, OutOfStockError, StockedKind
 from shopledger.optics.findings import Finding, Severity

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from datetime import date
 
+from shopledger.desk.books.goods_moves import ship_goods
+from shopledger.desk.books.job_costs import costs_in_work
 from shopledger.desk.context import Desk
-from shopledger.desk.goods_moves import ship_goods
 from shopledger.desk.inspecting import shipping_check
-from shopledger.desk.job_costs import costs_in_work
 from shopledger.errors import RefusedError
+from shopledger.ledger.books.postings import shipment_entry
 from shopledger.ledger.orders import OrderAccount, Shipment
-from shopledger.ledger.postings import shipment_entry
 from shopledger.ledger.refunds import cancelled
 
 

@@ -32,8 +32,8 @@ from typing import Any, Final
 from shopledger.errors import ShopledgerError
 from shopledger.exchange.rows import Field, Place, Problems, open_toml, raise_any, read_row, read_rows
 from shopledger.exchange.values import as_amount, as_count, as_day, as_text, choice_of
-from shopledger.ledger.bill_requests import BillRequest, ExpenseBilled, GoodsBilled, JobBilled
-from shopledger.ledger.spending import ExpenseCategory, SpendMethod
+from shopledger.ledger.books.bill_requests import BillRequest, ExpenseBilled, GoodsBilled, JobBilled
+from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.stock import StockedKind
 
 STOCK: Final = (

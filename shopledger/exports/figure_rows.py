@@ -14,7 +14,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from shopledger.exports.columns import Kind, as_number
 from shopledger.exports.month_figures import Figure, Section
 from shopledger.exports.sheet_writer import font, heading_cell, number_cell, text_cell, verdict_cell
-from shopledger.ledger.month_book import MonthBook
+from shopledger.ledger.books.month_book import MonthBook
 
 AGREES: Final = "OK"
 DIFFERS: Final = "DIFFERS"

@@ -8,8 +8,8 @@ from typing import Any, Final
 from shopledger.exports.columns import Sheet
 from shopledger.exports.month_books_sheets import JOURNAL, TRIAL
 from shopledger.exports.month_sheets import REFUNDS, sales_sheet
-from shopledger.ledger.journal import Account
-from shopledger.ledger.month_rows import SaleEvent
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.month_rows import SaleEvent
 from shopledger.ledger.offers import LineKind
 
 SALES: Final = sales_sheet()

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from shopledger.ledger.journal import Account, AccountKind
-from shopledger.ledger.month_views import MonthFigures
+from shopledger.ledger.books.journal import Account, AccountKind
+from shopledger.ledger.books.month_views import MonthFigures
 
 Sums: TypeAlias = dict[str, dict[str, int]]
 """What each sheet's columns came to, by title and heading, counted while the rows passed by."""

@@ -19,7 +19,7 @@ from shopledger.exports.month_views_sheet import write_views
 from shopledger.exports.refusals import NotSavedError
 from shopledger.exports.sheet_writer import write_sheet
 from shopledger.files import written_whole
-from shopledger.ledger.month_book import MonthBook
+from shopledger.ledger.books.month_book import MonthBook
 
 
 @dataclass(frozen=True, slots=True)

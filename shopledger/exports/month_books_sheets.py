@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shopledger.exports.columns import Column, Kind, Sheet, number_text
-from shopledger.ledger.month_books import JournalRow, TrialRow
+from shopledger.ledger.books.month_journal import JournalRow, TrialRow
 
 JOURNAL: Sheet[JournalRow] = Sheet(
     "Journal",

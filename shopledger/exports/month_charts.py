@@ -15,8 +15,8 @@ from shopledger.exports.figure_rows import FigureRows
 from shopledger.exports.formulas import SALES, where
 from shopledger.exports.month_sheets import REFUNDS
 from shopledger.exports.sheet_writer import add_sheet, number_cell, text_cell
-from shopledger.ledger.month import Month
-from shopledger.ledger.month_book import MonthBook
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.month_book import MonthBook
 from shopledger.ledger.offers import LineKind
 
 _WIDTHS: Final = (22.0, 12.5, 12.5, 15.0, 15.0, 15.0)

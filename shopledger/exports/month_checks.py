@@ -13,14 +13,14 @@ from shopledger.exports.month_goods_sheets import GOODS_COST, MOVEMENTS, STOCK
 from shopledger.exports.month_sheets import MONEY_BACK, PAYMENTS, REFUNDS
 from shopledger.exports.month_spending_sheets import BILLS, DEPOSITS, EXPENSES, MONEY_MOVES
 from shopledger.exports.view_figures import ACCRUAL, BETWEEN, CASH
-from shopledger.ledger.journal import Account, AccountKind
-from shopledger.ledger.money_moves import MoveKind
-from shopledger.ledger.month import MonthTotals
-from shopledger.ledger.month_rows import MoneyBackCause
-from shopledger.ledger.month_spending import BilledFor, ExpenseSource
+from shopledger.ledger.books.journal import Account, AccountKind
+from shopledger.ledger.books.money_moves import MoveKind
+from shopledger.ledger.books.month import MonthTotals
+from shopledger.ledger.books.month_rows import MoneyBackCause
+from shopledger.ledger.books.month_spending import BilledFor, ExpenseSource
+from shopledger.ledger.books.postings import MONEY_ACCOUNTS
+from shopledger.ledger.books.spending import SpendMethod
 from shopledger.ledger.offers import LineKind
-from shopledger.ledger.postings import MONEY_ACCOUNTS
-from shopledger.ledger.spending import SpendMethod
 from shopledger.ledger.stock import StockReason
 
 _GOODS_KINDS: Final = tuple(kind for kind in LineKind if kind is not LineKind.SHIPPING)

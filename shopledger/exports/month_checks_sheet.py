@@ -10,7 +10,7 @@ from shopledger.exports.figure_rows import AGREES, DIFFERS, FigureRows
 from shopledger.exports.month_checks import checks
 from shopledger.exports.month_summary import CHECKS_TITLE, FIRST_FIGURE
 from shopledger.exports.sheet_writer import add_sheet
-from shopledger.ledger.month_book import MonthBook
+from shopledger.ledger.books.month_book import MonthBook
 
 _WIDTHS: Final = (58.0, 18.0, 18.0, 13.0)
 

@@ -11,7 +11,7 @@ from shopledger.exports.month_books_sheets import JOURNAL, TRIAL
 from shopledger.exports.month_goods_sheets import GOODS_COST, MOVEMENTS, STOCK
 from shopledger.exports.month_sheets import MONEY_BACK, PAYMENTS, REFUNDS, TAX, sales_sheet
 from shopledger.exports.month_spending_sheets import BILLS, DEPOSITS, EXPENSES, MONEY_MOVES
-from shopledger.ledger.month_book import MonthBook
+from shopledger.ledger.books.month_book import MonthBook
 
 R = TypeVar("R")
 

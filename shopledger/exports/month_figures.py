@@ -8,10 +8,10 @@ from shopledger.exports.columns import Kind
 from shopledger.exports.formulas import event, kept, summed, where
 from shopledger.exports.month_goods_sheets import STOCK
 from shopledger.exports.month_sheets import MONEY_BACK, PAYMENTS, REFUNDS, TAX
-from shopledger.ledger.month import MonthTotals
-from shopledger.ledger.month_book import MonthBook
-from shopledger.ledger.month_rows import MoneyBackCause, SaleEvent
-from shopledger.ledger.month_views import MonthMoney
+from shopledger.ledger.books.month import MonthTotals
+from shopledger.ledger.books.month_book import MonthBook
+from shopledger.ledger.books.month_rows import MoneyBackCause, SaleEvent
+from shopledger.ledger.books.month_views import MonthMoney
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Method
 

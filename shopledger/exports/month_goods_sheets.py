@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shopledger.exports.columns import Column, Kind, Sheet, number_text
-from shopledger.ledger.month_goods import GoodsCostRow, MovementRow, StockRow
+from shopledger.ledger.books.month_goods import GoodsCostRow, MovementRow, StockRow
 
 MOVEMENTS: Sheet[MovementRow] = Sheet(
     "Stock movements",

@@ -10,7 +10,7 @@ from openpyxl import Workbook
 from shopledger.exports.columns import Sheet
 from shopledger.exports.sheet_writer import add_sheet, heading_cell, make_room, text_cell
 from shopledger.exports.view_figures import WHY, views
-from shopledger.ledger.month_book import MonthBook
+from shopledger.ledger.books.month_book import MonthBook
 from shopledger.money.amount import write_amount
 
 _WIDTHS: Final = (28.0, 92.0)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from shopledger.exports.columns import Column, Kind, Sheet
-from shopledger.ledger.month_rows import MoneyBackRow, PaymentRow, RefundRow, SaleEvent, SalesRow, TaxRow
+from shopledger.ledger.books.month_rows import MoneyBackRow, PaymentRow, RefundRow, SaleEvent, SalesRow, TaxRow
 
 
 @dataclass(slots=True)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 from shopledger.exports.columns import Column, Kind, Sheet, number_text
-from shopledger.ledger.journal import Account
-from shopledger.ledger.month_rows import DepositRow
-from shopledger.ledger.month_spending import BillEventRow, ExpenseRow, MoneyMoveRow
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.month_rows import DepositRow
+from shopledger.ledger.books.month_spending import BillEventRow, ExpenseRow, MoneyMoveRow
 
 SHORT_HASH: Final = 12
 """How many digits of a kept file's hash a sheet shows."""

@@ -13,8 +13,8 @@ from shopledger.exports.month_figures import Part, by_kind, by_method, sections
 from shopledger.exports.month_goods_sheets import STOCK
 from shopledger.exports.sheet_writer import add_sheet
 from shopledger.exports.view_figures import View, views
-from shopledger.ledger.month_book import MonthBook
-from shopledger.ledger.month_views import ViewLine
+from shopledger.ledger.books.month_book import MonthBook
+from shopledger.ledger.books.month_views import ViewLine
 
 _WIDTHS: Final = (52.0, 20.0, 20.0, 13.0)
 FIRST_FIGURE: Final = 5

@@ -10,8 +10,8 @@ from shopledger.exports.figure_rows import FigureRows
 from shopledger.exports.month_figures import Figure
 from shopledger.exports.sheet_writer import add_sheet, make_room, text_cell
 from shopledger.exports.view_figures import BETWEEN, WHY, View, views
-from shopledger.ledger.month_book import MonthBook
-from shopledger.ledger.month_views import ViewLine
+from shopledger.ledger.books.month_book import MonthBook
+from shopledger.ledger.books.month_views import ViewLine
 
 TITLE: Final = "Accrual and cash"
 _WIDTHS: Final = (58.0, 18.0, 18.0, 11.0, 60.0)

@@ -14,7 +14,7 @@ from shopledger.exports.inert import begins_like_a_formula, inert
 from shopledger.exports.month_contents import contents
 from shopledger.exports.refusals import NotSavedError
 from shopledger.files import written_whole
-from shopledger.ledger.month_book import MonthBook
+from shopledger.ledger.books.month_book import MonthBook
 
 R = TypeVar("R")
 

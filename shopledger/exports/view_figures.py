@@ -9,10 +9,10 @@ from shopledger.exports.formulas import SALES, change, kept, negative, summed, w
 from shopledger.exports.month_goods_sheets import GOODS_COST
 from shopledger.exports.month_sheets import MONEY_BACK, PAYMENTS, REFUNDS
 from shopledger.exports.month_spending_sheets import BILLS, DEPOSITS, EXPENSES, MONEY_MOVES
-from shopledger.ledger.journal import Account
-from shopledger.ledger.money_moves import MoveKind
-from shopledger.ledger.month_spending import ExpenseSource
-from shopledger.ledger.month_views import BetweenLine, MonthFigures, ViewLine
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.money_moves import MoveKind
+from shopledger.ledger.books.month_spending import ExpenseSource
+from shopledger.ledger.books.month_views import BetweenLine, MonthFigures, ViewLine
 from shopledger.ledger.settings import Accounting
 from shopledger.money.amount import Cents
 

@@ -9,8 +9,8 @@ import pandas as pd
 
 from shopledger.exports.columns import Kind
 from shopledger.exports.year_grid import Formula, Grid, Heading
-from shopledger.ledger.journal import Account, AccountKind
-from shopledger.ledger.year import YearFigures
+from shopledger.ledger.books.journal import Account, AccountKind
+from shopledger.ledger.books.year import YearFigures
 from shopledger.money.amount import Cents
 from shopledger.money.rate import round_half_away
 

@@ -35,7 +35,7 @@ from shopledger.exports.year_notes import write_year_notes
 from shopledger.exports.year_schedule import TITLE as SCHEDULE
 from shopledger.exports.year_schedule import schedule_grid
 from shopledger.files import written_whole
-from shopledger.ledger.year import YearBook
+from shopledger.ledger.books.year import YearBook
 
 ORDER: Final = (
     SUMMARY,

@@ -12,10 +12,10 @@ from typing import Final
 from shopledger.exports.columns import Kind
 from shopledger.exports.year_grid import Formula, Grid, Heading
 from shopledger.exports.year_months import TITLE as MONTHS
-from shopledger.ledger.journal import Account
-from shopledger.ledger.month import Month
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.year import MoneyEvent, MoneyRow, YearFigures
 from shopledger.ledger.orders import Method
-from shopledger.ledger.year import MoneyEvent, MoneyRow, YearFigures
 from shopledger.money.amount import Cents
 
 TITLE: Final = "Card payments"

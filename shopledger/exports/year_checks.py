@@ -20,10 +20,10 @@ from shopledger.exports.year_lists import CUSTOMERS, LOTS, STATES, expenses_shee
 from shopledger.exports.year_months import TITLE as MONTHS
 from shopledger.exports.year_schedule import COLUMNS, VIEWS, tax_to_come
 from shopledger.exports.year_schedule import TITLE as SCHEDULE
-from shopledger.ledger.journal import Account, AccountKind
-from shopledger.ledger.schedule_c import RECEIPTS, gross_receipts, schedule_c
+from shopledger.ledger.books.journal import Account, AccountKind
+from shopledger.ledger.books.schedule_c import RECEIPTS, gross_receipts, schedule_c
+from shopledger.ledger.books.year import YearBook, YearFigures
 from shopledger.ledger.settings import Accounting
-from shopledger.ledger.year import YearBook, YearFigures
 from shopledger.money.amount import Cents, to_decimal
 
 CHECKS: Final = "Checks"

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from shopledger.exports.columns import Column, Kind, Sheet
-from shopledger.ledger.journal import Account
-from shopledger.ledger.payee_forms import reportable
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.payee_forms import reportable
+from shopledger.ledger.books.year import CustomerRow, LotRow, MoneyEvent, PayeeRow, StateRow, YearBook
 from shopledger.ledger.stock import StockReason
-from shopledger.ledger.year import CustomerRow, LotRow, MoneyEvent, PayeeRow, StateRow, YearBook
 from shopledger.money.rate import round_half_away
 
 LOTS: Final[Sheet[LotRow]] = Sheet(

@@ -10,8 +10,8 @@ from openpyxl.utils import get_column_letter
 
 from shopledger.exports.columns import Kind
 from shopledger.exports.year_grid import Formula, Grid, Heading
-from shopledger.ledger.journal import Account, AccountKind
-from shopledger.ledger.year import YearFigures
+from shopledger.ledger.books.journal import Account, AccountKind
+from shopledger.ledger.books.year import YearFigures
 from shopledger.money.amount import Cents
 
 TITLE: Final = "Months"

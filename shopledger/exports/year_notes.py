@@ -11,8 +11,8 @@ from shopledger.exports.columns import Sheet
 from shopledger.exports.sheet_writer import add_sheet, heading_cell, make_room, text_cell
 from shopledger.exports.year_grid import mark_draft
 from shopledger.exports.year_schedule import GOODS_WORDS
-from shopledger.ledger.payee_forms import threshold
-from shopledger.ledger.year import YearBook
+from shopledger.ledger.books.payee_forms import threshold
+from shopledger.ledger.books.year import YearBook
 from shopledger.money.amount import write_amount
 
 TITLE: Final = "Notes"

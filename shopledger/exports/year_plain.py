@@ -13,7 +13,7 @@ from shopledger.exports.refusals import NotSavedError
 from shopledger.exports.year_book import year_lists
 from shopledger.exports.year_grid import Formula, Grid
 from shopledger.files import written_whole
-from shopledger.ledger.year import YearBook
+from shopledger.ledger.books.year import YearBook
 
 
 def write_plain_year(book: YearBook, grids: Sequence[Grid], folder: Path) -> tuple[Path, ...]:

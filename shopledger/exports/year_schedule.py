@@ -10,8 +10,8 @@ from shopledger.exports.columns import Kind
 from shopledger.exports.year_grid import Formula, Grid, Heading, Shown
 from shopledger.exports.year_months import SALES
 from shopledger.exports.year_months import TITLE as MONTHS
-from shopledger.ledger.journal import Account
-from shopledger.ledger.schedule_c import (
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.schedule_c import (
     LABELS,
     ON_HAND,
     OTHER,
@@ -23,8 +23,8 @@ from shopledger.ledger.schedule_c import (
     purchases,
     schedule_c,
 )
+from shopledger.ledger.books.year import MoneyEvent, YearBook, YearFigures
 from shopledger.ledger.settings import Accounting, InventoryView
-from shopledger.ledger.year import MoneyEvent, YearBook, YearFigures
 
 TITLE: Final = "Schedule C"
 VIEWS: Final = tuple((accounting, view) for accounting in Accounting for view in InventoryView)

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from shopledger.ledger.books.journal import Head
 from shopledger.ledger.claims.code_table import RELEASE
-from shopledger.ledger.journal import Head
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Charge, OrderAccount, OrderLine, Pair
 from shopledger.ledger.parties import Customer, Prescriber, Relationship, Shop, Wearer, spellings_of

@@ -12,35 +12,35 @@ from shopledger.store.transaction import Transaction
 
 if TYPE_CHECKING:
     from shopledger.store.audit import Audit
-    from shopledger.store.balances import Balances
-    from shopledger.store.bills import Bills
+    from shopledger.store.books.balances import Balances
+    from shopledger.store.books.bills import Bills
+    from shopledger.store.books.deposits import Deposits
+    from shopledger.store.books.job_costs import JobCostBook
+    from shopledger.store.books.journal import Journal
+    from shopledger.store.books.money_moves import MoneyMoves
+    from shopledger.store.books.month_checks import MonthChecks
+    from shopledger.store.books.months import Months
+    from shopledger.store.books.periods import Periods
+    from shopledger.store.books.proofs import Proofs
+    from shopledger.store.books.spending import Expenses
+    from shopledger.store.books.stock import Stock
+    from shopledger.store.books.suppliers import Suppliers
+    from shopledger.store.books.taking_back import TakenBack
+    from shopledger.store.books.tax_returns import TaxReturns
+    from shopledger.store.books.years import Years
     from shopledger.store.catalogue import CatalogueShelf
     from shopledger.store.customers import Customers
-    from shopledger.store.deposits import Deposits
     from shopledger.store.drafts import Drafts
     from shopledger.store.inspections import Inspections
-    from shopledger.store.job_costs import JobCostBook
     from shopledger.store.jobs import Jobs
-    from shopledger.store.journal import Journal
     from shopledger.store.kept_files import KeptFiles
     from shopledger.store.lens_orders import LensOrders
-    from shopledger.store.money_moves import MoneyMoves
-    from shopledger.store.month_checks import MonthChecks
-    from shopledger.store.months import Months
     from shopledger.store.orders import Orders
     from shopledger.store.payments import Cancellations, Payments, Refunds, Shipments
-    from shopledger.store.periods import Periods
     from shopledger.store.prescriptions import Prescriptions
-    from shopledger.store.proofs import Proofs
     from shopledger.store.receipts import Receipts
     from shopledger.store.shop import ShopDesk
-    from shopledger.store.spending import Expenses
-    from shopledger.store.stock import Stock
-    from shopledger.store.suppliers import Suppliers
-    from shopledger.store.taking_back import TakenBack
-    from shopledger.store.tax_returns import TaxReturns
     from shopledger.store.traces import Traces
-    from shopledger.store.years import Years
 
 
 class Work:
@@ -144,7 +144,7 @@ class Work:
     @cached_property
     def stock(self) -> Stock:
         """Stock movements and counts."""
-        from shopledger.store.stock import Stock
+        from shopledger.store.books.stock import Stock
 
         return Stock(self._transaction)
 
@@ -158,7 +158,7 @@ class Work:
     @cached_property
     def journal(self) -> Journal:
         """The books."""
-        from shopledger.store.journal import Journal
+        from shopledger.store.books.journal import Journal
 
         return Journal(self._transaction)
 
@@ -172,7 +172,7 @@ class Work:
     @cached_property
     def suppliers(self) -> Suppliers:
         """Who sends goods and bills."""
-        from shopledger.store.suppliers import Suppliers
+        from shopledger.store.books.suppliers import Suppliers
 
         return Suppliers(self._transaction)
 
@@ -193,90 +193,90 @@ class Work:
     @cached_property
     def bills(self) -> Bills:
         """Suppliers' bills and what was paid on them."""
-        from shopledger.store.bills import Bills
+        from shopledger.store.books.bills import Bills
 
         return Bills(self._transaction)
 
     @cached_property
     def job_costs(self) -> JobCostBook:
         """What jobs cost."""
-        from shopledger.store.job_costs import JobCostBook
+        from shopledger.store.books.job_costs import JobCostBook
 
         return JobCostBook(self._transaction)
 
     @cached_property
     def months(self) -> Months:
         """A month's figures."""
-        from shopledger.store.months import Months
+        from shopledger.store.books.months import Months
 
         return Months(self._transaction)
 
     @cached_property
     def periods(self) -> Periods:
         """Months, open and closed."""
-        from shopledger.store.periods import Periods
+        from shopledger.store.books.periods import Periods
 
         return Periods(self._transaction)
 
     @cached_property
     def expenses(self) -> Expenses:
         """What was spent and paid at once."""
-        from shopledger.store.spending import Expenses
+        from shopledger.store.books.spending import Expenses
 
         return Expenses(self._transaction)
 
     @cached_property
     def money_moves(self) -> MoneyMoves:
         """Money that moved without a sale or a bill."""
-        from shopledger.store.money_moves import MoneyMoves
+        from shopledger.store.books.money_moves import MoneyMoves
 
         return MoneyMoves(self._transaction)
 
     @cached_property
     def deposits(self) -> Deposits:
         """Money of customers that waits for an order."""
-        from shopledger.store.deposits import Deposits
+        from shopledger.store.books.deposits import Deposits
 
         return Deposits(self._transaction)
 
     @cached_property
     def taken_back(self) -> TakenBack:
         """The owner's own documents that were mistakes."""
-        from shopledger.store.taking_back import TakenBack
+        from shopledger.store.books.taking_back import TakenBack
 
         return TakenBack(self._transaction)
 
     @cached_property
     def balances(self) -> Balances:
         """What lies in each account."""
-        from shopledger.store.balances import Balances
+        from shopledger.store.books.balances import Balances
 
         return Balances(self._transaction)
 
     @cached_property
     def years(self) -> Years:
         """A year's figures."""
-        from shopledger.store.years import Years
+        from shopledger.store.books.years import Years
 
         return Years(self._transaction)
 
     @cached_property
     def proofs(self) -> Proofs:
         """The checks that prove the books."""
-        from shopledger.store.proofs import Proofs
+        from shopledger.store.books.proofs import Proofs
 
         return Proofs(self._transaction)
 
     @cached_property
     def month_checks(self) -> MonthChecks:
         """What is loose in a month."""
-        from shopledger.store.month_checks import MonthChecks
+        from shopledger.store.books.month_checks import MonthChecks
 
         return MonthChecks(self._transaction)
 
     @cached_property
     def tax_returns(self) -> TaxReturns:
         """Sales tax by state over any days."""
-        from shopledger.store.tax_returns import TaxReturns
+        from shopledger.store.books.tax_returns import TaxReturns
 
         return TaxReturns(self._transaction)

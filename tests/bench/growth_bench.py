@@ -26,10 +26,10 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.context import Desk
 from shopledger.desk.receipts import issue_receipt
 from shopledger.desk.sales import order_card, record_sale
-from shopledger.desk.stocking import receive_stock
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
 from shopledger.ledger.stock import StockedKind
 from shopledger.optics.measurements import Measurements

@@ -22,12 +22,12 @@ from typing import Any, Final
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+from shopledger.ledger.books.journal import EMPTY_HEAD, Account, Entry, Head, Posting, chained
+from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.catalogue import Accessory, Frame
 from shopledger.ledger.claims.code_table import RELEASE
-from shopledger.ledger.journal import EMPTY_HEAD, Account, Entry, Head, Posting, chained
 from shopledger.ledger.parties import Prescriber
 from shopledger.ledger.settings import Settings
-from shopledger.ledger.suppliers import Supplier
 from shopledger.store.folding import folded
 from shopledger.store.opening import create_ledger, ledger_url
 from shopledger.store.work import Work

@@ -26,9 +26,9 @@ from sqlalchemy import event
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from shopledger.ledger.month import Month
-from shopledger.ledger.postings import sale_entry
-from shopledger.store.month_questions import TAX, TOTALS
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.postings import sale_entry
+from shopledger.store.books.month_questions import TAX, TOTALS
 from shopledger.store.opening import Ledger, create_ledger, ledger_url, open_ledger
 from tests.store.samples import DAY, NOW, OPERATOR, an_order, furnish
 

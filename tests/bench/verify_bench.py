@@ -21,7 +21,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from shopledger.ledger.journal import EMPTY_HEAD, Account, Entry, Posting, chained
+from shopledger.ledger.books.journal import EMPTY_HEAD, Account, Entry, Posting, chained
 from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.opening import Ledger, create_ledger, ledger_url
 from tests.store.samples import DAY, NOW, OPERATOR

@@ -27,10 +27,10 @@ from shopledger.exports.month_book import write_month_book
 from shopledger.exports.month_books_sheets import JOURNAL
 from shopledger.exports.month_goods_sheets import GOODS_COST, MOVEMENTS
 from shopledger.exports.month_sheets import PAYMENTS, sales_sheet
-from shopledger.ledger.month_book import MonthBook
-from shopledger.ledger.month_books import JournalRow
-from shopledger.ledger.month_goods import GoodsCostRow, MovementRow
-from shopledger.ledger.month_rows import PaymentRow, SalesRow
+from shopledger.ledger.books.month_book import MonthBook
+from shopledger.ledger.books.month_goods import GoodsCostRow, MovementRow
+from shopledger.ledger.books.month_journal import JournalRow
+from shopledger.ledger.books.month_rows import PaymentRow, SalesRow
 from tests.exports import sample_month as sample
 
 GOAL = 1.15

@@ -19,8 +19,8 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from shopledger.ledger.year import Year
-from shopledger.store import year_questions as questions
+from shopledger.ledger.books.year import Year
+from shopledger.store.books import year_questions as questions
 from shopledger.store.opening import open_ledger
 from tests.bench.large_ledger import FIRST_DAY, make_ledger
 
@@ -32,10 +32,10 @@ import resource, sys, time
 from datetime import UTC, date, datetime
 from pathlib import Path
 from shopledger.desk.context import Desk
-from shopledger.desk.year_handover import export_year
-from shopledger.ledger.year import Year
+from shopledger.desk.books.year_handover import export_year
+from shopledger.ledger.books.year import Year
 from shopledger.store.opening import open_ledger
-import shopledger.exports.year_book, shopledger.store.years, shopledger.store.shop, shopledger.store.journal
+import shopledger.exports.year_book, shopledger.store.books.years, shopledger.store.shop, shopledger.store.books.journal
 desk = Desk(open_ledger({url!r}), "bench", datetime.now(UTC), date({year} + 1, 2, 1))
 with desk.reading() as work:
     work.shop.profile(), work.shop.settings(), work.journal.head()

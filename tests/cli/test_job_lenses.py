@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.ledger.suppliers import Supplier
+from shopledger.ledger.books.suppliers import Supplier
 from shopledger.store.opening import ledger_url, open_ledger
 from tests.cli.conftest import NOW, PAIR, Typed, done, read_json
 

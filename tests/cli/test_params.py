@@ -13,11 +13,11 @@ from shopledger.cli import params
 from shopledger.cli.offer import MATCHES
 from shopledger.cli.sale_goods import read_goods
 from shopledger.errors import RefusedError
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.spending import ExpenseCategory
 from shopledger.ledger.catalogue import Design, TaxCategory
-from shopledger.ledger.month import Month
 from shopledger.ledger.offers import LineKind, Matches
 from shopledger.ledger.orders import AccessoryRequest
-from shopledger.ledger.spending import ExpenseCategory
 from shopledger.optics.prism import Base, Prism
 from tests.strategies import DAYS
 

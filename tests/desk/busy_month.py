@@ -7,23 +7,23 @@ from datetime import date
 from pathlib import Path
 from typing import Final
 
-from shopledger.desk.banking import record_move
-from shopledger.desk.bill_paying import pay_bill
-from shopledger.desk.billing import record_bill
+from shopledger.desk.books.banking import record_move
+from shopledger.desk.books.bill_paying import pay_bill
+from shopledger.desk.books.billing import record_bill
+from shopledger.desk.books.deposits import DepositRequest, GiveBackRequest, give_back, pay_from_deposit, take_deposit
+from shopledger.desk.books.goods_moves import take_out
+from shopledger.desk.books.sending_back import send_back
+from shopledger.desk.books.spending import record_expense
+from shopledger.desk.books.stocking import count_stock
+from shopledger.desk.books.supplying import add_supplier
+from shopledger.desk.books.taking_back import take_back
 from shopledger.desk.context import Desk
-from shopledger.desk.deposits import DepositRequest, GiveBackRequest, give_back, pay_from_deposit, take_deposit
-from shopledger.desk.goods_moves import take_out
 from shopledger.desk.inspecting import record_remake
 from shopledger.desk.payments import take_payment
 from shopledger.desk.refunding import cancel_order, give_refund
 from shopledger.desk.sales import order_account, record_sale
-from shopledger.desk.sending_back import send_back
 from shopledger.desk.shipping import ship_order
-from shopledger.desk.spending import record_expense
-from shopledger.desk.stocking import count_stock
-from shopledger.desk.supplying import add_supplier
-from shopledger.desk.taking_back import take_back
-from shopledger.ledger.bill_requests import (
+from shopledger.ledger.books.bill_requests import (
     BillPaymentRequest,
     BillRequest,
     ExpenseBilled,
@@ -31,15 +31,15 @@ from shopledger.ledger.bill_requests import (
     JobBilled,
     SendBackRequest,
 )
-from shopledger.ledger.money_moves import MoneyMove, MoveKind, Till
-from shopledger.ledger.month import Month
+from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.postings import refund_entry, sale_entry
+from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
+from shopledger.ledger.books.suppliers import Supplier
+from shopledger.ledger.books.taking_back import Document
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
-from shopledger.ledger.postings import refund_entry, sale_entry
 from shopledger.ledger.refunds import RefundedLine, RefundRequest, plan_refund
-from shopledger.ledger.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
-from shopledger.ledger.suppliers import Supplier
-from shopledger.ledger.taking_back import Document
 from shopledger.ledger.taxes import ImposedOn
 from tests.desk.family import DISTANCE, FAMILY_ORDER, later, ordered
 from tests.shelf import CASE, CUSTOMER, LARK, SHADES, WREN

@@ -10,15 +10,15 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from shopledger.desk.books.months import month_figures
+from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.context import Desk
-from shopledger.desk.months import month_figures
 from shopledger.desk.payments import take_payment
 from shopledger.desk.refunding import cancel_order, give_refund
 from shopledger.desk.sales import order_account, record_sale
-from shopledger.desk.stocking import receive_stock
 from shopledger.errors import RefusedError
-from shopledger.ledger.journal import Account
-from shopledger.ledger.month import Month, MonthTotals
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.month import Month, MonthTotals
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest

@@ -24,32 +24,32 @@ from hypothesis.stateful import (
 )
 
 from shopledger.desk.acceptance import FindingsRefusedError
-from shopledger.desk.banking import record_move
-from shopledger.desk.billing import record_bill
-from shopledger.desk.closing import close_month, reopen_month
+from shopledger.desk.books.banking import record_move
+from shopledger.desk.books.billing import record_bill
+from shopledger.desk.books.closing import close_month, reopen_month
+from shopledger.desk.books.deposits import DepositRequest, pay_from_deposit, take_deposit
+from shopledger.desk.books.proof import prove_books
+from shopledger.desk.books.spending import record_expense
+from shopledger.desk.books.stocking import count_stock
+from shopledger.desk.books.supplying import add_supplier
+from shopledger.desk.books.taking_back import take_back
 from shopledger.desk.context import Desk
-from shopledger.desk.deposits import DepositRequest, pay_from_deposit, take_deposit
 from shopledger.desk.payments import take_payment
-from shopledger.desk.proof import prove_books
 from shopledger.desk.refunding import cancel_order, give_refund
 from shopledger.desk.sales import record_sale
 from shopledger.desk.shipping import ship_order
-from shopledger.desk.spending import record_expense
-from shopledger.desk.stocking import count_stock
-from shopledger.desk.supplying import add_supplier
-from shopledger.desk.taking_back import take_back
 from shopledger.errors import ShopledgerError
-from shopledger.ledger.bill_requests import BillRequest, GoodsBilled, JobBilled
-from shopledger.ledger.money_moves import MoneyMove, MoveKind, Till
-from shopledger.ledger.month import Month
+from shopledger.ledger.books.bill_requests import BillRequest, GoodsBilled, JobBilled
+from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.periods import MonthNotReadyError
+from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
+from shopledger.ledger.books.suppliers import Supplier
+from shopledger.ledger.books.taking_back import Document, DocumentKind
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
-from shopledger.ledger.periods import MonthNotReadyError
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
-from shopledger.ledger.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.stock import StockedKind
-from shopledger.ledger.suppliers import Supplier
-from shopledger.ledger.taking_back import Document, DocumentKind
 from shopledger.store.opening import ledger_url, open_ledger
 from shopledger.store.refusals import MonthClosedError
 from tests.desk.books import everything

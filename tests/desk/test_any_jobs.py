@@ -23,6 +23,8 @@ from hypothesis.stateful import (
 )
 
 from shopledger.desk.acceptance import FindingsRefusedError
+from shopledger.desk.books.proof import prove_books
+from shopledger.desk.books.supplying import add_supplier
 from shopledger.desk.certifying import print_certificate, print_issued
 from shopledger.desk.context import Desk
 from shopledger.desk.drafting import drafted_order
@@ -30,20 +32,19 @@ from shopledger.desk.inspecting import record_impact, record_inspection, record_
 from shopledger.desk.job_sheets import print_job_sheet
 from shopledger.desk.jobs import open_jobs
 from shopledger.desk.lens_ordering import LensOrderRequest, place_lens_order, print_lens_order, record_arrival
-from shopledger.desk.proof import prove_books
-from shopledger.desk.reordering import ReorderRequest, draft_reorder
+from shopledger.desk.reorder_request import ReorderRequest
+from shopledger.desk.reordering import draft_reorder
 from shopledger.desk.sales import record_sale
 from shopledger.desk.shipping import ship_order
 from shopledger.desk.shop import change_shop
-from shopledger.desk.supplying import add_supplier
 from shopledger.desk.tracing import keep_trace
 from shopledger.errors import RefusedError, ShopledgerError
 from shopledger.exchange.trace_file import write_trace_file
+from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.inspections import ImpactProof, Scrap
 from shopledger.ledger.lens_orders import Edging
 from shopledger.ledger.orders import OrderAccount
 from shopledger.ledger.settings import Settings
-from shopledger.ledger.suppliers import Supplier
 from shopledger.ledger.traces import StatedFigures
 from shopledger.optics.plain_shapes import plain_shape
 from shopledger.optics.prescription import Prescription

@@ -11,21 +11,21 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from shopledger.desk.acceptance import FindingsRefusedError
-from shopledger.desk.banking import balances, moves, plan_move, record_move
+from shopledger.desk.books.banking import balances, moves, plan_move, record_move
+from shopledger.desk.books.spending import record_expense
+from shopledger.desk.books.taking_back import take_back
 from shopledger.desk.context import Desk
 from shopledger.desk.payments import take_payment
 from shopledger.desk.refunding import cancel_order, give_refund
 from shopledger.desk.sales import record_sale
-from shopledger.desk.spending import record_expense
-from shopledger.desk.taking_back import take_back
 from shopledger.errors import RefusedError
-from shopledger.ledger.journal import Account
-from shopledger.ledger.money_moves import MoneyMove, MoveKind, Till
-from shopledger.ledger.month import Month
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
+from shopledger.ledger.books.taking_back import Document, DocumentKind
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
-from shopledger.ledger.spending import Expense, ExpenseCategory, SpendMethod
-from shopledger.ledger.taking_back import Document, DocumentKind
 from shopledger.store.refusals import MonthClosedError
 from tests.desk.books import everything, notes, on_both, postings
 from tests.desk.family import DISTANCE, later, ordered

@@ -11,29 +11,29 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from shopledger.desk.acceptance import FindingsRefusedError
-from shopledger.desk.bill_paying import pay_bill, plan_bill_payment
-from shopledger.desk.billing import plan_bill, receive_one, record_bill
-from shopledger.desk.bills import bill_account, bills, kept_name, write_kept_file
+from shopledger.desk.books.bill_paying import pay_bill, plan_bill_payment
+from shopledger.desk.books.billing import plan_bill, receive_one, record_bill
+from shopledger.desk.books.bills import bill_account, bills, kept_name, write_kept_file
+from shopledger.desk.books.proof import prove_books
+from shopledger.desk.books.supplying import add_supplier, change_supplier, supplier_card, suppliers
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import add_accessory, add_frame, frame_on_hand
-from shopledger.desk.proof import prove_books
 from shopledger.desk.sales import record_sale
-from shopledger.desk.supplying import add_supplier, change_supplier, supplier_card, suppliers
 from shopledger.errors import RefusedError, UnknownNameError
-from shopledger.ledger.bill_requests import (
+from shopledger.ledger.books.bill_requests import (
     BillPaymentRequest,
     BillRequest,
     ExpenseBilled,
     GoodsBilled,
     JobBilled,
 )
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.periods import PeriodDeed, PeriodEvent
+from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
+from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.catalogue import Accessory
-from shopledger.ledger.journal import Account
-from shopledger.ledger.month import Month
-from shopledger.ledger.periods import PeriodDeed, PeriodEvent
-from shopledger.ledger.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.stock import StockedKind
-from shopledger.ledger.suppliers import Supplier
 from shopledger.store.refusals import FileChangedError, MonthClosedError, NumberUnknownError
 from tests.desk.books import everything, notes, on_both, postings
 from tests.desk.family import DISTANCE, later, ordered

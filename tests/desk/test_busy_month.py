@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 from openpyxl import load_workbook
 
+from shopledger.desk.books.handover import export_month, export_plain
+from shopledger.desk.books.months import whole_month
 from shopledger.desk.context import Desk
-from shopledger.desk.handover import export_month, export_plain
-from shopledger.desk.months import whole_month
 from shopledger.desk.shop import change_shop
-from shopledger.ledger.journal import Account, AccountKind
-from shopledger.ledger.month import Month
+from shopledger.ledger.books.journal import Account, AccountKind
+from shopledger.ledger.books.month import Month
 from shopledger.ledger.settings import Accounting, Settings
 from tests.desk.books import on_both
 from tests.desk.busy_month import APRIL, MARCH, MAY, live_through

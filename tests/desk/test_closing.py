@@ -8,33 +8,33 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.desk.banking import record_move
-from shopledger.desk.bill_paying import pay_bill
-from shopledger.desk.billing import record_bill
-from shopledger.desk.closing import close_month, month_history, month_states, plan_closing, reopen_month
+from shopledger.desk.books.banking import record_move
+from shopledger.desk.books.bill_paying import pay_bill
+from shopledger.desk.books.billing import record_bill
+from shopledger.desk.books.closing import close_month, month_history, month_states, plan_closing, reopen_month
+from shopledger.desk.books.deposits import DepositRequest, take_deposit
+from shopledger.desk.books.spending import record_expense
+from shopledger.desk.books.stocking import count_stock
+from shopledger.desk.books.supplying import add_supplier
+from shopledger.desk.books.taking_back import take_back
 from shopledger.desk.context import Desk
-from shopledger.desk.deposits import DepositRequest, take_deposit
 from shopledger.desk.inspecting import record_remake
 from shopledger.desk.payments import take_payment
 from shopledger.desk.receipts import issue_receipt, replace_receipt
 from shopledger.desk.refunding import cancel_order, give_refund, planned_refund
 from shopledger.desk.sales import plan_sale, record_sale
 from shopledger.desk.shipping import ship_order
-from shopledger.desk.spending import record_expense
-from shopledger.desk.stocking import count_stock
-from shopledger.desk.supplying import add_supplier
-from shopledger.desk.taking_back import take_back
 from shopledger.errors import RefusedError
-from shopledger.ledger.bill_requests import BillPaymentRequest, BillRequest, GoodsBilled, JobBilled
-from shopledger.ledger.money_moves import MoneyMove, MoveKind, Till
-from shopledger.ledger.month import Month
+from shopledger.ledger.books.bill_requests import BillPaymentRequest, BillRequest, GoodsBilled, JobBilled
+from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.periods import MonthNotReadyError, PeriodDeed
+from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
+from shopledger.ledger.books.suppliers import Supplier
+from shopledger.ledger.books.taking_back import Document
 from shopledger.ledger.orders import Method, OrderRequest, PaymentRequest
-from shopledger.ledger.periods import MonthNotReadyError, PeriodDeed
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
-from shopledger.ledger.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.stock import StockedKind
-from shopledger.ledger.suppliers import Supplier
-from shopledger.ledger.taking_back import Document
 from shopledger.store.guards import lift_guards
 from shopledger.store.refusals import MonthClosedError
 from tests.desk.books import everything, on_both

@@ -10,8 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from shopledger.desk.acceptance import FindingsRefusedError
-from shopledger.desk.context import Desk
-from shopledger.desk.deposits import (
+from shopledger.desk.books.deposits import (
     DepositRequest,
     GiveBackRequest,
     deposit_card,
@@ -21,20 +20,21 @@ from shopledger.desk.deposits import (
     plan_give_back,
     take_deposit,
 )
-from shopledger.desk.goods_moves import bring_in
+from shopledger.desk.books.goods_moves import bring_in
+from shopledger.desk.books.taking_back import take_back
+from shopledger.desk.context import Desk
 from shopledger.desk.payments import take_payment
 from shopledger.desk.people import add_customer
 from shopledger.desk.receipts import issue_receipt
 from shopledger.desk.refunding import cancel_order, give_refund
 from shopledger.desk.sales import record_sale
-from shopledger.desk.taking_back import take_back
 from shopledger.errors import RefusedError
-from shopledger.ledger.journal import Account
-from shopledger.ledger.month import Month
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.taking_back import Document, DocumentKind
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, Payment, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
-from shopledger.ledger.taking_back import Document, DocumentKind
 from shopledger.store.refusals import MonthClosedError, NumberUnknownError
 from tests.desk.books import everything, notes, on_both, postings, words_in
 from tests.desk.family import DISTANCE, later, ordered

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from shopledger.desk.books.proof import prove_books
 from shopledger.desk.context import Desk
-from shopledger.desk.proof import prove_books
 from shopledger.desk.receipts import issue_receipt
 from shopledger.desk.refunding import give_refund
 from shopledger.desk.sales import record_sale

@@ -6,21 +6,21 @@ from datetime import date
 
 import pytest
 
-from shopledger.desk.billing import record_bill
+from shopledger.desk.books.billing import record_bill
+from shopledger.desk.books.margins import margin_of_job, margin_of_order, newest_margins
+from shopledger.desk.books.proof import prove_books
+from shopledger.desk.books.supplying import add_supplier
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import record_remake
-from shopledger.desk.margins import margin_of_job, margin_of_order, newest_margins
-from shopledger.desk.proof import prove_books
 from shopledger.desk.refunding import cancel_order, give_refund
 from shopledger.desk.sales import record_sale
 from shopledger.desk.shipping import ship_order
-from shopledger.desk.supplying import add_supplier
-from shopledger.ledger.bill_requests import BillRequest, JobBilled
-from shopledger.ledger.journal import Account
-from shopledger.ledger.month import Month
+from shopledger.ledger.books.bill_requests import BillRequest, JobBilled
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.orders import AccessoryRequest, Method, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
-from shopledger.ledger.suppliers import Supplier
 from tests.desk.books import on_both, postings
 from tests.desk.family import DISTANCE, PROGRESSIVE, later, ordered
 from tests.shelf import CASE, WREN

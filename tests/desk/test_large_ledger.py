@@ -6,10 +6,10 @@ from contextlib import closing
 from datetime import UTC, date, datetime
 from pathlib import Path
 
+from shopledger.desk.books.proof import prove_books
+from shopledger.desk.books.year_handover import export_year
 from shopledger.desk.context import Desk
-from shopledger.desk.proof import prove_books
-from shopledger.desk.year_handover import export_year
-from shopledger.ledger.year import Year
+from shopledger.ledger.books.year import Year
 from shopledger.store.opening import open_ledger
 from tests.bench.large_ledger import make_ledger
 

@@ -28,13 +28,13 @@ from shopledger.desk.shop import change_shop
 from shopledger.desk.tracing import keep_trace
 from shopledger.errors import PaperworkError, RefusedError, ShopledgerError, UnknownNameError
 from shopledger.exchange.trace_file import read_trace_file
+from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.inspections import Scrap
 from shopledger.ledger.lens_orders import Edging
 from shopledger.ledger.orders import PairRequest
 from shopledger.ledger.parties import Address
 from shopledger.ledger.settings import Settings
 from shopledger.ledger.stages import Stage, Standing
-from shopledger.ledger.suppliers import Supplier
 from shopledger.optics.notation import read_eye
 from shopledger.optics.prescription import Prescription
 from shopledger.optics.sides import Side

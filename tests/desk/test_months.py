@@ -11,17 +11,17 @@ import pytest
 from openpyxl import load_workbook
 from openpyxl.workbook import Workbook
 
+from shopledger.desk.books.handover import BookDisagreesError, export_month
+from shopledger.desk.books.months import month_figures
+from shopledger.desk.books.proof import prove_books
 from shopledger.desk.context import Desk
-from shopledger.desk.handover import BookDisagreesError, export_month
-from shopledger.desk.months import month_figures
 from shopledger.desk.payments import take_payment
-from shopledger.desk.proof import prove_books
 from shopledger.desk.refunding import cancel_order, give_refund
 from shopledger.desk.sales import record_sale
 from shopledger.errors import SetupError
 from shopledger.exports.month_agreement import FigureDiffers
 from shopledger.exports.month_book import MonthBookCheck
-from shopledger.ledger.month import Month, MonthTotals
+from shopledger.ledger.books.month import Month, MonthTotals
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.store.guards import lift_guards, set_guards
@@ -102,7 +102,7 @@ def test_a_workbook_that_does_not_add_up_is_not_handed_over(
 ) -> None:
     """The sentence names the figures and says what to do."""
     check = MonthBookCheck({"Sales lines": 9}, (FigureDiffers("Sales tax", 326, 327),))
-    monkeypatch.setattr("shopledger.desk.handover.write_month_book", lambda _, __: check)
+    monkeypatch.setattr("shopledger.desk.books.handover.write_month_book", lambda _, __: check)
     with pytest.raises(BookDisagreesError, match=r"does not add up to the ledger \(Sales tax\)\. Do not hand it over"):
         export_month(trading, MARCH, tmp_path)
 

@@ -13,6 +13,7 @@ import pytest
 from pypdf import PdfReader
 
 from shopledger.desk.acceptance import FindingsRefusedError
+from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.context import Desk
 from shopledger.desk.papers import (
     print_confirmation,
@@ -30,7 +31,6 @@ from shopledger.desk.refunding import cancel_order, give_refund
 from shopledger.desk.sales import newest_orders, record_sale
 from shopledger.desk.shipping import ship_order
 from shopledger.desk.shop import change_shop, shop_and_settings
-from shopledger.desk.stocking import receive_stock
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest

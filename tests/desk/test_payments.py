@@ -6,10 +6,10 @@ from datetime import date
 
 import pytest
 
+from shopledger.desk.books.proof import prove_books
 from shopledger.desk.context import Desk
 from shopledger.desk.payments import take_payment
 from shopledger.desk.people import add_customer
-from shopledger.desk.proof import prove_books
 from shopledger.desk.sales import newest_orders, order_account, record_sale
 from shopledger.desk.shipping import ship_order
 from shopledger.errors import RefusedError

@@ -8,23 +8,23 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.desk.banking import record_move
-from shopledger.desk.bill_paying import pay_bill
-from shopledger.desk.billing import record_bill
+from shopledger.desk.books.banking import record_move
+from shopledger.desk.books.bill_paying import pay_bill
+from shopledger.desk.books.billing import record_bill
+from shopledger.desk.books.deposits import DepositRequest, GiveBackRequest, give_back, pay_from_deposit, take_deposit
+from shopledger.desk.books.proof import prove_books
+from shopledger.desk.books.sending_back import send_back
+from shopledger.desk.books.spending import record_expense
+from shopledger.desk.books.stocking import count_stock
+from shopledger.desk.books.supplying import add_supplier
+from shopledger.desk.books.taking_back import take_back
 from shopledger.desk.context import Desk
-from shopledger.desk.deposits import DepositRequest, GiveBackRequest, give_back, pay_from_deposit, take_deposit
 from shopledger.desk.inspecting import record_remake
-from shopledger.desk.proof import prove_books
 from shopledger.desk.receipts import issue_receipt
 from shopledger.desk.refunding import cancel_order, give_refund
 from shopledger.desk.sales import record_sale
-from shopledger.desk.sending_back import send_back
 from shopledger.desk.shipping import ship_order
-from shopledger.desk.spending import record_expense
-from shopledger.desk.stocking import count_stock
-from shopledger.desk.supplying import add_supplier
-from shopledger.desk.taking_back import take_back
-from shopledger.ledger.bill_requests import (
+from shopledger.ledger.books.bill_requests import (
     BillPaymentRequest,
     BillRequest,
     ExpenseBilled,
@@ -32,15 +32,15 @@ from shopledger.ledger.bill_requests import (
     JobBilled,
     SendBackRequest,
 )
-from shopledger.ledger.journal import EMPTY_HEAD, Head, chained
-from shopledger.ledger.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.books.journal import EMPTY_HEAD, Head, chained
+from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.books.proofs import KeptHead, Verdict
+from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
+from shopledger.ledger.books.suppliers import Supplier
+from shopledger.ledger.books.taking_back import Document
 from shopledger.ledger.orders import Method, PaymentRequest
-from shopledger.ledger.proofs import KeptHead, Verdict
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
-from shopledger.ledger.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.stock import StockedKind
-from shopledger.ledger.suppliers import Supplier
-from shopledger.ledger.taking_back import Document
 from shopledger.store.guards import lift_guards
 from shopledger.store.work import Work
 from tests.desk.books import on_both

@@ -14,8 +14,8 @@ from shopledger.desk.drafting import drafted_order, open_drafts
 from shopledger.desk.goods import add_frame, add_lens, change_lens
 from shopledger.desk.people import add_customer
 from shopledger.desk.reorder_record import reorder
+from shopledger.desk.reorder_request import ReorderRequest
 from shopledger.desk.reordering import (
-    ReorderRequest,
     plan_reorder,
     reorder_start,
     usable_prescription,

@@ -12,7 +12,7 @@ from shopledger.desk.context import Desk
 from shopledger.desk.goods import change_lens
 from shopledger.desk.reorder_record import reorder_sheet
 from shopledger.desk.reordering import ReorderPlan, plan_reorder
-from shopledger.ledger.journal import Head
+from shopledger.ledger.books.journal import Head
 from shopledger.ledger.traces import StoredTrace, TraceOrigin
 from shopledger.optics.boxing import box
 from shopledger.optics.sides import Side

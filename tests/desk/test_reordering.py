@@ -13,7 +13,8 @@ from shopledger.desk.drafting import open_drafts
 from shopledger.desk.goods import change_lens
 from shopledger.desk.people import add_wearer
 from shopledger.desk.reorder_record import reorder
-from shopledger.desk.reordering import ReorderRequest, plan_reorder
+from shopledger.desk.reorder_request import ReorderRequest
+from shopledger.desk.reordering import plan_reorder
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError, UnknownNameError
 from shopledger.ledger.parties import Relationship

@@ -6,25 +6,31 @@ from datetime import date
 
 import pytest
 
-from shopledger.desk.bill_paying import pay_bill
-from shopledger.desk.billing import record_bill
-from shopledger.desk.bills import bill_account, bills
+from shopledger.desk.books.bill_paying import pay_bill
+from shopledger.desk.books.billing import record_bill
+from shopledger.desk.books.bills import bill_account, bills
+from shopledger.desk.books.proof import prove_books
+from shopledger.desk.books.sending_back import send_back
+from shopledger.desk.books.supplying import add_supplier, supplier_card
+from shopledger.desk.books.taking_back import take_back
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import record_remake
-from shopledger.desk.proof import prove_books
 from shopledger.desk.refunding import cancel_order
 from shopledger.desk.sales import record_sale
-from shopledger.desk.sending_back import send_back
 from shopledger.desk.shipping import ship_order
-from shopledger.desk.supplying import add_supplier, supplier_card
-from shopledger.desk.taking_back import take_back
 from shopledger.errors import RefusedError
-from shopledger.ledger.bill_requests import BillPaymentRequest, BillRequest, GoodsBilled, JobBilled, SendBackRequest
-from shopledger.ledger.journal import Account
-from shopledger.ledger.spending import SpendMethod
+from shopledger.ledger.books.bill_requests import (
+    BillPaymentRequest,
+    BillRequest,
+    GoodsBilled,
+    JobBilled,
+    SendBackRequest,
+)
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.spending import SpendMethod
+from shopledger.ledger.books.suppliers import Supplier
+from shopledger.ledger.books.taking_back import Document
 from shopledger.ledger.stock import OutOfStockError, StockedKind, StockReason
-from shopledger.ledger.suppliers import Supplier
-from shopledger.ledger.taking_back import Document
 from tests.desk.books import everything, on_both, postings
 from tests.desk.family import DISTANCE, later, ordered
 from tests.shelf import CASE, WREN

@@ -9,14 +9,14 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from shopledger.desk.books.months import month_figures
+from shopledger.desk.books.proof import prove_books
+from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.context import Desk
-from shopledger.desk.months import month_figures
 from shopledger.desk.payments import take_payment
-from shopledger.desk.proof import prove_books
 from shopledger.desk.receipts import issue_receipt
 from shopledger.desk.sales import order_account, record_sale
-from shopledger.desk.stocking import receive_stock
-from shopledger.ledger.month import Month, MonthTotals
+from shopledger.ledger.books.month import Month, MonthTotals
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderAccount, OrderRequest, PaymentRequest
 from shopledger.ledger.receipt import ReceiptContent

@@ -7,6 +7,7 @@ from datetime import date
 
 import pytest
 
+from shopledger.desk.books.stocking import count_stock, load_catalogue, receive_stock
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import (
     accessories,
@@ -19,7 +20,6 @@ from shopledger.desk.goods import (
     tax_rates,
 )
 from shopledger.desk.sales import record_sale
-from shopledger.desk.stocking import count_stock, load_catalogue, receive_stock
 from shopledger.errors import RefusedError, UnknownNameError
 from shopledger.ledger.catalogue import Catalogue, TaxCategory
 from shopledger.ledger.stock import StockedKind

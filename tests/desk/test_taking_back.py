@@ -8,23 +8,23 @@ from datetime import date
 import pytest
 
 from shopledger.desk.acceptance import FindingsRefusedError
-from shopledger.desk.banking import record_move
-from shopledger.desk.billing import record_bill
+from shopledger.desk.books.banking import record_move
+from shopledger.desk.books.billing import record_bill
+from shopledger.desk.books.deposits import GiveBackRequest, deposit_card, give_back, pay_from_deposit, take_deposit
+from shopledger.desk.books.spending import record_expense
+from shopledger.desk.books.supplying import add_supplier
+from shopledger.desk.books.taking_back import plan_taking_back, take_back
 from shopledger.desk.context import Desk
-from shopledger.desk.deposits import GiveBackRequest, deposit_card, give_back, pay_from_deposit, take_deposit
 from shopledger.desk.sales import record_sale
-from shopledger.desk.spending import record_expense
-from shopledger.desk.supplying import add_supplier
-from shopledger.desk.taking_back import plan_taking_back, take_back
 from shopledger.errors import RefusedError
-from shopledger.ledger.bill_requests import BillRequest, GoodsBilled
-from shopledger.ledger.journal import Account
-from shopledger.ledger.money_moves import MoneyMove, MoveKind, Till
-from shopledger.ledger.month import Month
-from shopledger.ledger.spending import SpendMethod
+from shopledger.ledger.books.bill_requests import BillRequest, GoodsBilled
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.spending import SpendMethod
+from shopledger.ledger.books.suppliers import Supplier
+from shopledger.ledger.books.taking_back import Document
 from shopledger.ledger.stock import StockedKind
-from shopledger.ledger.suppliers import Supplier
-from shopledger.ledger.taking_back import Document
 from shopledger.store.refusals import MonthClosedError, NumberUnknownError
 from tests.desk.books import everything, on_both, postings
 from tests.desk.family import DISTANCE, later, ordered

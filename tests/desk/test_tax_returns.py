@@ -6,18 +6,18 @@ from datetime import date
 
 import pytest
 
-from shopledger.desk.banking import record_move
+from shopledger.desk.books.banking import record_move
+from shopledger.desk.books.tax_returns import tax_due
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import set_tax_rate
 from shopledger.desk.refunding import cancel_order, give_refund
 from shopledger.desk.sales import plan_sale, record_sale
-from shopledger.desk.tax_returns import tax_due
 from shopledger.errors import RefusedError
+from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.books.tax_return import TaxReturn
 from shopledger.ledger.catalogue import TaxCategory
-from shopledger.ledger.money_moves import MoneyMove, MoveKind, Till
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
-from shopledger.ledger.tax_return import TaxReturn
 from shopledger.ledger.taxes import ImposedOn, TaxRate
 from tests.desk.books import on_both, postings
 from tests.desk.family import later

@@ -6,19 +6,19 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
+from shopledger.desk.books.handover import export_month
+from shopledger.desk.books.proof import prove_books
 from shopledger.desk.context import Desk
 from shopledger.desk.drafting import drafted_order
-from shopledger.desk.handover import export_month
 from shopledger.desk.payments import take_payment
-from shopledger.desk.proof import prove_books
 from shopledger.desk.receipts import issue_receipt, print_receipt
 from shopledger.desk.reorder_record import reorder
 from shopledger.desk.sales import order_account, record_sale
 from shopledger.desk.shipping import ship_order
 from shopledger.desk.tracing import stored_trace, write_trace
 from shopledger.exchange.trace_file import read_trace_file
+from shopledger.ledger.books.month import Month
 from shopledger.ledger.catalogue import Design
-from shopledger.ledger.month import Month
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Method, PaymentRequest
 from tests.desk.books import on_both

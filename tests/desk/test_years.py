@@ -12,20 +12,20 @@ from openpyxl import load_workbook
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook import Workbook
 
+from shopledger.desk.books.year_handover import YearDisagreesError, export_year
+from shopledger.desk.books.years import year_book, year_figures
 from shopledger.desk.context import Desk
 from shopledger.desk.shop import change_shop
-from shopledger.desk.year_handover import YearDisagreesError, export_year
-from shopledger.desk.years import year_book, year_figures
 from shopledger.exports.columns import Kind, as_number
 from shopledger.exports.year_book import ORDER, write_year_book
 from shopledger.exports.year_grid import Formula, Grid
-from shopledger.ledger.journal import EMPTY_HEAD, Account
-from shopledger.ledger.month import Month
-from shopledger.ledger.month_views import ViewLine
-from shopledger.ledger.periods import PeriodDeed, PeriodEvent
-from shopledger.ledger.schedule_c import schedule_c
+from shopledger.ledger.books.journal import EMPTY_HEAD, Account
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.month_views import ViewLine
+from shopledger.ledger.books.periods import PeriodDeed, PeriodEvent
+from shopledger.ledger.books.schedule_c import schedule_c
+from shopledger.ledger.books.year import Year, YearState
 from shopledger.ledger.settings import Accounting, InventoryView, Settings
-from shopledger.ledger.year import Year, YearState
 from tests.desk.books import notes, on_both
 from tests.desk.busy_year import LAWYER, NASTY, SUPPLIER, busy_year
 from tests.desk.family import later
@@ -182,7 +182,7 @@ def test_the_csv_files_say_what_the_workbook_does(trading: Desk, tmp_path: Path)
 
 def test_a_year_that_does_not_add_up_is_refused(trading: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Where a list lost a row the owner is told which checks fail, and nothing is noted as handed over."""
-    monkeypatch.setattr("shopledger.store.year_questions.CUSTOMERS", _WITHOUT_ONE)
+    monkeypatch.setattr("shopledger.store.books.year_questions.CUSTOMERS", _WITHOUT_ONE)
     with pytest.raises(YearDisagreesError, match="Net sales: by customer, and in the months"):
         export_year(trading, FIRST, tmp_path)
 

@@ -9,8 +9,8 @@ import pytest
 
 from shopledger.exchange.bill_file import read_bill_file
 from shopledger.exchange.refusals import FileRefusedError, RowsRefusedError, UnknownKeyError
-from shopledger.ledger.bill_requests import BillRequest, ExpenseBilled, GoodsBilled, JobBilled
-from shopledger.ledger.spending import ExpenseCategory, SpendMethod
+from shopledger.ledger.books.bill_requests import BillRequest, ExpenseBilled, GoodsBilled, JobBilled
+from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.stock import StockedKind
 
 WHOLE = """\

@@ -6,13 +6,13 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
 
-from shopledger.ledger.journal import Account
-from shopledger.ledger.money_moves import MoveKind, Till
-from shopledger.ledger.month import Month, MonthPosted, MonthTotals
-from shopledger.ledger.month_book import MonthBook
-from shopledger.ledger.month_books import JournalRow, TrialRow
-from shopledger.ledger.month_goods import GoodsCostRow, MovementRow, StockRow
-from shopledger.ledger.month_rows import (
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.money_moves import MoveKind, Till
+from shopledger.ledger.books.month import Month, MonthPosted, MonthTotals
+from shopledger.ledger.books.month_book import MonthBook
+from shopledger.ledger.books.month_goods import GoodsCostRow, MovementRow, StockRow
+from shopledger.ledger.books.month_journal import JournalRow, TrialRow
+from shopledger.ledger.books.month_rows import (
     DepositEvent,
     DepositRow,
     MoneyBackCause,
@@ -23,8 +23,8 @@ from shopledger.ledger.month_rows import (
     SalesRow,
     TaxRow,
 )
-from shopledger.ledger.month_spending import BillEvent, BillEventRow, ExpenseRow, ExpenseSource, MoneyMoveRow
-from shopledger.ledger.month_views import MonthFigures, MonthMoney
+from shopledger.ledger.books.month_spending import BillEvent, BillEventRow, ExpenseRow, ExpenseSource, MoneyMoveRow
+from shopledger.ledger.books.month_views import MonthFigures, MonthMoney
 from shopledger.ledger.settings import Accounting
 from tests.exports.sample_postings import OPENING, POSTINGS
 

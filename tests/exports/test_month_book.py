@@ -21,10 +21,10 @@ from shopledger.exports.month_agreement import FigureDiffers
 from shopledger.exports.month_book import write_month_book
 from shopledger.exports.refusals import NotSavedError
 from shopledger.files import NotWrittenError
-from shopledger.ledger.journal import Account
-from shopledger.ledger.month import MonthPosted
-from shopledger.ledger.month_book import MonthBook
-from shopledger.ledger.month_rows import SalesRow
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.month import MonthPosted
+from shopledger.ledger.books.month_book import MonthBook
+from shopledger.ledger.books.month_rows import SalesRow
 from shopledger.ledger.settings import Accounting
 from tests.exports.sample_month import (
     ACCRUAL_RESULT,

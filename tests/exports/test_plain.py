@@ -12,7 +12,7 @@ import pytest
 
 from shopledger.exports.plain import write_plain
 from shopledger.exports.refusals import NotSavedError
-from shopledger.ledger.month_rows import TaxRow
+from shopledger.ledger.books.month_rows import TaxRow
 from tests.exports.sample_month import NASTY, SALES, STOCK, month_book
 
 

@@ -15,23 +15,23 @@ from pathlib import Path
 
 import pytest
 
+from shopledger.desk.books.goods_moves import take_out
+from shopledger.desk.books.stocking import load_catalogue, receive_stock
+from shopledger.desk.books.year_handover import export_year
+from shopledger.desk.books.years import YearShown, year_figures
 from shopledger.desk.context import Desk
-from shopledger.desk.goods_moves import take_out
 from shopledger.desk.people import add_customer
 from shopledger.desk.refunding import give_refund
 from shopledger.desk.sales import record_sale
 from shopledger.desk.shipping import ship_order
 from shopledger.desk.shop import change_shop
-from shopledger.desk.stocking import load_catalogue, receive_stock
-from shopledger.desk.year_handover import export_year
-from shopledger.desk.years import YearShown, year_figures
+from shopledger.ledger.books.schedule_c import purchases, schedule_c
+from shopledger.ledger.books.year import Year
 from shopledger.ledger.catalogue import Accessory, Catalogue
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
-from shopledger.ledger.schedule_c import purchases, schedule_c
 from shopledger.ledger.settings import Accounting, InventoryView, Settings
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
-from shopledger.ledger.year import Year
 from shopledger.store.opening import open_ledger
 from tests.exports.spreadsheet import needs_office, worked_out
 from tests.shelf import CUSTOMER, HOME, SHOP

@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopledger.errors import LedgerError, RefusedError
-from shopledger.ledger.bill_postings import account_of, bill_entry, credit_entry, remake_entry
-from shopledger.ledger.bills import (
+from shopledger.ledger.books.bill_postings import account_of, bill_entry, credit_entry, remake_entry
+from shopledger.ledger.books.bills import (
     Bill,
     BillAccount,
     BillLine,
@@ -21,10 +21,10 @@ from shopledger.ledger.bills import (
     carried,
     refuse_taken_back,
 )
+from shopledger.ledger.books.journal import Account, Posting
+from shopledger.ledger.books.margins import JobCosts, Margin
+from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.inspections import Remake
-from shopledger.ledger.journal import Account, Posting
-from shopledger.ledger.margins import JobCosts, Margin
-from shopledger.ledger.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.stock import StockedKind
 
 DAY = date(2026, 3, 2)

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.deposits import (
+from shopledger.ledger.books.deposits import (
     Deposit,
     DepositAccount,
     DepositUse,
@@ -20,9 +20,9 @@ from shopledger.ledger.deposits import (
     check_taking,
     giving_back,
 )
-from shopledger.ledger.journal import Account, Posting
+from shopledger.ledger.books.journal import Account, Posting
+from shopledger.ledger.books.spending_postings import deposit_entry
 from shopledger.ledger.orders import Method
-from shopledger.ledger.spending_postings import deposit_entry
 
 FIRST = date(2026, 3, 2)
 FIFTY = Deposit(1, FIRST, 5000, Method.CHECK, "1187", number=3)

@@ -12,12 +12,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopledger.errors import LedgerError
-from shopledger.ledger.journal import EMPTY_HEAD, Account, Entry, Head, Posting, UnbalancedError, chained
+from shopledger.ledger.books.journal import EMPTY_HEAD, Account, Entry, Head, Posting, UnbalancedError, chained
+from shopledger.ledger.books.postings import payment_entry, sale_entry
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Method, Order, Payment
 from shopledger.ledger.parties import Address
-from shopledger.ledger.postings import payment_entry, sale_entry
 from shopledger.money.tax import TaxRounding
 from tests.ledger.test_orders import line
 from tests.strategies import DAYS, SHOP_AMOUNTS, TEXTS

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopledger.ledger.lots import Issue, Lot, issued, share
+from shopledger.ledger.books.lots import Issue, Lot, issued, share
+from shopledger.ledger.books.stock_values import AgedItem, ItemValue, LotLeft, aged, band, by_item
 from shopledger.ledger.stock import GoodsShortError, NotThereYetError, StockedKind, StockReason
-from shopledger.ledger.stock_values import AgedItem, ItemValue, LotLeft, aged, band, by_item
 
 DAY = date(2026, 3, 2)
 LOTS = st.lists(

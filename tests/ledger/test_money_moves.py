@@ -10,10 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.journal import Account
-from shopledger.ledger.money_findings import above_balance, above_tax
-from shopledger.ledger.money_moves import TILL_AFTER, WITH_FEE, MoneyMove, MoveKind, Till, shown_balances
-from shopledger.ledger.spending_postings import move_entry
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.money_findings import above_balance, above_tax
+from shopledger.ledger.books.money_moves import TILL_AFTER, WITH_FEE, MoneyMove, MoveKind, Till, shown_balances
+from shopledger.ledger.books.spending_postings import move_entry
 from tests.strategies import DAYS, PRICES
 
 DAY = date(2026, 3, 2)

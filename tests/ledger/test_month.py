@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.month import Month
+from shopledger.ledger.books.month import Month
 from tests.strategies import DAYS
 
 

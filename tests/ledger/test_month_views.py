@@ -8,13 +8,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopledger.ledger.journal import Account
-from shopledger.ledger.money_moves import MoveKind, Till
-from shopledger.ledger.month import MonthPosted, MonthTotals
-from shopledger.ledger.month_books import EARLIER_YEARS, AccountSums, trial_balance
-from shopledger.ledger.month_rows import PaymentRow
-from shopledger.ledger.month_spending import MoneyMoveRow
-from shopledger.ledger.month_views import BetweenLine, MonthFigures, MonthMoney, ViewLine
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.money_moves import MoveKind, Till
+from shopledger.ledger.books.month import MonthPosted, MonthTotals
+from shopledger.ledger.books.month_journal import EARLIER_YEARS, AccountSums, trial_balance
+from shopledger.ledger.books.month_rows import PaymentRow
+from shopledger.ledger.books.month_spending import MoneyMoveRow
+from shopledger.ledger.books.month_views import BetweenLine, MonthFigures, MonthMoney, ViewLine
 
 NOTHING = MonthTotals(0, 0, 0, 0, 0, 0)
 DAY = date(2026, 3, 2)

@@ -7,9 +7,9 @@ from datetime import date
 import pytest
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.journal import EMPTY_HEAD
-from shopledger.ledger.month import Month
-from shopledger.ledger.periods import (
+from shopledger.ledger.books.journal import EMPTY_HEAD
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.periods import (
     MonthNotReadyError,
     MonthState,
     PeriodDeed,

@@ -8,7 +8,7 @@ from datetime import date
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopledger.ledger.journal import EMPTY_HEAD
+from shopledger.ledger.books.journal import EMPTY_HEAD
 from shopledger.ledger.orders import Method, Order, OrderAccount, Pair, Payment, Shipment
 from shopledger.ledger.parties import Customer, Prescriber, Relationship, Wearer
 from shopledger.ledger.prescription import WrittenPrescription

@@ -10,10 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopledger.errors import LedgerError, RefusedError
-from shopledger.ledger.journal import Account
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.postings import refund_entry, reversing_entry, sale_entry
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Cancellation, Method, OrderAccount, OrderLine, Refund, RefundPart
-from shopledger.ledger.postings import refund_entry, reversing_entry, sale_entry
 from shopledger.ledger.refunds import RefundedLine, RefundRequest, given_back, plan_refund
 from shopledger.ledger.sharing import parts_of
 from tests.ledger.test_sharing import DAY, account_of, line

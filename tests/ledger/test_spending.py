@@ -10,11 +10,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.journal import Account, AccountKind, Posting
-from shopledger.ledger.money_findings import no_proof, same_expense
+from shopledger.ledger.books.journal import Account, AccountKind, Posting
+from shopledger.ledger.books.money_findings import no_proof, same_expense
+from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
+from shopledger.ledger.books.spending_postings import expense_entry
 from shopledger.ledger.orders import Method, PaymentRequest
-from shopledger.ledger.spending import Expense, ExpenseCategory, SpendMethod
-from shopledger.ledger.spending_postings import expense_entry
 from tests.strategies import DAYS, PRICES
 
 PAYEES = st.text(st.characters(codec="utf-8", exclude_categories=["C"]), min_size=1, max_size=60).filter(str.strip)

@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.journal import Account, Entry, Posting
-from shopledger.ledger.taking_back import (
+from shopledger.ledger.books.journal import Account, Entry, Posting
+from shopledger.ledger.books.taking_back import (
     Document,
     DocumentKind,
     Listed,

@@ -10,10 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.journal import Account, AccountKind
-from shopledger.ledger.month import Month
-from shopledger.ledger.payee_forms import reportable, threshold
-from shopledger.ledger.schedule_c import (
+from shopledger.ledger.books.journal import Account, AccountKind
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.payee_forms import reportable, threshold
+from shopledger.ledger.books.schedule_c import (
     LABELS,
     ON_HAND,
     accounts_of,
@@ -23,9 +23,9 @@ from shopledger.ledger.schedule_c import (
     purchases,
     schedule_c,
 )
+from shopledger.ledger.books.year import MoneyEvent, MoneyRow, PayeeRow, Year, YearBills, YearFigures, YearState
 from shopledger.ledger.settings import Accounting, InventoryView
 from shopledger.ledger.stock import StockReason
-from shopledger.ledger.year import MoneyEvent, MoneyRow, PayeeRow, Year, YearBills, YearFigures, YearState
 
 YEAR = Year(2026)
 MARCH = Month(2026, 3)

@@ -8,11 +8,11 @@ from datetime import UTC, date, datetime
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from shopledger.ledger.bills import Bill, BillAccount, BillLine, BillLineKind, BillPayment, carried
+from shopledger.ledger.books.bills import Bill, BillAccount, BillLine, BillLineKind, BillPayment, carried
+from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
+from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.stock import StockedKind
-from shopledger.ledger.suppliers import Supplier
 from shopledger.store.opening import Ledger
 from tests.strategies import DAYS, PRICES
 

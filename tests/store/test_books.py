@@ -8,10 +8,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from shopledger.ledger.journal import EMPTY_HEAD, Account, Entry, Head, Posting, chained
-from shopledger.ledger.month import Month, MonthTotals
-from shopledger.ledger.month_goods import StockRow
-from shopledger.ledger.month_rows import PaymentRow, SalesRow, TaxRow
+from shopledger.ledger.books.journal import EMPTY_HEAD, Account, Entry, Head, Posting, chained
+from shopledger.ledger.books.month import Month, MonthTotals
+from shopledger.ledger.books.month_goods import StockRow
+from shopledger.ledger.books.month_rows import PaymentRow, SalesRow, TaxRow
 from shopledger.ledger.orders import Method, Payment
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.store.guards import lift_guards

@@ -13,16 +13,16 @@ from sqlalchemy import Connection
 from shopledger.desk.context import Desk
 from shopledger.desk.refunding import give_refund
 from shopledger.desk.shipping import ship_order
-from shopledger.ledger.journal import Account, Entry, Posting
-from shopledger.ledger.lots import Lot
+from shopledger.ledger.books.journal import Account, Entry, Posting
+from shopledger.ledger.books.lots import Lot
+from shopledger.ledger.books.postings import payment_entry
 from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, RefundPart, Shipment
-from shopledger.ledger.postings import payment_entry
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.stock import StockedKind
+from shopledger.store.books.stock import StockLevel
 from shopledger.store.guards import lift_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import open_ledger
-from shopledger.store.stock import StockLevel
 from shopledger.store.work import Work
 from tests.shelf import CASE, WREN
 from tests.store.samples import DAY, NOW, OPERATOR, an_order, furnish

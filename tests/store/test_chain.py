@@ -8,8 +8,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from shopledger.ledger.journal import EMPTY_HEAD, Account, Entry, Posting
-from shopledger.store import chain
+from shopledger.ledger.books.journal import EMPTY_HEAD, Account, Entry, Posting
+from shopledger.store.books import chain
 from shopledger.store.guards import lift_guards
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import JournalBrokenError

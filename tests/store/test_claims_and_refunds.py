@@ -12,10 +12,10 @@ from sqlalchemy import Connection, inspect, text
 from sqlalchemy.exc import DBAPIError
 
 from shopledger.errors import RefusedError, StoreError
-from shopledger.ledger.journal import Account, Entry, Posting
-from shopledger.ledger.month import Month
+from shopledger.ledger.books.journal import Account, Entry, Posting
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.postings import payment_entry, refund_entry, reversing_entry, sale_entry
 from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, RefundPart
-from shopledger.ledger.postings import payment_entry, refund_entry, reversing_entry, sale_entry
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.store.engine import ledger_engine
 from shopledger.store.guards import lift_guards

@@ -10,11 +10,11 @@ import pytest
 from sqlalchemy.exc import DBAPIError
 
 from shopledger.errors import StoreError
+from shopledger.ledger.books.postings import sale_entry
 from shopledger.ledger.certificates import Certificate
 from shopledger.ledger.inspections import ImpactProof, ImpactRecord, Omission, Remake
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, RefundPart, Shipment
-from shopledger.ledger.postings import sale_entry
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.ledger.traces import StoredTrace, TraceOrigin
 from shopledger.optics.sides import Side

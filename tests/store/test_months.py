@@ -6,9 +6,9 @@ from datetime import date
 
 import pytest
 
-from shopledger.ledger.journal import Account
-from shopledger.ledger.month import Month, MonthTotals
-from shopledger.ledger.month_rows import (
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.month import Month, MonthTotals
+from shopledger.ledger.books.month_rows import (
     MoneyBackCause,
     MoneyBackRow,
     PaymentRow,
@@ -17,8 +17,8 @@ from shopledger.ledger.month_rows import (
     SalesRow,
     TaxRow,
 )
+from shopledger.ledger.books.postings import payment_entry, refund_entry, reversing_entry, sale_entry
 from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, RefundPart
-from shopledger.ledger.postings import payment_entry, refund_entry, reversing_entry, sale_entry
 from shopledger.store.opening import Ledger
 from tests.shelf import CASE, CUSTOMER, SINGLE, WREN
 from tests.store.samples import NOW, OPERATOR, an_order

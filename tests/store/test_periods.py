@@ -6,10 +6,10 @@ from datetime import date
 
 import pytest
 
-from shopledger.ledger.journal import EMPTY_HEAD, Account, Entry, Head, Posting
-from shopledger.ledger.month import Month
+from shopledger.ledger.books.journal import EMPTY_HEAD, Account, Entry, Head, Posting
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.periods import MonthState, PeriodDeed, PeriodEvent
 from shopledger.ledger.orders import Method, Payment
-from shopledger.ledger.periods import MonthState, PeriodDeed, PeriodEvent
 from shopledger.store.guards import DATED
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import MonthClosedError

@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopledger.ledger.stock import NotThereYetError, OutOfStockError, StockedKind, StockMovement, StockReason
+from shopledger.store.books.stock import Stock
 from shopledger.store.opening import Ledger
-from shopledger.store.stock import Stock
 from tests.shelf import WREN
 from tests.store.samples import DAY, NOW, OPERATOR
 from tests.store.test_round_trips import given_up, on_one_ledger

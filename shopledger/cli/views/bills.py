@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Block, Column, Fields, Json, Table
 from shopledger.cli.views.figures import day, money
-from shopledger.ledger.bills import BillAccount, BillLine, BillLineKind
-from shopledger.ledger.suppliers import Supplier
+from shopledger.ledger.books.bills import BillAccount, BillLine, BillLineKind
+from shopledger.ledger.books.suppliers import Supplier
 from shopledger.money.amount import write_amount
 
 if TYPE_CHECKING:
-    from shopledger.desk.billing import BillPlan
-    from shopledger.desk.supplying import SupplierCard
+    from shopledger.desk.books.billing import BillPlan
+    from shopledger.desk.books.supplying import SupplierCard
 
 NUMBER = Column("no.", right=True)
 DAY = Column("day", whole=True)

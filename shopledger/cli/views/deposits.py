@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Column, Fields, Json, Table
 from shopledger.cli.views.figures import day, money
-from shopledger.ledger.deposits import Deposit, DepositAccount
+from shopledger.ledger.books.deposits import Deposit, DepositAccount
 from shopledger.money.amount import write_amount
 
 if TYPE_CHECKING:
-    from shopledger.desk.deposits import DepositCard
-    from shopledger.desk.taking_back import TakingBackPlan
+    from shopledger.desk.books.deposits import DepositCard
+    from shopledger.desk.books.taking_back import TakingBackPlan
 
 
 def deposit_data(card: DepositCard) -> dict[str, Json]:

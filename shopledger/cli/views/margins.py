@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from shopledger.cli.output import Column, Fields, Json, Table
 from shopledger.cli.views.figures import money
-from shopledger.ledger.margins import JobMargin, Margin, OrderMargin
+from shopledger.ledger.books.margins import JobMargin, Margin, OrderMargin
 from shopledger.money.amount import write_amount
 
 _FIGURES = (

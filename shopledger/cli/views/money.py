@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Column, Fields, Json, Table
 from shopledger.cli.views.figures import day, money
-from shopledger.ledger.journal import Account, AccountKind
-from shopledger.ledger.money_moves import MoneyMove
-from shopledger.ledger.spending import Expense, ExpenseCategory
-from shopledger.ledger.taking_back import Listed, TakingBack
+from shopledger.ledger.books.journal import Account, AccountKind
+from shopledger.ledger.books.money_moves import MoneyMove
+from shopledger.ledger.books.spending import Expense, ExpenseCategory
+from shopledger.ledger.books.taking_back import Listed, TakingBack
 from shopledger.money.amount import Cents, write_amount
 
 if TYPE_CHECKING:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from shopledger.cli.output import Block, Column, Fields, Json, Table
 from shopledger.cli.views.figures import money
-from shopledger.ledger.journal import Account, AccountKind
-from shopledger.ledger.month import Month, MonthPosted
-from shopledger.ledger.month_views import MonthFigures, MonthMoney, ViewLine
+from shopledger.ledger.books.journal import Account, AccountKind
+from shopledger.ledger.books.month import Month, MonthPosted
+from shopledger.ledger.books.month_views import MonthFigures, MonthMoney, ViewLine
 from shopledger.ledger.settings import Accounting
 from shopledger.money.amount import Cents, write_amount
 

@@ -11,7 +11,7 @@ from shopledger.money.amount import write_amount
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopledger.ledger.periods import MonthState, PeriodEvent
+    from shopledger.ledger.books.periods import MonthState, PeriodEvent
 
 
 def event_data(event: PeriodEvent) -> dict[str, Json]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from shopledger.cli.output import Column, Fields, Json, Table
 
 if TYPE_CHECKING:
-    from shopledger.ledger.proofs import Proof, Verdict
+    from shopledger.ledger.books.proofs import Proof, Verdict
 
 
 def verdict_data(verdict: Verdict) -> dict[str, Json]:

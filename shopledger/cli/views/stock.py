@@ -7,11 +7,11 @@ from typing import Final
 
 from shopledger.cli.output import Column, Fields, Json, Table
 from shopledger.cli.views.figures import day, money
-from shopledger.desk.shelf import OF_LATE, Moved, StockWorth
-from shopledger.desk.stock_leaving import Left
-from shopledger.desk.stocking import Counted
+from shopledger.desk.books.shelf import OF_LATE, Moved, StockWorth
+from shopledger.desk.books.stock_leaving import Left
+from shopledger.desk.books.stocking import Counted
+from shopledger.ledger.books.stock_values import BANDS, AgedItem, ItemStock, ItemValue, LotLeft, LowItem
 from shopledger.ledger.stock import StockMovement
-from shopledger.ledger.stock_values import BANDS, AgedItem, ItemStock, ItemValue, LotLeft, LowItem
 from shopledger.money.amount import write_amount
 
 CODE: Final = Column("code", whole=True)

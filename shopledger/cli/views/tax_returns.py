@@ -9,7 +9,7 @@ from shopledger.cli.views.figures import day, money
 from shopledger.money.amount import write_amount
 
 if TYPE_CHECKING:
-    from shopledger.ledger.tax_return import TaxReturn
+    from shopledger.ledger.books.tax_return import TaxReturn
 
 
 def return_data(due: TaxReturn) -> dict[str, Json]:

@@ -12,12 +12,12 @@ from datetime import date
 from typing import Any, Final
 
 from shopledger.errors import LedgerError
+from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.initials import initials_of, nameless
 from shopledger.ledger.layout import EyeLayout
 from shopledger.ledger.lens_orders import Edging
 from shopledger.ledger.papers.job_sheet import Job, JobShape, outline_of
 from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines
-from shopledger.ledger.suppliers import Supplier
 from shopledger.optics.boxing import box
 from shopledger.optics.measurements import EyeMeasurements
 from shopledger.optics.notation import write_dioptres, write_eye, write_prism

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sqlalchemy import CheckConstraint, ForeignKey
 from sqlalchemy.orm import Mapped, mapped_column
 
-from shopledger.ledger.journal import Account
+from shopledger.ledger.books.journal import Account
 from shopledger.store.columns import CentsColumn, Day, Key, Number, Words, among, days, filled
 from shopledger.store.models.base import STRICT, Base, Recorded
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sqlalchemy import CheckConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
-from shopledger.ledger.periods import PeriodDeed
+from shopledger.ledger.books.periods import PeriodDeed
 from shopledger.store.columns import Key, Number, Words, not_negative, one_of
 from shopledger.store.models.base import STRICT, Base, Recorded
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from sqlalchemy import CheckConstraint, ForeignKey
 from sqlalchemy.orm import Mapped, mapped_column
 
-from shopledger.ledger.bills import BillLineKind
-from shopledger.ledger.money_moves import MoveKind, Till
+from shopledger.ledger.books.bills import BillLineKind
+from shopledger.ledger.books.money_moves import MoveKind, Till
+from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.orders import Method
-from shopledger.ledger.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.stock import StockedKind
 from shopledger.store.columns import CentsColumn, Code, Day, Key, Number, Words, days, filled, not_negative, one_of
 from shopledger.store.models.base import STRICT, Base, Recorded

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-from shopledger.ledger.journal import EMPTY_HEAD
+from shopledger.ledger.books.journal import EMPTY_HEAD
 from shopledger.ledger.orders import Method, Order, OrderAccount, Pair, Payment, Shipment
 from shopledger.ledger.papers.names import OrderNames
 from shopledger.ledger.parties import Customer, Prescriber, Relationship, Wearer

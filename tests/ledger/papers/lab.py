@@ -6,9 +6,9 @@ from dataclasses import replace
 from datetime import date
 from typing import Any, Final
 
+from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.papers.job_sheet import Job
 from shopledger.ledger.papers.lens_order import LensOrderContent, LensOrderTerms, lens_order_content
-from shopledger.ledger.suppliers import Supplier
 from shopledger.optics.sides import Side
 
 LAB: Final = Supplier("Brightwater Lens Laboratory", "A-77", "555-0164")

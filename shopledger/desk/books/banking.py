@@ -1,0 +1,92 @@
+"""Money that moves without a sale or a bill, and what lies where."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import date
+
+from shopledger.desk.acceptance import settled
+from shopledger.desk.books.cash import note_accepted, short_of
+from shopledger.desk.context import Desk
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.money_findings import above_tax, opened_before, same_move
+from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till, shown_balances
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.spending_postings import move_entry
+from shopledger.ledger.books.taking_back import Listed
+from shopledger.money.amount import Cents
+from shopledger.optics.findings import Finding
+from shopledger.store.work import Work
+
+
+@dataclass(frozen=True, slots=True)
+class MovePlan:
+    """A move as it would be stored, and what is odd about it."""
+
+    move: MoneyMove
+    findings: tuple[Finding, ...] = ()
+
+
+def plan_move(desk: Desk, asked: MoneyMove) -> MovePlan:
+    """Look at a move without storing it."""
+    with desk.reading() as work:
+        return _planned(desk, work, asked)
+
+
+def record_move(desk: Desk, asked: MoneyMove, accept: frozenset[str] = frozenset()) -> MovePlan:
+    """Store a move with its posting."""
+    with desk.writing() as work:
+        plan = _planned(desk, work, asked)
+        accepted = settled(plan.findings, accept)
+        move = work.money_moves.add(plan.move)
+        work.journal.post(move_entry(move))
+        note_accepted(work, accepted, f"money {move.number}")
+        return replace(plan, move=move)
+
+
+def moves(desk: Desk, month: Month | None = None) -> tuple[Listed[MoneyMove], ...]:
+    """Give a month's moves or all, by day."""
+    with desk.reading() as work:
+        return work.money_moves.listed(month)
+
+
+def balances(desk: Desk, day: date | None = None) -> tuple[tuple[Account, Cents], ...]:
+    """Give what lies in the tills and what is owed, at the end of a day; without one, with all that is recorded."""
+    until = desk.day(day) if day else None
+    with desk.reading() as work:
+        return shown_balances(work.balances.all(until))
+
+
+def _planned(desk: Desk, work: Work, asked: MoneyMove) -> MovePlan:
+    work.periods.refuse_closed(desk.day(asked.day))
+    return MovePlan(asked, tuple(_findings(work, asked)))
+
+
+def _findings(work: Work, move: MoneyMove) -> Iterator[Finding]:
+    standing = work.money_moves.standing(move.kind, move.till)
+    if move.kind is MoveKind.OPENING:
+        yield from opened_before(move, next(iter(standing), None))
+    else:
+        same = (each for each in standing if _same(each, move))
+        yield from same_move(move, next(same, None))
+    account = _taken_from(move)
+    if account is not None:
+        yield from short_of(work, account, move.moved if account is Account.CASH else move.amount, move.day)
+    if move.kind is MoveKind.TAX_PAID:
+        owed = min(work.balances.sales_tax_owed(move.state, day) for day in (move.day, None))
+        yield from above_tax(move.state, move.amount, owed)
+
+
+def _same(earlier: MoneyMove, move: MoneyMove) -> bool:
+    return (earlier.day, earlier.amount, earlier.state) == (move.day, move.amount, move.state)
+
+
+def _taken_from(move: MoneyMove) -> Account | None:
+    """Give the account that the move empties and that does not go below nought; a bank account may."""
+    if move.kind is MoveKind.PAYOUT:
+        return Account.CARD_CLEARING
+    if move.kind is MoveKind.CARD_PAID:
+        return Account.CREDIT_CARD
+    out_of_cash = move.till is Till.CASH and move.kind in {MoveKind.DRAW, MoveKind.TAX_PAID}
+    return Account.CASH if out_of_cash or move.kind is MoveKind.BANKED else None

@@ -1,0 +1,177 @@
+"""Taking a customer's money before there is an order, using it on one, and handing it back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from shopledger.desk.acceptance import settled
+from shopledger.desk.books.cash import note_accepted, short_of
+from shopledger.desk.context import Desk
+from shopledger.desk.payments import check_payment
+from shopledger.errors import RefusedError
+from shopledger.ledger.books.deposits import Deposit, DepositAccount, check_taking, giving_back
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.postings import MONEY_ACCOUNTS, payment_entry
+from shopledger.ledger.books.spending_postings import deposit_entry
+from shopledger.ledger.numbers import number_of
+from shopledger.ledger.orders import Method, OrderAccount, Payment, PaymentRequest
+from shopledger.ledger.parties import Customer
+from shopledger.ledger.refunds import cancelled
+from shopledger.money.amount import Cents
+from shopledger.optics.findings import Finding
+from shopledger.store.work import Work
+
+
+@dataclass(frozen=True, slots=True)
+class DepositRequest:
+    """Money that a customer leaves for an order to come."""
+
+    customer: str
+    """Number or name."""
+    amount: Cents
+    method: Method
+    reference: str = ""
+    note: str = ""
+    day: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class GiveBackRequest:
+    """Money of a deposit that is handed back; without an amount all that is left, by the method it came by."""
+
+    amount: Cents | None = None
+    method: Method | None = None
+    reference: str = ""
+    note: str = ""
+    day: date | None = None
+    accept: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class DepositCard:
+    """A deposit with all that became of it, and whose it is."""
+
+    account: DepositAccount
+    customer: Customer
+
+
+@dataclass(frozen=True, slots=True)
+class GiveBackPlan:
+    """The deposit as it is, what would be handed back of it, and what is odd about that."""
+
+    card: DepositCard
+    handed: Deposit
+    findings: tuple[Finding, ...] = ()
+
+
+def take_deposit(desk: Desk, asked: DepositRequest) -> DepositCard:
+    """Store a deposit with its posting."""
+    day = desk.day(asked.day, "deposit day")
+    with desk.writing() as work:
+        work.periods.refuse_closed(day)
+        customer = work.customers.pick(asked.customer)
+        deposit = Deposit(number_of(customer), day, asked.amount, asked.method, asked.reference, asked.note)
+        stored = work.deposits.add(deposit)
+        work.journal.post(deposit_entry(stored))
+        return DepositCard(DepositAccount(stored), customer)
+
+
+def plan_give_back(desk: Desk, number: int, asked: GiveBackRequest) -> GiveBackPlan:
+    """Work out what would be handed back, without storing it."""
+    with desk.reading() as work:
+        return _planned(desk, work, number, asked)
+
+
+def give_back(desk: Desk, number: int, asked: GiveBackRequest) -> DepositCard:
+    """Hand money of a deposit back, with its posting; never more than is left of it."""
+    with desk.writing() as work:
+        plan = _planned(desk, work, number, asked)
+        accepted = settled(plan.findings, asked.accept)
+        stored = work.deposits.add(plan.handed)
+        work.journal.post(deposit_entry(stored))
+        note_accepted(work, accepted, f"deposit {stored.number}")
+        return _card(work, number)
+
+
+def pay_from_deposit(
+    desk: Desk, order_number: int, deposit_number: int, amount: Cents | None = None, day: date | None = None
+) -> OrderAccount:
+    """Pay on an order out of its customer's deposit; without an amount as much as is owed and is left.
+
+    The payment keeps the method and the reference that the deposit came by: that is how the customer paid.
+    """
+    paid_on = desk.day(day, "payment day")
+    with desk.writing() as work:
+        work.periods.refuse_closed(paid_on)
+        account = work.orders.account(order_number)
+        if account.cancellation is not None:
+            raise cancelled("payment", account)
+        held = _deposit(work, deposit_number)
+        _check_owner(work, account, held.deposit)
+        # With nothing owed or nothing left, the whole of the other is asked for, so that the refusal says which it was.
+        most = min(account.balance, held.free_from(paid_on)) or account.balance or held.deposit.amount
+        taken = most if amount is None else amount
+        request = PaymentRequest(taken, held.deposit.method, held.deposit.reference, paid_on)
+        check_payment(request, account.balance, account.order.day, paid_on)
+        check_taking(held, taken, paid_on)
+        payment = work.payments.add(
+            Payment(order_number, paid_on, taken, request.method, request.reference, deposit_number)
+        )
+        work.journal.post(payment_entry(payment))
+        return work.orders.account(order_number)
+
+
+def deposit_card(desk: Desk, number: int) -> DepositCard:
+    """Give one deposit with what became of it."""
+    with desk.reading() as work:
+        return _card(work, number)
+
+
+def deposits(desk: Desk, customer: str | None = None, *, used_up: bool = False) -> tuple[DepositCard, ...]:
+    """Give the deposits of which something is left, or all, of one customer or of every one, oldest first."""
+    with desk.reading() as work:
+        whose = number_of(work.customers.pick(customer)) if customer is not None else None
+        found = [each for each in work.deposits.accounts(whose) if used_up or each.left]
+        return tuple(DepositCard(each, work.customers.get(each.deposit.customer_number)) for each in found)
+
+
+def _planned(desk: Desk, work: Work, number: int, asked: GiveBackRequest) -> GiveBackPlan:
+    day = desk.day(asked.day)
+    work.periods.refuse_closed(day)
+    held = _deposit(work, number)
+    amount = (held.free_from(day) or held.deposit.amount) if asked.amount is None else asked.amount
+    method = asked.method or held.deposit.method
+    reference = asked.reference or (held.deposit.reference if method is held.deposit.method else "")
+    handed = giving_back(held, Deposit(held.deposit.customer_number, day, amount, method, reference, asked.note))
+    short = short_of(work, Account.CASH, amount, day) if MONEY_ACCOUNTS[method] is Account.CASH else ()
+    return GiveBackPlan(DepositCard(held, work.customers.get(handed.customer_number)), handed, short)
+
+
+def _deposit(work: Work, number: int) -> DepositAccount:
+    """Give a deposit, or refuse the number of a giving back."""
+    account = work.deposits.account(number)
+    if account.deposit.gives_back is not None:
+        raise RefusedError(
+            "deposit",
+            number,
+            f"that is the giving back of deposit {account.deposit.gives_back}",
+            "Look for the right one with 'shopledger deposit list'.",
+        )
+    return account
+
+
+def _card(work: Work, number: int) -> DepositCard:
+    account = _deposit(work, number)
+    return DepositCard(account, work.customers.get(account.deposit.customer_number))
+
+
+def _check_owner(work: Work, account: OrderAccount, deposit: Deposit) -> None:
+    if account.order.customer_number != deposit.customer_number:
+        whose = work.customers.get(deposit.customer_number)
+        raise RefusedError(
+            "deposit",
+            deposit.number,
+            f"it is {whose.name}'s, and order {account.order.number} is of another customer",
+            "Take a deposit of the customer who ordered.",
+        )

@@ -1,0 +1,115 @@
+"""Goods that move: the movement, its lot, and its entry in the books, together."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from datetime import date
+from typing import TYPE_CHECKING
+
+from shopledger.ledger.books.postings import goods_entry
+from shopledger.ledger.numbers import number_of
+from shopledger.ledger.orders import OrderAccount, OrderLine, Refund
+from shopledger.ledger.stock import STOCKED, GoodsShortError, StockedKind, StockMovement, StockReason
+from shopledger.money.amount import Cents
+from shopledger.money.rate import round_half_away
+
+if TYPE_CHECKING:
+    from shopledger.store.work import Work
+
+
+def bring_in(work: Work, movement: StockMovement) -> StockMovement:
+    """Put goods on the shelf and post what they cost."""
+    posted = work.stock.bring(movement)
+    _post(work, posted)
+    return posted
+
+
+def take_out(work: Work, movement: StockMovement) -> StockMovement:
+    """Take goods from the shelf, those that came in first, and post what they cost."""
+    posted = work.stock.take(movement)
+    _post(work, posted)
+    return posted
+
+
+def ship_goods(work: Work, account: OrderAccount, day: date) -> Cents:
+    """Take an order's goods from the shelf, line by line, and set what was kept for it free; gives what they cost."""
+    order = account.order
+    _refuse_short(work, account)
+    jobs = {pair.position: pair.job_number for pair in order.pairs}
+    cost = 0
+    for line, count in goods_left(account):
+        kind = STOCKED[line.kind]
+        work.stock.set_aside(kind, line.item_code, -count)
+        job = jobs[line.pair] if line.pair is not None else None
+        movement = StockMovement(day, kind, line.item_code, -count, 0, StockReason.SOLD, order.number, job)
+        cost -= work.stock.take(movement).cost
+    return cost
+
+
+def put_back(work: Work, account: OrderAccount, refund: Refund) -> None:
+    """Put what a refund brings back on the shelf at the cost it left at; before shipping it is only set free."""
+    for part in refund.parts:
+        if not part.returned:
+            continue
+        line = account.order.lines[part.line - 1]
+        kind = STOCKED[line.kind]
+        if account.shipment is None:
+            work.stock.set_aside(kind, line.item_code, -part.returned)
+            continue
+        job = next((pair.job_number for pair in account.order.pairs if pair.position == line.pair), None)
+        number = number_of(account.order)
+        cost = cost_back(work.stock.of_order(number), kind, line.item_code, job, part.returned)
+        bring_in(
+            work,
+            StockMovement(
+                day=refund.day,
+                kind=kind,
+                item_code=line.item_code,
+                quantity=part.returned,
+                cost=cost,
+                reason=StockReason.RETURNED,
+                order_number=number,
+                job_number=job,
+                note=refund.reason,
+            ),
+        )
+
+
+def goods_left(account: OrderAccount) -> tuple[tuple[OrderLine, int], ...]:
+    """Give each line of goods with how many of it are still to be shipped, or were."""
+    back: Counter[int] = Counter()
+    for refund in account.refunds:
+        for part in refund.parts:
+            back[part.line] += part.returned
+    lines = enumerate(account.order.lines, start=1)
+    left = ((line, line.quantity - back[place]) for place, line in lines if line.kind in STOCKED)
+    return tuple((line, count) for line, count in left if count)
+
+
+def cost_back(moved: Iterable[StockMovement], kind: StockedKind, code: str, job: int | None, returned: int) -> Cents:
+    """Give what goods cost that come back: their share of what is still away, so that all together bring back all.
+
+    Goods that left before movements named their job are looked for under the whole order.
+    """
+    goods = [each for each in moved if (each.kind, each.item_code) == (kind, code)]
+    jobs = [each for each in goods if each.job_number == job]
+    mine = jobs if any(each.reason is StockReason.SOLD for each in jobs) else goods
+    away, cost = -sum(each.quantity for each in mine), -sum(each.cost for each in mine)
+    return round_half_away(cost * returned, away) if away > 0 else 0
+
+
+def _refuse_short(work: Work, account: OrderAccount) -> None:
+    """Refuse an order of which some goods do not lie there, naming them all."""
+    needed: Counter[tuple[StockedKind, str]] = Counter()
+    for line, count in goods_left(account):
+        needed[STOCKED[line.kind], line.item_code] += count
+    there = {key: work.stock.level(*key).on_hand for key in needed}
+    short = tuple((key[1], count, there[key]) for key, count in needed.items() if count > there[key])
+    if short:
+        raise GoodsShortError(number_of(account.order), short)
+
+
+def _post(work: Work, movement: StockMovement) -> None:
+    if movement.cost:
+        work.journal.post(goods_entry(movement))

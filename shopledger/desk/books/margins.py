@@ -1,0 +1,46 @@
+"""What jobs and orders brought, less what they cost."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopledger.ledger.books.margins import JobMargin, Margin, OrderMargin, job_margin, net_of_pair
+from shopledger.ledger.numbers import number_of
+
+if TYPE_CHECKING:
+    from shopledger.desk.context import Desk
+    from shopledger.ledger.orders import OrderAccount
+    from shopledger.store.work import Work
+
+
+def margin_of_job(desk: Desk, job_number: int) -> JobMargin:
+    """Work out the margin of one job."""
+    with desk.reading() as work:
+        order, pair = work.orders.pair(job_number)
+        account = work.orders.account(number_of(order))
+        return job_margin(account, pair.position, work.job_costs.of(job_number))
+
+
+def newest_margins(desk: Desk, limit: int = 20) -> tuple[JobMargin, ...]:
+    """Work out the margins of the newest jobs, newest first."""
+    with desk.reading() as work:
+        found: list[JobMargin] = []
+        for order in work.orders.recent(limit):
+            found += _job_margins(work, work.orders.account(number_of(order)))
+        return tuple(sorted(found, key=lambda each: -each.job_number)[:limit])
+
+
+def margin_of_order(desk: Desk, order_number: int) -> OrderMargin:
+    """Work out the margin of an order, job by job; shipping and tax are left out."""
+    with desk.reading() as work:
+        account = work.orders.account(order_number)
+        others = Margin(net_of_pair(account, None), work.job_costs.loose_goods(order_number), 0)
+        return OrderMargin(order_number, _job_margins(work, account), others)
+
+
+def _job_margins(work: Work, account: OrderAccount) -> tuple[JobMargin, ...]:
+    return tuple(
+        job_margin(account, pair.position, work.job_costs.of(pair.job_number))
+        for pair in account.order.pairs
+        if pair.job_number is not None
+    )

@@ -1,0 +1,90 @@
+"""Goods that leave the shelf without a sale: written off, given away, taken home by the owner."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING, Final
+
+from shopledger.desk.acceptance import settled
+from shopledger.desk.books.goods_moves import take_out
+from shopledger.desk.books.shelf import stocked_item
+from shopledger.errors import RefusedError
+from shopledger.ledger.stock import OutOfStockError, StockedKind, StockMovement, StockReason
+from shopledger.ledger.text import LONGEST_NOTE, clean_text
+from shopledger.optics.findings import Finding, Severity
+
+if TYPE_CHECKING:
+    from shopledger.desk.context import Desk
+    from shopledger.store.books.stock import StockLevel
+    from shopledger.store.work import Work
+
+SHORT: Final = "SHORT-FOR-ORDERS"
+"""The warning that orders which have not left would lack goods."""
+
+
+@dataclass(frozen=True, slots=True)
+class Leaving:
+    """Goods to take from the shelf: what, how many, why, in words for the books, and on which day."""
+
+    kind: StockedKind | None
+    """None: whatever the catalogue has under the code."""
+    code: str
+    quantity: int
+    reason: StockReason
+    note: str = ""
+    day: date | None = None
+    accept: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """What left, with its cost, and how the item stands now."""
+
+    movement: StockMovement
+    level: StockLevel
+
+
+def let_leave(desk: Desk, asked: Leaving) -> Left:
+    """Take goods from the shelf, those that came in first, and post what they cost.
+
+    What is set aside for orders is neither given away nor taken home. It can be broken or lost, though: a write-off
+    that leaves fewer than orders need is a warning to accept.
+    """
+    day = desk.day(asked.day)
+    note = clean_text("reason", asked.note, LONGEST_NOTE, required=asked.reason is StockReason.WRITTEN_OFF)
+    if asked.quantity < 1:
+        mend = "Use 'shopledger stock count' to correct a count."
+        raise RefusedError("quantity", asked.quantity, "what leaves is 1 or more", mend)
+    with desk.writing() as work:
+        work.periods.refuse_closed(day)
+        item, kind = stocked_item(work, asked.kind, asked.code)
+        code = item.code
+        level = work.stock.level(kind, code)
+        if asked.quantity > level.on_hand:
+            raise OutOfStockError(code, asked.quantity, level.on_hand)
+        if asked.reason is StockReason.WRITTEN_OFF:
+            settled(short_for_orders(level, level.on_hand - asked.quantity), asked.accept)
+        elif asked.quantity > level.free:
+            raise OutOfStockError(code, asked.quantity, level.free)
+        return _leave(work, StockMovement(day, kind, code, -asked.quantity, 0, asked.reason, note=note))
+
+
+def short_for_orders(level: StockLevel, left: int) -> tuple[Finding, ...]:
+    """Warn where fewer would be left than are set aside for orders that have not been shipped."""
+    if left >= level.set_aside:
+        return ()
+    sentence = (
+        f"{level.set_aside} {level.item_code} {'is' if level.set_aside == 1 else 'are'} set aside for orders that have "
+        f"not been shipped; with {left} left they cannot all be shipped."
+    )
+    return (
+        Finding(
+            Severity.WARNING, SHORT, "stock", str(left), str(level.set_aside), "the shop's own open orders", sentence
+        ),
+    )
+
+
+def _leave(work: Work, movement: StockMovement) -> Left:
+    posted = take_out(work, movement)
+    return Left(posted, work.stock.level(posted.kind, posted.item_code))

@@ -1,0 +1,112 @@
+"""Taking back an expense, a bill, a payment on a bill, other money or a deposit that was recorded by mistake."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING, Final
+
+from shopledger.desk.acceptance import settled
+from shopledger.desk.books.billing import check_bill_can_be_taken_back, undo_bill
+from shopledger.desk.books.cash import note_accepted, short_of
+from shopledger.errors import RefusedError
+from shopledger.ledger.books.deposits import check_deposit_can_be_taken_back
+from shopledger.ledger.books.journal import Account, Entry
+from shopledger.ledger.books.taking_back import Document, DocumentKind, TakingBack, refuse_early, taken_back_entries
+from shopledger.optics.findings import Finding
+
+if TYPE_CHECKING:
+    from shopledger.desk.context import Desk
+    from shopledger.store.work import Work
+
+
+@dataclass(frozen=True, slots=True)
+class TakingBackPlan:
+    """What taking a document back stores: the reversing entries, and what is odd about it."""
+
+    taken: TakingBack
+    entries: tuple[Entry, ...]
+    findings: tuple[Finding, ...] = ()
+
+
+def plan_taking_back(desk: Desk, document: Document, reason: str, day: date | None = None) -> TakingBackPlan:
+    """Look at what taking a document back would do, without storing anything."""
+    with desk.reading() as work:
+        return _planned(desk, work, document, reason, day)
+
+
+def take_back(
+    desk: Desk,
+    document: Document,
+    reason: str,
+    day: date | None = None,
+    accept: frozenset[str] = frozenset(),
+) -> TakingBackPlan:
+    """Reverse every entry of a document by a new one that points at it; a document is taken back once."""
+    with desk.writing() as work:
+        plan = _planned(desk, work, document, reason, day)
+        accepted = settled(plan.findings, accept)
+        work.taken_back.add(plan.taken)
+        for entry in plan.entries:
+            work.journal.post(entry)
+        if document.kind is DocumentKind.BILL:
+            undo_bill(work, document.number, plan.taken.day)
+        note_accepted(work, accepted, f"taking back of {document}")
+        return plan
+
+
+def _planned(desk: Desk, work: Work, document: Document, reason: str, day: date | None) -> TakingBackPlan:
+    taken = TakingBack(document, desk.day(day), reason)
+    work.periods.refuse_closed(taken.day)
+    _refuse_second(work, document)
+    refuse_early(taken, _STANDING[document.kind](work, document.number))
+    entries = taken_back_entries(work.journal.of_documents([str(document)]), taken)
+    return TakingBackPlan(taken, entries, _short(work, entries, taken.day))
+
+
+def _refuse_second(work: Work, document: Document) -> None:
+    before = work.taken_back.of(document)
+    if before is not None:
+        raise RefusedError(
+            "document",
+            document,
+            f"it was taken back on {before.day.isoformat()} ({before.reason})",
+            "Record the right one, if that was a mistake too.",
+        )
+
+
+def _short(work: Work, entries: tuple[Entry, ...], day: date) -> tuple[Finding, ...]:
+    """Warn where the books would then say that less than nothing lies in the till."""
+    taken = -sum(posting.amount for entry in entries for posting in entry.postings if posting.account is Account.CASH)
+    return short_of(work, Account.CASH, taken, day) if taken > 0 else ()
+
+
+def _expense(work: Work, number: int) -> date:
+    return work.expenses.get(number).day
+
+
+def _bill(work: Work, number: int) -> date:
+    return check_bill_can_be_taken_back(work, number).bill.day
+
+
+def _bill_payment(work: Work, number: int) -> date:
+    return work.bills.payment(number).day
+
+
+def _money(work: Work, number: int) -> date:
+    return work.money_moves.get(number).day
+
+
+def _deposit(work: Work, number: int) -> date:
+    return check_deposit_can_be_taken_back(work.deposits.account(number))
+
+
+_STANDING: Final[dict[DocumentKind, Callable[[Work, int], date]]] = {
+    DocumentKind.EXPENSE: _expense,
+    DocumentKind.BILL: _bill,
+    DocumentKind.BILL_PAYMENT: _bill_payment,
+    DocumentKind.MONEY: _money,
+    DocumentKind.DEPOSIT: _deposit,
+}
+"""Gives the last day on which something happened to a document, or says what stands in the way of taking it back."""

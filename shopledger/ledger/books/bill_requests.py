@@ -1,0 +1,120 @@
+"""A supplier's bill as it is asked for, from options or a bill file, before its names are looked up."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from shopledger.errors import RefusedError
+from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
+from shopledger.ledger.stock import StockedKind
+from shopledger.ledger.text import LONGEST_NOTE, clean_text
+from shopledger.money.amount import Cents, write_amount
+
+UNNAMED = "not named"
+"""The supplier of goods of which nobody said who sent them."""
+
+
+@dataclass(frozen=True, slots=True)
+class GoodsBilled:
+    """Frames or accessories on a bill: the price of one, or of the whole line where it does not divide."""
+
+    code: str
+    quantity: int
+    unit_cost: Cents | None = None
+    amount: Cents | None = None
+    kind: StockedKind | None = None
+    """What the code names; None: whatever the catalogue has under it."""
+
+    def __post_init__(self) -> None:
+        """Refuse a line with two prices or none, or below nothing."""
+        if (self.unit_cost is None) == (self.amount is None):
+            given = "not given" if self.amount is None else "given twice"
+            mend = "Give the cost of one, or the amount of the whole line."
+            raise RefusedError(f"price of {self.code}", given, "a line has one price", mend)
+        if self.unit_cost is not None and self.unit_cost < 0:
+            given = write_amount(self.unit_cost)
+            raise RefusedError("unit cost", given, "it may not be negative", "Type 0 or more.")
+
+    @property
+    def total(self) -> Cents:
+        """The amount of the line."""
+        return self.quantity * (self.unit_cost or 0) if self.amount is None else self.amount
+
+
+@dataclass(frozen=True, slots=True)
+class JobBilled:
+    """Lenses or lab work for one job."""
+
+    job: int
+    amount: Cents
+    description: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ExpenseBilled:
+    """Something on the bill that is neither goods nor for a job."""
+
+    category: ExpenseCategory
+    amount: Cents
+    description: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class BillPaymentRequest:
+    """Money for a bill: how much, from where, when."""
+
+    amount: Cents
+    method: SpendMethod
+    reference: str = ""
+    day: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BillRequest:
+    """A whole bill as asked for."""
+
+    supplier: str
+    invoice: str = ""
+    day: date | None = None
+    due_on: date | None = None
+    goods: tuple[GoodsBilled, ...] = ()
+    jobs: tuple[JobBilled, ...] = ()
+    expenses: tuple[ExpenseBilled, ...] = ()
+    freight: Cents = 0
+    tax: Cents = 0
+    """Sales tax paid on the goods: part of their cost, and carried like freight."""
+    file: str = ""
+    """Path of the bill itself, to be kept."""
+    paid: SpendMethod | None = None
+    """Where the money came from, if the bill was paid at once."""
+    reference: str = ""
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse freight and tax below nothing, and a reference of a payment that was not made."""
+        for field, amount in (("freight", self.freight), ("tax", self.tax)):
+            if amount < 0:
+                raise RefusedError(field, write_amount(amount), "it may not be negative", "Type 0 or more.")
+        if self.reference and self.paid is None:
+            mend = "Say how the bill was paid, or leave the reference out."
+            raise RefusedError("reference", f"'{self.reference}'", "it belongs to a payment", mend)
+
+
+@dataclass(frozen=True, slots=True)
+class SendBackRequest:
+    """Goods that go back to their supplier, and what he takes off the bill for them."""
+
+    item: str
+    quantity: int
+    credit: Cents
+    reason: str
+    day: date | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse a quantity that is none, a credit below nothing, and no reason."""
+        object.__setattr__(self, "reason", clean_text("reason", self.reason, LONGEST_NOTE))
+        if self.quantity < 1:
+            raise RefusedError("quantity", self.quantity, "it is 1 or more", "Type how many went back.")
+        if self.credit < 0:
+            raise RefusedError("credit", write_amount(self.credit), "it may not be negative", "Type 0 or more.")

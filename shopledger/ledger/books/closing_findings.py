@@ -1,0 +1,135 @@
+"""What is pointed out before a month is closed: each with how to mend it. Errors stop; warnings need a yes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Final
+
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.proofs import Proof
+from shopledger.money.amount import Cents, write_amount
+from shopledger.optics.findings import Finding, Severity
+
+OLD_DEPOSIT_DAYS: Final = 90
+"""Days after which a customer's deposit should have become an order, or gone back."""
+MOST_LISTED: Final = 8
+_BOOKS: Final = "the books themselves"
+_PRACTICE: Final = "common practice, no source"
+
+
+@dataclass(frozen=True, slots=True)
+class MonthLoose:
+    """What is still loose in a month: numbers and names as they are read aloud, and amounts."""
+
+    not_shipped: tuple[int, ...] = ()
+    not_paid: tuple[int, ...] = ()
+    overtaken_receipts: tuple[int, ...] = ()
+    goods_without_cost: tuple[str, ...] = ()
+    jobs_without_bill: tuple[int, ...] = ()
+    card_open: Cents = 0
+    """Paid by card up to the month's end, and not paid out by the processor yet."""
+    untaxed: tuple[str, ...] = ()
+    """State and category, as in `OH accessory`, of which something was sold and no rate is set."""
+    old_deposits: tuple[int, ...] = ()
+    cash_short: tuple[date, Cents] | None = None
+    """The first day of the month on which less than nothing lies in the drawer, and how much."""
+
+
+def closing_findings(month: Month, proofs: Sequence[Proof], loose: MonthLoose) -> tuple[Finding, ...]:
+    """Say what stands against closing a month, the gravest first."""
+    return (*(_differs(each) for each in proofs if not each.holds), *_loose(month, loose))
+
+
+def _differs(proof: Proof) -> Finding:
+    first = proof.differences[0]
+    more = f" (and {proof.differing - 1} more)" if proof.differing > 1 else ""
+    sentence = (
+        f"The books do not prove that {proof.words}: {first}{more}. Look with 'shopledger verify', and compare with a "
+        "backup."
+    )
+    return Finding(
+        Severity.ERROR, f"BOOKS-{proof.code}", proof.code.lower(), first.found, first.wanted, _BOOKS, sentence
+    )
+
+
+def _loose(month: Month, loose: MonthLoose) -> Iterator[Finding]:
+    yield from _several(
+        "NOT-SHIPPED",
+        loose.not_shipped,
+        ("order of the month is", "orders of the month are"),
+        "not shipped yet",
+        "Ship with 'shopledger sale ship NUMBER', or cancel what will not be made.",
+    )
+    yield from _several(
+        "NOT-PAID",
+        loose.not_paid,
+        ("order of the month is", "orders of the month are"),
+        "not paid in full",
+        "Take what is owed with 'shopledger payment take NUMBER'.",
+    )
+    yield from _several(
+        "RECEIPT-OVERTAKEN",
+        loose.overtaken_receipts,
+        ("receipt is", "receipts are"),
+        "overtaken by a refund and not replaced",
+        "Use 'shopledger receipt replace NUMBER --reason TEXT --into FOLDER'.",
+    )
+    yield from _several(
+        "NO-COST",
+        loose.goods_without_cost,
+        ("item", "items"),
+        "came in at no cost",
+        "If they were bought, take the count out with 'shopledger stock count' and receive them with their cost.",
+    )
+    yield from _several(
+        "NO-LENS-BILL",
+        loose.jobs_without_bill,
+        ("job", "jobs"),
+        "left without a bill for the lenses",
+        "Record the lab's bill with 'shopledger bill record --job NUMBER=AMOUNT'.",
+    )
+    if loose.card_open > 0:
+        yield _warned(
+            "CARD-NOT-PAID-OUT",
+            write_amount(loose.card_open),
+            f"{write_amount(loose.card_open)} of card payments up to {month.last.isoformat()} is not paid out yet. "
+            "Record what came with 'shopledger money payout'.",
+        )
+    yield from _several(
+        "TAX-NOT-SET",
+        loose.untaxed,
+        ("category was", "categories were"),
+        "sold without a sales tax rate",
+        "Set the rate, 0 with a reason if nothing is due, with 'shopledger tax set' before the next sale.",
+    )
+    yield from _several(
+        "OLD-DEPOSIT",
+        loose.old_deposits,
+        ("deposit is", "deposits are"),
+        f"older than {OLD_DEPOSIT_DAYS} days",
+        "Use it with 'shopledger payment take ORDER --deposit NUMBER', or 'shopledger deposit give-back NUMBER'.",
+    )
+    if loose.cash_short is not None:
+        day, amount = loose.cash_short
+        yield _warned(
+            "CASH-SHORT",
+            write_amount(amount),
+            f"By the books {write_amount(amount)} lies in the drawer on {day.isoformat()}. Record the cash "
+            "that is missing with 'shopledger money put-in', 'shopledger money fetch' or a payment.",
+        )
+
+
+def _several(
+    code: str, found: Sequence[int] | Sequence[str], nouns: tuple[str, str], what: str, mend: str
+) -> Iterator[Finding]:
+    if found:
+        shown = ", ".join(str(each) for each in found[:MOST_LISTED])
+        more = f" and {len(found) - MOST_LISTED} more" if len(found) > MOST_LISTED else ""
+        noun = nouns[0] if len(found) == 1 else nouns[1]
+        yield _warned(code, shown + more, f"{len(found)} {noun} {what}: {shown}{more}. {mend}")
+
+
+def _warned(code: str, value: str, sentence: str) -> Finding:
+    return Finding(Severity.WARNING, code, "month", value, "", _PRACTICE, sentence)

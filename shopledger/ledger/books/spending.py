@@ -1,0 +1,99 @@
+"""What the shop spends: under which heading of Schedule C it goes, and where the money comes from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from enum import Enum
+
+from shopledger.errors import RefusedError
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.references import kept_reference
+from shopledger.ledger.text import LONGEST_NOTE, clean_text
+from shopledger.money.amount import Cents, write_amount
+
+
+class SpendMethod(Enum):
+    """Where money goes out from."""
+
+    CASH = "cash"
+    BANK = "bank"
+    CARD = "card"
+    """The shop's own credit card, which is owed until it is paid."""
+    OWNER = "owner"
+    """Out of the owner's own pocket: a contribution."""
+
+    @property
+    def account(self) -> Account:
+        """The account that is credited."""
+        return {
+            SpendMethod.CASH: Account.CASH,
+            SpendMethod.BANK: Account.BANK,
+            SpendMethod.CARD: Account.CREDIT_CARD,
+            SpendMethod.OWNER: Account.CONTRIBUTIONS,
+        }[self]
+
+
+class ExpenseCategory(Enum):
+    """What money is spent on; each is an account of the same name, tied to its line of Schedule C."""
+
+    ADVERTISING = "advertising"
+    CAR = "car and truck"
+    FEES = "commissions and fees"
+    CONTRACT_LABOUR = "contract labour"
+    EQUIPMENT = "equipment"
+    INSURANCE = "insurance"
+    INTEREST = "interest"
+    PROFESSIONAL = "legal and professional services"
+    OFFICE = "office expense"
+    RENT_EQUIPMENT = "rent of equipment"
+    RENT = "rent of premises"
+    REPAIRS = "repairs and maintenance"
+    SUPPLIES = "supplies"
+    TAXES = "taxes and licences"
+    TRAVEL = "travel"
+    MEALS = "meals"
+    UTILITIES = "utilities"
+    WAGES = "wages"
+    POSTAGE = "postage and shipping out"
+    SOFTWARE = "software and services"
+    TRAINING = "training and licences"
+    OTHER = "other expense"
+
+    @property
+    def account(self) -> Account:
+        """The account that is debited."""
+        return Account[self.name]
+
+
+@dataclass(frozen=True, slots=True)
+class Expense:
+    """Money spent and paid at once.
+
+    The tax office wants of each: payee, amount, day, what it was for, and proof of payment (IRS, "What kind of records
+    should I keep", reviewed 2025-02-28); the proof is a kept file, or the reference.
+    """
+
+    day: date
+    payee: str
+    category: ExpenseCategory
+    description: str
+    amount: Cents
+    method: SpendMethod
+    reference: str = ""
+    file_sha256: str | None = None
+    """Hash of the kept file that proves it."""
+    number: int | None = None
+
+    def __post_init__(self) -> None:
+        """Hold the text to its rules, and refuse an amount that is none and a whole card number."""
+        object.__setattr__(self, "payee", clean_text("payee", self.payee))
+        object.__setattr__(self, "description", clean_text("description", self.description, LONGEST_NOTE))
+        object.__setattr__(self, "reference", kept_reference("expense", self.method.value, self.reference))
+        if self.amount <= 0:
+            raise RefusedError(
+                "expense",
+                write_amount(self.amount),
+                "it must be more than 0",
+                "One that was a mistake is taken back with 'shopledger take-back expense NUMBER'.",
+            )

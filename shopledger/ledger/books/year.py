@@ -1,0 +1,271 @@
+"""A year of the shop as it is handed over: what the accounts changed by month, and the rows of the year's lists.
+
+Nothing here holds single sales: the database adds up first. What was taken back counts in the month it was taken back.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from enum import Enum
+from itertools import groupby
+from typing import Final
+
+from shopledger.errors import RefusedError
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.settings import Accounting, InventoryView
+from shopledger.ledger.stock import StockReason
+from shopledger.money.amount import Cents
+
+_YEAR: Final = re.compile(r"(?:19|20)[0-9]{2}")
+_NO_CHANGES: Final[Mapping[Account, Cents]] = {}
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Year:
+    """A calendar year: the tax year of a sole proprietor who chose no other."""
+
+    number: int
+
+    @classmethod
+    def read(cls, text: str) -> Year:
+        """Read `2026`."""
+        if _YEAR.fullmatch(text.strip()):
+            return cls(int(text))
+        raise RefusedError("year", f"'{text}'", "a year is YYYY, as in 2026", "Type it so.")
+
+    @property
+    def first(self) -> date:
+        """Its first day."""
+        return date(self.number, 1, 1)
+
+    @property
+    def last(self) -> date:
+        """Its last day."""
+        return date(self.number, 12, 31)
+
+    @property
+    def months(self) -> tuple[Month, ...]:
+        """Its twelve months."""
+        return tuple(Month(self.number, place) for place in range(1, 13))
+
+    @property
+    def before(self) -> Year:
+        """The year before it."""
+        return Year(self.number - 1)
+
+    def __str__(self) -> str:
+        """YYYY."""
+        return f"{self.number:04d}"
+
+
+@dataclass(frozen=True, slots=True)
+class YearState:
+    """Whether the year may be handed over: it is over, and every month of it with entries is closed."""
+
+    open_months: tuple[Month, ...] = ()
+    over: bool = True
+
+    @property
+    def draft(self) -> bool:
+        """Whether figures may still change."""
+        return bool(self.open_months) or not self.over
+
+    @property
+    def sentence(self) -> str:
+        """Say why it is a draft, or that it is none."""
+        if not self.draft:
+            return "Every month with entries is closed."
+        why = [] if self.over else ["the year is not over"]
+        if self.open_months:
+            why.append(f"not closed: {', '.join(_spans(self.open_months))}")
+        return f"DRAFT, figures may still change: {'; '.join(why)}."
+
+
+def _spans(months: tuple[Month, ...]) -> Iterator[str]:
+    """Say months of one year in order, those that follow one another from the first to the last."""
+    for _, run in groupby(enumerate(months), key=lambda placed: placed[1].number - placed[0]):
+        first, *rest = (month for _, month in run)
+        yield f"{first} to {rest[-1]}" if rest else str(first)
+
+
+class MoneyEvent(Enum):
+    """What brought money of customers or of the card processor in or out."""
+
+    PAYMENT = "payment"
+    FROM_DEPOSIT = "payment from a deposit"
+    DEPOSIT = "deposit taken"
+    DEPOSIT_BACK = "deposit given back"
+    REFUND = "refund"
+    CANCELLED = "payment of a cancelled order"
+    CANCELLED_DEPOSIT = "payment of a cancelled order, a deposit again"
+    PAYOUT = "payout"
+
+
+@dataclass(frozen=True, slots=True)
+class MoneyRow:
+    """What one kind of event came to in a month, by method; `fee` is what the processor kept of its payouts.
+
+    `tax` is the sales tax in it that belongs to a state and `shipping` the shipping in it, both by proportion of the
+    orders paid.
+    """
+
+    month: Month
+    event: MoneyEvent
+    method: str
+    count: int
+    amount: Cents
+    fee: Cents = 0
+    tax: Cents = 0
+    shipping: Cents = 0
+
+
+@dataclass(frozen=True, slots=True)
+class LotRow:
+    """What is left of one lot on the year's last day; the lot's number is that of the movement that brought it in."""
+
+    lot: int
+    received: date
+    item_code: str
+    description: str
+    quantity: int
+    cost: Cents
+
+
+@dataclass(frozen=True, slots=True)
+class StateRow:
+    """What one state's category came to at one rate and for one reason: sold, refunded and cancelled, with the tax."""
+
+    state: str
+    category: str
+    rate_millionths: int
+    exempt_reason: str
+    imposed_on: str
+    sales: Cents
+    refunds: Cents
+    cancellations: Cents
+    tax: Cents
+
+    @property
+    def net_sales(self) -> Cents:
+        """Sales less what was refunded and cancelled."""
+        return self.sales - self.refunds - self.cancellations
+
+    @property
+    def taxable(self) -> Cents:
+        """The part on which tax is due."""
+        return self.net_sales if self.rate_millionths else 0
+
+    @property
+    def exempt(self) -> Cents:
+        """The part on which none is."""
+        return self.net_sales - self.taxable
+
+
+@dataclass(frozen=True, slots=True)
+class CustomerRow:
+    """What one customer bought in the year."""
+
+    number: int
+    name: str
+    state: str
+    orders: int
+    sales: Cents
+    refunds: Cents
+    cancellations: Cents
+
+    @property
+    def net_sales(self) -> Cents:
+        """Sales less what was refunded and cancelled."""
+        return self.sales - self.refunds - self.cancellations
+
+
+@dataclass(frozen=True, slots=True)
+class PayeeRow:
+    """What was spent under one heading on one payee, and what of it was paid in the year other than by card."""
+
+    category: str
+    payee: str
+    count: int
+    amount: Cents
+    paid_not_by_card: Cents = 0
+
+
+@dataclass(frozen=True, slots=True)
+class YearBills:
+    """Expenses that suppliers billed, by account: what was billed in the year, and what of all bills was paid in it."""
+
+    billed: Mapping[Account, Cents] = field(default_factory=dict)
+    paid: Mapping[Account, Cents] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class YearFigures:
+    """The ledger's own figures for a year: all that the worksheet is worked out from."""
+
+    year: Year
+    changes: Mapping[Month, Mapping[Account, Cents]]
+    """What each account changed by in each month of the year and of the year before, debits less credits."""
+    opening: Mapping[Account, Cents]
+    """What each account stood at when the year before began, over all time."""
+    goods: Mapping[StockReason, Cents]
+    """Whole cost of the year's stock movements, in positive and out negative."""
+    money: tuple[MoneyRow, ...] = ()
+    bills: YearBills = field(default_factory=YearBills)
+    tax_charged: Mapping[Month, Cents] = field(default_factory=dict)
+    """Sales tax on sales less that on refunds and cancellations, laid on the buyer."""
+
+    def in_month(self, month: Month) -> Mapping[Account, Cents]:
+        """Give what each account changed by in a month."""
+        return self.changes.get(month, _NO_CHANGES)
+
+    def change(self, *accounts: Account) -> Cents:
+        """Give what these accounts changed by in the year."""
+        return self._over(self.year, accounts)
+
+    def change_before(self, *accounts: Account) -> Cents:
+        """Give what these accounts changed by in the year before."""
+        return self._over(self.year.before, accounts)
+
+    def opened_at(self, *accounts: Account) -> Cents:
+        """Give what these accounts stood at when the year began, over all time."""
+        return sum(self.opening.get(account, 0) for account in accounts) + self.change_before(*accounts)
+
+    def closed_at(self, *accounts: Account) -> Cents:
+        """Give what these accounts stand at on the year's last day, over all time."""
+        return self.opened_at(*accounts) + self.change(*accounts)
+
+    def moved(self, *events: MoneyEvent, method: str | None = None) -> Cents:
+        """Give what these events came to in the year, by one method or by all."""
+        return sum(row.amount for row in self.of(events, method))
+
+    def of(self, events: Iterable[MoneyEvent], method: str | None = None) -> Iterator[MoneyRow]:
+        """Give the rows of these events, of one method or of all."""
+        wanted = frozenset(events)
+        return (row for row in self.money if row.event in wanted and method in {None, row.method})
+
+    def _over(self, year: Year, accounts: tuple[Account, ...]) -> Cents:
+        return sum(self.in_month(month).get(account, 0) for month in year.months for account in accounts)
+
+
+@dataclass(frozen=True, slots=True)
+class YearBook:
+    """Everything the year's workbook says; the row iterators may be read once."""
+
+    year: Year
+    shop_name: str
+    made_on: date
+    ledger_head: str
+    state: YearState
+    accounting: Accounting
+    inventory_view: InventoryView
+    view_before: InventoryView | None
+    """How the year before was handed over; None where that is not known."""
+    figures: YearFigures
+    lots: Iterator[LotRow]
+    states: Iterator[StateRow]
+    customers: Iterator[CustomerRow]
+    payees: tuple[PayeeRow, ...]
