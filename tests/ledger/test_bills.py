@@ -129,7 +129,7 @@ def test_a_card_s_number_is_never_kept() -> None:
     """Four digits of a card will do; a check's number may be longer."""
     assert BillPayment(1, DAY, 5, SpendMethod.CARD, "4242").reference == "4242"
     assert BillPayment(1, DAY, 5, SpendMethod.BANK, "000118700").reference == "000118700"
-    with pytest.raises(RefusedError, match="16 digits long; at most 4 digits are kept for a payment by card"):
+    with pytest.raises(RefusedError, match="16 digits long; at most 4 digits are kept for a card payment"):
         BillPayment(1, DAY, 5, SpendMethod.CARD, "4000 1234 1234 1234")
 
 

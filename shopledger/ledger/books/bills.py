@@ -9,6 +9,7 @@ from enum import Enum
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
+from shopledger.ledger.references import kept_reference
 from shopledger.ledger.stock import StockedKind
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import Cents, write_amount
@@ -148,22 +149,7 @@ class BillPayment:
         if self.amount <= 0:
             mend = "What a supplier gives back is recorded with 'shopledger bill send-back'."
             raise RefusedError("payment", write_amount(self.amount), "it must be more than 0", mend)
-        object.__setattr__(self, "reference", read_bill_reference(self.method, self.reference))
-
-
-def read_bill_reference(method: SpendMethod, text: str) -> str:
-    """Read the reference of a payment on a bill: at most a card's last four digits, or a check or transfer number."""
-    reference = clean_text("payment reference", text, 40, required=False)
-    digits = sum(letter.isdigit() for letter in reference)
-    longest = 4 if method is SpendMethod.CARD else 12
-    if digits > longest:
-        raise RefusedError(
-            "payment reference",
-            f"{digits} digits long",
-            f"at most {longest} digits are kept for a payment by {method.value}",
-            "Never type a whole card number or its security code; the last four digits will do.",
-        )
-    return reference
+        object.__setattr__(self, "reference", kept_reference("payment", self.method.value, self.reference))
 
 
 @dataclass(frozen=True, slots=True)
