@@ -1,8 +1,8 @@
 """The books: lots of stock with their cost, bills, expenses, deposits, other money, closed months, lens orders.
 
 Stock leaves when an order is shipped, from the lots that came in first. What was kept before is carried over: lots are
-worked out from the movements, goods of orders that have not left go back on the shelf and are set aside, and what lies
-there is posted once as opening inventory. Going down again is refused where the earlier form has no place for what
+worked out from the movements, goods of orders that have not left go back on the shelf and are set aside, and what each
+movement cost is posted on its own day. Going down again is refused where the earlier form has no place for what
 was posted since.
 """
 
@@ -48,6 +48,14 @@ CATEGORIES = (
 )
 EARLIER_REASONS = ("opening", "received", "sold", "returned", "adjusted")
 REASONS = (*EARLIER_REASONS, "written off", "given away", "own use", "sent back")
+AGAINST = {
+    "opening": "opening balances",
+    "received": "opening balances",
+    "sold": "cost of goods sold",
+    "returned": "cost of goods sold",
+    "adjusted": "stock differences",
+}
+"""What the inventory account is set against for each reason of old."""
 METHODS = ("card", "cash", "check", "transfer")
 SPEND_METHODS = ("cash", "bank", "card", "owner")
 MOVES = (
@@ -561,12 +569,11 @@ INDEXES: Mapping[str, Sequence[tuple[str, ...]]] = {
 
 
 def _carry_over() -> None:
-    """Put goods of orders that have not left back on the shelf, make the lots, and post what lies there."""
+    """Put goods of orders that have not left back on the shelf, make the lots, and post what each movement cost."""
     STAMP["recorded_at"] = datetime.now(UTC).isoformat(timespec="seconds")
     _put_back()
-    value = _make_lots()
-    if value:
-        _post_opening(value)
+    _make_lots()
+    _post_movements()
 
 
 def _put_back() -> None:
@@ -605,8 +612,8 @@ def _put_back() -> None:
         )
 
 
-def _make_lots() -> int:
-    """Work through all movements, first in first out; gives what the goods on hand cost.
+def _make_lots() -> None:
+    """Work through all movements, first in first out.
 
     What came back from an order comes back at what it left at.
     """
@@ -634,7 +641,6 @@ def _make_lots() -> int:
     for (kind, code), left in lots.items():
         for lot in left:
             _add("stock_lot", kind=kind, item_code=code, **lot)
-    return sum(lot["cost"] for left in lots.values() for lot in left)
 
 
 def _taken(lots: deque[dict[str, Any]], wanted: int) -> Iterable[tuple[int, int, int]]:
@@ -659,34 +665,31 @@ def _recost(number: int, cost: int) -> None:
     op.get_bind().execute(changed, {"cost": cost, "number": number})
 
 
-def _post_opening(value: int) -> None:
-    """Post what lies on the shelf, chained to the entries before."""
-    last = _asked("SELECT number, hash FROM journal_entry ORDER BY number DESC LIMIT 1")
+def _post_movements() -> None:
+    """Post what each movement cost on its own day, chained to the entries before.
+
+    Nobody knows from whom goods came or how they were paid: what was received stands against the opening balances.
+    """
+    last = _asked("SELECT hash FROM journal_entry ORDER BY number DESC LIMIT 1")
     before = last[0].hash if last else "0" * 64
-    body = {
-        "day": _today(),
-        "document": "stock",
-        "memo": "stock on hand as its cost is first posted",
-        "postings": [["inventory", value], ["opening balances", -value]],
-    }
+    for row in _asked("SELECT * FROM stock_movement WHERE cost <> 0 ORDER BY number"):
+        memo, document = f"{row.reason}: {row.quantity:+d} {row.item_code}", f"movement {row.number}"
+        if row.reason == "sold":
+            memo = f"cost of goods shipped, order {row.order_number}"
+            document = f"shipment of order {row.order_number}"
+        postings = [["inventory", row.cost], [AGAINST[row.reason], -row.cost]]
+        before = _post({"day": row.day, "document": document, "memo": memo, "postings": postings}, before)
+
+
+def _post(body: Mapping[str, Any], before: str) -> str:
+    """Post one entry; gives its hash."""
     canonical = json.dumps(body, ensure_ascii=False, separators=(",", ":"), sort_keys=True).encode()
-    number = _next("entry")
-    _add(
-        "journal_entry",
-        number=number,
-        day=body["day"],
-        memo=body["memo"],
-        document=body["document"],
-        hash=hashlib.sha256(bytes.fromhex(before) + canonical).hexdigest(),
-        reverses=None,
-        **STAMP,
-    )
-    for place, (account, amount) in enumerate((("inventory", value), ("opening balances", -value)), start=1):
+    number, digest = _next("entry"), hashlib.sha256(bytes.fromhex(before) + canonical).hexdigest()
+    words = {name: body[name] for name in ("day", "memo", "document")}
+    _add("journal_entry", number=number, **words, hash=digest, reverses=None, **STAMP)
+    for place, (account, amount) in enumerate(body["postings"], start=1):
         _add("journal_posting", entry_number=number, position=place, account=account, amount=amount)
-
-
-def _today() -> str:
-    return STAMP["recorded_at"][:10]
+    return digest
 
 
 def _asked(question: str) -> Sequence[sa.Row[Any]]:

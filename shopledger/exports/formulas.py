@@ -16,6 +16,10 @@ SALES: Final = sales_sheet()
 """The sheet of sales lines as formulas name it; its rows are written with one made anew."""
 
 
+ANY: Final = "<>"
+"""For a condition: whatever is not empty."""
+
+
 def summed(sheet: Sheet[Any], header: str) -> str:
     """Add up a column."""
     return f"SUM({sheet.part(header)})"

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from shopledger.exports.columns import Kind
-from shopledger.exports.formulas import SALES, change, closing, negative, summed, where
+from shopledger.exports.formulas import ANY, SALES, change, closing, negative, summed, where
 from shopledger.exports.month_books_sheets import JOURNAL, TRIAL
 from shopledger.exports.month_figures import Figure, Section, across
 from shopledger.exports.month_goods_sheets import GOODS_COST, MOVEMENTS, STOCK
@@ -49,10 +49,9 @@ def _books() -> Iterator[Figure]:
 
 
 def _customers() -> Iterator[Figure]:
-    listed = "+".join(where(SALES, "List price", Kind=kind) for kind in _GOODS_KINDS)
-    reduced = "+".join(where(SALES, "Reduction", Kind=kind) for kind in _GOODS_KINDS)
-    yield Figure("Sales at list prices", listed, negative(change(Account.SALES)))
-    yield Figure("Offers and discounts", reduced, change(Account.DISCOUNTS))
+    # Together, since the sales of ledgers begun before offers were posted apart stand there net.
+    sold = "+".join(where(SALES, "Net", Kind=kind) for kind in _GOODS_KINDS)
+    yield Figure("Sales less offers and discounts", sold, negative(change(Account.SALES, Account.DISCOUNTS)))
     yield Figure(
         "Shipping income", where(SALES, "Net", Kind=LineKind.SHIPPING), negative(change(Account.SHIPPING_INCOME))
     )
@@ -146,7 +145,7 @@ def _spending() -> Iterator[Figure]:
     yield Figure(
         "Goods billed, from Stock movements",
         where(BILLS, "Billed", For=BilledFor.STOCK),
-        where(MOVEMENTS, "Cost", Reason=StockReason.RECEIVED),
+        where(MOVEMENTS, "Cost", Reason=StockReason.RECEIVED, Bill=ANY),
     )
 
 

@@ -145,17 +145,24 @@ def test_lots_are_worked_out_first_in_first_out(old: str) -> None:
         assert {row.movement_number: -int(row.cost) for row in issued} == costs
 
 
-def test_what_lies_there_is_posted_once_as_opening_inventory(old: str) -> None:
-    """One balanced entry at the end of the chain; inventory account, lots and movements come to one amount."""
+def test_each_movement_is_posted_on_its_own_day_at_what_it_cost(old: str) -> None:
+    """After the entries of before; inventory account, lots and movements come to one amount, on any day."""
     with closing(open_ledger(old)) as ledger, ledger.reading() as work:
         head = work.journal.verify()
-        assert head.count == 4 * 2 + 1
-        ((number, entry),) = work.journal.of_documents(["stock"])
-        assert (number, entry.postings) == (
-            9,
-            (Posting(Account.INVENTORY, VALUE), Posting(Account.OPENING_BALANCES, -VALUE)),
+        assert head.count == 4 * 2 + len(OLD_MOVEMENTS) + 2
+        ((_, came), (_, counted)) = work.journal.of_documents(["movement 3", "movement 15"])
+        assert (came.day, came.postings) == (
+            date(2026, 2, 10),
+            (Posting(Account.INVENTORY, 2 * 6601), Posting(Account.OPENING_BALANCES, -2 * 6601)),
         )
+        assert counted.postings == (Posting(Account.INVENTORY, -6601), Posting(Account.STOCK_DIFFERENCES, 6601))
+        (frame, cases) = [entry for _, entry in work.journal.of_documents(["shipment of order 4"])]
+        assert frame.postings == (Posting(Account.INVENTORY, -6601), Posting(Account.COST_OF_GOODS, 6601))
+        assert cases.memo == "cost of goods shipped, order 4"
         assert inventory(work) == movements_come_to(work) == VALUE
+        for day in (date(2026, 2, 5), date(2026, 2, 28)):
+            assert work.balances.of(Account.INVENTORY, day) == work.stock.values.booked(day)
+        assert work.balances.of(Account.INVENTORY, date(2026, 2, 5)) == 3 * 6000 + 10 * 300
     with closing(open_ledger(old)) as ledger, ledger.reading() as work:
         assert work.journal.verify() == head
 
@@ -173,7 +180,7 @@ def test_an_old_order_ships_and_goods_of_old_orders_come_back_at_what_they_left_
                 CASE.code: (5, 0), WREN.code: (2, 0),
             }  # fmt: skip
             assert inventory(work) == movements_come_to(work) == VALUE - 600
-            assert work.journal.verify().count == 9 + 3
+            assert work.journal.verify().count == 25 + 3
 
 
 def test_going_down_is_refused_where_inventory_was_posted(old: str) -> None:
@@ -198,7 +205,7 @@ def test_going_down_is_refused_where_goods_are_set_aside(ledger_address: str) ->
         command.downgrade(alembic_config(connection), BEFORE_BOOKS)
 
 
-def test_a_ledger_without_stock_gets_no_opening_entry(ledger_address: str) -> None:
+def test_a_ledger_without_stock_gets_no_entry(ledger_address: str) -> None:
     """Down and up again, the books are as empty as before."""
     with connected(ledger_address) as connection:
         command.downgrade(alembic_config(connection), BEFORE_BOOKS)
@@ -208,7 +215,7 @@ def test_a_ledger_without_stock_gets_no_opening_entry(ledger_address: str) -> No
 
 
 def test_books_carried_over_prove_themselves(old: str) -> None:
-    """Goods of before, which have no entries, are no difference; only what was never posted here is named."""
+    """Goods of before are posted like any others; only what was never posted here is named."""
     unposted = {"refund 1", "cancellation of order 3"}
     with closing(open_ledger(old)) as ledger:
         desk = Desk(ledger, OPERATOR, NOON, NOON.date())

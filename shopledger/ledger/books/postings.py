@@ -23,7 +23,7 @@ MONEY_ACCOUNTS: Final = {
 
 GOODS_ACCOUNTS: Final = {
     StockReason.OPENING: Account.OPENING_BALANCES,
-    StockReason.RECEIVED: Account.PAYABLE,
+    StockReason.RECEIVED: Account.OPENING_BALANCES,
     StockReason.SOLD: Account.COST_OF_GOODS,
     StockReason.RETURNED: Account.COST_OF_GOODS,
     StockReason.ADJUSTED: Account.STOCK_DIFFERENCES,
@@ -32,7 +32,11 @@ GOODS_ACCOUNTS: Final = {
     StockReason.OWN_USE: Account.DRAWS,
     StockReason.SENT_BACK: Account.PAYABLE,
 }
-"""What the inventory account is set against when goods move for each reason."""
+"""What the inventory account is set against when goods move for each reason.
+
+What is received stands on its bill's entry; only goods of which no bill is known stand against the opening
+balances.
+"""
 
 
 def sale_entry(order: Order) -> Entry:

@@ -22,15 +22,6 @@ CASE WHEN posting.account = 'offers and discounts' THEN 'sales'
      WHEN posting.account = 'stock differences' AND entry.document LIKE 'movement %' THEN 'bills to pay'
      ELSE posting.account END
 """
-# Goods of the time before the books knew stock have no entries: one entry on `stock` says what lay there then.
-_KNOWN: Final = """
-moved.recorded_at >= COALESCE((
-    SELECT MIN(entry.recorded_at) FROM journal_posting posting
-    JOIN journal_entry entry ON entry.number = posting.entry_number WHERE posting.account = 'inventory'), '~')
-AND NOT EXISTS (
-    SELECT 1 FROM journal_entry entry WHERE entry.document = 'stock' AND entry.recorded_at >= moved.recorded_at)
-"""
-
 _SOLD: Final = """
 sold AS (
     SELECT order_number,
@@ -78,31 +69,32 @@ UNION ALL
 SELECT 'cancellation of order ' || CAST(paid.order_number AS TEXT), paid.account, -paid.amount
 FROM of_payments paid JOIN cancellation ON cancellation.order_number = paid.order_number
 """
-_OF_GOODS: Final = f"""
+_OF_GOODS: Final = """
 SELECT 'shipment of order ' || CAST(moved.order_number AS TEXT) AS document, 'inventory' AS account,
        moved.cost AS amount
-FROM stock_movement moved WHERE moved.reason = 'sold' AND {_KNOWN}
+FROM stock_movement moved WHERE moved.reason = 'sold'
 UNION ALL
 SELECT 'shipment of order ' || CAST(moved.order_number AS TEXT), 'cost of goods sold', -moved.cost
-FROM stock_movement moved WHERE moved.reason = 'sold' AND {_KNOWN}
+FROM stock_movement moved WHERE moved.reason = 'sold'
 UNION ALL
 SELECT 'movement ' || CAST(moved.number AS TEXT), 'inventory', moved.cost
 FROM stock_movement moved
-WHERE moved.reason <> 'sold' AND NOT (moved.reason = 'received' AND moved.bill_number IS NOT NULL) AND {_KNOWN}
+WHERE moved.reason <> 'sold' AND NOT (moved.reason = 'received' AND moved.bill_number IS NOT NULL)
 UNION ALL
 SELECT 'movement ' || CAST(moved.number AS TEXT),
-       CASE moved.reason WHEN 'opening' THEN 'opening balances' WHEN 'returned' THEN 'cost of goods sold'
-            WHEN 'written off' THEN 'stock written off' WHEN 'given away' THEN 'samples and gifts'
-            WHEN 'own use' THEN 'owner draws' ELSE 'bills to pay' END, -moved.cost
+       CASE moved.reason WHEN 'opening' THEN 'opening balances' WHEN 'received' THEN 'opening balances'
+            WHEN 'returned' THEN 'cost of goods sold' WHEN 'written off' THEN 'stock written off'
+            WHEN 'given away' THEN 'samples and gifts' WHEN 'own use' THEN 'owner draws' ELSE 'bills to pay' END,
+       -moved.cost
 FROM stock_movement moved
-WHERE moved.reason <> 'sold' AND NOT (moved.reason = 'received' AND moved.bill_number IS NOT NULL) AND {_KNOWN}
+WHERE moved.reason <> 'sold' AND NOT (moved.reason = 'received' AND moved.bill_number IS NOT NULL)
 UNION ALL
 SELECT 'remake ' || CAST(number AS TEXT), 'scrap and remakes', cost FROM remake
 WHERE EXISTS (SELECT 1 FROM journal_entry WHERE document = 'remake ' || CAST(remake.number AS TEXT))
 UNION ALL
 SELECT 'remake ' || CAST(number AS TEXT), 'jobs in work', -cost FROM remake
 WHERE EXISTS (SELECT 1 FROM journal_entry WHERE document = 'remake ' || CAST(remake.number AS TEXT))
-"""  # noqa: S608 - as above
+"""
 _OF_SPENDING: Final = f"""
 SELECT 'bill ' || CAST(bill_number AS TEXT) AS document,
        CASE kind WHEN 'stock' THEN 'inventory' WHEN 'job' THEN 'jobs in work' ELSE category END AS account,
@@ -154,7 +146,6 @@ FROM (
     UNION ALL
     SELECT entry.document, {_TOGETHER}, 0, posting.amount
     FROM journal_entry entry JOIN journal_posting posting ON posting.entry_number = entry.number
-    WHERE entry.document <> 'stock'
 ) together
 GROUP BY document, account HAVING SUM(wanted) <> SUM(found)
 ORDER BY document, account
