@@ -11,11 +11,14 @@ from shopledger.cli.context import Run, pass_run
 from shopledger.cli.fields import text
 from shopledger.cli.options import archive, as_json, day_option, into_folder, made
 from shopledger.cli.output import Column, Fields, Json, Table, show
+from shopledger.cli.params import DAY
 from shopledger.cli.prompts import Question, fill, tell
 from shopledger.cli.views.figures import day, money
 from shopledger.money.amount import write_amount
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from shopledger.desk.claims import OpenClaim
 
 REASON = (Question("reason", "--reason", "Why it is replaced", text("reason", 2000)),)
@@ -64,13 +67,18 @@ def claimed(run: Run, number: int, as_json: bool, **given: Any) -> None:
 
 
 @click.command()
+@click.option(
+    "--since",
+    type=DAY,
+    help="Look at orders from this day on. Otherwise a year back, further where a plan gives longer.",
+)
 @as_json
 @pass_run
-def unclaimed(run: Run, as_json: bool) -> None:
+def unclaimed(run: Run, since: date | None, as_json: bool) -> None:
     """List what is paid and not handed in, most urgent first."""
     from shopledger.desk.claims import unclaimed as open_claims
 
-    found = open_claims(run.desk())
+    found = open_claims(run.desk(), since)
     show(as_json, {"unclaimed": [_claim_data(run, each) for each in found]}, _claim_table(run, found))
     if any(each.receipt is None for each in found):
         tell("Issue the missing receipts with 'shopledger receipt issue --all-open --into FOLDER'.")

@@ -22,7 +22,7 @@ def receipt() -> None:
 @receipt.command()
 @click.argument("order", type=int, required=False)
 @click.option("--wearer", metavar="NAME", help="For whom: a receipt is for one wearer.")
-@click.option("--all-open", is_flag=True, help="Issue one for everything that is paid and has none.")
+@click.option("--all-open", is_flag=True, help="Issue one for all that is paid and unclaimed.")
 @into_folder
 @click.option("--not-paid-in-full", is_flag=True, help="Print it although something is owed, marked as what it is.")
 @archive

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
+from typing import Final
 
 from shopledger.desk.context import Desk
 from shopledger.desk.receipts import PrintedReceipt, issue_receipt, print_receipt
@@ -15,6 +16,9 @@ from shopledger.ledger.receipt import IssuedReceipt
 from shopledger.ledger.sharing import part_for
 from shopledger.money.amount import Cents
 from shopledger.store.work import Work
+
+LOOKED_BACK: Final = 365
+"""How many days back open claims are looked for: what most plans give to file (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,10 +67,14 @@ def mark_claimed(desk: Desk, receipt: int, day: date | None = None) -> IssuedRec
         return work.receipts.get(receipt)
 
 
-def unclaimed(desk: Desk) -> tuple[OpenClaim, ...]:
-    """Give what is paid and not handed in, those first whose limit runs out first."""
+def unclaimed(desk: Desk, since: date | None = None) -> tuple[OpenClaim, ...]:
+    """Give what is paid and not handed in, those first whose limit runs out first.
+
+    Orders of the last year are looked at unless a day is given, and all orders of wearers whose plan gives longer.
+    """
+    begin = since or desk.today - timedelta(LOOKED_BACK)
     with desk.reading() as work:
-        found = [_open(work, order, wearer) for order, wearer in work.receipts.unclaimed()]
+        found = [_open(work, order, wearer) for order, wearer in work.receipts.unclaimed(begin, LOOKED_BACK)]
     claims = [claim for claim in found if claim is not None]
     return tuple(sorted(claims, key=lambda claim: (claim.last_day or date.max, claim.order_number)))
 

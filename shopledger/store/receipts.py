@@ -27,10 +27,17 @@ _NEVER_PRINTED = f"""
 ORDER BY receipt.number
 """  # noqa: S608 - the words above
 _UNCLAIMED = """
-SELECT DISTINCT line.order_number, line.wearer_number
-FROM order_line line
-WHERE line.wearer_number IS NOT NULL
-  AND NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = line.order_number)
+SELECT line.order_number, line.wearer_number
+FROM (
+    SELECT placed.number AS order_number, own.wearer_number
+    FROM shop_order placed JOIN order_line own ON own.order_number = placed.number
+    WHERE placed.day >= :since AND own.wearer_number IS NOT NULL
+  UNION
+    SELECT own.order_number, own.wearer_number
+    FROM wearer JOIN order_line own ON own.wearer_number = wearer.number
+    WHERE wearer.claim_within_days > :usual
+) line
+WHERE NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = line.order_number)
   AND NOT EXISTS (
     SELECT 1 FROM receipt JOIN receipt_claim claim ON claim.receipt_number = receipt.number
     LEFT JOIN receipt_replacement replacement ON replacement.receipt_number = receipt.number
@@ -108,9 +115,12 @@ class Receipts:
         """Give the receipts that were numbered but whose print never came, oldest first."""
         return _receipts(self.transaction.asked(_NEVER_PRINTED))
 
-    def unclaimed(self) -> tuple[tuple[int, int], ...]:
-        """Give each order and wearer with something sold and no receipt handed in, by order; cancelled ones not."""
-        rows = self.transaction.asked(_UNCLAIMED)
+    def unclaimed(self, since: date, usual_days: int) -> tuple[tuple[int, int], ...]:
+        """Give each order and wearer with something sold and no receipt handed in, by order; cancelled ones not.
+
+        Orders before a day are passed over, save those of wearers whose plan gives longer than usual.
+        """
+        rows = self.transaction.asked(_UNCLAIMED, since=day_text(since), usual=usual_days)
         return tuple((row.order_number, row.wearer_number) for row in rows)
 
     def record_print(self, number: int, day: date) -> int:

@@ -357,7 +357,7 @@ class _Trade:
             ("Fennick Courier", "advertising", Account.ADVERTISING, 22_500),
         ):
             number = self._fill.number("expense")
-            self._fill.add("expense", number, day.isoformat(), payee, category, "", amount, "bank", "", None,
+            self._fill.add("expense", number, day.isoformat(), payee, category, category, amount, "bank", "", None,
                            *_stamp(day))  # fmt: skip
             self._fill.post(day, f"{category}, {payee}", f"expense {number}", (account, amount),
                             (Account.BANK, -amount))  # fmt: skip

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -227,3 +227,13 @@ def test_a_diagnosis_is_printed_as_the_document_gave_it_and_never_of_itself(desk
     assert printed.receipt.content.diagnoses == ("H52.10", "H52.4")
     assert "H52.10, H52.4" in words_in(printed.file)
     assert issue_receipt(desk, 1, CHILD, tmp_path).receipt.content.diagnoses == ()
+
+
+@on_both
+def test_what_is_too_old_to_file_is_passed_over(paid: Desk) -> None:
+    """Orders of a year ago are listed on demand, or where the wearer's plan gives longer."""
+    late = later(paid, paid.today + timedelta(days=366))
+    assert unclaimed(late) == ()
+    assert len(unclaimed(late, date(2026, 3, 2))) == 2
+    change_wearer(late, CUSTOMER, CHILD, lambda wearer: replace(wearer, claim_within_days=730))
+    assert [claim.wearer for claim in unclaimed(late)] == [CHILD]

@@ -186,14 +186,14 @@ def test_a_receipt_handed_in_is_no_longer_open(furnished: Ledger) -> None:
     """Only receipts that nothing replaced count, and a cancelled order has nothing to hand in."""
     with furnished.writing(OPERATOR, NOW) as work:
         work.orders.add(an_order())
-        assert work.receipts.unclaimed() == ((1, 1),)
+        assert work.receipts.unclaimed(DAY, 365) == ((1, 1),)
         for replaces in (None, 1):
             work.receipts.add(a_receipt(work.receipts.next_number()), replaces, "a refund")
         assert [receipt.number for receipt in work.receipts.never_printed()] == [2]
         work.receipts.mark_claimed(1, DAY)
-        assert work.receipts.unclaimed() == ((1, 1),)
+        assert work.receipts.unclaimed(DAY, 365) == ((1, 1),)
         work.receipts.mark_claimed(2, date(2026, 3, 9))
-        assert work.receipts.unclaimed() == ()
+        assert work.receipts.unclaimed(DAY, 365) == ()
         assert work.receipts.get(2).claimed_on == date(2026, 3, 9)
         assert work.receipts.get(1).replaced_because == "a refund"
 
