@@ -7,8 +7,9 @@ from typing import Final
 
 from shopledger.exports.columns import Column, Kind, Sheet
 from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.month_rows import TaxRow
 from shopledger.ledger.books.payee_forms import reportable
-from shopledger.ledger.books.year import CustomerRow, LotRow, MoneyEvent, PayeeRow, StateRow, YearBook
+from shopledger.ledger.books.year import CustomerRow, LotRow, MoneyEvent, PayeeRow, YearBook
 from shopledger.ledger.stock import StockReason
 from shopledger.money.rate import round_half_away
 
@@ -28,7 +29,7 @@ LOTS: Final[Sheet[LotRow]] = Sheet(
     ),
 )  # fmt: skip
 
-STATES: Final[Sheet[StateRow]] = Sheet(
+STATES: Final[Sheet[TaxRow]] = Sheet(
     "States",
     "YearStates",
     (
@@ -46,7 +47,7 @@ STATES: Final[Sheet[StateRow]] = Sheet(
         Column("Exempt", lambda row: row.exempt, "Net sales without tax.", 14, Kind.MONEY, total=True),
         Column("Reason", lambda row: row.exempt_reason or ("none given" if row.exempt else ""),
                "Why no tax was charged, as the owner gave it.", 26),
-        Column("Tax", lambda row: row.tax, "Tax charged less that on refunds and cancellations.", 12, Kind.MONEY,
+        Column("Tax", lambda row: row.net_tax, "Tax charged less that on refunds and cancellations.", 12, Kind.MONEY,
                total=True),
     ),
     landscape=True,

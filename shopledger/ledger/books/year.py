@@ -16,6 +16,7 @@ from typing import Final
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.month_rows import TaxRow
 from shopledger.ledger.settings import Accounting, InventoryView
 from shopledger.ledger.stock import StockReason
 from shopledger.money.amount import Cents
@@ -136,36 +137,6 @@ class LotRow:
 
 
 @dataclass(frozen=True, slots=True)
-class StateRow:
-    """What one state's category came to at one rate and for one reason: sold, refunded and cancelled, with the tax."""
-
-    state: str
-    category: str
-    rate_millionths: int
-    exempt_reason: str
-    imposed_on: str
-    sales: Cents
-    refunds: Cents
-    cancellations: Cents
-    tax: Cents
-
-    @property
-    def net_sales(self) -> Cents:
-        """Sales less what was refunded and cancelled."""
-        return self.sales - self.refunds - self.cancellations
-
-    @property
-    def taxable(self) -> Cents:
-        """The part on which tax is due."""
-        return self.net_sales if self.rate_millionths else 0
-
-    @property
-    def exempt(self) -> Cents:
-        """The part on which none is."""
-        return self.net_sales - self.taxable
-
-
-@dataclass(frozen=True, slots=True)
 class CustomerRow:
     """What one customer bought in the year."""
 
@@ -266,6 +237,6 @@ class YearBook:
     """How the year before was handed over; None where that is not known."""
     figures: YearFigures
     lots: Iterator[LotRow]
-    states: Iterator[StateRow]
+    states: Iterator[TaxRow]
     customers: Iterator[CustomerRow]
     payees: tuple[PayeeRow, ...]

@@ -141,20 +141,7 @@ class Months:
 
     def tax(self, month: Month) -> Iterator[TaxRow]:
         """Give what each state's categories came to at each rate, on whom it is laid, and why it was not charged."""
-        for row in self._asked(questions.TAX, month):
-            yield TaxRow(
-                state=row.state,
-                category=row.tax_category,
-                rate_millionths=row.tax_rate,
-                sales=int(row.sales),
-                tax=int(row.tax),
-                refunds=int(row.refunds),
-                refunds_tax=int(row.refunds_tax),
-                cancellations=int(row.cancellations),
-                cancellations_tax=int(row.cancellations_tax),
-                imposed_on=row.imposed_on,
-                exempt_reason=row.reason,
-            )
+        return map(tax_row, self._asked(questions.TAX, month))
 
     def deposits(self, month: Month) -> Iterator[DepositRow]:
         """Give what was left of customers' deposits, and what became of them in the month."""
@@ -255,6 +242,23 @@ class Months:
 
     def _streamed(self, sql: str, month: Month) -> Iterator[Row[Any]]:
         return self.transaction.stream(sql, **_days(month))
+
+
+def tax_row(row: Row[Any]) -> TaxRow:
+    """Give what one state's category came to at one rate, over a month or any other days."""
+    return TaxRow(
+        state=row.state,
+        category=row.tax_category,
+        rate_millionths=row.tax_rate,
+        sales=int(row.sales),
+        tax=int(row.tax),
+        refunds=int(row.refunds),
+        refunds_tax=int(row.refunds_tax),
+        cancellations=int(row.cancellations),
+        cancellations_tax=int(row.cancellations_tax),
+        imposed_on=row.imposed_on,
+        exempt_reason=row.reason,
+    )
 
 
 def _days(month: Month) -> dict[str, object]:

@@ -144,30 +144,6 @@ WHERE lot.quantity > 0 AND lot.day <= :last
     AND (lot.quantity <> COALESCE(gone.quantity, 0) OR lot.cost <> COALESCE(gone.cost, 0))
 ORDER BY lot.kind DESC, lot.item_code, lot.day, lot.number
 """
-_REASON: Final = "CASE WHEN sold.tax_exempt <> '' THEN sold.tax_exempt ELSE line.tax_reason END"
-_STATE_PART: Final = f"sold.state, line.tax_category, line.tax_rate, {_REASON} AS reason, line.tax_imposed_on"
-STATES: Final = f"""
-SELECT state, tax_category, tax_rate, reason, tax_imposed_on, SUM(sales) AS sales, SUM(refunds) AS refunds,
-    SUM(cancellations) AS cancellations, SUM(tax) AS tax
-FROM (
-    SELECT {_STATE_PART}, line.net AS sales, 0 AS refunds, 0 AS cancellations, line.tax AS tax
-    FROM shop_order sold JOIN order_line line ON line.order_number = sold.number
-    WHERE sold.day BETWEEN :first AND :last
-    UNION ALL
-    SELECT {_STATE_PART}, 0, part.net, 0, -part.tax
-    FROM refund given JOIN refund_part part ON part.refund_number = given.number
-    JOIN order_line line ON line.order_number = part.order_number AND line.position = part.line
-    JOIN shop_order sold ON sold.number = given.order_number
-    WHERE given.day BETWEEN :first AND :last
-    UNION ALL
-    SELECT {_STATE_PART}, 0, 0, line.net, -line.tax
-    FROM cancellation taken JOIN shop_order sold ON sold.number = taken.order_number
-    JOIN order_line line ON line.order_number = sold.number
-    WHERE taken.day BETWEEN :first AND :last
-) together
-GROUP BY state, tax_category, tax_rate, reason, tax_imposed_on
-ORDER BY state, tax_category, tax_rate, reason, tax_imposed_on
-"""
 CUSTOMERS: Final = """
 SELECT customer.number, customer.name, customer.state, SUM(bought.orders) AS orders, SUM(bought.sales) AS sales,
     SUM(bought.refunds) AS refunds, SUM(bought.cancellations) AS cancellations

@@ -11,6 +11,7 @@ from sqlalchemy import Row
 
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.month_rows import TaxRow
 from shopledger.ledger.books.spending import ExpenseCategory
 from shopledger.ledger.books.year import (
     CustomerRow,
@@ -18,7 +19,6 @@ from shopledger.ledger.books.year import (
     MoneyEvent,
     MoneyRow,
     PayeeRow,
-    StateRow,
     Year,
     YearBills,
     YearFigures,
@@ -28,6 +28,8 @@ from shopledger.ledger.settings import InventoryView
 from shopledger.ledger.stock import StockedKind, StockReason
 from shopledger.money.amount import Cents
 from shopledger.store.books import year_questions as questions
+from shopledger.store.books.month_questions import TAX
+from shopledger.store.books.months import tax_row
 from shopledger.store.catalogue_rows import frame_of
 from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Transaction
@@ -78,20 +80,9 @@ class Years:
                 cost=int(row.whole_cost),
             )
 
-    def states(self, year: Year) -> Iterator[StateRow]:
-        """Give what each state's categories came to, by rate and by reason."""
-        for row in self.transaction.stream(questions.STATES, **_days(year)):
-            yield StateRow(
-                state=row.state,
-                category=row.tax_category,
-                rate_millionths=int(row.tax_rate),
-                exempt_reason=row.reason,
-                imposed_on=row.tax_imposed_on,
-                sales=int(row.sales),
-                refunds=int(row.refunds),
-                cancellations=int(row.cancellations),
-                tax=int(row.tax),
-            )
+    def states(self, year: Year) -> Iterator[TaxRow]:
+        """Give what each state's categories came to, by rate and by reason: the month's question, over a year."""
+        return map(tax_row, self.transaction.stream(TAX, **_days(year)))
 
     def customers(self, year: Year) -> Iterator[CustomerRow]:
         """Give what each customer bought, the best first."""
