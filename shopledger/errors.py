@@ -9,18 +9,60 @@ else that is raised is a bug and keeps its traceback.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from inspect import Parameter, Signature, get_annotations
+from typing import ClassVar, dataclass_transform
 
 
+@dataclass_transform(eq_default=False)
 class ShopledgerError(Exception):
     """The root: whatever the user can mend."""
 
-    exit_code = 1
+    # What a subclass annotates are its fields, taken in that order or by name, and what it gives them are defaults.
+    # Its `sentence` names fields and properties in braces; one that needs a choice has a `__str__` of its own.
+    exit_code: ClassVar[int] = 1
+    sentence: ClassVar[str]
+    __signature__: ClassVar[Signature] = Signature()
+
+    def __init_subclass__(cls) -> None:
+        """Add the class's own fields to those it inherits."""
+        own = [name for name, kind in get_annotations(cls).items() if "ClassVar" not in str(kind)]
+        cls.__signature__ = Signature(
+            [
+                Parameter(name, Parameter.POSITIONAL_OR_KEYWORD, default=getattr(cls, name, Parameter.empty))
+                for name in (*cls.__signature__.parameters, *own)
+            ]
+        )
+
+    def __init__(self, *given: object, **named: object) -> None:
+        fields = self.__signature__.bind(*given, **named)
+        fields.apply_defaults()
+        vars(self).update(fields.arguments)
+        super().__init__(*fields.args)
+
+    def __str__(self) -> str:
+        return self.sentence.format_map(_Attributes(self))
+
+
+class _Attributes:
+    """What the braces of a sentence may name: the fields and properties of its error."""
+
+    def __init__(self, error: ShopledgerError) -> None:
+        self.error = error
+
+    def __getitem__(self, name: str) -> object:
+        return getattr(self.error, name)
 
 
 class SetupError(ShopledgerError):
     """The shop or its settings are missing or cannot be read."""
 
     exit_code = 10
+
+
+class NotSetUpError(SetupError):
+    """The ledger knows no shop yet."""
+
+    sentence = "the shop has no name and EIN yet. Run 'shopledger setup' first."
 
 
 class OpticsError(ShopledgerError, ValueError):
@@ -79,30 +121,30 @@ def listed(names: Sequence[str]) -> str:
 class RefusedError(LedgerError):
     """A value breaks a rule: what was given, what is allowed, what to do."""
 
-    def __init__(self, field: str, given: object, allowed: str, mend: str) -> None:
-        super().__init__(field, given, allowed, mend)
-        self.field = field
-        self.given = given
-        self.allowed = allowed
-        self.mend = mend
+    field: str
+    given: object
+    allowed: str
+    hint: str
+    sentence = "{field} is {given}; {allowed}. {hint}"
 
-    def __str__(self) -> str:
-        """Say it in one line."""
-        return f"{self.field} is {self.given}; {self.allowed}. {self.mend}"
+
+class NewerFormError(LedgerError):
+    """The content of a paper was frozen by a newer program than this one."""
+
+    paper: str
+    form: int
+    sentence = "the {paper} is of form {form}, which only a newer shopledger can read; update it."
 
 
 class UnknownNameError(StoreError, LookupError):
     """Nothing in the ledger has that name; the nearest ones are suggested."""
 
-    def __init__(self, kind: str, given: str, near: Sequence[str] = (), mend: str = "") -> None:
-        super().__init__(kind, given, tuple(near), mend)
-        self.kind = kind
-        self.given = given
-        self.near = tuple(near)
-        self.mend = mend
+    kind: str
+    given: str
+    near: tuple[str, ...] = ()
+    hint: str = ""
 
     def __str__(self) -> str:
-        """Say what is unknown, and what was perhaps meant."""
-        hint = f" Did you mean {listed(self.near)}?" if self.near else ""
-        mend = f" {self.mend}" if self.mend else ""
-        return f"no {self.kind} called '{self.given}'.{hint}{mend}"
+        meant = f" Did you mean {listed(self.near)}?" if self.near else ""
+        hint = f" {self.hint}" if self.hint else ""
+        return f"no {self.kind} called '{self.given}'.{meant}{hint}"

@@ -14,15 +14,10 @@ from shopledger.errors import ShopledgerError
 class NotWrittenError(ShopledgerError):
     """A file cannot be written where it was asked for."""
 
-    def __init__(self, target: Path, reason: str, mend: str) -> None:
-        super().__init__(target, reason, mend)
-        self.target = target
-        self.reason = reason
-        self.mend = mend
-
-    def __str__(self) -> str:
-        """Say which file, why not, and what to do."""
-        return f"{self.target} cannot be written: {self.reason}. {self.mend}"
+    target: Path
+    reason: str
+    hint: str
+    sentence = "{target} cannot be written: {reason}. {hint}"
 
 
 @contextmanager

@@ -16,13 +16,10 @@ _PACKAGE = Path(__file__).resolve().parent
 class FolderMissingError(SetupError):
     """A folder that travels with the program is not where it belongs."""
 
-    def __init__(self, name: str, looked: tuple[Path, ...]) -> None:
-        super().__init__(name, looked)
-        self.name = name
-        self.looked = looked
+    name: str
+    looked: tuple[Path, ...]
 
     def __str__(self) -> str:
-        """Say which folder, where it was looked for, and what to do."""
         places = " or ".join(str(place) for place in self.looked)
         return f"the program's {self.name} folder is missing; it belongs in {places}. Install the program again."
 

@@ -2,9 +2,74 @@
 
 from __future__ import annotations
 
+import copy
+import importlib
+import pickle
+import pkgutil
+from collections.abc import Iterator
+from string import Formatter
+
 import pytest
 
+import shopledger
 from shopledger import errors
+
+
+def descendants(kind: type[errors.ShopledgerError]) -> Iterator[type[errors.ShopledgerError]]:
+    """Every class below one."""
+    for each in kind.__subclasses__():
+        yield each
+        yield from descendants(each)
+
+
+@pytest.fixture(scope="module")
+def concrete() -> list[type[errors.ShopledgerError]]:
+    """Every error of the program; the kinds themselves are never raised."""
+    for module in pkgutil.walk_packages(shopledger.__path__, "shopledger."):
+        if not module.name.endswith("__main__"):
+            importlib.import_module(module.name)
+    kinds = set(errors.ShopledgerError.__subclasses__())
+    return sorted(set(descendants(errors.ShopledgerError)) - kinds, key=lambda each: each.__qualname__)
+
+
+def test_every_sentence_names_fields_and_properties_of_its_error_alone(
+    concrete: list[type[errors.ShopledgerError]],
+) -> None:
+    """A word in braces that the error does not have would fail only on the day when it is said."""
+    unknown = []
+    for error in concrete:
+        if error.__str__ is not errors.ShopledgerError.__str__:
+            assert not hasattr(error, "sentence"), error
+            continue
+        named = {name for _, name, _, _ in Formatter().parse(error.sentence) if name is not None}
+        beside = named - set(error.__signature__.parameters)
+        unknown += [(error, name) for name in beside if not isinstance(getattr(error, name, None), property)]
+    assert unknown == []
+
+
+def test_every_error_keeps_its_fields_when_it_is_sent_elsewhere(concrete: list[type[errors.ShopledgerError]]) -> None:
+    """Pickled, copied, or made by name instead of by place, an error is of the same kind and has the same fields."""
+    for error in concrete:
+        values = {name: name.upper() for name in error.__signature__.parameters}
+        made, named = error(*values.values()), error(**values)
+        sent = pickle.loads(pickle.dumps(named))  # noqa: S301 - made in the line itself
+        for again in (sent, copy.copy(named), copy.deepcopy(named), named):
+            assert type(again) is error
+            assert vars(again) == vars(made) == values
+            assert again.args == made.args == tuple(values.values())
+
+
+def test_an_error_is_made_of_its_own_fields() -> None:
+    """One too many, an unknown one and a missing one are slips of the program; what has a default may be left out."""
+    for given, named in ((("a", 1, "b", "c", "d"), {}), (("a", 1, "b"), {}), (("a", 1, "b", "c"), {"mood": 1})):
+        with pytest.raises(TypeError):
+            errors.RefusedError(*given, **named)  # type: ignore[arg-type]
+    assert vars(errors.UnknownNameError("frame", given="X1")) == {
+        "kind": "frame",
+        "given": "X1",
+        "near": (),
+        "hint": "",
+    }
 
 
 @pytest.mark.parametrize(

@@ -37,14 +37,16 @@ class Step:
 class DemoFailedError(SetupError):
     """A step of the demo did not end as its script says."""
 
-    def __init__(self, run: str, reason: str) -> None:
-        super().__init__(run, reason)
-        self.run = run
-        self.reason = reason
+    run: str
+    reason: str
+    sentence = "the demo stopped at 'shopledger {run}': {reason}. Please report it with the lines above."
 
-    def __str__(self) -> str:
-        """Say which command, and what was wrong."""
-        return f"the demo stopped at 'shopledger {self.run}': {self.reason}. Please report it with the lines above."
+
+class FolderTakenError(SetupError):
+    """The demo was to be made in a folder with other files."""
+
+    folder: Path
+    sentence = "the folder {folder} holds other files; give an empty or new folder with --into."
 
 
 @click.command()
@@ -115,8 +117,7 @@ def _fresh(out: Path) -> Path:
     """Give an empty folder: a new one, or an earlier demo's, which its mark tells from anything else."""
     if out.exists() and any(out.iterdir()):
         if not (out / _MARK).is_file():
-            message = f"the folder {out} holds other files; give an empty or new folder with --into."
-            raise SetupError(message)
+            raise FolderTakenError(out)
         shutil.rmtree(out)
     out.mkdir(parents=True, exist_ok=True)
     (out / _MARK).write_text("This folder is made anew by each run of the demo.\n", encoding="utf-8")

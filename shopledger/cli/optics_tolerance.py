@@ -35,8 +35,8 @@ def read_quantity(text: str, field: str) -> str:
     found = known.get(" ".join(text.split()).casefold())
     if found is None:
         near = nearest(text, _OTHERS)
-        mend = f"Did you mean {listed(near)}?" if near else "Type one of them."
-        raise RefusedError(field, f"'{text}'", f"it begins with {listed(_OTHERS)}", mend)
+        hint = f"Did you mean {listed(near)}?" if near else "Type one of them."
+        raise RefusedError(field, f"'{text}'", f"it begins with {listed(_OTHERS)}", hint)
     return found
 
 

@@ -81,8 +81,8 @@ class Word(click.ParamType[E, str], Generic[E]):
         found = known.get(typed) or (known[begun[0]] if len(begun) == 1 else None)
         if found is None:
             near = begun or nearest(text, known)
-            mend = f"Did you mean {listed(near)}?" if near else "Type one of them."
-            raise RefusedError(field, f"'{text}'", f"it is {listed(list(known))}", mend)
+            hint = f"Did you mean {listed(near)}?" if near else "Type one of them."
+            raise RefusedError(field, f"'{text}'", f"it is {listed(list(known))}", hint)
         return found
 
 

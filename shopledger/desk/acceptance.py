@@ -12,12 +12,9 @@ from shopledger.optics.findings import Finding, Severity
 class FindingsRefusedError(OpticsError):
     """Findings that stop the deed: errors, and warnings nobody has accepted."""
 
-    def __init__(self, findings: tuple[Finding, ...]) -> None:
-        super().__init__(findings)
-        self.findings = findings
+    findings: tuple[Finding, ...]
 
     def __str__(self) -> str:
-        """Say each in a sentence, and how a warning is accepted."""
         said = " ".join(f"{finding.sentence} [{finding.code}]" for finding in self.findings)
         asked = dict.fromkeys(finding.code for finding in self.findings if finding.severity is Severity.WARNING)
         if any(finding.severity is Severity.ERROR for finding in self.findings):

@@ -8,7 +8,7 @@ from pathlib import Path
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import standing_job
 from shopledger.desk.printing import pdf_of, written
-from shopledger.errors import PaperworkError, RefusedError
+from shopledger.errors import RefusedError
 from shopledger.ledger.certificates import Certificate, changed_since, overtaken
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.papers.certificate import InspectionCertificate, inspection_certificate
@@ -16,6 +16,7 @@ from shopledger.ledger.papers.names import OrderNames
 from shopledger.ledger.parties import spellings_of
 from shopledger.ledger.receipt import content_hash
 from shopledger.paperwork.certificate import certificate_document
+from shopledger.paperwork.refusals import AlteredError
 from shopledger.paperwork.wording import kept_wording, read_wording
 from shopledger.store.refusals import FileNotKeptError
 from shopledger.store.work import Work
@@ -144,11 +145,7 @@ def _content(work: Work, job_number: int, inspection_number: int) -> InspectionC
 def _unaltered(certificate: Certificate) -> Certificate:
     """Give a certificate back, or refuse one whose frozen content is not what was stored."""
     if content_hash(certificate.body) != certificate.sha256:
-        message = (
-            f"certificate {certificate.number} does not match its own hash: the ledger file was changed from outside. "
-            "Restore a backup."
-        )
-        raise PaperworkError(message)
+        raise AlteredError("certificate", certificate.number)
     return certificate
 
 

@@ -248,13 +248,13 @@ def _read(request: InspectionRequest, places: Measurements | None) -> PairFigure
 
 def _sheet(request: InspectionRequest) -> MakersSheet | None:
     """Take the maker's sheet with the hash of its file; powers and file belong together."""
-    mend = "Give the compensated powers of both lenses and the file of the sheet that states them."
+    hint = "Give the compensated powers of both lenses and the file of the sheet that states them."
     if request.compensated is None:
         if request.sheet is not None:
-            raise RefusedError("maker's sheet", request.sheet.name, "no compensated powers were given with it", mend)
+            raise RefusedError("maker's sheet", request.sheet.name, "no compensated powers were given with it", hint)
         return None
     if request.sheet is None:
-        raise RefusedError("compensated powers", "without a sheet", "they are typed from the maker's sheet", mend)
+        raise RefusedError("compensated powers", "without a sheet", "they are typed from the maker's sheet", hint)
     try:
         digest = hashlib.sha256(request.sheet.read_bytes()).hexdigest()
     except OSError as error:

@@ -13,7 +13,7 @@ from typing import Final
 from shopledger.desk.context import Desk
 from shopledger.desk.job_sheets import bench_job
 from shopledger.desk.printing import pdf_of, written
-from shopledger.errors import PaperworkError, RefusedError
+from shopledger.errors import RefusedError
 from shopledger.exchange.lens_order_file import lens_order_json, lens_order_records
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.lens_orders import (
@@ -32,6 +32,7 @@ from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.optics.refusals import within
 from shopledger.optics.sides import Side
 from shopledger.paperwork.lens_order import lens_order_document
+from shopledger.paperwork.refusals import AlteredError
 from shopledger.paperwork.wording import Wording, kept_wording, read_wording
 from shopledger.store.work import Work
 
@@ -205,11 +206,7 @@ def _order(content: LensOrderContent, supplier_number: int, expected_on: date | 
 def _unaltered(order: LensOrder) -> LensOrder:
     """Give a lens order back, or refuse one whose frozen content is not what was stored."""
     if content_hash(order.body) != order.sha256:
-        message = (
-            f"lens order {order.number} does not match its own hash: the ledger file was changed from outside. "
-            "Restore a backup."
-        )
-        raise PaperworkError(message)
+        raise AlteredError("lens order", order.number)
     return order
 
 

@@ -18,6 +18,7 @@ from shopledger.ledger.sharing import Part, part_for
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.receipt import receipt_document
+from shopledger.paperwork.refusals import AlteredError
 from shopledger.paperwork.wording import Wording, kept_wording, read_wording
 from shopledger.store.work import Work
 
@@ -25,14 +26,11 @@ from shopledger.store.work import Work
 class NotPaidError(PaperworkError):
     """A receipt was asked for while something is owed."""
 
-    def __init__(self, order_number: int, wearer: str, owed: int) -> None:
-        super().__init__(order_number, wearer, owed)
-        self.order_number = order_number
-        self.wearer = wearer
-        self.owed = owed
+    order_number: int
+    wearer: str
+    owed: int
 
     def __str__(self) -> str:
-        """Say what is owed and the two ways on."""
         return (
             f"order {self.order_number} is not paid in full: {write_amount(self.owed)} of what is {self.wearer}'s "
             "is still owed. "
@@ -138,11 +136,7 @@ def print_receipt(desk: Desk, number: int, folder: Path, *, archive: bool = Fals
 def unaltered(receipt: IssuedReceipt) -> IssuedReceipt:
     """Give a receipt back, or refuse one whose frozen content is not what was stored."""
     if content_hash(receipt.canonical) != receipt.sha256:
-        message = (
-            f"receipt {receipt.number} does not match its own hash: the ledger file was changed from outside. "
-            "Restore a backup."
-        )
-        raise PaperworkError(message)
+        raise AlteredError("receipt", receipt.number)
     return receipt
 
 

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from shopledger.desk.context import Desk
 from shopledger.desk.opening import lacks_shop
-from shopledger.errors import SetupError
+from shopledger.errors import NotSetUpError
 from shopledger.ledger.parties import Shop
 from shopledger.ledger.settings import Settings
 from shopledger.store.opening import create_ledger, open_ledger
@@ -36,6 +36,5 @@ def shop_and_settings(desk: Desk) -> tuple[Shop, Settings]:
     """Give the profile and settings, or say that the shop is not set up."""
     with desk.reading() as work:
         if not work.shop.exists():
-            message = "the shop has no name and EIN yet. Run 'shopledger setup' first."
-            raise SetupError(message)
+            raise NotSetUpError
         return work.shop.profile(), work.shop.settings()

@@ -156,8 +156,8 @@ def draw_comparison(found: Comparison, target: Path, times: float | None = None)
     """
     factor = _usual_factor(found.likeness.worst) if times is None else times
     if not 1 <= factor <= 100:
-        mend = "Leave it out for a factor that suits the shapes."
-        raise RefusedError("times", f"{factor:g}", "the difference is drawn 1 to 100 times as large", mend)
+        hint = "Leave it out for a factor that suits the shapes."
+        raise RefusedError("times", f"{factor:g}", "the difference is drawn 1 to 100 times as large", hint)
     right, left = (
         Overlay(still.tolist(), laid.tolist()) for still, laid in overlaid(found.one.shape, found.other.shape)
     )
@@ -250,8 +250,8 @@ def _newest(work: Work, frame_code: str) -> StoredTrace:
     frame = work.catalogue.frame(frame_code)
     trace = work.traces.newest(frame.code)
     if trace is None:
-        mend = f"Add its file with 'shopledger trace add {frame.code} FILE'. A file is named with its ending."
-        raise RefusedError("trace", f"missing for {frame.code}", "this frame has not been traced", mend)
+        hint = f"Add its file with 'shopledger trace add {frame.code} FILE'. A file is named with its ending."
+        raise RefusedError("trace", f"missing for {frame.code}", "this frame has not been traced", hint)
     return trace
 
 

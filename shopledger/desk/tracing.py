@@ -71,8 +71,8 @@ def stored_trace(desk: Desk, frame_code: str, number: int | None = None) -> Trac
         frame = work.catalogue.frame(frame_code)
         trace = work.traces.newest(frame.code) if number is None else work.traces.get(number)
     if trace is not None and trace.frame_code != frame.code:
-        mend = f"See its own with 'shopledger trace list {frame.code}'."
-        raise RefusedError("trace", number, f"it is a trace of {trace.frame_code}, not of {frame.code}", mend)
+        hint = f"See its own with 'shopledger trace list {frame.code}'."
+        raise RefusedError("trace", number, f"it is a trace of {trace.frame_code}, not of {frame.code}", hint)
     if trace is None:
         raise RefusedError(
             "trace",

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final, TypeVar
 
-from shopledger.exchange.refusals import FileRefusedError, UnknownKeyError
+from shopledger.exchange.refusals import FileRefusedError, unknown_key
 from shopledger.exchange.rows import Field, Place, Problems, TomlFile, open_toml, raise_any, read_rows
 from shopledger.exchange.values import (
     as_amount,
@@ -218,7 +218,7 @@ def _refuse_other_tables(file: TomlFile, problems: Problems) -> None:
     """Tell of tables that no catalogue has."""
     for key in file.values:
         if key not in _TABLES:
-            problems.append(UnknownKeyError(file.name, Place(file).line_of(key), "a catalogue", key, _TABLES))
+            problems.append(unknown_key(file.name, Place(file).line_of(key), "a catalogue", key, _TABLES))
 
 
 def _rows(made: Iterable[tuple[Place, T]]) -> tuple[T, ...]:

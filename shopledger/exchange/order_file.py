@@ -167,8 +167,8 @@ def _measurements(pd: Both, near_pd: Both, height: Both) -> Measurements | None:
 
 
 def _unlike() -> RefusedError:
-    mend = "Write both as one number, or both as two."
-    return RefusedError("'near_pd'", "written unlike 'pd'", "both are one number, or both are right and left", mend)
+    hint = "Write both as one number, or both as two."
+    return RefusedError("'near_pd'", "written unlike 'pd'", "both are one number, or both are right and left", hint)
 
 
 # ---------------------------------------------------------------- writing

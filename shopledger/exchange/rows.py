@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, Final, TypeAlias, TypeVar
 
 from shopledger.errors import ShopledgerError
-from shopledger.exchange.refusals import FileRefusedError, RowsRefusedError, UnknownKeyError
+from shopledger.exchange.refusals import FileRefusedError, RowsRefusedError, unknown_key
 
 T = TypeVar("T")
 Reader: TypeAlias = Callable[[str, object], Any]
@@ -71,18 +71,18 @@ class Place:
                 return number
         return at
 
-    def refused(self, reason: str, mend: str, key: str = "") -> FileRefusedError:
+    def refused(self, reason: str, hint: str, key: str = "") -> FileRefusedError:
         """Make the refusal of something in this row."""
         row = f"{self.words}: " if self.table else ""
-        return FileRefusedError(self.file.name, self.line_of(key), f"{row}{reason}", mend)
+        return FileRefusedError(self.file.name, self.line_of(key), f"{row}{reason}", hint)
 
     def refused_by(self, error: ShopledgerError, key: str = "") -> Problems:
         """Turn what a rule says of a value into refusals with their place."""
         if isinstance(error, RowsRefusedError):
-            return [self.refused(problem.reason, problem.mend, key) for problem in error.problems]
-        mend = str(getattr(error, "mend", ""))
-        reason = str(error).removesuffix(mend).strip().removesuffix(".")
-        return [self.refused(reason, mend, key)]
+            return [self.refused(problem.reason, problem.hint, key) for problem in error.problems]
+        hint = str(getattr(error, "hint", ""))
+        reason = str(error).removesuffix(hint).strip().removesuffix(".")
+        return [self.refused(reason, hint, key)]
 
 
 def open_toml(source: Path | str, name: str = "the file") -> TomlFile:
@@ -95,8 +95,8 @@ def open_toml(source: Path | str, name: str = "the file") -> TomlFile:
         found = _AT_LINE.search(str(error))
         line = int(found[1]) if found and found[1] else text.count("\n") + 1
         reason = _AT_LINE.sub("", str(error))
-        mend = "Look at that line: a row is key = value, and text stands in quotes."
-        raise FileRefusedError(named, line, f"it cannot be read as TOML: {reason}", mend) from None
+        hint = "Look at that line: a row is key = value, and text stands in quotes."
+        raise FileRefusedError(named, line, f"it cannot be read as TOML: {reason}", hint) from None
 
 
 def read_row(
@@ -106,9 +106,7 @@ def read_row(
     before = len(problems)
     known = [field.key for field in fields]
     strange = [
-        UnknownKeyError(place.file.name, place.line_of(key), place.words, key, known)
-        for key in values
-        if key not in known
+        unknown_key(place.file.name, place.line_of(key), place.words, key, known) for key in values if key not in known
     ]
     problems += strange
     # A key that is there under a misspelt name is not missing as well.
@@ -144,7 +142,7 @@ def raise_any(problems: Problems) -> None:
     if len(problems) == 1:
         raise problems[0]
     if problems:
-        raise RowsRefusedError(problems)
+        raise RowsRefusedError(tuple(problems))
 
 
 def _value(place: Place, values: Mapping[str, object], field: Field, problems: Problems) -> object:

@@ -74,8 +74,8 @@ class _Table:
     dbl: float | None = None
     count: int | None = None
 
-    def refuse(self, line: int | None, reason: str, mend: str) -> NoReturn:
-        raise FileRefusedError(self.file, line, reason, mend)
+    def refuse(self, line: int | None, reason: str, hint: str) -> NoReturn:
+        raise FileRefusedError(self.file, line, reason, hint)
 
     def number(self, row: _Row, cell: str) -> float:
         """Read one number in millimetres."""
@@ -174,8 +174,8 @@ def _hold_count(table: _Table, *, angles: bool) -> None:
     if angles:
         _hold_angles(table)
     elif table.count is None and count % 4:
-        mend = f"If no row was lost, write count,{count} above the headings."
-        table.refuse(last, f"it has {count} radii, which is no multiple of four: a row may be missing", mend)
+        hint = f"If no row was lost, write count,{count} above the headings."
+        table.refuse(last, f"it has {count} radii, which is no multiple of four: a row may be missing", hint)
 
 
 def _hold_angles(table: _Table) -> None:
@@ -198,8 +198,8 @@ def _column(table: _Table, side: Side, place: int) -> Trace:
 def _radius(table: _Table, row: _Row, cell: str) -> int:
     radius = table.number(row, cell)
     if not SHORTEST_RADIUS <= radius <= LONGEST_RADIUS:
-        mend = "Check that radii are in millimetres, as in 26.15."
-        table.refuse(row.line, f"the radius is {radius:g} mm; possible is 5 to 60 mm", mend)
+        hint = "Check that radii are in millimetres, as in 26.15."
+        table.refuse(row.line, f"the radius is {radius:g} mm; possible is 5 to 60 mm", hint)
     return round(radius * 100)
 
 
@@ -240,8 +240,8 @@ def _outline(table: _Table, side: Side, line: int, rows: Sequence[tuple[float, f
     try:
         shape = trace_from_points(side, rows)
     except OpticsError as error:
-        mend = getattr(error, "mend", _AGAIN)
-        table.refuse(line, f"the {side.value} outline, which begins here, is none: {_reason(error)}", mend)
+        hint = getattr(error, "hint", _AGAIN)
+        table.refuse(line, f"the {side.value} outline, which begins here, is none: {_reason(error)}", hint)
     _unbroken(table, shape)
     return shape
 

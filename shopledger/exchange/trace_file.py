@@ -133,8 +133,8 @@ def _readable(file: str, found: Iterable[Record]) -> list[Record]:
     records: list[Record] = []
     for record in found:
         if record.label == "TRCFMT" and record.fields[0] in _OTHER_FORMATS:
-            mend = "Set the tracer to export text: format 1, ASCII absolute, equal angles."
-            raise FileRefusedError(file, record.line, f"the trace {_OTHER_FORMATS[record.fields[0]]}", mend)
+            hint = "Set the tracer to export text: format 1, ASCII absolute, equal angles."
+            raise FileRefusedError(file, record.line, f"the trace {_OTHER_FORMATS[record.fields[0]]}", hint)
         records.append(record)
     return records
 
@@ -158,8 +158,8 @@ def _data_sets(file: str, records: Iterable[Record]) -> list[_DataSet]:
 def _started(file: str, record: Record, sets: Iterable[_DataSet]) -> _DataSet:
     """Read the five fields that announce an eye's radii."""
 
-    def refuse(reason: str, mend: str = _AGAIN) -> NoReturn:
-        raise FileRefusedError(file, record.line, reason, mend)
+    def refuse(reason: str, hint: str = _AGAIN) -> NoReturn:
+        raise FileRefusedError(file, record.line, reason, hint)
 
     fields = [*record.fields, "", "", "", ""][:5]
     form, count, mode, side, kind = fields[0], fields[1], *(field.upper() for field in fields[2:])
@@ -203,7 +203,7 @@ def _shape(file: str, data: _DataSet) -> Trace:
     except OpticsError as error:
         reason = getattr(error, "reason", str(error))
         refusal = f"the {data.side.value} shape is no lens shape: {reason}"
-        raise FileRefusedError(file, data.started.line, refusal, getattr(error, "mend", _AGAIN)) from error
+        raise FileRefusedError(file, data.started.line, refusal, getattr(error, "hint", _AGAIN)) from error
     for broken in breaks(shape):
         angle = broken.at * 360 / data.count
         reason = f"in the {data.side.value} shape {broken.words} at {angle:.1f} degrees"
@@ -219,8 +219,8 @@ def _possible(file: str, data: _DataSet) -> None:
                 f"the {data.side.value} radius at {place * 360 / data.count:.1f} degrees is {hundredths / 100:.2f} mm; "
                 f"possible is {SHORTEST_RADIUS:g} to {LONGEST_RADIUS:g} mm"
             )
-            mend = "Check the tracer's unit (hundredths of a millimetre), or trace again."
-            raise FileRefusedError(file, data.lines[place], reason, mend)
+            hint = "Check the tracer's unit (hundredths of a millimetre), or trace again."
+            raise FileRefusedError(file, data.lines[place], reason, hint)
 
 
 def _hold_apart(

@@ -48,8 +48,8 @@ def as_amount(key: str, value: object) -> Cents:
     if isinstance(value, str):
         return read_amount(value, f"'{key}'")
     example = f"{value:.2f}" if isinstance(value, float) else "129.95"
-    mend = f'Put it in quotes: {key} = "{example}".'
-    raise RefusedError(f"'{key}'", _shown(value), "money is text in quotes or whole dollars", mend)
+    hint = f'Put it in quotes: {key} = "{example}".'
+    raise RefusedError(f"'{key}'", _shown(value), "money is text in quotes or whole dollars", hint)
 
 
 def as_rate(key: str, value: object) -> Rate:
@@ -59,8 +59,8 @@ def as_rate(key: str, value: object) -> Rate:
     if isinstance(value, str):
         return read_rate(value, f"'{key}'")
     example = f"{value:g} %" if isinstance(value, float) else "8.875 %"
-    mend = f'Put it in quotes: {key} = "{example}".'
-    raise RefusedError(f"'{key}'", _shown(value), "a percentage is text in quotes or a whole number", mend)
+    hint = f'Put it in quotes: {key} = "{example}".'
+    raise RefusedError(f"'{key}'", _shown(value), "a percentage is text in quotes or a whole number", hint)
 
 
 def as_number(key: str, value: object) -> float:
@@ -84,8 +84,8 @@ def as_both_eyes(key: str, value: object) -> float | tuple[float | None, float |
     if not isinstance(value, list):
         return as_number(key, value)
     if len(value) != 2:
-        mend = f"Write {key} = 31.5 or {key} = [31.5, 31.0]."
-        raise RefusedError(f"'{key}'", _shown(value), "it is one number, or two for right and left", mend)
+        hint = f"Write {key} = 31.5 or {key} = [31.5, 31.0]."
+        raise RefusedError(f"'{key}'", _shown(value), "it is one number, or two for right and left", hint)
     right, left = (None if each == "" else as_number(key, each) for each in value)
     return right, left
 
@@ -125,8 +125,8 @@ def choice_of(kind: type[E]) -> Callable[[str, object], E]:
         typed = as_text(key, value).strip().casefold()
         if typed not in words:
             near = nearest(typed, words, most=1)
-            mend = f"Did you mean '{near[0]}'?" if near else f"Choose {listed(tuple(words))}."
-            raise RefusedError(f"'{key}'", _shown(value), f"it is {listed(tuple(words))}", mend)
+            hint = f"Did you mean '{near[0]}'?" if near else f"Choose {listed(tuple(words))}."
+            raise RefusedError(f"'{key}'", _shown(value), f"it is {listed(tuple(words))}", hint)
         return words[typed]
 
     return read
@@ -146,7 +146,7 @@ def rows_of(fields: Sequence[Field], make: Callable[..., object]) -> Reader:
         inline = TomlFile("", "", {})
         made = [read_row(Place(inline, key, nth), row, fields, make, problems) for nth, row in enumerate(rows)]
         if problems:
-            raise RowsRefusedError(problems)
+            raise RowsRefusedError(tuple(problems))
         return tuple(made)
 
     return read_all

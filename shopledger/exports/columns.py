@@ -10,7 +10,7 @@ from decimal import Decimal
 from enum import Enum
 from typing import Final, Generic, TypeAlias, TypeVar
 
-from shopledger.errors import ExportError
+from shopledger.exports.refusals import SheetError
 from shopledger.money.amount import to_decimal
 
 R = TypeVar("R")
@@ -47,8 +47,7 @@ class Column(Generic[R]):
     def __post_init__(self) -> None:
         """Refuse a heading that a formula could not name as it stands."""
         if not _PLAIN_HEADER.fullmatch(self.header):
-            message = f"'{self.header}' is no heading that formulas can name; use letters, spaces and hyphens."
-            raise ExportError(message)
+            raise SheetError(f"'{self.header}' is no heading that formulas can name; use letters, spaces and hyphens")
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +63,9 @@ class Sheet(Generic[R]):
         """Refuse a name that formulas cannot use, and two columns under one heading."""
         headers = [column.header for column in self.columns]
         if not _PLAIN_NAME.fullmatch(self.table) or len(set(headers)) != len(headers):
-            message = f"the sheet {self.title} needs a table name of letters, and a heading of its own for each column."
-            raise ExportError(message)
+            raise SheetError(
+                f"the sheet {self.title} needs a table name of letters, and a heading of its own for each column"
+            )
 
     def part(self, header: str) -> str:
         """Give what a formula calls one column of this sheet's table."""

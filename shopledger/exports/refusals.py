@@ -1,4 +1,4 @@
-"""What exports refuses: a workbook or file that cannot be saved."""
+"""What exports refuses: a sheet that cannot be built, a workbook or file that cannot be saved."""
 
 from __future__ import annotations
 
@@ -7,14 +7,16 @@ from pathlib import Path
 from shopledger.errors import ExportError
 
 
+class SheetError(ExportError):
+    """A sheet is declared so that it cannot be built."""
+
+    problem: str
+    sentence = "{problem}."
+
+
 class NotSavedError(ExportError):
     """A workbook or file cannot be saved where it was asked for."""
 
-    def __init__(self, target: Path, reason: str) -> None:
-        super().__init__(target, reason)
-        self.target = target
-        self.reason = reason
-
-    def __str__(self) -> str:
-        """Say which file, why not, and what to do."""
-        return f"{self.target} cannot be saved: {self.reason}. Make room or choose another folder, and try again."
+    target: Path
+    reason: str
+    sentence = "{target} cannot be saved: {reason}. Make room or choose another folder, and try again."

@@ -21,8 +21,8 @@ from openpyxl.worksheet.header_footer import HeaderFooterItem, _HeaderFooterPart
 from openpyxl.worksheet.table import Table, TableColumn, TableStyleInfo
 from openpyxl.worksheet.worksheet import Worksheet
 
-from shopledger.errors import ExportError
 from shopledger.exports.columns import Kind, as_number
+from shopledger.exports.refusals import SheetError
 from shopledger.exports.sheet_writer import add_sheet, font, heading_cell, make_room, number_cell, text_cell
 
 _NAMED: Final = re.compile(r"\{(?:(?P<sheet>[^{}!]+)!)?(?P<row>[^{}!.]+)(?:\.(?P<column>[A-Z]+))?\}")
@@ -81,8 +81,7 @@ class Grid:
         """Add a row."""
         if name:
             if name in self._places:
-                message = f"the sheet {self.title} has a row '{name}' already."
-                raise ExportError(message)
+                raise SheetError(f"the sheet {self.title} has a row '{name}' already")
             self._places[name] = self.first_row + len(self.rows)
         self.rows.append(GridRow(cells, name, strong))
 

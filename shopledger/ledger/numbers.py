@@ -7,6 +7,13 @@ from typing import Protocol
 from shopledger.errors import LedgerError
 
 
+class NotStoredError(LedgerError):
+    """Something was asked for its number before it was stored."""
+
+    kind: str
+    sentence = "{kind} has no number yet; it must be stored first."
+
+
 class Numbered(Protocol):
     """Whatever gets a number when stored."""
 
@@ -18,6 +25,5 @@ class Numbered(Protocol):
 def number_of(stored: Numbered) -> int:
     """Give the number of something that is stored already."""
     if stored.number is None:
-        message = f"{type(stored).__name__.lower()} has no number yet; it must be stored first."
-        raise LedgerError(message)
+        raise NotStoredError(type(stored).__name__.lower())
     return stored.number

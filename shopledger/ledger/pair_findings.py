@@ -111,8 +111,8 @@ def _untraced(pair: Pair, lens: Lens, measured: Measurements | None) -> Iterator
             )
 
 
-def _missing(code: str, field: str, what: str, mend: str) -> Finding:
-    return Finding(Severity.ERROR, code, field, "none", "", _COMMON, f"{what}. {mend}")
+def _missing(code: str, field: str, what: str, hint: str) -> Finding:
+    return Finding(Severity.ERROR, code, field, "none", "", _COMMON, f"{what}. {hint}")
 
 
 def _is_child(wearer: Wearer, day: date) -> bool:

@@ -12,7 +12,7 @@ from dataclasses import asdict, dataclass
 from datetime import date
 from typing import Any, Final
 
-from shopledger.errors import LedgerError
+from shopledger.errors import NewerFormError
 from shopledger.money.amount import Cents
 
 FORM: Final = 2
@@ -153,8 +153,7 @@ def read_content(canonical: str) -> ReceiptContent:
     """Give the content back from its canonical JSON, of whichever form it is."""
     body: dict[str, Any] = json.loads(canonical)
     if body["form"] > FORM:
-        message = f"the receipt is of form {body['form']}, which only a newer shopledger can read; update it."
-        raise LedgerError(message)
+        raise NewerFormError("receipt", body["form"])
     body["shop_lines"] = tuple(body["shop_lines"])
     body["customer_lines"] = tuple(body["customer_lines"])
     body["pairs"] = tuple(ReceiptPair(**pair) for pair in body["pairs"])

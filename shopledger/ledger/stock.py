@@ -56,49 +56,35 @@ class StockReason(Enum):
 class OutOfStockError(LedgerError):
     """More asked for than is on hand."""
 
-    def __init__(self, item_code: str, asked: int, on_hand: int) -> None:
-        super().__init__(item_code, asked, on_hand)
-        self.item_code = item_code
-        self.asked = asked
-        self.on_hand = on_hand
-
-    def __str__(self) -> str:
-        """Say what is asked, what is there, and what to do."""
-        return (
-            f"{self.item_code}: {self.asked} asked for, {self.on_hand} on hand and not set aside for other orders. "
-            f"Record what came in with 'shopledger stock receive {self.item_code}', or sell fewer."
-        )
+    item_code: str
+    asked: int
+    on_hand: int
+    sentence = (
+        "{item_code}: {asked} asked for, {on_hand} on hand and not set aside for other orders. "
+        "Record what came in with 'shopledger stock receive {item_code}', or sell fewer."
+    )
 
 
 class NotThereYetError(LedgerError):
     """Goods are to leave on a day before they came in, or that are gone already by a later day."""
 
-    def __init__(self, item_code: str, asked: int, there: int, day: date) -> None:
-        super().__init__(item_code, asked, there, day)
-        self.item_code = item_code
-        self.asked = asked
-        self.there = there
-        self.day = day
-
-    def __str__(self) -> str:
-        """Say how many could have left on that day."""
-        return (
-            f"{self.item_code}: {self.asked} to leave on {self.day.isoformat()}, but only {self.there} could have left "
-            f"on that day: the rest came in later, or left since. Type a later day, or look at "
-            f"'shopledger stock history {self.item_code}'."
-        )
+    item_code: str
+    asked: int
+    there: int
+    day: date
+    sentence = (
+        "{item_code}: {asked} to leave on {day}, but only {there} could have left on that day: "
+        "the rest came in later, or left since. Type a later day, or look at 'shopledger stock history {item_code}'."
+    )
 
 
 class GoodsShortError(LedgerError):
     """An order cannot be shipped, since fewer of its goods lie there than it needs."""
 
-    def __init__(self, order_number: int, short: tuple[tuple[str, int, int], ...]) -> None:
-        super().__init__(order_number, short)
-        self.order_number = order_number
-        self.short = short
+    order_number: int
+    short: tuple[tuple[str, int, int], ...]
 
     def __str__(self) -> str:
-        """Name each item with what is needed and what is there."""
         said = "; ".join(f"{code}: {needed} needed, {there} on hand" for code, needed, there in self.short)
         receive = f"'shopledger stock receive {self.short[0][0]}'"
         return (

@@ -32,8 +32,8 @@ def read_rate(text: str | Decimal, field: str = "rate") -> Rate:
     if rate > WHOLE:
         raise RateError(field, f"'{typed}'", "a rate is at most 100 percent", "Write it like 8.875 or 8.875 %.")
     if 0 < rate < WHOLE // 100 and not found["sign"]:
-        mend = f"Write {write_rate(rate)} if that is meant; a fraction like 0.08 is written 8 %."
-        raise RateError(field, f"'{typed}'", "a rate below 1 percent needs its percent sign", mend)
+        hint = f"Write {write_rate(rate)} if that is meant; a fraction like 0.08 is written 8 %."
+        raise RateError(field, f"'{typed}'", "a rate below 1 percent needs its percent sign", hint)
     return rate
 
 

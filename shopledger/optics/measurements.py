@@ -84,6 +84,6 @@ def _distance(name: str, value: float, allowed: tuple[float, float]) -> float:
     """Give a distance in mm; one that makes sense in centimetres is refused with that hint."""
     low, high = allowed
     if isinstance(value, int | float) and low <= value * 10 <= high and not low <= value <= high:
-        mend = f"This looks like centimetres: write {value * 10:g}."
-        raise OutOfRangeError(name, value, low, high, "mm", mend)
+        hint = f"This looks like centimetres: write {value * 10:g}."
+        raise OutOfRangeError(name, value, low, high, "mm", hint)
     return within(name, value, low, high, "mm")

@@ -72,11 +72,11 @@ def read_dioptres(text: str, *, signed: bool = False) -> float:
         raise NotationError(text, "it is no power in dioptres", "Write it like -2.50 or +1.25.")
     size = _size(found["size"])
     if size >= 100:
-        mend = f"Write it like {found['sign']}{size / 100:.2f}."
-        raise NotationError(text, "the decimal point seems to be missing", mend)
+        hint = f"Write it like {found['sign']}{size / 100:.2f}."
+        raise NotationError(text, "the decimal point seems to be missing", hint)
     if signed and size and not found["sign"]:
-        mend = f"Write +{size:.2f} or -{size:.2f}."
-        raise NotationError(text, "the sign is missing", mend)
+        hint = f"Write +{size:.2f} or -{size:.2f}."
+        raise NotationError(text, "the sign is missing", hint)
     return -size + 0.0 if found["sign"] == "-" else size
 
 

@@ -66,8 +66,8 @@ def _exponent(wide: float, tall: float, ed: float) -> float:
     """Give the exponent whose longest radius is half the effective diameter."""
     low, high = _ROUNDEST, _SQUAREST
     least, most = 2 * max(wide, tall), 2 * _longest(wide, tall, high)
-    mend = "It is at least the longer side of the box, and less than its diagonal."
-    wanted = within("effective diameter", ed, least, math.floor(most * 100) / 100, "mm", mend) / 2
+    hint = "It is at least the longer side of the box, and less than its diagonal."
+    wanted = within("effective diameter", ed, least, math.floor(most * 100) / 100, "mm", hint) / 2
     while high - low > _ROUNDEST:
         middle = (low + high) / 2
         low, high = (middle, high) if _longest(wide, tall, middle) < wanted else (low, middle)

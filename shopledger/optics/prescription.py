@@ -112,5 +112,5 @@ def _needed_add(eye: EyePrescription, use: LensUse) -> float:
         return eye.add
     if eye.balance:
         return 0.0
-    mend = "Enter the add from the prescription, or make the pair for distance."
-    raise IncompleteError("add", f"a lens for {use.value} needs an add and none is written", mend)
+    hint = "Enter the add from the prescription, or make the pair for distance."
+    raise IncompleteError("add", f"a lens for {use.value} needs an add and none is written", hint)

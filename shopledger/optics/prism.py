@@ -294,8 +294,8 @@ def point_of_prism(power: SphereCylinder, side: Side, prism: PrismVector) -> tup
     size = xx * yy - xy * xy
     if min(abs(each) for each in power.principal_powers) < 0.1:
         weakest = min(power.principal_powers, key=abs)
-        mend = "A lens this weak must be surfaced with its prism; moving the centre does not make it."
-        raise OutOfRangeError("weakest principal power", weakest, 0.1, 40, "D either sign", mend)
+        hint = "A lens this weak must be surfaced with its prism; moving the centre does not make it."
+        raise OutOfRangeError("weakest principal power", weakest, 0.1, 40, "D either sign", hint)
     x, y = side.inward * prism.inward, prism.upward
     return (-10 * side.inward * (yy * x - xy * y) / size + 0.0, -10 * (xx * y - xy * x) / size + 0.0)
 

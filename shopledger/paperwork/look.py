@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Final
 
 from shopledger.paperwork.marks import Pixels
+from shopledger.paperwork.refusals import LookError
 from shopledger.paperwork.typeset import Ink
 
 _HEX: Final = re.compile(r"#([0-9a-fA-F]{2})([0-9a-fA-F]{2})([0-9a-fA-F]{2})")
@@ -45,16 +46,6 @@ class Look:
 
 PLAIN: Final = Look()
 """Black and greys, no logo."""
-
-
-class LookError(ValueError):
-    """An entry of the table `look` cannot be used; the wording's reader says in which file and line."""
-
-    def __init__(self, key: str, problem: str, mend: str) -> None:
-        super().__init__(key, problem, mend)
-        self.key = key
-        self.problem = problem
-        self.mend = mend
 
 
 def read_look(entries: Mapping[str, object], folder: Path | None) -> Look:

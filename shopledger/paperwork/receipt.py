@@ -107,9 +107,9 @@ def _demand_details(content: ReceiptContent) -> None:
         ("the shop's EIN", content.ein, "Give it in the shop's profile; a plan refuses a receipt without one."),
         ("the wearer's name", content.wearer, "Give the wearer's name."),
     )
-    for detail, given, mend in needed:
+    for detail, given, hint in needed:
         if not given:
-            raise MissingDetailError("receipt", detail, mend)
+            raise MissingDetailError("receipt", detail, hint)
 
 
 def _demand_agreement(content: ReceiptContent) -> None:

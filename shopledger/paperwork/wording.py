@@ -17,8 +17,8 @@ from typing import Any, Final, TypeAlias
 
 from shopledger.errors import listed, nearest
 from shopledger.paperwork.fonts import missing_glyphs
-from shopledger.paperwork.look import PLAIN, Look, LookError, read_look
-from shopledger.paperwork.refusals import TemplateError
+from shopledger.paperwork.look import PLAIN, Look, read_look
+from shopledger.paperwork.refusals import LookError, TemplateError
 from shopledger.places import templates_folder
 
 Entry: TypeAlias = str | tuple[str, ...]
@@ -90,7 +90,7 @@ def kept_wording(body: str, owner_folder: Path | None = None) -> Wording:
         return Wording(entries, read_look(entries, owner_folder))
     except LookError as error:
         place = owner_folder or templates_folder()
-        raise TemplateError(place, None, f"{error.key} {error.problem}", error.mend) from error
+        raise TemplateError(place, None, f"{error.key} {error.problem}", error.hint) from error
 
 
 @cache
@@ -132,19 +132,19 @@ def _checked(file: Path, shipped: Wording, folder: Path | None) -> Wording:
     for key in entries:
         if key not in shipped.entries:
             near = nearest(key, shipped.entries)
-            hint = f" Did you mean {listed(near)}?" if near else ""
-            raise TemplateError(file, _line_of(file, key), f"there is no key {key}", f"Take it out.{hint}")
+            meant = f" Did you mean {listed(near)}?" if near else ""
+            raise TemplateError(file, _line_of(file, key), f"there is no key {key}", f"Take it out.{meant}")
     for key, standard in shipped.entries.items():
         if key not in entries:
-            mend = f"Add it; as shipped it is {_as_toml(standard)}."
-            raise TemplateError(file, None, f"the key {key} is missing", mend)
+            hint = f"Add it; as shipped it is {_as_toml(standard)}."
+            raise TemplateError(file, None, f"the key {key} is missing", hint)
         problem = _problem(key, entries[key], standard)
         if problem:
             raise TemplateError(file, _line_of(file, key), f"{key} {problem}", _KEEP)
     try:
         return Wording(entries, read_look(entries, folder))
     except LookError as error:
-        raise TemplateError(file, _line_of(file, error.key), f"{error.key} {error.problem}", error.mend) from error
+        raise TemplateError(file, _line_of(file, error.key), f"{error.key} {error.problem}", error.hint) from error
 
 
 def _problem(key: str, given: object, standard: Entry) -> str:

@@ -47,8 +47,8 @@ class Customers:
 
     def pick(self, text: str) -> Customer:
         """Give the one customer that a number, a name or part of a name means."""
-        mend = "Look with 'shopledger customer find', or add one with 'shopledger customer add'."
-        return _customer(pick(self.transaction, "customer", text, mend))
+        hint = "Look with 'shopledger customer find', or add one with 'shopledger customer add'."
+        return _customer(pick(self.transaction, "customer", text, hint))
 
     def find(self, text: str, limit: int = 20) -> tuple[Customer, ...]:
         """Give the customers whose number it is or whose names contain it, by name."""
@@ -80,8 +80,8 @@ class Customers:
 
     def pick_wearer(self, customer_number: int, text: str) -> Wearer:
         """Give the one wearer of this customer that a number or name means."""
-        mend = "Add one with 'shopledger wearer add'."
-        return _wearer(pick(self.transaction, "wearer", text, mend, customer_number=customer_number))
+        hint = "Add one with 'shopledger wearer add'."
+        return _wearer(pick(self.transaction, "wearer", text, hint, customer_number=customer_number))
 
     def add_prescriber(self, prescriber: Prescriber) -> Prescriber:
         """Store a prescriber; gives it back with its number."""
@@ -96,8 +96,8 @@ class Customers:
 
     def pick_prescriber(self, text: str) -> Prescriber:
         """Give the one prescriber that a number or name means."""
-        mend = "Add one with 'shopledger prescriber add'."
-        return _prescriber(pick(self.transaction, "prescriber", text, mend))
+        hint = "Add one with 'shopledger prescriber add'."
+        return _prescriber(pick(self.transaction, "prescriber", text, hint))
 
     def prescribers(self) -> tuple[Prescriber, ...]:
         """Give all prescribers by name."""

@@ -19,13 +19,13 @@ _CANDIDATES = 200
 _FOLDED: ColumnElement[str] = column("folded")
 
 
-def pick(transaction: Transaction, kind: str, given: str, mend: str = "", **within: int) -> Row[Any]:
+def pick(transaction: Transaction, kind: str, given: str, hint: str = "", **within: int) -> Row[Any]:
     """Give the one row that a number or a name means, or say why it is none or several."""
     found = _by_number(transaction, kind, given, within) or _by_name(transaction, kind, given, within)
     if len(found) > 1:
-        raise AmbiguousError(kind, given, [(row.number, row.name) for row in found])
+        raise AmbiguousError(kind, given, tuple((row.number, row.name) for row in found))
     if not found:
-        raise UnknownNameError(kind, given, near(transaction, kind, given, **within), mend)
+        raise UnknownNameError(kind, given, near(transaction, kind, given, **within), hint)
     return found[0]
 
 

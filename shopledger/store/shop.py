@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from shopledger.errors import SetupError
+from shopledger.errors import NotSetUpError
 from shopledger.ledger.catalogue import Design
 from shopledger.ledger.parties import Shop
 from shopledger.ledger.settings import Accounting, InventoryView, Settings
@@ -29,8 +29,7 @@ class ShopDesk:
         """Give the shop as its papers name it."""
         row = self.transaction.row("shop", one=1)
         if row is None:
-            message = "the shop has no name and EIN yet. Run 'shopledger setup' first."
-            raise SetupError(message)
+            raise NotSetUpError
         return Shop(
             name=row.name,
             address=address_of(row),

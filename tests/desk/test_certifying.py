@@ -21,6 +21,7 @@ from shopledger.errors import PaperworkError, RefusedError
 from shopledger.ledger.inspections import ImpactProof
 from shopledger.ledger.parties import Address
 from shopledger.ledger.settings import Settings
+from shopledger.paperwork.refusals import DoesNotFitError
 from shopledger.places import templates_folder
 from shopledger.store.inspections import Inspections
 from shopledger.store.refusals import NumberUnknownError
@@ -175,7 +176,7 @@ def test_no_number_is_taken_for_a_certificate_that_cannot_be_printed(
     before = everything(inspected)
 
     def broken(*_: object, **__: object) -> None:
-        raise PaperworkError("does not fit")
+        raise DoesNotFitError("the certificate", "300 mm", "280 mm", "Shorten it.")
 
     monkeypatch.setattr("shopledger.desk.certifying.certificate_document", broken)
     with pytest.raises(PaperworkError, match="does not fit"):

@@ -58,7 +58,7 @@ def test_a_bad_file_is_refused_as_its_verdict_says(name: str, verdict: dict[str,
     assert caught.value.line == verdict.get("line")
     assert caught.value.file == f"{name}.txt"
     assert verdict["says"] in str(caught.value)
-    assert caught.value.mend.endswith(".")
+    assert caught.value.hint.endswith(".")
 
 
 @pytest.mark.parametrize("name", READABLE, ids=READABLE)

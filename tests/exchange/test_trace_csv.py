@@ -148,7 +148,7 @@ def test_a_bad_table_is_refused_with_its_line(text: str, line: int | None, reaso
         read_trace_csv(text)
     assert caught.value.line == line
     assert reason in str(caught.value)
-    assert caught.value.mend.endswith(".")
+    assert caught.value.hint.endswith(".")
 
 
 def test_bytes_that_are_no_text_are_refused(tmp_path: Path) -> None:

@@ -227,8 +227,8 @@ def test_a_bad_file_is_refused_with_its_line_and_what_to_do(
     refusal = caught.value
     assert refusal.line == line
     assert reason in str(refusal)
-    assert refusal.mend.endswith(".")
-    assert str(refusal).endswith(refusal.mend)
+    assert refusal.hint.endswith(".")
+    assert str(refusal).endswith(refusal.hint)
     assert "\n" not in str(refusal)
     assert refusal.exit_code == 70
 

@@ -59,7 +59,7 @@ def test_an_unknown_or_doubtful_material_is_refused_with_choices() -> None:
     for nothing in ("", "qqq"):
         with pytest.raises(NotationError) as none:
             material(nothing)
-        assert all(row.name in none.value.mend for row in MATERIALS)
+        assert all(row.name in none.value.hint for row in MATERIALS)
 
 
 def test_a_material_that_cannot_be_is_refused() -> None:

@@ -148,7 +148,7 @@ def test_a_number_beyond_its_range_is_refused_by_name(
         error = refused.value
         assert (error.name, error.low, error.high, error.unit) == (name, low, high, unit)
         assert str(error).startswith(f"{name} is ")
-        assert error.mend.endswith(".")
+        assert error.hint.endswith(".")
 
 
 @pytest.mark.parametrize(("taking", "name", "low", "high", "unit"), RANGES, ids=ident)
@@ -160,7 +160,7 @@ def test_both_ends_of_a_range_are_taken(
         try:
             taking(end)
         except OpticsError as refused:
-            beyond = isinstance(refused, OutOfRangeError) and refused.name == name and "focus" not in refused.mend
+            beyond = isinstance(refused, OutOfRangeError) and refused.name == name and "focus" not in refused.hint
             assert not beyond, (end, unit)
 
 

@@ -121,7 +121,7 @@ def test_a_radius_that_cannot_be_is_refused(radius: float) -> None:
     error = refused.value
     assert (error.name, error.low, error.high, error.unit) == ("radius", 1, math.inf, "mm")
     assert error.value == pytest.approx(radius, nan_ok=True)
-    assert error.mend == "Give the radius in millimetres, either sign."
+    assert error.hint == "Give the radius in millimetres, either sign."
     assert surface_power(1, 1.5) == pytest.approx(500)
 
 

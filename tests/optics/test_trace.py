@@ -101,7 +101,7 @@ def test_a_frame_has_its_right_shape_first() -> None:
         with pytest.raises(TraceError) as refused:
             FrameTrace(one, other, 18)
         assert refused.value.reason == f"the right shape is marked {marks}"
-        assert refused.value.mend == "Give the right eye's shape first, then the left one's."
+        assert refused.value.hint == "Give the right eye's shape first, then the left one's."
     with pytest.raises(TraceError, match="the left one right"):
         FrameTrace(right, right, 18)
     with pytest.raises(OutOfRangeError, match="distance between lenses"):

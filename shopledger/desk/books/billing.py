@@ -145,8 +145,8 @@ def check_bill_can_be_taken_back(work: Work, number: int) -> BillAccount:
         )
     if account.credits:
         given = f"{write_amount(account.credited)} lower by goods that were sent back"
-        mend = "Send the rest back with 'shopledger bill send-back' instead."
-        raise RefusedError(f"bill {number}", given, "what was sent back on it stays", mend)
+        hint = "Send the rest back with 'shopledger bill send-back' instead."
+        raise RefusedError(f"bill {number}", given, "what was sent back on it stays", hint)
     for movement in work.bills.goods(number):
         _refuse_gone(work, movement, number)
     return account
@@ -234,8 +234,8 @@ def _refuse_gone(work: Work, movement: StockMovement, number: int) -> None:
         allowed = f"{level.set_aside} of {movement.item_code} are set aside for orders, and {level.on_hand} are there"
     else:
         return
-    mend = f"Send back what is there with 'shopledger bill send-back {number}', and record the right bill beside it."
-    raise RefusedError("bill", number, allowed, mend)
+    hint = f"Send back what is there with 'shopledger bill send-back {number}', and record the right bill beside it."
+    raise RefusedError("bill", number, allowed, hint)
 
 
 def _left(lots: tuple[Lot, ...], number: int) -> int:

@@ -42,8 +42,8 @@ def write_kept_file(desk: Desk, number: int, folder: Path) -> Path:
     with desk.reading() as work:
         sha256 = work.bills.account(number).bill.file_sha256
         if sha256 is None:
-            mend = "A file is kept with --file when the bill is recorded."
-            raise RefusedError("bill", number, "no file was kept of it", mend)
+            hint = "A file is kept with --file when the bill is recorded."
+            raise RefusedError("bill", number, "no file was kept of it", hint)
         kept, body = work.kept_files.get(sha256), work.kept_files.body(sha256)
     # The name was typed by somebody else once, so nothing of it may lead out of the folder.
     target = folder / f"bill-{number}-{re.sub(r'[^A-Za-z0-9._-]+', '-', kept.name)[-100:]}"

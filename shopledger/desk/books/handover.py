@@ -20,18 +20,17 @@ if TYPE_CHECKING:
 class BookDisagreesError(ExportError):
     """The rows of a month do not add up to the ledger's own figures; the workbook says where."""
 
-    def __init__(self, target: Path, check: MonthBookCheck) -> None:
-        super().__init__(target, check)
-        self.target = target
-        self.check = check
+    target: Path
+    check: MonthBookCheck
+    sentence = (
+        "{target} does not add up to the ledger ({figures}). Do not hand it over: run 'shopledger verify', "
+        "and restore a backup if that fails."
+    )
 
-    def __str__(self) -> str:
-        """Say which figures differ, and not to hand the book over."""
-        figures = ", ".join(difference.figure for difference in self.check.differences)
-        return (
-            f"{self.target} does not add up to the ledger ({figures}). Do not hand it over: run 'shopledger verify', "
-            "and restore a backup if that fails."
-        )
+    @property
+    def figures(self) -> str:
+        """The figures that differ."""
+        return ", ".join(difference.figure for difference in self.check.differences)
 
 
 def export_month(desk: Desk, month: Month, folder: Path) -> Path:

@@ -68,8 +68,8 @@ def _line(account: BillAccount, asked: SendBackRequest) -> BillLine:
     code = asked.item.strip().upper()
     if code not in brought:
         near = nearest(code, brought)
-        mend = f"Did you mean {listed(near)}?" if near else "Look at the bill with 'shopledger bill show'."
-        raise RefusedError("item", f"'{asked.item}'", f"bill {account.bill.number} brought no such goods", mend)
+        hint = f"Did you mean {listed(near)}?" if near else "Look at the bill with 'shopledger bill show'."
+        raise RefusedError("item", f"'{asked.item}'", f"bill {account.bill.number} brought no such goods", hint)
     return brought[code]
 
 

@@ -100,8 +100,8 @@ def stocked_item(work: Work, kind: StockedKind | None, code: str) -> tuple[Frame
         words = " or ".join(each.value for each in kinds)
         raise UnknownNameError(words, code, nearest(code.strip().upper(), codes), "Add it to the catalogue first.")
     if len(found) > 1:
-        mend = 'Say which is meant: --kind frame or --kind accessory, in a bill\'s file kind = "frame" on its line.'
-        raise RefusedError("code", code, "a frame and an accessory are both called so", mend)
+        hint = 'Say which is meant: --kind frame or --kind accessory, in a bill\'s file kind = "frame" on its line.'
+        raise RefusedError("code", code, "a frame and an accessory are both called so", hint)
     owner = getattr(found[0][0], "owned_by", None)
     if owner is not None:
         raise RefusedError("frame", found[0][0].code, f"it belongs to customer {owner}", "It is no stock of the shop.")

@@ -54,8 +54,8 @@ def let_leave(desk: Desk, asked: Leaving) -> Left:
     day = desk.day(asked.day)
     note = clean_text("reason", asked.note, LONGEST_NOTE, required=asked.reason is StockReason.WRITTEN_OFF)
     if asked.quantity < 1:
-        mend = "Use 'shopledger stock count' to correct a count."
-        raise RefusedError("quantity", asked.quantity, "what leaves is 1 or more", mend)
+        hint = "Use 'shopledger stock count' to correct a count."
+        raise RefusedError("quantity", asked.quantity, "what leaves is 1 or more", hint)
     with desk.writing() as work:
         work.periods.refuse_closed(day)
         item, kind = stocked_item(work, asked.kind, asked.code)

@@ -17,13 +17,10 @@ from shopledger.store.books.years import handed_over
 class YearDisagreesError(ExportError):
     """The sheets of a year do not agree with one another; the workbook says where."""
 
-    def __init__(self, target: Path, checks: tuple[str, ...]) -> None:
-        super().__init__(target, checks)
-        self.target = target
-        self.checks = checks
+    target: Path
+    checks: tuple[str, ...]
 
     def __str__(self) -> str:
-        """Say which checks do not hold, and not to hand the book over."""
         return (
             f"{self.target} does not add up ({'; '.join(self.checks)}). Do not hand it over: run 'shopledger verify', "
             "and restore a backup if that fails."

@@ -20,6 +20,13 @@ JobAccounts = Mapping[int, Account]
 """In which account each job's costs stand."""
 
 
+class NoAccountError(LedgerError):
+    """A line of a bill that is shared out over the others was to be posted by itself."""
+
+    kind: str
+    sentence = "a line of {kind} has no account of its own."
+
+
 def bill_entry(bill: Bill, supplier: str, jobs: JobAccounts) -> Entry:
     """Post a bill: goods, jobs and expenses at their landed cost, owed to the supplier."""
     sums: Counter[Account] = Counter()
@@ -39,8 +46,7 @@ def account_of(line: BillLine, jobs: JobAccounts) -> Account:
         return jobs[line.job_number]
     if line.category is not None:
         return line.category.account
-    message = f"a line of {line.kind.value} has no account of its own."
-    raise LedgerError(message)
+    raise NoAccountError(line.kind.value)
 
 
 def bill_payment_entry(payment: BillPayment, supplier: str) -> Entry:

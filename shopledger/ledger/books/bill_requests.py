@@ -30,8 +30,8 @@ class GoodsBilled:
         """Refuse a line with two prices or none, or below nothing."""
         if (self.unit_cost is None) == (self.amount is None):
             given = "not given" if self.amount is None else "given twice"
-            mend = "Give the cost of one, or the amount of the whole line."
-            raise RefusedError(f"price of {self.code}", given, "a line has one price", mend)
+            hint = "Give the cost of one, or the amount of the whole line."
+            raise RefusedError(f"price of {self.code}", given, "a line has one price", hint)
         if self.unit_cost is not None and self.unit_cost < 0:
             given = write_amount(self.unit_cost)
             raise RefusedError("unit cost", given, "it may not be negative", "Type 0 or more.")
@@ -97,8 +97,8 @@ class BillRequest:
             if amount < 0:
                 raise RefusedError(field, write_amount(amount), "it may not be negative", "Type 0 or more.")
         if self.reference and self.paid is None:
-            mend = "Say how the bill was paid, or leave the reference out."
-            raise RefusedError("reference", f"'{self.reference}'", "it belongs to a payment", mend)
+            hint = "Say how the bill was paid, or leave the reference out."
+            raise RefusedError("reference", f"'{self.reference}'", "it belongs to a payment", hint)
 
 
 @dataclass(frozen=True, slots=True)

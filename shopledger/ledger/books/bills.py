@@ -57,8 +57,8 @@ class BillLine:
         free = self.kind is BillLineKind.STOCK
         if self.amount < 0 or (self.amount == 0 and not free):
             allowed = "it may not be negative" if free else "it must be more than 0"
-            mend = "What a supplier gives back is recorded with 'shopledger bill send-back'."
-            raise RefusedError(f"amount of {self.words}", write_amount(self.amount), allowed, mend)
+            hint = "What a supplier gives back is recorded with 'shopledger bill send-back'."
+            raise RefusedError(f"amount of {self.words}", write_amount(self.amount), allowed, hint)
         if free and not 1 <= self.quantity <= MOST_BOUGHT:
             allowed = f"it must lie from 1 to {MOST_BOUGHT:,}"
             raise RefusedError(f"quantity of {self.item_code}", self.quantity, allowed, "Type how many came in.")
@@ -147,8 +147,8 @@ class BillPayment:
     def __post_init__(self) -> None:
         """Refuse an amount that is none, and anything that looks like a whole card number."""
         if self.amount <= 0:
-            mend = "What a supplier gives back is recorded with 'shopledger bill send-back'."
-            raise RefusedError("payment", write_amount(self.amount), "it must be more than 0", mend)
+            hint = "What a supplier gives back is recorded with 'shopledger bill send-back'."
+            raise RefusedError("payment", write_amount(self.amount), "it must be more than 0", hint)
         object.__setattr__(self, "reference", kept_reference("payment", self.method.value, self.reference))
 
 

@@ -122,13 +122,13 @@ def _loose(month: Month, loose: MonthLoose) -> Iterator[Finding]:
 
 
 def _several(
-    code: str, found: Sequence[int] | Sequence[str], nouns: tuple[str, str], what: str, mend: str
+    code: str, found: Sequence[int] | Sequence[str], nouns: tuple[str, str], what: str, hint: str
 ) -> Iterator[Finding]:
     if found:
         shown = ", ".join(str(each) for each in found[:MOST_LISTED])
         more = f" and {len(found) - MOST_LISTED} more" if len(found) > MOST_LISTED else ""
         noun = nouns[0] if len(found) == 1 else nouns[1]
-        yield _warned(code, shown + more, f"{len(found)} {noun} {what}: {shown}{more}. {mend}")
+        yield _warned(code, shown + more, f"{len(found)} {noun} {what}: {shown}{more}. {hint}")
 
 
 def _warned(code: str, value: str, sentence: str) -> Finding:

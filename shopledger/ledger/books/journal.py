@@ -107,16 +107,12 @@ class Account(Enum):
 class UnbalancedError(LedgerError):
     """An entry whose debits and credits differ."""
 
-    def __init__(self, memo: str, difference: Cents) -> None:
-        super().__init__(memo, difference)
-        self.memo = memo
-        self.difference = difference
+    memo: str
+    difference: Cents
 
     def __str__(self) -> str:
-        """Say by how much."""
-        return (
-            f"the entry '{self.memo}' is out of balance by {write_amount(self.difference)}; debits must equal credits."
-        )
+        out = write_amount(self.difference)
+        return f"the entry '{self.memo}' is out of balance by {out}; debits must equal credits."
 
 
 @dataclass(frozen=True, slots=True)

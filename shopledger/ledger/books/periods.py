@@ -61,13 +61,10 @@ class MonthState:
 class MonthNotReadyError(LedgerError):
     """What a month still lacks before it can be closed: errors, and warnings that nobody has accepted."""
 
-    def __init__(self, month: Month, findings: tuple[Finding, ...]) -> None:
-        super().__init__(month, findings)
-        self.month = month
-        self.findings = findings
+    month: Month
+    findings: tuple[Finding, ...]
 
     def __str__(self) -> str:
-        """Say each in a sentence, and how a warning is accepted where nothing worse stands against it."""
         said = " ".join(f"{finding.sentence} [{finding.code}]" for finding in self.findings)
         if any(finding.stops for finding in self.findings):
             return f"{self.month} cannot be closed. {said}"

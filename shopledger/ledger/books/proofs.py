@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
@@ -80,17 +80,16 @@ class Verdict:
 class BooksDifferError(StoreError):
     """The books are not whole: some check does not hold."""
 
-    def __init__(self, failed: Sequence[Proof]) -> None:
-        super().__init__(tuple(failed))
-        self.failed = tuple(failed)
+    failed: tuple[Proof, ...]
+    sentence = (
+        "the books differ ({codes}): the ledger was changed from outside, or the program has a fault. Keep the "
+        "file as it is, and compare it with your last backup."
+    )
 
-    def __str__(self) -> str:
-        """Name the checks, and what to do."""
-        codes = ", ".join(each.code for each in self.failed)
-        return (
-            f"the books differ ({codes}): the ledger was changed from outside, or the program has a fault. Keep the "
-            "file as it is, and compare it with your last backup."
-        )
+    @property
+    def codes(self) -> str:
+        """The checks that do not hold."""
+        return ", ".join(each.code for each in self.failed)
 
 
 @dataclass(frozen=True, slots=True)

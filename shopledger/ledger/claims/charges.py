@@ -42,14 +42,11 @@ NO_CHOICE: Final[Mapping[Side, str]] = {}
 class UnsettledCodeError(LedgerError):
     """The published bands leave a lens without one code, and the owner has not chosen."""
 
-    def __init__(self, side: Side, reason: str, candidates: tuple[str, ...]) -> None:
-        super().__init__(side, reason, candidates)
-        self.side = side
-        self.reason = reason
-        self.candidates = candidates
+    side: Side
+    reason: str
+    candidates: tuple[str, ...]
 
     def __str__(self) -> str:
-        """Say why, which codes come near, and where the choice is written."""
         side = self.side.value
         return (
             f"the {side} lens has no claim code yet: {self.reason}. Choose {listed(self.candidates)} "

@@ -162,8 +162,8 @@ def find_code(text: str) -> SpectacleCode:
     typed = text.strip().upper()
     if typed not in CODES:
         near = nearest(typed, CODES)
-        mend = f"Did you mean {listed(near)}?" if near else "Type a code such as V2103."
-        raise RefusedError("claim code", f"'{text.strip()}'", f"it is no spectacle code of {RELEASE}", mend)
+        hint = f"Did you mean {listed(near)}?" if near else "Type a code such as V2103."
+        raise RefusedError("claim code", f"'{text.strip()}'", f"it is no spectacle code of {RELEASE}", hint)
     return CODES[typed]
 
 

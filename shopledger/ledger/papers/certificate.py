@@ -10,7 +10,7 @@ from dataclasses import asdict, dataclass
 from datetime import date
 from typing import Any, Final
 
-from shopledger.errors import LedgerError
+from shopledger.errors import NewerFormError
 from shopledger.ledger.inspections import BenchHistory, Checked, ImpactRecord, Inspection, kept_until
 from shopledger.ledger.orders import Order, Pair
 from shopledger.ledger.papers.names import OrderNames
@@ -154,8 +154,7 @@ def read_content(canonical: str) -> InspectionCertificate:
     """Give the content back from its canonical JSON."""
     body: dict[str, Any] = json.loads(canonical)
     if body["form"] > FORM:
-        message = f"the certificate is of form {body['form']}, which only a newer shopledger can read; update it."
-        raise LedgerError(message)
+        raise NewerFormError("certificate", body["form"])
     shop, lenses = body["shop"], [LensRow(**lens) for lens in body["lenses"]]
     return InspectionCertificate(
         **{

@@ -11,7 +11,7 @@ from dataclasses import asdict, dataclass, replace
 from datetime import date
 from typing import Any, Final
 
-from shopledger.errors import LedgerError
+from shopledger.errors import NewerFormError
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.initials import initials_of, nameless
 from shopledger.ledger.layout import EyeLayout
@@ -221,8 +221,7 @@ def read_content(canonical: str) -> LensOrderContent:
     """Give the content back from its canonical JSON."""
     body: dict[str, Any] = json.loads(canonical)
     if body["form"] > FORM:
-        message = f"the lens order is of form {body['form']}, which only a newer shopledger can read; update it."
-        raise LedgerError(message)
+        raise NewerFormError("lens order", body["form"])
     shop = body["shop"]
     body["shop"] = ShopLines(**{**shop, "address": tuple(shop["address"])})
     body["extras"] = tuple(body["extras"])
