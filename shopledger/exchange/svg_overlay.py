@@ -79,5 +79,5 @@ def _height(radii: Sequence[float]) -> float:
 def _closed(radii: Sequence[float], x: float) -> str:
     """Join the ends of radii at equal angles; y runs down in a drawing."""
     step = 2 * pi / len(radii)
-    ends = (f"{x + r * cos(at * step):.3f} {-r * sin(at * step):.3f}" for at, r in enumerate(radii))
+    ends = (f"{x + r * cos(at * step):.3f} {round(-r * sin(at * step), 9) + 0.0:.3f}" for at, r in enumerate(radii))
     return f"M{' L'.join(ends)} Z"

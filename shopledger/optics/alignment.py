@@ -9,7 +9,7 @@ from numpy.lib.stride_tricks import sliding_window_view
 
 from shopledger.optics.outline import centroid, radii_about
 from shopledger.optics.refusals import TraceError
-from shopledger.optics.trace import Floats, Trace
+from shopledger.optics.trace import TIE, Floats, Trace
 
 _PROBES = 24
 
@@ -76,7 +76,7 @@ def align(one: Trace, other: Trace, count: int = 1000) -> Alignment:
     Notes
     -----
     Both shapes are seen from the middle of their area, which turns with them, so that moving is settled before turning.
-    Where turns tie, the unmirrored and then the smallest one counts.
+    Where ways tie to within `TIE`, the least motion counts: the unmirrored one, then the smallest turn either way.
 
     References
     ----------
@@ -143,9 +143,11 @@ def align_seen(still: Seen, laid: Seen) -> Alignment:
     """
     count = len(laid.radii)
     plain, flipped = best_turn(still.radii, laid.radii), best_turn(still.radii, mirrored_radii(laid.radii))
-    mirrored = flipped.worst < plain.worst
+    mirrored = flipped.worst < plain.worst - TIE
     best, x = (flipped, -laid.x) if mirrored else (plain, laid.x)
-    return Alignment(best.steps * 360 / count, still.x - x, still.y - laid.y, mirrored, best.worst, best.mean)
+    return Alignment(
+        best.steps * 360 / count, _moved(still.x - x), _moved(still.y - laid.y), mirrored, best.worst, best.mean
+    )
 
 
 def as_laid(laid: Seen, alignment: Alignment) -> Floats:
@@ -216,7 +218,7 @@ def best_turn(still: Floats, laid: Floats) -> Turn:
     Returns
     -------
     Turn
-        Steps to roll on, worst and mean difference; the fewest steps where turns tie. [mm]
+        Steps to roll on, worst and mean difference; the smallest turn either way where turns tie. [mm]
 
     Raises
     ------
@@ -226,7 +228,8 @@ def best_turn(still: Floats, laid: Floats) -> Turn:
     Notes
     -----
     A few directions give a bound below the worst difference of every turn. Turns are then looked at in full in the
-    order of their bounds, until the next bound is no better than what was found.
+    order of their bounds, until the next bound is no better than what was found. The last bits of a sum may tell turns
+    of a symmetrical shape apart, so those within `TIE` of the best count as equal, and the smallest of them is given.
 
     References
     ----------
@@ -238,14 +241,22 @@ def best_turn(still: Floats, laid: Floats) -> Turn:
     # Window k of the doubled row begins at k, so it is the row rolled on by count - k.
     windows = sliding_window_view(np.concatenate((laid, laid)), count)[:count]
     bounds = _bounds(still, laid, windows)
-    best = (np.inf, count)
-    for steps in np.argsort(bounds, kind="stable").tolist():
-        if (bounds[steps], steps) >= best:
+    least = np.inf
+    for steps in np.argsort(bounds).tolist():
+        if bounds[steps] >= least:
             break
-        worst = float(np.abs(windows[-steps % count] - still).max())
-        best = min(best, (worst, steps))
-    steps = best[1]
-    return Turn(steps, best[0], float(np.abs(windows[-steps % count] - still).mean()))
+        least = min(least, float(np.abs(windows[-steps % count] - still).max()))
+    tied = np.flatnonzero(bounds <= least + TIE).tolist()
+    for steps in sorted(tied, key=lambda steps: (min(steps, count - steps), steps)):
+        apart = np.abs(windows[-steps % count] - still)
+        if apart.max() <= least + TIE:
+            break
+    return Turn(steps, float(apart.max()), float(apart.mean()))
+
+
+def _moved(distance: float) -> float:
+    """Give a distance without what the last bits of a sum add to it; zero is plus zero."""
+    return round(distance, 9) + 0.0
 
 
 def _bounds(still: Floats, laid: Floats, windows: Floats) -> Floats:

@@ -14,7 +14,7 @@ from shopledger.optics.placement import direction_of, from_point
 from shopledger.optics.power import SphereCylinder
 from shopledger.optics.refusals import ImpossibleLensError, within
 from shopledger.optics.surfaces import CLOCK_INDEX, back_surface_power, lens_clock_power
-from shopledger.optics.trace import Floats, Trace, directions
+from shopledger.optics.trace import Floats, Trace, directions, first_longest
 
 Centre: TypeAlias = tuple[float, float]
 """Where the optical centre stands from the boxed centre: inward, then upward [mm]."""
@@ -236,12 +236,12 @@ def edge_thickness(
     places, _ = _seat(trace, centre, surfaces.axis)
     edge = centre_thickness - _gap(surfaces, places)
     if edge.min() < min_edge:
-        thin = int(edge.argmin())
+        thin = first_longest(-edge)
         enough, _ = _thick_enough(power, base_curve, index, curve_index, places, 0.0, min_edge)
         # Rounded up, so that the number in the sentence does do.
         needed = math.ceil(enough * 100) / 100
         reason = f"its edge is thinner than {min_edge:.2f} mm"
-        raise ImpossibleLensError(reason, _boxed_direction(trace, places, centre, thin), float(edge[thin]), needed)
+        raise ImpossibleLensError(reason, _boxed_direction(trace, places, centre, thin), float(edge.min()), needed)
     return edge
 
 
@@ -303,16 +303,16 @@ def lens_body(
     surfaces = lens_surfaces(power, base_curve, thickness, index, curve_index)
     edge = thickness - gap
     edge.flags.writeable = False
-    thick, thin = int(edge.argmax()), int(edge.argmin())
+    thick, thin = first_longest(edge), first_longest(-edge)
     volume = _volume(surfaces, thickness, trace, inner)
     angles = tuple(_boxed_direction(trace, places, centre, at) for at in (thick, thin))
     return LensBody(
         surfaces,
         thickness,
         edge,
-        float(edge[thick]),
+        float(edge.max()),
         angles[0],
-        float(edge[thin]),
+        float(edge.min()),
         angles[1],
         volume,
         volume * heavy / 1000,
@@ -340,7 +340,7 @@ def _depth(curvature: float | Floats, squared: Floats, places: _Places) -> Float
     bent = curvature * squared
     room = 1 - curvature * bent
     if room.min() < 0:
-        x, y = places.points[:, int(room.argmin())]
+        x, y = places.points[:, first_longest(-room)]
         raise ImpossibleLensError(
             "a surface is too steep to reach the edge", direction_of(float(x), float(y)), math.nan, math.nan
         )
@@ -377,7 +377,7 @@ def _thick_enough(
         if abs(wanted - thickness) <= _SETTLED:
             return thickness, gap
         # The back curve changes little, so that the worst place alone settles the thickness, and all are asked again.
-        worst = places.one(int(gap.argmax()))
+        worst = places.one(int(np.round(gap, 10).argmax()))
         thickness = _settled(needed, wanted, worst)
     raise _too_thick(thickness, worst)
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from shopledger.optics.placement import direction_of
-from shopledger.optics.trace import Trace, directions
+from shopledger.optics.trace import Trace, directions, first_longest
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,13 +59,13 @@ def box(trace: Trace) -> Boxed:
     x, y = directions(trace.count) * trace.radii
     left, right, low, high = x.min(), x.max(), y.min(), y.max()
     centre_x, centre_y = (left + right) / 2, (low + high) / 2
-    from_centre = (x - centre_x) ** 2 + (y - centre_y) ** 2
-    far = from_centre.argmax()
+    from_centre = np.hypot(x - centre_x, y - centre_y)
+    far = first_longest(from_centre)
     next_x, next_y = np.concatenate((x[1:], x[:1])), np.concatenate((y[1:], y[:1]))
     return Boxed(
         a=float(right - left),
         b=float(high - low),
-        ed=2 * float(from_centre[far]) ** 0.5,
+        ed=2 * float(from_centre.max()),
         ed_axis=direction_of(float(x[far] - centre_x), float(y[far] - centre_y)),
         circumference=float(np.sqrt((next_x - x) ** 2 + (next_y - y) ** 2).sum()),
         area=float(x @ next_y - y @ next_x) / 2,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from shopledger.optics.centring import (
     USUAL_ALLOWANCE,
     decentration,
@@ -13,7 +15,7 @@ from shopledger.optics.centring import (
 )
 from shopledger.optics.placement import direction_of, from_point
 from shopledger.optics.refusals import BlankTooSmallError, TraceError, within
-from shopledger.optics.trace import Floats, Trace
+from shopledger.optics.trace import Floats, Trace, first_longest
 
 __all__ = [
     "USUAL_ALLOWANCE",
@@ -188,7 +190,6 @@ def _rolled(values: Floats) -> Floats:
 def _reach(trace: Trace, decentration_in: float, offset_up: float) -> tuple[float, float]:
     """Give the longest way from the optical centre to the shape, and its direction in degrees."""
     x, y = from_point(trace, decentration_in, offset_up)
-    squares = x * x + y * y
-    far = int(squares.argmax())
-    angle = direction_of(float(x[far]), float(y[far]))
-    return float(squares[far]) ** 0.5, angle
+    lengths = np.hypot(x, y)
+    far = first_longest(lengths)
+    return float(lengths.max()), direction_of(float(x[far]), float(y[far]))

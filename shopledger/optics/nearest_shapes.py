@@ -17,7 +17,7 @@ import numpy as np
 from shopledger.optics.alignment import Alignment, Seen, align_seen, seen_from_middle
 from shopledger.optics.refusals import TraceError
 from shopledger.optics.shape_bounds import Gauges, Ranked, gauge_gaps, gauges, ranked, ranked_gap
-from shopledger.optics.trace import Trace
+from shopledger.optics.trace import TIE, Trace
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +31,8 @@ class Near:
 @dataclass(slots=True)
 class NearestShapes:
     """A search for the shapes nearest to the wanted one; equally near ones stand in the order of their keys.
+
+    Two are equally near where they are so to a millionth of a millimetre.
 
     A shape that cannot be seen whole from the middle of its area is passed over; a wanted one is refused.
     """
@@ -68,7 +70,7 @@ class NearestShapes:
     @property
     def reach(self) -> float:
         """How near a shape must be to come among the found ones; infinite until there are enough."""
-        return self._best[-1][0] if len(self._best) == self.limit else inf
+        return self._best[-1][0] + TIE if len(self._best) == self.limit else inf
 
     def offer(self, key: int, trace: Trace) -> None:
         """Take a shape among the found ones if it is near enough."""
@@ -80,7 +82,7 @@ class NearestShapes:
             return
         self.laid += 1
         alignment = align_seen(self._seen, seen)
-        insort(self._best, (alignment.worst, key, alignment), key=lambda each: each[:2])
+        insort(self._best, (round(alignment.worst, 6), key, alignment), key=lambda each: each[:2])
         del self._best[self.limit :]
 
     @property

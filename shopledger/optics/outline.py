@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from shopledger.optics.placement import from_point
 from shopledger.optics.refusals import TraceError, within
@@ -201,7 +202,8 @@ def svg_path(trace: Trace, within_mm: float = 0.02) -> str:
     ----------
     [svg]_ path data
     """
-    curves = smooth_path(trace, within_mm) * [1, -1]
+    # Rounded first, so that neither a minus before zero nor the last place hangs on the last bits.
+    curves = np.round(smooth_path(trace, within_mm) * [1, -1], 9) + 0.0
     start = f"M{curves[0, 0, 0]:.3f} {curves[0, 0, 1]:.3f}"
     parts = (" ".join(f"{x:.3f} {y:.3f}" for x, y in curve[1:]) for curve in curves)
     return f"{start} {' '.join(f'C{part}' for part in parts)} Z"
@@ -235,13 +237,18 @@ def small_picture(trace: Trace, columns: int = 44) -> tuple[str, ...]:
     # Points closer than a letter leave no gaps in the outline.
     x, y = from_point(resampled(trace, 1440), 0, 0)
     per_mm = width / (x.max() - x.min())
-    across = np.rint((x - x.min()) * per_mm).astype(int)
-    down = np.rint((y.max() - y) * per_mm / 2).astype(int)
+    across, down = _letters((x - x.min()) * per_mm), _letters((y.max() - y) * per_mm / 2)
     grid = [[" "] * (width + 1) for _ in range(int(down.max()) + 1)]
-    grid[round(float(y.max()) * per_mm / 2)][round(-float(x.min()) * per_mm)] = "+"
+    middle = _letters(np.array([y.max() / 2, -x.min()]) * per_mm)
+    grid[middle[0]][middle[1]] = "+"
     for row, column in zip(down.tolist(), across.tolist(), strict=True):
         grid[row][column] = "*"
     return tuple("".join(row).rstrip() for row in grid)
+
+
+def _letters(lengths: Floats) -> NDArray[np.int_]:
+    """Give the nearest whole letters; what lies in the middle between two does not hang on the last bits."""
+    return np.rint(np.round(lengths, 6)).astype(np.int_)
 
 
 def _curves(points: Floats) -> Floats:

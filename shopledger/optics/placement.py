@@ -68,6 +68,5 @@ def direction_of(x: float, y: float) -> float:
     ----------
     [definition]_
     """
-    turned = math.degrees(math.atan2(y, x)) % 360
-    # A hair below 0 is rounded to the full circle, which is 0 again.
-    return 0.0 if turned == 360 else turned
+    # A hair below 0 is 0, not the full circle.
+    return round(math.degrees(math.atan2(y, x)), 9) % 360

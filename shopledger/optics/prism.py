@@ -79,8 +79,7 @@ class PrismVector:
 
     def base_angle(self, side: Side) -> float:
         """Give the base of the resultant from 0 up to 360 degrees, counter-clockwise for who faces the wearer."""
-        turned = math.degrees(math.atan2(self.upward, side.inward * self.inward)) % 360
-        return 0.0 if turned == 360 else turned
+        return round(math.degrees(math.atan2(self.upward, side.inward * self.inward)), 9) % 360
 
     def as_prisms(self) -> tuple[Prism, ...]:
         """Give the vertical and the horizontal part as written prisms; a part of zero is left out."""

@@ -66,6 +66,7 @@ QUANTITIES: dict[str, Quantity] = _rows(
     ("inward", "toward the nose; outward is minus", "mm"),
     ("laid", "the shape that is laid on another, or its radii", "mm"),
     ("left", "the left eye's", "-"),
+    ("lengths", "a row of lengths by direction", "mm"),
     ("low", "the least that is allowed", "any"),
     ("materials", "lens materials to compare", "-"),
     ("matrix", "power matrix, x to the right of who faces the wearer, y up", "D"),

@@ -20,6 +20,9 @@ SHORTEST_RADIUS = 5.0
 """The shortest radius of a lens shape [mm]."""
 LONGEST_RADIUS = 60.0
 """The longest radius of a lens shape [mm]."""
+TIE = 1e-6
+"""Lengths that differ by less are equal: a nanometre lies far below what a tracer sees, and far above what the last
+bits of a sum come to, which depend on the processor [mm]."""
 
 
 @lru_cache(maxsize=32)
@@ -50,6 +53,26 @@ def directions(count: int) -> Floats:
     units = np.array([np.cos(angles_rad), np.sin(angles_rad)])
     units.flags.writeable = False
     return units
+
+
+def first_longest(lengths: Floats) -> int:
+    """Give the place of the greatest length, the first of those that tie, as both ends of an ellipse do.
+
+    Parameters
+    ----------
+    lengths : (n,) ndarray of float
+        Lengths in the order of their directions. [mm]
+
+    Returns
+    -------
+    int
+        The place in the row. [-]
+
+    References
+    ----------
+    [definition]_
+    """
+    return int((lengths >= lengths.max() - TIE).argmax())
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +158,7 @@ def trace_from_radii(side: Side, radii: Floats) -> Trace:
     values = np.asarray(radii, dtype=float)
     if values.ndim != 1 or not np.isfinite(values).all():
         raise TraceError("the radii are not one row of finite numbers", "Read the file again or trace again.")
-    return Trace(side, tuple(int(value) for value in np.rint(values * 100)))
+    return Trace(side, tuple(int(value) for value in np.rint(np.round(values * 100, 6))))
 
 
 def _checked(hundredths: tuple[int, ...]) -> Floats:
