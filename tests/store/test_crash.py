@@ -41,11 +41,12 @@ def test_a_killed_writer_loses_nothing_it_acknowledged(ledger_address: str) -> N
             [sys.executable, "-c", WRITER, ledger_address], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
         )
         assert writer.stdout is not None
-        first = writer.stdout.readline()
-        assert first, writer.communicate()[1]
-        time.sleep(chance.uniform(0, 0.3))
+        # Some were stored, however slow the machine is; the kill then falls into whatever comes next.
+        said = [writer.stdout.readline() for _ in range(chance.randint(1, 3))]
+        assert all(said), writer.communicate()[1]
+        time.sleep(chance.uniform(0, 0.02))
         writer.kill()
-        said = [first, *writer.communicate()[0].splitlines()]
+        said += writer.communicate()[0].splitlines()
         acknowledged = max([acknowledged, *(int(line) for line in said if line.strip().isdigit())])
         with closing(open_ledger(ledger_address)) as ledger, ledger.reading() as work:
             stored = [order.number for order in reversed(work.orders.recent(100_000))]
