@@ -165,11 +165,6 @@ def as_laid(laid: Seen, alignment: Alignment) -> Floats:
     (n,) ndarray of float
         Its radii from the middle of the area, mirrored and turned as it lies. [mm]
 
-    Raises
-    ------
-    Nothing
-        Every alignment can be carried out.
-
     References
     ----------
     [definition]_
@@ -190,11 +185,6 @@ def mirrored_radii(radii: Floats) -> Floats:
     -------
     (n,) ndarray of float
         Radii of the mirror image at the same angles. [mm]
-
-    Raises
-    ------
-    Nothing
-        Every row has a mirror image.
 
     References
     ----------

@@ -25,11 +25,6 @@ def vogel_base_curve(power: SphereCylinder) -> float:
     float
         Front curve, not rounded and not limited. [D]
 
-    Raises
-    ------
-    Nothing
-        Every power has one.
-
     Notes
     -----
     Plus lenses: spherical equivalent and 6; minus lenses: half of it and 6.
@@ -86,11 +81,6 @@ def pair_base_curve(right: SphereCylinder, left: SphereCylinder) -> float:
     -------
     float
         The flatter of both for a minus pair, else the steeper; not rounded. [D]
-
-    Raises
-    ------
-    Nothing
-        Every pair has one.
 
     References
     ----------

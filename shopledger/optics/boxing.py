@@ -41,11 +41,6 @@ def box(trace: Trace) -> Boxed:
     Boxed
         Its figures, for the polygon through the traced points. [mm]
 
-    Raises
-    ------
-    Nothing
-        Every valid trace has a box.
-
     Notes
     -----
     The effective diameter is taken from the boxed centre, not from the smallest circle around the shape: the two differ

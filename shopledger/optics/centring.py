@@ -166,7 +166,7 @@ def progressive_fits(fitting_height: float, minimum_fitting_height: float) -> bo
     Returns
     -------
     bool
-        Whether the height is enough. [-]
+        Whether the height is enough.
 
     Raises
     ------

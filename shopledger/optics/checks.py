@@ -62,23 +62,18 @@ def check_prescription(
     prescription : Prescription
         As written. [D]
     written_on : date, optional
-        Day of the prescription. [day]
+        Day of the prescription.
     expires_on : date, optional
-        Day until which it may be used, as written. [day]
+        Day until which it may be used, as written.
     today : date, optional
-        The day of asking; without it no date is judged against it. [day]
+        The day of asking; without it no date is judged against it.
     previous : Prescription, optional
         What the same wearer had before. [D]
 
     Returns
     -------
     (n,) tuple of Finding
-        What was found, gravest first. [-]
-
-    Raises
-    ------
-    Nothing
-        Every prescription can be checked.
+        What was found, gravest first.
 
     References
     ----------
@@ -100,17 +95,12 @@ def check_measurements(measurements: Measurements, *, child: bool = False) -> tu
     measurements : Measurements
         Both eyes. [mm]
     child : bool
-        Whether the wearer is a child, whose PD starts at 40. [-]
+        Whether the wearer is a child, whose PD starts at 40.
 
     Returns
     -------
     (n,) tuple of Finding
-        What was found, gravest first. [-]
-
-    Raises
-    ------
-    Nothing
-        All measurements can be checked.
+        What was found, gravest first.
 
     References
     ----------
@@ -139,11 +129,6 @@ def meridional_difference(one: SphereCylinder, other: SphereCylinder) -> float:
     -------
     float
         Size of the largest difference. [D]
-
-    Raises
-    ------
-    Nothing
-        Any two powers can be compared.
 
     References
     ----------

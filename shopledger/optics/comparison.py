@@ -45,7 +45,7 @@ def compare_materials(
     centre : (2,) tuple of float
         Optical centre from the boxed centre: inward, upward. [mm]
     materials : (n,) sequence of Material
-        Which ones. [-]
+        Which ones.
     base_curve : float, optional
         Front curve as marked; the usual one for the power where it is left out. [D]
     min_edge : float
@@ -54,7 +54,7 @@ def compare_materials(
     Returns
     -------
     (n,) tuple of MaterialRow
-        One row for each material, in the order given. [mm, g]
+        One row for each material, in the order given.
 
     Raises
     ------

@@ -42,17 +42,12 @@ def gravest_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     Parameters
     ----------
     findings : iterable of Finding
-        Any findings. [-]
+        Any findings.
 
     Returns
     -------
     (n,) tuple of Finding
-        The same, gravest first. [-]
-
-    Raises
-    ------
-    Nothing
-        Any findings can be put in order.
+        The same, gravest first.
 
     References
     ----------

@@ -91,7 +91,7 @@ def blank_covers(
     Returns
     -------
     bool
-        Whether it is large enough. [-]
+        Whether it is large enough.
 
     Raises
     ------
@@ -126,7 +126,7 @@ def require_blank(
     Returns
     -------
     None
-        Nothing, where it covers. [-]
+        Nothing, where it covers.
 
     Raises
     ------

@@ -50,24 +50,24 @@ def judge(
     Parameters
     ----------
     quantity : str
-        Name of the row, such as `add`, `height`, `base curve` or `centre thickness`. [-]
+        Name of the row, such as `add`, `height`, `base curve` or `centre thickness`.
     where : str
-        `right`, `left` or `pair`. [-]
+        `right`, `left` or `pair`.
     ordered : float
         What was ordered. [row's unit]
     measured : float
         What was measured. [row's unit]
     design : Design
-        The kind of lens. [-]
+        The kind of lens.
     strength : float
         What picks the row, where rows depend on it. [D]
     table : ToleranceTable
-        The standard. [-]
+        The standard.
 
     Returns
     -------
     Verdict
-        Difference, limit, rule and whether it passed. [row's unit]
+        Difference, limit, rule and whether it passed.
 
     Raises
     ------
@@ -98,20 +98,20 @@ def judge_power(
     Parameters
     ----------
     where : str
-        `right` or `left`. [-]
+        `right` or `left`.
     ordered : SphereCylinder
         What was ordered, or the maker's compensated power. [D]
     measured : SphereCylinder
         What the lensmeter reads. [D]
     design : Design
-        The kind of lens. [-]
+        The kind of lens.
     table : ToleranceTable
-        The standard. [-]
+        The standard.
 
     Returns
     -------
     (n,) tuple of Verdict
-        Sphere, cylinder and, from 0.12 D of ordered cylinder on, the axis. [D, degrees]
+        Sphere, cylinder and, from 0.12 D of ordered cylinder on, the axis.
 
     Raises
     ------
@@ -160,15 +160,15 @@ def judge_centring(
     measured : Measurements
         PD and heights of the finished pair. [mm]
     design : Design
-        The kind of lens. [-]
+        The kind of lens.
     table : ToleranceTable
-        The standard. [-]
+        The standard.
 
     Returns
     -------
     (n,) tuple of Verdict
         Horizontal and, where heights were measured, vertical centring; for multifocals and progressives each height and
-        their difference. [prism dioptres, mm]
+        their difference.
 
     Raises
     ------
@@ -200,17 +200,12 @@ def all_passed(verdicts: tuple[Verdict, ...]) -> bool:
     Parameters
     ----------
     verdicts : (n,) tuple of Verdict
-        All that was judged. [-]
+        All that was judged.
 
     Returns
     -------
     bool
-        Whether each of them passed; nothing judged is nothing passed. [-]
-
-    Raises
-    ------
-    Nothing
-        Any verdicts can be counted.
+        Whether each of them passed; nothing judged is nothing passed.
 
     References
     ----------

@@ -79,12 +79,12 @@ def material(name: str) -> Material:
     Parameters
     ----------
     name : str
-        Such as `hard resin 1.50`, `1.67` or `poly`. [-]
+        Such as `hard resin 1.50`, `1.67` or `poly`.
 
     Returns
     -------
     Material
-        The row. [-]
+        The row.
 
     Raises
     ------
@@ -113,19 +113,14 @@ def least_thickness(row: Material, mounting: Mounting) -> tuple[float, float]:
     Parameters
     ----------
     row : Material
-        The material. [-]
+        The material.
     mounting : Mounting
-        In a rim, drilled without a rim, or for safety. [-]
+        In a rim, drilled without a rim, or for safety.
 
     Returns
     -------
     (2,) tuple of float
         Centre, then edge. [mm]
-
-    Raises
-    ------
-    Nothing
-        Every material can be held in every way.
 
     Notes
     -----
@@ -152,7 +147,7 @@ def index_class(index: float) -> str:
     Returns
     -------
     str
-        `normal`, `mid`, `high` or `very high`. [-]
+        `normal`, `mid`, `high` or `very high`.
 
     Raises
     ------

@@ -20,11 +20,6 @@ def mirror_difference(frame_trace: FrameTrace) -> float:
     float
         The worst radial difference, from either shape's corners. [mm]
 
-    Raises
-    ------
-    Nothing
-        Every valid frame trace can be looked at.
-
     References
     ----------
     [iso_8624]_ scope: fronts are meant to be symmetrical
@@ -44,11 +39,6 @@ def copy_difference(frame_trace: FrameTrace) -> float:
     -------
     float
         The worst radial difference, boxed centre on boxed centre. [mm]
-
-    Raises
-    ------
-    Nothing
-        Every valid frame trace can be looked at.
 
     References
     ----------

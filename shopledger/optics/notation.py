@@ -46,9 +46,9 @@ def read_dioptres(text: str, *, signed: bool = False) -> float:
     Parameters
     ----------
     text : str
-        As typed. [D]
+        As typed.
     signed : bool
-        Whether plus or minus must be written, unless the value is zero. [-]
+        Whether plus or minus must be written, unless the value is zero.
 
     Returns
     -------
@@ -86,7 +86,7 @@ def read_axis(text: str) -> int:
     Parameters
     ----------
     text : str
-        As typed. [degrees]
+        As typed.
 
     Returns
     -------
@@ -119,7 +119,7 @@ def read_prism(text: str) -> Prism:
     Parameters
     ----------
     text : str
-        As typed. [prism dioptres]
+        As typed.
 
     Returns
     -------
@@ -149,7 +149,7 @@ def read_eye(text: str) -> EyePrescription:
     Parameters
     ----------
     text : str
-        Sphere, cylinder, axis, add and prism as typed; plus and minus must be written. [D]
+        Sphere, cylinder, axis, add and prism as typed; plus and minus must be written.
 
     Returns
     -------
@@ -183,7 +183,7 @@ def read_power(text: str) -> SphereCylinder:
     Parameters
     ----------
     text : str
-        Sphere, cylinder and axis as typed. [D]
+        Sphere, cylinder and axis as typed.
 
     Returns
     -------
@@ -220,12 +220,7 @@ def write_dioptres(power: float) -> str:
     Returns
     -------
     str
-        Such as `+0.25`, `-2.50` or `0.00`. [D]
-
-    Raises
-    ------
-    Nothing
-        Every number can be written.
+        Such as `+0.25`, `-2.50` or `0.00`.
 
     References
     ----------
@@ -249,12 +244,7 @@ def write_power(power: SphereCylinder) -> str:
     Returns
     -------
     str
-        Such as `-2.50 -1.25 x 090`, `+1.00 DS`, `plano` or `plano -0.50 x 180`. [D]
-
-    Raises
-    ------
-    Nothing
-        Every power can be written.
+        Such as `-2.50 -1.25 x 090`, `+1.00 DS`, `plano` or `plano -0.50 x 180`.
 
     References
     ----------
@@ -279,12 +269,7 @@ def write_prism(prism: Prism) -> str:
     Returns
     -------
     str
-        Two decimals and the letters of the base. [prism dioptres]
-
-    Raises
-    ------
-    Nothing
-        Every prism can be written.
+        Two decimals and the letters of the base.
 
     References
     ----------
@@ -301,17 +286,12 @@ def write_resultant(prism: PrismVector, side: Side) -> str:
     prism : PrismVector
         Base in and base up of one eye. [prism dioptres]
     side : Side
-        The eye. [-]
+        The eye.
 
     Returns
     -------
     str
-        Two decimals, and the base from 000 to 359 counter-clockwise for who faces the wearer. [prism dioptres, degrees]
-
-    Raises
-    ------
-    Nothing
-        Every prism can be written; none is `0.00`.
+        Two decimals, and the base from 000 to 359 counter-clockwise for who faces the wearer.
 
     References
     ----------
@@ -328,9 +308,9 @@ def read_resultant(text: str, side: Side) -> PrismVector:
     Parameters
     ----------
     text : str
-        As typed. [prism dioptres, degrees]
+        As typed.
     side : Side
-        The eye, since 0 degrees is in for the right one and out for the left. [-]
+        The eye, since 0 degrees is in for the right one and out for the left.
 
     Returns
     -------
@@ -365,12 +345,7 @@ def write_eye(eye: EyePrescription) -> str:
     Returns
     -------
     str
-        The parts in the order in which they are read; `balance` alone where no power goes with it. [D]
-
-    Raises
-    ------
-    Nothing
-        Every prescription of an eye can be written.
+        The parts in the order in which they are read; `balance` alone where no power goes with it.
 
     References
     ----------

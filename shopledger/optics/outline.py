@@ -23,11 +23,6 @@ def centroid(trace: Trace) -> tuple[float, float]:
     (2,) tuple of float
         From the trace's origin: to the right of who faces the wearer, up. [mm]
 
-    Raises
-    ------
-    Nothing
-        Every valid trace has one.
-
     References
     ----------
     [definition]_
@@ -191,7 +186,7 @@ def svg_path(trace: Trace, within_mm: float = 0.02) -> str:
     Returns
     -------
     str
-        What stands in a path's `d`. [mm]
+        What stands in a path's `d`.
 
     Raises
     ------
@@ -222,7 +217,7 @@ def small_picture(trace: Trace, columns: int = 44) -> tuple[str, ...]:
     Returns
     -------
     (n,) tuple of str
-        Lines from top to bottom. [-]
+        Lines from top to bottom.
 
     Raises
     ------

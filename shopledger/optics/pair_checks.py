@@ -53,17 +53,12 @@ def layout_pd(eye: EyeMeasurements, use: LensUse) -> float:
     eye : EyeMeasurements
         PD and height of this eye. [mm]
     use : LensUse
-        What the pair is for. [-]
+        What the pair is for.
 
     Returns
     -------
     float
         Monocular PD. [mm]
-
-    Raises
-    ------
-    Nothing
-        Every eye that was measured has a distance PD.
 
     References
     ----------
@@ -84,7 +79,7 @@ def placement(trace: Trace, dbl: float, eye: EyeMeasurements, use: LensUse) -> P
     eye : EyeMeasurements
         PD and height of this eye. [mm]
     use : LensUse
-        What the pair is for. [-]
+        What the pair is for.
 
     Returns
     -------
@@ -128,9 +123,9 @@ def check_pair(
     frame_trace : FrameTrace
         Both shapes. [mm]
     use : LensUse
-        What the pair is for. [-]
+        What the pair is for.
     progressive : bool
-        Whether the multifocal is a progressive. [-]
+        Whether the multifocal is a progressive.
     minimum_fitting_height : float, optional
         What the maker states for the design. [mm]
     blanks : (2,) tuple of float, optional
@@ -143,7 +138,7 @@ def check_pair(
     Returns
     -------
     (n,) tuple of Finding
-        What was found, gravest first. [-]
+        What was found, gravest first.
 
     Raises
     ------
@@ -189,12 +184,7 @@ def check_bodies(
     Returns
     -------
     (n,) tuple of Finding
-        What was found, gravest first. [-]
-
-    Raises
-    ------
-    Nothing
-        Any two lenses can be looked at.
+        What was found, gravest first.
 
     References
     ----------

@@ -59,11 +59,6 @@ def direction_of(x: float, y: float) -> float:
     float
         From 0 up to 360. [degrees]
 
-    Raises
-    ------
-    Nothing
-        Every point has a direction; the origin's is 0.
-
     References
     ----------
     [definition]_

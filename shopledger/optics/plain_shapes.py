@@ -20,7 +20,7 @@ def plain_shape(side: Side, a: float, b: float, ed: float | None = None) -> Trac
     Parameters
     ----------
     side : Side
-        The eye. [-]
+        The eye.
     a : float
         Boxed width. [mm]
     b : float

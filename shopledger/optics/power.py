@@ -209,11 +209,6 @@ def power_vector(power: SphereCylinder) -> PowerVector:
     PowerVector
         Three parts that add up over thin lenses. [D]
 
-    Raises
-    ------
-    Nothing
-        Every valid power has a vector.
-
     Notes
     -----
     .. math:: M = S + C/2, \quad J_0 = -(C/2)\cos 2a, \quad J_{45} = -(C/2)\sin 2a
@@ -241,11 +236,6 @@ def power_matrix(power: SphereCylinder) -> Matrix:
     -------
     ((2,), (2,)) tuple of float
         Rows x then y; x to the right of who faces the wearer, y up. [D]
-
-    Raises
-    ------
-    Nothing
-        Every valid power has a matrix.
 
     Notes
     -----

@@ -69,7 +69,7 @@ def power_to_make(
     eye : EyePrescription
         As written. [D]
     use : LensUse
-        Distance, reading, screen or multifocal. [-]
+        Distance, reading, screen or multifocal.
     screen_share : float
         Share of the add that a screen needs, where the prescriber gave no intermediate; half is common practice. [-]
     intermediate : float, optional

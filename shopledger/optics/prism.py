@@ -104,11 +104,6 @@ def combine(prisms: Iterable[Prism]) -> PrismVector:
     PrismVector
         The sum; zero for none. [prism dioptres]
 
-    Raises
-    ------
-    Nothing
-        Any prisms can be added.
-
     References
     ----------
     [nfos_12]_ resultant prism
@@ -130,7 +125,7 @@ def resolve(amount: float, base_angle: float, side: Side) -> PrismVector:
     base_angle : float
         Base from 0 to 360, counter-clockwise from the right of who faces the wearer. [degrees]
     side : Side
-        The eye, since 0 degrees is in for the right eye and out for the left. [-]
+        The eye, since 0 degrees is in for the right eye and out for the left.
 
     Returns
     -------
@@ -196,7 +191,7 @@ def prism_at(power: SphereCylinder, side: Side, inward: float, upward: float) ->
     power : SphereCylinder
         Power of the lens, axis in standard notation for either eye. [D]
     side : Side
-        The eye, since the nose lies on the other side of the picture for the left one. [-]
+        The eye, since the nose lies on the other side of the picture for the left one.
     inward : float
         From the optical centre to the point, toward the nose; outward is minus. [mm]
     upward : float
@@ -271,7 +266,7 @@ def point_of_prism(power: SphereCylinder, side: Side, prism: PrismVector) -> tup
     power : SphereCylinder
         Power of the lens. [D]
     side : Side
-        The eye. [-]
+        The eye.
     prism : PrismVector
         Wanted base in and base up. [prism dioptres]
 

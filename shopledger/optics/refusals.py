@@ -90,7 +90,7 @@ def within(name: str, value: float, low: float, high: float, unit: str, hint: st
     Parameters
     ----------
     name : str
-        What the number is, for the refusal. [-]
+        What the number is, for the refusal.
     value : float
         The number. [any]
     low : float
@@ -98,9 +98,9 @@ def within(name: str, value: float, low: float, high: float, unit: str, hint: st
     high : float
         The most that is allowed. [any]
     unit : str
-        The unit of all three, for the refusal. [-]
+        The unit of all three, for the refusal.
     hint : str
-        What to do about it, where the usual advice is not the best. [-]
+        What to do about it, where the usual advice is not the best.
 
     Returns
     -------

@@ -65,11 +65,6 @@ def gauges(radii: Floats | Sequence[Sequence[float]], count: int = 1000) -> Gaug
     Gauges
         Four figures a shape, from and to. [mm]
 
-    Raises
-    ------
-    Nothing
-        Every row of radii above zero can be gauged.
-
     Notes
     -----
     With :math:`\rho` the outline about the middle of its area :math:`A` and :math:`J` its polar moment there,
@@ -118,11 +113,6 @@ def gauge_gaps(still: Gauges, laid: Gauges) -> Floats:
     (m,) ndarray of float
         Never more than what `align` finds; infinite for a shape that cannot be laid on another. [mm]
 
-    Raises
-    ------
-    Nothing
-        Every gauged shape has a bound.
-
     References
     ----------
     [definition]_
@@ -144,11 +134,6 @@ def ranked(still: Seen) -> Ranked:
     -------
     Ranked
         Radii by size, and the spectrum's sizes. [mm]
-
-    Raises
-    ------
-    Nothing
-        Every row can be ranked.
 
     References
     ----------
@@ -174,11 +159,6 @@ def ranked_gap(still: Ranked, laid: Ranked) -> float:
     -------
     float
         Never more than what `align` finds. [mm]
-
-    Raises
-    ------
-    Nothing
-        Every two rows of one length have a bound.
 
     References
     ----------

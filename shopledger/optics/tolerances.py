@@ -140,18 +140,18 @@ def tolerance(quantity: str, design: Design, strength: float = 0.0, table: Toler
     Parameters
     ----------
     quantity : str
-        Such as `sphere`, `axis` or `centre thickness`. [-]
+        Such as `sphere`, `axis` or `centre thickness`.
     design : Design
-        The kind of lens. [-]
+        The kind of lens.
     strength : float
         What picks the row: sphere for the sphere, cylinder for cylinder and axis, add for the add; either sign. [D]
     table : ToleranceTable
-        The standard. [-]
+        The standard.
 
     Returns
     -------
     Tolerance
-        The row. [-]
+        The row.
 
     Raises
     ------

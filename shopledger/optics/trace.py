@@ -137,7 +137,7 @@ def trace_from_radii(side: Side, radii: Floats) -> Trace:
     Parameters
     ----------
     side : Side
-        The eye. [-]
+        The eye.
     radii : (n,) array of float
         Radii at equal angles from 3 o'clock counter-clockwise. [mm]
 

@@ -35,12 +35,7 @@ def breaks(trace: Trace) -> tuple[Break, ...]:
     Returns
     -------
     (n,) tuple of Break
-        The broken places, spikes first, each kind in the order of the radii; none for a clean shape. [-]
-
-    Raises
-    ------
-    Nothing
-        Every valid trace can be looked at.
+        The broken places, spikes first, each kind in the order of the radii; none for a clean shape.
 
     Notes
     -----

@@ -45,12 +45,7 @@ def check_trace(trace: Trace, stated: StatedFigures | None = None) -> tuple[Find
     Returns
     -------
     (n,) tuple of Finding
-        What was found, gravest first; nothing for a clean shape. [-]
-
-    Raises
-    ------
-    Nothing
-        Every valid trace can be looked at.
+        What was found, gravest first; nothing for a clean shape.
 
     References
     ----------
@@ -86,12 +81,7 @@ def check_frame_trace(
     Returns
     -------
     (n,) tuple of Finding
-        What was found, gravest first. [-]
-
-    Raises
-    ------
-    Nothing
-        Every valid frame trace can be looked at.
+        What was found, gravest first.
 
     References
     ----------

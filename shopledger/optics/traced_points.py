@@ -33,7 +33,7 @@ def trace_from_points(side: Side, corners: Floats | Sequence[tuple[float, float]
     Parameters
     ----------
     side : Side
-        The eye. [-]
+        The eye.
     corners : (n, 2) array of float
         Points once round; the last may repeat the first. [mm]
     count : int

@@ -86,7 +86,7 @@ def as_worn_power(
     power : SphereCylinder
         Power of the lens as a lensmeter reads it. [D]
     side : Side
-        The eye, since tilt and wrap together lean the other way for the left one. [-]
+        The eye, since tilt and wrap together lean the other way for the left one.
     pantoscopic_tilt : float
         Lower rim toward the cheek. [degrees]
     wrap_angle : float
@@ -131,7 +131,7 @@ def power_for_wear(
     power : SphereCylinder
         Power that the eye should meet. [D]
     side : Side
-        The eye. [-]
+        The eye.
     pantoscopic_tilt : float
         Lower rim toward the cheek. [degrees]
     wrap_angle : float
