@@ -5,8 +5,7 @@ from __future__ import annotations
 from shopledger.desk.context import Desk
 from shopledger.errors import RefusedError
 from shopledger.exchange.order_file import read_order_file
-from shopledger.ledger.drafts import Draft
-from shopledger.ledger.orders import OrderRequest
+from shopledger.ledger.orders import Draft, OrderRequest
 from shopledger.store.work import Work
 
 

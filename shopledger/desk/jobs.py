@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from shopledger.desk.context import Desk
-from shopledger.ledger.initials import initials_of
 from shopledger.ledger.stages import OVERDUE_AFTER, Standing, days_since_order, is_overdue, lenses_late, stage_of
+from shopledger.ledger.text import initials_of
 from shopledger.store.jobs import JobEntry
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from shopledger.desk.reordering import ReorderPlan
-from shopledger.ledger.prescription_changes import axis_turn
+from shopledger.ledger.prescription import axis_turn
 from shopledger.optics.notation import write_dioptres, write_prism
 from shopledger.optics.prescription import EyePrescription
 from shopledger.optics.sides import Side

@@ -38,8 +38,7 @@ from shopledger.ledger.layout import PairLayout, lay_out_each
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import OrderRequest, PairRequest
 from shopledger.ledger.parties import Customer, Prescriber, Wearer
-from shopledger.ledger.prescription import WrittenPrescription
-from shopledger.ledger.prescription_changes import changes_in_words
+from shopledger.ledger.prescription import WrittenPrescription, changes_in_words
 from shopledger.ledger.traces import StoredTrace
 from shopledger.optics.findings import Finding
 from shopledger.optics.measurements import Measurements

@@ -19,8 +19,9 @@ from shopledger.ledger.catalogue import Frame
 from shopledger.ledger.traces import StatedFigures, StoredTrace, TraceOrigin
 from shopledger.optics import trace_checks
 from shopledger.optics.boxing import Boxed, box
+from shopledger.optics.centring import decentration, vertical_offset
 from shopledger.optics.findings import Finding, Severity
-from shopledger.optics.fitting import decentration, minimum_blank, vertical_offset
+from shopledger.optics.fitting import minimum_blank
 from shopledger.optics.likeness import SAME_WITHIN, likeness
 from shopledger.optics.measurements import Measurements
 from shopledger.optics.refusals import TraceError

@@ -11,7 +11,7 @@ from typing import Final
 
 from shopledger.ledger.traces import StatedFigures
 from shopledger.optics.boxing import box
-from shopledger.optics.mirror import copy_difference, mirror_difference
+from shopledger.optics.likeness import copy_difference, mirror_difference
 from shopledger.optics.trace import FrameTrace, Trace
 
 _ALIKE: Final = 0.3

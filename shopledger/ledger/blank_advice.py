@@ -7,8 +7,8 @@ from typing import Final
 
 from shopledger.errors import listed
 from shopledger.ledger.layout import EyeLayout, PairLayout
-from shopledger.optics.blank_room import covered_decentrations
 from shopledger.optics.findings import Finding, Severity
+from shopledger.optics.fitting import covered_decentrations
 from shopledger.optics.trace import FrameTrace
 
 CODE: Final = "BLANK-SMALL"

@@ -13,7 +13,8 @@ from shopledger.ledger.settings import Settings
 from shopledger.optics.base_curve import pair_base_curve
 from shopledger.optics.body import LensBody, lens_body
 from shopledger.optics.boxing import Boxed, box
-from shopledger.optics.fitting import minimum_blank, rule_of_thumb_blank
+from shopledger.optics.centring import rule_of_thumb_blank
+from shopledger.optics.fitting import minimum_blank
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.pair_checks import Placement, placement
 from shopledger.optics.prescription import EyePrescription, LensUse, Prescription

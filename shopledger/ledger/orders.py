@@ -14,9 +14,8 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Reimbursement, TaxCategory
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.parties import Address
-from shopledger.ledger.references import kept_reference
 from shopledger.ledger.taxes import LONGEST_REASON, ImposedOn
-from shopledger.ledger.text import LONGEST_NOTE, clean_text
+from shopledger.ledger.text import LONGEST_NOTE, clean_text, kept_reference
 from shopledger.money.amount import Cents, write_amount
 from shopledger.money.rate import Rate
 from shopledger.money.tax import TaxRounding
@@ -411,3 +410,15 @@ class OrderAccount:
     def balance(self) -> Cents:
         """What is still owed; a refund lowers the charge and what was kept by as much, so it changes nothing here."""
         return 0 if self.cancellation else self.order.total - self.paid
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """An order file's text with why it was drafted; `order_number` is the order it became, or None while open."""
+
+    number: int
+    customer_number: int
+    day: date
+    reason: str
+    body: str
+    order_number: int | None = None

@@ -1,4 +1,4 @@
-"""Names and free text as the ledger keeps them: one form, one line, of sensible length."""
+"""Names and free text as the ledger keeps them: one form, one line, of sensible length; initials and references."""
 
 from __future__ import annotations
 
@@ -11,6 +11,8 @@ from shopledger.errors import RefusedError
 _CODE: Final = re.compile(r"[A-Z0-9][A-Z0-9-]{0,19}")
 LONGEST_NAME: Final = 120
 LONGEST_NOTE: Final = 2000
+MOST_INITIALS: Final = 4
+"""How many initials are kept at most: the first ones and the last."""
 
 
 def clean_text(field: str, text: str, longest: int = LONGEST_NAME, *, required: bool = True) -> str:
@@ -49,3 +51,41 @@ def read_code(kind: str, text: str) -> str:
             "Choose such a code.",
         )
     return typed
+
+
+def initials_of(name: str) -> str:
+    """Give the initials of a name, as `O.F.`; words in small letters such as `von` count only where all are so."""
+    words = [word for word in re.split(r"[\s\-\N{HYPHEN}\N{NON-BREAKING HYPHEN}]+", name) if _letter(word)]
+    proper = [word for word in words if not _letter(word).islower()] or words
+    letters = [_letter(word).upper()[:1] for word in proper]
+    if len(letters) > MOST_INITIALS:
+        letters = [*letters[: MOST_INITIALS - 1], letters[-1]]
+    return "".join(f"{letter}." for letter in letters) or name.strip()[:1]
+
+
+def nameless(text: str, *names: str) -> str:
+    """Give a text with initials, those of the last name given, where it holds one of these names whole."""
+    known = [name for name in names if name]
+    for name in known:
+        text = re.sub(re.escape(name), initials_of(known[-1]), text, flags=re.IGNORECASE)
+    return text
+
+
+def _letter(word: str) -> str:
+    """Give a word's first letter; nothing where it has none."""
+    return next((letter for letter in word if letter.isalpha()), "")
+
+
+def kept_reference(what: str, means: str, text: str) -> str:
+    """Read a reference: at most a card's last four digits, and of anything else fewer digits than a card number has."""
+    reference = clean_text(f"{what} reference", text, 40, required=False)
+    digits = sum(letter.isdigit() for letter in reference)
+    longest = 4 if means == "card" else 12
+    if digits > longest:
+        raise RefusedError(
+            f"{what} reference",
+            f"{digits} digits long",
+            f"at most {longest} digits are kept for a {means} {what}",
+            "Never type a whole card number or its security code; the last four digits will do.",
+        )
+    return reference

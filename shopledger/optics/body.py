@@ -10,7 +10,7 @@ from typing import TypeAlias
 
 import numpy as np
 
-from shopledger.optics.placement import direction_of, from_point
+from shopledger.optics.boxing import direction_of, from_point
 from shopledger.optics.power import SphereCylinder
 from shopledger.optics.refusals import ImpossibleLensError, within
 from shopledger.optics.surfaces import CLOCK_INDEX, back_surface_power, lens_clock_power

@@ -1,35 +1,13 @@
-"""How large a blank a shape takes, exactly, and how much lens there is below a point; with plain centring beside it."""
+"""Which blanks a shape takes and where they may stand, exactly, and how much lens there is below a point."""
 
 from __future__ import annotations
 
 import numpy as np
 
-from shopledger.optics.centring import (
-    USUAL_ALLOWANCE,
-    decentration,
-    optical_centre_height,
-    progressive_fits,
-    rule_of_thumb_blank,
-    usual_corridor,
-    vertical_offset,
-)
-from shopledger.optics.placement import direction_of, from_point
+from shopledger.optics.boxing import direction_of, from_point
+from shopledger.optics.centring import USUAL_ALLOWANCE
 from shopledger.optics.refusals import BlankTooSmallError, TraceError, within
 from shopledger.optics.trace import Floats, Trace, first_longest
-
-__all__ = [
-    "USUAL_ALLOWANCE",
-    "blank_covers",
-    "decentration",
-    "depth_below",
-    "minimum_blank",
-    "optical_centre_height",
-    "progressive_fits",
-    "require_blank",
-    "rule_of_thumb_blank",
-    "usual_corridor",
-    "vertical_offset",
-]
 
 
 def minimum_blank(trace: Trace, decentration_in: float, offset_up: float, allowance: float = USUAL_ALLOWANCE) -> float:
@@ -193,3 +171,49 @@ def _reach(trace: Trace, decentration_in: float, offset_up: float) -> tuple[floa
     lengths = np.hypot(x, y)
     far = first_longest(lengths)
     return float(lengths.max()), direction_of(float(x[far]), float(y[far]))
+
+
+def covered_decentrations(
+    trace: Trace, offset_up: float, blank: float, allowance: float = USUAL_ALLOWANCE
+) -> tuple[float, float] | None:
+    """Give between which decentrations a blank covers a shape, the height being kept.
+
+    Parameters
+    ----------
+    trace : Trace
+        The shape. [mm]
+    offset_up : float
+        Optical centre above the boxed centre. [mm]
+    blank : float
+        Diameter of the blank. [mm]
+    allowance : float
+        Added for the edge. [mm]
+
+    Returns
+    -------
+    (2,) tuple of float, or None
+        The least and the most inward of the boxed centre; None where the blank covers the shape nowhere. [mm]
+
+    Raises
+    ------
+    OutOfRangeError
+        If a measure is out of range.
+
+    Notes
+    -----
+    Each point of the shape leaves a stretch of the level line within its reach; what is left in all of them is exact.
+
+    References
+    ----------
+    [definition]_
+    """
+    reach = (within("blank", blank, 10, 150, "mm") - within("allowance", allowance, 0, 20, "mm")) / 2
+    x, y = from_point(trace, 0.0, offset_up)
+    room = reach * reach - y * y
+    if room.min() < 0:
+        return None
+    half = np.sqrt(room)
+    low, high = float((x - half).max()), float((x + half).min())
+    if low > high:
+        return None
+    return (low, high) if trace.side.inward > 0 else (-high, -low)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from shopledger.optics.placement import from_point
+from shopledger.optics.boxing import from_point
 from shopledger.optics.refusals import TraceError, within
 from shopledger.optics.trace import FEWEST_RADII, MOST_RADII, Floats, Trace, directions, trace_from_radii
 

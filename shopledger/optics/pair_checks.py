@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from shopledger.optics.body import LensBody
 from shopledger.optics.boxing import Boxed, box
+from shopledger.optics.centring import USUAL_ALLOWANCE, decentration, vertical_offset
 from shopledger.optics.findings import Finding, Severity, gravest_first
-from shopledger.optics.fitting import USUAL_ALLOWANCE, decentration, depth_below, minimum_blank, vertical_offset
+from shopledger.optics.fitting import depth_below, minimum_blank
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.prescription import LensUse, Prescription
 from shopledger.optics.prism import imbalance_at

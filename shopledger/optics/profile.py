@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from shopledger.optics.body import Centre, LensBody, thickness_at
-from shopledger.optics.placement import from_point
+from shopledger.optics.boxing import from_point
 from shopledger.optics.refusals import TraceError, within
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import Floats, Trace

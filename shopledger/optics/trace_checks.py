@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from shopledger.optics.boxing import Boxed, box
 from shopledger.optics.findings import Finding, Severity, gravest_first
-from shopledger.optics.mirror import mirror_difference
+from shopledger.optics.likeness import mirror_difference
 from shopledger.optics.trace import FrameTrace, Trace
 from shopledger.optics.trace_breaks import Break, breaks
 

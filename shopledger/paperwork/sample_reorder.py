@@ -7,7 +7,8 @@ from typing import Final
 
 from shopledger.optics.body import LensBody, lens_body
 from shopledger.optics.boxing import box
-from shopledger.optics.fitting import minimum_blank, rule_of_thumb_blank, vertical_offset
+from shopledger.optics.centring import rule_of_thumb_blank, vertical_offset
+from shopledger.optics.fitting import minimum_blank
 from shopledger.optics.plain_shapes import plain_shape
 from shopledger.optics.power import SphereCylinder
 from shopledger.optics.profile import LensCut, edge_from_nose, lens_cut

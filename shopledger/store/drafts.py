@@ -8,7 +8,7 @@ from typing import Any
 
 from sqlalchemy import Row
 
-from shopledger.ledger.drafts import Draft
+from shopledger.ledger.orders import Draft
 from shopledger.store.refusals import DuplicateError, NumberUnknownError
 from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Transaction

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopledger.ledger.initials import MOST, initials_of
+from shopledger.ledger.text import MOST_INITIALS, initials_of
 
 
 @pytest.mark.parametrize(
@@ -33,5 +33,5 @@ def test_initials_are_the_first_letters_of_the_words_that_name_somebody(name: st
 def test_initials_never_hold_a_word(name: str) -> None:
     """Whatever the name, at most four letters of it are said, each by itself."""
     letters = initials_of(name).split(".")
-    assert 1 <= len(letters) <= MOST + 1
+    assert 1 <= len(letters) <= MOST_INITIALS + 1
     assert all(len(letter) <= 1 for letter in letters)

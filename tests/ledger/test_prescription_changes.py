@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from shopledger.ledger.prescription_changes import axis_turn, changes_in_words
+from shopledger.ledger.prescription import axis_turn, changes_in_words
 from shopledger.optics.notation import read_eye
 
 

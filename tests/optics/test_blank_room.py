@@ -8,8 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopledger.optics.blank_room import covered_decentrations
-from shopledger.optics.fitting import minimum_blank
+from shopledger.optics.fitting import covered_decentrations, minimum_blank
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import Trace
 from tests.optics.strategies import shapes

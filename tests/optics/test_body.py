@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 
 from shopledger.optics.base_curve import usual_base_curve
 from shopledger.optics.body import edge_thickness, lens_body, lens_surfaces, thickness_at
+from shopledger.optics.boxing import from_point
 from shopledger.optics.notation import read_power
-from shopledger.optics.placement import from_point
 from shopledger.optics.power import SphereCylinder
 from shopledger.optics.refusals import ImpossibleLensError, OutOfRangeError
 from shopledger.optics.sides import Side

@@ -9,8 +9,7 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopledger.optics.boxing import box
-from shopledger.optics.placement import direction_of
+from shopledger.optics.boxing import box, direction_of
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import Trace
 from tests.optics.published.shapes import DIRECTION_3, EXACT, PERIMETER_3

@@ -9,20 +9,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopledger.optics.boxing import box
-from shopledger.optics.fitting import (
-    blank_covers,
+from shopledger.optics.boxing import box, from_point
+from shopledger.optics.centring import (
     decentration,
-    depth_below,
-    minimum_blank,
     optical_centre_height,
     progressive_fits,
-    require_blank,
     rule_of_thumb_blank,
     usual_corridor,
     vertical_offset,
 )
-from shopledger.optics.placement import from_point
+from shopledger.optics.fitting import blank_covers, depth_below, minimum_blank, require_blank
 from shopledger.optics.refusals import BlankTooSmallError, OutOfRangeError, TraceError
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import Trace

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from shopledger.optics.mirror import copy_difference, mirror_difference
+from shopledger.optics.likeness import copy_difference, mirror_difference
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace, Trace
 from tests.optics.strategies import rounded_shape

@@ -10,9 +10,8 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopledger.optics.boxing import box
+from shopledger.optics.boxing import box, from_point
 from shopledger.optics.outline import centroid, radii_about, resampled, small_picture, smooth_path, svg_path
-from shopledger.optics.placement import from_point
 from shopledger.optics.refusals import OutOfRangeError, TraceError
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import Trace, directions

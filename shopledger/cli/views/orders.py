@@ -14,8 +14,8 @@ from shopledger.money.amount import write_amount
 from shopledger.money.rate import write_rate
 
 if TYPE_CHECKING:
-    from shopledger.ledger.drafts import Draft
     from shopledger.ledger.inspections import Omission
+    from shopledger.ledger.orders import Draft
 
 _MONEY = (Column("list", right=True), Column("off", right=True), Column("net", right=True), Column("tax", right=True))
 

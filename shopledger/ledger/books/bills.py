@@ -9,9 +9,8 @@ from enum import Enum
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
-from shopledger.ledger.references import kept_reference
 from shopledger.ledger.stock import StockedKind
-from shopledger.ledger.text import LONGEST_NOTE, clean_text
+from shopledger.ledger.text import LONGEST_NOTE, clean_text, kept_reference
 from shopledger.money.amount import Cents, write_amount
 from shopledger.money.split import split_by_weight
 

@@ -9,8 +9,7 @@ from itertools import accumulate, groupby
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import Method
-from shopledger.ledger.references import kept_reference
-from shopledger.ledger.text import LONGEST_NOTE, clean_text
+from shopledger.ledger.text import LONGEST_NOTE, clean_text, kept_reference
 from shopledger.money.amount import Cents, write_amount
 
 

@@ -11,8 +11,7 @@ from typing import Final
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.identifiers import read_state
-from shopledger.ledger.references import kept_reference
-from shopledger.ledger.text import LONGEST_NOTE, clean_text
+from shopledger.ledger.text import LONGEST_NOTE, clean_text, kept_reference
 from shopledger.money.amount import Cents, write_amount
 
 

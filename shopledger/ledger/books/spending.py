@@ -8,8 +8,7 @@ from enum import Enum
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.references import kept_reference
-from shopledger.ledger.text import LONGEST_NOTE, clean_text
+from shopledger.ledger.text import LONGEST_NOTE, clean_text, kept_reference
 from shopledger.money.amount import Cents, write_amount
 
 

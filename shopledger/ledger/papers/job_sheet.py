@@ -12,11 +12,11 @@ from types import MappingProxyType
 from typing import Final, Literal, TypeAlias
 
 from shopledger.ledger.catalogue import Extra, Frame, Lens
-from shopledger.ledger.initials import initials_of, nameless
 from shopledger.ledger.layout import EyeLayout, PairLayout
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, Pair
 from shopledger.ledger.parties import Shop, Wearer
+from shopledger.ledger.text import initials_of, nameless
 from shopledger.ledger.traces import StoredTrace
 from shopledger.optics.boxing import box
 from shopledger.optics.findings import Finding, Severity

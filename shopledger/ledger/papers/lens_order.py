@@ -13,11 +13,11 @@ from typing import Any, Final
 
 from shopledger.errors import NewerFormError
 from shopledger.ledger.books.suppliers import Supplier
-from shopledger.ledger.initials import initials_of, nameless
 from shopledger.ledger.layout import EyeLayout
 from shopledger.ledger.lens_orders import Edging
 from shopledger.ledger.papers.job_sheet import Job, JobShape, outline_of
 from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines
+from shopledger.ledger.text import initials_of, nameless
 from shopledger.optics.boxing import box
 from shopledger.optics.measurements import EyeMeasurements
 from shopledger.optics.notation import write_dioptres, write_eye, write_prism
