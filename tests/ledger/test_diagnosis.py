@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib
 import warnings
 from datetime import date
+from types import ModuleType
 
 import pytest
 
@@ -14,16 +15,20 @@ from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.optics.power import SphereCylinder
 from shopledger.optics.prescription import EyePrescription, Prescription
 
-with warnings.catch_warnings():
-    # The referee reads its own list in a way that Python is about to drop.
-    warnings.simplefilter("ignore", DeprecationWarning)
-    icd = importlib.import_module("simple_icd_10_cm")
-
 EYES = {"right eye": "right eye", "left eye": "left eye", "both eyes": "bilateral"}
 """Our word for each eye, and the word in the published description."""
 
 
-def test_every_code_is_published_and_billable() -> None:
+@pytest.fixture(scope="module")
+def icd() -> ModuleType:
+    """The referee, which takes seconds to read its own list."""
+    with warnings.catch_warnings():
+        # It reads it in a way that Python is about to drop.
+        warnings.simplefilter("ignore", DeprecationWarning)
+        return importlib.import_module("simple_icd_10_cm")
+
+
+def test_every_code_is_published_and_billable(icd: ModuleType) -> None:
     """The referee ships the release of April 2026; each of our 59 codes is a leaf of it."""
     assert len(DIAGNOSES) == 59
     assert RELEASE == "ICD-10-CM, April 2026"
@@ -32,7 +37,7 @@ def test_every_code_is_published_and_billable() -> None:
         assert icd.is_leaf(code), code
 
 
-def test_the_eye_of_each_code_is_that_of_the_published_words() -> None:
+def test_the_eye_of_each_code_is_that_of_the_published_words(icd: ModuleType) -> None:
     """Whichever digit a heading uses for right, left, both or none."""
     for code, row in DIAGNOSES.items():
         published = icd.get_description(code).casefold()
@@ -45,7 +50,7 @@ def test_the_eye_of_each_code_is_that_of_the_published_words() -> None:
             assert not published.endswith((" eye", "bilateral")), code
 
 
-def test_all_billable_refraction_codes_are_known() -> None:
+def test_all_billable_refraction_codes_are_known(icd: ModuleType) -> None:
     """Nothing under H52, disorders of refraction and accommodation, is missing: 37 codes."""
     leaves = {code for code in icd.get_descendants("H52") if icd.is_leaf(code)}
     assert leaves == {code for code in DIAGNOSES if code.startswith("H52")}
@@ -55,7 +60,7 @@ def test_all_billable_refraction_codes_are_known() -> None:
 @pytest.mark.parametrize(
     "heading", ["H52.0", "H52.1", "H52.2", "H52.20", "H52.3", "H52.5", "H52.53", "H27.0", "Z01.02"]
 )
-def test_a_heading_is_refused_with_the_codes_below_it(heading: str) -> None:
+def test_a_heading_is_refused_with_the_codes_below_it(heading: str, icd: ModuleType) -> None:
     """It cannot be billed, and the referee agrees; the refusal names every code that we know below it."""
     assert not icd.is_leaf(heading)
     with pytest.raises(RefusedError, match="not billable") as refused:
