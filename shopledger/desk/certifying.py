@@ -9,12 +9,12 @@ from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import standing_job
 from shopledger.desk.printing import pdf_of, written
 from shopledger.errors import RefusedError
+from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.certificates import Certificate, changed_since, overtaken
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.papers.certificate import InspectionCertificate, inspection_certificate
 from shopledger.ledger.papers.names import OrderNames
 from shopledger.ledger.parties import spellings_of
-from shopledger.ledger.receipt import content_hash
 from shopledger.paperwork.certificate import certificate_document
 from shopledger.paperwork.refusals import AlteredError
 from shopledger.paperwork.wording import kept_wording, read_wording

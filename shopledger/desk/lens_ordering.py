@@ -16,6 +16,7 @@ from shopledger.desk.printing import pdf_of, written
 from shopledger.errors import RefusedError
 from shopledger.exchange.lens_order_file import lens_order_json, lens_order_records
 from shopledger.ledger.books.suppliers import Supplier
+from shopledger.ledger.canonical import content_hash, thawed
 from shopledger.ledger.lens_orders import (
     Edging,
     LensArrival,
@@ -26,8 +27,7 @@ from shopledger.ledger.lens_orders import (
 )
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.papers.job_sheet import Job, job_sheet
-from shopledger.ledger.papers.lens_order import LensOrderContent, LensOrderTerms, lens_order_content, read_content
-from shopledger.ledger.receipt import content_hash
+from shopledger.ledger.papers.lens_order import LensOrderContent, LensOrderTerms, lens_order_content
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.optics.refusals import within
 from shopledger.optics.sides import Side
@@ -110,7 +110,7 @@ def place_lens_order(
 def print_lens_order(desk: Desk, number: int, folder: Path, form: FileForm = FileForm.RECORDS) -> SentLensOrder:
     """Write the file and the sheet of a lens order from its frozen content: the same bytes each time."""
     with desk.reading() as work:
-        content = read_content(_unaltered(work.lens_orders.get(number)).body)
+        content = thawed(LensOrderContent, _unaltered(work.lens_orders.get(number)).body, "lens order")
         wording = kept_wording(work.receipts.wording(content.wording_sha256), desk.own_templates)
     return SentLensOrder(content, _written(content, wording, folder, form))
 

@@ -8,10 +8,11 @@ from pathlib import Path
 from shopledger.desk.context import Desk
 from shopledger.desk.printing import pdf_of, written
 from shopledger.errors import PaperworkError, RefusedError
+from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import OrderAccount
 from shopledger.ledger.parties import Wearer
-from shopledger.ledger.receipt import PAID_SINCE, IssuedReceipt, ReceiptContent, content_hash
+from shopledger.ledger.receipt import PAID_SINCE, IssuedReceipt, ReceiptContent
 from shopledger.ledger.receipt_making import ReceiptParties, receipt_content
 from shopledger.ledger.refunds import cancelled
 from shopledger.ledger.sharing import Part, part_for

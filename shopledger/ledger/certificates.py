@@ -7,9 +7,10 @@ from dataclasses import dataclass, field, fields
 from types import MappingProxyType
 from typing import Final
 
+from shopledger.ledger.canonical import thawed
 from shopledger.ledger.inspections import BenchHistory
 from shopledger.ledger.orders import Entered
-from shopledger.ledger.papers.certificate import InspectionCertificate, read_content
+from shopledger.ledger.papers.certificate import InspectionCertificate
 
 _ISSUE: Final = frozenset({"number", "issued_on", "replaces", "paper", "wording_sha256", "form"})
 """What belongs to the issue of a certificate and not to the facts that it states."""
@@ -40,7 +41,7 @@ class Certificate:
     @property
     def content(self) -> InspectionCertificate:
         """The frozen content."""
-        return read_content(self.body)
+        return thawed(InspectionCertificate, self.body, "certificate")
 
 
 def changed_since(issued: InspectionCertificate, now: InspectionCertificate) -> tuple[str, ...]:

@@ -6,13 +6,11 @@ later print is made from that and from nothing else, so that a copy can never di
 
 from __future__ import annotations
 
-import hashlib
-import json
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from datetime import date
-from typing import Any, Final
+from typing import Final
 
-from shopledger.errors import NewerFormError
+from shopledger.ledger.canonical import frozen, thawed
 from shopledger.money.amount import Cents
 
 FORM: Final = 2
@@ -137,33 +135,8 @@ class ReceiptContent:
         return sum(refund.amount for refund in self.refunds)
 
     def canonical(self) -> str:
-        """Give the content as JSON that never changes: sorted keys, no spare space, the keys of its own form."""
-        body = asdict(self)
-        if self.form == 1:
-            body = {key: value for key, value in body.items() if key not in _SINCE_FORM_2}
-        return json.dumps(body, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
-
-
-def content_hash(canonical: str) -> str:
-    """SHA-256 of a receipt's canonical JSON."""
-    return hashlib.sha256(canonical.encode()).hexdigest()
-
-
-def read_content(canonical: str) -> ReceiptContent:
-    """Give the content back from its canonical JSON, of whichever form it is."""
-    body: dict[str, Any] = json.loads(canonical)
-    if body["form"] > FORM:
-        raise NewerFormError("receipt", body["form"])
-    body["shop_lines"] = tuple(body["shop_lines"])
-    body["customer_lines"] = tuple(body["customer_lines"])
-    body["pairs"] = tuple(ReceiptPair(**pair) for pair in body["pairs"])
-    body["lines"] = tuple(ReceiptLine(**line) for line in body["lines"])
-    body["payments"] = tuple(ReceiptPayment(**payment) for payment in body["payments"])
-    if body["form"] > 1:
-        body["refunds"] = tuple(ReceiptRefund(**refund) for refund in body["refunds"])
-        body["diagnoses"] = tuple(body["diagnoses"])
-        body["spellings"] = tuple((name, spelling) for name, spelling in body["spellings"])
-    return ReceiptContent(**body)
+        """Give the content as JSON that never changes, with the keys of its own form."""
+        return frozen(self, without=_SINCE_FORM_2 if self.form == 1 else ())
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,4 +157,4 @@ class IssuedReceipt:
     @property
     def content(self) -> ReceiptContent:
         """The frozen content."""
-        return read_content(self.canonical)
+        return thawed(ReceiptContent, self.canonical, "receipt")

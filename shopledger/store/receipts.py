@@ -9,7 +9,8 @@ from typing import Any
 
 from sqlalchemy import Row
 
-from shopledger.ledger.receipt import PAID_SINCE, IssuedReceipt, content_hash
+from shopledger.ledger.canonical import content_hash
+from shopledger.ledger.receipt import PAID_SINCE, IssuedReceipt
 from shopledger.store.refusals import DuplicateError, NumberUnknownError, WordingLostError
 from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Transaction

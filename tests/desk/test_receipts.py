@@ -18,9 +18,9 @@ from shopledger.desk.sales import order_account, record_sale
 from shopledger.desk.shipping import ship_order
 from shopledger.desk.shop import change_shop, shop_and_settings
 from shopledger.errors import PaperworkError, RefusedError, ShopledgerError, UnknownNameError
+from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.orders import Method, PaymentRequest
 from shopledger.ledger.parties import Relationship
-from shopledger.ledger.receipt import content_hash
 from shopledger.paperwork.refusals import MissingGlyphError
 from shopledger.places import templates_folder
 from shopledger.store.refusals import NumberUnknownError, WordingLostError

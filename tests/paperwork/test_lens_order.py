@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from shopledger.ledger.canonical import thawed
 from shopledger.ledger.lens_orders import Edging
-from shopledger.ledger.papers.lens_order import LensOrderContent, read_content
+from shopledger.ledger.papers.lens_order import LensOrderContent
 from shopledger.optics.prescription import LensUse
 from shopledger.optics.sides import Side
 from shopledger.paperwork.lens_order import lens_order_document, lens_order_pdf
@@ -136,5 +137,5 @@ def test_what_does_not_fit_on_a_page_is_refused() -> None:
 def test_the_same_order_gives_the_same_bytes(tmp_path: Path) -> None:
     """Also from the JSON that is kept of it."""
     first = lens_order_pdf(CASES["strong plus"], tmp_path / "a.pdf").read_bytes()
-    kept = read_content(CASES["strong plus"].canonical())
+    kept = thawed(LensOrderContent, CASES["strong plus"].canonical(), "lens order")
     assert lens_order_pdf(kept, tmp_path / "b.pdf").read_bytes() == first

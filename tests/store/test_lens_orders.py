@@ -10,9 +10,9 @@ import pytest
 
 from shopledger.errors import StoreError
 from shopledger.ledger.books.suppliers import Supplier
+from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.inspections import Remake, Scrap
 from shopledger.ledger.lens_orders import LensArrival, LensOrder
-from shopledger.ledger.receipt import content_hash
 from shopledger.ledger.stages import JobFacts, Stage, stage_of
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import NumberUnknownError, RuleRefusedError

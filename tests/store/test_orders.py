@@ -8,9 +8,10 @@ from datetime import date
 import pytest
 
 from shopledger.errors import StoreError
+from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.orders import Method, OrderAccount, Payment, Shipment
 from shopledger.ledger.prescription import WrittenPrescription
-from shopledger.ledger.receipt import IssuedReceipt, content_hash
+from shopledger.ledger.receipt import IssuedReceipt
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import DuplicateError, RuleRefusedError
 from tests.shelf import HOME, LARK, WREN

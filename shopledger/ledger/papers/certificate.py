@@ -5,12 +5,11 @@ It is frozen as JSON when it is issued; every print is made from that and from n
 
 from __future__ import annotations
 
-import json
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from datetime import date
-from typing import Any, Final
+from typing import Final
 
-from shopledger.errors import NewerFormError
+from shopledger.ledger.canonical import frozen
 from shopledger.ledger.inspections import BenchHistory, Checked, ImpactRecord, Inspection, kept_until
 from shopledger.ledger.orders import Order, Pair
 from shopledger.ledger.papers.names import OrderNames
@@ -112,8 +111,8 @@ class InspectionCertificate:
         return not self.failures
 
     def canonical(self) -> str:
-        """Give the content as JSON that never changes: sorted keys, no spare space."""
-        return json.dumps(asdict(self), ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+        """Give the content as JSON that never changes."""
+        return frozen(self)
 
 
 def inspection_certificate(
@@ -147,28 +146,6 @@ def inspection_certificate(
         kept_until=kept_until(shipped_on).isoformat() if shipped_on else "",
         note=inspection.note,
         accepted=tuple(each.sentence for each in inspection.accepted),
-    )
-
-
-def read_content(canonical: str) -> InspectionCertificate:
-    """Give the content back from its canonical JSON."""
-    body: dict[str, Any] = json.loads(canonical)
-    if body["form"] > FORM:
-        raise NewerFormError("certificate", body["form"])
-    shop, lenses = body["shop"], [LensRow(**lens) for lens in body["lenses"]]
-    return InspectionCertificate(
-        **{
-            **body,
-            "shop": ShopLines(**{**shop, "address": tuple(shop["address"])}),
-            "lenses": (lenses[0], lenses[1]),
-            "places": (body["places"][0], body["places"][1]),
-            "rows": tuple(JudgedRow(**row) for row in body["rows"]),
-            "checklist": tuple((what, good) for what, good in body["checklist"]),
-            "failures": tuple(body["failures"]),
-            "impact": tuple(ImpactLine(**line) for line in body["impact"]),
-            "accepted": tuple(body["accepted"]),
-            "spellings": tuple((name, spelling) for name, spelling in body["spellings"]),
-        }
     )
 
 

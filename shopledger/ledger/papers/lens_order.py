@@ -5,14 +5,13 @@ Powers are in dioptres with a minus cylinder, lengths in mm, radii in whole hund
 
 from __future__ import annotations
 
-import json
 from collections.abc import Collection
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, replace
 from datetime import date
-from typing import Any, Final
+from typing import Final
 
-from shopledger.errors import NewerFormError
 from shopledger.ledger.books.suppliers import Supplier
+from shopledger.ledger.canonical import frozen
 from shopledger.ledger.layout import EyeLayout
 from shopledger.ledger.lens_orders import Edging
 from shopledger.ledger.papers.job_sheet import Job, JobShape, outline_of
@@ -144,8 +143,8 @@ class LensOrderContent:
         return FrameTrace(Trace(Side.RIGHT, self.right.radii), Trace(Side.LEFT, self.left.radii), self.dbl)
 
     def canonical(self) -> str:
-        """Give the content as JSON that never changes: sorted keys, no spare space."""
-        return json.dumps(asdict(self), ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+        """Give the content as JSON that never changes."""
+        return frozen(self)
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,23 +214,6 @@ def lens_order_shape(content: LensOrderContent) -> JobShape | None:
         right,
         None if left is None else (-left[0], left[1]),
     )
-
-
-def read_content(canonical: str) -> LensOrderContent:
-    """Give the content back from its canonical JSON."""
-    body: dict[str, Any] = json.loads(canonical)
-    if body["form"] > FORM:
-        raise NewerFormError("lens order", body["form"])
-    shop = body["shop"]
-    body["shop"] = ShopLines(**{**shop, "address": tuple(shop["address"])})
-    body["extras"] = tuple(body["extras"])
-    for side in Side:
-        lens = body[side.value]
-        centre = lens["centre"]
-        body[side.value] = LensToMake(
-            **{**lens, "centre": None if centre is None else (centre[0], centre[1]), "radii": tuple(lens["radii"])}
-        )
-    return LensOrderContent(**body)
 
 
 def _lens(job: Job, side: Side, terms: LensOrderTerms) -> LensToMake:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from shopledger.ledger.books.proofs import Difference, KeptHead, Proof, head_proof, money_differs, proof
-from shopledger.ledger.receipt import content_hash
+from shopledger.ledger.canonical import content_hash
 from shopledger.money.amount import write_amount
 from shopledger.store.books import proof_questions as questions
 from shopledger.store.books.journal import Journal

@@ -7,8 +7,9 @@ from dataclasses import replace
 from hypothesis import given
 from hypothesis import strategies as st
 
+from shopledger.ledger.canonical import thawed
 from shopledger.ledger.papers.account_statement import account_statement
-from shopledger.ledger.receipt import ReceiptRefund, read_content
+from shopledger.ledger.receipt import ReceiptContent, ReceiptRefund
 from tests.ledger.papers.bought import YOUNG, account, receipt
 from tests.shelf import CHILD, CUSTOMER, SHOP
 
@@ -54,7 +55,7 @@ def test_a_refund_is_shown_apart() -> None:
 def test_a_receipt_read_back_makes_the_same_statement() -> None:
     """Made from the frozen content alone, it repeats years later."""
     content = receipt()
-    assert account_statement(read_content(content.canonical())) == account_statement(content)
+    assert account_statement(thawed(ReceiptContent, content.canonical(), "receipt")) == account_statement(content)
 
 
 STATES = st.sampled_from(["eligible", "plan decides", "not eligible"])

@@ -9,6 +9,7 @@ from datetime import date
 import pytest
 
 from shopledger.errors import LedgerError
+from shopledger.ledger.canonical import thawed
 from shopledger.ledger.inspections import (
     BenchHistory,
     Checked,
@@ -20,7 +21,7 @@ from shopledger.ledger.inspections import (
     PairFigures,
 )
 from shopledger.ledger.orders import AcceptedWarning, Entered, Order, Pair
-from shopledger.ledger.papers.certificate import FORM, InspectionCertificate, inspection_certificate, read_content
+from shopledger.ledger.papers.certificate import FORM, InspectionCertificate, inspection_certificate
 from shopledger.ledger.papers.names import OrderNames
 from shopledger.money.tax import TaxRounding
 from shopledger.optics.inspection import Verdict
@@ -139,12 +140,12 @@ def test_what_was_frozen_comes_back_equal() -> None:
     proof = ImpactRecord(57, DAY, ImpactProof.EXCEPTION, "letter of 2026-02-20")
     said = certificate(replace(FOUND, sheet=sheet, accepted=(asked,)), proof, shipped_on=DAY)
     whole = replace(said, number=3, issued_on="2026-03-10", replaces=2, spellings=(("Ødís", "Odis"),), paper="a4")
-    assert read_content(whole.canonical()) == whole
-    assert read_content(whole.canonical()).canonical() == whole.canonical()
+    assert thawed(InspectionCertificate, whole.canonical(), "certificate") == whole
+    assert thawed(InspectionCertificate, whole.canonical(), "certificate").canonical() == whole.canonical()
 
 
 def test_a_certificate_of_a_later_form_is_refused() -> None:
     """Only a newer version knows what it says."""
     later = json.loads(certificate().canonical()) | {"form": FORM + 1}
     with pytest.raises(LedgerError, match="only a newer shopledger can read"):
-        read_content(json.dumps(later))
+        thawed(InspectionCertificate, json.dumps(later), "certificate")

@@ -10,8 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopledger.errors import LedgerError
+from shopledger.ledger.canonical import thawed
 from shopledger.ledger.lens_orders import Edging
-from shopledger.ledger.papers.lens_order import lens_order_shape, read_content
+from shopledger.ledger.papers.lens_order import LensOrderContent, lens_order_shape
 from shopledger.optics.prescription import LensUse
 from shopledger.optics.sides import Side
 from tests.ledger.papers.bench import job, measured
@@ -81,15 +82,15 @@ def test_the_frozen_content_gives_itself_back(
 ) -> None:
     """Written and read again it is the same, and so is its JSON."""
     said = sent(job(power, power, untraced=untraced), edging=edging, lenses=lenses, note=note)
-    assert read_content(said.canonical()) == said
-    assert read_content(said.canonical()).canonical() == said.canonical()
+    assert thawed(LensOrderContent, said.canonical(), "lens order") == said
+    assert thawed(LensOrderContent, said.canonical(), "lens order").canonical() == said.canonical()
 
 
 def test_content_of_a_later_form_is_refused() -> None:
     """It is not guessed at."""
     body = json.loads(sent(job()).canonical()) | {"form": 2}
     with pytest.raises(LedgerError, match="newer shopledger"):
-        read_content(json.dumps(body))
+        thawed(LensOrderContent, json.dumps(body), "lens order")
 
 
 def test_heights_that_were_not_measured_are_not_known() -> None:
