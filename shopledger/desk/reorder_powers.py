@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import Final
 
 from shopledger.desk.reordering import ReorderPlan
+from shopledger.ledger.papers.reorder_record import PowerChange
 from shopledger.ledger.prescription import axis_turn
 from shopledger.optics.notation import write_dioptres, write_prism
 from shopledger.optics.prescription import EyePrescription
 from shopledger.optics.sides import Side
-from shopledger.paperwork.reorder_sheet import PowerChange
 
 _NONE: Final = "–"
 _UNUSUAL: Final = "CHANGE-UNUSUAL"

@@ -11,14 +11,7 @@ from shopledger.desk.reordering import ReorderPlan, draft_reorder
 from shopledger.ledger.books.journal import Head
 from shopledger.ledger.layout import EyeLayout, PairLayout
 from shopledger.ledger.orders import Order
-from shopledger.ledger.parties import Shop, spellings_of
-from shopledger.optics.body import LensBody
-from shopledger.optics.notation import write_eye
-from shopledger.optics.profile import LensCut, edge_from_nose, lens_cut
-from shopledger.optics.refusals import TraceError
-from shopledger.optics.sides import Side
-from shopledger.paperwork.reorder import reorder_document, reorder_pdf
-from shopledger.paperwork.reorder_sheet import (
+from shopledger.ledger.papers.reorder_record import (
     CutShape,
     EyeFigures,
     EyeShape,
@@ -26,10 +19,17 @@ from shopledger.paperwork.reorder_sheet import (
     LensProfile,
     LensThickness,
     PriceLine,
-    ReorderSheet,
-    SheetFinding,
-    SheetPrice,
+    RecordFinding,
+    RecordPrice,
+    ReorderRecord,
 )
+from shopledger.ledger.parties import Shop, spellings_of
+from shopledger.optics.body import LensBody
+from shopledger.optics.notation import write_eye
+from shopledger.optics.profile import LensCut, edge_from_nose, lens_cut
+from shopledger.optics.refusals import TraceError
+from shopledger.optics.sides import Side
+from shopledger.paperwork.reorder import reorder_document, reorder_pdf
 from shopledger.paperwork.wording import read_wording
 
 
@@ -49,11 +49,11 @@ def reorder(desk: Desk, request: ReorderRequest, folder: Path) -> tuple[int, Reo
     return draft, plan, target
 
 
-def reorder_sheet(draft: int, plan: ReorderPlan, shop: Shop, extras: tuple[str, ...], head: Head) -> ReorderSheet:
+def reorder_sheet(draft: int, plan: ReorderPlan, shop: Shop, extras: tuple[str, ...], head: Head) -> ReorderRecord:
     """Give everything the record says."""
     chosen, origin, old = plan.chosen, plan.trace.origin, plan.old
     device = f", {origin.device}" if origin.device else ""
-    return ReorderSheet(
+    return ReorderRecord(
         number=str(draft),
         day=plan.day.isoformat(),
         shop_name=shop.name,
@@ -82,7 +82,7 @@ def reorder_sheet(draft: int, plan: ReorderPlan, shop: Shop, extras: tuple[str, 
         extras=extras,
         base_curve=chosen.base_curve,
         options=(_option(chosen, chosen=True), *(_option(other) for other in plan.others)),
-        findings=tuple(SheetFinding(finding.severity.value, finding.sentence) for finding in plan.findings),
+        findings=tuple(RecordFinding(finding.severity.value, finding.sentence) for finding in plan.findings),
         ledger_head=str(head),
         right_change=plan.changes.get(Side.RIGHT, ""),
         left_change=plan.changes.get(Side.LEFT, ""),
@@ -124,9 +124,9 @@ def _cut(cut: LensCut) -> CutShape:
     return CutShape(tuple(cut.along.tolist()), tuple(cut.front.tolist()), tuple(cut.back.tolist()))
 
 
-def _price(order: Order) -> SheetPrice:
+def _price(order: Order) -> RecordPrice:
     lines = tuple(PriceLine(line.description, line.list_price, line.reduction, line.net) for line in order.lines)
-    return SheetPrice(lines, order.tax_total, order.total)
+    return RecordPrice(lines, order.tax_total, order.total)
 
 
 def _figures(plan: ReorderPlan, eye: EyeLayout) -> EyeFigures:

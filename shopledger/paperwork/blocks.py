@@ -7,7 +7,19 @@ from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
 from shopledger.paperwork.marks import Box, Mark, Marks, Rule, Text, moved
-from shopledger.paperwork.typeset import BODY, COLUMN, HEADING, LABEL, Ink, Style, lines_of, width_of
+from shopledger.paperwork.typeset import (
+    BODY,
+    COLUMN,
+    HEADING,
+    LABEL,
+    OUTCOME,
+    OUTCOME_WHITE,
+    STRONG,
+    Ink,
+    Style,
+    lines_of,
+    width_of,
+)
 
 Align: TypeAlias = Literal["left", "right", "centre"]
 
@@ -159,3 +171,23 @@ def stacked(name: str, blocks: Sequence[Block]) -> Block:
         marks.extend(moved(block.marks, 0, at))
         at += block.height
     return Block(name, at, tuple(marks))
+
+
+def fact_band(name: str, facts: Sequence[tuple[str, str, float]], width: float) -> list[Block]:
+    """Set labels over strong values in one band; each fact names the share of the width that it takes."""
+    room = width - 6
+    marks: list[Mark] = []
+    x, tallest = 6.0, 0.0
+    for label, value, share in facts:
+        words, height = paragraph(value, x, LABEL.leading, share * room - 10, STRONG)
+        marks += [*paragraph(label, x, 0, share * room - 4, LABEL)[0], *words]
+        tallest = max(tallest, height)
+        x += share * room
+    return [gap(name, 9), Block(name, LABEL.leading + tallest, tuple(marks))]
+
+
+def strong_box(name: str, text: str, width: float, *, inverse: bool = False) -> list[Block]:
+    """Set a sentence that nobody may miss in a strong box; white on black where it warns."""
+    words, height = paragraph(text, 10, 7, width - 20, OUTCOME_WHITE if inverse else OUTCOME, "centre")
+    box = Box(0, 0, width, height + 14, line=1.6, fill=0.0 if inverse else None)
+    return [gap(name, 9), Block(name, height + 14, (box, *words))]

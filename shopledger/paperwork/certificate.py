@@ -9,15 +9,13 @@ from types import MappingProxyType
 from typing import Final, TypeAlias
 
 from shopledger.ledger.papers.certificate import InspectionCertificate, JudgedRow, LensRow
-from shopledger.paperwork.blocks import Align, Block, Panel, heading, text_block, twin_panels
-from shopledger.paperwork.facts import strong_box
-from shopledger.paperwork.flow import sheet_of
+from shopledger.paperwork.blocks import Align, Block, Panel, heading, strong_box, text_block, twin_panels
+from shopledger.paperwork.flow import page_layout
 from shopledger.paperwork.fonts import respelled
-from shopledger.paperwork.head import head_block, shop_head
+from shopledger.paperwork.furniture import head_block, shop_head
 from shopledger.paperwork.page import Document, save
 from shopledger.paperwork.paper import NO_SPELLINGS, Labels, assembled
-from shopledger.paperwork.reasons import raised, reason_blocks
-from shopledger.paperwork.tables import TableHead, table
+from shopledger.paperwork.tables import TableHead, raised, reason_blocks, table
 from shopledger.paperwork.typeset import NOTE
 from shopledger.paperwork.wording import Wording, read_wording
 
@@ -48,7 +46,7 @@ def certificate_document(
     """Give the certificate as placed boxes on pages, not yet painted; the options are those of `certificate_pdf`."""
     words = wording or read_wording("certificate")
     said = respelled(content, spellings)
-    sheet = sheet_of(paper)
+    sheet = page_layout(paper)
     width = sheet.frame_width
     number = words.fill("titles.number", number=said.number)
     head = shop_head(said.shop, words, words["titles.paper"], number, _facts(said, words))

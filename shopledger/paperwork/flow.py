@@ -15,7 +15,7 @@ SIZES: Final = {"letter": (612.0, 792.0), "a4": (210 * MM, 297 * MM)}
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class PageLayout:
     """A paper and the frame on it where blocks may stand; the margin bands hold marks and the foot; in points."""
 
     width: float
@@ -35,13 +35,13 @@ class Sheet:
         return self.height - self.bottom
 
 
-def sheet_of(paper: str, *, landscape: bool = False) -> Sheet:
+def page_layout(paper: str, *, landscape: bool = False) -> PageLayout:
     """Give the sheet of a paper called letter or a4."""
     size = SIZES.get(paper.strip().casefold())
     if size is None:
         raise UnknownPaperError(paper, tuple(SIZES))
     width, height = size
-    return Sheet(height, width) if landscape else Sheet(width, height)
+    return PageLayout(height, width) if landscape else PageLayout(width, height)
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +56,7 @@ class Placed:
 Page: TypeAlias = tuple[Placed, ...]
 
 
-def flow(blocks: Sequence[Block], sheet: Sheet, continued: Block | None = None) -> tuple[Page, ...]:
+def flow(blocks: Sequence[Block], sheet: PageLayout, continued: Block | None = None) -> tuple[Page, ...]:
     """Place blocks down the frame, on as many pages as they need; `continued` heads every page but the first.
 
     Raises DoesNotFitError when one block is taller than an empty page.
@@ -84,7 +84,7 @@ def _groups(blocks: Sequence[Block]) -> Iterator[list[Block]]:
         yield group
 
 
-def _place(block: Block, pages: list[list[Placed]], at: float, sheet: Sheet, continued: Block | None) -> float:
+def _place(block: Block, pages: list[list[Placed]], at: float, sheet: PageLayout, continued: Block | None) -> float:
     """Put one block down at the height reached so far, or on a new page; give the height reached then."""
     if at + block.height > sheet.frame_bottom and not _is_fresh(pages, continued):
         at = _next_page(pages, sheet, continued)
@@ -104,7 +104,7 @@ def _place(block: Block, pages: list[list[Placed]], at: float, sheet: Sheet, con
     return at + block.height
 
 
-def _open(block: Block, pages: list[list[Placed]], at: float, sheet: Sheet) -> float:
+def _open(block: Block, pages: list[list[Placed]], at: float, sheet: PageLayout) -> float:
     """Repeat above a page's first block what runs along with it; no room is left at the top of a page."""
     if block.running is None or len(pages) == 1:
         return at
@@ -117,7 +117,7 @@ def _is_fresh(pages: list[list[Placed]], continued: Block | None) -> bool:
     return len(pages[-1]) == heads
 
 
-def _next_page(pages: list[list[Placed]], sheet: Sheet, continued: Block | None) -> float:
+def _next_page(pages: list[list[Placed]], sheet: PageLayout, continued: Block | None) -> float:
     pages.append([])
     if continued is None:
         return sheet.top

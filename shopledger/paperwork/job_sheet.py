@@ -11,7 +11,7 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.papers.job_sheet import Cutting, JobSheet
 from shopledger.optics.materials import MaterialClass
 from shopledger.paperwork.blocks import Block
-from shopledger.paperwork.flow import Sheet, sheet_of
+from shopledger.paperwork.flow import PageLayout, page_layout
 from shopledger.paperwork.fonts import respelled
 from shopledger.paperwork.job_bench import bench_blocks, cautions_blocks, initials_blocks
 from shopledger.paperwork.job_eyes import eyes_blocks
@@ -63,7 +63,7 @@ def job_document(
     """Give the sheet as placed boxes on its one page, not yet painted; the options are those of `job_pdf`."""
     words = wording or read_wording("job")
     said = respelled(content, spellings)
-    sheet = sheet_of(paper)
+    sheet = page_layout(paper)
     number = words.fill("marks.foot", number=said.job_number)
     labels = Labels(
         title=f"{words['titles.paper']}, {number}",
@@ -95,7 +95,7 @@ def _own_cutting(words: Wording) -> Iterator[tuple[MaterialClass, Cutting]]:
             yield material, ways[given]
 
 
-def _one_page(content: JobSheet, words: Wording, sheet: Sheet) -> list[Block]:
+def _one_page(content: JobSheet, words: Wording, sheet: PageLayout) -> list[Block]:
     """Give the blocks in the largest type with which they fill one page at most, without the shapes if need be."""
     room = sheet.frame_bottom - sheet.top
     for scale, drawn in _SIZES:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Final
 
+from shopledger.ledger.papers.reorder_record import EyeShape
 from shopledger.paperwork.blocks import line
 from shopledger.paperwork.marks import Box, Circle, Mark, Outline, Rule
-from shopledger.paperwork.reorder_sheet import EyeShape
 from shopledger.paperwork.typeset import MM, Style
 
 LETTER: Final = Style(17, bold=True, ink=0.25)

@@ -9,9 +9,9 @@ from typing import Final, TypeAlias
 
 from shopledger.ledger.papers.lens_order import LensOrderContent, LensToMake, lens_order_shape
 from shopledger.paperwork.blocks import Block, gap, line, paragraph, text_block
-from shopledger.paperwork.flow import Sheet, sheet_of
+from shopledger.paperwork.flow import PageLayout, page_layout
 from shopledger.paperwork.fonts import respelled
-from shopledger.paperwork.head import head_block, shop_head
+from shopledger.paperwork.furniture import head_block, shop_head
 from shopledger.paperwork.job_eyes import Cell, Row, eyes_table
 from shopledger.paperwork.job_head import fitted_style, labelled
 from shopledger.paperwork.job_shapes import drawing_width, drawn_shapes
@@ -52,7 +52,7 @@ def lens_order_document(
     """Give the sheet as placed boxes on its one page, not yet painted; the options are those of `lens_order_pdf`."""
     words = wording or read_wording("lens_order")
     said = respelled(content, spellings)
-    sheet = sheet_of(paper)
+    sheet = page_layout(paper)
     number = words.fill("titles.number", number=said.number)
     labels = Labels(
         title=f"{words['titles.paper']}, {number}",
@@ -64,7 +64,7 @@ def lens_order_document(
     return assembled(_one_page(said, words, sheet), labels, words, sheet)
 
 
-def _one_page(content: LensOrderContent, words: Wording, sheet: Sheet) -> list[Block]:
+def _one_page(content: LensOrderContent, words: Wording, sheet: PageLayout) -> list[Block]:
     """Give the blocks in the largest type with which they fill one page at most, without the shapes if need be."""
     room = sheet.frame_bottom - sheet.top
     shape = lens_order_shape(content)

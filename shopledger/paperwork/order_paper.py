@@ -9,11 +9,10 @@ from typing import Final, TypeAlias
 
 from shopledger.ledger.papers.order_summary import OrderSummary, SummaryGroup
 from shopledger.money.amount import write_amount
-from shopledger.paperwork.blocks import Block, Panel, column_heads, gap, paragraph, text_block, twin_panels
-from shopledger.paperwork.facts import strong_box
-from shopledger.paperwork.flow import sheet_of
+from shopledger.paperwork.blocks import Block, Panel, column_heads, gap, paragraph, strong_box, text_block, twin_panels
+from shopledger.paperwork.flow import page_layout
 from shopledger.paperwork.fonts import respelled
-from shopledger.paperwork.head import head_block, shop_head
+from shopledger.paperwork.furniture import head_block, shop_head
 from shopledger.paperwork.page import Document, save
 from shopledger.paperwork.paper import NO_SPELLINGS, Labels, assembled
 from shopledger.paperwork.refusals import DisagreeingTotalsError
@@ -52,7 +51,7 @@ def order_document(
     _demand(content)
     words = wording or read_wording(wording_of(content))
     said = respelled(content, spellings)
-    sheet = sheet_of(paper)
+    sheet = page_layout(paper)
     width = sheet.frame_width
     number = words.fill("titles.number", number=said.number, until=_until(said, words))
     facts = (words.fill("titles.day", day=words.day(said.day)),)

@@ -10,9 +10,9 @@ from typing import Final, TypeAlias
 
 from shopledger.ledger.papers.packing_slip import PackedFor, PackedItem, PackingSlip
 from shopledger.paperwork.blocks import Block, Panel, gap, heading, paragraph, text_block, twin_panels
-from shopledger.paperwork.flow import sheet_of
+from shopledger.paperwork.flow import page_layout
 from shopledger.paperwork.fonts import respelled
-from shopledger.paperwork.head import head_block, shop_head
+from shopledger.paperwork.furniture import head_block, shop_head
 from shopledger.paperwork.page import Document, save
 from shopledger.paperwork.paper import NO_SPELLINGS, Labels, assembled
 from shopledger.paperwork.tables import TableHead, table
@@ -45,7 +45,7 @@ def packing_document(
     """Give the slip as placed boxes on pages, not yet painted; the options are those of `packing_pdf`."""
     words = wording or read_wording("packing")
     said = respelled(content, spellings)
-    sheet = sheet_of(paper)
+    sheet = page_layout(paper)
     width = sheet.frame_width
     number = words.fill("titles.number", number=said.order_number)
     facts = (words.fill("titles.day", day=words.day(said.day)),)

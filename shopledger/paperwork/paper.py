@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Final
 
 from shopledger.paperwork.blocks import Block
-from shopledger.paperwork.flow import Sheet, flow, furnished
+from shopledger.paperwork.flow import PageLayout, flow, furnished
 from shopledger.paperwork.furniture import Foot, continued_block, furniture
 from shopledger.paperwork.page import Document
 from shopledger.paperwork.wording import Wording
@@ -30,7 +30,7 @@ class Labels:
     stamps: tuple[str, ...] = ()
 
 
-def assembled(blocks: Sequence[Block], labels: Labels, words: Wording, sheet: Sheet) -> Document:
+def assembled(blocks: Sequence[Block], labels: Labels, words: Wording, sheet: PageLayout) -> Document:
     """Give the paper with its pages placed, not yet painted."""
     pages = flow(blocks, sheet, continued_block(labels.continued, sheet.frame_width))
     foot = Foot(f"{labels.foot} · {labels.author}", words["marks.page"], labels.small, labels.stamps)

@@ -14,9 +14,9 @@ from typing import Final, TypeAlias
 from shopledger.ledger.receipt import ReceiptContent
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.blocks import Block
-from shopledger.paperwork.flow import sheet_of
+from shopledger.paperwork.flow import page_layout
 from shopledger.paperwork.fonts import respelled
-from shopledger.paperwork.head import head_block
+from shopledger.paperwork.furniture import head_block
 from shopledger.paperwork.page import Document, save
 from shopledger.paperwork.paper import NO_SPELLINGS, Labels, assembled
 from shopledger.paperwork.receipt_lines import charge_blocks
@@ -74,7 +74,7 @@ def receipt_document(
     _demand_agreement(content)
     words = wording or read_wording("receipt")
     said = respelled(content, {**dict(content.spellings), **spellings})
-    sheet = sheet_of(paper)
+    sheet = page_layout(paper)
     width = sheet.frame_width
     blocks = [head_block(paper_head(said, words), words.look, width)]
     for part in words.listed("order"):

@@ -10,8 +10,7 @@ from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.blocks import Align, Block, Column, column_heads, gap, line, paragraph, side_by_side, stacked
 from shopledger.paperwork.marks import Mark, Rule, moved
-from shopledger.paperwork.reasons import raised, reason_blocks
-from shopledger.paperwork.tables import TableHead, fitted, ruled_row
+from shopledger.paperwork.tables import TableHead, fitted, raised, reason_blocks, ruled_row
 from shopledger.paperwork.typeset import BODY, LABEL, STRONG
 from shopledger.paperwork.wording import Wording
 

@@ -16,9 +16,9 @@ from shopledger.paperwork.blocks import (
     line,
     paragraph,
     row,
+    strong_box,
     text_block,
 )
-from shopledger.paperwork.facts import strong_box
 from shopledger.paperwork.marks import Mark, Rule
 from shopledger.paperwork.typeset import STRONG
 from shopledger.paperwork.wording import Wording

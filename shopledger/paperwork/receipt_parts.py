@@ -7,9 +7,8 @@ from dataclasses import replace
 from typing import Final
 
 from shopledger.ledger.receipt import ReceiptContent
-from shopledger.paperwork.blocks import Block, Panel, gap, text_block, twin_panels
-from shopledger.paperwork.facts import fact_band
-from shopledger.paperwork.head import PaperHead
+from shopledger.paperwork.blocks import Block, Panel, fact_band, gap, text_block, twin_panels
+from shopledger.paperwork.furniture import PaperHead
 from shopledger.paperwork.marks import moved
 from shopledger.paperwork.typeset import STRONG
 from shopledger.paperwork.wording import Wording

@@ -7,10 +7,11 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Final, TypeAlias
 
+from shopledger.ledger.papers.reorder_record import ReorderRecord
 from shopledger.paperwork.blocks import Block
-from shopledger.paperwork.flow import Sheet, sheet_of
+from shopledger.paperwork.flow import PageLayout, page_layout
 from shopledger.paperwork.fonts import respelled
-from shopledger.paperwork.head import head_block
+from shopledger.paperwork.furniture import head_block
 from shopledger.paperwork.page import Document, save
 from shopledger.paperwork.paper import NO_SPELLINGS, Labels, assembled
 from shopledger.paperwork.reorder_parts import (
@@ -25,13 +26,12 @@ from shopledger.paperwork.reorder_parts import (
 from shopledger.paperwork.reorder_price import price_blocks
 from shopledger.paperwork.reorder_profile import profile_blocks
 from shopledger.paperwork.reorder_shapes import drawing_width, shapes_blocks
-from shopledger.paperwork.reorder_sheet import ReorderSheet
 from shopledger.paperwork.reorder_thickness import thickness_blocks
 from shopledger.paperwork.reorder_worn import worn_blocks
 from shopledger.paperwork.typeset import MM
 from shopledger.paperwork.wording import Wording, read_wording
 
-_Part: TypeAlias = Callable[[ReorderSheet, Wording, float], list[Block]]
+_Part: TypeAlias = Callable[[ReorderRecord, Wording, float], list[Block]]
 _PARTS: Final[Mapping[str, _Part]] = MappingProxyType(
     {
         "parties": parties_blocks,
@@ -50,7 +50,7 @@ _PARTS: Final[Mapping[str, _Part]] = MappingProxyType(
 
 
 def reorder_pdf(
-    content: ReorderSheet,
+    content: ReorderRecord,
     target: Path,
     *,
     paper: str = "letter",
@@ -66,7 +66,7 @@ def reorder_pdf(
 
 
 def reorder_document(
-    content: ReorderSheet,
+    content: ReorderRecord,
     *,
     paper: str = "letter",
     wording: Wording | None = None,
@@ -91,8 +91,8 @@ def reorder_document(
     return assembled(blocks, labels, words, sheet)
 
 
-def _sheet(content: ReorderSheet, paper: str) -> Sheet:
+def _sheet(content: ReorderRecord, paper: str) -> PageLayout:
     """Give the paper upright where the shapes fit at 1:1, else turned."""
-    upright = sheet_of(paper)
+    upright = page_layout(paper)
     fits = drawing_width(content) * MM <= upright.frame_width
-    return upright if fits else sheet_of(paper, landscape=True)
+    return upright if fits else page_layout(paper, landscape=True)

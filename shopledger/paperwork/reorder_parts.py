@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from shopledger.ledger.papers.reorder_record import EyeFigures, PowerChange, ReorderRecord
 from shopledger.paperwork.blocks import (
     Block,
     Column,
@@ -19,17 +20,16 @@ from shopledger.paperwork.blocks import (
     text_block,
     twin_panels,
 )
-from shopledger.paperwork.head import PaperHead
+from shopledger.paperwork.furniture import PaperHead
 from shopledger.paperwork.look import Look
 from shopledger.paperwork.marks import Rule
-from shopledger.paperwork.reorder_sheet import EyeFigures, PowerChange, ReorderSheet
 from shopledger.paperwork.typeset import BODY, NOTE, STRONG
 from shopledger.paperwork.wording import Wording
 
 _APART = 16.0
 
 
-def paper_head(sheet: ReorderSheet, wording: Wording) -> PaperHead:
+def paper_head(sheet: ReorderRecord, wording: Wording) -> PaperHead:
     """Give what the head says: the shop, and the record's title, number and day."""
     return PaperHead(
         shop_name=sheet.shop_name,
@@ -42,7 +42,7 @@ def paper_head(sheet: ReorderSheet, wording: Wording) -> PaperHead:
     )
 
 
-def parties_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
+def parties_blocks(sheet: ReorderRecord, wording: Wording, width: float) -> list[Block]:
     """Set the customer beside the wearer with frame and prescriber."""
     customer = (
         (wording["parties.name"], sheet.customer),
@@ -59,7 +59,7 @@ def parties_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[
     return [twin_panels("parties", *panels, width, 70, wording.look.strip)]
 
 
-def figures_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
+def figures_blocks(sheet: ReorderRecord, wording: Wording, width: float) -> list[Block]:
     """Set the frame's numbers beside the measurements and the blank, right and left in columns."""
     half = (width - _APART) / 2
     frame = _eye_table("frame", _frame_rows(sheet, wording), wording, half, wording["figures.frame"])
@@ -68,7 +68,7 @@ def figures_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[
     return [top, side_by_side("figures", frame, placing, half + _APART)]
 
 
-def _frame_rows(sheet: ReorderSheet, wording: Wording) -> list[tuple[str, str, str]]:
+def _frame_rows(sheet: ReorderRecord, wording: Wording) -> list[tuple[str, str, str]]:
     keys = ("a", "b", "ed", "circumference")
     rows = [
         (wording[f"figures.{key}"], f"{getattr(sheet.right, key):.1f}", f"{getattr(sheet.left, key):.1f}")
@@ -77,7 +77,7 @@ def _frame_rows(sheet: ReorderSheet, wording: Wording) -> list[tuple[str, str, s
     return [*rows, (wording["figures.dbl"], f"{sheet.dbl:.1f}", "")]
 
 
-def _placing_rows(sheet: ReorderSheet, wording: Wording) -> list[tuple[str, str, str]]:
+def _placing_rows(sheet: ReorderRecord, wording: Wording) -> list[tuple[str, str, str]]:
     def both(key: str, shown: Callable[[EyeFigures], str]) -> tuple[str, str, str]:
         return wording[f"figures.{key}"], shown(sheet.right), shown(sheet.left)
 
@@ -124,7 +124,7 @@ def _ruled(block: Block, width: float, look: Look) -> Block:
     return replace(block, marks=(*block.marks, rule))
 
 
-def prescriptions_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
+def prescriptions_blocks(sheet: ReorderRecord, wording: Wording, width: float) -> list[Block]:
     """Set both eyes side by side, each with before, now and the change; a change to ask about in strong type."""
     half = (width - _APART) / 2
     right = _power_table("right powers", sheet.right_powers, wording, half, wording["prescriptions.right"])
@@ -141,7 +141,7 @@ def prescriptions_blocks(sheet: ReorderSheet, wording: Wording, width: float) ->
     return [top, tables, *_changes(sheet, wording, width), *text_block("prescriptions", " · ".join(days), width, NOTE)]
 
 
-def _changes(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
+def _changes(sheet: ReorderRecord, wording: Wording, width: float) -> list[Block]:
     """Say what changed in words; nothing where there is no earlier prescription."""
     said = [("right", sheet.right_change), ("left", sheet.left_change)]
     words = [wording.fill(f"prescriptions.{side}_words", change=change) for side, change in said if change]
@@ -175,7 +175,7 @@ def _power_table(name: str, powers: Sequence[PowerChange], wording: Wording, wid
     )
 
 
-def lens_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
+def lens_blocks(sheet: ReorderRecord, wording: Wording, width: float) -> list[Block]:
     """Set what is to be made in words."""
     made = [
         wording.fill(f"lens.{side}", power=power)
@@ -202,7 +202,7 @@ def lens_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Blo
     return [top, side_by_side("lens", left, right, half + _APART)]
 
 
-def findings_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
+def findings_blocks(sheet: ReorderRecord, wording: Wording, width: float) -> list[Block]:
     """Set each finding with its severity, the grave ones in strong type."""
     top = heading("findings", wording["findings.heading"], width)
     if not sheet.findings:
@@ -218,7 +218,7 @@ def _finding(severity: str, sentence: str, columns: Sequence[Column], wording: W
     return replace(block, marks=(label, *block.marks))
 
 
-def cautions_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:  # noqa: ARG001 - every part is called alike
+def cautions_blocks(sheet: ReorderRecord, wording: Wording, width: float) -> list[Block]:  # noqa: ARG001 - every part is called alike
     """Set the usual cautions of lens work, one a bullet."""
     columns = Column(4, 10), Column(14, width - 18)
     rows = [row("caution", ("•", text), columns, pad=1.0) for text in wording.listed("cautions.lines")]

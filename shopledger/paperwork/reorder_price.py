@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
+from shopledger.ledger.papers.reorder_record import ReorderRecord
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.blocks import Block, Column, column_heads, heading, row, text_block
 from shopledger.paperwork.marks import Rule
-from shopledger.paperwork.reorder_sheet import ReorderSheet
 from shopledger.paperwork.typeset import NOTE, STRONG
 from shopledger.paperwork.wording import Wording
 
@@ -19,7 +19,7 @@ _TOGETHER: Final = 8
 """Up to so many lines the table is not broken between pages."""
 
 
-def price_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
+def price_blocks(sheet: ReorderRecord, wording: Wording, width: float) -> list[Block]:
     """Set the lines and the sum; nothing where nothing was priced."""
     price = sheet.price
     if price is None:

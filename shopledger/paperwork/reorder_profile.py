@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from shopledger.ledger.papers.reorder_record import CutShape, LensProfile, ReorderRecord
 from shopledger.paperwork.blocks import Block, heading, line, side_by_side, text_block
 from shopledger.paperwork.marks import Mark, Outline, Rule, Trail
-from shopledger.paperwork.reorder_sheet import CutShape, LensProfile, ReorderSheet
 from shopledger.paperwork.typeset import BODY, MM, NOTE, STRONG, Style
 from shopledger.paperwork.wording import Wording
 
@@ -21,7 +21,7 @@ _DASHES: Final = (5.0, 2.5)
 _LEFT_OF_CHART: Final = 30.0
 
 
-def profile_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
+def profile_blocks(sheet: ReorderRecord, wording: Wording, width: float) -> list[Block]:
     """Set both cuts of each lens side by side, then both edges on one chart; nothing for a pair that cannot be made."""
     right, left = sheet.right_profile, sheet.left_profile
     if right is None or left is None:

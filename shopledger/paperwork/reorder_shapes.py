@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from shopledger.ledger.papers.reorder_record import EyeShape, ReorderRecord
 from shopledger.paperwork.blocks import Block, heading, line, paragraph
 from shopledger.paperwork.lens_drawing import blank_marks, lens_marks, measure_marks
 from shopledger.paperwork.marks import Box, Mark, Rule
 from shopledger.paperwork.refusals import DoesNotFitError
-from shopledger.paperwork.reorder_sheet import EyeShape, ReorderSheet
 from shopledger.paperwork.typeset import BODY, COLUMN, MM, NOTE
 from shopledger.paperwork.wording import Wording
 
@@ -37,24 +37,24 @@ def reach_of(shape: EyeShape) -> Reach:
     return Reach(-min(*across, x - radius), max(*across, x + radius), max(*up, y + radius), -min(*up, y - radius))
 
 
-def centre_distance(sheet: ReorderSheet) -> float:
+def centre_distance(sheet: ReorderRecord) -> float:
     """Give the distance of the boxed centres: half of each box and the DBL between them, in millimetres."""
     return max(x for x, _ in sheet.right_shape.outline) - min(x for x, _ in sheet.left_shape.outline) + sheet.dbl
 
 
-def drawing_width(sheet: ReorderSheet) -> float:
+def drawing_width(sheet: ReorderRecord) -> float:
     """Give the width that the two shapes with their blanks need at 1:1, in millimetres."""
     left, right = _side_reach(sheet)
     return left + right
 
 
-def _side_reach(sheet: ReorderSheet) -> tuple[float, float]:
+def _side_reach(sheet: ReorderRecord) -> tuple[float, float]:
     """Give how far the drawing goes left and right of the right lens's boxed centre, in millimetres."""
     right, left, apart = reach_of(sheet.right_shape), reach_of(sheet.left_shape), centre_distance(sheet)
     return max(right.left, left.left - apart), max(right.right, apart + left.right)
 
 
-def shapes_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
+def shapes_blocks(sheet: ReorderRecord, wording: Wording, width: float) -> list[Block]:
     """Set the heading, which side is which in words, and the drawing, the latter never broken."""
     needed = drawing_width(sheet)
     if needed > width / MM:
@@ -74,7 +74,7 @@ def sides_in_words(name: str, words: str, width: float) -> list[Block]:
     return [Block(f"{name}, in words", height + 3, marks, with_next=True)]
 
 
-def _drawing(sheet: ReorderSheet, wording: Wording, width: float) -> Block:
+def _drawing(sheet: ReorderRecord, wording: Wording, width: float) -> Block:
     right, left = reach_of(sheet.right_shape), reach_of(sheet.left_shape)
     to_left, _ = _side_reach(sheet)
     start = (width - drawing_width(sheet) * MM) / 2 + to_left * MM
@@ -107,7 +107,7 @@ def _lens(shape: EyeShape, x: float, y: float, middle: float, wording: Wording, 
     ]
 
 
-def _dbl(sheet: ReorderSheet, wording: Wording, start: float, level: float) -> list[Mark]:
+def _dbl(sheet: ReorderRecord, wording: Wording, start: float, level: float) -> list[Mark]:
     """Draw the distance between the lenses at the height of the boxed centres, with its number below."""
     nose_right = start + max(x for x, _ in sheet.right_shape.outline) * MM
     nose_left = nose_right + sheet.dbl * MM
@@ -120,7 +120,7 @@ def _dbl(sheet: ReorderSheet, wording: Wording, start: float, level: float) -> l
     return [clear, Rule(nose_right, level, nose_left, level, 0.6), *ticks, label]
 
 
-def _bar(sheet: ReorderSheet, wording: Wording, top: float, width: float) -> tuple[list[Mark], float]:
+def _bar(sheet: ReorderRecord, wording: Wording, top: float, width: float) -> tuple[list[Mark], float]:
     """Draw the bar with a tick each 10 mm, and beside it what to do with it."""
     length = SCALE_BAR * MM
     level = top + 6

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
+from shopledger.ledger.papers.reorder_record import LensOption, LensThickness, ReorderRecord
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.blocks import Block, Column, column_heads, heading, line, paragraph, row, text_block
 from shopledger.paperwork.look import Look
 from shopledger.paperwork.marks import Box, Mark, Rule
-from shopledger.paperwork.reorder_sheet import LensOption, LensThickness, ReorderSheet
 from shopledger.paperwork.typeset import BODY, NOTE, STRONG, lines_of, width_of
 from shopledger.paperwork.wording import Wording
 
@@ -21,7 +21,7 @@ _NAMES: Final = 0.32
 """Share of the width that the lens's name takes, in the table and beside the bars."""
 
 
-def thickness_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
+def thickness_blocks(sheet: ReorderRecord, wording: Wording, width: float) -> list[Block]:
     """Set the table of both eyes per lens, then the chart."""
     columns = _columns(width)
     keys = ("lens", "eye", "centre", "thinnest", "thickest", "weight", "price")

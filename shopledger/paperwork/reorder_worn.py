@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
+from shopledger.ledger.papers.reorder_record import EyeShape, ReorderRecord
 from shopledger.paperwork.blocks import Block, heading, line
 from shopledger.paperwork.lens_drawing import SIZE, lens_marks
 from shopledger.paperwork.marks import Mark
 from shopledger.paperwork.reorder_shapes import centre_distance, sides_in_words
-from shopledger.paperwork.reorder_sheet import EyeShape, ReorderSheet
 from shopledger.paperwork.typeset import MM
 from shopledger.paperwork.wording import Wording
 
 
-def worn_blocks(sheet: ReorderSheet, wording: Wording, width: float) -> list[Block]:
+def worn_blocks(sheet: ReorderRecord, wording: Wording, width: float) -> list[Block]:
     """Set the heading, which side is which in words, and the drawing, which is never broken."""
     top = heading("worn", wording["worn.heading"], width)
     return [top, *sides_in_words("worn", wording["worn.behind"], width), _drawing(sheet, wording, width)]
@@ -23,7 +23,7 @@ def from_behind(shape: EyeShape) -> EyeShape:
     return EyeShape(tuple((-across, up) for across, up in shape.outline), (-x, y), None)
 
 
-def _drawing(sheet: ReorderSheet, wording: Wording, width: float) -> Block:
+def _drawing(sheet: ReorderRecord, wording: Wording, width: float) -> Block:
     right, left = from_behind(sheet.right_shape), from_behind(sheet.left_shape)
     across = [x for x, _ in left.outline], [x for x, _ in right.outline]
     apart = centre_distance(sheet)

@@ -5,6 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from shopledger.ledger.papers.reorder_record import (
+    CutShape,
+    EyeFigures,
+    EyeShape,
+    LensOption,
+    LensProfile,
+    LensThickness,
+    PowerChange,
+    PriceLine,
+    RecordFinding,
+    RecordPrice,
+    ReorderRecord,
+)
 from shopledger.optics.body import LensBody, lens_body
 from shopledger.optics.boxing import box
 from shopledger.optics.centring import rule_of_thumb_blank, vertical_offset
@@ -14,19 +27,6 @@ from shopledger.optics.power import SphereCylinder
 from shopledger.optics.profile import LensCut, edge_from_nose, lens_cut
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import Trace
-from shopledger.paperwork.reorder_sheet import (
-    CutShape,
-    EyeFigures,
-    EyeShape,
-    LensOption,
-    LensProfile,
-    LensThickness,
-    PowerChange,
-    PriceLine,
-    ReorderSheet,
-    SheetFinding,
-    SheetPrice,
-)
 
 _CUSTOMER: Final = "Ilse Marrowdene"
 _DBL: Final = 19.0
@@ -85,10 +85,10 @@ def _thickness(body: LensBody) -> LensThickness:
     return LensThickness(body.centre_thickness, *edge, body.weight_g)
 
 
-def sample_reorder() -> ReorderSheet:
+def sample_reorder() -> ReorderRecord:
     """Give a reorder record of an oval frame."""
     right, left = _laid(Side.RIGHT), _laid(Side.LEFT)
-    return ReorderSheet(
+    return ReorderRecord(
         number="17",
         day="2029-03-14",
         shop_name="Sample Row Optical",
@@ -132,13 +132,13 @@ def sample_reorder() -> ReorderSheet:
                 "Thin single vision", _thickness(right.body(*_THIN)), _thickness(left.body(*_THIN)), price=18000
             ),
         ),
-        findings=(SheetFinding("warning", "The right sphere changed by -0.75 D."),),
+        findings=(RecordFinding("warning", "The right sphere changed by -0.75 D."),),
         ledger_head="128-9f3c5a7be2d41c60",
         right_change="sphere 0.75 D toward minus",
         left_change="sphere 0.25 D toward minus, axis turned 5°, from 080 to 085",
         right_profile=_profile(right),
         left_profile=_profile(left),
-        price=SheetPrice(
+        price=RecordPrice(
             (
                 PriceLine("Clear single vision", 8000, 0, 8000),
                 PriceLine("Anti-reflective coating", 12995, 2599, 10396),

@@ -9,16 +9,24 @@ from typing import Final, TypeAlias
 
 from shopledger.ledger.papers.account_statement import AccountStatement, StatementLine
 from shopledger.money.amount import write_amount
-from shopledger.paperwork.blocks import Block, Panel, gap, side_by_side, stacked, text_block, twin_panels
-from shopledger.paperwork.facts import fact_band, strong_box
-from shopledger.paperwork.flow import sheet_of
+from shopledger.paperwork.blocks import (
+    Block,
+    Panel,
+    fact_band,
+    gap,
+    side_by_side,
+    stacked,
+    strong_box,
+    text_block,
+    twin_panels,
+)
+from shopledger.paperwork.flow import page_layout
 from shopledger.paperwork.fonts import respelled
-from shopledger.paperwork.head import head_block, shop_head
+from shopledger.paperwork.furniture import head_block, shop_head
 from shopledger.paperwork.page import Document, save
 from shopledger.paperwork.paper import NO_SPELLINGS, Labels, assembled
-from shopledger.paperwork.reasons import raised, reason_blocks
 from shopledger.paperwork.refusals import DisagreeingTotalsError, MissingDetailError
-from shopledger.paperwork.tables import TableHead, sums, table
+from shopledger.paperwork.tables import TableHead, raised, reason_blocks, sums, table
 from shopledger.paperwork.wording import Wording, read_wording
 
 _LABELS: Final = 78.0
@@ -48,7 +56,7 @@ def statement_document(
     _demand(content)
     words = wording or read_wording("statement")
     said = respelled(content, {**dict(content.spellings), **spellings})
-    sheet = sheet_of(paper)
+    sheet = page_layout(paper)
     width = sheet.frame_width
     number = words.fill("titles.number", number=said.receipt_number)
     facts = (

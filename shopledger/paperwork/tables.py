@@ -1,4 +1,4 @@
-"""Tables: columns as wide as their cells need, heads repeated on each page, a thin rule under each row, sums below."""
+"""Tables: columns as wide as their cells need, heads repeated on each page, sums below, numbered reasons under them."""
 
 from __future__ import annotations
 
@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from shopledger.paperwork.blocks import Align, Block, Column, column_heads, line, row
+from shopledger.paperwork.blocks import Align, Block, Column, column_heads, gap, line, row
 from shopledger.paperwork.look import Look
 from shopledger.paperwork.marks import Mark, Rule
 from shopledger.paperwork.refusals import DoesNotFitError
-from shopledger.paperwork.typeset import BODY, COLUMN, MM, STRONG, Style, width_of
+from shopledger.paperwork.typeset import BODY, COLUMN, MM, NOTE, STRONG, Style, lines_of, width_of
 
 BETWEEN: Final = 7.0
 """Room between two columns, in points."""
@@ -102,3 +102,28 @@ def sums(
         marks.append(line(amount, left, top, style, "right", room - _INSET))
         top += style.leading + 1.5
     return Block(name, top, tuple(marks))
+
+
+_RAISED: Final = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
+_INDENT: Final = 14.0
+
+
+def raised(number: int) -> str:
+    """Write a number small and high."""
+    return str(number).translate(_RAISED)
+
+
+def reason_blocks(first: str, title: str, reasons: Sequence[str], width: float) -> list[Block]:
+    """Give a first sentence, a title and the numbered reasons, one block a line so that they can cross pages."""
+    blocks = [_note_line("", words, 0) for words in lines_of(first, width, NOTE)]
+    if reasons:
+        blocks.append(replace(_note_line("", title, 0), with_next=True))
+    for number, reason in enumerate(reasons, start=1):
+        lines = lines_of(reason, width - _INDENT, NOTE)
+        blocks += [_note_line(str(number) if at == 0 else "", words, _INDENT) for at, words in enumerate(lines)]
+    return [gap("notes", 5), *blocks]
+
+
+def _note_line(number: str, words: str, indent: float) -> Block:
+    label = (line(number, 0, 0, NOTE),) if number else ()
+    return Block("note", NOTE.leading, (*label, line(words, indent, 0, NOTE)))

@@ -11,9 +11,9 @@ from typing import Final, TypeAlias
 from shopledger.ledger.papers.claim_worksheet import ClaimForm, ClaimWorksheet, LeftOut, ServiceLine
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.blocks import Block, heading, text_block
-from shopledger.paperwork.flow import sheet_of
+from shopledger.paperwork.flow import page_layout
 from shopledger.paperwork.fonts import respelled
-from shopledger.paperwork.head import head_block, shop_head
+from shopledger.paperwork.furniture import head_block, shop_head
 from shopledger.paperwork.page import Document, save
 from shopledger.paperwork.paper import NO_SPELLINGS, Labels, assembled
 from shopledger.paperwork.refusals import DisagreeingTotalsError
@@ -48,7 +48,7 @@ def worksheet_document(
     _demand(content)
     words = wording or read_wording("worksheet")
     said = respelled(content, {**dict(content.spellings), **spellings})
-    sheet = sheet_of(paper)
+    sheet = page_layout(paper)
     width = sheet.frame_width
     number = words.fill("titles.number", number=said.receipt_number)
     facts = (words["titles.about"], words.fill("titles.issued", day=words.day(said.receipt_day)))

@@ -21,9 +21,9 @@ from shopledger.paperwork.blocks import (
     text_block,
     twin_panels,
 )
-from shopledger.paperwork.flow import sheet_of
+from shopledger.paperwork.flow import page_layout
 from shopledger.paperwork.fonts import respelled
-from shopledger.paperwork.head import head_block, shop_head
+from shopledger.paperwork.furniture import head_block, shop_head
 from shopledger.paperwork.page import Document, save
 from shopledger.paperwork.paper import NO_SPELLINGS, Labels, assembled
 from shopledger.paperwork.refusals import DisagreeingTotalsError
@@ -60,7 +60,7 @@ def year_document(
     _demand(content)
     words = wording or read_wording("year")
     said = respelled(content, spellings)
-    sheet = sheet_of(paper)
+    sheet = page_layout(paper)
     width = sheet.frame_width
     number = words.fill("titles.number", year=said.year)
     facts = (words.fill("titles.made", day=words.day(said.made_on)),)

@@ -13,11 +13,11 @@ from shopledger.desk.goods import change_lens
 from shopledger.desk.reorder_record import reorder_sheet
 from shopledger.desk.reordering import ReorderPlan, plan_reorder
 from shopledger.ledger.books.journal import Head
+from shopledger.ledger.papers.reorder_record import PowerChange, ReorderRecord
 from shopledger.ledger.traces import StoredTrace, TraceOrigin
 from shopledger.optics.boxing import box
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace
-from shopledger.paperwork.reorder_sheet import PowerChange, ReorderSheet
 from tests.desk.family import ASKED, MEASURED, prescribe
 from tests.optics.strategies import rounded_shape
 from tests.shelf import CLEAR, CUSTOMER, SHOP, SINGLE, WREN
@@ -28,7 +28,7 @@ CROOKED = FrameTrace(
 """Shapes that are no mirror images of themselves or of each other."""
 
 
-def sheet_of(plan: ReorderPlan) -> ReorderSheet:
+def page_layout(plan: ReorderPlan) -> ReorderRecord:
     """Give the record of a plan as draft 7."""
     return reorder_sheet(7, plan, SHOP, (CLEAR.name,), Head(3, "ab" * 32))
 
@@ -43,7 +43,7 @@ def crooked(returned: Desk) -> ReorderPlan:
 
 def test_each_shape_is_the_trace_around_its_boxed_centre(crooked: ReorderPlan) -> None:
     """Point for point, right for right and left for left; the optical centre lies toward the nose."""
-    sheet = sheet_of(crooked)
+    sheet = page_layout(crooked)
     for trace, shape, inward in ((CROOKED.right, sheet.right_shape, 1), (CROOKED.left, sheet.left_shape, -1)):
         boxed = box(trace)
         wanted = trace.points - np.array([boxed.centre_x, boxed.centre_y])
@@ -58,7 +58,7 @@ def test_each_shape_is_the_trace_around_its_boxed_centre(crooked: ReorderPlan) -
 
 def test_the_profile_is_that_of_the_chosen_lens(crooked: ReorderPlan) -> None:
     """Its centre is the body's, no place of its edge is thicker than the thickest, and its cuts end at the edge."""
-    sheet = sheet_of(crooked)
+    sheet = page_layout(crooked)
     for side, profile in ((Side.RIGHT, sheet.right_profile), (Side.LEFT, sheet.left_profile)):
         body = crooked.chosen.eye(side).body
         assert body is not None
@@ -73,7 +73,7 @@ def test_the_profile_is_that_of_the_chosen_lens(crooked: ReorderPlan) -> None:
 def test_a_lens_that_cannot_be_made_has_no_profile(returned: Desk) -> None:
     """At -20 D the back does not reach the edge."""
     prescribe(returned, CUSTOMER, "-20.00 DS", "-20.00 DS", date(2029, 4, 9))
-    sheet = sheet_of(plan_reorder(returned, ASKED))
+    sheet = page_layout(plan_reorder(returned, ASKED))
     assert (sheet.right_profile, sheet.left_profile) == (None, None)
     assert sheet.options[0].refusal
 
@@ -82,17 +82,17 @@ def test_the_price_is_today_s_with_every_line(returned: Desk) -> None:
     """The lines come to the total of the order that is drafted."""
     change_lens(returned, SINGLE.code, {"price": 9050})
     plan = plan_reorder(returned, replace(ASKED, extras=(CLEAR.code,)))
-    price = sheet_of(plan).price
+    price = page_layout(plan).price
     assert price is not None
     assert [line.net for line in price.lines] == [9050, 12995]
     assert sum(line.net for line in price.lines) + price.tax == price.total == plan.sale.order.total
-    assert [option.price for option in sheet_of(plan).options] == [9050, 18000]
+    assert [option.price for option in page_layout(plan).options] == [9050, 18000]
 
 
 def test_both_prescriptions_stand_side_by_side(returned: Desk) -> None:
     """Each quantity before and now with its difference, the axis the shorter way round, prism as written."""
     prescribe(returned, CUSTOMER, "-2.75 -1.25 x 005 add 2.25 2.00 BU", "-3.00 DS add 2.25", date(2029, 4, 9))
-    sheet = sheet_of(plan_reorder(returned, ASKED))
+    sheet = page_layout(plan_reorder(returned, ASKED))
     right = {power.quantity: power for power in sheet.right_powers}
     assert (right["sphere"].before, right["sphere"].now, right["sphere"].change) == ("-2.50", "-2.75", "-0.25")
     assert (right["axis"].before, right["axis"].now, right["axis"].change) == ("090", "005", "-85°")
@@ -104,6 +104,6 @@ def test_both_prescriptions_stand_side_by_side(returned: Desk) -> None:
 
 def test_an_axis_that_stayed_has_not_turned(returned: Desk) -> None:
     """Nought has no sign."""
-    right = {power.quantity: power for power in sheet_of(plan_reorder(returned, ASKED)).right_powers}
+    right = {power.quantity: power for power in page_layout(plan_reorder(returned, ASKED)).right_powers}
     assert right["axis"].change == "0°"
     assert right["prism"].change == ""

@@ -9,6 +9,7 @@ from shopledger.ledger.papers.account_statement import account_statement
 from shopledger.ledger.papers.claim_worksheet import claim_worksheet
 from shopledger.ledger.papers.order_summary import OrderSummary, SummaryGroup
 from shopledger.ledger.papers.packing_slip import PackedFor
+from shopledger.ledger.papers.reorder_record import PriceLine, RecordFinding, RecordPrice
 from shopledger.ledger.papers.year_statement import YearSums, YearWearer
 from shopledger.ledger.receipt import ReceiptContent, ReceiptRefund
 from shopledger.paperwork.order_paper import order_document
@@ -16,7 +17,6 @@ from shopledger.paperwork.packing import packing_document
 from shopledger.paperwork.page import Document
 from shopledger.paperwork.receipt import receipt_document
 from shopledger.paperwork.reorder import reorder_document
-from shopledger.paperwork.reorder_sheet import PriceLine, SheetFinding, SheetPrice
 from shopledger.paperwork.sample_content import (
     sample_confirmation,
     sample_packing,
@@ -120,9 +120,9 @@ def _reorder(case: Awkward) -> Document:
             lens=case.item,
             extras=(case.item,) * 3,
             right_change=case.item,
-            findings=(SheetFinding("error", case.item), SheetFinding("note", case.name)),
+            findings=(RecordFinding("error", case.item), RecordFinding("note", case.name)),
             options=named,
-            price=SheetPrice((line,) * case.count, 0, 1_234_567 * case.count),
+            price=RecordPrice((line,) * case.count, 0, 1_234_567 * case.count),
         ),
         paper=case.paper,
     )

@@ -6,8 +6,7 @@ import math
 from dataclasses import replace
 from typing import Any
 
-from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair, ReceiptPayment
-from shopledger.paperwork.reorder_sheet import (
+from shopledger.ledger.papers.reorder_record import (
     CutShape,
     EyeFigures,
     EyeShape,
@@ -17,10 +16,11 @@ from shopledger.paperwork.reorder_sheet import (
     Point,
     PowerChange,
     PriceLine,
-    ReorderSheet,
-    SheetFinding,
-    SheetPrice,
+    RecordFinding,
+    RecordPrice,
+    ReorderRecord,
 )
+from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair, ReceiptPayment
 
 FRAME = ReceiptLine(
     description="Frame Wren 52-18-140, matt black",
@@ -150,7 +150,7 @@ def reorder_sheet(
     dbl: float = 18.0,
     blank: float = 65.0,
     **changes: Any,  # noqa: ANN401 - as above
-) -> ReorderSheet:
+) -> ReorderRecord:
     """Give a reorder record for a frame of the given size in mm."""
     right = EyeFigures(a, b, 54.3, 141.2, 31.5, None, 20.0, 3.5, 2.0, 62.7, 63.3, blank)
     thickness = LensThickness(1.5, 1.9, 92, 4.6, 183, 8.1)
@@ -195,15 +195,15 @@ def reorder_sheet(
             LensOption("Single vision, 1.74", None, None, refusal="the blank is too thin"),
         ),
         "findings": (
-            SheetFinding("warning", "The right sphere changed by -0.75 D."),
-            SheetFinding("note", "The prescription runs out in 26 days."),
+            RecordFinding("warning", "The right sphere changed by -0.75 D."),
+            RecordFinding("note", "The prescription runs out in 26 days."),
         ),
         "right_change": "sphere 0.75 D toward minus",
         "left_change": "as before",
         "right_profile": profile(a, b, 4.6),
         "left_profile": profile(a, b, 4.4),
-        "price": SheetPrice(
+        "price": RecordPrice(
             (PriceLine("Slim lenses", 15000, 3000, 12000), PriceLine("Shipping", 650, 0, 650)), 120, 12770
         ),
     }
-    return ReorderSheet(**(body | changes))
+    return ReorderRecord(**(body | changes))

@@ -15,12 +15,11 @@ from pypdf import PdfReader
 from reportlab.pdfgen.canvas import Canvas
 
 from shopledger.errors import PaperworkError
-from shopledger.paperwork.archive import as_archive
+from shopledger.paperwork.archive import as_archive, srgb_profile
 from shopledger.paperwork.page import painted
 from shopledger.paperwork.receipt import receipt_document
 from shopledger.paperwork.refusals import ArchiveExtraMissingError, NotArchivableError
 from shopledger.paperwork.sample import print_samples
-from shopledger.paperwork.srgb import srgb_profile
 from shopledger.paperwork.wording import read_wording
 from shopledger.places import templates_folder
 from tests.paperwork.samples import long_receipt, receipt

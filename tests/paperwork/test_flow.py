@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 
 from shopledger.paperwork.blocks import Block, gap, text_block
-from shopledger.paperwork.flow import Sheet, flow, furnished, sheet_of
+from shopledger.paperwork.flow import PageLayout, flow, furnished, page_layout
 from shopledger.paperwork.marks import Rule
 from shopledger.paperwork.refusals import DoesNotFitError, UnknownPaperError
 
-SHEET = Sheet(200, 100, side=10, top=10, bottom=10)
+SHEET = PageLayout(200, 100, side=10, top=10, bottom=10)
 """Room for 80 points of blocks on a page."""
 
 LINE = Rule(0, 0, 10, 0)
@@ -92,7 +92,7 @@ def test_page_furniture_knows_how_many_pages_there_are() -> None:
 
 def test_papers_have_their_published_sizes() -> None:
     """Letter is 8.5 by 11 inches (ANSI/ASME Y14.1), A4 is 210 by 297 mm (ISO 216)."""
-    letter, a4 = sheet_of("Letter"), sheet_of("a4")
+    letter, a4 = page_layout("Letter"), page_layout("a4")
     assert (letter.width, letter.height) == (8.5 * 72, 11 * 72)
     assert (a4.width, a4.height) == pytest.approx((210 / 25.4 * 72, 297 / 25.4 * 72))
 
@@ -100,4 +100,4 @@ def test_papers_have_their_published_sizes() -> None:
 def test_an_unknown_paper_is_refused() -> None:
     """Only the kept sizes are printed on."""
     with pytest.raises(UnknownPaperError, match="paper is 'legal'; the papers are printed on letter or a4"):
-        sheet_of("legal")
+        page_layout("legal")

@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from shopledger.ledger.papers.reorder_record import PriceLine, RecordPrice
 from shopledger.paperwork.page import painted
 from shopledger.paperwork.refusals import DoesNotFitError, MissingGlyphError
 from shopledger.paperwork.reorder import reorder_document, reorder_pdf
 from shopledger.paperwork.reorder_shapes import drawing_width
-from shopledger.paperwork.reorder_sheet import PriceLine, SheetPrice
 from tests.paperwork.reading import crossing_blocks, crossing_texts, outside, read, text_of
 from tests.paperwork.samples import reorder_sheet
 
@@ -65,7 +65,7 @@ def test_a_record_without_a_price_leaves_its_part_out() -> None:
 def test_many_priced_lines_cross_pages_and_keep_their_sum() -> None:
     """Heads are repeated, every line is there, the sum stands under the last."""
     lines = tuple(PriceLine(f"Extra {number}", 1000, 0, 1000) for number in range(60))
-    document = reorder_document(reorder_sheet(price=SheetPrice(lines, 0, 60_000)))
+    document = reorder_document(reorder_sheet(price=RecordPrice(lines, 0, 60_000)))
     text = text_of(document)
     assert all(f"Extra {number} 10.00" in text for number in range(60))
     assert "Total 600.00" in text

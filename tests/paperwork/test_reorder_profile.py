@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from shopledger.ledger.papers.reorder_record import CutShape, LensProfile
 from shopledger.paperwork.flow import Placed
 from shopledger.paperwork.marks import Mark, Outline, Text, Trail
 from shopledger.paperwork.page import Document
 from shopledger.paperwork.reorder import reorder_document
-from shopledger.paperwork.reorder_sheet import CutShape, LensProfile
 from tests.paperwork.reading import crossing_texts, marks_of, paths, read, text_of
 from tests.paperwork.samples import profile, reorder_sheet
 

@@ -12,12 +12,12 @@ from typing import NamedTuple
 import pytest
 from pypdf import PageObject
 
+from shopledger.ledger.papers.reorder_record import EyeShape, Point, ReorderRecord
 from shopledger.paperwork.flow import Page, Placed
 from shopledger.paperwork.marks import Circle, Rule, Text
 from shopledger.paperwork.page import Document
 from shopledger.paperwork.reorder import reorder_document
 from shopledger.paperwork.reorder_shapes import centre_distance
-from shopledger.paperwork.reorder_sheet import EyeShape, Point, ReorderSheet
 from tests.paperwork.reading import circles_of, marks_of, paths, read
 from tests.paperwork.samples import outline, reorder_sheet
 
@@ -52,7 +52,7 @@ def crooked(bulge: float, dent: float) -> tuple[Point, ...]:
 RIGHT, LEFT = crooked(50, 110), crooked(155, 20)
 
 
-def crooked_sheet() -> ReorderSheet:
+def crooked_sheet() -> ReorderRecord:
     """Give a record of the crooked shapes, their optical centres inward and up."""
     shapes = EyeShape(RIGHT, (3.0, 2.0), 70.0, 66.0, 24.0), EyeShape(LEFT, (-2.5, 1.0), 70.0, 64.0, 23.0)
     return reorder_sheet(right_shape=shapes[0], left_shape=shapes[1])

@@ -147,7 +147,7 @@ class PriceLine:
 
 
 @dataclass(frozen=True, slots=True)
-class SheetPrice:
+class RecordPrice:
     """What the new lenses cost today, with the tax on it and the sum."""
 
     lines: tuple[PriceLine, ...]
@@ -156,7 +156,7 @@ class SheetPrice:
 
 
 @dataclass(frozen=True, slots=True)
-class SheetFinding:
+class RecordFinding:
     """One finding of a check, as the owner reads it."""
 
     severity: Severity
@@ -164,7 +164,7 @@ class SheetFinding:
 
 
 @dataclass(frozen=True, slots=True)
-class ReorderSheet:
+class ReorderRecord:
     """Everything on a reorder record. Days are ISO text."""
 
     number: str
@@ -205,7 +205,7 @@ class ReorderSheet:
     """Front curve that the thickness was worked out with. [D]"""
     options: tuple[LensOption, ...]
     """The chosen lens first, then the alternatives."""
-    findings: tuple[SheetFinding, ...]
+    findings: tuple[RecordFinding, ...]
     """Gravest first."""
     ledger_head: str = ""
     right_change: str = ""
@@ -214,4 +214,4 @@ class ReorderSheet:
     right_profile: LensProfile | None = None
     """None where the lens cannot be made."""
     left_profile: LensProfile | None = None
-    price: SheetPrice | None = None
+    price: RecordPrice | None = None
