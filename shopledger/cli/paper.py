@@ -66,10 +66,7 @@ def worksheet(run: Run, receipt: int, diagnoses: tuple[str, ...], folder: Path, 
 @pass_run
 def slip(run: Run, order: int, folder: Path, archive: bool, as_json: bool) -> None:
     """Print an order's packing slip: no prices, no prescription."""
-    from shopledger.desk.papers import print_packing_slip
-
-    file = print_packing_slip(run.desk(), order, made(folder), archive=archive)
-    _show(as_json, file, {"paper": "packing", "order": order})
+    _of_order(run, "packing", order, folder, archive, as_json)
 
 
 @paper.command()
@@ -78,10 +75,7 @@ def slip(run: Run, order: int, folder: Path, archive: bool, as_json: bool) -> No
 @pass_run
 def confirmation(run: Run, order: int, folder: Path, archive: bool, as_json: bool) -> None:
     """Print an order's confirmation, which is no receipt."""
-    from shopledger.desk.papers import print_confirmation
-
-    file = print_confirmation(run.desk(), order, made(folder), archive=archive)
-    _show(as_json, file, {"paper": "confirmation", "order": order})
+    _of_order(run, "confirmation", order, folder, archive, as_json)
 
 
 @paper.command()
@@ -155,6 +149,14 @@ def _asked(file: Path | None, given: dict[str, Any]) -> OrderRequest:
 
     file_alone(given)
     return read_order_file(file)
+
+
+def _of_order(run: Run, key: str, order: int, folder: Path, archive: bool, as_json: bool) -> None:
+    """Print one of the papers of a recorded order and tell where it lies."""
+    from shopledger.desk.papers import print_of_order
+
+    file = print_of_order(run.desk(), key, order, made(folder), archive=archive)
+    _show(as_json, file, {"paper": key, "order": order})
 
 
 def _show(as_json: bool, file: Path, what: dict[str, Json]) -> None:

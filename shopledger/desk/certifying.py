@@ -7,17 +7,15 @@ from pathlib import Path
 
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import standing_job
-from shopledger.desk.printing import pdf_of, written
+from shopledger.desk.printing import pdf_of, placed_as_issued, refuse_altered, with_size_and_wording, written
 from shopledger.errors import RefusedError
 from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.certificates import Certificate, changed_since, overtaken
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.papers.certificate import InspectionCertificate, inspection_certificate
-from shopledger.ledger.papers.names import OrderNames
+from shopledger.ledger.papers.order_facts import OrderNames
 from shopledger.ledger.parties import spellings_of
-from shopledger.paperwork.certificate import certificate_document
-from shopledger.paperwork.refusals import AlteredError
-from shopledger.paperwork.wording import kept_wording, read_wording
+from shopledger.paperwork.certificate import CERTIFICATE
 from shopledger.store.refusals import FileNotKeptError
 from shopledger.store.work import Work
 
@@ -52,43 +50,38 @@ def print_certificate(desk: Desk, job_number: int, folder: Path, *, anew: bool =
 
 
 def print_issued(desk: Desk, number: int, folder: Path) -> PrintedCertificate:
-    """Print an issued certificate from its frozen content, wording and paper: the same bytes each time."""
+    """Print an issued certificate from its frozen content, wording and size: the same bytes each time."""
     with desk.writing() as work:
-        content = _unaltered(work.inspections.certificate(number)).content
-        wording = kept_wording(work.receipts.wording(content.wording_sha256), desk.own_templates)
-        document = certificate_document(
-            content, paper=content.paper, wording=wording, spellings=dict(content.spellings)
-        )
+        issued = work.inspections.certificate(number)
+        refuse_altered("certificate", number, issued.body, issued.sha256)
+        content = issued.content
+        pdf = pdf_of(placed_as_issued(work, desk, CERTIFICATE, content))
         inspection = content.inspection_number
         later = [each.number for each in work.inspections.certificates(inspection) if each.number > number]
         printed = PrintedCertificate(
             content,
-            folder / f"certificate-{number:05d}.pdf",
+            folder / CERTIFICATE.file_name(number),
             first=False,
             changed=changed_since(content, _content(work, content.job_number, inspection)),
             overtaken=overtaken(work.inspections.history(content.job_number), inspection),
             replaced_by=later[0] if later else None,
         )
         work.audit.note("printed a certificate", f"certificate {number} of job {content.job_number}")
-    written(pdf_of(document, archive=False), printed.file)
+    written(pdf, printed.file)
     return printed
 
 
 def _issue(work: Work, desk: Desk, now: InspectionCertificate, issued: tuple[Certificate, ...], *, anew: bool) -> int:
     """Take a number and store what the certificate says."""
-    wording, paper = read_wording("certificate", desk.own_templates), work.shop.settings().paper
-    said = replace(now, paper=paper, wording_sha256=content_hash(wording.canonical()))
-    if anew:
-        _refuse_needless(said, issued)
-    content = replace(
-        said,
+    numbered = replace(
+        now,
         number=work.inspections.next_certificate_number(),
         issued_on=desk.today.isoformat(),
         replaces=issued[-1].number if issued else None,
     )
-    work.receipts.keep_wording(wording.canonical())
-    # Placed before anything is stored for good, so that no number is taken for a certificate that cannot be printed.
-    certificate_document(content, paper=paper, wording=wording, spellings=dict(content.spellings))
+    content = with_size_and_wording(work, desk, CERTIFICATE, numbered)
+    if anew:
+        _refuse_needless(content, issued)
     body = content.canonical()
     work.inspections.add_certificate(Certificate(content.number, content.inspection_number, body, content_hash(body)))
     work.audit.note("issued a certificate", f"certificate {content.number} of job {content.job_number}")
@@ -140,13 +133,6 @@ def _content(work: Work, job_number: int, inspection_number: int) -> InspectionC
     shipped_on = shipment.day if shipment else None
     content = inspection_certificate(order, pair, history, inspection, work.shop.profile(), names, shipped_on)
     return replace(content, spellings=spellings_of(wearer))
-
-
-def _unaltered(certificate: Certificate) -> Certificate:
-    """Give a certificate back, or refuse one whose frozen content is not what was stored."""
-    if content_hash(certificate.body) != certificate.sha256:
-        raise AlteredError("certificate", certificate.number)
-    return certificate
 
 
 def hand_out_makers_sheet(desk: Desk, job_number: int, folder: Path) -> Path:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from shopledger.desk.context import Desk
 from shopledger.desk.jobs import BoardRow, board_row
+from shopledger.desk.printing import pdf_of, placed, written
 from shopledger.errors import OpticsError
 from shopledger.ledger.catalogue import Frame, Lens
 from shopledger.ledger.layout import PairLayout, lay_out
@@ -14,15 +15,14 @@ from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, Pair
 from shopledger.ledger.pair_findings import pair_findings
 from shopledger.ledger.papers.job_sheet import Job, JobSheet, job_sheet
-from shopledger.ledger.papers.order_summary import refuse_cancelled
+from shopledger.ledger.papers.order_facts import refuse_cancelled
 from shopledger.ledger.parties import Wearer, spellings_of
 from shopledger.ledger.settings import Settings
 from shopledger.ledger.stages import OVERDUE_AFTER
 from shopledger.ledger.traces import StoredTrace
 from shopledger.optics.findings import Finding, gravest_first
 from shopledger.optics.trace_checks import check_frame_trace
-from shopledger.paperwork.job_sheet import job_document, shop_cutting
-from shopledger.paperwork.page import save
+from shopledger.paperwork.job_sheet import JOB_SHEET, shop_cutting
 from shopledger.paperwork.wording import read_wording
 from shopledger.store.work import Work
 
@@ -38,7 +38,7 @@ class JobCard:
 
 def job_card(desk: Desk, number: int, overdue_after: int = OVERDUE_AFTER) -> JobCard:
     """Give one job; the look is noted, since it shows what is made for somebody's eyes."""
-    wording = read_wording("job", desk.own_templates)
+    wording = read_wording(JOB_SHEET.key, desk.own_templates)
     with desk.writing() as work:
         entry = work.jobs.entry(number)
         job = bench_job(work, number)
@@ -48,16 +48,13 @@ def job_card(desk: Desk, number: int, overdue_after: int = OVERDUE_AFTER) -> Job
 
 def print_job_sheet(desk: Desk, number: int, folder: Path) -> Path:
     """Print the sheet of a job, with a trace or without; that of a cancelled order is refused. Gives the file."""
-    wording = read_wording("job", desk.own_templates)
     with desk.writing() as work:
         job = bench_job(work, number)
         refuse_cancelled(work.orders.account(number_of(job.order)))
-        sheet = job_sheet(job, shop_cutting(wording))
-        spellings = dict(spellings_of(job.wearer))
-        # Placed before anything is stored, so that nothing is noted of a sheet that cannot be printed.
-        document = job_document(sheet, paper=work.shop.settings().paper, wording=wording, spellings=spellings)
+        sheet = job_sheet(job, shop_cutting(read_wording(JOB_SHEET.key, desk.own_templates)))
+        pdf = pdf_of(placed(work, desk, JOB_SHEET, sheet, spellings_of(job.wearer)))
         work.audit.note("printed a job sheet", f"job {number}")
-    return save(document, folder / f"job-{number:05d}.pdf")
+    return written(pdf, folder / JOB_SHEET.file_name(number))
 
 
 def bench_job(work: Work, number: int) -> Job:

@@ -12,7 +12,7 @@ from typing import Final
 
 from shopledger.desk.context import Desk
 from shopledger.desk.job_sheets import bench_job
-from shopledger.desk.printing import pdf_of, written
+from shopledger.desk.printing import pdf_of, placed, placed_as_issued, refuse_altered, with_size_and_wording, written
 from shopledger.errors import RefusedError
 from shopledger.exchange.lens_order_file import lens_order_json, lens_order_records
 from shopledger.ledger.books.suppliers import Supplier
@@ -31,9 +31,7 @@ from shopledger.ledger.papers.lens_order import LensOrderContent, LensOrderTerms
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.optics.refusals import within
 from shopledger.optics.sides import Side
-from shopledger.paperwork.lens_order import lens_order_document
-from shopledger.paperwork.refusals import AlteredError
-from shopledger.paperwork.wording import Wording, kept_wording, read_wording
+from shopledger.paperwork.lens_order import LENS_ORDER
 from shopledger.store.work import Work
 
 
@@ -84,10 +82,9 @@ class LensesArrived:
 
 def plan_lens_order(desk: Desk, request: LensOrderRequest) -> SentLensOrder:
     """Work out what would be sent, without storing or writing anything."""
-    wording = read_wording("lens_order", desk.own_templates)
     with desk.reading() as work:
         content, _ = _planned(work, desk, request)
-        lens_order_document(content, paper=content.paper, wording=wording)
+        placed(work, desk, LENS_ORDER, content)
     return SentLensOrder(content)
 
 
@@ -95,13 +92,10 @@ def place_lens_order(
     desk: Desk, request: LensOrderRequest, folder: Path, form: FileForm = FileForm.RECORDS
 ) -> SentLensOrder:
     """Store an order of lenses, then write its file and its sheet into a folder."""
-    wording = read_wording("lens_order", desk.own_templates)
     with desk.writing() as work:
         planned, supplier = _planned(work, desk, request)
-        kept = work.receipts.keep_wording(wording.canonical())
-        content = replace(planned, number=work.lens_orders.next_number(), wording_sha256=kept)
-        # Placed before anything is stored for good, so that no number is taken for a sheet that cannot be printed.
-        lens_order_document(content, paper=content.paper, wording=wording)
+        numbered = replace(planned, number=work.lens_orders.next_number())
+        content = with_size_and_wording(work, desk, LENS_ORDER, numbered)
         work.lens_orders.add(_order(content, number_of(supplier), request.expected_on))
         work.audit.note("sent out a lens order", f"lens order {content.number} for job {request.job_number}")
     return print_lens_order(desk, content.number, folder, form)
@@ -110,9 +104,14 @@ def place_lens_order(
 def print_lens_order(desk: Desk, number: int, folder: Path, form: FileForm = FileForm.RECORDS) -> SentLensOrder:
     """Write the file and the sheet of a lens order from its frozen content: the same bytes each time."""
     with desk.reading() as work:
-        content = thawed(LensOrderContent, _unaltered(work.lens_orders.get(number)).body, "lens order")
-        wording = kept_wording(work.receipts.wording(content.wording_sha256), desk.own_templates)
-    return SentLensOrder(content, _written(content, wording, folder, form))
+        order = work.lens_orders.get(number)
+        refuse_altered("lens order", number, order.body, order.sha256)
+        content = thawed(LensOrderContent, order.body, "lens order")
+        pdf = pdf_of(placed_as_issued(work, desk, LENS_ORDER, content))
+    ending, write = _WRITERS[form]
+    sheet = folder / LENS_ORDER.file_name(number)
+    file = written(write(content).encode("utf-8"), sheet.with_suffix(f".{ending}"))
+    return SentLensOrder(content, (file, written(pdf, sheet)))
 
 
 def record_arrival(
@@ -159,7 +158,7 @@ def _planned(work: Work, desk: Desk, request: LensOrderRequest) -> tuple[LensOrd
         reason=again or (newest.reason if newest and orders else ""),
         remake=newest.number if newest else None,
     )
-    content = replace(lens_order_content(job, terms), paper=work.shop.settings().paper)
+    content = lens_order_content(job, terms)
     _order(content, number_of(supplier), request.expected_on)  # It holds the days to their rules in a dry run too.
     return content, supplier
 
@@ -203,13 +202,6 @@ def _order(content: LensOrderContent, supplier_number: int, expected_on: date | 
     )
 
 
-def _unaltered(order: LensOrder) -> LensOrder:
-    """Give a lens order back, or refuse one whose frozen content is not what was stored."""
-    if content_hash(order.body) != order.sha256:
-        raise AlteredError("lens order", order.number)
-    return order
-
-
 def _awaited(orders: tuple[LensOrder, ...], job_number: int, number: int | None) -> LensOrder:
     """Choose the lens order that an arrival is about."""
     chosen = [order for order in orders if number in {None, order.number}]
@@ -224,14 +216,3 @@ def _awaited(orders: tuple[LensOrder, ...], job_number: int, number: int | None)
         )
     known = ", ".join(str(order.number) for order in orders) or "none"
     raise RefusedError("lens order", number, f"those of job {job_number} are: {known}", "Name one of them.")
-
-
-def _written(content: LensOrderContent, wording: Wording, folder: Path, form: FileForm) -> tuple[Path, Path]:
-    """Write the file, and the sheet beside it."""
-    ending, write = _WRITERS[form]
-    document = lens_order_document(content, paper=content.paper, wording=wording)
-    name = f"lens-order-{content.number:05d}"
-    return (
-        written(write(content).encode("utf-8"), folder / f"{name}.{ending}"),
-        written(pdf_of(document, archive=False), folder / f"{name}.pdf"),
-    )

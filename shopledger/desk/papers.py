@@ -1,20 +1,19 @@
 """Printing the shop's other papers: statement, worksheet, packing slip, confirmation, quote, a customer's year.
 
-Each is worded as the owner changed it, on the shop's paper, and is named by numbers alone. A paper is placed whole
-before anything is noted or written, so that one which cannot be printed leaves nothing behind.
+Each is worded as the owner changed it, on the shop's size of paper, and its file is named by numbers alone.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
-from typing import Final
+from typing import Final, TypeVar
 
 from shopledger.desk.acceptance import settled
 from shopledger.desk.context import Desk
-from shopledger.desk.printing import pdf_of, written
+from shopledger.desk.printing import pdf_of, placed, written
 from shopledger.desk.receipts import unaltered
 from shopledger.desk.sales import SalePlan, planned_sale
 from shopledger.errors import RefusedError
@@ -23,22 +22,21 @@ from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, OrderRequest
 from shopledger.ledger.papers.account_statement import account_statement
 from shopledger.ledger.papers.claim_worksheet import claim_worksheet
-from shopledger.ledger.papers.names import OrderNames
-from shopledger.ledger.papers.order_summary import OrderSummary, order_confirmation, quote
-from shopledger.ledger.papers.packing_slip import packing_slip
+from shopledger.ledger.papers.order_facts import OrderFacts, OrderNames
+from shopledger.ledger.papers.order_summary import quote
 from shopledger.ledger.papers.year_statement import year_statement
 from shopledger.ledger.parties import Customer, Wearer, spellings_of
 from shopledger.ledger.receipt import ReceiptContent
 from shopledger.ledger.refunds import cancelled
-from shopledger.paperwork.order_paper import order_document, wording_of
-from shopledger.paperwork.packing import packing_document
-from shopledger.paperwork.page import Document
-from shopledger.paperwork.sample import sample_documents
-from shopledger.paperwork.statement import statement_document
-from shopledger.paperwork.wording import read_wording
-from shopledger.paperwork.worksheet import worksheet_document
-from shopledger.paperwork.year import year_document
+from shopledger.paperwork.order_papers import ORDER_PAPERS, QUOTE
+from shopledger.paperwork.paper import Paper
+from shopledger.paperwork.papers import PAPERS
+from shopledger.paperwork.statement import STATEMENT
+from shopledger.paperwork.worksheet import WORKSHEET
+from shopledger.paperwork.year import YEAR
 from shopledger.store.work import Work
+
+Content = TypeVar("Content")
 
 _EVERY: Final = 2**31 - 1
 """More orders than any customer has."""
@@ -54,13 +52,9 @@ class PrintedQuote:
 
 def print_statement(desk: Desk, receipt_number: int, folder: Path, *, archive: bool = False) -> Path:
     """Print the health account's statement of an issued receipt; that it was looked at is noted."""
-    wording = read_wording("statement", desk.own_templates)
-    with desk.writing() as work:
-        content = account_statement(_receipt(work, receipt_number, "statement"))
-        document = statement_document(content, paper=work.shop.settings().paper, wording=wording)
-        pdf = pdf_of(document, archive=archive)
-        work.audit.note("prepared an account statement", f"receipt {receipt_number}")
-    return written(pdf, folder / f"statement-{receipt_number:05d}.pdf")
+    return _of_receipt(
+        desk, STATEMENT, receipt_number, account_statement, folder, "prepared an account statement", archive=archive
+    )
 
 
 def print_worksheet(
@@ -70,38 +64,46 @@ def print_worksheet(
 
     `diagnoses` are codes from the prescriber's document that came after the receipt.
     """
-    wording = read_wording("worksheet", desk.own_templates)
     codes = [read_diagnosis(code).code for code in diagnoses]
+    return _of_receipt(
+        desk,
+        WORKSHEET,
+        receipt_number,
+        lambda receipt: claim_worksheet(receipt, codes),
+        folder,
+        "prepared a claim worksheet",
+        archive=archive,
+    )
+
+
+def _of_receipt(
+    desk: Desk,
+    paper: Paper[Content],
+    number: int,
+    make: Callable[[ReceiptContent], Content],
+    folder: Path,
+    note: str,
+    *,
+    archive: bool,
+) -> Path:
+    """Print a paper made from an issued receipt alone."""
     with desk.writing() as work:
-        content = claim_worksheet(_receipt(work, receipt_number, "worksheet"), codes)
-        document = worksheet_document(content, paper=work.shop.settings().paper, wording=wording)
-        pdf = pdf_of(document, archive=archive)
-        work.audit.note("prepared a claim worksheet", f"receipt {receipt_number}")
-    return written(pdf, folder / f"worksheet-{receipt_number:05d}.pdf")
+        content = make(_receipt(work, number, paper.key))
+        pdf = pdf_of(placed(work, desk, paper, content), archive=archive)
+        work.audit.note(note, f"receipt {number}")
+    return written(pdf, folder / paper.file_name(number))
 
 
-def print_packing_slip(desk: Desk, order_number: int, folder: Path, *, archive: bool = False) -> Path:
-    """Print what lies in an order's parcel: no prices, nothing of a prescription."""
-    wording = read_wording("packing", desk.own_templates)
+def print_of_order(desk: Desk, key: str, order_number: int, folder: Path, *, archive: bool = False) -> Path:
+    """Print one of the papers that a recorded order has, such as `packing` or `confirmation`."""
+    paper = ORDER_PAPERS[key]
     with desk.reading() as work:
         account = work.orders.account(order_number)
         people = _people(work, account.order.customer_number)
         names = _names(work, people[1:], account.order)
-        content = packing_slip(account, work.shop.profile(), people[0], names, desk.today)
-        paper = work.shop.settings().paper
-    document = packing_document(content, paper=paper, wording=wording, spellings=dict(spellings_of(*people)))
-    return written(pdf_of(document, archive=archive), folder / f"slip-{order_number:05d}.pdf")
-
-
-def print_confirmation(desk: Desk, order_number: int, folder: Path, *, archive: bool = False) -> Path:
-    """Print an order with its prices and what was paid on it so far; it says that it is no receipt."""
-    with desk.reading() as work:
-        account = work.orders.account(order_number)
-        people = _people(work, account.order.customer_number)
-        names = _names(work, people[1:], account.order)
-        content = order_confirmation(account, work.shop.profile(), people[0], names)
-        document = _order_document(desk, work, content, people)
-    return written(pdf_of(document, archive=archive), folder / f"confirmation-{order_number:05d}.pdf")
+        content = paper.make(OrderFacts(account, work.shop.profile(), people[0], names, desk.today))
+        pdf = pdf_of(placed(work, desk, paper, content, spellings_of(*people)), archive=archive)
+    return written(pdf, folder / paper.file_name(order_number))
 
 
 def print_quote(
@@ -119,14 +121,12 @@ def print_quote(
         names = _names(work, people[1:], plan.order)
         day = plan.order.day
         content = quote(plan.order, work.shop.profile(), plan.customer, names, day=day, valid_until=valid_until)
-        document = _order_document(desk, work, content, people)
-    file = folder / f"quote-{number:05d}-{day.isoformat()}.pdf"
-    return PrintedQuote(written(pdf_of(document, archive=archive), file), plan)
+        pdf = pdf_of(placed(work, desk, QUOTE, content, spellings_of(*people)), archive=archive)
+    return PrintedQuote(written(pdf, folder / QUOTE.file_name(number, day.isoformat())), plan)
 
 
 def print_year(desk: Desk, customer: str, year: int, folder: Path, *, archive: bool = False) -> Path:
     """Print what a customer paid in a calendar year for each wearer; that it was looked at is noted."""
-    wording = read_wording("year", desk.own_templates)
     with desk.writing() as work:
         number = number_of(work.customers.pick(customer))
         payer, *wearers = people = _people(work, number)
@@ -135,20 +135,17 @@ def print_year(desk: Desk, customer: str, year: int, folder: Path, *, archive: b
             year, accounts, work.shop.profile(), payer, _wearer_names(wearers),
             made_on=desk.today, ledger_head=str(work.journal.head()),
         )  # fmt: skip
-        spellings = dict(spellings_of(*people))
-        document = year_document(content, paper=work.shop.settings().paper, wording=wording, spellings=spellings)
-        pdf = pdf_of(document, archive=archive)
+        pdf = pdf_of(placed(work, desk, YEAR, content, spellings_of(*people)), archive=archive)
         work.audit.note("prepared a year statement", f"customer {number}, {year}")
-    return written(pdf, folder / f"year-{number:05d}-{year}.pdf")
+    return written(pdf, folder / YEAR.file_name(number, str(year)))
 
 
 def print_samples(desk: Desk, folder: Path, *, archive: bool = False) -> tuple[Path, ...]:
     """Print every paper with invented content in the owner's wording; a slip in one leaves no file behind."""
     with desk.reading() as work:
-        paper = work.shop.settings().paper
-    placed = sample_documents(desk.own_templates, paper=paper)
-    pdfs = {name: pdf_of(document, archive=archive) for name, document in placed.items()}
-    return tuple(written(pdf, folder / f"sample-{name}.pdf") for name, pdf in pdfs.items())
+        documents = {key: placed(work, desk, paper, paper.sample()) for key, paper in PAPERS.items()}
+    pdfs = {key: pdf_of(document, archive=archive) for key, document in documents.items()}
+    return tuple(written(pdf, folder / f"sample-{key}.pdf") for key, pdf in pdfs.items())
 
 
 def _receipt(work: Work, number: int, what: str) -> ReceiptContent:
@@ -185,9 +182,3 @@ def _names(work: Work, wearers: Iterable[Wearer], order: Order) -> OrderNames:
         lenses={code: shelf.lens(code).name for code in {pair.lens_code for pair in pairs}},
         extras={code: shelf.extra(code).name for code in {code for pair in pairs for code in pair.extras}},
     )
-
-
-def _order_document(desk: Desk, work: Work, content: OrderSummary, people: Sequence[Customer | Wearer]) -> Document:
-    wording = read_wording(wording_of(content), desk.own_templates)
-    spellings = dict(spellings_of(*people))
-    return order_document(content, paper=work.shop.settings().paper, wording=wording, spellings=spellings)

@@ -6,21 +6,19 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from shopledger.desk.context import Desk
-from shopledger.desk.printing import pdf_of, written
+from shopledger.desk.printing import pdf_of, placed_as_issued, refuse_altered, with_size_and_wording, written
 from shopledger.errors import PaperworkError, RefusedError
 from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import OrderAccount
 from shopledger.ledger.parties import Wearer
-from shopledger.ledger.receipt import PAID_SINCE, IssuedReceipt, ReceiptContent
+from shopledger.ledger.receipt import PAID_SINCE, IssuedReceipt
 from shopledger.ledger.receipt_making import ReceiptParties, receipt_content
 from shopledger.ledger.refunds import cancelled
 from shopledger.ledger.sharing import Part, part_for
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import write_amount
-from shopledger.paperwork.receipt import receipt_document
-from shopledger.paperwork.refusals import AlteredError
-from shopledger.paperwork.wording import Wording, kept_wording, read_wording
+from shopledger.paperwork.receipt import RECEIPT
 from shopledger.store.work import Work
 
 
@@ -100,13 +98,7 @@ def _freeze(
     number = work.receipts.next_number()
     part, parties = _part(account, person), _parties(work, account, person)
     said = receipt_content(number, desk.today, account, part, parties, work.journal.head(), replaces)
-    paper, wording = work.shop.settings().paper, read_wording("receipt", desk.own_templates)
-    content = replace(said, paper=paper, wording_sha256=work.receipts.keep_wording(wording.canonical()))
-    # Placed before anything is stored for good, so that no number is taken for a receipt that cannot be printed.
-    document = receipt_document(content, paper=paper, wording=wording, spellings=dict(content.spellings))
-    if archive:
-        pdf_of(document, archive=True)
-    canonical = content.canonical()
+    canonical = with_size_and_wording(work, desk, RECEIPT, said, archive=archive).canonical()
     receipt = IssuedReceipt(number, number_of(account.order), number_of(person), canonical, content_hash(canonical))
     work.receipts.add(receipt, replaces=replaces, because=because)
     return number
@@ -117,27 +109,23 @@ def print_receipt(desk: Desk, number: int, folder: Path, *, archive: bool = Fals
     with desk.reading() as work:
         receipt = unaltered(work.receipts.get(number))
         _uncancelled(work, receipt.order_number)
-        paper, wording = _printed_with(work, desk, receipt.content)
-    copy = receipt.prints > 0
-    name = f"receipt-{number:05d}{'-copy' if copy else ''}{'-replaced' if receipt.replaced_by else ''}.pdf"
-    document = receipt_document(
-        receipt.content,
-        copy=copy,
-        replaced_by=receipt.replaced_by,
-        paper=paper,
-        wording=wording,
-        spellings=dict(receipt.content.spellings),
-    )
-    target = written(pdf_of(document, archive=archive), folder / name)
+        stamps = _stamps(receipt)
+        pdf = pdf_of(placed_as_issued(work, desk, RECEIPT, receipt.content, stamps), archive=archive)
+    target = written(pdf, folder / RECEIPT.file_name(number, *stamps))
     with desk.writing() as work:
         prints = work.receipts.record_print(number, desk.today)
     return PrintedReceipt(replace(receipt, prints=prints), target)
 
 
+def _stamps(receipt: IssuedReceipt) -> dict[str, object]:
+    """Give the stamps of the next print, which its file is named by too."""
+    stamps: dict[str, object] = {"copy": receipt.prints} if receipt.prints else {}
+    return stamps | ({"replaced": receipt.replaced_by} if receipt.replaced_by is not None else {})
+
+
 def unaltered(receipt: IssuedReceipt) -> IssuedReceipt:
     """Give a receipt back, or refuse one whose frozen content is not what was stored."""
-    if content_hash(receipt.canonical) != receipt.sha256:
-        raise AlteredError("receipt", receipt.number)
+    refuse_altered("receipt", receipt.number, receipt.canonical, receipt.sha256)
     return receipt
 
 
@@ -160,13 +148,6 @@ def _uncancelled(work: Work, order_number: int) -> OrderAccount:
     if account.cancellation is not None:
         raise cancelled("receipt", account)
     return account
-
-
-def _printed_with(work: Work, desk: Desk, content: ReceiptContent) -> tuple[str, Wording]:
-    """Give the paper and wording that were frozen with a receipt; one of form 1 is printed as the shop is set now."""
-    if not content.wording_sha256:
-        return work.shop.settings().paper, read_wording("receipt", desk.own_templates)
-    return content.paper, kept_wording(work.receipts.wording(content.wording_sha256), desk.own_templates)
 
 
 def _wearer(work: Work, account: OrderAccount, name: str) -> Wearer:

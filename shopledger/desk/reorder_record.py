@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from shopledger.desk.context import Desk
+from shopledger.desk.printing import pdf_of, placed, written
 from shopledger.desk.reorder_powers import power_changes
 from shopledger.desk.reorder_request import ReorderRequest
 from shopledger.desk.reordering import ReorderPlan, draft_reorder
@@ -23,42 +24,35 @@ from shopledger.ledger.papers.reorder_record import (
     RecordPrice,
     ReorderRecord,
 )
+from shopledger.ledger.papers.shop_lines import ShopLines
 from shopledger.ledger.parties import Shop, spellings_of
 from shopledger.optics.body import LensBody
 from shopledger.optics.notation import write_eye
 from shopledger.optics.profile import LensCut, edge_from_nose, lens_cut
 from shopledger.optics.refusals import TraceError
 from shopledger.optics.sides import Side
-from shopledger.paperwork.reorder import reorder_document, reorder_pdf
-from shopledger.paperwork.wording import read_wording
+from shopledger.paperwork.reorder import REORDER
 
 
 def reorder(desk: Desk, request: ReorderRequest, folder: Path) -> tuple[int, ReorderPlan, Path]:
     """Store the draft order for new lenses and print the record; gives draft number, plan and file."""
-    wording = read_wording("reorder", desk.own_templates)
     with desk.writing() as work:
         draft, plan = draft_reorder(work, desk, request)
-        shop, settings, head = work.shop.profile(), work.shop.settings(), work.journal.head()
+        shop, head = work.shop.profile(), work.journal.head()
         extras = tuple(work.catalogue.extra(code).name for code in plan.request.pairs[0].extras)
-        sheet = reorder_sheet(draft, plan, shop, extras, head)
-        # Placed before anything is stored, so that no draft is left behind by a record that cannot be printed.
-        spellings = dict(spellings_of(plan.customer, plan.wearer))
-        reorder_document(sheet, paper=settings.paper, wording=wording, spellings=spellings)
-    file = folder / f"reorder-{draft:05d}.pdf"
-    target = reorder_pdf(sheet, file, paper=settings.paper, wording=wording, spellings=spellings)
-    return draft, plan, target
+        record = reorder_record(draft, plan, shop, extras, head)
+        pdf = pdf_of(placed(work, desk, REORDER, record, spellings_of(plan.customer, plan.wearer)))
+    return draft, plan, written(pdf, folder / REORDER.file_name(draft))
 
 
-def reorder_sheet(draft: int, plan: ReorderPlan, shop: Shop, extras: tuple[str, ...], head: Head) -> ReorderRecord:
+def reorder_record(draft: int, plan: ReorderPlan, shop: Shop, extras: tuple[str, ...], head: Head) -> ReorderRecord:
     """Give everything the record says."""
     chosen, origin, old = plan.chosen, plan.trace.origin, plan.old
     device = f", {origin.device}" if origin.device else ""
     return ReorderRecord(
         number=str(draft),
         day=plan.day.isoformat(),
-        shop_name=shop.name,
-        shop_lines=shop.address.lines,
-        shop_phone=shop.phone,
+        shop=ShopLines(shop.name, shop.address.lines, shop.phone, ""),
         customer=plan.customer.name,
         customer_lines=plan.customer.address.lines,
         wearer=plan.wearer.name,

@@ -2,65 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
-from pathlib import Path
-from types import MappingProxyType
-from typing import Final, TypeAlias
+from typing import Final
 
-from shopledger.ledger.papers.certificate import InspectionCertificate, JudgedRow, LensRow
+from shopledger.ledger.papers.certificate import ImpactLine, InspectionCertificate, JudgedRow, LensRow
 from shopledger.paperwork.blocks import Align, Block, Panel, heading, strong_box, text_block, twin_panels
-from shopledger.paperwork.flow import page_layout
-from shopledger.paperwork.fonts import respelled
-from shopledger.paperwork.furniture import head_block, shop_head
-from shopledger.paperwork.page import Document, save
-from shopledger.paperwork.paper import NO_SPELLINGS, Labels, assembled
+from shopledger.paperwork.paper import Flowing, Paper
+from shopledger.paperwork.samples import CUSTOMER, SHOP
 from shopledger.paperwork.tables import TableHead, raised, reason_blocks, table
 from shopledger.paperwork.typeset import NOTE
-from shopledger.paperwork.wording import Wording, read_wording
+from shopledger.paperwork.wording import Wording
 
 _LABELS: Final = 66.0
-_Part: TypeAlias = Callable[[InspectionCertificate, Wording, float], list[Block]]
 _VERDICTS: Final = ("lens", "quantity", "ordered", "measured", "difference", "limit", "verdict")
-
-
-def certificate_pdf(
-    content: InspectionCertificate,
-    target: Path,
-    *,
-    paper: str = "letter",
-    wording: Wording | None = None,
-    spellings: Mapping[str, str] = NO_SPELLINGS,
-) -> Path:
-    """Write the certificate to `target`, whole or not at all; give back where it lies."""
-    return save(certificate_document(content, paper=paper, wording=wording, spellings=spellings), target)
-
-
-def certificate_document(
-    content: InspectionCertificate,
-    *,
-    paper: str = "letter",
-    wording: Wording | None = None,
-    spellings: Mapping[str, str] = NO_SPELLINGS,
-) -> Document:
-    """Give the certificate as placed boxes on pages, not yet painted; the options are those of `certificate_pdf`."""
-    words = wording or read_wording("certificate")
-    said = respelled(content, spellings)
-    sheet = page_layout(paper)
-    width = sheet.frame_width
-    number = words.fill("titles.number", number=said.number)
-    head = shop_head(said.shop, words, words["titles.paper"], number, _facts(said, words))
-    blocks = [head_block(head, words.look, width)]
-    for part in words.listed("order"):
-        blocks += _PARTS[part](said, words, width)
-    labels = Labels(
-        title=f"{words['titles.paper']}, {number}",
-        author=said.shop.name,
-        subject=said.wearer,
-        continued=words.fill("titles.continued", number=said.number, wearer=said.wearer),
-        foot=words.fill("marks.foot", number=said.number, inspection=said.inspection_number, job=said.job_number),
-    )
-    return assembled(blocks, labels, words, sheet)
 
 
 def _facts(content: InspectionCertificate, words: Wording) -> tuple[str, str]:
@@ -188,14 +143,88 @@ def _notices(content: InspectionCertificate, words: Wording, width: float) -> li
     return blocks
 
 
-_PARTS: Final[Mapping[str, _Part]] = MappingProxyType(
-    {
-        "job": _job,
-        "outcome": _outcome,
-        "lenses": _lenses,
-        "verdicts": _verdicts,
-        "checklist": _checklist,
-        "impact": _impact,
-        "notices": _notices,
-    }
+_SPHERE: Final = "sphere up to 8 D, progressive: within 0.16 D"
+_CYLINDER: Final = "cylinder up to 2 D, progressive: within 0.16 D"
+_AXIS: Final = "axis up to 1.5 D, any design: within 3 degrees"
+_ADD: Final = "add up to 4 D, any design: within 0.125 D"
+
+
+def sample_certificate() -> InspectionCertificate:
+    """Give a free-form progressive of which one axis is off, with the maker's sheet and a supplier's certificate."""
+    rows = (
+        JudgedRow("right", "sphere", "-2.43 D", "-2.50 D", "-0.07 D", "0.16 D", passed=True, rule=_SPHERE),
+        JudgedRow("right", "cylinder", "-1.18 D", "-1.25 D", "-0.07 D", "0.16 D", passed=True, rule=_CYLINDER),
+        JudgedRow("right", "axis", "92°", "93°", "1°", "3°", passed=True, rule=_AXIS),
+        JudgedRow("right", "add", "+1.93 D", "+2.00 D", "+0.07 D", "0.125 D", passed=True, rule=_ADD),
+        JudgedRow("left", "sphere", "-2.19 D", "-2.25 D", "-0.06 D", "0.16 D", passed=True, rule=_SPHERE),
+        JudgedRow("left", "cylinder", "-0.94 D", "-1.00 D", "-0.06 D", "0.16 D", passed=True, rule=_CYLINDER),
+        JudgedRow("left", "axis", "83°", "88°", "5°", "3°", passed=False, rule=_AXIS),
+        JudgedRow("left", "add", "+1.93 D", "+2.00 D", "+0.07 D", "0.125 D", passed=True, rule=_ADD),
+        JudgedRow(
+            "pair", "horizontal imbalance", "0.00 Δ", "0.12 Δ", "0.12 Δ", "0.67 Δ",
+            passed=True,
+            rule="horizontal imbalance, progressive: within 0.67 prism dioptres, or monocular PD: within 1 mm",
+            or_else="monocular PD off by 0.5 mm, within 1 mm would do: yes",
+        ),
+    )  # fmt: skip
+    return InspectionCertificate(
+        number=12,
+        issued_on="2026-03-09",
+        inspection_number=41,
+        job_number=57,
+        order_number=311,
+        day="2026-03-08",
+        shop=SHOP,
+        wearer=CUSTOMER,
+        glasses="Even progressive in Harrow Row Finch, moss, 50-19-140",
+        lenses=(
+            LensRow(
+                "right", "-2.50 -1.25 x 090 add 2.00", "-2.43 -1.18 x 092 add 1.93", "-2.50 -1.25 x 093 add 2.00",
+                "1.62 mm", "4.25 D", marks_seen=True,
+            ),
+            LensRow(
+                "left", "-2.25 -1.00 x 085 add 2.00", "-2.19 -0.94 x 083 add 1.93", "-2.25 -1.00 x 088 add 2.00",
+                "1.70 mm", "4.25 D", marks_seen=True,
+            ),
+        ),
+        places=("PD 31.5 + 31, heights 21 and 21 mm", "PD 31 + 31, heights 21.5 and 21 mm"),
+        sheet="even-57.pdf (SHA-256 9f3c5a7be2d41c60)",
+        standard="ANSI Z80.1",
+        edition="2015",
+        design="progressive",
+        rows=rows,
+        checklist=(("bench alignment", True), ("temples", True), ("hinges", True), ("lens seating", True)),
+        failures=("left axis",),
+        inspector="Ilse",
+        impact=(ImpactLine("certificate", "Brightwater C-2207", "2026-03-08"),),
+        kept_until="",
+        note="The left lens turned in the rim.",
+        accepted=("the axis was read twice, and stays off.",),
+    )  # fmt: skip
+
+
+CERTIFICATE: Final = Paper(
+    key="certificate",
+    command="job certificate",
+    sample=sample_certificate,
+    body=Flowing(
+        {
+            "job": _job,
+            "outcome": _outcome,
+            "lenses": _lenses,
+            "verdicts": _verdicts,
+            "checklist": _checklist,
+            "impact": _impact,
+            "notices": _notices,
+        }
+    ),
+    shop=lambda certificate: certificate.shop,
+    names=lambda certificate, _: {
+        "number": certificate.number,
+        "wearer": certificate.wearer,
+        "inspection": certificate.inspection_number,
+        "job": certificate.job_number,
+    },
+    subject="wearer",
+    facts=_facts,
 )

@@ -33,45 +33,20 @@ _BETWEEN: Final = 12.0
 
 
 @dataclass(frozen=True, slots=True)
-class PaperHead:
-    """What the head says: the shop and how to reach it, its identifiers, and what the paper is."""
+class Title:
+    """What a paper is: its title, the number that it is known by, and below that what else is said, such as days."""
 
-    shop_name: str
-    shop_lines: tuple[str, ...]
-    reached: tuple[str, ...]
-    """Phone and mail address as printed; on one line where both fit."""
-    identifiers: tuple[str, ...]
     title: str
     number: str
-    facts: tuple[str, ...]
-    """What stands below the number, such as days."""
+    facts: tuple[str, ...] = ()
 
 
-def shop_head(shop: ShopLines, words: Wording, title: str, number: str, facts: tuple[str, ...]) -> PaperHead:
-    """Give a head from a shop's lines, worded by the paper's table `shop`."""
-    worded = {
-        "phone": words.fill("shop.phone", phone=shop.phone) if shop.phone else "",
-        "email": words.fill("shop.email", email=shop.email) if shop.email else "",
-        "ein": words.fill("shop.ein", ein=shop.ein) if shop.ein else "",
-        "npi": words.fill("shop.npi", npi=shop.npi) if shop.npi else "",
-    }
-    return PaperHead(
-        shop_name=shop.name,
-        shop_lines=shop.address,
-        reached=(worded["phone"], worded["email"]),
-        identifiers=(worded["ein"], worded["npi"]),
-        title=title,
-        number=number,
-        facts=facts,
-    )
-
-
-def head_block(head: PaperHead, look: Look, width: float) -> Block:
-    """Set both sides over a strong rule."""
-    half = width * _LEFT_SHARE
+def head_block(shop: ShopLines, title: Title, words: Wording, width: float) -> Block:
+    """Set the shop at the left and the title at the right over a strong rule."""
+    look, half = words.look, width * _LEFT_SHARE
     logo, top = _logo(look)
-    left, left_height = _column(_shop(head, look, half - _BETWEEN), (0, top), half - _BETWEEN, "left")
-    right, right_height = _column(_identity(head, look), (half, 0), width - half, "right")
+    left, left_height = _column(_shop(shop, words, half - _BETWEEN), (0, top), half - _BETWEEN, "left")
+    right, right_height = _column(_identity(title, look), (half, 0), width - half, "right")
     height = max(left_height, right_height) + 5
     return Block("head", height + 10, (*logo, *left, *right, Rule(0, height, width, height, 1.4, look.accent)))
 
@@ -83,20 +58,27 @@ def _logo(look: Look) -> tuple[Marks, float]:
     return (Picture(0, 0, look.logo_width * MM, height, look.logo),), height + 6
 
 
-def _shop(head: PaperHead, look: Look, width: float) -> list[StyledLine]:
-    lines = [(head.shop_name, replace(SHOP, ink=look.accent)), *((text, BODY) for text in head.shop_lines)]
-    reached = tuple(text for text in head.reached if text)
+def _shop(shop: ShopLines, words: Wording, width: float) -> list[StyledLine]:
+    """Give the shop's lines; phone and mail address stand on one line where both fit."""
+    lines = [(shop.name, replace(SHOP, ink=words.look.accent)), *((text, BODY) for text in shop.address)]
+    reached = _worded(words, phone=shop.phone, email=shop.email)
     if reached:
         in_one = " · ".join(reached)
         lines.append((in_one if width_of(in_one, BODY) <= width else "\n".join(reached), BODY))
-    return [*lines, *((text, STRONG) for text in head.identifiers if text)]
+    return [*lines, *((text, STRONG) for text in _worded(words, ein=shop.ein, npi=shop.npi))]
 
 
-def _identity(head: PaperHead, look: Look) -> list[StyledLine]:
+def _worded(words: Wording, **facts: str) -> list[str]:
+    """Put what is known of the shop into words; a paper without a table `shop` prints it as it is."""
+    known = [(f"shop.{name}", name, fact) for name, fact in facts.items() if fact]
+    return [words.fill(key, **{name: fact}) if key in words.entries else fact for key, name, fact in known]
+
+
+def _identity(title: Title, look: Look) -> list[StyledLine]:
     lines = [
-        (head.title, replace(TITLE, ink=look.accent)),
-        (head.number, NUMBER),
-        *((fact, BODY) for fact in head.facts),
+        (title.title, replace(TITLE, ink=look.accent)),
+        (title.number, NUMBER),
+        *((fact, BODY) for fact in title.facts),
     ]
     return [(text, style) for text, style in lines if text]
 

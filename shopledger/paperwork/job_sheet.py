@@ -2,77 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from pathlib import Path
-from types import MappingProxyType
-from typing import Final, TypeAlias
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Final
+
+from reportlab.graphics.barcode.code128 import Code128
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.papers.job_sheet import Cutting, JobSheet
+from shopledger.ledger.papers.job_sheet import Cutting, EyeJob, JobShape, JobSheet, Point
+from shopledger.ledger.papers.shop_lines import ShopLines
 from shopledger.optics.materials import MaterialClass
-from shopledger.paperwork.blocks import Block
-from shopledger.paperwork.flow import PageLayout, page_layout
-from shopledger.paperwork.fonts import respelled
-from shopledger.paperwork.job_bench import bench_blocks, cautions_blocks, initials_blocks
-from shopledger.paperwork.job_eyes import eyes_blocks
-from shopledger.paperwork.job_head import goods_blocks, job_head, stops_blocks
-from shopledger.paperwork.job_shapes import left_out_blocks, shapes_blocks, shapes_fit
-from shopledger.paperwork.page import Document, save
-from shopledger.paperwork.paper import NO_SPELLINGS, Labels, assembled
-from shopledger.paperwork.refusals import DoesNotFitError
-from shopledger.paperwork.typeset import MM
-from shopledger.paperwork.wording import Wording, read_wording
-
-_Part: TypeAlias = Callable[[JobSheet, Wording, float, float], list[Block]]
-_PARTS: Final[Mapping[str, _Part]] = MappingProxyType(
-    {
-        "goods": goods_blocks,
-        "eyes": eyes_blocks,
-        "bench": bench_blocks,
-        "shapes": shapes_blocks,
-        "cautions": cautions_blocks,
-        "initials": initials_blocks,
-    }
+from shopledger.paperwork.bench_parts import drawing_width, fitted_style, labelled
+from shopledger.paperwork.blocks import Block, gap, line, paragraph
+from shopledger.paperwork.job_parts import (
+    bench_blocks,
+    cautions_blocks,
+    eyes_blocks,
+    initials_blocks,
+    left_out_blocks,
+    shapes_blocks,
 )
-_SIZES: Final = (
-    *((scale, True) for scale in (1.2, 1.15, 1.1, 1.05, 1.0, 0.95, 0.9, 0.85)),
-    *((scale, False) for scale in (1.0, 0.9, 0.8, 0.65)),
-)
-"""How large the type is and whether the shapes are drawn: what is tried in turn until the sheet is one page."""
-
-
-def job_pdf(
-    content: JobSheet,
-    target: Path,
-    *,
-    paper: str = "letter",
-    wording: Wording | None = None,
-    spellings: Mapping[str, str] = NO_SPELLINGS,
-) -> Path:
-    """Write the sheet to `target`, whole or not at all; give back where it lies."""
-    return save(job_document(content, paper=paper, wording=wording, spellings=spellings), target)
-
-
-def job_document(
-    content: JobSheet,
-    *,
-    paper: str = "letter",
-    wording: Wording | None = None,
-    spellings: Mapping[str, str] = NO_SPELLINGS,
-) -> Document:
-    """Give the sheet as placed boxes on its one page, not yet painted; the options are those of `job_pdf`."""
-    words = wording or read_wording("job")
-    said = respelled(content, spellings)
-    sheet = page_layout(paper)
-    number = words.fill("marks.foot", number=said.job_number)
-    labels = Labels(
-        title=f"{words['titles.paper']}, {number}",
-        author=said.shop_name,
-        subject=number,
-        continued=words.fill("titles.continued", number=said.job_number),
-        foot=number,
-    )
-    return assembled(_one_page(said, words, sheet), labels, words, sheet)
+from shopledger.paperwork.marks import Box, Mark, Marks, Picture, Rule
+from shopledger.paperwork.paper import OnePage, Paper
+from shopledger.paperwork.samples import FRAME, SHOP
+from shopledger.paperwork.typeset import MM, Style
+from shopledger.paperwork.wording import Wording
 
 
 def shop_cutting(words: Wording) -> dict[MaterialClass, Cutting]:
@@ -95,27 +50,165 @@ def _own_cutting(words: Wording) -> Iterator[tuple[MaterialClass, Cutting]]:
             yield material, ways[given]
 
 
-def _one_page(content: JobSheet, words: Wording, sheet: PageLayout) -> list[Block]:
-    """Give the blocks in the largest type with which they fill one page at most, without the shapes if need be."""
-    room = sheet.frame_bottom - sheet.top
-    for scale, drawn in _SIZES:
-        if drawn and not shapes_fit(content, sheet.frame_width):
-            continue
-        blocks = _blocks(content, words, sheet.frame_width, scale, drawn=drawn)
-        needed = sum(block.height for block in blocks)
-        if needed <= room:
-            return blocks
-    raise DoesNotFitError(
-        f"the sheet of job {content.job_number}",
-        f"{needed / MM:.0f} mm",
-        f"{room / MM:.0f} mm on its one page",
-        "Shorten the note or the names of lens, frame or extras.",
+_CODE_WIDTH: Final = 190.0
+_CODE_HEIGHT: Final = 44.0
+
+
+def _head(content: JobSheet, words: Wording, width: float, scale: float) -> Block:
+    """Set the number as large as there is room, the initials, and the number as bars for a scanner."""
+    number = str(content.job_number)
+    number_style = replace(fitted_style(number, 50 * scale, 150), ink=words.look.accent)
+    small = Style(11 * scale)
+    code_x, middle = width - _CODE_WIDTH, 160.0
+    marks: list[Mark] = [
+        line(words["titles.job"], 0, 0, Style(12 * scale, bold=True)),
+        line(number, 0, 13 * scale, number_style),
+        line(content.initials, middle, 0, fitted_style(content.initials, 30 * scale, code_x - middle)),
+        line(words.fill("titles.order", number=content.order_number), middle, 38 * scale, small),
+        line(words.fill("titles.day", day=words.day(content.order_day)), middle, 52 * scale, small),
+        *bar_code(number, code_x, 0, _CODE_WIDTH, _CODE_HEIGHT),
+        line(number, code_x, _CODE_HEIGHT + 2, Style(11, bold=True), "centre", _CODE_WIDTH),
+    ]
+    bottom = max(68 * scale, _CODE_HEIGHT + 17)
+    look = words.look
+    if look.logo is not None:
+        marks.append(Picture(middle, bottom, look.logo_width * MM, look.logo_height * MM, look.logo))
+        bottom += look.logo_height * MM + 4
+    return Block("head", bottom + 6, (*marks, Rule(0, bottom, width, bottom, 2.4)))
+
+
+def _stops(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:
+    """Set what must be settled before cutting white on black, and what to look at in a strong box."""
+    blocks: list[Block] = []
+    stops = [words["stops.no_trace"]] if content.shape is None else []
+    stops += content.stops
+    if stops:
+        white = Style(12 * scale, bold=True, ink=1.0)
+        blocks += _boxed("stop", (words["stops.heading"], *stops), white, width, fill=0.0)
+    if content.asks:
+        blocks += _boxed("asks", (words["stops.asks"], *content.asks), Style(10 * scale), width, fill=None)
+    return blocks
+
+
+def _boxed(name: str, lines: tuple[str, ...], style: Style, width: float, fill: float | None) -> list[Block]:
+    marks: list[Mark] = []
+    top = 5.0
+    for at, text in enumerate(lines):
+        words, height = paragraph(text, 8, top, width - 16, style if at else replace(style, bold=True))
+        marks += words
+        top += height + 2
+    return [gap(name, 3), Block(name, top + 3, (Box(0, 0, width, top + 3, line=1.6, fill=fill), *marks)), gap(name, 3)]
+
+
+def _goods(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:
+    """Set frame, lenses and what goes with them, label and value side by side."""
+    made_for = words.word("goods", content.use)
+    lens = words.fill("goods.lens_words", lens=content.lens, material=content.material)
+    strong, plain = Style(13.5 * scale, bold=True), Style(11.5 * scale)
+    rows = [
+        (words["goods.frame"], content.frame, strong),
+        (words["goods.lens"], f"{lens}, {made_for}", strong),
+        (words["goods.extras"], ", ".join(content.extras), plain),
+        (words["goods.note"], content.note, plain),
+    ]
+    return [labelled("goods", rows, width, scale)]
+
+
+QUIET: Final = 10
+"""Modules that stay white on either side of the bars (value from memory, as the standard asks)."""
+
+
+def modules_of(text: str) -> tuple[int, ...]:
+    """Give the widths of bars and spaces in turn, beginning and ending with a bar, in modules."""
+    symbol = Code128(text, quiet=0)
+    symbol.validate()  # type: ignore[no-untyped-call]
+    symbol.encode()  # type: ignore[no-untyped-call]
+    symbol.decompose()  # type: ignore[no-untyped-call]
+    # Reportlab writes a bar of n modules as the nth capital letter and a space as the nth small one.
+    return tuple(ord(letter.upper()) - ord("A") + 1 for letter in symbol.decomposed)
+
+
+def bar_code(text: str, x: float, y: float, width: float, height: float, *, widest: float = 2.2) -> Marks:
+    """Draw a text as bars in a room of that width, its white margins included and the bars in the middle.
+
+    `widest` is the most that a module becomes, in points.
+    """
+    widths = modules_of(text)
+    module = min(widest, width / (sum(widths) + 2 * QUIET))
+    at = x + (width - sum(widths) * module) / 2
+    marks: list[Mark] = []
+    for place, modules in enumerate(widths):
+        if place % 2 == 0:
+            marks.append(Box(at, y, modules * module, height, line=0, fill=0.0))
+        at += modules * module
+    return tuple(marks)
+
+
+_RIGHT: Final = EyeJob(
+    "-3.25 -1.25 x 090", "+2.00", "1.00 BU", 31.5, near=False, height=21.0, decentration_in=3.0, offset_up=2.0,
+    blank_needed=59.3, blank=65.0, edge=(1.4, 4.2), centre_thickness=2.0,
+)  # fmt: skip
+_LEFT: Final = replace(_RIGHT, power="-2.50 -1.00 x 085", prism="", edge=(1.4, 3.5))
+
+
+def oval(width: float = 50.0, height: float = 38.0, points: int = 400) -> tuple[Point, ...]:
+    """Give an oval lens as points from its boxed centre, in mm."""
+    turns = [2 * math.pi * at / points for at in range(points)]
+    return tuple((width / 2 * math.cos(turn), height / 2 * math.sin(turn)) for turn in turns)
+
+
+def sample_job() -> JobSheet:
+    """Give the sheet of a progressive pair with prism on one side."""
+    return JobSheet(
+        shop_name=SHOP.name,
+        job_number=57,
+        order_number=311,
+        order_day="2026-02-27",
+        initials="I.M.",
+        frame=FRAME,
+        lens="Even progressive",
+        material="hard resin 1.50",
+        use="multifocal",
+        extras=("Anti-reflective coating",),
+        note="Left temple bent once; warm it before mounting.",
+        right=_RIGHT,
+        left=_LEFT,
+        multifocal=True,
+        corridor=13.0,
+        minimum_height=18.0,
+        largest_blank=75.0,
+        cutting="wet",
+        trace="12 of 2026-02-20",
+        shape=JobShape(oval(), oval(), 19.0, (3.0, 2.0), (-3.0, 2.0)),
     )
 
 
-def _blocks(content: JobSheet, words: Wording, width: float, scale: float, *, drawn: bool) -> list[Block]:
-    blocks = [job_head(content, words, width, scale), *stops_blocks(content, words, width, scale)]
-    for part in words.listed("order"):
-        place = left_out_blocks if part == "shapes" and not drawn else _PARTS[part]
-        blocks += place(content, words, width, scale)
-    return blocks
+def _top(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:
+    return [_head(content, words, width, scale), *_stops(content, words, width, scale)]
+
+
+JOB_SHEET: Final = Paper(
+    key="job",
+    command="job sheet",
+    sample=sample_job,
+    body=OnePage(
+        called=lambda sheet: f"the sheet of job {sheet.job_number}",
+        top=_top,
+        parts={
+            "goods": _goods,
+            "eyes": eyes_blocks,
+            "bench": bench_blocks,
+            "shapes": shapes_blocks,
+            "cautions": cautions_blocks,
+            "initials": initials_blocks,
+        },
+        left_out=left_out_blocks,
+        shapes_width=lambda sheet: drawing_width(sheet.shape) if sheet.shape else 0.0,
+        drawn_at=(1.2, 1.15, 1.1, 1.05, 1.0, 0.95, 0.9, 0.85),
+        undrawn_at=(1.0, 0.9, 0.8, 0.65),
+        headed=False,
+    ),
+    shop=lambda sheet: ShopLines(sheet.shop_name, (), "", ""),
+    names=lambda sheet, _: {"number": sheet.job_number},
+    number="marks.foot",
+)

@@ -2,105 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from pathlib import Path
-from types import MappingProxyType
-from typing import Final, TypeAlias
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from typing import Final
 
 from shopledger.ledger.papers.lens_order import LensOrderContent, LensToMake, lens_order_shape
+from shopledger.paperwork.bench_parts import Cell, Row, drawing_width, drawn_shapes, eyes_table, fitted_style, labelled
 from shopledger.paperwork.blocks import Block, gap, line, paragraph, text_block
-from shopledger.paperwork.flow import PageLayout, page_layout
-from shopledger.paperwork.fonts import respelled
-from shopledger.paperwork.furniture import head_block, shop_head
-from shopledger.paperwork.job_eyes import Cell, Row, eyes_table
-from shopledger.paperwork.job_head import fitted_style, labelled
-from shopledger.paperwork.job_shapes import drawing_width, drawn_shapes
 from shopledger.paperwork.marks import Box, Mark
-from shopledger.paperwork.page import Document, save
-from shopledger.paperwork.paper import NO_SPELLINGS, Labels, assembled
-from shopledger.paperwork.refusals import DoesNotFitError
-from shopledger.paperwork.typeset import MM, Style
-from shopledger.paperwork.wording import Wording, read_wording
-
-_Part: TypeAlias = Callable[[LensOrderContent, Wording, float, float], list[Block]]
-_SIZES: Final = (
-    *((scale, True) for scale in (1.2, 1.15, 1.1, 1.05, 1.0, 0.95, 0.9)),
-    *((scale, False) for scale in (1.0, 0.9, 0.8, 0.65, 0.5)),
-)
-"""How large the type is and whether the shapes are drawn: what is tried in turn until the sheet is one page."""
+from shopledger.paperwork.paper import OnePage, Paper
+from shopledger.paperwork.samples import FRAME, SHOP
+from shopledger.paperwork.typeset import Style
+from shopledger.paperwork.wording import Wording
 
 
-def lens_order_pdf(
-    content: LensOrderContent,
-    target: Path,
-    *,
-    paper: str = "letter",
-    wording: Wording | None = None,
-    spellings: Mapping[str, str] = NO_SPELLINGS,
-) -> Path:
-    """Write the sheet to `target`, whole or not at all; give back where it lies."""
-    return save(lens_order_document(content, paper=paper, wording=wording, spellings=spellings), target)
-
-
-def lens_order_document(
-    content: LensOrderContent,
-    *,
-    paper: str = "letter",
-    wording: Wording | None = None,
-    spellings: Mapping[str, str] = NO_SPELLINGS,
-) -> Document:
-    """Give the sheet as placed boxes on its one page, not yet painted; the options are those of `lens_order_pdf`."""
-    words = wording or read_wording("lens_order")
-    said = respelled(content, spellings)
-    sheet = page_layout(paper)
-    number = words.fill("titles.number", number=said.number)
-    labels = Labels(
-        title=f"{words['titles.paper']}, {number}",
-        author=said.shop.name,
-        subject=number,
-        continued=words.fill("titles.continued", number=said.number),
-        foot=words.fill("marks.foot", number=said.number, job=said.job_number),
-    )
-    return assembled(_one_page(said, words, sheet), labels, words, sheet)
-
-
-def _one_page(content: LensOrderContent, words: Wording, sheet: PageLayout) -> list[Block]:
-    """Give the blocks in the largest type with which they fill one page at most, without the shapes if need be."""
-    room = sheet.frame_bottom - sheet.top
-    shape = lens_order_shape(content)
-    for scale, drawn in _SIZES:
-        if drawn and shape is not None and drawing_width(shape) > sheet.frame_width:
-            continue
-        blocks = _blocks(content, words, sheet.frame_width, scale, drawn=drawn)
-        needed = sum(block.height for block in blocks)
-        if needed <= room:
-            return blocks
-    raise DoesNotFitError(
-        f"the lens order for job {content.job_number}",
-        f"{needed / MM:.0f} mm",
-        f"{room / MM:.0f} mm on its one page",
-        "Shorten the note or the names of lens, frame or extras.",
-    )
-
-
-def _blocks(content: LensOrderContent, words: Wording, width: float, scale: float, *, drawn: bool) -> list[Block]:
-    blocks = [_head(content, words, width), _job(content, words, width, scale)]
-    for part in words.listed("order"):
-        place = _left_out if part == "shapes" and not drawn else _PARTS[part]
-        blocks += place(content, words, width, scale)
-    return blocks
-
-
-def _head(content: LensOrderContent, words: Wording, width: float) -> Block:
-    facts = (
-        words.fill("titles.day", day=words.day(content.day)),
-        words.fill("titles.repeat", number=content.follows) if content.follows is not None else "",
-    )
-    number = words.fill("titles.number", number=content.number)
-    return head_block(shop_head(content.shop, words, words["titles.paper"], number, facts), words.look, width)
-
-
-def _job(content: LensOrderContent, words: Wording, width: float, scale: float) -> Block:
+def _job(content: LensOrderContent, words: Wording, width: float, scale: float) -> list[Block]:
     """Set whose lenses they are, by when they are needed and who makes them, in large type."""
     due = words.day(content.expected_on) if content.expected_on else words["job.no_day"]
     facts = (("job", str(content.job_number), 0.2), ("wearer", content.initials, 0.25), ("expected", due, 0.55))
@@ -119,7 +36,7 @@ def _job(content: LensOrderContent, words: Wording, width: float, scale: float) 
     rows = [(words["job.supplier"], to, Style(12 * scale, bold=True))]
     below = labelled("job", rows, width, scale)
     top = 42 * scale
-    return Block("job", top + below.height, (*marks, *(mark.moved(0, top) for mark in below.marks)))
+    return [Block("job", top + below.height, (*marks, *(mark.moved(0, top) for mark in below.marks)))]
 
 
 def _edging(content: LensOrderContent, words: Wording, width: float, scale: float) -> list[Block]:
@@ -238,13 +155,90 @@ def _left_out(content: LensOrderContent, words: Wording, width: float, scale: fl
     return text_block("shapes", words["shapes.left_out"], width, Style(9 * scale))
 
 
-_PARTS: Final[Mapping[str, _Part]] = MappingProxyType(
-    {
-        "edging": _edging,
-        "lenses": _lenses,
-        "eyes": _eyes,
-        "frame": _frame,
-        "remarks": _remarks,
-        "shapes": _shapes,
-    }
+_A: Final = 50.0
+_B: Final = 38.0
+
+
+def _radii(count: int = 400) -> tuple[int, ...]:
+    """Give an oval lens as whole hundredths of a mm."""
+    turns = (2 * math.pi * at / count for at in range(count))
+    half, tall = _A / 2, _B / 2
+    return tuple(round(100 * half * tall / math.hypot(tall * math.cos(t), half * math.sin(t))) for t in turns)
+
+
+def sample_lens_order() -> LensOrderContent:
+    """Give the order of both progressive lenses with prism on one side and a remark."""
+    right = LensToMake(
+        asked=True, sphere=-3.25, cylinder=-1.25, axis=90, add=2.0, prism_in=0.0, prism_up=1.0, balance=False,
+        pd=31.5, near_pd=29.5, height=21.0, a=_A, b=_B, ed=_A, circumference=138.9, blank=None, blank_needed=59.3,
+        centre=(3.0, 2.0), radii=_radii(),
+    )  # fmt: skip
+    return LensOrderContent(
+        number=24,
+        day="2026-02-27",
+        expected_on="2026-03-06",
+        job_number=57,
+        follows=21,
+        reason="the left lens was scratched",
+        remake=3,
+        shop=SHOP,
+        supplier="Brightwater Lens Laboratory",
+        account="A-77",
+        initials="I.M.",
+        lens="Even progressive",
+        design="progressive",
+        material="hard resin 1.50",
+        index=1.498,
+        corridor=13.0,
+        extras=("Anti-reflective coating",),
+        use="multifocal",
+        multifocal=True,
+        near=False,
+        base_curve=4.25,
+        edging="edged",
+        frame=FRAME,
+        dbl=19.0,
+        measured=True,
+        trace="12 of 2026-02-20",
+        right=right,
+        left=replace(right, sphere=-2.5, cylinder=-1.0, axis=85, prism_up=0.0),
+        note="Please pack each lens by itself: the last ones came in scratched.",
+    )
+
+
+def _facts(content: LensOrderContent, words: Wording) -> tuple[str, ...]:
+    return (
+        words.fill("titles.day", day=words.day(content.day)),
+        words.fill("titles.repeat", number=content.follows) if content.follows is not None else "",
+    )
+
+
+def _shapes_width(content: LensOrderContent) -> float:
+    shape = lens_order_shape(content)
+    return 0.0 if shape is None else drawing_width(shape)
+
+
+LENS_ORDER: Final = Paper(
+    key="lens_order",
+    command="job order-lenses",
+    sample=sample_lens_order,
+    body=OnePage(
+        called=lambda order: f"the lens order for job {order.job_number}",
+        top=_job,
+        parts={
+            "edging": _edging,
+            "lenses": _lenses,
+            "eyes": _eyes,
+            "frame": _frame,
+            "remarks": _remarks,
+            "shapes": _shapes,
+        },
+        left_out=_left_out,
+        shapes_width=_shapes_width,
+        drawn_at=(1.2, 1.15, 1.1, 1.05, 1.0, 0.95, 0.9),
+        undrawn_at=(1.0, 0.9, 0.8, 0.65, 0.5),
+    ),
+    shop=lambda order: order.shop,
+    names=lambda order, _: {"number": order.number, "job": order.job_number},
+    facts=_facts,
 )

@@ -1,4 +1,4 @@
-"""Both shapes of a frame at 1:1 as seen from the front: centres, boxes, blanks, PD, the true DBL, a bar to measure."""
+"""Both shapes of a frame at 1:1, seen from the front with every measure, and from behind as the wearer has them."""
 
 from __future__ import annotations
 
@@ -7,10 +7,9 @@ from typing import Final
 
 from shopledger.ledger.papers.reorder_record import EyeShape, ReorderRecord
 from shopledger.paperwork.blocks import Block, heading, line, paragraph
-from shopledger.paperwork.lens_drawing import blank_marks, lens_marks, measure_marks
-from shopledger.paperwork.marks import Box, Mark, Rule
+from shopledger.paperwork.marks import Box, Circle, Mark, Outline, Rule
 from shopledger.paperwork.refusals import DoesNotFitError
-from shopledger.paperwork.typeset import BODY, COLUMN, MM, NOTE
+from shopledger.paperwork.typeset import BODY, COLUMN, MM, NOTE, Style
 from shopledger.paperwork.wording import Wording
 
 SCALE_BAR: Final = 100.0
@@ -37,26 +36,26 @@ def reach_of(shape: EyeShape) -> Reach:
     return Reach(-min(*across, x - radius), max(*across, x + radius), max(*up, y + radius), -min(*up, y - radius))
 
 
-def centre_distance(sheet: ReorderRecord) -> float:
+def centre_distance(record: ReorderRecord) -> float:
     """Give the distance of the boxed centres: half of each box and the DBL between them, in millimetres."""
-    return max(x for x, _ in sheet.right_shape.outline) - min(x for x, _ in sheet.left_shape.outline) + sheet.dbl
+    return max(x for x, _ in record.right_shape.outline) - min(x for x, _ in record.left_shape.outline) + record.dbl
 
 
-def drawing_width(sheet: ReorderRecord) -> float:
+def drawing_width(record: ReorderRecord) -> float:
     """Give the width that the two shapes with their blanks need at 1:1, in millimetres."""
-    left, right = _side_reach(sheet)
+    left, right = _side_reach(record)
     return left + right
 
 
-def _side_reach(sheet: ReorderRecord) -> tuple[float, float]:
+def _side_reach(record: ReorderRecord) -> tuple[float, float]:
     """Give how far the drawing goes left and right of the right lens's boxed centre, in millimetres."""
-    right, left, apart = reach_of(sheet.right_shape), reach_of(sheet.left_shape), centre_distance(sheet)
+    right, left, apart = reach_of(record.right_shape), reach_of(record.left_shape), centre_distance(record)
     return max(right.left, left.left - apart), max(right.right, apart + left.right)
 
 
-def shapes_blocks(sheet: ReorderRecord, wording: Wording, width: float) -> list[Block]:
+def shapes_blocks(record: ReorderRecord, wording: Wording, width: float) -> list[Block]:
     """Set the heading, which side is which in words, and the drawing, the latter never broken."""
-    needed = drawing_width(sheet)
+    needed = drawing_width(record)
     if needed > width / MM:
         raise DoesNotFitError(
             "the pair of shapes at full size",
@@ -65,7 +64,7 @@ def shapes_blocks(sheet: ReorderRecord, wording: Wording, width: float) -> list[
             "Look for a slip in the DBL or the blank.",
         )
     top = heading("shapes", wording["shapes.heading"], width)
-    return [top, *sides_in_words("shapes", wording["shapes.front"], width), _drawing(sheet, wording, width)]
+    return [top, *sides_in_words("shapes", wording["shapes.front"], width), _drawing(record, wording, width)]
 
 
 def sides_in_words(name: str, words: str, width: float) -> list[Block]:
@@ -74,22 +73,22 @@ def sides_in_words(name: str, words: str, width: float) -> list[Block]:
     return [Block(f"{name}, in words", height + 3, marks, with_next=True)]
 
 
-def _drawing(sheet: ReorderRecord, wording: Wording, width: float) -> Block:
-    right, left = reach_of(sheet.right_shape), reach_of(sheet.left_shape)
-    to_left, _ = _side_reach(sheet)
-    start = (width - drawing_width(sheet) * MM) / 2 + to_left * MM
+def _drawing(record: ReorderRecord, wording: Wording, width: float) -> Block:
+    right, left = reach_of(record.right_shape), reach_of(record.left_shape)
+    to_left, _ = _side_reach(record)
+    start = (width - drawing_width(record) * MM) / 2 + to_left * MM
     level = _ROOM_FOR_LABEL + max(right.up, left.up) * MM
-    apart = centre_distance(sheet) * MM
-    middle = start + (max(x for x, _ in sheet.right_shape.outline) + sheet.dbl / 2) * MM
+    apart = centre_distance(record) * MM
+    middle = start + (max(x for x, _ in record.right_shape.outline) + record.dbl / 2) * MM
     bottom = level + max(right.down, left.down) * MM + 8
     marks: list[Mark] = [
-        *_lens(sheet.right_shape, start, level, middle, wording, "right"),
-        *_lens(sheet.left_shape, start + apart, level, middle, wording, "left"),
+        *_lens(record.right_shape, start, level, middle, wording, "right"),
+        *_lens(record.left_shape, start + apart, level, middle, wording, "left"),
         line(wording["shapes.right"], start - 60, 0, COLUMN, "centre", 120),
         line(wording["shapes.left"], start + apart - 60, 0, COLUMN, "centre", 120),
-        *_dbl(sheet, wording, start, level),
+        *_dbl(record, wording, start, level),
     ]
-    bar, height = _bar(sheet, wording, bottom, width)
+    bar, height = _bar(record, wording, bottom, width)
     return Block("shapes", bottom + height, (*marks, *bar))
 
 
@@ -107,12 +106,12 @@ def _lens(shape: EyeShape, x: float, y: float, middle: float, wording: Wording, 
     ]
 
 
-def _dbl(sheet: ReorderRecord, wording: Wording, start: float, level: float) -> list[Mark]:
+def _dbl(record: ReorderRecord, wording: Wording, start: float, level: float) -> list[Mark]:
     """Draw the distance between the lenses at the height of the boxed centres, with its number below."""
-    nose_right = start + max(x for x, _ in sheet.right_shape.outline) * MM
-    nose_left = nose_right + sheet.dbl * MM
-    words = wording.fill("shapes.dbl", dbl=f"{sheet.dbl:.1f}")
-    label = line(words, nose_right, level + 4, NOTE, "centre", sheet.dbl * MM)
+    nose_right = start + max(x for x, _ in record.right_shape.outline) * MM
+    nose_left = nose_right + record.dbl * MM
+    words = wording.fill("shapes.dbl", dbl=f"{record.dbl:.1f}")
+    label = line(words, nose_right, level + 4, NOTE, "centre", record.dbl * MM)
     left, top, right, bottom = label.extent
     # The blanks' circles often cross here; the number must stay readable.
     clear = Box(left - 1, top - 1, right - left + 2, bottom - top + 2, line=0, fill=1.0)
@@ -120,7 +119,7 @@ def _dbl(sheet: ReorderRecord, wording: Wording, start: float, level: float) -> 
     return [clear, Rule(nose_right, level, nose_left, level, 0.6), *ticks, label]
 
 
-def _bar(sheet: ReorderRecord, wording: Wording, top: float, width: float) -> tuple[list[Mark], float]:
+def _bar(record: ReorderRecord, wording: Wording, top: float, width: float) -> tuple[list[Mark], float]:
     """Draw the bar with a tick each 10 mm, and beside it what to do with it."""
     length = SCALE_BAR * MM
     level = top + 6
@@ -132,7 +131,100 @@ def _bar(sheet: ReorderRecord, wording: Wording, top: float, width: float) -> tu
     legend, legend_height = paragraph(wording["shapes.legend"], 0, top + 15, length, NOTE)
     below = max(height, legend_height + 17)
     origin, origin_height = paragraph(
-        wording.fill("shapes.origin", origin=sheet.trace_origin), 0, top + below, width, BODY
+        wording.fill("shapes.origin", origin=record.trace_origin), 0, top + below, width, BODY
     )
-    shown = origin if sheet.trace_origin else ()
+    shown = origin if record.trace_origin else ()
     return [*marks, *note, *legend, *shown], below + (origin_height if shown else 0.0) + 2
+
+
+LETTER: Final = Style(17, bold=True, ink=0.25)
+"""How the letter of a lens looks, R or L."""
+SIZE: Final = Style(7.5)
+
+_OUTLINE: Final = 0.9
+_THIN: Final = 0.4
+_PALE: Final = 0.55
+_DASHES: Final = (3.0, 2.0)
+_DOTS: Final = (0.6, 1.6)
+_ARM: Final = 6.0
+_DOT: Final = 1.6
+
+
+def lens_marks(shape: EyeShape, x: float, y: float, letter: str, temple: int) -> list[Mark]:
+    """Draw one lens around its boxed centre at (x, y) on the paper; `temple` is +1 where that is to the right."""
+    points = tuple((x + right * MM, y - up * MM) for right, up in shape.outline)
+    outline = Outline(points, _OUTLINE)
+    left, top, right, bottom = outline.extent
+    centre_x, centre_y = x + shape.optical_centre[0] * MM, y - shape.optical_centre[1] * MM
+    beside = x + temple * 0.27 * (right - left)
+    return [
+        Box(left, top, right - left, bottom - top, line=_THIN, ink=_PALE),
+        Rule(x - _ARM, y, x + _ARM, y, _THIN),
+        Rule(x, y - _ARM, x, y + _ARM, _THIN),
+        outline,
+        Circle(centre_x, centre_y, _DOT, width=0, fill=0.0),
+        line(letter, beside - 20, y - 0.16 * (bottom - top) - LETTER.leading / 2, LETTER, "centre", 40),
+    ]
+
+
+def blank_marks(shape: EyeShape, x: float, y: float) -> list[Mark]:
+    """Draw the chosen blank as a broken circle and the smallest that would do as a dotted one."""
+    centre_x, centre_y = x + shape.optical_centre[0] * MM, y - shape.optical_centre[1] * MM
+    circles = ((shape.blank, _THIN, 0.35, _DASHES), (shape.least_blank, 0.7, 0.35, _DOTS))
+    return [
+        Circle(centre_x, centre_y, diameter / 2 * MM, thick, ink, dashes=dashes)
+        for diameter, thick, ink, dashes in circles
+        if diameter is not None
+    ]
+
+
+def measure_marks(shape: EyeShape, x: float, y: float, middle: float, pd: str, height: str) -> list[Mark]:
+    """Draw the way from the middle of the bridge to the optical centre, and that from the lowest point up to it."""
+    centre_x, centre_y = x + shape.optical_centre[0] * MM, y - shape.optical_centre[1] * MM
+    toward = 1 if middle > centre_x else -1
+    label_x = centre_x + 5 if toward > 0 else centre_x - 5 - 60
+    marks: list[Mark] = [
+        Rule(centre_x, centre_y, middle, centre_y, _THIN, _PALE, _DOTS),
+        Rule(middle, centre_y - 3, middle, centre_y + 3, _THIN),
+        line(pd, label_x, centre_y - SIZE.leading - 2, SIZE, "left" if toward > 0 else "right", 60),
+    ]
+    if shape.height is None:
+        return marks
+    low = y - min(up for _, up in shape.outline) * MM
+    half = (centre_y + low) / 2
+    beside = centre_x - toward * 4 if toward < 0 else centre_x - 4 - 60
+    marks += [
+        Rule(centre_x, centre_y, centre_x, low, _THIN, _PALE, _DOTS),
+        Rule(centre_x - 3, low, centre_x + 3, low, _THIN),
+        line(height, beside, half, SIZE, "left" if toward < 0 else "right", 60),
+    ]
+    return marks
+
+
+def worn_blocks(record: ReorderRecord, wording: Wording, width: float) -> list[Block]:
+    """Set the heading, which side is which in words, and the drawing, which is never broken."""
+    top = heading("worn", wording["worn.heading"], width)
+    return [top, *sides_in_words("worn", wording["worn.behind"], width), _drawn_from_behind(record, wording, width)]
+
+
+def from_behind(shape: EyeShape) -> EyeShape:
+    """Turn a lens round, as one who wears it has it before the eye."""
+    x, y = shape.optical_centre
+    return EyeShape(tuple((-across, up) for across, up in shape.outline), (-x, y), None)
+
+
+def _drawn_from_behind(record: ReorderRecord, wording: Wording, width: float) -> Block:
+    right, left = from_behind(record.right_shape), from_behind(record.left_shape)
+    across = [x for x, _ in left.outline], [x for x, _ in right.outline]
+    apart = centre_distance(record)
+    whole = apart - min(across[0]) + max(across[1])
+    start = (width - whole * MM) / 2 - min(across[0]) * MM
+    level = max(y for shape in (right, left) for _, y in shape.outline) * MM + 2
+    depth = -min(y for shape in (right, left) for _, y in shape.outline) * MM
+    nose = start + (max(across[0]) + record.dbl / 2) * MM
+    marks: list[Mark] = [
+        *lens_marks(right, start + apart * MM, level, wording["shapes.right_letter"], 1),
+        *lens_marks(left, start, level, wording["shapes.left_letter"], -1),
+        line(wording["worn.nose"], nose - 40, level - SIZE.leading / 2, SIZE, "centre", 80),
+    ]
+    return Block("worn", level + depth + 8, tuple(marks))

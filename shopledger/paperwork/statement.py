@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from pathlib import Path
-from types import MappingProxyType
-from typing import Final, TypeAlias
+from typing import Final
 
-from shopledger.ledger.papers.account_statement import AccountStatement, StatementLine
+from shopledger.ledger.papers.account_statement import AccountStatement, StatementLine, account_statement
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.blocks import (
     Block,
@@ -20,64 +17,16 @@ from shopledger.paperwork.blocks import (
     text_block,
     twin_panels,
 )
-from shopledger.paperwork.flow import page_layout
-from shopledger.paperwork.fonts import respelled
-from shopledger.paperwork.furniture import head_block, shop_head
-from shopledger.paperwork.page import Document, save
-from shopledger.paperwork.paper import NO_SPELLINGS, Labels, assembled
+from shopledger.paperwork.paper import Flowing, Paper
+from shopledger.paperwork.receipt import sample_receipt
 from shopledger.paperwork.refusals import DisagreeingTotalsError, MissingDetailError
 from shopledger.paperwork.tables import TableHead, raised, reason_blocks, sums, table
-from shopledger.paperwork.wording import Wording, read_wording
+from shopledger.paperwork.wording import Wording
 
 _LABELS: Final = 78.0
-_Part: TypeAlias = Callable[[AccountStatement, Wording, float], list[Block]]
 
 
-def statement_pdf(
-    content: AccountStatement,
-    target: Path,
-    *,
-    paper: str = "letter",
-    wording: Wording | None = None,
-    spellings: Mapping[str, str] = NO_SPELLINGS,
-) -> Path:
-    """Write the statement to `target`, whole or not at all; give back where it lies."""
-    return save(statement_document(content, paper=paper, wording=wording, spellings=spellings), target)
-
-
-def statement_document(
-    content: AccountStatement,
-    *,
-    paper: str = "letter",
-    wording: Wording | None = None,
-    spellings: Mapping[str, str] = NO_SPELLINGS,
-) -> Document:
-    """Give the statement as placed boxes on pages, not yet painted; the options are those of `statement_pdf`."""
-    _demand(content)
-    words = wording or read_wording("statement")
-    said = respelled(content, {**dict(content.spellings), **spellings})
-    sheet = page_layout(paper)
-    width = sheet.frame_width
-    number = words.fill("titles.number", number=said.receipt_number)
-    facts = (
-        words.fill("titles.issued", day=words.day(said.receipt_day)),
-        words.fill("titles.order", number=said.order_number),
-    )
-    blocks = [head_block(shop_head(said.shop, words, words["titles.paper"], number, facts), words.look, width)]
-    for part in words.listed("order"):
-        blocks += _PARTS[part](said, words, width)
-    labels = Labels(
-        title=f"{words['titles.paper']}, {number}".replace("\n", " "),
-        author=said.shop.name,
-        subject=said.wearer,
-        continued=words.fill("titles.continued", number=said.receipt_number, wearer=said.wearer),
-        foot=words.fill("marks.foot", number=said.receipt_number),
-        small=words.fill("marks.ledger", head=said.ledger_head),
-    )
-    return assembled(blocks, labels, words, sheet)
-
-
-def _demand(content: AccountStatement) -> None:
+def _refuse(content: AccountStatement) -> None:
     """Refuse what no administrator would take, and amounts that do not add up."""
     for detail, given in (("the provider's name", content.shop.name), ("the wearer's name", content.wearer)):
         if not given:
@@ -168,6 +117,21 @@ def _notices(content: AccountStatement, words: Wording, width: float) -> list[Bl
     ]
 
 
-_PARTS: Final[Mapping[str, _Part]] = MappingProxyType(
-    {"parties": _parties, "dates": _dates, "lines": _lines, "payments": _payments, "notices": _notices}
+STATEMENT: Final = Paper(
+    key="statement",
+    command="paper statement",
+    sample=lambda: account_statement(sample_receipt()),
+    body=Flowing({"parties": _parties, "dates": _dates, "lines": _lines, "payments": _payments, "notices": _notices}),
+    shop=lambda statement: statement.shop,
+    names=lambda statement, _: {
+        "number": statement.receipt_number,
+        "wearer": statement.wearer,
+        "head": statement.ledger_head,
+    },
+    subject="wearer",
+    facts=lambda statement, words: (
+        words.fill("titles.issued", day=words.day(statement.receipt_day)),
+        words.fill("titles.order", number=statement.order_number),
+    ),
+    refuse=_refuse,
 )

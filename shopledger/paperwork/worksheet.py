@@ -2,71 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Iterator
 from dataclasses import replace
-from pathlib import Path
-from types import MappingProxyType
-from typing import Final, TypeAlias
+from typing import Final
 
-from shopledger.ledger.papers.claim_worksheet import ClaimForm, ClaimWorksheet, LeftOut, ServiceLine
+from shopledger.ledger.papers.claim_worksheet import ClaimForm, ClaimWorksheet, LeftOut, ServiceLine, claim_worksheet
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.blocks import Block, heading, text_block
-from shopledger.paperwork.flow import page_layout
-from shopledger.paperwork.fonts import respelled
-from shopledger.paperwork.furniture import head_block, shop_head
-from shopledger.paperwork.page import Document, save
-from shopledger.paperwork.paper import NO_SPELLINGS, Labels, assembled
+from shopledger.paperwork.paper import Flowing, Paper
+from shopledger.paperwork.receipt import sample_receipt
 from shopledger.paperwork.refusals import DisagreeingTotalsError
 from shopledger.paperwork.tables import TableHead, sums, table
-from shopledger.paperwork.wording import Wording, read_wording
-from shopledger.paperwork.worksheet_boxes import boxes_blocks
+from shopledger.paperwork.wording import Wording
 
-_Part: TypeAlias = Callable[[ClaimWorksheet, Wording, float], list[Block]]
 _LINE_KEYS: Final = ("day", "code", "modifier", "pointer", "charge", "units", "description")
 
 
-def worksheet_pdf(
-    content: ClaimWorksheet,
-    target: Path,
-    *,
-    paper: str = "letter",
-    wording: Wording | None = None,
-    spellings: Mapping[str, str] = NO_SPELLINGS,
-) -> Path:
-    """Write the worksheet to `target`, whole or not at all; give back where it lies."""
-    return save(worksheet_document(content, paper=paper, wording=wording, spellings=spellings), target)
-
-
-def worksheet_document(
-    content: ClaimWorksheet,
-    *,
-    paper: str = "letter",
-    wording: Wording | None = None,
-    spellings: Mapping[str, str] = NO_SPELLINGS,
-) -> Document:
-    """Give the worksheet as placed boxes on pages, not yet painted; the options are those of `worksheet_pdf`."""
-    _demand(content)
-    words = wording or read_wording("worksheet")
-    said = respelled(content, {**dict(content.spellings), **spellings})
-    sheet = page_layout(paper)
-    width = sheet.frame_width
-    number = words.fill("titles.number", number=said.receipt_number)
-    facts = (words["titles.about"], words.fill("titles.issued", day=words.day(said.receipt_day)))
-    blocks = [head_block(shop_head(said.shop, words, words["titles.paper"], number, facts), words.look, width)]
-    for part in words.listed("order"):
-        blocks += _PARTS[part](said, words, width)
-    labels = Labels(
-        title=f"{words['titles.paper']}, {number}",
-        author=said.shop.name,
-        subject=said.patient,
-        continued=words.fill("titles.continued", number=said.receipt_number, patient=said.patient),
-        foot=words.fill("marks.foot", number=said.receipt_number),
-        small=words.fill("marks.ledger", head=said.ledger_head),
-    )
-    return assembled(blocks, labels, words, sheet)
-
-
-def _demand(content: ClaimWorksheet) -> None:
+def _refuse(content: ClaimWorksheet) -> None:
     """Refuse forms that do not add up to the receipt."""
     parts = content.total + sum(entry.amount for entry in content.left_out)
     if parts != content.receipt_total:
@@ -142,6 +94,97 @@ def _cautions(content: ClaimWorksheet, words: Wording, width: float) -> list[Blo
     return blocks
 
 
-_PARTS: Final[Mapping[str, _Part]] = MappingProxyType(
-    {"boxes": boxes_blocks, "forms": _forms, "left_out": _left_out, "cautions": _cautions}
+_LETTERS: Final = "ABCDEFGHIJKL"
+
+
+def _boxes(content: ClaimWorksheet, words: Wording, width: float) -> list[Block]:
+    """Set the list of boxes; those that differ from form to form point to the forms below."""
+    heads = tuple(words[f"boxes.{key}"] for key in ("box", "asks", "write"))
+    cells = [
+        (box, words[f"boxes.b{box.lower().replace(', ', '_')}"], answer) for box, answer in _answers(content, words)
+    ]
+    head = TableHead(heads, ("left", "left", "left"), grows=2)
+    return [
+        heading("boxes", words["boxes.heading"], width, space_before=0),
+        *table("boxes", head, cells, width, words.look),
+    ]
+
+
+def _answers(content: ClaimWorksheet, words: Wording) -> Iterator[tuple[str, str]]:
+    """Give each box with what to write, in the form's order."""
+    yield from _people(content, words)
+    yield from _service(content, words)
+    yield from _supplier(content, words)
+
+
+def _people(content: ClaimWorksheet, words: Wording) -> Iterator[tuple[str, str]]:
+    card = words["answers.member_card"]
+    missing = words["answers.missing"]
+    birth = (
+        words.fill("answers.birth", day=content.birth_date) if content.birth_date else words["answers.birth_missing"]
+    )
+    relationship = words.word("relationships", content.relationship)
+    yield "1a", content.member_id or card
+    yield "2", words.fill("answers.name_order", name=content.patient)
+    yield "3", birth
+    yield "4", words.fill("answers.member", name=content.customer)
+    yield "6", words.fill("answers.relationship", word=relationship)
+    yield "7", "\n".join(content.customer_lines)
+    yield "11", card
+    yield "17", words.fill("answers.qualified", name=content.prescriber) if content.prescriber else missing
+    yield "17b", content.prescriber_npi or missing
+    yield "21", _diagnoses(content, words)
+
+
+def _diagnoses(content: ClaimWorksheet, words: Wording) -> str:
+    if not content.diagnoses:
+        return words["answers.diagnoses_missing"]
+    lettered = zip(_LETTERS, content.diagnoses, strict=False)
+    codes = "\n".join(words.fill("answers.diagnosis", letter=letter, code=code) for letter, code in lettered)
+    return words.fill("answers.diagnoses", codes=codes)
+
+
+def _service(content: ClaimWorksheet, words: Wording) -> Iterator[tuple[str, str]]:
+    lines, leave = words["answers.lines"], words["answers.leave"]
+    dispensed = any(line.day for form in content.forms for line in form.lines)
+    yield "24A", words["answers.day" if dispensed else "answers.day_missing"]
+    yield "24B", words["answers.place"]
+    yield "24C", leave
+    yield "24D", lines
+    yield "24E", words["answers.pointer" if len(content.diagnoses) == 1 else "answers.pointer_open"]
+    yield "24F", lines
+    yield "24G", lines
+    yield "24H", leave
+    yield "24I", leave
+    yield "24J", words["answers.renders"]
+
+
+def _supplier(content: ClaimWorksheet, words: Wording) -> Iterator[tuple[str, str]]:
+    shop = content.shop
+    yield "25", words.fill("answers.tax_id", digits=content.tax_id)
+    yield "27", words["answers.assignment"]
+    yield "28, 29", words["answers.forms"]
+    yield "30", words["answers.leave"]
+    yield "31", words["answers.signature"]
+    yield "33", "\n".join(text for text in (shop.name, *shop.address, shop.phone) if text)
+    yield "33a", shop.npi or words["answers.none"]
+
+
+WORKSHEET: Final = Paper(
+    key="worksheet",
+    command="paper worksheet",
+    sample=lambda: claim_worksheet(sample_receipt()),
+    body=Flowing({"boxes": _boxes, "forms": _forms, "left_out": _left_out, "cautions": _cautions}),
+    shop=lambda worksheet: worksheet.shop,
+    names=lambda worksheet, _: {
+        "number": worksheet.receipt_number,
+        "patient": worksheet.patient,
+        "head": worksheet.ledger_head,
+    },
+    subject="patient",
+    facts=lambda worksheet, words: (
+        words["titles.about"],
+        words.fill("titles.issued", day=words.day(worksheet.receipt_day)),
+    ),
+    refuse=_refuse,
 )

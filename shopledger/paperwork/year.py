@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from pathlib import Path
-from types import MappingProxyType
-from typing import Final, TypeAlias
+from dataclasses import replace
+from typing import Final
 
 from shopledger.ledger.papers.year_statement import YearRow, YearStatement, YearSums, YearWearer
 from shopledger.money.amount import write_amount
@@ -21,64 +19,19 @@ from shopledger.paperwork.blocks import (
     text_block,
     twin_panels,
 )
-from shopledger.paperwork.flow import page_layout
-from shopledger.paperwork.fonts import respelled
-from shopledger.paperwork.furniture import head_block, shop_head
-from shopledger.paperwork.page import Document, save
-from shopledger.paperwork.paper import NO_SPELLINGS, Labels, assembled
+from shopledger.paperwork.paper import Flowing, Paper
 from shopledger.paperwork.refusals import DisagreeingTotalsError
+from shopledger.paperwork.samples import CHILD, CUSTOMER, HEAD, HOME, SHOP
 from shopledger.paperwork.tables import TableHead, fitted, kept_at_ends, ruled_row, sums
 from shopledger.paperwork.typeset import HEADING, STRONG
-from shopledger.paperwork.wording import Wording, read_wording
+from shopledger.paperwork.wording import Wording
 
 _LABELS: Final = 62.0
 _SUMS: Final = ("eligible", "plan_decides", "not_eligible", "shipping_and_tax", "total")
 _ALIGNED: Final[tuple[Align, ...]] = ("left", "right", "left", "right", "right", "right", "right", "right")
-_Part: TypeAlias = Callable[[YearStatement, Wording, float], list[Block]]
 
 
-def year_pdf(
-    content: YearStatement,
-    target: Path,
-    *,
-    paper: str = "letter",
-    wording: Wording | None = None,
-    spellings: Mapping[str, str] = NO_SPELLINGS,
-) -> Path:
-    """Write the statement to `target`, whole or not at all; give back where it lies."""
-    return save(year_document(content, paper=paper, wording=wording, spellings=spellings), target)
-
-
-def year_document(
-    content: YearStatement,
-    *,
-    paper: str = "letter",
-    wording: Wording | None = None,
-    spellings: Mapping[str, str] = NO_SPELLINGS,
-) -> Document:
-    """Give the statement as placed boxes on pages, not yet painted; the options are those of `year_pdf`."""
-    _demand(content)
-    words = wording or read_wording("year")
-    said = respelled(content, spellings)
-    sheet = page_layout(paper)
-    width = sheet.frame_width
-    number = words.fill("titles.number", year=said.year)
-    facts = (words.fill("titles.made", day=words.day(said.made_on)),)
-    blocks = [head_block(shop_head(said.shop, words, words["titles.paper"], number, facts), words.look, width)]
-    for part in words.listed("order"):
-        blocks += _PARTS[part](said, words, width)
-    labels = Labels(
-        title=f"{words['titles.paper']}, {number}",
-        author=said.shop.name,
-        subject=said.customer,
-        continued=words.fill("titles.continued", year=said.year, customer=said.customer),
-        foot=words.fill("marks.foot", year=said.year),
-        small=words.fill("marks.ledger", head=said.ledger_head) if said.ledger_head else "",
-    )
-    return assembled(blocks, labels, words, sheet)
-
-
-def _demand(content: YearStatement) -> None:
+def _refuse(content: YearStatement) -> None:
     """Refuse rows that do not add up to what is stated."""
     rows = sum(row.sums.total for wearer in content.wearers for row in wearer.rows)
     if rows != content.sums.total:
@@ -150,6 +103,37 @@ def _notices(content: YearStatement, words: Wording, width: float) -> list[Block
     return blocks
 
 
-_PARTS: Final[Mapping[str, _Part]] = MappingProxyType(
-    {"customer": _customer, "wearers": _wearers, "total": _total, "notices": _notices}
+def sample_year() -> YearStatement:
+    """Give a year with two wearers and something given back."""
+    first, second = YearSums(51000, 1200, 900, 802), YearSums(0, 0, -900, 0)
+    child = YearSums(17900, 0, 0, 325)
+    own = (
+        YearRow(311, "2026-02-27", "frame, lenses, extra, accessory", first),
+        YearRow(311, "2026-03-13", "frame, lenses, extra, accessory", second),
+    )
+    return YearStatement(
+        year=2026,
+        made_on="2027-01-05",
+        shop=replace(SHOP, ein="12-3456789", npi="1234567893"),
+        customer=CUSTOMER,
+        customer_lines=HOME,
+        wearers=(
+            YearWearer(CUSTOMER, own, first.plus(second)),
+            YearWearer(CHILD, (YearRow(311, "2026-02-27", "frame, lenses", child),), child),
+        ),
+        sums=first.plus(second).plus(child),
+        ledger_head=HEAD,
+    )
+
+
+YEAR: Final = Paper(
+    key="year",
+    command="paper year",
+    sample=sample_year,
+    body=Flowing({"customer": _customer, "wearers": _wearers, "total": _total, "notices": _notices}),
+    shop=lambda year: year.shop,
+    names=lambda year, _: {"year": year.year, "customer": year.customer, "head": year.ledger_head},
+    subject="customer",
+    facts=lambda year, words: (words.fill("titles.made", day=words.day(year.made_on)),),
+    refuse=_refuse,
 )

@@ -24,7 +24,7 @@ from shopledger.paperwork.sample_content import (
     sample_receipt,
     sample_year,
 )
-from shopledger.paperwork.sample_reorder import sample_reorder
+from shopledger.paperwork.reorder_sample import sample_reorder
 from shopledger.paperwork.statement import statement_document
 from shopledger.paperwork.worksheet import worksheet_document
 from shopledger.paperwork.year import year_document

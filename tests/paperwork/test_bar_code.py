@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopledger.paperwork.bar_code import QUIET, bar_code, modules_of
+from shopledger.paperwork.job_sheet import QUIET, bar_code, modules_of
 from shopledger.paperwork.marks import Box
 
 # Code 128 (ISO/IEC 15417): widths of three bars and three spaces for the values 0 to 105, then the stop; from memory.

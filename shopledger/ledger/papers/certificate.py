@@ -12,7 +12,7 @@ from typing import Final
 from shopledger.ledger.canonical import frozen
 from shopledger.ledger.inspections import BenchHistory, Checked, ImpactRecord, Inspection, kept_until
 from shopledger.ledger.orders import Order, Pair
-from shopledger.ledger.papers.names import OrderNames
+from shopledger.ledger.papers.order_facts import OrderNames
 from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines
 from shopledger.ledger.parties import Shop
 from shopledger.optics.inspection import Verdict

@@ -11,8 +11,8 @@ from datetime import date
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import Order, OrderAccount
-from shopledger.ledger.papers.names import OrderNames
+from shopledger.ledger.orders import Order
+from shopledger.ledger.papers.order_facts import OrderFacts, OrderNames
 from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines
 from shopledger.ledger.parties import Customer, Shop
 from shopledger.money.amount import Cents
@@ -64,27 +64,17 @@ class OrderSummary:
     """What was given back of the payments so far."""
 
 
-def order_confirmation(account: OrderAccount, shop: Shop, customer: Customer, names: OrderNames) -> OrderSummary:
+def order_confirmation(facts: OrderFacts) -> OrderSummary:
     """Give what the confirmation of a recorded order says, with what was paid on it so far."""
-    order = account.order
+    account, order = facts.account, facts.account.order
     if order.number is None:
         raise RefusedError(
             "order", "not recorded", "only a recorded order is confirmed", "Record it, or print a quote."
         )
-    refuse_cancelled(account)
-    summary = _summary(order, shop, customer, names, paid=account.paid, day=order.day, valid_until=None)
+    summary = _summary(
+        order, facts.shop, facts.customer, facts.names, paid=account.paid, day=order.day, valid_until=None
+    )
     return replace(summary, refunded=account.refunded)
-
-
-def refuse_cancelled(account: OrderAccount) -> None:
-    """Refuse a paper on an order that was taken back."""
-    if account.cancellation:
-        raise RefusedError(
-            "order",
-            account.order.number,
-            f"it was cancelled on {account.cancellation.day.isoformat()}",
-            "Name an order that stands.",
-        )
 
 
 def quote(

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import Order, OrderAccount
-from shopledger.ledger.papers.names import OrderNames
-from shopledger.ledger.papers.order_summary import refuse_cancelled
+from shopledger.ledger.orders import Order
+from shopledger.ledger.papers.order_facts import OrderFacts, OrderNames
 from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines
-from shopledger.ledger.parties import Customer, Shop
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,18 +51,17 @@ class PackingSlip:
         return sum(item.job_number is not None for part in self.parcels for item in part.items)
 
 
-def packing_slip(account: OrderAccount, shop: Shop, customer: Customer, names: OrderNames, day: date) -> PackingSlip:
-    """Give what the slip of an order says; `day` is the day of packing, and the shipment's own day wins over it."""
-    refuse_cancelled(account)
-    order, shipment = account.order, account.shipment
-    parcels = tuple(_parcels(order, names))
+def packing_slip(facts: OrderFacts) -> PackingSlip:
+    """Give what the slip of an order says; the day of the shipment wins over that of printing."""
+    order, shipment = facts.account.order, facts.account.shipment
+    parcels = tuple(_parcels(order, facts.names))
     if not parcels:
         raise RefusedError("order", order.number, "nothing on it can be packed", "Name another order.")
     return PackingSlip(
         order_number=order.number or 0,
-        day=(shipment.day if shipment else day).isoformat(),
-        shop=shop_lines(shop),
-        customer=customer.name,
+        day=(shipment.day if shipment else facts.day).isoformat(),
+        shop=shop_lines(facts.shop),
+        customer=facts.customer.name,
         ship_to=order.ship_to.lines,
         carrier=shipment.carrier if shipment else "",
         tracking=shipment.tracking if shipment else "",

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from shopledger.ledger.papers.shop_lines import ShopLines
 from shopledger.money.amount import Cents
 
 Point: TypeAlias = tuple[float, float]
@@ -170,9 +171,7 @@ class ReorderRecord:
     number: str
     """The record's own number or the draft order's, as it is said aloud."""
     day: str
-    shop_name: str
-    shop_lines: tuple[str, ...]
-    shop_phone: str
+    shop: ShopLines
     customer: str
     customer_lines: tuple[str, ...]
     wearer: str

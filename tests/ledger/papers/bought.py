@@ -7,7 +7,7 @@ from datetime import date
 
 from shopledger.ledger.books.journal import EMPTY_HEAD
 from shopledger.ledger.orders import Method, Order, OrderAccount, Pair, Payment, Shipment
-from shopledger.ledger.papers.names import OrderNames
+from shopledger.ledger.papers.order_facts import OrderNames
 from shopledger.ledger.parties import Customer, Prescriber, Relationship, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.ledger.pricing import AccessoryGoods, PairGoods, Terms, price_order

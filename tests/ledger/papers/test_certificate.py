@@ -22,7 +22,7 @@ from shopledger.ledger.inspections import (
 )
 from shopledger.ledger.orders import AcceptedWarning, Entered, Order, Pair
 from shopledger.ledger.papers.certificate import FORM, InspectionCertificate, inspection_certificate
-from shopledger.ledger.papers.names import OrderNames
+from shopledger.ledger.papers.order_facts import OrderNames
 from shopledger.money.tax import TaxRounding
 from shopledger.optics.inspection import Verdict
 from shopledger.optics.measurements import EyeMeasurements

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from shopledger.ledger.papers.reorder_record import (
@@ -27,8 +27,8 @@ from shopledger.optics.power import SphereCylinder
 from shopledger.optics.profile import LensCut, edge_from_nose, lens_cut
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import Trace
+from shopledger.paperwork.samples import CUSTOMER, FRAME, HEAD, HOME, SHOP
 
-_CUSTOMER: Final = "Ilse Marrowdene"
 _DBL: Final = 19.0
 _PD: Final = 31.5
 _HEIGHT: Final = 21.0
@@ -91,15 +91,13 @@ def sample_reorder() -> ReorderRecord:
     return ReorderRecord(
         number="17",
         day="2029-03-14",
-        shop_name="Sample Row Optical",
-        shop_lines=("5 Sample Row", "Fennick, OH 43001"),
-        shop_phone="555-0123",
-        customer=_CUSTOMER,
-        customer_lines=("30 Orchard Close", "Millbrae, OH 43002"),
-        wearer=_CUSTOMER,
+        shop=replace(SHOP, email=""),
+        customer=CUSTOMER,
+        customer_lines=HOME,
+        wearer=CUSTOMER,
         earlier_pair="job 57, order 311 of 2026-02-27",
         prescriber="Dr. Imre Castellane",
-        frame="Harrow Row Finch, moss, 50-19-140",
+        frame=FRAME,
         trace_origin="finch-50.txt, traced 2026-02-20",
         right_shape=_shape(right),
         left_shape=_shape(left),
@@ -133,7 +131,7 @@ def sample_reorder() -> ReorderRecord:
             ),
         ),
         findings=(RecordFinding("warning", "The right sphere changed by -0.75 D."),),
-        ledger_head="128-9f3c5a7be2d41c60",
+        ledger_head=HEAD,
         right_change="sphere 0.75 D toward minus",
         left_change="sphere 0.25 D toward minus, axis turned 5°, from 080 to 085",
         right_profile=_profile(right),

@@ -1,4 +1,4 @@
-"""The lines of a claim receipt: the table of charges by pair, the totals, and the notes on eligibility."""
+"""The tables of a claim receipt: charges by pair with totals and reasons, payments and refunds with what is owed."""
 
 from __future__ import annotations
 
@@ -8,7 +8,20 @@ from typing import Final
 
 from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair
 from shopledger.money.amount import write_amount
-from shopledger.paperwork.blocks import Align, Block, Column, column_heads, gap, line, paragraph, side_by_side, stacked
+from shopledger.paperwork.blocks import (
+    Align,
+    Block,
+    Column,
+    column_heads,
+    gap,
+    heading,
+    line,
+    paragraph,
+    row,
+    side_by_side,
+    stacked,
+    text_block,
+)
 from shopledger.paperwork.marks import Mark, Rule, moved
 from shopledger.paperwork.tables import TableHead, fitted, raised, reason_blocks, ruled_row
 from shopledger.paperwork.typeset import BODY, LABEL, STRONG
@@ -126,3 +139,90 @@ def _totals(content: ReceiptContent, wording: Wording) -> Block:
     marks.append(line(wording["totals.total"], 0, top + 4, STRONG))
     marks.append(line(write_amount(content.total), 0, top + 4, STRONG, "right", _TOTALS - 4))
     return Block("totals", top + 4 + STRONG.leading, tuple(marks))
+
+
+_KEPT_TOGETHER: Final = 8
+"""So many payments stay on one page with their sum and the outcome."""
+
+_PAYMENT_SHARES: Final = (0.0, 0.2, 0.46, 0.8)
+_REFUND_SHARES: Final = (0.0, 0.17, 0.32, 0.5, 0.8)
+"""Where each column begins, as a share of the width."""
+
+
+def payments_blocks(content: ReceiptContent, wording: Wording, width: float) -> list[Block]:
+    """Set each payment, each refund, what was paid in all, what is owed, and how a shared order was shared."""
+    top = heading("payments", wording["payments.heading"], width, space_before=10)
+    sums = _paid_and_owed(content, wording, width)
+    if not content.payments:
+        return [top, *text_block("payments", wording["payments.none"], width), *sums]
+    heads = [wording[f"payments.{key}"] for key in ("day", "method", "reference", "amount")]
+    cells = [
+        (
+            wording.day(payment.day),
+            wording.word("methods", payment.method),
+            payment.reference,
+            write_amount(payment.amount),
+        )
+        for payment in content.payments
+    ]
+    rows = _money_rows("payment", heads, cells, _PAYMENT_SHARES, wording, width)
+    return [top, *rows, *_refunds(content, wording, width), *sums]
+
+
+def _refunds(content: ReceiptContent, wording: Wording, width: float) -> list[Block]:
+    """Set what was given back with its reason; nothing where nothing was."""
+    if not content.refunds:
+        return []
+    top = heading("refunds", wording["refunds.heading"], width, space_before=8)
+    heads = [wording[f"refunds.{key}"] for key in ("day", "method", "reference", "reason", "amount")]
+    cells = [
+        (
+            wording.day(refund.day),
+            wording.word("methods", refund.method),
+            refund.reference,
+            refund.reason,
+            write_amount(refund.amount),
+        )
+        for refund in content.refunds
+    ]
+    return [top, *_money_rows("refund", heads, cells, _REFUND_SHARES, wording, width)]
+
+
+def _money_rows(
+    name: str,
+    heads: Sequence[str],
+    cells: Sequence[Sequence[str]],
+    shares: Sequence[float],
+    wording: Wording,
+    width: float,
+) -> list[Block]:
+    """Set the column heads and the rows; few rows stay on one page with what follows."""
+    columns = _money_columns(shares, width)
+    head = column_heads(f"{name}s", heads, columns, width, wording.look.strip)
+    rows = [replace(row(name, texts, columns, pad=1.5), running=head) for texts in cells]
+    kept = len(rows) <= _KEPT_TOGETHER
+    return [head, *(replace(block, with_next=kept or at == len(rows) - 1) for at, block in enumerate(rows))]
+
+
+def _money_columns(shares: Sequence[float], width: float) -> tuple[Column, ...]:
+    """Give each column the room up to the next; the last leans to the right margin."""
+    ends = [*shares[1:], 1.0]
+    columns = [
+        Column(4 if at == 0 else share * width, (ends[at] - share) * width - 8) for at, share in enumerate(shares)
+    ]
+    return (*columns[:-1], Column(shares[-1] * width, (1 - shares[-1]) * width - 4, "right"))
+
+
+def _paid_and_owed(content: ReceiptContent, wording: Wording, width: float) -> list[Block]:
+    """Set what was paid and what is owed; between them what was given back and kept, where there is any."""
+    back = (("refunded", -content.refunded), ("kept", content.paid - content.refunded)) if content.refunds else ()
+    marks: list[Mark] = [Rule(0.6 * width, 2, width, 2, 0.6, 0.36)]
+    top = 5.0
+    for key, cents in (("paid", content.paid), *back, ("balance", content.balance)):
+        label, height = paragraph(wording[f"payments.{key}"], 0.6 * width, top, 0.22 * width, STRONG)
+        marks += [*label, line(write_amount(cents), 0.8 * width, top, STRONG, "right", 0.2 * width - 4)]
+        top += height + 1
+    blocks = [Block("paid and balance", top, tuple(marks), with_next=True)]
+    if content.shared_note:
+        blocks += (replace(block, with_next=True) for block in text_block("shared", content.shared_note, width))
+    return blocks

@@ -1,11 +1,14 @@
-"""The names that papers need for the numbers and codes on an order."""
+"""What a paper of an order is made from: the order with its account, everybody it names, and names for its codes."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 
-from shopledger.ledger.orders import Pair
+from shopledger.errors import RefusedError
+from shopledger.ledger.orders import OrderAccount, Pair
+from shopledger.ledger.parties import Customer, Shop
 from shopledger.optics.prescription import LensUse
 
 
@@ -33,3 +36,29 @@ class OrderNames:
         else:
             made_for = {LensUse.READING: ", for reading", LensUse.SCREEN: ", for a screen"}.get(pair.use, "")
         return f"{self.lenses[pair.lens_code]}{made_for} in {self.frames[pair.frame_code]}"
+
+
+@dataclass(frozen=True, slots=True)
+class OrderFacts:
+    """A recorded order that stands, with everything looked up that its papers say; `day` is the day of printing."""
+
+    account: OrderAccount
+    shop: Shop
+    customer: Customer
+    names: OrderNames
+    day: date
+
+    def __post_init__(self) -> None:
+        """Refuse a paper on an order that was cancelled."""
+        refuse_cancelled(self.account)
+
+
+def refuse_cancelled(account: OrderAccount) -> None:
+    """Refuse a paper on an order that was cancelled."""
+    if account.cancellation:
+        raise RefusedError(
+            "order",
+            account.order.number,
+            f"it was cancelled on {account.cancellation.day.isoformat()}",
+            "Name an order that stands.",
+        )

@@ -1,0 +1,135 @@
+"""What job sheet and lens order share: large type, labelled values, the table of both eyes, shapes at 1:1."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Final, NamedTuple
+
+from shopledger.ledger.papers.job_sheet import JobShape, Point
+from shopledger.paperwork.blocks import Block, line, paragraph
+from shopledger.paperwork.look import Look
+from shopledger.paperwork.marks import Box, Circle, Mark, Outline, Rule
+from shopledger.paperwork.typeset import MM, Style, width_of
+
+_PAD: Final = 7.0
+_LABEL_SHARE: Final = 0.25
+_OUTLINE: Final = 1.6
+_CROSS: Final = 9.0
+
+
+def fitted_style(text: str, size: float, width: float, *, least: float = 8.0) -> Style:
+    """Give bold type of that size, or smaller where the text would be wider than its room."""
+    style = Style(size, bold=True)
+    while style.size > least and width_of(text, style) > width:
+        style = replace(style, size=style.size - 0.5)
+    return style
+
+
+def labelled(name: str, rows: Sequence[tuple[str, str, Style]], width: float, scale: float) -> Block:
+    """Set label and value side by side, each value in its own type; what has no value is left out."""
+    label_style, label_width = Style(11 * scale), 60 * scale
+    marks: list[Mark] = []
+    top = 2.0
+    for label, value, style in rows:
+        if not value:
+            continue
+        set_value, height = paragraph(value, label_width, top, width - label_width, style)
+        marks += [line(label, 0, top + style.drop - label_style.drop, label_style), *set_value]
+        top += height + 1
+    return Block(name, top + 3, tuple(marks))
+
+
+class Cell(NamedTuple):
+    """What stands in one field: large, and small after it."""
+
+    large: str
+    small: str = ""
+
+
+class Row(NamedTuple):
+    """One quantity with its label for both eyes."""
+
+    label: str
+    right: Cell
+    left: Cell
+
+
+def eyes_table(rows: Sequence[Row], heads: tuple[str, str], look: Look, width: float, scale: float) -> Block:
+    """Set quantities row by row, right and left in a column each under its head."""
+    label_width = width * _LABEL_SHARE
+    column = (width - label_width) / 2
+    head = 20 * scale
+    marks: list[Mark] = [Box(0, 0, width, head, line=0, fill=0.0)]
+    white = Style(14 * scale, bold=True, ink=1.0)
+    for at, name in enumerate(heads):
+        x = label_width + at * column
+        marks.append(line(name, x, (head - white.size) / 2 - 1, white, "centre", column))
+    top = head
+    lines: list[Mark] = []
+    for row in rows:
+        height, set_row = _row(row, top, label_width, column, scale)
+        marks += set_row
+        top += height
+        lines.append(Rule(0, top, width, top, 0.8, look.rule))
+    ground = Box(0, head, label_width, top - head, line=0, fill=look.strip)
+    upright = [Rule(x, 0, x, top, 1.4) for x in (label_width, label_width + column)]
+    frame = Box(0, 0, width, top, line=1.8)
+    return Block("eyes", top + 7, (ground, *lines[:-1], *marks, *upright, frame))
+
+
+def _row(row: Row, top: float, label_width: float, column: float, scale: float) -> tuple[float, list[Mark]]:
+    small = Style(10.5 * scale)
+    label, label_height = paragraph(row.label, 5, 0, label_width - 8, Style(10.5 * scale))
+    height = max(label_height + 6, 22 * scale)
+    marks: list[Mark] = [mark.moved(0, top + (height - label_height) / 2) for mark in label]
+    for at, cell in enumerate((row.right, row.left)):
+        x = label_width + at * column + _PAD
+        room = column - 2 * _PAD
+        after = width_of(f"  {cell.small}", small) if cell.small else 0.0
+        style = fitted_style(cell.large, 17 * scale, room - after)
+        baseline = top + height / 2 + 0.36 * style.size
+        marks.append(line(cell.large, x, baseline - style.drop, style))
+        if cell.small:
+            start = x + width_of(cell.large, style) + (width_of("  ", small) if cell.large else 0.0)
+            marks.append(line(cell.small, start, baseline - small.drop, small))
+    return height, marks
+
+
+def drawing_width(shape: JobShape) -> float:
+    """Give the width of both shapes with the distance between them, in points."""
+    return sum(_span(outline, 0) for outline in (shape.right, shape.left)) + shape.dbl * MM
+
+
+def drawn_shapes(shape: JobShape, legend: str, width: float, scale: float) -> Block:
+    """Draw both shapes side by side with their distance between, and the legend below."""
+    start = (width - drawing_width(shape)) / 2
+    right_x = start - min(x for x, _ in shape.right) * MM
+    apart = (max(x for x, _ in shape.right) - min(x for x, _ in shape.left) + shape.dbl) * MM
+    level = max(y for outline in (shape.right, shape.left) for _, y in outline) * MM + 2
+    depth = -min(y for outline in (shape.right, shape.left) for _, y in outline) * MM
+    bottom = level + depth + 3
+    set_legend, height = paragraph(legend, 0, bottom, width, Style(9 * scale), "centre")
+    marks: list[Mark] = [
+        *_lens(shape.right, shape.right_centre, right_x, level),
+        *_lens(shape.left, shape.left_centre, right_x + apart, level),
+        *set_legend,
+    ]
+    return Block("shapes", bottom + height + 5, tuple(marks))
+
+
+def _span(outline: tuple[Point, ...], axis: int) -> float:
+    values = [point[axis] for point in outline]
+    return (max(values) - min(values)) * MM
+
+
+def _lens(outline: tuple[Point, ...], centre: Point | None, x: float, y: float) -> list[Mark]:
+    """Draw one lens around its boxed centre at (x, y) on the paper."""
+    marks: list[Mark] = [
+        Outline(tuple((x + right * MM, y - up * MM) for right, up in outline), _OUTLINE),
+        Rule(x - _CROSS, y, x + _CROSS, y, 0.8),
+        Rule(x, y - _CROSS, x, y + _CROSS, 0.8),
+    ]
+    if centre is not None:
+        marks.append(Circle(x + centre[0] * MM, y - centre[1] * MM, 2.6, width=0, fill=0.0))
+    return marks

@@ -1,0 +1,189 @@
+"""What the job sheet says for the bench: both eyes, how to cut, shapes, cautions, boxes to tick and for initials."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Final
+
+from shopledger.ledger.papers.job_sheet import EyeJob, JobSheet
+from shopledger.paperwork.bench_parts import Cell, Row, drawn_shapes, eyes_table, fitted_style
+from shopledger.paperwork.blocks import Block, gap, line, paragraph, text_block
+from shopledger.paperwork.marks import Box, Mark
+from shopledger.paperwork.typeset import Style, width_of
+from shopledger.paperwork.wording import Wording
+
+
+def eyes_blocks(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:
+    """Set the table of both eyes as one block."""
+    heads = words["eyes.right"], words["eyes.left"]
+    return [eyes_table(tuple(rows_of(content, words)), heads, words.look, width, scale)]
+
+
+def rows_of(content: JobSheet, words: Wording) -> Iterator[Row]:
+    """Give the rows that this job needs: layout only with a trace, add and least height only for multifocals."""
+
+    def row(label: str, cell: Callable[[EyeJob], Cell]) -> Row:
+        return Row(words[f"eyes.{label}"], cell(content.right), cell(content.left))
+
+    yield row("power", lambda eye: Cell(eye.power or words["eyes.no_prescription"]))
+    if content.multifocal or content.right.add or content.left.add:
+        yield row("add", lambda eye: Cell(eye.add or words["eyes.none"]))
+    yield row("prism", lambda eye: Cell(eye.prism or words["eyes.none"]))
+    yield row("pd", lambda eye: _pd(eye, words))
+    yield row("height", lambda eye: Cell(_mm(eye.height) or words["eyes.unknown"]))
+    if content.multifocal:
+        checked = (_check(eye, content, words) for eye in (content.right, content.left))
+        yield Row(_least_height(content, words), *checked)
+    if content.laid_out:
+        yield row("decentration", lambda eye: _decentration(eye, words))
+        yield row("blank", lambda eye: _blank(eye, content, words))
+        yield row("edge", lambda eye: _edge(eye, words))
+
+
+def _mm(length: float | None) -> str:
+    return "" if length is None else f"{length:.1f}"
+
+
+def _pd(eye: EyeJob, words: Wording) -> Cell:
+    if eye.pd is None:
+        return Cell(words["eyes.unknown"])
+    return Cell(_mm(eye.pd), words["eyes.pd_near"] if eye.near else "")
+
+
+def _toward(length: float | None, forward: str, backward: str, words: Wording) -> str:
+    if not length:
+        return words["eyes.centred"]
+    return words.fill(f"eyes.{forward if length > 0 else backward}", mm=f"{abs(length):.1f}")
+
+
+def _decentration(eye: EyeJob, words: Wording) -> Cell:
+    across = _toward(eye.decentration_in, "inward", "outward", words)
+    up = _toward(eye.offset_up, "upward", "downward", words)
+    return Cell(f"{across}  ·  {up}")
+
+
+def _blank(eye: EyeJob, content: JobSheet, words: Wording) -> Cell:
+    needed = _mm(eye.blank_needed)
+    if eye.blank is not None:
+        return Cell(f"{eye.blank:g}", words.fill("eyes.to_spare", spare=_mm(eye.to_spare), needed=needed))
+    if content.largest_blank is None:
+        return Cell("", words.fill("eyes.no_blanks", needed=needed))
+    return Cell(words["eyes.none"].upper(), words.fill("eyes.too_small", needed=needed))
+
+
+def _least_height(content: JobSheet, words: Wording) -> str:
+    """Name what the height is held to: the corridor and the least height, as far as the catalogue has them."""
+    facts = [] if content.corridor is None else [words.fill("eyes.corridor", corridor=f"{content.corridor:g}")]
+    if content.minimum_height is not None:
+        facts.append(words.fill("eyes.minimum", minimum=f"{content.minimum_height:g}"))
+    return ", ".join(facts) or words["eyes.check"]
+
+
+def _check(eye: EyeJob, content: JobSheet, words: Wording) -> Cell:
+    if content.minimum_height is None:
+        return Cell(words["eyes.no_minimum"])
+    above = eye.above(content.minimum_height)
+    if above is None:
+        return Cell(words["eyes.unknown"])
+    if above < 0:
+        return Cell(words.fill("eyes.too_low", short=_mm(-above)))
+    return Cell(words.fill("eyes.enough", spare=_mm(above)))
+
+
+def _edge(eye: EyeJob, words: Wording) -> Cell:
+    if eye.edge is None:
+        return Cell(words["eyes.impossible"])
+    thin, thick = eye.edge
+    return Cell(f"{thin:.1f} – {thick:.1f}", words.fill("eyes.centre", mm=_mm(eye.centre_thickness)))
+
+
+_CHOICES: Final = (
+    ("bevel", ("bevel_front", "bevel_middle", "bevel_curve", "bevel_groove"), ""),
+    ("polish", ("polish_yes", "polish_no"), "polish_note"),
+    ("safety", ("safety_back", "safety_front"), ""),
+)
+_BOXES: Final = ("demo", "lenses", "blocked", "cut", "mounted", "inspected")
+_CUTTING_SHARE: Final = 0.25
+_LARGEST: Final = 1.1
+"""The choices grow no further: each stands on one line."""
+
+
+def bench_blocks(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:
+    """Set the cutting mode white on black, and beside it the choices with a box to tick for each."""
+    scale, left = min(scale, _LARGEST), width * _CUTTING_SHARE
+    top, marks = 0.0, list[Mark]()
+    for label, options, note in _CHOICES:
+        set_choice, height = _choice(label, options, note, words, left + 10, top, width, scale)
+        marks += set_choice
+        top += height
+    mode = words[f"bench.{content.cutting}"]
+    white = Style(fitted_style(mode, 22 * scale, left - 12).size, bold=True, ink=1.0)
+    middle = top / 2 - 0.64 * white.size
+    ground = Box(0, 0, left, top, line=0, fill=0.0)
+    return [Block("bench", top + 7, (ground, line(mode, 0, middle, white, "centre", left), *marks))]
+
+
+def _choice(
+    label: str, options: tuple[str, ...], note: str, words: Wording, x: float, top: float, width: float, scale: float
+) -> tuple[list[Mark], float]:
+    """Set one question with its boxes; options that find no room go to the next line."""
+    strong, plain, tick = Style(12 * scale, bold=True), Style(11 * scale), 13 * scale
+    start = x + max(width_of(words[f"bench.{each}"], strong) for each, _, _ in _CHOICES) + 10
+    marks: list[Mark] = [line(words[f"bench.{label}"], x, top + 3, strong)]
+    at, leading, first = start, 21 * scale, top
+    for option in options:
+        text = words[f"bench.{option}"]
+        needed = tick + 4 + width_of(text, plain)
+        if at > start and at + needed > width:
+            at, top = start, top + leading
+        marks += [Box(at, top + 2, tick, tick, line=1.6), line(text, at + tick + 4, top + 3.5, plain)]
+        at += needed + 8
+    if note:
+        at += 4
+        marks.append(line(words[f"bench.{note}"], at, top + 4, Style(9.5 * scale)))
+    return marks, top + leading - first
+
+
+def cautions_blocks(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:
+    """Set the cautions in a strong box; that of the dust is in strong type where this material is cut dry."""
+    dust = f"dust_{content.cutting}"
+    style, strong = Style(9.5 * scale), Style(9.5 * scale, bold=True)
+    marks: list[Mark] = []
+    top = 5.0
+    for key in ("eyes", dust, "impact", "demo"):
+        bold = key in {"dust_dry", "demo"}
+        sentence, height = paragraph(words[f"cautions.{key}"], 18, top, width - 26, strong if bold else style)
+        marks += [Box(7, top + 3 * scale, 4.5, 4.5, line=0, fill=0.0), *sentence]
+        top += height + 1
+    return [Block("cautions", top + 10, (Box(0, 0, width, top + 4, line=1.6), *marks))]
+
+
+def initials_blocks(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:  # noqa: ARG001 - as every part
+    """Set a row of boxes, one for each step, with room to sign below its name."""
+    label, share = Style(9.5 * scale, bold=True), width / len(_BOXES)
+    heading = line(words["initials.heading"], 0, 0, Style(10.5 * scale, bold=True))
+    top = 14 * scale
+    named = [
+        paragraph(words[f"initials.{box}"], at * share + 4, top + 3, share - 6, label) for at, box in enumerate(_BOXES)
+    ]
+    height = max(taken for _, taken in named) + 26
+    boxes = [Box(at * share, top, share, height, line=1.6) for at in range(len(_BOXES))]
+    return [
+        Block("initials", top + height + 2, (heading, *boxes, *(mark for words_of, _ in named for mark in words_of)))
+    ]
+
+
+def shapes_blocks(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:
+    """Set both shapes with a line of legend; nothing where the frame was never traced."""
+    shape = content.shape
+    if shape is None:
+        return []
+    legend = f"{words['shapes.legend']} {words.fill('goods.trace', trace=content.trace)}."
+    return [drawn_shapes(shape, legend, width, scale)]
+
+
+def left_out_blocks(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:
+    """Say that the shapes found no room; nothing where there are none."""
+    if content.shape is None:
+        return []
+    return [*text_block("shapes", words["shapes.left_out"], width, Style(9 * scale)), gap("cautions", 4)]

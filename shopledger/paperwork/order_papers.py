@@ -1,0 +1,310 @@
+"""The papers of an order: the packing slip, and confirmation and quote, which are one layout with two wordings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from types import MappingProxyType
+from typing import Any, Final
+
+from shopledger.ledger.papers.order_summary import OrderSummary, SummaryGroup, SummaryLine, order_confirmation
+from shopledger.ledger.papers.packing_slip import PackedFor, PackedItem, PackingSlip, packing_slip
+from shopledger.money.amount import write_amount
+from shopledger.paperwork.blocks import (
+    Block,
+    Panel,
+    column_heads,
+    gap,
+    heading,
+    paragraph,
+    strong_box,
+    text_block,
+    twin_panels,
+)
+from shopledger.paperwork.paper import Flowing, OrderPaper, Paper
+from shopledger.paperwork.refusals import DisagreeingTotalsError
+from shopledger.paperwork.samples import CHILD, CUSTOMER, HOME, SHOP
+from shopledger.paperwork.tables import TableHead, fitted, kept_at_ends, ruled_row, sums, table
+from shopledger.paperwork.typeset import HEADING, STRONG
+from shopledger.paperwork.wording import Wording
+
+_LABELS: Final = 62.0
+
+
+def _ship_to(content: PackingSlip, words: Wording, width: float) -> list[Block]:
+    ship_to = (
+        (words["ship_to.name"], content.customer),
+        (words["ship_to.address"], "\n".join(content.ship_to)),
+    )
+    parcel = [
+        (words["parcel.order"], str(content.order_number)),
+        (words["parcel.glasses"], str(content.glasses)),
+        (words["parcel.carrier"], content.carrier or words["parcel.not_shipped"]),
+    ]
+    if content.tracking:
+        parcel.append((words["parcel.tracking"], content.tracking))
+    panels = Panel(words["ship_to.heading"], ship_to), Panel(words["parcel.heading"], tuple(parcel))
+    return [twin_panels("ship to", *panels, width, _LABELS, words.look.strip)]
+
+
+def _contents(content: PackingSlip, words: Wording, width: float) -> list[Block]:
+    blocks: list[Block] = []
+    for part in content.parcels:
+        blocks += _wearer(part, words, width)
+    return blocks
+
+
+def _wearer(part: PackedFor, words: Wording, width: float) -> list[Block]:
+    """Set one wearer's things under the wearer's name."""
+    title = words.fill("contents.wearer", wearer=part.wearer) if part.wearer else words["contents.nobody"]
+    marks, height = paragraph(title, 0, 10, width, HEADING)
+    heads = tuple(words[f"contents.{key}"] for key in ("quantity", "job", "description"))
+    head = TableHead(heads, ("right", "right", "left"), grows=2)
+    rows = table(f"parcel of {part.wearer}", head, [_item_cells(item, words) for item in part.items], width, words.look)
+    rows[-1] = replace(rows[-1], with_next=False)
+    return [Block(title, height + 14, marks, with_next=True), *rows]
+
+
+def _item_cells(item: PackedItem, words: Wording) -> tuple[str, str, str]:
+    description = item.description
+    if item.extras:
+        description = f"{description}\n{words.fill('contents.extras', extras=', '.join(item.extras))}"
+    return str(item.quantity), str(item.job_number) if item.job_number else "", description
+
+
+def _care(content: PackingSlip, words: Wording, width: float) -> list[Block]:
+    """Set the owner's care words, and that demonstration lenses are out, where there are glasses."""
+    if not content.glasses:
+        return []
+    blocks = [heading("care", words["care.heading"], width, space_before=12)]
+    for sentence in words.listed("care.sentences"):
+        blocks += text_block("care", sentence, width)
+    return [*blocks, *text_block("demonstration lenses", words["care.demo"], width, STRONG, space_before=6)]
+
+
+def _reach(content: PackingSlip, words: Wording, width: float) -> list[Block]:
+    shop = content.shop
+    lines = (
+        words.fill("reach.phone", phone=shop.phone) if shop.phone else "",
+        words.fill("reach.email", email=shop.email) if shop.email else "",
+        words.fill("reach.post", shop=shop.name, address=", ".join(shop.address)),
+    )
+    blocks = [gap("reach", 4), heading("reach", words["reach.heading"], width, space_before=8)]
+    for words_of_line in filter(None, lines):
+        blocks += text_block("reach", words_of_line, width)
+    return blocks
+
+
+_KEYS: Final = ("description", "quantity", "list_price", "reduction", "net")
+
+
+def _refuse(content: OrderSummary) -> None:
+    """Refuse lines that do not add up."""
+    net = sum(line.net for group in content.groups for line in group.lines)
+    for sum_of, come_to, stated in (
+        ("the lines", net, content.net_total),
+        ("net and tax", net + content.tax, content.total),
+    ):
+        if come_to != stated:
+            raise DisagreeingTotalsError("order's paper", sum_of, write_amount(come_to), write_amount(stated))
+
+
+def _until(content: OrderSummary, words: Wording) -> str:
+    return words.day(content.valid_until) if content.valid_until else ""
+
+
+def _parties(content: OrderSummary, words: Wording, width: float) -> list[Block]:
+    customer = (
+        (words["customer.name"], content.customer),
+        (words["customer.address"], "\n".join(content.customer_lines)),
+    )
+    ship_to = ((words["ship_to.address"], "\n".join(content.ship_to)),)
+    panels = Panel(words["customer.heading"], customer), Panel(words["ship_to.heading"], ship_to)
+    return [twin_panels("parties", *panels, width, _LABELS, words.look.strip)]
+
+
+def _priced_lines(content: OrderSummary, words: Wording, width: float) -> list[Block]:
+    """Set the lines group by group on shared columns, then the sums."""
+    head = TableHead(tuple(words[f"lines.{key}"] for key in _KEYS), ("left", "right", "right", "right", "right"))
+    cells = [_line_cells(group) for group in content.groups]
+    columns = fitted("the table of lines", head, [row for rows in cells for row in rows], width)
+    heads = column_heads("lines", head.heads, columns, width, words.look.strip)
+    rows: list[Block] = []
+    for group, texts in zip(content.groups, cells, strict=True):
+        rows.append(_group_heading(group, words, width))
+        rows += [ruled_row("line", row, columns, width, words.look) for row in texts]
+    running = [Block(block.name, block.height, block.marks, block.with_next, heads) for block in rows]
+    return [
+        gap("lines", 9),
+        heads,
+        *kept_at_ends(running),
+        sums("sums", _summed(content, words), width, strong=(4, -1)),
+    ]
+
+
+def _line_cells(group: SummaryGroup) -> list[tuple[str, ...]]:
+    return [
+        (
+            line.description,
+            str(line.quantity),
+            write_amount(line.list_price),
+            write_amount(line.reduction),
+            write_amount(line.net),
+        )
+        for line in group.lines
+    ]
+
+
+def _group_heading(group: SummaryGroup, words: Wording, width: float) -> Block:
+    title = words["lines.other"]
+    if group.position:
+        title = words.fill("lines.pair", position=group.position, wearer=group.wearer, title=group.title)
+    marks, height = paragraph(title, 4, 4, width - 8, STRONG)
+    return Block("group", height + 6, marks, with_next=True)
+
+
+def _summed(content: OrderSummary, words: Wording) -> list[tuple[str, str]]:
+    """Give the sums; paid and balance only where an order exists on which something can be paid."""
+    entries = [
+        ("list_total", content.list_total),
+        ("reduction", -content.reduction_total),
+        ("net", content.net_total),
+        ("tax", content.tax),
+        ("total", content.total),
+    ]
+    if not content.valid_until:
+        entries += [("paid", -content.paid), ("balance", content.balance)]
+    return [(words[f"sums.{key}"], write_amount(cents)) for key, cents in entries]
+
+
+def _outcome(content: OrderSummary, words: Wording, width: float) -> list[Block]:
+    return strong_box("not a receipt", words.fill("outcome.plain", number=content.number), width)
+
+
+def _notices(content: OrderSummary, words: Wording, width: float) -> list[Block]:
+    terms = words.fill("notices.terms", until=_until(content, words))
+    back: list[Block] = []
+    if content.refunded:
+        back = text_block("refunded", words.fill("notices.refunded", refunded=write_amount(content.refunded)), width)
+    return [
+        gap("notices", 5),
+        *back,
+        *text_block("terms", terms, width),
+        *text_block("currency", words["notices.currency"], width),
+    ]
+
+
+def sample_packing() -> PackingSlip:
+    """Give a slip for two wearers with goods beside the glasses."""
+    return PackingSlip(
+        order_number=311,
+        day="2026-03-09",
+        shop=SHOP,
+        customer=CUSTOMER,
+        ship_to=HOME,
+        carrier="post",
+        tracking="9400 1000 0000 0000 0000 00",
+        parcels=(
+            PackedFor(
+                CUSTOMER,
+                (
+                    PackedItem("Even progressive in Harrow Row Finch, moss", 1, 57, ("Anti-reflective coating",)),
+                    PackedItem("Clear single vision, for reading in Harrow Row Lark, brick", 1, 58),
+                    PackedItem("Hard case", 2),
+                ),
+            ),
+            PackedFor(CHILD, (PackedItem("Impact-proof single vision in Harrow Row Wren, sand", 1, 59),)),
+            PackedFor("", (PackedItem("Cleaning kit", 1),)),
+        ),
+    )
+
+
+def sample_confirmation() -> OrderSummary:
+    """Give an order of one pair with a part paid."""
+    pair = (
+        SummaryLine("Harrow Row Finch, moss, 50-19-140", 1, 16800, 0, 16800),
+        SummaryLine("Even progressive", 1, 26000, 0, 26000),
+        SummaryLine("Anti-reflective coating", 1, 12995, 2599, 10396),
+    )
+    other = (SummaryLine("Hard case", 2, 2400, 0, 2400), SummaryLine("Shipping", 1, 650, 0, 650))
+    listed, reduced = 58845, 2599
+    return OrderSummary(
+        number=311,
+        day="2026-02-27",
+        valid_until="",
+        shop=SHOP,
+        customer=CUSTOMER,
+        customer_lines=HOME,
+        ship_to=HOME,
+        groups=(
+            SummaryGroup(1, "Even progressive in Harrow Row Finch, moss, 50-19-140", CUSTOMER, pair),
+            SummaryGroup(0, "", "", other),
+        ),
+        list_total=listed,
+        reduction_total=reduced,
+        net_total=listed - reduced,
+        tax=174,
+        total=listed - reduced + 174,
+        paid=30000,
+        balance=listed - reduced + 174 - 30000,
+    )
+
+
+def sample_quote() -> OrderSummary:
+    """Give the same goods as a quote."""
+    order = sample_confirmation()
+    return replace(order, number=0, valid_until="2026-03-29", paid=0, balance=order.total)
+
+
+def _made_on(content: OrderSummary, words: Wording) -> tuple[str, ...]:
+    return (words.fill("titles.day", day=words.day(content.day)),)
+
+
+def _summary_names(content: OrderSummary, words: Wording) -> dict[str, object]:
+    return {"number": content.number, "until": _until(content, words), "customer": content.customer}
+
+
+_SUMMARY: Final = Flowing({"parties": _parties, "lines": _priced_lines, "outcome": _outcome, "notices": _notices})
+
+PACKING: Final = OrderPaper(
+    key="packing",
+    command="paper slip",
+    file="slip",
+    sample=sample_packing,
+    make=packing_slip,
+    body=Flowing({"ship_to": _ship_to, "contents": _contents, "care": _care, "reach": _reach}),
+    shop=lambda slip: slip.shop,
+    names=lambda slip, _: {"number": slip.order_number, "customer": slip.customer},
+    subject="customer",
+    facts=lambda slip, words: (words.fill("titles.day", day=words.day(slip.day)),),
+)
+
+CONFIRMATION: Final = OrderPaper(
+    key="confirmation",
+    command="paper confirmation",
+    sample=sample_confirmation,
+    make=order_confirmation,
+    body=_SUMMARY,
+    shop=lambda order: order.shop,
+    names=_summary_names,
+    subject="customer",
+    facts=_made_on,
+    refuse=_refuse,
+)
+
+QUOTE: Final = Paper(
+    key="quote",
+    command="paper quote",
+    sample=sample_quote,
+    body=_SUMMARY,
+    shop=lambda order: order.shop,
+    names=_summary_names,
+    subject="customer",
+    facts=_made_on,
+    refuse=_refuse,
+)
+
+ORDER_PAPERS: Final[Mapping[str, OrderPaper[Any]]] = MappingProxyType(
+    {paper.key: paper for paper in (PACKING, CONFIRMATION)}
+)
+"""The papers that any recorded order has, by key."""
