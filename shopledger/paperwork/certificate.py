@@ -149,7 +149,7 @@ _AXIS: Final = "axis up to 1.5 D, any design: within 3 degrees"
 _ADD: Final = "add up to 4 D, any design: within 0.125 D"
 
 
-def sample_certificate() -> InspectionCertificate:
+def _sample() -> InspectionCertificate:
     """Give a free-form progressive of which one axis is off, with the maker's sheet and a supplier's certificate."""
     rows = (
         JudgedRow("right", "sphere", "-2.43 D", "-2.50 D", "-0.07 D", "0.16 D", passed=True, rule=_SPHERE),
@@ -206,7 +206,7 @@ def sample_certificate() -> InspectionCertificate:
 CERTIFICATE: Final = Paper(
     key="certificate",
     command="job certificate",
-    sample=sample_certificate,
+    sample=_sample,
     body=Flowing(
         {
             "job": _job,

@@ -157,7 +157,7 @@ def oval(width: float = 50.0, height: float = 38.0, points: int = 400) -> tuple[
     return tuple((width / 2 * math.cos(turn), height / 2 * math.sin(turn)) for turn in turns)
 
 
-def sample_job() -> JobSheet:
+def _sample() -> JobSheet:
     """Give the sheet of a progressive pair with prism on one side."""
     return JobSheet(
         shop_name=SHOP.name,
@@ -190,7 +190,7 @@ def _top(content: JobSheet, words: Wording, width: float, scale: float) -> list[
 JOB_SHEET: Final = Paper(
     key="job",
     command="job sheet",
-    sample=sample_job,
+    sample=_sample,
     body=OnePage(
         called=lambda sheet: f"the sheet of job {sheet.job_number}",
         top=_top,

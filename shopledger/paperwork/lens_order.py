@@ -166,7 +166,7 @@ def _radii(count: int = 400) -> tuple[int, ...]:
     return tuple(round(100 * half * tall / math.hypot(tall * math.cos(t), half * math.sin(t))) for t in turns)
 
 
-def sample_lens_order() -> LensOrderContent:
+def _sample() -> LensOrderContent:
     """Give the order of both progressive lenses with prism on one side and a remark."""
     right = LensToMake(
         asked=True, sphere=-3.25, cylinder=-1.25, axis=90, add=2.0, prism_in=0.0, prism_up=1.0, balance=False,
@@ -221,7 +221,7 @@ def _shapes_width(content: LensOrderContent) -> float:
 LENS_ORDER: Final = Paper(
     key="lens_order",
     command="job order-lenses",
-    sample=sample_lens_order,
+    sample=_sample,
     body=OnePage(
         called=lambda order: f"the lens order for job {order.job_number}",
         top=_job,

@@ -194,7 +194,7 @@ def _notices(content: OrderSummary, words: Wording, width: float) -> list[Block]
     ]
 
 
-def sample_packing() -> PackingSlip:
+def _sample_packing() -> PackingSlip:
     """Give a slip for two wearers with goods beside the glasses."""
     return PackingSlip(
         order_number=311,
@@ -219,7 +219,7 @@ def sample_packing() -> PackingSlip:
     )
 
 
-def sample_confirmation() -> OrderSummary:
+def _sample_confirmation() -> OrderSummary:
     """Give an order of one pair with a part paid."""
     pair = (
         SummaryLine("Harrow Row Finch, moss, 50-19-140", 1, 16800, 0, 16800),
@@ -250,9 +250,9 @@ def sample_confirmation() -> OrderSummary:
     )
 
 
-def sample_quote() -> OrderSummary:
+def _sample_quote() -> OrderSummary:
     """Give the same goods as a quote."""
-    order = sample_confirmation()
+    order = _sample_confirmation()
     return replace(order, number=0, valid_until="2026-03-29", paid=0, balance=order.total)
 
 
@@ -270,7 +270,7 @@ PACKING: Final = OrderPaper(
     key="packing",
     command="paper slip",
     file="slip",
-    sample=sample_packing,
+    sample=_sample_packing,
     make=packing_slip,
     body=Flowing({"ship_to": _ship_to, "contents": _contents, "care": _care, "reach": _reach}),
     shop=lambda slip: slip.shop,
@@ -282,7 +282,7 @@ PACKING: Final = OrderPaper(
 CONFIRMATION: Final = OrderPaper(
     key="confirmation",
     command="paper confirmation",
-    sample=sample_confirmation,
+    sample=_sample_confirmation,
     make=order_confirmation,
     body=_SUMMARY,
     shop=lambda order: order.shop,
@@ -295,7 +295,7 @@ CONFIRMATION: Final = OrderPaper(
 QUOTE: Final = Paper(
     key="quote",
     command="paper quote",
-    sample=sample_quote,
+    sample=_sample_quote,
     body=_SUMMARY,
     shop=lambda order: order.shop,
     names=_summary_names,

@@ -146,7 +146,7 @@ def _sample_line(words: str, code: str, price: int, reduction: int = 0, *, pair:
     )
 
 
-def sample_receipt() -> ReceiptContent:
+def _sample() -> ReceiptContent:
     """Give a receipt with two pairs, goods beside them, diagnoses and something given back."""
     lines = (
         _sample_line("Harrow Row Finch, moss, 50-19-140", "V2020", 16800),
@@ -235,7 +235,7 @@ def _refuse(content: ReceiptContent) -> None:
 RECEIPT: Final = Paper(
     key="receipt",
     command="receipt print",
-    sample=sample_receipt,
+    sample=_sample,
     body=Flowing(
         {
             "parties": _parties,

@@ -18,7 +18,7 @@ from shopledger.paperwork.blocks import (
     twin_panels,
 )
 from shopledger.paperwork.paper import Flowing, Paper
-from shopledger.paperwork.receipt import sample_receipt
+from shopledger.paperwork.receipt import RECEIPT
 from shopledger.paperwork.refusals import DisagreeingTotalsError, MissingDetailError
 from shopledger.paperwork.tables import TableHead, raised, reason_blocks, sums, table
 from shopledger.paperwork.wording import Wording
@@ -120,7 +120,7 @@ def _notices(content: AccountStatement, words: Wording, width: float) -> list[Bl
 STATEMENT: Final = Paper(
     key="statement",
     command="paper statement",
-    sample=lambda: account_statement(sample_receipt()),
+    sample=lambda: account_statement(RECEIPT.sample()),
     body=Flowing({"parties": _parties, "dates": _dates, "lines": _lines, "payments": _payments, "notices": _notices}),
     shop=lambda statement: statement.shop,
     names=lambda statement, _: {

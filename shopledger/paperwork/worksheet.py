@@ -10,7 +10,7 @@ from shopledger.ledger.papers.claim_worksheet import ClaimForm, ClaimWorksheet, 
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.blocks import Block, heading, text_block
 from shopledger.paperwork.paper import Flowing, Paper
-from shopledger.paperwork.receipt import sample_receipt
+from shopledger.paperwork.receipt import RECEIPT
 from shopledger.paperwork.refusals import DisagreeingTotalsError
 from shopledger.paperwork.tables import TableHead, sums, table
 from shopledger.paperwork.wording import Wording
@@ -173,7 +173,7 @@ def _supplier(content: ClaimWorksheet, words: Wording) -> Iterator[tuple[str, st
 WORKSHEET: Final = Paper(
     key="worksheet",
     command="paper worksheet",
-    sample=lambda: claim_worksheet(sample_receipt()),
+    sample=lambda: claim_worksheet(RECEIPT.sample()),
     body=Flowing({"boxes": _boxes, "forms": _forms, "left_out": _left_out, "cautions": _cautions}),
     shop=lambda worksheet: worksheet.shop,
     names=lambda worksheet, _: {

@@ -103,7 +103,7 @@ def _notices(content: YearStatement, words: Wording, width: float) -> list[Block
     return blocks
 
 
-def sample_year() -> YearStatement:
+def _sample() -> YearStatement:
     """Give a year with two wearers and something given back."""
     first, second = YearSums(51000, 1200, 900, 802), YearSums(0, 0, -900, 0)
     child = YearSums(17900, 0, 0, 325)
@@ -129,7 +129,7 @@ def sample_year() -> YearStatement:
 YEAR: Final = Paper(
     key="year",
     command="paper year",
-    sample=sample_year,
+    sample=_sample,
     body=Flowing({"customer": _customer, "wearers": _wearers, "total": _total, "notices": _notices}),
     shop=lambda year: year.shop,
     names=lambda year, _: {"year": year.year, "customer": year.customer, "head": year.ledger_head},

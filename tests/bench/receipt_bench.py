@@ -20,7 +20,8 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 from shopledger.ledger.receipt import ReceiptContent
 from shopledger.paperwork.marks import Text
 from shopledger.paperwork.page import Document, painted
-from shopledger.paperwork.receipt import receipt_document
+from shopledger.paperwork.paper import document_of
+from shopledger.paperwork.receipt import RECEIPT
 from tests.paperwork.samples import long_receipt, receipt
 
 GOAL = 2.2
@@ -43,10 +44,10 @@ def bare(document: Document) -> bytes:
 
 def compared(content: ReceiptContent, rounds: int) -> tuple[float, float]:
     """Give the median milliseconds of the receipt and of the bare canvas, taken in turns."""
-    document = receipt_document(content)
+    document = document_of(RECEIPT, content)
     ours, floor = [], []
     for _ in range(rounds):
-        ours.append(_timed(lambda: painted(receipt_document(content))))
+        ours.append(_timed(lambda: painted(document_of(RECEIPT, content))))
         floor.append(_timed(lambda: bare(document)))
     return statistics.median(ours), statistics.median(floor)
 
@@ -68,7 +69,7 @@ def main(rounds: int) -> None:
         print(f"receipt, {name}: {ours:.2f} ms; bare canvas {floor:.2f} ms; ratio {ours / floor:.2f} (goal {GOAL})")
     before = _peak_mib()
     for number in range(1000):
-        painted(receipt_document(receipt(number=number, wearer=f"Wearer {number}")))
+        painted(document_of(RECEIPT, receipt(number=number, wearer=f"Wearer {number}")))
     print(f"1,000 receipts more: peak memory {before:.1f} to {_peak_mib():.1f} MiB")
 
 

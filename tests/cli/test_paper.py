@@ -11,7 +11,7 @@ import page
 import pytest
 from pypdf import PdfReader
 
-from shopledger.paperwork.sample import PAPERS
+from shopledger.paperwork.papers import PAPERS
 from shopledger.places import templates_folder
 from tests.cli.conftest import PAIR, Typed, done, read_json
 

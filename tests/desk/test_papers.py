@@ -16,8 +16,7 @@ from shopledger.desk.acceptance import FindingsRefusedError
 from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.context import Desk
 from shopledger.desk.papers import (
-    print_confirmation,
-    print_packing_slip,
+    print_of_order,
     print_quote,
     print_samples,
     print_statement,
@@ -35,8 +34,8 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.stock import StockedKind
+from shopledger.paperwork.papers import PAPERS
 from shopledger.paperwork.refusals import ArchiveExtraMissingError, MissingGlyphError, TemplateError
-from shopledger.paperwork.sample import PAPERS
 from shopledger.places import templates_folder
 from shopledger.store.refusals import NumberUnknownError
 from tests.desk.books import everything, notes, on_both, words_in
@@ -45,6 +44,16 @@ from tests.desk.test_sales import TOTAL
 from tests.shelf import CHILD, CUSTOMER
 
 VALID = date(2026, 4, 1)
+
+
+def print_packing_slip(desk: Desk, order: int, folder: Path, *, archive: bool = False) -> Path:
+    """Print an order's packing slip."""
+    return print_of_order(desk, "packing", order, folder, archive=archive)
+
+
+def print_confirmation(desk: Desk, order: int, folder: Path, *, archive: bool = False) -> Path:
+    """Print an order's confirmation."""
+    return print_of_order(desk, "confirmation", order, folder, archive=archive)
 
 
 @pytest.fixture

@@ -10,7 +10,7 @@ import pytest
 
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import change_lens
-from shopledger.desk.reorder_record import reorder_sheet
+from shopledger.desk.reorder_record import reorder_record
 from shopledger.desk.reordering import ReorderPlan, plan_reorder
 from shopledger.ledger.books.journal import Head
 from shopledger.ledger.papers.reorder_record import PowerChange, ReorderRecord
@@ -30,7 +30,7 @@ CROOKED = FrameTrace(
 
 def page_layout(plan: ReorderPlan) -> ReorderRecord:
     """Give the record of a plan as draft 7."""
-    return reorder_sheet(7, plan, SHOP, (CLEAR.name,), Head(3, "ab" * 32))
+    return reorder_record(7, plan, SHOP, (CLEAR.name,), Head(3, "ab" * 32))
 
 
 @pytest.fixture

@@ -12,22 +12,14 @@ from shopledger.ledger.papers.packing_slip import PackedFor
 from shopledger.ledger.papers.reorder_record import PriceLine, RecordFinding, RecordPrice
 from shopledger.ledger.papers.year_statement import YearSums, YearWearer
 from shopledger.ledger.receipt import ReceiptContent, ReceiptRefund
-from shopledger.paperwork.order_paper import order_document
-from shopledger.paperwork.packing import packing_document
+from shopledger.paperwork.order_papers import CONFIRMATION, PACKING, QUOTE
 from shopledger.paperwork.page import Document
-from shopledger.paperwork.receipt import receipt_document
-from shopledger.paperwork.reorder import reorder_document
-from shopledger.paperwork.sample_content import (
-    sample_confirmation,
-    sample_packing,
-    sample_quote,
-    sample_receipt,
-    sample_year,
-)
-from shopledger.paperwork.reorder_sample import sample_reorder
-from shopledger.paperwork.statement import statement_document
-from shopledger.paperwork.worksheet import worksheet_document
-from shopledger.paperwork.year import year_document
+from shopledger.paperwork.paper import document_of
+from shopledger.paperwork.receipt import RECEIPT
+from shopledger.paperwork.reorder import REORDER
+from shopledger.paperwork.statement import STATEMENT
+from shopledger.paperwork.worksheet import WORKSHEET
+from shopledger.paperwork.year import YEAR
 
 PLAIN = "Ilse Marrowdene"
 LONG_NAME = (
@@ -53,10 +45,10 @@ class Awkward:
 
 def receipt_of(case: Awkward) -> ReceiptContent:
     """Give a receipt with so many coded lines, amounts and refund fitting."""
-    first = sample_receipt().lines[0]
+    first = RECEIPT.sample().lines[0]
     lines = tuple(replace(first, description=f"{case.item} {at + 1}") for at in range(case.count))
     total = sum(line.charge for line in lines)
-    sample = sample_receipt()
+    sample = RECEIPT.sample()
     return replace(
         sample,
         wearer=case.name,
@@ -86,31 +78,32 @@ def _summary(order: OrderSummary, case: Awkward) -> OrderSummary:
 
 
 def _packing(case: Awkward) -> Document:
-    item = replace(sample_packing().parcels[0].items[0], description=case.item)
+    item = replace(PACKING.sample().parcels[0].items[0], description=case.item)
     parcel = PackedFor(case.name, (item,) * case.count)
-    slip = replace(sample_packing(), customer=case.name, ship_to=case.address, parcels=(parcel,), carrier=case.item)
-    return packing_document(slip, paper=case.paper)
+    slip = replace(PACKING.sample(), customer=case.name, ship_to=case.address, parcels=(parcel,), carrier=case.item)
+    return document_of(PACKING, slip, size=case.paper)
 
 
 def _year(case: Awkward) -> Document:
-    year = sample_year()
+    year = YEAR.sample()
     row = replace(year.wearers[0].rows[0], sums=YearSums(1_234_567, 99_999, 12_345, 54_321))
     sums = YearSums()
     for _ in range(case.count):
         sums = sums.plus(row.sums)
     wearer = YearWearer(case.name, (row,) * case.count, sums)
     changed = replace(year, customer=case.name, customer_lines=case.address, wearers=(wearer,), sums=sums)
-    return year_document(changed, paper=case.paper)
+    return document_of(YEAR, changed, size=case.paper)
 
 
 def _reorder(case: Awkward) -> Document:
     """Give a record with so many priced lines and lenses to compare, and findings that speak of the item."""
-    sheet = sample_reorder()
-    line, option = PriceLine(case.item, 1_234_567, 0, 1_234_567), sheet.options[0]
+    record = REORDER.sample()
+    line, option = PriceLine(case.item, 1_234_567, 0, 1_234_567), record.options[0]
     named = (replace(option, name=case.item), *(replace(option, name=case.item, chosen=False),) * (case.count // 4))
-    return reorder_document(
+    return document_of(
+        REORDER,
         replace(
-            sheet,
+            record,
             customer=case.name,
             wearer=case.name,
             customer_lines=case.address,
@@ -124,17 +117,17 @@ def _reorder(case: Awkward) -> Document:
             options=named,
             price=RecordPrice((line,) * case.count, 0, 1_234_567 * case.count),
         ),
-        paper=case.paper,
+        size=case.paper,
     )
 
 
 PAPERS: Mapping[str, Callable[[Awkward], Document]] = {
-    "receipt": lambda case: receipt_document(receipt_of(case), paper=case.paper),
-    "statement": lambda case: statement_document(account_statement(receipt_of(case)), paper=case.paper),
-    "worksheet": lambda case: worksheet_document(claim_worksheet(receipt_of(case)), paper=case.paper),
+    "receipt": lambda case: document_of(RECEIPT, receipt_of(case), size=case.paper),
+    "statement": lambda case: document_of(STATEMENT, account_statement(receipt_of(case)), size=case.paper),
+    "worksheet": lambda case: document_of(WORKSHEET, claim_worksheet(receipt_of(case)), size=case.paper),
     "packing": _packing,
-    "confirmation": lambda case: order_document(_summary(sample_confirmation(), case), paper=case.paper),
-    "quote": lambda case: order_document(_summary(sample_quote(), case), paper=case.paper),
+    "confirmation": lambda case: document_of(CONFIRMATION, _summary(CONFIRMATION.sample(), case), size=case.paper),
+    "quote": lambda case: document_of(QUOTE, _summary(QUOTE.sample(), case), size=case.paper),
     "year": _year,
     "reorder": _reorder,
 }

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from io import BytesIO
+from pathlib import Path
+from typing import Any, TypeVar
 
 from pypdf import PageObject, PdfReader
 from pypdf.generic import ContentStream, DictionaryObject
@@ -11,13 +13,31 @@ from pypdf.generic import ContentStream, DictionaryObject
 from shopledger.paperwork.flow import Page
 from shopledger.paperwork.marks import Circle, Mark, Text
 from shopledger.paperwork.page import Document, painted
+from shopledger.paperwork.paper import Paper, document_of
+from shopledger.paperwork.papers import PAPERS
+from shopledger.paperwork.wording import read_wording
 
+Content = TypeVar("Content")
 Extent = tuple[float, float, float, float]
 
 
 def read(document: Document) -> PdfReader:
     """Paint a paper and open the PDF."""
     return PdfReader(BytesIO(painted(document)))
+
+
+def printed(paper: Paper[Content], content: Content, target: Path, **options: Any) -> Path:  # noqa: ANN401 - those of `document_of`
+    """Write a paper as a PDF; give back where it lies."""
+    target.write_bytes(painted(document_of(paper, content, **options)))
+    return target
+
+
+def sample_files(folder: Path, owner_folder: Path | None = None, size: str = "letter") -> dict[str, Path]:
+    """Print every paper's sample in the owner's wording; give the files by the papers' keys."""
+    return {
+        key: printed(paper, paper.sample(), folder / f"{key}.pdf", size=size, wording=read_wording(key, owner_folder))
+        for key, paper in PAPERS.items()
+    }
 
 
 def text_of(document: Document) -> str:

@@ -20,6 +20,7 @@ from shopledger.ledger.papers.reorder_record import (
     RecordPrice,
     ReorderRecord,
 )
+from shopledger.ledger.papers.shop_lines import ShopLines
 from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair, ReceiptPayment
 
 FRAME = ReceiptLine(
@@ -144,7 +145,7 @@ def _bowl(length: float, edge: float) -> CutShape:
     return CutShape(along, tuple(2 * part for part in deep), tuple(1.5 + (edge + 0.5) * part for part in deep))
 
 
-def reorder_sheet(
+def reorder_record(
     a: float = 52.0,
     b: float = 36.0,
     dbl: float = 18.0,
@@ -157,9 +158,7 @@ def reorder_sheet(
     body: dict[str, Any] = {
         "number": "17",
         "day": "2029-03-14",
-        "shop_name": "Quiet Harbour Optical",
-        "shop_lines": ("12 Example Row", "Dayton, OH 45402"),
-        "shop_phone": "(937) 555-0134",
+        "shop": ShopLines("Quiet Harbour Optical", ("12 Example Row", "Dayton, OH 45402"), "(937) 555-0134", ""),
         "customer": "Casey Sample",
         "customer_lines": ("98 Cedar Lane", "Springfield, OH 45501"),
         "wearer": "Robin Sample",

@@ -17,11 +17,12 @@ from reportlab.pdfgen.canvas import Canvas
 from shopledger.errors import PaperworkError
 from shopledger.paperwork.archive import as_archive, srgb_profile
 from shopledger.paperwork.page import painted
-from shopledger.paperwork.receipt import receipt_document
+from shopledger.paperwork.paper import document_of
+from shopledger.paperwork.receipt import RECEIPT
 from shopledger.paperwork.refusals import ArchiveExtraMissingError, NotArchivableError
-from shopledger.paperwork.sample import print_samples
 from shopledger.paperwork.wording import read_wording
 from shopledger.places import templates_folder
+from tests.paperwork.reading import sample_files
 from tests.paperwork.samples import long_receipt, receipt
 
 
@@ -32,7 +33,7 @@ def failures(pdf: bytes) -> list[str]:
 
 def test_every_paper_validates_as_pdf_a_2b(tmp_path: Path) -> None:
     """The referee finds nothing wrong with any paper, and finds something before it was made one for the archive."""
-    for file in print_samples(tmp_path):
+    for file in sample_files(tmp_path).values():
         plain = file.read_bytes()
         assert failures(plain) != []
         assert failures(as_archive(plain)) == []
@@ -45,19 +46,19 @@ def test_a_paper_with_a_logo_and_colours_validates(tmp_path: Path) -> None:
     text = (templates_folder() / "papers" / "receipt.toml").read_text(encoding="utf-8")
     own = text.replace('logo = ""', 'logo = "logo.png"').replace('strip = "#E6E6E6"', 'strip = "#DDEEFF"')
     (tmp_path / "papers" / "receipt.toml").write_text(own, encoding="utf-8")
-    document = receipt_document(long_receipt(40), wording=read_wording("receipt", tmp_path))
+    document = document_of(RECEIPT, long_receipt(40), wording=read_wording("receipt", tmp_path))
     assert failures(as_archive(painted(document))) == []
 
 
 def test_the_same_paper_gives_the_same_bytes() -> None:
     """Neither the clock nor chance leaves a trace."""
-    plain = painted(receipt_document(receipt()))
+    plain = painted(document_of(RECEIPT, receipt()))
     assert as_archive(plain) == as_archive(plain)
 
 
 def test_pages_language_title_and_author_stay() -> None:
     """What a reader sees, and what a reader program shows, is as it was."""
-    plain = painted(receipt_document(receipt()))
+    plain = painted(document_of(RECEIPT, receipt()))
     before, after = PdfReader(BytesIO(plain)), PdfReader(BytesIO(as_archive(plain)))
     assert [one.extract_text() for one in before.pages] == [one.extract_text() for one in after.pages]
     assert str(after.root_object["/Lang"]) == "en-US"
@@ -79,7 +80,7 @@ def bare() -> bytes:
 def changed(change: str) -> bytes:
     """Give a paper with something that an archive file may not hold."""
     out = BytesIO()
-    with pikepdf.open(BytesIO(painted(receipt_document(receipt())))) as opened:
+    with pikepdf.open(BytesIO(painted(document_of(RECEIPT, receipt())))) as opened:
         if change == "encryption":
             opened.save(out, encryption=pikepdf.Encryption(owner="owner"))
         elif change == "/Annots":

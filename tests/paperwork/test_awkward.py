@@ -12,9 +12,10 @@ from shopledger.ledger.papers.account_statement import account_statement
 from shopledger.ledger.papers.claim_worksheet import claim_worksheet
 from shopledger.ledger.receipt import ReceiptContent
 from shopledger.paperwork.page import Document
+from shopledger.paperwork.paper import document_of
 from shopledger.paperwork.refusals import MissingGlyphError
-from shopledger.paperwork.statement import statement_document
-from shopledger.paperwork.worksheet import worksheet_document
+from shopledger.paperwork.statement import STATEMENT
+from shopledger.paperwork.worksheet import WORKSHEET
 from tests.paperwork.awkward import LONG_ADDRESS, LONG_ITEM, LONG_NAME, PAPERS, Awkward, receipt_of
 from tests.paperwork.reading import crossing_blocks, crossing_texts, outside, read, text_of, texts_of
 
@@ -57,8 +58,8 @@ def test_what_cannot_be_set_is_refused_with_what_to_do(paper: str, name: str) ->
 @pytest.mark.parametrize(
     "document",
     [
-        lambda content: statement_document(account_statement(content)),
-        lambda content: worksheet_document(claim_worksheet(content)),
+        lambda content: document_of(STATEMENT, account_statement(content)),
+        lambda content: document_of(WORKSHEET, claim_worksheet(content)),
     ],
     ids=["statement", "worksheet"],
 )

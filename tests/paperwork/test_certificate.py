@@ -8,16 +8,16 @@ from pathlib import Path
 import pytest
 
 from shopledger.ledger.papers.certificate import ImpactLine, InspectionCertificate
-from shopledger.paperwork.certificate import certificate_document, certificate_pdf
-from shopledger.paperwork.sample_certificate import sample_certificate
-from tests.paperwork.reading import crossing_blocks, crossing_texts, outside, text_of
+from shopledger.paperwork.certificate import CERTIFICATE
+from shopledger.paperwork.paper import document_of
+from tests.paperwork.reading import crossing_blocks, crossing_texts, outside, printed, text_of
 
 LONG = "Wilhelmina Aurelia Fotheringham-Castlewaite von Oberndorff-Hollingsworth the Younger"
 
 
 def passed() -> InspectionCertificate:
     """Give a certificate of lenses that are not free-form, and passed."""
-    content = sample_certificate()
+    content = CERTIFICATE.sample()
     rows = tuple(replace(row, passed=True) for row in content.rows)
     lenses = tuple(replace(lens, compensated="", marks_seen=None) for lens in content.lenses)
     return replace(content, failures=(), sheet="", rows=rows, lenses=(lenses[0], lenses[1]), impact=(), note="")
@@ -40,12 +40,12 @@ def passed() -> InspectionCertificate:
 )  # fmt: skip
 def test_the_certificate_says_what_was_judged_and_by_which_rule(words: str) -> None:
     """Who, when, what was ordered and read, each verdict with rule and limit, in words that need no colour."""
-    assert words in text_of(certificate_document(sample_certificate()))
+    assert words in text_of(document_of(CERTIFICATE, CERTIFICATE.sample()))
 
 
 def test_a_passed_certificate_says_so_and_leaves_out_what_there_is_not() -> None:
     """No column of a maker's sheet, no failure, and no proof that was never recorded."""
-    text = text_of(certificate_document(passed()))
+    text = text_of(document_of(CERTIFICATE, passed()))
     assert "PASSED: every quantity is within its limit" in text
     assert "No supplier's certificate and no exception is on record" in text
     for absent in ("FAIL", "To be read", "NOT", "Note:", "kept until"):
@@ -55,35 +55,35 @@ def test_a_passed_certificate_says_so_and_leaves_out_what_there_is_not() -> None
 def test_an_exception_and_the_time_of_keeping_are_told() -> None:
     """Once the job has left, the last day of keeping is known."""
     proof = ImpactLine("exception", "letter of 2026-02-20", "2026-03-08")
-    text = text_of(certificate_document(replace(passed(), impact=(proof,), kept_until="2029-03-09")))
+    text = text_of(document_of(CERTIFICATE, replace(passed(), impact=(proof,), kept_until="2029-03-09")))
     assert "Excepted by the prescriber in writing: letter of 2026-02-20" in text
     assert "kept until Mar 9, 2029 at least" in text
 
 
 def test_a_certificate_that_takes_the_place_of_another_says_so() -> None:
     """Only one of the two holds."""
-    content = sample_certificate()
-    assert "Issued Mar 9, 2026 in place of No. 7" in text_of(certificate_document(replace(content, replaces=7)))
-    assert "in place" not in text_of(certificate_document(content))
+    content = CERTIFICATE.sample()
+    assert "Issued Mar 9, 2026 in place of No. 7" in text_of(document_of(CERTIFICATE, replace(content, replaces=7)))
+    assert "in place" not in text_of(document_of(CERTIFICATE, content))
 
 
 def test_a_frame_that_is_not_right_and_missing_marks_are_told() -> None:
     """They stand in capitals where the rest is in small letters."""
-    content = sample_certificate()
+    content = CERTIFICATE.sample()
     lenses = (replace(content.lenses[0], marks_seen=False), content.lenses[1])
     checklist = (("bench alignment", False), *content.checklist[1:])
-    text = text_of(certificate_document(replace(content, lenses=lenses, checklist=checklist)))
+    text = text_of(document_of(CERTIFICATE, replace(content, lenses=lenses, checklist=checklist)))
     assert "bench alignment: NOT GOOD" in text
     assert "NOT SEEN" in text
 
 
 @pytest.mark.parametrize("paper", ["letter", "a4"])
 @pytest.mark.parametrize(
-    "content", [sample_certificate(), replace(passed(), wearer=LONG), replace(sample_certificate(), glasses=LONG * 2)]
+    "content", [CERTIFICATE.sample(), replace(passed(), wearer=LONG), replace(CERTIFICATE.sample(), glasses=LONG * 2)]
 )
 def test_nothing_runs_into_another_or_off_the_paper(content: InspectionCertificate, paper: str) -> None:
     """Long names wrap; the margins stay free."""
-    document = certificate_document(content, paper=paper)
+    document = document_of(CERTIFICATE, content, size=paper)
     for page in document.pages:
         assert crossing_texts(page) == []
         assert crossing_blocks(page) == []
@@ -92,5 +92,5 @@ def test_nothing_runs_into_another_or_off_the_paper(content: InspectionCertifica
 
 def test_printing_again_gives_the_same_bytes(tmp_path: Path) -> None:
     """The same content is the same file."""
-    one, other = (certificate_pdf(sample_certificate(), tmp_path / f"{name}.pdf") for name in "ab")
+    one, other = (printed(CERTIFICATE, CERTIFICATE.sample(), tmp_path / f"{name}.pdf") for name in "ab")
     assert one.read_bytes() == other.read_bytes()

@@ -14,22 +14,32 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.papers.job_sheet import JobSheet, job_sheet
 from shopledger.optics.materials import MaterialClass
 from shopledger.optics.prescription import LensUse
-from shopledger.paperwork.job_sheet import job_document, shop_cutting
+from shopledger.paperwork.job_sheet import JOB_SHEET, shop_cutting
 from shopledger.paperwork.marks import Box, Outline
 from shopledger.paperwork.page import painted
+from shopledger.paperwork.paper import document_of
 from shopledger.paperwork.refusals import DoesNotFitError
-from shopledger.paperwork.sample_job import sample_job
 from shopledger.paperwork.typeset import MM
 from shopledger.paperwork.wording import Wording, read_wording
 from tests.ledger.papers.bench import TOUGH, elliptic, job, measured
-from tests.paperwork.reading import crossing_blocks, crossing_texts, marks_of, outside, paths, read, text_of, texts_of
+from tests.paperwork.reading import (
+    crossing_blocks,
+    crossing_texts,
+    marks_of,
+    outside,
+    paths,
+    read,
+    text_of,
+    texts_of,
+)
 from tests.shelf import GRADUAL, THIN, WREN
 
+SAMPLE = JOB_SHEET.sample()
 LONG_NOTE = "Please make the left one a little tighter, since it fell out twice in the old frame. " * 4
 SENTENCE = "The right blank is 80 mm but the shape needs 109.3 mm. Order a larger blank or choose a smaller frame."
 
 CASES: Mapping[str, JobSheet] = {
-    "sample": sample_job(),
+    "sample": SAMPLE,
     "strong minus": job_sheet(job("-12.00 -3.25 x 175 2 BO", "-10.50 -2.75 x 005 2 BO", lens=THIN)),
     "strong plus": job_sheet(job("+9.50 -1.25 x 090", "+10.00 -2.00 x 085", lens=TOUGH, number=1_234_567)),
     "prism": job_sheet(job("+0.75 +0.50 x 170 2 BU 1.5 BI", "-0.50 DS 2 BD 1.50 BI", lens=TOUGH)),
@@ -45,7 +55,9 @@ CASES: Mapping[str, JobSheet] = {
         extras=("Anti-reflective coating of the better kind",) * 5,
     ),
     "no prescription": replace(
-        sample_job(), right=replace(sample_job().right, power=""), left=replace(sample_job().left, power="")
+        SAMPLE,
+        right=replace(SAMPLE.right, power=""),
+        left=replace(SAMPLE.left, power=""),
     ),
 }
 each_case = pytest.mark.parametrize("content", CASES.values(), ids=CASES.keys())
@@ -55,7 +67,7 @@ each_case = pytest.mark.parametrize("content", CASES.values(), ids=CASES.keys())
 @pytest.mark.parametrize("paper", ["letter", "a4"])
 def test_a_sheet_is_one_page_on_which_nothing_crosses(content: JobSheet, paper: str) -> None:
     """No two texts or blocks touch, all stay within the margins, and there is no second page."""
-    document = job_document(content, paper=paper)
+    document = document_of(JOB_SHEET, content, size=paper)
     assert len(document.pages) == 1
     assert outside(document, 43) == []
     assert crossing_texts(document.pages[0]) == []
@@ -65,7 +77,7 @@ def test_a_sheet_is_one_page_on_which_nothing_crosses(content: JobSheet, paper: 
 @each_case
 def test_figures_can_be_read_at_arm_s_length(content: JobSheet) -> None:
     """Powers are set in 11 points at the very least, the number in 28, and nothing below 7."""
-    texts = texts_of(job_document(content).pages[0])
+    texts = texts_of(document_of(JOB_SHEET, content).pages[0])
     assert max(mark.style.size for mark in texts if mark.text == str(content.job_number)) >= 28
     assert min(mark.style.size for mark in texts if mark.text == (content.right.power or "no prescription")) >= 11
     assert min(mark.style.size for mark in texts) >= 5.5
@@ -74,7 +86,7 @@ def test_figures_can_be_read_at_arm_s_length(content: JobSheet) -> None:
 @pytest.mark.parametrize("name", ["sample", "strong minus", "strong plus", "prism", "tiny", "untraced", "reading"])
 def test_usual_sheets_are_set_large(name: str) -> None:
     """Powers stand in 14 points bold or more, cautions in 9."""
-    texts = texts_of(job_document(CASES[name]).pages[0])
+    texts = texts_of(document_of(JOB_SHEET, CASES[name]).pages[0])
     powers = [mark.style for mark in texts if mark.text in {CASES[name].right.power, CASES[name].left.power}]
     assert len(powers) >= 2
     assert all(style.bold and style.size >= 14 for style in powers)
@@ -83,7 +95,7 @@ def test_usual_sheets_are_set_large(name: str) -> None:
 
 def test_a_sheet_says_everything_that_the_bench_needs() -> None:
     """Each figure of the sample stands on the paper, with its words."""
-    text = text_of(job_document(sample_job()))
+    text = text_of(document_of(JOB_SHEET, SAMPLE))
     for said in (
         *("57", "I.M.", "Order 311", "Feb 27, 2026", "Harrow Row Finch, moss, 50-19-140"),
         *("Even progressive, hard resin 1.50", "Anti-reflective coating", "-3.25 -1.25 x 090", "+2.00", "1.00 BU"),
@@ -96,14 +108,14 @@ def test_a_sheet_says_everything_that_the_bench_needs() -> None:
 
 def test_dry_cutting_is_said_large_and_its_dust_in_strong_type() -> None:
     """Polycarbonate is cut dry."""
-    texts = texts_of(job_document(CASES["strong plus"]).pages[0])
+    texts = texts_of(document_of(JOB_SHEET, CASES["strong plus"]).pages[0])
     assert next(mark.style for mark in texts if mark.text == "CUT DRY").size >= 18
     assert next(mark.style for mark in texts if mark.text.startswith("DRY CUT")).bold
 
 
 def test_a_missing_trace_is_said_white_on_black_and_no_layout_is_printed() -> None:
     """The sheet prints all the same."""
-    document = job_document(CASES["untraced"])
+    document = document_of(JOB_SHEET, CASES["untraced"])
     notice = next(mark for mark in texts_of(document.pages[0]) if mark.text.startswith("NO TRACE"))
     assert (notice.style.bold, notice.style.ink) == (True, 1.0)
     text = text_of(document)
@@ -114,7 +126,7 @@ def test_a_missing_trace_is_said_white_on_black_and_no_layout_is_printed() -> No
 
 def test_what_stops_and_what_is_asked_stands_above_the_rest() -> None:
     """Errors are white on black."""
-    document = job_document(replace(sample_job(), stops=(SENTENCE,), asks=("Look at the corridor.",)))
+    document = document_of(JOB_SHEET, replace(SAMPLE, stops=(SENTENCE,), asks=("Look at the corridor.",)))
     texts = texts_of(document.pages[0])
     stop = next(mark for mark in texts if mark.text.startswith("The right blank"))
     ask = next(mark for mark in texts if mark.text == "Look at the corridor.")
@@ -138,16 +150,16 @@ def test_what_stops_and_what_is_asked_stands_above_the_rest() -> None:
 )
 def test_each_figure_has_its_words(left: dict[str, object], said: str) -> None:
     """In and out, up and down, too low and none are said, never left to a sign."""
-    sheet = sample_job()
+    sheet = SAMPLE
     changed = replace(sheet.left, **left)  # type: ignore[arg-type] # each is a field of its own kind
-    assert said in text_of(job_document(replace(sheet, left=changed)))
+    assert said in text_of(document_of(JOB_SHEET, replace(sheet, left=changed)))
 
 
 def test_what_the_catalogue_does_not_keep_is_said() -> None:
     """Neither blanks nor a least height are made up."""
-    right, left = (replace(eye, blank=None) for eye in (sample_job().right, sample_job().left))
-    bare = replace(sample_job(), largest_blank=None, minimum_height=None, corridor=None, right=right, left=left)
-    text = text_of(job_document(bare))
+    right, left = (replace(eye, blank=None) for eye in (SAMPLE.right, SAMPLE.left))
+    bare = replace(SAMPLE, largest_blank=None, minimum_height=None, corridor=None, right=right, left=left)
+    text = text_of(document_of(JOB_SHEET, bare))
     assert "needs 59.3; diameters not kept" in text
     assert "Least height not kept" in text
 
@@ -156,7 +168,7 @@ def test_the_shapes_are_drawn_at_full_size() -> None:
     """Both outlines of the PDF, read back in millimetres, are the shape's within 0.02 mm."""
     content = CASES["strong minus"]
     assert content.shape is not None
-    drawn = [path for path in paths(read(job_document(content)).pages[0]) if len(path) > 100]
+    drawn = [path for path in paths(read(document_of(JOB_SHEET, content)).pages[0]) if len(path) > 100]
     assert len(drawn) == 2
     for points, outline in zip(drawn, (content.shape.right, content.shape.left), strict=True):
         dx, dy = points[0][0] / MM - outline[0][0], points[0][1] / MM - outline[0][1]
@@ -169,7 +181,7 @@ def test_the_shapes_are_drawn_at_full_size() -> None:
 
 def test_shapes_without_room_are_left_out_and_that_is_said() -> None:
     """Figures come first: with many words on a page the drawing goes, and the command for it is named."""
-    text = text_of(job_document(CASES["many words"]))
+    text = text_of(document_of(JOB_SHEET, CASES["many words"]))
     assert "found no room" in text
     assert "'shopledger trace draw'" in text
 
@@ -177,7 +189,7 @@ def test_shapes_without_room_are_left_out_and_that_is_said() -> None:
 def test_words_without_end_are_refused() -> None:
     """A sheet never becomes two pages or unreadable."""
     with pytest.raises(DoesNotFitError, match="the sheet of job 57 does not fit"):
-        job_document(replace(sample_job(), note="word " * 3000))
+        document_of(JOB_SHEET, replace(SAMPLE, note="word " * 3000))
 
 
 def test_the_number_stands_in_bars_at_the_top() -> None:
@@ -188,7 +200,10 @@ def test_the_number_stands_in_bars_at_the_top() -> None:
         pytest.skip("poppler makes the picture")
     for content in CASES.values():
         made = subprocess.run(
-            ["pdftoppm", "-r", "100", "-png"], input=painted(job_document(content)), capture_output=True, check=True
+            ["pdftoppm", "-r", "100", "-png"],
+            input=painted(document_of(JOB_SHEET, content)),
+            capture_output=True,
+            check=True,
         )
         found = decoder.read_barcodes(image.open(io.BytesIO(made.stdout)))
         assert [bars.text for bars in found] == [str(content.job_number)]
@@ -196,7 +211,7 @@ def test_the_number_stands_in_bars_at_the_top() -> None:
 
 def test_the_bars_of_a_page_are_those_of_its_number() -> None:
     """More than a dozen black boxes stand in the upper right, and the digits below them."""
-    page = job_document(sample_job()).pages[0]
+    page = document_of(JOB_SHEET, SAMPLE).pages[0]
     bars = [mark for mark in marks_of(page) if isinstance(mark, Box) and mark.height == 44.0]
     assert len(bars) == 13
     below = next(mark for mark in texts_of(page) if mark.text == "57" and mark.x > bars[0].x)
@@ -226,4 +241,4 @@ def test_a_way_of_cutting_that_is_none_is_refused() -> None:
 
 def test_the_same_sheet_gives_the_same_bytes() -> None:
     """A sheet can be printed again years later."""
-    assert painted(job_document(sample_job())) == painted(job_document(sample_job()))
+    assert painted(document_of(JOB_SHEET, SAMPLE)) == painted(document_of(JOB_SHEET, SAMPLE))

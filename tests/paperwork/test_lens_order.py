@@ -13,21 +13,21 @@ from shopledger.ledger.lens_orders import Edging
 from shopledger.ledger.papers.lens_order import LensOrderContent
 from shopledger.optics.prescription import LensUse
 from shopledger.optics.sides import Side
-from shopledger.paperwork.lens_order import lens_order_document, lens_order_pdf
+from shopledger.paperwork.lens_order import LENS_ORDER
 from shopledger.paperwork.marks import Outline
+from shopledger.paperwork.paper import document_of
 from shopledger.paperwork.refusals import DoesNotFitError
-from shopledger.paperwork.sample_lens_order import sample_lens_order
 from shopledger.paperwork.typeset import MM
 from tests.ledger.papers.bench import TOUGH, elliptic, job, measured
 from tests.ledger.papers.lab import sent
-from tests.paperwork.reading import crossing_blocks, crossing_texts, marks_of, outside, text_of, texts_of
+from tests.paperwork.reading import crossing_blocks, crossing_texts, marks_of, outside, printed, text_of, texts_of
 from tests.shelf import CUSTOMER, GRADUAL, THIN, WREN
 
 REMARK = "The last pair came in with the left lens turned by two degrees, and the wearer noticed it when reading. "
 LONG = 1_234_567
 
 CASES: Mapping[str, LensOrderContent] = {
-    "sample": sample_lens_order(),
+    "sample": LENS_ORDER.sample(),
     "strong minus": sent(job("-12.00 -3.25 x 175 2 BO", "-10.50 -2.75 x 005 2 BO", lens=THIN)),
     "strong plus": sent(job("+9.50 -1.25 x 090", "+10.00 -2.00 x 085", lens=TOUGH, number=LONG), base_curve=8.25),
     "prism": sent(job("+0.75 +0.50 x 170 2 BU 1.5 BI", "-0.50 DS 2 BD 1.50 BI"), lenses=(Side.RIGHT,), follows=7),
@@ -53,7 +53,7 @@ usual = pytest.mark.parametrize("name", [name for name in CASES if name != "many
 @pytest.mark.parametrize("paper", ["letter", "a4"])
 def test_an_order_is_one_page_on_which_nothing_crosses(content: LensOrderContent, paper: str) -> None:
     """No two texts or blocks touch, all stay within the margins, and there is no second page."""
-    document = lens_order_document(content, paper=paper)
+    document = document_of(LENS_ORDER, content, size=paper)
     assert len(document.pages) == 1
     assert outside(document, 43) == []
     assert crossing_texts(document.pages[0]) == []
@@ -64,7 +64,7 @@ def test_an_order_is_one_page_on_which_nothing_crosses(content: LensOrderContent
 def test_usual_orders_can_be_read_at_arm_s_length(name: str) -> None:
     """Job and powers are set in 14 points bold or more; whether to edge, in 13."""
     content = CASES[name]
-    texts = texts_of(lens_order_document(content).pages[0])
+    texts = texts_of(document_of(LENS_ORDER, content).pages[0])
     shown = {content.right.power, content.left.power, str(content.job_number)}
     sizes = [mark.style.size for mark in texts if mark.text in shown and mark.style.bold]
     assert len(sizes) >= 3
@@ -74,7 +74,7 @@ def test_usual_orders_can_be_read_at_arm_s_length(name: str) -> None:
 
 def test_an_order_says_everything_that_a_lab_needs() -> None:
     """Each figure of the sample stands on the paper, with its words."""
-    text = text_of(lens_order_document(sample_lens_order()))
+    text = text_of(document_of(LENS_ORDER, LENS_ORDER.sample()))
     for said in (
         *("Sample Row Optical", "5 Sample Row", "Phone 555-0123", "Order 24", "Ordered Feb 27, 2026", "Mar 6, 2026"),
         *("Repeat of order 21", "57", "I.M.", "Brightwater Lens Laboratory, our account A-77", "EDGE to the shape"),
@@ -87,24 +87,24 @@ def test_an_order_says_everything_that_a_lab_needs() -> None:
 
 def test_uncut_lenses_are_ordered_by_diameter() -> None:
     """The smallest of the maker's that covers, or at least what is needed where none does; edged ones have none."""
-    text = text_of(lens_order_document(CASES["strong minus"]))
+    text = text_of(document_of(LENS_ORDER, CASES["strong minus"]))
     assert "UNCUT" in text
     assert "65 needs 61.1" in text
-    assert "Diameter" not in text_of(lens_order_document(CASES["progressive"]))
-    assert "at least" in text_of(lens_order_document(sent(job(shape=elliptic(74, 60, 14)))))
-    assert "not worked out" in text_of(lens_order_document(CASES["untraced"]))
+    assert "Diameter" not in text_of(document_of(LENS_ORDER, CASES["progressive"]))
+    assert "at least" in text_of(document_of(LENS_ORDER, sent(job(shape=elliptic(74, 60, 14)))))
+    assert "not worked out" in text_of(document_of(LENS_ORDER, CASES["untraced"]))
 
 
 def test_one_lens_alone_is_said_where_nobody_can_miss_it() -> None:
     """The other one's figures are there for reference."""
-    text = text_of(lens_order_document(CASES["prism"]))
+    text = text_of(document_of(LENS_ORDER, CASES["prism"]))
     assert "RIGHT lens only" in text
     assert "LEFT, not ordered" in text
 
 
 def test_the_wearer_s_name_stands_nowhere() -> None:
     """Neither on the page nor in the document's properties."""
-    document = lens_order_document(sent(job(), note=f"Call {CUSTOMER}"))
+    document = document_of(LENS_ORDER, sent(job(), note=f"Call {CUSTOMER}"))
     said = text_of(document) + document.title + document.subject + document.author
     assert "O.F." in said
     for part in CUSTOMER.split():
@@ -113,7 +113,9 @@ def test_the_wearer_s_name_stands_nowhere() -> None:
 
 def test_the_shape_is_drawn_at_full_size() -> None:
     """52 mm by 36 mm, as the trace has them."""
-    outlines = [mark for mark in marks_of(lens_order_document(CASES["reading"]).pages[0]) if isinstance(mark, Outline)]
+    outlines = [
+        mark for mark in marks_of(document_of(LENS_ORDER, CASES["reading"]).pages[0]) if isinstance(mark, Outline)
+    ]
     assert len(outlines) == 2
     for outline in outlines:
         left, top, right, bottom = outline.extent
@@ -123,7 +125,7 @@ def test_the_shape_is_drawn_at_full_size() -> None:
 
 def test_shapes_that_find_no_room_are_left_out_and_said_so() -> None:
     """The remarks come first."""
-    document = lens_order_document(CASES["many words"])
+    document = document_of(LENS_ORDER, CASES["many words"])
     assert not any(isinstance(mark, Outline) for mark in marks_of(document.pages[0]))
     assert "found no room" in text_of(document)
 
@@ -131,11 +133,11 @@ def test_shapes_that_find_no_room_are_left_out_and_said_so() -> None:
 def test_what_does_not_fit_on_a_page_is_refused() -> None:
     """With what to shorten."""
     with pytest.raises(DoesNotFitError, match="Shorten the note"):
-        lens_order_document(replace(sample_lens_order(), note=REMARK * 200))
+        document_of(LENS_ORDER, replace(LENS_ORDER.sample(), note=REMARK * 200))
 
 
 def test_the_same_order_gives_the_same_bytes(tmp_path: Path) -> None:
     """Also from the JSON that is kept of it."""
-    first = lens_order_pdf(CASES["strong plus"], tmp_path / "a.pdf").read_bytes()
+    first = printed(LENS_ORDER, CASES["strong plus"], tmp_path / "a.pdf").read_bytes()
     kept = thawed(LensOrderContent, CASES["strong plus"].canonical(), "lens order")
-    assert lens_order_pdf(kept, tmp_path / "b.pdf").read_bytes() == first
+    assert printed(LENS_ORDER, kept, tmp_path / "b.pdf").read_bytes() == first

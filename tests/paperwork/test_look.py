@@ -10,12 +10,13 @@ from PIL import Image
 from shopledger.paperwork.look import PLAIN, Look, read_look
 from shopledger.paperwork.marks import Box, Picture, Pixels
 from shopledger.paperwork.page import painted
-from shopledger.paperwork.receipt import receipt_document
+from shopledger.paperwork.paper import document_of
+from shopledger.paperwork.papers import PAPERS
+from shopledger.paperwork.receipt import RECEIPT
 from shopledger.paperwork.refusals import TemplateError
-from shopledger.paperwork.sample import PAPERS, print_samples
 from shopledger.paperwork.wording import Wording, read_wording
 from shopledger.places import templates_folder
-from tests.paperwork.reading import crossing_texts, marks_of, outside, read, texts_of
+from tests.paperwork.reading import crossing_texts, marks_of, outside, read, sample_files, texts_of
 from tests.paperwork.samples import receipt
 
 
@@ -52,11 +53,11 @@ def test_the_owners_inks_are_used(tmp_path: Path) -> None:
     """The strip, the rule and the accent take the colours of the owner's file."""
     folder = own(tmp_path, ("#E6E6E6", "#DDEEFF"), ("#000000", "#003366"))
     words = read_wording("receipt", folder)
-    page = receipt_document(receipt(), wording=words).pages[0]
+    page = document_of(RECEIPT, receipt(), wording=words).pages[0]
     assert (0xDD / 255, 0xEE / 255, 1.0) in {mark.fill for mark in marks_of(page) if isinstance(mark, Box)}
     title = next(text for text in texts_of(page) if text.text == "Itemized receipt")
     assert title.style.ink == (0.0, 0x33 / 255, 0x66 / 255)
-    assert painted(receipt_document(receipt(), wording=words))
+    assert painted(document_of(RECEIPT, receipt(), wording=words))
 
 
 def test_a_wording_without_looks_keeps_the_shipped_ones(tmp_path: Path) -> None:
@@ -71,7 +72,7 @@ def test_a_wording_without_looks_keeps_the_shipped_ones(tmp_path: Path) -> None:
 def test_a_logo_stands_at_the_head_and_nothing_touches_it(tmp_path: Path) -> None:
     """Twice as wide as high, it is printed 32 mm by 16 mm above the shop's name, within the margins."""
     words = read_wording("receipt", own(picture(tmp_path), LOGO))
-    document = receipt_document(receipt(), wording=words)
+    document = document_of(RECEIPT, receipt(), wording=words)
     (logo,) = [mark for mark in marks_of(document.pages[0]) if isinstance(mark, Picture)]
     assert (logo.width / 72 * 25.4, logo.height / 72 * 25.4) == pytest.approx((32, 16))
     assert outside(document, 43) == []
@@ -83,7 +84,7 @@ def test_a_logo_stands_at_the_head_and_nothing_touches_it(tmp_path: Path) -> Non
 def test_a_logo_gives_the_same_bytes_each_time(tmp_path: Path) -> None:
     """The picture's name in the file comes from what it shows, not from the moment."""
     folder = own(picture(tmp_path), LOGO)
-    first, again = (painted(receipt_document(receipt(), wording=read_wording("receipt", folder))) for _ in range(2))
+    first, again = (painted(document_of(RECEIPT, receipt(), wording=read_wording("receipt", folder))) for _ in range(2))
     assert first == again
 
 
@@ -164,7 +165,7 @@ def test_every_paper_takes_a_logo(tmp_path: Path) -> None:
         text = (templates_folder() / "papers" / f"{paper}.toml").read_text(encoding="utf-8")
         (tmp_path / "papers" / f"{paper}.toml").write_text(text.replace(*LOGO), encoding="utf-8")
     for size in ("letter", "a4"):
-        for file in print_samples(tmp_path, tmp_path, paper=size):
+        for file in sample_files(tmp_path, tmp_path, size).values():
             assert b"/Image" in file.read_bytes()
 
 

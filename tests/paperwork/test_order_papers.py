@@ -8,12 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.paperwork.order_paper import order_document, order_pdf
-from shopledger.paperwork.packing import packing_document, packing_pdf
+from shopledger.paperwork.order_papers import CONFIRMATION, PACKING, QUOTE
+from shopledger.paperwork.paper import document_of
 from shopledger.paperwork.refusals import DisagreeingTotalsError
-from shopledger.paperwork.sample_content import sample_confirmation, sample_packing, sample_quote, sample_year
-from shopledger.paperwork.year import year_document, year_pdf
-from tests.paperwork.reading import text_of
+from shopledger.paperwork.year import YEAR
+from tests.paperwork.reading import printed, text_of
 
 
 @pytest.mark.parametrize(
@@ -27,18 +26,18 @@ from tests.paperwork.reading import text_of
 )  # fmt: skip
 def test_the_packing_slip_says_what_is_in_the_parcel(words: str) -> None:
     """Ship-to, carrier, each wearer's things with job numbers, care and how to reach the shop."""
-    assert words in text_of(packing_document(sample_packing()))
+    assert words in text_of(document_of(PACKING, PACKING.sample()))
 
 
 def test_the_packing_slip_has_no_price() -> None:
     """No amount of money stands on it."""
-    assert not re.search(r"\d\.\d\d\b", text_of(packing_document(sample_packing())))
+    assert not re.search(r"\d\.\d\d\b", text_of(document_of(PACKING, PACKING.sample())))
 
 
 def test_a_parcel_without_glasses_has_no_care_for_lenses() -> None:
     """Goods alone need no words on demonstration lenses."""
-    bare = replace(sample_packing(), parcels=sample_packing().parcels[2:], carrier="", tracking="")
-    text = text_of(packing_document(bare))
+    bare = replace(PACKING.sample(), parcels=PACKING.sample().parcels[2:], carrier="", tracking="")
+    text = text_of(document_of(PACKING, bare))
     assert "demonstration" not in text
     assert "not yet handed over" in text
     assert "Tracking" not in text
@@ -55,19 +54,19 @@ def test_a_parcel_without_glasses_has_no_care_for_lenses() -> None:
 )  # fmt: skip
 def test_the_confirmation_shows_prices_and_that_it_is_no_receipt(words: str) -> None:
     """List, reduction, net, tax, total, paid and balance, and one plain sentence."""
-    assert words in text_of(order_document(sample_confirmation()))
+    assert words in text_of(document_of(CONFIRMATION, CONFIRMATION.sample()))
 
 
 def test_a_confirmation_says_what_was_given_back() -> None:
     """A refund is told in words, since the sums are those of the order."""
-    text = text_of(order_document(replace(sample_confirmation(), refunded=2599)))
+    text = text_of(document_of(CONFIRMATION, replace(CONFIRMATION.sample(), refunded=2599)))
     assert "Of what was paid, 25.99 was given back" in text
-    assert "given back" not in text_of(order_document(sample_confirmation()))
+    assert "given back" not in text_of(document_of(CONFIRMATION, CONFIRMATION.sample()))
 
 
 def test_the_quote_has_a_last_day_and_no_payment() -> None:
     """A quote says until when it holds; nothing can be paid on it."""
-    text = text_of(order_document(sample_quote()))
+    text = text_of(document_of(QUOTE, QUOTE.sample()))
     assert "Quote Valid until Mar 29, 2026" in text
     assert "Prices hold until Mar 29, 2026" in text
     assert "NO ORDER, NO RECEIPT AND NO PROOF OF PAYMENT" in text
@@ -86,30 +85,30 @@ def test_the_quote_has_a_last_day_and_no_payment() -> None:
 )  # fmt: skip
 def test_the_year_statement_shows_each_payment_and_the_rule(words: str) -> None:
     """Each wearer's payments by day and order, sums by word, and how they were sorted."""
-    assert words in text_of(year_document(sample_year()))
+    assert words in text_of(document_of(YEAR, YEAR.sample()))
 
 
 def test_an_empty_year_says_so() -> None:
     """A year without payments is told in words."""
-    empty = replace(sample_year(), wearers=(), sums=sample_year().sums.minus(sample_year().sums))
-    assert "Nothing was paid in this year." in text_of(year_document(empty))
+    empty = replace(YEAR.sample(), wearers=(), sums=YEAR.sample().sums.minus(YEAR.sample().sums))
+    assert "Nothing was paid in this year." in text_of(document_of(YEAR, empty))
 
 
 def test_sums_that_disagree_are_refused() -> None:
     """Neither a confirmation nor a year statement with wrong sums is printed."""
     with pytest.raises(DisagreeingTotalsError, match=r"the lines come to 562\.46"):
-        order_document(replace(sample_confirmation(), net_total=1))
+        document_of(CONFIRMATION, replace(CONFIRMATION.sample(), net_total=1))
     with pytest.raises(DisagreeingTotalsError, match=r"net and tax come to 564\.20"):
-        order_document(replace(sample_confirmation(), total=1))
+        document_of(CONFIRMATION, replace(CONFIRMATION.sample(), total=1))
     with pytest.raises(DisagreeingTotalsError, match="the payments"):
-        year_document(replace(sample_year(), wearers=()))
+        document_of(YEAR, replace(YEAR.sample(), wearers=()))
 
 
 def test_printing_again_gives_the_same_bytes(tmp_path: Path) -> None:
     """The same content is the same file."""
     for at in "ab":
-        packing_pdf(sample_packing(), tmp_path / f"packing-{at}.pdf")
-        order_pdf(sample_quote(), tmp_path / f"quote-{at}.pdf")
-        year_pdf(sample_year(), tmp_path / f"year-{at}.pdf")
+        printed(PACKING, PACKING.sample(), tmp_path / f"packing-{at}.pdf")
+        printed(QUOTE, QUOTE.sample(), tmp_path / f"quote-{at}.pdf")
+        printed(YEAR, YEAR.sample(), tmp_path / f"year-{at}.pdf")
     for name in ("packing", "quote", "year"):
         assert (tmp_path / f"{name}-a.pdf").read_bytes() == (tmp_path / f"{name}-b.pdf").read_bytes()

@@ -17,7 +17,8 @@ from shopledger.errors import PaperworkError
 from shopledger.ledger.canonical import thawed
 from shopledger.ledger.receipt import ReceiptContent, ReceiptPayment, ReceiptRefund
 from shopledger.paperwork.page import painted
-from shopledger.paperwork.receipt import receipt_document, receipt_pdf
+from shopledger.paperwork.paper import document_of
+from shopledger.paperwork.receipt import RECEIPT
 from shopledger.paperwork.refusals import (
     DisagreeingTotalsError,
     DoesNotFitError,
@@ -27,7 +28,7 @@ from shopledger.paperwork.refusals import (
 )
 from shopledger.paperwork.wording import read_wording
 from shopledger.places import templates_folder
-from tests.paperwork.reading import crossing_blocks, crossing_texts, fonts_of, outside, read, text_of, texts_of
+from tests.paperwork.reading import crossing_blocks, crossing_texts, fonts_of, outside, printed, read, text_of, texts_of
 from tests.paperwork.samples import FRAME, LINES, PAIR, long_receipt, receipt, unpaid_receipt
 
 AWKWARD = receipt(
@@ -84,17 +85,17 @@ LAYOUTS = {
 )  # fmt: skip
 def test_every_field_that_a_plan_asks_for_is_there(field: str) -> None:
     """A clerk finds each field, read from the PDF in the order of reading."""
-    assert field in text_of(receipt_document(receipt()))
+    assert field in text_of(document_of(RECEIPT, receipt()))
 
 
 def test_a_paid_receipt_says_so_and_nothing_else() -> None:
     """A paid receipt nowhere says that it is not paid."""
-    assert "NOT PAID" not in text_of(receipt_document(receipt()))
+    assert "NOT PAID" not in text_of(document_of(RECEIPT, receipt()))
 
 
 def test_a_receipt_with_an_open_balance_says_so_in_title_and_box() -> None:
     """With money still owed the paper can be taken for nothing but unpaid."""
-    document = receipt_document(unpaid_receipt(4120))
+    document = document_of(RECEIPT, unpaid_receipt(4120))
     text = text_of(document)
     assert "Itemized receipt NOT PAID IN FULL" in text
     assert "NOT PAID IN FULL – balance 41.20 is still owed" in text
@@ -104,13 +105,13 @@ def test_a_receipt_with_an_open_balance_says_so_in_title_and_box() -> None:
 
 def test_a_receipt_with_too_much_paid_is_paid() -> None:
     """More than the total received is no open balance."""
-    assert "PAID IN FULL – 5.00 more than the total was received" in text_of(receipt_document(unpaid_receipt(-500)))
+    assert "PAID IN FULL – 5.00 more than the total was received" in text_of(document_of(RECEIPT, unpaid_receipt(-500)))
 
 
 def test_what_is_not_known_is_said() -> None:
     """Days and prescriber that are not known are not left blank."""
     content = receipt(wearer_birth_date="", dispensed_on="", prescriber="", prescriber_npi="", prescription_day="")
-    text = text_of(receipt_document(content))
+    text = text_of(document_of(RECEIPT, content))
     assert "Date of birth not given" in text
     assert "not yet dispensed" in text
     assert text.count("not given") == 3
@@ -118,7 +119,7 @@ def test_what_is_not_known_is_said() -> None:
 
 def test_a_receipt_without_payments_says_so() -> None:
     """No payment is told in words, not by an empty table."""
-    assert "No payment has been received." in text_of(receipt_document(LAYOUTS["bare"]))
+    assert "No payment has been received." in text_of(document_of(RECEIPT, LAYOUTS["bare"]))
 
 
 def test_a_refund_stands_among_the_payments_with_its_sign() -> None:
@@ -128,13 +129,13 @@ def test_a_refund_stands_among_the_payments_with_its_sign() -> None:
         ReceiptPayment("2026-02-27", "card", "", total + 500),
         ReceiptPayment("2026-03-01", "card", "refund", -500),
     )
-    assert "Mar 1, 2026 card refund -5.00" in text_of(receipt_document(receipt(payments=payments)))
+    assert "Mar 1, 2026 card refund -5.00" in text_of(document_of(RECEIPT, receipt(payments=payments)))
 
 
 def test_refunds_stand_in_a_table_of_their_own_and_in_the_outcome() -> None:
     """Day, method, reference, reason and amount of each refund are shown, and what was kept is said in the box."""
     back = ReceiptRefund("2026-03-20", "card", "4242", 1200, "Kit came back unused")
-    text = text_of(receipt_document(receipt(refunds=(back,))))
+    text = text_of(document_of(RECEIPT, receipt(refunds=(back,))))
     assert "Mar 20, 2026 card 4242 Kit came back unused 12.00" in text
     assert "Total paid 311.03 Given back -12.00 Paid less given back 299.03 Balance 0.00" in text
     assert "PAID IN FULL – balance 0.00 12.00 OF WHAT WAS PAID WAS GIVEN BACK – 299.03 was kept" in text
@@ -142,7 +143,7 @@ def test_refunds_stand_in_a_table_of_their_own_and_in_the_outcome() -> None:
 
 def test_without_refunds_nothing_is_said_of_them() -> None:
     """A receipt of which nothing was given back has no empty table."""
-    text = text_of(receipt_document(receipt()))
+    text = text_of(document_of(RECEIPT, receipt()))
     assert "Refunds" not in text
     assert "GIVEN BACK" not in text
 
@@ -151,37 +152,37 @@ def test_more_given_back_than_paid_is_refused() -> None:
     """A receipt cannot give back money that never came in."""
     back = ReceiptRefund("2026-03-20", "card", "4242", 99999, "slip")
     with pytest.raises(DisagreeingTotalsError, match=r"the refunds come to 999\.99, but 311\.03 paid is stated"):
-        receipt_document(receipt(refunds=(back,)))
+        document_of(RECEIPT, receipt(refunds=(back,)))
 
 
 def test_diagnosis_codes_are_printed_as_given_and_left_out_otherwise() -> None:
     """Codes come from the prescriber; without any the line is not there."""
     assert "as given by the prescriber: H52.13, H52.223" in text_of(
-        receipt_document(receipt(diagnoses=("H52.13", "H52.223")))
+        document_of(RECEIPT, receipt(diagnoses=("H52.13", "H52.223")))
     )
-    assert "Diagnosis" not in text_of(receipt_document(receipt()))
+    assert "Diagnosis" not in text_of(document_of(RECEIPT, receipt()))
 
 
 def test_a_receipt_says_which_it_replaces() -> None:
     """Whoever holds both knows which one counts."""
-    assert "Replaces receipt 1007" in text_of(receipt_document(receipt(replaces=1007)))
+    assert "Replaces receipt 1007" in text_of(document_of(RECEIPT, receipt(replaces=1007)))
 
 
 def test_a_receipt_of_the_first_form_prints_as_ever() -> None:
     """What was frozen before there were refunds and diagnoses still makes a receipt."""
     old = thawed(ReceiptContent, receipt(form=1).canonical(), "receipt")
-    assert text_of(receipt_document(old)) == text_of(receipt_document(receipt()))
+    assert text_of(document_of(RECEIPT, old)) == text_of(document_of(RECEIPT, receipt()))
 
 
 def test_frozen_spellings_are_printed() -> None:
     """A spelling kept with the receipt is used each time, without being given again."""
     content = receipt(wearer="李小龍", spellings=(("李小龍", "Li Xiaolong"),))
-    assert "Li Xiaolong" in text_of(receipt_document(content))
+    assert "Li Xiaolong" in text_of(document_of(RECEIPT, content))
 
 
 def test_shared_notes_and_lines_outside_pairs_are_shown() -> None:
     """How an order was shared is told, and what belongs to no pair stands under its own heading."""
-    text = text_of(receipt_document(receipt(shared_note="Shared in proportion.")))
+    text = text_of(document_of(RECEIPT, receipt(shared_note="Shared in proportion.")))
     assert "Shared in proportion." in text
     assert text.index("Other items") < text.index("Cleaning kit")
 
@@ -190,7 +191,7 @@ def test_shared_notes_and_lines_outside_pairs_are_shown() -> None:
 @pytest.mark.parametrize("layout", LAYOUTS)
 def test_nothing_crosses_or_leaves_the_paper(layout: str, paper: str) -> None:
     """On every page no two texts or blocks touch, and all stay within the margins."""
-    document = receipt_document(LAYOUTS[layout], paper=paper, copy=True, replaced_by=1050)
+    document = document_of(RECEIPT, LAYOUTS[layout], size=paper, stamps={"copy": 1, "replaced": 1050})
     assert outside(document, 43) == []
     for page in document.pages:
         assert crossing_texts(page) == []
@@ -213,14 +214,14 @@ def test_nothing_crosses_or_leaves_the_paper(layout: str, paper: str) -> None:
 )
 def test_any_lines_print_without_crossing(lines: list[Any]) -> None:
     """Whatever the lines say, they print, and no two texts touch."""
-    document = receipt_document(receipt(lines=tuple(lines)))
+    document = document_of(RECEIPT, receipt(lines=tuple(lines)))
     assert all(crossing_texts(page) == [] for page in document.pages)
     assert painted(document)
 
 
 def test_a_long_receipt_has_numbered_pages_with_repeated_heads() -> None:
     """Each page says which of how many it is, and later pages repeat the table's heads and name the receipt."""
-    document = receipt_document(long_receipt(40))
+    document = document_of(RECEIPT, long_receipt(40))
     pages = [" ".join(page.extract_text().split()) for page in read(document).pages]
     assert len(pages) == 3
     for number, text in enumerate(pages, start=1):
@@ -234,12 +235,12 @@ def test_a_long_receipt_has_numbered_pages_with_repeated_heads() -> None:
 
 def test_the_usual_receipt_is_one_page() -> None:
     """One pair with its options fits on a page."""
-    assert len(receipt_document(receipt()).pages) == 1
+    assert len(document_of(RECEIPT, receipt()).pages) == 1
 
 
 def test_body_text_is_large_enough_for_arms_length() -> None:
     """What a clerk reads is 9.5 points or more; labels, notes and the foot are never below 7."""
-    document = receipt_document(receipt())
+    document = document_of(RECEIPT, receipt())
     sizes = {mark.text: mark.style.size for page in document.pages for mark in texts_of(page)}
     assert sizes["Robin Sample"] >= 9.5
     assert sizes["Frame Wren 52-18-140, matt black"] >= 9.5
@@ -250,15 +251,15 @@ def test_body_text_is_large_enough_for_arms_length() -> None:
 def test_printing_again_gives_the_same_bytes(tmp_path: Path) -> None:
     """The content read back from its canonical form years later makes the same file."""
     content = receipt()
-    first = receipt_pdf(content, tmp_path / "a.pdf").read_bytes()
-    again = receipt_pdf(thawed(ReceiptContent, content.canonical(), "receipt"), tmp_path / "b.pdf").read_bytes()
+    first = printed(RECEIPT, content, tmp_path / "a.pdf").read_bytes()
+    again = printed(RECEIPT, thawed(ReceiptContent, content.canonical(), "receipt"), tmp_path / "b.pdf").read_bytes()
     assert hashlib.sha256(first).digest() == hashlib.sha256(again).digest()
 
 
 def test_a_copy_differs_by_its_mark_alone() -> None:
     """A copy says COPY in the margin; every other text stands where it stood."""
     content = long_receipt(40)
-    first, copy = receipt_document(content), receipt_document(content, copy=True)
+    first, copy = document_of(RECEIPT, content), document_of(RECEIPT, content, stamps={"copy": 1})
     for page, copied in zip(first.pages, copy.pages, strict=True):
         assert [text for text in texts_of(copied) if text.text != "COPY"] == texts_of(page)
         assert "COPY" in {text.text for text in texts_of(copied)}
@@ -266,7 +267,7 @@ def test_a_copy_differs_by_its_mark_alone() -> None:
 
 def test_a_replaced_receipt_says_by_which() -> None:
     """A receipt that another replaced says so on every page."""
-    pages = receipt_document(long_receipt(20), replaced_by=1050).pages
+    pages = document_of(RECEIPT, long_receipt(20), stamps={"replaced": 1050}).pages
     assert all("REPLACED BY RECEIPT 1050" in {text.text for text in texts_of(page)} for page in pages)
 
 
@@ -277,14 +278,14 @@ def test_markup_in_names_is_printed_as_typed(name: str) -> None:
     """A customer's text is text: markup, ampersands and braces come out as they were typed."""
     lines = (replace(FRAME, description=name),)
     content = receipt(customer=name, wearer=name, shop_name=name, wording=name, lines=lines)
-    text = text_of(receipt_document(content))
+    text = text_of(document_of(RECEIPT, content))
     assert text.count(name) >= 5
-    assert "passwd" not in str(read(receipt_document(content)).pages[0].images)
+    assert "passwd" not in str(read(document_of(RECEIPT, content)).pages[0].images)
 
 
 def test_names_in_other_scripts_come_back_from_the_pdf() -> None:
     """Vietnamese, Polish, Greek and Cyrillic names can be searched and copied."""
-    text = text_of(receipt_document(receipt(wearer="Nguyễn Łukasz", customer="Αλέξανδρος Иван")))
+    text = text_of(document_of(RECEIPT, receipt(wearer="Nguyễn Łukasz", customer="Αλέξανδρος Иван")))
     assert "Nguyễn Łukasz" in text
     assert "Αλέξανδρος Иван" in text
 
@@ -293,13 +294,13 @@ def test_a_name_that_cannot_be_set_is_refused_or_respelled() -> None:
     """Without a spelling the paper is refused; with one the spelling is printed."""
     content = receipt(wearer="李小龍")
     with pytest.raises(MissingGlyphError, match="'李小龍' cannot be printed"):
-        receipt_document(content)
-    assert "Li Xiaolong" in text_of(receipt_document(content, spellings={"李小龍": "Li Xiaolong"}))
+        document_of(RECEIPT, content)
+    assert "Li Xiaolong" in text_of(document_of(RECEIPT, content, spellings={"李小龍": "Li Xiaolong"}))
 
 
 def test_only_embedded_fonts_are_used() -> None:
     """Every font of the file travels in it, on each page."""
-    for page in read(receipt_document(long_receipt(40))).pages:
+    for page in read(document_of(RECEIPT, long_receipt(40))).pages:
         fonts = fonts_of(page)
         assert fonts
         assert all("/FontFile2" in font for font in fonts)
@@ -307,7 +308,7 @@ def test_only_embedded_fonts_are_used() -> None:
 
 def test_title_author_subject_and_language_are_set() -> None:
     """A reader program shows what the file is and reads it in its language."""
-    reader = read(receipt_document(receipt()))
+    reader = read(document_of(RECEIPT, receipt()))
     assert reader.metadata is not None
     assert reader.metadata.title == "Itemized receipt, No. 1042"
     assert reader.metadata.author == "Quiet Harbour Optical"
@@ -319,8 +320,8 @@ def test_title_author_subject_and_language_are_set() -> None:
 
 def test_the_file_is_a_pdf_of_the_asked_paper(tmp_path: Path) -> None:
     """The paper is letter unless A4 is asked for."""
-    letter = PdfReader(receipt_pdf(receipt(), tmp_path / "letter.pdf")).pages[0].mediabox
-    a4 = PdfReader(receipt_pdf(receipt(), tmp_path / "a4.pdf", paper="a4")).pages[0].mediabox
+    letter = PdfReader(printed(RECEIPT, receipt(), tmp_path / "letter.pdf")).pages[0].mediabox
+    a4 = PdfReader(printed(RECEIPT, receipt(), tmp_path / "a4.pdf", size="a4")).pages[0].mediabox
     assert (float(letter.width), float(letter.height)) == (612, 792)
     assert (float(a4.width), float(a4.height)) == pytest.approx((595.28, 841.89), abs=0.01)
 
@@ -344,7 +345,7 @@ def test_a_receipt_that_no_plan_would_take_is_refused(
 ) -> None:
     """Missing details, sums that disagree and what cannot fit are refused, and no file is left."""
     with pytest.raises(kind) as refused:
-        receipt_pdf(content, tmp_path / "receipt.pdf")
+        printed(RECEIPT, content, tmp_path / "receipt.pdf")
     assert sentence in str(refused.value)
     assert refused.value.exit_code == PaperworkError.exit_code
     assert list(tmp_path.iterdir()) == []
@@ -353,7 +354,7 @@ def test_a_receipt_that_no_plan_would_take_is_refused(
 def test_an_unknown_paper_size_is_refused() -> None:
     """Only letter and A4 are printed on."""
     with pytest.raises(UnknownPaperError):
-        receipt_document(receipt(), paper="foolscap")
+        document_of(RECEIPT, receipt(), size="foolscap")
 
 
 def test_the_owners_wording_and_order_of_parts_are_used(tmp_path: Path) -> None:
@@ -364,20 +365,22 @@ def test_the_owners_wording_and_order_of_parts_are_used(tmp_path: Path) -> None:
     )
     (tmp_path / "papers").mkdir()
     (tmp_path / "papers" / "receipt.toml").write_text(own, encoding="utf-8")
-    text = text_of(receipt_document(receipt(), wording=read_wording("receipt", tmp_path)))
+    text = text_of(document_of(RECEIPT, receipt(), wording=read_wording("receipt", tmp_path)))
     assert "Received 311.03" in text
     assert text.index("Payments") < text.index("Subtotal of charges")
 
 
 def test_no_separator_is_left_dangling_after_the_phone() -> None:
     """Phone and mail address share a line where both fit on it, else each has its own."""
-    assert "(937) 555-0134 · desk@" in text_of(receipt_document(receipt()))
-    assert "(937) 555-0134 a.very.long" in text_of(receipt_document(AWKWARD))
+    assert "(937) 555-0134 · desk@" in text_of(document_of(RECEIPT, receipt()))
+    assert "(937) 555-0134 a.very.long" in text_of(document_of(RECEIPT, AWKWARD))
 
 
 def test_pairs_keep_their_order_and_their_lines() -> None:
     """Each line stands under the heading of its pair."""
     lines = (replace(FRAME, description="second frame", pair=2), replace(FRAME, description="first frame", pair=1))
-    text = text_of(receipt_document(receipt(lines=lines, pairs=(PAIR, replace(PAIR, position=2, title="Progressive")))))
+    text = text_of(
+        document_of(RECEIPT, receipt(lines=lines, pairs=(PAIR, replace(PAIR, position=2, title="Progressive"))))
+    )
     places = [text.index(words) for words in ("Pair 1", "first frame", "Pair 2 – Progressive", "second frame")]
     assert places == sorted(places)

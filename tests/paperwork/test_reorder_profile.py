@@ -8,9 +8,10 @@ from shopledger.ledger.papers.reorder_record import CutShape, LensProfile
 from shopledger.paperwork.flow import Placed
 from shopledger.paperwork.marks import Mark, Outline, Text, Trail
 from shopledger.paperwork.page import Document
-from shopledger.paperwork.reorder import reorder_document
+from shopledger.paperwork.paper import document_of
+from shopledger.paperwork.reorder import REORDER
 from tests.paperwork.reading import crossing_texts, marks_of, paths, read, text_of
-from tests.paperwork.samples import profile, reorder_sheet
+from tests.paperwork.samples import profile, reorder_record
 
 MM = 72 / 25.4
 CLOSE = 0.02
@@ -37,7 +38,7 @@ def drawn(document: Document, name: str) -> list[Mark]:
 
 def test_level_cuts_are_drawn_at_full_size_with_the_front_below() -> None:
     """Along, depth and thickness are true in mm; what lies nearer to the eye stands higher on the paper."""
-    document = reorder_document(reorder_sheet(right_profile=UNEVEN, left_profile=UNEVEN))
+    document = document_of(REORDER, reorder_record(right_profile=UNEVEN, left_profile=UNEVEN))
     right, left = (mark for mark in drawn(document, "level cuts") if isinstance(mark, Outline))
     for cut in (right, left):
         front, back = cut.points[:5], cut.points[9:4:-1]
@@ -50,7 +51,7 @@ def test_level_cuts_are_drawn_at_full_size_with_the_front_below() -> None:
 
 def test_the_pdf_holds_the_cut_as_it_is() -> None:
     """The path of the file itself is the cut, closed, in mm."""
-    pages = read(reorder_document(reorder_sheet(right_profile=UNEVEN, left_profile=PLAIN))).pages
+    pages = read(document_of(REORDER, reorder_record(right_profile=UNEVEN, left_profile=PLAIN))).pages
     (level, _) = [path for page in pages for path in paths(page) if len(path) == 10]
     assert (level[4][0] - level[0][0]) / MM == pytest.approx(44.0, abs=CLOSE)
     assert (level[9][1] - level[0][1]) / MM == pytest.approx(6.0, abs=CLOSE)
@@ -58,7 +59,7 @@ def test_the_pdf_holds_the_cut_as_it_is() -> None:
 
 def test_an_upright_cut_lies_with_its_top_at_the_left() -> None:
     """What is upward in the lens, 20 mm, is at the left of the paper."""
-    document = reorder_document(reorder_sheet(right_profile=UNEVEN, left_profile=UNEVEN))
+    document = document_of(REORDER, reorder_record(right_profile=UNEVEN, left_profile=UNEVEN))
     right, _ = (mark for mark in drawn(document, "upright cuts") if isinstance(mark, Outline))
     x = right.points[2][0]
     assert (right.points[0][0] - x) / MM == pytest.approx(-20, abs=CLOSE)
@@ -73,7 +74,7 @@ def words_of(document: Document, name: str) -> list[str]:
 
 def test_each_end_says_where_it_is_and_how_thick() -> None:
     """From the front the right lens has its temple at the left, the left lens its nose."""
-    document = reorder_document(reorder_sheet(right_profile=UNEVEN, left_profile=UNEVEN))
+    document = document_of(REORDER, reorder_record(right_profile=UNEVEN, left_profile=UNEVEN))
     level = words_of(document, "level cuts")
     assert level.index("temple 6.0") < level.index("nose 4.2") < level.index("nose 6.0") < level.index("temple 4.2")
     assert level.index("R") < level.index("L")
@@ -84,8 +85,8 @@ def test_each_end_says_where_it_is_and_how_thick() -> None:
 
 def test_both_edges_are_drawn_over_the_same_way_round() -> None:
     """From nose to nose, on one scale from nought; the right lens's line is full, the left lens's broken."""
-    sheet = reorder_sheet(right_profile=UNEVEN, left_profile=PLAIN)
-    full, broken = (mark for mark in drawn(reorder_document(sheet), "edge chart") if isinstance(mark, Trail))
+    sheet = reorder_record(right_profile=UNEVEN, left_profile=PLAIN)
+    full, broken = (mark for mark in drawn(document_of(REORDER, sheet), "edge chart") if isinstance(mark, Trail))
     assert (full.dashes == (), broken.dashes != ()) == (True, True)
     assert len(full.points) == len(broken.points) == 73
     for line, edge in ((full, UNEVEN.edge), (broken, PLAIN.edge)):
@@ -98,7 +99,7 @@ def test_both_edges_are_drawn_over_the_same_way_round() -> None:
 
 def test_a_pair_that_cannot_be_made_has_no_profile() -> None:
     """No heading stands over nothing."""
-    document = reorder_document(reorder_sheet(right_profile=None))
+    document = document_of(REORDER, reorder_record(right_profile=None))
     assert blocks(document, "edge chart") == []
     assert "How thick" not in text_of(document)
 
@@ -107,5 +108,5 @@ def test_a_pair_that_cannot_be_made_has_no_profile() -> None:
 def test_no_words_meet_in_narrow_or_wide_lenses(length: float) -> None:
     """Neither in a child's lens nor in a mask's."""
     made = profile(length, length * 0.7, 12.3)
-    for page in reorder_document(reorder_sheet(right_profile=made, left_profile=made)).pages:
+    for page in document_of(REORDER, reorder_record(right_profile=made, left_profile=made)).pages:
         assert crossing_texts(page) == []

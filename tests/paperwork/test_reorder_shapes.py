@@ -16,10 +16,11 @@ from shopledger.ledger.papers.reorder_record import EyeShape, Point, ReorderReco
 from shopledger.paperwork.flow import Page, Placed
 from shopledger.paperwork.marks import Circle, Rule, Text
 from shopledger.paperwork.page import Document
-from shopledger.paperwork.reorder import reorder_document
+from shopledger.paperwork.paper import document_of
+from shopledger.paperwork.reorder import REORDER
 from shopledger.paperwork.reorder_shapes import centre_distance
 from tests.paperwork.reading import circles_of, marks_of, paths, read
-from tests.paperwork.samples import outline, reorder_sheet
+from tests.paperwork.samples import outline, reorder_record
 
 MM = 72 / 25.4
 """PDF units in a millimetre: the unit is 1/72 inch (ISO 32000-1, 8.3.2.3)."""
@@ -55,7 +56,7 @@ RIGHT, LEFT = crooked(50, 110), crooked(155, 20)
 def crooked_sheet() -> ReorderRecord:
     """Give a record of the crooked shapes, their optical centres inward and up."""
     shapes = EyeShape(RIGHT, (3.0, 2.0), 70.0, 66.0, 24.0), EyeShape(LEFT, (-2.5, 1.0), 70.0, 64.0, 23.0)
-    return reorder_sheet(right_shape=shapes[0], left_shape=shapes[1])
+    return reorder_record(right_shape=shapes[0], left_shape=shapes[1])
 
 
 def views(document: Document) -> tuple[View, View]:
@@ -114,7 +115,7 @@ def off(drawn: list[Point], wanted: tuple[Point, ...]) -> float:
 @pytest.mark.parametrize("paper", ["letter", "a4"])
 def test_from_the_front_both_shapes_are_drawn_as_traced(paper: str) -> None:
     """Every point of the PDF's paths lies within 0.02 mm of the trace's point; R stands in the right lens's path."""
-    front, _ = views(reorder_document(crooked_sheet(), paper=paper))
+    front, _ = views(document_of(REORDER, crooked_sheet(), size=paper))
     assert off(front.right, RIGHT) < CLOSE
     assert off(front.left, LEFT) < CLOSE
 
@@ -122,7 +123,7 @@ def test_from_the_front_both_shapes_are_drawn_as_traced(paper: str) -> None:
 @pytest.mark.parametrize("paper", ["letter", "a4"])
 def test_as_worn_both_shapes_are_turned_round(paper: str) -> None:
     """Seen from behind left and right change places and each shape is its own mirror image, within 0.02 mm."""
-    _, worn = views(reorder_document(crooked_sheet(), paper=paper))
+    _, worn = views(document_of(REORDER, crooked_sheet(), size=paper))
     assert off(worn.right, tuple((-x, y) for x, y in RIGHT)) < CLOSE
     assert off(worn.left, tuple((-x, y) for x, y in LEFT)) < CLOSE
 
@@ -136,7 +137,7 @@ def test_a_mirrored_shape_would_be_noticed() -> None:
 
 def test_the_right_lens_stands_at_the_left_from_the_front_and_at_the_right_as_worn() -> None:
     """Both of each view stand at one height."""
-    front, worn = views(reorder_document(crooked_sheet()))
+    front, worn = views(document_of(REORDER, crooked_sheet()))
     assert middle(front.right)[0] < middle(front.left)[0]
     assert middle(worn.right)[0] > middle(worn.left)[0]
     for view in (front, worn):
@@ -145,7 +146,7 @@ def test_the_right_lens_stands_at_the_left_from_the_front_and_at_the_right_as_wo
 
 def test_the_lenses_stand_apart_by_the_dbl_in_both_views() -> None:
     """The distance between the drawn shapes is the DBL, whichever way one looks."""
-    for view in views(reorder_document(crooked_sheet())):
+    for view in views(document_of(REORDER, crooked_sheet())):
         one, other = sorted((view.right, view.left), key=middle)
         assert min(x for x, _ in other) - max(x for x, _ in one) == pytest.approx(18.0, abs=CLOSE)
 
@@ -157,7 +158,7 @@ def lines_of(page: PageObject) -> list[tuple[Point, Point]]:
 
 def test_the_scale_bar_is_100_mm() -> None:
     """The bar that the owner measures is 100 mm long, with a tick at each 10 mm."""
-    lines = lines_of(read(reorder_document(reorder_sheet())).pages[0])
+    lines = lines_of(read(document_of(REORDER, reorder_record())).pages[0])
     (bar,) = [(start, end) for start, end in lines if abs(end[0] - start[0] - 100 * MM) < CLOSE and start[1] == end[1]]
     ticks = sorted(
         start[0] for start, end in lines if start[0] == end[0] and abs((start[1] + end[1]) / 2 - bar[0][1]) < CLOSE
@@ -182,7 +183,7 @@ def front_circles(document: Document) -> tuple[list[Circle], list[Circle]]:
 
 def test_optical_centres_and_blanks_are_drawn_where_they_stand() -> None:
     """Around each optical centre stand the chosen blank and the smallest that would do, with their true diameters."""
-    dots, blanks = front_circles(reorder_document(crooked_sheet()))
+    dots, blanks = front_circles(document_of(REORDER, crooked_sheet()))
     assert [2 * circle.radius / MM for circle in blanks] == pytest.approx([70, 66, 70, 64])
     assert [(circle.x, circle.y) for circle in blanks] == [(dot.x, dot.y) for dot in dots for _ in (0, 1)]
     apart = centre_distance(crooked_sheet())
@@ -192,7 +193,7 @@ def test_optical_centres_and_blanks_are_drawn_where_they_stand() -> None:
 
 def test_as_worn_the_optical_centres_are_still_toward_the_nose() -> None:
     """The right one stands to the left of its lens's middle, 3 mm; the left one to the right of its own."""
-    document = reorder_document(crooked_sheet())
+    document = document_of(REORDER, crooked_sheet())
     block = drawing(document, "worn")
     dots = sorted((circle.x, circle.y) for circle in circles_of((block,)))
     _, worn = views(document)
@@ -206,13 +207,13 @@ def test_the_pd_is_drawn_and_written_true() -> None:
     """The line from the middle of the bridge to each optical centre is as long as the PD that stands at it."""
     sheet = crooked_sheet()
     nose = max(x for x, _ in RIGHT) + 9 - 3.0, 9 - min(x for x, _ in LEFT) - 2.5
-    words = [mark.text for mark in marks_of(reorder_document(sheet).pages[0]) if isinstance(mark, Text)]
+    words = [mark.text for mark in marks_of(document_of(REORDER, sheet).pages[0]) if isinstance(mark, Text)]
     assert f"PD {nose[0]:.1f}" in words
     assert f"PD {nose[1]:.1f}" in words
-    dots, _ = front_circles(reorder_document(sheet))
+    dots, _ = front_circles(document_of(REORDER, sheet))
     level = [
         abs(mark.x1 - mark.x0) / MM
-        for mark in marks_of(reorder_document(sheet).pages[0])
+        for mark in marks_of(document_of(REORDER, sheet).pages[0])
         if isinstance(mark, Rule) and mark.y0 == mark.y1 and any(mark.x0 == dot.x and mark.y0 == dot.y for dot in dots)
     ]
     assert level == pytest.approx(nose, abs=CLOSE)
@@ -223,7 +224,7 @@ def test_a_lens_without_a_height_has_no_line_for_it() -> None:
     bare = EyeShape(outline(), (3.5, 0.0), 65.0)
     words = [
         mark.text
-        for mark in marks_of(reorder_document(reorder_sheet(right_shape=bare, left_shape=bare)).pages[0])
+        for mark in marks_of(document_of(REORDER, reorder_record(right_shape=bare, left_shape=bare)).pages[0])
         if isinstance(mark, Text)
     ]
     assert not [text for text in words if text.startswith("height")]
@@ -232,14 +233,14 @@ def test_a_lens_without_a_height_has_no_line_for_it() -> None:
 def test_a_shape_without_a_blank_has_no_circle() -> None:
     """Where no blank covers the shape none is drawn."""
     bare = EyeShape(outline(), (3.5, 2.0), None)
-    _, blanks = front_circles(reorder_document(reorder_sheet(right_shape=bare, left_shape=bare)))
+    _, blanks = front_circles(document_of(REORDER, reorder_record(right_shape=bare, left_shape=bare)))
     assert blanks == []
 
 
 def test_the_boxed_centre_has_a_cross() -> None:
     """Two short lines cross at each boxed centre."""
     sheet = crooked_sheet()
-    document = reorder_document(sheet)
+    document = document_of(REORDER, sheet)
     block = drawing(document, "shapes")
     short = [
         mark

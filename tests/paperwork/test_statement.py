@@ -8,13 +8,14 @@ from pathlib import Path
 import pytest
 
 from shopledger.ledger.papers.account_statement import account_statement
+from shopledger.paperwork.paper import document_of
+from shopledger.paperwork.receipt import RECEIPT
 from shopledger.paperwork.refusals import DisagreeingTotalsError, MissingDetailError
-from shopledger.paperwork.sample_content import sample_receipt
-from shopledger.paperwork.statement import statement_document, statement_pdf
-from tests.paperwork.reading import text_of
+from shopledger.paperwork.statement import STATEMENT
+from tests.paperwork.reading import printed, text_of
 from tests.paperwork.samples import receipt, unpaid_receipt
 
-STATEMENT = account_statement(receipt())
+SAID = account_statement(receipt())
 
 
 @pytest.mark.parametrize(
@@ -35,45 +36,45 @@ STATEMENT = account_statement(receipt())
 )  # fmt: skip
 def test_an_administrator_finds_everything(field: str) -> None:
     """Provider, patient, days, each thing with its amount and word, and what was not counted, read from the PDF."""
-    assert field in text_of(statement_document(STATEMENT))
+    assert field in text_of(document_of(STATEMENT, SAID))
 
 
 def test_many_reasons_stand_below_the_sums() -> None:
     """Where the reasons are taller than the sums, they go below, and none is lost."""
     lines = tuple(replace(receipt().lines[0], reason=f"Reason {at} in a few words") for at in range(20))
-    text = text_of(statement_document(account_statement(receipt(lines=lines))))
+    text = text_of(document_of(STATEMENT, account_statement(receipt(lines=lines))))
     assert text.index("Total charged") < text.index("1 Reason 0 in a few words")
     assert "20 Reason 19 in a few words" in text
 
 
 def test_approval_is_never_claimed() -> None:
     """No word says that anybody approved anything."""
-    assert "approved" not in text_of(statement_document(STATEMENT)).casefold()
+    assert "approved" not in text_of(document_of(STATEMENT, SAID)).casefold()
 
 
 def test_goods_not_yet_supplied_are_told() -> None:
     """Before shipping there is no day of service."""
-    text = text_of(statement_document(account_statement(receipt(dispensed_on=""))))
+    text = text_of(document_of(STATEMENT, account_statement(receipt(dispensed_on=""))))
     assert "not yet supplied" in text
 
 
 def test_what_is_owed_or_given_back_is_warned_of() -> None:
     """An account should be asked only for what was paid and kept."""
-    assert "not paid yet" in text_of(statement_document(account_statement(unpaid_receipt())))
-    text = text_of(statement_document(account_statement(sample_receipt())))
+    assert "not paid yet" in text_of(document_of(STATEMENT, account_statement(unpaid_receipt())))
+    text = text_of(document_of(STATEMENT, account_statement(RECEIPT.sample())))
     assert "Given back to the customer -9.00" in text
     assert "Part of this was given back" in text
 
 
 def test_printing_again_gives_the_same_bytes(tmp_path: Path) -> None:
     """Made from the same receipt, it is the same file."""
-    first = statement_pdf(STATEMENT, tmp_path / "a.pdf").read_bytes()
-    assert first == statement_pdf(account_statement(receipt()), tmp_path / "b.pdf").read_bytes()
+    first = printed(STATEMENT, SAID, tmp_path / "a.pdf").read_bytes()
+    assert first == printed(STATEMENT, account_statement(receipt()), tmp_path / "b.pdf").read_bytes()
 
 
 def test_a_statement_without_a_wearer_or_with_wrong_sums_is_refused() -> None:
     """What no administrator takes is not printed."""
     with pytest.raises(MissingDetailError, match="without the wearer's name"):
-        statement_document(replace(STATEMENT, wearer=""))
+        document_of(STATEMENT, replace(SAID, wearer=""))
     with pytest.raises(DisagreeingTotalsError, match=r"lines, shipping and tax come to 311\.03"):
-        statement_document(replace(STATEMENT, total=1))
+        document_of(STATEMENT, replace(SAID, total=1))

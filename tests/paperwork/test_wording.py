@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from shopledger.paperwork.papers import PAPERS
 from shopledger.paperwork.refusals import TemplateError
-from shopledger.paperwork.sample import PAPERS
 from shopledger.paperwork.wording import Wording, kept_wording, read_wording
 from shopledger.places import templates_folder
 

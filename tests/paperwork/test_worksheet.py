@@ -8,14 +8,15 @@ from pathlib import Path
 import pytest
 
 from shopledger.ledger.papers.claim_worksheet import claim_worksheet
+from shopledger.paperwork.paper import document_of
+from shopledger.paperwork.receipt import RECEIPT
 from shopledger.paperwork.refusals import DisagreeingTotalsError
-from shopledger.paperwork.sample_content import sample_receipt
-from shopledger.paperwork.worksheet import worksheet_document, worksheet_pdf
+from shopledger.paperwork.worksheet import WORKSHEET
 from tests.paperwork.awkward import Awkward, receipt_of
-from tests.paperwork.reading import text_of
+from tests.paperwork.reading import printed, text_of
 from tests.paperwork.samples import receipt
 
-WORKSHEET = claim_worksheet(receipt(), ("H52.13",))
+SAID = claim_worksheet(receipt(), ("H52.13",))
 # What each box asks for is a fact of the public form, after its crosswalk; the words are our own.
 BOXES = [
     "1a Member's number with the plan ZX-0091823",
@@ -43,23 +44,23 @@ BOXES = [
 @pytest.mark.parametrize("box", BOXES)
 def test_each_box_has_what_belongs_in_it(box: str) -> None:
     """Box, what it asks for and what to write stand in one row."""
-    assert box in text_of(worksheet_document(WORKSHEET))
+    assert box in text_of(document_of(WORKSHEET, SAID))
 
 
 @pytest.mark.parametrize("letter", "ABCDEFGHIJ")
 def test_every_column_of_box_24_is_explained(letter: str) -> None:
     """Columns A to J are listed, even those that stay empty."""
-    assert f"24{letter} " in text_of(worksheet_document(WORKSHEET))
+    assert f"24{letter} " in text_of(document_of(WORKSHEET, SAID))
 
 
 def test_service_lines_stand_as_on_the_form() -> None:
     """Day, code, modifier, pointer, charge and units in this order, words for the reader last."""
-    assert "03132026 V2103 RT A 0.00 1 Single vision lens" in text_of(worksheet_document(WORKSHEET))
+    assert "03132026 V2103 RT A 0.00 1 Single vision lens" in text_of(document_of(WORKSHEET, SAID))
 
 
 def test_thirteen_lines_take_three_forms_that_add_up() -> None:
     """13 frames of 168.00: 1,008.00 on each of two forms, 168.00 on the third, 2,184.00 together."""
-    text = text_of(worksheet_document(claim_worksheet(replace(receipt_of(Awkward(count=13)), refunds=()))))
+    text = text_of(document_of(WORKSHEET, claim_worksheet(replace(receipt_of(Awkward(count=13)), refunds=()))))
     for words in (
         "Form 1 of 3", "Box 28, total of form 1 1,008.00", "Box 29, paid, of form 2 1,008.00",
         "Box 28, total of form 3 168.00", "Box 28, all forms together 2,184.00", "Box 29, all forms together 2,184.00",
@@ -69,14 +70,14 @@ def test_thirteen_lines_take_three_forms_that_add_up() -> None:
 
 def test_what_is_left_out_reconciles_with_the_receipt() -> None:
     """The forms and what is not on them come to the receipt's total."""
-    text = text_of(worksheet_document(claim_worksheet(sample_receipt())))
+    text = text_of(document_of(WORKSHEET, claim_worksheet(RECEIPT.sample())))
     assert "Neck cord as a rule it is not medical care 9.00" in text
     assert "On the forms 633.95 Not on the forms 29.02 Total of the receipt 662.97" in text
 
 
 def test_the_owner_is_told_what_not_to_guess() -> None:
     """Place of service, assignment and diagnosis each have their caution."""
-    text = text_of(worksheet_document(claim_worksheet(receipt())))
+    text = text_of(document_of(WORKSHEET, claim_worksheet(receipt())))
     for words in ("ask the plan", "no code means a mail order", "Box 27: NO", "never work it out from the powers"):
         assert words in text
 
@@ -85,17 +86,17 @@ def test_a_receipt_without_claimable_lines_says_so() -> None:
     """An order of goods without codes has no form."""
     only = (replace(receipt().lines[0], code=""),)
     assert "No line of this receipt belongs on the form." in text_of(
-        worksheet_document(claim_worksheet(receipt(lines=only)))
+        document_of(WORKSHEET, claim_worksheet(receipt(lines=only)))
     )
 
 
 def test_printing_again_gives_the_same_bytes(tmp_path: Path) -> None:
     """Made from the same receipt, it is the same file."""
-    first = worksheet_pdf(WORKSHEET, tmp_path / "a.pdf").read_bytes()
-    assert first == worksheet_pdf(claim_worksheet(receipt(), ["H52.13"]), tmp_path / "b.pdf").read_bytes()
+    first = printed(WORKSHEET, SAID, tmp_path / "a.pdf").read_bytes()
+    assert first == printed(WORKSHEET, claim_worksheet(receipt(), ["H52.13"]), tmp_path / "b.pdf").read_bytes()
 
 
 def test_forms_that_do_not_add_up_are_refused() -> None:
     """A worksheet that disagrees with its receipt is not printed."""
     with pytest.raises(DisagreeingTotalsError, match="forms and what is left out"):
-        worksheet_document(replace(WORKSHEET, receipt_total=1))
+        document_of(WORKSHEET, replace(SAID, receipt_total=1))

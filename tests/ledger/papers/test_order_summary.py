@@ -9,6 +9,7 @@ import pytest
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import Cancellation, Method, OrderAccount, Refund, RefundPart
+from shopledger.ledger.papers.order_facts import OrderFacts
 from shopledger.ledger.papers.order_summary import order_confirmation, quote
 from tests.ledger.papers.bought import DAY, NAMES, PAYER, account, order
 from tests.shelf import CHILD, CUSTOMER, SHOP
@@ -16,7 +17,7 @@ from tests.shelf import CHILD, CUSTOMER, SHOP
 
 def test_lines_stand_under_their_pair_with_list_reduction_and_net() -> None:
     """The child's lenses of 80.00 are included with the frame, so their net is 0.00."""
-    summary = order_confirmation(account(), SHOP, PAYER, NAMES)
+    summary = order_confirmation(OrderFacts(account(), SHOP, PAYER, NAMES, DAY))
     assert [(group.position, group.wearer) for group in summary.groups] == [(1, CUSTOMER), (2, CHILD), (0, "")]
     lenses = summary.groups[1].lines[1]
     assert (lenses.list_price, lenses.reduction, lenses.net) == (8000, 8000, 0)
@@ -24,20 +25,20 @@ def test_lines_stand_under_their_pair_with_list_reduction_and_net() -> None:
 
 def test_shipping_comes_last() -> None:
     """Goods beside the pairs stand before what it costs to send them."""
-    last = order_confirmation(account(), SHOP, PAYER, NAMES).groups[-1].lines
+    last = order_confirmation(OrderFacts(account(), SHOP, PAYER, NAMES, DAY)).groups[-1].lines
     assert [line.description for line in last] == ["Hard case", "Plano sunglasses", "Shipping"]
 
 
 def test_sums_are_the_orders() -> None:
     """845.90 of list prices, less 80.00, is 765.90 with shipping; tax is 7.25 % of 45.00, that is 3.26."""
-    summary = order_confirmation(account((DAY, 30000)), SHOP, PAYER, NAMES)
+    summary = order_confirmation(OrderFacts(account((DAY, 30000)), SHOP, PAYER, NAMES, DAY))
     assert (summary.list_total, summary.reduction_total, summary.net_total) == (84590, 8000, 76590)
     assert (summary.tax, summary.total, summary.paid, summary.balance) == (326, 76916, 30000, 46916)
 
 
 def test_lines_add_up_to_the_net() -> None:
     """No line is lost between the groups."""
-    summary = order_confirmation(account(), SHOP, PAYER, NAMES)
+    summary = order_confirmation(OrderFacts(account(), SHOP, PAYER, NAMES, DAY))
     assert sum(line.net for group in summary.groups for line in group.lines) == summary.net_total
 
 
@@ -58,7 +59,7 @@ def test_a_quote_that_has_run_out_is_refused() -> None:
 def test_what_was_given_back_is_told() -> None:
     """The frame's 180.00 went back after the order was paid: the balance stays 0.00, and the refund is known."""
     back = Refund(12, DAY, Method.CARD, "4242", "scratched", (RefundPart(1, 18000, 0),))
-    summary = order_confirmation(replace(account((DAY, 76916)), refunds=(back,)), SHOP, PAYER, NAMES)
+    summary = order_confirmation(OrderFacts(replace(account((DAY, 76916)), refunds=(back,)), SHOP, PAYER, NAMES, DAY))
     assert (summary.refunded, summary.balance) == (18000, 0)
 
 
@@ -66,10 +67,10 @@ def test_a_cancelled_order_is_not_confirmed() -> None:
     """Nobody gets a paper on an order that was taken back."""
     cancelled = replace(account(shipped=False), cancellation=Cancellation(12, date(2026, 3, 5), "changed mind"))
     with pytest.raises(RefusedError, match="it was cancelled on 2026-03-05"):
-        order_confirmation(cancelled, SHOP, PAYER, NAMES)
+        order_confirmation(OrderFacts(cancelled, SHOP, PAYER, NAMES, DAY))
 
 
 def test_only_a_recorded_order_is_confirmed() -> None:
     """A confirmation names a number, and a draft has none."""
     with pytest.raises(RefusedError, match="only a recorded order"):
-        order_confirmation(OrderAccount(order(number=None)), SHOP, PAYER, NAMES)
+        order_confirmation(OrderFacts(OrderAccount(order(number=None)), SHOP, PAYER, NAMES, DAY))

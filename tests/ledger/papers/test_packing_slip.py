@@ -9,6 +9,7 @@ import pytest
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import Cancellation, OrderAccount
+from shopledger.ledger.papers.order_facts import OrderFacts
 from shopledger.ledger.papers.packing_slip import packing_slip
 from shopledger.optics.prescription import LensUse
 from tests.ledger.papers.bought import DAY, NAMES, PAYER, SHIPPED, account
@@ -19,7 +20,7 @@ TODAY = date(2026, 3, 8)
 
 def test_each_wearer_finds_their_own_glasses_and_goods() -> None:
     """Glasses with their job number and coating first, goods after them, what is for nobody last."""
-    slip = packing_slip(account(), SHOP, PAYER, NAMES, TODAY)
+    slip = packing_slip(OrderFacts(account(), SHOP, PAYER, NAMES, TODAY))
     found = [
         (part.wearer, [(item.description, item.quantity, item.job_number) for item in part.items])
         for part in slip.parcels
@@ -42,21 +43,21 @@ def test_glasses_without_a_prescription_are_named_so() -> None:
 
 def test_no_price_and_no_power_is_on_it() -> None:
     """Whoever opens the parcel learns neither what it cost nor what anybody's eyes need."""
-    said = str(asdict(packing_slip(account((DAY, 70000)), SHOP, PAYER, NAMES, TODAY)))
+    said = str(asdict(packing_slip(OrderFacts(account((DAY, 70000)), SHOP, PAYER, NAMES, TODAY))))
     for secret in ("180.00", "18000", "700.00", "70000", "-2.50", "090", "add"):
         assert secret not in said.replace("address", "")
 
 
 def test_it_goes_where_the_order_ships_to() -> None:
     """The address is the order's own, with the customer's name over it."""
-    slip = packing_slip(account(), SHOP, PAYER, NAMES, TODAY)
+    slip = packing_slip(OrderFacts(account(), SHOP, PAYER, NAMES, TODAY))
     assert (slip.customer, slip.ship_to) == (CUSTOMER, HOME.lines)
 
 
 def test_carrier_and_day_are_the_shipments_once_there_is_one() -> None:
     """Before shipping the day is that of packing and the carrier is open."""
-    shipped = packing_slip(account(), SHOP, PAYER, NAMES, TODAY)
-    packed = packing_slip(account(shipped=False), SHOP, PAYER, NAMES, TODAY)
+    shipped = packing_slip(OrderFacts(account(), SHOP, PAYER, NAMES, TODAY))
+    packed = packing_slip(OrderFacts(account(shipped=False), SHOP, PAYER, NAMES, TODAY))
     assert (shipped.day, shipped.carrier, shipped.tracking) == (SHIPPED.isoformat(), "post", "9400 11")
     assert (packed.day, packed.carrier, packed.tracking) == (TODAY.isoformat(), "", "")
 
@@ -65,11 +66,11 @@ def test_a_cancelled_order_is_not_packed() -> None:
     """A parcel for an order that was taken back would be given away."""
     cancelled = replace(account(shipped=False), cancellation=Cancellation(12, TODAY, "changed mind"))
     with pytest.raises(RefusedError, match="it was cancelled on 2026-03-08"):
-        packing_slip(cancelled, SHOP, PAYER, NAMES, TODAY)
+        packing_slip(OrderFacts(cancelled, SHOP, PAYER, NAMES, TODAY))
 
 
 def test_an_order_of_nothing_to_pack_is_refused() -> None:
     """An order of shipping alone has no parcel."""
     bare = replace(account().order, pairs=(), lines=account().order.lines[-1:])
     with pytest.raises(RefusedError, match="nothing on it can be packed"):
-        packing_slip(OrderAccount(bare), SHOP, PAYER, NAMES, TODAY)
+        packing_slip(OrderFacts(OrderAccount(bare), SHOP, PAYER, NAMES, TODAY))
