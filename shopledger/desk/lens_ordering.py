@@ -143,7 +143,7 @@ def _planned(work: Work, desk: Desk, request: LensOrderRequest) -> tuple[LensOrd
     history = work.inspections.history(request.job_number)
     again = clean_text("reason", request.again, LONGEST_NOTE, required=False)
     lenses = lenses_to_order(orders, history, again, request.only)
-    _refuse_unsettled(job)
+    _refuse_stopped(job)
     supplier = work.suppliers.pick(request.supplier)
     newest = history.remakes[-1] if history.remakes else None
     terms = LensOrderTerms(
@@ -163,7 +163,7 @@ def _planned(work: Work, desk: Desk, request: LensOrderRequest) -> tuple[LensOrd
     return content, supplier
 
 
-def _refuse_unsettled(job: Job) -> None:
+def _refuse_stopped(job: Job) -> None:
     """Refuse lenses that would not fit: what stops a job at the bench stops it here too."""
     stops = job_sheet(job).stops
     if stops:

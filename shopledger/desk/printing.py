@@ -9,8 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
-from types import MappingProxyType
-from typing import Final, TypeVar
+from typing import TypeVar
 
 from shopledger.desk.context import Desk
 from shopledger.files import written_whole
@@ -20,7 +19,7 @@ from shopledger.ledger.papers.lens_order import LensOrderContent
 from shopledger.ledger.receipt import ReceiptContent
 from shopledger.paperwork.archive import as_archive
 from shopledger.paperwork.page import Document, painted
-from shopledger.paperwork.paper import Paper, document_of
+from shopledger.paperwork.paper import NONE_GIVEN, Paper, document_of
 from shopledger.paperwork.refusals import AlteredError
 from shopledger.paperwork.wording import kept_wording, read_wording
 from shopledger.store.work import Work
@@ -28,8 +27,6 @@ from shopledger.store.work import Work
 Content = TypeVar("Content")
 Issued = TypeVar("Issued", ReceiptContent, InspectionCertificate, LensOrderContent)
 """What is frozen when it is issued."""
-
-_NO_STAMPS: Final[Mapping[str, object]] = MappingProxyType({})
 
 
 def placed(
@@ -46,7 +43,7 @@ def placed(
 
 
 def placed_as_issued(
-    work: Work, desk: Desk, paper: Paper[Issued], content: Issued, stamps: Mapping[str, object] = _NO_STAMPS
+    work: Work, desk: Desk, paper: Paper[Issued], content: Issued, stamps: Mapping[str, object] = NONE_GIVEN
 ) -> Document:
     """Place a paper with the size and wording that were frozen with it.
 

@@ -180,12 +180,12 @@ def _earlier(work: Work, order_number: int, wearer: Wearer, part: Part) -> Issue
             "receipt",
             f"for {wearer.name} on order {order_number}",
             f"it was issued as number {current[-1].number}",
-            _mend(current[-1], part),
+            _hint(current[-1], part),
         )
     return current[-1]
 
 
-def _mend(current: IssuedReceipt, part: Part) -> str:
+def _hint(current: IssuedReceipt, part: Part) -> str:
     if current.content.refunded != part.refunded:
         return f"Since then something was given back: 'shopledger receipt replace {current.number}'."
     return f"Print it again with 'shopledger receipt print {current.number}'."

@@ -22,6 +22,14 @@ if TYPE_CHECKING:
 
 _FORBIDDEN_IN_ROOT: Final = ("/OpenAction", "/AA", "/AcroForm", "/OCProperties", "/Names")
 """What makes a file depend on actions, forms, layers or files inside it; no paper of the shop has any."""
+_WHITE_D50: Final = (0.9642, 1.0, 0.8249)
+_RED: Final = (0.4361, 0.2225, 0.0139)
+_GREEN: Final = (0.3851, 0.7169, 0.0971)
+_BLUE: Final = (0.1431, 0.0606, 0.7141)
+"""Primaries as seen under D50, so that they add up to its white."""
+_STEPS: Final = 1024
+_HEADER: Final = 128
+NAME: Final = "sRGB IEC61966-2.1"
 
 
 def as_archive(pdf: bytes) -> bytes:
@@ -100,17 +108,6 @@ def _tell_conformance(pdf: Pdf) -> None:
         metadata.load_from_docinfo(pdf.docinfo, delete_missing=False, raise_failure=False)
         metadata["pdfaid:part"] = "2"
         metadata["pdfaid:conformance"] = "B"
-
-
-_WHITE_D50: Final = (0.9642, 1.0, 0.8249)
-_RED: Final = (0.4361, 0.2225, 0.0139)
-_GREEN: Final = (0.3851, 0.7169, 0.0971)
-_BLUE: Final = (0.1431, 0.0606, 0.7141)
-"""Primaries as seen under D50, so that they add up to its white."""
-
-_STEPS: Final = 1024
-_HEADER: Final = 128
-NAME: Final = "sRGB IEC61966-2.1"
 
 
 @cache

@@ -19,7 +19,7 @@ _CROSS: Final = 9.0
 
 
 def fitted_style(text: str, size: float, width: float, *, least: float = 8.0) -> Style:
-    """Give bold type of that size, or smaller where the text would be wider than its room."""
+    """Give bold type of that size, or smaller where the text would be wider than it may be."""
     style = Style(size, bold=True)
     while style.size > least and width_of(text, style) > width:
         style = replace(style, size=style.size - 0.5)
@@ -85,9 +85,9 @@ def _row(row: Row, top: float, label_width: float, column: float, scale: float) 
     marks: list[Mark] = [mark.moved(0, top + (height - label_height) / 2) for mark in label]
     for at, cell in enumerate((row.right, row.left)):
         x = label_width + at * column + _PAD
-        room = column - 2 * _PAD
+        available = column - 2 * _PAD
         after = width_of(f"  {cell.small}", small) if cell.small else 0.0
-        style = fitted_style(cell.large, 17 * scale, room - after)
+        style = fitted_style(cell.large, 17 * scale, available - after)
         baseline = top + height / 2 + 0.36 * style.size
         marks.append(line(cell.large, x, baseline - style.drop, style))
         if cell.small:

@@ -113,7 +113,7 @@ def text_block(name: str, text: str, width: float, style: Style = BODY, *, space
 
 
 def gap(name: str, height: float) -> Block:
-    """Leave room; it stays with what follows, and is left out at the top of a page."""
+    """Leave space; it stays with what follows, and is left out at the top of a page."""
     return Block(f"{name}, gap", height, (), with_next=True)
 
 
@@ -175,14 +175,14 @@ def stacked(name: str, blocks: Sequence[Block]) -> Block:
 
 def fact_band(name: str, facts: Sequence[tuple[str, str, float]], width: float) -> list[Block]:
     """Set labels over strong values in one band; each fact names the share of the width that it takes."""
-    room = width - 6
+    inner = width - 6
     marks: list[Mark] = []
     x, tallest = 6.0, 0.0
     for label, value, share in facts:
-        words, height = paragraph(value, x, LABEL.leading, share * room - 10, STRONG)
-        marks += [*paragraph(label, x, 0, share * room - 4, LABEL)[0], *words]
+        words, height = paragraph(value, x, LABEL.leading, share * inner - 10, STRONG)
+        marks += [*paragraph(label, x, 0, share * inner - 4, LABEL)[0], *words]
         tallest = max(tallest, height)
-        x += share * room
+        x += share * inner
     return [gap(name, 9), Block(name, LABEL.leading + tallest, tuple(marks))]
 
 

@@ -11,12 +11,12 @@ from shopledger.paperwork.refusals import DoesNotFitError, UnknownPaperError
 from shopledger.paperwork.typeset import MM
 
 SIZES: Final = {"letter": (612.0, 792.0), "a4": (210 * MM, 297 * MM)}
-"""Width and height of the papers in points, upright."""
+"""Width and height of the sizes of paper in points, upright."""
 
 
 @dataclass(frozen=True, slots=True)
 class PageLayout:
-    """A paper and the frame on it where blocks may stand; the margin bands hold marks and the foot; in points."""
+    """A page's size and margins: blocks stand between the margins, which hold stamps and the foot; in points."""
 
     width: float
     height: float
@@ -35,12 +35,12 @@ class PageLayout:
         return self.height - self.bottom
 
 
-def page_layout(paper: str, *, landscape: bool = False) -> PageLayout:
-    """Give the sheet of a paper called letter or a4."""
-    size = SIZES.get(paper.strip().casefold())
-    if size is None:
-        raise UnknownPaperError(paper, tuple(SIZES))
-    width, height = size
+def page_layout(size: str, *, landscape: bool = False) -> PageLayout:
+    """Give the layout of a page of letter or a4."""
+    found = SIZES.get(size.strip().casefold())
+    if found is None:
+        raise UnknownPaperError(size, tuple(SIZES))
+    width, height = found
     return PageLayout(height, width) if landscape else PageLayout(width, height)
 
 
@@ -56,19 +56,19 @@ class Placed:
 Page: TypeAlias = tuple[Placed, ...]
 
 
-def flow(blocks: Sequence[Block], sheet: PageLayout, continued: Block | None = None) -> tuple[Page, ...]:
+def flow(blocks: Sequence[Block], layout: PageLayout, continued: Block | None = None) -> tuple[Page, ...]:
     """Place blocks down the frame, on as many pages as they need; `continued` heads every page but the first.
 
     Raises DoesNotFitError when one block is taller than an empty page.
     """
     pages: list[list[Placed]] = [[]]
-    at = sheet.top
+    at = layout.top
     for group in _groups(blocks):
         needed = sum(block.height for block in group)
-        if pages[-1] and at + needed > sheet.frame_bottom:
-            at = _next_page(pages, sheet, continued)
+        if pages[-1] and at + needed > layout.frame_bottom:
+            at = _next_page(pages, layout, continued)
         for block in group:
-            at = _place(block, pages, at, sheet, continued)
+            at = _place(block, pages, at, layout, continued)
     return tuple(tuple(page) for page in pages)
 
 
@@ -84,31 +84,31 @@ def _groups(blocks: Sequence[Block]) -> Iterator[list[Block]]:
         yield group
 
 
-def _place(block: Block, pages: list[list[Placed]], at: float, sheet: PageLayout, continued: Block | None) -> float:
+def _place(block: Block, pages: list[list[Placed]], at: float, layout: PageLayout, continued: Block | None) -> float:
     """Put one block down at the height reached so far, or on a new page; give the height reached then."""
-    if at + block.height > sheet.frame_bottom and not _is_fresh(pages, continued):
-        at = _next_page(pages, sheet, continued)
+    if at + block.height > layout.frame_bottom and not _is_fresh(pages, continued):
+        at = _next_page(pages, layout, continued)
     if _is_fresh(pages, continued):
         if not block.marks:
             return at
-        at = _open(block, pages, at, sheet)
-    if at + block.height > sheet.frame_bottom:
-        room = sheet.frame_bottom - sheet.top
+        at = _open(block, pages, at, layout)
+    if at + block.height > layout.frame_bottom:
+        height = layout.frame_bottom - layout.top
         raise DoesNotFitError(
             f"the part '{block.name}'",
             f"{block.height / MM:.0f} mm",
-            f"{room / MM:.0f} mm on a page",
+            f"{height / MM:.0f} mm on a page",
             "Shorten its text.",
         )
-    pages[-1].append(Placed(sheet.side, at, block))
+    pages[-1].append(Placed(layout.side, at, block))
     return at + block.height
 
 
-def _open(block: Block, pages: list[list[Placed]], at: float, sheet: PageLayout) -> float:
-    """Repeat above a page's first block what runs along with it; no room is left at the top of a page."""
+def _open(block: Block, pages: list[list[Placed]], at: float, layout: PageLayout) -> float:
+    """Repeat above a page's first block what runs along with it; nothing is left empty at the top of a page."""
     if block.running is None or len(pages) == 1:
         return at
-    pages[-1].append(Placed(sheet.side, at, block.running))
+    pages[-1].append(Placed(layout.side, at, block.running))
     return at + block.running.height
 
 
@@ -117,12 +117,12 @@ def _is_fresh(pages: list[list[Placed]], continued: Block | None) -> bool:
     return len(pages[-1]) == heads
 
 
-def _next_page(pages: list[list[Placed]], sheet: PageLayout, continued: Block | None) -> float:
+def _next_page(pages: list[list[Placed]], layout: PageLayout, continued: Block | None) -> float:
     pages.append([])
     if continued is None:
-        return sheet.top
-    pages[-1].append(Placed(sheet.side, sheet.top, continued))
-    return sheet.top + continued.height
+        return layout.top
+    pages[-1].append(Placed(layout.side, layout.top, continued))
+    return layout.top + continued.height
 
 
 def furnished(pages: Sequence[Page], furniture: Callable[[int, int], Page]) -> tuple[Page, ...]:

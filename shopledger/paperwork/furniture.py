@@ -105,12 +105,12 @@ class Foot:
     stamps: tuple[str, ...] = ()
 
 
-def furniture(foot: Foot, sheet: PageLayout) -> Callable[[int, int], Page]:
+def furniture(foot: Foot, layout: PageLayout) -> Callable[[int, int], Page]:
     """Give what makes the margins of a page from its number and how many there are."""
 
     def margins(number: int, pages: int) -> Page:
-        below = Placed(sheet.side, sheet.frame_bottom + 6, _foot(foot, number, pages, sheet.frame_width))
-        above = Placed(sheet.side, 18, _stamps(foot.stamps, sheet.frame_width))
+        below = Placed(layout.side, layout.frame_bottom + 6, _foot(foot, number, pages, layout.frame_width))
+        above = Placed(layout.side, 18, _stamps(foot.stamps, layout.frame_width))
         return (below, above) if foot.stamps else (below,)
 
     return margins
@@ -133,9 +133,9 @@ def _stamps(stamps: tuple[str, ...], width: float) -> Block:
     marks: list[Mark] = []
     right = width
     for stamp in reversed(stamps):
-        room = width_of(stamp, STAMP) + 16
-        marks += [Box(right - room, 0, room, 18, line=1.2), line(stamp, right - room + 8, 2.6, STAMP)]
-        right -= room + 10
+        wide = width_of(stamp, STAMP) + 16
+        marks += [Box(right - wide, 0, wide, 18, line=1.2), line(stamp, right - wide + 8, 2.6, STAMP)]
+        right -= wide + 10
     return Block("stamps", 18, tuple(marks))
 
 

@@ -12,6 +12,16 @@ from shopledger.paperwork.marks import Box, Mark
 from shopledger.paperwork.typeset import Style, width_of
 from shopledger.paperwork.wording import Wording
 
+_CHOICES: Final = (
+    ("bevel", ("bevel_front", "bevel_middle", "bevel_curve", "bevel_groove"), ""),
+    ("polish", ("polish_yes", "polish_no"), "polish_note"),
+    ("safety", ("safety_back", "safety_front"), ""),
+)
+_BOXES: Final = ("demo", "lenses", "blocked", "cut", "mounted", "inspected")
+_CUTTING_SHARE: Final = 0.25
+_LARGEST: Final = 1.1
+"""The choices grow no further: each stands on one line."""
+
 
 def eyes_blocks(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:
     """Set the table of both eyes as one block."""
@@ -95,17 +105,6 @@ def _edge(eye: EyeJob, words: Wording) -> Cell:
         return Cell(words["eyes.impossible"])
     thin, thick = eye.edge
     return Cell(f"{thin:.1f} – {thick:.1f}", words.fill("eyes.centre", mm=_mm(eye.centre_thickness)))
-
-
-_CHOICES: Final = (
-    ("bevel", ("bevel_front", "bevel_middle", "bevel_curve", "bevel_groove"), ""),
-    ("polish", ("polish_yes", "polish_no"), "polish_note"),
-    ("safety", ("safety_back", "safety_front"), ""),
-)
-_BOXES: Final = ("demo", "lenses", "blocked", "cut", "mounted", "inspected")
-_CUTTING_SHARE: Final = 0.25
-_LARGEST: Final = 1.1
-"""The choices grow no further: each stands on one line."""
 
 
 def bench_blocks(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:

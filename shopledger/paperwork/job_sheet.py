@@ -29,6 +29,11 @@ from shopledger.paperwork.samples import FRAME, SHOP
 from shopledger.paperwork.typeset import MM, Style
 from shopledger.paperwork.wording import Wording
 
+_CODE_WIDTH: Final = 190.0
+_CODE_HEIGHT: Final = 44.0
+QUIET: Final = 10
+"""Modules that stay white on either side of the bars (value from memory, as the standard asks)."""
+
 
 def shop_cutting(words: Wording) -> dict[MaterialClass, Cutting]:
     """Give how the shop cuts materials in its own way, from the sheet's wording; other words are refused."""
@@ -48,10 +53,6 @@ def _own_cutting(words: Wording) -> Iterator[tuple[MaterialClass, Cutting]]:
             )
         if given:
             yield material, ways[given]
-
-
-_CODE_WIDTH: Final = 190.0
-_CODE_HEIGHT: Final = 44.0
 
 
 def _head(content: JobSheet, words: Wording, width: float, scale: float) -> Block:
@@ -78,7 +79,7 @@ def _head(content: JobSheet, words: Wording, width: float, scale: float) -> Bloc
 
 
 def _stops(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:
-    """Set what must be settled before cutting white on black, and what to look at in a strong box."""
+    """Set what must be put right before cutting white on black, and what to look at in a strong box."""
     blocks: list[Block] = []
     stops = [words["stops.no_trace"]] if content.shape is None else []
     stops += content.stops
@@ -114,10 +115,6 @@ def _goods(content: JobSheet, words: Wording, width: float, scale: float) -> lis
     return [labelled("goods", rows, width, scale)]
 
 
-QUIET: Final = 10
-"""Modules that stay white on either side of the bars (value from memory, as the standard asks)."""
-
-
 def modules_of(text: str) -> tuple[int, ...]:
     """Give the widths of bars and spaces in turn, beginning and ending with a bar, in modules."""
     symbol = Code128(text, quiet=0)
@@ -129,7 +126,7 @@ def modules_of(text: str) -> tuple[int, ...]:
 
 
 def bar_code(text: str, x: float, y: float, width: float, height: float, *, widest: float = 2.2) -> Marks:
-    """Draw a text as bars in a room of that width, its white margins included and the bars in the middle.
+    """Draw a text as bars in that width, its white margins included and the bars in the middle.
 
     `widest` is the most that a module becomes, in points.
     """
@@ -151,10 +148,10 @@ _RIGHT: Final = EyeJob(
 _LEFT: Final = replace(_RIGHT, power="-2.50 -1.00 x 085", prism="", edge=(1.4, 3.5))
 
 
-def oval(width: float = 50.0, height: float = 38.0, points: int = 400) -> tuple[Point, ...]:
-    """Give an oval lens as points from its boxed centre, in mm."""
-    turns = [2 * math.pi * at / points for at in range(points)]
-    return tuple((width / 2 * math.cos(turn), height / 2 * math.sin(turn)) for turn in turns)
+def _oval() -> tuple[Point, ...]:
+    """Give an oval lens of 50 mm by 38 mm as points from its boxed centre."""
+    turns = [2 * math.pi * at / 400 for at in range(400)]
+    return tuple((50.0 / 2 * math.cos(turn), 38.0 / 2 * math.sin(turn)) for turn in turns)
 
 
 def _sample() -> JobSheet:
@@ -179,7 +176,7 @@ def _sample() -> JobSheet:
         largest_blank=75.0,
         cutting="wet",
         trace="12 of 2026-02-20",
-        shape=JobShape(oval(), oval(), 19.0, (3.0, 2.0), (-3.0, 2.0)),
+        shape=JobShape(_oval(), _oval(), 19.0, (3.0, 2.0), (-3.0, 2.0)),
     )
 
 

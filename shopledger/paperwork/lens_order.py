@@ -24,12 +24,12 @@ def _job(content: LensOrderContent, words: Wording, width: float, scale: float) 
     marks: list[Mark] = []
     label, x = Style(10 * scale), 0.0
     for name, value, share in facts:
-        room = share * width
+        wide = share * width
         marks += [
             line(words[f"job.{name}"], x, 0, label),
-            line(value, x, 12 * scale, fitted_style(value, 24 * scale, room - 8)),
+            line(value, x, 12 * scale, fitted_style(value, 24 * scale, wide - 8)),
         ]
-        x += room
+        x += wide
     to = content.supplier
     if content.account:
         to = words.fill("job.account", supplier=content.supplier, account=content.account)

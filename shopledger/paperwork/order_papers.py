@@ -29,6 +29,7 @@ from shopledger.paperwork.typeset import HEADING, STRONG
 from shopledger.paperwork.wording import Wording
 
 _LABELS: Final = 62.0
+_KEYS: Final = ("description", "quantity", "list_price", "reduction", "net")
 
 
 def _ship_to(content: PackingSlip, words: Wording, width: float) -> list[Block]:
@@ -93,9 +94,6 @@ def _reach(content: PackingSlip, words: Wording, width: float) -> list[Block]:
     for words_of_line in filter(None, lines):
         blocks += text_block("reach", words_of_line, width)
     return blocks
-
-
-_KEYS: Final = ("description", "quantity", "list_price", "reduction", "net")
 
 
 def _refuse(content: OrderSummary) -> None:

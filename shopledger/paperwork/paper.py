@@ -7,9 +7,9 @@ printable, the head stands over the parts in the order of the wording, and each 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Final, Generic, Protocol, TypeAlias, TypeVar, runtime_checkable
+from typing import Any, Final, Generic, Protocol, TypeAlias, TypeVar, runtime_checkable
 
 from shopledger.ledger.papers.order_facts import OrderFacts
 from shopledger.ledger.papers.shop_lines import ShopLines
@@ -28,8 +28,8 @@ Part: TypeAlias = Callable[[Content, Wording, float], list[Block]]
 SizedPart: TypeAlias = Callable[[Content, Wording, float, float], list[Block]]
 """The same with how large the type is."""
 
-NO_SPELLINGS: Final[Mapping[str, str]] = MappingProxyType({})
-"""Names are printed as they are written."""
+NONE_GIVEN: Final[Mapping[str, Any]] = MappingProxyType({})
+"""No spellings: names are printed as they are written. No stamps: nothing stands above the page."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +123,7 @@ class Paper(Generic[Content]):
     """What the words of number, foot and later pages are filled with; `head` is the ledger's, where it is printed."""
     subject: str = ""
     """Which of the names a reader program shows as the file's subject; the number where it is empty."""
-    title: Callable[[Content], str] = field(default=lambda _: "titles.paper")
+    title: Callable[[Content], str] = lambda _: "titles.paper"
     """Key of its title."""
     number: str = "titles.number"
     """Key of what stands below the title and after it in the file's own title."""
@@ -131,7 +131,7 @@ class Paper(Generic[Content]):
     """What stands below the number, such as days; empty text is left out."""
     refuse: Callable[[Content], None] = nothing_refused
     """Refuses content that must not be printed."""
-    true_width: Callable[[Content], float] = field(default=lambda _: 0.0)
+    true_width: Callable[[Content], float] = lambda _: 0.0
     """Width in points of what is drawn at true size: the page is turned where it is too narrow for that upright."""
     stamps: tuple[str, ...] = ()
     """Marks that a print may have above the page, such as `copy`, in their order."""
@@ -162,8 +162,8 @@ def document_of(
     *,
     size: str = "letter",
     wording: Wording | None = None,
-    spellings: Mapping[str, str] = NO_SPELLINGS,
-    stamps: Mapping[str, object] = NO_SPELLINGS,
+    spellings: Mapping[str, str] = NONE_GIVEN,
+    stamps: Mapping[str, object] = NONE_GIVEN,
 ) -> Document:
     """Give a paper as placed boxes on pages of a size, not yet painted.
 

@@ -23,6 +23,8 @@ from shopledger.paperwork.samples import CUSTOMER, HEAD, HOME, SHOP
 from shopledger.paperwork.typeset import STRONG
 from shopledger.paperwork.wording import Wording
 
+_LABELS: Final = 78.0
+
 
 def _refuse_missing(content: ReceiptContent) -> None:
     """Refuse what no plan would take: a receipt without the shop's name, address or tax id, or without a wearer."""
@@ -55,9 +57,6 @@ def _refuse_disagreeing(content: ReceiptContent) -> None:
     for sum_of, come_to, stated in sums:
         if come_to != stated:
             raise DisagreeingTotalsError("receipt", sum_of, write_amount(come_to), write_amount(stated))
-
-
-_LABELS: Final = 78.0
 
 
 def _parties(content: ReceiptContent, wording: Wording, width: float) -> list[Block]:

@@ -31,6 +31,11 @@ _KEYS: Final = ("description", "code", "modifier", "units", "status", "list_pric
 _ALIGNED: Final[tuple[Align, ...]] = ("left", "left", "left", "right", "left", "right", "right", "right")
 _TOTALS: Final = 190.0
 _TALLEST_NOTES: Final = 220.0
+_KEPT_TOGETHER: Final = 8
+"""So many payments stay on one page with their sum and the outcome."""
+_PAYMENT_SHARES: Final = (0.0, 0.2, 0.46, 0.8)
+_REFUND_SHARES: Final = (0.0, 0.17, 0.32, 0.5, 0.8)
+"""Where each column begins, as a share of the width."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,14 +146,6 @@ def _totals(content: ReceiptContent, wording: Wording) -> Block:
     return Block("totals", top + 4 + STRONG.leading, tuple(marks))
 
 
-_KEPT_TOGETHER: Final = 8
-"""So many payments stay on one page with their sum and the outcome."""
-
-_PAYMENT_SHARES: Final = (0.0, 0.2, 0.46, 0.8)
-_REFUND_SHARES: Final = (0.0, 0.17, 0.32, 0.5, 0.8)
-"""Where each column begins, as a share of the width."""
-
-
 def payments_blocks(content: ReceiptContent, wording: Wording, width: float) -> list[Block]:
     """Set each payment, each refund, what was paid in all, what is owed, and how a shared order was shared."""
     top = heading("payments", wording["payments.heading"], width, space_before=10)
@@ -205,7 +202,7 @@ def _money_rows(
 
 
 def _money_columns(shares: Sequence[float], width: float) -> tuple[Column, ...]:
-    """Give each column the room up to the next; the last leans to the right margin."""
+    """Give each column the width up to the next; the last leans to the right margin."""
     ends = [*shares[1:], 1.0]
     columns = [
         Column(4 if at == 0 else share * width, (ends[at] - share) * width - 8) for at, share in enumerate(shares)

@@ -32,6 +32,10 @@ from shopledger.paperwork.typeset import BODY, MM, NOTE, STRONG
 from shopledger.paperwork.wording import Wording
 
 _APART = 16.0
+_AMOUNTS: Final = 0.13
+"""Share of the width of each column of amounts."""
+_TOGETHER: Final = 8
+"""Up to so many lines the table is not broken between pages."""
 
 
 def _parties(record: ReorderRecord, wording: Wording, width: float) -> list[Block]:
@@ -216,13 +220,6 @@ def _cautions(record: ReorderRecord, wording: Wording, width: float) -> list[Blo
     rows = [row("caution", ("•", text), columns, pad=1.0) for text in wording.listed("cautions.lines")]
     kept = [replace(block, with_next=True) for block in rows[:-1]]
     return [heading("cautions", wording["cautions.heading"], width), *kept, *rows[-1:]]
-
-
-_AMOUNTS: Final = 0.13
-"""Share of the width of each column of amounts."""
-
-_TOGETHER: Final = 8
-"""Up to so many lines the table is not broken between pages."""
 
 
 def _price(record: ReorderRecord, wording: Wording, width: float) -> list[Block]:

@@ -30,6 +30,13 @@ _LEFT_GREY: Final = 0.7
 _BAR: Final = 9.0
 _NAMES: Final = 0.32
 """Share of the width that the lens's name takes, in the table and beside the bars."""
+_SIZE: Final = Style(8)
+_OUTWARD: Final = 30.0
+_INSIDE: Final = 0.88
+_GRID: Final = 0.75
+_EDGE_HEIGHT: Final = 84.0
+_DASHES: Final = (5.0, 2.5)
+_LEFT_OF_CHART: Final = 30.0
 
 
 def thickness_blocks(record: ReorderRecord, wording: Wording, width: float) -> list[Block]:
@@ -48,9 +55,9 @@ def _columns(width: float) -> tuple[Column, ...]:
     shares = (_NAMES, 0.07, 0.09, 0.155, 0.155, 0.1, 0.11)
     columns, x = [], 4.0
     for at, share in enumerate(shares):
-        room = share * (width - 8)
-        columns.append(Column(x, room - (0 if at == len(shares) - 1 else 8), "left" if at < 2 else "right"))
-        x += room
+        wide = share * (width - 8)
+        columns.append(Column(x, wide - (0 if at == len(shares) - 1 else 8), "left" if at < 2 else "right"))
+        x += wide
     return tuple(columns)
 
 
@@ -134,15 +141,6 @@ def _bars(option: LensOption, scale: float, wording: Wording, width: float) -> B
         marks.append(line(words, start + length + 4, top + _BAR / 2 - style.leading / 2 - 0.3, style))
         top += _BAR + 2.5
     return Block("chart bar", max(top, height + 3) + 3, tuple(marks))
-
-
-_SIZE: Final = Style(8)
-_OUTWARD: Final = 30.0
-_INSIDE: Final = 0.88
-_GRID: Final = 0.75
-_EDGE_HEIGHT: Final = 84.0
-_DASHES: Final = (5.0, 2.5)
-_LEFT_OF_CHART: Final = 30.0
 
 
 def profile_blocks(record: ReorderRecord, wording: Wording, width: float) -> list[Block]:

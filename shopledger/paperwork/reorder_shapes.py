@@ -16,6 +16,16 @@ SCALE_BAR: Final = 100.0
 """Length of the bar in millimetres."""
 
 _ROOM_FOR_LABEL: Final = 16.0
+LETTER: Final = Style(17, bold=True, ink=0.25)
+"""How the letter of a lens looks, R or L."""
+SIZE: Final = Style(7.5)
+_OUTLINE: Final = 0.9
+_THIN: Final = 0.4
+_PALE: Final = 0.55
+_DASHES: Final = (3.0, 2.0)
+_DOTS: Final = (0.6, 1.6)
+_ARM: Final = 6.0
+_DOT: Final = 1.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,19 +145,6 @@ def _bar(record: ReorderRecord, wording: Wording, top: float, width: float) -> t
     )
     shown = origin if record.trace_origin else ()
     return [*marks, *note, *legend, *shown], below + (origin_height if shown else 0.0) + 2
-
-
-LETTER: Final = Style(17, bold=True, ink=0.25)
-"""How the letter of a lens looks, R or L."""
-SIZE: Final = Style(7.5)
-
-_OUTLINE: Final = 0.9
-_THIN: Final = 0.4
-_PALE: Final = 0.55
-_DASHES: Final = (3.0, 2.0)
-_DOTS: Final = (0.6, 1.6)
-_ARM: Final = 6.0
-_DOT: Final = 1.6
 
 
 def lens_marks(shape: EyeShape, x: float, y: float, letter: str, temple: int) -> list[Mark]:

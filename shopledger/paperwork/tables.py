@@ -13,31 +13,33 @@ from shopledger.paperwork.refusals import DoesNotFitError
 from shopledger.paperwork.typeset import BODY, COLUMN, MM, NOTE, STRONG, Style, lines_of, width_of
 
 BETWEEN: Final = 7.0
-"""Room between two columns, in points."""
+"""Space between two columns, in points."""
 
 _INSET: Final = 4.0
 _MOST_OF_WIDTH: Final = 0.34
 """What a column of words beside the growing one may take before its cells wrap."""
+_RAISED: Final = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
+_INDENT: Final = 14.0
 
 
 @dataclass(frozen=True, slots=True)
 class TableHead:
-    """The heads of a table with the side each column leans to; the column at `grows` takes the room that is left."""
+    """The heads of a table with the side each column leans to; the column at `grows` takes the width that is left."""
 
     heads: tuple[str, ...]
     aligns: tuple[Align, ...]
     grows: int = 0
     least: float = 110.0
-    """Least room of the growing column, in points."""
+    """Least width of the growing column, in points."""
 
 
 def fitted(
     what: str, head: TableHead, cells: Sequence[Sequence[str]], width: float, style: Style = BODY
 ) -> tuple[Column, ...]:
-    """Give each column the room its widest cell needs, and the growing one what is left. Raises DoesNotFitError."""
-    rooms = [_room(head, at, [texts[at] for texts in cells], width, style) for at in range(len(head.heads))]
-    rooms[head.grows] = 0.0
-    left = width - sum(rooms) - BETWEEN * (len(rooms) - 1) - 2 * _INSET
+    """Give each column the width its widest cell needs, and the growing one what is left. Raises DoesNotFitError."""
+    widths = [_needed(head, at, [texts[at] for texts in cells], width, style) for at in range(len(head.heads))]
+    widths[head.grows] = 0.0
+    left = width - sum(widths) - BETWEEN * (len(widths) - 1) - 2 * _INSET
     if left < head.least:
         raise DoesNotFitError(
             what,
@@ -45,15 +47,15 @@ def fitted(
             f"{width / MM:.0f} mm",
             "Shorten the column heads in the paper's wording, or look for an amount or code that is too long.",
         )
-    rooms[head.grows] = left
+    widths[head.grows] = left
     columns, x = [], _INSET
-    for room, align in zip(rooms, head.aligns, strict=True):
-        columns.append(Column(x, room, align))
-        x += room + BETWEEN
+    for each, align in zip(widths, head.aligns, strict=True):
+        columns.append(Column(x, each, align))
+        x += each + BETWEEN
     return tuple(columns)
 
 
-def _room(head: TableHead, at: int, texts: Sequence[str], width: float, style: Style) -> float:
+def _needed(head: TableHead, at: int, texts: Sequence[str], width: float, style: Style) -> float:
     """Amounts never wrap; words do, once their column is wide enough."""
     words = max(width_of(word, COLUMN) for word in head.heads[at].split(" "))
     lines = dict.fromkeys(part for text in texts for part in text.split("\n"))
@@ -89,8 +91,8 @@ def sums(
 ) -> Block:
     """Set labels and amounts at the right, those at `strong` in strong type; a rule marks the last as a sum."""
     bold = {at % len(entries) for at in strong}
-    room = max(190.0, *(width_of(label, STRONG) + width_of(amount, STRONG) + 30 for label, amount in entries))
-    left = width - room
+    needed = max(190.0, *(width_of(label, STRONG) + width_of(amount, STRONG) + 30 for label, amount in entries))
+    left = width - needed
     marks: list[Mark] = []
     top = 5.0
     for at, (label, amount) in enumerate(entries):
@@ -99,13 +101,9 @@ def sums(
             top += 4
         style = STRONG if at in bold else BODY
         marks.append(line(label, left, top, style))
-        marks.append(line(amount, left, top, style, "right", room - _INSET))
+        marks.append(line(amount, left, top, style, "right", needed - _INSET))
         top += style.leading + 1.5
     return Block(name, top, tuple(marks))
-
-
-_RAISED: Final = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
-_INDENT: Final = 14.0
 
 
 def raised(number: int) -> str:

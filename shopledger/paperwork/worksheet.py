@@ -16,6 +16,7 @@ from shopledger.paperwork.tables import TableHead, sums, table
 from shopledger.paperwork.wording import Wording
 
 _LINE_KEYS: Final = ("day", "code", "modifier", "pointer", "charge", "units", "description")
+_LETTERS: Final = "ABCDEFGHIJKL"
 
 
 def _refuse(content: ClaimWorksheet) -> None:
@@ -92,9 +93,6 @@ def _cautions(content: ClaimWorksheet, words: Wording, width: float) -> list[Blo
     for key in content.cautions:
         blocks += text_block(f"caution {key}", words[f"cautions.{key}"], width)
     return blocks
-
-
-_LETTERS: Final = "ABCDEFGHIJKL"
 
 
 def _boxes(content: ClaimWorksheet, words: Wording, width: float) -> list[Block]:

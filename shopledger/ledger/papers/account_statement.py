@@ -81,11 +81,6 @@ class AccountStatement:
         """What as a rule is not medical care; not counted."""
         return self.sum_of(NOT_ELIGIBLE)
 
-    @property
-    def not_counted(self) -> Cents:
-        """All of the total that is not eligible by its line: undecided, not eligible, shipping and tax."""
-        return self.total - self.eligible
-
 
 def account_statement(receipt: ReceiptContent) -> AccountStatement:
     """Give what the statement says of an issued receipt."""

@@ -132,7 +132,7 @@ class JobSheet:
     """Number and day of the trace, as in `3 of 2026-03-02`; empty without one."""
     shape: JobShape | None
     stops: tuple[str, ...] = ()
-    """What must be settled before cutting."""
+    """What must be put right before cutting."""
     asks: tuple[str, ...] = ()
     """What to look at before cutting."""
 
@@ -239,7 +239,7 @@ def outline_of(trace: Trace) -> tuple[Point, ...]:
 
 
 def _stops(job: Job) -> Iterator[str]:
-    """Give what must be settled before cutting; that there is no trace the paper says in its own words."""
+    """Give what must be put right before cutting; that there is no trace the paper says in its own words."""
     if job.refusal:
         yield job.refusal
     yield from (finding.sentence for finding in job.findings if finding.severity is Severity.ERROR)
@@ -249,7 +249,7 @@ def _stops(job: Job) -> Iterator[str]:
 
 def _asks(job: Job) -> Iterator[str]:
     """Give the warnings that nobody said yes to when the order was taken."""
-    settled = {warning.code for warning in job.order.accepted}
+    accepted = {warning.code for warning in job.order.accepted}
     for finding in job.findings:
-        if finding.severity is Severity.WARNING and finding.code not in settled:
+        if finding.severity is Severity.WARNING and finding.code not in accepted:
             yield finding.sentence
