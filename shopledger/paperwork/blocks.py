@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
@@ -20,6 +20,7 @@ from shopledger.paperwork.typeset import (
     lines_of,
     width_of,
 )
+from shopledger.paperwork.wording import Wording
 
 Align: TypeAlias = Literal["left", "right", "centre"]
 
@@ -43,6 +44,12 @@ class Panel:
 
     title: str
     entries: tuple[tuple[str, str], ...]
+
+
+def panel_of(words: Wording, section: str, values: Mapping[str, str | None]) -> Panel:
+    """Give a panel by a section of the wording, which has the title and a label for each value; None is left out."""
+    known = [(words[f"{section}.{key}"], value) for key, value in values.items() if value is not None]
+    return Panel(words[f"{section}.heading"], tuple(known))
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from shopledger.ledger.papers.certificate import ImpactLine, InspectionCertificate, JudgedRow, LensRow
-from shopledger.paperwork.blocks import Align, Block, Panel, heading, strong_box, text_block, twin_panels
+from shopledger.paperwork.blocks import Align, Block, heading, panel_of, strong_box, text_block, twin_panels
 from shopledger.paperwork.paper import Flowing, Paper
 from shopledger.paperwork.samples import CUSTOMER, SHOP
 from shopledger.paperwork.tables import TableHead, raised, reason_blocks, table
@@ -28,19 +28,14 @@ def _facts(content: InspectionCertificate, words: Wording) -> tuple[str, str]:
 
 
 def _job(content: InspectionCertificate, words: Wording, width: float) -> list[Block]:
-    glasses = (
-        (words["job.wearer"], content.wearer),
-        (words["job.glasses"], content.glasses),
-        (words["job.order"], str(content.order_number)),
-    )
-    standard = words.fill("inspected.of", standard=content.standard, edition=content.edition)
-    inspected = (
-        (words["inspected.by"], content.inspector),
-        (words["inspected.day"], words.day(content.day)),
-        (words["inspected.standard"], standard),
-        (words["inspected.design"], content.design),
-    )
-    panels = Panel(words["job.heading"], glasses), Panel(words["inspected.heading"], inspected)
+    glasses = {"wearer": content.wearer, "glasses": content.glasses, "order": str(content.order_number)}
+    inspected = {
+        "by": content.inspector,
+        "day": words.day(content.day),
+        "standard": words.fill("inspected.of", standard=content.standard, edition=content.edition),
+        "design": content.design,
+    }
+    panels = panel_of(words, "job", glasses), panel_of(words, "inspected", inspected)
     return [twin_panels("job", *panels, width, _LABELS, words.look.strip)]
 
 
@@ -56,7 +51,7 @@ def _lenses(content: InspectionCertificate, words: Wording, width: float) -> lis
     """Set what was ordered, what the sheet wants, and what was read; the sheet's column only where there is one."""
     keys = ["lens", "ordered", *(["compensated"] if content.sheet else []), "read", "thickness", "curve", "marks"]
     leaning: list[Align] = ["left" for _ in keys]
-    head = TableHead(tuple(words[f"lenses.{key}"] for key in keys), tuple(leaning), grows=1, least=60)
+    head = TableHead(words.each("lenses", keys), tuple(leaning), grows=1, least=60)
     cells = [[_lens_cells(lens, words)[key] for key in keys] for lens in content.lenses]
     blocks = [
         heading("lenses", words["lenses.heading"], width, space_before=10),
@@ -89,7 +84,7 @@ def _lens_cells(lens: LensRow, words: Wording) -> Mapping[str, str]:
 def _verdicts(content: InspectionCertificate, words: Wording, width: float) -> list[Block]:
     """Set the verdicts; each row's small number leads to its rule below."""
     rules = list(dict.fromkeys(row.rule for row in content.rows))
-    heads = tuple(words[f"verdicts.{key}"] for key in _VERDICTS)
+    heads = words.each("verdicts", _VERDICTS)
     head = TableHead(heads, ("left", "left", "right", "right", "right", "right", "left"), grows=1, least=90)
     cells = [_verdict_cells(row, rules.index(row.rule) + 1, words) for row in content.rows]
     rows = table("verdicts", head, cells, width, words.look)

@@ -12,10 +12,10 @@ from shopledger.ledger.papers.packing_slip import PackedFor, PackedItem, Packing
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.blocks import (
     Block,
-    Panel,
     column_heads,
     gap,
     heading,
+    panel_of,
     paragraph,
     strong_box,
     text_block,
@@ -24,7 +24,7 @@ from shopledger.paperwork.blocks import (
 from shopledger.paperwork.paper import Flowing, OrderPaper, Paper
 from shopledger.paperwork.refusals import DisagreeingTotalsError
 from shopledger.paperwork.samples import CHILD, CUSTOMER, HOME, SHOP
-from shopledger.paperwork.tables import TableHead, fitted, kept_at_ends, ruled_row, sums, table
+from shopledger.paperwork.tables import TableHead, amounts, fitted, kept_at_ends, ruled_row, sums, table
 from shopledger.paperwork.typeset import HEADING, STRONG
 from shopledger.paperwork.wording import Wording
 
@@ -33,18 +33,14 @@ _KEYS: Final = ("description", "quantity", "list_price", "reduction", "net")
 
 
 def _ship_to(content: PackingSlip, words: Wording, width: float) -> list[Block]:
-    ship_to = (
-        (words["ship_to.name"], content.customer),
-        (words["ship_to.address"], "\n".join(content.ship_to)),
-    )
-    parcel = [
-        (words["parcel.order"], str(content.order_number)),
-        (words["parcel.glasses"], str(content.glasses)),
-        (words["parcel.carrier"], content.carrier or words["parcel.not_shipped"]),
-    ]
-    if content.tracking:
-        parcel.append((words["parcel.tracking"], content.tracking))
-    panels = Panel(words["ship_to.heading"], ship_to), Panel(words["parcel.heading"], tuple(parcel))
+    ship_to = {"name": content.customer, "address": "\n".join(content.ship_to)}
+    parcel = {
+        "order": str(content.order_number),
+        "glasses": str(content.glasses),
+        "carrier": content.carrier or words["parcel.not_shipped"],
+        "tracking": content.tracking or None,
+    }
+    panels = panel_of(words, "ship_to", ship_to), panel_of(words, "parcel", parcel)
     return [twin_panels("ship to", *panels, width, _LABELS, words.look.strip)]
 
 
@@ -59,7 +55,7 @@ def _wearer(part: PackedFor, words: Wording, width: float) -> list[Block]:
     """Set one wearer's things under the wearer's name."""
     title = words.fill("contents.wearer", wearer=part.wearer) if part.wearer else words["contents.nobody"]
     marks, height = paragraph(title, 0, 10, width, HEADING)
-    heads = tuple(words[f"contents.{key}"] for key in ("quantity", "job", "description"))
+    heads = words.each("contents", ("quantity", "job", "description"))
     head = TableHead(heads, ("right", "right", "left"), grows=2)
     rows = table(f"parcel of {part.wearer}", head, [_item_cells(item, words) for item in part.items], width, words.look)
     rows[-1] = replace(rows[-1], with_next=False)
@@ -112,18 +108,15 @@ def _until(content: OrderSummary, words: Wording) -> str:
 
 
 def _parties(content: OrderSummary, words: Wording, width: float) -> list[Block]:
-    customer = (
-        (words["customer.name"], content.customer),
-        (words["customer.address"], "\n".join(content.customer_lines)),
-    )
-    ship_to = ((words["ship_to.address"], "\n".join(content.ship_to)),)
-    panels = Panel(words["customer.heading"], customer), Panel(words["ship_to.heading"], ship_to)
+    customer = {"name": content.customer, "address": "\n".join(content.customer_lines)}
+    ship_to = {"address": "\n".join(content.ship_to)}
+    panels = panel_of(words, "customer", customer), panel_of(words, "ship_to", ship_to)
     return [twin_panels("parties", *panels, width, _LABELS, words.look.strip)]
 
 
 def _priced_lines(content: OrderSummary, words: Wording, width: float) -> list[Block]:
     """Set the lines group by group on shared columns, then the sums."""
-    head = TableHead(tuple(words[f"lines.{key}"] for key in _KEYS), ("left", "right", "right", "right", "right"))
+    head = TableHead(words.each("lines", _KEYS), ("left", "right", "right", "right", "right"))
     cells = [_line_cells(group) for group in content.groups]
     columns = fitted("the table of lines", head, [row for rows in cells for row in rows], width)
     heads = column_heads("lines", head.heads, columns, width, words.look.strip)
@@ -172,7 +165,7 @@ def _summed(content: OrderSummary, words: Wording) -> list[tuple[str, str]]:
     ]
     if not content.valid_until:
         entries += [("paid", -content.paid), ("balance", content.balance)]
-    return [(words[f"sums.{key}"], write_amount(cents)) for key, cents in entries]
+    return amounts(words, "sums", entries)
 
 
 def _outcome(content: OrderSummary, words: Wording, width: float) -> list[Block]:

@@ -14,7 +14,7 @@ from shopledger.ledger.catalogue import Reimbursement
 from shopledger.ledger.papers.shop_lines import shop_lines_of
 from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair, ReceiptPayment, ReceiptRefund
 from shopledger.money.amount import write_amount
-from shopledger.paperwork.blocks import Block, Panel, fact_band, gap, strong_box, text_block, twin_panels
+from shopledger.paperwork.blocks import Block, fact_band, gap, panel_of, strong_box, text_block, twin_panels
 from shopledger.paperwork.marks import moved
 from shopledger.paperwork.paper import Flowing, Paper
 from shopledger.paperwork.receipt_tables import charge_blocks, payments_blocks
@@ -61,19 +61,14 @@ def _refuse_disagreeing(content: ReceiptContent) -> None:
 
 def _parties(content: ReceiptContent, wording: Wording, width: float) -> list[Block]:
     """Set the patient beside the customer who pays."""
-    patient = [
-        (wording["patient.name"], content.wearer),
-        (wording["patient.birth_date"], _day_or(content.wearer_birth_date, wording, "patient.not_given")),
-    ]
-    if content.member_id:
-        patient.append((wording["patient.member_id"], content.member_id))
-    relationship = wording.word("relationships", content.relationship or "self")
-    patient.append((wording["patient.relationship"], relationship))
-    payer = (
-        (wording["payer.name"], content.customer),
-        (wording["payer.address"], "\n".join(content.customer_lines)),
-    )
-    panels = Panel(wording["patient.heading"], tuple(patient)), Panel(wording["payer.heading"], payer)
+    patient = {
+        "name": content.wearer,
+        "birth_date": _day_or(content.wearer_birth_date, wording, "patient.not_given"),
+        "member_id": content.member_id or None,
+        "relationship": wording.word("relationships", content.relationship or "self"),
+    }
+    payer = {"name": content.customer, "address": "\n".join(content.customer_lines)}
+    panels = panel_of(wording, "patient", patient), panel_of(wording, "payer", payer)
     return [twin_panels("parties", *panels, width, _LABELS, wording.look.strip)]
 
 

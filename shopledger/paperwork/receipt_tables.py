@@ -59,7 +59,7 @@ def charge_blocks(content: ReceiptContent, wording: Wording, width: float) -> li
 
 
 def _table(content: ReceiptContent, wording: Wording, width: float) -> ChargeTable:
-    heads = tuple(wording[f"lines.{key}"] for key in _KEYS)
+    heads = wording.each("lines", _KEYS)
     reasons = tuple(dict.fromkeys(entry.reason for entry in content.lines if entry.reason))
     cells = tuple(_cells(entry, reasons, wording) for entry in content.lines)
     return ChargeTable(heads, cells, fitted("the table of charges", TableHead(heads, _ALIGNED), cells, width), reasons)
@@ -152,7 +152,7 @@ def payments_blocks(content: ReceiptContent, wording: Wording, width: float) -> 
     sums = _paid_and_owed(content, wording, width)
     if not content.payments:
         return [top, *text_block("payments", wording["payments.none"], width), *sums]
-    heads = [wording[f"payments.{key}"] for key in ("day", "method", "reference", "amount")]
+    heads = wording.each("payments", ("day", "method", "reference", "amount"))
     cells = [
         (
             wording.day(payment.day),
@@ -171,7 +171,7 @@ def _refunds(content: ReceiptContent, wording: Wording, width: float) -> list[Bl
     if not content.refunds:
         return []
     top = heading("refunds", wording["refunds.heading"], width, space_before=8)
-    heads = [wording[f"refunds.{key}"] for key in ("day", "method", "reference", "reason", "amount")]
+    heads = wording.each("refunds", ("day", "method", "reference", "reason", "amount"))
     cells = [
         (
             wording.day(refund.day),

@@ -22,12 +22,12 @@ from shopledger.paperwork.blocks import (
     text_block,
     twin_panels,
 )
-from shopledger.paperwork.look import Look
 from shopledger.paperwork.marks import Rule
 from shopledger.paperwork.paper import Flowing, Paper
 from shopledger.paperwork.reorder_lenses import profile_blocks, thickness_blocks
 from shopledger.paperwork.reorder_sample import sample_reorder
 from shopledger.paperwork.reorder_shapes import drawing_width, shapes_blocks, worn_blocks
+from shopledger.paperwork.tables import ruled
 from shopledger.paperwork.typeset import BODY, MM, NOTE, STRONG
 from shopledger.paperwork.wording import Wording
 
@@ -112,12 +112,7 @@ def _eye_table(name: str, rows: Sequence[tuple[str, str, str]], wording: Wording
     head = column_heads(
         name, (title, wording["figures.right"], wording["figures.left"]), columns, width, wording.look.strip
     )
-    return stacked(name, [head, *(_ruled(row(name, cells, columns, pad=1.5), width, wording.look) for cells in rows)])
-
-
-def _ruled(block: Block, width: float, look: Look) -> Block:
-    rule = Rule(4, block.height, width - 4, block.height, 0.4, look.rule)
-    return replace(block, marks=(*block.marks, rule))
+    return stacked(name, [head, *(ruled(row(name, cells, columns, pad=1.5), width, wording.look) for cells in rows)])
 
 
 def _prescriptions(record: ReorderRecord, wording: Wording, width: float) -> list[Block]:
@@ -166,7 +161,7 @@ def _power_table(name: str, powers: Sequence[PowerChange], wording: Wording, wid
         name,
         [
             column_heads(name, heads, columns, width, wording.look.strip),
-            *(_ruled(block, width, wording.look) for block in rows),
+            *(ruled(block, width, wording.look) for block in rows),
         ],
     )
 
@@ -234,7 +229,7 @@ def _price(record: ReorderRecord, wording: Wording, width: float) -> list[Block]
         Column(width - share, share - 4, "right"),
     )
     head = column_heads(
-        "price", [wording[f"price.{key}"] for key in ("what", "list", "off", "net")], columns, width, wording.look.strip
+        "price", wording.each("price", ("what", "list", "off", "net")), columns, width, wording.look.strip
     )
     rows = [
         row(

@@ -22,6 +22,7 @@ from shopledger.paperwork.blocks import (
 )
 from shopledger.paperwork.look import Look
 from shopledger.paperwork.marks import Box, Mark, Outline, Rule, Trail
+from shopledger.paperwork.tables import ruled
 from shopledger.paperwork.typeset import BODY, MM, NOTE, STRONG, Style, lines_of, width_of
 from shopledger.paperwork.wording import Wording
 
@@ -43,7 +44,7 @@ def thickness_blocks(record: ReorderRecord, wording: Wording, width: float) -> l
     """Set the table of both eyes per lens, then the chart."""
     columns = _columns(width)
     keys = ("lens", "eye", "centre", "thinnest", "thickest", "weight", "price")
-    head = column_heads("thickness", [wording[f"thickness.{key}"] for key in keys], columns, width, wording.look.strip)
+    head = column_heads("thickness", wording.each("thickness", keys), columns, width, wording.look.strip)
     rows = [block for option in record.options for block in _option_rows(option, wording, columns, width)]
     table = [replace(block, running=head) for block in rows]
     notes = text_block("directions", wording["thickness.directions"], width, NOTE)
@@ -72,12 +73,12 @@ def _option_rows(option: LensOption, wording: Wording, columns: Sequence[Column]
     lines = lines_of(name, columns[0].width, style)
     first = row("thickness", (lines[0], *right), columns, style, pad=1.5)
     second = row("thickness", ("\n".join(lines[1:]), *left), columns, style, pad=1.5)
-    return [replace(first, with_next=True), _closed(second, width, wording.look)]
+    return [replace(first, with_next=True), ruled(second, width, wording.look)]
 
 
 def _refused(name: str, reason: str, columns: Sequence[Column], width: float, look: Look) -> Block:
     wide = columns[0], Column(columns[1].x, width - columns[1].x - 4)
-    return _closed(row("thickness", (name, reason), wide, pad=1.5), width, look)
+    return ruled(row("thickness", (name, reason), wide, pad=1.5), width, look)
 
 
 def _eye_cells(eye: str, lens: LensThickness, wording: Wording) -> tuple[str, ...]:
@@ -91,11 +92,6 @@ def _eye_cells(eye: str, lens: LensThickness, wording: Wording) -> tuple[str, ..
         at(lens.thickest, lens.thickest_at),
         f"{lens.weight:.1f}",
     )
-
-
-def _closed(block: Block, width: float, look: Look) -> Block:
-    rule = Rule(4, block.height, width - 4, block.height, 0.4, look.rule)
-    return replace(block, marks=(*block.marks, rule))
 
 
 def _chart(options: Sequence[LensOption], wording: Wording, width: float) -> list[Block]:

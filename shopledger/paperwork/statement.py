@@ -8,9 +8,9 @@ from shopledger.ledger.papers.account_statement import AccountStatement, Stateme
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.blocks import (
     Block,
-    Panel,
     fact_band,
     gap,
+    panel_of,
     side_by_side,
     stacked,
     strong_box,
@@ -20,7 +20,7 @@ from shopledger.paperwork.blocks import (
 from shopledger.paperwork.paper import Flowing, Paper
 from shopledger.paperwork.receipt import RECEIPT
 from shopledger.paperwork.refusals import DisagreeingTotalsError, MissingDetailError
-from shopledger.paperwork.tables import TableHead, raised, reason_blocks, sums, table
+from shopledger.paperwork.tables import TableHead, amounts, raised, reason_blocks, sums, table
 from shopledger.paperwork.wording import Wording
 
 _LABELS: Final = 78.0
@@ -40,17 +40,11 @@ def _refuse(content: AccountStatement) -> None:
 
 def _parties(content: AccountStatement, words: Wording, width: float) -> list[Block]:
     birth_date = words.day(content.wearer_birth_date) if content.wearer_birth_date else words["patient.not_given"]
-    patient = (
-        (words["patient.name"], content.wearer),
-        (words["patient.birth_date"], birth_date),
-        (words["patient.relationship"], words.word("relationships", content.relationship or "self")),
-    )
-    provider = (
-        (words["provider.name"], content.shop.name),
-        (words["provider.customer"], content.customer),
-        (words["provider.address"], "\n".join(content.customer_lines)),
-    )
-    panels = Panel(words["patient.heading"], patient), Panel(words["provider.heading"], provider)
+    relationship = words.word("relationships", content.relationship or "self")
+    address = "\n".join(content.customer_lines)
+    patient = {"name": content.wearer, "birth_date": birth_date, "relationship": relationship}
+    provider = {"name": content.shop.name, "customer": content.customer, "address": address}
+    panels = panel_of(words, "patient", patient), panel_of(words, "provider", provider)
     return [twin_panels("parties", *panels, width, _LABELS, words.look.strip)]
 
 
@@ -67,7 +61,7 @@ def _dates(content: AccountStatement, words: Wording, width: float) -> list[Bloc
 def _lines(content: AccountStatement, words: Wording, width: float) -> list[Block]:
     """Set each thing supplied with its word, the sums by word, and the reasons below."""
     reasons = tuple(dict.fromkeys(line.reason for line in content.lines if line.reason))
-    heads = tuple(words[f"lines.{key}"] for key in ("description", "code", "status", "amount"))
+    heads = words.each("lines", ("description", "code", "status", "amount"))
     cells = [_cells(line, reasons, words) for line in content.lines]
     rows = table("supplied", TableHead(heads, ("left", "left", "left", "right")), cells, width, words.look)
     entries = (
@@ -78,7 +72,7 @@ def _lines(content: AccountStatement, words: Wording, width: float) -> list[Bloc
         ("tax", content.tax),
         ("total", content.total),
     )
-    shown = [(words[f"sums.{key}"], write_amount(cents)) for key, cents in entries]
+    shown = amounts(words, "sums", entries)
     box = strong_box("eligible", words.fill("outcome.eligible", amount=write_amount(content.eligible)), width)
     totals = sums("sums", shown, width, strong=(0, -1))
     return [gap("lines", 9), *rows, *_beside(totals, reasons, words, width), *box]
@@ -103,7 +97,7 @@ def _cells(line: StatementLine, reasons: tuple[str, ...], words: Wording) -> tup
 def _payments(content: AccountStatement, words: Wording, width: float) -> list[Block]:
     back = (("refunded", -content.refunded), ("kept", content.paid - content.refunded)) if content.refunded else ()
     entries = (("paid", content.paid), *back, ("balance", content.balance))
-    shown = [(words[f"payments.{key}"], write_amount(cents)) for key, cents in entries]
+    shown = amounts(words, "payments", entries)
     return [gap("payments", 4), sums("payments", shown, width, ruled=False)]
 
 

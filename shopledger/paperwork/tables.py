@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from shopledger.money.amount import Cents, write_amount
 from shopledger.paperwork.blocks import Align, Block, Column, column_heads, gap, line, row
 from shopledger.paperwork.look import Look
 from shopledger.paperwork.marks import Mark, Rule
 from shopledger.paperwork.refusals import DoesNotFitError
 from shopledger.paperwork.typeset import BODY, COLUMN, MM, NOTE, STRONG, Style, lines_of, width_of
+from shopledger.paperwork.wording import Wording
 
 BETWEEN: Final = 7.0
 """Space between two columns, in points."""
@@ -76,7 +78,11 @@ def table(name: str, head: TableHead, cells: Sequence[Sequence[str]], width: flo
 
 def ruled_row(name: str, cells: Sequence[str], columns: Sequence[Column], width: float, look: Look) -> Block:
     """Set one row with a thin rule below."""
-    block = row(name, cells, columns, pad=2)
+    return ruled(row(name, cells, columns, pad=2), width, look)
+
+
+def ruled(block: Block, width: float, look: Look) -> Block:
+    """Draw a thin rule below a row."""
     rule = Rule(_INSET, block.height, width - _INSET, block.height, 0.4, look.rule)
     return replace(block, marks=(*block.marks, rule))
 
@@ -84,6 +90,13 @@ def ruled_row(name: str, cells: Sequence[str], columns: Sequence[Column], width:
 def kept_at_ends(rows: Sequence[Block]) -> list[Block]:
     """Keep the last row with what follows, so that no sum stands alone on a page."""
     return [replace(block, with_next=block.with_next or at == len(rows) - 1) for at, block in enumerate(rows)]
+
+
+def amounts(
+    words: Wording, section: str, entries: Iterable[tuple[str, Cents]], **names: object
+) -> list[tuple[str, str]]:
+    """Give amounts with their labels from a section of the wording, filled with names."""
+    return [(words.fill(f"{section}.{key}", **names), write_amount(cents)) for key, cents in entries]
 
 
 def sums(

@@ -9,7 +9,7 @@ import json
 import re
 import string
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -52,6 +52,10 @@ class Wording:
         """Give a list of words, such as the order of the blocks."""
         entry = self.entries[key]
         return (entry,) if isinstance(entry, str) else entry
+
+    def each(self, section: str, keys: Iterable[str]) -> tuple[str, ...]:
+        """Give several plain texts of a section, such as the heads of a table."""
+        return tuple(self[f"{section}.{key}"] for key in keys)
 
     def word(self, section: str, value: str) -> str:
         """Give the paper's word for one of the ledger's own; a word that the file does not know stays as it is."""

@@ -12,7 +12,7 @@ from shopledger.paperwork.blocks import Block, heading, text_block
 from shopledger.paperwork.paper import Flowing, Paper
 from shopledger.paperwork.receipt import RECEIPT
 from shopledger.paperwork.refusals import DisagreeingTotalsError
-from shopledger.paperwork.tables import TableHead, sums, table
+from shopledger.paperwork.tables import TableHead, amounts, sums, table
 from shopledger.paperwork.wording import Wording
 
 _LINE_KEYS: Final = ("day", "code", "modifier", "pointer", "charge", "units", "description")
@@ -37,19 +37,19 @@ def _forms(content: ClaimWorksheet, words: Wording, width: float) -> list[Block]
         blocks += _form(form, at, len(content.forms), words, width)
     if len(content.forms) > 1:
         together = (("all_total", content.total), ("all_paid", content.paid))
-        shown = [(words[f"forms.{key}"], write_amount(cents)) for key, cents in together]
+        shown = amounts(words, "forms", together)
         blocks.append(sums("all forms", shown, width, strong=(0, 1), ruled=False))
     return blocks
 
 
 def _form(form: ClaimForm, at: int, of: int, words: Wording, width: float) -> list[Block]:
-    heads = tuple(words[f"forms.{key}"] for key in _LINE_KEYS)
+    heads = words.each("forms", _LINE_KEYS)
     head = TableHead(heads, ("left", "left", "left", "left", "right", "right", "left"), grows=6)
     cells = [_cells(line, words) for line in form.lines]
     title = heading(f"form {at}", words.fill("forms.heading", form=at, forms=of), width, space_before=10)
     rows = [replace(block, with_next=True) for block in table(f"form {at}", head, cells, width, words.look)]
     entries = (("total", form.total), ("paid", form.paid))
-    shown = [(words.fill(f"forms.{key}", form=at), write_amount(cents)) for key, cents in entries]
+    shown = amounts(words, "forms", entries, form=at)
     return [title, *rows, sums(f"form {at}, sums", shown, width, ruled=False)]
 
 
@@ -71,7 +71,7 @@ def _left_out(content: ClaimWorksheet, words: Wording, width: float) -> list[Blo
     title = heading("left out", words["left_out.heading"], width, space_before=10)
     if not content.left_out:
         return [title, *text_block("left out", words["left_out.none"], width)]
-    heads = tuple(words[f"left_out.{key}"] for key in ("description", "why", "amount"))
+    heads = words.each("left_out", ("description", "why", "amount"))
     cells = [_left_out_cells(entry, words) for entry in content.left_out]
     rows = table("left out", TableHead(heads, ("left", "left", "right")), cells, width, words.look)
     others = sum(entry.amount for entry in content.left_out)
@@ -79,7 +79,7 @@ def _left_out(content: ClaimWorksheet, words: Wording, width: float) -> list[Blo
     return [
         title,
         *rows,
-        sums("left out", [(words[f"left_out.{key}"], write_amount(cents)) for key, cents in entries], width),
+        sums("left out", amounts(words, "left_out", entries), width),
     ]
 
 
@@ -97,7 +97,7 @@ def _cautions(content: ClaimWorksheet, words: Wording, width: float) -> list[Blo
 
 def _boxes(content: ClaimWorksheet, words: Wording, width: float) -> list[Block]:
     """Set the list of boxes; those that differ from form to form point to the forms below."""
-    heads = tuple(words[f"boxes.{key}"] for key in ("box", "asks", "write"))
+    heads = words.each("boxes", ("box", "asks", "write"))
     cells = [
         (box, words[f"boxes.b{box.lower().replace(', ', '_')}"], answer) for box, answer in _answers(content, words)
     ]

@@ -10,10 +10,10 @@ from shopledger.money.amount import write_amount
 from shopledger.paperwork.blocks import (
     Align,
     Block,
-    Panel,
     column_heads,
     gap,
     heading,
+    panel_of,
     paragraph,
     row,
     text_block,
@@ -22,7 +22,7 @@ from shopledger.paperwork.blocks import (
 from shopledger.paperwork.paper import Flowing, Paper
 from shopledger.paperwork.refusals import DisagreeingTotalsError
 from shopledger.paperwork.samples import CHILD, CUSTOMER, HEAD, HOME, SHOP
-from shopledger.paperwork.tables import TableHead, fitted, kept_at_ends, ruled_row, sums
+from shopledger.paperwork.tables import TableHead, amounts, fitted, kept_at_ends, ruled_row, sums
 from shopledger.paperwork.typeset import HEADING, STRONG
 from shopledger.paperwork.wording import Wording
 
@@ -41,16 +41,13 @@ def _refuse(content: YearStatement) -> None:
 
 
 def _customer(content: YearStatement, words: Wording, width: float) -> list[Block]:
-    customer = (
-        (words["customer.name"], content.customer),
-        (words["customer.address"], "\n".join(content.customer_lines)),
-    )
-    year = (
-        (words["year.from"], words.day(f"{content.year:04d}-01-01")),
-        (words["year.to"], words.day(f"{content.year:04d}-12-31")),
-        (words["year.total"], write_amount(content.sums.total)),
-    )
-    panels = Panel(words["customer.heading"], customer), Panel(words["year.heading"], year)
+    customer = {"name": content.customer, "address": "\n".join(content.customer_lines)}
+    year = {
+        "from": words.day(f"{content.year:04d}-01-01"),
+        "to": words.day(f"{content.year:04d}-12-31"),
+        "total": write_amount(content.sums.total),
+    }
+    panels = panel_of(words, "customer", customer), panel_of(words, "year", year)
     return [twin_panels("customer", *panels, width, _LABELS, words.look.strip)]
 
 
@@ -58,7 +55,7 @@ def _wearers(content: YearStatement, words: Wording, width: float) -> list[Block
     """Set each wearer's payments on columns that all wearers share."""
     if not content.wearers:
         return text_block("nothing", words["wearers.none"], width, STRONG, space_before=10)
-    heads = tuple(words[f"wearers.{key}"] for key in ("day", "order", "goods", *_SUMS))
+    heads = words.each("wearers", ("day", "order", "goods", *_SUMS))
     head = TableHead(heads, _ALIGNED, grows=2, least=70)
     cells = [[_cells(each, words) for each in wearer.rows] for wearer in content.wearers]
     widest = [row for rows in cells for row in rows] + [("", "", "", *_amounts(content.sums))]
@@ -90,7 +87,7 @@ def _amounts(given: YearSums) -> tuple[str, ...]:
 
 def _total(content: YearStatement, words: Wording, width: float) -> list[Block]:
     """Set the sums of all wearers."""
-    shown = [(words.fill(f"total.{key}", year=content.year), write_amount(getattr(content.sums, key))) for key in _SUMS]
+    shown = amounts(words, "total", ((key, getattr(content.sums, key)) for key in _SUMS), year=content.year)
     title = heading("total", words["total.heading"], width, space_before=12)
     return [title, sums("total", shown, width, strong=(0, -1))]
 
