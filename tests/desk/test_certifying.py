@@ -178,7 +178,7 @@ def test_no_number_is_taken_for_a_certificate_that_cannot_be_printed(
     def broken(*_: object, **__: object) -> None:
         raise DoesNotFitError("the certificate", "300 mm", "280 mm", "Shorten it.")
 
-    monkeypatch.setattr("shopledger.desk.certifying.certificate_document", broken)
+    monkeypatch.setattr("shopledger.desk.printing.document_of", broken)
     with pytest.raises(PaperworkError, match="does not fit"):
         print_certificate(inspected, 1, tmp_path)
     assert everything(inspected) == before
