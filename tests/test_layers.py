@@ -37,7 +37,6 @@ HOMES = {
     "openpyxl": "exports",
     "pandas": "exports",
     "click": "cli",
-    "rich": "cli",
 }
 """Each library with the only package that imports it."""
 

@@ -47,7 +47,7 @@ def replace(
     how = {"not_paid_in_full": not_paid_in_full, "archive": archive}
     printed = replace_receipt(run.desk(), number, given["reason"], made(folder), **how)
     data = {**receipt_data(printed.receipt), "replaces": number, "file": str(printed.file)}
-    show(as_json, data, receipt_table((printed.receipt,)), Fields("", (("file", str(printed.file)),)))
+    show(as_json, data, receipt_table((printed.receipt,)), Fields("", (("file", printed.file),)))
     tell(f"Receipt {printed.receipt.number} takes the place of {number}.")
 
 

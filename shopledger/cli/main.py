@@ -6,12 +6,14 @@ import gc
 import io
 import os
 import sys
-from datetime import date
+from typing import TYPE_CHECKING
 
 import click
 
 from shopledger.cli.group import Place, ShopGroup, plain_terminal
-from shopledger.cli.params import DAY
+
+if TYPE_CHECKING:
+    from datetime import date
 
 _CLI = "shopledger.cli"
 
@@ -72,6 +74,15 @@ SECTIONS = {
 """Every command under the heading it stands below in the help."""
 
 
+def _day(ctx: click.Context, param: click.Parameter, typed: str | None) -> date | None:
+    """Read the day that is taken for today; the reader is imported only where one was typed, for the help's sake."""
+    if typed is None:
+        return None
+    from shopledger.cli.params import DAY
+
+    return DAY.convert(typed, param, ctx)
+
+
 @click.command(
     cls=ShopGroup,
     sections=SECTIONS,
@@ -92,7 +103,12 @@ SECTIONS = {
     show_envvar=True,
     help="Your name, kept with every entry. Otherwise the name of your account on this computer.",
 )
-@click.option("--today", type=DAY, help="Take this day for today: for trying things out and for late entries.")
+@click.option(
+    "--today",
+    metavar="DAY",
+    callback=_day,
+    help="Take this day for today: for trying things out and for late entries.",
+)
 @click.version_option(package_name="shopledger", message="shopledger %(version)s")
 @click.pass_context
 def shop(ctx: click.Context, ledger: str | None, operator: str | None, today: date | None) -> None:
@@ -112,6 +128,6 @@ def main() -> None:
     # A command lives for a moment: searching for lost objects while modules are imported costs more than it finds.
     gc.set_threshold(1_000_000)
     for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper) and not stream.isatty():
-            stream.reconfigure(encoding="utf-8", errors="replace")
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(encoding=None if stream.isatty() else "utf-8", errors="replace")
     shop(prog_name="shopledger")

@@ -6,18 +6,18 @@ blocks that say the same to a reader.
 
 from __future__ import annotations
 
-import json
+import os
 import sys
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final, NamedTuple, TypeAlias
+from typing import Final, TextIO, TypeAlias
 
 import click
 
 from shopledger.cli.group import plain_terminal
+from shopledger.cli.tables import Column, Fields, Screen, Table, fields_lines, table_lines
 
-if TYPE_CHECKING:
-    from rich.console import Console, JustifyMethod, RenderableType
+__all__ = ["Block", "Column", "Drawing", "Fields", "Json", "Table", "display", "show"]
 
 Json: TypeAlias = "bool | int | float | str | Sequence[Json] | Mapping[str, Json] | None"
 """What JSON can hold; amounts are text such as "129.95", days ISO text."""
@@ -25,31 +25,10 @@ Json: TypeAlias = "bool | int | float | str | Sequence[Json] | Mapping[str, Json
 WIDTH: Final = 80
 """Columns to use where the output is no terminal."""
 
-
-class Column(NamedTuple):
-    """A column's heading, whether its values stand at the right, and whether they are kept on one line."""
-
-    heading: str
-    right: bool = False
-    whole: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Fields:
-    """One thing as labels with values; those without a value are left out."""
-
-    title: str
-    rows: Sequence[tuple[str, str]]
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """Several things, one a row; `without` is said where there are none."""
-
-    title: str
-    columns: Sequence[Column]
-    rows: Sequence[Sequence[str]]
-    without: str = "None."
+_BRAILLE: Final = range(0x2800, 0x2900)
+_UPPER_DOTS: Final = 0x1B
+_LOWER_DOTS: Final = 0xE4
+"""The dots of a braille character in its upper and in its lower half (Unicode, block 2800)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,68 +44,75 @@ Block: TypeAlias = Fields | Table | Drawing
 def show(as_json: bool, data: Json, *blocks: Block) -> None:
     """Print a result in the form asked for."""
     if as_json:
-        click.echo(json.dumps(data, ensure_ascii=False, indent=2))
+        import json
+
+        click.echo(json.dumps(data, ensure_ascii=not _takes("\u2800", sys.stdout), indent=2))
         return
     display(*blocks)
 
 
 def display(*blocks: Block, err: bool = False) -> None:
     """Print blocks for reading, one under another; on stderr where they only go before a question."""
+    stream = sys.stderr if err else sys.stdout
     for place, block in enumerate(_worth_saying(blocks)):
         if place:
             click.echo(err=err)
-        if isinstance(block, Drawing):
-            for line in block.lines:
-                click.echo(line, err=err)
-        else:
-            _console(err=err).print(_fields(block) if isinstance(block, Fields) else _table(block))
+        for line in _lines(block, stream):
+            click.echo(line, err=err)
 
 
 def _worth_saying(blocks: Iterable[Block]) -> list[Block]:
     """Leave out labels of which none has a value."""
-    return [block for block in blocks if not isinstance(block, Fields) or any(value for _, value in block.rows)]
+    return [block for block in blocks if not isinstance(block, Fields) or any(str(value) for _, value in block.rows)]
 
 
-def _console(*, err: bool) -> Console:
-    """Make a console that adds no colour or markup of its own to what the owner typed."""
-    from rich.console import Console
-
-    stream = sys.stderr if err else sys.stdout
-    width = None if stream.isatty() else WIDTH
-    return Console(
-        file=stream, width=width, highlight=False, markup=False, emoji=False, no_color=plain_terminal() or None
-    )
+def _lines(block: Block, stream: TextIO) -> Iterable[str]:
+    if isinstance(block, Fields):
+        return fields_lines(block, _screen(stream))
+    if isinstance(block, Table):
+        return table_lines(block, _screen(stream))
+    return block.lines if all(_takes(line, stream) for line in block.lines) else map(_plainly_drawn, block.lines)
 
 
-def _fields(block: Fields) -> RenderableType:
-    from rich.table import Table as Grid
-    from rich.text import Text
-
-    grid = Grid.grid(padding=(0, 2), pad_edge=False)
-    if block.title:
-        grid.title, grid.title_justify, grid.title_style = Text(block.title), "left", "bold"
-    grid.add_column(no_wrap=True)
-    grid.add_column(overflow="fold")
-    for label, value in block.rows:
-        if value:
-            grid.add_row(Text(label), Text(value))
-    return grid
+def _screen(stream: TextIO) -> Screen:
+    rule = "─" if _takes("─", stream) else "-"
+    if not stream.isatty():
+        return Screen(WIDTH, rule=rule)
+    return Screen(_columns(stream), terminal=True, rule=rule, bold=str if plain_terminal() else _bold)
 
 
-def _table(block: Table) -> RenderableType:
-    from rich import box
-    from rich.table import Table as Grid
-    from rich.text import Text
+def _columns(stream: TextIO) -> int:
+    """Say how many letters a line of the terminal has."""
+    told = os.environ.get("COLUMNS", "")
+    if told.isascii() and told.isdigit() and int(told):
+        return int(told)
+    try:
+        return os.get_terminal_size(stream.fileno()).columns or WIDTH
+    except (OSError, ValueError):
+        return WIDTH
 
-    if not block.rows:
-        return Text(f"{block.title}: {block.without}" if block.title else block.without)
-    grid = Grid(
-        box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1), title_justify="left", title_style="bold"
-    )
-    grid.title = Text(block.title) if block.title else None
-    for column in block.columns:
-        side: JustifyMethod = "right" if column.right else "left"
-        grid.add_column(Text(column.heading), justify=side, no_wrap=column.whole or column.right, overflow="fold")
-    for row in block.rows:
-        grid.add_row(*(Text(cell) for cell in row))
-    return grid
+
+def _bold(line: str) -> str:
+    return click.style(line, bold=True)
+
+
+def _takes(text: str, stream: TextIO) -> bool:
+    """Tell whether a stream has signs for all letters of a text."""
+    try:
+        text.encode(stream.encoding or "utf-8")
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return True
+
+
+def _plainly_drawn(line: str) -> str:
+    """Draw a line with the commonest signs: a quote where the upper half is filled, a point for the lower, a colon."""
+    return "".join(_PLAIN[_filled(letter)] if ord(letter) in _BRAILLE else letter for letter in line)
+
+
+_PLAIN: Final = {(False, False): " ", (True, False): "'", (False, True): ".", (True, True): ":"}
+
+
+def _filled(letter: str) -> tuple[bool, bool]:
+    dots = ord(letter) - _BRAILLE.start
+    return bool(dots & _UPPER_DOTS), bool(dots & _LOWER_DOTS)

@@ -57,7 +57,7 @@ def issue(
     how = {"not_paid_in_full": not_paid_in_full, "archive": archive}
     printed = issue_receipt(run.desk(), order, str(given["wearer"]), made(folder), **how)
     data = {**receipt_data(printed.receipt), "file": str(printed.file)}
-    show(as_json, data, receipt_table((printed.receipt,)), Fields("", (("file", str(printed.file)),)))
+    show(as_json, data, receipt_table((printed.receipt,)), Fields("", (("file", printed.file),)))
     tell(f"Receipt {printed.receipt.number} was issued. What a plan makes of it, the plan decides.")
 
 
@@ -74,7 +74,7 @@ def print_again(run: Run, number: int, folder: Path, archive: bool, as_json: boo
 
     printed = print_receipt(run.desk(), number, made(folder), archive=archive)
     data = {**receipt_data(printed.receipt), "file": str(printed.file)}
-    show(as_json, data, receipt_table((printed.receipt,)), Fields("", (("file", str(printed.file)),)))
+    show(as_json, data, receipt_table((printed.receipt,)), Fields("", (("file", printed.file),)))
 
 
 @receipt.command("show")

@@ -12,7 +12,7 @@ from shopledger.cli.main import SECTIONS, shop
 from shopledger.cli.optics import CALCULATORS, optics
 from shopledger.cli.reference import contexts, reference
 
-HEAVY = ("sqlalchemy", "alembic", "numpy", "reportlab", "openpyxl", "pandas", "rich", "lxml")
+HEAVY = ("sqlalchemy", "alembic", "numpy", "reportlab", "openpyxl", "pandas", "lxml")
 
 ALL = list(contexts())
 PATHS = [ctx.command_path for ctx in ALL]
