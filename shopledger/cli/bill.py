@@ -138,8 +138,8 @@ def record(run: Run, source: Path | None, accept: tuple[str, ...], dry_run: bool
     shopledger bill record "Brightwater Lab" --job 118=42.50 --job 119=38.00
     """
     from shopledger.cli.findings import accepted
-    from shopledger.cli.views.bills import bill_blocks, bill_data, plan_data
-    from shopledger.cli.views.lenses import finding_table
+    from shopledger.cli.views.bills import bill_blocks, bill_data
+    from shopledger.cli.views.lenses import finding_data, finding_table
     from shopledger.desk.books.billing import plan_bill, record_bill
     from shopledger.desk.books.bills import kept_name
 
@@ -148,7 +148,8 @@ def record(run: Run, source: Path | None, accept: tuple[str, ...], dry_run: bool
     plan = plan_bill(desk, request)
     if dry_run:
         warned = (finding_table(plan.findings),) if plan.findings else ()
-        show(as_json, plan_data(plan), *bill_blocks(plan.account, Path(request.file).name), *warned)
+        data = {**bill_data(plan.account, ""), "findings": finding_data(plan.findings)}
+        show(as_json, data, *bill_blocks(plan.account, Path(request.file).name), *warned)
         tell("Nothing was stored: this was a dry run.")
         return
     account = record_bill(desk, request, accepted(run, plan.findings, frozenset(accept)))

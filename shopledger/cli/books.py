@@ -41,12 +41,12 @@ def verify(run: Run, head: KeptHead | None, files: bool, as_json: bool) -> None:
     Every entry is hashed together with the one before it, and agrees with all that was recorded; the head is printed on
     each receipt and workbook. Ends with an exit code other than 0 where anything differs.
     """
-    from shopledger.cli.views.proofs import verdict_blocks, verdict_data
+    from shopledger.cli.views.proofs import proved_blocks, proved_data
     from shopledger.desk.books.proof import prove_books
     from shopledger.ledger.books.proofs import BooksDifferError
 
     verdict = prove_books(run.desk(), head, files=files)
-    show(as_json, verdict_data(verdict), *verdict_blocks(verdict))
+    show(as_json, proved_data(verdict), *proved_blocks(verdict))
     if not verdict.holds:
         raise BooksDifferError(verdict.failed)
 

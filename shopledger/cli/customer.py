@@ -39,7 +39,7 @@ def add(run: Run, not_a_wearer: bool, as_json: bool, **given: Any) -> None:
 
     Usually the customer wears glasses too, and becomes a wearer at once.
     """
-    from shopledger.cli.views.people import customer_data, customer_table
+    from shopledger.cli.views.people import OUT, customer_table
     from shopledger.desk.people import add_customer
 
     fill(run, given, QUESTIONS)
@@ -48,7 +48,7 @@ def add(run: Run, not_a_wearer: bool, as_json: bool, **given: Any) -> None:
     spelled = given["printed_name"] or ""
     who = (given["name"], address_from(given), phone, email)
     added = add_customer(desk, *who, wears=not not_a_wearer, printed_name=spelled)
-    show(as_json, customer_data(added), customer_table((added,)))
+    show(as_json, OUT.of(added), customer_table((added,)))
     tell(f"Customer {added.number} was added.")
 
 
@@ -68,7 +68,7 @@ def change(run: Run, who: str, as_json: bool, **given: Any) -> None:
     """
     from dataclasses import replace
 
-    from shopledger.cli.views.people import customer_data, customer_table
+    from shopledger.cli.views.people import OUT, customer_table
     from shopledger.desk.people import change_customer
 
     new, moved = chosen(given, ("name", "phone", "email", "printed_name")), chosen(given, ADDRESS)
@@ -77,7 +77,7 @@ def change(run: Run, who: str, as_json: bool, **given: Any) -> None:
     changed = change_customer(
         run.desk(), who, lambda found: replace(found, address=replace(found.address, **moved), **new)
     )
-    show(as_json, customer_data(changed), customer_table((changed,)))
+    show(as_json, OUT.of(changed), customer_table((changed,)))
     tell(f"Customer {changed.number} was changed.")
 
 
@@ -88,11 +88,11 @@ def change(run: Run, who: str, as_json: bool, **given: Any) -> None:
 @pass_run
 def find(run: Run, words: str, limit: int, as_json: bool) -> None:
     """Find customers by number or part of the name."""
-    from shopledger.cli.views.people import customer_data, customer_table
+    from shopledger.cli.views.people import OUT, customer_table
     from shopledger.desk.people import find_customers
 
     found = find_customers(run.desk(), words, limit)
-    show(as_json, {"customers": [customer_data(each) for each in found]}, customer_table(found))
+    show(as_json, {"customers": [OUT.of(each) for each in found]}, customer_table(found))
 
 
 @customer.command("show")

@@ -19,11 +19,11 @@ def draft() -> None:
 @pass_run
 def list_drafts(run: Run, as_json: bool) -> None:
     """List the drafts that have not become orders."""
-    from shopledger.cli.views.orders import draft_data, draft_table
+    from shopledger.cli.views.orders import OUT, draft_table
     from shopledger.desk.drafting import open_drafts
 
     found = open_drafts(run.desk())
-    show(as_json, {"drafts": [draft_data(each) for each in found]}, draft_table(found))
+    show(as_json, {"drafts": [OUT.of(each) for each in found]}, draft_table(found))
 
 
 @draft.command("show")
@@ -32,11 +32,11 @@ def list_drafts(run: Run, as_json: bool) -> None:
 @pass_run
 def show_draft(run: Run, number: int, as_json: bool) -> None:
     """Show a draft as the order file that it is."""
-    from shopledger.cli.views.orders import draft_data, draft_table
+    from shopledger.cli.views.orders import OUT, draft_table
     from shopledger.desk.drafting import draft_numbered
 
     found = draft_numbered(run.desk(), number)
-    show(as_json, draft_data(found), draft_table((found,)), Drawing(found.body.splitlines()))
+    show(as_json, OUT.of(found), draft_table((found,)), Drawing(found.body.splitlines()))
 
 
 @draft.command()

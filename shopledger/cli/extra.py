@@ -51,13 +51,13 @@ def extra() -> None:
 @pass_run
 def add(run: Run, code: str, as_json: bool, **given: Any) -> None:
     """Add an upgrade or coating under a short code of your own."""
-    from shopledger.cli.views.goods import extra_data, extra_table
+    from shopledger.cli.views.goods import OUT, extra_table
     from shopledger.desk.goods import add_extra
     from shopledger.ledger.catalogue import Extra
 
     fill(run, given, QUESTIONS)
     added = add_extra(run.desk(), Extra(code, **chosen(given, VALUES)))
-    show(as_json, extra_data(added), extra_table((added,)))
+    show(as_json, OUT.of(added), extra_table((added,)))
 
 
 @extra.command()
@@ -70,11 +70,11 @@ def change(run: Run, code: str, as_json: bool, **given: Any) -> None:
 
     Orders already recorded keep their prices.
     """
-    from shopledger.cli.views.goods import extra_data, extra_table
+    from shopledger.cli.views.goods import OUT, extra_table
     from shopledger.desk.goods import change_extra
 
     changed = change_extra(run.desk(), code, chosen(given, VALUES))
-    show(as_json, extra_data(changed), extra_table((changed,)))
+    show(as_json, OUT.of(changed), extra_table((changed,)))
 
 
 @extra.command("list")
@@ -82,11 +82,11 @@ def change(run: Run, code: str, as_json: bool, **given: Any) -> None:
 @pass_run
 def list_extras(run: Run, as_json: bool) -> None:
     """List all upgrades and coatings."""
-    from shopledger.cli.views.goods import extra_data, extra_table
+    from shopledger.cli.views.goods import OUT, extra_table
     from shopledger.desk.goods import extras
 
     found = extras(run.desk())
-    show(as_json, {"extras": [extra_data(each) for each in found]}, extra_table(found))
+    show(as_json, {"extras": [OUT.of(each) for each in found]}, extra_table(found))
 
 
 @extra.command("show")
@@ -95,8 +95,8 @@ def list_extras(run: Run, as_json: bool) -> None:
 @pass_run
 def show_extra(run: Run, code: str, as_json: bool) -> None:
     """Show one upgrade or coating."""
-    from shopledger.cli.views.goods import extra_data, extra_table
+    from shopledger.cli.views.goods import OUT, extra_table
     from shopledger.desk.goods import extra_called
 
     found = extra_called(run.desk(), code)
-    show(as_json, extra_data(found), extra_table((found,)))
+    show(as_json, OUT.of(found), extra_table((found,)))

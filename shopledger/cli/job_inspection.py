@@ -199,12 +199,12 @@ def remake(run: Run, number: int, as_json: bool, **given: Any) -> None:
 
     It must pass an inspection anew before it leaves.
     """
-    from shopledger.cli.views.bench import remake_data, remake_fields
+    from shopledger.cli.views.bench import OUT, remake_fields
     from shopledger.desk.inspecting import record_remake
 
     fill(run, given, REMAKE_QUESTIONS)
     done = record_remake(run.desk(), number, given["reason"], given["cost"], given["scrap"], given["day"])
-    show(as_json, remake_data(done), remake_fields(done))
+    show(as_json, OUT.of(done), remake_fields(done))
     tell(f"Next: 'shopledger job inspect {number}' once it is made.")
 
 

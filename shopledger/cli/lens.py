@@ -76,14 +76,14 @@ def lens() -> None:
 @pass_run
 def add(run: Run, code: str, as_json: bool, **given: Any) -> None:
     """Add a lens under a short code of your own, such as SV-150."""
-    from shopledger.cli.views.goods import lens_data, lens_fields
+    from shopledger.cli.views.goods import OUT, lens_fields
     from shopledger.desk.goods import add_lens
     from shopledger.ledger.catalogue import Lens
 
     fill(run, given, QUESTIONS)
     values = {**_material(given), **chosen(given, (*VALUES, *PARTS)), "blank_diameters": given["blanks"]}
     added = add_lens(run.desk(), Lens(code, **values))
-    show(as_json, lens_data(added), lens_fields(added))
+    show(as_json, OUT.of(added), lens_fields(added))
 
 
 @lens.command()
@@ -96,14 +96,14 @@ def change(run: Run, code: str, as_json: bool, **given: Any) -> None:
 
     Orders already recorded keep their prices.
     """
-    from shopledger.cli.views.goods import lens_data, lens_fields
+    from shopledger.cli.views.goods import OUT, lens_fields
     from shopledger.desk.goods import change_lens
 
     values = chosen(given, (*VALUES, *NUMBERS, *PARTS))
     if given["blanks"]:
         values["blank_diameters"] = given["blanks"]
     changed = change_lens(run.desk(), code, values)
-    show(as_json, lens_data(changed), lens_fields(changed))
+    show(as_json, OUT.of(changed), lens_fields(changed))
 
 
 @lens.command("list")
@@ -111,11 +111,11 @@ def change(run: Run, code: str, as_json: bool, **given: Any) -> None:
 @pass_run
 def list_lenses(run: Run, as_json: bool) -> None:
     """List all lenses."""
-    from shopledger.cli.views.goods import lens_data, lens_table
+    from shopledger.cli.views.goods import OUT, lens_table
     from shopledger.desk.goods import lenses
 
     found = lenses(run.desk())
-    show(as_json, {"lenses": [lens_data(each) for each in found]}, lens_table(found))
+    show(as_json, {"lenses": [OUT.of(each) for each in found]}, lens_table(found))
 
 
 @lens.command("show")
@@ -124,11 +124,11 @@ def list_lenses(run: Run, as_json: bool) -> None:
 @pass_run
 def show_lens(run: Run, code: str, as_json: bool) -> None:
     """Show one lens."""
-    from shopledger.cli.views.goods import lens_data, lens_fields
+    from shopledger.cli.views.goods import OUT, lens_fields
     from shopledger.desk.goods import lens_called
 
     found = lens_called(run.desk(), code)
-    show(as_json, lens_data(found), lens_fields(found))
+    show(as_json, OUT.of(found), lens_fields(found))
 
 
 def _material(given: dict[str, Any]) -> dict[str, Any]:

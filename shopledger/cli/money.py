@@ -195,17 +195,17 @@ def _record(
 ) -> None:
     from shopledger.cli.findings import accepted
     from shopledger.cli.views.lenses import finding_data, finding_table
-    from shopledger.cli.views.money import move_data, move_fields
+    from shopledger.cli.views.money import OUT, move_fields
     from shopledger.desk.books.banking import plan_move, record_move
 
     asked = MoneyMove(day or run.today, kind, amount=amount, **given)
     plan = plan_move(run.desk(), asked)
     if dry_run:
         blocks = (finding_table(plan.findings),) if plan.findings else ()
-        data = {**move_data(plan.move), "findings": finding_data(plan.findings)}
+        data = {**OUT.of(plan.move), "findings": finding_data(plan.findings)}
         show(as_json, data, move_fields(plan.move), *blocks)
         tell("Nothing was stored: this was a dry run.")
         return
     move = record_move(run.desk(), asked, accepted(run, plan.findings, frozenset(accept))).move
-    show(as_json, move_data(move), move_fields(move))
+    show(as_json, OUT.of(move), move_fields(move))
     tell(f"Money {move.number} was recorded.")

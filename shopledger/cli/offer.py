@@ -84,12 +84,12 @@ def add(
     shopledger offer add SV-FREE --name "Single vision lenses included" \
         --kind included --needs frame --reduces lenses:single-vision
     """
-    from shopledger.cli.views.goods import offer_data, offer_fields
+    from shopledger.cli.views.goods import OUT, offer_fields
     from shopledger.desk.goods import add_offer
 
     asked = Offer(code, name, kind, reduces, needs, percent, price, sharing, not when_named, from_pair, starts, ends)
     added = add_offer(run.desk(), asked)
-    show(as_json, offer_data(added), offer_fields(added))
+    show(as_json, OUT.of(added), offer_fields(added))
 
 
 @offer.command("list")
@@ -97,11 +97,11 @@ def add(
 @pass_run
 def list_offers(run: Run, as_json: bool) -> None:
     """List all offers."""
-    from shopledger.cli.views.goods import offer_data, offer_table
+    from shopledger.cli.views.goods import OUT, offer_table
     from shopledger.desk.goods import offers
 
     found = offers(run.desk())
-    show(as_json, {"offers": [offer_data(each) for each in found]}, offer_table(found))
+    show(as_json, {"offers": [OUT.of(each) for each in found]}, offer_table(found))
 
 
 @offer.command("show")
@@ -110,11 +110,11 @@ def list_offers(run: Run, as_json: bool) -> None:
 @pass_run
 def show_offer(run: Run, code: str, as_json: bool) -> None:
     """Show one offer."""
-    from shopledger.cli.views.goods import offer_data, offer_fields
+    from shopledger.cli.views.goods import OUT, offer_fields
     from shopledger.desk.goods import offer_called
 
     found = offer_called(run.desk(), code)
-    show(as_json, offer_data(found), offer_fields(found))
+    show(as_json, OUT.of(found), offer_fields(found))
 
 
 @offer.command()
@@ -127,9 +127,9 @@ def end(run: Run, code: str, day: date | None, as_json: bool) -> None:
 
     Orders already recorded keep their reduction.
     """
-    from shopledger.cli.views.goods import offer_data, offer_fields
+    from shopledger.cli.views.goods import OUT, offer_fields
     from shopledger.desk.goods import end_offer
 
     ended = end_offer(run.desk(), code, day or run.today)
-    show(as_json, offer_data(ended), offer_fields(ended))
+    show(as_json, OUT.of(ended), offer_fields(ended))
     tell(f"Offer {ended.code} ends on {ended.ends}.")

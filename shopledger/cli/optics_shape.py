@@ -29,7 +29,7 @@ class Sizes(NamedTuple):
     b: float
 
 
-class Shape(NamedTuple):
+class PlacedShape(NamedTuple):
     """One eye's shape, the frame's distance between lenses where it is known, and where the shape comes from."""
 
     trace: Trace
@@ -87,7 +87,7 @@ least_options = together(
 )
 
 
-def take_shape(given: dict[str, Any]) -> Shape:
+def take_shape(given: dict[str, Any]) -> PlacedShape:
     """Take the shape out of the values of `shape_options`; exactly one kind is wanted."""
     file, sizes, ed, circle, eye = (given.pop(name) for name in ("file", "box", "ed", "circle", "eye"))
     if ed is not None and sizes is None:
@@ -99,7 +99,7 @@ def take_shape(given: dict[str, Any]) -> Shape:
     return _traced(file, eye) if file is not None else _plain(sizes or Sizes(circle, circle), ed, eye)
 
 
-def take_centre(given: dict[str, Any], shape: Shape) -> Centre:
+def take_centre(given: dict[str, Any], shape: PlacedShape) -> Centre:
     """Take the place of the optical centre, inward and upward of the boxed centre; there where nothing was given."""
     names = ("pd", "mono_pd", "dbl", "height", "inward", "upward")
     pd, mono_pd, dbl, height, inward, upward = (given.pop(name) for name in names)
@@ -121,24 +121,24 @@ def least(row: Material, given: dict[str, Any]) -> tuple[float, float]:
     return centre, edge if given["min_edge"] is None else given["min_edge"]
 
 
-def _traced(file: Path, eye: Side) -> Shape:
+def _traced(file: Path, eye: Side) -> PlacedShape:
     from shopledger.exchange.shape_files import read_shapes
 
     read = read_shapes(file)
-    return Shape(read.right if eye is Side.RIGHT else read.left, read.dbl, f"{eye.value} lens of {file.name}")
+    return PlacedShape(read.right if eye is Side.RIGHT else read.left, read.dbl, f"{eye.value} lens of {file.name}")
 
 
-def _plain(sizes: Sizes, ed: float | None, eye: Side) -> Shape:
+def _plain(sizes: Sizes, ed: float | None, eye: Side) -> PlacedShape:
     from shopledger.optics.plain_shapes import plain_shape
 
     a, b = sizes
     words = f"{eye.value} lens, round, {a:g} mm" if a == b else f"{eye.value} lens, elliptic, {a:g} x {b:g} mm"
     if ed is not None:
         words = f"{eye.value} lens, rounded box, {a:g} x {b:g} mm, ED {ed:g} mm"
-    return Shape(plain_shape(eye, a, b, ed), None, words)
+    return PlacedShape(plain_shape(eye, a, b, ed), None, words)
 
 
-def _inward(shape: Shape, pd: float | None, mono_pd: float | None, dbl: float | None) -> float:
+def _inward(shape: PlacedShape, pd: float | None, mono_pd: float | None, dbl: float | None) -> float:
     from shopledger.optics.boxing import box
     from shopledger.optics.centring import decentration
     from shopledger.optics.measurements import EyeMeasurements, Measurements
@@ -149,7 +149,7 @@ def _inward(shape: Shape, pd: float | None, mono_pd: float | None, dbl: float | 
     return decentration(box(shape.trace).a, dbl, mono.mono_pd)
 
 
-def _upward(shape: Shape, height: float) -> float:
+def _upward(shape: PlacedShape, height: float) -> float:
     from shopledger.optics.boxing import box
     from shopledger.optics.centring import vertical_offset
 

@@ -34,12 +34,12 @@ def prescriber() -> None:
 @pass_run
 def add(run: Run, as_json: bool, **given: Any) -> None:
     """Add a prescriber."""
-    from shopledger.cli.views.people import prescriber_data, prescriber_table
+    from shopledger.cli.views.people import OUT, prescriber_table
     from shopledger.desk.people import add_prescriber
 
     fill(run, given, QUESTIONS)
     added = add_prescriber(run.desk(), given["name"], given["phone"] or "", given["npi"] or "")
-    show(as_json, prescriber_data(added), prescriber_table((added,)))
+    show(as_json, OUT.of(added), prescriber_table((added,)))
     tell(f"Prescriber {added.number} was added.")
 
 
@@ -48,8 +48,8 @@ def add(run: Run, as_json: bool, **given: Any) -> None:
 @pass_run
 def list_prescribers(run: Run, as_json: bool) -> None:
     """List all prescribers."""
-    from shopledger.cli.views.people import prescriber_data, prescriber_table
+    from shopledger.cli.views.people import OUT, prescriber_table
     from shopledger.desk.people import prescribers
 
     found = prescribers(run.desk())
-    show(as_json, {"prescribers": [prescriber_data(each) for each in found]}, prescriber_table(found))
+    show(as_json, {"prescribers": [OUT.of(each) for each in found]}, prescriber_table(found))

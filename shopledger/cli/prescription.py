@@ -87,11 +87,11 @@ def add(run: Run, accept: tuple[str, ...], dry_run: bool, as_json: bool, **given
 @pass_run
 def show_prescription(run: Run, number: int, as_json: bool) -> None:
     """Show one prescription; the look is noted."""
-    from shopledger.cli.views.lenses import written_blocks, written_data
+    from shopledger.cli.views.lenses import OUT, written_blocks
     from shopledger.desk.prescribing import prescription_card
 
     written, wearer, prescriber = prescription_card(run.desk(), number)
-    data = {**written_data(written), "wearer_name": wearer.name, "prescriber_name": prescriber.name}
+    data = {**OUT.of(written), "wearer_name": wearer.name, "prescriber_name": prescriber.name}
     show(as_json, data, *written_blocks(written, wearer.name, prescriber.name))
 
 
@@ -112,13 +112,13 @@ def diagnose(run: Run, number: int, diagnoses: tuple[str, ...], as_json: bool) -
 
     A receipt that was issued before does not show them until it is replaced.
     """
-    from shopledger.cli.views.lenses import finding_data, finding_table, written_blocks, written_data
+    from shopledger.cli.views.lenses import OUT, finding_data, finding_table, written_blocks
     from shopledger.desk.prescribing import add_diagnoses, prescription_card
 
     desk = run.desk()
     _, findings = add_diagnoses(desk, number, diagnoses)
     written, wearer, prescriber = prescription_card(desk, number)
-    data = {**written_data(written), "findings": finding_data(findings)}
+    data = {**OUT.of(written), "findings": finding_data(findings)}
     show(as_json, data, *written_blocks(written, wearer.name, prescriber.name), finding_table(findings))
 
 
@@ -134,13 +134,13 @@ def check(run: Run, written: date | None, expires: date | None, as_json: bool, *
 
     Ends with code 20 where an error was found.
     """
-    from shopledger.cli.views.lenses import finding_data, finding_table, powers_data, powers_table
+    from shopledger.cli.views.lenses import OUT, finding_data, finding_table, powers_table
     from shopledger.errors import OpticsError
     from shopledger.optics.checks import check_prescription
 
     powers = _powers(run, given)
     findings = check_prescription(powers, written_on=written, expires_on=expires, today=run.today)
-    data = {**powers_data(powers), "findings": finding_data(findings)}
+    data = {**OUT.of(powers), "findings": finding_data(findings)}
     show(as_json, data, powers_table(powers), finding_table(findings))
     if any(finding.stops for finding in findings):
         click.get_current_context().exit(OpticsError.exit_code)
@@ -179,10 +179,10 @@ def _powers(run: Run, given: dict[str, Any]) -> Prescription:
 
 
 def _show(plan: PrescriptionPlan, as_json: bool) -> None:
-    from shopledger.cli.views.lenses import finding_data, finding_table, written_blocks, written_data
+    from shopledger.cli.views.lenses import OUT, finding_data, finding_table, written_blocks
 
     data = {
-        **written_data(plan.written),
+        **OUT.of(plan.written),
         "wearer_name": plan.wearer.name,
         "prescriber_name": plan.prescriber.name,
         "findings": finding_data(plan.findings),

@@ -81,7 +81,7 @@ def give(run: Run, order: int, dry_run: bool, as_json: bool, **given: Any) -> No
     shopledger refund give 12 --line 3=50.00 --method card --reason "scratched"
     shopledger refund give 12 --returned 1 --method check --reason "too small"
     """
-    from shopledger.cli.views.orders import account_fields, refund_data, refund_table
+    from shopledger.cli.views.orders import OUT, account_fields, refund_table
     from shopledger.desk.refunding import give_refund, planned_refund
     from shopledger.desk.sales import order_account
     from shopledger.ledger.refunds import RefundRequest
@@ -91,11 +91,11 @@ def give(run: Run, order: int, dry_run: bool, as_json: bool, **given: Any) -> No
     desk = run.desk()
     if dry_run:
         planned = planned_refund(desk, order, request)
-        show(as_json, refund_data(planned), refund_table(planned, order_account(desk, order).order))
+        show(as_json, OUT.of(planned), refund_table(planned, order_account(desk, order).order))
         tell("Nothing was stored: this was a dry run.")
         return
     done = give_refund(desk, order, request)
-    data = {**refund_data(done.refund), "touched_receipts": list(done.touched_receipts)}
+    data = {**OUT.of(done.refund), "touched_receipts": list(done.touched_receipts)}
     show(as_json, data, refund_table(done.refund, done.account.order), account_fields(done.account))
     tell(f"{write_amount(done.refund.amount)} is given back by {done.refund.method.value}.")
     for receipt in done.touched_receipts:

@@ -144,7 +144,7 @@ def record(
 @pass_run
 def show_sale(run: Run, number: int, as_json: bool) -> None:
     """Show an order with its payments and shipment."""
-    from shopledger.cli.views.orders import account_data, account_fields, omissions_data, order_blocks
+    from shopledger.cli.views.orders import OUT, account_data, account_fields, order_blocks
     from shopledger.desk.inspecting import shipped_uninspected
     from shopledger.desk.sales import order_card
 
@@ -152,7 +152,7 @@ def show_sale(run: Run, number: int, as_json: bool) -> None:
     account, customer = order_card(desk, number)
     omitted = shipped_uninspected(desk, account.order)
     blocks = order_blocks(account.order, customer.name)
-    data = {**account_data(account, customer.name), "without_inspection": omissions_data(omitted)}
+    data = {**account_data(account, customer.name), "without_inspection": OUT.all(omitted)}
     show(as_json, data, *blocks[:3], account_fields(account, omitted))
 
 

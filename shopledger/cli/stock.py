@@ -31,11 +31,11 @@ def stock() -> None:
 @pass_run
 def list_stock(run: Run, as_json: bool) -> None:
     """List frames and accessories: on hand, set aside, free, cost."""
-    from shopledger.cli.views.stock import item_data, stock_table
+    from shopledger.cli.views.stock import OUT, stock_table
     from shopledger.desk.books.shelf import stock_now
 
     found = stock_now(run.desk())
-    show(as_json, {"stock": [item_data(each) for each in found]}, stock_table(found))
+    show(as_json, {"stock": [OUT.of(each) for each in found]}, stock_table(found))
 
 
 @stock.command()

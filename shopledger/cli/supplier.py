@@ -40,14 +40,14 @@ def supplier() -> None:
 @pass_run
 def add(run: Run, as_json: bool, **given: Any) -> None:
     """Add a supplier; a lens laboratory is one too."""
-    from shopledger.cli.views.bills import supplier_data, supplier_table
+    from shopledger.cli.views.bills import OUT, supplier_table
     from shopledger.desk.books.supplying import add_supplier
     from shopledger.ledger.books.suppliers import Supplier
 
     fill(run, given, QUESTIONS)
     name, account, phone, email, note = (given[field] or "" for field in FIELDS)
     added = add_supplier(run.desk(), Supplier(name, account, phone, email, note))
-    show(as_json, supplier_data(added), supplier_table((added,)))
+    show(as_json, OUT.of(added), supplier_table((added,)))
     tell(f"Supplier {added.number} was added.")
 
 
@@ -60,14 +60,14 @@ def change(run: Run, who: str, as_json: bool, **given: Any) -> None:
     """Change what the options name; bills keep pointing at the supplier."""
     from dataclasses import replace
 
-    from shopledger.cli.views.bills import supplier_data, supplier_table
+    from shopledger.cli.views.bills import OUT, supplier_table
     from shopledger.desk.books.supplying import change_supplier
 
     new = chosen(given, FIELDS)
     if not new:
         raise click.UsageError("Nothing to change is given. Name it with an option, as in --phone 555-0142.")
     changed = change_supplier(run.desk(), who, lambda found: replace(found, **new))
-    show(as_json, supplier_data(changed), supplier_table((changed,)))
+    show(as_json, OUT.of(changed), supplier_table((changed,)))
     tell(f"Supplier {changed.number} was changed.")
 
 
@@ -76,11 +76,11 @@ def change(run: Run, who: str, as_json: bool, **given: Any) -> None:
 @pass_run
 def list_suppliers(run: Run, as_json: bool) -> None:
     """List all suppliers."""
-    from shopledger.cli.views.bills import supplier_data, supplier_table
+    from shopledger.cli.views.bills import OUT, supplier_table
     from shopledger.desk.books.supplying import suppliers
 
     found = suppliers(run.desk())
-    show(as_json, {"suppliers": [supplier_data(each) for each in found]}, supplier_table(found))
+    show(as_json, {"suppliers": [OUT.of(each) for each in found]}, supplier_table(found))
 
 
 @supplier.command("show")

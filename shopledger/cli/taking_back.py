@@ -36,7 +36,7 @@ def take_back(
     shopledger take-back bill payment 2 --reason "wrong bill"
     """
     from shopledger.cli.findings import accepted
-    from shopledger.cli.views.deposits import taking_back_blocks, taking_back_data
+    from shopledger.cli.views.deposits import voided_blocks, voided_data
     from shopledger.cli.views.lenses import finding_data, finding_table
     from shopledger.desk.books.taking_back import plan_taking_back
     from shopledger.desk.books.taking_back import take_back as reverse
@@ -48,10 +48,10 @@ def take_back(
     plan = plan_taking_back(desk, which, reason, day)
     if dry_run:
         blocks = (finding_table(plan.findings),) if plan.findings else ()
-        data = {**taking_back_data(plan), "findings": finding_data(plan.findings)}
-        show(as_json, data, *taking_back_blocks(plan), *blocks)
+        data = {**voided_data(plan), "findings": finding_data(plan.findings)}
+        show(as_json, data, *voided_blocks(plan), *blocks)
         tell("Nothing was stored: this was a dry run.")
         return
     done = reverse(desk, which, reason, day, accepted(run, plan.findings, frozenset(accept)))
-    show(as_json, taking_back_data(done), *taking_back_blocks(done))
+    show(as_json, voided_data(done), *voided_blocks(done))
     tell(f"{str(which).capitalize()} was taken back.")

@@ -47,13 +47,13 @@ def set_rate(
     shopledger tax set OH accessory 7.25 --from 2026-01-01
     shopledger tax set OH prescription-eyewear 0 --exempt-reason "eyewear"
     """
-    from shopledger.cli.views.goods import tax_data, tax_table
+    from shopledger.cli.views.goods import OUT, tax_table
     from shopledger.desk.goods import set_tax_rate
     from shopledger.ledger.taxes import TaxRate
 
     new = TaxRate(state, category, rate, valid_from or run.today, **given)
     set_tax_rate(run.desk(), new)
-    show(as_json, tax_data(new), tax_table((new,)))
+    show(as_json, OUT.of(new), tax_table((new,)))
     tell("Your state's rules decide which rate is right; ask your tax preparer.")
 
 
@@ -62,11 +62,11 @@ def set_rate(
 @pass_run
 def list_rates(run: Run, as_json: bool) -> None:
     """List all rates that were set."""
-    from shopledger.cli.views.goods import tax_data, tax_table
+    from shopledger.cli.views.goods import OUT, tax_table
     from shopledger.desk.goods import tax_rates
 
     found = tax_rates(run.desk())
-    show(as_json, {"rates": [tax_data(each) for each in found]}, tax_table(found))
+    show(as_json, {"rates": [OUT.of(each) for each in found]}, tax_table(found))
 
 
 @tax.command()
@@ -85,13 +85,13 @@ def due(run: Run, month: Month | None, first: date | None, last: date | None, st
     shopledger tax due --month 2026-03
     shopledger tax due --state OH --from 2026-01-01 --to 2026-03-31
     """
-    from shopledger.cli.views.tax_returns import return_data, return_table
+    from shopledger.cli.views.tax_returns import OUT, return_table
     from shopledger.desk.books.tax_returns import tax_due
     from shopledger.ledger.books.tax_return import CAUTION
 
     begin, end = _days(month, first, last)
     found = tax_due(run.desk(), begin, end, state)
-    data: dict[str, Json] = {"states": [return_data(each) for each in found], "caution": CAUTION}
+    data: dict[str, Json] = {"states": OUT.all(found), "caution": CAUTION}
     show(as_json, data, *(return_table(each) for each in found))
     if not found:
         tell(f"Nothing was sold and nothing paid from {begin.isoformat()} to {end.isoformat()}.")

@@ -56,7 +56,7 @@ def wearer() -> None:
 @pass_run
 def add(run: Run, as_json: bool, **given: Any) -> None:
     """Add somebody whose glasses a customer pays for."""
-    from shopledger.cli.views.people import wearer_data, wearer_fields
+    from shopledger.cli.views.people import OUT, wearer_fields
     from shopledger.desk.people import add_wearer
 
     fill(run, given, QUESTIONS)
@@ -69,7 +69,7 @@ def add(run: Run, as_json: bool, **given: Any) -> None:
         printed_name=given["printed_name"] or "",
         claim_within_days=chosen(given, ("claim_within_days",)).get("claim_within_days"),
     )
-    show(as_json, wearer_data(added), wearer_fields(added))
+    show(as_json, OUT.of(added), wearer_fields(added))
     tell(f"{added.name} was added. Next: 'shopledger prescription add'.")
 
 
@@ -90,12 +90,12 @@ def change(run: Run, who: str, customer: str, as_json: bool, **given: Any) -> No
     """
     from dataclasses import replace
 
-    from shopledger.cli.views.people import wearer_data, wearer_fields
+    from shopledger.cli.views.people import OUT, wearer_fields
     from shopledger.desk.people import change_wearer
 
     new = chosen(given, ("name", "relationship", "birth_date", "member_id", "printed_name", "claim_within_days"))
     if not new:
         raise click.UsageError("Nothing to change is given. Name it with an option, as in --claim-within 365.")
     changed = change_wearer(run.desk(), customer, who, lambda found: replace(found, **new))
-    show(as_json, wearer_data(changed), wearer_fields(changed))
+    show(as_json, OUT.of(changed), wearer_fields(changed))
     tell(f"{changed.name} was changed.")

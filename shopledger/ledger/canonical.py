@@ -48,6 +48,10 @@ class Shape:
 
     keys: tuple[str, ...] = ()
     """Names of fields, of properties and of what is `made`, in order; none stands for all fields, then what is made."""
+    first: tuple[str, ...] = ()
+    """Without `keys`: names that stand before all others, whatever their place in the record."""
+    last: tuple[str, ...] = ()
+    """Without `keys`: names that stand behind all others."""
     renamed: Mapping[str, str] = field(default_factory=dict)
     """The key of a name that is called otherwise outside."""
     left_out: Collection[str] = ()
@@ -62,6 +66,15 @@ class Form:
     amount: Callable[[int], Json] = int
     rate: Callable[[int], Json] = int
     shapes: Mapping[type, Shape] = field(default_factory=dict)
+    renamed: Mapping[str, str] = field(default_factory=dict)
+    """The key of a name that every record calls otherwise outside."""
+
+    def names(self, kind: type[Any]) -> tuple[str, ...]:
+        """Give the names of what is written of a kind of record, in order."""
+        shape = self.shapes.get(kind, Shape())
+        inner = (name for name in (*_declared(kind), *shape.made) if name not in shape.last)
+        ordered = dict.fromkeys(shape.keys or (*shape.first, *inner, *shape.last))
+        return tuple(name for name in ordered if name not in shape.left_out)
 
 
 FROZEN: Final = Form()
@@ -178,10 +191,8 @@ def _record_writer(kind: type[Any], form: Form) -> _Step:
 def _parts(kind: type[Any], form: Form) -> Iterator[_Part]:
     """Give what is written of a kind of record, in order; a key that it does not have is refused at once."""
     shape, types = form.shapes.get(kind, Shape()), _types(kind)
-    for name in shape.keys or (*_declared(kind), *shape.made):
-        if name in shape.left_out:
-            continue
-        key, made = shape.renamed.get(name, name), shape.made.get(name)
+    for name in form.names(kind):
+        key, made = shape.renamed.get(name, form.renamed.get(name, name)), shape.made.get(name)
         if made is not None:
             yield _Part(made, key, lambda value: data_of(value, form))
         elif name in types:

@@ -5,7 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Fields, Json, Table
+from shopledger.cli.views.figures import Outside, day
 from shopledger.cli.views.verdicts import verdict_blocks, verdict_data
+from shopledger.ledger.canonical import Shape
+from shopledger.ledger.inspections import ImpactRecord, Inspection, LensFigures, PairFigures, Remake
+from shopledger.ledger.papers.certificate import InspectionCertificate
 from shopledger.money.amount import write_amount
 from shopledger.optics.notation import write_eye
 from shopledger.optics.sides import Side
@@ -14,9 +18,29 @@ from shopledger.optics.tolerances import ANSI_Z80_1
 if TYPE_CHECKING:
     from shopledger.desk.certifying import PrintedCertificate
     from shopledger.desk.inspecting import ImpactKept, InspectionPlan
-    from shopledger.ledger.inspections import Inspection, PairFigures, Remake
 
 _SEEN = {None: "", True: "seen", False: "NOT SEEN"}
+
+
+OUT = Outside(
+    {
+        LensFigures: Shape(
+            keys=("power", "pd", "height", "centre_thickness", "base_curve"),
+            made={
+                "power": lambda lens: write_eye(lens.power),
+                "pd": lambda lens: lens.place.mono_pd if lens.place else None,
+                "height": lambda lens: lens.place.fitting_height if lens.place else None,
+            },
+        ),
+        PairFigures: Shape(keys=("right", "left")),
+        ImpactRecord: Shape(first=("number",)),
+        Remake: Shape(first=("number",), renamed={"follows": "follows_inspection"}),
+        InspectionCertificate: Shape(
+            keys=("job_number", "inspection_number", "day", "passed", "number", "issued_on"),
+            renamed={"inspection_number": "inspection", "number": "certificate"},
+        ),
+    }
+)
 
 
 def inspection_data(plan: InspectionPlan) -> dict[str, Json]:
@@ -28,10 +52,10 @@ def inspection_data(plan: InspectionPlan) -> dict[str, Json]:
         "order": plan.order.number,
         "day": inspection.day.isoformat(),
         "failures": list(inspection.failures),
-        "ordered": _lenses(inspection.ordered),
+        "ordered": OUT.of(inspection.ordered),
         "compensated": {side.value: write_eye(sheet.powers.eye(side)) for side in Side} if sheet else None,
         "sheet": {"file": sheet.file_name, "sha256": sheet.file_sha256} if sheet else None,
-        "read": _lenses(inspection.read),
+        "read": OUT.of(inspection.read),
         "marks_seen": dict(zip(("right", "left"), inspection.marks_seen, strict=True)),
         "not_right": [each.value for each in inspection.off],
         "accepted": [each.code for each in inspection.accepted],
@@ -39,6 +63,24 @@ def inspection_data(plan: InspectionPlan) -> dict[str, Json]:
         **verdict_data(inspection.verdicts, inspection.design, ANSI_Z80_1),
         "passed": inspection.passed,
     }
+
+
+def certificate_data(printed: PrintedCertificate) -> dict[str, Json]:
+    """Give a printed certificate as JSON: what it is of, and what has changed since it was issued."""
+    return {
+        **OUT.of(printed.content),
+        "first": printed.first,
+        "replaces": printed.content.replaces,
+        "replaced_by": printed.replaced_by,
+        "changed": list(printed.changed),
+        "overtaken": list(printed.overtaken),
+        "file": str(printed.file),
+    }
+
+
+def impact_data(kept: ImpactKept) -> dict[str, Json]:
+    """Give a proof of impact resistance as JSON."""
+    return {**OUT.of(kept.record), "kept_until": day(kept.until) or None}
 
 
 def inspection_blocks(inspection: Inspection) -> tuple[Fields | Table, ...]:
@@ -64,25 +106,6 @@ def inspection_blocks(inspection: Inspection) -> tuple[Fields | Table, ...]:
     )
 
 
-def certificate_data(printed: PrintedCertificate) -> dict[str, Json]:
-    """Give a printed certificate as JSON: what it is of, and what has changed since it was issued."""
-    content = printed.content
-    return {
-        "job": content.job_number,
-        "inspection": content.inspection_number,
-        "day": content.day,
-        "passed": content.passed,
-        "certificate": content.number,
-        "issued_on": content.issued_on,
-        "first": printed.first,
-        "replaces": content.replaces,
-        "replaced_by": printed.replaced_by,
-        "changed": list(printed.changed),
-        "overtaken": list(printed.overtaken),
-        "file": str(printed.file),
-    }
-
-
 def certificate_fields(printed: PrintedCertificate) -> Fields:
     """Give a printed certificate for reading."""
     content = printed.content
@@ -93,7 +116,7 @@ def certificate_fields(printed: PrintedCertificate) -> Fields:
         ("outcome", "passed" if content.passed else "FAILED"),
         ("issued", content.issued_on),
         ("in place of", "" if content.replaces is None else f"certificate {content.replaces}"),
-        ("file", str(printed.file)),
+        ("file", printed.file),
     )
     return Fields("", rows)
 
@@ -114,39 +137,12 @@ def certificate_notes(printed: PrintedCertificate) -> tuple[str, ...]:
     return tuple(said)
 
 
-def impact_data(kept: ImpactKept) -> dict[str, Json]:
-    """Give a proof of impact resistance as JSON."""
-    record = kept.record
-    return {
-        "number": record.number,
-        "job": record.job_number,
-        "day": record.day.isoformat(),
-        "proof": record.proof.value,
-        "reference": record.reference,
-        "note": record.note,
-        "kept_until": kept.until.isoformat() if kept.until else None,
-    }
-
-
 def impact_fields(kept: ImpactKept) -> Fields:
     """Give a proof of impact resistance for reading."""
     until = kept.until.isoformat() if kept.until else "three years from the day it is shipped"
     record = kept.record
     rows = (("job", str(record.job_number)), (record.proof.value, record.reference), ("kept at least until", until))
     return Fields("", rows)
-
-
-def remake_data(remake: Remake) -> dict[str, Json]:
-    """Give a remake as JSON."""
-    return {
-        "number": remake.number,
-        "job": remake.job_number,
-        "day": remake.day.isoformat(),
-        "reason": remake.reason,
-        "cost": write_amount(remake.cost),
-        "scrap": remake.scrap.value,
-        "follows_inspection": remake.follows,
-    }
 
 
 def remake_fields(remake: Remake) -> Fields:
@@ -158,17 +154,3 @@ def remake_fields(remake: Remake) -> Fields:
         ("scrap", remake.scrap.value),
     )
     return Fields("", rows)
-
-
-def _lenses(pair: PairFigures) -> dict[str, Json]:
-    return {
-        side.value: {
-            "power": write_eye(lens.power),
-            "pd": lens.place.mono_pd if lens.place else None,
-            "height": lens.place.fitting_height if lens.place else None,
-            "centre_thickness": lens.centre_thickness,
-            "base_curve": lens.base_curve,
-        }
-        for side in Side
-        for lens in (pair.eye(side),)
-    }

@@ -7,13 +7,13 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Block, Column, Fields, Json, Table
-from shopledger.cli.views.figures import day, money
-from shopledger.ledger.books.bills import BillAccount, BillLine, BillLineKind
+from shopledger.cli.views.figures import Outside, day, money
+from shopledger.ledger.books.bills import BillAccount, BillLine, BillLineKind, BillPayment, SupplierCredit
 from shopledger.ledger.books.suppliers import Supplier
+from shopledger.ledger.canonical import Shape
 from shopledger.money.amount import write_amount
 
 if TYPE_CHECKING:
-    from shopledger.desk.books.billing import BillPlan
     from shopledger.desk.books.supplying import SupplierCard
 
 NUMBER = Column("no.", right=True)
@@ -21,16 +21,56 @@ DAY = Column("day", whole=True)
 AMOUNT = Column("amount", right=True)
 
 
-def supplier_data(supplier: Supplier) -> dict[str, Json]:
-    """Give a supplier as JSON."""
-    return {
-        "number": supplier.number,
-        "name": supplier.name,
-        "account": supplier.account,
-        "phone": supplier.phone,
-        "email": supplier.email,
-        "note": supplier.note,
+OUT = Outside(
+    {
+        Supplier: Shape(first=("number",)),
+        BillLine: Shape(last=("amount", "landed")),
+        BillPayment: Shape(first=("number",), left_out={"bill_number"}),
+        SupplierCredit: Shape(left_out={"bill_number"}),
     }
+)
+
+
+def listed_data(account: BillAccount) -> dict[str, Json]:
+    """Give a bill as JSON: whose it is, and what is owed on it."""
+    bill = account.bill
+    return {
+        "number": bill.number,
+        "supplier": {"number": bill.supplier_number or None, "name": account.supplier},
+        "invoice": bill.invoice,
+        "day": day(bill.day),
+        "due": day(bill.due_on) or None,
+        "total": money(bill.total),
+        "paid": money(account.paid),
+        "credited": money(account.credited),
+        "balance": money(account.balance),
+        "taken_back": {"day": day(account.taken_back), "reason": account.why_taken_back}
+        if account.taken_back
+        else None,
+    }
+
+
+def bill_data(account: BillAccount, file: str) -> dict[str, Json]:
+    """Give a bill with all that happened to it as JSON."""
+    return {
+        **listed_data(account),
+        "note": account.bill.note,
+        "file": file or None,
+        "lines": OUT.all(account.bill.lines),
+        "payments": OUT.all(account.payments),
+        "sent_back": OUT.all(account.credits),
+    }
+
+
+def card_data(card: SupplierCard) -> dict[str, Json]:
+    """Give a supplier with the open bills as JSON."""
+    return {**OUT.of(card.supplier), "owed": money(card.owed), "open_bills": list(map(listed_data, card.open_bills))}
+
+
+def bills_data(found: Sequence[BillAccount], today: date) -> dict[str, Json]:
+    """Give a list of bills as JSON."""
+    rows: list[Json] = [{**listed_data(account), "overdue": overdue(account, today)} for account in found]
+    return {"bills": rows, "owed": money(sum(account.balance for account in found))}
 
 
 def supplier_table(found: Sequence[Supplier]) -> Table:
@@ -38,15 +78,6 @@ def supplier_table(found: Sequence[Supplier]) -> Table:
     columns = (NUMBER, Column("supplier"), Column("account"), Column("phone"), Column("mail"), Column("note"))
     rows = [(str(each.number), each.name, each.account, each.phone, each.email, each.note) for each in found]
     return Table("Suppliers", columns, rows, "none yet.")
-
-
-def card_data(card: SupplierCard) -> dict[str, Json]:
-    """Give a supplier with the open bills as JSON."""
-    return {
-        **supplier_data(card.supplier),
-        "owed": money(card.owed),
-        "open_bills": [_listed(account) for account in card.open_bills],
-    }
 
 
 def card_blocks(card: SupplierCard, today: date) -> tuple[Block, ...]:
@@ -61,51 +92,6 @@ def card_blocks(card: SupplierCard, today: date) -> tuple[Block, ...]:
         ("owed", write_amount(card.owed)),
     )
     return Fields(f"Supplier {supplier.number}", rows), bills_table(card.open_bills, today)
-
-
-def bill_data(account: BillAccount, file: str) -> dict[str, Json]:
-    """Give a bill with all that happened to it as JSON."""
-    return {
-        **_listed(account),
-        "note": account.bill.note,
-        "file": file or None,
-        "lines": [_line_data(line) for line in account.bill.lines],
-        "payments": [
-            {
-                "number": each.number,
-                "day": day(each.day),
-                "amount": money(each.amount),
-                "method": each.method.value,
-                "reference": each.reference,
-            }
-            for each in account.payments
-        ],
-        "sent_back": [
-            {
-                "movement": each.movement_number,
-                "day": day(each.day),
-                "code": each.item_code,
-                "quantity": each.quantity,
-                "cost": money(each.cost),
-                "credit": money(each.credit),
-                "reason": each.reason,
-            }
-            for each in account.credits
-        ],
-    }
-
-
-def plan_data(plan: BillPlan) -> dict[str, Json]:
-    """Give a bill that is not stored as JSON, with what is odd about it."""
-    from shopledger.cli.views.lenses import finding_data
-
-    return {**bill_data(plan.account, ""), "findings": finding_data(plan.findings)}
-
-
-def bills_data(found: Sequence[BillAccount], today: date) -> dict[str, Json]:
-    """Give a list of bills as JSON."""
-    rows: list[Json] = [{**_listed(account), "overdue": overdue(account, today)} for account in found]
-    return {"bills": rows, "owed": money(sum(account.balance for account in found))}
 
 
 def bills_table(found: Sequence[BillAccount], today: date) -> Table:
@@ -174,38 +160,6 @@ def overdue(account: BillAccount, today: date) -> bool:
     """Tell whether a bill should have been paid."""
     due = account.bill.due_on
     return account.balance > 0 and due is not None and due < today
-
-
-def _listed(account: BillAccount) -> dict[str, Json]:
-    bill = account.bill
-    return {
-        "number": bill.number,
-        "supplier": {"number": bill.supplier_number or None, "name": account.supplier},
-        "invoice": bill.invoice,
-        "day": day(bill.day),
-        "due": day(bill.due_on) or None,
-        "total": money(bill.total),
-        "paid": money(account.paid),
-        "credited": money(account.credited),
-        "balance": money(account.balance),
-        "taken_back": {"day": day(account.taken_back), "reason": account.why_taken_back}
-        if account.taken_back
-        else None,
-    }
-
-
-def _line_data(line: BillLine) -> dict[str, Json]:
-    return {
-        "kind": line.kind.value,
-        "description": line.description,
-        "item_kind": line.item_kind.value if line.item_kind else None,
-        "code": line.item_code,
-        "quantity": line.quantity,
-        "job": line.job_number,
-        "category": line.category.value if line.category else None,
-        "amount": money(line.amount),
-        "landed": money(line.landed),
-    }
 
 
 def _mark(account: BillAccount, today: date) -> str:

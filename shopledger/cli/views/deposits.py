@@ -6,8 +6,10 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Column, Fields, Json, Table
-from shopledger.cli.views.figures import day, money
+from shopledger.cli.views.figures import Outside, day, money
 from shopledger.ledger.books.deposits import Deposit, DepositAccount
+from shopledger.ledger.books.journal import Entry, Posting
+from shopledger.ledger.canonical import Shape
 from shopledger.money.amount import write_amount
 
 if TYPE_CHECKING:
@@ -15,31 +17,45 @@ if TYPE_CHECKING:
     from shopledger.desk.books.taking_back import TakingBackPlan
 
 
+OUT = Outside(
+    {
+        Deposit: Shape(first=("number",), left_out={"customer_number", "note", "gives_back"}),
+        Entry: Shape(keys=("reverses", "memo", "postings")),
+        Posting: Shape(made={"account": lambda posting: posting.account.title}),
+    }
+)
+
+
 def deposit_data(card: DepositCard) -> dict[str, Json]:
     """Give a deposit with what became of it as JSON."""
     account = card.account
-    uses: list[Json] = [
-        {
-            "order": use.order_number,
-            "payment": use.payment_number,
-            "day": day(use.day),
-            "amount": money(use.amount),
-            "put_back_on": day(use.put_back_on) or None,
-        }
-        for use in account.uses
-    ]
     back: list[Json] = [
-        {**_money_data(each.deposit), "taken_back_on": day(each.taken_back_on) or None} for each in account.given_back
+        {**OUT.of(each.deposit), "taken_back_on": day(each.taken_back_on) or None} for each in account.given_back
     ]
     return {
-        **_money_data(account.deposit),
+        **OUT.of(account.deposit),
         "customer": account.deposit.customer_number,
         "customer_name": card.customer.name,
         "note": account.deposit.note,
-        "used": uses,
+        "used": [{**OUT.of(use)} for use in account.uses],
         "given_back": back,
         "left": money(account.left),
         "taken_back_on": day(account.taken_back_on) or None,
+    }
+
+
+def handed_data(handed: Deposit) -> dict[str, Json]:
+    """Give what would be handed back as JSON."""
+    return {**OUT.of(handed), "gives_back": handed.gives_back}
+
+
+def voided_data(plan: TakingBackPlan) -> dict[str, Json]:
+    """Give the voiding of a document as JSON, with what its entries move."""
+    return {
+        "document": str(plan.taken.document),
+        "day": day(plan.taken.day),
+        "reason": plan.taken.reason,
+        "entries": OUT.all(plan.entries),
     }
 
 
@@ -99,31 +115,8 @@ def handed_fields(handed: Deposit) -> Fields:
     return Fields("Given back", rows)
 
 
-def handed_data(handed: Deposit) -> dict[str, Json]:
-    """Give what would be handed back as JSON."""
-    return {**_money_data(handed), "gives_back": handed.gives_back}
-
-
-def taking_back_data(plan: TakingBackPlan) -> dict[str, Json]:
-    """Give the taking back of a document as JSON, with what its entries move."""
-    entries: list[Json] = [
-        {
-            "reverses": entry.reverses,
-            "memo": entry.memo,
-            "postings": [{"account": each.account.title, "amount": money(each.amount)} for each in entry.postings],
-        }
-        for entry in plan.entries
-    ]
-    return {
-        "document": str(plan.taken.document),
-        "day": day(plan.taken.day),
-        "reason": plan.taken.reason,
-        "entries": entries,
-    }
-
-
-def taking_back_blocks(plan: TakingBackPlan) -> tuple[Fields, Table]:
-    """Give the taking back of a document for reading."""
+def voided_blocks(plan: TakingBackPlan) -> tuple[Fields, Table]:
+    """Give the voiding of a document for reading."""
     head = (("document", str(plan.taken.document)), ("day", day(plan.taken.day)), ("reason", plan.taken.reason))
     columns = (
         Column("of entry", right=True),
@@ -158,13 +151,3 @@ def _events(account: DepositAccount) -> Iterator[tuple[str, str, str]]:
         )
         if each.taken_back_on:
             yield day(each.taken_back_on), f"deposit {handed.number} taken back", write_amount(handed.amount)
-
-
-def _money_data(deposit: Deposit) -> dict[str, Json]:
-    return {
-        "number": deposit.number,
-        "day": day(deposit.day),
-        "amount": money(deposit.amount),
-        "method": deposit.method.value,
-        "reference": deposit.reference,
-    }

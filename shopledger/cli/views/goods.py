@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shopledger.cli.output import Column, Fields, Json, Table
-from shopledger.cli.views.figures import day, mm, money
+from shopledger.cli.views.figures import Outside, day, mm, money
+from shopledger.ledger.canonical import Shape
 from shopledger.ledger.catalogue import Accessory, Extra, Frame, Lens
 from shopledger.ledger.offers import Matches, Offer, OfferKind
 from shopledger.ledger.taxes import TaxRate
@@ -16,21 +17,33 @@ PRICE = Column("price", right=True)
 CODE = Column("code", whole=True)
 
 
-def frame_data(frame: Frame, on_hand: int) -> dict[str, Json]:
-    """Give a frame as JSON."""
-    return {
-        "code": frame.code,
-        "maker": frame.maker,
-        "model": frame.model,
-        "colour": frame.colour,
-        "eye_size": frame.eye_size,
-        "bridge": frame.bridge,
-        "temple": frame.temple,
-        "price": money(frame.price),
-        "cost": money(frame.cost),
-        "on_hand": on_hand,
-        "owned_by": frame.owned_by,
+OUT = Outside(
+    {
+        Frame: Shape(left_out={"number", "owned_by"}),
+        Lens: Shape(left_out={"number"}),
+        Extra: Shape(left_out={"number"}),
+        Accessory: Shape(left_out={"number"}),
+        Offer: Shape(
+            first=("code", "name", "kind", "needs"),
+            left_out={"number"},
+            made={
+                "percent": lambda offer: write_rate(offer.percent) if offer.kind is OfferKind.PERCENT else None,
+                "price": lambda offer: money(offer.price) if offer.kind is OfferKind.PACKAGE else None,
+            },
+        ),
+        TaxRate: Shape(renamed={"valid_from": "from"}),
     }
+)
+
+
+def frame_data(frame: Frame, on_hand: int) -> dict[str, Json]:
+    """Give a frame as JSON, with how many are on hand."""
+    return {**OUT.of(frame), "on_hand": on_hand, "owned_by": frame.owned_by}
+
+
+def accessory_data(accessory: Accessory, on_hand: int) -> dict[str, Json]:
+    """Give an accessory as JSON, with how many are on hand."""
+    return {**OUT.of(accessory), "on_hand": on_hand}
 
 
 def frame_table(frames: Sequence[tuple[Frame, int]]) -> Table:
@@ -63,29 +76,6 @@ def frame_fields(frame: Frame, on_hand: int) -> Fields:
     return Fields(f"{frame.maker} {frame.model}, {frame.colour}", rows)
 
 
-def lens_data(lens: Lens) -> dict[str, Json]:
-    """Give a lens as JSON."""
-    return {
-        "code": lens.code,
-        "name": lens.name,
-        "design": lens.design.value,
-        "material": lens.material,
-        "material_class": lens.material_class.value,
-        "index": lens.index,
-        "abbe": lens.abbe,
-        "density": lens.density,
-        "price": money(lens.price),
-        "cost": money(lens.cost),
-        "corridor": lens.corridor,
-        "min_fitting_height": lens.min_fitting_height,
-        "blank_diameters": list(lens.blank_diameters),
-        "min_centre": lens.min_centre,
-        "min_edge": lens.min_edge,
-        "design_part": money(lens.design_part),
-        "material_part": money(lens.material_part),
-    }
-
-
 def lens_table(lenses: Sequence[Lens]) -> Table:
     """Give lenses for reading."""
     columns = (CODE, Column("lens"), Column("design"), Column("material"), PRICE)
@@ -115,35 +105,10 @@ def lens_fields(lens: Lens) -> Fields:
     return Fields(lens.name, rows)
 
 
-def extra_data(extra: Extra) -> dict[str, Json]:
-    """Give an extra as JSON."""
-    return {
-        "code": extra.code,
-        "name": extra.name,
-        "kind": extra.kind.value,
-        "price": money(extra.price),
-        "cost": money(extra.cost),
-    }
-
-
 def extra_table(extras: Sequence[Extra]) -> Table:
     """Give extras for reading."""
     rows = [(each.code, each.name, each.kind.value, write_amount(each.price)) for each in extras]
     return Table("Extras, price for a pair", (CODE, Column("extra"), Column("kind"), PRICE), rows, "none yet.")
-
-
-def accessory_data(accessory: Accessory, on_hand: int) -> dict[str, Json]:
-    """Give an accessory as JSON."""
-    return {
-        "code": accessory.code,
-        "name": accessory.name,
-        "price": money(accessory.price),
-        "cost": money(accessory.cost),
-        "tax_category": accessory.tax_category.value,
-        "reimbursement": accessory.reimbursement.value,
-        "claim_code": accessory.claim_code,
-        "on_hand": on_hand,
-    }
 
 
 def accessory_table(accessories: Sequence[tuple[Accessory, int]]) -> Table:
@@ -154,24 +119,6 @@ def accessory_table(accessories: Sequence[tuple[Accessory, int]]) -> Table:
         for each, count in accessories
     ]
     return Table("Accessories", columns, rows, "none yet.")
-
-
-def offer_data(offer: Offer) -> dict[str, Json]:
-    """Give an offer as JSON."""
-    return {
-        "code": offer.code,
-        "name": offer.name,
-        "kind": offer.kind.value,
-        "needs": [_matches(match) for match in offer.needs],
-        "reduces": [_matches(match) for match in offer.reduces],
-        "percent": write_rate(offer.percent) if offer.kind is OfferKind.PERCENT else None,
-        "price": money(offer.price) if offer.kind is OfferKind.PACKAGE else None,
-        "sharing": offer.sharing.value,
-        "automatic": offer.automatic,
-        "from_pair": offer.from_pair,
-        "starts": day(offer.starts) or None,
-        "ends": day(offer.ends) or None,
-    }
 
 
 def offer_table(offers: Sequence[Offer]) -> Table:
@@ -210,18 +157,6 @@ def offer_words(offer: Offer) -> str:
     return f"{write_amount(offer.price)} together"
 
 
-def tax_data(rate: TaxRate) -> dict[str, Json]:
-    """Give a tax rate as JSON."""
-    return {
-        "state": rate.state,
-        "category": rate.category.value,
-        "rate": write_rate(rate.rate),
-        "from": day(rate.valid_from),
-        "imposed_on": rate.imposed_on.value,
-        "exempt_reason": rate.exempt_reason,
-    }
-
-
 def tax_table(rates: Sequence[TaxRate]) -> Table:
     """Give tax rates for reading."""
     rows = [
@@ -244,14 +179,6 @@ def _size(frame: Frame) -> str:
 
 def _with_mm(length: float | None) -> str:
     return "" if length is None else f"{length:g} mm"
-
-
-def _matches(match: Matches) -> dict[str, Json]:
-    return {
-        "kind": match.kind.value,
-        "design": match.design.value if match.design else None,
-        "code": match.code,
-    }
 
 
 def _match_words(match: Matches) -> str:

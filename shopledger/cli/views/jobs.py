@@ -6,14 +6,13 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Column, Fields, Json, Table
-from shopledger.cli.views.figures import day, mm, toward
+from shopledger.cli.views.figures import Outside, day, mm, toward
+from shopledger.ledger.canonical import Shape
+from shopledger.ledger.papers.job_sheet import EyeJob, JobSheet
 
 if TYPE_CHECKING:
-    from datetime import date
-
     from shopledger.desk.job_sheets import JobCard
     from shopledger.desk.jobs import BoardRow
-    from shopledger.ledger.papers.job_sheet import EyeJob, JobSheet
     from shopledger.ledger.stages import JobFacts
 
 _FIGURES = (
@@ -27,6 +26,25 @@ _FIGURES = (
     "blank needed, mm",
     "blank, mm",
     "edge, mm",
+)
+
+
+_SHEET = ("material", "use", "extras", "note", "cutting", "trace", "right", "left", "stops", "asks")
+"""What the sheet for the bench says of a job, beside what the board says of it."""
+
+OUT = Outside(
+    {
+        EyeJob: Shape(
+            first=("power", "add", "prism", "pd", "near", "height", "height_above_minimum"),
+            last=("to_spare", "edge", "centre_thickness"),
+            renamed={"near": "pd_for_near"},
+            made={"height_above_minimum": lambda _eye: None},
+        ),
+        JobSheet: Shape(
+            keys=("frame", "lens", *_SHEET),
+            renamed={"frame": "frame_name", "lens": "lens_name"},
+        ),
+    }
 )
 
 
@@ -44,16 +62,22 @@ def board_data(row: BoardRow) -> dict[str, Json]:
         "command": row.standing.command,
         "ordered_on": day(facts.ordered_on),
         "lens_order": facts.lens_order,
-        "lenses_ordered_on": _maybe(facts.lenses_ordered_on),
-        "lenses_expected_on": _maybe(facts.lenses_expected_on),
-        "lenses_arrived_on": _maybe(facts.lenses_arrived_on),
+        "lenses_ordered_on": day(facts.lenses_ordered_on) or None,
+        "lenses_expected_on": day(facts.lenses_expected_on) or None,
+        "lenses_arrived_on": day(facts.lenses_arrived_on) or None,
         "days": row.days,
         "overdue": row.overdue,
     }
 
 
-def _maybe(known: date | None) -> str | None:
-    return day(known) if known else None
+def card_data(card: JobCard) -> dict[str, Json]:
+    """Give one job as JSON."""
+    sheet = card.sheet
+    eyes = {
+        name: {**OUT.of(eye), "height_above_minimum": eye.above(sheet.minimum_height)}
+        for name, eye in (("right", sheet.right), ("left", sheet.left))
+    }
+    return {**board_data(card.row), "wearer": card.wearer, "initials": card.row.initials, **OUT.of(sheet), **eyes}
 
 
 def board_table(rows: Sequence[BoardRow]) -> Table:
@@ -84,28 +108,6 @@ def _board_row(row: BoardRow) -> tuple[str, ...]:
         row.standing.next_step,
         str(row.days),
     )
-
-
-def card_data(card: JobCard) -> dict[str, Json]:
-    """Give one job as JSON."""
-    sheet = card.sheet
-    return {
-        **board_data(card.row),
-        "wearer": card.wearer,
-        "initials": card.row.initials,
-        "frame_name": sheet.frame,
-        "lens_name": sheet.lens,
-        "material": sheet.material,
-        "use": sheet.use,
-        "extras": list(sheet.extras),
-        "note": sheet.note,
-        "cutting": sheet.cutting,
-        "trace": sheet.trace,
-        "right": _eye_data(sheet.right, sheet),
-        "left": _eye_data(sheet.left, sheet),
-        "stops": list(sheet.stops),
-        "asks": list(sheet.asks),
-    }
 
 
 def card_blocks(card: JobCard) -> tuple[Fields, Table, Fields]:
@@ -151,22 +153,3 @@ def _figures(eye: EyeJob) -> tuple[str, ...]:
     blank = mm(eye.blank) or ("none" if needed else "")
     pd = f"{mm(eye.pd)} near" if eye.near else mm(eye.pd)
     return (eye.power, eye.add, eye.prism, pd, mm(eye.height), across, up, needed, blank, edge)
-
-
-def _eye_data(eye: EyeJob, sheet: JobSheet) -> dict[str, Json]:
-    return {
-        "power": eye.power,
-        "add": eye.add,
-        "prism": eye.prism,
-        "pd": eye.pd,
-        "pd_for_near": eye.near,
-        "height": eye.height,
-        "height_above_minimum": eye.above(sheet.minimum_height),
-        "decentration_in": eye.decentration_in,
-        "offset_up": eye.offset_up,
-        "blank_needed": eye.blank_needed,
-        "blank": eye.blank,
-        "to_spare": eye.to_spare,
-        "edge": None if eye.edge is None else list(eye.edge),
-        "centre_thickness": eye.centre_thickness,
-    }

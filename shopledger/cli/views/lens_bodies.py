@@ -6,13 +6,15 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Final
 
 from shopledger.cli.output import Column, Fields, Json, Table
-from shopledger.cli.views.figures import toward
+from shopledger.cli.views.figures import Outside, rounded, toward
+from shopledger.ledger.canonical import Shape
+from shopledger.optics.body import LensBody
 from shopledger.optics.notation import write_power
 from shopledger.optics.sides import Side
 
 if TYPE_CHECKING:
-    from shopledger.cli.optics_shape import Shape
-    from shopledger.optics.body import Centre, LensBody
+    from shopledger.cli.optics_shape import PlacedShape
+    from shopledger.optics.body import Centre
     from shopledger.optics.comparison import MaterialRow
     from shopledger.optics.materials import Material
     from shopledger.optics.power import SphereCylinder
@@ -30,8 +32,31 @@ _WAYS: Final = (
 """The eighths of a right lens as seen from the front, counter-clockwise from 3 o'clock."""
 
 
+OUT = Outside(
+    {
+        LensBody: Shape(
+            keys=(
+                *("centre_thickness", "thickest_edge", "thickest_angle", "thinnest_edge", "thinnest_angle"),
+                *("volume", "weight"),
+            ),
+            made=rounded(
+                2,
+                "centre_thickness",
+                "thickest_angle",
+                "thinnest_angle",
+                "volume",
+                thickest_edge="thickest",
+                thinnest_edge="thinnest",
+                weight="weight_g",
+            ),
+        ),
+    }
+)
+"""A lens's figures in mm, degrees, cubic mm and grams."""
+
+
 def thickness_data(
-    power: SphereCylinder, shape: Shape, centre: Centre, material: Material, base_curve: float, body: LensBody
+    power: SphereCylinder, shape: PlacedShape, centre: Centre, material: Material, base_curve: float, body: LensBody
 ) -> dict[str, Json]:
     """Give one lens as JSON."""
     return {
@@ -39,12 +64,33 @@ def thickness_data(
         "material": material.name,
         "index": material.index,
         "base_curve": round(base_curve, 2),
-        **_body_data(body),
+        **OUT.of(body),
+    }
+
+
+def comparison_data(
+    power: SphereCylinder, shape: PlacedShape, centre: Centre, rows: Sequence[MaterialRow]
+) -> dict[str, Json]:
+    """Give materials side by side as JSON; a lens that cannot be made has the reason in `refused`."""
+    materials: list[Json] = [
+        {
+            "material": row.material.name,
+            "index": row.material.index,
+            "abbe": row.material.abbe,
+            "refused": row.refused,
+            **(OUT.of(row.body) if row.body else dict.fromkeys(OUT.shapes[LensBody].keys)),
+        }
+        for row in rows
+    ]
+    return {
+        **_placed_data(power, shape, centre),
+        "base_curve": round(rows[0].base_curve, 2),
+        "materials": materials,
     }
 
 
 def thickness_fields(
-    power: SphereCylinder, shape: Shape, centre: Centre, material: Material, base_curve: float, body: LensBody
+    power: SphereCylinder, shape: PlacedShape, centre: Centre, material: Material, base_curve: float, body: LensBody
 ) -> Fields:
     """Give one lens for reading."""
     side = shape.trace.side
@@ -59,29 +105,8 @@ def thickness_fields(
     return Fields("", rows)
 
 
-def comparison_data(
-    power: SphereCylinder, shape: Shape, centre: Centre, rows: Sequence[MaterialRow]
-) -> dict[str, Json]:
-    """Give materials side by side as JSON; a lens that cannot be made has the reason in `refused`."""
-    materials: list[Json] = [
-        {
-            "material": row.material.name,
-            "index": row.material.index,
-            "abbe": row.material.abbe,
-            "refused": row.refused,
-            **(_body_data(row.body) if row.body else dict.fromkeys(_BODY)),
-        }
-        for row in rows
-    ]
-    return {
-        **_placed_data(power, shape, centre),
-        "base_curve": round(rows[0].base_curve, 2),
-        "materials": materials,
-    }
-
-
 def comparison_blocks(
-    power: SphereCylinder, shape: Shape, centre: Centre, rows: Sequence[MaterialRow]
+    power: SphereCylinder, shape: PlacedShape, centre: Centre, rows: Sequence[MaterialRow]
 ) -> tuple[Fields, Table, Fields]:
     """Give materials side by side for reading, and why some cannot be used."""
     head = Fields("", (*_placed_rows(power, shape, centre), ("front curve", f"{rows[0].base_curve:.2f} D")))
@@ -101,7 +126,7 @@ def _compared(rows: Iterable[MaterialRow]) -> Iterable[tuple[str, ...]]:
             yield (row.material.name, *(f"{length:.2f}" for length in lengths), f"{body.weight_g:.1f}", abbe)
 
 
-def _placed_data(power: SphereCylinder, shape: Shape, centre: Centre) -> dict[str, Json]:
+def _placed_data(power: SphereCylinder, shape: PlacedShape, centre: Centre) -> dict[str, Json]:
     inward, upward = centre
     return {
         "power": write_power(power),
@@ -112,37 +137,12 @@ def _placed_data(power: SphereCylinder, shape: Shape, centre: Centre) -> dict[st
     }
 
 
-def _placed_rows(power: SphereCylinder, shape: Shape, centre: Centre) -> tuple[tuple[str, str], ...]:
+def _placed_rows(power: SphereCylinder, shape: PlacedShape, centre: Centre) -> tuple[tuple[str, str], ...]:
     inward, upward = centre
     ways = [toward(inward, "inward", "outward")] if round(inward, 1) else []
     ways += [toward(upward, "up", "down")] if round(upward, 1) else []
     where = f"{', '.join(ways)} from the boxed centre" if ways else "in the boxed centre"
     return (("power", write_power(power)), ("shape", shape.words), ("optical centre", where))
-
-
-_BODY: Final = (
-    "centre_thickness",
-    "thickest_edge",
-    "thickest_angle",
-    "thinnest_edge",
-    "thinnest_angle",
-    "volume",
-    "weight",
-)
-"""The names of a lens's figures in JSON: mm, degrees, cubic mm and grams."""
-
-
-def _body_data(body: LensBody) -> dict[str, Json]:
-    figures = (
-        body.centre_thickness,
-        body.thickest,
-        body.thickest_angle,
-        body.thinnest,
-        body.thinnest_angle,
-        body.volume,
-        body.weight_g,
-    )
-    return {name: round(figure, 2) for name, figure in zip(_BODY, figures, strict=True)}
 
 
 def _edge_rows(body: LensBody, side: Side) -> tuple[tuple[str, str], ...]:

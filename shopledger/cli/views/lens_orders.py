@@ -5,42 +5,66 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Column, Fields, Json, Table
-from shopledger.cli.views.figures import day, mm
+from shopledger.cli.views.figures import Outside, day, mm
+from shopledger.ledger.canonical import Shape
+from shopledger.ledger.papers.lens_order import LensOrderContent, LensToMake
 
 if TYPE_CHECKING:
     from shopledger.desk.lens_ordering import LensesArrived, SentLensOrder
-    from shopledger.ledger.papers.lens_order import LensOrderContent, LensToMake
 
 _FIGURES = ("power", "add", "prism", "PD, mm", "near PD, mm", "height, mm", "diameter, mm", "covers from, mm")
 
 
+OUT = Outside(
+    {
+        LensOrderContent: Shape(
+            keys=(
+                *(
+                    "lens_order",
+                    "follows",
+                    "reason",
+                    "job_number",
+                    "day",
+                    "expected_on",
+                    "supplier",
+                    "initials",
+                    "lens",
+                ),
+                *("design", "material", "index", "extras", "use", "edging", "base_curve", "frame", "dbl", "trace"),
+                *("right", "left", "note"),
+            ),
+            made={
+                "lens_order": lambda content: content.number or None,
+                "expected_on": lambda content: content.expected_on or None,
+            },
+        ),
+        LensToMake: Shape(
+            keys=(
+                *("asked", "power", "add_written", "prism", "pd", "near_pd", "height", "blank", "blank_needed"),
+                *("a", "b", "ed"),
+            ),
+            renamed={"asked": "ordered", "add_written": "add"},
+        ),
+    }
+)
+
+
 def sent_data(sent: SentLensOrder) -> dict[str, Json]:
     """Give a lens order as JSON, without the shape; a dry run has no number and no files."""
-    content = sent.content
+    return {**OUT.of(sent.content), "files": [str(file) for file in sent.files]}
+
+
+def arrived_data(arrived: LensesArrived) -> dict[str, Json]:
+    """Give the arrival of lenses as JSON."""
+    order, arrival = arrived.order, arrived.arrival
     return {
-        "lens_order": content.number or None,
-        "follows": content.follows,
-        "reason": content.reason,
-        "job": content.job_number,
-        "day": content.day,
-        "expected_on": content.expected_on or None,
-        "supplier": content.supplier,
-        "initials": content.initials,
-        "lens": content.lens,
-        "design": content.design,
-        "material": content.material,
-        "index": content.index,
-        "extras": list(content.extras),
-        "use": content.use,
-        "edging": content.edging,
-        "base_curve": content.base_curve,
-        "frame": content.frame,
-        "dbl": content.dbl,
-        "trace": content.trace,
-        "right": _lens_data(content.right),
-        "left": _lens_data(content.left),
-        "note": content.note,
-        "files": [str(file) for file in sent.files],
+        "job": order.job_number,
+        "lens_order": order.number,
+        "supplier": arrived.supplier,
+        "ordered_on": day(order.day),
+        "expected_on": day(order.expected_on) or None,
+        "arrived_on": day(arrival.day),
+        "note": arrival.note,
     }
 
 
@@ -65,22 +89,8 @@ def sent_blocks(sent: SentLensOrder) -> tuple[Fields, Table, Fields]:
     columns = (Column(""), Column(_heading("right", content.right)), Column(_heading("left", content.left)))
     both = zip(_FIGURES, _lens_row(content.right), _lens_row(content.left), strict=True)
     rows = [row for row in both if any(row[1:])]
-    files = tuple(("file" if at == 0 else "sheet", str(file)) for at, file in enumerate(sent.files))
+    files = tuple(("file" if at == 0 else "sheet", file) for at, file in enumerate(sent.files))
     return Fields(title, head), Table("", columns, rows), Fields("", files)
-
-
-def arrived_data(arrived: LensesArrived) -> dict[str, Json]:
-    """Give the arrival of lenses as JSON."""
-    order, arrival = arrived.order, arrived.arrival
-    return {
-        "job": order.job_number,
-        "lens_order": order.number,
-        "supplier": arrived.supplier,
-        "ordered_on": day(order.day),
-        "expected_on": day(order.expected_on) if order.expected_on else None,
-        "arrived_on": day(arrival.day),
-        "note": arrival.note,
-    }
 
 
 def arrived_fields(arrived: LensesArrived) -> Fields:
@@ -103,23 +113,6 @@ def _again(content: LensOrderContent) -> str:
 
 def _heading(side: str, lens: LensToMake) -> str:
     return side if lens.asked else f"{side}, not ordered"
-
-
-def _lens_data(lens: LensToMake) -> dict[str, Json]:
-    return {
-        "ordered": lens.asked,
-        "power": lens.power,
-        "add": lens.add_written,
-        "prism": lens.prism,
-        "pd": lens.pd,
-        "near_pd": lens.near_pd,
-        "height": lens.height,
-        "blank": lens.blank,
-        "blank_needed": lens.blank_needed,
-        "a": lens.a,
-        "b": lens.b,
-        "ed": lens.ed,
-    }
 
 
 def _lens_row(lens: LensToMake) -> tuple[str, ...]:

@@ -2,40 +2,73 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Column, Fields, Json, Table
-from shopledger.cli.views.figures import day, mm
+from shopledger.cli.views.figures import Outside, day, mm, rounded
+from shopledger.ledger.canonical import Shape
 from shopledger.ledger.diagnosis import DIAGNOSES
 from shopledger.ledger.prescription import WrittenPrescription
+from shopledger.optics.boxing import Boxed
 from shopledger.optics.findings import Finding
-from shopledger.optics.measurements import Measurements
+from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.notation import write_dioptres, write_eye, write_power, write_prism
 from shopledger.optics.prescription import EyePrescription, Prescription
 from shopledger.optics.sides import Side
 
 if TYPE_CHECKING:
     from shopledger.desk.tracing import TraceKept
-    from shopledger.optics.boxing import Boxed
 
 
-def eye_data(eye: EyePrescription) -> dict[str, Json]:
-    """Give one eye as JSON: as written, and its numbers."""
-    return {
-        "written": write_eye(eye),
-        "sphere": eye.power.sphere,
-        "cylinder": eye.power.cylinder,
-        "axis": eye.power.axis,
-        "add": eye.add,
-        "prism": [{"amount": each.amount, "base": each.base.value} for each in eye.prism],
-        "balance": eye.balance,
+def _eye_of(side: Side) -> Callable[[WrittenPrescription], EyePrescription]:
+    return lambda written: written.powers.eye(side)
+
+
+OUT = Outside(
+    {
+        EyePrescription: Shape(
+            first=("written", "sphere", "cylinder", "axis"),
+            left_out={"power"},
+            made={
+                "written": write_eye,
+                "sphere": lambda eye: eye.power.sphere,
+                "cylinder": lambda eye: eye.power.cylinder,
+                "axis": lambda eye: eye.power.axis,
+            },
+        ),
+        WrittenPrescription: Shape(
+            first=("number",),
+            left_out={"powers"},
+            made={side.value: _eye_of(side) for side in Side},
+        ),
+        EyeMeasurements: Shape(renamed={"mono_pd": "pd", "fitting_height": "height"}),
+        Measurements: Shape(first=("pd_given", "pd"), renamed={"pd_given": "given"}),
+        Boxed: Shape(keys=("a", "b", "ed", "circumference"), made=rounded(2, "a", "b", "ed", "circumference")),
     }
+)
 
 
-def powers_data(powers: Prescription) -> dict[str, Json]:
-    """Give both eyes as JSON."""
-    return {side.value: eye_data(powers.eye(side)) for side in Side}
+def finding_data(findings: Iterable[Finding]) -> list[Json]:
+    """Give findings as JSON."""
+    return OUT.all(findings)
+
+
+def trace_data(kept: TraceKept) -> dict[str, Json]:
+    """Give a frame's trace as JSON: where it came from, its figures, the findings."""
+    origin, shape = kept.stored.origin, kept.stored.shape
+    return {
+        "number": kept.stored.number,
+        "frame": kept.stored.frame_code,
+        "file": origin.file_name,
+        "sha256": origin.file_sha256,
+        "traced_on": day(origin.traced_on),
+        "device": origin.device,
+        "dbl": shape.dbl,
+        "right": {**OUT.of(kept.right), "points": shape.right.count},
+        "left": {**OUT.of(kept.left), "points": shape.left.count},
+        "findings": finding_data(kept.findings),
+    }
 
 
 def powers_table(powers: Prescription, title: str = "") -> Table:
@@ -49,21 +82,6 @@ def powers_table(powers: Prescription, title: str = "") -> Table:
         Column("prism"),
     )
     return Table(title, columns, [_eye_row(side, powers.eye(side)) for side in Side])
-
-
-def written_data(written: WrittenPrescription) -> dict[str, Json]:
-    """Give a recorded prescription as JSON."""
-    return {
-        "number": written.number,
-        "wearer": written.wearer_number,
-        "prescriber": written.prescriber_number,
-        "written_on": day(written.written_on),
-        "expires_on": day(written.expires_on) or None,
-        "intermediate": written.intermediate,
-        "document": written.document,
-        "diagnoses": list(written.diagnoses),
-        **powers_data(written.powers),
-    }
 
 
 def written_blocks(written: WrittenPrescription, wearer: str, prescriber: str) -> tuple[Fields, Table]:
@@ -81,40 +99,11 @@ def written_blocks(written: WrittenPrescription, wearer: str, prescriber: str) -
     return Fields(title, rows), powers_table(written.powers)
 
 
-def finding_data(findings: Iterable[Finding]) -> list[Json]:
-    """Give findings as JSON."""
-    return [
-        {
-            "severity": finding.severity.value,
-            "code": finding.code,
-            "field": finding.field,
-            "value": finding.value,
-            "limit": finding.limit,
-            "source": finding.source,
-            "sentence": finding.sentence,
-        }
-        for finding in findings
-    ]
-
-
 def finding_table(findings: Sequence[Finding]) -> Table:
     """Give findings for reading."""
     columns = (Column("severity"), Column("code", whole=True), Column("what was found"))
     rows = [(finding.severity.value, finding.code, finding.sentence) for finding in findings]
     return Table("Findings", columns, rows, "nothing to ask about.")
-
-
-def measurements_data(measurements: Measurements) -> dict[str, Json]:
-    """Give measurements as JSON."""
-    eyes: dict[str, Json] = {
-        side.value: {
-            "pd": measurements.eye(side).mono_pd,
-            "near_pd": measurements.eye(side).near_pd,
-            "height": measurements.eye(side).fitting_height,
-        }
-        for side in Side
-    }
-    return {"given": measurements.pd_given, "pd": measurements.pd, **eyes}
 
 
 def measurements_words(measurements: Measurements) -> str:
@@ -126,23 +115,6 @@ def measurements_words(measurements: Measurements) -> str:
     if right.fitting_height is not None or left.fitting_height is not None:
         words.append(f"height {mm(right.fitting_height) or '-'} / {mm(left.fitting_height) or '-'} mm")
     return ", ".join(words)
-
-
-def trace_data(kept: TraceKept) -> dict[str, Json]:
-    """Give a frame's trace as JSON: where it came from, its figures, the findings."""
-    origin = kept.stored.origin
-    return {
-        "number": kept.stored.number,
-        "frame": kept.stored.frame_code,
-        "file": origin.file_name,
-        "sha256": origin.file_sha256,
-        "traced_on": day(origin.traced_on),
-        "device": origin.device,
-        "dbl": kept.stored.shape.dbl,
-        "right": _boxed_data(kept.right, kept.stored.shape.right.count),
-        "left": _boxed_data(kept.left, kept.stored.shape.left.count),
-        "findings": finding_data(kept.findings),
-    }
 
 
 def trace_blocks(kept: TraceKept) -> tuple[Fields, Table, Table]:
@@ -172,16 +144,6 @@ def _eye_row(side: Side, eye: EyePrescription) -> tuple[str, ...]:
     add = "" if eye.add is None else write_dioptres(eye.add)
     prism = ", ".join(map(write_prism, eye.prism))
     return (side.value, sphere, cylinder, axis, add, f"{prism} balance".strip() if eye.balance else prism)
-
-
-def _boxed_data(boxed: Boxed, count: int) -> dict[str, Json]:
-    return {
-        "a": round(boxed.a, 2),
-        "b": round(boxed.b, 2),
-        "ed": round(boxed.ed, 2),
-        "circumference": round(boxed.circumference, 2),
-        "points": count,
-    }
 
 
 def _boxed_row(lens: str, boxed: Boxed, count: int) -> tuple[str, ...]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shopledger.cli.output import Column, Fields, Json, Table
-from shopledger.cli.views.figures import money
+from shopledger.cli.views.figures import Outside, money
 from shopledger.ledger.books.margins import JobMargin, Margin, OrderMargin
+from shopledger.ledger.canonical import Shape
 from shopledger.money.amount import write_amount
 
 _FIGURES = (
@@ -18,12 +19,23 @@ _FIGURES = (
 )
 
 
+OUT = Outside(
+    {
+        Margin: Shape(
+            last=("amount", "per_cent"),
+            renamed={"amount": "margin"},
+            made={"per_cent": lambda margin: _tenths(margin.tenths) or None},
+        ),
+    }
+)
+
+
 def job_margin_data(job: JobMargin) -> dict[str, Json]:
     """Give a job's margin as JSON."""
     return {
         "job": job.job_number,
         "order": job.order_number,
-        **_margin_data(job.margin),
+        **OUT.of(job.margin),
         "scrapped": money(job.scrapped),
         "marks": list(job.marks),
     }
@@ -34,8 +46,8 @@ def order_margin_data(order: OrderMargin) -> dict[str, Json]:
     return {
         "order": order.order_number,
         "jobs": [job_margin_data(job) for job in order.jobs],
-        "other_goods": _margin_data(order.others),
-        "whole": _margin_data(order.whole),
+        "other_goods": OUT.of(order.others),
+        "whole": OUT.of(order.whole),
     }
 
 
@@ -68,16 +80,6 @@ def order_margin_table(order: OrderMargin) -> Table:
         rows.append(("other goods", *_cells(order.others), ""))
     rows.append(("all", *_cells(order.whole), ""))
     return Table(f"Margin of order {order.order_number}", (Column("for"), *_FIGURES, Column("note")), rows)
-
-
-def _margin_data(margin: Margin) -> dict[str, Json]:
-    return {
-        "net": money(margin.net),
-        "goods": money(margin.goods),
-        "lenses": money(margin.lenses),
-        "margin": money(margin.amount),
-        "per_cent": _tenths(margin.tenths) or None,
-    }
 
 
 def _cells(margin: Margin) -> tuple[str, ...]:

@@ -8,11 +8,12 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Column, Fields, Json, Table
-from shopledger.cli.views.figures import day, money
+from shopledger.cli.views.figures import Outside, day, money
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.money_moves import MoneyMove
 from shopledger.ledger.books.spending import Expense, ExpenseCategory
 from shopledger.ledger.books.taking_back import Listed, TakingBack
+from shopledger.ledger.canonical import Shape
 from shopledger.money.amount import Cents, write_amount
 
 if TYPE_CHECKING:
@@ -25,13 +26,56 @@ AMOUNT = Column("amount", right=True)
 DECIDES = "Which line is right, and what may be deducted, is your tax preparer's to decide."
 
 
-def expense_data(expense: Expense, kept: KeptFile | None = None, taken: TakingBack | None = None) -> dict[str, Json]:
-    """Give one expense as JSON, with its kept file and its taking back."""
-    return {
-        **_spent_data(expense),
-        "receipt": None if kept is None else {"name": kept.name, "size": kept.size, "sha256": kept.sha256},
-        "taken_back": taken_data(taken),
+OUT = Outside(
+    {
+        Expense: Shape(
+            first=("number", "day", "payee", "category", "schedule_c"),
+            left_out={"file_sha256"},
+            made={"schedule_c": lambda expense: expense.category.account.schedule_c},
+        ),
+        MoneyMove: Shape(first=("number",)),
+        TakingBack: Shape(left_out={"document"}),
     }
+)
+
+
+def expense_data(expense: Expense, kept: KeptFile | None = None, taken: TakingBack | None = None) -> dict[str, Json]:
+    """Give one expense as JSON, with its kept file and its voiding."""
+    return {
+        **OUT.of(expense),
+        "receipt": None if kept is None else {"name": kept.name, "size": kept.size, "sha256": kept.sha256},
+        "taken_back": None if taken is None else OUT.of(taken),
+    }
+
+
+def expenses_data(found: Sequence[Listed[Expense]]) -> dict[str, Json]:
+    """Give a list of expenses as JSON; what was voided counts below zero."""
+    rows: list[Json] = [
+        {
+            **OUT.of(each.what),
+            "day": day(each.day),
+            "amount": money(each.sign * each.what.amount),
+            "taken_back": each.taken_back,
+        }
+        for each in found
+    ]
+    sums: dict[str, Json] = {category.value: money(cents) for category, cents in _by_category(found)}
+    return {"expenses": rows, "categories": sums, "total": money(_total(found))}
+
+
+def moves_data(found: Sequence[Listed[MoneyMove]]) -> dict[str, Json]:
+    """Give a list of moves as JSON; what was voided counts below zero."""
+    rows: list[Json] = [
+        {
+            **OUT.of(each.what),
+            "day": day(each.day),
+            "amount": money(each.sign * each.what.amount),
+            "fee": money(each.sign * each.what.fee),
+            "taken_back": each.taken_back,
+        }
+        for each in found
+    ]
+    return {"money": rows}
 
 
 def expense_fields(expense: Expense, kept: KeptFile | None = None, taken: TakingBack | None = None) -> Fields:
@@ -49,21 +93,6 @@ def expense_fields(expense: Expense, kept: KeptFile | None = None, taken: Taking
         ("taken back", taken_words(taken)),
     )
     return Fields(title, rows)
-
-
-def expenses_data(found: Sequence[Listed[Expense]]) -> dict[str, Json]:
-    """Give a list of expenses as JSON; what was taken back counts below nought."""
-    rows: list[Json] = [
-        {
-            **_spent_data(each.what),
-            "day": day(each.day),
-            "amount": money(each.sign * each.what.amount),
-            "taken_back": each.taken_back,
-        }
-        for each in found
-    ]
-    sums: dict[str, Json] = {category.value: money(cents) for category, cents in _by_category(found)}
-    return {"expenses": rows, "categories": sums, "total": money(_total(found))}
 
 
 def expense_tables(found: Sequence[Listed[Expense]]) -> tuple[Table, ...]:
@@ -101,21 +130,6 @@ def categories_table() -> Table:
     return Table("Categories", (Column("category"), Column("Schedule C line", whole=True)), rows)
 
 
-def move_data(move: MoneyMove) -> dict[str, Json]:
-    """Give one move of money as JSON."""
-    return {
-        "number": move.number,
-        "day": day(move.day),
-        "kind": move.kind.value,
-        "till": move.till.value,
-        "amount": money(move.amount),
-        "fee": money(move.fee),
-        "state": move.state,
-        "reference": move.reference,
-        "note": move.note,
-    }
-
-
 def move_fields(move: MoneyMove) -> Fields:
     """Give one move of money for reading."""
     title = f"Money {move.number}" if move.number else "Money, not yet recorded"
@@ -129,21 +143,6 @@ def move_fields(move: MoneyMove) -> Fields:
         ("note", move.note),
     )
     return Fields(title, rows)
-
-
-def moves_data(found: Sequence[Listed[MoneyMove]]) -> dict[str, Json]:
-    """Give a list of moves as JSON; what was taken back counts below nought."""
-    rows: list[Json] = [
-        {
-            **move_data(each.what),
-            "day": day(each.day),
-            "amount": money(each.sign * each.what.amount),
-            "fee": money(each.sign * each.what.fee),
-            "taken_back": each.taken_back,
-        }
-        for each in found
-    ]
-    return {"money": rows}
 
 
 def moves_table(found: Sequence[Listed[MoneyMove]]) -> Table:
@@ -188,28 +187,9 @@ def balances_fields(found: Sequence[tuple[Account, Cents]], on: date | None) -> 
     return Fields(f"Money by the books{until}", here), Fields("Owed", owed)
 
 
-def taken_data(taken: TakingBack | None) -> Json:
-    """Give when and why something was taken back as JSON, or nothing."""
-    return None if taken is None else {"day": day(taken.day), "reason": taken.reason}
-
-
 def taken_words(taken: TakingBack | None) -> str:
     """Say when and why something was taken back; nothing if it was not."""
     return "" if taken is None else f"on {day(taken.day)}: {taken.reason}"
-
-
-def _spent_data(expense: Expense) -> dict[str, Json]:
-    return {
-        "number": expense.number,
-        "day": day(expense.day),
-        "payee": expense.payee,
-        "category": expense.category.value,
-        "schedule_c": expense.category.account.schedule_c,
-        "description": expense.description,
-        "amount": money(expense.amount),
-        "method": expense.method.value,
-        "reference": expense.reference,
-    }
 
 
 def _by_category(found: Sequence[Listed[Expense]]) -> list[tuple[ExpenseCategory, Cents]]:

@@ -6,88 +6,122 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Column, Fields, Json, Table
-from shopledger.cli.views.figures import day, money
-from shopledger.cli.views.lenses import measurements_data, powers_data
-from shopledger.ledger.orders import Charge, Order, OrderAccount, OrderLine, Pair, Refund
+from shopledger.cli.views.figures import Outside, day, money
+from shopledger.cli.views.lenses import OUT as LENSES
+from shopledger.ledger.canonical import Shape
+from shopledger.ledger.drafts import Draft
+from shopledger.ledger.orders import (
+    Cancellation,
+    Charge,
+    Order,
+    OrderAccount,
+    OrderLine,
+    Pair,
+    Payment,
+    Refund,
+    Shipment,
+)
 from shopledger.ledger.receipt import IssuedReceipt
 from shopledger.money.amount import write_amount
-from shopledger.money.rate import write_rate
 
 if TYPE_CHECKING:
     from shopledger.ledger.inspections import Omission
     from shopledger.ledger.orders import Draft
 
+_SUMS = ("list_total", "reduction_total", "net_total", "tax_total", "total")
 _MONEY = (Column("list", right=True), Column("off", right=True), Column("net", right=True), Column("tax", right=True))
+
+
+OUT = Outside(
+    {
+        Order: Shape(
+            first=("number", "customer_number", "day", "pairs", "lines", *_SUMS), left_out={"ship_to", "tax_rounding"}
+        ),
+        Pair: Shape(first=("position", "job_number")),
+        OrderLine: Shape(
+            first=(
+                *("kind", "item_code", "description", "quantity", "pair", "wearer_number", "list_price", "reduction"),
+                *(
+                    "net",
+                    "offer_code",
+                    "tax_category",
+                    "tax_rate",
+                    "tax",
+                    "tax_imposed_on",
+                    "tax_reason",
+                    "demo_lenses",
+                ),
+            ),
+            renamed={"list_price": "list"},
+        ),
+        Charge: Shape(
+            first=("description", "code", "modifier", "units"), renamed={"list_price": "list"}, left_out={"side"}
+        ),
+        Payment: Shape(left_out={"order_number", "deposit_number", "number"}),
+        Shipment: Shape(left_out={"order_number"}),
+        Cancellation: Shape(left_out={"order_number"}),
+        Refund: Shape(
+            first=("number",), last=("parts", "amount"), renamed={"parts": "lines"}, left_out={"order_number"}
+        ),
+        OrderAccount: Shape(
+            keys=(
+                *("payments", "paid", "refunds", "refunded", "balance"),
+                *("cancellation", "entered", "shipment"),
+            ),
+            renamed={"cancellation": "cancelled"},
+        ),
+        Draft: Shape(last=("body",), renamed={"order_number": "recorded_as", "body": "order_file"}),
+    },
+    LENSES,
+)
 
 
 def order_data(order: Order, customer: str = "") -> dict[str, Json]:
     """Give an order as JSON, with every charge as a claim counts it."""
-    return {
-        "number": order.number,
-        "customer": order.customer_number,
-        "customer_name": customer,
-        "day": day(order.day),
-        "pairs": [_pair_data(pair) for pair in order.pairs],
-        "lines": [_line_data(place, line) for place, line in enumerate(order.lines, start=1)],
-        "list_total": money(order.list_total),
-        "reduction_total": money(order.reduction_total),
-        "net_total": money(order.net_total),
-        "tax_total": money(order.tax_total),
-        "total": money(order.total),
-        "accepted": [{"code": each.code, "sentence": each.sentence} for each in order.accepted],
-        "note": order.note,
-        "tax_exempt": order.tax_exempt,
-    }
+    data = OUT.of(order)
+    lines: list[Json] = [{"line": place, **OUT.of(line)} for place, line in enumerate(order.lines, start=1)]
+    return {"number": data["number"], "customer": data["customer"], "customer_name": customer, **data, "lines": lines}
 
 
 def account_data(account: OrderAccount, customer: str = "") -> dict[str, Json]:
     """Give an order with what happened to it as JSON."""
-    shipped = account.shipment
+    return {**order_data(account.order, customer), **OUT.of(account)}
+
+
+def listed_data(account: OrderAccount, customer: str) -> dict[str, Json]:
+    """Give one row of a list of orders as JSON."""
+    order = account.order
     return {
-        **order_data(account.order, customer),
-        "payments": [
-            {
-                "day": day(payment.day),
-                "amount": money(payment.amount),
-                "method": payment.method.value,
-                "reference": payment.reference,
-            }
-            for payment in account.payments
-        ],
+        "number": order.number,
+        "day": day(order.day),
+        "customer": order.customer_number,
+        "customer_name": customer,
+        "total": money(order.total),
         "paid": money(account.paid),
-        "refunds": [refund_data(refund) for refund in account.refunds],
         "refunded": money(account.refunded),
         "balance": money(account.balance),
-        "cancelled": None
-        if account.cancellation is None
-        else {"day": day(account.cancellation.day), "reason": account.cancellation.reason},
-        "entered": None
-        if account.entered is None
-        else {"operator": account.entered.operator, "at": account.entered.at},
-        "shipment": None
-        if shipped is None
-        else {"day": day(shipped.day), "carrier": shipped.carrier, "tracking": shipped.tracking},
+        "shipped_on": day(account.shipment.day) if account.shipment else None,
+        "cancelled_on": day(account.cancellation.day) if account.cancellation else None,
     }
 
 
-def omissions_data(omitted: Sequence[Omission]) -> list[Json]:
-    """Give why jobs were shipped without a passed inspection as JSON."""
-    return [{"job": each.job_number, "reason": each.reason} for each in omitted]
-
-
-def refund_data(refund: Refund) -> dict[str, Json]:
-    """Give a refund as JSON, line by line."""
+def receipt_data(receipt: IssuedReceipt) -> dict[str, Json]:
+    """Give an issued receipt as JSON, without its frozen content."""
+    content = receipt.content
     return {
-        "number": refund.number,
-        "day": day(refund.day),
-        "method": refund.method.value,
-        "reference": refund.reference,
-        "reason": refund.reason,
-        "lines": [
-            {"line": part.line, "net": money(part.net), "tax": money(part.tax), "returned": part.returned}
-            for part in refund.parts
-        ],
-        "amount": money(refund.amount),
+        "number": receipt.number,
+        "order": receipt.order_number,
+        "wearer": content.wearer,
+        "issued_on": content.issued_on,
+        "total": money(content.total),
+        "paid": money(content.paid),
+        "refunded": money(content.refunded),
+        "balance": money(content.balance),
+        "prints": receipt.prints,
+        "replaced_by": receipt.replaced_by,
+        "replaced_because": receipt.replaced_because,
+        "claimed_on": day(receipt.claimed_on) if receipt.claimed_on else None,
+        "sha256": receipt.sha256,
     }
 
 
@@ -233,26 +267,6 @@ def _cancelled_words(account: OrderAccount) -> str:
     return f"on {day(account.cancellation.day)}: {account.cancellation.reason}"
 
 
-def receipt_data(receipt: IssuedReceipt) -> dict[str, Json]:
-    """Give an issued receipt as JSON, without its frozen content."""
-    content = receipt.content
-    return {
-        "number": receipt.number,
-        "order": receipt.order_number,
-        "wearer": content.wearer,
-        "issued_on": content.issued_on,
-        "total": money(content.total),
-        "paid": money(content.paid),
-        "refunded": money(content.refunded),
-        "balance": money(content.balance),
-        "prints": receipt.prints,
-        "replaced_by": receipt.replaced_by,
-        "replaced_because": receipt.replaced_because,
-        "claimed_on": day(receipt.claimed_on) if receipt.claimed_on else None,
-        "sha256": receipt.sha256,
-    }
-
-
 def receipt_table(receipts: Sequence[IssuedReceipt]) -> Table:
     """Give receipts for reading."""
     columns = (
@@ -279,18 +293,6 @@ def receipt_table(receipts: Sequence[IssuedReceipt]) -> Table:
     return Table("Receipts", columns, rows, "none yet.")
 
 
-def draft_data(draft: Draft) -> dict[str, Json]:
-    """Give a draft as JSON."""
-    return {
-        "number": draft.number,
-        "customer": draft.customer_number,
-        "day": day(draft.day),
-        "reason": draft.reason,
-        "recorded_as": draft.order_number,
-        "order_file": draft.body,
-    }
-
-
 def draft_table(drafts: Sequence[Draft]) -> Table:
     """Give drafts for reading."""
     columns = (
@@ -305,62 +307,6 @@ def draft_table(drafts: Sequence[Draft]) -> Table:
         for each in drafts
     ]
     return Table("Drafts", columns, rows, "none.")
-
-
-def _pair_data(pair: Pair) -> dict[str, Json]:
-    return {
-        "position": pair.position,
-        "job": pair.job_number,
-        "wearer": pair.wearer_number,
-        "frame": pair.frame_code,
-        "lens": pair.lens_code,
-        "use": pair.use.value,
-        "extras": list(pair.extras),
-        "prescription": pair.prescription_number,
-        "made": powers_data(pair.made) if pair.made else None,
-        "measurements": measurements_data(pair.measurements) if pair.measurements else None,
-        "note": pair.note,
-    }
-
-
-def _line_data(place: int, line: OrderLine) -> dict[str, Json]:
-    return {
-        "line": place,
-        "kind": line.kind.value,
-        "code": line.item_code,
-        "description": line.description,
-        "quantity": line.quantity,
-        "pair": line.pair,
-        "wearer": line.wearer_number,
-        "list": money(line.list_price),
-        "reduction": money(line.reduction),
-        "net": money(line.net),
-        "offer": line.offer_code,
-        "tax_category": line.tax_category.value,
-        "tax_rate": write_rate(line.tax_rate),
-        "tax": money(line.tax),
-        "tax_imposed_on": line.tax_imposed_on.value,
-        "tax_reason": line.tax_reason,
-        "demo_lenses": line.demo_lenses.value if line.demo_lenses else None,
-        "reimbursement": line.reimbursement.value,
-        "reimbursement_reason": line.reimbursement_reason,
-        "charges": [_charge_data(charge) for charge in line.charges],
-    }
-
-
-def _charge_data(charge: Charge) -> dict[str, Json]:
-    return {
-        "description": charge.description,
-        "code": charge.code,
-        "modifier": charge.modifier,
-        "units": charge.units,
-        "list": money(charge.list_price),
-        "reduction": money(charge.reduction),
-        "net": money(charge.net),
-        "note": charge.note,
-        "chosen": charge.chosen,
-        "release": charge.release,
-    }
 
 
 def _line_row(line: OrderLine) -> tuple[str, ...]:
@@ -420,20 +366,3 @@ def content_blocks(receipt: IssuedReceipt) -> tuple[Fields, Table, Fields]:
         ("ledger head", content.ledger_head),
     )
     return Fields(f"Receipt {receipt.number}", head), Table("", columns, rows), Fields("Sums", sums)
-
-
-def listed_data(account: OrderAccount, customer: str) -> dict[str, Json]:
-    """Give one row of a list of orders as JSON."""
-    order = account.order
-    return {
-        "number": order.number,
-        "day": day(order.day),
-        "customer": order.customer_number,
-        "customer_name": customer,
-        "total": money(order.total),
-        "paid": money(account.paid),
-        "refunded": money(account.refunded),
-        "balance": money(account.balance),
-        "shipped_on": day(account.shipment.day) if account.shipment else None,
-        "cancelled_on": day(account.cancellation.day) if account.cancellation else None,
-    }

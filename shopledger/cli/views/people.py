@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Column, Fields, Json, Table
-from shopledger.cli.views.figures import day, money
+from shopledger.cli.views.figures import Outside, day
+from shopledger.ledger.canonical import Shape
 from shopledger.ledger.parties import Address, Customer, Prescriber, Shop, Wearer
 from shopledger.money.amount import write_amount
 from shopledger.money.rate import write_rate
@@ -16,41 +17,31 @@ if TYPE_CHECKING:
     from shopledger.ledger.settings import Settings
 
 
-def address_data(address: Address) -> dict[str, Json]:
-    """Give an address as JSON."""
-    return {
-        "street": address.street,
-        "second_line": address.second_line,
-        "city": address.city,
-        "state": address.state,
-        "zip": address.postcode,
+OUT = Outside(
+    {
+        Address: Shape(first=("street", "second_line"), renamed={"postcode": "zip"}),
+        Shop: Shape(first=("name", "address", "phone", "email")),
+        Customer: Shape(first=("number",)),
+        Wearer: Shape(first=("number",)),
+        Prescriber: Shape(first=("number",)),
     }
+)
 
 
 def shop_data(shop: Shop, settings: Settings) -> dict[str, Json]:
     """Give the shop with its settings as JSON."""
-    return {
-        "name": shop.name,
-        "address": address_data(shop.address),
-        "phone": shop.phone,
-        "email": shop.email,
-        "ein": shop.ein,
-        "npi": shop.npi,
-        "receipt_wording": shop.receipt_wording,
-        "settings": {
-            "tax_rounding": settings.tax_rounding.value,
-            "progressive_share": write_rate(settings.progressive_share),
-            "screen_share": write_rate(settings.screen_share),
-            "blank_allowance": settings.blank_allowance,
-            "shipping_charge": money(settings.shipping_charge),
-            "paper": settings.paper,
-            "standard_bifocal": None if settings.standard_bifocal is None else money(settings.standard_bifocal),
-            "progressive_base": settings.progressive_base.value,
-            "standard_frame": None if settings.standard_frame is None else money(settings.standard_frame),
-            "accounting": settings.accounting.value,
-            "inventory_view": settings.inventory_view.value,
-        },
-    }
+    return {**OUT.of(shop), "settings": OUT.of(settings)}
+
+
+def card_data(card: CustomerCard) -> dict[str, Json]:
+    """Give a customer with wearers and newest prescriptions as JSON."""
+    from shopledger.cli.views.lenses import OUT as LENSES
+
+    wearers: list[Json] = [
+        {**OUT.of(wearer), "prescription": None if written is None else LENSES.of(written)}
+        for wearer, written in card.wearers
+    ]
+    return {**OUT.of(card.customer), "wearers": wearers}
 
 
 def shop_fields(shop: Shop, settings: Settings) -> tuple[Fields, Fields]:
@@ -79,37 +70,11 @@ def shop_fields(shop: Shop, settings: Settings) -> tuple[Fields, Fields]:
     return Fields(shop.name, profile), Fields("Settings", chosen)
 
 
-def customer_data(customer: Customer) -> dict[str, Json]:
-    """Give a customer as JSON."""
-    return {
-        "number": customer.number,
-        "name": customer.name,
-        "address": address_data(customer.address),
-        "phone": customer.phone,
-        "email": customer.email,
-        "printed_name": customer.printed_name,
-    }
-
-
 def customer_table(customers: Sequence[Customer]) -> Table:
     """Give customers for reading."""
     columns = (Column("no.", right=True), Column("name"), Column("city"), Column("state"), Column("phone", whole=True))
     rows = [(str(each.number), each.name, each.address.city, each.address.state, each.phone) for each in customers]
     return Table("Customers", columns, rows, "none found.")
-
-
-def wearer_data(wearer: Wearer) -> dict[str, Json]:
-    """Give a wearer as JSON."""
-    return {
-        "number": wearer.number,
-        "name": wearer.name,
-        "customer": wearer.customer_number,
-        "relationship": wearer.relationship.value,
-        "birth_date": day(wearer.birth_date) or None,
-        "member_id": wearer.member_id,
-        "printed_name": wearer.printed_name,
-        "claim_within_days": wearer.claim_within_days,
-    }
 
 
 def wearer_fields(wearer: Wearer) -> Fields:
@@ -126,32 +91,11 @@ def wearer_fields(wearer: Wearer) -> Fields:
     return Fields(wearer.name, rows)
 
 
-def prescriber_data(prescriber: Prescriber) -> dict[str, Json]:
-    """Give a prescriber as JSON."""
-    return {
-        "number": prescriber.number,
-        "name": prescriber.name,
-        "phone": prescriber.phone,
-        "npi": prescriber.npi,
-    }
-
-
 def prescriber_table(prescribers: Sequence[Prescriber]) -> Table:
     """Give prescribers for reading."""
     columns = (Column("no.", right=True), Column("name"), Column("phone", whole=True), Column("NPI", whole=True))
     rows = [(str(each.number), each.name, each.phone, each.npi) for each in prescribers]
     return Table("Prescribers", columns, rows, "none yet.")
-
-
-def card_data(card: CustomerCard) -> dict[str, Json]:
-    """Give a customer with wearers and newest prescriptions as JSON."""
-    from shopledger.cli.views.lenses import written_data
-
-    wearers: list[Json] = [
-        {**wearer_data(wearer), "prescription": None if written is None else written_data(written)}
-        for wearer, written in card.wearers
-    ]
-    return {**customer_data(card.customer), "wearers": wearers}
 
 
 def card_blocks(card: CustomerCard) -> tuple[Fields, Table]:

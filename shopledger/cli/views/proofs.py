@@ -2,26 +2,26 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from shopledger.cli.output import Column, Fields, Json, Table
+from shopledger.cli.views.figures import Outside
+from shopledger.ledger.books.proofs import Proof, Verdict
+from shopledger.ledger.canonical import Shape
 
-if TYPE_CHECKING:
-    from shopledger.ledger.books.proofs import Proof, Verdict
+OUT = Outside({Proof: Shape(first=("code", "words", "checked", "holds", "differing"), renamed={"words": "proves"})})
 
 
-def verdict_data(verdict: Verdict) -> dict[str, Json]:
+def proved_data(verdict: Verdict) -> dict[str, Json]:
     """Give all checks as JSON."""
     return {
         "entries": verdict.head.count,
         "head": str(verdict.head),
         "hash": verdict.head.hash,
         "holds": verdict.holds,
-        "checks": [_proof_data(each) for each in verdict.proofs],
+        "checks": OUT.all(verdict.proofs),
     }
 
 
-def verdict_blocks(verdict: Verdict) -> tuple[Fields | Table, ...]:
+def proved_blocks(verdict: Verdict) -> tuple[Fields | Table, ...]:
     """Give the head, a line for each check, and what differs with how much."""
     rows = [(_word(each), each.code, str(each.checked), each.words) for each in verdict.proofs]
     columns = (Column("", whole=True), Column("Check", whole=True), Column("Looked at", right=True), Column("Proves"))
@@ -40,16 +40,3 @@ def _differences(proof: Proof) -> Table:
 
 def _word(proof: Proof) -> str:
     return "OK" if proof.holds else "DIFFERS"
-
-
-def _proof_data(proof: Proof) -> dict[str, Json]:
-    return {
-        "code": proof.code,
-        "proves": proof.words,
-        "checked": proof.checked,
-        "holds": proof.holds,
-        "differing": proof.differing,
-        "differences": [
-            {"where": each.where, "wanted": each.wanted, "found": each.found} for each in proof.differences
-        ],
-    }

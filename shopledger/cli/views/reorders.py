@@ -6,18 +6,53 @@ from collections.abc import Iterator
 
 from shopledger.cli.output import Block, Column, Drawing, Fields, Json, Table
 from shopledger.cli.shape import draw_pair
-from shopledger.cli.views.figures import day, mm, money
-from shopledger.cli.views.lenses import finding_data, measurements_data, measurements_words, powers_data
+from shopledger.cli.views.figures import Outside, day, mm, money, rounded
+from shopledger.cli.views.lenses import OUT as LENSES
+from shopledger.cli.views.lenses import finding_data, measurements_words
 from shopledger.cli.views.orders import order_data, priced_table, totals
 from shopledger.desk.reordering import ReorderPlan
+from shopledger.ledger.canonical import Shape
 from shopledger.ledger.layout import EyeLayout, PairLayout
 from shopledger.money.amount import write_amount
 from shopledger.optics.body import LensBody
 from shopledger.optics.notation import write_eye
 from shopledger.optics.sides import Side
 
+_MEASURES = ("centre", "thinnest_edge", "thickest_edge", "weight")
 _LONGEST = 36
 """The longest bar in letters."""
+
+
+OUT = Outside(
+    {
+        PairLayout: Shape(
+            keys=("lens", "material", "price", "base_curve", "right", "left", *_MEASURES),
+            made={
+                "lens": lambda layout: layout.lens.code,
+                "material": lambda layout: layout.lens.material,
+                "price": lambda layout: money(layout.lens.price),
+                **rounded(2, "centre", thinnest_edge="thinnest", thickest_edge="thickest"),
+                **rounded(1, "weight"),
+            },
+        ),
+        EyeLayout: Shape(
+            keys=("made", "decentration_in", "offset_up", "blank_needed", "blank", "refusal", "body"),
+            renamed={"body": "thickness"},
+            made={
+                "made": lambda eye: write_eye(eye.power),
+                **rounded(2, "decentration_in", "offset_up", "blank_needed"),
+            },
+        ),
+        LensBody: Shape(
+            keys=("centre", "thinnest", "thinnest_at", "thickest", "thickest_at", "weight"),
+            made={
+                **rounded(2, "thinnest", "thickest", centre="centre_thickness", weight="weight_g"),
+                **rounded(1, thinnest_at="thinnest_angle", thickest_at="thickest_angle"),
+            },
+        ),
+    },
+    LENSES,
+)
 
 
 def plan_data(plan: ReorderPlan) -> dict[str, Json]:
@@ -32,12 +67,12 @@ def plan_data(plan: ReorderPlan) -> dict[str, Json]:
         "trace": plan.trace.number,
         "prescription": plan.new.number,
         "previous_prescription": plan.old.number if plan.old else None,
-        "powers": powers_data(plan.new.powers),
-        "previous_powers": powers_data(plan.old.powers) if plan.old else None,
+        "powers": OUT.of(plan.new.powers),
+        "previous_powers": OUT.of(plan.old.powers) if plan.old else None,
         "changes": {side.value: words for side, words in plan.changes.items()} or None,
-        "measurements": measurements_data(plan.measurements),
-        "chosen": _layout_data(plan.chosen),
-        "others": [_layout_data(other) for other in plan.others],
+        "measurements": OUT.of(plan.measurements),
+        "chosen": OUT.of(plan.chosen),
+        "others": OUT.all(plan.others),
         "order": order_data(plan.sale.order, plan.customer.name),
         "findings": finding_data(plan.findings),
     }
@@ -137,41 +172,3 @@ def _blanks(layout: PairLayout) -> str:
     """Give the diameter of the blank, or of both where right and left differ."""
     both = [mm(eye.blank) or "none" for eye in layout.eyes]
     return both[0] if both[0] == both[1] else " / ".join(both)
-
-
-def _layout_data(layout: PairLayout) -> dict[str, Json]:
-    return {
-        "lens": layout.lens.code,
-        "material": layout.lens.material,
-        "price": money(layout.lens.price),
-        "base_curve": layout.base_curve,
-        "right": _eye_data(layout.right),
-        "left": _eye_data(layout.left),
-        "centre": None if layout.centre is None else round(layout.centre, 2),
-        "thinnest_edge": None if layout.thinnest is None else round(layout.thinnest, 2),
-        "thickest_edge": None if layout.thickest is None else round(layout.thickest, 2),
-        "weight": None if layout.weight is None else round(layout.weight, 1),
-    }
-
-
-def _eye_data(eye: EyeLayout) -> dict[str, Json]:
-    return {
-        "made": write_eye(eye.power),
-        "decentration_in": round(eye.decentration_in, 2),
-        "offset_up": round(eye.offset_up, 2),
-        "blank_needed": round(eye.blank_needed, 2),
-        "blank": eye.blank,
-        "refusal": eye.refusal,
-        "thickness": None if eye.body is None else _body_data(eye.body),
-    }
-
-
-def _body_data(body: LensBody) -> dict[str, Json]:
-    return {
-        "centre": round(body.centre_thickness, 2),
-        "thinnest": round(body.thinnest, 2),
-        "thinnest_at": round(body.thinnest_angle, 1),
-        "thickest": round(body.thickest, 2),
-        "thickest_at": round(body.thickest_angle, 1),
-        "weight": round(body.weight_g, 2),
-    }

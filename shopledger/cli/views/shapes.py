@@ -7,16 +7,34 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Column, Fields, Json, Table
-from shopledger.cli.views.figures import toward
+from shopledger.cli.views.figures import Outside, rounded, toward
 from shopledger.cli.views.lenses import finding_data, finding_table
-from shopledger.optics.boxing import box
+from shopledger.ledger.canonical import Shape
+from shopledger.optics.alignment import Alignment
+from shopledger.optics.boxing import Boxed, box
 from shopledger.optics.sides import Side
 
 if TYPE_CHECKING:
     from shopledger.exchange.trace_file import ReadTrace
-    from shopledger.optics.alignment import Alignment
     from shopledger.optics.findings import Finding
     from shopledger.optics.trace import Trace
+
+
+OUT = Outside(
+    {
+        Alignment: Shape(
+            keys=("mean", "worst", "turned", "moved_right", "moved_up", "mirrored"),
+            made={
+                **rounded(3, "mean", "worst", moved_right="moved_x", moved_up="moved_y"),
+                **rounded(2, "turned"),
+            },
+        ),
+        Boxed: Shape(
+            keys=("a", "b", "ed", "ed_axis", "circumference", "area"),
+            made={**rounded(2, "a", "b", "ed", "circumference"), **rounded(1, "ed_axis", "area")},
+        ),
+    }
+)
 
 
 def shape_data(file: Path, read: ReadTrace, dbl: float | None, findings: Sequence[Finding]) -> dict[str, Json]:
@@ -26,10 +44,15 @@ def shape_data(file: Path, read: ReadTrace, dbl: float | None, findings: Sequenc
         "sha256": read.sha256,
         "dbl": dbl,
         "one_eye": read.mirrored,
-        "right": _figures(read.right),
-        "left": _figures(read.left),
+        "right": {**OUT.of(box(read.right)), "points": read.right.count},
+        "left": {**OUT.of(box(read.left)), "points": read.left.count},
         "findings": finding_data(findings),
     }
+
+
+def alignment_data(file: Path, other: Path, best: Mapping[Side, Alignment]) -> dict[str, Json]:
+    """Give how two files' shapes lie on one another as JSON."""
+    return {"file": file.name, "other": other.name, **{side.value: OUT.of(found) for side, found in best.items()}}
 
 
 def shape_blocks(
@@ -45,22 +68,6 @@ def shape_blocks(
     columns = [Column("lens"), *(Column(name, right=True) for name in names)]
     figures = [_row(shape) for shape in (read.right, read.left)]
     return Fields("", rows), Table("", columns, figures), finding_table(findings)
-
-
-def alignment_data(file: Path, other: Path, best: Mapping[Side, Alignment]) -> dict[str, Json]:
-    """Give how two files' shapes lie on one another as JSON."""
-    sides: dict[str, Json] = {
-        side.value: {
-            "mean": round(found.mean, 3),
-            "worst": round(found.worst, 3),
-            "turned": round(found.turned, 2),
-            "moved_right": round(found.moved_x, 3),
-            "moved_up": round(found.moved_y, 3),
-            "mirrored": found.mirrored,
-        }
-        for side, found in best.items()
-    }
-    return {"file": file.name, "other": other.name, **sides}
 
 
 def alignment_blocks(file: Path, other: Path, best: Mapping[Side, Alignment]) -> tuple[Fields, Table]:
@@ -84,19 +91,6 @@ def how_it_lies(found: Alignment) -> str:
     words += [toward(found.moved_x, "right", "left")] if round(found.moved_x, 1) else []
     words += [toward(found.moved_y, "up", "down")] if round(found.moved_y, 1) else []
     return ", ".join(words) or "as it is"
-
-
-def _figures(shape: Trace) -> dict[str, Json]:
-    boxed = box(shape)
-    return {
-        "a": round(boxed.a, 2),
-        "b": round(boxed.b, 2),
-        "ed": round(boxed.ed, 2),
-        "ed_axis": round(boxed.ed_axis, 1),
-        "circumference": round(boxed.circumference, 2),
-        "area": round(boxed.area, 1),
-        "points": shape.count,
-    }
 
 
 def _row(shape: Trace) -> tuple[str, ...]:

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from typing import Final
 
 from shopledger.cli.output import Column, Fields, Json, Table
-from shopledger.cli.views.figures import day, money
+from shopledger.cli.views.figures import Outside, day, money
 from shopledger.desk.books.shelf import OF_LATE, Moved, StockWorth
 from shopledger.desk.books.stock_leaving import Left
 from shopledger.desk.books.stocking import Counted
 from shopledger.ledger.books.stock_values import BANDS, AgedItem, ItemStock, ItemValue, LotLeft, LowItem
+from shopledger.ledger.canonical import Shape
 from shopledger.ledger.stock import StockMovement
 from shopledger.money.amount import write_amount
 
@@ -20,17 +21,74 @@ KIND: Final = Column("kind")
 WHAT: Final = Column("what")
 
 
-def item_data(item: ItemStock) -> dict[str, Json]:
-    """Give one item as it stands now as JSON."""
+OUT = Outside(
+    {
+        ItemStock: Shape(first=("kind", "item_code", "description", "on_hand", "set_aside", "free")),
+        StockMovement: Shape(
+            first=("number", "day", "reason"), renamed={"number": "movement"}, left_out={"kind", "item_code"}
+        ),
+        ItemValue: Shape(last=("quantity", "cost", "lots"), renamed={"quantity": "on_hand"}),
+        LotLeft: Shape(renamed={"number": "lot", "quantity": "on_hand"}, left_out={"kind", "item_code"}),
+    }
+)
+
+
+def worth_data(worth: StockWorth, *, lots: bool) -> dict[str, Json]:
+    """Give what the stock was worth as JSON, lot by lot where asked for."""
     return {
-        "kind": item.kind.value,
-        "code": item.item_code,
-        "description": item.description,
-        "on_hand": item.on_hand,
-        "set_aside": item.set_aside,
-        "free": item.free,
-        "last_cost": money(item.last_cost),
-        "value": money(item.value),
+        "day": day(worth.day),
+        "items": [{key: value for key, value in OUT.of(item).items() if lots or key != "lots"} for item in worth.items],
+        "total": money(worth.total),
+        "inventory_account": money(worth.booked),
+    }
+
+
+def moved_data(moved: Moved) -> dict[str, Json]:
+    """Give one movement as JSON, with what was on hand after it."""
+    return {**OUT.of(moved.movement), "on_hand": moved.on_hand, "value": money(moved.value)}
+
+
+def low_data(low: LowItem) -> dict[str, Json]:
+    """Give an item to reorder as JSON."""
+    return {**OUT.of(low.item), "last_sold": day(low.last_sold) or None, f"sold_in_{OF_LATE}_days": low.sold}
+
+
+def aged_data(items: Sequence[AgedItem]) -> list[Json]:
+    """Give each item's goods by age as JSON."""
+    return [
+        {
+            "kind": each.kind.value,
+            "code": each.item_code,
+            "description": each.description,
+            "bands": [
+                {"days": band, "on_hand": count, "cost": money(cost)}
+                for band, count, cost in zip(BANDS, each.counts, each.costs, strict=True)
+            ],
+        }
+        for each in items
+    ]
+
+
+def left_data(left: Left) -> dict[str, Json]:
+    """Give what left the shelf as JSON."""
+    level = left.level
+    return {
+        "code": level.item_code,
+        **OUT.of(left.movement),
+        "on_hand": level.on_hand,
+        "set_aside": level.set_aside,
+        "free": level.free,
+    }
+
+
+def counted_data(counted: Counted) -> dict[str, Json]:
+    """Give what a count found as JSON."""
+    level = counted.level
+    return {
+        "code": level.item_code,
+        "on_hand": level.on_hand,
+        "difference": counted.difference,
+        "cost": money(counted.cost),
     }
 
 
@@ -48,16 +106,6 @@ def stock_table(items: Sequence[ItemStock]) -> Table:
         for each in items
     ]
     return Table("Stock", columns, rows, "nothing is kept in stock yet.")
-
-
-def worth_data(worth: StockWorth, *, lots: bool) -> dict[str, Json]:
-    """Give what the stock was worth as JSON, lot by lot where asked for."""
-    return {
-        "day": day(worth.day),
-        "items": [_value_data(item, lots=lots) for item in worth.items],
-        "total": money(worth.total),
-        "inventory_account": money(worth.booked),
-    }
 
 
 def worth_tables(worth: StockWorth, *, lots: bool) -> tuple[Table | Fields, ...]:
@@ -80,26 +128,6 @@ def worth_tables(worth: StockWorth, *, lots: bool) -> tuple[Table | Fields, ...]
     return Table(title, columns, rows, "nothing was on hand."), total
 
 
-def moved_data(moved: Moved) -> dict[str, Json]:
-    """Give one movement as JSON, with what was on hand after it."""
-    return {**movement_data(moved.movement), "on_hand": moved.on_hand, "value": money(moved.value)}
-
-
-def movement_data(movement: StockMovement) -> dict[str, Json]:
-    """Give one movement as JSON."""
-    return {
-        "movement": movement.number,
-        "day": day(movement.day),
-        "reason": movement.reason.value,
-        "quantity": movement.quantity,
-        "cost": money(movement.cost),
-        "order": movement.order_number,
-        "job": movement.job_number,
-        "bill": movement.bill_number,
-        "note": movement.note,
-    }
-
-
 def history_table(code: str, moved: Sequence[Moved]) -> Table:
     """Give an item's movements for reading."""
     columns = (DAY, Column("why"), *_right("count", "cost", "on hand", "value"), Column("of"))
@@ -116,11 +144,6 @@ def history_table(code: str, moved: Sequence[Moved]) -> Table:
         for each in moved
     ]
     return Table(code, columns, rows, "never moved.")
-
-
-def low_data(low: LowItem) -> dict[str, Json]:
-    """Give an item to reorder as JSON."""
-    return {**item_data(low.item), "last_sold": day(low.last_sold) or None, f"sold_in_{OF_LATE}_days": low.sold}
 
 
 def low_table(low: Sequence[LowItem], below: int) -> Table:
@@ -143,40 +166,12 @@ def low_table(low: Sequence[LowItem], below: int) -> Table:
     return Table(f"To reorder: {below} free or fewer", columns, rows, "nothing.")
 
 
-def aged_data(items: Sequence[AgedItem]) -> list[Json]:
-    """Give each item's goods by age as JSON."""
-    return [
-        {
-            "kind": each.kind.value,
-            "code": each.item_code,
-            "description": each.description,
-            "bands": [
-                {"days": band, "on_hand": count, "cost": money(cost)}
-                for band, count, cost in zip(BANDS, each.counts, each.costs, strict=True)
-            ],
-        }
-        for each in items
-    ]
-
-
 def aged_table(items: Sequence[AgedItem]) -> Table:
     """Give each item's goods by age for reading: what they cost, and the sum of each band."""
     rows = [(each.item_code, *map(write_amount, each.costs)) for each in items]
     if items:
         rows.append(("together", *(write_amount(sum(costs)) for costs in zip(*(i.costs for i in items), strict=True))))
     return Table("What goods cost, by the days they have lain", (CODE, *_right(*BANDS)), rows, "nothing is on hand.")
-
-
-def left_data(left: Left) -> dict[str, Json]:
-    """Give what left the shelf as JSON."""
-    level = left.level
-    return {
-        "code": level.item_code,
-        **movement_data(left.movement),
-        "on_hand": level.on_hand,
-        "set_aside": level.set_aside,
-        "free": level.free,
-    }
 
 
 def left_fields(left: Left) -> Fields:
@@ -188,39 +183,6 @@ def left_fields(left: Left) -> Fields:
         ("on hand", f"{left.level.on_hand}, of which {left.level.free} free"),
     )
     return Fields(movement.item_code, rows)
-
-
-def counted_data(counted: Counted) -> dict[str, Json]:
-    """Give what a count found as JSON."""
-    level = counted.level
-    return {
-        "code": level.item_code,
-        "on_hand": level.on_hand,
-        "difference": counted.difference,
-        "cost": money(counted.cost),
-    }
-
-
-def _value_data(item: ItemValue, *, lots: bool) -> dict[str, Json]:
-    data: dict[str, Json] = {
-        "kind": item.kind.value,
-        "code": item.item_code,
-        "description": item.description,
-        "on_hand": item.quantity,
-        "cost": money(item.cost),
-    }
-    return {**data, "lots": [_lot_data(lot) for lot in item.lots]} if lots else data
-
-
-def _lot_data(lot: LotLeft) -> dict[str, Json]:
-    return {
-        "lot": lot.number,
-        "day": day(lot.day),
-        "reason": lot.reason.value,
-        "bill": lot.bill_number,
-        "on_hand": lot.quantity,
-        "cost": money(lot.cost),
-    }
 
 
 def _lot_row(lot: LotLeft) -> tuple[str, ...]:

@@ -2,33 +2,30 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from shopledger.cli.output import Column, Json, Table
-from shopledger.cli.views.figures import day, money
+from shopledger.cli.output import Column, Table
+from shopledger.cli.views.figures import Outside, day, money
+from shopledger.ledger.books.tax_return import TaxReturn
+from shopledger.ledger.canonical import Shape
 from shopledger.money.amount import write_amount
 
-if TYPE_CHECKING:
-    from shopledger.ledger.books.tax_return import TaxReturn
-
-
-def return_data(due: TaxReturn) -> dict[str, Json]:
-    """Give a state's figures as JSON."""
-    return {
-        "state": due.state,
-        "from": day(due.first),
-        "to": day(due.last),
-        "gross_sales": money(due.gross),
-        "exempt": [{"reason": reason, "sales": money(amount)} for reason, amount in due.exempt],
-        "taxable_sales": money(due.taxable),
-        "tax_charged": money(due.charged),
-        "taken_back": money(due.taken_back),
-        "taxable_taken_back": money(due.taxable_taken_back),
-        "tax_taken_back": money(due.tax_taken_back),
-        "net_tax": money(due.net_tax),
-        "paid": money(due.paid),
-        "owed_at_end": money(due.owed_at_end),
+OUT = Outside(
+    {
+        TaxReturn: Shape(
+            keys=(
+                *("state", "first", "last", "gross", "exempt", "taxable", "charged", "taken_back"),
+                *("taxable_taken_back", "tax_taken_back", "net_tax", "paid", "owed_at_end"),
+            ),
+            renamed={
+                "first": "from",
+                "last": "to",
+                "gross": "gross_sales",
+                "taxable": "taxable_sales",
+                "charged": "tax_charged",
+            },
+            made={"exempt": lambda due: [{"reason": reason, "sales": money(amount)} for reason, amount in due.exempt]},
+        )
     }
+)
 
 
 def return_table(due: TaxReturn) -> Table:

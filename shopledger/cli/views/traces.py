@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING
 from shopledger.cli.output import Column, Fields, Json, Table
 from shopledger.cli.views.figures import day
 from shopledger.cli.views.lenses import finding_data
-from shopledger.cli.views.shapes import how_it_lies
+from shopledger.cli.views.shapes import OUT, how_it_lies
 
 if TYPE_CHECKING:
     from shopledger.desk.trace_library import Comparison, ListedTrace, NearTrace, TraceCheck
-    from shopledger.optics.alignment import Alignment
 
 
 def listed_data(traces: Sequence[ListedTrace]) -> dict[str, Json]:
@@ -37,6 +36,37 @@ def listed_data(traces: Sequence[ListedTrace]) -> dict[str, Json]:
             for trace in traces
         ]
     }
+
+
+def comparison_data(found: Comparison) -> dict[str, Json]:
+    """Give how two shapes lie on one another as JSON."""
+    difference = found.dbl_difference
+    return {
+        "one": found.one.name,
+        "other": found.other.name,
+        "same": found.same,
+        "within": found.within,
+        "mean": round(found.likeness.mean, 3),
+        "worst": round(found.likeness.worst, 3),
+        "swapped": found.swapped,
+        "dbl_difference": None if difference is None else round(difference, 2),
+        "right": OUT.of(found.likeness.right),
+        "left": OUT.of(found.likeness.left),
+    }
+
+
+def near_data(found: Sequence[NearTrace]) -> dict[str, Json]:
+    """Give the nearest traces as JSON, nearest first."""
+    rows: list[Json] = [
+        {
+            "number": near.number,
+            "frame": near.frame_code,
+            "description": near.description,
+            **OUT.of(near.alignment),
+        }
+        for near in found
+    ]
+    return {"nearest": rows}
 
 
 def listed_table(traces: Sequence[ListedTrace]) -> Table:
@@ -67,23 +97,6 @@ def listed_table(traces: Sequence[ListedTrace]) -> Table:
     return Table("Traces", columns, rows)
 
 
-def comparison_data(found: Comparison) -> dict[str, Json]:
-    """Give how two shapes lie on one another as JSON."""
-    difference = found.dbl_difference
-    return {
-        "one": found.one.name,
-        "other": found.other.name,
-        "same": found.same,
-        "within": found.within,
-        "mean": round(found.likeness.mean, 3),
-        "worst": round(found.likeness.worst, 3),
-        "swapped": found.swapped,
-        "dbl_difference": None if difference is None else round(difference, 2),
-        "right": _alignment_data(found.likeness.right),
-        "left": _alignment_data(found.likeness.left),
-    }
-
-
 def comparison_blocks(found: Comparison) -> tuple[Fields, Table]:
     """Give how two shapes lie on one another for reading."""
     difference = found.dbl_difference
@@ -106,21 +119,6 @@ def verdict(found: Comparison) -> str:
     if found.swapped:
         return f"The same shapes within {found.within:g} mm ({worst}), but right and left are swapped."
     return f"The same frame within {found.within:g} mm: {worst}."
-
-
-def near_data(found: Sequence[NearTrace]) -> dict[str, Json]:
-    """Give the nearest traces as JSON, nearest first."""
-    return {
-        "nearest": [
-            {
-                "number": near.number,
-                "frame": near.frame_code,
-                "description": near.description,
-                **_alignment_data(near.alignment),
-            }
-            for near in found
-        ]
-    }
 
 
 def near_table(found: Sequence[NearTrace]) -> Table:
@@ -173,14 +171,3 @@ def check_table(found: TraceCheck) -> Table:
         for sentence in dict.fromkeys(each.sentence for each in kept.findings if each.code == "TRACE-CATALOGUE")
     ]
     return Table("Disagreeing with the catalogue", columns, rows, "no trace does.")
-
-
-def _alignment_data(found: Alignment) -> dict[str, Json]:
-    return {
-        "mean": round(found.mean, 3),
-        "worst": round(found.worst, 3),
-        "turned": round(found.turned, 2),
-        "moved_right": round(found.moved_x, 3),
-        "moved_up": round(found.moved_y, 3),
-        "mirrored": found.mirrored,
-    }

@@ -6,11 +6,26 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Column, Fields, Json, Table
+from shopledger.cli.views.figures import Outside, rounded
+from shopledger.ledger.canonical import Shape
+from shopledger.optics.inspection import Verdict
 from shopledger.optics.notation import write_dioptres
 
 if TYPE_CHECKING:
-    from shopledger.optics.inspection import Verdict
     from shopledger.optics.tolerances import Design, ToleranceTable
+
+
+_JUDGED = ("ordered", "measured", "difference", "limit")
+
+OUT = Outside(
+    {
+        Verdict: Shape(
+            first=("where", "quantity", *_JUDGED, "unit", "rule", "or_else", "source", "passed"),
+            renamed={"where": "lens"},
+            made=rounded(4, *_JUDGED),
+        )
+    }
+)
 
 
 def verdict_data(verdicts: Sequence[Verdict], design: Design, table: ToleranceTable) -> dict[str, Json]:
@@ -20,7 +35,7 @@ def verdict_data(verdicts: Sequence[Verdict], design: Design, table: ToleranceTa
         "edition": table.edition,
         "design": design.value,
         "passed": all(verdict.passed for verdict in verdicts),
-        "verdicts": [_one(verdict) for verdict in verdicts],
+        "verdicts": OUT.all(verdicts),
     }
 
 
@@ -39,22 +54,6 @@ def verdict_blocks(
     rules = dict.fromkeys((verdict.quantity, verdict.rule) for verdict in verdicts)
     either = tuple((verdict.quantity, verdict.or_else) for verdict in verdicts if verdict.or_else)
     return head, Table("", columns, rows), Fields("Or else", either), Fields("Rules", tuple(rules))
-
-
-def _one(verdict: Verdict) -> dict[str, Json]:
-    return {
-        "lens": verdict.where,
-        "quantity": verdict.quantity,
-        "ordered": round(verdict.ordered, 4),
-        "measured": round(verdict.measured, 4),
-        "difference": round(verdict.difference, 4),
-        "limit": round(verdict.limit, 4),
-        "unit": verdict.unit,
-        "rule": verdict.rule,
-        "or_else": verdict.or_else,
-        "source": verdict.source,
-        "passed": verdict.passed,
-    }
 
 
 def _row(verdict: Verdict) -> tuple[str, ...]:
