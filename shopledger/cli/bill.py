@@ -1,28 +1,35 @@
-"""Suppliers' bills: recording what came in and was billed, paying, sending goods back."""
+"""Suppliers and their bills: recording what came in and was billed, paying, sending goods back."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.fields import text
 from shopledger.cli.options import (
     SIGNED,
     accept,
     as_json,
-    day_option,
+    asked,
+    changes,
+    day,
     dry_run,
     existing_file,
     into_folder,
     made,
-    together,
+    needed,
+    nothing_given,
+    option,
+    options,
+    some_changes,
 )
 from shopledger.cli.output import Drawing, show
-from shopledger.cli.params import AMOUNT, DAY, Typed, Word
-from shopledger.cli.prompts import Question, fill, tell
+from shopledger.cli.params import AMOUNT, DAY, Typed, Word, text
+from shopledger.cli.prompts import DRY_RUN, accepted, tell
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.bill_requests import (
     BillPaymentRequest,
@@ -33,29 +40,13 @@ from shopledger.ledger.books.bill_requests import (
     SendBackRequest,
 )
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
-from shopledger.money.amount import read_amount, write_amount
+from shopledger.money.amount import Cents, read_amount, write_amount
 
 if TYPE_CHECKING:
     from shopledger.ledger.books.bills import BillAccount
 
 METHOD = Word(SpendMethod)
 CATEGORY = Word(ExpenseCategory)
-PAYMENT_QUESTIONS = (
-    Question("method", "--method", "Paid from (cash, bank, card, owner)", lambda typed: METHOD.read(typed, "method")),
-    Question(
-        "reference",
-        "--reference",
-        "A check's or transfer's number, or a card's last four digits",
-        text("reference", 40),
-        optional=True,
-    ),
-)
-RETURN_QUESTIONS = (
-    Question("item", "--item", "Code of what goes back", text("item", 20)),
-    Question("quantity", "--quantity", "How many", lambda typed: _count(typed, "quantity", "as in 2")),
-    Question("credit", "--credit", "What the supplier takes off the bill", lambda typed: read_amount(typed, "credit")),
-    Question("reason", "--reason", "Why it goes back", text("reason", 2000)),
-)
 
 
 def read_goods(typed: str, field: str) -> GoodsBilled:
@@ -82,35 +73,134 @@ def read_expense(typed: str, field: str) -> ExpenseBilled:
     return ExpenseBilled(CATEGORY.read(category, "category"), read_amount(amount, "amount"))
 
 
-bill_options = together(
-    click.option("--invoice", metavar="NUMBER", default="", help="The supplier's own number of the bill."),
-    day_option("The day of the bill."),
-    click.option("--due", "due_on", type=DAY, help="The day it has to be paid by."),
-    click.option(
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BillOptions:
+    """What a bill brought, and how it is paid."""
+
+    invoice: str = option("--invoice", metavar="NUMBER", default="", help="The supplier's own number of the bill.")
+    day: date | None = day("The day of the bill.")
+    due_on: date | None = option("--due", type=DAY, help="The day it has to be paid by.")
+    stock: tuple[GoodsBilled, ...] = option(
         "--stock",
         type=Typed("code=count@cost", read_goods),
         multiple=True,
         help="Frames or accessories that came in, and what one cost; may be given again.",
-    ),
-    click.option(
+    )
+    job: tuple[JobBilled, ...] = option(
         "--job",
         type=Typed("job=amount", read_job),
         multiple=True,
         help="Lenses or lab work for a job; may be given again.",
-    ),
-    click.option(
+    )
+    expense: tuple[ExpenseBilled, ...] = option(
         "--expense",
         type=Typed("category=amount", read_expense),
         multiple=True,
         help="What is neither, by category as 'spend categories' lists them; may be given again.",
-    ),
-    click.option("--freight", type=AMOUNT, default=0, help="Freight, which the goods and jobs of the bill carry."),
-    click.option("--tax", type=AMOUNT, default=0, help="Sales tax paid on goods for resale: part of their cost."),
-    click.option("--file", type=existing_file, help="The bill itself, of which a copy is kept with its hash."),
-    click.option("--paid", type=METHOD, help="Where the money came from, if it is paid at once."),
-    click.option("--reference", metavar="TEXT", default="", help="Of that payment: a number, or a card's last four."),
-    click.option("--note", metavar="TEXT", default="", help="A note kept with it."),
-)
+    )
+    freight: Cents = option(
+        "--freight", type=AMOUNT, default=0, help="Freight, which the goods and jobs of the bill carry."
+    )
+    tax: Cents = option("--tax", type=AMOUNT, default=0, help="Sales tax paid on goods for resale: part of their cost.")
+    file: Path | None = option(
+        "--file", type=existing_file, help="The bill itself, of which a copy is kept with its hash."
+    )
+    paid: SpendMethod | None = option("--paid", type=METHOD, help="Where the money came from, if it is paid at once.")
+    reference: str = option(
+        "--reference", metavar="TEXT", default="", help="Of that payment: a number, or a card's last four."
+    )
+    note: str = option("--note", metavar="TEXT", default="", help="A note kept with it.")
+
+    def request(self, supplier: str) -> BillRequest:
+        """Give the bill that the options describe."""
+        return BillRequest(
+            supplier=supplier,
+            invoice=self.invoice,
+            day=self.day,
+            due_on=self.due_on,
+            goods=self.stock,
+            jobs=self.job,
+            expenses=self.expense,
+            freight=self.freight,
+            tax=self.tax,
+            file=str(self.file or ""),
+            paid=self.paid,
+            reference=self.reference,
+            note=self.note,
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BillPaymentOptions:
+    """How a bill is paid."""
+
+    method: SpendMethod | None = option(
+        "--method",
+        type=METHOD,
+        help="Where the money came from; owner is the owner's own pocket.",
+        ask="Paid from (cash, bank, card, owner)",
+    )
+    reference: str | None = option(
+        "--reference",
+        metavar="TEXT",
+        help="A check's or transfer's number, or a card's last four digits.",
+        ask="A check's or transfer's number, or a card's last four digits",
+        read=text("reference", 40),
+        optional=True,
+    )
+    day: date | None = day("The day it was paid.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SendBackOptions:
+    """What of a bill goes back to the supplier."""
+
+    item: str | None = option(
+        "--item",
+        metavar="CODE",
+        help="What goes back, by its code.",
+        ask="Code of what goes back",
+        read=text("item", 20),
+    )
+    quantity: int | None = option(
+        "--quantity",
+        type=int,
+        help="How many.",
+        ask="How many",
+        read=lambda typed: _count(typed, "quantity", "as in 2"),
+    )
+    credit: Cents | None = option(
+        "--credit",
+        type=AMOUNT,
+        help="What the supplier takes off the bill for all of them.",
+        ask="What the supplier takes off the bill",
+    )
+    reason: str | None = option(
+        "--reason", metavar="TEXT", help="Why.", ask="Why it goes back", read=text("reason", 2000)
+    )
+    day: date | None = day("The day it went back.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SupplierOptions:
+    """Who a supplier is."""
+
+    name: str | None = option(
+        "--name", metavar="TEXT", help="Name of the supplier.", ask="Name of the supplier", read=text("supplier")
+    )
+    account: str | None = option(
+        "--account",
+        metavar="TEXT",
+        help="Your customer number with the supplier.",
+        ask="Your customer number there",
+        read=text("account number", 40),
+        optional=True,
+    )
+    phone: str | None = option(
+        "--phone", metavar="TEXT", help="Phone number.", ask="Phone", read=text("phone", 40), optional=True
+    )
+    email: str | None = option("--email", metavar="TEXT", help="Mail address.", ask="Mail address", optional=True)
+    note: str | None = option("--note", metavar="TEXT", help="A note kept with it.")
 
 
 @click.group()
@@ -121,12 +211,20 @@ def bill() -> None:
 @bill.command(context_settings=SIGNED)
 @click.argument("supplier", required=False)
 @click.option("--from", "source", type=existing_file, help="Take the whole bill from this file (TOML).")
-@bill_options
+@options(BillOptions)
 @accept
 @dry_run
 @as_json
 @pass_run
-def record(run: Run, source: Path | None, accept: tuple[str, ...], dry_run: bool, as_json: bool, **given: Any) -> None:
+def record(
+    run: Run,
+    supplier: str | None,
+    source: Path | None,
+    given: BillOptions,
+    accept: tuple[str, ...],
+    dry_run: bool,
+    as_json: bool,
+) -> None:
     r"""Record a bill with its goods, jobs and expenses.
 
     Freight and tax are shared over goods and jobs in proportion to their amounts, so that each stands at its landed
@@ -137,22 +235,21 @@ def record(run: Run, source: Path | None, accept: tuple[str, ...], dry_run: bool
         --stock PELLOW-52=12@61.00 --freight 14.00
     shopledger bill record "Brightwater Lab" --job 118=42.50 --job 119=38.00
     """
-    from shopledger.cli.findings import accepted
     from shopledger.cli.views.bills import bill_blocks, bill_data
     from shopledger.cli.views.lenses import finding_data, finding_table
     from shopledger.desk.books.billing import plan_bill, record_bill
     from shopledger.desk.books.bills import kept_name
 
-    request = _request(source, given)
+    request = _request(source, supplier or "", given)
     desk = run.desk()
     plan = plan_bill(desk, request)
     if dry_run:
         warned = (finding_table(plan.findings),) if plan.findings else ()
         data = {**bill_data(plan.account, ""), "findings": finding_data(plan.findings)}
         show(as_json, data, *bill_blocks(plan.account, Path(request.file).name), *warned)
-        tell("Nothing was stored: this was a dry run.")
+        tell(DRY_RUN)
         return
-    account = record_bill(desk, request, accepted(run, plan.findings, frozenset(accept)))
+    account = record_bill(desk, request, accepted(run, plan.findings, accept))
     file = kept_name(desk, account)
     show(as_json, bill_data(account, file), *bill_blocks(account, file))
     tell(f"Bill {account.bill.number} was recorded.")
@@ -191,38 +288,33 @@ def show_bill(run: Run, number: int, as_json: bool) -> None:
 @bill.command(context_settings=SIGNED)
 @click.argument("number", type=int)
 @click.argument("amount", type=AMOUNT)
-@click.option("--method", type=METHOD, help="Where the money came from; owner is the owner's own pocket.")
-@click.option("--reference", metavar="TEXT", help="A check's or transfer's number, or a card's last four digits.")
-@day_option("The day it was paid.")
+@options(BillPaymentOptions)
 @accept
 @as_json
 @pass_run
-def pay(run: Run, number: int, amount: int, accept: tuple[str, ...], as_json: bool, **given: Any) -> None:
+def pay(
+    run: Run, number: int, amount: Cents, given: BillPaymentOptions, accept: tuple[str, ...], as_json: bool
+) -> None:
     """Pay a bill, whole or in part; more than is owed is refused."""
-    from shopledger.cli.findings import accepted
     from shopledger.cli.views.bills import account_fields, bill_data
     from shopledger.desk.books.bill_paying import pay_bill, plan_bill_payment
     from shopledger.desk.books.bills import kept_name
 
-    fill(run, given, PAYMENT_QUESTIONS)
-    request = BillPaymentRequest(amount, given["method"], given["reference"] or "", given["day"])
+    given = asked(run, given)
+    request = BillPaymentRequest(amount, needed(given.method), given.reference or "", given.day)
     desk = run.desk()
     plan = plan_bill_payment(desk, number, request)
-    account = pay_bill(desk, number, request, accepted(run, plan.findings, frozenset(accept)))
+    account = pay_bill(desk, number, request, accepted(run, plan.findings, accept))
     show(as_json, bill_data(account, kept_name(desk, account)), account_fields(account))
     _say_owed(account)
 
 
 @bill.command("send-back", context_settings=SIGNED)
 @click.argument("number", type=int)
-@click.option("--item", metavar="CODE", help="What goes back, by its code.")
-@click.option("--quantity", type=int, help="How many.")
-@click.option("--credit", type=AMOUNT, help="What the supplier takes off the bill for all of them.")
-@click.option("--reason", metavar="TEXT", help="Why.")
-@day_option("The day it went back.")
+@options(SendBackOptions)
 @as_json
 @pass_run
-def send_back(run: Run, number: int, as_json: bool, **given: Any) -> None:
+def send_back(run: Run, number: int, given: SendBackOptions, as_json: bool) -> None:
     """Send goods of a bill back to the supplier.
 
     They leave the shelf at their cost, and what is owed falls by the credit; the difference goes to the stock
@@ -232,9 +324,12 @@ def send_back(run: Run, number: int, as_json: bool, **given: Any) -> None:
     from shopledger.desk.books.bills import kept_name
     from shopledger.desk.books.sending_back import send_back as send
 
-    fill(run, given, RETURN_QUESTIONS)
+    given = asked(run, given)
+    request = SendBackRequest(
+        needed(given.item), needed(given.quantity), needed(given.credit), needed(given.reason), given.day
+    )
     desk = run.desk()
-    done = send(desk, number, SendBackRequest(**given))
+    done = send(desk, number, request)
     show(as_json, bill_data(done.account, kept_name(desk, done.account)), account_fields(done.account))
     credit = done.credit
     tell(f"{credit.quantity} {credit.item_code} left the shelf at {write_amount(credit.cost)}.")
@@ -257,16 +352,15 @@ def write_file(run: Run, number: int, folder: Path, as_json: bool) -> None:
     show(as_json, {"bill": number, "file": str(written)}, Drawing((str(written),)))
 
 
-def _request(source: Path | None, given: dict[str, Any]) -> BillRequest:
+def _request(source: Path | None, supplier: str, given: BillOptions) -> BillRequest:
     """Make the bill that the options describe, or read the file that holds it."""
     if source is None:
-        if not given["supplier"]:
+        if not supplier:
             raise click.UsageError("SUPPLIER is missing. Name whose bill it is, by number or name.")
-        lines = {"goods": given.pop("stock"), "jobs": given.pop("job"), "expenses": given.pop("expense")}
-        return BillRequest(**{**given, **lines, "file": str(given["file"] or "")})
+        return given.request(supplier)
     from shopledger.exchange.bill_file import read_bill_file
 
-    if any(value not in (None, (), "", 0) for value in given.values()):
+    if supplier or not nothing_given(given):
         raise click.UsageError("--from is given with other options. Write them into the file, or leave the file out.")
     return read_bill_file(source)
 
@@ -295,3 +389,64 @@ def _count(typed: str, field: str, form: str) -> int:
     if not (plain.isascii() and plain.isdigit() and len(plain) < 10):
         raise RefusedError(field, f"'{plain}'", f"it is a whole number, {form}", "Type it so.")
     return int(plain)
+
+
+@click.group()
+def supplier() -> None:
+    """Keep suppliers: who sends goods, lab work and bills."""
+
+
+@supplier.command("add")
+@options(SupplierOptions)
+@as_json
+@pass_run
+def add_supplier(run: Run, given: SupplierOptions, as_json: bool) -> None:
+    """Add a supplier; a lens laboratory is one too."""
+    from shopledger.cli.views.bills import OUT, supplier_table
+    from shopledger.desk.books.supplying import add_supplier
+    from shopledger.ledger.books.suppliers import Supplier
+
+    added = add_supplier(run.desk(), Supplier(**changes(asked(run, given))))
+    show(as_json, OUT.of(added), supplier_table((added,)))
+    tell(f"Supplier {added.number} was added.")
+
+
+@supplier.command("change")
+@click.argument("who", metavar="SUPPLIER")
+@options(SupplierOptions)
+@as_json
+@pass_run
+def change_supplier(run: Run, who: str, given: SupplierOptions, as_json: bool) -> None:
+    """Change what the options name; bills keep pointing at the supplier."""
+    from shopledger.cli.views.bills import OUT, supplier_table
+    from shopledger.desk.books.supplying import change_supplier
+
+    (new,) = some_changes("--phone 555-0142", given)
+    changed = change_supplier(run.desk(), who, lambda found: replace(found, **new))
+    show(as_json, OUT.of(changed), supplier_table((changed,)))
+    tell(f"Supplier {changed.number} was changed.")
+
+
+@supplier.command("list")
+@as_json
+@pass_run
+def list_suppliers(run: Run, as_json: bool) -> None:
+    """List all suppliers."""
+    from shopledger.cli.views.bills import OUT, supplier_table
+    from shopledger.desk.books.supplying import suppliers
+
+    found = suppliers(run.desk())
+    show(as_json, {"suppliers": OUT.all(found)}, supplier_table(found))
+
+
+@supplier.command("show")
+@click.argument("who", metavar="SUPPLIER")
+@as_json
+@pass_run
+def show_supplier(run: Run, who: str, as_json: bool) -> None:
+    """Show a supplier with the bills that are open."""
+    from shopledger.cli.views.bills import card_blocks, card_data
+    from shopledger.desk.books.supplying import supplier_card
+
+    card = supplier_card(run.desk(), who)
+    show(as_json, card_data(card), *card_blocks(card, run.today))

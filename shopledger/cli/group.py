@@ -6,6 +6,7 @@ import importlib
 import os
 import sys
 from collections.abc import Mapping
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
 import click
@@ -29,9 +30,17 @@ class ShopGroup(click.Group):
     its traceback.
     """
 
-    def __init__(self, *, sections: Mapping[str, Mapping[str, Place]], **settings: Any) -> None:
+    def __init__(
+        self,
+        *,
+        sections: Mapping[str, Mapping[str, Place]],
+        former: Mapping[str, str] = MappingProxyType({}),
+        **settings: Any,
+    ) -> None:
         super().__init__(**settings)
         self.sections = sections
+        self.former = former
+        """Names that a command had before, which go on working and stand in no help."""
         self.places = {name: place for section in sections.values() for name, place in section.items()}
 
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's signature
@@ -40,7 +49,7 @@ class ShopGroup(click.Group):
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002 - click's signature
         """Import the one module that holds the command."""
-        place = self.places.get(cmd_name)
+        place = self.places.get(self.former.get(cmd_name, cmd_name))
         if place is None:
             return None
         module, _, attribute = place.where.partition(":")
@@ -52,7 +61,7 @@ class ShopGroup(click.Group):
     ) -> tuple[str | None, click.Command | None, list[str]]:
         """Find the command, or suggest the nearest name; click would look among imported commands only."""
         name = args[0]
-        if name not in self.places and not name.startswith("-"):
+        if name not in self.places and name not in self.former and not name.startswith("-"):
             raise click.exceptions.NoSuchCommand(name, possibilities=self.places, ctx=ctx)
         return super().resolve_command(ctx, args)
 
@@ -64,7 +73,7 @@ class ShopGroup(click.Group):
                 formatter.write_dl([(name.ljust(widest), place.help) for name, place in places.items()])
 
     def main(self, *args: Any, standalone_mode: bool = True, **extra: Any) -> Any:
-        """Run, and turn what the user can mend into a line and an exit code."""
+        """Run, and turn what the user can put right into a line and an exit code."""
         if not standalone_mode:
             return super().main(*args, standalone_mode=False, **extra)  # type: ignore[call-overload]
         try:

@@ -2,31 +2,34 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
+from datetime import date
 from enum import Enum
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.fields import text
+from shopledger.cli.option_sets import either, measured
 from shopledger.cli.options import (
     accept,
     as_json,
-    day_option,
+    asked,
+    day,
     dry_run,
     existing_file,
     into_folder,
     made,
-    measured,
-    together,
+    needed,
+    option,
+    options,
 )
 from shopledger.cli.output import Fields, show
-from shopledger.cli.params import AMOUNT, MM, NUMBER, RX, Word, read_decimal
-from shopledger.cli.prompts import Question, ask, confirm, fill, lacking, tell
+from shopledger.cli.params import AMOUNT, MM, NUMBER, RX, Word, read_decimal, text
+from shopledger.cli.prompts import DRY_RUN, Question, accepted, ask, confirm, fill, lacking, tell
 from shopledger.ledger.inspections import Checked, ImpactProof, Scrap
-from shopledger.money.amount import read_amount
-from shopledger.optics.notation import read_eye
+from shopledger.money.amount import Cents
 
 if TYPE_CHECKING:
     from shopledger.desk.certifying import PrintedCertificate
@@ -50,67 +53,110 @@ class Marks(Enum):
 
 MARKS = Word(Marks)
 SCRAP = Word(Scrap)
-REMAKE_QUESTIONS = (
-    Question("reason", "--reason", "Why it is made again", text("reason", 2000)),
-    Question("cost", "--cost", "What it costs the shop", lambda typed: read_amount(typed, "cost")),
-)
 
-reading_options = together(
-    click.option("--right", type=RX, help='What the lensmeter reads, as in --right "-2.50 -1.25 x 090 add 2.00".'),
-    click.option("--left", type=RX, help="What it reads of the left lens, in either form of the cylinder."),
-    click.option("--pd", type=MM, help="Measured PD of both eyes together."),
-    click.option("--pd-right", type=MM, help="Measured PD of the right eye; a progressive needs one for each."),
-    click.option("--pd-left", type=MM, help="Measured PD of the left eye."),
-    click.option("--height", type=MM, help="Measured height of both, to the deepest part of the lens."),
-    click.option("--height-right", type=MM, help="Measured height of the right lens."),
-    click.option("--height-left", type=MM, help="Measured height of the left lens."),
-    click.option("--centre-thickness", type=(MM, MM), metavar="RIGHT LEFT", help="Measured centre thicknesses, mm."),
-    click.option("--base-curve", type=(NUMBER, NUMBER), metavar="RIGHT LEFT", help="Measured front curves, D."),
-    click.option("--ordered-centre-thickness", type=MM, help="Centre thickness, where one was ordered."),
-    click.option("--ordered-base-curve", type=NUMBER, help="Front curve, where one was ordered."),
-    click.option("--marks", type=MARKS, help="On which lenses both engraved marks were seen."),
-)
 
-frame_options = together(
-    click.option("--aligned", is_flag=True, help="Bench alignment, temples, hinges and lens seating are all good."),
-    click.option("--misaligned", type=Word(Checked), multiple=True, help="What is not good; may be given again."),
-)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InspectOptions:
+    """What was measured on a finished job, and the sheet that it is judged by where it has one."""
 
-sheet_options = together(
-    click.option(
+    right: EyePrescription | None = option(
+        "--right", type=RX, help='What the lensmeter reads, as in --right "-2.50 -1.25 x 090 add 2.00".'
+    )
+    left: EyePrescription | None = option(
+        "--left", type=RX, help="What it reads of the left lens, in either form of the cylinder."
+    )
+    pd: float | None = option("--pd", type=MM, help="Measured PD of both eyes together.")
+    pd_right: float | None = option(
+        "--pd-right", type=MM, help="Measured PD of the right eye; a progressive needs one for each."
+    )
+    pd_left: float | None = option("--pd-left", type=MM, help="Measured PD of the left eye.")
+    height: float | None = option("--height", type=MM, help="Measured height of both, to the deepest part of the lens.")
+    height_right: float | None = option("--height-right", type=MM, help="Measured height of the right lens.")
+    height_left: float | None = option("--height-left", type=MM, help="Measured height of the left lens.")
+    centre_thickness: tuple[float, float] | None = option(
+        "--centre-thickness", type=(MM, MM), metavar="RIGHT LEFT", help="Measured centre thicknesses, mm."
+    )
+    base_curve: tuple[float, float] | None = option(
+        "--base-curve", type=(NUMBER, NUMBER), metavar="RIGHT LEFT", help="Measured front curves, D."
+    )
+    ordered_centre_thickness: float | None = option(
+        "--ordered-centre-thickness", type=MM, help="Centre thickness, where one was ordered."
+    )
+    ordered_base_curve: float | None = option(
+        "--ordered-base-curve", type=NUMBER, help="Front curve, where one was ordered."
+    )
+    marks: Marks | None = option("--marks", type=MARKS, help="On which lenses both engraved marks were seen.")
+    aligned: bool = option(
+        "--aligned", is_flag=True, help="Bench alignment, temples, hinges and lens seating are all good."
+    )
+    misaligned: tuple[Checked, ...] = option(
+        "--misaligned", type=Word(Checked), multiple=True, help="What is not good; may be given again."
+    )
+    compensated_right: EyePrescription | None = option(
         "--compensated-right", type=RX, help="Free-form: what the maker's sheet wants read of the right lens."
-    ),
-    click.option("--compensated-left", type=RX, help="Free-form: what it wants read of the left lens."),
-    click.option("--sheet", type=existing_file, help="The file of the maker's sheet; it is kept with the ledger."),
-)
+    )
+    compensated_left: EyePrescription | None = option(
+        "--compensated-left", type=RX, help="Free-form: what it wants read of the left lens."
+    )
+    sheet: Path | None = option(
+        "--sheet", type=existing_file, help="The file of the maker's sheet; it is kept with the ledger."
+    )
+    day: date | None = day("The day of the inspection.")
+    note: str = option("--note", metavar="TEXT", default="", help="A note kept with the inspection.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ImpactOptions:
+    """What proves the impact resistance of a job's lenses."""
+
+    certificate: str | None = option(
+        "--certificate", metavar="REFERENCE", help="The supplier's certificate of impact resistance."
+    )
+    exception: str | None = option(
+        "--exception", metavar="REFERENCE", help="The prescriber's written exception; a customer's wish is none."
+    )
+    day: date | None = day("The day it came in.")
+    note: str = option("--note", metavar="TEXT", default="", help="A note kept with it.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RemakeOptions:
+    """Why a job is made again, and what it costs."""
+
+    reason: str | None = option(
+        "--reason",
+        metavar="TEXT",
+        help="Why it is made again.",
+        ask="Why it is made again",
+        read=text("reason", 2000),
+    )
+    cost: Cents | None = option("--cost", type=AMOUNT, help="What it costs the shop.", ask="What it costs the shop")
+    scrap: Scrap = option(
+        "--scrap", type=SCRAP, default="both", show_default=True, help="Which lenses are thrown away."
+    )
+    day: date | None = day("The day it was decided.")
 
 
 @click.command()
 @click.argument("number", type=int)
-@reading_options
-@frame_options
-@sheet_options
-@day_option("The day of the inspection.")
-@click.option("--note", metavar="TEXT", default="", help="A note kept with the inspection.")
+@options(InspectOptions)
 @accept
 @dry_run
 @as_json
 @pass_run
-def inspect(run: Run, number: int, accept: tuple[str, ...], dry_run: bool, as_json: bool, **given: Any) -> None:
+def inspect(
+    run: Run, number: int, given: InspectOptions, accept: tuple[str, ...], dry_run: bool, as_json: bool
+) -> None:
     """Judge a finished job and keep the verdicts.
 
     By ANSI Z80.1, a voluntary guideline; free-form lenses by the powers of the maker's sheet. What is missing is asked
     on a terminal. A failed inspection is kept too.
     """
-    from dataclasses import replace
-
-    from shopledger.cli.findings import accepted
     from shopledger.cli.views.bench import inspection_blocks, inspection_data
     from shopledger.desk.inspecting import job_needs, plan_inspection, record_inspection
 
     desk = run.desk()
-    _ask(run, given, job_needs(desk, number))
-    request = _request(number, given, frozenset(accept))
+    request = _request(number, _asked(run, given, job_needs(desk, number)), frozenset(accept))
     plan = plan_inspection(desk, request)
     if not dry_run:
         said_yes = accepted(run, plan.findings, request.accept)
@@ -119,7 +165,7 @@ def inspect(run: Run, number: int, accept: tuple[str, ...], dry_run: bool, as_js
     if dry_run:
         for finding in plan.findings:
             tell(f"Warning: {finding.sentence} [{finding.code}]")
-        tell("Nothing was stored: this was a dry run.")
+        tell(DRY_RUN)
     elif plan.inspection.passed:
         tell(f"Job {number} passed. Next: 'shopledger job certificate {number} --into FOLDER'.")
     else:
@@ -161,13 +207,10 @@ def print_certificate(run: Run, number: int, folder: Path, as_json: bool) -> Non
 
 @click.command()
 @click.argument("number", type=int)
-@click.option("--certificate", metavar="REFERENCE", help="The supplier's certificate of impact resistance.")
-@click.option("--exception", metavar="REFERENCE", help="The prescriber's written exception; a customer's wish is none.")
-@day_option("The day it came in.")
-@click.option("--note", metavar="TEXT", default="", help="A note kept with it.")
+@options(ImpactOptions)
 @as_json
 @pass_run
-def impact(run: Run, number: int, certificate: str | None, exception: str | None, as_json: bool, **given: Any) -> None:
+def impact(run: Run, number: int, given: ImpactOptions, as_json: bool) -> None:
     """Keep what proves a job's impact resistance.
 
     21 CFR 801.410. It is kept three years at least, counted from the day the job is shipped.
@@ -175,6 +218,7 @@ def impact(run: Run, number: int, certificate: str | None, exception: str | None
     from shopledger.cli.views.bench import impact_data, impact_fields
     from shopledger.desk.inspecting import record_impact
 
+    certificate, exception = given.certificate, given.exception
     if certificate is not None and exception is not None:
         raise click.UsageError("--certificate and --exception are both given. Give the one that holds for this job.")
     if certificate is None and exception is None:
@@ -182,19 +226,16 @@ def impact(run: Run, number: int, certificate: str | None, exception: str | None
             lacking("--certificate or --exception")
         certificate = ask("Supplier's certificate", text("certificate reference"))
     proof = ImpactProof.CERTIFICATE if exception is None else ImpactProof.EXCEPTION
-    kept = record_impact(run.desk(), number, proof, certificate or exception or "", given["day"], given["note"])
+    kept = record_impact(run.desk(), number, proof, certificate or exception or "", given.day, given.note)
     show(as_json, impact_data(kept), impact_fields(kept))
 
 
 @click.command()
 @click.argument("number", type=int)
-@click.option("--reason", metavar="TEXT", help="Why it is made again.")
-@click.option("--cost", type=AMOUNT, help="What it costs the shop.")
-@click.option("--scrap", type=SCRAP, default="both", show_default=True, help="Which lenses are thrown away.")
-@day_option("The day it was decided.")
+@options(RemakeOptions)
 @as_json
 @pass_run
-def remake(run: Run, number: int, as_json: bool, **given: Any) -> None:
+def remake(run: Run, number: int, given: RemakeOptions, as_json: bool) -> None:
     """Keep that a job is made again, and what it cost.
 
     It must pass an inspection anew before it leaves.
@@ -202,8 +243,8 @@ def remake(run: Run, number: int, as_json: bool, **given: Any) -> None:
     from shopledger.cli.views.bench import OUT, remake_fields
     from shopledger.desk.inspecting import record_remake
 
-    fill(run, given, REMAKE_QUESTIONS)
-    done = record_remake(run.desk(), number, given["reason"], given["cost"], given["scrap"], given["day"])
+    given = asked(run, given)
+    done = record_remake(run.desk(), number, needed(given.reason), needed(given.cost), given.scrap, given.day)
     show(as_json, OUT.of(done), remake_fields(done))
     tell(f"Next: 'shopledger job inspect {number}' once it is made.")
 
@@ -220,8 +261,8 @@ def makers_sheet(run: Run, number: int, folder: Path, as_json: bool) -> None:
     """
     from shopledger.desk.certifying import hand_out_makers_sheet
 
-    file = str(hand_out_makers_sheet(run.desk(), number, made(folder)))
-    show(as_json, {"job": number, "file": file}, Fields("", (("job", str(number)), ("file", file))))
+    file = hand_out_makers_sheet(run.desk(), number, made(folder))
+    show(as_json, {"job": number, "file": str(file)}, Fields("", (("job", str(number)), ("file", file))))
 
 
 COMMANDS = (inspect, certificate, print_certificate, makers_sheet, impact, remake)
@@ -237,33 +278,36 @@ def _show_certificate(printed: PrintedCertificate, *, as_json: bool) -> None:
         tell(sentence)
 
 
-def _ask(run: Run, given: dict[str, Any], needs: JobNeeds) -> None:
+def _asked(run: Run, given: InspectOptions, needs: JobNeeds) -> InspectOptions:
     """Ask for what this job has to be judged by and the options lack, or name the first option that is missing."""
-    fill(run, given, tuple(_questions(given, needs)))
-    if given["aligned"] and given["misaligned"]:
+    given = fill(run, given, tuple(_questions(given, needs)))
+    if given.aligned and given.misaligned:
         raise click.UsageError("--aligned and --misaligned are both given. Give the one that holds.")
-    if not given["aligned"] and not given["misaligned"]:
-        if not run.asks:
-            lacking("--aligned")
-        bad = [each for each in Checked if not confirm(f"Is it good: {each.value}?", default=True)]
-        given["misaligned"] = tuple(bad)
+    if given.aligned or given.misaligned:
+        return given
+    if not run.asks:
+        lacking("--aligned")
+    bad = [each for each in Checked if not confirm(f"Is it good: {each.value}?", default=True)]
+    return replace(given, misaligned=tuple(bad))
 
 
-def _questions(given: dict[str, Any], needs: JobNeeds) -> list[Question]:
-    asked = [
+def _questions(given: InspectOptions, needs: JobNeeds) -> list[Question]:
+    from shopledger.optics.notation import read_eye
+
+    found = [
         Question("right", "--right", "The lensmeter reads, right", read_eye),
         Question("left", "--left", "The lensmeter reads, left", read_eye),
     ]
     if needs.pd and needs.each_eye:
-        asked += [_length(f"pd_{side}", f"Measured PD, {side}") for side in ("right", "left") if given["pd"] is None]
-    elif needs.pd and given["pd_right"] is None and given["pd_left"] is None:
-        asked.append(_length("pd", "Measured PD of both eyes"))
-    if needs.heights and given["height"] is None:
-        asked += [_length(f"height_{side}", f"Measured height, {side}") for side in ("right", "left")]
+        found += [_length(f"pd_{side}", f"Measured PD, {side}") for side in ("right", "left") if given.pd is None]
+    elif needs.pd and given.pd_right is None and given.pd_left is None:
+        found.append(_length("pd", "Measured PD of both eyes"))
+    if needs.heights and given.height is None:
+        found += [_length(f"height_{side}", f"Measured height, {side}") for side in ("right", "left")]
     if needs.marks:
         words = "Both engraved marks seen on (both, right, left, none)"
-        asked.append(Question("marks", "--marks", words, lambda typed: MARKS.read(typed, "marks")))
-    return asked
+        found.append(Question("marks", "--marks", words, lambda typed: MARKS.read(typed, "marks")))
+    return found
 
 
 def _length(name: str, words: str) -> Question:
@@ -271,31 +315,27 @@ def _length(name: str, words: str) -> Question:
     return Question(name, f"--{name.replace('_', '-')}", words, lambda typed: read_decimal(typed, field))
 
 
-def _request(number: int, given: dict[str, Any], accept: frozenset[str]) -> InspectionRequest:
+def _request(number: int, given: InspectOptions, accept: frozenset[str]) -> InspectionRequest:
     from shopledger.desk.inspecting import InspectionRequest
 
-    heights = tuple(given["height"] if one is None else one for one in (given["height_right"], given["height_left"]))
+    heights = either(given.height, given.height_right, given.height_left)
+    compensated = (given.compensated_right, given.compensated_left)
     return InspectionRequest(
         job_number=number,
-        read=_both(given["right"], given["left"], "--right"),
-        measured=measured(given["pd"], (given["pd_right"], given["pd_left"]), None, heights),
-        centre_thickness=given["centre_thickness"] or (None, None),
-        base_curve=given["base_curve"] or (None, None),
-        ordered_centre_thickness=given["ordered_centre_thickness"],
-        ordered_base_curve=given["ordered_base_curve"],
-        marks_seen=given["marks"].seen if given["marks"] else (None, None),
-        off=given["misaligned"],
-        compensated=_compensated(given),
-        sheet=given["sheet"],
-        day=given["day"],
-        note=given["note"],
+        read=_both(given.right, given.left, "--right"),
+        measured=measured(given.pd, (given.pd_right, given.pd_left), None, heights),
+        centre_thickness=given.centre_thickness or (None, None),
+        base_curve=given.base_curve or (None, None),
+        ordered_centre_thickness=given.ordered_centre_thickness,
+        ordered_base_curve=given.ordered_base_curve,
+        marks_seen=given.marks.seen if given.marks else (None, None),
+        off=given.misaligned,
+        compensated=_both(*compensated, "--compensated-right") if any(compensated) else None,
+        sheet=given.sheet,
+        day=given.day,
+        note=given.note,
         accept=accept,
     )
-
-
-def _compensated(given: dict[str, Any]) -> Prescription | None:
-    right, left = given["compensated_right"], given["compensated_left"]
-    return None if right is None and left is None else _both(right, left, "--compensated-right")
 
 
 def _both(right: EyePrescription | None, left: EyePrescription | None, option: str) -> Prescription:

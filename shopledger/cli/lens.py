@@ -2,66 +2,79 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.fields import chosen, text
-from shopledger.cli.options import as_json, together
-from shopledger.cli.output import show
-from shopledger.cli.params import AMOUNT, MM, NUMBER, Word, read_decimal
-from shopledger.cli.prompts import Question, fill
-from shopledger.ledger.catalogue import Design
-from shopledger.money.amount import read_amount
+from shopledger.cli.goods import add_change, add_listing
+from shopledger.cli.options import as_json, asked, changes, option, options
+from shopledger.cli.params import AMOUNT, MM, NUMBER, Word, read_decimal, text
+from shopledger.ledger.catalogue import Design, Lens
+from shopledger.money.amount import Cents
 from shopledger.optics.materials import MaterialClass, material
 
-DESIGN = Word(Design)
-VALUES = ("name", "design", "material", "price", "cost", "corridor", "min_fitting_height", "min_centre", "min_edge")
 NUMBERS = ("material_class", "index", "abbe", "density")
-PARTS = ("design_part", "material_part")
+"""What a known material brings with its name."""
 
-lens_options = together(
-    click.option("--name", metavar="TEXT", help="What the lens is called on papers."),
-    click.option("--design", type=DESIGN, help="How the lens is built."),
-    click.option(
-        "--material", metavar="TEXT", help="Material, such as 'hard resin 1.50'; known ones bring their numbers."
-    ),
-    click.option("--material-class", type=Word(MaterialClass), help="How the bench treats the material."),
-    click.option("--index", type=NUMBER, help="Refractive index."),
-    click.option("--abbe", type=NUMBER, help="Abbe number."),
-    click.option("--density", type=NUMBER, help="Density in g/cm³."),
-    click.option("--price", type=AMOUNT, help="What a customer pays for a pair."),
-    click.option("--cost", type=AMOUNT, help="What the shop pays for a pair."),
-    click.option("--design-part", type=AMOUNT, help="How much of the price is for a progressive design."),
-    click.option("--material-part", type=AMOUNT, help="How much of the price is for the material."),
-    click.option("--corridor", type=MM, help="Length of the corridor of a progressive."),
-    click.option("--min-fitting-height", type=MM, help="Least fitting height, as the maker states."),
-    click.option("--blank", "blanks", type=MM, multiple=True, help="A blank diameter it comes in; may be given again."),
-    click.option("--min-centre", type=MM, help="Least centre thickness."),
-    click.option("--min-edge", type=MM, help="Least edge thickness."),
-)
 
-QUESTIONS = (
-    Question("name", "--name", "Name of the lens", text("lens name")),
-    Question(
-        "design",
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LensOptions:
+    """What is kept of a lens."""
+
+    name: str | None = option(
+        "--name",
+        metavar="TEXT",
+        help="What the lens is called on papers.",
+        ask="Name of the lens",
+        read=text("lens name"),
+    )
+    design: Design | None = option(
         "--design",
-        "Design (single vision, bifocal, trifocal, progressive, occupational)",
-        lambda typed: DESIGN.read(typed, "design"),
-    ),
-    Question("material", "--material", "Material, as in hard resin 1.50", text("material", 60)),
-    Question("price", "--price", "Price for a pair", lambda typed: read_amount(typed, "price")),
-    Question("cost", "--cost", "Cost of a pair", lambda typed: read_amount(typed, "cost")),
-    Question("corridor", "--corridor", "Corridor, mm", lambda typed: read_decimal(typed, "corridor"), optional=True),
-    Question(
-        "min_fitting_height",
+        type=Word(Design),
+        help="How the lens is built.",
+        ask="Design (single vision, bifocal, trifocal, progressive, occupational)",
+    )
+    material: str | None = option(
+        "--material",
+        metavar="TEXT",
+        help="Material, such as 'hard resin 1.50'; known ones bring their numbers.",
+        ask="Material, as in hard resin 1.50",
+        read=text("material", 60),
+    )
+    material_class: MaterialClass | None = option(
+        "--material-class", type=Word(MaterialClass), help="How the bench treats the material."
+    )
+    index: float | None = option("--index", type=NUMBER, help="Refractive index.")
+    abbe: float | None = option("--abbe", type=NUMBER, help="Abbe number.")
+    density: float | None = option("--density", type=NUMBER, help="Density in g/cm³.")
+    price: Cents | None = option(
+        "--price", type=AMOUNT, help="What a customer pays for a pair.", ask="Price for a pair"
+    )
+    cost: Cents | None = option("--cost", type=AMOUNT, help="What the shop pays for a pair.", ask="Cost of a pair")
+    design_part: Cents | None = option(
+        "--design-part", type=AMOUNT, help="How much of the price is for a progressive design."
+    )
+    material_part: Cents | None = option(
+        "--material-part", type=AMOUNT, help="How much of the price is for the material."
+    )
+    corridor: float | None = option(
+        "--corridor", type=MM, help="Length of the corridor of a progressive.", ask="Corridor, mm", optional=True
+    )
+    min_fitting_height: float | None = option(
         "--min-fitting-height",
-        "Least fitting height, mm",
-        lambda typed: read_decimal(typed, "minimum fitting height"),
+        type=MM,
+        help="Least fitting height, as the maker states.",
+        ask="Least fitting height, mm",
+        read=lambda typed: read_decimal(typed, "minimum fitting height"),
         optional=True,
-    ),
-)
+    )
+    blank_diameters: tuple[float, ...] = option(
+        "--blank", type=MM, multiple=True, help="A blank diameter it comes in; may be given again."
+    )
+    min_centre: float | None = option("--min-centre", type=MM, help="Least centre thickness.")
+    min_edge: float | None = option("--min-edge", type=MM, help="Least edge thickness.")
 
 
 @click.group()
@@ -71,70 +84,26 @@ def lens() -> None:
 
 @lens.command()
 @click.argument("code")
-@lens_options
+@options(LensOptions)
 @as_json
 @pass_run
-def add(run: Run, code: str, as_json: bool, **given: Any) -> None:
+def add(run: Run, code: str, given: LensOptions, as_json: bool) -> None:
     """Add a lens under a short code of your own, such as SV-150."""
-    from shopledger.cli.views.goods import OUT, lens_fields
+    from shopledger.cli.views.goods import LENSES
     from shopledger.desk.goods import add_lens
-    from shopledger.ledger.catalogue import Lens
 
-    fill(run, given, QUESTIONS)
-    values = {**_material(given), **chosen(given, (*VALUES, *PARTS)), "blank_diameters": given["blanks"]}
-    added = add_lens(run.desk(), Lens(code, **values))
-    show(as_json, OUT.of(added), lens_fields(added))
+    typed = changes(asked(run, given))
+    values = {"blank_diameters": (), **_known(typed), **typed}
+    LENSES.show(as_json, add_lens(run.desk(), Lens(code, **values)))
 
 
-@lens.command()
-@click.argument("code")
-@lens_options
-@as_json
-@pass_run
-def change(run: Run, code: str, as_json: bool, **given: Any) -> None:
-    """Change what the options name.
-
-    Orders already recorded keep their prices.
-    """
-    from shopledger.cli.views.goods import OUT, lens_fields
-    from shopledger.desk.goods import change_lens
-
-    values = chosen(given, (*VALUES, *NUMBERS, *PARTS))
-    if given["blanks"]:
-        values["blank_diameters"] = given["blanks"]
-    changed = change_lens(run.desk(), code, values)
-    show(as_json, OUT.of(changed), lens_fields(changed))
+add_change(lens, LensOptions, "lenses")
+add_listing(lens, "lenses", "List all lenses.", "Show one lens.")
 
 
-@lens.command("list")
-@as_json
-@pass_run
-def list_lenses(run: Run, as_json: bool) -> None:
-    """List all lenses."""
-    from shopledger.cli.views.goods import OUT, lens_table
-    from shopledger.desk.goods import lenses
-
-    found = lenses(run.desk())
-    show(as_json, {"lenses": [OUT.of(each) for each in found]}, lens_table(found))
-
-
-@lens.command("show")
-@click.argument("code")
-@as_json
-@pass_run
-def show_lens(run: Run, code: str, as_json: bool) -> None:
-    """Show one lens."""
-    from shopledger.cli.views.goods import OUT, lens_fields
-    from shopledger.desk.goods import lens_called
-
-    found = lens_called(run.desk(), code)
-    show(as_json, OUT.of(found), lens_fields(found))
-
-
-def _material(given: dict[str, Any]) -> dict[str, Any]:
-    """Give the material's numbers: as typed, and for what is not typed those of the known material of that name."""
-    typed = chosen(given, NUMBERS)
-    if len(typed) == len(NUMBERS):
-        return typed
-    known = material(given["material"])
-    return {name: getattr(known, name) for name in NUMBERS} | {"min_centre": known.min_centre} | typed
+def _known(typed: dict[str, Any]) -> dict[str, Any]:
+    """Give the numbers of the known material of that name, unless all of them are typed."""
+    if all(name in typed for name in NUMBERS):
+        return {}
+    found = material(typed["material"])
+    return {name: getattr(found, name) for name in (*NUMBERS, "min_centre")}

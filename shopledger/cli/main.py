@@ -19,59 +19,62 @@ _CLI = "shopledger.cli"
 
 SECTIONS = {
     "Setting up": {
-        "setup": Place(f"{_CLI}.setup:setup", "Make a new ledger with the shop's name and numbers."),
+        "setup": Place(f"{_CLI}.shop:setup", "Make a new ledger with the shop's name and numbers."),
         "shop": Place(f"{_CLI}.shop:shop", "Show and change the shop's name, numbers and settings."),
-        "where": Place(f"{_CLI}.books:where", "Say where the ledger is."),
-        "verify": Place(f"{_CLI}.books:verify", "Prove that the books were not changed from outside."),
+        "where": Place(f"{_CLI}.shop:where", "Say where the ledger is."),
+        "verify": Place(f"{_CLI}.shop:verify", "Prove that the books were not changed from outside."),
         "demo": Place(
             f"{_CLI}.demo:demo", "Run the whole job of an invented shop on a ledger of its own; yours is never touched."
         ),
     },
     "What is sold": {
-        "catalogue": Place(f"{_CLI}.catalogue:catalogue", "Load the whole catalogue from files."),
-        "frame": Place(f"{_CLI}.frame:frame", "Keep frames: maker, model, size and price."),
+        "catalogue": Place(f"{_CLI}.goods:catalogue", "Load the whole catalogue from files."),
+        "frame": Place(f"{_CLI}.goods:frame", "Keep frames: maker, model, size and price."),
         "lens": Place(f"{_CLI}.lens:lens", "Keep lenses: design, material, what they need, price."),
-        "extra": Place(f"{_CLI}.extra:extra", "Keep upgrades and coatings on lenses."),
-        "accessory": Place(f"{_CLI}.accessory:accessory", "Keep goods beside the glasses."),
-        "offer": Place(f"{_CLI}.offer:offer", "Keep offers: what they need and what they reduce."),
-        "tax": Place(f"{_CLI}.tax:tax", "Set sales tax rates, none of which is assumed, and see what is due."),
+        "extra": Place(f"{_CLI}.goods:extra", "Keep upgrades and coatings on lenses."),
+        "accessory": Place(f"{_CLI}.goods:accessory", "Keep goods beside the glasses."),
+        "offer": Place(f"{_CLI}.offers:offer", "Keep offers: what they need and what they reduce."),
+        "tax": Place(f"{_CLI}.offers:tax", "Set sales tax rates, none of which is assumed, and see what is due."),
         "stock": Place(f"{_CLI}.stock:stock", "See what is on hand, record what came in or was counted."),
     },
     "People and eyes": {
-        "customer": Place(f"{_CLI}.customer:customer", "Add and find customers, who order and pay."),
-        "wearer": Place(f"{_CLI}.wearer:wearer", "Add wearers, whose eyes the glasses are for."),
-        "prescriber": Place(f"{_CLI}.prescriber:prescriber", "Add and list prescribers."),
+        "customer": Place(f"{_CLI}.people:customer", "Add and find customers, who order and pay."),
+        "wearer": Place(f"{_CLI}.people:wearer", "Add wearers, whose eyes the glasses are for."),
+        "prescriber": Place(f"{_CLI}.people:prescriber", "Add and list prescribers."),
         "prescription": Place(f"{_CLI}.prescription:prescription", "Record and check prescriptions."),
         "trace": Place(f"{_CLI}.trace:trace", "Keep the measured shapes of frames."),
     },
     "Selling": {
         "sale": Place(f"{_CLI}.sale:sale", "Record, show and ship orders."),
-        "payment": Place(f"{_CLI}.payment:payment", "Take payments on orders."),
-        "refund": Place(f"{_CLI}.refund:refund", "Give money back on orders."),
+        "payment": Place(f"{_CLI}.payments:payment", "Take payments on orders."),
+        "refund": Place(f"{_CLI}.payments:refund", "Give money back on orders."),
         "receipt": Place(f"{_CLI}.receipt:receipt", "Issue claim receipts, and print them again."),
         "paper": Place(f"{_CLI}.paper:paper", "Print statements, worksheets, slips, confirmations, quotes, years."),
         "reorder": Place(f"{_CLI}.reorder:reorder", "Order new lenses for a frame from its stored shape."),
-        "draft": Place(f"{_CLI}.draft:draft", "See orders prepared but not recorded, and record them."),
+        "draft": Place(f"{_CLI}.drafts:draft", "See orders prepared but not recorded, and record them."),
         "month": Place(f"{_CLI}.month:month", "See a month's figures, write its workbook, and close it."),
         "year": Place(f"{_CLI}.year:year", "See a year on the lines of Schedule C, and write its workbook."),
     },
     "Money": {
-        "supplier": Place(f"{_CLI}.supplier:supplier", "Keep suppliers: who sends goods, lab work and bills."),
+        "supplier": Place(f"{_CLI}.bill:supplier", "Keep suppliers: who sends goods, lab work and bills."),
         "bill": Place(f"{_CLI}.bill:bill", "Record suppliers' bills with the goods they bring, and pay them."),
-        "deposit": Place(f"{_CLI}.deposit:deposit", "Take money before there is an order, and hand it back."),
+        "deposit": Place(f"{_CLI}.payments:deposit", "Take money before there is an order, and hand it back."),
         "spend": Place(f"{_CLI}.spend:spend", "Record what was spent, with its receipt."),
         "money": Place(f"{_CLI}.money:money", "Record payouts, banking, the owner's money, sales tax handed on."),
-        "take-back": Place(f"{_CLI}.taking_back:take_back", "Take back what was recorded by mistake."),
+        "void": Place(f"{_CLI}.void:void", "Void what was recorded by mistake."),
     },
     "At the bench": {
         "job": Place(f"{_CLI}.job:job", "See the open jobs, order their lenses, print and inspect."),
     },
     "Working things out (no ledger needed)": {
-        "claim": Place(f"{_CLI}.claim:claim", "Look up claim codes for lenses."),
+        "claim": Place(f"{_CLI}.claim_codes:claim", "Look up claim codes for lenses."),
         "optics": Place(f"{_CLI}.optics:optics", "Work out lens figures."),
     },
 }
 """Every command under the heading it stands below in the help."""
+
+FORMER = {"take-back": "void"}
+"""What a command was called before."""
 
 
 def _day(ctx: click.Context, param: click.Parameter, typed: str | None) -> date | None:
@@ -86,6 +89,7 @@ def _day(ctx: click.Context, param: click.Parameter, typed: str | None) -> date 
 @click.command(
     cls=ShopGroup,
     sections=SECTIONS,
+    former=FORMER,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
     epilog="Every command says with --help what it takes. Start with 'shopledger setup'.",
 )

@@ -3,29 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import SIGNED, Command, accept, as_json, day_option, dry_run, together
+from shopledger.cli.options import SIGNED, Command, as_json, day, option, options
 from shopledger.cli.output import show
 from shopledger.cli.params import AMOUNT, DAY, MONTH, STATE, Word
-from shopledger.cli.prompts import tell
+from shopledger.cli.prompts import DRY_RUN, accepted, tell
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
 from shopledger.ledger.books.month import Month
 from shopledger.money.amount import Cents
 
 amount_argument = click.argument("amount", type=AMOUNT)
-move_options = together(
-    click.option("--reference", metavar="TEXT", default="", help="Number of the payout, slip or transfer."),
-    day_option("The day it moved."),
-    accept,
-    dry_run,
-    as_json,
-)
 note_option = click.option("--note", metavar="TEXT", default="", help="Anything to remember.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MoveOptions:
+    """What every move of money takes: its number and day, and how it is recorded and shown."""
+
+    reference: str = option("--reference", metavar="TEXT", default="", help="Number of the payout, slip or transfer.")
+    day: date | None = day("The day it moved.")
+    accept: tuple[str, ...] = option(
+        "--accept", metavar="CODE", multiple=True, help="Say yes to the warning with this code; may be given again."
+    )
+    dry_run: bool = option("--dry-run", is_flag=True, help="Show what would be stored, and store nothing.")
+    as_json: bool = option("--json", is_flag=True, help="Print the result as JSON.")
 
 
 def till_option(words: str) -> Callable[[Command], Command]:
@@ -47,9 +53,9 @@ def money() -> None:
 @amount_argument
 @click.option("--fee", type=AMOUNT, default="0", help="What the processor kept of it.")
 @note_option
-@move_options
+@options(MoveOptions)
 @pass_run
-def payout(run: Run, **given: Any) -> None:
+def payout(run: Run, amount: Cents, fee: Cents, note: str, given: MoveOptions) -> None:
     r"""Record a payout of the card processor.
 
     The amount is the whole, before its fee.
@@ -57,59 +63,59 @@ def payout(run: Run, **given: Any) -> None:
     \b
     shopledger money payout 1240.00 --fee 36.26
     """
-    _record(run, MoveKind.PAYOUT, till=Till.BANK, **given)
+    _record(run, given, MoveKind.PAYOUT, amount, Till.BANK, note, fee=fee)
 
 
 @money.command(context_settings=SIGNED)
 @amount_argument
 @note_option
-@move_options
+@options(MoveOptions)
 @pass_run
-def bank(run: Run, **given: Any) -> None:
+def bank(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
     """Record cash taken to the bank."""
-    _record(run, MoveKind.BANKED, till=Till.BANK, **given)
+    _record(run, given, MoveKind.BANKED, amount, Till.BANK, note)
 
 
 @money.command(context_settings=SIGNED)
 @amount_argument
 @note_option
-@move_options
+@options(MoveOptions)
 @pass_run
-def fetch(run: Run, **given: Any) -> None:
+def fetch(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
     """Record cash fetched from the bank."""
-    _record(run, MoveKind.FETCHED, till=Till.CASH, **given)
+    _record(run, given, MoveKind.FETCHED, amount, Till.CASH, note)
 
 
 @money.command("pay-card", context_settings=SIGNED)
 @amount_argument
 @note_option
-@move_options
+@options(MoveOptions)
 @pass_run
-def pay_card(run: Run, **given: Any) -> None:
+def pay_card(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
     """Record that the shop's credit card was paid from the bank."""
-    _record(run, MoveKind.CARD_PAID, till=Till.BANK, **given)
+    _record(run, given, MoveKind.CARD_PAID, amount, Till.BANK, note)
 
 
 @money.command("put-in", context_settings=SIGNED)
 @amount_argument
 @till_option("Where it went.")
 @note_option
-@move_options
+@options(MoveOptions)
 @pass_run
-def put_in(run: Run, **given: Any) -> None:
+def put_in(run: Run, amount: Cents, till: Till, note: str, given: MoveOptions) -> None:
     """Record money that the owner put in; it is no income."""
-    _record(run, MoveKind.CONTRIBUTION, **given)
+    _record(run, given, MoveKind.CONTRIBUTION, amount, till, note)
 
 
 @money.command("take-out", context_settings=SIGNED)
 @amount_argument
 @till_option("Where it came from.")
 @note_option
-@move_options
+@options(MoveOptions)
 @pass_run
-def take_out(run: Run, **given: Any) -> None:
+def take_out(run: Run, amount: Cents, till: Till, note: str, given: MoveOptions) -> None:
     """Record money that the owner took out; it is no expense."""
-    _record(run, MoveKind.DRAW, **given)
+    _record(run, given, MoveKind.DRAW, amount, till, note)
 
 
 @money.command("pay-tax", context_settings=SIGNED)
@@ -118,9 +124,9 @@ def take_out(run: Run, **given: Any) -> None:
 @click.option("--kept", "fee", type=AMOUNT, default="0", help="What the state lets the shop keep of it.")
 @till_or_bank("Where it was paid from.")
 @note_option
-@move_options
+@options(MoveOptions)
 @pass_run
-def pay_tax(run: Run, **given: Any) -> None:
+def pay_tax(run: Run, state: str, amount: Cents, fee: Cents, till: Till, note: str, given: MoveOptions) -> None:
     r"""Record sales tax handed on to a state.
 
     The amount is what was owed, before what the state lets the shop keep.
@@ -128,29 +134,29 @@ def pay_tax(run: Run, **given: Any) -> None:
     \b
     shopledger money pay-tax OH 212.40 --kept 1.59
     """
-    _record(run, MoveKind.TAX_PAID, **given)
+    _record(run, given, MoveKind.TAX_PAID, amount, till, note, fee=fee, state=state)
 
 
 @money.command("other-income", context_settings=SIGNED)
 @amount_argument
 @click.option("--from", "note", metavar="TEXT", required=True, help="Who it is from, and what for.")
 @till_or_bank("Where it came in.")
-@move_options
+@options(MoveOptions)
 @pass_run
-def other_income(run: Run, **given: Any) -> None:
+def other_income(run: Run, amount: Cents, note: str, till: Till, given: MoveOptions) -> None:
     """Record income that is no sale, such as interest."""
-    _record(run, MoveKind.OTHER_INCOME, **given)
+    _record(run, given, MoveKind.OTHER_INCOME, amount, till, note)
 
 
 @money.command("open", context_settings=SIGNED)
 @amount_argument
 @till_option("Where it lay.")
 @note_option
-@move_options
+@options(MoveOptions)
 @pass_run
-def open_with(run: Run, **given: Any) -> None:
+def open_with(run: Run, amount: Cents, till: Till, note: str, given: MoveOptions) -> None:
     """Record what lay there when the books began."""
-    _record(run, MoveKind.OPENING, **given)
+    _record(run, given, MoveKind.OPENING, amount, till, note)
 
 
 @money.command("list")
@@ -184,28 +190,27 @@ def show_balances(run: Run, on: date | None, as_json: bool) -> None:
 
 def _record(
     run: Run,
+    given: MoveOptions,
     kind: MoveKind,
-    *,
     amount: Cents,
-    day: date | None,
-    accept: tuple[str, ...],
-    dry_run: bool,
-    as_json: bool,
-    **given: Any,
+    till: Till,
+    note: str,
+    *,
+    fee: Cents = 0,
+    state: str = "",
 ) -> None:
-    from shopledger.cli.findings import accepted
     from shopledger.cli.views.lenses import finding_data, finding_table
     from shopledger.cli.views.money import OUT, move_fields
     from shopledger.desk.books.banking import plan_move, record_move
 
-    asked = MoneyMove(day or run.today, kind, amount=amount, **given)
-    plan = plan_move(run.desk(), asked)
-    if dry_run:
+    new = MoneyMove(given.day or run.today, kind, till, amount, fee, state, given.reference, note)
+    plan = plan_move(run.desk(), new)
+    if given.dry_run:
         blocks = (finding_table(plan.findings),) if plan.findings else ()
         data = {**OUT.of(plan.move), "findings": finding_data(plan.findings)}
-        show(as_json, data, move_fields(plan.move), *blocks)
-        tell("Nothing was stored: this was a dry run.")
+        show(given.as_json, data, move_fields(plan.move), *blocks)
+        tell(DRY_RUN)
         return
-    move = record_move(run.desk(), asked, accepted(run, plan.findings, frozenset(accept))).move
-    show(as_json, OUT.of(move), move_fields(move))
+    move = record_move(run.desk(), new, accepted(run, plan.findings, given.accept)).move
+    show(given.as_json, OUT.of(move), move_fields(move))
     tell(f"Money {move.number} was recorded.")

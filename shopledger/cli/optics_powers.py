@@ -1,42 +1,64 @@
-"""Powers by calculation: in the other form, along a meridian, laid on one another."""
+"""Powers by calculation: in the other form, along a meridian, laid on one another, and where the lens is worn."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import click
 
-from shopledger.cli.options import as_json, power_alone, power_from, power_options
+from shopledger.cli.option_sets import PowerOptions, power_alone
+from shopledger.cli.options import as_json, option, options
 from shopledger.cli.output import Fields, Json, show
-from shopledger.cli.params import NUMBER, RX
+from shopledger.cli.params import MM, NUMBER, RX, Word
+from shopledger.optics.sides import Side
 
 if TYPE_CHECKING:
     from shopledger.optics.power import SphereCylinder
     from shopledger.optics.prescription import EyePrescription
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WearOptions:
+    """How a lens is worn: how far from the eye, tilted and wrapped before it."""
+
+    tested_at: float | None = option("--tested-at", type=MM, help="Vertex distance at which the power was found.")
+    worn_at: float | None = option("--worn-at", type=MM, help="Vertex distance at which the lens is worn.")
+    tilt: float | None = option("--tilt", type=NUMBER, help="Pantoscopic tilt in degrees: lower rim toward the cheek.")
+    wrap: float | None = option("--wrap", type=NUMBER, help="Wrap angle in degrees: outer rim toward the temple.")
+    eye: Side | None = option("--eye", type=Word(Side), help="Which eye; needed with --tilt or --wrap.")
+    index: float = option(
+        "--index", type=NUMBER, default="1.5", show_default=True, help="Refractive index of the lens."
+    )
+
+    @property
+    def leaning(self) -> bool:
+        """Whether it does not stand upright before the eye."""
+        return self.tilt is not None or self.wrap is not None
+
+
 @click.command()
-@power_options
+@options(PowerOptions, "power")
 @as_json
-def transpose(as_json: bool, **given: Any) -> None:
+def transpose(power: PowerOptions, as_json: bool) -> None:
     """Write a power in both forms of the cylinder."""
-    data, rows = both_forms(wanted_power(given))
+    data, rows = both_forms(power.wanted)
     show(as_json, data, Fields("", rows))
 
 
 @click.command()
-@power_options
+@options(PowerOptions, "power")
 @click.option("--at", type=NUMBER, required=True, help="The meridian in degrees, standard notation.")
 @as_json
-def meridian(at: float, as_json: bool, **given: Any) -> None:
+def meridian(power: PowerOptions, at: float, as_json: bool) -> None:
     """Work out the power along one meridian."""
     from shopledger.optics.notation import write_power
     from shopledger.optics.power import power_in_meridian
 
-    power = wanted_power(given)
-    along = power_in_meridian(power, at)
-    data: dict[str, Json] = {"power": write_power(power), "meridian": at, "power_in_meridian": round(along, 4)}
-    show(as_json, data, Fields("", (("power", write_power(power)), (f"along {at:g}°", f"{along + 0.0:+.2f} D"))))
+    whole = power.wanted
+    along = power_in_meridian(whole, at)
+    data: dict[str, Json] = {"power": write_power(whole), "meridian": at, "power_in_meridian": round(along, 4)}
+    show(as_json, data, Fields("", (("power", write_power(whole)), (f"along {at:g}°", f"{along + 0.0:+.2f} D"))))
 
 
 @click.command("cross")
@@ -72,14 +94,6 @@ def crossed(powers: tuple[EyePrescription, ...], as_json: bool) -> None:
     )
 
 
-def wanted_power(given: dict[str, Any]) -> SphereCylinder:
-    """Take the power out of the values of `power_options`, or name the option that is missing."""
-    power = power_from(given)
-    if power is None:
-        raise click.UsageError("--power is missing. Give it, or --sphere with --cylinder and --axis.")
-    return power
-
-
 def both_forms(power: SphereCylinder) -> tuple[dict[str, Json], tuple[tuple[str, str], ...]]:
     """Give a power with minus and with plus cylinder, and its mean: for JSON, and for reading."""
     from shopledger.optics.notation import write_dioptres, write_power
@@ -92,3 +106,95 @@ def both_forms(power: SphereCylinder) -> tuple[dict[str, Json], tuple[tuple[str,
         ("spherical equivalent", f"{write_dioptres(mean)} D"),
     )
     return {"minus_cylinder": minus, "plus_cylinder": plus, "spherical_equivalent": round(mean, 4)}, rows
+
+
+@click.command()
+@options(PowerOptions, "power")
+@options(WearOptions, "worn")
+@as_json
+def vertex(power: PowerOptions, worn: WearOptions, as_json: bool) -> None:
+    """Work out the power where the lens is worn.
+
+    With both distances: the power that does the same work there, and the other way round. With tilt or wrap: what the
+    eye meets through the leaning lens, and what to make so that it meets the power.
+    """
+    from shopledger.optics.notation import write_power
+
+    whole = power.wanted
+    _complete(worn)
+    moved, data, rows = _moved(whole, worn.tested_at, worn.worn_at)
+    if worn.leaning and worn.eye is not None:
+        more, more_rows = _leaning(moved, worn.tilt or 0.0, worn.wrap or 0.0, worn.eye, worn.index)
+        data, rows = {**data, **more}, (*rows, *more_rows)
+    else:
+        data |= {"met": None, "to_make": None}
+    show(as_json, {"power": write_power(whole), **data}, Fields("", rows))
+
+
+def _complete(worn: WearOptions) -> None:
+    """Name the option that is missing."""
+    if (worn.tested_at is None) != (worn.worn_at is None):
+        missing = "--tested-at" if worn.tested_at is None else "--worn-at"
+        raise click.UsageError(f"{missing} is missing. Give --tested-at and --worn-at together.")
+    if worn.tested_at is None and not worn.leaning:
+        raise click.UsageError("--tested-at is missing. Give it with --worn-at, or give --tilt or --wrap.")
+    if worn.leaning and worn.eye is None:
+        raise click.UsageError("--eye is missing. Tilt and wrap together act differently on right and left.")
+
+
+def _moved(
+    power: SphereCylinder, tested_at: float | None, worn_at: float | None
+) -> tuple[SphereCylinder, dict[str, Json], tuple[tuple[str, str], ...]]:
+    """Move the power from one distance to the other, and the other way round."""
+    from shopledger.optics.notation import write_power
+    from shopledger.optics.refusals import within
+    from shopledger.optics.vertex import moved_power
+
+    data: dict[str, Json] = {"tested_at": tested_at, "worn_at": worn_at}
+    if tested_at is None or worn_at is None:
+        data |= {"worn": write_power(power), **_numbers(power), "other_way": None}
+        return power, data, (("power", write_power(power)),)
+    nearer = within("vertex distance tested at", tested_at, 0, 40, "mm") - within(
+        "vertex distance worn at", worn_at, 0, 40, "mm"
+    )
+    worn, back = moved_power(power, nearer), moved_power(power, -nearer)
+    rows = (
+        (f"found at {tested_at:g} mm", write_power(power)),
+        (f"worn at {worn_at:g} mm", write_power(worn)),
+        (f"the other way, {worn_at:g} to {tested_at:g} mm", f"{write_power(power)} becomes {write_power(back)}"),
+    )
+    return worn, {**data, "worn": write_power(worn), **_numbers(worn), "other_way": write_power(back)}, rows
+
+
+def _leaning(
+    power: SphereCylinder, tilt: float, wrap: float, eye: Side, index: float
+) -> tuple[dict[str, Json], tuple[tuple[str, str], ...]]:
+    """Give what the eye meets through the leaning lens, and what to make for it."""
+    from shopledger.optics.notation import write_power
+    from shopledger.optics.vertex import as_worn_power, power_for_wear
+
+    position = (eye, tilt, wrap, index)
+    met, to_make = as_worn_power(power, *position), power_for_wear(power, *position)
+    data = {"eye": eye.value, "tilt": tilt, "wrap": wrap, "index": index}
+    rows = (
+        ("position", f"{eye.value} eye, tilt {tilt:g}°, wrap {wrap:g}°, index {index:g}"),
+        ("met by the eye if made so", write_power(met)),
+        ("to make, so that the eye meets it", write_power(to_make)),
+    )
+    return {**data, "met": _written(met), "to_make": _written(to_make)}, rows
+
+
+def _numbers(power: SphereCylinder) -> dict[str, Json]:
+    """Give a calculated power as numbers."""
+    return {
+        "sphere": round(power.sphere, 4),
+        "cylinder": round(power.cylinder, 4),
+        "axis": None if power.axis is None else round(power.axis, 2),
+    }
+
+
+def _written(power: SphereCylinder) -> dict[str, Json]:
+    """Give a calculated power as text and as numbers."""
+    from shopledger.optics.notation import write_power
+
+    return {"written": write_power(power), **_numbers(power)}

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
-from shopledger.cli.optics_powers import wanted_power
-from shopledger.cli.options import as_json, power_alone, power_options
+from shopledger.cli.option_sets import PowerOptions, power_alone
+from shopledger.cli.options import as_json, options
 from shopledger.cli.output import Column, Fields, Json, Table, show
 from shopledger.cli.params import MM, NUMBER, PRISM, RX, Word
 from shopledger.cli.views.figures import toward
@@ -24,12 +24,12 @@ eye_option = click.option("--eye", type=Word(Side), required=True, help="Which e
 
 
 @click.command()
-@power_options
+@options(PowerOptions, "power")
 @eye_option
 @click.option("--inward", type=MM, default="0", show_default=True, help="From the optical centre toward the nose.")
 @click.option("--upward", type=MM, default="0", show_default=True, help="From the optical centre upward.")
 @as_json
-def prism(eye: Side, inward: float, upward: float, as_json: bool, **given: Any) -> None:
+def prism(power: PowerOptions, eye: Side, inward: float, upward: float, as_json: bool) -> None:
     """Work out the prism of a lens away from its centre.
 
     By Prentice's rule, for any axis of the cylinder. Outward and downward are negative, as in --upward -8.
@@ -37,11 +37,11 @@ def prism(eye: Side, inward: float, upward: float, as_json: bool, **given: Any) 
     from shopledger.optics.notation import write_power
     from shopledger.optics.prism import prism_at
 
-    power = wanted_power(given)
-    found = prism_at(power, eye, inward, upward)
-    data: dict[str, Json] = {"power": write_power(power), **_vector_data(found)}
+    whole = power.wanted
+    found = prism_at(whole, eye, inward, upward)
+    data: dict[str, Json] = {"power": write_power(whole), **_vector_data(found)}
     where = f"{toward(inward, 'inward', 'outward')}, {toward(upward, 'up', 'down')}"
-    rows = (("power", write_power(power)), ("point", where), *_vector_rows(found, eye))
+    rows = (("power", write_power(whole)), ("point", where), *_vector_rows(found, eye))
     show(as_json, data, Fields("", rows))
 
 

@@ -1,25 +1,31 @@
-"""Options for a lens in its frame: the shape, where the optical centre stands in it, and the material."""
+"""Shapes by calculation: how one is given with the lens in it, what is in a trace file, whether two are the same."""
 
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final, NamedTuple
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 import click
 
-from shopledger.cli.options import existing_file, together
+from shopledger.cli.options import as_json, existing_file, option
+from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import MM, NUMBER, Typed, Word, read_decimal
 from shopledger.errors import RefusedError, listed
 from shopledger.optics.materials import MATERIALS, Material, Mounting, least_thickness, material
 from shopledger.optics.sides import Side
 
 if TYPE_CHECKING:
+    from shopledger.exchange.trace_file import ReadTrace
     from shopledger.optics.body import Centre
-    from shopledger.optics.trace import Trace
+    from shopledger.optics.findings import Finding
+    from shopledger.optics.trace import FrameTrace, Trace
 
 _BOX = re.compile(r"([^x×*]+)[x×*]([^x×*]+)")
 _SAME_INDEX: Final = 0.005
+_DRAWN_BRIDGE: Final = 18.0
+"""How far apart lenses are drawn where nobody says it. [mm]"""
 
 
 class Sizes(NamedTuple):
@@ -61,64 +67,91 @@ def read_material(text: str, field: str) -> Material:
 MATERIAL = Typed("material", read_material)
 """A material of the list, by name or by index."""
 
-shape_options = together(
-    click.option("--trace", "file", type=existing_file, help="Trace file that holds the shape."),
-    click.option("--box", type=Typed("AxB", read_sizes), help="Boxed width by height where there is no trace: 52x36."),
-    click.option("--ed", type=MM, help="Effective diameter of the --box. Otherwise the shape is an ellipse."),
-    click.option("--circle", type=MM, help="Diameter of a round shape."),
-    click.option("--eye", type=Word(Side), default="right", show_default=True, help="Which eye."),
-)
 
-centre_options = together(
-    click.option("--pd", type=MM, help="PD of both eyes together; half of it counts."),
-    click.option("--mono-pd", type=MM, help="PD of this eye, from the middle of the bridge."),
-    click.option("--dbl", type=MM, help="Distance between lenses. Otherwise as the trace file says."),
-    click.option("--height", type=MM, help="Fitting height. Otherwise the optical centre is at half the height."),
-    click.option("--inward", type=MM, help="Optical centre inward of the boxed centre, in place of a PD."),
-    click.option("--upward", type=MM, help="Optical centre above the boxed centre, in place of a height."),
-)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShapeOptions:
+    """One eye's shape: out of a trace file, a box, or round."""
 
-least_options = together(
-    click.option(
-        "--mounting", type=Word(Mounting), default="rim", show_default=True, help="How it is held: how thin it may be."
-    ),
-    click.option("--min-edge", type=MM, help="Least edge thickness. Otherwise the usual one of the mounting."),
-    click.option("--base-curve", type=NUMBER, metavar="DIOPTRES", help="Front curve. Otherwise the usual one."),
-)
+    file: Path | None = option("--trace", type=existing_file, help="Trace file that holds the shape.")
+    box: Sizes | None = option(
+        "--box", type=Typed("AxB", read_sizes), help="Boxed width by height where there is no trace: 52x36."
+    )
+    ed: float | None = option(
+        "--ed", type=MM, help="Effective diameter of the --box. Otherwise the shape is an ellipse."
+    )
+    circle: float | None = option("--circle", type=MM, help="Diameter of a round shape.")
+    eye: Side = option("--eye", type=Word(Side), default="right", show_default=True, help="Which eye.")
 
-
-def take_shape(given: dict[str, Any]) -> PlacedShape:
-    """Take the shape out of the values of `shape_options`; exactly one kind is wanted."""
-    file, sizes, ed, circle, eye = (given.pop(name) for name in ("file", "box", "ed", "circle", "eye"))
-    if ed is not None and sizes is None:
-        raise click.UsageError("--ed is given without --box. Give both, or leave it out.")
-    kinds = [name for name, value in (("--trace", file), ("--box", sizes), ("--circle", circle)) if value is not None]
-    if len(kinds) != 1:
-        said = f"{listed(kinds).replace(' or ', ' and ')} are given" if kinds else "--trace is missing"
-        raise click.UsageError(f"{said}. Give one of --trace, --box and --circle.")
-    return _traced(file, eye) if file is not None else _plain(sizes or Sizes(circle, circle), ed, eye)
+    @property
+    def shape(self) -> PlacedShape:
+        """The shape; exactly one kind is wanted."""
+        if self.ed is not None and self.box is None:
+            raise click.UsageError("--ed is given without --box. Give both, or leave it out.")
+        given = (("--trace", self.file), ("--box", self.box), ("--circle", self.circle))
+        kinds = [name for name, value in given if value is not None]
+        if len(kinds) != 1:
+            said = f"{listed(kinds).replace(' or ', ' and ')} are given" if kinds else "--trace is missing"
+            raise click.UsageError(f"{said}. Give one of --trace, --box and --circle.")
+        if self.file is not None:
+            return _traced(self.file, self.eye)
+        return _plain(self.box or Sizes(self.circle or 0.0, self.circle or 0.0), self.ed, self.eye)
 
 
-def take_centre(given: dict[str, Any], shape: PlacedShape) -> Centre:
-    """Take the place of the optical centre, inward and upward of the boxed centre; there where nothing was given."""
-    names = ("pd", "mono_pd", "dbl", "height", "inward", "upward")
-    pd, mono_pd, dbl, height, inward, upward = (given.pop(name) for name in names)
-    across = [name for name, value in (("--pd", pd), ("--mono-pd", mono_pd), ("--inward", inward)) if value is not None]
-    if len(across) > 1:
-        raise click.UsageError(f"{' and '.join(across)} are given. Give one of them.")
-    if height is not None and upward is not None:
-        raise click.UsageError("--height and --upward are given. Give one of them.")
-    if pd is not None or mono_pd is not None:
-        inward = _inward(shape, pd, mono_pd, shape.dbl if dbl is None else dbl)
-    elif dbl is not None:
-        raise click.UsageError("--dbl is given without a PD. Give --pd or --mono-pd with it.")
-    return (inward or 0.0, _upward(shape, height) if height is not None else upward or 0.0)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CentreOptions:
+    """Where the optical centre stands in the shape."""
+
+    pd: float | None = option("--pd", type=MM, help="PD of both eyes together; half of it counts.")
+    mono_pd: float | None = option("--mono-pd", type=MM, help="PD of this eye, from the middle of the bridge.")
+    dbl: float | None = option("--dbl", type=MM, help="Distance between lenses. Otherwise as the trace file says.")
+    height: float | None = option(
+        "--height", type=MM, help="Fitting height. Otherwise the optical centre is at half the height."
+    )
+    inward: float | None = option(
+        "--inward", type=MM, help="Optical centre inward of the boxed centre, in place of a PD."
+    )
+    upward: float | None = option(
+        "--upward", type=MM, help="Optical centre above the boxed centre, in place of a height."
+    )
+
+    def centre(self, shape: PlacedShape) -> Centre:
+        """Give the place, inward and upward of the boxed centre; there where nothing was given."""
+        given = (("--pd", self.pd), ("--mono-pd", self.mono_pd), ("--inward", self.inward))
+        across = [name for name, value in given if value is not None]
+        if len(across) > 1:
+            raise click.UsageError(f"{' and '.join(across)} are given. Give one of them.")
+        if self.height is not None and self.upward is not None:
+            raise click.UsageError("--height and --upward are given. Give one of them.")
+        inward = self.inward
+        if self.pd is not None or self.mono_pd is not None:
+            inward = _inward(shape, self.pd, self.mono_pd, shape.dbl if self.dbl is None else self.dbl)
+        elif self.dbl is not None:
+            raise click.UsageError("--dbl is given without a PD. Give --pd or --mono-pd with it.")
+        return (inward or 0.0, _upward(shape, self.height) if self.height is not None else self.upward or 0.0)
 
 
-def least(row: Material, given: dict[str, Any]) -> tuple[float, float]:
-    """Give the least centre and edge: the usual ones of the material and its mounting, or the edge as given."""
-    centre, edge = least_thickness(row, given["mounting"])
-    return centre, edge if given["min_edge"] is None else given["min_edge"]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeastOptions:
+    """How thin a lens may be, and how curved it is."""
+
+    mounting: Mounting = option(
+        "--mounting",
+        type=Word(Mounting),
+        default="rim",
+        show_default=True,
+        help="How it is held: how thin it may be.",
+    )
+    min_edge: float | None = option(
+        "--min-edge", type=MM, help="Least edge thickness. Otherwise the usual one of the mounting."
+    )
+    base_curve: float | None = option(
+        "--base-curve", type=NUMBER, metavar="DIOPTRES", help="Front curve. Otherwise the usual one."
+    )
+
+    def least(self, row: Material) -> tuple[float, float]:
+        """Give the least centre and edge: the usual ones of the material and its mounting, or the edge as given."""
+        centre, edge = least_thickness(row, self.mounting)
+        return centre, edge if self.min_edge is None else self.min_edge
 
 
 def _traced(file: Path, eye: Side) -> PlacedShape:
@@ -154,3 +187,56 @@ def _upward(shape: PlacedShape, height: float) -> float:
     from shopledger.optics.centring import vertical_offset
 
     return vertical_offset(height, box(shape.trace).b)
+
+
+@click.command()
+@click.argument("file", type=existing_file)
+@click.argument("other", type=existing_file, required=False)
+@click.option("--dbl", type=MM, help="Distance between lenses, where the file does not say it.")
+@as_json
+def trace(file: Path, other: Path | None, dbl: float | None, as_json: bool) -> None:
+    """Show a trace file's shapes, or compare two files.
+
+    One file: its figures, what was found on it, and a small picture. With another: how its shapes lie best on those of
+    the first, turned, moved and mirrored, and how much then still differs.
+    """
+    from shopledger.exchange.shape_files import read_shapes
+
+    read = read_shapes(file)
+    if other is not None:
+        if dbl is not None:
+            raise click.UsageError("--dbl is given with two files. Leave it out: only shapes are compared.")
+        _compared(file, read, other, read_shapes(other), as_json)
+        return
+    _shown(file, read, dbl, as_json)
+
+
+def _shown(file: Path, read: ReadTrace, dbl: float | None, as_json: bool) -> None:
+    from shopledger.cli.views.drawing import draw_pair
+    from shopledger.cli.views.shapes import shape_blocks, shape_data
+    from shopledger.optics.trace import FrameTrace
+
+    known = read.dbl if dbl is None else dbl
+    frame = FrameTrace(read.right, read.left, _DRAWN_BRIDGE if known is None else known)
+    findings = _findings(read, frame)
+    right, left = ([(float(x), float(y)) for x, y in eye.points] for eye in (frame.right, frame.left))
+    head, figures, found = shape_blocks(file, read, known, findings)
+    data = shape_data(file, read, known, findings)
+    show(as_json, data, head, figures, Drawing(draw_pair(right, left, frame.dbl)), found)
+
+
+def _findings(read: ReadTrace, frame: FrameTrace) -> tuple[Finding, ...]:
+    """Check both shapes, and what the file states of them."""
+    from shopledger.optics.trace_checks import StatedFigures, check_frame_trace
+
+    said = (read.stated.a, read.stated.b, read.stated.ed, read.stated.circumference)
+    right, left = (StatedFigures(*(both[place] for both in said)) for place in (0, 1))
+    return check_frame_trace(frame, right, left)
+
+
+def _compared(file: Path, read: ReadTrace, other: Path, laid: ReadTrace, as_json: bool) -> None:
+    from shopledger.cli.views.shapes import alignment_blocks, alignment_data
+    from shopledger.optics.alignment import align
+
+    best = {Side.RIGHT: align(read.right, laid.right), Side.LEFT: align(read.left, laid.left)}
+    show(as_json, alignment_data(file, other, best), *alignment_blocks(file, other, best))

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
-from typing import TYPE_CHECKING, Any, TypeAlias
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, TypeAlias
 
 import click
 
 from shopledger.cli.group import said
-from shopledger.cli.options import as_json, measured, together
+from shopledger.cli.option_sets import either, measured
+from shopledger.cli.options import as_json, option, options
 from shopledger.cli.output import show
 from shopledger.cli.params import MM, NUMBER, RX, Typed, Word
 from shopledger.errors import OpticsError, RefusedError, listed, nearest
@@ -40,31 +41,56 @@ def read_quantity(text: str, field: str) -> str:
     return found
 
 
-def _placing(prefix: str, words: str) -> tuple[Any, ...]:
-    """Make the options for PD and heights, as ordered or as measured."""
-    return (
-        click.option(f"--{prefix}pd", type=MM, help=f"{words} PD of both eyes together."),
-        click.option(f"--{prefix}pd-right", type=MM, help=f"{words} PD of the right eye."),
-        click.option(f"--{prefix}pd-left", type=MM, help=f"{words} PD of the left eye."),
-        click.option(f"--{prefix}height", type=MM, help=f"{words} height of both eyes."),
-        click.option(f"--{prefix}height-right", type=MM, help=f"{words} height of the right eye."),
-        click.option(f"--{prefix}height-left", type=MM, help=f"{words} height of the left eye."),
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LensPairOptions:
+    """Both lenses, as ordered and as the lensmeter reads them."""
+
+    right: EyePrescription | None = option(
+        "--right", type=RX, help='Ordered right lens, as in --right "-2.50 -1.25 x 090 add 2.00".'
     )
+    measured_right: EyePrescription | None = option("--measured-right", type=RX, help="What the lensmeter reads of it.")
+    left: EyePrescription | None = option("--left", type=RX, help="Ordered left lens.")
+    measured_left: EyePrescription | None = option("--measured-left", type=RX, help="What the lensmeter reads of it.")
+
+    @property
+    def eyes(self) -> Eyes:
+        """What was ordered with what was measured; where one is missing its option is named."""
+        found: Eyes = {}
+        given = ((Side.RIGHT, self.right, self.measured_right), (Side.LEFT, self.left, self.measured_left))
+        for side, ordered, read in given:
+            if ordered is not None and read is not None:
+                found[side] = (ordered, read)
+            elif ordered is not None or read is not None:
+                missing = f"--{side.value}" if ordered is None else f"--measured-{side.value}"
+                raise click.UsageError(f"{missing} is missing. Ordered and measured belong together.")
+        return found
 
 
-judged_options = together(
-    click.option("--right", type=RX, help='Ordered right lens, as in --right "-2.50 -1.25 x 090 add 2.00".'),
-    click.option("--measured-right", type=RX, help="What the lensmeter reads of it."),
-    click.option("--left", type=RX, help="Ordered left lens."),
-    click.option("--measured-left", type=RX, help="What the lensmeter reads of it."),
-    *_placing("", "Ordered"),
-    *_placing("measured-", "Measured"),
-)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlacingOptions:
+    """PD and heights, as ordered or as measured."""
+
+    pd: float | None = option("--{prefix}pd", type=MM, help="{words} PD of both eyes together.")
+    pd_right: float | None = option("--{prefix}pd-right", type=MM, help="{words} PD of the right eye.")
+    pd_left: float | None = option("--{prefix}pd-left", type=MM, help="{words} PD of the left eye.")
+    height: float | None = option("--{prefix}height", type=MM, help="{words} height of both eyes.")
+    height_right: float | None = option("--{prefix}height-right", type=MM, help="{words} height of the right eye.")
+    height_left: float | None = option("--{prefix}height-left", type=MM, help="{words} height of the left eye.")
+
+    def measurements(self, prefix: str) -> Measurements | None:
+        """Put them together; a refusal names the options with their prefix."""
+        heights = either(self.height, self.height_right, self.height_left)
+        try:
+            return measured(self.pd, (self.pd_right, self.pd_left), None, heights)
+        except click.UsageError as error:
+            raise click.UsageError(error.format_message().replace("--pd", f"--{prefix}pd")) from error
 
 
 @click.command("tolerance")
 @click.option("--design", type=Word(Design), default="single vision", show_default=True, help="The kind of lens.")
-@judged_options
+@options(LensPairOptions, "lenses")
+@options(PlacingOptions, "ordered", prefix="", words="Ordered")
+@options(PlacingOptions, "found", prefix="measured-", words="Measured")
 @click.option(
     "--also",
     type=(Typed("quantity", read_quantity), NUMBER, NUMBER),
@@ -73,7 +99,14 @@ judged_options = together(
     help=f"One more, as in --also 'base curve' 6.00 6.50; may repeat: {', '.join(_OTHERS)}.",
 )
 @as_json
-def judged(design: Design, also: tuple[tuple[str, float, float], ...], as_json: bool, **given: Any) -> None:
+def judged(
+    design: Design,
+    lenses: LensPairOptions,
+    ordered: PlacingOptions,
+    found: PlacingOptions,
+    also: tuple[tuple[str, float, float], ...],
+    as_json: bool,
+) -> None:
     """Judge finished lenses against what was ordered.
 
     By ANSI Z80.1, a voluntary guideline. Powers are compared in minus-cylinder form. PD and heights are judged when
@@ -81,8 +114,9 @@ def judged(design: Design, also: tuple[tuple[str, float, float], ...], as_json: 
     """
     from shopledger.cli.views.verdicts import verdict_blocks, verdict_data
 
-    eyes = _eyes(given)
-    verdicts = (*_powers(eyes, design), *_centring(eyes, given, design), *_others(also, design))
+    eyes = lenses.eyes
+    placed = (ordered.measurements(""), found.measurements("measured-"))
+    verdicts = (*_powers(eyes, design), *_centring(eyes, *placed, design), *_others(also, design))
     if not verdicts:
         raise click.UsageError("--right is missing. Give --right with --measured-right, the left ones, or --also.")
     show(as_json, verdict_data(verdicts, design, ANSI_Z80_1), *verdict_blocks(verdicts, design, ANSI_Z80_1))
@@ -91,20 +125,6 @@ def judged(design: Design, also: tuple[tuple[str, float, float], ...], as_json: 
         click.get_current_context().exit(
             said(f"outside the tolerance: {', '.join(failed)}. Remake it, or order it again.", _FAILED)
         )
-
-
-def _eyes(given: dict[str, Any]) -> Eyes:
-    """Pair what was ordered with what was measured, and name the option where one is missing."""
-    found: Eyes = {}
-    for side in Side:
-        names = (side.value, f"measured_{side.value}")
-        ordered, read = (given.pop(name) for name in names)
-        if (ordered is None) != (read is None):
-            missing = names[0] if ordered is None else names[1]
-            raise click.UsageError(f"--{missing.replace('_', '-')} is missing. Ordered and measured belong together.")
-        if ordered is not None:
-            found[side] = (ordered, read)
-    return found
 
 
 def _powers(eyes: Eyes, design: Design) -> Iterator[Verdict]:
@@ -139,11 +159,12 @@ def _prism(side: Side, ordered: EyePrescription, read: EyePrescription, design: 
     return replace(verdict, ordered=want.amount, measured=have.amount)
 
 
-def _centring(eyes: Eyes, given: dict[str, Any], design: Design) -> tuple[Verdict, ...]:
+def _centring(
+    eyes: Eyes, ordered: Measurements | None, found: Measurements | None, design: Design
+) -> tuple[Verdict, ...]:
     """Judge PD and heights of the pair where they were given."""
     from shopledger.optics.inspection import judge_centring
 
-    ordered, found = _measurements(given, ""), _measurements(given, "measured_")
     if ordered is None and found is None:
         return ()
     if ordered is None or found is None:
@@ -153,19 +174,6 @@ def _centring(eyes: Eyes, given: dict[str, Any], design: Design) -> tuple[Verdic
         raise click.UsageError("--right and --left are needed with a PD: prism decides how far it may be off.")
     right, left = (eyes[side][0].power for side in Side)
     return judge_centring(right, left, ordered, found, design)
-
-
-def _measurements(given: dict[str, Any], prefix: str) -> Measurements | None:
-    """Take PD and heights out of the options with a prefix."""
-    pd, right, left, both, *each = (
-        given.pop(f"{prefix}{name}") for name in ("pd", "pd_right", "pd_left", "height", "height_right", "height_left")
-    )
-    heights = tuple(both if one is None else one for one in each)
-    try:
-        return measured(pd, (right, left), None, heights)
-    except click.UsageError as error:
-        option = f"--{prefix}pd".replace("_", "-")
-        raise click.UsageError(error.format_message().replace("--pd", option)) from error
 
 
 def _others(also: tuple[tuple[str, float, float], ...], design: Design) -> Iterator[Verdict]:

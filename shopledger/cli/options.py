@@ -1,26 +1,195 @@
-"""Options that several commands share, and how their values become one."""
+"""Options as typed values: a set of them is a small dataclass, each field with its option and its question beside it.
+
+    @dataclass(frozen=True, slots=True, kw_only=True)
+    class PaymentOptions:
+        amount: Cents | None = option("--amount", type=AMOUNT, help="How much was paid.", ask="Amount")
+
+    @options(PaymentOptions)
+    def take(run: Run, given: PaymentOptions) -> None: ...
+
+The command gets one value, so that a misspelt name is found by the type checker. `asked` asks for what was not given.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import field, fields, is_dataclass
+from functools import wraps
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import Any, NamedTuple, TypeVar, cast
 
 import click
 
-from shopledger.cli.params import ADD, AXIS, DAY, MM, POWER, PRISM, RX, STATE, ZIP
-from shopledger.errors import RefusedError
-
-if TYPE_CHECKING:
-    from shopledger.optics.measurements import Measurements
-    from shopledger.optics.power import SphereCylinder
-    from shopledger.optics.prescription import EyePrescription
-    from shopledger.optics.prism import Prism
+from shopledger.cli.context import Run
+from shopledger.cli.params import DAY, Off, Typed, Word, text
+from shopledger.cli.prompts import Question, fill
 
 Command = TypeVar("Command", bound=Callable[..., Any])
+T = TypeVar("T")
 
 SIGNED = {"ignore_unknown_options": True}
-"""Settings of a command whose argument is an amount: one below nought is no option, and is refused as an amount."""
+"""Settings of a command whose argument is an amount: one below zero is no option, and is refused as an amount."""
+
+_OPTION, _SET = "option", "set"
+
+
+class _Declared(NamedTuple):
+    """An option as it is declared: what is typed, click's settings, and the question for it if there is one."""
+
+    names: tuple[str, ...]
+    settings: Mapping[str, Any]
+    ask: str
+    read: Callable[[str], Any] | None
+    optional: bool
+
+
+def option(
+    *names: str, ask: str = "", read: Callable[[str], Any] | None = None, optional: bool = False, **settings: Any
+) -> Any:
+    """Declare a field of a set of options; with `ask` its value is asked for where it is missing.
+
+    The answer is read as the option is, unless by `read`; one that is `optional` may be left empty.
+    """
+    usual = () if settings.get("multiple") else settings.get("default", False if settings.get("is_flag") else None)
+    return field(default=usual, metadata={_OPTION: _Declared(names, settings, ask, read, optional)})
+
+
+def day(words: str, *names: str) -> Any:
+    """Declare the field for the day on which something happened."""
+    return option(*(names or ("--day",)), type=DAY, help=f"{words} Otherwise today.")
+
+
+def inner(kind: type[T]) -> T:
+    """Declare a field that is a set of options itself, which stand in its place in the help."""
+    within: T = field(default_factory=kind, metadata={_SET: kind})
+    return within
+
+
+def options(kind: type[Any], name: str = "given", **words: str) -> Callable[[Command], Command]:
+    """Put a set of options on a command, which gets it as one value under a name.
+
+    With words, they are filled into what is typed and into the help: the same set for the right eye and for the left.
+    """
+
+    def put_on(command: Command) -> Command:
+        @wraps(command)
+        def called(*given: Any, **values: Any) -> Any:
+            taken = _taken(kind, values, words)
+            return command(*given, **values, **{name: taken})
+
+        return cast("Command", together(*_click_options(kind, words))(called))
+
+    return put_on
+
+
+def asked(run: Run, given: T, *names: str) -> T:
+    """Ask for what a set of options lacks, in the order of its fields or of the names."""
+    found = {question.name: question for question in questions(given)}
+    return fill(run, given, [found[name] for name in names] if names else list(found.values()))
+
+
+def needed(value: T | None) -> T:
+    """Give what a command cannot do without, which is there once it was asked for."""
+    if value is None:
+        raise TypeError
+    return value
+
+
+def changes(given: object) -> dict[str, Any]:
+    """Give the values of a set of options that were typed, by name; what was typed as `off` is none."""
+    if not is_dataclass(given):
+        raise TypeError
+    named = {each.name: getattr(given, each.name) for each in fields(given) if _OPTION in each.metadata}
+    return {name: None if isinstance(value, Off) else value for name, value in named.items() if value not in (None, ())}
+
+
+def some_changes(example: str, *given: object) -> list[dict[str, Any]]:
+    """Give the changes that several sets of options ask for; nothing at all is refused with an example."""
+    found = [changes(each) for each in given]
+    if not any(found):
+        raise click.UsageError(f"Nothing to change is given. Name it with an option, as in {example}.")
+    return found
+
+
+def nothing_given(*given: object) -> bool:
+    """Tell whether none of some options and of the sets of others was typed."""
+    return all(value in (None, (), False, "", 0) for each in given for value in _values(each))
+
+
+def file_alone(*given: object) -> None:
+    """Refuse options beside a file that holds the whole."""
+    if not nothing_given(*given):
+        message = "--from is given with other options. Write them into the file, or leave the file out."
+        raise click.UsageError(message, click.get_current_context())
+
+
+def together(*each: Callable[[Command], Command]) -> Callable[[Command], Command]:
+    """Put options on a command in the order in which its help shall show them."""
+
+    def put_on(command: Command) -> Command:
+        for one in reversed(each):
+            command = one(command)
+        return command
+
+    return put_on
+
+
+def _declared(kind: type[Any]) -> Iterator[tuple[str, _Declared | type[Any]]]:
+    for each in fields(kind):
+        yield each.name, each.metadata.get(_OPTION) or each.metadata[_SET]
+
+
+def _click_options(kind: type[Any], words: Mapping[str, str]) -> Iterator[Callable[[Any], Any]]:
+    for name, declared in _declared(kind):
+        if isinstance(declared, _Declared):
+            typed = [each.format(**words) for each in declared.names]
+            settings = {**declared.settings, "help": declared.settings["help"].format(**words)}
+            yield click.option(*typed, _parameter(name, declared, words), **settings)
+        else:
+            yield from _click_options(declared, words)
+
+
+def _parameter(name: str, declared: _Declared, words: Mapping[str, str]) -> str:
+    """Name click's parameter: as the field, but one with words in it as what is typed, so that no two are the same."""
+    return declared.names[0].format(**words).lstrip("-").replace("-", "_") if words else name
+
+
+def _taken(kind: type[T], values: dict[str, Any], words: Mapping[str, str]) -> T:
+    found = {
+        name: values.pop(_parameter(name, declared, words))
+        if isinstance(declared, _Declared)
+        else _taken(declared, values, words)
+        for name, declared in _declared(kind)
+    }
+    return kind(**found)
+
+
+def _values(given: object) -> Iterator[object]:
+    if not is_dataclass(given) or isinstance(given, type):
+        yield given
+        return
+    for name, declared in _declared(type(given)):
+        value = getattr(given, name)
+        if isinstance(declared, _Declared):
+            yield value
+        else:
+            yield from _values(value)
+
+
+def questions(given: object, outer: str = "") -> Iterator[Question]:
+    """Give the questions of a set of options, named with the set that it stands in."""
+    for name, declared in _declared(type(given)):
+        if not isinstance(declared, _Declared):
+            yield from questions(getattr(given, name), f"{outer}{name}.")
+        elif declared.ask:
+            kind = declared.settings.get("type")
+            read = declared.read or (_reader(kind, name) if isinstance(kind, Typed | Word) else text(name))
+            yield Question(f"{outer}{name}", declared.names[0], declared.ask, read, declared.optional)
+
+
+def _reader(kind: Typed[Any] | Word[Any], name: str) -> Callable[[str], Any]:
+    return lambda typed: kind.read(typed, name.replace("_", " "))
+
 
 as_json = click.option("--json", "as_json", is_flag=True, help="Print the result as JSON.")
 
@@ -38,8 +207,9 @@ into_folder = click.option(
     help="Folder to write the file into; it is made if it is missing.",
 )
 
-
 archive = click.option("--archive", is_flag=True, help="Write it as PDF/A-2B, for keeping; needs the extra 'archive'.")
+
+existing_file = click.Path(exists=True, dir_okay=False, path_type=Path)
 
 
 def made(folder: Path) -> Path:
@@ -54,150 +224,6 @@ def made(folder: Path) -> Path:
     return folder
 
 
-existing_file = click.Path(exists=True, dir_okay=False, path_type=Path)
-
-
-def together(*options: Callable[[Command], Command]) -> Callable[[Command], Command]:
-    """Put options on a command in the order in which its help shall show them."""
-
-    def put_on(command: Command) -> Command:
-        for option in reversed(options):
-            command = option(command)
-        return command
-
-    return put_on
-
-
 def day_option(words: str, name: str = "--day") -> Callable[[Command], Command]:
-    """Make the option for the day on which something happened."""
+    """Make the option for the day on which something happened, for a command with few others."""
     return click.option(name, type=DAY, help=f"{words} Otherwise today.")
-
-
-address_options = together(
-    click.option("--street", metavar="TEXT", help="Street and number."),
-    click.option("--second-line", metavar="TEXT", help="Second line of the address."),
-    click.option("--city", metavar="TEXT", help="City."),
-    click.option("--state", type=STATE, help="State, as its two-letter postal code."),
-    click.option("--zip", "postcode", type=ZIP, help="ZIP code."),
-)
-
-power_options = together(
-    click.option("--power", type=RX, help='The whole power, as in --power "-2.50 -1.25 x 090".'),
-    click.option("--sphere", type=POWER, help="Sphere, as in --sphere -2.50."),
-    click.option("--cylinder", type=POWER, help="Cylinder, in plus or minus form."),
-    click.option("--axis", type=AXIS, help="Axis of the cylinder, 1 to 180."),
-)
-
-
-def eye_options(side: str) -> Callable[[Command], Command]:
-    """Make the options for what is written for one eye: as a whole, or part by part."""
-    return together(
-        click.option(
-            f"--{side}", type=RX, help=f'The {side} eye as a whole, as in --{side} "-2.50 -1.25 x 090 add 2.00".'
-        ),
-        click.option(f"--{side}-sphere", type=POWER, help=f"Sphere of the {side} eye."),
-        click.option(f"--{side}-cylinder", type=POWER, help=f"Cylinder of the {side} eye."),
-        click.option(f"--{side}-axis", type=AXIS, help=f"Axis of the {side} eye, 1 to 180."),
-        click.option(f"--{side}-add", type=ADD, help=f"Addition of the {side} eye."),
-        click.option(
-            f"--{side}-prism", type=PRISM, multiple=True, help=f"Prism of the {side} eye, as in '2 BU'; may repeat."
-        ),
-        click.option(f"--{side}-balance", is_flag=True, help=f"The {side} lens only balances the other one."),
-    )
-
-
-measurement_options = together(
-    click.option("--pd", type=MM, help="PD of both eyes together."),
-    click.option("--pd-right", type=MM, help="PD of the right eye, from the middle of the bridge."),
-    click.option("--pd-left", type=MM, help="PD of the left eye."),
-    click.option("--near-pd", type=MM, help="Near PD of both eyes together."),
-    click.option("--height", type=MM, help="Fitting height of both eyes."),
-    click.option("--height-right", type=MM, help="Fitting height of the right eye."),
-    click.option("--height-left", type=MM, help="Fitting height of the left eye."),
-)
-
-code_options = together(
-    click.option("--right-code", metavar="CODE", default="", help="Claim code you choose for the right lens."),
-    click.option("--left-code", metavar="CODE", default="", help="Claim code you choose for the left lens."),
-)
-
-
-def power_from(given: dict[str, Any]) -> SphereCylinder | None:
-    """Take the power out of the values of `power_options`; None where nothing was given."""
-    eye = eye_from(given.pop("power"), given.pop("sphere"), given.pop("cylinder"), given.pop("axis"), side="")
-    return None if eye is None else power_alone(eye)
-
-
-def power_alone(eye: EyePrescription) -> SphereCylinder:
-    """Give the power of what was typed for one eye where nothing else has a meaning."""
-    if eye.balance or eye.prism or eye.add is not None:
-        raise RefusedError("power", "more than a power", "only a power is wanted here", "Leave out add and prism.")
-    return eye.power
-
-
-def eye_from(
-    whole: EyePrescription | None,
-    sphere: float | None,
-    cylinder: float | None,
-    axis: int | None,
-    add: float | None = None,
-    prism: tuple[Prism, ...] = (),
-    *,
-    balance: bool = False,
-    side: str,
-) -> EyePrescription | None:
-    """Put one eye together from its options; None where nothing was given."""
-    from shopledger.optics.power import SphereCylinder
-    from shopledger.optics.prescription import EyePrescription
-
-    parts = [part for part in (sphere, cylinder, axis, add) if part is not None]
-    if whole is not None:
-        if parts or prism or balance:
-            name = f"--{side}" if side else "--power"
-            raise click.UsageError(f"{name} is given as a whole and in parts. Give one of them.")
-        return whole
-    if not parts and not prism and not balance:
-        return None
-    if sphere is None and not balance:
-        name = f"--{side}-sphere" if side else "--sphere"
-        raise click.UsageError(f"{name} is missing. Give it; a plano lens is 0.00.")
-    return EyePrescription(SphereCylinder(sphere or 0.0, cylinder or 0.0, axis), add, prism, balance)
-
-
-def take_eye(given: dict[str, Any], side: str) -> EyePrescription | None:
-    """Take one eye out of the values of `eye_options`."""
-    parts = {name: given.pop(f"{side}_{name}") for name in ("sphere", "cylinder", "axis", "add", "prism", "balance")}
-    return eye_from(given.pop(side), **parts, side=side)
-
-
-def take_measurements(given: dict[str, Any]) -> Measurements | None:
-    """Take the measurements out of the values of `measurement_options`; None where no PD was given."""
-    pd, near = given.pop("pd"), given.pop("near_pd")
-    mono = given.pop("pd_right"), given.pop("pd_left")
-    both = given.pop("height")
-    heights = tuple(both if one is None else one for one in (given.pop("height_right"), given.pop("height_left")))
-    return measured(pd, mono, near, heights)
-
-
-def measured(
-    pd: float | None,
-    mono: tuple[float | None, float | None],
-    near: float | None,
-    heights: tuple[float | None, ...],
-) -> Measurements | None:
-    """Put measurements together from a PD of both eyes or of each, heights, and a near PD."""
-    from shopledger.optics.measurements import EyeMeasurements, Measurements
-
-    right, left = mono
-    if pd is None and right is None and left is None:
-        if near is not None or any(heights):
-            raise click.UsageError("--pd is missing. Give it with the height and the near PD.")
-        return None
-    if pd is not None and (right is not None or left is not None):
-        raise click.UsageError("--pd is given for both eyes and for one. Give one of them.")
-    if pd is not None:
-        return Measurements.from_binocular(pd, near, *heights)
-    if right is None or left is None:
-        raise click.UsageError("--pd-right and --pd-left are given together.")
-    half = None if near is None else near / 2
-    return Measurements(EyeMeasurements(right, half, heights[0]), EyeMeasurements(left, half, heights[1]))

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import archive, as_json, existing_file, into_folder, made, together
+from shopledger.cli.options import archive, as_json, existing_file, file_alone, into_folder, made, options, together
 from shopledger.cli.output import Column, Drawing, Json, Table, show
 from shopledger.cli.params import DAY
 from shopledger.cli.prompts import tell
-from shopledger.cli.sale import file_alone, order_from_options, order_options, pair_options
+from shopledger.cli.sale import OrderOptions, PairOptions, order_request
 
 if TYPE_CHECKING:
     from shopledger.ledger.orders import OrderRequest
@@ -82,12 +82,20 @@ def confirmation(run: Run, order: int, folder: Path, archive: bool, as_json: boo
 @click.option("--from", "file", type=existing_file, help="Take the whole order from this file (TOML).")
 @click.option("--customer", metavar="CUSTOMER", help="Who asks: number or name.")
 @click.option("--valid-until", type=DAY, required=True, help="Last day on which the prices hold.")
-@pair_options
-@order_options
+@options(PairOptions, "pair")
+@options(OrderOptions, "order")
 @print_options
 @pass_run
 def quote(
-    run: Run, file: Path | None, valid_until: date, folder: Path, archive: bool, as_json: bool, **given: Any
+    run: Run,
+    file: Path | None,
+    customer: str | None,
+    valid_until: date,
+    pair: PairOptions,
+    order: OrderOptions,
+    folder: Path,
+    archive: bool,
+    as_json: bool,
 ) -> None:
     """Print what an order would cost; nothing is stored.
 
@@ -97,7 +105,7 @@ def quote(
     from shopledger.cli.views.lenses import finding_data, finding_table
     from shopledger.desk.papers import print_quote
 
-    request = _asked(file, given)
+    request = _asked(file, customer, pair, order)
     printed = print_quote(run.desk(), request, valid_until, made(folder), archive=archive)
     plan = printed.plan
     what: dict[str, Json] = {
@@ -136,18 +144,18 @@ def check(run: Run, folder: Path, archive: bool, as_json: bool) -> None:
     from shopledger.desk.papers import print_samples
 
     files = print_samples(run.desk(), made(folder), archive=archive)
-    papers = [(file.stem.removeprefix("sample-"), str(file)) for file in files]
+    papers = [(file.stem.removeprefix("sample-"), file) for file in files]
     table = Table("", (Column("paper", whole=True), Column("file")), papers)
-    show(as_json, {"papers": [{"paper": name, "file": path} for name, path in papers]}, table)
+    show(as_json, {"papers": [{"paper": name, "file": str(path)} for name, path in papers]}, table)
 
 
-def _asked(file: Path | None, given: dict[str, Any]) -> OrderRequest:
+def _asked(file: Path | None, customer: str | None, pair: PairOptions, order: OrderOptions) -> OrderRequest:
     """Give the order that a quote is for, from the file or from the options."""
     if file is None:
-        return order_from_options({**given, "pay": None}, frozenset())
+        return order_request(customer, pair, order)
     from shopledger.exchange.order_file import read_order_file
 
-    file_alone(given)
+    file_alone(customer, pair, order)
     return read_order_file(file)
 
 

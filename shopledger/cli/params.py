@@ -15,6 +15,7 @@ from shopledger.errors import RefusedError, ShopledgerError, listed, nearest
 if TYPE_CHECKING:
     from shopledger.ledger.books.month import Month
     from shopledger.ledger.catalogue import Design
+    from shopledger.ledger.orders import AccessoryRequest
     from shopledger.money.amount import Cents
     from shopledger.money.rate import Rate
     from shopledger.optics.prescription import EyePrescription
@@ -110,6 +111,17 @@ def read_decimal(text: str, field: str = "number") -> float:
     return float(typed)
 
 
+def text(field: str, longest: int = 120) -> Callable[[str], str]:
+    """Make the reader of a line of text."""
+
+    def read(typed: str) -> str:
+        from shopledger.ledger.text import clean_text
+
+        return clean_text(field, typed, longest)
+
+    return read
+
+
 class Off:
     """What `off` means: the setting is taken away."""
 
@@ -120,6 +132,16 @@ OFF = Off()
 def or_off(name: str, read: Callable[[str, str], T]) -> Typed[T | Off]:
     """Make the kind of a value that can also be `off`."""
     return Typed(name, lambda text, field: OFF if text.strip().casefold() == "off" else read(text, field))
+
+
+def read_goods(text: str, field: str) -> AccessoryRequest:
+    """Read an accessory as typed: `CASE`, or `CASE=2` for two of them."""
+    from shopledger.ledger.orders import AccessoryRequest
+
+    code, sign, count = text.partition("=")
+    if sign and not (count.isascii() and count.isdigit()):
+        raise RefusedError(field, f"'{text}'", "it is a code, with a count behind = if not one", "Type it like CASE=2.")
+    return AccessoryRequest(code, int(count or 1))
 
 
 def _whole(text: str, field: str) -> int:

@@ -2,29 +2,89 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.fields import text
-from shopledger.cli.options import accept, as_json, dry_run, eye_options, take_eye
+from shopledger.cli.option_sets import EyeOptions
+from shopledger.cli.options import accept, as_json, dry_run, needed, option, options, questions
 from shopledger.cli.output import show
 from shopledger.cli.params import ADD, DAY, RX, read_day
-from shopledger.cli.prompts import Question, fill, lacking, tell
+from shopledger.cli.prompts import DRY_RUN, Question, accepted, fill, lacking, tell
 
 if TYPE_CHECKING:
     from shopledger.desk.prescribing import PrescriptionPlan, PrescriptionRequest
-    from shopledger.optics.prescription import Prescription
+    from shopledger.optics.prescription import EyePrescription, Prescription
 
-QUESTIONS = (
-    Question("customer", "--customer", "Customer, number or name", text("customer")),
-    Question("wearer", "--wearer", "Wearer", text("wearer")),
-    Question("prescriber", "--prescriber", "Prescriber, number or name", text("prescriber")),
-    Question("written", "--written", "Day it was written", lambda typed: read_day(typed, "day of writing")),
-    Question("expires", "--expires", "Expiry as written", lambda typed: read_day(typed, "expiry"), optional=True),
-)
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrescriptionOptions:
+    """Whose prescription it is, and when it was written."""
+
+    customer: str | None = option(
+        "--customer", metavar="CUSTOMER", help="Who pays: number or name.", ask="Customer, number or name"
+    )
+    wearer: str | None = option("--wearer", metavar="WEARER", help="Whose eyes they are.", ask="Wearer")
+    prescriber: str | None = option(
+        "--prescriber",
+        metavar="PRESCRIBER",
+        help="Who wrote it: number or name.",
+        ask="Prescriber, number or name",
+    )
+    written: date | None = option(
+        "--written",
+        type=DAY,
+        help="The day it was written.",
+        ask="Day it was written",
+        read=lambda typed: read_day(typed, "day of writing"),
+    )
+    expires: date | None = option(
+        "--expires",
+        type=DAY,
+        help="The day until which it may be used, as written.",
+        ask="Expiry as written",
+        read=lambda typed: read_day(typed, "expiry"),
+        optional=True,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DocumentOptions:
+    """What else stands on the prescriber's document."""
+
+    intermediate: float | None = option(
+        "--intermediate", type=ADD, help="What the prescriber adds for a screen, if written."
+    )
+    document: str = option("--document", metavar="TEXT", default="", help="Where the paper or file is kept.")
+    diagnoses: tuple[str, ...] = option(
+        "--diagnosis",
+        metavar="CODE",
+        multiple=True,
+        help="ICD-10-CM code from the prescriber's document, never your own; may be given again.",
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Eyes:
+    """Both eyes as far as they were given, and whose they are where that is wanted."""
+
+    right: EyePrescription | None
+    left: EyePrescription | None
+    who: PrescriptionOptions = field(default_factory=PrescriptionOptions)
+
+    @property
+    def powers(self) -> Prescription:
+        """Both eyes together, once they were given or asked for."""
+        from shopledger.optics.prescription import Prescription
+
+        if self.right is None or self.left is None:
+            lacking("--right" if self.right is None else "--left")
+        return Prescription(self.right, self.left)
+
+
 EYES = (
     Question("right", "--right", "Right eye, as in -2.50 -1.25 x 090 add 2.00", lambda typed: RX.read(typed, "right")),
     Question("left", "--left", "Left eye", lambda typed: RX.read(typed, "left")),
@@ -37,43 +97,37 @@ def prescription() -> None:
 
 
 @prescription.command()
-@click.option("--customer", metavar="CUSTOMER", help="Who pays: number or name.")
-@click.option("--wearer", metavar="WEARER", help="Whose eyes they are.")
-@click.option("--prescriber", metavar="PRESCRIBER", help="Who wrote it: number or name.")
-@click.option("--written", type=DAY, help="The day it was written.")
-@click.option("--expires", type=DAY, help="The day until which it may be used, as written.")
-@eye_options("right")
-@eye_options("left")
-@click.option("--intermediate", type=ADD, help="What the prescriber adds for a screen, if written.")
-@click.option("--document", metavar="TEXT", default="", help="Where the paper or file is kept.")
-@click.option(
-    "--diagnosis",
-    "diagnoses",
-    metavar="CODE",
-    multiple=True,
-    help="ICD-10-CM code from the prescriber's document, never your own; may be given again.",
-)
+@options(PrescriptionOptions)
+@options(EyeOptions, "right", side="right")
+@options(EyeOptions, "left", side="left")
+@options(DocumentOptions, "document")
 @accept
 @dry_run
 @as_json
 @pass_run
-def add(run: Run, accept: tuple[str, ...], dry_run: bool, as_json: bool, **given: Any) -> None:
+def add(
+    run: Run,
+    given: PrescriptionOptions,
+    right: EyeOptions,
+    left: EyeOptions,
+    document: DocumentOptions,
+    accept: tuple[str, ...],
+    dry_run: bool,
+    as_json: bool,
+) -> None:
     r"""Record a prescription as written, and check it first.
 
     \b
     shopledger prescription add --customer 1 --wearer Wren --prescriber 1 \
         --written 2026-02-20 --right "-2.50 -1.25 x 090" --left "-2.25 DS"
     """
-    from dataclasses import replace
-
-    from shopledger.cli.findings import accepted
     from shopledger.desk.prescribing import plan_prescription, record_prescription
 
-    request = _request(run, given, frozenset(accept))
+    request = _request(run, _Eyes(right.eye("right"), left.eye("left"), given), document, frozenset(accept))
     plan = plan_prescription(run.desk(), request)
     if dry_run:
         _show(plan, as_json)
-        tell("Nothing was stored: this was a dry run.")
+        tell(DRY_RUN)
         return
     said_yes = accepted(run, plan.findings, request.accept)
     plan = record_prescription(run.desk(), replace(request, accept=said_yes))
@@ -123,13 +177,15 @@ def diagnose(run: Run, number: int, diagnoses: tuple[str, ...], as_json: bool) -
 
 
 @prescription.command()
-@eye_options("right")
-@eye_options("left")
+@options(EyeOptions, "right", side="right")
+@options(EyeOptions, "left", side="left")
 @click.option("--written", type=DAY, help="The day it was written.")
 @click.option("--expires", type=DAY, help="The day until which it may be used, as written.")
 @as_json
 @pass_run
-def check(run: Run, written: date | None, expires: date | None, as_json: bool, **given: Any) -> None:
+def check(
+    run: Run, right: EyeOptions, left: EyeOptions, written: date | None, expires: date | None, as_json: bool
+) -> None:
     """Check powers and dates without a ledger.
 
     Ends with code 20 where an error was found.
@@ -138,7 +194,7 @@ def check(run: Run, written: date | None, expires: date | None, as_json: bool, *
     from shopledger.errors import OpticsError
     from shopledger.optics.checks import check_prescription
 
-    powers = _powers(run, given)
+    powers = fill(run, _Eyes(right.eye("right"), left.eye("left")), EYES).powers
     findings = check_prescription(powers, written_on=written, expires_on=expires, today=run.today)
     data = {**OUT.of(powers), "findings": finding_data(findings)}
     show(as_json, data, powers_table(powers), finding_table(findings))
@@ -146,36 +202,23 @@ def check(run: Run, written: date | None, expires: date | None, as_json: bool, *
         click.get_current_context().exit(OpticsError.exit_code)
 
 
-def _request(run: Run, given: dict[str, Any], accept: frozenset[str]) -> PrescriptionRequest:
+def _request(run: Run, given: _Eyes, document: DocumentOptions, accept: frozenset[str]) -> PrescriptionRequest:
     from shopledger.desk.prescribing import PrescriptionRequest
 
-    eyes = {"right": take_eye(given, "right"), "left": take_eye(given, "left")}
-    given = {**given, **eyes}
-    fill(run, given, (*QUESTIONS[:4], *EYES, QUESTIONS[4]))
+    *who, expiry = questions(given.who, "who.")
+    whole = fill(run, given, (*who, *EYES, expiry))
     return PrescriptionRequest(
-        customer=given["customer"],
-        wearer=given["wearer"],
-        prescriber=given["prescriber"],
-        powers=_powers(run, given),
-        written_on=given["written"],
-        expires_on=given["expires"],
-        intermediate=given["intermediate"],
-        document=given["document"],
+        customer=needed(whole.who.customer),
+        wearer=needed(whole.who.wearer),
+        prescriber=needed(whole.who.prescriber),
+        powers=whole.powers,
+        written_on=needed(whole.who.written),
+        expires_on=whole.who.expires,
+        intermediate=document.intermediate,
+        document=document.document,
         accept=accept,
-        diagnoses=given["diagnoses"],
+        diagnoses=document.diagnoses,
     )
-
-
-def _powers(run: Run, given: dict[str, Any]) -> Prescription:
-    """Put both eyes together; they are taken out of their options unless that was done before."""
-    from shopledger.optics.prescription import Prescription
-
-    if "right_sphere" in given:
-        given = {"right": take_eye(given, "right"), "left": take_eye(given, "left")}
-        fill(run, given, EYES)
-    if given["right"] is None or given["left"] is None:
-        lacking("--right" if given["right"] is None else "--left")
-    return Prescription(given["right"], given["left"])
 
 
 def _show(plan: PrescriptionPlan, as_json: bool) -> None:

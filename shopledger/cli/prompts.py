@@ -5,20 +5,26 @@ Nothing is ever asked where nobody can answer; there the option that is missing 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import partial
-from typing import Any, NoReturn, TypeVar
+from operator import attrgetter
+from typing import TYPE_CHECKING, Any, NoReturn, TypeVar, cast
 
 import click
 
 from shopledger.cli.context import Run
 from shopledger.errors import ShopledgerError
 
+if TYPE_CHECKING:
+    from shopledger.optics.findings import Finding
+
 T = TypeVar("T")
 
 BACK = "back"
 """What is typed to return to the question before."""
+
+DRY_RUN = "Nothing was stored: this was a dry run."
 
 
 class BackError(Exception):
@@ -27,29 +33,31 @@ class BackError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """One answer that a command needs: its name among the options, the option, the words, and how it is read."""
+    """One answer that a command needs: which field of its options it fills, the option, the words, how it is read."""
 
     name: str
+    """The field; one of a set inside is named with it, as in `address.city`."""
     option: str
     words: str
     read: Callable[[str], Any]
     optional: bool = False
-    usual: str = ""
-    """What an empty answer means; for an optional question without it, an empty answer means none."""
+    """Whether an empty answer means none."""
 
 
-def fill(run: Run, given: dict[str, Any], questions: Sequence[Question]) -> None:
+def fill(run: Run, given: T, questions: Sequence[Question]) -> T:
     """Ask in turn for what the options lack; where nobody can answer, name the first option that is missing.
 
     Nothing is asked when every needed value was given, so that a full command line runs without a stop.
     """
-    missing = [question for question in questions if given.get(question.name) is None]
+    missing = [question for question in questions if attrgetter(question.name)(given) is None]
     needed = [question for question in missing if not question.optional]
     if not needed:
-        return
+        return given
     if not run.asks:
         lacking(needed[0].option)
-    in_turn([partial(_answer, given, question) for question in missing])
+    answers: dict[str, Any] = {}
+    in_turn([partial(_answer, answers, question) for question in missing])
+    return _with_answers(given, answers)
 
 
 def lacking(option: str) -> NoReturn:
@@ -58,12 +66,28 @@ def lacking(option: str) -> NoReturn:
     raise click.UsageError(message, click.get_current_context(silent=True))
 
 
-def _answer(given: dict[str, Any], question: Question) -> None:
-    if not question.optional:
-        given[question.name] = ask(question.words, question.read, question.usual or None)
-        return
-    words = question.words if question.usual else f"{question.words} (Enter for none)"
-    given[question.name] = ask(words, lambda text: question.read(text) if text.strip() else None, question.usual)
+def _answer(answers: dict[str, Any], question: Question) -> None:
+    if question.optional:
+        read = question.read
+        words = f"{question.words} (Enter for none)"
+        answers[question.name] = ask(words, lambda text: read(text) if text.strip() else None, "")
+    else:
+        answers[question.name] = ask(question.words, question.read)
+
+
+def _with_answers(given: T, answers: Mapping[str, Any]) -> T:
+    """Put answers in the place of what was not given, those of a set of options inside in that set."""
+    here = {name: value for name, value in answers.items() if "." not in name}
+    inside: dict[str, dict[str, Any]] = {}
+    for name, value in answers.items():
+        if "." in name:
+            outer, _, inner = name.partition(".")
+            inside.setdefault(outer, {})[inner] = value
+    for outer, found in inside.items():
+        here[outer] = _with_answers(getattr(given, outer), found)
+    # Every set of options is a dataclass, which the type of the whole does not say.
+    changed: T = replace(cast("Any", given), **here)
+    return changed
 
 
 def ask(label: str, read: Callable[[str], T], default: str | None = None) -> T:
@@ -84,6 +108,24 @@ def ask(label: str, read: Callable[[str], T], default: str | None = None) -> T:
 def confirm(question: str, *, default: bool = False) -> bool:
     """Ask for a yes or a no."""
     return click.confirm(question, default=default, err=True)
+
+
+def accepted(run: Run, findings: Iterable[Finding], accept: Iterable[str]) -> frozenset[str]:
+    """Give the codes of warnings said yes to; a no ends the command before anything is stored.
+
+    Where nobody can be asked, or an error stops the command anyway, the desk refuses with its own sentence.
+    """
+    from shopledger.desk.acceptance import questions
+
+    met, said_yes = tuple(findings), frozenset(accept)
+    if not run.asks or any(finding.stops for finding in met):
+        return said_yes
+    for finding in questions(met, said_yes):
+        tell(f"Warning: {finding.sentence} [{finding.code}]")
+        if not confirm("Is it meant so?"):
+            raise click.Abort
+        said_yes |= {finding.code}
+    return said_yes
 
 
 def in_turn(steps: Sequence[Callable[[], None]]) -> None:

@@ -1,17 +1,38 @@
-"""Claim receipts: issued once, printed as often as wanted."""
+"""Claim receipts: issued once, printed as often as wanted, replaced; handed in, or still open."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 import click
 
-from shopledger.cli.claims import claimed, issue_all, replace, unclaimed
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.fields import text
-from shopledger.cli.options import archive, as_json, into_folder, made
-from shopledger.cli.output import Fields, Json, show
-from shopledger.cli.prompts import Question, fill, tell
+from shopledger.cli.options import archive, as_json, asked, day_option, into_folder, made, needed, option, options
+from shopledger.cli.output import Json, show
+from shopledger.cli.params import DAY, text
+from shopledger.cli.prompts import tell
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class IssueOptions:
+    """Whose receipt is issued."""
+
+    wearer: str | None = option("--wearer", metavar="NAME", help="For whom: a receipt is for one wearer.", ask="Wearer")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReplaceOptions:
+    """Why a receipt is replaced."""
+
+    reason: str | None = option(
+        "--reason",
+        metavar="TEXT",
+        help="Why: a refund, a remake, a correction.",
+        ask="Why it is replaced",
+        read=text("reason", 2000),
+    )
 
 
 @click.group()
@@ -21,7 +42,7 @@ def receipt() -> None:
 
 @receipt.command()
 @click.argument("order", type=int, required=False)
-@click.option("--wearer", metavar="NAME", help="For whom: a receipt is for one wearer.")
+@options(IssueOptions)
 @click.option("--all-open", is_flag=True, help="Issue one for all that is paid and unclaimed.")
 @into_folder
 @click.option("--not-paid-in-full", is_flag=True, help="Print it although something is owed, marked as what it is.")
@@ -31,7 +52,7 @@ def receipt() -> None:
 def issue(
     run: Run,
     order: int | None,
-    wearer: str | None,
+    given: IssueOptions,
     all_open: bool,
     folder: Path,
     not_paid_in_full: bool,
@@ -43,21 +64,25 @@ def issue(
     Its number is taken and its content frozen; it can only be printed again, never changed.
     """
     if all_open:
-        if order is not None or wearer is not None or not_paid_in_full:
+        if order is not None or given.wearer is not None or not_paid_in_full:
             raise click.UsageError("--all-open takes no order, no --wearer and no --not-paid-in-full. Leave them out.")
-        issue_all(run, made(folder), as_json, archive=archive)
+        _issue_all(run, made(folder), as_json, archive=archive)
         return
     if order is None:
         raise click.UsageError("The order is missing. Give its number, or --all-open for all that are paid.")
-    from shopledger.cli.views.orders import receipt_data, receipt_table
+    from shopledger.cli.views.receipts import printed_blocks, printed_data
     from shopledger.desk.receipts import issue_receipt
 
-    given = {"wearer": wearer}
-    fill(run, given, (Question("wearer", "--wearer", "Wearer", text("wearer")),))
-    how = {"not_paid_in_full": not_paid_in_full, "archive": archive}
-    printed = issue_receipt(run.desk(), order, str(given["wearer"]), made(folder), **how)
-    data = {**receipt_data(printed.receipt), "file": str(printed.file)}
-    show(as_json, data, receipt_table((printed.receipt,)), Fields("", (("file", printed.file),)))
+    given = asked(run, given)
+    printed = issue_receipt(
+        run.desk(),
+        order,
+        needed(given.wearer),
+        made(folder),
+        not_paid_in_full=not_paid_in_full,
+        archive=archive,
+    )
+    show(as_json, printed_data(printed), *printed_blocks(printed))
     tell(f"Receipt {printed.receipt.number} was issued. What a plan makes of it, the plan decides.")
 
 
@@ -69,12 +94,11 @@ def issue(
 @pass_run
 def print_again(run: Run, number: int, folder: Path, archive: bool, as_json: bool) -> None:
     """Print an issued receipt again, marked as a copy."""
-    from shopledger.cli.views.orders import receipt_data, receipt_table
+    from shopledger.cli.views.receipts import printed_blocks, printed_data
     from shopledger.desk.receipts import print_receipt
 
     printed = print_receipt(run.desk(), number, made(folder), archive=archive)
-    data = {**receipt_data(printed.receipt), "file": str(printed.file)}
-    show(as_json, data, receipt_table((printed.receipt,)), Fields("", (("file", printed.file),)))
+    show(as_json, printed_data(printed), *printed_blocks(printed))
 
 
 @receipt.command("show")
@@ -85,7 +109,7 @@ def show_receipt(run: Run, number: int, as_json: bool) -> None:
     """Show an issued receipt as it was frozen."""
     import json
 
-    from shopledger.cli.views.orders import content_blocks, receipt_data
+    from shopledger.cli.views.receipts import content_blocks, receipt_data
     from shopledger.desk.receipts import receipt_numbered
 
     found = receipt_numbered(run.desk(), number)
@@ -99,12 +123,98 @@ def show_receipt(run: Run, number: int, as_json: bool) -> None:
 @pass_run
 def list_receipts(run: Run, order: int | None, as_json: bool) -> None:
     """List issued receipts, newest first."""
-    from shopledger.cli.views.orders import receipt_data, receipt_table
+    from shopledger.cli.views.receipts import receipt_data, receipt_table
     from shopledger.desk.receipts import receipts
 
     found = receipts(run.desk(), order)
     show(as_json, {"receipts": [receipt_data(each) for each in found]}, receipt_table(found))
 
 
-for command in (replace, claimed, unclaimed):
-    receipt.add_command(command)
+@receipt.command()
+@click.argument("number", type=int)
+@options(ReplaceOptions)
+@into_folder
+@click.option("--not-paid-in-full", is_flag=True, help="Print it although something is owed, marked as what it is.")
+@archive
+@as_json
+@pass_run
+def replace(
+    run: Run,
+    number: int,
+    given: ReplaceOptions,
+    folder: Path,
+    not_paid_in_full: bool,
+    archive: bool,
+    as_json: bool,
+) -> None:
+    """Issue a new receipt in the place of an old one.
+
+    The new one has a number of its own and says all that happened since; the old one, printed again, says what took
+    its place.
+    """
+    from shopledger.cli.views.receipts import printed_blocks, printed_data
+    from shopledger.desk.receipts import replace_receipt
+
+    given = asked(run, given)
+    printed = replace_receipt(
+        run.desk(),
+        number,
+        needed(given.reason),
+        made(folder),
+        not_paid_in_full=not_paid_in_full,
+        archive=archive,
+    )
+    show(as_json, printed_data(printed, replaces=number), *printed_blocks(printed))
+    tell(f"Receipt {printed.receipt.number} takes the place of {number}.")
+
+
+@receipt.command()
+@click.argument("number", type=int)
+@day_option("The day it was handed in.")
+@as_json
+@pass_run
+def claimed(run: Run, number: int, day: date | None, as_json: bool) -> None:
+    """Note that the customer handed a receipt in."""
+    from shopledger.cli.views.receipts import receipt_data, receipt_table
+    from shopledger.desk.claims import mark_claimed
+
+    receipt = mark_claimed(run.desk(), number, day)
+    show(as_json, receipt_data(receipt), receipt_table((receipt,)))
+    tell(f"Receipt {number} is noted as handed in.")
+
+
+@receipt.command()
+@click.option(
+    "--since",
+    type=DAY,
+    help="Look at orders from this day on. Otherwise a year back, further where a plan gives longer.",
+)
+@as_json
+@pass_run
+def unclaimed(run: Run, since: date | None, as_json: bool) -> None:
+    """List what is paid and not handed in, most urgent first."""
+    from shopledger.cli.views.receipts import claim_data, claim_table
+    from shopledger.desk.claims import unclaimed as open_claims
+
+    found = open_claims(run.desk(), since)
+    show(as_json, {"unclaimed": [claim_data(each, run.today) for each in found]}, claim_table(found, run.today))
+    if any(each.receipt is None for each in found):
+        tell("Issue the missing receipts with 'shopledger receipt issue --all-open --into FOLDER'.")
+
+
+def _issue_all(run: Run, folder: Path, as_json: bool, *, archive: bool) -> None:
+    """Issue every open receipt, with progress beside the data."""
+    from shopledger.cli.views.receipts import receipt_data, receipt_table
+    from shopledger.desk.claims import issue_all_open
+
+    done = issue_all_open(run.desk(), folder, lambda at, of: tell(f"{at} of {of}"), archive=archive)
+    printed: list[Json] = [{**receipt_data(each.receipt), "file": str(each.file)} for each in done.printed]
+    refused: list[Json] = [
+        {"order": claim.order_number, "wearer": claim.wearer, "reason": str(error)} for claim, error in done.refused
+    ]
+    table = receipt_table([each.receipt for each in done.printed])
+    show(as_json, {"receipts": printed, "refused": refused}, table)
+    for claim, error in done.refused:
+        tell(f"Order {claim.order_number}, {claim.wearer}: {error}")
+    if done.refused:
+        click.get_current_context().exit(done.refused[0][1].exit_code)

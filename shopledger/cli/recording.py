@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING
 import click
 
 from shopledger.cli.context import Run
-from shopledger.cli.findings import accepted
 from shopledger.cli.output import Block, Fields, display, show
-from shopledger.cli.prompts import confirm, tell
+from shopledger.cli.prompts import DRY_RUN, accepted, confirm, tell
 from shopledger.cli.views.figures import money
 from shopledger.cli.views.lenses import finding_data, finding_table
 from shopledger.cli.views.orders import account_data, account_fields, order_blocks, order_data
@@ -21,7 +20,7 @@ if TYPE_CHECKING:
     from shopledger.desk.sales import SalePlan
 
 
-def settle(
+def record_request(
     run: Run, request: OrderRequest, dry_run: bool, as_json: bool, *, draft: int | None = None, ask_last: bool = False
 ) -> None:
     """Show what an order comes to and stop there, or record it; `ask_last` asks once more before storing."""
@@ -31,7 +30,7 @@ def settle(
     plan = plan_sale(desk, request)
     if dry_run:
         show_plan(plan, as_json)
-        tell("Nothing was stored: this was a dry run.")
+        tell(DRY_RUN)
         return
     accept = accepted(run, plan.findings, request.accept)
     if ask_last:

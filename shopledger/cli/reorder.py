@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import accept, as_json, code_options, dry_run, made, measurement_options, take_measurements
+from shopledger.cli.option_sets import CodeOptions, MeasurementOptions
+from shopledger.cli.options import accept, as_json, dry_run, inner, made, nothing_given, option, options
 from shopledger.cli.output import Fields, display, show
 from shopledger.cli.params import Word
-from shopledger.cli.prompts import ask, confirm, lacking, tell
-from shopledger.cli.sale import nothing_given
+from shopledger.cli.prompts import DRY_RUN, accepted, ask, confirm, lacking, tell
 from shopledger.money.amount import write_amount
 from shopledger.optics.prescription import LensUse
 
@@ -22,17 +22,28 @@ if TYPE_CHECKING:
     from shopledger.desk.reordering import ReorderPlan
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReorderOptions:
+    """Whose new lenses they are, and what is not as before."""
+
+    customer: str = option("--customer", metavar="CUSTOMER", default="", help="Who pays: number or name.")
+    wearer: str = option("--wearer", metavar="NAME", default="", help="Whose glasses they are.")
+    frame: str = option("--frame", metavar="CODE", default="", help="Which frame, if not that of the newest pair.")
+    lens: str = option("--lens", metavar="CODE", default="", help="Which lens, if not as before.")
+    use: LensUse | None = option("--use", type=Word(LensUse), help="What the pair is made for, if not as before.")
+    prescription: int | None = option(
+        "--prescription", type=int, help="Number of the prescription. Otherwise the newest."
+    )
+    extras: tuple[str, ...] = option(
+        "--extra", metavar="CODE", multiple=True, help="Extras, if not as before; may be given again."
+    )
+    no_extras: bool = option("--no-extras", is_flag=True, help="Without the extras of the last pair.")
+    measured: MeasurementOptions = inner(MeasurementOptions)
+
+
 @click.command()
-@click.option("--customer", metavar="CUSTOMER", default="", help="Who pays: number or name.")
-@click.option("--wearer", metavar="NAME", default="", help="Whose glasses they are.")
-@click.option("--frame", metavar="CODE", default="", help="Which frame, if not that of the newest pair.")
-@click.option("--lens", metavar="CODE", default="", help="Which lens, if not as before.")
-@click.option("--use", type=Word(LensUse), help="What the pair is made for, if not as before.")
-@click.option("--prescription", type=int, help="Number of the prescription. Otherwise the newest.")
-@click.option("--extra", "extras", metavar="CODE", multiple=True, help="Extras, if not as before; may be given again.")
-@click.option("--no-extras", is_flag=True, help="Without the extras of the last pair.")
-@measurement_options
-@code_options
+@options(ReorderOptions)
+@options(CodeOptions, "codes")
 @click.option("--into", "folder", type=click.Path(file_okay=False, path_type=Path), help="Folder for the record.")
 @accept
 @dry_run
@@ -40,13 +51,12 @@ if TYPE_CHECKING:
 @pass_run
 def reorder(
     run: Run,
-    extras: tuple[str, ...],
-    no_extras: bool,
+    given: ReorderOptions,
+    codes: CodeOptions,
     folder: Path | None,
     accept: tuple[str, ...],
     dry_run: bool,
     as_json: bool,
-    **given: Any,
 ) -> None:
     """Order new lenses for a frame from its stored shape.
 
@@ -56,47 +66,49 @@ def reorder(
     """
     from shopledger.desk.reordering import plan_reorder
 
-    codes = {name: given.pop(name) for name in ("right_code", "left_code")}
-    guided = run.asks and nothing_given({**given, "extras": extras, "no_extras": no_extras})
-    chosen = () if no_extras else (extras or None)
-    request = _asked(run, **codes) if guided else _from_options({**given, **codes}, chosen)
+    guided = run.asks and nothing_given(given)
+    request = _asked(run, codes) if guided else _from_options(given, codes)
     request = replace(request, accept=frozenset(accept))
     plan = plan_reorder(run.desk(), request)
     if dry_run:
         _show(plan, as_json)
-        tell("Nothing was stored: this was a dry run.")
+        tell(DRY_RUN)
         return
     if folder is None and not run.asks:
         lacking("--into")
     if guided:
         _look_at(plan)
-    request = replace(request, accept=_accepted(run, plan, request.accept))
+    request = replace(request, accept=accepted(run, plan.findings, request.accept))
     folder = folder or ask("Folder for the reorder record", Path, default=".")
     if guided and not confirm(f"Draft it, {write_amount(plan.sale.order.total)} in all?", default=True):
         raise click.Abort
     _draft(run, request, made(folder), as_json)
 
 
-def _asked(run: Run, right_code: str, left_code: str) -> ReorderRequest:
+def _asked(run: Run, codes: CodeOptions) -> ReorderRequest:
     from shopledger.cli.reorder_questions import asked_reorder
 
-    return asked_reorder(run, right_code, left_code)
+    return asked_reorder(run, codes.right_code, codes.left_code)
 
 
-def _from_options(given: dict[str, Any], extras: tuple[str, ...] | None) -> ReorderRequest:
+def _from_options(given: ReorderOptions, codes: CodeOptions) -> ReorderRequest:
     from shopledger.desk.reorder_request import ReorderRequest
 
-    for name in ("customer", "wearer"):
-        if not given[name]:
-            lacking(f"--{name}")
-    measurements = take_measurements(given)
-    return ReorderRequest(**given, extras=extras, measurements=measurements)
-
-
-def _accepted(run: Run, plan: ReorderPlan, accept: frozenset[str]) -> frozenset[str]:
-    from shopledger.cli.findings import accepted
-
-    return accepted(run, plan.findings, accept)
+    for option_name, value in (("--customer", given.customer), ("--wearer", given.wearer)):
+        if not value:
+            lacking(option_name)
+    return ReorderRequest(
+        customer=given.customer,
+        wearer=given.wearer,
+        frame=given.frame,
+        lens=given.lens,
+        use=given.use,
+        prescription=given.prescription,
+        extras=() if given.no_extras else (given.extras or None),
+        measurements=given.measured.measurements,
+        right_code=codes.right_code,
+        left_code=codes.left_code,
+    )
 
 
 def _draft(run: Run, request: ReorderRequest, folder: Path, as_json: bool) -> None:
@@ -120,5 +132,5 @@ def _show(plan: ReorderPlan, as_json: bool, draft: int | None = None, file: Path
     from shopledger.cli.views.reorders import plan_blocks, plan_data
 
     data = {"draft": draft, "file": str(file) if file else None, **plan_data(plan)}
-    stored = Fields("", (("draft", str(draft or "")), ("record", str(file or ""))))
+    stored = Fields("", (("draft", str(draft or "")), ("record", file or "")))
     show(as_json, data, *plan_blocks(plan), finding_table(plan.findings), stored)

@@ -5,21 +5,30 @@ Nothing is stored here; what comes out is the same request that options would ma
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopledger.cli.answers import read_lengths, read_use, read_wearer, read_yes
 from shopledger.cli.context import Run
-from shopledger.cli.options import measured
-from shopledger.cli.params import read_decimal
-from shopledger.cli.prompts import BACK, BackError, ask, tell
-from shopledger.cli.sale_questions import AgainError, Step, walk
+from shopledger.cli.prompts import BACK, ask, tell
+from shopledger.cli.questions import (
+    LEAVING,
+    AgainError,
+    Step,
+    ask_heights,
+    ask_near_pd,
+    ask_pd,
+    ask_wearer,
+    read_use,
+    read_yes,
+    stop_at,
+    walk,
+)
 from shopledger.cli.views.figures import day
 from shopledger.cli.views.lenses import measurements_words
 from shopledger.desk.reorder_request import ReorderRequest
 from shopledger.desk.reordering import ReorderPlan
-from shopledger.errors import RefusedError, ShopledgerError, listed
+from shopledger.errors import RefusedError, ShopledgerError
 from shopledger.ledger.catalogue import Extra, Lens
 from shopledger.ledger.parties import Customer, Wearer
 from shopledger.money.amount import write_amount
@@ -41,7 +50,7 @@ def asked_reorder(run: Run, right_code: str = "", left_code: str = "") -> Reorde
 
     Claim codes are seldom chosen by hand, so they are given beforehand rather than asked for.
     """
-    tell(f"Type '{BACK}' to change the answer before, Ctrl-C to stop; nothing is stored before you say so at the end.")
+    tell(LEAVING)
     questions = _Questions(run.desk(), right_code, left_code)
     walk(questions.ask_customer)
     return questions.request()
@@ -64,7 +73,7 @@ class _Questions:
     extras: tuple[Extra, ...] = ()
     measurements: Measurements | None = None
     """None: as before."""
-    pd: tuple[float, ...] = field(default=())
+    pd: tuple[float, ...] = ()
     near: float | None = None
 
     def request(self) -> ReorderRequest:
@@ -96,12 +105,7 @@ class _Questions:
 
     def ask_wearer(self) -> Step:
         """Ask whose glasses they are."""
-        names = [wearer.name for wearer in self.wearers]
-        if not names:
-            tell("  This customer has no wearer yet: stop here and use 'shopledger wearer add'.")
-            raise BackError
-        usual = names[0] if len(names) == 1 else None
-        self.wearer = ask(f"Wearer ({listed(names)})", partial(read_wearer, names), default=usual)
+        self.wearer = ask_wearer(self.wearers)
         return self.ask_frame
 
     def ask_frame(self) -> Step:
@@ -192,35 +196,17 @@ class _Questions:
 
     def ask_pd(self) -> Step:
         """Ask for the PD."""
-
-        def read(text: str) -> tuple[float, ...]:
-            pd = read_lengths(text, "PD")
-            _put_together(pd, None, (None, None))
-            return pd
-
-        self.pd, self.near = ask("PD, for both eyes, or right and left with a space", read), None
+        self.pd, self.near = ask_pd(), None
         return self.ask_heights if self.use is LensUse.DISTANCE else self.ask_near
 
     def ask_near(self) -> Step:
         """Ask for the near PD of a pair that is used near."""
-
-        def read(text: str) -> float | None:
-            near = read_decimal(text, "near PD") if text.strip() else None
-            _put_together(self.pd, near, (None, None))
-            return near
-
-        self.near = ask("Near PD of both eyes (Enter for none)", read, default="")
+        self.near = ask_near_pd(self.pd)
         return self.ask_heights
 
     def ask_heights(self) -> None:
         """Ask for the fitting height."""
-
-        def read(text: str) -> Measurements | None:
-            given = read_lengths(text, "fitting height") if text.strip() else (None,)
-            return _put_together(self.pd, self.near, (given[0], given[-1]))
-
-        words = "Fitting height, for both or right and left (Enter for none)"
-        self.measurements = ask(words, read, default="")
+        self.measurements = ask_heights(self.pd, self.near)
         self._planned()
 
     def _planned(self) -> None:
@@ -232,16 +218,4 @@ class _Questions:
         except ShopledgerError as error:
             tell(f"Error: {error} Type '{BACK}' to change what was answered before.")
             raise AgainError from error
-        stopping = [finding for finding in plan.findings if finding.stops]
-        for finding in stopping:
-            tell(f"Error: {finding.sentence} [{finding.code}] Type '{BACK}' to change what was answered before.")
-        if stopping:
-            raise AgainError
-
-
-def _put_together(
-    pd: tuple[float, ...], near: float | None, heights: tuple[float | None, float | None]
-) -> Measurements | None:
-    """Put measurements together, or refuse what cannot be."""
-    one = len(pd) == 1
-    return measured(pd[0] if one else None, (None, None) if one else (pd[0], pd[1]), near, heights)
+        stop_at(plan.findings)

@@ -1,33 +1,34 @@
-"""Orders: recorded by questions, by options or from a file; shown, listed and shipped."""
+"""Orders: recorded by questions, by options or from a file; shown, listed, shipped, cancelled; what one brought."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
-from typing import Any
 
 import click
 
-from shopledger.cli.cancelling import cancel
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.fields import text
-from shopledger.cli.margin import sale_margin
+from shopledger.cli.option_sets import CodeOptions, MeasurementOptions
 from shopledger.cli.options import (
     accept,
     as_json,
-    code_options,
-    day_option,
+    asked,
+    day,
     dry_run,
     existing_file,
-    measurement_options,
-    take_measurements,
-    together,
+    file_alone,
+    inner,
+    needed,
+    nothing_given,
+    option,
+    options,
 )
 from shopledger.cli.output import show
-from shopledger.cli.params import AMOUNT, Typed, Word
-from shopledger.cli.prompts import Question, fill, lacking, tell
-from shopledger.cli.sale_goods import read_goods
+from shopledger.cli.params import AMOUNT, Typed, Word, read_goods, text
+from shopledger.cli.prompts import lacking, tell
 from shopledger.ledger.orders import (
+    AccessoryRequest,
     DemoLenses,
     FrameRequest,
     Method,
@@ -35,62 +36,161 @@ from shopledger.ledger.orders import (
     PairRequest,
     PaymentRequest,
 )
+from shopledger.money.amount import Cents, write_amount
 from shopledger.optics.prescription import LensUse
 
-pair_options = together(
-    click.option("--wearer", metavar="NAME", help="Whose glasses they are."),
-    click.option("--frame", metavar="CODE", help="The frame."),
-    click.option("--own-frame", is_flag=True, help="The wearer has this frame already; it is not charged."),
-    click.option("--lens", metavar="CODE", help="The lens."),
-    click.option("--use", type=Word(LensUse), help="What single vision lenses are made for. Otherwise distance."),
-    click.option("--extra", "extras", metavar="CODE", multiple=True, help="An upgrade or coating; may be given again."),
-    click.option("--prescription", type=int, help="Number of the prescription. Otherwise the wearer's newest."),
-    click.option("--without-prescription", is_flag=True, help="The pair has no power."),
-    measurement_options,
-    code_options,
-)
+LEFT_OUT = "Shipping and sales tax are left out; a frame counts once its order is shipped."
+"""Told beside every margin."""
 
-order_options = together(
-    click.option(
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PairOptions:
+    """One pair of glasses."""
+
+    wearer: str | None = option("--wearer", metavar="NAME", help="Whose glasses they are.")
+    frame: str | None = option("--frame", metavar="CODE", help="The frame.")
+    own_frame: bool = option("--own-frame", is_flag=True, help="The wearer has this frame already; it is not charged.")
+    lens: str | None = option("--lens", metavar="CODE", help="The lens.")
+    use: LensUse | None = option(
+        "--use", type=Word(LensUse), help="What single vision lenses are made for. Otherwise distance."
+    )
+    extras: tuple[str, ...] = option(
+        "--extra", metavar="CODE", multiple=True, help="An upgrade or coating; may be given again."
+    )
+    prescription: int | None = option(
+        "--prescription", type=int, help="Number of the prescription. Otherwise the wearer's newest."
+    )
+    without_prescription: bool = option("--without-prescription", is_flag=True, help="The pair has no power.")
+    measured: MeasurementOptions = inner(MeasurementOptions)
+    codes: CodeOptions = inner(CodeOptions)
+
+    def request(self, order: OrderOptions) -> PairRequest | None:
+        """Give the pair that the options describe, or name the option that it lacks; goods and frames need none."""
+        measurements = self.measured.measurements
+        if not (self.frame or self.lens) and (order.frames_only or (order.accessories and not self.wearer)):
+            return None
+        for name, value in (("--wearer", self.wearer), ("--frame", self.frame), ("--lens", self.lens)):
+            if not value:
+                lacking(name)
+        return PairRequest(
+            wearer=needed(self.wearer),
+            frame=needed(self.frame),
+            lens=needed(self.lens),
+            use=self.use,
+            prescription=self.prescription,
+            without_prescription=self.without_prescription,
+            extras=self.extras,
+            measurements=measurements,
+            frame_owned=self.own_frame,
+            right_code=self.codes.right_code,
+            left_code=self.codes.left_code,
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderOptions:
+    """An order, but for its pair and what is paid on it."""
+
+    accessories: tuple[AccessoryRequest, ...] = option(
         "--accessory",
-        "accessories",
         type=Typed("code[=count]", read_goods),
         multiple=True,
         help="An accessory, as in CASE or CASE=2; may be given again.",
-    ),
-    click.option(
+    )
+    frames_only: tuple[str, ...] = option(
         "--frame-only",
-        "frames_only",
         metavar="CODE",
         multiple=True,
         help="A frame sold without lenses, for --wearer if one is named; may be given again.",
-    ),
-    click.option(
+    )
+    demo_lenses: DemoLenses | None = option(
         "--demo-lenses",
         type=Word(DemoLenses),
         help="What became of the demo lenses of a frame sold without lenses: taken out, or marked as not to be worn.",
-    ),
-    click.option("--offer", "offers", metavar="CODE", multiple=True, help="An offer to use; may be given again."),
-    click.option("--without-offer", "without_offers", metavar="CODE", multiple=True, help="An offer not to use."),
-    click.option("--shipping", type=AMOUNT, help="What shipping is charged. Otherwise the shop's usual charge."),
-    day_option("The day of the order."),
-    click.option("--note", metavar="TEXT", default="", help="A note kept with the order."),
-    click.option(
-        "--tax-exempt", metavar="TEXT", default="", help="Charge no sales tax; why, as in 'resale certificate 77-1042'."
-    ),
-)
+    )
+    offers: tuple[str, ...] = option(
+        "--offer", metavar="CODE", multiple=True, help="An offer to use; may be given again."
+    )
+    without_offers: tuple[str, ...] = option(
+        "--without-offer", metavar="CODE", multiple=True, help="An offer not to use."
+    )
+    shipping: Cents | None = option(
+        "--shipping", type=AMOUNT, help="What shipping is charged. Otherwise the shop's usual charge."
+    )
+    day: date | None = day("The day of the order.")
+    note: str = option("--note", metavar="TEXT", default="", help="A note kept with the order.")
+    tax_exempt: str = option(
+        "--tax-exempt",
+        metavar="TEXT",
+        default="",
+        help="Charge no sales tax; why, as in 'resale certificate 77-1042'.",
+    )
 
-payment_options = together(
-    click.option("--pay", type=AMOUNT, help="How much is paid at once."),
-    click.option("--method", type=Word(Method), help="How it is paid."),
-    click.option("--reference", metavar="TEXT", default="", help="A check's number, or a card's last four digits."),
-)
+    def frames(self, wearer: str) -> tuple[FrameRequest, ...]:
+        """Give the frames that are sold without lenses; their demo lenses may not reach the customer as lenses."""
+        if not self.frames_only:
+            if self.demo_lenses is not None:
+                raise click.UsageError(
+                    "--demo-lenses belongs to --frame-only. Name the frame that is sold without lenses."
+                )
+            return ()
+        if self.demo_lenses is None:
+            lacking("--demo-lenses")
+        return tuple(FrameRequest(code, self.demo_lenses, wearer) for code in self.frames_only)
 
 
-SHIPPING_QUESTIONS = (
-    Question("carrier", "--carrier", "Carrier", text("carrier", 60)),
-    Question("tracking", "--tracking", "Tracking number", text("tracking number", 60), optional=True),
-)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PaidOptions:
+    """What is paid on an order at once."""
+
+    pay: Cents | None = option("--pay", type=AMOUNT, help="How much is paid at once.")
+    method: Method | None = option("--method", type=Word(Method), help="How it is paid.")
+    reference: str = option(
+        "--reference", metavar="TEXT", default="", help="A check's number, or a card's last four digits."
+    )
+
+    def requests(self) -> tuple[PaymentRequest, ...]:
+        """Give the payment, if there is one."""
+        if self.pay is None:
+            return ()
+        if self.method is None:
+            lacking("--method")
+        return (PaymentRequest(self.pay, self.method, self.reference),)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShipOptions:
+    """How an order left."""
+
+    carrier: str | None = option(
+        "--carrier", metavar="NAME", help="Who carries it.", ask="Carrier", read=text("carrier", 60)
+    )
+    tracking: str | None = option(
+        "--tracking",
+        metavar="NUMBER",
+        help="Tracking number.",
+        ask="Tracking number",
+        read=text("tracking number", 60),
+        optional=True,
+    )
+    without_inspection: str = option(
+        "--without-inspection", metavar="REASON", default="", help="Why a job leaves that has not passed."
+    )
+    day: date | None = day("The day it left, which a claim calls the date of service.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CancelOptions:
+    """Why and when an order was cancelled."""
+
+    reason: str | None = option(
+        "--reason",
+        metavar="TEXT",
+        help="Why; it is kept with the order.",
+        ask="Why it is cancelled",
+        read=text("reason", 2000),
+    )
+    day: date | None = day("The day it was cancelled.")
 
 
 @click.group()
@@ -101,9 +201,9 @@ def sale() -> None:
 @sale.command()
 @click.option("--from", "file", type=existing_file, help="Take the whole order from this file (TOML).")
 @click.option("--customer", metavar="CUSTOMER", help="Who orders: number or name.")
-@pair_options
-@order_options
-@payment_options
+@options(PairOptions, "pair")
+@options(OrderOptions, "order")
+@options(PaidOptions, "paid")
 @accept
 @dry_run
 @as_json
@@ -111,31 +211,36 @@ def sale() -> None:
 def record(
     run: Run,
     file: Path | None,
+    customer: str | None,
+    pair: PairOptions,
+    order: OrderOptions,
+    paid: PaidOptions,
     accept: tuple[str, ...],
     dry_run: bool,
     as_json: bool,
-    **given: Any,
 ) -> None:
     """Record an order, by questions, by options or from a file.
 
     Without options everything is asked. Options describe one pair; for more use the questions or a file. Nothing is
     stored until the whole order is.
     """
-    from shopledger.cli.recording import settle
+    from shopledger.cli.recording import record_request
 
     said_yes = frozenset(accept)
+    untouched = not customer and nothing_given(pair, order, paid)
     if file is not None:
         from shopledger.exchange.order_file import read_order_file
 
-        file_alone(given)
+        file_alone(customer, pair, order, paid)
         request = read_order_file(file)
-        settle(run, replace(request, accept=request.accept | said_yes), dry_run, as_json)
-    elif nothing_given(given) and run.asks:
+        record_request(run, replace(request, accept=request.accept | said_yes), dry_run, as_json)
+    elif untouched and run.asks:
         from shopledger.cli.sale_questions import asked_order
 
-        settle(run, replace(asked_order(run), accept=said_yes), dry_run, as_json, ask_last=True)
+        record_request(run, replace(asked_order(run), accept=said_yes), dry_run, as_json, ask_last=True)
     else:
-        settle(run, order_from_options(given, said_yes), dry_run, as_json)
+        request = replace(order_request(customer, pair, order), payments=paid.requests(), accept=said_yes)
+        record_request(run, request, dry_run, as_json)
 
 
 @sale.command("show")
@@ -172,13 +277,10 @@ def list_sales(run: Run, customer: str | None, limit: int, as_json: bool) -> Non
 
 @sale.command()
 @click.argument("number", type=int)
-@click.option("--carrier", metavar="NAME", help="Who carries it.")
-@click.option("--tracking", metavar="NUMBER", help="Tracking number.")
-@click.option("--without-inspection", metavar="REASON", default="", help="Why a job leaves that has not passed.")
-@day_option("The day it left, which a claim calls the date of service.")
+@options(ShipOptions)
 @as_json
 @pass_run
-def ship(run: Run, number: int, as_json: bool, **given: Any) -> None:
+def ship(run: Run, number: int, given: ShipOptions, as_json: bool) -> None:
     """Ship an order; it is shipped once.
 
     Each of its jobs has passed 'shopledger job inspect', or a reason is given, which is kept.
@@ -186,94 +288,73 @@ def ship(run: Run, number: int, as_json: bool, **given: Any) -> None:
     from shopledger.cli.views.orders import account_data, account_fields
     from shopledger.desk.shipping import ship_order
 
-    fill(run, given, SHIPPING_QUESTIONS)
+    given = asked(run, given)
     account = ship_order(
         run.desk(),
         number,
-        given["carrier"],
-        given["tracking"] or "",
-        given["day"],
-        without_inspection=given["without_inspection"],
+        needed(given.carrier),
+        given.tracking or "",
+        given.day,
+        without_inspection=given.without_inspection,
     )
     show(as_json, account_data(account), account_fields(account))
     tell(f"Order {number} was shipped. Next: 'shopledger receipt issue {number} --wearer NAME --into FOLDER'.")
 
 
-sale.add_command(cancel)
-sale.add_command(sale_margin)
+@sale.command()
+@click.argument("number", type=int)
+@options(CancelOptions)
+@as_json
+@pass_run
+def cancel(run: Run, number: int, given: CancelOptions, as_json: bool) -> None:
+    """Cancel an order that was not shipped.
+
+    Every entry is reversed by a new one, the goods are on the shelf again, and what was paid is to be paid back.
+    """
+    from shopledger.cli.views.orders import account_data, account_fields
+    from shopledger.desk.refunding import cancel_order
+
+    given = asked(run, given)
+    done = cancel_order(run.desk(), number, needed(given.reason), given.day)
+    data = {**account_data(done.account), "touched_receipts": list(done.touched_receipts)}
+    show(as_json, data, account_fields(done.account))
+    tell(f"Order {number} was cancelled.")
+    for payment in done.repaid:
+        tell(f"Pay back {write_amount(payment.amount)} by {payment.method.value} {payment.reference}".rstrip() + ".")
+    for payment in done.put_back:
+        tell(f"{write_amount(payment.amount)} is in deposit {payment.deposit_number} again.")
+    for receipt in done.touched_receipts:
+        tell(f"Receipt {receipt} holds no longer: ask for it back, and tell the plan if it was handed in.")
 
 
-def nothing_given(given: dict[str, Any]) -> bool:
-    """Tell whether no option of an order was typed."""
-    return not any(value not in (None, (), False, "") for value in given.values())
+@sale.command("margin")
+@click.argument("number", type=int)
+@as_json
+@pass_run
+def sale_margin(run: Run, number: int, as_json: bool) -> None:
+    """Show what an order brought, job by job."""
+    from shopledger.cli.views.margins import order_margin_data, order_margin_table
+    from shopledger.desk.books.margins import margin_of_order
+
+    found = margin_of_order(run.desk(), number)
+    show(as_json, order_margin_data(found), order_margin_table(found))
+    tell(LEFT_OUT)
 
 
-def file_alone(given: dict[str, Any]) -> None:
-    """Refuse options of an order beside a file that holds it."""
-    if not nothing_given(given):
-        message = "--from is given with other options. Write them into the file, or leave the file out."
-        raise click.UsageError(message, click.get_current_context())
-
-
-def order_from_options(given: dict[str, Any], accept: frozenset[str]) -> OrderRequest:
-    """Make the order of at most one pair that the options describe."""
-    if not given["customer"]:
+def order_request(customer: str | None, pair: PairOptions, order: OrderOptions) -> OrderRequest:
+    """Make the order of at most one pair that the options describe, without payments."""
+    if not customer:
         lacking("--customer")
-    pair = _pair(given)
+    glasses = pair.request(order)
     return OrderRequest(
-        customer=given["customer"],
-        pairs=(pair,) if pair else (),
-        accessories=given["accessories"],
-        frames=_frames(given, pair),
-        day=given["day"],
-        offers=given["offers"],
-        without_offers=given["without_offers"],
-        shipping=given["shipping"],
-        payments=_payments(given),
-        accept=accept,
-        note=given["note"],
-        tax_exempt=given["tax_exempt"],
+        customer=customer,
+        pairs=(glasses,) if glasses else (),
+        accessories=order.accessories,
+        frames=order.frames("" if glasses else pair.wearer or ""),
+        day=order.day,
+        offers=order.offers,
+        without_offers=order.without_offers,
+        shipping=order.shipping,
+        note=order.note,
+        tax_exempt=order.tax_exempt,
     )
-
-
-def _frames(given: dict[str, Any], pair: PairRequest | None) -> tuple[FrameRequest, ...]:
-    """Make the frames that are sold without lenses; their demo lenses may not reach the customer as lenses."""
-    codes, became = given["frames_only"], given["demo_lenses"]
-    if codes and became is None:
-        lacking("--demo-lenses")
-    if became is not None and not codes:
-        raise click.UsageError("--demo-lenses belongs to --frame-only. Name the frame that is sold without lenses.")
-    wearer = "" if pair else given["wearer"] or ""
-    return tuple(FrameRequest(code, became, wearer) for code in codes)
-
-
-def _pair(given: dict[str, Any]) -> PairRequest | None:
-    """Make the pair; an order of accessories alone has none."""
-    measurements = take_measurements(given)
-    wanted = {name: given[name] for name in ("wearer", "frame", "lens")}
-    if not any(wanted.values()) and given["accessories"]:
-        return None
-    if given["frames_only"] and not given["frame"] and not given["lens"]:
-        return None
-    for name, value in wanted.items():
-        if not value:
-            lacking(f"--{name}")
-    return PairRequest(
-        **wanted,
-        use=given["use"],
-        prescription=given["prescription"],
-        without_prescription=given["without_prescription"],
-        extras=given["extras"],
-        measurements=measurements,
-        frame_owned=given["own_frame"],
-        right_code=given["right_code"],
-        left_code=given["left_code"],
-    )
-
-
-def _payments(given: dict[str, Any]) -> tuple[PaymentRequest, ...]:
-    if given["pay"] is None:
-        return ()
-    if given["method"] is None:
-        lacking("--method")
-    return (PaymentRequest(given["pay"], given["method"], given["reference"]),)

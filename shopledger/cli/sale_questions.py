@@ -5,18 +5,27 @@ Nothing is stored here; what comes out is the same request that options or a fil
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import partial
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING
 
-from shopledger.cli.answers import read_lengths, read_use, read_wearer, read_yes
 from shopledger.cli.context import Run
-from shopledger.cli.options import measured
-from shopledger.cli.params import Word, read_decimal
-from shopledger.cli.prompts import BACK, BackError, ask, tell
-from shopledger.cli.sale_goods import read_goods
-from shopledger.errors import RefusedError, ShopledgerError, listed
+from shopledger.cli.params import Word, read_goods
+from shopledger.cli.prompts import BACK, ask, tell
+from shopledger.cli.questions import (
+    LEAVING,
+    AgainError,
+    Step,
+    ask_heights,
+    ask_near_pd,
+    ask_pd,
+    ask_wearer,
+    read_use,
+    read_yes,
+    stop_at,
+    walk,
+)
+from shopledger.errors import RefusedError, ShopledgerError
 from shopledger.ledger.catalogue import Extra, Frame, Lens
 from shopledger.ledger.orders import (
     AccessoryRequest,
@@ -36,9 +45,7 @@ from shopledger.optics.prescription import LensUse
 
 if TYPE_CHECKING:
     from shopledger.desk.context import Desk
-
-Step: TypeAlias = "Callable[[], Step | None]"
-"""Asks one thing and gives what to ask next; None ends the questions."""
+    from shopledger.optics.measurements import Measurements
 
 OWN = "own"
 """Typed behind a frame's code when the wearer has the frame already."""
@@ -49,30 +56,10 @@ _DEMO_LENSES = Word(DemoLenses)
 
 def asked_order(run: Run) -> OrderRequest:
     """Ask for a whole order."""
-    tell(f"Type '{BACK}' to change the answer before, Ctrl-C to stop; nothing is stored before you say so at the end.")
+    tell(LEAVING)
     questions = _Questions(run.desk())
     walk(questions.ask_customer)
     return questions.request()
-
-
-class AgainError(Exception):
-    """The answer was read, but the order cannot stand with it; the same thing is asked again."""
-
-
-def walk(first: Step) -> None:
-    """Ask one thing after another; `back` returns along the way that was taken."""
-    path = [first]
-    while True:
-        try:
-            following = path[-1]()
-        except AgainError:
-            continue
-        except BackError:
-            del path[max(1, len(path) - 1) :]
-            continue
-        if following is None:
-            return
-        path.append(following)
 
 
 @dataclass(slots=True)
@@ -87,7 +74,7 @@ class _PairAnswers:
     extras: tuple[Extra, ...] = ()
     pd: tuple[float, ...] = ()
     near: float | None = None
-    heights: tuple[float | None, float | None] = (None, None)
+    measurements: Measurements | None = None
 
     @property
     def list_price(self) -> Cents:
@@ -99,15 +86,13 @@ class _PairAnswers:
         """Give the pair; None while it is not whole."""
         if self.frame is None or self.lens is None:
             return None
-        both = self.pd[0] if len(self.pd) == 1 else None
-        mono = (self.pd[0], self.pd[1]) if len(self.pd) > 1 else (None, None)
         return PairRequest(
             wearer=self.wearer,
             lens=self.lens.code,
             frame=self.frame.code,
             use=self.use,
             extras=tuple(extra.code for extra in self.extras),
-            measurements=measured(both, mono, self.near, self.heights),
+            measurements=self.measurements,
             frame_owned=self.own,
         )
 
@@ -162,12 +147,7 @@ class _Questions:
 
     def ask_wearer(self, place: int) -> Step:
         """Ask whose glasses they are."""
-        names = [wearer.name for wearer in self.wearers]
-        if not names:
-            tell("  This customer has no wearer yet: stop here and use 'shopledger wearer add'.")
-            raise BackError
-        usual = names[0] if len(names) == 1 else None
-        self.pairs[place].wearer = ask(f"Wearer ({listed(names)})", partial(read_wearer, names), default=usual)
+        self.pairs[place].wearer = ask_wearer(self.wearers)
         return partial(self.ask_frame, place)
 
     def ask_frame(self, place: int) -> Step:
@@ -224,39 +204,20 @@ class _Questions:
 
     def ask_pd(self, place: int) -> Step:
         """Ask for the PD."""
-
-        def read(text: str) -> tuple[float, ...]:
-            pd = read_lengths(text, "PD")
-            self._check(pd, None, (None, None))
-            return pd
-
         answers = self.pairs[place]
-        answers.pd, answers.near = ask("PD, for both eyes, or right and left with a space", read), None
+        answers.pd, answers.near = ask_pd(), None
         return partial(self.ask_heights if answers.use is LensUse.DISTANCE else self.ask_near, place)
 
     def ask_near(self, place: int) -> Step:
         """Ask for the near PD of a pair that is used near."""
         answers = self.pairs[place]
-
-        def read(text: str) -> float | None:
-            near = read_decimal(text, "near PD") if text.strip() else None
-            self._check(answers.pd, near, (None, None))
-            return near
-
-        answers.near = ask("Near PD of both eyes (Enter for none)", read, default="")
+        answers.near = ask_near_pd(answers.pd)
         return partial(self.ask_heights, place)
 
     def ask_heights(self, place: int) -> Step:
         """Ask for the fitting height."""
         answers = self.pairs[place]
-
-        def read(text: str) -> tuple[float | None, float | None]:
-            given = read_lengths(text, "fitting height") if text.strip() else (None,)
-            heights = (given[0], given[-1])
-            self._check(answers.pd, answers.near, heights)
-            return heights
-
-        answers.heights = ask("Fitting height, for both or right and left (Enter for none)", read, default="")
+        answers.measurements = ask_heights(answers.pd, answers.near)
         self.before = self._priced()
         return partial(self.ask_pair, place + 1)
 
@@ -331,11 +292,6 @@ class _Questions:
         words = "Reference: a check's number, a card's last four digits (Enter for none)"
         self.payments = (ask(words, lambda text: PaymentRequest(amount, method, text), default=""),)
 
-    def _check(self, pd: tuple[float, ...], near: float | None, heights: tuple[float | None, float | None]) -> None:
-        """Refuse measurements that cannot be."""
-        one = len(pd) == 1
-        measured(pd[0] if one else None, (None, None) if one else (pd[0], pd[1]), near, heights)
-
     def _tell_so_far(self, place: int) -> None:
         so_far = self.before + self.pairs[place].list_price
         tell(f"  So far {write_amount(so_far)}, offers and tax not yet counted.")
@@ -349,11 +305,7 @@ class _Questions:
         except ShopledgerError as error:
             tell(f"Error: {error} Type '{BACK}' to change what was answered before.")
             raise AgainError from error
-        stopping = [finding for finding in plan.findings if finding.stops]
-        for finding in stopping:
-            tell(f"Error: {finding.sentence} [{finding.code}] Type '{BACK}' to change what was answered before.")
-        if stopping:
-            raise AgainError
+        stop_at(plan.findings)
         tell(f"  So far {write_amount(plan.order.total)}, with offers, tax and shipping.")
         return plan.order.total
 

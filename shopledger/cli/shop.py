@@ -1,16 +1,124 @@
-"""The shop's profile and settings: showing and changing them."""
+"""The shop and its ledger: set up, shown and changed; where the ledger lies, and the proof that nobody changed it."""
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import as_json
-from shopledger.cli.output import show
-from shopledger.cli.profile import changed, profile_options
+from shopledger.cli.option_sets import AddressOptions
+from shopledger.cli.options import as_json, asked, changes, existing_file, inner, option, options, some_changes
+from shopledger.cli.output import Drawing, show
+from shopledger.cli.params import AMOUNT, AMOUNT_OR_OFF, EIN, MM, NPI, PROGRESSIVE_BASE, RATE, Off, Typed, Word, text
 from shopledger.cli.prompts import tell
+from shopledger.ledger.catalogue import Design
+from shopledger.ledger.parties import Shop
+from shopledger.ledger.settings import Accounting, InventoryView, Settings
+from shopledger.money.amount import Cents
+from shopledger.money.rate import Rate
+from shopledger.money.tax import TaxRounding
+
+if TYPE_CHECKING:
+    from shopledger.ledger.books.proofs import KeptHead
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProfileOptions:
+    """Who the shop is."""
+
+    name: str | None = option(
+        "--name",
+        metavar="TEXT",
+        help="The shop's name, as it stands on every paper.",
+        ask="Name of the shop",
+        read=text("shop name"),
+    )
+    address: AddressOptions = inner(AddressOptions)
+    phone: str | None = option("--phone", metavar="TEXT", help="Phone number.", ask="Phone", read=text("phone", 40))
+    email: str | None = option("--email", metavar="TEXT", help="Mail address.", ask="Mail address", optional=True)
+    ein: str | None = option(
+        "--ein",
+        type=EIN,
+        help="Employer identification number; never a social security number.",
+        ask="EIN, as in 12-3456789",
+    )
+    npi: str | None = option(
+        "--npi", type=NPI, help="National provider identifier, if there is one.", ask="NPI", optional=True
+    )
+    receipt_wording: str | None = option(
+        "--receipt-wording",
+        metavar="TEXT",
+        help="A sentence of your own at the foot of each receipt.",
+        ask="A sentence of your own for receipts",
+        read=text("receipt wording", 400),
+        optional=True,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SettingsOptions:
+    """How the shop works."""
+
+    tax_rounding: TaxRounding | None = option(
+        "--tax-rounding", type=Word(TaxRounding), help="Round sales tax on each line or once an order."
+    )
+    shipping_charge: Cents | None = option(
+        "--shipping-charge", type=AMOUNT, help="What an order is usually charged for shipping."
+    )
+    blank_allowance: float | None = option("--blank-allowance", type=MM, help="What is added to the smallest blank.")
+    progressive_share: Rate | None = option(
+        "--progressive-share", type=RATE, help="Share of a progressive lens's price that is its design."
+    )
+    screen_share: Rate | None = option(
+        "--screen-share", type=RATE, help="Share of the add that a screen pair is made with."
+    )
+    standard_bifocal: Cents | Off | None = option(
+        "--standard-bifocal", type=AMOUNT_OR_OFF, help="Price of standard multifocals; above it is the design."
+    )
+    progressive_base: Design | None = option(
+        "--progressive-base", type=PROGRESSIVE_BASE, help="Whose base codes a progressive takes on a claim."
+    )
+    standard_frame: Cents | Off | None = option(
+        "--standard-frame", type=AMOUNT_OR_OFF, help="Split a dearer frame into frame and deluxe frame."
+    )
+    accounting: Accounting | None = option(
+        "--accounting",
+        type=Word(Accounting),
+        help="Which view of months and years stands first; the other is beside it.",
+    )
+    inventory_view: InventoryView | None = option(
+        "--inventory-view",
+        type=Word(InventoryView),
+        help="How the year's worksheet shows goods; keep it from year to year.",
+    )
+    paper: str | None = option("--paper", type=click.Choice(("letter", "a4")), help="Paper size of everything printed.")
+
+
+@click.command()
+@options(ProfileOptions, "profile")
+@options(SettingsOptions, "settings")
+@click.option("--from", "file", type=existing_file, help="Take everything from this file (TOML).")
+@as_json
+@pass_run
+def setup(run: Run, profile: ProfileOptions, settings: SettingsOptions, file: Path | None, as_json: bool) -> None:
+    """Make a new ledger with the shop's name and numbers.
+
+    What is not given is asked for. An existing ledger is never touched.
+    """
+    from shopledger.cli.views.people import shop_data, shop_fields
+    from shopledger.desk.opening import ledger_place, refuse_existing
+    from shopledger.desk.shop import set_up_shop
+
+    place = ledger_place(run.ledger)
+    refuse_existing(run.ledger)
+    new = _from_file(file, profile, settings) if file else _from_answers(run, profile, settings)
+    set_up_shop(place.url, *new, run.operator, run.now)
+    show(as_json, {**shop_data(*new), "ledger": place.shown}, *shop_fields(*new))
+    tell(f"{new[0].name} is set up in {place.shown}.")
+    tell("Next: load your catalogue with 'shopledger catalogue load FOLDER', or add items with 'shopledger frame add'.")
 
 
 @click.group()
@@ -31,10 +139,11 @@ def show_shop(run: Run, as_json: bool) -> None:
 
 
 @shop.command("change")
-@profile_options
+@options(ProfileOptions, "profile")
+@options(SettingsOptions, "settings")
 @as_json
 @pass_run
-def change(run: Run, as_json: bool, **given: Any) -> None:
+def change(run: Run, profile: ProfileOptions, settings: SettingsOptions, as_json: bool) -> None:
     """Change what the options name.
 
     Papers already issued keep what they said.
@@ -42,10 +151,71 @@ def change(run: Run, as_json: bool, **given: Any) -> None:
     from shopledger.cli.views.people import shop_data, shop_fields
     from shopledger.desk.shop import change_shop, shop_and_settings
 
-    if all(value is None for value in given.values()):
-        raise click.UsageError("Nothing to change is given. Name it with an option, as in --phone 555-0100.")
+    some_changes("--phone 555-0100", profile, profile.address, settings)
     desk = run.desk()
-    new = changed(*shop_and_settings(desk), given)
+    new = _changed(*shop_and_settings(desk), profile, settings)
     change_shop(desk, *new)
     show(as_json, shop_data(*new), *shop_fields(*new))
     tell("The shop was changed.")
+
+
+@click.command()
+@as_json
+@pass_run
+def where(run: Run, as_json: bool) -> None:
+    """Say where the ledger is."""
+    from shopledger.desk.opening import ledger_place
+
+    place = ledger_place(run.ledger)
+    show(as_json, {"ledger": place.shown}, Drawing((place.shown,)))
+
+
+@click.command()
+@click.option(
+    "--head",
+    type=Typed("count-hash", lambda typed, _field: _head(typed)),
+    help="A head printed on a receipt or workbook: prove that the books still contain it.",
+)
+@click.option("--files", is_flag=True, help="Look at the kept files too: that each is there, and unchanged.")
+@as_json
+@pass_run
+def verify(run: Run, head: KeptHead | None, files: bool, as_json: bool) -> None:
+    """Prove that the books were not changed from outside.
+
+    Every entry is hashed together with the one before it, and agrees with all that was recorded; the head is printed on
+    each receipt and workbook. Ends with an exit code other than 0 where anything differs.
+    """
+    from shopledger.cli.views.proofs import proved_blocks, proved_data
+    from shopledger.desk.books.proof import prove_books
+    from shopledger.ledger.books.proofs import BooksDifferError
+
+    verdict = prove_books(run.desk(), head, files=files)
+    show(as_json, proved_data(verdict), *proved_blocks(verdict))
+    if not verdict.holds:
+        raise BooksDifferError(verdict.failed)
+
+
+def _from_file(file: Path, profile: ProfileOptions, settings: SettingsOptions) -> tuple[Shop, Settings]:
+    """Read the file; an option given beside it wins."""
+    from shopledger.exchange.shop_file import read_shop_file
+
+    read = read_shop_file(file)
+    return _changed(read.shop, read.settings, profile, settings)
+
+
+def _from_answers(run: Run, profile: ProfileOptions, settings: SettingsOptions) -> tuple[Shop, Settings]:
+    chosen = Settings(**changes(settings))
+    whole = asked(run, profile)
+    return Shop(**{"phone": "", "ein": "", **changes(whole), "address": whole.address.whole}), chosen
+
+
+def _changed(shop: Shop, settings: Settings, profile: ProfileOptions, new: SettingsOptions) -> tuple[Shop, Settings]:
+    """Give the shop and settings with whatever was given in place of the old."""
+    address = replace(shop.address, **changes(profile.address))
+    return replace(shop, address=address, **changes(profile)), replace(settings, **changes(new))
+
+
+def _head(typed: str) -> KeptHead:
+    from shopledger.ledger.books.proofs import KeptHead
+
+    return KeptHead.read(typed)

@@ -2,35 +2,73 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.fields import text
-from shopledger.cli.options import SIGNED, accept, as_json, day_option, dry_run, into_folder, made
+from shopledger.cli.options import (
+    SIGNED,
+    accept,
+    as_json,
+    asked,
+    day,
+    dry_run,
+    into_folder,
+    made,
+    needed,
+    option,
+    options,
+)
 from shopledger.cli.output import Drawing, show
-from shopledger.cli.params import AMOUNT, MONTH, Word
-from shopledger.cli.prompts import Question, fill, tell
+from shopledger.cli.params import AMOUNT, MONTH, Word, text
+from shopledger.cli.prompts import DRY_RUN, accepted, tell
 from shopledger.ledger.books.month import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
+from shopledger.money.amount import Cents
+
+if TYPE_CHECKING:
+    from shopledger.desk.books.spending import ExpensePlan
 
 CATEGORY = Word(ExpenseCategory)
 METHOD = Word(SpendMethod)
-QUESTIONS = (
-    Question("category", "--category", "Category", lambda typed: CATEGORY.read(typed, "category")),
-    Question("description", "--description", "What it was for", text("description", 2000)),
-    Question("method", "--method", "Paid from (cash, bank, card, owner)", lambda typed: METHOD.read(typed, "method")),
-    Question(
-        "reference",
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExpenseOptions:
+    """What money was spent on, and where it came from."""
+
+    category: ExpenseCategory | None = option(
+        "--category", type=CATEGORY, help="What it was spent on; 'spend categories' lists them.", ask="Category"
+    )
+    description: str | None = option(
+        "--description",
+        metavar="TEXT",
+        help="What was bought, and for what.",
+        ask="What it was for",
+        read=text("description", 2000),
+    )
+    method: SpendMethod | None = option(
+        "--method",
+        type=METHOD,
+        help="Where the money came from; owner is the owner's own pocket.",
+        ask="Paid from (cash, bank, card, owner)",
+    )
+    reference: str | None = option(
         "--reference",
-        "Number of the invoice or transfer, or a card's last four digits",
-        text("reference", 40),
+        metavar="TEXT",
+        help="Number of the invoice or transfer, or a card's last four digits.",
+        ask="Number of the invoice or transfer, or a card's last four digits",
+        read=text("reference", 40),
         optional=True,
-    ),
-)
+    )
+    receipt: Path | None = option(
+        "--receipt", type=click.Path(path_type=Path), help="A scan or picture to keep as proof, with its hash."
+    )
+    day: date | None = day("The day it was paid.")
 
 
 @click.group()
@@ -41,17 +79,20 @@ def spend() -> None:
 @spend.command(context_settings=SIGNED)
 @click.argument("payee")
 @click.argument("amount", type=AMOUNT)
-@click.option("--category", type=CATEGORY, help="What it was spent on; 'spend categories' lists them.")
-@click.option("--description", metavar="TEXT", help="What was bought, and for what.")
-@click.option("--method", type=METHOD, help="Where the money came from; owner is the owner's own pocket.")
-@click.option("--reference", metavar="TEXT", help="Number of the invoice or transfer, or a card's last four digits.")
-@click.option("--receipt", type=click.Path(path_type=Path), help="A scan or picture to keep as proof, with its hash.")
-@day_option("The day it was paid.")
+@options(ExpenseOptions)
 @accept
 @dry_run
 @as_json
 @pass_run
-def record(run: Run, accept: tuple[str, ...], dry_run: bool, as_json: bool, **given: Any) -> None:
+def record(
+    run: Run,
+    payee: str,
+    amount: Cents,
+    given: ExpenseOptions,
+    accept: tuple[str, ...],
+    dry_run: bool,
+    as_json: bool,
+) -> None:
     r"""Record what was spent and paid at once.
 
     The tax office wants payee, amount, day, what it was for, and proof of payment.
@@ -60,19 +101,24 @@ def record(run: Run, accept: tuple[str, ...], dry_run: bool, as_json: bool, **gi
     shopledger spend record "Alder Row Estates" 850 --category rent-of-premises \
         --method bank --description "rent for March" --receipt march-rent.pdf
     """
-    from shopledger.cli.findings import accepted
     from shopledger.desk.books.spending import plan_expense, record_expense
 
-    fill(run, given, QUESTIONS)
-    receipt = given.pop("receipt")
-    asked = Expense(**{**given, "day": given["day"] or run.today, "reference": given["reference"] or ""})
-    plan = plan_expense(run.desk(), asked, receipt)
+    given = asked(run, given)
+    new = Expense(
+        given.day or run.today,
+        payee,
+        needed(given.category),
+        needed(given.description),
+        amount,
+        needed(given.method),
+        given.reference or "",
+    )
+    plan = plan_expense(run.desk(), new, given.receipt)
     if not dry_run:
-        said_yes = accepted(run, plan.findings, frozenset(accept))
-        done = record_expense(run.desk(), asked, receipt, said_yes)
+        done = record_expense(run.desk(), new, given.receipt, accepted(run, plan.findings, accept))
         plan = replace(done, findings=tuple(each for each in done.findings if each.code == "NO-PROOF"))
     _show_plan(plan, as_json)
-    tell("Nothing was stored: this was a dry run." if dry_run else f"Expense {plan.expense.number} was recorded.")
+    tell(DRY_RUN if dry_run else f"Expense {plan.expense.number} was recorded.")
 
 
 @spend.command("list")
@@ -132,7 +178,7 @@ def categories(as_json: bool) -> None:
     tell(DECIDES)
 
 
-def _show_plan(plan: Any, as_json: bool) -> None:
+def _show_plan(plan: ExpensePlan, as_json: bool) -> None:
     from shopledger.cli.views.lenses import finding_data, finding_table
     from shopledger.cli.views.money import expense_data, expense_fields
 

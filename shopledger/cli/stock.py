@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import accept, as_json, day_option
+from shopledger.cli.options import accept, as_json, day, day_option, option, options
 from shopledger.cli.output import Json, show
 from shopledger.cli.params import AMOUNT, Word
 from shopledger.cli.prompts import tell
 from shopledger.ledger.books.spending import SpendMethod
 from shopledger.ledger.stock import StockedKind, StockReason
-from shopledger.money.amount import to_decimal
+from shopledger.money.amount import Cents, to_decimal
 
-kind_option = click.option(
-    "--kind", type=Word(StockedKind), help="What the code names, where a frame and an accessory are called the same."
-)
+KIND_HELP = "What the code names, where a frame and an accessory are called the same."
+kind_option = click.option("--kind", type=Word(StockedKind), help=KIND_HELP)
 
 
 @click.group()
@@ -35,7 +34,7 @@ def list_stock(run: Run, as_json: bool) -> None:
     from shopledger.desk.books.shelf import stock_now
 
     found = stock_now(run.desk())
-    show(as_json, {"stock": [OUT.of(each) for each in found]}, stock_table(found))
+    show(as_json, {"stock": OUT.all(found)}, stock_table(found))
 
 
 @stock.command()
@@ -96,19 +95,28 @@ def ageing(run: Run, on: date | None, as_json: bool) -> None:
     show(as_json, {"day": desk.day(on).isoformat(), "stock": aged_data(found)}, aged_table(found))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReceiveOptions:
+    """Goods that came in, and whose bill they are on."""
+
+    quantity: int = option("--quantity", type=int, required=True, help="How many came in.")
+    unit_cost: Cents = option("--unit-cost", type=AMOUNT, required=True, help="What one of them cost.")
+    kind: StockedKind | None = option("--kind", type=Word(StockedKind), help=KIND_HELP)
+    day: date | None = day("The day they came in.")
+    supplier: str = option("--supplier", metavar="SUPPLIER", default="", help="Who sent them: number or name.")
+    invoice: str = option("--invoice", metavar="NUMBER", default="", help="The supplier's own number of the bill.")
+    paid: SpendMethod | None = option(
+        "--paid", type=Word(SpendMethod), help="Where the money came from, if they are paid at once."
+    )
+
+
 @stock.command()
 @click.argument("code")
-@click.option("--quantity", type=int, required=True, help="How many came in.")
-@click.option("--unit-cost", type=AMOUNT, required=True, help="What one of them cost.")
-@kind_option
-@day_option("The day they came in.")
-@click.option("--supplier", metavar="SUPPLIER", default="", help="Who sent them: number or name.")
-@click.option("--invoice", metavar="NUMBER", default="", help="The supplier's own number of the bill.")
-@click.option("--paid", type=Word(SpendMethod), help="Where the money came from, if they are paid at once.")
+@options(ReceiveOptions)
 @accept
 @as_json
 @pass_run
-def receive(run: Run, code: str, accept: tuple[str, ...], as_json: bool, **given: Any) -> None:
+def receive(run: Run, code: str, given: ReceiveOptions, accept: tuple[str, ...], as_json: bool) -> None:
     """Record goods that came in, as a bill of one line.
 
     For a bill of several lines, or with freight, use 'shopledger bill record'.
@@ -116,7 +124,18 @@ def receive(run: Run, code: str, accept: tuple[str, ...], as_json: bool, **given
     from shopledger.cli.views.goods import on_hand_fields
     from shopledger.desk.books.stocking import receive_stock
 
-    done = receive_stock(run.desk(), code=code, accept=frozenset(accept), **given)
+    done = receive_stock(
+        run.desk(),
+        code=code,
+        quantity=given.quantity,
+        unit_cost=given.unit_cost,
+        kind=given.kind,
+        day=given.day,
+        supplier=given.supplier,
+        invoice=given.invoice,
+        paid=given.paid,
+        accept=frozenset(accept),
+    )
     number, owed = done.account.bill.number, done.account.balance
     data: dict[str, Json] = {"code": code.upper(), "on_hand": done.on_hand, "bill": number}
     show(as_json, data, on_hand_fields(code.upper(), done.on_hand))
@@ -133,13 +152,22 @@ def receive(run: Run, code: str, accept: tuple[str, ...], as_json: bool, **given
 @accept
 @as_json
 @pass_run
-def count(run: Run, code: str, accept: tuple[str, ...], as_json: bool, **given: Any) -> None:
+def count(
+    run: Run,
+    code: str,
+    counted: int,
+    note: str,
+    kind: StockedKind | None,
+    day: date | None,
+    accept: tuple[str, ...],
+    as_json: bool,
+) -> None:
     """Record what was counted on the shelf; the difference is posted."""
     from shopledger.cli.views.goods import on_hand_fields
     from shopledger.cli.views.stock import counted_data
     from shopledger.desk.books.stocking import count_stock
 
-    found = count_stock(run.desk(), code=code, accept=frozenset(accept), **given)
+    found = count_stock(run.desk(), code=code, counted=counted, note=note, kind=kind, day=day, accept=frozenset(accept))
     show(as_json, counted_data(found), on_hand_fields(found.level.item_code, found.level.on_hand))
     tell(f"The books were off by {found.difference:+d}; now they agree." if found.difference else "As in the books.")
 
@@ -153,9 +181,18 @@ def count(run: Run, code: str, accept: tuple[str, ...], as_json: bool, **given: 
 @accept
 @as_json
 @pass_run
-def write_off(run: Run, as_json: bool, **given: Any) -> None:
+def write_off(
+    run: Run,
+    code: str,
+    quantity: int,
+    note: str,
+    kind: StockedKind | None,
+    day: date | None,
+    accept: tuple[str, ...],
+    as_json: bool,
+) -> None:
     """Take goods out that are broken, lost or unsaleable."""
-    _leave(run, StockReason.WRITTEN_OFF, given, as_json=as_json)
+    _leave(run, StockReason.WRITTEN_OFF, code, quantity, note, kind, day, as_json, accept)
 
 
 @stock.command()
@@ -166,9 +203,11 @@ def write_off(run: Run, as_json: bool, **given: Any) -> None:
 @day_option("The day they left.")
 @as_json
 @pass_run
-def give(run: Run, as_json: bool, **given: Any) -> None:
+def give(
+    run: Run, code: str, quantity: int, note: str, kind: StockedKind | None, day: date | None, as_json: bool
+) -> None:
     """Give goods away as a gift or a sample, an expense of the shop."""
-    _leave(run, StockReason.GIVEN, given, as_json=as_json)
+    _leave(run, StockReason.GIVEN, code, quantity, note, kind, day, as_json)
 
 
 @stock.command("take-home")
@@ -179,15 +218,26 @@ def give(run: Run, as_json: bool, **given: Any) -> None:
 @day_option("The day they left.")
 @as_json
 @pass_run
-def take_home(run: Run, as_json: bool, **given: Any) -> None:
+def take_home(
+    run: Run, code: str, quantity: int, note: str, kind: StockedKind | None, day: date | None, as_json: bool
+) -> None:
     """Take goods for your own use: a draw, not an expense."""
-    _leave(run, StockReason.OWN_USE, given, as_json=as_json)
+    _leave(run, StockReason.OWN_USE, code, quantity, note, kind, day, as_json)
 
 
-def _leave(run: Run, reason: StockReason, given: dict[str, Any], *, as_json: bool) -> None:
+def _leave(
+    run: Run,
+    reason: StockReason,
+    code: str,
+    quantity: int,
+    note: str,
+    kind: StockedKind | None,
+    day: date | None,
+    as_json: bool,
+    accept: tuple[str, ...] = (),
+) -> None:
     from shopledger.cli.views.stock import left_data, left_fields
     from shopledger.desk.books.stock_leaving import Leaving, let_leave
 
-    accepted = frozenset(given.pop("accept", ()))
-    left = let_leave(run.desk(), Leaving(reason=reason, accept=accepted, **given))
+    left = let_leave(run.desk(), Leaving(kind, code, quantity, reason, note, day, frozenset(accept)))
     show(as_json, left_data(left), left_fields(left))

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from shopledger.cli.shape import WIDTH, Point, draw, draw_pair
+from shopledger.cli.views.drawing import WIDTH, Point, draw, draw_pair
 
 BLANK = 0x2800
 

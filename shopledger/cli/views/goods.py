@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from typing import Any, NamedTuple
 
-from shopledger.cli.output import Column, Fields, Json, Table
+from shopledger.cli.output import Block, Column, Fields, Json, Table, show
 from shopledger.cli.views.figures import Outside, day, mm, money
+from shopledger.desk import goods
+from shopledger.desk.context import Desk
 from shopledger.ledger.canonical import Shape
 from shopledger.ledger.catalogue import Accessory, Extra, Frame, Lens
 from shopledger.ledger.offers import Matches, Offer, OfferKind
@@ -189,3 +192,62 @@ def _match_words(match: Matches) -> str:
 def on_hand_fields(code: str, on_hand: int) -> Fields:
     """Give one count for reading."""
     return Fields("", ((code, f"{on_hand} on hand"),))
+
+
+class Goods(NamedTuple):
+    """How one kind of goods is found, listed and shown, which is alike for all of them."""
+
+    many: str
+    found: Callable[[Desk, str], Any]
+    listed: Callable[[Desk], Sequence[Any]]
+    data: Callable[[Any], dict[str, Json]]
+    blocks: Callable[[Any], Block]
+    table: Callable[[Sequence[Any]], Table]
+
+    def show(self, as_json: bool, one: Any) -> None:
+        """Show one of them, as the desk gives it."""
+        show(as_json, self.data(one), self.blocks(one))
+
+    def list(self, as_json: bool, desk: Desk) -> None:
+        """Show all of them."""
+        found = self.listed(desk)
+        show(as_json, {self.many: [self.data(each) for each in found]}, self.table(found))
+
+
+FRAMES = Goods(
+    "frames",
+    goods.frame_on_hand,
+    goods.frames,
+    lambda one: frame_data(*one),
+    lambda one: frame_fields(*one),
+    frame_table,
+)
+LENSES = Goods("lenses", goods.lens_called, goods.lenses, OUT.of, lens_fields, lens_table)
+EXTRAS = Goods(
+    "extras",
+    goods.extra_called,
+    goods.extras,
+    OUT.of,
+    lambda one: extra_table((one,)),
+    extra_table,
+)
+ACCESSORIES = Goods(
+    "accessories",
+    goods.accessory_on_hand,
+    goods.accessories,
+    lambda one: accessory_data(*one),
+    lambda one: accessory_table((one,)),
+    accessory_table,
+)
+OFFERS = Goods("offers", goods.offer_called, goods.offers, OUT.of, offer_fields, offer_table)
+
+GOODS = {each.many: each for each in (FRAMES, LENSES, EXTRAS, ACCESSORIES, OFFERS)}
+"""All kinds of goods in the catalogue, by the key under which they are listed."""
+
+CHANGES: dict[str, Callable[[Desk, str, dict[str, Any]], Any]] = {
+    "frames": goods.change_frame,
+    "lenses": goods.change_lens,
+    "extras": goods.change_extra,
+    "accessories": goods.change_accessory,
+}
+"""How one of those that can be changed is changed."""

@@ -21,7 +21,6 @@ from shopledger.ledger.orders import (
     Refund,
     Shipment,
 )
-from shopledger.ledger.receipt import IssuedReceipt
 from shopledger.money.amount import write_amount
 
 if TYPE_CHECKING:
@@ -102,26 +101,6 @@ def listed_data(account: OrderAccount, customer: str) -> dict[str, Json]:
         "balance": money(account.balance),
         "shipped_on": day(account.shipment.day) if account.shipment else None,
         "cancelled_on": day(account.cancellation.day) if account.cancellation else None,
-    }
-
-
-def receipt_data(receipt: IssuedReceipt) -> dict[str, Json]:
-    """Give an issued receipt as JSON, without its frozen content."""
-    content = receipt.content
-    return {
-        "number": receipt.number,
-        "order": receipt.order_number,
-        "wearer": content.wearer,
-        "issued_on": content.issued_on,
-        "total": money(content.total),
-        "paid": money(content.paid),
-        "refunded": money(content.refunded),
-        "balance": money(content.balance),
-        "prints": receipt.prints,
-        "replaced_by": receipt.replaced_by,
-        "replaced_because": receipt.replaced_because,
-        "claimed_on": day(receipt.claimed_on) if receipt.claimed_on else None,
-        "sha256": receipt.sha256,
     }
 
 
@@ -267,32 +246,6 @@ def _cancelled_words(account: OrderAccount) -> str:
     return f"on {day(account.cancellation.day)}: {account.cancellation.reason}"
 
 
-def receipt_table(receipts: Sequence[IssuedReceipt]) -> Table:
-    """Give receipts for reading."""
-    columns = (
-        Column("no.", right=True),
-        Column("order", right=True),
-        Column("wearer"),
-        Column("issued", whole=True),
-        Column("total", right=True),
-        Column("balance", right=True),
-        Column("replaced", right=True),
-    )
-    rows = [
-        (
-            str(each.number),
-            str(each.order_number),
-            each.content.wearer,
-            each.content.issued_on,
-            write_amount(each.content.total),
-            write_amount(each.content.balance),
-            f"by {each.replaced_by}" if each.replaced_by else "",
-        )
-        for each in receipts
-    ]
-    return Table("Receipts", columns, rows, "none yet.")
-
-
 def draft_table(drafts: Sequence[Draft]) -> Table:
     """Give drafts for reading."""
     columns = (
@@ -326,43 +279,3 @@ def _line_row(line: OrderLine) -> tuple[str, ...]:
 def _claim_words(line: OrderLine, charge: Charge) -> str:
     words = line.reimbursement.value
     return f"{words}; {charge.note}" if charge.note else words
-
-
-def content_blocks(receipt: IssuedReceipt) -> tuple[Fields, Table, Fields]:
-    """Give a receipt's frozen content for reading."""
-    content = receipt.content
-    head = (
-        ("wearer", content.wearer),
-        ("customer", content.customer),
-        ("order", f"{content.order_number} of {content.order_day}"),
-        ("issued", content.issued_on),
-        ("dispensed", content.dispensed_on or "not yet shipped"),
-        ("prescriber", content.prescriber),
-        ("printed", f"{receipt.prints} times"),
-        ("diagnoses", ", ".join(content.diagnoses)),
-        ("replaces", str(content.replaces or "")),
-        ("replaced by", f"{receipt.replaced_by}: {receipt.replaced_because}" if receipt.replaced_by else ""),
-        ("handed in", day(receipt.claimed_on) if receipt.claimed_on else ""),
-    )
-    columns = (Column("charge"), Column("code", whole=True), *_MONEY[:3], Column("reimbursement"))
-    rows = [
-        (
-            line.description,
-            f"{line.code} {line.modifier}".strip(),
-            write_amount(line.list_price),
-            write_amount(-line.reduction) if line.reduction else "",
-            write_amount(line.charge),
-            line.reimbursement,
-        )
-        for line in content.lines
-    ]
-    sums = (
-        ("shipping", write_amount(content.shipping)),
-        ("sales tax", write_amount(content.tax)),
-        ("total", write_amount(content.total)),
-        ("paid", write_amount(content.paid)),
-        ("given back", write_amount(content.refunded) if content.refunded else ""),
-        ("balance", write_amount(content.balance)),
-        ("ledger head", content.ledger_head),
-    )
-    return Fields(f"Receipt {receipt.number}", head), Table("", columns, rows), Fields("Sums", sums)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from shopledger.cli.output import Block, Column, Drawing, Fields, Json, Table
-from shopledger.cli.shape import draw_pair
+from shopledger.cli.views.drawing import draw_pair
 from shopledger.cli.views.figures import Outside, day, mm, money, rounded
 from shopledger.cli.views.lenses import OUT as LENSES
 from shopledger.cli.views.lenses import finding_data, measurements_words

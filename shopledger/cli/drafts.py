@@ -23,7 +23,7 @@ def list_drafts(run: Run, as_json: bool) -> None:
     from shopledger.desk.drafting import open_drafts
 
     found = open_drafts(run.desk())
-    show(as_json, {"drafts": [OUT.of(each) for each in found]}, draft_table(found))
+    show(as_json, {"drafts": OUT.all(found)}, draft_table(found))
 
 
 @draft.command("show")
@@ -49,8 +49,8 @@ def record(run: Run, number: int, accept: tuple[str, ...], dry_run: bool, as_jso
     """Record a draft as a sale, at today's prices."""
     from dataclasses import replace
 
-    from shopledger.cli.recording import settle
+    from shopledger.cli.recording import record_request
     from shopledger.desk.drafting import drafted_order
 
     request = drafted_order(run.desk(), number)
-    settle(run, replace(request, accept=request.accept | frozenset(accept)), dry_run, as_json, draft=number)
+    record_request(run, replace(request, accept=request.accept | frozenset(accept)), dry_run, as_json, draft=number)

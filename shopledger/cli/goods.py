@@ -1,0 +1,233 @@
+"""What is sold, but for lenses and offers: frames, extras, accessories; and the whole catalogue at once, from files."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from shopledger.cli.context import Run, pass_run
+from shopledger.cli.options import as_json, asked, changes, dry_run, option, options
+from shopledger.cli.output import Fields, show
+from shopledger.cli.params import AMOUNT, MM, Word, text
+from shopledger.cli.prompts import DRY_RUN, tell
+from shopledger.ledger.catalogue import Accessory, Extra, ExtraKind, Frame, Reimbursement, TaxCategory
+from shopledger.money.amount import Cents
+
+if TYPE_CHECKING:
+    from shopledger.cli.views.goods import Goods
+
+KINDS = ", ".join(kind.value for kind in ExtraKind)
+
+on_hand = click.option("--count", type=click.IntRange(0), default=0, show_default=True, help="How many are on hand.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FrameOptions:
+    """What is kept of a frame."""
+
+    maker: str | None = option(
+        "--maker", metavar="TEXT", help="Who makes the frame.", ask="Maker", read=text("maker", 60)
+    )
+    model: str | None = option("--model", metavar="TEXT", help="Its model.", ask="Model", read=text("model", 60))
+    colour: str | None = option("--colour", metavar="TEXT", help="Its colour.", ask="Colour", read=text("colour", 60))
+    eye_size: float | None = option("--eye-size", type=MM, help="Eye size as marked on the temple.", ask="Eye size")
+    bridge: float | None = option("--bridge", type=MM, help="Bridge as marked.", ask="Bridge")
+    temple: float | None = option("--temple", type=MM, help="Temple length as marked.", ask="Temple length")
+    price: Cents | None = option("--price", type=AMOUNT, help="What a customer pays for it.", ask="Price")
+    cost: Cents | None = option("--cost", type=AMOUNT, help="What the shop pays for it.", ask="Cost")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExtraOptions:
+    """What is kept of an upgrade or coating."""
+
+    name: str | None = option(
+        "--name",
+        metavar="TEXT",
+        help="What it is called on papers.",
+        ask="Name of the extra",
+        read=text("extra name"),
+    )
+    kind: ExtraKind | None = option(
+        "--kind",
+        type=Word(ExtraKind),
+        help=f"What it does to the lens, which decides the claim code: {KINDS}.",
+        ask=f"Kind ({KINDS})",
+    )
+    price: Cents | None = option(
+        "--price", type=AMOUNT, help="What a customer pays for a pair of lenses.", ask="Price for a pair"
+    )
+    cost: Cents | None = option("--cost", type=AMOUNT, help="What the shop pays.", ask="Cost", optional=True)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AccessoryOptions:
+    """What is kept of an accessory."""
+
+    name: str | None = option(
+        "--name",
+        metavar="TEXT",
+        help="What it is called on papers.",
+        ask="Name of the accessory",
+        read=text("accessory name"),
+    )
+    price: Cents | None = option("--price", type=AMOUNT, help="What a customer pays.", ask="Price")
+    cost: Cents | None = option("--cost", type=AMOUNT, help="What the shop pays.", ask="Cost")
+    tax_category: TaxCategory | None = option(
+        "--tax-category", type=Word(TaxCategory), help="What it is for the sales tax."
+    )
+    reimbursement: Reimbursement | None = option(
+        "--reimbursement", type=Word(Reimbursement), help="What a plan is likely to make of it."
+    )
+    claim_code: str | None = option("--claim-code", metavar="CODE", help="Claim code, if it has one.")
+
+
+@click.group()
+def frame() -> None:
+    """Keep frames: maker, model, size and price."""
+
+
+@frame.command("add")
+@click.argument("code")
+@options(FrameOptions)
+@on_hand
+@click.option("--owned-by", metavar="CUSTOMER", help="The customer whose own frame it is; it costs nothing then.")
+@as_json
+@pass_run
+def add_frame(run: Run, code: str, given: FrameOptions, count: int, owned_by: str | None, as_json: bool) -> None:
+    """Add a frame under a short code of your own, such as WREN-52."""
+    from dataclasses import replace
+
+    from shopledger.cli.views.goods import FRAMES
+    from shopledger.desk.goods import add_frame
+
+    if owned_by is not None:
+        given = replace(given, price=given.price or 0, cost=given.cost or 0)
+    given = asked(run, given)
+    added, here = add_frame(run.desk(), Frame(code, **changes(given)), count, owned_by)
+    FRAMES.show(as_json, (added, here))
+    tell(f"Frame {added.code} was added. Next: 'shopledger trace add {added.code} FILE'.")
+
+
+@click.group()
+def extra() -> None:
+    """Keep upgrades and coatings on lenses."""
+
+
+@extra.command("add")
+@click.argument("code")
+@options(ExtraOptions)
+@as_json
+@pass_run
+def add_extra(run: Run, code: str, given: ExtraOptions, as_json: bool) -> None:
+    """Add an upgrade or coating under a short code of your own."""
+    from shopledger.cli.views.goods import EXTRAS
+    from shopledger.desk.goods import add_extra
+
+    EXTRAS.show(as_json, add_extra(run.desk(), Extra(code, **changes(asked(run, given)))))
+
+
+@click.group()
+def accessory() -> None:
+    """Keep goods beside the glasses."""
+
+
+@accessory.command("add")
+@click.argument("code")
+@options(AccessoryOptions)
+@on_hand
+@as_json
+@pass_run
+def add_accessory(run: Run, code: str, given: AccessoryOptions, count: int, as_json: bool) -> None:
+    """Add an accessory under a short code of your own, such as CASE."""
+    from shopledger.cli.views.goods import ACCESSORIES
+    from shopledger.desk.goods import add_accessory
+
+    ACCESSORIES.show(as_json, add_accessory(run.desk(), Accessory(code, **changes(asked(run, given))), count))
+
+
+def add_listing(group: click.Group, many: str, list_help: str, show_help: str) -> None:
+    """Put on a group of goods how all of them are listed and one is shown, which is alike for every kind."""
+
+    @group.command("list", help=list_help)
+    @as_json
+    @pass_run
+    def list_all(run: Run, as_json: bool) -> None:
+        _goods(many).list(as_json, run.desk())
+
+    @group.command("show", help=show_help)
+    @click.argument("code")
+    @as_json
+    @pass_run
+    def show_one(run: Run, code: str, as_json: bool) -> None:
+        goods = _goods(many)
+        goods.show(as_json, goods.found(run.desk(), code))
+
+
+def add_change(group: click.Group, kind: type[object], many: str) -> None:
+    """Put on a group of goods how one of them is changed by the options that it is added with."""
+
+    @group.command()
+    @click.argument("code")
+    @options(kind)
+    @as_json
+    @pass_run
+    def change(run: Run, code: str, given: object, as_json: bool) -> None:
+        """Change what the options name.
+
+        Orders already recorded keep their prices.
+        """
+        from shopledger.cli.views.goods import CHANGES, GOODS
+
+        GOODS[many].show(as_json, CHANGES[many](run.desk(), code, changes(given)))
+
+
+def _goods(many: str) -> Goods:
+    from shopledger.cli.views.goods import GOODS
+
+    return GOODS[many]
+
+
+add_change(frame, FrameOptions, "frames")
+add_listing(frame, "frames", "List all frames with what is on hand.", "Show one frame.")
+add_change(extra, ExtraOptions, "extras")
+add_listing(extra, "extras", "List all upgrades and coatings.", "Show one upgrade or coating.")
+add_change(accessory, AccessoryOptions, "accessories")
+add_listing(accessory, "accessories", "List all accessories with what is on hand.", "Show one accessory.")
+
+
+@click.group()
+def catalogue() -> None:
+    """Load the whole catalogue from files."""
+
+
+@catalogue.command()
+@click.argument("path", type=click.Path(exists=True, path_type=Path))
+@dry_run
+@as_json
+@pass_run
+def load(run: Run, path: Path, dry_run: bool, as_json: bool) -> None:
+    """Load a file, or a folder of files: all rows, or none.
+
+    Frames, lenses, extras, accessories, offers and tax rates are read.
+    """
+    from shopledger.desk.books.stocking import load_catalogue
+    from shopledger.exchange.catalogue_file import read_catalogue
+
+    read = read_catalogue(path)
+    if not dry_run:
+        load_catalogue(run.desk(), read.catalogue, read.offers, read.taxes)
+    counts = {
+        "frames": len(read.catalogue.frames),
+        "lenses": len(read.catalogue.lenses),
+        "extras": len(read.catalogue.extras),
+        "accessories": len(read.catalogue.accessories),
+        "offers": len(read.offers),
+        "tax_rates": len(read.taxes),
+    }
+    rows = [(name.replace("_", " "), str(count)) for name, count in counts.items()]
+    show(as_json, {**counts, "stored": not dry_run}, Fields("", rows))
+    tell(DRY_RUN if dry_run else "All of it was stored.")

@@ -1,0 +1,231 @@
+"""Offers: what each needs, what it reduces, when it runs; and sales tax: rates as the owner sets them, what is due."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+import click
+
+from shopledger.cli.context import Run, pass_run
+from shopledger.cli.goods import add_listing
+from shopledger.cli.options import as_json, option, options
+from shopledger.cli.output import Json, show
+from shopledger.cli.params import AMOUNT, DAY, MONTH, RATE, Typed, Word
+from shopledger.cli.prompts import tell
+from shopledger.errors import RefusedError
+from shopledger.ledger.catalogue import Design, TaxCategory
+from shopledger.ledger.offers import LineKind, Matches, Offer, OfferKind, Sharing
+from shopledger.ledger.taxes import ImposedOn
+from shopledger.money.amount import Cents
+from shopledger.money.rate import Rate
+
+if TYPE_CHECKING:
+    from shopledger.ledger.books.month import Month
+
+
+def read_matches(text: str, field: str) -> Matches:
+    """Read which lines are meant: `frame`, `lenses`, `lenses:single-vision`, `extra:AR` (an item's code)."""
+    kind, _, rest = text.partition(":")
+    line = Word(LineKind).read(kind, field)
+    if not rest:
+        return Matches(line)
+    if line is LineKind.LENSES:
+        try:
+            return Matches(line, design=Word(Design).read(rest, "design"))
+        except RefusedError:
+            return Matches(line, code=rest)
+    return Matches(line, code=rest)
+
+
+MATCHES = Typed("lines", read_matches)
+"""Which lines of an order an offer means."""
+
+
+@click.group()
+def offer() -> None:
+    """Keep offers: what they need and what they reduce."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfferOptions:
+    """What an offer needs and does."""
+
+    name: str = option("--name", metavar="TEXT", required=True, help="What the offer is called on papers.")
+    kind: OfferKind = option("--kind", type=Word(OfferKind), required=True, help="How the reduction is worked out.")
+    reduces: tuple[Matches, ...] = option(
+        "--reduces",
+        type=MATCHES,
+        multiple=True,
+        required=True,
+        help="Which lines it reduces: a kind, with a design or a code after a colon; may be given again.",
+    )
+    needs: tuple[Matches, ...] = option(
+        "--needs", type=MATCHES, multiple=True, help="Which lines the pair must have; may be given again."
+    )
+    percent: Rate = option(
+        "--percent", type=RATE, default="0", help="How much is taken off, for an offer of kind percent."
+    )
+    price: Cents = option(
+        "--price", type=AMOUNT, default="0", help="What all costs together, for an offer of kind package."
+    )
+    sharing: Sharing = option(
+        "--sharing",
+        type=Word(Sharing),
+        default=Sharing.REDUCED_LINES,
+        help="Over which lines the reduction is spread.",
+    )
+    when_named: bool = option("--when-named", is_flag=True, help="Try it only where an order names it.")
+    from_pair: int = option(
+        "--from-pair", type=click.IntRange(1), default=1, help="The first pair of the order that it holds for."
+    )
+    starts: date | None = option("--starts", type=DAY, help="First day it runs.")
+    ends: date | None = option("--ends", type=DAY, help="Last day it runs.")
+
+
+@offer.command()
+@click.argument("code")
+@options(OfferOptions)
+@as_json
+@pass_run
+def add(run: Run, code: str, given: OfferOptions, as_json: bool) -> None:
+    r"""Add an offer under a short code of your own.
+
+    \b
+    shopledger offer add SV-FREE --name "Single vision lenses included" \
+        --kind included --needs frame --reduces lenses:single-vision
+    """
+    from shopledger.cli.views.goods import OFFERS
+    from shopledger.desk.goods import add_offer
+
+    new = Offer(
+        code,
+        given.name,
+        given.kind,
+        given.reduces,
+        given.needs,
+        given.percent,
+        given.price,
+        given.sharing,
+        not given.when_named,
+        given.from_pair,
+        given.starts,
+        given.ends,
+    )
+    OFFERS.show(as_json, add_offer(run.desk(), new))
+
+
+add_listing(offer, "offers", "List all offers.", "Show one offer.")
+
+
+@offer.command()
+@click.argument("code")
+@click.option("--on", "day", type=DAY, help="The last day it runs. Otherwise today.")
+@as_json
+@pass_run
+def end(run: Run, code: str, day: date | None, as_json: bool) -> None:
+    """Let an offer run out.
+
+    Orders already recorded keep their reduction.
+    """
+    from shopledger.cli.views.goods import OFFERS
+    from shopledger.desk.goods import end_offer
+
+    ended = end_offer(run.desk(), code, day or run.today)
+    OFFERS.show(as_json, ended)
+    tell(f"Offer {ended.code} ends on {ended.ends}.")
+
+
+@click.group()
+def tax() -> None:
+    """Set sales tax rates, none of which is assumed, and see what is due."""
+
+
+@tax.command("set")
+@click.argument("state")
+@click.argument("category", type=Word(TaxCategory))
+@click.argument("rate", type=RATE)
+@click.option("--from", "valid_from", type=DAY, help="The day from which it holds. Otherwise today.")
+@click.option(
+    "--imposed-on",
+    type=Word(ImposedOn),
+    default=ImposedOn.BUYER,
+    help="On whom the law lays it: the buyer, as usual, or the seller; then it is part of the gross receipts.",
+)
+@click.option("--exempt-reason", metavar="TEXT", default="", help="Why nothing is charged; only with a rate of 0.")
+@as_json
+@pass_run
+def set_rate(
+    run: Run,
+    state: str,
+    category: TaxCategory,
+    rate: Rate,
+    valid_from: date | None,
+    imposed_on: ImposedOn,
+    exempt_reason: str,
+    as_json: bool,
+) -> None:
+    r"""Set a rate from a day on; orders keep the rate they were priced with.
+
+    \b
+    shopledger tax set OH accessory 7.25 --from 2026-01-01
+    shopledger tax set OH prescription-eyewear 0 --exempt-reason "eyewear"
+    """
+    from shopledger.cli.views.goods import OUT, tax_table
+    from shopledger.desk.goods import set_tax_rate
+    from shopledger.ledger.taxes import TaxRate
+
+    new = TaxRate(state, category, rate, valid_from or run.today, imposed_on, exempt_reason)
+    set_tax_rate(run.desk(), new)
+    show(as_json, OUT.of(new), tax_table((new,)))
+    tell("Your state's rules decide which rate is right; ask your tax preparer.")
+
+
+@tax.command("list")
+@as_json
+@pass_run
+def list_rates(run: Run, as_json: bool) -> None:
+    """List all rates that were set."""
+    from shopledger.cli.views.goods import OUT, tax_table
+    from shopledger.desk.goods import tax_rates
+
+    found = tax_rates(run.desk())
+    show(as_json, {"rates": [OUT.of(each) for each in found]}, tax_table(found))
+
+
+@tax.command()
+@click.option("--month", type=MONTH, help="A month.")
+@click.option("--from", "first", type=DAY, help="The first day, with --to.")
+@click.option("--to", "last", type=DAY, help="The last day.")
+@click.option("--state", metavar="CODE", default="", help="One state alone. Otherwise each one with sales or payments.")
+@as_json
+@pass_run
+def due(run: Run, month: Month | None, first: date | None, last: date | None, state: str, as_json: bool) -> None:
+    r"""Show what each state's return asks for.
+
+    Refunds and cancellations count on their own day, not on that of the sale.
+
+    \b
+    shopledger tax due --month 2026-03
+    shopledger tax due --state OH --from 2026-01-01 --to 2026-03-31
+    """
+    from shopledger.cli.views.tax_returns import OUT, return_table
+    from shopledger.desk.books.tax_returns import tax_due
+    from shopledger.ledger.books.tax_return import CAUTION
+
+    begin, end = _days(month, first, last)
+    found = tax_due(run.desk(), begin, end, state)
+    data: dict[str, Json] = {"states": OUT.all(found), "caution": CAUTION}
+    show(as_json, data, *(return_table(each) for each in found))
+    if not found:
+        tell(f"Nothing was sold and nothing paid from {begin.isoformat()} to {end.isoformat()}.")
+    tell(CAUTION)
+
+
+def _days(month: Month | None, first: date | None, last: date | None) -> tuple[date, date]:
+    if month is not None and first is None and last is None:
+        return month.first, month.last
+    if month is None and first is not None and last is not None:
+        return first, last
+    raise click.UsageError("Give --month, or --from and --to together.")

@@ -1,0 +1,253 @@
+"""People: customers, who order and pay; wearers, whose eyes the glasses are for; prescribers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date
+
+import click
+
+from shopledger.cli.context import Run, pass_run
+from shopledger.cli.option_sets import AddressOptions
+from shopledger.cli.options import as_json, asked, changes, inner, needed, option, options, some_changes
+from shopledger.cli.output import show
+from shopledger.cli.params import DAY, DAYS_OR_OFF, NPI, Off, Word, text
+from shopledger.cli.prompts import tell
+from shopledger.ledger.parties import Relationship
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CustomerOptions:
+    """Who a customer is."""
+
+    name: str | None = option(
+        "--name", metavar="TEXT", help="Name of the customer.", ask="Name of the customer", read=text("customer name")
+    )
+    address: AddressOptions = inner(AddressOptions)
+    phone: str | None = option(
+        "--phone", metavar="TEXT", help="Phone number.", ask="Phone", read=text("phone", 40), optional=True
+    )
+    email: str | None = option("--email", metavar="TEXT", help="Mail address.", ask="Mail address", optional=True)
+    printed_name: str | None = option(
+        "--printed-name", metavar="TEXT", help="Spelling for papers that cannot set the name's own letters."
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WearerOptions:
+    """Who a wearer is."""
+
+    name: str | None = option(
+        "--name", metavar="TEXT", help="Name of the wearer.", ask="Name of the wearer", read=text("wearer name")
+    )
+    relationship: Relationship | None = option(
+        "--relationship",
+        type=Word(Relationship),
+        help="What the wearer is to the customer.",
+        ask="What the wearer is to the customer (self, spouse, child, other)",
+    )
+    birth_date: date | None = option(
+        "--born",
+        type=DAY,
+        help="Birth date, which many plans ask for on a receipt.",
+        ask="Birth date",
+        optional=True,
+    )
+    member_id: str | None = option(
+        "--member-id",
+        metavar="TEXT",
+        help="The plan's number for the member.",
+        ask="The plan's number for the member",
+        read=text("member id", 40),
+        optional=True,
+    )
+    printed_name: str | None = option(
+        "--printed-name", metavar="TEXT", help="Spelling for papers that cannot set the name's own letters."
+    )
+    claim_within_days: int | Off | None = option(
+        "--claim-within",
+        type=DAYS_OR_OFF,
+        help="The plan's filing limit as the customer told it, counted from shipping.",
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NewWearerOptions:
+    """Who a wearer is, and who pays."""
+
+    customer: str | None = option(
+        "--customer", metavar="CUSTOMER", help="Who pays: number or name.", ask="Who pays, number or name"
+    )
+    wearer: WearerOptions = inner(WearerOptions)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrescriberOptions:
+    """Who writes prescriptions."""
+
+    name: str | None = option(
+        "--name",
+        metavar="TEXT",
+        help="Name of the prescriber, with the title.",
+        ask="Name of the prescriber, with the title",
+        read=text("prescriber name"),
+    )
+    phone: str | None = option(
+        "--phone", metavar="TEXT", help="Phone number.", ask="Phone", read=text("phone", 40), optional=True
+    )
+    npi: str | None = option("--npi", type=NPI, help="National provider identifier.", ask="NPI", optional=True)
+
+
+@click.group()
+def customer() -> None:
+    """Add and find customers, who order and pay."""
+
+
+@customer.command("add")
+@options(CustomerOptions)
+@click.option("--not-a-wearer", is_flag=True, help="The customer pays but wears no glasses from the shop.")
+@as_json
+@pass_run
+def add_customer(run: Run, given: CustomerOptions, not_a_wearer: bool, as_json: bool) -> None:
+    """Add a customer.
+
+    Usually the customer wears glasses too, and becomes a wearer at once.
+    """
+    from shopledger.cli.views.people import OUT, customer_table
+    from shopledger.desk.people import add_customer
+
+    given = asked(run, given)
+    who = (needed(given.name), given.address.whole, given.phone or "", given.email or "")
+    added = add_customer(run.desk(), *who, wears=not not_a_wearer, printed_name=given.printed_name or "")
+    show(as_json, OUT.of(added), customer_table((added,)))
+    tell(f"Customer {added.number} was added.")
+
+
+@customer.command("change")
+@click.argument("who", metavar="CUSTOMER")
+@options(CustomerOptions)
+@as_json
+@pass_run
+def change_customer(run: Run, who: str, given: CustomerOptions, as_json: bool) -> None:
+    """Change what the options name.
+
+    Orders and papers already made keep what they said.
+    """
+    from shopledger.cli.views.people import OUT, customer_table
+    from shopledger.desk.people import change_customer
+
+    new, moved = some_changes("--phone 555-0142", given, given.address)
+    changed = change_customer(
+        run.desk(), who, lambda found: replace(found, address=replace(found.address, **moved), **new)
+    )
+    show(as_json, OUT.of(changed), customer_table((changed,)))
+    tell(f"Customer {changed.number} was changed.")
+
+
+@customer.command()
+@click.argument("words", metavar="TEXT", default="")
+@click.option("--limit", type=click.IntRange(1, 1000), default=20, show_default=True, help="Show at most this many.")
+@as_json
+@pass_run
+def find(run: Run, words: str, limit: int, as_json: bool) -> None:
+    """Find customers by number or part of the name."""
+    from shopledger.cli.views.people import OUT, customer_table
+    from shopledger.desk.people import find_customers
+
+    found = find_customers(run.desk(), words, limit)
+    show(as_json, {"customers": OUT.all(found)}, customer_table(found))
+
+
+@customer.command("show")
+@click.argument("who", metavar="CUSTOMER")
+@as_json
+@pass_run
+def show_customer(run: Run, who: str, as_json: bool) -> None:
+    """Show a customer with wearers and prescriptions."""
+    from shopledger.cli.views.people import card_blocks, card_data
+    from shopledger.desk.people import customer_card
+
+    card = customer_card(run.desk(), who)
+    show(as_json, card_data(card), *card_blocks(card))
+
+
+@click.group()
+def wearer() -> None:
+    """Add wearers, whose eyes the glasses are for."""
+
+
+@wearer.command("add")
+@options(NewWearerOptions)
+@as_json
+@pass_run
+def add_wearer(run: Run, given: NewWearerOptions, as_json: bool) -> None:
+    """Add somebody whose glasses a customer pays for."""
+    from shopledger.cli.views.people import OUT, wearer_fields
+    from shopledger.desk.people import add_wearer
+
+    given = asked(run, given)
+    new = given.wearer
+    added = add_wearer(
+        run.desk(),
+        needed(given.customer),
+        needed(new.name),
+        needed(new.relationship),
+        new.birth_date,
+        new.member_id or "",
+        printed_name=new.printed_name or "",
+        claim_within_days=changes(new).get("claim_within_days"),
+    )
+    show(as_json, OUT.of(added), wearer_fields(added))
+    tell(f"{added.name} was added. Next: 'shopledger prescription add'.")
+
+
+@wearer.command("change")
+@click.argument("who", metavar="WEARER")
+@click.option("--customer", metavar="CUSTOMER", required=True, help="Who pays: number or name.")
+@options(WearerOptions)
+@as_json
+@pass_run
+def change_wearer(run: Run, who: str, customer: str, given: WearerOptions, as_json: bool) -> None:
+    """Change what the options name.
+
+    Papers already issued keep what they said.
+    """
+    from shopledger.cli.views.people import OUT, wearer_fields
+    from shopledger.desk.people import change_wearer
+
+    (new,) = some_changes("--claim-within 365", given)
+    changed = change_wearer(run.desk(), customer, who, lambda found: replace(found, **new))
+    show(as_json, OUT.of(changed), wearer_fields(changed))
+    tell(f"{changed.name} was changed.")
+
+
+@click.group()
+def prescriber() -> None:
+    """Add and list prescribers."""
+
+
+@prescriber.command("add")
+@options(PrescriberOptions)
+@as_json
+@pass_run
+def add_prescriber(run: Run, given: PrescriberOptions, as_json: bool) -> None:
+    """Add a prescriber."""
+    from shopledger.cli.views.people import OUT, prescriber_table
+    from shopledger.desk.people import add_prescriber
+
+    given = asked(run, given)
+    added = add_prescriber(run.desk(), needed(given.name), given.phone or "", given.npi or "")
+    show(as_json, OUT.of(added), prescriber_table((added,)))
+    tell(f"Prescriber {added.number} was added.")
+
+
+@prescriber.command("list")
+@as_json
+@pass_run
+def list_prescribers(run: Run, as_json: bool) -> None:
+    """List all prescribers."""
+    from shopledger.cli.views.people import OUT, prescriber_table
+    from shopledger.desk.people import prescribers
+
+    found = prescribers(run.desk())
+    show(as_json, {"prescribers": OUT.all(found)}, prescriber_table(found))

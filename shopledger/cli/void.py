@@ -1,0 +1,67 @@
+"""Voiding what was recorded by mistake: an expense, a bill, a payment on one, other money, a deposit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+import click
+
+from shopledger.cli.context import Run, pass_run
+from shopledger.cli.options import accept, as_json, asked, day, dry_run, needed, option, options
+from shopledger.cli.output import show
+from shopledger.cli.params import text
+from shopledger.cli.prompts import DRY_RUN, accepted, tell
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VoidOptions:
+    """Why and when a document is voided."""
+
+    reason: str | None = option(
+        "--reason",
+        metavar="TEXT",
+        help="Why; it is kept, and listed with it.",
+        ask="Why it is taken back",
+        read=text("reason", 2000),
+    )
+    day: date | None = day("The day on which it is taken back.")
+
+
+@click.command()
+@click.argument("document", nargs=-1, required=True, metavar="DOCUMENT NUMBER")
+@options(VoidOptions)
+@accept
+@dry_run
+@as_json
+@pass_run
+def void(
+    run: Run, document: tuple[str, ...], given: VoidOptions, accept: tuple[str, ...], dry_run: bool, as_json: bool
+) -> None:
+    r"""Void what was recorded by mistake.
+
+    Nothing is deleted: each of its entries is reversed by a new one that points at it, on a day of an open month.
+    A document is an expense, bill, bill payment, money or deposit with its number.
+
+    \b
+    shopledger void expense 4 --reason "was private"
+    shopledger void bill payment 2 --reason "wrong bill"
+    """
+    from shopledger.cli.views.deposits import voided_blocks, voided_data
+    from shopledger.cli.views.lenses import finding_data, finding_table
+    from shopledger.desk.books.taking_back import plan_taking_back, take_back
+    from shopledger.ledger.books.taking_back import Document
+
+    which = Document.read(" ".join(document))
+    given = asked(run, given)
+    desk, reason, day = run.desk(), needed(given.reason), given.day
+    plan = plan_taking_back(desk, which, reason, day)
+    if dry_run:
+        blocks = (finding_table(plan.findings),) if plan.findings else ()
+        data = {**voided_data(plan), "findings": finding_data(plan.findings)}
+        show(as_json, data, *voided_blocks(plan), *blocks)
+        tell(DRY_RUN)
+        return
+    done = take_back(desk, which, reason, day, accepted(run, plan.findings, accept))
+    show(as_json, voided_data(done), *voided_blocks(done))
+    tell(f"{str(which).capitalize()} was taken back.")
