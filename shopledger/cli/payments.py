@@ -204,7 +204,7 @@ def give(run: Run, order: int, given: RefundOptions, dry_run: bool, as_json: boo
     from shopledger.desk.sales import order_account
     from shopledger.ledger.refunds import RefundRequest
 
-    given = asked(run, given)
+    given = asked(run, given, "reason", "method")
     request = RefundRequest(needed(given.method), needed(given.reason), given.refunded, given.reference, given.day)
     desk = run.desk()
     if dry_run:

@@ -93,6 +93,11 @@ def object_of(record: object, form: Form = FROZEN) -> dict[str, Json]:
     return dict(cast("dict[str, Json]", data_of(record, form)))
 
 
+def keys_of(kind: type[Any], form: Form = FROZEN) -> tuple[str, ...]:
+    """Give the keys under which a kind of record is written; a name that it does not have is refused."""
+    return tuple(part.key for part in _parts(kind, form))
+
+
 def record_of(kind: type[Record], data: object) -> Record:
     """Give a record back from what `data_of` made of it in the frozen form.
 

@@ -137,7 +137,7 @@ BAD = {
     "spending less than nothing": (
         ("spend", "record", "Alder Row", "-5", *SPENT[:1], "utilities", *SPENT[1:]),
         30,
-        ("-5.00", "more than 0", "take-back expense"),
+        ("-5.00", "more than 0", "void expense"),
     ),
     "spending a part of a cent": (
         ("spend", "record", "Alder Row", "5.005", *SPENT[:1], "utilities", *SPENT[1:]),
@@ -181,9 +181,9 @@ BAD = {
         2,
         ("--deposit says how it was paid", "--method"),
     ),
-    "taking back what cannot be": (("take-back", "order", "3", "--reason", "x"), 30, ("order 3", "sale cancel")),
-    "taking back what is none": (("take-back", "expense", "3", "--reason", "x"), 40, ("no expense 3",)),
-    "taking back without a reason": (("take-back", "expense", "3"), 2, ("--reason", "terminal")),
+    "taking back what cannot be": (("void", "order", "3", "--reason", "x"), 30, ("order 3", "sale cancel")),
+    "taking back what is none": (("void", "expense", "3", "--reason", "x"), 40, ("no expense 3",)),
+    "taking back without a reason": (("void", "expense", "3"), 2, ("--reason", "terminal")),
     "option that is none": (("sale", "record", "--custmer", "1"), 2, ("--custmer", "--customer")),
     "missing option": (("customer", "add", *ADDRESS), 2, ("--name", "terminal")),
     "missing option of a payment": (("payment", "take", "1"), 2, ("--amount",)),

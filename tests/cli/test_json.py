@@ -699,7 +699,7 @@ def test_expenses(typed: Typed, tmp_path: Path) -> None:
     }
     categories = read_json(typed("spend", "categories", "--json"))
     assert shape(categories) == {"categories": [{"category": "str", "schedule_c": "str"}], "caution": "str"}
-    assert read_json(typed("take-back", "expense", "1", "--reason", "was private", "--json")) == {
+    assert read_json(typed("void", "expense", "1", "--reason", "was private", "--json")) == {
         "document": "expense 1",
         "day": "2026-03-02",
         "reason": "was private",

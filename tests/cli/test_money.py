@@ -47,7 +47,7 @@ def test_a_dry_run_shows_what_would_be_stored(typed: Typed, everything: Callable
         (("money", "bank", "10"), "CASH-SHORT"),
         (("deposit", "give-back", "1"), "Given back"),
         (("deposit", "give-back", "1", "--method", "cash"), "CASH-SHORT"),
-        (("take-back", "expense", "1", "--reason", "was private"), "rent of premises"),
+        (("void", "expense", "1", "--reason", "was private"), "rent of premises"),
     ):
         result = done(typed(*words, "--dry-run"))
         assert said in result.stdout
@@ -135,7 +135,7 @@ def test_each_move_of_money_has_its_verb(typed: Typed) -> None:
 def test_a_document_is_named_as_it_comes(typed: Typed, words: tuple[str, ...]) -> None:
     """With a space, a hyphen or quotes; the list shows it below nought afterwards."""
     done(typed(*RENT))
-    taken = done(typed("take-back", *words, "--reason", "was private"))
+    taken = done(typed("void", *words, "--reason", "was private"))
     assert "Expense 1 was taken back." in taken.stderr
     listed = done(typed("spend", "list")).stdout
     assert "-850.00" in listed

@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 
 from shopledger.cli import params
-from shopledger.cli.offer import MATCHES
-from shopledger.cli.sale_goods import read_goods
+from shopledger.cli.offers import MATCHES
+from shopledger.cli.params import read_goods
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.month import Month
 from shopledger.ledger.books.spending import ExpenseCategory

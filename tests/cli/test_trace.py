@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from shopledger.cli.trace_library import USUAL_WITHIN
+from shopledger.cli.trace import USUAL_WITHIN
 from shopledger.optics.likeness import SAME_WITHIN
 from tests.cli.conftest import Typed, done, read_json, trace_text
 

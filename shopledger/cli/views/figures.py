@@ -7,7 +7,7 @@ from datetime import date
 from typing import Any, Final
 
 from shopledger.cli.output import Json
-from shopledger.ledger.canonical import Form, Shape, object_of
+from shopledger.ledger.canonical import Form, Shape, keys_of, object_of
 from shopledger.money.amount import Cents, to_decimal
 from shopledger.money.rate import write_rate
 
@@ -44,6 +44,10 @@ class Outside:
     def all(self, records: Iterable[object]) -> list[Json]:
         """Give several records as JSON objects."""
         return [self.of(record) for record in records]
+
+    def keys(self, kind: type) -> tuple[str, ...]:
+        """Give the keys of a kind of record."""
+        return keys_of(kind, self._form)
 
 
 def rounded(places: int, *names: str, **renamed: str) -> dict[str, Callable[[Any], Json]]:
