@@ -1,4 +1,4 @@
-"""The help of every command, for the written documents."""
+"""The help of every command, and the table of all of them, for the written documents."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import click
 
-from shopledger.cli.main import shop
+from shopledger.cli.main import SECTIONS, shop
 
 WIDTH = 80
 
@@ -29,3 +29,14 @@ def reference() -> Iterator[tuple[str, str]]:
     """Give each command as it is typed, with its help."""
     for ctx in contexts():
         yield ctx.command_path, ctx.get_help()
+
+
+def command_table() -> Iterator[str]:
+    """Give a table of all commands with what each does, under the headings of the help, as lines of Markdown."""
+    said = [ctx for ctx in contexts() if not isinstance(ctx.command, click.Group)]
+    for section, nouns in SECTIONS.items():
+        yield from (f"**{section}**", "", "| command | what it does |", "|---|---|")
+        for ctx in said:
+            if ctx.command_path.split()[1] in nouns:
+                yield f"| `{ctx.command_path}` | {ctx.command.get_short_help_str(200)} |"
+        yield ""
