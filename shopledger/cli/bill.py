@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -24,6 +24,7 @@ from shopledger.cli.options import (
     needed,
     nothing_given,
     option,
+    option_set,
     options,
     some_changes,
 )
@@ -73,7 +74,7 @@ def read_expense(typed: str, field: str) -> ExpenseBilled:
     return ExpenseBilled(CATEGORY.read(category, "category"), read_amount(amount, "amount"))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class BillOptions:
     """What a bill brought, and how it is paid."""
 
@@ -130,7 +131,7 @@ class BillOptions:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class BillPaymentOptions:
     """How a bill is paid."""
 
@@ -151,7 +152,7 @@ class BillPaymentOptions:
     day: date | None = day("The day it was paid.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class SendBackOptions:
     """What of a bill goes back to the supplier."""
 
@@ -181,7 +182,7 @@ class SendBackOptions:
     day: date | None = day("The day it went back.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class SupplierOptions:
     """Who a supplier is."""
 

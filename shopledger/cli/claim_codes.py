@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import click
 
-from shopledger.cli.option_sets import eye_from
-from shopledger.cli.options import as_json, option, options
+from shopledger.cli.lens_options import eye_from
+from shopledger.cli.options import as_json, option, option_set, options
 from shopledger.cli.output import Column, Json, Table, show
 from shopledger.cli.params import ADD, AXIS, NUMBER, POWER, PROGRESSIVE_BASE, RX, Word
 from shopledger.cli.prompts import tell
@@ -28,7 +27,7 @@ def claim() -> None:
     """Look up claim codes for lenses."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class LensCodeOptions:
     """One lens: its power, as a whole or part by part, and what it is made of."""
 

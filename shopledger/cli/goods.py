@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import as_json, asked, changes, dry_run, option, options
+from shopledger.cli.options import as_json, asked, changes, dry_run, option, option_set, options
 from shopledger.cli.output import Fields, show
 from shopledger.cli.params import AMOUNT, MM, Word, text
 from shopledger.cli.prompts import DRY_RUN, tell
@@ -24,7 +23,7 @@ KINDS = ", ".join(kind.value for kind in ExtraKind)
 on_hand = click.option("--count", type=click.IntRange(0), default=0, show_default=True, help="How many are on hand.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class FrameOptions:
     """What is kept of a frame."""
 
@@ -40,7 +39,7 @@ class FrameOptions:
     cost: Cents | None = option("--cost", type=AMOUNT, help="What the shop pays for it.", ask="Cost")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class ExtraOptions:
     """What is kept of an upgrade or coating."""
 
@@ -63,7 +62,7 @@ class ExtraOptions:
     cost: Cents | None = option("--cost", type=AMOUNT, help="What the shop pays.", ask="Cost", optional=True)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class AccessoryOptions:
     """What is kept of an accessory."""
 

@@ -7,13 +7,15 @@ import os
 import sys
 from collections.abc import Mapping
 from types import MappingProxyType
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TextIO
 
 import click
 
 from shopledger.errors import ShopledgerError
 
 INTERRUPTED = 1
+WIDTH = 80
+"""Columns to use where the output is no terminal."""
 
 
 class Place(NamedTuple):
@@ -94,6 +96,17 @@ def said(sentence: str, code: int) -> int:
     """Say an error on stderr in one line and give its exit code back."""
     click.echo(f"Error: {' '.join(sentence.split())}", err=True)
     return code
+
+
+def columns(stream: TextIO | None) -> int:
+    """Say how many letters a line of a stream's terminal has; eighty where it is none."""
+    told = os.environ.get("COLUMNS", "")
+    if told.isascii() and told.isdigit() and int(told):
+        return int(told)
+    try:
+        return os.get_terminal_size(stream.fileno()).columns or WIDTH if stream else WIDTH
+    except (OSError, ValueError):
+        return WIDTH
 
 
 def plain_terminal() -> bool:

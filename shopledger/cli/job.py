@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import Any, Final
 
 import click
 
@@ -19,6 +17,7 @@ from shopledger.cli.options import (
     into_folder,
     made,
     option,
+    option_set,
     options,
 )
 from shopledger.cli.output import Drawing, show
@@ -27,13 +26,8 @@ from shopledger.cli.prompts import tell
 from shopledger.cli.sale import LEFT_OUT
 from shopledger.optics.sides import Side
 
-FORMS: Final[dict[str, Any]] = {
-    "type": click.Choice(["records", "json"]),
-    "default": "records",
-    "show_default": True,
-    "help": "The file for the lab: the trade's records, or plain JSON.",
-}
-"""In which form a file for the lab is written."""
+FORM = click.Choice(["records", "json"])
+FORM_HELP = "The file for the lab: the trade's records, or plain JSON."
 
 USUAL_DAYS = 14
 """The same as `shopledger.ledger.stages.OVERDUE_AFTER`, written here so that the help needs no import."""
@@ -106,7 +100,7 @@ def sheet(run: Run, number: int, folder: Path, as_json: bool) -> None:
     tell("Wear eye protection, and mind the dust of dry cutting.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class LensOrderOptions:
     """What a lab is to make of a job's lenses."""
 
@@ -127,7 +121,7 @@ class LensOrderOptions:
         "--again", metavar="REASON", default="", help="Order lenses once more that were ordered already."
     )
     note: str = option("--note", metavar="TEXT", default="", help="Remarks for the lab.")
-    form: str = option("--form", **FORMS)
+    form: str = option("--form", type=FORM, default="records", show_default=True, help=FORM_HELP)
     day: date | None = day("The day of the order.")
 
 
@@ -171,7 +165,7 @@ def order_lenses(run: Run, number: int, given: LensOrderOptions, dry_run: bool, 
 @job.command()
 @click.argument("number", metavar="NUMBER", type=int)
 @into_folder
-@click.option("--form", **FORMS)
+@click.option("--form", type=FORM, default="records", show_default=True, help=FORM_HELP)
 @as_json
 @pass_run
 def print_lens_order(run: Run, number: int, folder: Path, form: str, as_json: bool) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from enum import Enum
 from pathlib import Path
@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.option_sets import either, measured
+from shopledger.cli.lens_options import either, measured
 from shopledger.cli.options import (
     accept,
     as_json,
@@ -23,6 +23,7 @@ from shopledger.cli.options import (
     made,
     needed,
     option,
+    option_set,
     options,
 )
 from shopledger.cli.output import Fields, show
@@ -55,7 +56,7 @@ MARKS = Word(Marks)
 SCRAP = Word(Scrap)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class InspectOptions:
     """What was measured on a finished job, and the sheet that it is judged by where it has one."""
 
@@ -105,7 +106,7 @@ class InspectOptions:
     note: str = option("--note", metavar="TEXT", default="", help="A note kept with the inspection.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class ImpactOptions:
     """What proves the impact resistance of a job's lenses."""
 
@@ -119,7 +120,7 @@ class ImpactOptions:
     note: str = option("--note", metavar="TEXT", default="", help="A note kept with it.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class RemakeOptions:
     """Why a job is made again, and what it costs."""
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 import click
 
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.goods import add_change, add_listing
-from shopledger.cli.options import as_json, asked, changes, option, options
+from shopledger.cli.options import as_json, asked, changes, option, option_set, options
 from shopledger.cli.params import AMOUNT, MM, NUMBER, Word, read_decimal, text
 from shopledger.ledger.catalogue import Design, Lens
 from shopledger.money.amount import Cents
@@ -19,7 +18,7 @@ NUMBERS = ("material_class", "index", "abbe", "density")
 """What a known material brings with its name."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class LensOptions:
     """What is kept of a lens."""
 

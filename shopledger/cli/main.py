@@ -10,12 +10,15 @@ from typing import TYPE_CHECKING
 
 import click
 
-from shopledger.cli.group import Place, ShopGroup, plain_terminal
+from shopledger.cli.group import Place, ShopGroup, columns, plain_terminal
 
 if TYPE_CHECKING:
     from datetime import date
 
 _CLI = "shopledger.cli"
+
+HELP_WIDTH = 100
+"""The most letters that a line of help has."""
 
 SECTIONS = {
     "Setting up": {
@@ -90,7 +93,7 @@ def _day(ctx: click.Context, param: click.Parameter, typed: str | None) -> date 
     cls=ShopGroup,
     sections=SECTIONS,
     former=FORMER,
-    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": HELP_WIDTH},
     epilog="Every command says with --help what it takes. Start with 'shopledger setup'.",
 )
 @click.option(
@@ -134,4 +137,6 @@ def main() -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(encoding=None if stream.isatty() else "utf-8", errors="replace")
-    shop(prog_name="shopledger")
+    # Asked here, the width of the help costs no import.
+    width = max(min(columns(sys.__stdout__), HELP_WIDTH) - 2, 50)
+    shop(prog_name="shopledger", terminal_width=width)

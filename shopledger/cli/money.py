@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import SIGNED, Command, as_json, day, option, options
+from shopledger.cli.options import SIGNED, Command, as_json, day, option, option_set, options
 from shopledger.cli.output import show
 from shopledger.cli.params import AMOUNT, DAY, MONTH, STATE, Word
 from shopledger.cli.prompts import DRY_RUN, accepted, tell
@@ -21,7 +20,7 @@ amount_argument = click.argument("amount", type=AMOUNT)
 note_option = click.option("--note", metavar="TEXT", default="", help="Anything to remember.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class MoveOptions:
     """What every move of money takes: its number and day, and how it is recorded and shown."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -10,7 +9,7 @@ import click
 
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.goods import add_listing
-from shopledger.cli.options import as_json, option, options
+from shopledger.cli.options import as_json, option, option_set, options
 from shopledger.cli.output import Json, show
 from shopledger.cli.params import AMOUNT, DAY, MONTH, RATE, Typed, Word
 from shopledger.cli.prompts import tell
@@ -48,7 +47,7 @@ def offer() -> None:
     """Keep offers: what they need and what they reduce."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class OfferOptions:
     """What an offer needs and does."""
 

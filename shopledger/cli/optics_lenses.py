@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from shopledger.cli.lens_options import PowerOptions, measured
 from shopledger.cli.optics_shape import MATERIAL, CentreOptions, LeastOptions, ShapeOptions
-from shopledger.cli.option_sets import PowerOptions, measured
-from shopledger.cli.options import as_json, existing_file, option, options
+from shopledger.cli.options import as_json, existing_file, option, option_set, options
 from shopledger.cli.output import Column, Fields, Json, Table, show
 from shopledger.cli.params import MM
 from shopledger.cli.views.figures import toward
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from shopledger.optics.trace import Trace
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class DecentreOptions:
     """A frame's box, and where the wearer looks through it."""
 

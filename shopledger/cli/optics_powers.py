@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import click
 
-from shopledger.cli.option_sets import PowerOptions, power_alone
-from shopledger.cli.options import as_json, option, options
+from shopledger.cli.lens_options import PowerOptions, power_alone
+from shopledger.cli.options import as_json, option, option_set, options
 from shopledger.cli.output import Fields, Json, show
 from shopledger.cli.params import MM, NUMBER, RX, Word
 from shopledger.optics.sides import Side
@@ -18,7 +17,7 @@ if TYPE_CHECKING:
     from shopledger.optics.prescription import EyePrescription
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class WearOptions:
     """How a lens is worn: how far from the eye, tilted and wrapped before it."""
 

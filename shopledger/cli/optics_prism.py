@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from shopledger.cli.option_sets import PowerOptions, power_alone
+from shopledger.cli.lens_options import PowerOptions, power_alone
 from shopledger.cli.options import as_json, options
 from shopledger.cli.output import Column, Fields, Json, Table, show
 from shopledger.cli.params import MM, NUMBER, PRISM, RX, Word

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 import click
 
-from shopledger.cli.options import as_json, existing_file, option
+from shopledger.cli.options import as_json, existing_file, option, option_set
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import MM, NUMBER, Typed, Word, read_decimal
 from shopledger.errors import RefusedError, listed
@@ -68,7 +67,7 @@ MATERIAL = Typed("material", read_material)
 """A material of the list, by name or by index."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class ShapeOptions:
     """One eye's shape: out of a trace file, a box, or round."""
 
@@ -97,7 +96,7 @@ class ShapeOptions:
         return _plain(self.box or Sizes(self.circle or 0.0, self.circle or 0.0), self.ed, self.eye)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class CentreOptions:
     """Where the optical centre stands in the shape."""
 
@@ -130,7 +129,7 @@ class CentreOptions:
         return (inward or 0.0, _upward(shape, self.height) if self.height is not None else self.upward or 0.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class LeastOptions:
     """How thin a lens may be, and how curved it is."""
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, TypeAlias
 
 import click
 
 from shopledger.cli.group import said
-from shopledger.cli.option_sets import either, measured
-from shopledger.cli.options import as_json, option, options
+from shopledger.cli.lens_options import either, measured
+from shopledger.cli.options import as_json, option, option_set, options
 from shopledger.cli.output import show
 from shopledger.cli.params import MM, NUMBER, RX, Typed, Word
 from shopledger.errors import OpticsError, RefusedError, listed, nearest
@@ -41,7 +41,7 @@ def read_quantity(text: str, field: str) -> str:
     return found
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class LensPairOptions:
     """Both lenses, as ordered and as the lensmeter reads them."""
 
@@ -66,7 +66,7 @@ class LensPairOptions:
         return found
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class PlacingOptions:
     """PD and heights, as ordered or as measured."""
 

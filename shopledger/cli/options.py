@@ -1,6 +1,6 @@
 """Options as typed values: a set of them is a small dataclass, each field with its option and its question beside it.
 
-    @dataclass(frozen=True, slots=True, kw_only=True)
+    @option_set
     class PaymentOptions:
         amount: Cents | None = option("--amount", type=AMOUNT, help="How much was paid.", ask="Amount")
 
@@ -13,10 +13,10 @@ The command gets one value, so that a misspelt name is found by the type checker
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import field, fields, is_dataclass
+from dataclasses import dataclass, field, fields, is_dataclass
 from functools import wraps
 from pathlib import Path
-from typing import Any, NamedTuple, TypeVar, cast
+from typing import Any, NamedTuple, TypeVar, cast, dataclass_transform
 
 import click
 
@@ -63,6 +63,12 @@ def inner(kind: type[T]) -> T:
     """Declare a field that is a set of options itself, which stand in its place in the help."""
     within: T = field(default_factory=kind, metadata={_SET: kind})
     return within
+
+
+@dataclass_transform(frozen_default=True, kw_only_default=True, field_specifiers=(option, day, inner))
+def option_set(kind: type[T]) -> type[T]:
+    """Make a class whose fields declare options a set of them."""
+    return dataclass(frozen=True, kw_only=True, eq=False, repr=False)(kind)
 
 
 def options(kind: type[Any], name: str = "given", **words: str) -> Callable[[Command], Command]:

@@ -6,7 +6,6 @@ blocks that say the same to a reader.
 
 from __future__ import annotations
 
-import os
 import sys
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -14,16 +13,13 @@ from typing import Final, TextIO, TypeAlias
 
 import click
 
-from shopledger.cli.group import plain_terminal
+from shopledger.cli.group import WIDTH, columns, plain_terminal
 from shopledger.cli.tables import Column, Fields, Screen, Table, fields_lines, table_lines
 
 __all__ = ["Block", "Column", "Drawing", "Fields", "Json", "Table", "display", "show"]
 
 Json: TypeAlias = "bool | int | float | str | Sequence[Json] | Mapping[str, Json] | None"
 """What JSON can hold; amounts are text such as "129.95", days ISO text."""
-
-WIDTH: Final = 80
-"""Columns to use where the output is no terminal."""
 
 _BRAILLE: Final = range(0x2800, 0x2900)
 _UPPER_DOTS: Final = 0x1B
@@ -78,18 +74,7 @@ def _screen(stream: TextIO) -> Screen:
     rule = "─" if _takes("─", stream) else "-"
     if not stream.isatty():
         return Screen(WIDTH, rule=rule)
-    return Screen(_columns(stream), terminal=True, rule=rule, bold=str if plain_terminal() else _bold)
-
-
-def _columns(stream: TextIO) -> int:
-    """Say how many letters a line of the terminal has."""
-    told = os.environ.get("COLUMNS", "")
-    if told.isascii() and told.isdigit() and int(told):
-        return int(told)
-    try:
-        return os.get_terminal_size(stream.fileno()).columns or WIDTH
-    except (OSError, ValueError):
-        return WIDTH
+    return Screen(columns(stream), terminal=True, rule=rule, bold=str if plain_terminal() else _bold)
 
 
 def _bold(line: str) -> str:

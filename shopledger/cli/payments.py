@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import SIGNED, accept, as_json, asked, day, dry_run, needed, option, options
+from shopledger.cli.options import SIGNED, accept, as_json, asked, day, dry_run, needed, option, option_set, options
 from shopledger.cli.output import show
 from shopledger.cli.params import AMOUNT, Typed, Word, text
 from shopledger.cli.prompts import DRY_RUN, accepted, tell
@@ -24,7 +24,7 @@ METHOD = Word(Method)
 _NUMBER_HELP = "A check's number, or a card's last four digits"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class PaymentOptions:
     """What was paid on an order, or the deposit that it is taken from."""
 
@@ -46,7 +46,7 @@ class PaymentOptions:
     day: date | None = day("The day it was paid.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class DepositOptions:
     """How a deposit was paid, and what for."""
 
@@ -65,7 +65,7 @@ class DepositOptions:
     day: date | None = day("The day it was paid.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class GiveBackOptions:
     """How a deposit is given back, and why."""
 
@@ -95,7 +95,7 @@ def _number(typed: str, field: str, form: str) -> int:
     return int(plain)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class RefundOptions:
     """What is given back of an order, how and why."""
 

@@ -2,21 +2,47 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.option_sets import AddressOptions
-from shopledger.cli.options import as_json, asked, changes, inner, needed, option, options, some_changes
+from shopledger.cli.options import as_json, asked, changes, inner, needed, option, option_set, options, some_changes
 from shopledger.cli.output import show
-from shopledger.cli.params import DAY, DAYS_OR_OFF, NPI, Off, Word, text
+from shopledger.cli.params import DAY, DAYS_OR_OFF, NPI, STATE, ZIP, Off, Word, text
 from shopledger.cli.prompts import tell
-from shopledger.ledger.parties import Relationship
+from shopledger.ledger.parties import Address, Relationship
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
+class AddressOptions:
+    """An address in the country."""
+
+    street: str | None = option("--street", metavar="TEXT", help="Street and number.", ask="Street and number")
+    second_line: str | None = option(
+        "--second-line",
+        metavar="TEXT",
+        help="Second line of the address.",
+        ask="Second address line",
+        read=text("second address line"),
+        optional=True,
+    )
+    city: str | None = option("--city", metavar="TEXT", help="City.", ask="City")
+    state: str | None = option(
+        "--state", type=STATE, help="State, as its two-letter postal code.", ask="State, two letters"
+    )
+    postcode: str | None = option("--zip", type=ZIP, help="ZIP code.", ask="ZIP code")
+
+    @property
+    def whole(self) -> Address:
+        """The address, once all that it needs was given or asked."""
+        return Address(
+            self.street or "", self.city or "", self.state or "", self.postcode or "", self.second_line or ""
+        )
+
+
+@option_set
 class CustomerOptions:
     """Who a customer is."""
 
@@ -33,7 +59,7 @@ class CustomerOptions:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class WearerOptions:
     """Who a wearer is."""
 
@@ -71,7 +97,7 @@ class WearerOptions:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class NewWearerOptions:
     """Who a wearer is, and who pays."""
 
@@ -81,7 +107,7 @@ class NewWearerOptions:
     wearer: WearerOptions = inner(WearerOptions)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class PrescriberOptions:
     """Who writes prescriptions."""
 

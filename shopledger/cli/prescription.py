@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.option_sets import EyeOptions
-from shopledger.cli.options import accept, as_json, dry_run, needed, option, options, questions
+from shopledger.cli.lens_options import EyeOptions
+from shopledger.cli.options import accept, as_json, dry_run, needed, option, option_set, options, questions
 from shopledger.cli.output import show
 from shopledger.cli.params import ADD, DAY, RX, read_day
 from shopledger.cli.prompts import DRY_RUN, Question, accepted, fill, lacking, tell
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from shopledger.optics.prescription import EyePrescription, Prescription
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class PrescriptionOptions:
     """Whose prescription it is, and when it was written."""
 
@@ -51,7 +51,7 @@ class PrescriptionOptions:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class DocumentOptions:
     """What else stands on the prescriber's document."""
 
@@ -73,7 +73,7 @@ class _Eyes:
 
     right: EyePrescription | None
     left: EyePrescription | None
-    who: PrescriptionOptions = field(default_factory=PrescriptionOptions)
+    who: PrescriptionOptions | None = None
 
     @property
     def powers(self) -> Prescription:
@@ -205,15 +205,16 @@ def check(
 def _request(run: Run, given: _Eyes, document: DocumentOptions, accept: frozenset[str]) -> PrescriptionRequest:
     from shopledger.desk.prescribing import PrescriptionRequest
 
-    *who, expiry = questions(given.who, "who.")
-    whole = fill(run, given, (*who, *EYES, expiry))
+    *about, expiry = questions(needed(given.who), "who.")
+    whole = fill(run, given, (*about, *EYES, expiry))
+    who = needed(whole.who)
     return PrescriptionRequest(
-        customer=needed(whole.who.customer),
-        wearer=needed(whole.who.wearer),
-        prescriber=needed(whole.who.prescriber),
+        customer=needed(who.customer),
+        wearer=needed(who.wearer),
+        prescriber=needed(who.prescriber),
         powers=whole.powers,
-        written_on=needed(whole.who.written),
-        expires_on=whole.who.expires,
+        written_on=needed(who.written),
+        expires_on=who.expires,
         intermediate=document.intermediate,
         document=document.document,
         accept=accept,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, TypeAlias
 
-from shopledger.cli.option_sets import measured
+from shopledger.cli.lens_options import measured
 from shopledger.cli.params import Word, read_decimal
 from shopledger.cli.prompts import BACK, BackError, ask, tell
 from shopledger.errors import RefusedError, listed

@@ -2,27 +2,37 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import archive, as_json, asked, day_option, into_folder, made, needed, option, options
+from shopledger.cli.options import (
+    archive,
+    as_json,
+    asked,
+    day_option,
+    into_folder,
+    made,
+    needed,
+    option,
+    option_set,
+    options,
+)
 from shopledger.cli.output import Json, show
 from shopledger.cli.params import DAY, text
 from shopledger.cli.prompts import tell
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class IssueOptions:
     """Whose receipt is issued."""
 
     wearer: str | None = option("--wearer", metavar="NAME", help="For whom: a receipt is for one wearer.", ask="Wearer")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class ReplaceOptions:
     """Why a receipt is replaced."""
 

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.option_sets import CodeOptions, MeasurementOptions
-from shopledger.cli.options import accept, as_json, dry_run, inner, made, nothing_given, option, options
+from shopledger.cli.lens_options import CodeOptions, MeasurementOptions
+from shopledger.cli.options import accept, as_json, dry_run, inner, made, nothing_given, option, option_set, options
 from shopledger.cli.output import Fields, display, show
 from shopledger.cli.params import Word
 from shopledger.cli.prompts import DRY_RUN, accepted, ask, confirm, lacking, tell
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from shopledger.desk.reordering import ReorderPlan
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class ReorderOptions:
     """Whose new lenses they are, and what is not as before."""
 

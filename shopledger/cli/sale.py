@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.option_sets import CodeOptions, MeasurementOptions
+from shopledger.cli.lens_options import CodeOptions, MeasurementOptions
 from shopledger.cli.options import (
     accept,
     as_json,
@@ -22,6 +22,7 @@ from shopledger.cli.options import (
     needed,
     nothing_given,
     option,
+    option_set,
     options,
 )
 from shopledger.cli.output import show
@@ -43,7 +44,7 @@ LEFT_OUT = "Shipping and sales tax are left out; a frame counts once its order i
 """Told beside every margin."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class PairOptions:
     """One pair of glasses."""
 
@@ -87,7 +88,7 @@ class PairOptions:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class OrderOptions:
     """An order, but for its pair and what is paid on it."""
 
@@ -139,7 +140,7 @@ class OrderOptions:
         return tuple(FrameRequest(code, self.demo_lenses, wearer) for code in self.frames_only)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class PaidOptions:
     """What is paid on an order at once."""
 
@@ -158,7 +159,7 @@ class PaidOptions:
         return (PaymentRequest(self.pay, self.method, self.reference),)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class ShipOptions:
     """How an order left."""
 
@@ -179,7 +180,7 @@ class ShipOptions:
     day: date | None = day("The day it left, which a claim calls the date of service.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class CancelOptions:
     """Why and when an order was cancelled."""
 

@@ -2,17 +2,27 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.option_sets import AddressOptions
-from shopledger.cli.options import as_json, asked, changes, existing_file, inner, option, options, some_changes
+from shopledger.cli.options import (
+    as_json,
+    asked,
+    changes,
+    existing_file,
+    inner,
+    option,
+    option_set,
+    options,
+    some_changes,
+)
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import AMOUNT, AMOUNT_OR_OFF, EIN, MM, NPI, PROGRESSIVE_BASE, RATE, Off, Typed, Word, text
+from shopledger.cli.people import AddressOptions
 from shopledger.cli.prompts import tell
 from shopledger.ledger.catalogue import Design
 from shopledger.ledger.parties import Shop
@@ -25,7 +35,7 @@ if TYPE_CHECKING:
     from shopledger.ledger.books.proofs import KeptHead
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class ProfileOptions:
     """Who the shop is."""
 
@@ -58,7 +68,7 @@ class ProfileOptions:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class SettingsOptions:
     """How the shop works."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,6 +21,7 @@ from shopledger.cli.options import (
     made,
     needed,
     option,
+    option_set,
     options,
 )
 from shopledger.cli.output import Drawing, show
@@ -37,7 +38,7 @@ CATEGORY = Word(ExpenseCategory)
 METHOD = Word(SpendMethod)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class ExpenseOptions:
     """What money was spent on, and where it came from."""
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import accept, as_json, day, day_option, option, options
+from shopledger.cli.options import accept, as_json, day, day_option, option, option_set, options
 from shopledger.cli.output import Json, show
 from shopledger.cli.params import AMOUNT, Word
 from shopledger.cli.prompts import tell
@@ -95,7 +94,7 @@ def ageing(run: Run, on: date | None, as_json: bool) -> None:
     show(as_json, {"day": desk.day(on).isoformat(), "stock": aged_data(found)}, aged_table(found))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class ReceiveOptions:
     """Goods that came in, and whose bill they are on."""
 

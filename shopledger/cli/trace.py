@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -11,8 +10,8 @@ import click
 
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.group import Place, ShopGroup
-from shopledger.cli.option_sets import either, measured
-from shopledger.cli.options import accept, as_json, day_option, dry_run, existing_file, option, options
+from shopledger.cli.lens_options import either, measured
+from shopledger.cli.options import accept, as_json, day_option, dry_run, existing_file, option, option_set, options
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import MM, NUMBER
 from shopledger.cli.prompts import DRY_RUN, accepted, tell
@@ -51,7 +50,7 @@ USUAL_WITHIN: Final = 0.3
 number_option = click.option("--number", type=click.IntRange(1), help="Number of the trace. Otherwise the newest.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class DrawOptions:
     """What is drawn into a frame's shapes."""
 

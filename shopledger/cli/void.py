@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import accept, as_json, asked, day, dry_run, needed, option, options
+from shopledger.cli.options import accept, as_json, asked, day, dry_run, needed, option, option_set, options
 from shopledger.cli.output import show
 from shopledger.cli.params import text
 from shopledger.cli.prompts import DRY_RUN, accepted, tell
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class VoidOptions:
     """Why and when a document is voided."""
 

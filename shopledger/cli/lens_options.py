@@ -1,16 +1,14 @@
-"""Sets of options that several commands share: an address, a power, an eye, measurements, claim codes."""
+"""Sets of options for lenses that several commands share: a power, an eye, measurements, claim codes."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import click
 
-from shopledger.cli.options import option
-from shopledger.cli.params import ADD, AXIS, MM, POWER, PRISM, RX, STATE, ZIP, text
+from shopledger.cli.options import option, option_set
+from shopledger.cli.params import ADD, AXIS, MM, POWER, PRISM, RX
 from shopledger.errors import RefusedError
-from shopledger.ledger.parties import Address
 
 if TYPE_CHECKING:
     from shopledger.optics.measurements import Measurements
@@ -19,34 +17,7 @@ if TYPE_CHECKING:
     from shopledger.optics.prism import Prism
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AddressOptions:
-    """An address in the country."""
-
-    street: str | None = option("--street", metavar="TEXT", help="Street and number.", ask="Street and number")
-    second_line: str | None = option(
-        "--second-line",
-        metavar="TEXT",
-        help="Second line of the address.",
-        ask="Second address line",
-        read=text("second address line"),
-        optional=True,
-    )
-    city: str | None = option("--city", metavar="TEXT", help="City.", ask="City")
-    state: str | None = option(
-        "--state", type=STATE, help="State, as its two-letter postal code.", ask="State, two letters"
-    )
-    postcode: str | None = option("--zip", type=ZIP, help="ZIP code.", ask="ZIP code")
-
-    @property
-    def whole(self) -> Address:
-        """The address, once all that it needs was given or asked."""
-        return Address(
-            self.street or "", self.city or "", self.state or "", self.postcode or "", self.second_line or ""
-        )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class PowerOptions:
     """One power, as a whole or part by part."""
 
@@ -66,7 +37,7 @@ class PowerOptions:
         return power_alone(eye)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class EyeOptions:
     """What is written for one eye: as a whole, or part by part."""
 
@@ -88,7 +59,7 @@ class EyeOptions:
         return eye_from(self.whole, *parts, balance=self.balance, side=side)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class MeasurementOptions:
     """Where the wearer looks through the lenses."""
 
@@ -107,7 +78,7 @@ class MeasurementOptions:
         return measured(self.pd, (self.pd_right, self.pd_left), self.near_pd, heights)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@option_set
 class CodeOptions:
     """Claim codes that the owner chooses."""
 
