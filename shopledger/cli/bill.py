@@ -12,6 +12,7 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import (
     SIGNED,
+    OptionSet,
     accept,
     as_json,
     asked,
@@ -24,7 +25,6 @@ from shopledger.cli.options import (
     needed,
     nothing_given,
     option,
-    option_set,
     options,
     some_changes,
 )
@@ -74,8 +74,7 @@ def read_expense(typed: str, field: str) -> ExpenseBilled:
     return ExpenseBilled(CATEGORY.read(category, "category"), read_amount(amount, "amount"))
 
 
-@option_set
-class BillOptions:
+class BillOptions(OptionSet):
     """What a bill brought, and how it is paid."""
 
     invoice: str = option("--invoice", metavar="NUMBER", default="", help="The supplier's own number of the bill.")
@@ -131,8 +130,7 @@ class BillOptions:
         )
 
 
-@option_set
-class BillPaymentOptions:
+class BillPaymentOptions(OptionSet):
     """How a bill is paid."""
 
     method: SpendMethod | None = option(
@@ -152,8 +150,7 @@ class BillPaymentOptions:
     day: date | None = day("The day it was paid.")
 
 
-@option_set
-class SendBackOptions:
+class SendBackOptions(OptionSet):
     """What of a bill goes back to the supplier."""
 
     item: str | None = option(
@@ -182,8 +179,7 @@ class SendBackOptions:
     day: date | None = day("The day it went back.")
 
 
-@option_set
-class SupplierOptions:
+class SupplierOptions(OptionSet):
     """Who a supplier is."""
 
     name: str | None = option(

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from shopledger.cli.lens_options import eye_from
-from shopledger.cli.options import as_json, option, option_set, options
+from shopledger.cli.options import OptionSet, as_json, option, options
 from shopledger.cli.output import Column, Json, Table, show
 from shopledger.cli.params import ADD, AXIS, NUMBER, POWER, PROGRESSIVE_BASE, RX, Word
 from shopledger.cli.prompts import tell
@@ -27,8 +27,7 @@ def claim() -> None:
     """Look up claim codes for lenses."""
 
 
-@option_set
-class LensCodeOptions:
+class LensCodeOptions(OptionSet):
     """One lens: its power, as a whole or part by part, and what it is made of."""
 
     design: Design = option("--lens", type=Word(Design), required=True, help="How the lens is built.")

@@ -7,7 +7,7 @@ import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
@@ -15,8 +15,7 @@ if TYPE_CHECKING:
     from shopledger.desk.context import Desk
 
 
-@dataclass(frozen=True, slots=True)
-class Surroundings:
+class Surroundings(NamedTuple):
     """What is around the program; tests give their own, otherwise it is looked at."""
 
     now: datetime | None = None

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import as_json, asked, changes, dry_run, option, option_set, options
+from shopledger.cli.options import OptionSet, as_json, asked, changes, dry_run, option, options
 from shopledger.cli.output import Fields, show
 from shopledger.cli.params import AMOUNT, MM, Word, text
 from shopledger.cli.prompts import DRY_RUN, tell
@@ -23,8 +23,7 @@ KINDS = ", ".join(kind.value for kind in ExtraKind)
 on_hand = click.option("--count", type=click.IntRange(0), default=0, show_default=True, help="How many are on hand.")
 
 
-@option_set
-class FrameOptions:
+class FrameOptions(OptionSet):
     """What is kept of a frame."""
 
     maker: str | None = option(
@@ -39,8 +38,7 @@ class FrameOptions:
     cost: Cents | None = option("--cost", type=AMOUNT, help="What the shop pays for it.", ask="Cost")
 
 
-@option_set
-class ExtraOptions:
+class ExtraOptions(OptionSet):
     """What is kept of an upgrade or coating."""
 
     name: str | None = option(
@@ -62,8 +60,7 @@ class ExtraOptions:
     cost: Cents | None = option("--cost", type=AMOUNT, help="What the shop pays.", ask="Cost", optional=True)
 
 
-@option_set
-class AccessoryOptions:
+class AccessoryOptions(OptionSet):
     """What is kept of an accessory."""
 
     name: str | None = option(
@@ -98,13 +95,11 @@ def frame() -> None:
 @pass_run
 def add_frame(run: Run, code: str, given: FrameOptions, count: int, owned_by: str | None, as_json: bool) -> None:
     """Add a frame under a short code of your own, such as WREN-52."""
-    from dataclasses import replace
-
     from shopledger.cli.views.goods import FRAMES
     from shopledger.desk.goods import add_frame
 
     if owned_by is not None:
-        given = replace(given, price=given.price or 0, cost=given.cost or 0)
+        given = given.but(price=given.price or 0, cost=given.cost or 0)
     given = asked(run, given)
     added, here = add_frame(run.desk(), Frame(code, **changes(given)), count, owned_by)
     FRAMES.show(as_json, (added, here))
@@ -166,7 +161,7 @@ def add_listing(group: click.Group, many: str, list_help: str, show_help: str) -
         goods.show(as_json, goods.found(run.desk(), code))
 
 
-def add_change(group: click.Group, kind: type[object], many: str) -> None:
+def add_change(group: click.Group, kind: type[OptionSet], many: str) -> None:
     """Put on a group of goods how one of them is changed by the options that it is added with."""
 
     @group.command()
@@ -174,7 +169,7 @@ def add_change(group: click.Group, kind: type[object], many: str) -> None:
     @options(kind)
     @as_json
     @pass_run
-    def change(run: Run, code: str, given: object, as_json: bool) -> None:
+    def change(run: Run, code: str, given: OptionSet, as_json: bool) -> None:
         """Change what the options name.
 
         Orders already recorded keep their prices.

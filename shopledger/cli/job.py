@@ -10,6 +10,7 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.job_inspection import COMMANDS
 from shopledger.cli.options import (
+    OptionSet,
     as_json,
     day,
     day_option,
@@ -17,7 +18,6 @@ from shopledger.cli.options import (
     into_folder,
     made,
     option,
-    option_set,
     options,
 )
 from shopledger.cli.output import Drawing, show
@@ -100,8 +100,7 @@ def sheet(run: Run, number: int, folder: Path, as_json: bool) -> None:
     tell("Wear eye protection, and mind the dust of dry cutting.")
 
 
-@option_set
-class LensOrderOptions:
+class LensOrderOptions(OptionSet):
     """What a lab is to make of a job's lenses."""
 
     supplier: str = option("--from", metavar="SUPPLIER", required=True, help="The lab: number, name or part of it.")

@@ -13,6 +13,7 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.lens_options import either, measured
 from shopledger.cli.options import (
+    OptionSet,
     accept,
     as_json,
     asked,
@@ -23,7 +24,6 @@ from shopledger.cli.options import (
     made,
     needed,
     option,
-    option_set,
     options,
 )
 from shopledger.cli.output import Fields, show
@@ -56,8 +56,7 @@ MARKS = Word(Marks)
 SCRAP = Word(Scrap)
 
 
-@option_set
-class InspectOptions:
+class InspectOptions(OptionSet):
     """What was measured on a finished job, and the sheet that it is judged by where it has one."""
 
     right: EyePrescription | None = option(
@@ -106,8 +105,7 @@ class InspectOptions:
     note: str = option("--note", metavar="TEXT", default="", help="A note kept with the inspection.")
 
 
-@option_set
-class ImpactOptions:
+class ImpactOptions(OptionSet):
     """What proves the impact resistance of a job's lenses."""
 
     certificate: str | None = option(
@@ -120,8 +118,7 @@ class ImpactOptions:
     note: str = option("--note", metavar="TEXT", default="", help="A note kept with it.")
 
 
-@option_set
-class RemakeOptions:
+class RemakeOptions(OptionSet):
     """Why a job is made again, and what it costs."""
 
     reason: str | None = option(
@@ -289,7 +286,7 @@ def _asked(run: Run, given: InspectOptions, needs: JobNeeds) -> InspectOptions:
     if not run.asks:
         lacking("--aligned")
     bad = [each for each in Checked if not confirm(f"Is it good: {each.value}?", default=True)]
-    return replace(given, misaligned=tuple(bad))
+    return given.but(misaligned=tuple(bad))
 
 
 def _questions(given: InspectOptions, needs: JobNeeds) -> list[Question]:

@@ -8,7 +8,7 @@ import click
 
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.goods import add_change, add_listing
-from shopledger.cli.options import as_json, asked, changes, option, option_set, options
+from shopledger.cli.options import OptionSet, as_json, asked, changes, option, options
 from shopledger.cli.params import AMOUNT, MM, NUMBER, Word, read_decimal, text
 from shopledger.ledger.catalogue import Design, Lens
 from shopledger.money.amount import Cents
@@ -18,8 +18,7 @@ NUMBERS = ("material_class", "index", "abbe", "density")
 """What a known material brings with its name."""
 
 
-@option_set
-class LensOptions:
+class LensOptions(OptionSet):
     """What is kept of a lens."""
 
     name: str | None = option(

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from shopledger.cli.options import option, option_set
+from shopledger.cli.options import OptionSet, option
 from shopledger.cli.params import ADD, AXIS, MM, POWER, PRISM, RX
 from shopledger.errors import RefusedError
 
@@ -17,8 +17,7 @@ if TYPE_CHECKING:
     from shopledger.optics.prism import Prism
 
 
-@option_set
-class PowerOptions:
+class PowerOptions(OptionSet):
     """One power, as a whole or part by part."""
 
     power: EyePrescription | None = option(
@@ -37,8 +36,7 @@ class PowerOptions:
         return power_alone(eye)
 
 
-@option_set
-class EyeOptions:
+class EyeOptions(OptionSet):
     """What is written for one eye: as a whole, or part by part."""
 
     whole: EyePrescription | None = option(
@@ -59,8 +57,7 @@ class EyeOptions:
         return eye_from(self.whole, *parts, balance=self.balance, side=side)
 
 
-@option_set
-class MeasurementOptions:
+class MeasurementOptions(OptionSet):
     """Where the wearer looks through the lenses."""
 
     pd: float | None = option("--pd", type=MM, help="PD of both eyes together.")
@@ -78,8 +75,7 @@ class MeasurementOptions:
         return measured(self.pd, (self.pd_right, self.pd_left), self.near_pd, heights)
 
 
-@option_set
-class CodeOptions:
+class CodeOptions(OptionSet):
     """Claim codes that the owner chooses."""
 
     right_code: str = option(

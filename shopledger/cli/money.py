@@ -8,7 +8,7 @@ from datetime import date
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import SIGNED, Command, as_json, day, option, option_set, options
+from shopledger.cli.options import SIGNED, Command, OptionSet, as_json, day, option, options
 from shopledger.cli.output import show
 from shopledger.cli.params import AMOUNT, DAY, MONTH, STATE, Word
 from shopledger.cli.prompts import DRY_RUN, accepted, tell
@@ -20,8 +20,7 @@ amount_argument = click.argument("amount", type=AMOUNT)
 note_option = click.option("--note", metavar="TEXT", default="", help="Anything to remember.")
 
 
-@option_set
-class MoveOptions:
+class MoveOptions(OptionSet):
     """What every move of money takes: its number and day, and how it is recorded and shown."""
 
     reference: str = option("--reference", metavar="TEXT", default="", help="Number of the payout, slip or transfer.")

@@ -9,7 +9,7 @@ import click
 
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.goods import add_listing
-from shopledger.cli.options import as_json, option, option_set, options
+from shopledger.cli.options import OptionSet, as_json, option, options
 from shopledger.cli.output import Json, show
 from shopledger.cli.params import AMOUNT, DAY, MONTH, RATE, Typed, Word
 from shopledger.cli.prompts import tell
@@ -47,8 +47,7 @@ def offer() -> None:
     """Keep offers: what they need and what they reduce."""
 
 
-@option_set
-class OfferOptions:
+class OfferOptions(OptionSet):
     """What an offer needs and does."""
 
     name: str = option("--name", metavar="TEXT", required=True, help="What the offer is called on papers.")

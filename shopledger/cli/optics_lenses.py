@@ -10,7 +10,7 @@ import click
 
 from shopledger.cli.lens_options import PowerOptions, measured
 from shopledger.cli.optics_shape import MATERIAL, CentreOptions, LeastOptions, ShapeOptions
-from shopledger.cli.options import as_json, existing_file, option, option_set, options
+from shopledger.cli.options import OptionSet, as_json, existing_file, option, options
 from shopledger.cli.output import Column, Fields, Json, Table, show
 from shopledger.cli.params import MM
 from shopledger.cli.views.figures import toward
@@ -23,8 +23,7 @@ if TYPE_CHECKING:
     from shopledger.optics.trace import Trace
 
 
-@option_set
-class DecentreOptions:
+class DecentreOptions(OptionSet):
     """A frame's box, and where the wearer looks through it."""
 
     a: float = option("--a", type=MM, required=True, help="Boxed width of the lens, or the eye size.")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from shopledger.cli.lens_options import PowerOptions, power_alone
-from shopledger.cli.options import as_json, option, option_set, options
+from shopledger.cli.options import OptionSet, as_json, option, options
 from shopledger.cli.output import Fields, Json, show
 from shopledger.cli.params import MM, NUMBER, RX, Word
 from shopledger.optics.sides import Side
@@ -17,8 +17,7 @@ if TYPE_CHECKING:
     from shopledger.optics.prescription import EyePrescription
 
 
-@option_set
-class WearOptions:
+class WearOptions(OptionSet):
     """How a lens is worn: how far from the eye, tilted and wrapped before it."""
 
     tested_at: float | None = option("--tested-at", type=MM, help="Vertex distance at which the power was found.")

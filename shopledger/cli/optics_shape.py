@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 
 import click
 
-from shopledger.cli.options import as_json, existing_file, option, option_set
+from shopledger.cli.options import OptionSet, as_json, existing_file, option
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import MM, NUMBER, Typed, Word, read_decimal
 from shopledger.errors import RefusedError, listed
@@ -67,8 +67,7 @@ MATERIAL = Typed("material", read_material)
 """A material of the list, by name or by index."""
 
 
-@option_set
-class ShapeOptions:
+class ShapeOptions(OptionSet):
     """One eye's shape: out of a trace file, a box, or round."""
 
     file: Path | None = option("--trace", type=existing_file, help="Trace file that holds the shape.")
@@ -96,8 +95,7 @@ class ShapeOptions:
         return _plain(self.box or Sizes(self.circle or 0.0, self.circle or 0.0), self.ed, self.eye)
 
 
-@option_set
-class CentreOptions:
+class CentreOptions(OptionSet):
     """Where the optical centre stands in the shape."""
 
     pd: float | None = option("--pd", type=MM, help="PD of both eyes together; half of it counts.")
@@ -129,8 +127,7 @@ class CentreOptions:
         return (inward or 0.0, _upward(shape, self.height) if self.height is not None else self.upward or 0.0)
 
 
-@option_set
-class LeastOptions:
+class LeastOptions(OptionSet):
     """How thin a lens may be, and how curved it is."""
 
     mounting: Mounting = option(

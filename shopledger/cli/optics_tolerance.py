@@ -10,7 +10,7 @@ import click
 
 from shopledger.cli.group import said
 from shopledger.cli.lens_options import either, measured
-from shopledger.cli.options import as_json, option, option_set, options
+from shopledger.cli.options import OptionSet, as_json, option, options
 from shopledger.cli.output import show
 from shopledger.cli.params import MM, NUMBER, RX, Typed, Word
 from shopledger.errors import OpticsError, RefusedError, listed, nearest
@@ -41,8 +41,7 @@ def read_quantity(text: str, field: str) -> str:
     return found
 
 
-@option_set
-class LensPairOptions:
+class LensPairOptions(OptionSet):
     """Both lenses, as ordered and as the lensmeter reads them."""
 
     right: EyePrescription | None = option(
@@ -66,8 +65,7 @@ class LensPairOptions:
         return found
 
 
-@option_set
-class PlacingOptions:
+class PlacingOptions(OptionSet):
     """PD and heights, as ordered or as measured."""
 
     pd: float | None = option("--{prefix}pd", type=MM, help="{words} PD of both eyes together.")

@@ -1,7 +1,6 @@
-"""Options as typed values: a set of them is a small dataclass, each field with its option and its question beside it.
+"""Options as typed values: a set of them is a class whose fields have their option and their question beside them.
 
-    @option_set
-    class PaymentOptions:
+    class PaymentOptions(OptionSet):
         amount: Cents | None = option("--amount", type=AMOUNT, help="How much was paid.", ask="Amount")
 
     @options(PaymentOptions)
@@ -13,10 +12,9 @@ The command gets one value, so that a misspelt name is found by the type checker
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field, fields, is_dataclass
 from functools import wraps
 from pathlib import Path
-from typing import Any, NamedTuple, TypeVar, cast, dataclass_transform
+from typing import Any, ClassVar, NamedTuple, Self, TypeVar, cast, dataclass_transform
 
 import click
 
@@ -25,12 +23,11 @@ from shopledger.cli.params import DAY, Off, Typed, Word, text
 from shopledger.cli.prompts import Question, fill
 
 Command = TypeVar("Command", bound=Callable[..., Any])
+S = TypeVar("S", bound="OptionSet")
 T = TypeVar("T")
 
 SIGNED = {"ignore_unknown_options": True}
 """Settings of a command whose argument is an amount: one below zero is no option, and is refused as an amount."""
-
-_OPTION, _SET = "option", "set"
 
 
 class _Declared(NamedTuple):
@@ -43,6 +40,12 @@ class _Declared(NamedTuple):
     optional: bool
 
 
+class _Inner(NamedTuple):
+    """A set of options that stands in another."""
+
+    kind: type[OptionSet]
+
+
 def option(
     *names: str, ask: str = "", read: Callable[[str], Any] | None = None, optional: bool = False, **settings: Any
 ) -> Any:
@@ -50,8 +53,7 @@ def option(
 
     The answer is read as the option is, unless by `read`; one that is `optional` may be left empty.
     """
-    usual = () if settings.get("multiple") else settings.get("default", False if settings.get("is_flag") else None)
-    return field(default=usual, metadata={_OPTION: _Declared(names, settings, ask, read, optional)})
+    return _Declared(names, settings, ask, read, optional)
 
 
 def day(words: str, *names: str) -> Any:
@@ -59,19 +61,37 @@ def day(words: str, *names: str) -> Any:
     return option(*(names or ("--day",)), type=DAY, help=f"{words} Otherwise today.")
 
 
-def inner(kind: type[T]) -> T:
+def inner(kind: type[OptionSet]) -> Any:
     """Declare a field that is a set of options itself, which stand in its place in the help."""
-    within: T = field(default_factory=kind, metadata={_SET: kind})
-    return within
+    return _Inner(kind)
 
 
 @dataclass_transform(frozen_default=True, kw_only_default=True, field_specifiers=(option, day, inner))
-def option_set(kind: type[T]) -> type[T]:
-    """Make a class whose fields declare options a set of them."""
-    return dataclass(frozen=True, kw_only=True, eq=False, repr=False)(kind)
+class OptionSet:
+    """Options that are taken together, as one value that does not change."""
+
+    # A dataclass to the type checker; a real one takes longer to make than a look-up has time for.
+    declared: ClassVar[Mapping[str, _Declared | _Inner]] = {}
+
+    def __init_subclass__(cls) -> None:
+        """Keep what the fields declare, and put what they are without it in its place."""
+        cls.declared = {name: each for name, each in vars(cls).items() if isinstance(each, _Declared | _Inner)}
+        for name, each in cls.declared.items():
+            setattr(cls, name, each.kind() if isinstance(each, _Inner) else _usual(each.settings))
+
+    def __init__(self, **given: object) -> None:
+        vars(self).update(given)
+
+    def but(self, **values: object) -> Self:
+        """Give the same options with other values."""
+        return type(self)(**{**vars(self), **values})
 
 
-def options(kind: type[Any], name: str = "given", **words: str) -> Callable[[Command], Command]:
+def _usual(settings: Mapping[str, Any]) -> object:
+    return () if settings.get("multiple") else settings.get("default", False if settings.get("is_flag") else None)
+
+
+def options(kind: type[OptionSet], name: str = "given", **words: str) -> Callable[[Command], Command]:
     """Put a set of options on a command, which gets it as one value under a name.
 
     With words, they are filled into what is typed and into the help: the same set for the right eye and for the left.
@@ -88,7 +108,7 @@ def options(kind: type[Any], name: str = "given", **words: str) -> Callable[[Com
     return put_on
 
 
-def asked(run: Run, given: T, *names: str) -> T:
+def asked(run: Run, given: S, *names: str) -> S:
     """Ask for what a set of options lacks, in the order of its fields or of the names."""
     found = {question.name: question for question in questions(given)}
     return fill(run, given, [found[name] for name in names] if names else list(found.values()))
@@ -101,15 +121,13 @@ def needed(value: T | None) -> T:
     return value
 
 
-def changes(given: object) -> dict[str, Any]:
+def changes(given: OptionSet) -> dict[str, Any]:
     """Give the values of a set of options that were typed, by name; what was typed as `off` is none."""
-    if not is_dataclass(given):
-        raise TypeError
-    named = {each.name: getattr(given, each.name) for each in fields(given) if _OPTION in each.metadata}
+    named = {name: getattr(given, name) for name, each in given.declared.items() if isinstance(each, _Declared)}
     return {name: None if isinstance(value, Off) else value for name, value in named.items() if value not in (None, ())}
 
 
-def some_changes(example: str, *given: object) -> list[dict[str, Any]]:
+def some_changes(example: str, *given: OptionSet) -> list[dict[str, Any]]:
     """Give the changes that several sets of options ask for; nothing at all is refused with an example."""
     found = [changes(each) for each in given]
     if not any(found):
@@ -140,19 +158,14 @@ def together(*each: Callable[[Command], Command]) -> Callable[[Command], Command
     return put_on
 
 
-def _declared(kind: type[Any]) -> Iterator[tuple[str, _Declared | type[Any]]]:
-    for each in fields(kind):
-        yield each.name, each.metadata.get(_OPTION) or each.metadata[_SET]
-
-
-def _click_options(kind: type[Any], words: Mapping[str, str]) -> Iterator[Callable[[Any], Any]]:
-    for name, declared in _declared(kind):
-        if isinstance(declared, _Declared):
+def _click_options(kind: type[OptionSet], words: Mapping[str, str]) -> Iterator[Callable[[Any], Any]]:
+    for name, declared in kind.declared.items():
+        if isinstance(declared, _Inner):
+            yield from _click_options(declared.kind, words)
+        else:
             typed = [each.format(**words) for each in declared.names]
             settings = {**declared.settings, "help": declared.settings["help"].format(**words)}
             yield click.option(*typed, _parameter(name, declared, words), **settings)
-        else:
-            yield from _click_options(declared, words)
 
 
 def _parameter(name: str, declared: _Declared, words: Mapping[str, str]) -> str:
@@ -160,32 +173,28 @@ def _parameter(name: str, declared: _Declared, words: Mapping[str, str]) -> str:
     return declared.names[0].format(**words).lstrip("-").replace("-", "_") if words else name
 
 
-def _taken(kind: type[T], values: dict[str, Any], words: Mapping[str, str]) -> T:
+def _taken(kind: type[OptionSet], values: dict[str, Any], words: Mapping[str, str]) -> OptionSet:
     found = {
-        name: values.pop(_parameter(name, declared, words))
-        if isinstance(declared, _Declared)
-        else _taken(declared, values, words)
-        for name, declared in _declared(kind)
+        name: _taken(declared.kind, values, words)
+        if isinstance(declared, _Inner)
+        else values.pop(_parameter(name, declared, words))
+        for name, declared in kind.declared.items()
     }
     return kind(**found)
 
 
 def _values(given: object) -> Iterator[object]:
-    if not is_dataclass(given) or isinstance(given, type):
+    if isinstance(given, OptionSet):
+        for name in given.declared:
+            yield from _values(getattr(given, name))
+    else:
         yield given
-        return
-    for name, declared in _declared(type(given)):
-        value = getattr(given, name)
-        if isinstance(declared, _Declared):
-            yield value
-        else:
-            yield from _values(value)
 
 
-def questions(given: object, outer: str = "") -> Iterator[Question]:
+def questions(given: OptionSet, outer: str = "") -> Iterator[Question]:
     """Give the questions of a set of options, named with the set that it stands in."""
-    for name, declared in _declared(type(given)):
-        if not isinstance(declared, _Declared):
+    for name, declared in given.declared.items():
+        if isinstance(declared, _Inner):
             yield from questions(getattr(given, name), f"{outer}{name}.")
         elif declared.ask:
             kind = declared.settings.get("type")

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Final, TextIO, TypeAlias
+from typing import Final, NamedTuple, TextIO, TypeAlias
 
 import click
 
@@ -27,8 +26,7 @@ _LOWER_DOTS: Final = 0xE4
 """The dots of a braille character in its upper and in its lower half (Unicode, block 2800)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Drawing:
+class Drawing(NamedTuple):
     """Lines to print exactly as they are."""
 
     lines: Sequence[str]

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import SIGNED, accept, as_json, asked, day, dry_run, needed, option, option_set, options
+from shopledger.cli.options import SIGNED, OptionSet, accept, as_json, asked, day, dry_run, needed, option, options
 from shopledger.cli.output import show
 from shopledger.cli.params import AMOUNT, Typed, Word, text
 from shopledger.cli.prompts import DRY_RUN, accepted, tell
@@ -24,8 +24,7 @@ METHOD = Word(Method)
 _NUMBER_HELP = "A check's number, or a card's last four digits"
 
 
-@option_set
-class PaymentOptions:
+class PaymentOptions(OptionSet):
     """What was paid on an order, or the deposit that it is taken from."""
 
     amount: Cents | None = option("--amount", type=AMOUNT, help="How much was paid.", ask="Amount")
@@ -46,8 +45,7 @@ class PaymentOptions:
     day: date | None = day("The day it was paid.")
 
 
-@option_set
-class DepositOptions:
+class DepositOptions(OptionSet):
     """How a deposit was paid, and what for."""
 
     method: Method | None = option(
@@ -65,8 +63,7 @@ class DepositOptions:
     day: date | None = day("The day it was paid.")
 
 
-@option_set
-class GiveBackOptions:
+class GiveBackOptions(OptionSet):
     """How a deposit is given back, and why."""
 
     method: Method | None = option("--method", type=METHOD, help="How it is given back. Otherwise the way it was paid.")
@@ -95,8 +92,7 @@ def _number(typed: str, field: str, form: str) -> int:
     return int(plain)
 
 
-@option_set
-class RefundOptions:
+class RefundOptions(OptionSet):
     """What is given back of an order, how and why."""
 
     lines: tuple[tuple[int, Cents | None], ...] = option(

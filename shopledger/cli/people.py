@@ -8,15 +8,14 @@ from datetime import date
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import as_json, asked, changes, inner, needed, option, option_set, options, some_changes
+from shopledger.cli.options import OptionSet, as_json, asked, changes, inner, needed, option, options, some_changes
 from shopledger.cli.output import show
 from shopledger.cli.params import DAY, DAYS_OR_OFF, NPI, STATE, ZIP, Off, Word, text
 from shopledger.cli.prompts import tell
 from shopledger.ledger.parties import Address, Relationship
 
 
-@option_set
-class AddressOptions:
+class AddressOptions(OptionSet):
     """An address in the country."""
 
     street: str | None = option("--street", metavar="TEXT", help="Street and number.", ask="Street and number")
@@ -42,8 +41,7 @@ class AddressOptions:
         )
 
 
-@option_set
-class CustomerOptions:
+class CustomerOptions(OptionSet):
     """Who a customer is."""
 
     name: str | None = option(
@@ -59,8 +57,7 @@ class CustomerOptions:
     )
 
 
-@option_set
-class WearerOptions:
+class WearerOptions(OptionSet):
     """Who a wearer is."""
 
     name: str | None = option(
@@ -97,8 +94,7 @@ class WearerOptions:
     )
 
 
-@option_set
-class NewWearerOptions:
+class NewWearerOptions(OptionSet):
     """Who a wearer is, and who pays."""
 
     customer: str | None = option(
@@ -107,8 +103,7 @@ class NewWearerOptions:
     wearer: WearerOptions = inner(WearerOptions)
 
 
-@option_set
-class PrescriberOptions:
+class PrescriberOptions(OptionSet):
     """Who writes prescriptions."""
 
     name: str | None = option(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -10,7 +10,7 @@ import click
 
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.lens_options import EyeOptions
-from shopledger.cli.options import accept, as_json, dry_run, needed, option, option_set, options, questions
+from shopledger.cli.options import OptionSet, accept, as_json, dry_run, needed, option, options, questions
 from shopledger.cli.output import show
 from shopledger.cli.params import ADD, DAY, RX, read_day
 from shopledger.cli.prompts import DRY_RUN, Question, accepted, fill, lacking, tell
@@ -20,8 +20,7 @@ if TYPE_CHECKING:
     from shopledger.optics.prescription import EyePrescription, Prescription
 
 
-@option_set
-class PrescriptionOptions:
+class PrescriptionOptions(OptionSet):
     """Whose prescription it is, and when it was written."""
 
     customer: str | None = option(
@@ -51,8 +50,7 @@ class PrescriptionOptions:
     )
 
 
-@option_set
-class DocumentOptions:
+class DocumentOptions(OptionSet):
     """What else stands on the prescriber's document."""
 
     intermediate: float | None = option(
@@ -67,12 +65,11 @@ class DocumentOptions:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Eyes:
+class _Eyes(OptionSet):
     """Both eyes as far as they were given, and whose they are where that is wanted."""
 
-    right: EyePrescription | None
-    left: EyePrescription | None
+    right: EyePrescription | None = None
+    left: EyePrescription | None = None
     who: PrescriptionOptions | None = None
 
     @property
@@ -123,7 +120,9 @@ def add(
     """
     from shopledger.desk.prescribing import plan_prescription, record_prescription
 
-    request = _request(run, _Eyes(right.eye("right"), left.eye("left"), given), document, frozenset(accept))
+    request = _request(
+        run, _Eyes(right=right.eye("right"), left=left.eye("left"), who=given), document, frozenset(accept)
+    )
     plan = plan_prescription(run.desk(), request)
     if dry_run:
         _show(plan, as_json)
@@ -194,7 +193,7 @@ def check(
     from shopledger.errors import OpticsError
     from shopledger.optics.checks import check_prescription
 
-    powers = fill(run, _Eyes(right.eye("right"), left.eye("left")), EYES).powers
+    powers = fill(run, _Eyes(right=right.eye("right"), left=left.eye("left")), EYES).powers
     findings = check_prescription(powers, written_on=written, expires_on=expires, today=run.today)
     data = {**OUT.of(powers), "findings": finding_data(findings)}
     show(as_json, data, powers_table(powers), finding_table(findings))

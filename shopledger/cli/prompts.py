@@ -6,10 +6,9 @@ Nothing is ever asked where nobody can answer; there the option that is missing 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import partial
 from operator import attrgetter
-from typing import TYPE_CHECKING, Any, NoReturn, TypeVar, cast
+from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn, Protocol, Self, TypeVar
 
 import click
 
@@ -19,6 +18,7 @@ from shopledger.errors import ShopledgerError
 if TYPE_CHECKING:
     from shopledger.optics.findings import Finding
 
+A = TypeVar("A", bound="Answered")
 T = TypeVar("T")
 
 BACK = "back"
@@ -31,8 +31,14 @@ class BackError(Exception):
     """The person wants to change the answer before."""
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Answered(Protocol):
+    """A value that can be given with answers in the place of what was not typed."""
+
+    def but(self, **values: object) -> Self:
+        """Give the same with other values."""
+
+
+class Question(NamedTuple):
     """One answer that a command needs: which field of its options it fills, the option, the words, how it is read."""
 
     name: str
@@ -44,7 +50,7 @@ class Question:
     """Whether an empty answer means none."""
 
 
-def fill(run: Run, given: T, questions: Sequence[Question]) -> T:
+def fill(run: Run, given: A, questions: Sequence[Question]) -> A:
     """Ask in turn for what the options lack; where nobody can answer, name the first option that is missing.
 
     Nothing is asked when every needed value was given, so that a full command line runs without a stop.
@@ -75,7 +81,7 @@ def _answer(answers: dict[str, Any], question: Question) -> None:
         answers[question.name] = ask(question.words, question.read)
 
 
-def _with_answers(given: T, answers: Mapping[str, Any]) -> T:
+def _with_answers(given: A, answers: Mapping[str, Any]) -> A:
     """Put answers in the place of what was not given, those of a set of options inside in that set."""
     here = {name: value for name, value in answers.items() if "." not in name}
     inside: dict[str, dict[str, Any]] = {}
@@ -85,9 +91,7 @@ def _with_answers(given: T, answers: Mapping[str, Any]) -> T:
             inside.setdefault(outer, {})[inner] = value
     for outer, found in inside.items():
         here[outer] = _with_answers(getattr(given, outer), found)
-    # Every set of options is a dataclass, which the type of the whole does not say.
-    changed: T = replace(cast("Any", given), **here)
-    return changed
+    return given.but(**here)
 
 
 def ask(label: str, read: Callable[[str], T], default: str | None = None) -> T:

@@ -9,6 +9,7 @@ import click
 
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import (
+    OptionSet,
     archive,
     as_json,
     asked,
@@ -17,7 +18,6 @@ from shopledger.cli.options import (
     made,
     needed,
     option,
-    option_set,
     options,
 )
 from shopledger.cli.output import Json, show
@@ -25,15 +25,13 @@ from shopledger.cli.params import DAY, text
 from shopledger.cli.prompts import tell
 
 
-@option_set
-class IssueOptions:
+class IssueOptions(OptionSet):
     """Whose receipt is issued."""
 
     wearer: str | None = option("--wearer", metavar="NAME", help="For whom: a receipt is for one wearer.", ask="Wearer")
 
 
-@option_set
-class ReplaceOptions:
+class ReplaceOptions(OptionSet):
     """Why a receipt is replaced."""
 
     reason: str | None = option(

@@ -10,7 +10,7 @@ import click
 
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.lens_options import CodeOptions, MeasurementOptions
-from shopledger.cli.options import accept, as_json, dry_run, inner, made, nothing_given, option, option_set, options
+from shopledger.cli.options import OptionSet, accept, as_json, dry_run, inner, made, nothing_given, option, options
 from shopledger.cli.output import Fields, display, show
 from shopledger.cli.params import Word
 from shopledger.cli.prompts import DRY_RUN, accepted, ask, confirm, lacking, tell
@@ -22,8 +22,7 @@ if TYPE_CHECKING:
     from shopledger.desk.reordering import ReorderPlan
 
 
-@option_set
-class ReorderOptions:
+class ReorderOptions(OptionSet):
     """Whose new lenses they are, and what is not as before."""
 
     customer: str = option("--customer", metavar="CUSTOMER", default="", help="Who pays: number or name.")

@@ -11,6 +11,7 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.lens_options import CodeOptions, MeasurementOptions
 from shopledger.cli.options import (
+    OptionSet,
     accept,
     as_json,
     asked,
@@ -22,7 +23,6 @@ from shopledger.cli.options import (
     needed,
     nothing_given,
     option,
-    option_set,
     options,
 )
 from shopledger.cli.output import show
@@ -44,8 +44,7 @@ LEFT_OUT = "Shipping and sales tax are left out; a frame counts once its order i
 """Told beside every margin."""
 
 
-@option_set
-class PairOptions:
+class PairOptions(OptionSet):
     """One pair of glasses."""
 
     wearer: str | None = option("--wearer", metavar="NAME", help="Whose glasses they are.")
@@ -88,8 +87,7 @@ class PairOptions:
         )
 
 
-@option_set
-class OrderOptions:
+class OrderOptions(OptionSet):
     """An order, but for its pair and what is paid on it."""
 
     accessories: tuple[AccessoryRequest, ...] = option(
@@ -140,8 +138,7 @@ class OrderOptions:
         return tuple(FrameRequest(code, self.demo_lenses, wearer) for code in self.frames_only)
 
 
-@option_set
-class PaidOptions:
+class PaidOptions(OptionSet):
     """What is paid on an order at once."""
 
     pay: Cents | None = option("--pay", type=AMOUNT, help="How much is paid at once.")
@@ -159,8 +156,7 @@ class PaidOptions:
         return (PaymentRequest(self.pay, self.method, self.reference),)
 
 
-@option_set
-class ShipOptions:
+class ShipOptions(OptionSet):
     """How an order left."""
 
     carrier: str | None = option(
@@ -180,8 +176,7 @@ class ShipOptions:
     day: date | None = day("The day it left, which a claim calls the date of service.")
 
 
-@option_set
-class CancelOptions:
+class CancelOptions(OptionSet):
     """Why and when an order was cancelled."""
 
     reason: str | None = option(

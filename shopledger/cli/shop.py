@@ -10,13 +10,13 @@ import click
 
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import (
+    OptionSet,
     as_json,
     asked,
     changes,
     existing_file,
     inner,
     option,
-    option_set,
     options,
     some_changes,
 )
@@ -35,8 +35,7 @@ if TYPE_CHECKING:
     from shopledger.ledger.books.proofs import KeptHead
 
 
-@option_set
-class ProfileOptions:
+class ProfileOptions(OptionSet):
     """Who the shop is."""
 
     name: str | None = option(
@@ -68,8 +67,7 @@ class ProfileOptions:
     )
 
 
-@option_set
-class SettingsOptions:
+class SettingsOptions(OptionSet):
     """How the shop works."""
 
     tax_rounding: TaxRounding | None = option(

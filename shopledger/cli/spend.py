@@ -12,6 +12,7 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import (
     SIGNED,
+    OptionSet,
     accept,
     as_json,
     asked,
@@ -21,7 +22,6 @@ from shopledger.cli.options import (
     made,
     needed,
     option,
-    option_set,
     options,
 )
 from shopledger.cli.output import Drawing, show
@@ -38,8 +38,7 @@ CATEGORY = Word(ExpenseCategory)
 METHOD = Word(SpendMethod)
 
 
-@option_set
-class ExpenseOptions:
+class ExpenseOptions(OptionSet):
     """What money was spent on, and where it came from."""
 
     category: ExpenseCategory | None = option(

@@ -7,7 +7,7 @@ from datetime import date
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import accept, as_json, day, day_option, option, option_set, options
+from shopledger.cli.options import OptionSet, accept, as_json, day, day_option, option, options
 from shopledger.cli.output import Json, show
 from shopledger.cli.params import AMOUNT, Word
 from shopledger.cli.prompts import tell
@@ -94,8 +94,7 @@ def ageing(run: Run, on: date | None, as_json: bool) -> None:
     show(as_json, {"day": desk.day(on).isoformat(), "stock": aged_data(found)}, aged_table(found))
 
 
-@option_set
-class ReceiveOptions:
+class ReceiveOptions(OptionSet):
     """Goods that came in, and whose bill they are on."""
 
     quantity: int = option("--quantity", type=int, required=True, help="How many came in.")

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import PurePath
 from typing import Final, NamedTuple, TypeAlias
 
@@ -36,16 +35,14 @@ class Column(NamedTuple):
         return not (self.right or self.whole)
 
 
-@dataclass(frozen=True, slots=True)
-class Fields:
+class Fields(NamedTuple):
     """One thing as labels with values; those without a value are left out."""
 
     title: str
     rows: Sequence[tuple[str, Cell]]
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(NamedTuple):
     """Several things, one a row; `without` is said where there are none."""
 
     title: str

@@ -11,7 +11,7 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.group import Place, ShopGroup
 from shopledger.cli.lens_options import either, measured
-from shopledger.cli.options import accept, as_json, day_option, dry_run, existing_file, option, option_set, options
+from shopledger.cli.options import OptionSet, accept, as_json, day_option, dry_run, existing_file, option, options
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import MM, NUMBER
 from shopledger.cli.prompts import DRY_RUN, accepted, tell
@@ -50,8 +50,7 @@ USUAL_WITHIN: Final = 0.3
 number_option = click.option("--number", type=click.IntRange(1), help="Number of the trace. Otherwise the newest.")
 
 
-@option_set
-class DrawOptions:
+class DrawOptions(OptionSet):
     """What is drawn into a frame's shapes."""
 
     pd: float | None = option("--pd", type=MM, help="PD of both eyes together, to draw the optical centres.")

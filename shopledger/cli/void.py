@@ -7,14 +7,13 @@ from datetime import date
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import accept, as_json, asked, day, dry_run, needed, option, option_set, options
+from shopledger.cli.options import OptionSet, accept, as_json, asked, day, dry_run, needed, option, options
 from shopledger.cli.output import show
 from shopledger.cli.params import text
 from shopledger.cli.prompts import DRY_RUN, accepted, tell
 
 
-@option_set
-class VoidOptions:
+class VoidOptions(OptionSet):
     """Why and when a document is voided."""
 
     reason: str | None = option(

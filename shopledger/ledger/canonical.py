@@ -14,7 +14,7 @@ from dataclasses import dataclass, field, fields, is_dataclass
 from datetime import date
 from enum import Enum
 from functools import cache
-from types import NoneType, UnionType
+from types import MappingProxyType, NoneType, UnionType
 from typing import (
     Annotated,
     Any,
@@ -42,8 +42,7 @@ _MARKED: Final = {"Cents": Annotated[int, _AMOUNT], "Rate": Annotated[int, _RATE
 """Amounts and rates are whole numbers to Python; only what their annotation is called tells them apart."""
 
 
-@dataclass(frozen=True, slots=True)
-class Shape:
+class Shape(NamedTuple):
     """How a kind of record looks outside where that is not its fields in their order."""
 
     keys: tuple[str, ...] = ()
@@ -52,10 +51,10 @@ class Shape:
     """Without `keys`: names that stand before all others, whatever their place in the record."""
     last: tuple[str, ...] = ()
     """Without `keys`: names that stand behind all others."""
-    renamed: Mapping[str, str] = field(default_factory=dict)
+    renamed: Mapping[str, str] = MappingProxyType({})
     """The key of a name that is called otherwise outside."""
     left_out: Collection[str] = ()
-    made: Mapping[str, Callable[[Any], object]] = field(default_factory=dict)
+    made: Mapping[str, Callable[[Any], object]] = MappingProxyType({})
     """What is worked out from the record, by the name it has outside; it is then written as any other value."""
 
 

@@ -11,21 +11,19 @@ from click.testing import CliRunner, Result
 
 from shopledger.cli.context import Run, Surroundings, pass_run
 from shopledger.cli.main import shop
-from shopledger.cli.options import asked, changes, inner, nothing_given, option, option_set, options
+from shopledger.cli.options import OptionSet, asked, changes, inner, nothing_given, option, options
 from shopledger.cli.output import Json, show
 from shopledger.cli.params import MM, OFF, Off
 from tests.cli.conftest import NOW
 
 
-@option_set
-class Inside:
+class Inside(OptionSet):
     """A set that stands in another."""
 
     street: str | None = option("--street", metavar="TEXT", help="Street.", ask="Street")
 
 
-@option_set
-class Outer:
+class Outer(OptionSet):
     """A set with one inside."""
 
     name: str | None = option("--name", metavar="TEXT", help="Name.", ask="Name")
@@ -35,8 +33,7 @@ class Outer:
     codes: tuple[str, ...] = option("--code", multiple=True, help="Codes.")
 
 
-@option_set
-class Eye:
+class Eye(OptionSet):
     """A set that is taken for each eye."""
 
     height: float | None = option("--{side}-height", type=MM, help="Height of the {side} eye.")
