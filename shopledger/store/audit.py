@@ -2,20 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from shopledger.store.tables.counters import audit_note
+from shopledger.store.transaction import Area
 
-from shopledger.store.transaction import Transaction
 
-
-@dataclass(frozen=True, slots=True)
-class Audit:
+class Audit(Area):
     """The audit notes of the ledger; they are added to and never changed."""
-
-    transaction: Transaction
 
     def note(self, deed: str, subject: str) -> None:
         """Write down what was done to what, with the operator and the time."""
         number = self.transaction.next_number("audit")
-        self.transaction.add(
-            "audit_note", {"number": number, "deed": deed, "subject": subject, **self.transaction.stamp}
-        )
+        self.transaction.add(audit_note, {"number": number, "deed": deed, "subject": subject})

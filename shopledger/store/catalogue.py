@@ -2,127 +2,127 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections import defaultdict
 from datetime import date
-from typing import Any
+from typing import Any, Final, NoReturn, TypeVar
 
-from sqlalchemy import Row, column, literal_column, select, table
+from sqlalchemy import Column, select
 
 from shopledger.errors import UnknownNameError, nearest
-from shopledger.ledger.catalogue import Accessory, Extra, Frame, Lens, TaxCategory
-from shopledger.ledger.offers import Offer
-from shopledger.ledger.taxes import ImposedOn, TaxRate
-from shopledger.store import catalogue_rows as items
+from shopledger.ledger.catalogue import Accessory, Extra, Frame, Lens
+from shopledger.ledger.offers import Matches, Offer
+from shopledger.ledger.taxes import TaxRate
 from shopledger.store.audit import Audit
+from shopledger.store.records import Record
 from shopledger.store.refusals import DuplicateError
-from shopledger.store.scales import day_text, read_day
-from shopledger.store.transaction import Transaction
+from shopledger.store.tables import catalogue as tables
+from shopledger.store.transaction import Area, Where
+
+Item = TypeVar("Item", Accessory, Extra, Frame, Lens, Offer)
+
+FRAME: Final = Record(Frame, tables.frame)
+LENS: Final = Record(Lens, tables.lens, {"index": tables.lens.c.refractive_index}, parts=("blank_diameters",))
+EXTRA: Final = Record(Extra, tables.extra)
+ACCESSORY: Final = Record(Accessory, tables.accessory)
+OFFER: Final = Record(Offer, tables.offer, parts=("needs", "reduces"))
+MATCH: Final = Record(
+    Matches, tables.offer_match, {"code": tables.offer_match.c.item_code}, also=("offer_code", "role")
+)
+TAX_RATE: Final = Record(TaxRate, tables.tax_rate)
 
 
-@dataclass(frozen=True, slots=True)
-class CatalogueShelf:
+class CatalogueShelf(Area):
     """What the shop sells, each thing under its code."""
-
-    transaction: Transaction
 
     def add_frame(self, frame: Frame) -> Frame:
         """Store a new frame; gives it back with its number."""
-        return replace(frame, number=self._add("frame", frame.code, items.frame_values(frame)))
+        return self._add(FRAME, frame)
 
     def change_frame(self, frame: Frame) -> None:
         """Write a frame's new terms; orders keep what they were priced with."""
-        self._change("frame", frame.code, items.frame_values(frame))
+        self._change(FRAME, frame)
 
     def frame(self, code: str) -> Frame:
         """Give the frame with that code."""
-        return items.frame_of(self._row("frame", code))
+        return self._found(FRAME, code)
 
     def frames(self) -> tuple[Frame, ...]:
         """Give all frames by code."""
-        return tuple(items.frame_of(row) for row in self._rows("frame"))
+        return self.transaction.all(FRAME, order=(tables.frame.c.code,))
 
     def add_lens(self, lens: Lens) -> Lens:
         """Store a new lens; gives it back with its number."""
-        number = self._add("lens", lens.code, items.lens_values(lens))
-        self.transaction.add("lens_blank", *items.blank_values(lens))
-        return replace(lens, number=number)
+        added = self._add(LENS, lens)
+        self._put_blanks(lens)
+        return added
 
     def change_lens(self, lens: Lens) -> None:
         """Write a lens's new terms; orders keep what they were priced with."""
-        self._change("lens", lens.code, items.lens_values(lens))
-        self.transaction.remove("lens_blank", lens_code=lens.code)
-        self.transaction.add("lens_blank", *items.blank_values(lens))
+        self._change(LENS, lens)
+        self.transaction.remove(tables.lens_blank, {tables.lens_blank.c.lens_code: lens.code})
+        self._put_blanks(lens)
 
     def lens(self, code: str) -> Lens:
         """Give the lens with that code."""
-        row = self._row("lens", code)
-        blanks = self.transaction.rows("lens_blank", {"lens_code": row.code}, order=("diameter",))
-        return items.lens_of(row, [blank.diameter for blank in blanks])
+        found = self._lenses(_typed(code))
+        return found[0] if found else self._unknown(LENS, code)
 
     def lenses(self) -> tuple[Lens, ...]:
         """Give all lenses by code."""
-        blanks: dict[str, list[int]] = {}
-        for blank in self._rows("lens_blank", "lens_code", "diameter"):
-            blanks.setdefault(blank.lens_code, []).append(blank.diameter)
-        return tuple(items.lens_of(row, blanks.get(row.code, [])) for row in self._rows("lens"))
+        return self._lenses()
 
     def add_extra(self, extra: Extra) -> Extra:
         """Store a new extra; gives it back with its number."""
-        return replace(extra, number=self._add("extra", extra.code, items.extra_values(extra)))
+        return self._add(EXTRA, extra)
 
     def change_extra(self, extra: Extra) -> None:
         """Write an extra's new terms; orders keep what they were priced with."""
-        self._change("extra", extra.code, items.extra_values(extra))
+        self._change(EXTRA, extra)
 
     def extra(self, code: str) -> Extra:
         """Give the extra with that code."""
-        return items.extra_of(self._row("extra", code))
+        return self._found(EXTRA, code)
 
     def extras(self) -> tuple[Extra, ...]:
         """Give all extras by code."""
-        return tuple(items.extra_of(row) for row in self._rows("extra"))
+        return self.transaction.all(EXTRA, order=(tables.extra.c.code,))
 
     def add_accessory(self, accessory: Accessory) -> Accessory:
         """Store a new accessory; gives it back with its number."""
-        return replace(accessory, number=self._add("accessory", accessory.code, items.accessory_values(accessory)))
+        return self._add(ACCESSORY, accessory)
 
     def change_accessory(self, accessory: Accessory) -> None:
         """Write an accessory's new terms; orders keep what they were priced with."""
-        self._change("accessory", accessory.code, items.accessory_values(accessory))
+        self._change(ACCESSORY, accessory)
 
     def accessory(self, code: str) -> Accessory:
         """Give the accessory with that code."""
-        return items.accessory_of(self._row("accessory", code))
+        return self._found(ACCESSORY, code)
 
     def accessories(self) -> tuple[Accessory, ...]:
         """Give all accessories by code."""
-        return tuple(items.accessory_of(row) for row in self._rows("accessory"))
+        return self.transaction.all(ACCESSORY, order=(tables.accessory.c.code,))
 
     def add_offer(self, offer: Offer) -> Offer:
         """Store a new offer; gives it back with its number."""
-        number = self._add("offer", offer.code, items.offer_values(offer))
-        self.transaction.add("offer_match", *items.match_values(offer))
-        return replace(offer, number=number)
+        added = self._add(OFFER, offer)
+        self._put_matches(offer)
+        return added
 
     def change_offer(self, offer: Offer) -> None:
         """Write an offer's new terms; orders keep what they were priced with."""
-        self._change("offer", offer.code, items.offer_values(offer))
-        self.transaction.remove("offer_match", offer_code=offer.code)
-        self.transaction.add("offer_match", *items.match_values(offer))
+        self._change(OFFER, offer)
+        self.transaction.remove(tables.offer_match, {tables.offer_match.c.offer_code: offer.code})
+        self._put_matches(offer)
 
     def offer(self, code: str) -> Offer:
         """Give the offer with that code."""
-        row = self._row("offer", code)
-        matches = self.transaction.rows("offer_match", {"offer_code": row.code}, order=("role", "position"))
-        return items.offer_of(row, matches)
+        found = self._offers(_typed(code))
+        return found[0] if found else self._unknown(OFFER, code)
 
     def offers(self) -> tuple[Offer, ...]:
         """Give all offers in the order in which they were added, which is the order they are tried in."""
-        matches: dict[str, list[Row[Any]]] = {}
-        for match in self._rows("offer_match", "offer_code", "role", "position"):
-            matches.setdefault(match.offer_code, []).append(match)
-        return tuple(items.offer_of(row, matches[row.code]) for row in self._rows("offer", "number"))
+        return self._offers()
 
     def offers_on(self, day: date) -> tuple[Offer, ...]:
         """Give the offers that run on a day."""
@@ -130,55 +130,70 @@ class CatalogueShelf:
 
     def tax_rates(self, state: str | None = None) -> tuple[TaxRate, ...]:
         """Give the sales tax rates, of one state or all."""
-        equal = {} if state is None else {"state": state}
-        rows = self.transaction.rows("tax_rate", equal, order=("state", "category", "valid_from"))
-        return tuple(
-            TaxRate(
-                state=row.state,
-                category=TaxCategory(row.category),
-                rate=row.rate,
-                valid_from=read_day(row.valid_from),
-                imposed_on=ImposedOn(row.imposed_on),
-                exempt_reason=row.exempt_reason,
-            )
-            for row in rows
-        )
+        columns = tables.tax_rate.c
+        where = {} if state is None else {columns.state: state}
+        return self.transaction.all(TAX_RATE, where, order=(columns.state, columns.category, columns.valid_from))
 
     def set_tax_rate(self, rate: TaxRate) -> None:
         """Write a rate; one for the same state, category and first day is replaced."""
-        key = {"state": rate.state, "category": rate.category.value, "valid_from": day_text(rate.valid_from)}
-        values = {
-            "rate": rate.rate,
-            "imposed_on": rate.imposed_on.value,
-            "exempt_reason": rate.exempt_reason,
-            **self.transaction.stamp,
-        }
-        if self.transaction.change("tax_rate", values, **key):
+        columns = tables.tax_rate.c
+        same: Where = {columns.state: rate.state, columns.category: rate.category, columns.valid_from: rate.valid_from}
+        if self.transaction.rewrite(TAX_RATE, rate, same):
             Audit(self.transaction).note("changed a tax rate", f"{rate.state} {rate.category.value}")
         else:
-            self.transaction.add("tax_rate", {**key, **values})
+            self.transaction.put(TAX_RATE, rate)
 
-    def _add(self, kind: str, code: str, values: Mapping[str, object]) -> int:
-        if self.transaction.row(kind, code=code) is not None:
-            raise DuplicateError(kind, code)
-        number = self.transaction.next_number(kind)
-        self.transaction.add(kind, {"code": code, "number": number, **values, **self.transaction.stamp})
-        return number
+    def _lenses(self, code: str | None = None) -> tuple[Lens, ...]:
+        """Give the lens with that code, or all by code."""
+        lens, blank = tables.lens.c, tables.lens_blank.c
+        only, of_it = ({}, {}) if code is None else ({lens.code: code}, {blank.lens_code: code})
+        blanks = self.transaction.lists(blank.diameter, blank.lens_code, of_it, order=(blank.diameter,))
+        found = self.transaction.unfinished(LENS, (lens.code,), only, order=(lens.code,))
+        return tuple(made(blank_diameters=blanks[own]) for (own,), made in found)
 
-    def _change(self, kind: str, code: str, values: Mapping[str, object]) -> None:
-        self._row(kind, code)
-        self.transaction.change(kind, {**values, **self.transaction.stamp}, code=code)
-        Audit(self.transaction).note(f"changed {kind}", code)
+    def _offers(self, code: str | None = None) -> tuple[Offer, ...]:
+        """Give the offer with that code, or all in the order in which they were added."""
+        offer, match = tables.offer.c, tables.offer_match.c
+        only, of_it = ({}, {}) if code is None else ({offer.code: code}, {match.offer_code: code})
+        matches: dict[tuple[str, str], list[Matches]] = defaultdict(list)
+        for key, made in self.transaction.unfinished(MATCH, (match.offer_code, match.role), of_it, (match.position,)):
+            matches[key].append(made())
+        found = self.transaction.unfinished(OFFER, (offer.code,), only, order=(offer.number,))
+        return tuple(
+            made(**{role: tuple(matches[own, role]) for role in ("needs", "reduces")}) for (own,), made in found
+        )
 
-    def _row(self, kind: str, code: str) -> Row[Any]:
-        typed = code.strip().upper()
-        row = self.transaction.row(kind, code=typed)
-        if row is None:
-            codes = self.transaction.chosen(
-                select(literal_column("code")).select_from(table(kind)).order_by(column("code"))
-            )
-            raise UnknownNameError(kind, code.strip(), nearest(typed, [known.code for known in codes]))
-        return row
+    def _put_blanks(self, lens: Lens) -> None:
+        # Two diameters that differ by what floats leave behind are one.
+        diameters = dict.fromkeys(round(blank, 6) for blank in lens.blank_diameters)
+        self.transaction.add(
+            tables.lens_blank, *({"lens_code": lens.code, "diameter": diameter} for diameter in diameters)
+        )
 
-    def _rows(self, name: str, *order: str) -> list[Row[Any]]:
-        return list(self.transaction.rows(name, order=order or ("code",)))
+    def _put_matches(self, offer: Offer) -> None:
+        for role, matches in (("needs", offer.needs), ("reduces", offer.reduces)):
+            self.transaction.put(MATCH, *matches, offer_code=offer.code, role=role)
+
+    def _add(self, record: Record[Item], item: Item) -> Item:
+        if self.transaction.has(record.table, {record.table.c.code: item.code}):
+            raise DuplicateError(record.table.name, item.code)
+        return self.transaction.post(record, item)
+
+    def _change(self, record: Record[Item], item: Item) -> None:
+        if not self.transaction.rewrite(record, item, {record.table.c.code: item.code}):
+            self._unknown(record, item.code)
+        Audit(self.transaction).note(f"changed {record.table.name}", item.code)
+
+    def _found(self, record: Record[Item], code: str) -> Item:
+        found = self.transaction.one(record, {record.table.c.code: _typed(code)})
+        return self._unknown(record, code) if found is None else found
+
+    def _unknown(self, record: Record[Any], code: str) -> NoReturn:
+        codes: Column[str] = record.table.c.code
+        known = [row.code for row in self.transaction.chosen(select(codes).order_by(codes))]
+        raise UnknownNameError(record.table.name, code.strip(), nearest(_typed(code), known))
+
+
+def _typed(code: str) -> str:
+    """Give a code as it is kept, however it was typed."""
+    return code.strip().upper()

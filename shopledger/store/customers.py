@@ -2,154 +2,91 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import Any
-
-from sqlalchemy import Row
+from typing import Final
 
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.parties import Customer, Prescriber, Relationship, Wearer
-from shopledger.store.addresses import address_of, address_values
+from shopledger.ledger.parties import Address, Customer, Prescriber, Wearer
 from shopledger.store.audit import Audit
-from shopledger.store.folding import folded
-from shopledger.store.lookups import find, pick
+from shopledger.store.lookups import find, folded, pick
+from shopledger.store.records import Fields, Record
 from shopledger.store.refusals import NumberUnknownError
-from shopledger.store.scales import day_text, read_day
-from shopledger.store.transaction import Transaction
+from shopledger.store.tables import parties as tables
+from shopledger.store.transaction import Area
+
+CUSTOMER: Final = Record(Customer, tables.customer, {"address": Fields(Address, tables.customer)}, also=("folded",))
+WEARER: Final = Record(Wearer, tables.wearer, also=("folded",))
+PRESCRIBER: Final = Record(Prescriber, tables.prescriber, also=("folded",))
 
 
-@dataclass(frozen=True, slots=True)
-class Customers:
+class Customers(Area):
     """The people of the ledger."""
-
-    transaction: Transaction
 
     def add(self, customer: Customer) -> Customer:
         """Store a customer; gives it back with its number."""
-        stored = replace(customer, number=self.transaction.next_number("customer"))
-        self.transaction.add(
-            "customer", {"number": stored.number, **_customer_values(stored), **self.transaction.stamp}
-        )
-        return stored
+        return self.transaction.post(CUSTOMER, customer, folded=folded(customer.name))
 
     def change(self, customer: Customer) -> Customer:
         """Write a customer's new name or address; orders and papers keep what they said."""
         number = number_of(customer)
-        values = {**_customer_values(customer), **self.transaction.stamp}
-        if not self.transaction.change("customer", values, number=number):
+        own = {tables.customer.c.number: number}
+        if not self.transaction.rewrite(CUSTOMER, customer, own, folded=folded(customer.name)):
             raise NumberUnknownError("customer", number)
         Audit(self.transaction).note("changed a customer", f"customer {number}")
         return customer
 
     def get(self, number: int) -> Customer:
         """Give the customer with that number."""
-        return _customer(self._numbered("customer", number))
+        return self.transaction.get(CUSTOMER, number)
 
     def pick(self, text: str) -> Customer:
         """Give the one customer that a number, a name or part of a name means."""
         hint = "Look with 'shopledger customer find', or add one with 'shopledger customer add'."
-        return _customer(pick(self.transaction, "customer", text, hint))
+        return pick(self.transaction, CUSTOMER, text, hint)
 
     def find(self, text: str, limit: int = 20) -> tuple[Customer, ...]:
         """Give the customers whose number it is or whose names contain it, by name."""
-        return tuple(_customer(row) for row in find(self.transaction, "customer", text, limit))
+        return find(self.transaction, CUSTOMER, text, limit)
 
     def add_wearer(self, wearer: Wearer) -> Wearer:
         """Store a wearer of a customer's; gives it back with its number."""
-        stored = replace(wearer, number=self.transaction.next_number("wearer"))
-        self.transaction.add("wearer", {"number": stored.number, **_wearer_values(stored), **self.transaction.stamp})
-        return stored
+        return self.transaction.post(WEARER, wearer, folded=folded(wearer.name))
 
     def change_wearer(self, wearer: Wearer) -> Wearer:
         """Write what is new about a wearer; orders and papers keep what they said."""
         number = number_of(wearer)
-        values = {**_wearer_values(wearer), **self.transaction.stamp}
-        if not self.transaction.change("wearer", values, number=number):
+        own = {tables.wearer.c.number: number}
+        if not self.transaction.rewrite(WEARER, wearer, own, folded=folded(wearer.name)):
             raise NumberUnknownError("wearer", number)
         Audit(self.transaction).note("changed a wearer", f"wearer {number}")
         return wearer
 
     def wearer(self, number: int) -> Wearer:
         """Give the wearer with that number."""
-        return _wearer(self._numbered("wearer", number))
+        return self.transaction.get(WEARER, number)
 
     def wearers(self, customer_number: int) -> tuple[Wearer, ...]:
         """Give a customer's wearers in the order in which they were added."""
-        rows = self.transaction.rows("wearer", {"customer_number": customer_number}, order=("number",))
-        return tuple(_wearer(row) for row in rows)
+        wearer = tables.wearer.c
+        return self.transaction.all(WEARER, {wearer.customer_number: customer_number}, (wearer.number,))
 
     def pick_wearer(self, customer_number: int, text: str) -> Wearer:
         """Give the one wearer of this customer that a number or name means."""
         hint = "Add one with 'shopledger wearer add'."
-        return _wearer(pick(self.transaction, "wearer", text, hint, customer_number=customer_number))
+        return pick(self.transaction, WEARER, text, hint, {tables.wearer.c.customer_number: customer_number})
 
     def add_prescriber(self, prescriber: Prescriber) -> Prescriber:
         """Store a prescriber; gives it back with its number."""
-        stored = replace(prescriber, number=self.transaction.next_number("prescriber"))
-        values = {"name": stored.name, "folded": folded(stored.name), "phone": stored.phone, "npi": stored.npi}
-        self.transaction.add("prescriber", {"number": stored.number, **values, **self.transaction.stamp})
-        return stored
+        return self.transaction.post(PRESCRIBER, prescriber, folded=folded(prescriber.name))
 
     def prescriber(self, number: int) -> Prescriber:
         """Give the prescriber with that number."""
-        return _prescriber(self._numbered("prescriber", number))
+        return self.transaction.get(PRESCRIBER, number)
 
     def pick_prescriber(self, text: str) -> Prescriber:
         """Give the one prescriber that a number or name means."""
-        hint = "Add one with 'shopledger prescriber add'."
-        return _prescriber(pick(self.transaction, "prescriber", text, hint))
+        return pick(self.transaction, PRESCRIBER, text, "Add one with 'shopledger prescriber add'.")
 
     def prescribers(self) -> tuple[Prescriber, ...]:
         """Give all prescribers by name."""
-        return tuple(_prescriber(row) for row in self.transaction.rows("prescriber", order=("folded", "number")))
-
-    def _numbered(self, kind: str, number: int) -> Row[Any]:
-        row = self.transaction.row(kind, number=number)
-        if row is None:
-            raise NumberUnknownError(kind, number)
-        return row
-
-
-def _customer_values(customer: Customer) -> dict[str, object]:
-    return {
-        "name": customer.name,
-        "folded": folded(customer.name),
-        **address_values(customer.address),
-        "phone": customer.phone,
-        "email": customer.email,
-        "printed_name": customer.printed_name,
-    }
-
-
-def _customer(row: Row[Any]) -> Customer:
-    return Customer(row.name, address_of(row), row.phone, row.email, row.number, row.printed_name)
-
-
-def _wearer_values(wearer: Wearer) -> dict[str, object]:
-    return {
-        "customer_number": wearer.customer_number,
-        "name": wearer.name,
-        "folded": folded(wearer.name),
-        "relationship": wearer.relationship.value,
-        "birth_date": day_text(wearer.birth_date),
-        "member_id": wearer.member_id,
-        "printed_name": wearer.printed_name,
-        "claim_within_days": wearer.claim_within_days,
-    }
-
-
-def _wearer(row: Row[Any]) -> Wearer:
-    return Wearer(
-        row.name,
-        row.customer_number,
-        Relationship(row.relationship),
-        read_day(row.birth_date),
-        row.member_id,
-        row.number,
-        row.printed_name,
-        row.claim_within_days,
-    )
-
-
-def _prescriber(row: Row[Any]) -> Prescriber:
-    return Prescriber(row.name, row.phone, row.npi, row.number)
+        prescriber = tables.prescriber.c
+        return self.transaction.all(PRESCRIBER, order=(prescriber.folded, prescriber.number))

@@ -9,9 +9,12 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Final
 
 from shopledger.files import written_whole
+from shopledger.store.records import Record
 from shopledger.store.refusals import FileChangedError, FileNotKeptError, FileUnreadableError
+from shopledger.store.tables.spending import kept_file
 from shopledger.store.transaction import Transaction
 
 LARGEST = 50_000_000
@@ -25,6 +28,9 @@ class KeptFile:
     sha256: str
     name: str
     size: int
+
+
+KEPT_FILE: Final = Record(KeptFile, kept_file)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,9 +49,8 @@ class KeptFiles:
             place.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
             with written_whole(place) as draft:
                 draft.write_bytes(body)
-        if self.transaction.row("kept_file", sha256=kept.sha256) is None:
-            values = {"sha256": kept.sha256, "name": kept.name, "size": kept.size}
-            self.transaction.add("kept_file", {**values, **self.transaction.stamp})
+        if not self.transaction.has(kept_file, {kept_file.c.sha256: kept.sha256}):
+            self.transaction.put(KEPT_FILE, kept)
         return kept
 
     def look(self, source: Path) -> KeptFile:
@@ -54,10 +59,10 @@ class KeptFiles:
 
     def get(self, sha256: str) -> KeptFile:
         """Give what is known of a kept file."""
-        row = self.transaction.row("kept_file", sha256=sha256)
-        if row is None:
+        found = self.transaction.one(KEPT_FILE, {kept_file.c.sha256: sha256})
+        if found is None:
             raise FileNotKeptError(sha256)
-        return KeptFile(row.sha256, row.name, row.size)
+        return found
 
     def body(self, sha256: str) -> bytes:
         """Give a kept file's bytes; refuses what is missing or no longer what was kept."""
@@ -72,8 +77,7 @@ class KeptFiles:
 
     def all(self) -> tuple[KeptFile, ...]:
         """Give every kept file, by name."""
-        rows = self.transaction.rows("kept_file", order=("name", "sha256"))
-        return tuple(KeptFile(row.sha256, row.name, row.size) for row in rows)
+        return self.transaction.all(KEPT_FILE, order=(kept_file.c.name, kept_file.c.sha256))
 
     def _place(self, sha256: str) -> Path:
         return self.folder / sha256[:2] / sha256

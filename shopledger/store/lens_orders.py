@@ -2,89 +2,56 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Any, Final
-
-from sqlalchemy import Row
+from typing import Final
 
 from shopledger.ledger.lens_orders import LensArrival, LensOrder
 from shopledger.ledger.orders import Entered
+from shopledger.store.records import Fields, Record
 from shopledger.store.refusals import NumberUnknownError
-from shopledger.store.scales import day_text, read_day
-from shopledger.store.transaction import Transaction
+from shopledger.store.tables.lens_orders import lens_arrival, lens_order
+from shopledger.store.transaction import Area, Where
 
-_WITH_ARRIVAL: Final = """
-SELECT lens_order.*, lens_arrival.day AS arrived_on, lens_arrival.note AS arrival_note
-FROM lens_order LEFT JOIN lens_arrival ON lens_arrival.lens_order_number = lens_order.number
-"""
+LENS_ORDER: Final = Record(
+    LensOrder,
+    lens_order,
+    {"entered": Fields(Entered, lens_order, {"at": lens_order.c.recorded_at})},
+    parts=("arrival",),
+    counter="lens order",
+)
+LENS_ARRIVAL: Final = Record(LensArrival, lens_arrival)
 
 
-@dataclass(frozen=True, slots=True)
-class LensOrders:
+class LensOrders(Area):
     """The lens orders of the ledger."""
-
-    transaction: Transaction
 
     def next_number(self) -> int:
         """Take the next number, for the content that is about to be frozen."""
-        return self.transaction.next_number("lens order")
+        return self.transaction.next_number(LENS_ORDER.counter)
 
     def add(self, order: LensOrder) -> LensOrder:
         """Post a lens order."""
-        values = {
-            "number": order.number,
-            "job_number": order.job_number,
-            "supplier_number": order.supplier_number,
-            "day": day_text(order.day),
-            "expected_on": day_text(order.expected_on) if order.expected_on else None,
-            "follows": order.follows,
-            "note": order.note,
-            "body": order.body,
-            "sha256": order.sha256,
-        }
-        self.transaction.add("lens_order", {**values, **self.transaction.stamp})
+        self.transaction.put(LENS_ORDER, order)
         return order
 
     def arrive(self, arrival: LensArrival) -> LensArrival:
         """Post that the lenses of an order came in."""
-        values = {
-            "lens_order_number": arrival.lens_order_number,
-            "day": day_text(arrival.day),
-            "note": arrival.note,
-        }
-        self.transaction.add("lens_arrival", {**values, **self.transaction.stamp})
+        self.transaction.put(LENS_ARRIVAL, arrival)
         return arrival
 
     def get(self, number: int) -> LensOrder:
         """Give the lens order with that number."""
-        rows = self.transaction.asked(f"{_WITH_ARRIVAL} WHERE lens_order.number = :number", number=number)
-        if not rows:
+        found = self._whole({lens_order.c.number: number})
+        if not found:
             raise NumberUnknownError("lens order", number)
-        return _order(rows[0])
+        return found[0]
 
     def of_job(self, job_number: int) -> tuple[LensOrder, ...]:
         """Give a job's lens orders, oldest first."""
-        question = f"{_WITH_ARRIVAL} WHERE lens_order.job_number = :job ORDER BY lens_order.number"
-        return _orders(self.transaction.asked(question, job=job_number))
+        return self._whole({lens_order.c.job_number: job_number})
 
-
-def _orders(rows: Sequence[Row[Any]]) -> tuple[LensOrder, ...]:
-    return tuple(_order(row) for row in rows)
-
-
-def _order(row: Row[Any]) -> LensOrder:
-    arrival = LensArrival(row.number, read_day(row.arrived_on), row.arrival_note) if row.arrived_on else None
-    return LensOrder(
-        number=row.number,
-        job_number=row.job_number,
-        supplier_number=row.supplier_number,
-        day=read_day(row.day),
-        body=row.body,
-        sha256=row.sha256,
-        expected_on=read_day(row.expected_on) if row.expected_on else None,
-        note=row.note,
-        follows=row.follows,
-        arrival=arrival,
-        entered=Entered(row.operator, row.recorded_at),
-    )
+    def _whole(self, where: Where) -> tuple[LensOrder, ...]:
+        found = list(self.transaction.unfinished(LENS_ORDER, (lens_order.c.number,), where, (lens_order.c.number,)))
+        numbers = [number for (number,), _ in found]
+        came = self.transaction.all(LENS_ARRIVAL, {lens_arrival.c.lens_order_number: numbers})
+        arrivals = {arrival.lens_order_number: arrival for arrival in came}
+        return tuple(made(arrival=arrivals.get(number)) for (number,), made in found)

@@ -1,71 +1,104 @@
-"""Finding people by number or name: exact name first, then part of a name, then what was perhaps meant."""
+"""Finding people by number or name: exact name first, then part of a name, then what was perhaps meant.
+
+Names are searched without accents, capitals and spare space, so that `jose` finds `José`.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Any
+import unicodedata
+from typing import Final, Protocol, TypeVar
 
-from sqlalchemy import ColumnElement, Row, Select, column, literal_column, or_, select, table
+from sqlalchemy import Column, ColumnElement, or_
 
 from shopledger.errors import UnknownNameError, nearest
-from shopledger.store.folding import beginning, containing, folded
+from shopledger.store.records import Record
 from shopledger.store.refusals import AmbiguousError
-from shopledger.store.transaction import Transaction
+from shopledger.store.transaction import Transaction, Where
 
-_SHOWN = 8
+_SHOWN: Final = 8
 """How many of several are listed in a refusal."""
-_CANDIDATES = 200
+_CANDIDATES: Final = 200
 """Among how many names the nearest is sought."""
-_FOLDED: ColumnElement[str] = column("folded")
+_ESCAPE: Final = str.maketrans({"\\": r"\\", "%": r"\%", "_": r"\_"})
 
 
-def pick(transaction: Transaction, kind: str, given: str, hint: str = "", **within: int) -> Row[Any]:
-    """Give the one row that a number or a name means, or say why it is none or several."""
-    found = _by_number(transaction, kind, given, within) or _by_name(transaction, kind, given, within)
+class Named(Protocol):
+    """Whoever has a number and a name."""
+
+    @property
+    def number(self) -> int | None: ...
+    @property
+    def name(self) -> str: ...
+
+
+P = TypeVar("P", bound=Named)
+
+
+def folded(name: str) -> str:
+    """Give the searched form of a name."""
+    parted = unicodedata.normalize("NFKD", name)
+    bare = "".join(letter for letter in parted if not unicodedata.combining(letter))
+    return " ".join(bare.casefold().split())
+
+
+def pick(transaction: Transaction, people: Record[P], given: str, hint: str = "", within: Where | None = None) -> P:
+    """Give the one that a number or a name means, or say why it is none or several."""
+    where = within or {}
+    found = _by_number(transaction, people, given, where) or _by_name(transaction, people, given, where)
+    kind = people.table.name
     if len(found) > 1:
-        raise AmbiguousError(kind, given, tuple((row.number, row.name) for row in found))
+        raise AmbiguousError(kind, given, tuple((each.number or 0, each.name) for each in found))
     if not found:
-        raise UnknownNameError(kind, given, near(transaction, kind, given, **within), hint)
+        raise UnknownNameError(kind, given, near(transaction, people, given, where), hint)
     return found[0]
 
 
-def find(transaction: Transaction, kind: str, given: str, limit: int) -> Sequence[Row[Any]]:
-    """Give the row with that number first, then all whose names contain the text, by name."""
-    named = _matching(transaction, kind, _FOLDED.like(containing(given), escape="\\"), {}, limit)
-    numbered = _by_number(transaction, kind, given, {})
-    known = {row.number for row in numbered}
-    return [*numbered, *(row for row in named if row.number not in known)][:limit]
+def find(transaction: Transaction, people: Record[P], given: str, limit: int) -> tuple[P, ...]:
+    """Give the one with that number first, then all whose names contain the text, by name."""
+    numbered = _by_number(transaction, people, given, {})
+    known = {each.number for each in numbered}
+    named = _matching(transaction, people, _like(people, f"%{_escaped(given)}%"), {}, limit)
+    return (*numbered, *(each for each in named if each.number not in known))[:limit]
 
 
-def near(transaction: Transaction, kind: str, given: str, **within: int) -> tuple[str, ...]:
+def near(transaction: Transaction, people: Record[P], given: str, within: Where | None = None) -> tuple[str, ...]:
     """Give the names most like what was typed, from those that begin a word as one of its words does."""
-    starts = [word[:2] for word in folded(given).split()]
-    like = [_FOLDED.like(beginning(start), escape="\\") for start in starts]
-    like += [_FOLDED.like(f"% {beginning(start)}", escape="\\") for start in starts]
-    rows = _matching(transaction, kind, or_(*like), within, _CANDIDATES) if like else ()
-    by_part = {part: row.name for row in rows for part in (*row.folded.split(), row.folded)}
+    starts = [_escaped(word[:2]) for word in folded(given).split()]
+    like = [_like(people, f"{before}{start}%") for before in ("", "% ") for start in starts]
+    found = _matching(transaction, people, or_(*like), within or {}, _CANDIDATES) if like else ()
+    by_part = {part: each.name for each in found for part in (*folded(each.name).split(), folded(each.name))}
     return tuple(dict.fromkeys(by_part[part] for part in nearest(folded(given), by_part)))
 
 
-def _by_number(transaction: Transaction, kind: str, given: str, within: dict[str, int]) -> Sequence[Row[Any]]:
+def _by_number(transaction: Transaction, people: Record[P], given: str, within: Where) -> tuple[P, ...]:
     typed = given.strip()
     # No counter reaches ten digits; a longer one is a phone number, and too long for the column.
     if not (typed.isascii() and typed.isdigit() and len(typed) < 10):
         return ()
-    return transaction.rows(kind, {"number": int(typed), **within})
+    return transaction.all(people, {people.table.c.number: int(typed), **within})
 
 
-def _by_name(transaction: Transaction, kind: str, given: str, within: dict[str, int]) -> Sequence[Row[Any]]:
+def _by_name(transaction: Transaction, people: Record[P], given: str, within: Where) -> tuple[P, ...]:
     if not folded(given):
         return ()
-    exact = transaction.rows(kind, {"folded": folded(given), **within}, order=("number",), limit=_SHOWN)
-    return exact or _matching(transaction, kind, _FOLDED.like(containing(given), escape="\\"), within, _SHOWN)
+    columns = people.table.c
+    exact = transaction.all(people, {columns.folded: folded(given), **within}, (columns.number,), limit=_SHOWN)
+    return exact or _matching(transaction, people, _like(people, f"%{_escaped(given)}%"), within, _SHOWN)
 
 
 def _matching(
-    transaction: Transaction, kind: str, condition: ColumnElement[bool], within: dict[str, int], limit: int
-) -> Sequence[Row[Any]]:
-    statement: Select[Any] = select(literal_column("*")).select_from(table(kind)).where(condition)
-    for key, value in within.items():
-        statement = statement.where(column(key) == value)
-    return transaction.chosen(statement.order_by(_FOLDED, column("number")).limit(limit))
+    transaction: Transaction, people: Record[P], condition: ColumnElement[bool], within: Where, limit: int
+) -> tuple[P, ...]:
+    columns = people.table.c
+    own = (column == value for column, value in within.items())
+    return transaction.matching(people, condition, *own, order=(columns.folded, columns.number), limit=limit)
+
+
+def _like(people: Record[P], pattern: str) -> ColumnElement[bool]:
+    searched: Column[str] = people.table.c.folded
+    return searched.like(pattern, escape="\\")
+
+
+def _escaped(part: str) -> str:
+    """Give text as it stands in a LIKE pattern, escaped with a backslash."""
+    return folded(part).translate(_ESCAPE)

@@ -1,26 +1,26 @@
-"""Orders: posted whole with their pairs, lines and charges, and read back equal."""
+"""Orders: posted whole with their pairs, lines and charges, and read back equal, one or many by the same queries."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from typing import Any, Final
+from typing import Final
 
-from sqlalchemy import Row
-
-from shopledger.ledger.orders import AcceptedWarning, Entered, Order, OrderAccount, OrderLine, Pair
-from shopledger.money.tax import TaxRounding
-from shopledger.store import order_rows
-from shopledger.store.addresses import address_of, address_values
-from shopledger.store.payments import Cancellations, Refunds, payment_of, shipment_of
-from shopledger.store.prescriptions import warning_values
+from shopledger.ledger.orders import AcceptedWarning, Charge, Entered, Order, OrderAccount, OrderLine, Pair
+from shopledger.ledger.parties import Address
+from shopledger.optics.measurements import EyeMeasurements, Measurements
+from shopledger.optics.prescription import Prescription
+from shopledger.optics.sides import Side
+from shopledger.store.eyes import KeptEye
+from shopledger.store.payments import Cancellations, Payments, Refunds, Shipments
+from shopledger.store.records import Fields, Record
 from shopledger.store.refusals import NumberUnknownError
-from shopledger.store.scales import day_text, read_day
-from shopledger.store.transaction import Transaction
+from shopledger.store.tables import orders as tables
+from shopledger.store.transaction import Area, Where
 
 _LAST_PAIR: Final = """
-SELECT pair.* FROM order_pair pair
+SELECT pair.order_number, pair.job_number FROM order_pair pair
 WHERE pair.wearer_number = :wearer AND (:frame = '' OR pair.frame_code = :frame)
   AND NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = pair.order_number)
 ORDER BY pair.job_number DESC LIMIT 1
@@ -28,61 +28,111 @@ ORDER BY pair.job_number DESC LIMIT 1
 
 
 @dataclass(frozen=True, slots=True)
-class Orders:
-    """The orders of the ledger; none is ever changed."""
+class KeptPairEye:
+    """One eye of a pair: the power to make, and the wearer's measurements."""
 
-    transaction: Transaction
+    made: KeptEye
+    mono_pd: float | None
+    near_pd: float | None
+    fitting_height: float | None
+
+    @classmethod
+    def of(cls, pair: Pair, side: Side) -> KeptPairEye:
+        """Give an eye's columns."""
+        made = KeptEye.of(pair.made.eye(side) if pair.made else None)
+        if pair.measurements is None:
+            return cls(made, None, None, None)
+        place = pair.measurements.eye(side)
+        return cls(made, place.mono_pd, place.near_pd, place.fitting_height)
+
+    @property
+    def place(self) -> EyeMeasurements:
+        """The measurements, where the pair has any."""
+        return EyeMeasurements(self.mono_pd or 0.0, self.near_pd, self.fitting_height)
+
+
+ORDER: Final = Record(
+    Order,
+    tables.shop_order,
+    {"ship_to": Fields(Address, tables.shop_order)},
+    parts=("pairs", "lines", "accepted"),
+    counter="order",
+)
+PAIR: Final = Record(
+    Pair,
+    tables.order_pair,
+    {"use": tables.order_pair.c.lens_use},
+    parts=("extras", "made", "measurements"),
+    also=("order_number",),
+)
+PAIR_EYE: Final = Record(
+    KeptPairEye,
+    tables.order_pair_eye,
+    {"made": Fields(KeptEye, tables.order_pair_eye)},
+    also=("job_number", "side"),
+)
+LINE: Final = Record(OrderLine, tables.order_line, parts=("charges",), also=("order_number",))
+CHARGE: Final = Record(Charge, tables.order_charge, also=("order_number", "line"))
+WARNING: Final = Record(AcceptedWarning, tables.order_warning, also=("order_number",))
+
+
+class Orders(Area):
+    """The orders of the ledger; none is ever changed."""
 
     def add(self, order: Order) -> Order:
         """Post an order; gives it back with its number and a job number on each pair."""
         number = self.transaction.next_number("order")
         numbered = (replace(pair, job_number=self.transaction.next_number("job")) for pair in order.pairs)
         posted = replace(order, number=number, pairs=tuple(numbered))
-        self._insert(number, posted)
+        self._put(number, posted)
         return posted
 
     def get(self, number: int) -> Order:
         """Give the order with that number."""
-        return self._whole(self._row(number))
+        return self.many([number])[number]
+
+    def many(self, numbers: Iterable[int]) -> Mapping[int, Order]:
+        """Give the orders with these numbers."""
+        return {number: order for number, (order, _) in self._numbered(numbers).items()}
 
     def account(self, number: int) -> OrderAccount:
         """Give the order with all that happened to it, and who recorded it when."""
-        row = self._row(number)
-        order = self._whole(row)
-        payments = self.transaction.rows("payment", {"order_number": number}, order=("number",))
-        shipment = self.transaction.row("shipment", order_number=number)
-        return OrderAccount(
-            order,
-            tuple(payment_of(each) for each in payments),
-            shipment_of(shipment) if shipment else None,
-            Refunds(self.transaction).of_order(number),
-            Cancellations(self.transaction).of_order(number),
-            Entered(row.operator, row.recorded_at),
-        )
+        return self.accounts([number])[number]
+
+    def accounts(self, numbers: Iterable[int]) -> Mapping[int, OrderAccount]:
+        """Give the orders with these numbers, each with all that happened to it."""
+        found = self._numbered(numbers)
+        wanted = list(found)
+        payments = Payments(self.transaction).of_orders(wanted)
+        shipments = Shipments(self.transaction).of_orders(wanted)
+        refunds = Refunds(self.transaction).of_orders(wanted)
+        cancellations = Cancellations(self.transaction).of_orders(wanted)
+        return {
+            number: OrderAccount(
+                order, payments[number], shipments.get(number), refunds[number], cancellations.get(number), entered
+            )
+            for number, (order, entered) in found.items()
+        }
 
     def entered(self, number: int) -> Entered:
         """Give who recorded an order, and when."""
-        row = self._row(number)
-        return Entered(row.operator, row.recorded_at)
+        return self._numbered([number])[number][1]
 
     def of_customer(self, customer_number: int, limit: int = 20) -> tuple[Order, ...]:
         """Give a customer's newest orders, newest first."""
-        rows = self.transaction.rows(
-            "shop_order", {"customer_number": customer_number}, order=("number",), newest=True, limit=limit
-        )
-        return tuple(self._whole(row) for row in rows)
+        return self._newest({tables.shop_order.c.customer_number: customer_number}, limit)
 
     def recent(self, limit: int = 20) -> tuple[Order, ...]:
         """Give the newest orders, newest first."""
-        rows = self.transaction.rows("shop_order", order=("number",), newest=True, limit=limit)
-        return tuple(self._whole(row) for row in rows)
+        return self._newest({}, limit)
 
     def pair(self, job_number: int) -> tuple[Order, Pair]:
         """Give the pair with that job number, and its order."""
-        row = self.transaction.row("order_pair", job_number=job_number)
-        if row is None:
+        pair = tables.order_pair.c
+        orders = self.transaction.lists(pair.order_number, pair.job_number, {pair.job_number: job_number})
+        if not orders:
             raise NumberUnknownError("job", job_number)
-        return self._with_pair(row)
+        return self._with_pair(orders[job_number][0], job_number)
 
     def last_pair(self, wearer_number: int, frame_code: str | None = None) -> tuple[Order, Pair] | None:
         """Give the wearer's newest pair, in that frame if one is named, and its order; None if there is none.
@@ -90,79 +140,99 @@ class Orders:
         A pair of a cancelled order was never made.
         """
         rows = self.transaction.asked(_LAST_PAIR, wearer=wearer_number, frame=frame_code or "")
-        return self._with_pair(rows[0]) if rows else None
+        return self._with_pair(rows[0].order_number, rows[0].job_number) if rows else None
 
-    def _insert(self, number: int, order: Order) -> None:
-        put = self.transaction.add
-        put("shop_order", {**_values(order), "number": number, **self.transaction.stamp})
-        put("order_pair", *(order_rows.pair_values(number, pair) for pair in order.pairs))
-        put("order_pair_extra", *(row for pair in order.pairs for row in order_rows.extra_values(pair)))
-        put("order_pair_eye", *(row for pair in order.pairs for row in order_rows.eye_values(pair)))
-        placed = list(enumerate(order.lines, start=1))
-        put("order_line", *(order_rows.line_values(number, place, line) for place, line in placed))
-        put("order_charge", *(row for place, line in placed for row in order_rows.charge_values(number, place, line)))
-        put("order_warning", *warning_values("order_number", number, order.accepted))
-
-    def _row(self, number: int) -> Row[Any]:
-        row = self.transaction.row("shop_order", number=number)
-        if row is None:
-            raise NumberUnknownError("order", number)
-        return row
-
-    def _with_pair(self, row: Row[Any]) -> tuple[Order, Pair]:
-        order = self.get(row.order_number)
-        return order, order.pairs[row.position - 1]
-
-    def _whole(self, row: Row[Any]) -> Order:
-        warnings = self._parts("order_warning", row.number)
-        return Order(
-            customer_number=row.customer_number,
-            day=read_day(row.day),
-            ship_to=address_of(row),
-            pairs=self._pairs(row.number),
-            lines=self._lines(row.number),
-            tax_rounding=TaxRounding(row.tax_rounding),
-            accepted=tuple(AcceptedWarning(each.code, each.sentence) for each in warnings),
-            note=row.note,
-            tax_exempt=row.tax_exempt,
-            number=row.number,
+    def _put(self, number: int, order: Order) -> None:
+        put, add = self.transaction.put, self.transaction.add
+        put(ORDER, order)
+        for pair in order.pairs:
+            given = pair.measurements.pd_given if pair.measurements else None
+            put(PAIR, pair, order_number=number, pd_given=given)
+            extras = enumerate(pair.extras, start=1)
+            job: dict[str, object] = {"job_number": pair.job_number}
+            add(tables.order_pair_extra, *({**job, "position": place, "extra_code": code} for place, code in extras))
+            add(tables.order_pair_eye, *(PAIR_EYE.row(KeptPairEye.of(pair, side), **job, side=side) for side in Side))
+        put(LINE, *order.lines, order_number=number)
+        charges = (
+            row
+            for place, line in enumerate(order.lines, start=1)
+            for row in CHARGE.rows(line.charges, order_number=number, line=place)
         )
+        add(tables.order_charge, *charges)
+        put(WARNING, *order.accepted, order_number=number)
 
-    def _pairs(self, number: int) -> tuple[Pair, ...]:
-        pairs = self._parts("order_pair", number)
-        extras = _by(self._of_pairs("order_pair_extra", number), "job_number")
-        eyes = _by(self._of_pairs("order_pair_eye", number), "job_number")
-        return tuple(order_rows.pair_of(pair, extras[pair.job_number], eyes[pair.job_number]) for pair in pairs)
+    def _with_pair(self, number: int, job_number: int) -> tuple[Order, Pair]:
+        order = self.get(number)
+        return order, next(pair for pair in order.pairs if pair.job_number == job_number)
 
-    def _lines(self, number: int) -> tuple[OrderLine, ...]:
-        charges = _by(self._parts("order_charge", number), "line")
-        lines = self._parts("order_line", number)
-        return tuple(order_rows.line_of(line, charges[line.position]) for line in lines)
+    def _newest(self, where: Where, limit: int) -> tuple[Order, ...]:
+        return tuple(order for order, _ in self._whole(where, newest=True, limit=limit).values())
 
-    def _parts(self, name: str, number: int) -> Sequence[Row[Any]]:
-        return self.transaction.rows(name, {"order_number": number}, order=("position",))
+    def _numbered(self, numbers: Iterable[int]) -> Mapping[int, tuple[Order, Entered]]:
+        wanted = list(numbers)
+        found = self._whole({tables.shop_order.c.number: wanted})
+        for number in wanted:
+            if number not in found:
+                raise NumberUnknownError("order", number)
+        return found
 
-    def _of_pairs(self, name: str, number: int) -> Sequence[Row[Any]]:
-        return self.transaction.asked(
-            f"SELECT part.* FROM {name} part JOIN order_pair pair ON pair.job_number = part.job_number "  # noqa: S608 - a table's name
-            "WHERE pair.order_number = :number",
-            number=number,
+    def _whole(
+        self, where: Where, *, newest: bool = False, limit: int | None = None
+    ) -> dict[int, tuple[Order, Entered]]:
+        """Give orders by their numbers, each table asked once for them all."""
+        order = tables.shop_order.c
+        told = (order.number, order.operator, order.recorded_at)
+        heads = list(self.transaction.unfinished(ORDER, told, where, (order.number,), newest=newest, limit=limit))
+        numbers = [number for (number, _, _), _ in heads]
+        if not numbers:
+            return {}
+        pairs, lines = self._pairs(numbers), self._lines(numbers)
+        warning = tables.order_warning.c
+        accepted = self.transaction.groups(
+            WARNING, warning.order_number, {warning.order_number: numbers}, (warning.position,)
         )
+        return {
+            number: (
+                made(pairs=tuple(pairs[number]), lines=tuple(lines[number]), accepted=accepted[number]),
+                Entered(operator, recorded_at),
+            )
+            for (number, operator, recorded_at), made in heads
+        }
 
+    def _pairs(self, numbers: list[int]) -> Mapping[int, list[Pair]]:
+        pair, extra, eye = tables.order_pair.c, tables.order_pair_extra.c, tables.order_pair_eye.c
+        told = (pair.order_number, pair.job_number, pair.pd_given)
+        heads = list(self.transaction.unfinished(PAIR, told, {pair.order_number: numbers}, (pair.position,)))
+        jobs = [job for (_, job, _), _ in heads]
+        found: dict[int, list[Pair]] = defaultdict(list)
+        if not jobs:
+            return found
+        extras = self.transaction.lists(extra.extra_code, extra.job_number, {extra.job_number: jobs}, (extra.position,))
+        both = self.transaction.unfinished(PAIR_EYE, (eye.job_number, eye.side), {eye.job_number: jobs})
+        eyes = {(job, side): made() for (job, side), made in both}
+        for (number, job, given), made in heads:
+            right, left = eyes[job, Side.RIGHT], eyes[job, Side.LEFT]
+            powers = right.made.eye, left.made.eye
+            found[number].append(
+                made(
+                    extras=extras[job],
+                    made=Prescription(powers[0], powers[1]) if powers[0] and powers[1] else None,
+                    measurements=Measurements(right.place, left.place, given) if given else None,
+                )
+            )
+        return found
 
-def _by(rows: Iterable[Row[Any]], key: str) -> dict[int, list[Row[Any]]]:
-    grouped: dict[int, list[Row[Any]]] = defaultdict(list)
-    for row in rows:
-        grouped[getattr(row, key)].append(row)
-    return grouped
-
-
-def _values(order: Order) -> dict[str, object]:
-    return {
-        "customer_number": order.customer_number,
-        "day": day_text(order.day),
-        **address_values(order.ship_to),
-        "tax_rounding": order.tax_rounding.value,
-        "note": order.note,
-        "tax_exempt": order.tax_exempt,
-    }
+    def _lines(self, numbers: list[int]) -> Mapping[int, list[OrderLine]]:
+        line, charge = tables.order_line.c, tables.order_charge.c
+        charges: dict[tuple[int, int], list[Charge]] = defaultdict(list)
+        told = (charge.order_number, charge.line)
+        for key, made in self.transaction.unfinished(
+            CHARGE, told, {charge.order_number: numbers}, (charge.order_number, charge.line, charge.position)
+        ):
+            charges[key].append(made())
+        found: dict[int, list[OrderLine]] = defaultdict(list)
+        for (number, place), whole in self.transaction.unfinished(
+            LINE, (line.order_number, line.position), {line.order_number: numbers}, (line.order_number, line.position)
+        ):
+            found[number].append(whole(charges=tuple(charges[number, place])))
+        return found

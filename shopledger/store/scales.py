@@ -51,10 +51,19 @@ def parted(stored: int | None, places: int) -> float | None:
 
 
 def whole_power(name: str, value: float | None) -> int | None:
+    """Give a power as written, in hundredths, or refuse one that is neither in hundredths nor an eighth."""
+    return written_power(value) if value is not None and value * 8 % 2 == 1 else whole(name, value, HUNDREDTHS)
+
+
+@overload
+def written_power(value: float) -> int: ...
+@overload
+def written_power(value: float | None) -> int | None: ...
+def written_power(value: float | None) -> int | None:
     """Give a power as written, in hundredths: an odd eighth is cut as the trade writes it, 2.375 as 2.37."""
     if value is not None and value * 8 % 2 == 1:
         return int(value * 100)
-    return whole(name, value, HUNDREDTHS)
+    return rounded(value, HUNDREDTHS)
 
 
 @overload

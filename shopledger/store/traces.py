@@ -2,27 +2,40 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any, Final
 
-from sqlalchemy import ColumnElement, Row, column, literal_column, select, table
+from sqlalchemy import Column
 
 from shopledger.ledger.traces import StatedFigures, StoredTrace, TraceOrigin
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace, Trace
+from shopledger.store.records import Fields, Record
 from shopledger.store.refusals import NumberUnknownError
-from shopledger.store.scales import THOUSANDTHS, day_text, parted, read_day, rounded
-from shopledger.store.transaction import Transaction
+from shopledger.store.tables.traces import trace
+from shopledger.store.transaction import Area, Where
 
-_BOTH_EYES = ("a", "b", "ed", "circumference")
-_NUMBER: ColumnElement[int] = column("number")
+_BOTH_EYES: Final = ("a", "b", "ed", "circumference")
+_STATED: Final[Sequence[Column[Any]]] = [trace.c[f"stated_{side.value}_{name}"] for name in _BOTH_EYES for side in Side]
+_PARTS: Final[Sequence[Column[Any]]] = (
+    trace.c.right_radii,
+    trace.c.left_radii,
+    trace.c.dbl,
+    trace.c.stated_dbl,
+    *_STATED,
+)
 _NEWEST: Final = """
-SELECT trace.* FROM trace
-JOIN (SELECT frame_code, MAX(number) AS number FROM trace GROUP BY frame_code) newest ON newest.number = trace.number
-ORDER BY trace.frame_code
+SELECT MAX(number) AS number FROM trace GROUP BY frame_code ORDER BY frame_code
 """
+
+TRACE: Final = Record(
+    StoredTrace,
+    trace,
+    {"origin": Fields(TraceOrigin, trace)},
+    parts=("shape", "stated"),
+    also=("right_radii", "left_radii", "dbl"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,39 +56,45 @@ class RightEye:
     radii: str
 
 
-@dataclass(frozen=True, slots=True)
-class Traces:
+class Traces(Area):
     """The traces of the ledger's frames."""
-
-    transaction: Transaction
 
     def add(self, trace: StoredTrace) -> StoredTrace:
         """Store a trace; gives it back with its number."""
-        number = self.transaction.next_number("trace")
-        self.transaction.add("trace", {"number": number, **_values(trace), **self.transaction.stamp})
-        return replace(trace, number=number)
+        shape, stated = trace.shape, trace.stated
+        both = (figure for name in _BOTH_EYES for figure in getattr(stated, name))
+        parts = (shape.right.hundredths, shape.left.hundredths, shape.dbl, stated.dbl, *both)
+        more = {column.key: value for column, value in zip(_PARTS, parts, strict=True)}
+        return self.transaction.post(TRACE, trace, **more)
 
     def newest(self, frame_code: str) -> StoredTrace | None:
         """Give the frame's newest trace, or None before it was traced."""
-        rows = self.transaction.rows("trace", {"frame_code": frame_code}, order=("number",), newest=True, limit=1)
-        return _trace(rows[0]) if rows else None
+        where: Where = {trace.c.frame_code: frame_code}
+        found = self.transaction.unfinished(TRACE, _PARTS, where, (trace.c.number,), newest=True, limit=1)
+        return next((_whole(parts, made) for parts, made in found), None)
 
     def get(self, number: int) -> StoredTrace:
         """Give the trace with that number."""
-        row = self.transaction.row("trace", number=number)
-        if row is None:
+        found = self.some([number])
+        if not found:
             raise NumberUnknownError("trace", number)
-        return _trace(row)
+        return found[number]
 
     def kept(self, frame_code: str = "") -> Iterator[KeptTrace]:
         """Give all traces one by one, oldest first; only those of one frame where it is named."""
-        asked = "SELECT * FROM trace WHERE :code = '' OR frame_code = :code ORDER BY number"
-        for row in self.transaction.stream(asked, code=frame_code):
-            yield KeptTrace(_trace(row), row.operator, row.recorded_at)
+        where: Where = {trace.c.frame_code: frame_code} if frame_code else {}
+        told = (trace.c.operator, trace.c.recorded_at, *_PARTS)
+        for (operator, at, *parts), made in self.transaction.unfinished(
+            TRACE, told, where, (trace.c.number,), stream=True
+        ):
+            yield KeptTrace(_whole(parts, made), operator, at)
 
     def newest_of_all(self) -> Iterator[StoredTrace]:
         """Give the newest trace of each frame that has one, by code, one by one."""
-        return map(_trace, self.transaction.stream(_NEWEST))
+        newest = [row.number for row in self.transaction.asked(_NEWEST)]
+        where: Where = {trace.c.number: newest}
+        found = self.transaction.unfinished(TRACE, _PARTS, where, (trace.c.frame_code,), stream=True)
+        return (_whole(parts, made) for parts, made in found)
 
     def right_eyes(self) -> Iterator[RightEye]:
         """Give the right eye of every trace as it is written, one by one; nothing else of it is read."""
@@ -84,57 +103,13 @@ class Traces:
 
     def some(self, numbers: Sequence[int]) -> dict[int, StoredTrace]:
         """Give a few traces by their numbers."""
-        rows = self.transaction.chosen(
-            select(literal_column("*")).select_from(table("trace")).where(_NUMBER.in_(numbers))
-        )
-        return {row.number: _trace(row) for row in rows}
+        where: Where = {trace.c.number: list(numbers)}
+        found = self.transaction.unfinished(TRACE, (trace.c.number, *_PARTS), where)
+        return {number: _whole(parts, made) for (number, *parts), made in found}
 
 
-def _values(trace: StoredTrace) -> dict[str, object]:
-    return {
-        "frame_code": trace.frame_code,
-        "dbl": rounded(trace.shape.dbl, THOUSANDTHS),
-        "file_name": trace.origin.file_name,
-        "file_sha256": trace.origin.file_sha256,
-        "traced_on": day_text(trace.origin.traced_on),
-        "device": trace.origin.device,
-        **_stated_values(trace.stated),
-        "other_records": json.dumps(trace.other_records, ensure_ascii=False),
-        "right_radii": " ".join(map(str, trace.shape.right.hundredths)),
-        "left_radii": " ".join(map(str, trace.shape.left.hundredths)),
-    }
-
-
-def _stated_values(stated: StatedFigures) -> dict[str, int | None]:
-    values = {"stated_dbl": rounded(stated.dbl, THOUSANDTHS)}
-    for name in _BOTH_EYES:
-        right, left = getattr(stated, name)
-        values[f"stated_right_{name}"] = rounded(right, THOUSANDTHS)
-        values[f"stated_left_{name}"] = rounded(left, THOUSANDTHS)
-    return values
-
-
-def _trace(row: Row[Any]) -> StoredTrace:
-    right, left = (_eye(side, text) for side, text in ((Side.RIGHT, row.right_radii), (Side.LEFT, row.left_radii)))
-    return StoredTrace(
-        frame_code=row.frame_code,
-        shape=FrameTrace(right, left, parted(row.dbl, THOUSANDTHS)),
-        origin=TraceOrigin(row.file_name, row.file_sha256, read_day(row.traced_on), row.device),
-        stated=StatedFigures(
-            a=_both(row.stated_right_a, row.stated_left_a),
-            b=_both(row.stated_right_b, row.stated_left_b),
-            dbl=parted(row.stated_dbl, THOUSANDTHS),
-            ed=_both(row.stated_right_ed, row.stated_left_ed),
-            circumference=_both(row.stated_right_circumference, row.stated_left_circumference),
-        ),
-        other_records=tuple(json.loads(row.other_records)),
-        number=row.number,
-    )
-
-
-def _both(right: int | None, left: int | None) -> tuple[float | None, float | None]:
-    return parted(right, THOUSANDTHS), parted(left, THOUSANDTHS)
-
-
-def _eye(side: Side, radii: str) -> Trace:
-    return Trace(side, tuple(map(int, radii.split())))
+def _whole(parts: Sequence[Any], made: Callable[..., StoredTrace]) -> StoredTrace:
+    right, left, dbl, stated_dbl, *stated = parts
+    both = dict(zip(_BOTH_EYES, zip(stated[::2], stated[1::2], strict=True), strict=True))
+    shape = FrameTrace(Trace(Side.RIGHT, right), Trace(Side.LEFT, left), dbl)
+    return made(shape=shape, stated=StatedFigures(dbl=stated_dbl, **both))

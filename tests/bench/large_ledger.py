@@ -28,7 +28,7 @@ from shopledger.ledger.catalogue import Accessory, Frame
 from shopledger.ledger.claims.code_table import RELEASE
 from shopledger.ledger.parties import Prescriber
 from shopledger.ledger.settings import Settings
-from shopledger.store.folding import folded
+from shopledger.store.lookups import folded
 from shopledger.store.opening import create_ledger, ledger_url
 from shopledger.store.work import Work
 from tests.shelf import SHOP, SINGLE

@@ -18,6 +18,7 @@ from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import DemoLenses, FrameRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.stock import OutOfStockError, StockedKind
+from shopledger.store.tables.catalogue import frame
 from tests.desk.books import on_both, words_in
 from tests.shelf import CUSTOMER, WREN
 
@@ -68,7 +69,7 @@ def test_more_than_is_on_hand_and_a_customer_s_own_frame_are_refused(desk: Desk)
     with pytest.raises(OutOfStockError):
         record_sale(desk, alone(*[REMOVED] * 4))
     with desk.writing() as work:
-        work._transaction.change("frame", {"owned_by": 1}, code=WREN.code)
+        work._transaction.change(frame, {"owned_by": 1}, {frame.c.code: WREN.code})
     with pytest.raises(RefusedError, match="it belongs to customer 1"):
         record_sale(desk, alone(REMOVED))
 

@@ -25,6 +25,8 @@ from shopledger.ledger.books.month import Month, MonthTotals
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.store.guards import lift_guards, set_guards
+from shopledger.store.tables.journal import journal_posting
+from shopledger.store.transaction import Where
 from tests.desk.books import everything, on_both
 from tests.desk.family import DISTANCE, FAMILY_ORDER, later, ordered
 from tests.desk.test_sales import TOTAL
@@ -205,8 +207,9 @@ def test_books_that_were_changed_from_outside_say_where(trading: Desk) -> None:
     with trading.writing() as work:
         connection = work._transaction.connection
         lift_guards(connection)
-        work._transaction.change("journal_posting", {"amount": 1}, entry_number=2, position=1)
-        work._transaction.change("journal_posting", {"amount": -1}, entry_number=2, position=2)
+        second: Where = {journal_posting.c.entry_number: 2}
+        work._transaction.change(journal_posting, {"amount": 1}, {**second, journal_posting.c.position: 1})
+        work._transaction.change(journal_posting, {"amount": -1}, {**second, journal_posting.c.position: 2})
         set_guards(connection)
     failed = {proof.code: proof for proof in prove_books(trading).failed}
     assert "2" in failed["CHAIN"].differences[0].where

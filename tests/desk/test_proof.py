@@ -42,6 +42,7 @@ from shopledger.ledger.orders import Method, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.stock import StockedKind
 from shopledger.store.guards import lift_guards
+from shopledger.store.tables.journal import journal_entry
 from shopledger.store.work import Work
 from tests.desk.books import on_both
 from tests.desk.family import DISTANCE, FAMILY_ORDER, ordered
@@ -249,4 +250,4 @@ def _chain_anew(work: Work) -> None:
     journal, head = work.journal, EMPTY_HEAD
     for number, _, entry in list(journal._entries(1, journal.head().count)):
         head = chained(head, entry)
-        journal.transaction.change("journal_entry", {"hash": head.hash}, number=number)
+        journal.transaction.change(journal_entry, {"hash": head.hash}, {journal_entry.c.number: number})

@@ -20,9 +20,9 @@ from shopledger.ledger.traces import StoredTrace, TraceOrigin
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace, Trace
 from shopledger.store.guards import CLOSED_MONTH, DATED, POSTED
-from shopledger.store.models.schema import METADATA
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import MonthClosedError
+from shopledger.store.tables.schema import METADATA
 from shopledger.store.work import Work
 from tests.shelf import WREN
 from tests.store.bench_samples import an_inspection

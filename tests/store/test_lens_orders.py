@@ -16,6 +16,7 @@ from shopledger.ledger.lens_orders import LensArrival, LensOrder
 from shopledger.ledger.stages import JobFacts, Stage, stage_of
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import NumberUnknownError, RuleRefusedError
+from shopledger.store.tables.schema import METADATA
 from tests.store.samples import DAY, NOW, OPERATOR, an_order
 
 EXPECTED = date(2026, 3, 9)
@@ -77,11 +78,10 @@ def test_what_was_sent_out_is_never_changed(ordered: Ledger, name: str) -> None:
     with ordered.writing(OPERATOR, NOW) as work:
         work.lens_orders.arrive(LensArrival(order.number, EXPECTED))
     with pytest.raises(StoreError), ordered.writing(OPERATOR, NOW) as work:
-        work._transaction.change(
-            name, {"note": "another"}, day="2026-03-09" if name == "lens_arrival" else "2026-03-02"
-        )
+        table = METADATA.tables[name]
+        work._transaction.change(table, {"note": "another"}, {})
     with pytest.raises(StoreError), ordered.writing(OPERATOR, NOW) as work:
-        work._transaction.remove(name)
+        work._transaction.remove(METADATA.tables[name], {})
 
 
 def test_lenses_arrive_once(ordered: Ledger) -> None:

@@ -22,11 +22,11 @@ from shopledger.store import migrate, opening
 from shopledger.store.engine import ledger_engine
 from shopledger.store.guards import POSTED
 from shopledger.store.migrate import alembic_config
-from shopledger.store.models.schema import METADATA
 from shopledger.store.opening import create_ledger, ledger_url, open_ledger
 from shopledger.store.places import ledger_path
 from shopledger.store.refusals import SchemaAheadError, UpgradeFailedError
 from shopledger.store.revision import HEAD_REVISION, REVISION_TABLE
+from shopledger.store.tables.schema import METADATA
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
 
 NEXT = "20991231_next"

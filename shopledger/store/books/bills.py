@@ -13,8 +13,8 @@ from shopledger.ledger.books.bills import Bill, BillAccount, BillLine, BillLineK
 from shopledger.ledger.books.month import Month
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.stock import StockedKind, StockMovement
-from shopledger.store.books.stock_rows import movement_of
-from shopledger.store.folding import folded
+from shopledger.store.books.stock import MOVEMENT
+from shopledger.store.lookups import folded
 from shopledger.store.refusals import NumberUnknownError
 from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Transaction
@@ -137,8 +137,8 @@ class Bills:
 
     def goods(self, number: int) -> tuple[StockMovement, ...]:
         """Give the movements of a bill's goods, in and out again, oldest first."""
-        rows = self.transaction.rows("stock_movement", {"bill_number": number}, order=("number",))
-        return tuple(movement_of(row) for row in rows)
+        movement = MOVEMENT.table.c
+        return self.transaction.all(MOVEMENT, {movement.bill_number: number}, (movement.number,))
 
     def jobs_without_bill(self, month: Month) -> tuple[JobWithoutBill, ...]:
         """Give the jobs shipped in a month of which no bill names the lenses yet."""

@@ -34,7 +34,7 @@ from shopledger.store.books import month_goods_questions as goods
 from shopledger.store.books import month_journal_questions as books
 from shopledger.store.books import month_questions as questions
 from shopledger.store.books import month_spending_questions as spending
-from shopledger.store.catalogue_rows import frame_of
+from shopledger.store.catalogue import FRAME
 from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Transaction
 
@@ -273,5 +273,5 @@ def _columns(row: Row[Any], first: int, end: int | None = None) -> tuple[Any, ..
 def _description(row: Row[Any]) -> str:
     if StockedKind(row.kind) is StockedKind.ACCESSORY:
         return row.name or ""
-    frame: Frame | None = frame_of(row) if row.code is not None else None
+    frame: Frame | None = FRAME.named(row) if row.code is not None else None
     return frame.description if frame else ""

@@ -12,7 +12,7 @@ from shopledger.ledger.books.month import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.taking_back import DocumentKind, Listed
 from shopledger.store.books.taking_back import listed_rows
-from shopledger.store.folding import folded
+from shopledger.store.lookups import folded
 from shopledger.store.refusals import NumberUnknownError
 from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Transaction

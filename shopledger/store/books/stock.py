@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import accumulate
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
-from sqlalchemy import Row
+from sqlalchemy import Table, select
 
 from shopledger.ledger.books.lots import Issue, Lot, issued
+from shopledger.ledger.numbers import number_of
 from shopledger.ledger.stock import NotThereYetError, OutOfStockError, StockedKind, StockMovement, StockReason
 from shopledger.money.amount import Cents
 from shopledger.money.rate import round_half_away
-from shopledger.store.books.stock_rows import movement_of
-from shopledger.store.scales import day_text, read_day
-from shopledger.store.transaction import Transaction
+from shopledger.store.records import Record
+from shopledger.store.scales import day_text
+from shopledger.store.tables import stock as tables
+from shopledger.store.tables.catalogue import accessory, frame
+from shopledger.store.transaction import Area, Where
 
 if TYPE_CHECKING:
     from shopledger.store.books.stock_values import StockValues
@@ -49,24 +52,20 @@ class StockLevel:
         return self.on_hand - self.set_aside
 
 
-@dataclass(frozen=True, slots=True)
-class Stock:
-    """The stock of the ledger; movements are added and never changed."""
+MOVEMENT: Final = Record(StockMovement, tables.stock_movement, counter="movement")
+ISSUE: Final = Record(Issue, tables.stock_issue, also=("movement_number",))
+LOT: Final = Record(Lot, tables.stock_lot, also=("kind", "item_code"))
+LEVEL: Final = Record(StockLevel, tables.stock_level)
 
-    transaction: Transaction
+
+class Stock(Area):
+    """The stock of the ledger; movements are added and never changed."""
 
     def bring(self, movement: StockMovement) -> StockMovement:
         """Post goods that come in, as a lot of their own; gives the movement back with its number."""
         posted = self._post(movement)
-        lot = {
-            "number": posted.number,
-            "kind": posted.kind.value,
-            "item_code": posted.item_code,
-            "day": day_text(posted.day),
-            "on_hand": posted.quantity,
-            "cost": posted.cost,
-        }
-        self.transaction.add("stock_lot", lot)
+        lot = Lot(number_of(posted), posted.day, posted.quantity, posted.cost)
+        self.transaction.put(LOT, lot, kind=posted.kind, item_code=posted.item_code)
         level = self.level(posted.kind, posted.item_code)
         cost = level.last_cost
         if posted.reason in _BOUGHT:
@@ -102,11 +101,8 @@ class Stock:
 
     def level(self, kind: StockedKind, code: str) -> StockLevel:
         """Give what is on hand of an item; where none ever was, its cost is what the catalogue says."""
-        row = self.transaction.row("stock_level", kind=kind.value, item_code=code)
-        if row is not None:
-            return _level(row)
-        item = self.transaction.row(kind.value, code=code)
-        return StockLevel(kind, code, 0, 0, int(item.cost) if item is not None else 0)
+        found = self.transaction.one(LEVEL, _item(tables.stock_level, kind, code))
+        return found or StockLevel(kind, code, 0, 0, self._listed_cost(kind, code))
 
     def on_hand_on(self, kind: StockedKind, code: str, day: date) -> int:
         """Give what was on hand of an item at the end of a day."""
@@ -122,60 +118,47 @@ class Stock:
 
     def levels(self) -> tuple[StockLevel, ...]:
         """Give what is on hand of everything that ever moved, by kind and code."""
-        return tuple(_level(row) for row in self.transaction.rows("stock_level", order=("kind", "item_code")))
+        level = tables.stock_level.c
+        return self.transaction.all(LEVEL, order=(level.kind, level.item_code))
 
     def lots(self, kind: StockedKind, code: str) -> tuple[Lot, ...]:
         """Give the lots of an item that are not empty, the first that came in first."""
-        rows = self.transaction.rows("stock_lot", {"kind": kind.value, "item_code": code}, order=("day", "number"))
-        return tuple(Lot(row.number, read_day(row.day), row.on_hand, row.cost) for row in rows)
+        lot = tables.stock_lot.c
+        return self.transaction.all(LOT, _item(tables.stock_lot, kind, code), (lot.day, lot.number))
 
     def of_order(self, order_number: int) -> tuple[StockMovement, ...]:
         """Give the movements of an order, oldest first."""
-        rows = self.transaction.rows("stock_movement", {"order_number": order_number}, order=("number",))
-        return tuple(movement_of(row) for row in rows)
+        movement = tables.stock_movement.c
+        return self.transaction.all(MOVEMENT, {movement.order_number: order_number}, (movement.number,))
 
     def _fewest_since(self, level: StockLevel, day: date) -> int:
         """Give the fewest that were on hand at the end of a day or of any later one."""
         rows = self.transaction.asked(_LATER, kind=level.kind.value, code=level.item_code, day=day_text(day))
         return min(accumulate((-int(row.moved) for row in rows), initial=level.on_hand))
 
-    def _post(self, movement: StockMovement) -> StockMovement:
-        posted = replace(movement, number=self.transaction.next_number("movement"))
-        values = {
-            "number": posted.number,
-            "day": day_text(posted.day),
-            "kind": posted.kind.value,
-            "item_code": posted.item_code,
-            "quantity": posted.quantity,
-            "cost": posted.cost,
-            "reason": posted.reason.value,
-            "order_number": posted.order_number,
-            "job_number": posted.job_number,
-            "bill_number": posted.bill_number,
-            "note": posted.note,
-        }
-        self.transaction.add("stock_movement", {**values, **self.transaction.stamp})
-        return posted
+    def _listed_cost(self, kind: StockedKind, code: str) -> Cents:
+        listed = (frame.c.cost, frame.c.code) if kind is StockedKind.FRAME else (accessory.c.cost, accessory.c.code)
+        cost, own = listed
+        return next((row.cost for row in self.transaction.chosen(select(cost).where(own == code))), 0)
 
-    def _issue(self, posted: StockMovement, taken: Iterable[Issue]) -> None:
-        for place, issue in enumerate(taken, start=1):
-            values = {"movement_number": posted.number, "position": place}
-            self.transaction.add(
-                "stock_issue", {**values, "lot": issue.lot, "quantity": issue.quantity, "cost": issue.cost}
-            )
-            lot = self.transaction.row("stock_lot", number=issue.lot)
-            if lot is not None and lot.on_hand > issue.quantity:
+    def _post(self, movement: StockMovement) -> StockMovement:
+        return self.transaction.post(MOVEMENT, movement)
+
+    def _issue(self, posted: StockMovement, taken: Sequence[Issue]) -> None:
+        self.transaction.put(ISSUE, *taken, movement_number=posted.number)
+        number = tables.stock_lot.c.number
+        lots = self.transaction.all(LOT, {number: [issue.lot for issue in taken]})
+        for issue, lot in ((issue, lot) for issue in taken for lot in lots if lot.number == issue.lot):
+            if lot.on_hand > issue.quantity:
                 left = {"on_hand": lot.on_hand - issue.quantity, "cost": lot.cost - issue.cost}
-                self.transaction.change("stock_lot", left, number=issue.lot)
+                self.transaction.change(tables.stock_lot, left, {number: lot.number})
             else:
-                self.transaction.remove("stock_lot", number=issue.lot)
+                self.transaction.remove(tables.stock_lot, {number: lot.number})
 
     def _write(self, level: StockLevel) -> None:
-        key = {"kind": level.kind.value, "item_code": level.item_code}
-        values = {"on_hand": level.on_hand, "set_aside": level.set_aside, "last_cost": level.last_cost}
-        if not self.transaction.change("stock_level", values, **key):
-            self.transaction.add("stock_level", {**key, **values})
+        if not self.transaction.rewrite(LEVEL, level, _item(tables.stock_level, level.kind, level.item_code)):
+            self.transaction.put(LEVEL, level)
 
 
-def _level(row: Row[Any]) -> StockLevel:
-    return StockLevel(StockedKind(row.kind), row.item_code, row.on_hand, row.set_aside, row.last_cost)
+def _item(table: Table[Any], kind: StockedKind, code: str) -> Where:
+    return {table.c.kind: kind, table.c.item_code: code}

@@ -9,9 +9,10 @@ from typing import Final
 from shopledger.ledger.books.stock_values import LotLeft
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.money.amount import Cents
-from shopledger.store.books.stock_rows import movement_of
+from shopledger.store.books.stock import MOVEMENT
 from shopledger.store.scales import day_text, read_day
-from shopledger.store.transaction import Transaction
+from shopledger.store.tables.stock import stock_movement
+from shopledger.store.transaction import Transaction, Where
 
 _LOTS: Final = """
 SELECT lot.number, lot.kind, lot.item_code, lot.day, lot.reason, lot.bill_number,
@@ -76,8 +77,9 @@ class StockValues:
 
     def history(self, kind: StockedKind, code: str) -> tuple[StockMovement, ...]:
         """Give all movements of an item, by day and then as they were recorded."""
-        where = {"kind": kind.value, "item_code": code}
-        return tuple(map(movement_of, self.transaction.rows("stock_movement", where, order=("day", "number"))))
+        movement = stock_movement.c
+        where: Where = {movement.kind: kind, movement.item_code: code}
+        return self.transaction.all(MOVEMENT, where, (movement.day, movement.number))
 
     def sales(self, since: date, day: date) -> dict[tuple[StockedKind, str], tuple[date, int]]:
         """Give when each item was last sold up to a day, and how many were sold after `since`."""

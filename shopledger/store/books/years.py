@@ -30,7 +30,7 @@ from shopledger.money.amount import Cents
 from shopledger.store.books import year_questions as questions
 from shopledger.store.books.month_questions import TAX
 from shopledger.store.books.months import tax_row
-from shopledger.store.catalogue_rows import frame_of
+from shopledger.store.catalogue import FRAME
 from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Transaction
 
@@ -143,5 +143,5 @@ def _money(row: Row[Any]) -> MoneyRow:
 def _description(row: Row[Any]) -> str:
     if StockedKind(row.lot_kind) is StockedKind.ACCESSORY:
         return row.goods or ""
-    frame: Frame | None = frame_of(row) if row.code is not None else None
+    frame: Frame | None = FRAME.named(row) if row.code is not None else None
     return frame.description if frame else ""

@@ -1,0 +1,27 @@
+"""The numbers that were given, and who looked at what."""
+
+from __future__ import annotations
+
+from shopledger.store import columns as kept
+from shopledger.store.tables.base import Columns, Recorded, table
+
+
+class CounterColumns(Columns):
+    """The last number given of one kind; taken inside the transaction that uses it, so none is lost."""
+
+    name = kept.code()
+    last = kept.number(kept.NOT_NEGATIVE)
+
+
+counter = table("counter", CounterColumns)
+
+
+class AuditColumns(Recorded):
+    """That somebody looked at something private, or changed what may be changed."""
+
+    number = kept.key()
+    deed = kept.words(kept.FILLED)
+    subject = kept.words(index=True)
+
+
+audit_note = table("audit_note", AuditColumns)

@@ -1,0 +1,152 @@
+"""The bench: inspections with figures and verdicts, proofs of impact resistance, remakes, and what was omitted."""
+
+from __future__ import annotations
+
+import json
+
+from shopledger.ledger.inspections import ImpactProof, Scrap
+from shopledger.ledger.orders import AcceptedWarning
+from shopledger.optics.prism import Base as PrismBase
+from shopledger.optics.sides import Side
+from shopledger.optics.tolerances import Design
+from shopledger.store import columns as kept
+from shopledger.store.scales import HUNDREDTHS, MILLIONTHS, THOUSANDTHS
+from shopledger.store.tables.base import Columns, Recorded, table
+
+FIGURES = ("ordered", "compensated", "read")
+
+
+def _write_warnings(accepted: tuple[AcceptedWarning, ...]) -> str:
+    return json.dumps([[each.code, each.sentence] for each in accepted], ensure_ascii=False)
+
+
+def _read_warnings(stored: str) -> tuple[AcceptedWarning, ...]:
+    return tuple(AcceptedWarning(code, sentence) for code, sentence in json.loads(stored))
+
+
+class InspectionColumns(Recorded):
+    """One inspection of a job; `passed` is what its verdicts, checklist and marks came to."""
+
+    number = kept.key()
+    job_number = kept.number(kept.to("order_pair.job_number"), index=True)
+    day = kept.day()
+    design = kept.one_of(Design)
+    standard = kept.words(kept.FILLED)
+    edition = kept.words(kept.FILLED)
+    ordered_pd_given = kept.among("binocular", "monocular")
+    pd_given = kept.among("binocular", "monocular")
+    bench_right = kept.flag()
+    temples_right = kept.flag()
+    hinges_right = kept.flag()
+    seating_right = kept.flag()
+    sheet_name = kept.words()
+    sheet_sha256 = kept.words()
+    accepted = kept.as_text(_write_warnings, _read_warnings)
+    passed = kept.flag()
+    note = kept.words()
+
+
+inspection = table("inspection", InspectionColumns, sheet_whole="sheet_sha256 = '' OR length(sheet_sha256) = 64")
+
+
+class InspectionReadingColumns(Columns):
+    """The figures of one lens: powers in millionths, PD and height in thousandths of a mm, the rest in hundredths."""
+
+    inspection_number = kept.key(kept.to("inspection.number"))
+    figures = kept.among(*FIGURES, primary_key=True)
+    side = kept.one_of(Side, primary_key=True)
+    sphere = kept.rounded(MILLIONTHS)
+    cylinder = kept.rounded(MILLIONTHS)
+    axis = kept.optional(kept.rounded(MILLIONTHS, kept.above(0, 180_000_000)))
+    add_power = kept.optional(kept.rounded(MILLIONTHS))
+    balance = kept.flag()
+    prism_1 = kept.optional(kept.rounded(MILLIONTHS))
+    base_1 = kept.optional(kept.one_of(PrismBase))
+    prism_2 = kept.optional(kept.rounded(MILLIONTHS))
+    base_2 = kept.optional(kept.one_of(PrismBase))
+    mono_pd = kept.optional(kept.rounded(THOUSANDTHS, kept.between(20_000, 40_000)))
+    fitting_height = kept.optional(kept.rounded(THOUSANDTHS, kept.between(5_000, 50_000)))
+    centre_thickness = kept.optional(kept.exact(HUNDREDTHS, kept.between(50, 3_000)))
+    base_curve = kept.optional(kept.exact(HUNDREDTHS, kept.between(0, 2_000)))
+    marks_seen = kept.optional(kept.flag())
+
+
+inspection_reading = table(
+    "inspection_reading",
+    InspectionReadingColumns,
+    whose=("side", "figures"),
+    prism_1_whole="(prism_1 IS NULL) = (base_1 IS NULL)",
+    prism_2_whole="(prism_2 IS NULL) = (base_2 IS NULL)",
+)
+
+
+class InspectionVerdictColumns(Columns):
+    """One quantity judged, figures in millionths of its unit."""
+
+    inspection_number = kept.key(kept.to("inspection.number"))
+    position = kept.key(kept.COUNTS)
+    quantity = kept.words(kept.FILLED)
+    lens = kept.words(kept.FILLED)
+    ordered = kept.rounded(MILLIONTHS)
+    measured = kept.rounded(MILLIONTHS)
+    difference = kept.rounded(MILLIONTHS)
+    allowed = kept.rounded(MILLIONTHS)
+    unit = kept.words(kept.FILLED)
+    rule = kept.words(kept.FILLED)
+    source = kept.words(kept.FILLED)
+    passed = kept.flag()
+    or_else = kept.words()
+
+
+inspection_verdict = table("inspection_verdict", InspectionVerdictColumns)
+
+
+class CertificateColumns(Recorded):
+    """A certificate as it was first printed: its content frozen with its hash, to be printed again years later."""
+
+    number = kept.key()
+    inspection_number = kept.number(kept.to("inspection.number"), index=True)
+    body = kept.words(kept.FILLED)
+    sha256 = kept.words(kept.SHA256)
+
+
+certificate = table("certificate", CertificateColumns)
+
+
+class ImpactRecordColumns(Recorded):
+    """What stands for the impact resistance of a job's lenses."""
+
+    number = kept.key()
+    job_number = kept.number(kept.to("order_pair.job_number"), index=True)
+    day = kept.day()
+    proof = kept.one_of(ImpactProof)
+    reference = kept.words(kept.FILLED)
+    note = kept.words()
+
+
+impact_record = table("impact_record", ImpactRecordColumns)
+
+
+class RemakeColumns(Recorded):
+    """That a job has to be made again, and after which inspection."""
+
+    number = kept.key()
+    job_number = kept.number(kept.to("order_pair.job_number"), index=True)
+    day = kept.day(index=True)
+    reason = kept.words(kept.FILLED)
+    cost = kept.cents(kept.NOT_NEGATIVE)
+    scrap = kept.one_of(Scrap)
+    follows = kept.optional(kept.number(kept.to("inspection.number")))
+
+
+remake = table("remake", RemakeColumns)
+
+
+class InspectionOmissionColumns(Recorded):
+    """That a job was shipped without a passed inspection, and why."""
+
+    job_number = kept.key(kept.to("order_pair.job_number"))
+    reason = kept.words(kept.FILLED)
+
+
+inspection_omission = table("inspection_omission", InspectionOmissionColumns)

@@ -1,0 +1,172 @@
+"""Orders with their pairs, lines, charges and warnings."""
+
+from __future__ import annotations
+
+from sqlalchemy import ForeignKeyConstraint, Index, UniqueConstraint
+
+from shopledger.ledger.catalogue import Reimbursement, TaxCategory
+from shopledger.ledger.offers import LineKind
+from shopledger.ledger.orders import DemoLenses
+from shopledger.ledger.taxes import ImposedOn
+from shopledger.money.tax import TaxRounding
+from shopledger.optics.prescription import LensUse
+from shopledger.optics.prism import Base as PrismBase
+from shopledger.optics.sides import Side
+from shopledger.store import columns as kept
+from shopledger.store.scales import MILLIONTHS, THOUSANDTHS
+from shopledger.store.tables.base import Columns, Recorded, table
+
+
+class OrderColumns(Recorded):
+    """A posted order; what it came to is the sum of its lines."""
+
+    number = kept.key()
+    customer_number = kept.number(kept.to("customer.number"), index=True)
+    day = kept.day(index=True)
+    street = kept.words()
+    second_line = kept.words()
+    city = kept.words()
+    state = kept.words()
+    postcode = kept.words()
+    tax_rounding = kept.one_of(TaxRounding)
+    note = kept.words()
+    tax_exempt = kept.words()
+
+
+shop_order = table("shop_order", OrderColumns)
+
+
+class PairColumns(Columns):
+    """A job at the bench."""
+
+    job_number = kept.key()
+    order_number = kept.number(kept.to("shop_order.number"))
+    position = kept.number(kept.COUNTS)
+    wearer_number = kept.number(kept.to("wearer.number"))
+    frame_code = kept.words(kept.to("frame.code"), index=True)
+    lens_code = kept.words(kept.to("lens.code"), index=True)
+    lens_use = kept.one_of(LensUse)
+    prescription_number = kept.optional(kept.number(kept.to("prescription.number"), index=True))
+    pd_given = kept.optional(kept.among("binocular", "monocular"))
+    note = kept.words()
+
+
+order_pair = table(
+    "order_pair", PairColumns, UniqueConstraint("order_number", "position"), Index(None, "wearer_number", "frame_code")
+)
+
+
+class PairExtraColumns(Columns):
+    """An extra on a pair, in the order asked for."""
+
+    job_number = kept.key(kept.to("order_pair.job_number"))
+    position = kept.key()
+    extra_code = kept.words(kept.to("extra.code"), index=True)
+
+
+order_pair_extra = table("order_pair_extra", PairExtraColumns)
+
+
+class PairEyeColumns(Columns):
+    """One eye of a pair: the power to make in millionths, and the wearer's measurements in thousandths of a mm."""
+
+    job_number = kept.key(kept.to("order_pair.job_number"))
+    side = kept.one_of(Side, primary_key=True)
+    sphere = kept.optional(kept.rounded(MILLIONTHS))
+    cylinder = kept.optional(kept.rounded(MILLIONTHS))
+    axis = kept.optional(kept.rounded(MILLIONTHS, kept.above(0, 180_000_000)))
+    add_power = kept.optional(kept.rounded(MILLIONTHS))
+    balance = kept.optional(kept.flag())
+    prism_1 = kept.optional(kept.rounded(MILLIONTHS))
+    base_1 = kept.optional(kept.one_of(PrismBase))
+    prism_2 = kept.optional(kept.rounded(MILLIONTHS))
+    base_2 = kept.optional(kept.one_of(PrismBase))
+    mono_pd = kept.optional(kept.exact(THOUSANDTHS, kept.between(20_000, 40_000)))
+    near_pd = kept.optional(kept.exact(THOUSANDTHS, kept.between(15_000, 40_000)))
+    fitting_height = kept.optional(kept.exact(THOUSANDTHS, kept.between(5_000, 50_000)))
+
+
+order_pair_eye = table(
+    "order_pair_eye",
+    PairEyeColumns,
+    whose=("side",),
+    power_whole="(sphere IS NULL) = (cylinder IS NULL)",
+    prism_1_whole="(prism_1 IS NULL) = (base_1 IS NULL)",
+    prism_2_whole="(prism_2 IS NULL) = (base_2 IS NULL)",
+)
+
+
+class LineColumns(Columns):
+    """One line of an order, prices and tax frozen."""
+
+    order_number = kept.key(kept.to("shop_order.number"))
+    position = kept.key()
+    kind = kept.one_of(LineKind)
+    item_code = kept.words()
+    description = kept.words()
+    list_price = kept.cents(kept.NOT_NEGATIVE)
+    reduction = kept.cents(kept.NOT_NEGATIVE)
+    net = kept.cents(kept.NOT_NEGATIVE)
+    tax_category = kept.one_of(TaxCategory)
+    reimbursement = kept.one_of(Reimbursement)
+    reimbursement_reason = kept.words()
+    tax_rate = kept.rate(kept.NOT_NEGATIVE)
+    tax = kept.cents(kept.NOT_NEGATIVE)
+    quantity = kept.number(kept.COUNTS)
+    pair = kept.optional(kept.number())
+    wearer_number = kept.optional(kept.number(kept.to("wearer.number"), index=True))
+    offer_code = kept.words()
+    tax_imposed_on = kept.one_of(ImposedOn)
+    tax_reason = kept.words()
+    demo_lenses = kept.optional(kept.one_of(DemoLenses))
+
+
+order_line = table(
+    "order_line",
+    LineColumns,
+    ForeignKeyConstraint(
+        ["order_number", "pair"], ["order_pair.order_number", "order_pair.position"], ondelete="RESTRICT"
+    ),
+    Index(None, "order_number", "pair"),
+    net_is_list_less_reduction="net = list_price - reduction",
+)
+
+
+class ChargeColumns(Columns):
+    """The part of a line that a claim form counts by itself."""
+
+    order_number = kept.key()
+    line = kept.key()
+    position = kept.key()
+    description = kept.words()
+    side = kept.optional(kept.one_of(Side))
+    code = kept.words()
+    list_price = kept.cents(kept.NOT_NEGATIVE)
+    reduction = kept.cents()
+    net = kept.cents(kept.NOT_NEGATIVE)
+    units = kept.number()
+    note = kept.words()
+    chosen = kept.flag()
+    release = kept.words()
+
+
+order_charge = table(
+    "order_charge",
+    ChargeColumns,
+    ForeignKeyConstraint(
+        ["order_number", "line"], ["order_line.order_number", "order_line.position"], ondelete="RESTRICT"
+    ),
+    units_count="units >= 1",
+)
+
+
+class OrderWarningColumns(Columns):
+    """A warning on an order that the owner said yes to."""
+
+    order_number = kept.key(kept.to("shop_order.number"))
+    position = kept.key()
+    code = kept.words(kept.FILLED)
+    sentence = kept.words()
+
+
+order_warning = table("order_warning", OrderWarningColumns)

@@ -1,0 +1,28 @@
+"""Months closed and reopened; a month is closed while the newest of its events says so."""
+
+from __future__ import annotations
+
+from shopledger.ledger.books.periods import PeriodDeed
+from shopledger.store import columns as kept
+from shopledger.store.tables.base import Recorded, table
+
+
+class PeriodEventColumns(Recorded):
+    """A month closed or reopened, and the head of the books that it happened on."""
+
+    number = kept.key()
+    month = kept.words(index=True)
+    deed = kept.one_of(PeriodDeed)
+    reason = kept.words()
+    accepted = kept.words()
+    head_count = kept.number(kept.NOT_NEGATIVE)
+    head_hash = kept.words()
+
+
+period_event = table(
+    "period_event",
+    PeriodEventColumns,
+    month_is_month="month LIKE '____-__'",
+    reopened_for_a_reason="deed <> 'reopened' OR reason <> ''",
+    head_whole="length(head_hash) = 64",
+)

@@ -1,0 +1,71 @@
+"""All tables together, with their CHECKs and STRICT on SQLite: the metadata that migrations are compared with."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, Final
+
+from sqlalchemy import CheckConstraint, MetaData, Table
+
+from shopledger.store import columns as kept
+from shopledger.store.tables import (
+    base,
+    bills,
+    catalogue,
+    counters,
+    inspections,
+    journal,
+    lens_orders,
+    orders,
+    parties,
+    payments,
+    periods,
+    prescriptions,
+    receipts,
+    settings,
+    spending,
+    stock,
+    traces,
+)
+
+AREAS: Final = (
+    *(
+        counters,
+        settings,
+        parties,
+        catalogue,
+        prescriptions,
+        traces,
+        orders,
+        payments,
+        receipts,
+        journal,
+        stock,
+        inspections,
+    ),
+    *(bills, spending, periods, lens_orders),
+)
+"""The modules whose import registers every table."""
+
+
+def _checks(table: Table[Any]) -> Iterator[CheckConstraint]:
+    """Give the CHECKs that a table and its columns state."""
+    for column in table.columns:
+        rules = list(column.info[kept.RULES])
+        if isinstance(column.type, kept.OneOf):
+            rules.append(kept.known(column.type.words))
+        for rule in rules:
+            yield CheckConstraint(rule.condition.format(column.name), name=rule.name.format(column.name))
+    for rule in table.info[kept.RULES]:
+        yield CheckConstraint(rule.condition, name=rule.name)
+
+
+def _completed() -> MetaData:
+    for table in base.METADATA.tables.values():
+        for check in _checks(table):
+            table.append_constraint(check)
+        table.dialect_options["sqlite"]["strict"] = True
+    return base.METADATA
+
+
+METADATA: Final = _completed()

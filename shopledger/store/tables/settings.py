@@ -1,0 +1,50 @@
+"""The shop itself: its profile and its settings."""
+
+from __future__ import annotations
+
+from shopledger.ledger.catalogue import Design
+from shopledger.ledger.settings import Accounting, InventoryView
+from shopledger.money.tax import TaxRounding
+from shopledger.store import columns as kept
+from shopledger.store.scales import HUNDREDTHS
+from shopledger.store.tables.base import Recorded, table
+
+
+class ShopColumns(Recorded):
+    """The shop as its papers name it: one row."""
+
+    one = kept.key()
+    name = kept.words(kept.FILLED)
+    street = kept.words()
+    second_line = kept.words()
+    city = kept.words()
+    state = kept.words()
+    postcode = kept.words()
+    phone = kept.words()
+    ein = kept.words(kept.FILLED)
+    email = kept.words()
+    npi = kept.words()
+    receipt_wording = kept.words()
+
+
+shop = table("shop", ShopColumns, one_row="one = 1")
+
+
+class SettingsColumns(Recorded):
+    """What the owner may set: one row."""
+
+    one = kept.key()
+    tax_rounding = kept.one_of(TaxRounding)
+    progressive_share = kept.rate(kept.between(0, 1_000_000))
+    screen_share = kept.rate(kept.between(0, 1_000_000))
+    blank_allowance = kept.exact(HUNDREDTHS, kept.NOT_NEGATIVE)
+    shipping_charge = kept.cents(kept.NOT_NEGATIVE)
+    paper = kept.among("letter", "a4")
+    standard_bifocal = kept.optional(kept.cents(kept.NOT_NEGATIVE))
+    progressive_base = kept.one_of(Design, Design.BIFOCAL, Design.TRIFOCAL)
+    standard_frame = kept.optional(kept.cents(kept.NOT_NEGATIVE))
+    accounting = kept.one_of(Accounting)
+    inventory_view = kept.one_of(InventoryView)
+
+
+shop_settings = table("shop_settings", SettingsColumns, one_row="one = 1")

@@ -1,0 +1,81 @@
+"""What is spent and moved without a bill: expenses, money moves, deposits, what was taken back, and kept files."""
+
+from __future__ import annotations
+
+from shopledger.ledger.books.money_moves import MoveKind, Till
+from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
+from shopledger.ledger.orders import Method
+from shopledger.store import columns as kept
+from shopledger.store.tables.base import Recorded, table
+
+
+class KeptFileColumns(Recorded):
+    """A file kept beside the ledger under the hash of its bytes."""
+
+    sha256 = kept.code(kept.SHA256)
+    name = kept.words(kept.FILLED)
+    size = kept.cents(kept.NOT_NEGATIVE)
+
+
+kept_file = table("kept_file", KeptFileColumns)
+
+
+class ExpenseColumns(Recorded):
+    """Money spent and paid at once, under a heading of Schedule C."""
+
+    number = kept.key()
+    day = kept.day(index=True)
+    payee = kept.words(kept.FILLED)
+    category = kept.one_of(ExpenseCategory)
+    description = kept.words()
+    amount = kept.cents(kept.POSITIVE)
+    method = kept.one_of(SpendMethod)
+    reference = kept.words()
+    file_sha256 = kept.optional(kept.words(kept.to("kept_file.sha256")))
+
+
+expense = table("expense", ExpenseColumns)
+
+
+class MoneyMoveColumns(Recorded):
+    """Money that moved without a sale or a bill; a payout's fee is what the processor kept."""
+
+    number = kept.key()
+    day = kept.day(index=True)
+    kind = kept.one_of(MoveKind)
+    till = kept.one_of(Till)
+    amount = kept.cents(kept.POSITIVE)
+    fee = kept.cents(kept.NOT_NEGATIVE)
+    state = kept.words()
+    reference = kept.words()
+    note = kept.words()
+
+
+money_move = table("money_move", MoneyMoveColumns, fee_within_amount="fee <= amount")
+
+
+class DepositColumns(Recorded):
+    """Money of a customer's that waits for an order; a row that `gives_back` another hands it back instead."""
+
+    number = kept.key()
+    customer_number = kept.number(kept.to("customer.number"), index=True)
+    day = kept.day(index=True)
+    amount = kept.cents(kept.POSITIVE)
+    method = kept.one_of(Method)
+    reference = kept.words()
+    note = kept.words()
+    gives_back = kept.optional(kept.number(kept.to("deposit.number"), index=True))
+
+
+deposit = table("deposit", DepositColumns)
+
+
+class TakenBackColumns(Recorded):
+    """That a bill, expense or other document of the owner's own was a mistake: its entries were reversed."""
+
+    document = kept.code()
+    day = kept.day(index=True)
+    reason = kept.words(kept.FILLED)
+
+
+taken_back = table("taken_back", TakenBackColumns)

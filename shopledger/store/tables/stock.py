@@ -1,0 +1,75 @@
+"""Stock movements, and the running count that they add up to."""
+
+from __future__ import annotations
+
+from sqlalchemy import Index
+
+from shopledger.ledger.stock import StockedKind, StockReason
+from shopledger.store import columns as kept
+from shopledger.store.tables.base import Columns, Recorded, table
+
+
+class MovementColumns(Recorded):
+    """What came or went, and its whole cost: positive in, negative out, as it stands in the inventory account."""
+
+    number = kept.key()
+    day = kept.day()
+    kind = kept.one_of(StockedKind)
+    item_code = kept.words()
+    quantity = kept.number()
+    cost = kept.cents()
+    reason = kept.one_of(StockReason)
+    order_number = kept.optional(kept.number(kept.to("shop_order.number"), index=True))
+    job_number = kept.optional(kept.number(kept.to("order_pair.job_number"), index=True))
+    bill_number = kept.optional(kept.number(kept.to("bill.number"), index=True))
+    note = kept.words()
+
+
+stock_movement = table(
+    "stock_movement",
+    MovementColumns,
+    Index(None, "kind", "item_code", "day"),
+    Index(None, "day"),
+    quantity_moves="quantity <> 0",
+    cost_goes_with_quantity="cost = 0 OR (cost > 0) = (quantity > 0)",
+)
+
+
+class IssueColumns(Columns):
+    """What a movement out took from one lot; a lot is the movement that brought it in."""
+
+    movement_number = kept.key(kept.to("stock_movement.number"))
+    position = kept.key()
+    lot = kept.number(kept.to("stock_movement.number"), index=True)
+    quantity = kept.number(kept.COUNTS)
+    cost = kept.cents(kept.NOT_NEGATIVE)
+
+
+stock_issue = table("stock_issue", IssueColumns)
+
+
+class LotColumns(Columns):
+    """What is left of a lot; always what came in less what was issued, kept so that a shipment need not add."""
+
+    number = kept.key(kept.to("stock_movement.number"))
+    kind = kept.one_of(StockedKind)
+    item_code = kept.words()
+    day = kept.day(checked=False)
+    on_hand = kept.number(kept.COUNTS)
+    cost = kept.cents(kept.NOT_NEGATIVE)
+
+
+stock_lot = table("stock_lot", LotColumns, Index(None, "kind", "item_code", "day"))
+
+
+class LevelColumns(Columns):
+    """What is on hand, what open orders have set aside of it, and what was last paid: the sum of what was posted."""
+
+    kind = kept.one_of(StockedKind, primary_key=True)
+    item_code = kept.code()
+    on_hand = kept.number(kept.NOT_NEGATIVE)
+    set_aside = kept.number(kept.NOT_NEGATIVE)
+    last_cost = kept.cents(kept.NOT_NEGATIVE)
+
+
+stock_level = table("stock_level", LevelColumns)
