@@ -10,6 +10,8 @@ from pypdf import PdfReader
 from sqlalchemy import inspect
 
 from shopledger.desk.context import Desk
+from shopledger.ledger.books.journal import Account, AccountKind
+from shopledger.ledger.books.month import Month
 from tests.ledgers import BOTH
 
 on_both: Final = pytest.mark.parametrize("desk", BOTH, indirect=True)
@@ -47,3 +49,27 @@ def notes(desk: Desk) -> list[tuple[str, str, str]]:
 def words_in(file: Path) -> str:
     """Give the text of a PDF, white space joined."""
     return " ".join(" ".join(page.extract_text() for page in PdfReader(file).pages).split())
+
+
+def assert_sheets_meet_accounts(desk: Desk, month: Month) -> None:
+    """Cost of goods, expenses, bills, deposits, stock and movements of a month each come to what was posted."""
+    with desk.reading() as work:
+        months = work.months
+        posted = months.posted(month)
+        costs = {account: 0 for account in Account if account.kind is AccountKind.COST}
+        for row in months.goods_cost(month):
+            costs[next(account for account in costs if account.title == row.account)] += row.cost
+        spent = dict.fromkeys((*(each for each in Account if each.kind is AccountKind.EXPENSE), Account.EQUIPMENT), 0)
+        for each in months.expenses(month):
+            spent[each.account] += each.amount
+        bills, deposits, stock = list(months.bills(month)), list(months.deposits(month)), list(months.stock(month))
+        moved = sum(row.cost for row in months.movements(month))
+        trial = {row.title: row.closing for row in months.trial(month)}
+    assert costs == {account: posted.change(account) for account in costs}
+    assert spent == {account: posted.change(account) for account in spent}
+    assert sum(row.owed for row in bills) == -trial.get(Account.PAYABLE.title, 0)
+    assert sum(row.owed - row.before for row in bills) == -posted.change(Account.PAYABLE)
+    assert sum(row.left for row in deposits) == -trial.get(Account.CUSTOMER_DEPOSITS.title, 0)
+    assert sum(row.value for row in stock) == trial[Account.INVENTORY.title]
+    assert moved == posted.change(Account.INVENTORY)
+    assert sum(trial.values()) == 0

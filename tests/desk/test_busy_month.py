@@ -15,7 +15,7 @@ from shopledger.desk.shop import change_shop
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.month import Month
 from shopledger.ledger.settings import Accounting, Settings
-from tests.desk.books import on_both
+from tests.desk.books import assert_sheets_meet_accounts, on_both
 from tests.desk.busy_month import APRIL, MARCH, MAY, live_through
 from tests.exports.spreadsheet import needs_office, worked_out
 from tests.exports.test_month_book import assert_no_errors, lines_of, total_of
@@ -32,26 +32,7 @@ def lived(desk: Desk, tmp_path: Path) -> Desk:
 @pytest.mark.parametrize("month", [MARCH, APRIL, MAY], ids=str)
 def test_every_sheet_of_a_busy_month_meets_its_account(lived: Desk, month: Month) -> None:
     """Cost of goods, expenses, bills, deposits, stock and payments each come to what was posted."""
-    with lived.reading() as work:
-        months = work.months
-        posted = months.posted(month)
-        costs = {account: 0 for account in Account if account.kind is AccountKind.COST}
-        for row in months.goods_cost(month):
-            costs[next(account for account in costs if account.title == row.account)] += row.cost
-        spent = dict.fromkeys((*(each for each in Account if each.kind is AccountKind.EXPENSE), Account.EQUIPMENT), 0)
-        for each in months.expenses(month):
-            spent[each.account] += each.amount
-        bills, deposits, stock = list(months.bills(month)), list(months.deposits(month)), list(months.stock(month))
-        moved = sum(row.cost for row in months.movements(month))
-        trial = {row.title: row.closing for row in months.trial(month)}
-    assert costs == {account: posted.change(account) for account in costs}
-    assert spent == {account: posted.change(account) for account in spent}
-    assert sum(row.owed for row in bills) == -trial.get(Account.PAYABLE.title, 0)
-    assert sum(row.owed - row.before for row in bills) == -posted.change(Account.PAYABLE)
-    assert sum(row.left for row in deposits) == -trial.get(Account.CUSTOMER_DEPOSITS.title, 0)
-    assert sum(row.value for row in stock) == trial[Account.INVENTORY.title]
-    assert moved == posted.change(Account.INVENTORY)
-    assert sum(trial.values()) == 0
+    assert_sheets_meet_accounts(lived, month)
 
 
 @on_both

@@ -1,0 +1,195 @@
+"""A shop in which each kind of event happens that the books know, drawn from the enumerations themselves.
+
+A new member of one is posted here without a change: a reason for stock to move takes goods from the shelf, a kind of
+move moves money in each cash account, a category is spent on. What a new member cannot be guessed to need (a new kind
+of line on a bill, say) is missed by the test, which then names it.
+"""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from dataclasses import replace
+from datetime import date
+from itertools import cycle
+from typing import Final
+
+from shopledger.desk.books.banking import record_move
+from shopledger.desk.books.bill_paying import pay_bill
+from shopledger.desk.books.billing import record_bill
+from shopledger.desk.books.deposits import DepositRequest, GiveBackRequest, give_back, pay_from_deposit, take_deposit
+from shopledger.desk.books.goods_moves import bring_in
+from shopledger.desk.books.sending_back import send_back
+from shopledger.desk.books.spending import record_expense
+from shopledger.desk.books.stock_leaving import Leaving, let_leave
+from shopledger.desk.books.stocking import count_stock
+from shopledger.desk.books.supplying import add_supplier
+from shopledger.desk.books.taking_back import take_back
+from shopledger.desk.context import Desk
+from shopledger.desk.inspecting import record_remake
+from shopledger.desk.payments import take_payment
+from shopledger.desk.people import add_customer
+from shopledger.desk.refunding import cancel_order, give_refund
+from shopledger.desk.sales import order_account, record_sale
+from shopledger.desk.shipping import ship_order
+from shopledger.errors import RefusedError
+from shopledger.ledger.books.bill_requests import (
+    BillPaymentRequest,
+    BillRequest,
+    ExpenseBilled,
+    GoodsBilled,
+    JobBilled,
+    SendBackRequest,
+)
+from shopledger.ledger.books.money_moves import TILL_AFTER, WITH_FEE, MoneyMove, MoveKind, Till
+from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
+from shopledger.ledger.books.suppliers import Supplier
+from shopledger.ledger.books.taking_back import Document, DocumentKind
+from shopledger.ledger.catalogue import TaxCategory
+from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
+from shopledger.ledger.parties import Address
+from shopledger.ledger.refunds import RefundedLine, RefundRequest
+from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
+from shopledger.ledger.taxes import ImposedOn, TaxRate
+from tests.desk.family import DISTANCE, FAMILY_ORDER, later, ordered
+from tests.shelf import CASE, CUSTOMER, SHADES, WREN
+
+MARCH, APRIL, MAY = Month(2026, 3), Month(2026, 4), Month(2026, 5)
+FIRST: Final = date(2026, 4, 6)
+SUPPLIER: Final = "Thistledown Optical"
+ACCEPTED: Final = frozenset(
+    {
+        *("CASH-SHORT", "PAYOUT-ABOVE-CLEARING", "CARD-ABOVE-OWED", "TAX-ABOVE-OWED", "EXPENSE-TWICE", "NO-PROOF"),
+        *("MONEY-TWICE", "OPENED-TWICE", "SHORT-FOR-ORDERS"),
+    }
+)
+STATES: Final = {ImposedOn.BUYER: ("OH", "43002"), ImposedOn.SELLER: ("VT", "05641")}
+"""A state that lays its sales tax so, with one of its ZIP codes."""
+
+
+def everything_happens(desk: Desk) -> Desk:
+    """Let each kind of event happen in March and April, then be taken back where it can be; gives the desk in May."""
+    add_supplier(desk, Supplier(SUPPLIER))
+    _bring_goods(desk)
+    april = later(desk, FIRST)
+    _move_money(april)
+    _spend(april)
+    _sell(desk, april)
+    _job(april)
+    _keep_deposits(desk, april)
+    _let_goods_leave(april)
+    _take_back(later(desk, date(2026, 4, 28)))
+    return later(desk, MAY.first)
+
+
+def _bring_goods(desk: Desk) -> None:
+    """Let goods come in on a bill with every kind of line there is, be sent back, and come from nobody knows where."""
+    record_sale(desk, ordered(DISTANCE))
+    expenses = tuple(ExpenseBilled(category, 1_000 + place) for place, category in enumerate(ExpenseCategory))
+    goods = (GoodsBilled(CASE.code, 90, 410), GoodsBilled(SHADES.code, 60, 1_600), GoodsBilled(WREN.code, 4, 6_500))
+    lenses = (JobBilled(1, 3_001),)
+    record_bill(desk, BillRequest(SUPPLIER, "H-1", goods=goods, jobs=lenses, expenses=expenses, freight=777, tax=31))
+    for place, method in enumerate(SpendMethod):
+        pay_bill(desk, 1, BillPaymentRequest(2_000 + place, method), ACCEPTED)
+    record_bill(desk, BillRequest(SUPPLIER, "H-2", goods=(GoodsBilled(CASE.code, 2, 500),)))
+    send_back(later(desk, FIRST), 1, SendBackRequest(WREN.code, 1, 6_000, "bent"))
+    with desk.writing() as work:
+        bring_in(work, StockMovement(desk.today, StockedKind.ACCESSORY, CASE.code, 2, 801, StockReason.RECEIVED))
+
+
+def _move_money(desk: Desk) -> None:
+    """Move money for each reason, in each cash account that it may touch."""
+    moves = [(kind, till) for till in Till for kind in MoveKind if TILL_AFTER.get(kind, till) is till]
+    for place, (kind, till) in enumerate(moves, start=1):
+        fee, state = 100 + place if kind in WITH_FEE else 0, "OH" if kind is MoveKind.TAX_PAID else ""
+        move = MoneyMove(desk.today, kind, till, 10_000 * place, fee, state, note=kind.value)
+        record_move(desk, move, ACCEPTED)
+
+
+def _spend(desk: Desk) -> None:
+    """Spend on each category, by each method in turn; then by each method on one category."""
+    spent = [*zip(ExpenseCategory, cycle(SpendMethod), strict=False)]
+    spent += [(next(iter(ExpenseCategory)), method) for method in SpendMethod]
+    for place, (category, method) in enumerate(spent):
+        asked = Expense(desk.today, f"Rook & Daughters {place}", category, category.value, 700 + place, method, "17")
+        record_expense(desk, asked, accept=ACCEPTED)
+
+
+def _sell(desk: Desk, april: Desk) -> None:
+    """Sell under each kind of sales tax, be paid by each method, and give back by each, with the goods and without."""
+    for imposed, (state, zip_code) in STATES.items():
+        who = f"Customer of {state}"
+        with desk.writing() as work:
+            for category in TaxCategory:
+                work.catalogue.set_tax_rate(TaxRate(state, category, 70_000, desk.today, imposed))
+        add_customer(desk, who, Address("4 Quarry Road", "Barre", state, zip_code), "555-0199")
+        for shipped in (True, False):
+            wanted = (AccessoryRequest(CASE.code, 8), AccessoryRequest(SHADES.code, 8))
+            number = record_sale(desk, OrderRequest(who, (), wanted, shipping=650)).order.number or 0
+            for place, method in enumerate(Method):
+                take_payment(april, number, PaymentRequest(9_000 + place, method))
+            if shipped:
+                ship_order(april, number, "Parcel post")
+            for place, method in enumerate(Method):
+                lines = (RefundedLine(1, 500 + place, 1), RefundedLine(2, 900 + place))
+                give_refund(april, number, RefundRequest(method, "too dark", lines))
+
+
+def _job(april: Desk) -> None:
+    """Bill a job before and after it leaves, make it again, ship it; cancel an order whose job was billed and paid."""
+    family = record_sale(april, FAMILY_ORDER).order
+    jobs = [pair.job_number or 0 for pair in family.pairs]
+    bill = BillRequest(SUPPLIER, "L-1", jobs=tuple(JobBilled(job, 2_000 + job) for job in jobs), freight=101)
+    record_bill(april, bill)
+    record_remake(april, jobs[0], "axis off", 900)
+    ship_order(april, family.number or 0, "Parcel post", without_inspection="a trial")
+    record_remake(april, jobs[0], "scratched", 450)
+    record_bill(april, BillRequest(SUPPLIER, "L-2", jobs=(JobBilled(jobs[0], 1_500),)))
+    for method in Method:
+        take_payment(april, 1, PaymentRequest(1_000, method))
+    cancel_order(later(april, date(2026, 4, 20)), 1, "ordered twice")
+
+
+def _keep_deposits(desk: Desk, april: Desk) -> None:
+    """Take a deposit by each method, use it on an order that stays and on one that does not, give it back by each."""
+    order = replace(FAMILY_ORDER, pairs=(), payments=())
+    for place, method in enumerate(Method):
+        number = take_deposit(desk, DepositRequest(CUSTOMER, 9_000 + place, method)).account.deposit.number or 0
+        for again in (False, True):
+            sold = record_sale(april, order).order.number or 0
+            pay_from_deposit(april, sold, number, 1_000)
+            if again:
+                cancel_order(april, sold, "ordered twice")
+        give_back(april, number, GiveBackRequest(2_000, method))
+        take_deposit(april, DepositRequest(CUSTOMER, 8_000 + place, method))
+    assert order_account(april, sold).cancellation is not None
+
+
+def _let_goods_leave(april: Desk) -> None:
+    """Count too few and too many, then take goods from the shelf for every reason that was not posted yet."""
+    for difference in (-1, +2):
+        with april.reading() as work:
+            there = work.stock.level(StockedKind.ACCESSORY, CASE.code).on_hand
+        count_stock(april, StockedKind.ACCESSORY, CASE.code, there + difference, accept=ACCEPTED)
+    with april.reading() as work:
+        posted = {row.reason for row in work._transaction.rows("stock_movement")}
+    for reason in StockReason:
+        if reason.value not in posted:
+            let_leave(april, Leaving(StockedKind.ACCESSORY, SHADES.code, 1, reason, "as agreed"))
+
+
+def _take_back(desk: Desk) -> None:
+    """Take back one document of each kind that can be: the newest that nothing stands in the way of."""
+    for kind in DocumentKind:
+        for number in _numbers(desk, kind):
+            with suppress(RefusedError):
+                take_back(desk, Document(kind, number), "a mistake", accept=ACCEPTED)
+                break
+
+
+def _numbers(desk: Desk, kind: DocumentKind) -> list[int]:
+    """Give the numbers of the posted documents of a kind, the newest first."""
+    with desk.reading() as work:
+        entries = [entry.document for _, _, entry in work.journal._entries(1, work.journal.head().count)]
+    words = (document.rpartition(" ") for document in entries)
+    return sorted({int(number) for said, _, number in words if said == kind.value}, reverse=True)

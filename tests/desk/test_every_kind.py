@@ -1,0 +1,75 @@
+"""Each kind of event that the books know is posted, proven, and adds up in its month and its year."""
+
+from __future__ import annotations
+
+from enum import Enum
+from pathlib import Path
+from typing import Final
+
+import pytest
+
+from shopledger.desk.books.handover import export_month, export_plain
+from shopledger.desk.books.proof import prove_books
+from shopledger.desk.books.year_handover import export_year
+from shopledger.desk.context import Desk
+from shopledger.ledger.books.bills import BillLineKind
+from shopledger.ledger.books.money_moves import MoveKind, Till
+from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
+from shopledger.ledger.books.taking_back import DocumentKind
+from shopledger.ledger.books.year import Year
+from shopledger.ledger.orders import Method
+from shopledger.ledger.stock import StockReason
+from shopledger.ledger.taxes import ImposedOn
+from tests.desk.books import assert_sheets_meet_accounts, on_both
+from tests.desk.every_kind import APRIL, MARCH, everything_happens
+
+KEPT: Final[tuple[tuple[str, str, type[Enum]], ...]] = (
+    ("stock_movement", "reason", StockReason),
+    ("money_move", "kind", MoveKind),
+    ("money_move", "till", Till),
+    ("expense", "category", ExpenseCategory),
+    ("expense", "method", SpendMethod),
+    ("bill_line", "kind", BillLineKind),
+    ("bill_line", "category", ExpenseCategory),
+    ("bill_payment", "method", SpendMethod),
+    ("payment", "method", Method),
+    ("refund", "method", Method),
+    ("deposit", "method", Method),
+    ("order_line", "tax_imposed_on", ImposedOn),
+)
+"""Each column that says why or how an amount moved: its table, its name and its words."""
+
+
+@pytest.fixture
+def lived(desk: Desk) -> Desk:
+    """Let everything happen."""
+    return everything_happens(desk)
+
+
+@on_both
+def test_every_kind_is_posted_and_proven_and_adds_up(lived: Desk, tmp_path: Path) -> None:
+    """All proofs hold, and each month's and the year's rows come to the ledger's own figures and to the journal."""
+    missed = _missed(lived)
+    assert not missed, f"posted by nothing in tests/desk/every_kind.py: {', '.join(missed)}"
+    verdict = prove_books(lived, files=True)
+    assert [str(each) for failed in verdict.failed for each in failed.differences] == []
+    for month in (MARCH, APRIL):
+        assert_sheets_meet_accounts(lived, month)
+        export_month(lived, month, tmp_path)
+        export_plain(lived, month, tmp_path)
+    export_year(lived, Year(2026), tmp_path, as_csv=True)
+
+
+def _missed(desk: Desk) -> list[str]:
+    """Name the words that nothing was posted with."""
+    with desk.reading() as work:
+        rows = work._transaction.rows
+        found = {(table, column): {row._mapping[column] for row in rows(table)} for table, column, _ in KEPT}
+        taken_back = {row.document.rpartition(" ")[0] for row in rows("taken_back")}
+    missed = [
+        f"{table}.{column} '{member.value}'"
+        for table, column, kind in KEPT
+        for member in kind
+        if member.value not in found[table, column]
+    ]
+    return missed + [f"taking back of '{kind.value}'" for kind in DocumentKind if kind.value not in taken_back]
