@@ -10,7 +10,9 @@ from shopledger.desk.books.job_costs import scrap_jobs
 from shopledger.desk.context import Desk
 from shopledger.desk.sales import goods_out
 from shopledger.errors import RefusedError
+from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.postings import refund_entry, reversing_entry
+from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Cancellation, OrderAccount, Payment, Refund
 from shopledger.ledger.refunds import RefundRequest, cancelled, plan_refund
 from shopledger.ledger.sharing import parts_of
@@ -71,7 +73,8 @@ def cancel_order(desk: Desk, order_number: int, reason: str, day: date | None = 
         account = work.orders.account(order_number)
         _check_cancellable(account, cancelled_on)
         cancellation = work.cancellations.add(Cancellation(order_number, cancelled_on, reason))
-        documents = [f"order {order_number}", *(f"payment {payment.number}" for payment in account.payments)]
+        paid = (Document(DocumentKind.PAYMENT, number_of(payment)) for payment in account.payments)
+        documents = [Document(DocumentKind.ORDER, order_number), *paid]
         for number, entry in work.journal.of_documents(documents):
             work.journal.post(reversing_entry(entry, number, cancellation))
         for (kind, code), quantity in goods_out(account.order).items():

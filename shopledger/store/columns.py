@@ -16,7 +16,7 @@ from enum import Enum
 from functools import lru_cache
 from typing import Any, Final, NamedTuple, TypeVar, cast
 
-from sqlalchemy import BigInteger, Column, ForeignKey, Integer, Text, TypeDecorator
+from sqlalchemy import BigInteger, Column, Computed, ForeignKey, Integer, Text, TypeDecorator
 from sqlalchemy.engine import Dialect
 from sqlalchemy.types import TypeEngine
 
@@ -238,6 +238,11 @@ def among(*allowed: str, **options: bool) -> Column[Any]:
 def as_text(write: Callable[[T], str], read: Callable[[str], T], *parts: Rule, **options: bool) -> Column[T]:
     """Keep a value as the text that its own functions make of it."""
     return _column(Kept(Text(), write, read), parts, options)
+
+
+def derived(expression: str) -> Column[str]:
+    """Let the database make a text of other columns of the row, in SQL that both understand."""
+    return Column(Text, Computed(expression), nullable=False, info={RULES: []})
 
 
 def optional(column: Column[T]) -> Column[T | None]:

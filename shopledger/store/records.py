@@ -105,7 +105,7 @@ class Record(Fields[T]):
         self._taken = attrgetter(*self.written.values(), self._names[0])
         filled = {*self.written, *also, *STAMP, *(("position",) if self._places else ())}
         for column in table.c:
-            if not column.nullable and column.key not in filled:
+            if not column.nullable and column.computed is None and column.key not in filled:
                 message = f"{table.name}.{column.key} is never filled: no field of {kind.__name__} is kept there"
                 raise TypeError(message)
 

@@ -8,9 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from enum import Enum
-from typing import TypeVar
+from typing import Final, TypeVar
 
 from shopledger.ledger.books.journal import Account
+
+DOCUMENT: Final = "document_kind || ' ' || CAST(document_number AS TEXT)"
+"""A document as the ledger writes it, and as it is hashed with its entries, out of its two columns."""
 
 Member = TypeVar("Member", bound=Enum)
 

@@ -31,6 +31,7 @@ from shopledger.ledger.settings import Settings
 from shopledger.store.lookups import folded
 from shopledger.store.opening import create_ledger, ledger_url
 from shopledger.store.work import Work
+from tests.documents import named
 from tests.shelf import SHOP, SINGLE
 
 OPERATOR: Final = "Ines"
@@ -103,10 +104,11 @@ class _Filler:
 
     def post(self, day: date, memo: str, document: str, *postings: tuple[Account, int]) -> None:
         """Chain an entry to the last and keep its rows."""
-        entry = Entry(day, memo, document, tuple(Posting(account, amount) for account, amount in postings))
+        entry = Entry(day, memo, named(document), tuple(Posting(account, amount) for account, amount in postings))
         self.head = chained(self.head, entry)
         number = self.number("entry")
-        self.add("journal_entry", number, day.isoformat(), memo, document, self.head.hash, None, *_stamp(day))
+        kind, stands_on = entry.document.kind.value, entry.document.number
+        self.add("journal_entry", number, day.isoformat(), memo, kind, stands_on, self.head.hash, None, *_stamp(day))
         for place, posting in enumerate(entry.postings, start=1):
             self.add("journal_posting", number, place, posting.account.title, posting.amount)
 

@@ -24,6 +24,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 from shopledger.ledger.books.journal import EMPTY_HEAD, Account, Entry, Posting, chained
 from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.opening import Ledger, create_ledger, ledger_url
+from tests.documents import named
 from tests.store.samples import DAY, NOW, OPERATOR
 
 GOAL = 3.5
@@ -60,12 +61,12 @@ def sale(day: date, number: int) -> Entry:
         Posting(Account.SHIPPING_INCOME, -650),
         Posting(Account.SALES_TAX_PAYABLE, -174),
     )
-    return Entry(day, f"sale, order {number}", f"order {number}", postings)
+    return Entry(day, f"sale, order {number}", named(f"order {number}"), postings)
 
 
 def moved(day: date, memo: str, document: str, debit: Account, credit: Account) -> Entry:
     """Give an entry of two postings."""
-    return Entry(day, memo, document, (Posting(debit, 6_100), Posting(credit, -6_100)))
+    return Entry(day, memo, named(document), (Posting(debit, 6_100), Posting(credit, -6_100)))
 
 
 def fill(ledger: Ledger, count: int) -> list[bytes]:
@@ -85,7 +86,8 @@ def fill(ledger: Ledger, count: int) -> list[bytes]:
                         "number": number,
                         "day": entry.day.isoformat(),
                         "memo": entry.memo,
-                        "document": entry.document,
+                        "document_kind": entry.document.kind.value,
+                        "document_number": entry.document.number,
                         "hash": head.hash,
                         "reverses": None,
                         **transaction.stamp,

@@ -31,12 +31,12 @@ from shopledger.ledger.books.bill_requests import (
     JobBilled,
     SendBackRequest,
 )
+from shopledger.ledger.books.documents import Document
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
 from shopledger.ledger.books.month import Month
 from shopledger.ledger.books.postings import refund_entry, sale_entry
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
-from shopledger.ledger.books.taking_back import Document
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest, plan_refund
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason

@@ -30,10 +30,10 @@ from shopledger.ledger.books.bill_requests import (
     JobBilled,
     SendBackRequest,
 )
+from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
-from shopledger.ledger.books.taking_back import Document, DocumentKind
 from shopledger.ledger.catalogue import TaxCategory
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.parties import Address

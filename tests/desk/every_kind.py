@@ -40,11 +40,11 @@ from shopledger.ledger.books.bill_requests import (
     JobBilled,
     SendBackRequest,
 )
+from shopledger.ledger.books.documents import VOIDABLE, Document, DocumentKind
 from shopledger.ledger.books.money_moves import TILL_AFTER, WITH_FEE, MoneyMove, MoveKind, Till
 from shopledger.ledger.books.month import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
-from shopledger.ledger.books.taking_back import Document, DocumentKind
 from shopledger.ledger.catalogue import TaxCategory
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.parties import Address
@@ -180,7 +180,7 @@ def _let_goods_leave(april: Desk) -> None:
 
 def _take_back(desk: Desk) -> None:
     """Take back one document of each kind that can be: the newest that nothing stands in the way of."""
-    for kind in DocumentKind:
+    for kind in VOIDABLE:
         for number in _numbers(desk, kind):
             with suppress(RefusedError):
                 take_back(desk, Document(kind, number), "a mistake", accept=ACCEPTED)
@@ -191,5 +191,4 @@ def _numbers(desk: Desk, kind: DocumentKind) -> list[int]:
     """Give the numbers of the posted documents of a kind, the newest first."""
     with desk.reading() as work:
         entries = [entry.document for _, _, entry in work.journal._entries(1, work.journal.head().count)]
-    words = (document.rpartition(" ") for document in entries)
-    return sorted({int(number) for said, _, number in words if said == kind.value}, reverse=True)
+    return sorted({document.number for document in entries if document.kind is kind}, reverse=True)

@@ -40,12 +40,12 @@ from shopledger.desk.sales import record_sale
 from shopledger.desk.shipping import ship_order
 from shopledger.errors import ShopledgerError
 from shopledger.ledger.books.bill_requests import BillRequest, GoodsBilled, JobBilled
+from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
 from shopledger.ledger.books.month import Month
 from shopledger.ledger.books.periods import MonthNotReadyError
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
-from shopledger.ledger.books.taking_back import Document, DocumentKind
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest

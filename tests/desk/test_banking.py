@@ -19,11 +19,11 @@ from shopledger.desk.payments import take_payment
 from shopledger.desk.refunding import cancel_order, give_refund
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError
+from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
 from shopledger.ledger.books.month import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
-from shopledger.ledger.books.taking_back import Document, DocumentKind
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.store.refusals import MonthClosedError

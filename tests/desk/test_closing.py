@@ -26,12 +26,12 @@ from shopledger.desk.sales import plan_sale, record_sale
 from shopledger.desk.shipping import ship_order
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.bill_requests import BillPaymentRequest, BillRequest, GoodsBilled, JobBilled
+from shopledger.ledger.books.documents import Document
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
 from shopledger.ledger.books.month import Month
 from shopledger.ledger.books.periods import MonthNotReadyError, PeriodDeed
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
-from shopledger.ledger.books.taking_back import Document
 from shopledger.ledger.orders import Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.stock import StockedKind
@@ -39,6 +39,7 @@ from shopledger.store.guards import lift_guards
 from shopledger.store.refusals import MonthClosedError
 from tests.desk.books import everything, on_both
 from tests.desk.family import DISTANCE, FAMILY_ORDER, later, ordered
+from tests.documents import named
 from tests.shelf import CASE, CUSTOMER
 
 DAY = date(2026, 3, 2)
@@ -217,7 +218,7 @@ def test_corrections_go_into_the_open_month_and_change_nothing_of_the_closed(bus
     with busy.reading() as work:
         assert (work.months.totals(MARCH), work.months.posted(MARCH)) == before
         assert all(proof.holds for proof in work.proofs.all())
-        entries = [entry for _, entry in work.journal.of_documents(["cancellation of order 2"])]
+        entries = [entry for _, entry in work.journal.of_documents([named("cancellation of order 2")])]
         assert [entry.day for entry in entries] == [IN_APRIL]
         assert entries[0].reverses is not None
 

@@ -32,12 +32,12 @@ from shopledger.ledger.books.bill_requests import (
     JobBilled,
     SendBackRequest,
 )
+from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import EMPTY_HEAD, Head, chained
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
 from shopledger.ledger.books.proofs import KeptHead, Verdict
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
-from shopledger.ledger.books.taking_back import Document
 from shopledger.ledger.orders import Method, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.stock import StockedKind
@@ -137,17 +137,13 @@ def test_a_shop_where_everything_happened_holds(busy: Desk) -> None:
     """Every kind of document with its entries, and what was taken back: every check holds, and looked at something."""
     with busy.reading() as work:
         head = work.journal.head()
-        kinds = {entry.document.rstrip("0123456789 ") for _, _, entry in work.journal._entries(1, head.count)}
+        kinds = {entry.document.kind for _, _, entry in work.journal._entries(1, head.count)}
         receipt = KeptHead.read(work.receipts.get(1).content.ledger_head)
     verdict = prove_books(busy, receipt, files=True)
     assert said(verdict) == []
     assert verdict.holds
     assert verdict.head == head
-    assert kinds == {
-        *("order", "payment", "refund", "cancellation of order", "shipment of order", "movement", "bill", "remake"),
-        *("bill payment", "expense", "money", "deposit", "taking back of bill", "taking back of bill payment"),
-        *("taking back of expense", "taking back of money", "taking back of deposit"),
-    }
+    assert kinds == set(DocumentKind)
     looked_at = {proof.code: proof.checked for proof in verdict.proofs}
     assert looked_at["CHAIN"] == looked_at["BALANCE"] == head.count
     assert looked_at["FILES"] == looked_at["RECEIPTS"] == looked_at["HEADS"] == 1
@@ -163,9 +159,9 @@ CHANGES = (
     ("UPDATE deposit SET amount = amount + 1 WHERE number = 1", "DOCUMENTS", "deposit 1, bank"),
     ("UPDATE bill_line SET landed = landed + 1 WHERE bill_number = 4", "DOCUMENTS", "bill 4, inventory"),
     ("UPDATE remake SET cost = cost + 1", "DOCUMENTS", "remake 1, scrap and remakes"),
-    ("DELETE FROM taken_back WHERE document = 'expense 1'", "DOCUMENTS", "taking back of expense 1, "),
+    ("DELETE FROM taken_back WHERE document_kind = 'expense'", "DOCUMENTS", "taking back of expense 1, "),
     ("DELETE FROM cancellation", "DOCUMENTS", "cancellation of order 2, "),
-    ("UPDATE journal_entry SET document = 'nothing 1' WHERE document = 'payment 1'", "DOCUMENTS", "nothing 1, "),
+    ("UPDATE journal_entry SET document_number = 99 WHERE document = 'payment 1'", "DOCUMENTS", "payment 99, "),
     ("UPDATE stock_movement SET cost = cost - 1 WHERE reason = 'sold'", "DOCUMENTS", "shipment of order 1, "),
     ("UPDATE stock_movement SET cost = cost + 1 WHERE number = 1", "ACCOUNTS", "inventory: "),
     ("UPDATE payment SET amount = amount - 5 WHERE number = 1", "ACCOUNTS", "receivable: "),

@@ -30,6 +30,7 @@ from tests.desk.books import everything, on_both, postings, words_in
 from tests.desk.family import DISTANCE, FAMILY_ORDER, inspected, later, ordered
 from tests.desk.test_sales import TOTAL
 from tests.desk.test_shares import orders, paid_in_part, parts_paid
+from tests.documents import named
 from tests.shelf import CASE, CHILD, CUSTOMER, LARK, SHADES, WREN
 
 CHILDS_FRAME, SUNGLASSES = 8, 11
@@ -170,7 +171,7 @@ def test_cancelling_reverses_every_entry_and_fills_the_shelf(desk: Desk, tmp_pat
     assert set(balances(desk).values()) == {0}
     assert (on_shelf(desk, WREN.code), free(desk, WREN.code)) == (shelf, shelf)
     with desk.reading() as work:
-        reversing = work.journal.of_documents(["cancellation of order 1"])
+        reversing = work.journal.of_documents([named("cancellation of order 1")])
     assert [entry.reverses for _, entry in reversing] == [5, 6, 7]
     assert (done.account.balance, done.account.refunded) == (0, 18000)
     verdict = prove_books(desk)

@@ -26,10 +26,10 @@ from shopledger.ledger.books.bill_requests import (
     JobBilled,
     SendBackRequest,
 )
+from shopledger.ledger.books.documents import Document
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.spending import SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
-from shopledger.ledger.books.taking_back import Document
 from shopledger.ledger.stock import OutOfStockError, StockedKind, StockReason
 from tests.desk.books import everything, on_both, postings
 from tests.desk.family import DISTANCE, later, ordered

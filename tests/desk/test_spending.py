@@ -14,10 +14,10 @@ from shopledger.desk.books.spending import expense_card, expenses, plan_expense,
 from shopledger.desk.books.taking_back import take_back
 from shopledger.desk.context import Desk
 from shopledger.errors import RefusedError
+from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.month import Month
 from shopledger.ledger.books.periods import PeriodDeed, PeriodEvent
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
-from shopledger.ledger.books.taking_back import Document, DocumentKind
 from shopledger.store.refusals import FileChangedError, FileUnreadableError, MonthClosedError, NumberUnknownError
 from tests.desk.books import everything, notes, on_both, postings
 from tests.desk.family import later

@@ -18,18 +18,19 @@ from shopledger.desk.context import Desk
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.bill_requests import BillRequest, GoodsBilled
+from shopledger.ledger.books.documents import Document
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
 from shopledger.ledger.books.month import Month
 from shopledger.ledger.books.spending import SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
-from shopledger.ledger.books.taking_back import Document
 from shopledger.ledger.stock import StockedKind
 from shopledger.store.refusals import MonthClosedError, NumberUnknownError
 from tests.desk.books import everything, on_both, postings
 from tests.desk.family import DISTANCE, later, ordered
 from tests.desk.test_deposits import FIFTY
 from tests.desk.test_spending import RENT, close
+from tests.documents import named
 from tests.shelf import CASE
 
 DAY = date(2026, 3, 2)
@@ -56,7 +57,7 @@ def test_every_entry_of_a_document_is_reversed_with_a_pointer(desk: Desk, words:
     assert undone == [(f"taking back of {words}", account, -amount) for _, account, amount in recorded]
     with desk.reading() as work:
         assert work.taken_back.of(document) == done.taken
-        for number, entry in work.journal.of_documents([f"taking back of {words}"]):
+        for number, entry in work.journal.of_documents([named(f"taking back of {words}")]):
             assert entry.day == date(2026, 4, 3)
             assert entry.reverses == number - len(done.entries)
         assert sum(work.balances.all().values()) == 0

@@ -26,6 +26,7 @@ from shopledger.ledger.books.margins import JobCosts, Margin
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.inspections import Remake
 from shopledger.ledger.stock import StockedKind
+from tests.documents import named
 
 DAY = date(2026, 3, 2)
 AMOUNTS = st.integers(1, 1_000_000)
@@ -59,7 +60,7 @@ def test_all_of_a_bill_lands(lines: list[BillLine], carrier: int, carried_along:
     """The landed costs come to the total; expenses carry nothing, and no share is a cent off its exact value."""
     whole = [*lines, goods(carrier), *(freight(amount) for amount in carried_along)]
     landed = carried(whole)
-    bill = Bill(1, DAY, landed)
+    bill = Bill(1, DAY, landed, number=3)
     assert sum(line.landed for line in landed) == bill.total
     assert all(line.landed == line.amount for line in landed if line.kind is BillLineKind.EXPENSE)
     weights = sum(line.amount for line in whole if line.kind.carries)
@@ -156,7 +157,7 @@ def test_a_remake_leaves_the_account_its_job_stands_in() -> None:
     """Its document is the remake's own."""
     entry = remake_entry(Remake(3, DAY, "scratched", 900, number=4), Account.LENSES)
     assert (entry.document, entry.postings) == (
-        "remake 4",
+        named("remake 4"),
         (Posting(Account.SCRAP, 900), Posting(Account.LENSES, -900)),
     )
 

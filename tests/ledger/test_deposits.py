@@ -23,6 +23,7 @@ from shopledger.ledger.books.deposits import (
 from shopledger.ledger.books.journal import Account, Posting
 from shopledger.ledger.books.spending_postings import deposit_entry
 from shopledger.ledger.orders import Method
+from tests.documents import named
 
 FIRST = date(2026, 3, 2)
 FIFTY = Deposit(1, FIRST, 5000, Method.CHECK, "1187", number=3)
@@ -37,7 +38,7 @@ def test_a_deposit_is_owed_to_the_customer() -> None:
     """A check lies in the bank; no sale is made yet."""
     entry = deposit_entry(FIFTY)
     assert entry.postings == (Posting(Account.BANK, 5000), Posting(Account.CUSTOMER_DEPOSITS, -5000))
-    assert entry.document == "deposit 3"
+    assert entry.document == named("deposit 3")
 
 
 def test_giving_back_is_the_other_way_round() -> None:
@@ -46,7 +47,7 @@ def test_giving_back_is_the_other_way_round() -> None:
     assert handed.gives_back == 3
     entry = deposit_entry(handed)
     assert entry.postings == (Posting(Account.CASH, -2000), Posting(Account.CUSTOMER_DEPOSITS, 2000))
-    assert entry.document == "deposit 4"
+    assert entry.document == named("deposit 4")
 
 
 def test_what_is_left_counts_uses_and_givings_back_that_still_stand() -> None:

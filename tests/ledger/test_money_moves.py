@@ -14,6 +14,7 @@ from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_findings import above_balance, above_tax
 from shopledger.ledger.books.money_moves import TILL_AFTER, WITH_FEE, MoneyMove, MoveKind, Till, shown_balances
 from shopledger.ledger.books.spending_postings import move_entry
+from tests.documents import named
 from tests.strategies import DAYS, PRICES
 
 DAY = date(2026, 3, 2)
@@ -46,7 +47,7 @@ def test_each_kind_of_move_touches_its_accounts(moved: MoneyMove, posted: dict[s
     """As the books' own list says; the document is the number."""
     entry = move_entry(moved)
     assert {posting.account.title: posting.amount for posting in entry.postings} == posted
-    assert (entry.document, entry.day) == ("money 7", DAY)
+    assert (entry.document, entry.day) == (named("money 7"), DAY)
 
 
 def test_every_kind_has_a_case() -> None:
@@ -59,7 +60,7 @@ def test_every_move_balances(kind: MoveKind, till: Till, amount: int, day: date,
     """Debit equals credit, whatever is kept of it, and the till sees what moved."""
     fee = int(amount * share) if kind in WITH_FEE else 0
     state, note = ("OH" if kind is MoveKind.TAX_PAID else ""), "interest"
-    moved = MoneyMove(day, kind, TILL_AFTER.get(kind, till), amount, fee, state, note=note)
+    moved = MoneyMove(day, kind, TILL_AFTER.get(kind, till), amount, fee, state, note=note, number=7)
     entry = move_entry(moved)
     assert sum(posting.amount for posting in entry.postings) == 0
     in_till = sum(posting.amount for posting in entry.postings if posting.account is moved.till.account)

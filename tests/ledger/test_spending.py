@@ -15,6 +15,7 @@ from shopledger.ledger.books.money_findings import no_proof, same_expense
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.spending_postings import expense_entry
 from shopledger.ledger.orders import Method, PaymentRequest
+from tests.documents import named
 from tests.strategies import DAYS, PRICES
 
 PAYEES = st.text(st.characters(codec="utf-8", exclude_categories=["C"]), min_size=1, max_size=60).filter(str.strip)
@@ -26,7 +27,7 @@ RENT = Expense(
 def test_an_expense_is_posted_to_its_category_and_to_where_the_money_came_from() -> None:
     """The rent is debited and the bank credited, on the day, under the number of the expense."""
     entry = expense_entry(RENT)
-    assert (entry.day, entry.document) == (RENT.day, "expense 4")
+    assert (entry.day, entry.document) == (RENT.day, named("expense 4"))
     assert entry.postings == (Posting(Account.RENT, 85_000), Posting(Account.BANK, -85_000))
 
 
@@ -58,7 +59,7 @@ def test_every_expense_balances_and_names_its_payee(
     amount: int, day: date, payee: str, category: ExpenseCategory
 ) -> None:
     """Whatever is bought, debit equals credit, and the memo names who was paid."""
-    expense = Expense(day, payee, category, "goods", amount, SpendMethod.CARD)
+    expense = Expense(day, payee, category, "goods", amount, SpendMethod.CARD, number=4)
     entry = expense_entry(expense)
     assert sum(posting.amount for posting in entry.postings) == 0
     assert entry.postings[0].amount == amount

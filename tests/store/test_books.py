@@ -17,6 +17,7 @@ from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.store.guards import lift_guards
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import JournalBrokenError
+from tests.documents import named
 from tests.shelf import CASE, CUSTOMER, SINGLE, WREN
 from tests.store.samples import DAY, NOW, OPERATOR, an_order, furnish
 from tests.strategies import DAYS, PRICES
@@ -27,7 +28,10 @@ MARCH = Month(2026, 3)
 def an_entry(number: int, amount: int = 100, day: date = DAY) -> Entry:
     """Give a balanced entry."""
     return Entry(
-        day, f"sale {number}", f"order {number}", (Posting(Account.CASH, amount), Posting(Account.SALES, -amount))
+        day,
+        f"sale {number}",
+        named(f"order {number}"),
+        (Posting(Account.CASH, amount), Posting(Account.SALES, -amount)),
     )
 
 
@@ -53,7 +57,7 @@ def test_each_entry_is_chained_to_the_one_before(ledger: Ledger) -> None:
 def test_any_entry_verifies_from_the_database(ledger: Ledger, amounts: list[int], day: date, memo: str) -> None:
     """What is read back has the same canonical form, whatever its words and amounts."""
     postings = [Posting(Account.BANK, amount) for amount in amounts]
-    entry = Entry(day, memo, "order 1", (*postings, Posting(Account.SALES, -sum(amounts))))
+    entry = Entry(day, memo, named("order 1"), (*postings, Posting(Account.SALES, -sum(amounts))))
     with ledger.writing(OPERATOR, NOW) as work:
         head = work.journal.post(entry)
     with ledger.reading() as work:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -21,6 +22,7 @@ from shopledger.store.engine import ledger_engine
 from shopledger.store.guards import lift_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import Ledger, open_ledger
+from tests.documents import named
 from tests.shelf import WREN
 from tests.store.samples import DAY, NOW, OPERATOR, an_order, furnish
 from tests.store.test_orders import a_receipt
@@ -77,7 +79,7 @@ def sold(ledger_address: str) -> str:
                 Posting(Account.SALES, -order.net_total),
                 Posting(Account.SALES_TAX_PAYABLE, -order.tax_total),
             )
-            work.journal.post(Entry(DAY, "sale, order 1", "order 1", net))
+            work.journal.post(Entry(DAY, "sale, order 1", named("order 1"), net))
             work.journal.post(payment_entry(work.payments.add(Payment(1, DAY, 500, Method.CASH))))
             for replaces in (None, 1):
                 work.receipts.add(a_receipt(work.receipts.next_number()), replaces=replaces)
@@ -123,7 +125,10 @@ def test_what_the_first_form_did_not_say_is_filled_in(sold: str) -> None:
         assert {right.release, left.release} == {"CMS HCPCS Level II, October 2025"}
         assert work.receipts.get(1).replaced_because == "paid in full since"
         assert work.customers.wearer(2).claim_within_days is None
-        assert [entry.reverses for _, entry in work.journal.of_documents(["order 1", "payment 1"])] == [None, None]
+        assert [entry.reverses for _, entry in work.journal.of_documents([named("order 1"), named("payment 1")])] == [
+            None,
+            None,
+        ]
 
 
 def test_going_down_is_refused_where_a_refund_would_be_lost(sold: str) -> None:
@@ -157,11 +162,11 @@ def test_a_reversing_entry_is_chained_and_points_at_the_old_one(furnished: Ledge
     with furnished.writing(OPERATOR, NOW) as work:
         order = work.orders.add(an_order())
         work.journal.post(sale_entry(order))
-        ((number, entry),) = work.journal.of_documents(["order 1"])
+        ((number, entry),) = work.journal.of_documents([named("order 1")])
         back = reversing_entry(entry, number, Cancellation(1, DAY, "ordered twice"))
         work.journal.post(back)
-        work.journal.post(refund_entry(REFUND, order))
-        assert [each for _, each in work.journal.of_documents(["cancellation of order 1"])] == [back]
+        work.journal.post(refund_entry(replace(REFUND, number=1), order))
+        assert [each for _, each in work.journal.of_documents([named("cancellation of order 1")])] == [back]
         assert work.journal.verify().count == 3
     with pytest.raises(StoreError), furnished.writing(OPERATOR, NOW) as work:
         work.journal.post(back)

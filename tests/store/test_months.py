@@ -20,6 +20,7 @@ from shopledger.ledger.books.month_rows import (
 from shopledger.ledger.books.postings import payment_entry, refund_entry, reversing_entry, sale_entry
 from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, RefundPart
 from shopledger.store.opening import Ledger
+from tests.documents import named
 from tests.shelf import CASE, CUSTOMER, SINGLE, WREN
 from tests.store.samples import NOW, OPERATOR, an_order
 
@@ -41,7 +42,7 @@ def taken_back(furnished: Ledger) -> Ledger:
         refund = work.refunds.add(Refund(1, date(2026, 3, 31), Method.CHECK, "1007", "too wide", parts))
         work.journal.post(refund_entry(refund, order))
         cancellation = work.cancellations.add(Cancellation(2, date(2026, 4, 1), "ordered twice"))
-        for number, entry in work.journal.of_documents(("order 2", "payment 3", "payment 4")):
+        for number, entry in work.journal.of_documents(tuple(map(named, ("order 2", "payment 3", "payment 4")))):
             work.journal.post(reversing_entry(entry, number, cancellation))
     return furnished
 

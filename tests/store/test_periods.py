@@ -13,6 +13,7 @@ from shopledger.ledger.orders import Method, Payment
 from shopledger.store.guards import DATED
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import MonthClosedError
+from tests.documents import named
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
 
 FEBRUARY, MARCH = Month(2026, 2), Month(2026, 3)
@@ -28,7 +29,9 @@ def close(ledger: Ledger, month: Month, deed: PeriodDeed = PeriodDeed.CLOSED, re
 def posted(ledger: Ledger, day: date) -> None:
     """Post an entry on a day."""
     with ledger.writing(OPERATOR, NOW) as work:
-        work.journal.post(Entry(day, "a sale", "order 1", (Posting(Account.CASH, 5), Posting(Account.SALES, -5))))
+        work.journal.post(
+            Entry(day, "a sale", named("order 1"), (Posting(Account.CASH, 5), Posting(Account.SALES, -5)))
+        )
 
 
 def test_what_was_done_to_a_month_comes_back(ledger: Ledger) -> None:

@@ -24,6 +24,7 @@ from shopledger.ledger.books.bills import (
     carried,
     refuse_taken_back,
 )
+from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.spending import SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
@@ -163,7 +164,7 @@ def undo_bill(work: Work, number: int, day: date) -> None:
         back = replace(movement, day=day, quantity=-movement.quantity, cost=-movement.cost, number=None)
         work.stock.take(back, first=(number_of(movement),))
     standing = work.job_costs.standing(line.job_number for line in bill.lines if line.job_number is not None)
-    for _, posted in work.journal.of_documents([f"bill {number}"]):
+    for _, posted in work.journal.of_documents([Document(DocumentKind.BILL, number)]):
         entry = moved_jobs_entry(bill, posted, standing, day)
         if entry.postings:
             work.journal.post(entry)

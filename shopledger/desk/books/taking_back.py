@@ -12,8 +12,9 @@ from shopledger.desk.books.billing import check_bill_can_be_taken_back, undo_bil
 from shopledger.desk.books.cash import note_accepted, short_of
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.deposits import check_deposit_can_be_taken_back
+from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account, Entry
-from shopledger.ledger.books.taking_back import Document, DocumentKind, TakingBack, refuse_early, taken_back_entries
+from shopledger.ledger.books.taking_back import TakingBack, refuse_early, taken_back_entries
 from shopledger.optics.findings import Finding
 
 if TYPE_CHECKING:
@@ -61,7 +62,7 @@ def _planned(desk: Desk, work: Work, document: Document, reason: str, day: date 
     work.periods.refuse_closed(taken.day)
     _refuse_second(work, document)
     refuse_early(taken, _STANDING[document.kind](work, document.number))
-    entries = taken_back_entries(work.journal.of_documents([str(document)]), taken)
+    entries = taken_back_entries(work.journal.of_documents([document]), taken)
     return TakingBackPlan(taken, entries, _short(work, entries, taken.day))
 
 

@@ -9,8 +9,10 @@ from typing import Final
 
 from shopledger.errors import LedgerError
 from shopledger.ledger.books.bills import Bill, BillLine, BillLineKind, BillPayment, SupplierCredit
+from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account, Entry, Posting
 from shopledger.ledger.inspections import Remake
+from shopledger.ledger.numbers import number_of
 from shopledger.money.amount import Cents
 
 JOB_ACCOUNTS: Final = (Account.JOBS_IN_WORK, Account.LENSES, Account.SCRAP)
@@ -35,7 +37,9 @@ def bill_entry(bill: Bill, supplier: str, jobs: JobAccounts) -> Entry:
             sums[account_of(line, jobs)] += line.landed
     memo = f"bill of {supplier}, invoice {bill.invoice}" if bill.invoice else f"bill of {supplier}"
     postings = [Posting(account, amount) for account, amount in sums.items()]
-    return Entry(bill.day, memo, f"bill {bill.number}", (*postings, Posting(Account.PAYABLE, -bill.total)))
+    return Entry(
+        bill.day, memo, Document(DocumentKind.BILL, number_of(bill)), (*postings, Posting(Account.PAYABLE, -bill.total))
+    )
 
 
 def account_of(line: BillLine, jobs: JobAccounts) -> Account:
@@ -54,7 +58,7 @@ def bill_payment_entry(payment: BillPayment, supplier: str) -> Entry:
     return Entry(
         payment.day,
         f"{payment.method.value} payment to {supplier}, bill {payment.bill_number}",
-        f"bill payment {payment.number}",
+        Document(DocumentKind.BILL_PAYMENT, number_of(payment)),
         (Posting(Account.PAYABLE, payment.amount), Posting(payment.method.account, -payment.amount)),
     )
 
@@ -64,7 +68,7 @@ def credit_entry(credit: SupplierCredit, supplier: str) -> Entry:
     return Entry(
         credit.day,
         f"sent back to {supplier}, bill {credit.bill_number}: {credit.quantity} {credit.item_code}",
-        f"movement {credit.movement_number}",
+        Document(DocumentKind.MOVEMENT, credit.movement_number),
         (
             Posting(Account.PAYABLE, credit.credit),
             Posting(Account.STOCK_DIFFERENCES, credit.cost - credit.credit),
@@ -78,7 +82,7 @@ def remake_entry(remake: Remake, standing: Account) -> Entry:
     return Entry(
         remake.day,
         f"job {remake.job_number} made again",
-        f"remake {remake.number}",
+        Document(DocumentKind.REMAKE, number_of(remake)),
         (Posting(Account.SCRAP, remake.cost), Posting(standing, -remake.cost)),
     )
 
@@ -88,7 +92,7 @@ def cancelled_jobs_entry(day: date, order_number: int, cost: Cents) -> Entry:
     return Entry(
         day,
         f"jobs of cancelled order {order_number}",
-        f"cancellation of order {order_number}",
+        Document(DocumentKind.CANCELLATION, order_number),
         (Posting(Account.SCRAP, cost), Posting(Account.JOBS_IN_WORK, -cost)),
     )
 
@@ -109,6 +113,6 @@ def moved_jobs_entry(bill: Bill, posted: Entry, jobs: JobAccounts, day: date) ->
     return Entry(
         day,
         f"job costs of bill {bill.number} put right",
-        f"taking back of bill {bill.number}",
+        Document(DocumentKind.BILL_VOIDED, number_of(bill)),
         tuple(Posting(account, then[account] - now[account]) for account in JOB_ACCOUNTS),
     )

@@ -15,6 +15,7 @@ from enum import Enum
 from typing import Final
 
 from shopledger.errors import LedgerError
+from shopledger.ledger.books.documents import Document
 from shopledger.money.amount import Cents, write_amount
 
 
@@ -129,8 +130,8 @@ class Entry:
 
     day: date
     memo: str
-    document: str
-    """What it stands on: `order 12`, `payment 30`."""
+    document: Document
+    """What it stands on."""
     postings: tuple[Posting, ...]
     reverses: int | None = None
     """Number of the entry that this one takes back."""
@@ -147,7 +148,7 @@ class Entry:
         """Give the entry as bytes that never change: keys in a fixed order, no spare space, UTF-8."""
         body: dict[str, object] = {
             "day": self.day.isoformat(),
-            "document": self.document,
+            "document": str(self.document),
             "memo": self.memo,
             "postings": [[posting.account.title, posting.amount] for posting in self.postings],
         }

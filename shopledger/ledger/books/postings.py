@@ -5,7 +5,9 @@ from __future__ import annotations
 from datetime import date
 from typing import Final
 
+from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account, Entry, Posting
+from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Cancellation, Method, Order, Payment, Refund
 from shopledger.ledger.stock import StockMovement, StockReason
@@ -50,7 +52,7 @@ def sale_entry(order: Order) -> Entry:
     return Entry(
         order.day,
         f"sale, order {order.number}",
-        f"order {order.number}",
+        Document(DocumentKind.ORDER, number_of(order)),
         (
             Posting(Account.RECEIVABLE, order.total),
             Posting(Account.DISCOUNTS, listed - (order.net_total - shipping)),
@@ -68,7 +70,7 @@ def payment_entry(payment: Payment) -> Entry:
     return Entry(
         payment.day,
         f"{payment.method.value} payment, order {payment.order_number}",
-        f"payment {payment.number}",
+        Document(DocumentKind.PAYMENT, number_of(payment)),
         (
             Posting(
                 MONEY_ACCOUNTS[payment.method] if payment.deposit_number is None else Account.CUSTOMER_DEPOSITS,
@@ -85,7 +87,7 @@ def refund_entry(refund: Refund, order: Order) -> Entry:
     return Entry(
         refund.day,
         f"{refund.method.value} refund, order {refund.order_number}",
-        f"refund {refund.number}",
+        Document(DocumentKind.REFUND, number_of(refund)),
         (
             Posting(Account.RETURNS, refund.net),
             Posting(Account.SALES_TAX_PAYABLE, refund.tax),
@@ -101,7 +103,7 @@ def goods_entry(movement: StockMovement) -> Entry:
     return Entry(
         movement.day,
         f"{movement.reason.value}: {movement.quantity:+d} {movement.item_code}",
-        f"movement {movement.number}",
+        Document(DocumentKind.MOVEMENT, number_of(movement)),
         (Posting(Account.INVENTORY, movement.cost), Posting(GOODS_ACCOUNTS[movement.reason], -movement.cost)),
     )
 
@@ -111,7 +113,7 @@ def shipment_entry(day: date, order_number: int, goods: Cents, lenses: Cents) ->
     return Entry(
         day,
         f"cost of goods shipped, order {order_number}",
-        f"shipment of order {order_number}",
+        Document(DocumentKind.SHIPMENT, order_number),
         (
             Posting(Account.COST_OF_GOODS, goods),
             Posting(Account.INVENTORY, -goods),
@@ -126,7 +128,7 @@ def reversing_entry(entry: Entry, number: int, cancellation: Cancellation) -> En
     return Entry(
         cancellation.day,
         f"taken back: {entry.memo}",
-        f"cancellation of order {cancellation.order_number}",
+        Document(DocumentKind.CANCELLATION, cancellation.order_number),
         tuple(Posting(posting.account, -posting.amount) for posting in entry.postings),
         reverses=number,
     )

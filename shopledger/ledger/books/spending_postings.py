@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from shopledger.ledger.books.deposits import Deposit
+from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account, Entry, Posting
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind
 from shopledger.ledger.books.postings import MONEY_ACCOUNTS
 from shopledger.ledger.books.spending import Expense
+from shopledger.ledger.numbers import number_of
 
 
 def expense_entry(expense: Expense) -> Entry:
@@ -14,14 +16,14 @@ def expense_entry(expense: Expense) -> Entry:
     return Entry(
         expense.day,
         f"{expense.category.value}: {expense.payee}",
-        f"expense {expense.number}",
+        Document(DocumentKind.EXPENSE, number_of(expense)),
         (Posting(expense.category.account, expense.amount), Posting(expense.method.account, -expense.amount)),
     )
 
 
 def move_entry(move: MoneyMove) -> Entry:
     """Post money that moved between the tills, the card processor, the owner, a state or elsewhere."""
-    return Entry(move.day, move.words, f"money {move.number}", _moved(move))
+    return Entry(move.day, move.words, Document(DocumentKind.MONEY, number_of(move)), _moved(move))
 
 
 def deposit_entry(deposit: Deposit) -> Entry:
@@ -31,7 +33,7 @@ def deposit_entry(deposit: Deposit) -> Entry:
     return Entry(
         deposit.day,
         f"{deposit.method.value} {words}, customer {deposit.customer_number}",
-        f"deposit {deposit.number}",
+        Document(DocumentKind.DEPOSIT, number_of(deposit)),
         (Posting(MONEY_ACCOUNTS[deposit.method], amount), Posting(Account.CUSTOMER_DEPOSITS, -amount)),
     )
 

@@ -5,56 +5,17 @@ An order is cancelled instead, and what was paid on it refunded; both have rules
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from enum import Enum
-from typing import Final, Generic, TypeVar
+from typing import Generic, TypeVar
 
-from shopledger.errors import RefusedError, nearest
+from shopledger.errors import RefusedError
+from shopledger.ledger.books.documents import Document
 from shopledger.ledger.books.journal import Entry, Posting
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 
 T = TypeVar("T")
-
-_DOCUMENT: Final = re.compile(r"([a-z]+(?: [a-z]+)*) ([1-9][0-9]{0,8})")
-
-
-class DocumentKind(Enum):
-    """What can be taken back, as its entries name it."""
-
-    EXPENSE = "expense"
-    BILL = "bill"
-    BILL_PAYMENT = "bill payment"
-    MONEY = "money"
-    DEPOSIT = "deposit"
-
-
-@dataclass(frozen=True, slots=True)
-class Document:
-    """One document that entries stand on, such as `expense 4`."""
-
-    kind: DocumentKind
-    number: int
-
-    @classmethod
-    def read(cls, text: str) -> Document:
-        """Read `expense 4`, `expense-4` or `bill payment 2`."""
-        typed = _DOCUMENT.fullmatch(" ".join(re.sub(r"[-_]", " ", text.casefold()).split()))
-        kinds = {kind.value: kind for kind in DocumentKind}
-        if typed is not None and typed[1] in kinds:
-            return cls(kinds[typed[1]], int(typed[2]))
-        raise RefusedError(
-            "document",
-            f"'{text}'",
-            "an expense, a bill, a bill payment, other money or a deposit can be taken back, each by its number",
-            _mend(text, kinds),
-        )
-
-    def __str__(self) -> str:
-        """Write it as its entries do."""
-        return f"{self.kind.value} {self.number}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +51,7 @@ def taken_back_entries(entries: Iterable[tuple[int, Entry]], taken: TakingBack) 
         Entry(
             taken.day,
             f"taken back: {entry.memo}",
-            f"taking back of {taken.document}",
+            taken.document.voiding,
             tuple(Posting(posting.account, -posting.amount) for posting in entry.postings),
             reverses=number,
         )
@@ -107,13 +68,3 @@ def refuse_early(taken: TakingBack, latest: date) -> None:
             f"something happened to {taken.document} on {latest.isoformat()}",
             "Type a day on or after it.",
         )
-
-
-def _mend(text: str, kinds: Iterable[str]) -> str:
-    words = " ".join(word for word in re.sub(r"[-_]", " ", text.casefold()).split() if not word.isdigit())
-    if words in {"order", "sale"}:
-        return "An order is cancelled with 'shopledger sale cancel'."
-    if words in {"payment", "refund"}:
-        return "What was paid on an order is given back with 'shopledger refund give'."
-    near = nearest(words, kinds, most=1) if words else ()
-    return f"Did you mean '{near[0]} 4'?" if near else "Type it as in 'expense 4'."

@@ -8,7 +8,7 @@ from typing import Any, Final
 from sqlalchemy import Row
 
 from shopledger.ledger.books.deposits import Deposit, DepositAccount, DepositUse, GivenBack
-from shopledger.ledger.books.taking_back import DocumentKind
+from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.orders import Method
 from shopledger.store.books.taking_back import TakenBack
 from shopledger.store.refusals import NumberUnknownError

@@ -10,6 +10,7 @@ from typing import Any, Final
 from sqlalchemy import Row
 
 from shopledger.errors import LedgerError
+from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import EMPTY_HEAD, Account, Entry, Head, Posting, chained
 from shopledger.store.books.chain import stretches
 from shopledger.store.refusals import JournalBrokenError
@@ -18,7 +19,8 @@ from shopledger.store.transaction import Transaction
 
 _ACCOUNTS: Final = {account.title: account for account in Account}
 _EVERYTHING: Final = """
-SELECT entry.number, entry.day, entry.memo, entry.document, entry.hash, entry.reverses, posting.account, posting.amount
+SELECT entry.number, entry.day, entry.memo, entry.document_kind, entry.document_number, entry.hash, entry.reverses,
+       posting.account, posting.amount
 FROM journal_entry entry LEFT JOIN journal_posting posting ON posting.entry_number = entry.number
 WHERE entry.number BETWEEN :first AND :last
 ORDER BY entry.number, posting.position
@@ -44,7 +46,8 @@ class Journal:
             "number": number,
             "day": day_text(entry.day),
             "memo": entry.memo,
-            "document": entry.document,
+            "document_kind": entry.document.kind.value,
+            "document_number": entry.document.number,
             "hash": head.hash,
             "reverses": entry.reverses,
         }
@@ -56,11 +59,12 @@ class Journal:
         self.transaction.add("journal_posting", *postings)
         return head
 
-    def of_documents(self, documents: Sequence[str]) -> tuple[tuple[int, Entry], ...]:
+    def of_documents(self, documents: Sequence[Document]) -> tuple[tuple[int, Entry], ...]:
         """Give the entries that stand on these documents, each with its number, oldest first."""
         entries: list[tuple[int, Entry]] = []
         for document in documents:
-            for row in self.transaction.rows("journal_entry", {"document": document}, order=("number",)):
+            named = {"document_kind": document.kind.value, "document_number": document.number}
+            for row in self.transaction.rows("journal_entry", named, order=("number",)):
                 postings = self.transaction.rows("journal_posting", {"entry_number": row.number}, order=("position",))
                 entries.append((row.number, _read(row, postings)))
         return tuple(sorted(entries, key=lambda numbered: numbered[0]))
@@ -119,4 +123,5 @@ def _entry(number: int, rows: list[Row[Any]]) -> Entry:
 
 def _read(row: Row[Any], postings: Sequence[Row[Any]]) -> Entry:
     posted = tuple(Posting(_ACCOUNTS[posting.account], posting.amount) for posting in postings)
-    return Entry(read_day(row.day), row.memo, row.document, posted, row.reverses)
+    document = Document(DocumentKind(row.document_kind), row.document_number)
+    return Entry(read_day(row.day), row.memo, document, posted, row.reverses)

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from sqlalchemy import Index
+
+from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.store import columns as kept
 from shopledger.store.tables.base import Columns, Recorded, table
+from shopledger.store.words import DOCUMENT
 
 
 class EntryColumns(Recorded):
@@ -13,12 +17,14 @@ class EntryColumns(Recorded):
     number = kept.key(kept.COUNTS)
     day = kept.day(index=True)
     memo = kept.words(kept.FILLED)
-    document = kept.words(index=True)
+    document_kind = kept.one_of(DocumentKind)
+    document_number = kept.number(kept.COUNTS)
+    document = kept.derived(DOCUMENT)
     hash = kept.words(kept.SHA256)
     reverses = kept.optional(kept.number(kept.to("journal_entry.number"), unique=True))
 
 
-journal_entry = table("journal_entry", EntryColumns)
+journal_entry = table("journal_entry", EntryColumns, Index(None, "document_kind", "document_number"))
 
 
 class PostingColumns(Columns):

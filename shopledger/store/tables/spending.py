@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from shopledger.ledger.books.documents import VOIDABLE, DocumentKind
 from shopledger.ledger.books.money_moves import MoveKind, Till
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.orders import Method
 from shopledger.store import columns as kept
 from shopledger.store.tables.base import Recorded, table
+from shopledger.store.words import DOCUMENT
 
 
 class KeptFileColumns(Recorded):
@@ -73,7 +75,9 @@ deposit = table("deposit", DepositColumns)
 class TakenBackColumns(Recorded):
     """That a bill, expense or other document of the owner's own was a mistake: its entries were reversed."""
 
-    document = kept.code()
+    document_kind = kept.one_of(DocumentKind, *VOIDABLE, primary_key=True)
+    document_number = kept.key(kept.COUNTS)
+    document = kept.derived(DOCUMENT)
     day = kept.day(index=True)
     reason = kept.words(kept.FILLED)
 
