@@ -11,6 +11,8 @@ from datetime import date
 from enum import Enum
 
 from shopledger.errors import RefusedError
+from shopledger.ledger.books.completeness import WithAccount
+from shopledger.ledger.books.journal import Account
 from shopledger.ledger.catalogue import Reimbursement, TaxCategory
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.parties import Address
@@ -24,13 +26,13 @@ from shopledger.optics.prescription import LensUse, Prescription
 from shopledger.optics.sides import Side
 
 
-class Method(Enum):
-    """How money came in."""
+class Method(WithAccount):
+    """How money came in: the word, and the account it comes into, and goes out of again."""
 
-    CARD = "card"
-    CASH = "cash"
-    CHECK = "check"
-    TRANSFER = "transfer"
+    CARD = "card", Account.CARD_CLEARING
+    CASH = "cash", Account.CASH
+    CHECK = "check", Account.BANK
+    TRANSFER = "transfer", Account.BANK
 
 
 class DemoLenses(Enum):

@@ -10,9 +10,11 @@ from dataclasses import dataclass
 from datetime import date
 from enum import Enum
 from types import MappingProxyType
-from typing import Final
+from typing import Final, Self
 
 from shopledger.errors import LedgerError, RefusedError
+from shopledger.ledger.books.completeness import LACKING, WithAccount, check_members
+from shopledger.ledger.books.journal import Account
 from shopledger.ledger.offers import LineKind
 from shopledger.money.amount import Cents, write_amount
 
@@ -33,24 +35,49 @@ STOCKED: Final[Mapping[LineKind, StockedKind]] = MappingProxyType(
 """The kinds of order line that take goods out of stock; lenses are ordered for each job."""
 
 
-class StockReason(Enum):
-    """Why stock moved."""
+class StockColumn(Enum):
+    """Under which heading a movement counts where an item's stock is rolled forward over a month or a year."""
 
-    OPENING = "opening"
-    RECEIVED = "received"
-    SOLD = "sold"
-    """Shipped with an order."""
-    RETURNED = "returned"
-    """Back from a customer."""
+    CAME = "came"
+    WENT = "went"
     ADJUSTED = "adjusted"
+
+
+class StockReason(WithAccount):
+    """Why stock moved: the word, the account that inventory is set against, and the column of the roll-forward.
+
+    Goods that were received stand on their bill's entry; only those of which no bill is known stand against the opening
+    balances.
+    """
+
+    column: StockColumn
+
+    OPENING = "opening", Account.OPENING_BALANCES, StockColumn.CAME
+    RECEIVED = "received", Account.OPENING_BALANCES, StockColumn.CAME
+    SOLD = "sold", Account.COST_OF_GOODS, StockColumn.WENT
+    """Shipped with an order."""
+    RETURNED = "returned", Account.COST_OF_GOODS, StockColumn.CAME
+    """Back from a customer."""
+    ADJUSTED = "adjusted", Account.STOCK_DIFFERENCES, StockColumn.ADJUSTED
     """The difference found at a count."""
-    WRITTEN_OFF = "written off"
-    GIVEN = "given away"
+    WRITTEN_OFF = "written off", Account.WRITTEN_OFF, StockColumn.ADJUSTED
+    GIVEN = "given away", Account.SAMPLES, StockColumn.WENT
     """A gift or a sample."""
-    OWN_USE = "own use"
+    OWN_USE = "own use", Account.DRAWS, StockColumn.WENT
     """Taken home by the owner: no expense of the shop's."""
-    SENT_BACK = "sent back"
+    SENT_BACK = "sent back", Account.PAYABLE, StockColumn.WENT
     """Back to the supplier."""
+
+    def __new__(cls, word: str, account: Account = LACKING, column: StockColumn = LACKING) -> Self:
+        """Make a member known by its word alone."""
+        member = object.__new__(cls)
+        member._value_, member.account, member.column = word, account, column
+        return member
+
+
+check_members(
+    StockReason, column="give it a column of the roll-forward beside its account in shopledger/ledger/stock.py"
+)
 
 
 class OutOfStockError(LedgerError):

@@ -41,7 +41,7 @@ from shopledger.ledger.books.bill_requests import (
     SendBackRequest,
 )
 from shopledger.ledger.books.documents import VOIDABLE, Document, DocumentKind
-from shopledger.ledger.books.money_moves import TILL_AFTER, WITH_FEE, MoneyMove, MoveKind, Till
+from shopledger.ledger.books.money_moves import WITH_FEE, MoneyMove, MoveKind, Till
 from shopledger.ledger.books.month import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
@@ -99,7 +99,7 @@ def _bring_goods(desk: Desk) -> None:
 
 def _move_money(desk: Desk) -> None:
     """Move money for each reason, in each cash account that it may touch."""
-    moves = [(kind, till) for till in Till for kind in MoveKind if TILL_AFTER.get(kind, till) is till]
+    moves = [(kind, till) for till in Till for kind in MoveKind if kind.till in {None, till}]
     for place, (kind, till) in enumerate(moves, start=1):
         fee, state = 100 + place if kind in WITH_FEE else 0, "OH" if kind is MoveKind.TAX_PAID else ""
         move = MoneyMove(desk.today, kind, till, 10_000 * place, fee, state, note=kind.value)

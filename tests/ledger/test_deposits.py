@@ -21,7 +21,7 @@ from shopledger.ledger.books.deposits import (
     giving_back,
 )
 from shopledger.ledger.books.journal import Account, Posting
-from shopledger.ledger.books.spending_postings import deposit_entry
+from shopledger.ledger.books.postings import deposit_entry
 from shopledger.ledger.orders import Method
 from tests.documents import named
 

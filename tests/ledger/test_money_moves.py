@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_findings import above_balance, above_tax
-from shopledger.ledger.books.money_moves import TILL_AFTER, WITH_FEE, MoneyMove, MoveKind, Till, shown_balances
-from shopledger.ledger.books.spending_postings import move_entry
+from shopledger.ledger.books.money_moves import WITH_FEE, MoneyMove, MoveKind, Till, shown_balances
+from shopledger.ledger.books.postings import move_entry
 from tests.documents import named
 from tests.strategies import DAYS, PRICES
 
@@ -25,7 +25,7 @@ def move(kind: MoveKind, till: Till = Till.BANK, amount: int = 10_000, **more: A
     needs: dict[str, Any] = {MoveKind.TAX_PAID: {"state": "OH"}, MoveKind.OTHER_INCOME: {"note": "interest"}}.get(
         kind, {}
     )
-    return MoneyMove(DAY, kind, TILL_AFTER.get(kind, till), amount, number=7, **(needs | more))
+    return MoneyMove(DAY, kind, kind.till or till, amount, number=7, **(needs | more))
 
 
 CASES = [
@@ -60,7 +60,7 @@ def test_every_move_balances(kind: MoveKind, till: Till, amount: int, day: date,
     """Debit equals credit, whatever is kept of it, and the till sees what moved."""
     fee = int(amount * share) if kind in WITH_FEE else 0
     state, note = ("OH" if kind is MoveKind.TAX_PAID else ""), "interest"
-    moved = MoneyMove(day, kind, TILL_AFTER.get(kind, till), amount, fee, state, note=note, number=7)
+    moved = MoneyMove(day, kind, kind.till or till, amount, fee, state, note=note, number=7)
     entry = move_entry(moved)
     assert sum(posting.amount for posting in entry.postings) == 0
     in_till = sum(posting.amount for posting in entry.postings if posting.account is moved.till.account)

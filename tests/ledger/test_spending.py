@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.journal import Account, AccountKind, Posting
 from shopledger.ledger.books.money_findings import no_proof, same_expense
+from shopledger.ledger.books.postings import expense_entry
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
-from shopledger.ledger.books.spending_postings import expense_entry
 from shopledger.ledger.orders import Method, PaymentRequest
 from tests.documents import named
 from tests.strategies import DAYS, PRICES

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 from shopledger.desk.acceptance import settled
 from shopledger.desk.books.cash import note_accepted, short_of
 from shopledger.errors import RefusedError
-from shopledger.ledger.books.bill_postings import bill_payment_entry
 from shopledger.ledger.books.bill_requests import BillPaymentRequest
 from shopledger.ledger.books.bills import BillAccount, BillPayment, refuse_taken_back
 from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.postings import bill_payment_entry
 from shopledger.ledger.books.spending import SpendMethod
 from shopledger.money.amount import Cents, write_amount
 

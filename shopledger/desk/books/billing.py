@@ -13,7 +13,6 @@ from shopledger.desk.books.bill_paying import short_of_cash, store_bill_payment
 from shopledger.desk.books.cash import note_accepted
 from shopledger.desk.books.shelf import stocked_item
 from shopledger.errors import RefusedError
-from shopledger.ledger.books.bill_postings import bill_entry, moved_jobs_entry
 from shopledger.ledger.books.bill_requests import UNNAMED, BillRequest, GoodsBilled
 from shopledger.ledger.books.bills import (
     Bill,
@@ -26,6 +25,7 @@ from shopledger.ledger.books.bills import (
 )
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.postings import bill_entry, moved_jobs_entry
 from shopledger.ledger.books.spending import SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.catalogue import Accessory

@@ -12,8 +12,7 @@ from shopledger.desk.payments import check_payment
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.deposits import Deposit, DepositAccount, check_taking, giving_back
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.postings import MONEY_ACCOUNTS, payment_entry
-from shopledger.ledger.books.spending_postings import deposit_entry
+from shopledger.ledger.books.postings import deposit_entry, payment_entry
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Method, OrderAccount, Payment, PaymentRequest
 from shopledger.ledger.parties import Customer
@@ -144,7 +143,7 @@ def _planned(desk: Desk, work: Work, number: int, asked: GiveBackRequest) -> Giv
     method = asked.method or held.deposit.method
     reference = asked.reference or (held.deposit.reference if method is held.deposit.method else "")
     handed = giving_back(held, Deposit(held.deposit.customer_number, day, amount, method, reference, asked.note))
-    short = short_of(work, Account.CASH, amount, day) if MONEY_ACCOUNTS[method] is Account.CASH else ()
+    short = short_of(work, Account.CASH, amount, day) if method.account is Account.CASH else ()
     return GiveBackPlan(DepositCard(held, work.customers.get(handed.customer_number)), handed, short)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
-from shopledger.ledger.books.bill_postings import cancelled_jobs_entry, remake_entry
+from shopledger.ledger.books.postings import cancelled_jobs_entry, remake_entry
 from shopledger.ledger.numbers import number_of
 
 if TYPE_CHECKING:

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from shopledger.errors import RefusedError, listed, nearest
-from shopledger.ledger.books.bill_postings import credit_entry
 from shopledger.ledger.books.bill_requests import SendBackRequest
 from shopledger.ledger.books.bills import BillAccount, BillLine, SupplierCredit, refuse_taken_back
+from shopledger.ledger.books.postings import credit_entry
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.stock import OutOfStockError, StockedKind, StockMovement, StockReason
 

@@ -17,8 +17,8 @@ from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_findings import no_proof, same_expense
 from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.postings import expense_entry
 from shopledger.ledger.books.spending import Expense, ExpenseCategory
-from shopledger.ledger.books.spending_postings import expense_entry
 from shopledger.ledger.books.taking_back import Listed, TakingBack
 from shopledger.ledger.text import LONGEST_NAME
 from shopledger.optics.findings import Finding

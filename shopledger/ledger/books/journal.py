@@ -144,6 +144,11 @@ class Entry:
         if difference:
             raise UnbalancedError(self.memo, difference)
 
+    def opposite(self, number: int, day: date, document: Document) -> Entry:
+        """Give the entry that takes this one, of that number, back: it stands on a document of its own."""
+        postings = tuple(Posting(posting.account, -posting.amount) for posting in self.postings)
+        return Entry(day, f"taken back: {self.memo}", document, postings, reverses=number)
+
     def canonical(self) -> bytes:
         """Give the entry as bytes that never change: keys in a fixed order, no spare space, UTF-8."""
         body: dict[str, object] = {

@@ -6,56 +6,84 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from enum import Enum
-from typing import Final
+from typing import Final, Self
 
 from shopledger.errors import RefusedError
+from shopledger.ledger.books.completeness import LACKING, WithAccount, check_members
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.identifiers import read_state
 from shopledger.ledger.text import LONGEST_NOTE, clean_text, kept_reference
 from shopledger.money.amount import Cents, write_amount
 
 
-class MoveKind(Enum):
-    """Why money moved."""
+class Till(WithAccount):
+    """Where the money lies: the word, and its cash account."""
 
-    PAYOUT = "payout"
-    """The card processor pays out what it collected, less its fee."""
-    BANKED = "banked"
-    """Cash taken to the bank."""
-    FETCHED = "fetched"
-    """Cash fetched from the bank."""
-    CARD_PAID = "card paid"
-    """The shop's credit card bill paid from the bank."""
-    CONTRIBUTION = "contribution"
-    DRAW = "draw"
-    TAX_PAID = "tax paid"
-    """Sales tax handed on to a state; its fee is what the state lets the shop keep of it."""
-    OTHER_INCOME = "other income"
-    OPENING = "opening"
-    """What lay in the drawer or the bank when the books began."""
+    CASH = "cash", Account.CASH
+    BANK = "bank", Account.BANK
 
 
-class Till(Enum):
-    """Where the money lies."""
+class Flow(Enum):
+    """Whether money comes into the cash account that a move names, or goes out of it."""
 
-    CASH = "cash"
-    BANK = "bank"
+    IN = 1
+    OUT = -1
 
     @property
-    def account(self) -> Account:
-        """The account of the money that lies there."""
-        return Account.CASH if self is Till.CASH else Account.BANK
+    def amount(self) -> str:
+        """What its posting rule calls the whole amount."""
+        return "came_in" if self is Flow.IN else "went_out"
 
 
-WITH_FEE: Final = frozenset({MoveKind.PAYOUT, MoveKind.TAX_PAID})
+class MoveKind(WithAccount):
+    """Why money moved: the word, which way, the account it is set against, and how it is said.
+
+    Where the move always touches the same cash account, that follows: the money lies there afterwards, or came from
+    there. Where somebody keeps a part, the account of that part comes last.
+    """
+
+    flow: Flow
+    words: str
+    till: Till | None
+    fee_account: Account | None
+
+    PAYOUT = "payout", Flow.IN, Account.CARD_CLEARING, "payout of the card processor", Till.BANK, Account.FEES
+    """The card processor pays out what it collected, less its fee."""
+    BANKED = "banked", Flow.IN, Account.CASH, "cash taken to the bank", Till.BANK
+    FETCHED = "fetched", Flow.IN, Account.BANK, "cash fetched from the bank", Till.CASH
+    CARD_PAID = "card paid", Flow.OUT, Account.CREDIT_CARD, "credit card paid", Till.BANK
+    """The shop's credit card bill paid from the bank."""
+    CONTRIBUTION = "contribution", Flow.IN, Account.CONTRIBUTIONS, "put in by the owner"
+    DRAW = "draw", Flow.OUT, Account.DRAWS, "taken out by the owner"
+    TAX_PAID = "tax paid", Flow.OUT, Account.SALES_TAX_PAYABLE, "sales tax paid to {state}", None, Account.OTHER_INCOME
+    """Sales tax handed on to a state; its fee is what the state lets the shop keep of it."""
+    OTHER_INCOME = "other income", Flow.IN, Account.OTHER_INCOME, "other income: {note}"
+    OPENING = "opening", Flow.IN, Account.OPENING_BALANCES, "there when the books began"
+    """What lay in the drawer or the bank when the books began."""
+
+    def __new__(
+        cls,
+        word: str,
+        flow: Flow = LACKING,
+        account: Account = LACKING,
+        words: str = LACKING,
+        till: Till | None = None,
+        fee_account: Account | None = None,
+    ) -> Self:
+        """Make a member known by its word alone."""
+        member = object.__new__(cls)
+        member._value_, member.flow, member.account, member.words = word, flow, account, words
+        member.till, member.fee_account = till, fee_account
+        return member
+
+
+check_members(
+    MoveKind,
+    flow="say beside its word in shopledger/ledger/books/money_moves.py which way the money goes",
+    words="say it in words beside its account in shopledger/ledger/books/money_moves.py",
+)
+WITH_FEE: Final = frozenset(kind for kind in MoveKind if kind.fee_account is not None)
 """The moves of which somebody keeps a part."""
-TILL_AFTER: Final = {
-    MoveKind.PAYOUT: Till.BANK,
-    MoveKind.BANKED: Till.BANK,
-    MoveKind.FETCHED: Till.CASH,
-    MoveKind.CARD_PAID: Till.BANK,
-}
-"""The till of the moves that always touch the same: where the money lies afterwards, or came from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,11 +133,7 @@ class MoneyMove:
     @property
     def words(self) -> str:
         """What it was, in words."""
-        whose = {
-            MoveKind.TAX_PAID: f"sales tax paid to {self.state}",
-            MoveKind.OTHER_INCOME: f"other income: {self.note}",
-        }
-        return whose.get(self.kind, MOVE_WORDS.get(self.kind, self.kind.value))
+        return self.kind.words.format(state=self.state, note=self.note)
 
     @property
     def _kept_by(self) -> str:
@@ -122,21 +146,10 @@ class MoneyMove:
             raise RefusedError("state", f"'{self.state}'", "only sales tax is paid to a state", "Leave it out.")
         if self.fee and self.kind not in WITH_FEE:
             raise RefusedError("fee", write_amount(self.fee), "only a payout has one", "Record it with 'spend record'.")
-        till = TILL_AFTER.get(self.kind, self.till)
+        till = self.kind.till or self.till
         if till is not self.till:
             raise RefusedError("till", self.till.value, f"{self.kind.value} money is in: {till.value}", "Leave it out.")
 
-
-MOVE_WORDS: Final = {
-    MoveKind.PAYOUT: "payout of the card processor",
-    MoveKind.BANKED: "cash taken to the bank",
-    MoveKind.FETCHED: "cash fetched from the bank",
-    MoveKind.CARD_PAID: "credit card paid",
-    MoveKind.CONTRIBUTION: "put in by the owner",
-    MoveKind.DRAW: "taken out by the owner",
-    MoveKind.OPENING: "there when the books began",
-}
-"""Each move in words, where it needs no more."""
 
 MONEY_SHOWN: Final = (
     Account.CASH,

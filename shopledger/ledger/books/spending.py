@@ -7,30 +7,21 @@ from datetime import date
 from enum import Enum
 
 from shopledger.errors import RefusedError
+from shopledger.ledger.books.completeness import WithAccount, complete
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.text import LONGEST_NOTE, clean_text, kept_reference
 from shopledger.money.amount import Cents, write_amount
 
 
-class SpendMethod(Enum):
-    """Where money goes out from."""
+class SpendMethod(WithAccount):
+    """Where money goes out from: the word, and the account that is credited."""
 
-    CASH = "cash"
-    BANK = "bank"
-    CARD = "card"
+    CASH = "cash", Account.CASH
+    BANK = "bank", Account.BANK
+    CARD = "card", Account.CREDIT_CARD
     """The shop's own credit card, which is owed until it is paid."""
-    OWNER = "owner"
+    OWNER = "owner", Account.CONTRIBUTIONS
     """Out of the owner's own pocket: a contribution."""
-
-    @property
-    def account(self) -> Account:
-        """The account that is credited."""
-        return {
-            SpendMethod.CASH: Account.CASH,
-            SpendMethod.BANK: Account.BANK,
-            SpendMethod.CARD: Account.CREDIT_CARD,
-            SpendMethod.OWNER: Account.CONTRIBUTIONS,
-        }[self]
 
 
 class ExpenseCategory(Enum):
@@ -63,6 +54,13 @@ class ExpenseCategory(Enum):
     def account(self) -> Account:
         """The account that is debited."""
         return Account[self.name]
+
+
+complete(
+    ExpenseCategory,
+    {category: category.account for category in ExpenseCategory if category.name in Account.__members__},
+    "give the chart of accounts in shopledger/ledger/books/journal.py a member of the same name",
+)
 
 
 @dataclass(frozen=True, slots=True)

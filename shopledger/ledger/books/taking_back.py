@@ -12,7 +12,7 @@ from typing import Generic, TypeVar
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.documents import Document
-from shopledger.ledger.books.journal import Entry, Posting
+from shopledger.ledger.books.journal import Entry
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 
 T = TypeVar("T")
@@ -47,16 +47,7 @@ class Listed(Generic[T]):
 
 def taken_back_entries(entries: Iterable[tuple[int, Entry]], taken: TakingBack) -> tuple[Entry, ...]:
     """Give the opposite of each entry of a document, pointing at it."""
-    return tuple(
-        Entry(
-            taken.day,
-            f"taken back: {entry.memo}",
-            taken.document.voiding,
-            tuple(Posting(posting.account, -posting.amount) for posting in entry.postings),
-            reverses=number,
-        )
-        for number, entry in entries
-    )
+    return tuple(entry.opposite(number, taken.day, taken.document.voiding) for number, entry in entries)
 
 
 def refuse_early(taken: TakingBack, latest: date) -> None:

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from shopledger.ledger.books.proofs import Difference, KeptHead, Proof, head_proof, money_differs, proof
 from shopledger.ledger.canonical import content_hash
 from shopledger.money.amount import write_amount
-from shopledger.store.books import proof_questions as questions
+from shopledger.store.books import document_rows
+from shopledger.store.books import proof_queries as queries
 from shopledger.store.books.journal import Journal
 from shopledger.store.refusals import JournalBrokenError
 from shopledger.store.transaction import Transaction
@@ -78,21 +79,24 @@ class Proofs:
 
     def documents(self) -> Proof:
         """Prove that every document has its entries with the right amounts, and every entry its document."""
-        rows = self.transaction.asked(questions.DOCUMENTS)
-        found = [money_differs(f"{row.document}, {row.account}", int(row.wanted), int(row.found)) for row in rows]
-        many = int(self.transaction.asked(questions.COUNTED_DOCUMENTS)[0].many)
+        rows = self.transaction.asked(document_rows.DOCUMENTS)
+        found = [
+            money_differs(f"{row.document_kind} {row.document_number}, {row.account}", int(row.wanted), int(row.found))
+            for row in rows
+        ]
+        many = int(self.transaction.asked(document_rows.COUNTED)[0].many)
         return proof("DOCUMENTS", "every document has its entries, and every entry its document", many, found)
 
     def accounts(self) -> Proof:
         """Prove that what accounts stand at is what the rows behind them come to."""
-        rows = self.transaction.asked(questions.ACCOUNTS)
+        rows = self.transaction.asked(queries.ACCOUNTS)
         off = [money_differs(row.account, int(row.wanted), int(row.found)) for row in rows if row.wanted != row.found]
         words = "inventory, receivable, customer deposits and bills to pay are what their rows come to"
         return proof("ACCOUNTS", words, len(rows), off)
 
     def counters(self) -> Proof:
         """Prove that numbers were given without gaps, and that none of them is missing."""
-        rows = self.transaction.asked(questions.COUNTED)
+        rows = self.transaction.asked(queries.COUNTED)
         off = [
             Difference(f"{row.name} numbers", f"1 to {row.last or 0}", f"{row.many}, the highest {row.highest}")
             for row in rows
@@ -104,7 +108,7 @@ class Proofs:
         """Prove that what is on hand and set aside is what movements and open orders say."""
         off = [
             Difference(f"{row.kind} {row.item_code} {what}", str(int(row.wanted)), str(int(row.found)))
-            for what, question in (("on hand", questions.LEVELS), ("set aside", questions.SET_ASIDE))
+            for what, question in (("on hand", queries.LEVELS), ("set aside", queries.SET_ASIDE))
             for row in self.transaction.asked(question)
         ]
         items = len(self.transaction.rows("stock_level"))
@@ -118,14 +122,14 @@ class Proofs:
                 f"{int(row.came)} at {write_amount(int(row.cost))}",
                 f"{int(row.on_hand)} at {write_amount(int(row.stands))}",
             )
-            for row in self.transaction.asked(questions.LOTS)
+            for row in self.transaction.asked(queries.LOTS)
         ] + [
             Difference(
                 f"movement {row.number}",
                 f"{int(row.went)} at {write_amount(int(row.cost))}",
                 f"{int(row.issued)} at {write_amount(int(row.stands))} taken from lots",
             )
-            for row in self.transaction.asked(questions.ISSUES)
+            for row in self.transaction.asked(queries.ISSUES)
         ]
         many = int(self.transaction.asked("SELECT COUNT(*) AS many FROM stock_movement")[0].many)
         return proof("LOTS", "lots hold what came in less what left, in number and in cost", many, off)
@@ -133,16 +137,16 @@ class Proofs:
     def receipts(self) -> Proof:
         """Prove that each receipt's frozen content is what it was when it was issued."""
         many, off = 0, []
-        for row in self.transaction.stream(questions.RECEIPTS):
+        for row in self.transaction.stream(queries.RECEIPTS):
             many += 1
             if content_hash(row.canonical) != row.sha256:
                 off.append(Difference(f"receipt {row.number}", "as it was issued", "its content was changed"))
         return proof("RECEIPTS", "receipts hold what they were issued with", many, off)
 
     def _kept_heads(self) -> Iterator[KeptHead]:
-        for row in self.transaction.asked(questions.CLOSINGS):
+        for row in self.transaction.asked(queries.CLOSINGS):
             yield KeptHead(row.head_count, row.head_hash, f"the month {row.month}, {row.deed},")
-        for row in self.transaction.stream(questions.RECEIPTS):
+        for row in self.transaction.stream(queries.RECEIPTS):
             if content_hash(row.canonical) == row.sha256:
                 yield KeptHead.read(json.loads(row.canonical)["ledger_head"], f"receipt {row.number}")
 

@@ -1,0 +1,199 @@
+"""Which accounts each kind of document moves, and by which of its amounts: the one table of it.
+
+Entries are made of these rules (`postings.py`), and the proof that every document has its entry asks the database by
+the same ones (`store/books/document_rows.py`). A leg moves an account, or the one that stands beside a word of the
+document, by a named amount; debits are positive.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+from typing import Final, Literal
+
+from shopledger.ledger.books.bills import BillLineKind
+from shopledger.ledger.books.completeness import complete
+from shopledger.ledger.books.documents import VOIDABLE, DocumentKind
+from shopledger.ledger.books.journal import Account, Posting
+from shopledger.ledger.books.money_moves import MoveKind, Till
+from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
+from shopledger.ledger.orders import Method
+from shopledger.ledger.stock import StockReason
+from shopledger.money.amount import Cents
+
+JOB_ACCOUNTS: Final = (Account.JOBS_IN_WORK, Account.LENSES, Account.SCRAP)
+"""Where a job's costs may stand: before it leaves, after, and where its order was cancelled."""
+
+
+@dataclass(frozen=True, slots=True)
+class By:
+    """The account that stands beside a word of the document."""
+
+    word: str
+    """What the document calls it, and the database its column."""
+    accounts: Mapping[Enum, Account]
+
+
+@dataclass(frozen=True, slots=True)
+class Leg:
+    """One account moved: by which amount of the document, and which way."""
+
+    account: Account | By
+    amount: str
+    sign: Literal[1, -1] = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """What a kind of document posts: its legs, and the opposite of what other documents posted.
+
+    The ledger keeps not every amount by itself. Accounts that only such an amount tells apart are proven `together`,
+    under the one they lead to.
+    """
+
+    legs: tuple[Leg, ...] = ()
+    reverses: tuple[DocumentKind, ...] = ()
+    together: Mapping[Account, Account] = field(default_factory=dict)
+
+
+_METHOD: Final = By("method", {method: method.account for method in Method})
+_SPENT: Final = By("method", {method: method.account for method in SpendMethod})
+_CATEGORY: Final = By("category", {category: category.account for category in ExpenseCategory})
+_REASON: Final = By("reason", {reason: reason.account for reason in StockReason})
+_STANDING: Final = By("standing", {account: account for account in JOB_ACCOUNTS})
+_TILL: Final = By("till", {till: till.account for till in Till})
+_AGAINST: Final = By("kind", {kind: kind.account for kind in MoveKind})
+_FEE: Final = By("kind", {kind: kind.fee_account for kind in MoveKind if kind.fee_account})
+
+_JOBS: Final = {Account.LENSES: Account.JOBS_IN_WORK, Account.SCRAP: Account.JOBS_IN_WORK}
+"""Where a job's costs stood on the day of a document is kept by the books alone."""
+_OFFERS: Final = {Account.DISCOUNTS: Account.SALES}
+"""The books once knew only what goods came to less their offers."""
+
+BILL_LINES: Final[Mapping[BillLineKind, Account | By | None]] = complete(
+    BillLineKind,
+    {
+        BillLineKind.STOCK: Account.INVENTORY,
+        BillLineKind.JOB: _STANDING,
+        BillLineKind.EXPENSE: _CATEGORY,
+        BillLineKind.FREIGHT: None,
+    },
+    "say in BILL_LINES of shopledger/ledger/books/posting_rules.py which account it moves",
+)
+"""What each kind of line of a bill moves by its landed cost; freight lands in the others."""
+
+RULES: Final[Mapping[DocumentKind, Rule]] = complete(
+    DocumentKind,
+    {
+        DocumentKind.ORDER: Rule(
+            (
+                Leg(Account.RECEIVABLE, "charged"),
+                Leg(Account.DISCOUNTS, "offers"),
+                Leg(Account.SALES, "listed", -1),
+                Leg(Account.SHIPPING_INCOME, "shipping", -1),
+                Leg(Account.SALES_TAX_PAYABLE, "tax", -1),
+                Leg(Account.TAXES, "sellers_tax"),
+                Leg(Account.SELLERS_TAX_CHARGED, "sellers_tax", -1),
+            ),
+            together=_OFFERS,
+        ),
+        DocumentKind.PAYMENT: Rule(
+            (
+                Leg(_METHOD, "received"),
+                Leg(Account.CUSTOMER_DEPOSITS, "from_deposit"),
+                Leg(Account.RECEIVABLE, "paid", -1),
+            )
+        ),
+        DocumentKind.REFUND: Rule(
+            (
+                Leg(Account.RETURNS, "net"),
+                Leg(Account.SALES_TAX_PAYABLE, "tax"),
+                Leg(Account.SELLERS_TAX_CHARGED, "sellers_tax"),
+                Leg(Account.TAXES, "sellers_tax", -1),
+                Leg(_METHOD, "repaid", -1),
+            )
+        ),
+        DocumentKind.CANCELLATION: Rule(
+            (Leg(Account.SCRAP, "jobs"), Leg(Account.JOBS_IN_WORK, "jobs", -1)),
+            reverses=(DocumentKind.ORDER, DocumentKind.PAYMENT),
+            together={**_OFFERS, **_JOBS},
+        ),
+        DocumentKind.SHIPMENT: Rule(
+            (
+                Leg(Account.COST_OF_GOODS, "goods"),
+                Leg(Account.INVENTORY, "goods", -1),
+                Leg(Account.LENSES, "jobs"),
+                Leg(Account.JOBS_IN_WORK, "jobs", -1),
+            ),
+            together=_JOBS,
+        ),
+        # What a supplier takes off for goods sent back is kept by the books alone.
+        DocumentKind.MOVEMENT: Rule(
+            (
+                Leg(Account.PAYABLE, "credit"),
+                Leg(Account.STOCK_DIFFERENCES, "lost"),
+                Leg(Account.INVENTORY, "cost"),
+                Leg(_REASON, "against", -1),
+            ),
+            together={Account.STOCK_DIFFERENCES: Account.PAYABLE},
+        ),
+        DocumentKind.REMAKE: Rule(
+            (Leg(Account.SCRAP, "cost"), Leg(_STANDING, "cost", -1)), together={Account.LENSES: Account.JOBS_IN_WORK}
+        ),
+        DocumentKind.EXPENSE: Rule((Leg(_CATEGORY, "amount"), Leg(_SPENT, "amount", -1))),
+        DocumentKind.BILL: Rule(
+            (
+                *(Leg(account, kind.value) for kind, account in BILL_LINES.items() if account),
+                Leg(Account.PAYABLE, "billed", -1),
+            ),
+            together=_JOBS,
+        ),
+        DocumentKind.BILL_PAYMENT: Rule((Leg(Account.PAYABLE, "amount"), Leg(_SPENT, "amount", -1))),
+        DocumentKind.MONEY: Rule(
+            (
+                Leg(_AGAINST, "went_out"),
+                Leg(_TILL, "moved"),
+                Leg(_FEE, "fee"),
+                Leg(_AGAINST, "came_in", -1),
+            )
+        ),
+        DocumentKind.DEPOSIT: Rule((Leg(_METHOD, "amount"), Leg(Account.CUSTOMER_DEPOSITS, "amount", -1))),
+        **{kind.voiding: Rule(reverses=(kind,)) for kind in VOIDABLE},
+        # By the time a bill is voided, its jobs' costs may stand elsewhere than it put them.
+        DocumentKind.BILL_VOIDED: Rule(
+            tuple(Leg(account, account.title) for account in JOB_ACCOUNTS),
+            reverses=(DocumentKind.BILL,),
+            together=_JOBS,
+        ),
+    },
+    "say in RULES of shopledger/ledger/books/posting_rules.py which accounts it moves",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Amounts:
+    """What one row of a document comes to, by the names in its rule, and the words that choose its accounts."""
+
+    amounts: Mapping[str, Cents]
+    words: Mapping[str, Enum] = field(default_factory=dict)
+
+
+def posted(kind: DocumentKind, *rows: Amounts) -> tuple[Posting, ...]:
+    """Give what a document posts, leg by leg; rows that move the same account by one leg are one posting."""
+    return tuple(_moved(RULES[kind].legs, rows))
+
+
+def _moved(legs: tuple[Leg, ...], rows: tuple[Amounts, ...]) -> Iterator[Posting]:
+    for leg in legs:
+        sums: Counter[Account] = Counter()
+        for row in rows:
+            amount = row.amounts.get(leg.amount, 0)
+            if amount:
+                sums[_account(leg.account, row.words)] += leg.sign * amount
+        yield from (Posting(account, amount) for account, amount in sums.items())
+
+
+def _account(account: Account | By, words: Mapping[str, Enum]) -> Account:
+    return account if isinstance(account, Account) else account.accounts[words[account.word]]

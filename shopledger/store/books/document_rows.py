@@ -1,0 +1,193 @@
+"""What the ledger's rows say that each document should have posted, as the posting rules name it.
+
+One query for each kind of document gives its number, its amounts and the words that choose its accounts, by the very
+names in `ledger/books/posting_rules.py`. The legs of the rules make of them what `verify` holds the books against.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Final
+
+from shopledger.ledger.books.bills import BillLineKind
+from shopledger.ledger.books.completeness import complete
+from shopledger.ledger.books.documents import VOIDABLE, DocumentKind
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.money_moves import Flow, MoveKind
+from shopledger.ledger.books.posting_rules import BILL_LINES, RULES, By, Leg
+from shopledger.ledger.offers import LineKind
+from shopledger.ledger.stock import StockReason
+from shopledger.ledger.taxes import ImposedOn
+from shopledger.store.words import cases, listed, stands_on, word
+
+TABLES: Final[Mapping[DocumentKind, str]] = complete(
+    (kind for kind in DocumentKind if kind not in {each.voiding for each in VOIDABLE}),
+    {
+        DocumentKind.ORDER: "shop_order",
+        DocumentKind.PAYMENT: "payment",
+        DocumentKind.REFUND: "refund",
+        DocumentKind.CANCELLATION: "cancellation",
+        DocumentKind.SHIPMENT: "shipment",
+        DocumentKind.MOVEMENT: "stock_movement",
+        DocumentKind.REMAKE: "remake",
+        DocumentKind.EXPENSE: "expense",
+        DocumentKind.BILL: "bill",
+        DocumentKind.BILL_PAYMENT: "bill_payment",
+        DocumentKind.MONEY: "money_move",
+        DocumentKind.DEPOSIT: "deposit",
+    },
+    "name its table in TABLES of shopledger/store/books/document_rows.py",
+)
+"""Where the documents of each kind lie; those that void others lie in `taken_back`."""
+
+_SHIPPING: Final = f"kind = {word(LineKind.SHIPPING)}"
+_OUT: Final = f"kind IN {listed(kind for kind in MoveKind if kind.flow is Flow.OUT)}"
+_LANDED: Final = ", ".join(
+    f"CASE WHEN kind = {word(kind)} THEN landed ELSE 0 END AS {kind.value}"
+    for kind in BillLineKind
+    if BILL_LINES[kind] is not None
+)
+# Where a job's costs stood is not kept by itself: the rules take those accounts together, so any of them will do.
+_STANDING: Final = f"{word(Account.JOBS_IN_WORK)} AS standing"
+
+ROWS: Final[Mapping[DocumentKind, str]] = complete(
+    (kind for kind, rule in RULES.items() if not rule.reverses),
+    {
+        DocumentKind.ORDER: f"""
+SELECT order_number AS number, SUM(net + tax) AS charged, SUM(tax) AS tax,
+       SUM(CASE WHEN {_SHIPPING} THEN 0 ELSE list_price - net END) AS offers,
+       SUM(CASE WHEN {_SHIPPING} THEN 0 ELSE list_price END) AS listed,
+       SUM(CASE WHEN {_SHIPPING} THEN net ELSE 0 END) AS shipping,
+       SUM(CASE WHEN tax_imposed_on = {word(ImposedOn.SELLER)} THEN tax ELSE 0 END) AS sellers_tax
+FROM order_line GROUP BY order_number
+""",  # noqa: S608 - the words above
+        DocumentKind.PAYMENT: """
+SELECT number, method, amount AS paid, CASE WHEN deposit_number IS NULL THEN amount ELSE 0 END AS received,
+       CASE WHEN deposit_number IS NULL THEN 0 ELSE amount END AS from_deposit
+FROM payment
+""",
+        DocumentKind.REFUND: f"""
+SELECT refund.number, refund.method, SUM(part.net) AS net, SUM(part.tax) AS tax, SUM(part.net + part.tax) AS repaid,
+       SUM(CASE WHEN line.tax_imposed_on = {word(ImposedOn.SELLER)} THEN part.tax ELSE 0 END) AS sellers_tax
+FROM refund JOIN refund_part part ON part.refund_number = refund.number
+JOIN order_line line ON line.order_number = part.order_number AND line.position = part.line
+GROUP BY refund.number, refund.method
+""",  # noqa: S608 - as above
+        DocumentKind.SHIPMENT: f"""
+SELECT order_number AS number, -SUM(cost) AS goods, 0 AS jobs
+FROM stock_movement WHERE reason = {word(StockReason.SOLD)} GROUP BY order_number
+""",  # noqa: S608 - as above
+        # What was sold stands on its shipment, what was billed on its bill; a supplier's credit is not kept by itself.
+        DocumentKind.MOVEMENT: f"""
+SELECT number, reason, cost, cost AS against, 0 AS credit, 0 AS lost
+FROM stock_movement
+WHERE reason <> {word(StockReason.SOLD)}
+  AND NOT (reason = {word(StockReason.RECEIVED)} AND bill_number IS NOT NULL)
+""",  # noqa: S608 - as above
+        # A remake of the time before the books knew remakes has no entry, and nothing of it was scrapped in them.
+        DocumentKind.REMAKE: f"""
+SELECT number, cost, {_STANDING} FROM remake
+WHERE EXISTS (SELECT 1 FROM journal_entry entry WHERE {stands_on(DocumentKind.REMAKE, "remake.number")})
+""",  # noqa: S608 - as above
+        DocumentKind.EXPENSE: "SELECT number, category, method, amount FROM expense",
+        DocumentKind.BILL: f"""
+SELECT bill_number AS number, category, amount AS billed, {_STANDING}, {_LANDED} FROM bill_line
+""",  # noqa: S608 - as above
+        DocumentKind.BILL_PAYMENT: "SELECT number, method, amount FROM bill_payment",
+        DocumentKind.MONEY: f"""
+SELECT number, kind, till, CASE WHEN {_OUT} THEN amount ELSE 0 END AS went_out,
+       CASE WHEN {_OUT} THEN 0 ELSE amount END AS came_in,
+       CASE WHEN {_OUT} THEN fee - amount ELSE amount - fee END AS moved,
+       CASE WHEN {_OUT} THEN -fee ELSE fee END AS fee
+FROM money_move
+""",  # noqa: S608 - as above
+        DocumentKind.DEPOSIT: """
+SELECT number, method, CASE WHEN gives_back IS NULL THEN amount ELSE -amount END AS amount FROM deposit
+""",
+    },
+    "give its amounts in ROWS of shopledger/store/books/document_rows.py",
+)
+"""Each kind's documents, or their parts, with the amounts and words of its rule."""
+
+_CANCELLED: Final = {
+    DocumentKind.ORDER: "SELECT order_number AS number, order_number AS reversed FROM cancellation",
+    DocumentKind.PAYMENT: """
+SELECT payment.order_number AS number, payment.number AS reversed
+FROM payment JOIN cancellation ON cancellation.order_number = payment.order_number
+""",
+}
+_VOIDED: Final = """
+SELECT document_number AS number, document_number AS reversed FROM taken_back WHERE document_kind = {kind}
+"""
+REVERSED: Final[Mapping[tuple[DocumentKind, DocumentKind], str]] = {
+    (reversing, kind): _CANCELLED[kind] if reversing is DocumentKind.CANCELLATION else _VOIDED.format(kind=word(kind))
+    for reversing, rule in RULES.items()
+    for kind in rule.reverses
+}
+"""Which document reverses which, of each pair of kinds."""
+
+
+def _name(kind: DocumentKind) -> str:
+    return f"of_{kind.name.lower()}"
+
+
+def _account(leg: Leg, together: Mapping[Account, Account]) -> str:
+    if isinstance(leg.account, By):
+        chosen = {member: together.get(account, account) for member, account in leg.account.accounts.items()}
+        return cases(f"own.{leg.account.word}", chosen)
+    return word(together.get(leg.account, leg.account))
+
+
+def _wanted() -> Iterator[str]:
+    """Give what each leg of each kind of document should have posted, and what reversing it should."""
+    for kind in ROWS:
+        rule = RULES[kind]
+        for leg in rule.legs:
+            sign = "-" if leg.sign < 0 else ""
+            yield (
+                f"SELECT {word(kind)} AS document_kind, own.number AS document_number, "  # noqa: S608 - as above
+                f"{_account(leg, rule.together)} AS account, {sign}own.{leg.amount} AS wanted, 0 AS found "
+                f"FROM {_name(kind)} own WHERE own.{leg.amount} <> 0"
+            )
+    for (reversing, kind), asked in REVERSED.items():
+        for leg in RULES[kind].legs:
+            sign, account = "" if leg.sign < 0 else "-", _account(leg, RULES[reversing].together)
+            yield (
+                f"SELECT {word(reversing)}, undone.number, {account}, {sign}own.{leg.amount}, 0 "  # noqa: S608 - as above
+                f"FROM ({asked}) undone JOIN {_name(kind)} own ON own.number = undone.reversed "
+                f"WHERE own.{leg.amount} <> 0"
+            )
+
+
+def _together() -> str:
+    """Give the account of a posting, or the one that it is proven together with."""
+    kinds: dict[tuple[Account, Account], list[DocumentKind]] = {}
+    for kind, rule in RULES.items():
+        for pair in rule.together.items():
+            kinds.setdefault(pair, []).append(kind)
+    whens = " ".join(
+        f"WHEN posting.account = {word(account)} AND entry.document_kind IN {listed(some)} THEN {word(other)}"
+        for (account, other), some in kinds.items()
+    )
+    return f"CASE {whens} ELSE posting.account END"
+
+
+DOCUMENTS: Final = f"""
+WITH {", ".join(f"{_name(kind)} AS ({asked})" for kind, asked in ROWS.items())}
+SELECT document_kind, document_number, account, SUM(wanted) AS wanted, SUM(found) AS found
+FROM (
+    {" UNION ALL ".join(_wanted())}
+    UNION ALL
+    SELECT entry.document_kind, entry.document_number, {_together()}, 0, posting.amount
+    FROM journal_entry entry JOIN journal_posting posting ON posting.entry_number = entry.number
+) side_by_side
+GROUP BY document_kind, document_number, account HAVING SUM(wanted) <> SUM(found)
+ORDER BY document_kind, document_number, account
+"""  # noqa: S608 - as above
+"""Each account of a document that its postings and its rule do not agree on: an entry without its document shows just
+as a document without its entry does."""
+
+COUNTED: Final = f"""
+SELECT {" + ".join(f"(SELECT COUNT(*) FROM {table})" for table in (*TABLES.values(), "taken_back"))} AS many
+"""  # noqa: S608 - as above
+"""How many documents there are."""

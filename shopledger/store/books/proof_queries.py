@@ -1,0 +1,124 @@
+"""What proving the books asks of the database beside documents and their entries: counters, stock, lots, totals.
+
+Each query gives what is wanted and what was found; all but the counters give only what differs.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from shopledger.ledger.books.documents import DocumentKind
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.stock import STOCKED
+from shopledger.store.words import listed, stands_on, word
+
+COUNTERS: Final = {
+    "entry": ("journal_entry", "number"),
+    "order": ("shop_order", "number"),
+    "job": ("order_pair", "job_number"),
+    "payment": ("payment", "number"),
+    "refund": ("refund", "number"),
+    "receipt": ("receipt", "number"),
+    "movement": ("stock_movement", "number"),
+    "bill": ("bill", "number"),
+    "bill payment": ("bill_payment", "number"),
+    "expense": ("expense", "number"),
+    "money": ("money_move", "number"),
+    "deposit": ("deposit", "number"),
+    "remake": ("remake", "number"),
+    "inspection": ("inspection", "number"),
+    "prescription": ("prescription", "number"),
+    "customer": ("customer", "number"),
+    "supplier": ("supplier", "number"),
+    "lens order": ("lens_order", "number"),
+    "draft": ("draft_order", "number"),
+    "period": ("period_event", "number"),
+    "audit": ("audit_note", "number"),
+}
+"""The counters that give numbers without gaps, each with its table and column."""
+
+COUNTED: Final = "UNION ALL".join(
+    f"""
+SELECT '{name}' AS name, (SELECT last FROM counter WHERE name = '{name}') AS last, COUNT(*) AS many,
+       COALESCE(MAX({column}), 0) AS highest FROM {table}
+"""  # noqa: S608 - the names above
+    for name, (table, column) in COUNTERS.items()
+)
+
+LEVELS: Final = """
+SELECT kind, item_code, SUM(moved) AS wanted, SUM(level) AS found
+FROM (
+    SELECT kind, item_code, quantity AS moved, 0 AS level FROM stock_movement
+    UNION ALL SELECT kind, item_code, 0, on_hand FROM stock_level
+) together
+GROUP BY kind, item_code HAVING SUM(moved) <> SUM(level) ORDER BY kind, item_code
+"""
+SET_ASIDE: Final = f"""
+SELECT kind, item_code, SUM(wanted) AS wanted, SUM(found) AS found
+FROM (
+    SELECT line.kind AS kind, line.item_code AS item_code, line.quantity - COALESCE((
+               SELECT SUM(part.returned) FROM refund_part part
+               WHERE part.order_number = line.order_number AND part.line = line.position), 0) AS wanted, 0 AS found
+    FROM order_line line
+    WHERE line.kind IN {listed(STOCKED)}
+      AND NOT EXISTS (SELECT 1 FROM shipment WHERE shipment.order_number = line.order_number)
+      AND NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = line.order_number)
+    UNION ALL SELECT kind, item_code, 0, set_aside FROM stock_level
+) together
+GROUP BY kind, item_code HAVING SUM(wanted) <> SUM(found) ORDER BY kind, item_code
+"""  # noqa: S608 - the words of the ledger
+LOTS: Final = """
+SELECT number, SUM(came) AS came, SUM(cost) AS cost, SUM(on_hand) AS on_hand, SUM(stands) AS stands
+FROM (
+    SELECT number, quantity AS came, cost, 0 AS on_hand, 0 AS stands FROM stock_movement WHERE quantity > 0
+    UNION ALL SELECT lot, -quantity, -cost, 0, 0 FROM stock_issue
+    UNION ALL SELECT number, 0, 0, on_hand, cost FROM stock_lot
+) together
+GROUP BY number HAVING SUM(came) <> SUM(on_hand) OR SUM(cost) <> SUM(stands) ORDER BY number
+"""
+ISSUES: Final = """
+SELECT number, SUM(went) AS went, SUM(cost) AS cost, SUM(issued) AS issued, SUM(stands) AS stands
+FROM (
+    SELECT number, -quantity AS went, -cost AS cost, 0 AS issued, 0 AS stands FROM stock_movement WHERE quantity < 0
+    UNION ALL SELECT movement_number, 0, 0, quantity, cost FROM stock_issue
+) together
+GROUP BY number HAVING SUM(went) <> SUM(issued) OR SUM(cost) <> SUM(stands) ORDER BY number
+"""
+
+_NOT_CANCELLED: Final = "NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = {row}.order_number)"
+_PAYMENTS: Final = f"(SELECT COALESCE(SUM(amount), 0) FROM payment WHERE {_NOT_CANCELLED.format(row='payment')}"  # noqa: S608 - as above
+
+
+def _voided(kind: DocumentKind, number: str) -> str:
+    return f"EXISTS (SELECT 1 FROM taken_back WHERE {stands_on(kind, number, 'taken_back')})"  # noqa: S608 - as above
+
+
+_SUMS: Final = {
+    Account.INVENTORY: "(SELECT COALESCE(SUM(cost), 0) FROM stock_movement)",
+    Account.RECEIVABLE: f"""
+(SELECT COALESCE(SUM(net + tax), 0) FROM order_line WHERE {_NOT_CANCELLED.format(row="order_line")}) - {_PAYMENTS})
+""",  # noqa: S608 - as above
+    Account.CUSTOMER_DEPOSITS: f"""
+{_PAYMENTS} AND deposit_number IS NOT NULL)
+- (SELECT COALESCE(SUM(CASE WHEN gives_back IS NULL THEN amount ELSE -amount END), 0) FROM deposit
+   WHERE NOT {_voided(DocumentKind.DEPOSIT, "deposit.number")})
+""",  # noqa: S608 - as above
+    # What suppliers took off for goods sent back is kept by the books alone.
+    Account.PAYABLE: f"""
+(SELECT COALESCE(SUM(amount), 0) FROM bill_payment
+ WHERE NOT {_voided(DocumentKind.BILL_PAYMENT, "bill_payment.number")})
+- (SELECT COALESCE(SUM(amount), 0) FROM bill_line WHERE NOT {_voided(DocumentKind.BILL, "bill_line.bill_number")})
++ (SELECT COALESCE(SUM(posting.amount), 0) FROM journal_entry entry
+   JOIN journal_posting posting ON posting.entry_number = entry.number
+   WHERE posting.account = {word(Account.PAYABLE)} AND entry.document_kind = {word(DocumentKind.MOVEMENT)})
+""",  # noqa: S608 - as above
+}
+ACCOUNTS: Final = " UNION ALL ".join(
+    f"""
+SELECT {word(account)} AS account, {wanted} AS wanted,
+       (SELECT COALESCE(SUM(amount), 0) FROM journal_posting WHERE account = {word(account)}) AS found
+"""  # noqa: S608 - as above
+    for account, wanted in _SUMS.items()
+)
+RECEIPTS: Final = "SELECT number, canonical, sha256 FROM receipt ORDER BY number"
+CLOSINGS: Final = "SELECT month, deed, head_count, head_hash FROM period_event ORDER BY number"
