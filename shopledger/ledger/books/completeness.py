@@ -20,15 +20,19 @@ LACKING: Final[Any] = None
 class NoRuleError(LedgerError):
     """A member of an enumeration that the books have no rule for."""
 
-    def __init__(self, member: Enum, lacks: str) -> None:
-        super().__init__(member, lacks)
-        self.member = member
-        self.lacks = lacks
+    member: Enum
+    lacks: str
+    sentence = "{kind} '{word}' has no posting rule: {lacks}."
 
-    def __str__(self) -> str:
-        """Say of which word, and where the rule goes."""
-        kind = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", type(self.member).__name__).lower()
-        return f"{kind} '{self.member.value}' has no posting rule: {self.lacks}."
+    @property
+    def kind(self) -> str:
+        """The enumeration's name in words."""
+        return re.sub(r"(?<=[a-z])(?=[A-Z])", " ", type(self.member).__name__).lower()
+
+    @property
+    def word(self) -> str:
+        """The member's word."""
+        return str(self.member.value)
 
 
 def complete(members: Iterable[Member], said: Mapping[Member, Said], lacks: str) -> Mapping[Member, Said]:

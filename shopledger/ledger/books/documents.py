@@ -45,8 +45,13 @@ class DocumentKind(Enum):
         """What the entries stand on that reverse such a document."""
         return DocumentKind[f"{self.name}_VOIDED"]
 
+    @property
+    def can_be_voided(self) -> bool:
+        """Whether the owner may void such a document as a mistake."""
+        return f"{self.name}_VOIDED" in DocumentKind.__members__
 
-VOIDABLE: Final = tuple(kind for kind in DocumentKind if f"{kind.name}_VOIDED" in DocumentKind.__members__)
+
+VOIDABLE: Final = tuple(kind for kind in DocumentKind if kind.can_be_voided)
 """The kinds that can be voided."""
 
 

@@ -21,7 +21,7 @@ from shopledger.ledger.taxes import ImposedOn
 from shopledger.store.words import cases, listed, stands_on, word
 
 TABLES: Final[Mapping[DocumentKind, str]] = complete(
-    (kind for kind in DocumentKind if kind not in {each.voiding for each in VOIDABLE}),
+    (kind for kind in DocumentKind if not any(kind is each.voiding for each in VOIDABLE)),
     {
         DocumentKind.ORDER: "shop_order",
         DocumentKind.PAYMENT: "payment",
