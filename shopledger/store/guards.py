@@ -9,6 +9,9 @@ from typing import Final
 
 from sqlalchemy import Connection
 
+from shopledger.ledger.books.periods import PeriodDeed
+from shopledger.store.words import word
+
 POSTED: Final = (
     "audit_note",
     "prescription",
@@ -81,10 +84,11 @@ DATED: Final = (
 CLOSED_MONTH: Final = "a closed month takes no new row"
 """What the database says of a row in a closed month; the store's own error is made of it."""
 
-_IS_CLOSED: Final = (
+_NEWEST_DEED: Final = (
     "(SELECT event.deed FROM period_event event WHERE event.month = substr(NEW.day, 1, 7) "
-    "ORDER BY event.number DESC LIMIT 1) = 'closed'"
+    "ORDER BY event.number DESC LIMIT 1)"
 )
+_IS_CLOSED: Final = f"{_NEWEST_DEED} = {word(PeriodDeed.CLOSED)}"
 _SAID: Final = "a posted row of {table} is never changed or deleted; post a correction"
 _POSTGRES_FUNCTION: Final = """
 CREATE OR REPLACE FUNCTION shopledger_keep() RETURNS trigger LANGUAGE plpgsql AS $$

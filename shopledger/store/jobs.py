@@ -10,13 +10,16 @@ from typing import Any, Final
 
 from sqlalchemy import Row
 
+from shopledger.ledger.inspections import Scrap
 from shopledger.ledger.lens_orders import remake_known
 from shopledger.ledger.stages import JobFacts
 from shopledger.store.refusals import NumberUnknownError
 from shopledger.store.scales import read_day
 from shopledger.store.transaction import Transaction
+from shopledger.store.words import word
 
-_JOBS: Final = """
+_NO_LENS: Final = word(Scrap.NONE)
+_JOBS: Final = f"""
 SELECT pair.job_number, pair.order_number, pair.frame_code, pair.lens_code, placed.day AS ordered_on,
        wearer.name AS wearer, wearer.printed_name AS wearer_printed,
        frame.maker, frame.model, frame.colour, lens.name AS lens,
@@ -24,7 +27,7 @@ SELECT pair.job_number, pair.order_number, pair.frame_code, pair.lens_code, plac
        newest.passed AS inspected,
        sent.number AS lens_order, sent.day AS lenses_ordered_on, sent.expected_on AS lenses_expected_on,
        arrived.day AS lenses_arrived_on,
-       (SELECT MAX(number) FROM remake WHERE remake.job_number = pair.job_number AND remake.scrap <> 'none')
+       (SELECT MAX(number) FROM remake WHERE remake.job_number = pair.job_number AND remake.scrap <> {_NO_LENS})
            AS lenses_lost_by,
        CASE WHEN EXISTS (SELECT 1 FROM remake WHERE remake.job_number = pair.job_number) THEN sent.body END
            AS lenses_ordered,
@@ -43,7 +46,7 @@ LEFT JOIN lens_order sent ON sent.number =
 LEFT JOIN lens_arrival arrived ON arrived.lens_order_number = sent.number
 LEFT JOIN shipment ON shipment.order_number = pair.order_number
 LEFT JOIN cancellation ON cancellation.order_number = pair.order_number
-"""
+"""  # noqa: S608 - the words of the ledger
 _OPEN: Final = f"{_JOBS} WHERE shipment.day IS NULL AND cancellation.day IS NULL ORDER BY placed.day, pair.job_number"
 _ONE_ORDER: Final = "(SELECT order_number FROM order_pair WHERE job_number = :number)"
 _OF_THE_ORDER: Final = f"{_JOBS} WHERE pair.order_number = {_ONE_ORDER} ORDER BY pair.job_number"

@@ -105,6 +105,10 @@ class Account(Enum):
         self.schedule_c = schedule_c
 
 
+NET_SALES: Final = (Account.SALES, Account.DISCOUNTS, Account.SHIPPING_INCOME, Account.RETURNS)
+"""The accounts that net sales are the sum of: what goods and shipping came to, less what was given back."""
+
+
 class UnbalancedError(LedgerError):
     """An entry whose debits and credits differ."""
 

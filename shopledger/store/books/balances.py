@@ -6,10 +6,13 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
+from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.money_moves import MoveKind
 from shopledger.money.amount import Cents
 from shopledger.store.scales import day_text
 from shopledger.store.transaction import Transaction
+from shopledger.store.words import stands_on, word
 
 _AT_LAST: Final = "9999-99-99"
 _ACCOUNTS: Final = {account.title: account for account in Account}
@@ -23,7 +26,7 @@ SELECT COALESCE(SUM(posting.amount), 0) AS total
 FROM journal_posting posting JOIN journal_entry entry ON entry.number = posting.entry_number
 WHERE entry.day <= :day AND posting.account = :account
 """
-_TAX_OWED: Final = """
+_TAX_OWED: Final = f"""
 SELECT COALESCE(SUM(part.amount), 0) AS total FROM (
     SELECT line.tax AS amount
     FROM order_line line JOIN shop_order sold ON sold.number = line.order_number
@@ -42,13 +45,13 @@ SELECT COALESCE(SUM(part.amount), 0) AS total FROM (
     WHERE sold.state = :state AND refund.day <= :day
   UNION ALL
     SELECT -move.amount FROM money_move move
-    WHERE move.kind = 'tax paid' AND move.state = :state AND move.day <= :day
+    WHERE move.kind = {word(MoveKind.TAX_PAID)} AND move.state = :state AND move.day <= :day
   UNION ALL
     SELECT move.amount
-    FROM money_move move JOIN taken_back taken ON taken.document = 'money ' || move.number
-    WHERE move.kind = 'tax paid' AND move.state = :state AND taken.day <= :day
+    FROM money_move move JOIN taken_back taken ON {stands_on(DocumentKind.MONEY, "move.number", "taken")}
+    WHERE move.kind = {word(MoveKind.TAX_PAID)} AND move.state = :state AND taken.day <= :day
 ) part
-"""
+"""  # noqa: S608 - the words of the ledger
 
 
 @dataclass(frozen=True, slots=True)

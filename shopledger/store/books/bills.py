@@ -10,61 +10,64 @@ from typing import Any, Final
 from sqlalchemy import Row
 
 from shopledger.ledger.books.bills import Bill, BillAccount, BillLine, BillLineKind, BillPayment, SupplierCredit
+from shopledger.ledger.books.documents import DocumentKind
+from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.month import Month
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
-from shopledger.ledger.stock import StockedKind, StockMovement
+from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.store.books.stock import MOVEMENT
 from shopledger.store.lookups import folded
 from shopledger.store.refusals import NumberUnknownError
 from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Transaction
+from shopledger.store.words import stands_on, word
 
 _ONE: Final = "= :bill"
 _EVERY: Final = "> :bill"
 """Which bills a question below is about: the one of a number, or all, whose numbers lie above nought."""
 
-_BILLS: Final = """
+_BILLS: Final = f"""
 SELECT bill.*, supplier.name AS supplier, taken.day AS taken_back, taken.reason AS why_taken_back
 FROM bill JOIN supplier ON supplier.number = bill.supplier_number
-LEFT JOIN taken_back taken ON taken.document = 'bill ' || CAST(bill.number AS TEXT)
-WHERE bill.number {which} AND (:supplier = 0 OR bill.supplier_number = :supplier)
+LEFT JOIN taken_back taken ON {stands_on(DocumentKind.BILL, "bill.number", "taken")}
+WHERE bill.number {{which}} AND (:supplier = 0 OR bill.supplier_number = :supplier)
 ORDER BY bill.number DESC
-"""
+"""  # noqa: S608 - the words of the ledger
 _LINES: Final = """
 SELECT * FROM bill_line WHERE bill_number {which} ORDER BY bill_number, position
 """
-_PAYMENTS: Final = """
+_PAYMENTS: Final = f"""
 SELECT payment.* FROM bill_payment payment
-LEFT JOIN taken_back taken ON taken.document = 'bill payment ' || CAST(payment.number AS TEXT)
-WHERE taken.document IS NULL AND payment.bill_number {which} ORDER BY payment.number
-"""
+LEFT JOIN taken_back taken ON {stands_on(DocumentKind.BILL_PAYMENT, "payment.number", "taken")}
+WHERE taken.day IS NULL AND payment.bill_number {{which}} ORDER BY payment.number
+"""  # noqa: S608 - the words of the ledger
 # What the supplier takes off is what his account was debited in the entry of the movement that sent the goods back.
-_CREDITS: Final = """
+_CREDITS: Final = f"""
 SELECT movement.number, movement.bill_number, movement.day, movement.item_code, movement.quantity, movement.cost,
     movement.note, COALESCE(SUM(posting.amount), 0) AS credit
 FROM stock_movement movement
-LEFT JOIN journal_entry entry ON entry.document = 'movement ' || CAST(movement.number AS TEXT)
-LEFT JOIN journal_posting posting ON posting.entry_number = entry.number AND posting.account = 'bills to pay'
-WHERE movement.reason = 'sent back' AND movement.bill_number {which}
+LEFT JOIN journal_entry entry ON {stands_on(DocumentKind.MOVEMENT, "movement.number")}
+LEFT JOIN journal_posting posting ON posting.entry_number = entry.number AND posting.account = {word(Account.PAYABLE)}
+WHERE movement.reason = {word(StockReason.SENT_BACK)} AND movement.bill_number {{which}}
 GROUP BY movement.number, movement.bill_number, movement.day, movement.item_code, movement.quantity, movement.cost,
     movement.note
 ORDER BY movement.number
-"""
-_SAME_INVOICE: Final = """
+"""  # noqa: S608 - the words of the ledger
+_SAME_INVOICE: Final = f"""
 SELECT bill.number, bill.invoice FROM bill
-LEFT JOIN taken_back taken ON taken.document = 'bill ' || CAST(bill.number AS TEXT)
-WHERE taken.document IS NULL AND bill.supplier_number = :supplier AND bill.invoice <> '' ORDER BY bill.number
-"""
-_WITHOUT_BILL: Final = """
+LEFT JOIN taken_back taken ON {stands_on(DocumentKind.BILL, "bill.number", "taken")}
+WHERE taken.day IS NULL AND bill.supplier_number = :supplier AND bill.invoice <> '' ORDER BY bill.number
+"""  # noqa: S608 - the words of the ledger
+_WITHOUT_BILL: Final = f"""
 SELECT pair.job_number, pair.order_number
 FROM shipment JOIN order_pair pair ON pair.order_number = shipment.order_number
 WHERE shipment.day BETWEEN :first AND :last AND NOT EXISTS (
     SELECT 1 FROM bill_line line
-    LEFT JOIN taken_back taken ON taken.document = 'bill ' || CAST(line.bill_number AS TEXT)
-    WHERE line.job_number = pair.job_number AND taken.document IS NULL
+    LEFT JOIN taken_back taken ON {stands_on(DocumentKind.BILL, "line.bill_number", "taken")}
+    WHERE line.job_number = pair.job_number AND taken.day IS NULL
 )
 ORDER BY pair.job_number
-"""
+"""  # noqa: S608 - the words of the ledger
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,24 +6,26 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
+from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.margins import JobCosts
 from shopledger.money.amount import Cents
 from shopledger.store.refusals import NumberUnknownError
 from shopledger.store.transaction import Transaction
+from shopledger.store.words import stands_on
 
-_BILLED: Final = """
+_BILLED: Final = f"""
 SELECT line.bill_number, SUM(line.landed) AS landed FROM bill_line line
-LEFT JOIN taken_back taken ON taken.document = 'bill ' || CAST(line.bill_number AS TEXT)
-WHERE line.job_number = :job AND taken.document IS NULL
+LEFT JOIN taken_back taken ON {stands_on(DocumentKind.BILL, "line.bill_number", "taken")}
+WHERE line.job_number = :job AND taken.day IS NULL
 GROUP BY line.bill_number ORDER BY line.bill_number
-"""
+"""  # noqa: S608 - the words of the ledger
 # A remake of the time before the books knew remakes has no entry, and nothing of it was scrapped in them.
-_SCRAPPED: Final = """
+_SCRAPPED: Final = f"""
 SELECT COALESCE(SUM(remake.cost), 0) AS cost FROM remake
-JOIN journal_entry entry ON entry.document = 'remake ' || CAST(remake.number AS TEXT)
+JOIN journal_entry entry ON {stands_on(DocumentKind.REMAKE, "remake.number")}
 WHERE remake.job_number = :job
-"""
+"""  # noqa: S608 - as above
 _GOODS: Final = "SELECT COALESCE(-SUM(cost), 0) AS cost FROM stock_movement WHERE job_number = :job"
 _LOOSE_GOODS: Final = """
 SELECT COALESCE(-SUM(cost), 0) AS cost FROM stock_movement WHERE order_number = :order_number AND job_number IS NULL

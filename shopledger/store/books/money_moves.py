@@ -16,13 +16,14 @@ from shopledger.store.books.taking_back import listed_rows
 from shopledger.store.refusals import NumberUnknownError
 from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Transaction
+from shopledger.store.words import stands_on
 
-_STANDING: Final = """
+_STANDING: Final = f"""
 SELECT move.* FROM money_move move
 WHERE move.kind = :kind AND move.till = :till
-  AND NOT EXISTS (SELECT 1 FROM taken_back WHERE taken_back.document = 'money ' || move.number)
+  AND NOT EXISTS (SELECT 1 FROM taken_back WHERE {stands_on(DocumentKind.MONEY, "move.number", "taken_back")})
 ORDER BY move.number
-"""
+"""  # noqa: S608 - the words of the ledger
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,11 +8,12 @@ from typing import Any, Final
 
 from sqlalchemy import Row
 
-from shopledger.ledger.books.journal import Head
+from shopledger.ledger.books.journal import NET_SALES, Head
 from shopledger.ledger.books.month import Month
 from shopledger.ledger.books.periods import MonthState, PeriodDeed, PeriodEvent
 from shopledger.store.refusals import MonthClosedError
 from shopledger.store.transaction import Transaction
+from shopledger.store.words import listed
 
 _NEWEST: Final = """
 SELECT * FROM period_event event
@@ -22,12 +23,12 @@ ORDER BY event.month
 _ENTRIES: Final = """
 SELECT substr(day, 1, 7) AS month, COUNT(*) AS entries FROM journal_entry GROUP BY substr(day, 1, 7) ORDER BY month
 """
-_NET_SALES: Final = """
+_NET_SALES: Final = f"""
 SELECT substr(entry.day, 1, 7) AS month, -SUM(posting.amount) AS amount
 FROM journal_posting posting JOIN journal_entry entry ON entry.number = posting.entry_number
-WHERE posting.account IN ('sales', 'offers and discounts', 'shipping income', 'returns and allowances')
+WHERE posting.account IN {listed(NET_SALES)}
 GROUP BY substr(entry.day, 1, 7)
-"""
+"""  # noqa: S608 - the words of the ledger
 
 
 @dataclass(frozen=True, slots=True)

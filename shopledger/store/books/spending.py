@@ -17,13 +17,14 @@ from shopledger.store.lookups import folded
 from shopledger.store.refusals import NumberUnknownError
 from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Transaction
+from shopledger.store.words import stands_on
 
-_STANDING: Final = """
+_STANDING: Final = f"""
 SELECT expense.* FROM expense
 WHERE expense.day = :day AND expense.amount = :amount
-  AND NOT EXISTS (SELECT 1 FROM taken_back WHERE taken_back.document = 'expense ' || expense.number)
+  AND NOT EXISTS (SELECT 1 FROM taken_back WHERE {stands_on(DocumentKind.EXPENSE, "expense.number", "taken_back")})
 ORDER BY expense.number
-"""
+"""  # noqa: S608 - the words of the ledger
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,13 +6,15 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
+from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.stock_values import LotLeft
-from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
+from shopledger.ledger.stock import STOCKED, StockedKind, StockMovement, StockReason
 from shopledger.money.amount import Cents
 from shopledger.store.books.stock import MOVEMENT
 from shopledger.store.scales import day_text, read_day
 from shopledger.store.tables.stock import stock_movement
 from shopledger.store.transaction import Transaction, Where
+from shopledger.store.words import listed, word
 
 _LOTS: Final = """
 SELECT lot.number, lot.kind, lot.item_code, lot.day, lot.reason, lot.bill_number,
@@ -28,19 +30,19 @@ WHERE lot.quantity > 0 AND (lot.day <= :day OR gone.lot IS NOT NULL)
 ORDER BY lot.kind, lot.item_code, lot.day, lot.number
 """
 _NOW: Final = "SELECT kind, item_code, SUM(cost) AS cost FROM stock_lot GROUP BY kind, item_code"
-_SOLD: Final = """
+_SOLD: Final = f"""
 SELECT line.kind, line.item_code, MAX(sold.day) AS last_sold,
        SUM(CASE WHEN sold.day > :since THEN line.quantity ELSE 0 END) AS sold
 FROM shop_order sold JOIN order_line line ON line.order_number = sold.number
-WHERE line.kind IN ('frame', 'accessory') AND sold.day <= :day
+WHERE line.kind IN {listed(STOCKED)} AND sold.day <= :day
   AND NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = sold.number)
 GROUP BY line.kind, line.item_code
-"""
-_BOOKED: Final = """
+"""  # noqa: S608 - the words of the ledger
+_BOOKED: Final = f"""
 SELECT COALESCE(SUM(posting.amount), 0) AS cost
 FROM journal_posting posting JOIN journal_entry entry ON entry.number = posting.entry_number
-WHERE posting.account = 'inventory' AND entry.day <= :day
-"""
+WHERE posting.account = {word(Account.INVENTORY)} AND entry.day <= :day
+"""  # noqa: S608 - as above
 
 
 @dataclass(frozen=True, slots=True)

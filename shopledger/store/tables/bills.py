@@ -7,6 +7,7 @@ from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.stock import StockedKind
 from shopledger.store import columns as kept
 from shopledger.store.tables.base import Columns, Recorded, table
+from shopledger.store.words import word
 
 
 class SupplierColumns(Recorded):
@@ -58,9 +59,9 @@ class BillLineColumns(Columns):
 bill_line = table(
     "bill_line",
     BillLineColumns,
-    stock_names_an_item="(kind = 'stock') = (item_kind IS NOT NULL)",
-    job_named="(kind = 'job') = (job_number IS NOT NULL)",
-    expense_has_a_category="(kind = 'expense') = (category IS NOT NULL)",
+    stock_names_an_item=f"(kind = {word(BillLineKind.STOCK)}) = (item_kind IS NOT NULL)",
+    job_named=f"(kind = {word(BillLineKind.JOB)}) = (job_number IS NOT NULL)",
+    expense_has_a_category=f"(kind = {word(BillLineKind.EXPENSE)}) = (category IS NOT NULL)",
 )
 
 

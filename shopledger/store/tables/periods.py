@@ -5,6 +5,7 @@ from __future__ import annotations
 from shopledger.ledger.books.periods import PeriodDeed
 from shopledger.store import columns as kept
 from shopledger.store.tables.base import Recorded, table
+from shopledger.store.words import word
 
 
 class PeriodEventColumns(Recorded):
@@ -23,6 +24,6 @@ period_event = table(
     "period_event",
     PeriodEventColumns,
     month_is_month="month LIKE '____-__'",
-    reopened_for_a_reason="deed <> 'reopened' OR reason <> ''",
+    reopened_for_a_reason=f"deed <> {word(PeriodDeed.REOPENED)} OR reason <> ''",
     head_whole="length(head_hash) = 64",
 )
