@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
@@ -11,7 +10,7 @@ from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_moves import MoveKind
 from shopledger.money.amount import Cents
 from shopledger.store.scales import day_text
-from shopledger.store.transaction import Transaction
+from shopledger.store.transaction import Area
 from shopledger.store.words import stands_on, word
 
 _AT_LAST: Final = "9999-99-99"
@@ -54,11 +53,8 @@ SELECT COALESCE(SUM(part.amount), 0) AS total FROM (
 """  # noqa: S608 - the words of the ledger
 
 
-@dataclass(frozen=True, slots=True)
-class Balances:
+class Balances(Area):
     """The sums of the books, to the end of a day or to the last entry."""
-
-    transaction: Transaction
 
     def all(self, day: date | None = None) -> dict[Account, Cents]:
         """Give every account that was ever touched with its balance, debits above nought."""

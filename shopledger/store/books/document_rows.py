@@ -7,7 +7,9 @@ names in `ledger/books/posting_rules.py`. The legs of the rules make of them wha
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Final
+from typing import Any, Final
+
+from sqlalchemy import Table
 
 from shopledger.ledger.books.bills import BillLineKind
 from shopledger.ledger.books.completeness import complete
@@ -18,23 +20,24 @@ from shopledger.ledger.books.posting_rules import BILL_LINES, RULES, By, Leg
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.stock import StockReason
 from shopledger.ledger.taxes import ImposedOn
+from shopledger.store.tables import bills, inspections, orders, payments, spending, stock
 from shopledger.store.words import cases, listed, stands_on, word
 
-TABLES: Final[Mapping[DocumentKind, str]] = complete(
+TABLES: Final[Mapping[DocumentKind, Table[Any]]] = complete(
     (kind for kind in DocumentKind if not any(kind is each.voiding for each in VOIDABLE)),
     {
-        DocumentKind.ORDER: "shop_order",
-        DocumentKind.PAYMENT: "payment",
-        DocumentKind.REFUND: "refund",
-        DocumentKind.CANCELLATION: "cancellation",
-        DocumentKind.SHIPMENT: "shipment",
-        DocumentKind.MOVEMENT: "stock_movement",
-        DocumentKind.REMAKE: "remake",
-        DocumentKind.EXPENSE: "expense",
-        DocumentKind.BILL: "bill",
-        DocumentKind.BILL_PAYMENT: "bill_payment",
-        DocumentKind.MONEY: "money_move",
-        DocumentKind.DEPOSIT: "deposit",
+        DocumentKind.ORDER: orders.shop_order,
+        DocumentKind.PAYMENT: payments.payment,
+        DocumentKind.REFUND: payments.refund,
+        DocumentKind.CANCELLATION: payments.cancellation,
+        DocumentKind.SHIPMENT: payments.shipment,
+        DocumentKind.MOVEMENT: stock.stock_movement,
+        DocumentKind.REMAKE: inspections.remake,
+        DocumentKind.EXPENSE: spending.expense,
+        DocumentKind.BILL: bills.bill,
+        DocumentKind.BILL_PAYMENT: bills.bill_payment,
+        DocumentKind.MONEY: spending.money_move,
+        DocumentKind.DEPOSIT: spending.deposit,
     },
     "name its table in TABLES of shopledger/store/books/document_rows.py",
 )
@@ -188,6 +191,6 @@ ORDER BY document_kind, document_number, account
 as a document without its entry does."""
 
 COUNTED: Final = f"""
-SELECT {" + ".join(f"(SELECT COUNT(*) FROM {table})" for table in (*TABLES.values(), "taken_back"))} AS many
+SELECT {" + ".join(f"(SELECT COUNT(*) FROM {table.name})" for table in (*TABLES.values(), spending.taken_back))} AS many
 """  # noqa: S608 - as above
 """How many documents there are."""

@@ -5,44 +5,62 @@ Each query gives what is wanted and what was found; all but the counters give on
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Final
+
+from sqlalchemy import Column
 
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.stock import STOCKED
+from shopledger.store.tables import (
+    bills,
+    counters,
+    inspections,
+    journal,
+    lens_orders,
+    orders,
+    parties,
+    payments,
+    periods,
+    prescriptions,
+    receipts,
+    spending,
+    stock,
+)
 from shopledger.store.words import listed, stands_on, word
 
-COUNTERS: Final = {
-    "entry": ("journal_entry", "number"),
-    "order": ("shop_order", "number"),
-    "job": ("order_pair", "job_number"),
-    "payment": ("payment", "number"),
-    "refund": ("refund", "number"),
-    "receipt": ("receipt", "number"),
-    "movement": ("stock_movement", "number"),
-    "bill": ("bill", "number"),
-    "bill payment": ("bill_payment", "number"),
-    "expense": ("expense", "number"),
-    "money": ("money_move", "number"),
-    "deposit": ("deposit", "number"),
-    "remake": ("remake", "number"),
-    "inspection": ("inspection", "number"),
-    "prescription": ("prescription", "number"),
-    "customer": ("customer", "number"),
-    "supplier": ("supplier", "number"),
-    "lens order": ("lens_order", "number"),
-    "draft": ("draft_order", "number"),
-    "period": ("period_event", "number"),
-    "audit": ("audit_note", "number"),
+COUNTERS: Final[Mapping[str, Column[int]]] = {
+    "entry": journal.journal_entry.c.number,
+    "order": orders.shop_order.c.number,
+    "job": orders.order_pair.c.job_number,
+    "payment": payments.payment.c.number,
+    "refund": payments.refund.c.number,
+    "receipt": receipts.receipt.c.number,
+    "movement": stock.stock_movement.c.number,
+    "bill": bills.bill.c.number,
+    "bill payment": bills.bill_payment.c.number,
+    "expense": spending.expense.c.number,
+    "money": spending.money_move.c.number,
+    "deposit": spending.deposit.c.number,
+    "remake": inspections.remake.c.number,
+    "inspection": inspections.inspection.c.number,
+    "prescription": prescriptions.prescription.c.number,
+    "customer": parties.customer.c.number,
+    "supplier": bills.supplier.c.number,
+    "lens order": lens_orders.lens_order.c.number,
+    "draft": payments.draft_order.c.number,
+    "period": periods.period_event.c.number,
+    "audit": counters.audit_note.c.number,
 }
-"""The counters that give numbers without gaps, each with its table and column."""
+"""The counters that give numbers without gaps, each with the column that holds them."""
 
 COUNTED: Final = "UNION ALL".join(
     f"""
 SELECT '{name}' AS name, (SELECT last FROM counter WHERE name = '{name}') AS last, COUNT(*) AS many,
-       COALESCE(MAX({column}), 0) AS highest FROM {table}
+       COALESCE(MAX({column.name}), 0) AS highest FROM {column.table.name}
 """  # noqa: S608 - the names above
-    for name, (table, column) in COUNTERS.items()
+    for name, column in COUNTERS.items()
 )
 
 LEVELS: Final = """

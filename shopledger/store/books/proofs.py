@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 
 from shopledger.ledger.books.proofs import Difference, KeptHead, Proof, head_proof, money_differs, proof
 from shopledger.ledger.canonical import content_hash
@@ -13,18 +12,15 @@ from shopledger.store.books import document_rows
 from shopledger.store.books import proof_queries as queries
 from shopledger.store.books.journal import Journal
 from shopledger.store.refusals import JournalBrokenError
-from shopledger.store.transaction import Transaction
+from shopledger.store.transaction import Area
 
 LARGEST_COUNT = 2**31 - 1
 """No entry has a higher number; whatever is typed beyond it is not looked up."""
 AT_ONCE = 500
 
 
-@dataclass(frozen=True, slots=True)
-class Proofs:
+class Proofs(Area):
     """The checks of the ledger; each reads all of it that it needs, and changes nothing."""
-
-    transaction: Transaction
 
     def all(self) -> tuple[Proof, ...]:
         """Make every check of the ledger itself."""
@@ -111,7 +107,7 @@ class Proofs:
             for what, question in (("on hand", queries.LEVELS), ("set aside", queries.SET_ASIDE))
             for row in self.transaction.asked(question)
         ]
-        items = len(self.transaction.rows("stock_level"))
+        items = self._count("stock_level")
         return proof("STOCK", "what is on hand and set aside is what movements and orders say", items, off)
 
     def lots(self) -> Proof:
@@ -131,7 +127,7 @@ class Proofs:
             )
             for row in self.transaction.asked(queries.ISSUES)
         ]
-        many = int(self.transaction.asked("SELECT COUNT(*) AS many FROM stock_movement")[0].many)
+        many = self._count("stock_movement")
         return proof("LOTS", "lots hold what came in less what left, in number and in cost", many, off)
 
     def receipts(self) -> Proof:
@@ -142,6 +138,9 @@ class Proofs:
             if content_hash(row.canonical) != row.sha256:
                 off.append(Difference(f"receipt {row.number}", "as it was issued", "its content was changed"))
         return proof("RECEIPTS", "receipts hold what they were issued with", many, off)
+
+    def _count(self, table: str) -> int:
+        return int(self.transaction.asked(f"SELECT COUNT(*) AS many FROM {table}")[0].many)  # noqa: S608 - names above
 
     def _kept_heads(self) -> Iterator[KeptHead]:
         for row in self.transaction.asked(queries.CLOSINGS):

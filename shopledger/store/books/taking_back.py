@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
 from typing import Any, Final, TypeVar
 
@@ -12,9 +11,11 @@ from sqlalchemy import Row
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.month import Month
 from shopledger.ledger.books.taking_back import Listed, TakingBack
+from shopledger.store.records import Fields, Record
 from shopledger.store.refusals import DuplicateError
 from shopledger.store.scales import day_text, read_day
-from shopledger.store.transaction import Transaction
+from shopledger.store.tables.spending import taken_back
+from shopledger.store.transaction import Area, Transaction, Where
 from shopledger.store.words import stands_on
 
 T = TypeVar("T")
@@ -30,33 +31,36 @@ WHERE taken.day BETWEEN :first AND :last
 """
 
 
-@dataclass(frozen=True, slots=True)
-class TakenBack:
-    """The documents that were taken back; each is once."""
+TAKING_BACK: Final = Record(
+    TakingBack,
+    taken_back,
+    {
+        "document": Fields(
+            Document, taken_back, {"kind": taken_back.c.document_kind, "number": taken_back.c.document_number}
+        )
+    },
+)
 
-    transaction: Transaction
+
+class TakenBack(Area):
+    """The documents that were taken back; each is once."""
 
     def add(self, taken: TakingBack) -> TakingBack:
         """Post that a document is taken back."""
         if self.of(taken.document) is not None:
             raise DuplicateError("taking back", str(taken.document))
-        values = {**_named(taken.document), "day": day_text(taken.day), "reason": taken.reason}
-        self.transaction.add("taken_back", {**values, **self.transaction.stamp})
+        self.transaction.put(TAKING_BACK, taken)
         return taken
 
     def of(self, document: Document) -> TakingBack | None:
         """Give the taking back of a document, or None."""
-        row = self.transaction.row("taken_back", **_named(document))
-        return TakingBack(document, read_day(row.day), row.reason) if row else None
+        named: Where = {taken_back.c.document_kind: document.kind, taken_back.c.document_number: document.number}
+        return self.transaction.one(TAKING_BACK, named)
 
     def day_of(self, kind: DocumentKind, number: int) -> date | None:
         """Give the day on which a document was taken back, or None."""
         taken = self.of(Document(kind, number))
         return taken.day if taken else None
-
-
-def _named(document: Document) -> dict[str, object]:
-    return {"document_kind": document.kind.value, "document_number": document.number}
 
 
 def listed_rows(
