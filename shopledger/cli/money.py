@@ -13,7 +13,7 @@ from shopledger.cli.output import show
 from shopledger.cli.params import AMOUNT, DAY, MONTH, STATE, Word
 from shopledger.cli.prompts import DRY_RUN, accepted, tell
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
-from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.period import Month
 from shopledger.money.amount import Cents
 
 amount_argument = click.argument("amount", type=AMOUNT)

@@ -1,18 +1,23 @@
-"""A month of the shop: its figures, and the workbook for the tax preparer."""
+"""A month of the shop: its figures, the workbook for the tax preparer, and closing it."""
 
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.month_closing import COMMANDS, standing
-from shopledger.cli.options import as_json, into_folder, made
+from shopledger.cli.options import accept, as_json, dry_run, into_folder, made
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import MONTH
 from shopledger.cli.prompts import tell
-from shopledger.ledger.books.month import Month
+
+if TYPE_CHECKING:
+    from shopledger.desk.context import Desk
+    from shopledger.ledger.books.period import Month
+
+WHICH = click.argument("which", metavar="YYYY-MM", type=MONTH)
 
 
 @click.group()
@@ -21,37 +26,100 @@ def month() -> None:
 
 
 @month.command("show")
-@click.argument("which", metavar="YYYY-MM", type=MONTH)
+@WHICH
 @as_json
 @pass_run
 def show_month(run: Run, which: Month, as_json: bool) -> None:
     """Show a month's sales and money, and its result on both views."""
     from shopledger.cli.views.months import month_blocks, month_data
-    from shopledger.desk.books.months import whole_month
+    from shopledger.desk.books.reports import period_figures
 
-    figures, accounting = whole_month(run.desk(), which)
+    figures, accounting = period_figures(run.desk(), which.days)
     show(as_json, month_data(which, figures, accounting), *month_blocks(which, figures, accounting))
-    tell(standing(run.desk(), which))
+    tell(_standing(run.desk(), which))
 
 
 @month.command()
-@click.argument("which", metavar="YYYY-MM", type=MONTH)
+@WHICH
 @into_folder
 @click.option("--csv", "as_csv", is_flag=True, help="Write plain CSV files, one for each sheet of rows, and a list.")
 @as_json
 @pass_run
 def export(run: Run, which: Month, folder: Path, as_csv: bool, as_json: bool) -> None:
     """Write a month's workbook for the tax preparer, or its rows as CSV."""
-    from shopledger.desk.books.handover import export_month, export_plain
+    from shopledger.desk.books.reports import export_period, export_plain
 
     if as_csv:
-        files = [str(file) for file in export_plain(run.desk(), which, made(folder))]
+        files = [str(file) for file in export_plain(run.desk(), which.days, made(folder))]
         show(as_json, {"month": str(which), "files": files}, Drawing(files))
         return
-    written = export_month(run.desk(), which, made(folder))
+    written = export_period(run.desk(), which.days, made(folder))
     show(as_json, {"month": str(which), "file": str(written)}, Drawing((str(written),)))
     tell("The totals are formulas: open it in a spreadsheet to see them worked out.")
 
 
-for command in COMMANDS:
-    month.add_command(command)
+@month.command("close")
+@WHICH
+@accept
+@dry_run
+@as_json
+@pass_run
+def close(run: Run, which: Month, accept: tuple[str, ...], dry_run: bool, as_json: bool) -> None:
+    """Close a month: from then on it takes nothing more.
+
+    What stands against it is listed first, with what mends it. Errors stop it; warnings need a yes, which is kept.
+    """
+    from shopledger.cli.findings import accepted
+    from shopledger.cli.views.lenses import finding_data, finding_table
+    from shopledger.cli.views.months import event_data, event_fields
+    from shopledger.desk.books.closing import close_month, plan_closing
+
+    desk, given = run.desk(), frozenset(accept)
+    plan = plan_closing(desk, which)
+    findings = finding_table(plan.findings)
+    if dry_run:
+        data = {"month": str(which), "head": str(plan.head), "findings": finding_data(plan.findings)}
+        show(as_json, data, findings)
+        tell("Nothing was stored: this was a dry run.")
+        return
+    event = close_month(desk, which, accepted(run, plan.findings, given))
+    show(as_json, {**event_data(event), "findings": finding_data(plan.findings)}, findings, event_fields(event))
+    tell(f"{which} is closed. A late bill or correction goes into an open month, or 'shopledger month reopen {which}'.")
+
+
+@month.command("reopen")
+@WHICH
+@click.option("--reason", metavar="TEXT", required=True, help="Why; it is kept with the month.")
+@as_json
+@pass_run
+def reopen(run: Run, which: Month, reason: str, as_json: bool) -> None:
+    """Open the newest closed month again."""
+    from shopledger.cli.views.months import event_data, event_fields
+    from shopledger.desk.books.closing import reopen_month
+
+    event = reopen_month(run.desk(), which, reason)
+    show(as_json, event_data(event), event_fields(event))
+    tell(f"{which} is open. Workbooks written of it before are out of date once anything is added.")
+
+
+@month.command("list")
+@as_json
+@pass_run
+def months(run: Run, as_json: bool) -> None:
+    """List the months, open and closed, with their net sales."""
+    from shopledger.cli.views.months import state_data, state_table
+    from shopledger.desk.books.closing import month_states
+
+    found = month_states(run.desk())
+    show(as_json, {"months": [state_data(each) for each in found]}, state_table(found))
+
+
+def _standing(desk: Desk, month: Month) -> str:
+    """Say whether a month is closed, on which head and by whom."""
+    from shopledger.desk.books.closing import month_history
+    from shopledger.ledger.books.closing import PeriodDeed
+
+    history = month_history(desk, month)
+    if not history or history[-1].deed is not PeriodDeed.CLOSED:
+        return f"{month} is open: its figures may still change."
+    return f"{month} was closed by {history[-1].operator} on the ledger head {history[-1].head}."

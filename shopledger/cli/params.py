@@ -13,7 +13,7 @@ import click
 from shopledger.errors import RefusedError, ShopledgerError, listed, nearest
 
 if TYPE_CHECKING:
-    from shopledger.ledger.books.month import Month
+    from shopledger.ledger.books.period import Month
     from shopledger.ledger.catalogue import Design
     from shopledger.ledger.orders import AccessoryRequest
     from shopledger.money.amount import Cents
@@ -225,7 +225,7 @@ def _progressive_base(text: str, field: str) -> Design:
 
 
 def _month(text: str, field: str) -> Month:  # noqa: ARG001 - the month names itself
-    from shopledger.ledger.books.month import Month
+    from shopledger.ledger.books.period import Month
 
     return Month.read(text)
 

@@ -27,7 +27,7 @@ from shopledger.cli.options import (
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import AMOUNT, MONTH, Word, text
 from shopledger.cli.prompts import DRY_RUN, accepted, tell
-from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.money.amount import Cents
 

@@ -14,13 +14,13 @@ from shopledger.cli.params import Typed
 from shopledger.cli.prompts import tell
 
 if TYPE_CHECKING:
-    from shopledger.ledger.books.year import Year
+    from shopledger.ledger.books.period import Period
 
 
-def _year(text: str, _field: str) -> Year:
-    from shopledger.ledger.books.year import Year
+def _year(text: str, _field: str) -> Period:
+    from shopledger.ledger.books.period import Period
 
-    return Year.read(text)
+    return Period.read_year(text)
 
 
 YEAR = Typed("yyyy", _year)
@@ -36,10 +36,10 @@ def year() -> None:
 @click.argument("which", metavar="YYYY", type=YEAR)
 @as_json
 @pass_run
-def show_year(run: Run, which: Year, as_json: bool) -> None:
+def show_year(run: Run, which: Period, as_json: bool) -> None:
     """Show a year on the lines of Schedule C, on accrual and on cash."""
     from shopledger.cli.views.years import year_blocks, year_data
-    from shopledger.desk.books.years import year_figures
+    from shopledger.desk.books.reports import year_figures
 
     shown = year_figures(run.desk(), which)
     show(as_json, year_data(shown), *year_blocks(shown))
@@ -53,12 +53,12 @@ def show_year(run: Run, which: Year, as_json: bool) -> None:
 @click.option("--csv", "as_csv", is_flag=True, help="Write each sheet as a CSV file too.")
 @as_json
 @pass_run
-def export(run: Run, which: Year, folder: Path, as_csv: bool, as_json: bool) -> None:
+def export(run: Run, which: Period, folder: Path, as_csv: bool, as_json: bool) -> None:
     """Write a year's workbook for the tax preparer.
 
     It is a draft, and marked so, until the year is over and every month with entries is closed.
     """
-    from shopledger.desk.books.year_handover import export_year
+    from shopledger.desk.books.reports import export_year
 
     written = export_year(run.desk(), which, made(folder), as_csv=as_csv)
     files = [str(file) for file in written.files]

@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from enum import Enum
 from typing import Any, Final
 
-from shopledger.exports.columns import Sheet
-from shopledger.exports.month_books_sheets import JOURNAL, TRIAL
-from shopledger.exports.month_sheets import REFUNDS, sales_sheet
+from shopledger.exports.customer_sheets import REFUNDS, SALES
+from shopledger.exports.posted_sheets import JOURNAL, TRIAL
+from shopledger.exports.sheets import Sheet
+from shopledger.ledger.books.customer_rows import SaleEvent
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.month_rows import SaleEvent
 from shopledger.ledger.offers import LineKind
-
-SALES: Final = sales_sheet()
-"""The sheet of sales lines as formulas name it; its rows are written with one made anew."""
-
 
 ANY: Final = "<>"
 """For a condition: whatever is not empty."""
@@ -54,8 +51,13 @@ def change(*accounts: Account) -> str:
 
 
 def closing(account: Account) -> str:
-    """Give what stands on an account at the month's end."""
+    """Give what stands on an account at the period's end."""
     return where(TRIAL, "Closing", Account=account.title)
+
+
+def joined(formulas: Iterable[str]) -> str:
+    """Add formulas up."""
+    return "+".join(f"({formula})" for formula in formulas)
 
 
 def negative(formula: str) -> str:

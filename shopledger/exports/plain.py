@@ -1,65 +1,92 @@
-"""The month's rows as plain CSV, one file for each sheet of the workbook, for programs that read nothing else."""
+"""Sheets as plain CSV, one file each, for programs that read nothing else; figures stand in place of formulas."""
 
 from __future__ import annotations
 
 import csv
 import hashlib
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from pathlib import Path
-from typing import TypeVar
+from typing import Any
 
-from shopledger.exports.columns import Kind, Sheet, Shown, as_number
-from shopledger.exports.inert import begins_like_a_formula, inert
-from shopledger.exports.month_contents import contents
+from shopledger.exports.cell_text import escape_formula, writable
 from shopledger.exports.refusals import NotSavedError
+from shopledger.exports.reports import SHEETS, year_lists
+from shopledger.exports.sheets import Grid, Kind, Sheet, Shown, as_number, shown_value
 from shopledger.files import written_whole
-from shopledger.ledger.books.month_book import MonthBook
-
-R = TypeVar("R")
+from shopledger.ledger.books.reports import PeriodReport, YearReport
 
 
-def write_plain(book: MonthBook, folder: Path) -> tuple[Path, ...]:
+def write_plain(report: PeriodReport, folder: Path) -> tuple[Path, ...]:
     """Write each sheet's rows as a CSV file into a folder, and a list of the files; gives the files, the list last."""
-    written = [_written(part.sheet, part.rows, folder / _file_name(part.sheet, book)) for part in contents(book)]
-    return (*(target for target, _ in written), _listed(book, written, folder / f"month-{book.month}.txt"))
+    written = [
+        _written(folder / f"{_file_name(sheet.title)}-{report.period}.csv", *_rows(sheet, report.rows(sheet.record)))
+        for sheet in SHEETS
+    ]
+    target = folder / f"{report.period.noun}-{report.period}.txt"
+    return (*(file for file, _ in written), _listed(report, written, target))
 
 
-def _file_name(sheet: Sheet[R], book: MonthBook) -> str:
-    return f"{sheet.title.lower().replace(' ', '-')}-{book.month}.csv"
+def write_plain_year(report: YearReport, grids: Sequence[Grid], folder: Path) -> tuple[Path, ...]:
+    """Write a year's sheets as CSV files into a folder; gives the files."""
+    ending = f"{report.period}{'-DRAFT' if report.state.draft else ''}.csv"
+    sheets = [
+        *((sheet.title, _rows(sheet, rows)) for sheet, rows in year_lists(report)),
+        *((grid.title, _figures(grid)) for grid in grids),
+    ]
+    return tuple(_written(folder / f"year-{_file_name(title)}-{ending}", *lines)[0] for title, lines in sheets)
 
 
-def _listed(book: MonthBook, written: Sequence[tuple[Path, int]], target: Path) -> Path:
+def _file_name(title: str) -> str:
+    return title.lower().replace(" ", "-")
+
+
+def _rows(sheet: Sheet[Any], rows: Iterable[Any]) -> tuple[list[str], Iterator[list[str]]]:
+    """Give the headings of a sheet, and its rows as text."""
+    lines = ([_plain(column.kind, column.get(row)) for column in sheet.columns] for row in rows)
+    return [column.header for column in sheet.columns], lines
+
+
+def _figures(grid: Grid) -> tuple[list[str], Iterator[list[str]]]:
+    """Give the headings of a grid, and its rows as text."""
+
+    def lines() -> Iterator[list[str]]:
+        for row in grid.rows:
+            cells = [
+                _plain(heading.kind, shown_value(cell)) for cell, heading in zip(row.cells, grid.headings, strict=False)
+            ]
+            yield cells + [""] * (len(grid.headings) - len(cells))
+
+    return [each.words for each in grid.headings], lines()
+
+
+def _listed(report: PeriodReport, written: Sequence[tuple[Path, int]], target: Path) -> Path:
     """Write what the files are, on which state of the books they stand, and the hash of each."""
     lines = [
-        f"{book.shop_name}: {book.month}",
-        f"written on {book.made_on} from the shop's ledger",
-        book.state,
-        f"ledger head {book.ledger_head}",
+        f"{report.shop_name}: {report.period}",
+        f"written on {report.made_on} from the shop's ledger",
+        report.state,
+        f"ledger head {report.ledger_head}",
         "",
-        *(f"{_hash(file)}  {file.name}  {count} rows" for file, count in written),
+        *(f"{hashlib.sha256(file.read_bytes()).hexdigest()}  {file.name}  {count} rows" for file, count in written),
     ]
     with written_whole(target) as draft:
-        draft.write_text("".join(f"{inert(line)}\n" for line in lines), encoding="utf-8")
+        draft.write_text("".join(f"{writable(line)}\n" for line in lines), encoding="utf-8")
     return target
 
 
-def _hash(file: Path) -> str:
-    return hashlib.sha256(file.read_bytes()).hexdigest()
-
-
-def _written(sheet: Sheet[R], rows: Iterable[R], target: Path) -> tuple[Path, int]:
-    """Write one sheet's rows, whole or not at all; gives the file and how many rows it has."""
+def _written(target: Path, headings: Sequence[str], rows: Iterable[Sequence[str]]) -> tuple[Path, int]:
+    """Write one sheet, whole or not at all; gives the file and how many rows it has."""
     count = 0
     with written_whole(target) as draft:
         try:
             # The mark at its start tells spreadsheets that the file is UTF-8.
             with draft.open("w", encoding="utf-8-sig", newline="") as file:
                 out = csv.writer(file)
-                out.writerow([column.header for column in sheet.columns])
+                out.writerow(headings)
                 for row in rows:
                     count += 1
-                    out.writerow([_plain(column.kind, column.get(row)) for column in sheet.columns])
+                    out.writerow(row)
         except OSError as error:
             raise NotSavedError(target, (error.strerror or str(error)).lower()) from error
     return target, count
@@ -70,8 +97,7 @@ def _plain(kind: Kind, shown: Shown) -> str:
     if shown is None:
         return ""
     if isinstance(shown, str):
-        text = inert(shown)
-        return f"'{text}" if begins_like_a_formula(text) else text
+        return escape_formula(shown)
     if isinstance(shown, date):
         return shown.isoformat()
-    return f"{as_number(kind, shown):f}" if kind is not Kind.COUNT else str(shown)
+    return str(shown) if kind in {Kind.COUNT, Kind.TEXT} else f"{as_number(kind, shown):f}"

@@ -6,15 +6,16 @@ The processor reports what it processed, with the sales tax, before refunds and 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from itertools import accumulate
 from typing import Final
 
-from shopledger.exports.columns import Kind
-from shopledger.exports.year_grid import Formula, Grid, Heading
+from shopledger.exports.sheets import Formula, Grid, Heading, Kind, Look
 from shopledger.exports.year_months import TITLE as MONTHS
+from shopledger.exports.year_months import MonthsGrid, added, turned
+from shopledger.exports.year_tables import Months, card_money_by_month
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.month import Month
-from shopledger.ledger.books.year import MoneyEvent, MoneyRow, YearFigures
+from shopledger.ledger.books.tax_forms import RECEIPTS
+from shopledger.ledger.books.year import MoneyEvent, YearFigures
 from shopledger.ledger.orders import Method
 from shopledger.money.amount import Cents
 
@@ -22,53 +23,55 @@ TITLE: Final = "Card payments"
 BRIDGE: Final = "1099-K"
 CARD: Final = Method.CARD.value
 
-_NAMES: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _GROSS: Final = (MoneyEvent.PAYMENT, MoneyEvent.DEPOSIT)
 _BACK: Final = (MoneyEvent.REFUND, MoneyEvent.CANCELLED, MoneyEvent.DEPOSIT_BACK)
 
 
 def cards_grid(figures: YearFigures) -> Grid:
     """Give the sheet of what went over the card processor, month by month."""
-    headings = (Heading("Line", 40, Kind.TEXT), *(Heading(name, 12.5) for name in _NAMES), Heading("Year", 14.5))
-    sheet = _Months(Grid(TITLE, "CardPayments", headings, landscape=True, one_page=True), figures)
-    sheet.row("Card payments on orders", "payments", _amount(MoneyEvent.PAYMENT))
-    sheet.row("Deposits taken by card", "deposits", _amount(MoneyEvent.DEPOSIT))
-    sheet.sum("Gross processed, as a 1099-K counts it", "gross", "{payments}+{deposits}", _amount(*_GROSS))
-    sheet.row("Sales tax in the payments, by proportion", "tax", _of(MoneyEvent.PAYMENT, lambda row: row.tax))
-    sheet.row("Shipping in the payments, by proportion", "shipping", _of(MoneyEvent.PAYMENT, lambda row: row.shipping))
-    sheet.row("Refunds by card", "refunds", _amount(MoneyEvent.REFUND))
-    sheet.row("Paid back for cancelled orders", "cancelled", _amount(MoneyEvent.CANCELLED))
-    sheet.row("Deposits given back by card", "deposits back", _amount(MoneyEvent.DEPOSIT_BACK))
-    sheet.row("Paid out by the processor, with its fees", "payouts", _amount(MoneyEvent.PAYOUT))
-    sheet.row("Fees that it kept", "fees", _of(MoneyEvent.PAYOUT, lambda row: row.fee))
-    sheet.sum("Came to the bank", "bank", "{payouts}-{fees}", _of(MoneyEvent.PAYOUT, lambda row: row.amount - row.fee))
-    change = "ROUND({gross}-{refunds}-{cancelled}-{deposits back}-{payouts},2)"
-    sheet.sum("Change of what the processor owes", "change", change, _change)
-    _balance(sheet.grid, figures)
+    sheet = MonthsGrid(TITLE, "CardPayments", 40)
+    money = card_money_by_month(figures, CARD)
+    paid, taken, payouts = (
+        money[event, "amount"] for event in (MoneyEvent.PAYMENT, MoneyEvent.DEPOSIT, MoneyEvent.PAYOUT)
+    )
+    fees = money[MoneyEvent.PAYOUT, "fee"]
+    sheet.row("Card payments on orders", "payments", paid)
+    sheet.row("Deposits taken by card", "deposits", taken)
+    gross = sheet.sum("Gross processed, as a 1099-K counts it", "gross", "{payments}+{deposits}", added(paid, taken))
+    sheet.row("Sales tax in the payments, by proportion", "tax", money[MoneyEvent.PAYMENT, "tax"])
+    sheet.row("Shipping in the payments, by proportion", "shipping", money[MoneyEvent.PAYMENT, "shipping"])
+    refunds = sheet.row("Refunds by card", "refunds", money[MoneyEvent.REFUND, "amount"])
+    cancelled = sheet.row("Paid back for cancelled orders", "cancelled", money[MoneyEvent.CANCELLED, "amount"])
+    back = sheet.row("Deposits given back by card", "deposits back", money[MoneyEvent.DEPOSIT_BACK, "amount"])
+    sheet.row("Paid out by the processor, with its fees", "payouts", payouts)
+    sheet.row("Fees that it kept", "fees", fees)
+    sheet.sum("Came to the bank", "bank", "{payouts}-{fees}", added(payouts, turned(fees)))
+    formula = "ROUND({gross}-{refunds}-{cancelled}-{deposits back}-{payouts},2)"
+    changes = added(gross, *map(turned, (refunds, cancelled, back, payouts)))
+    sheet.sum("Change of what the processor owes", "change", formula, changes)
+    _balance(sheet.grid, figures.opened_at(Account.CARD_CLEARING), changes)
     count = sum(row.count for row in figures.of(_GROSS, CARD))
-    sheet.grid.add(f"Transactions of the year: {count:,}", strong=True)
+    sheet.grid.add(f"Transactions of the year: {count:,}", look=Look.BOLD)
     return sheet.grid
 
 
 def bridge_grid(figures: YearFigures) -> Grid:
     """Give the sheet that leads from what was processed by card to net sales."""
     headings = (Heading("Line", 62, Kind.TEXT), Heading("Amount", 17), Heading("Note", 58, Kind.TEXT, notes=True))
-    grid = Grid(BRIDGE, "GrossToNet", headings, landscape=True)
+    grid = Grid(BRIDGE, headings, "GrossToNet", landscape=True)
     gross = figures.moved(*_GROSS, method=CARD)
     grid.add("Gross processed by card", Formula(f"{{{TITLE}!gross.N}}", gross),
-             "Compare with box 1a of the forms received.", name="gross", strong=True)  # fmt: skip
+             "Compare with box 1a of the forms received.", name="gross", look=Look.TOTAL)  # fmt: skip
     steps = _steps(figures)
     for name, words, amount, note in steps:
         grid.add(words, amount, note, name=name)
     net = gross + sum(step[2] for step in steps)
-    grid.add("Net sales", Formula(f"SUM({{gross.B}}:{{{steps[-1][0]}.B}})", net), "", name="net", strong=True)
-    posted = -figures.change(
-        Account.SALES, Account.DISCOUNTS, Account.SHIPPING_INCOME, Account.SELLERS_TAX_CHARGED, Account.RETURNS
-    )
+    grid.add("Net sales", Formula(f"SUM({{gross.B}}:{{{steps[-1][0]}.B}})", net), "", name="net", look=Look.TOTAL)
+    posted = -figures.change(*RECEIPTS, Account.RETURNS)
     grid.add("Net sales in the books", Formula(f"{{{MONTHS}!net sales.N}}", posted),
-             "Line 3 of Schedule C, on accrual.", name="posted", strong=True)  # fmt: skip
+             "Line 3 of Schedule C, on accrual.", name="posted", look=Look.TOTAL)  # fmt: skip
     grid.add("Difference", Formula("ROUND({net.B}-{posted.B},2)", net - posted), "Must be nought.", name="difference",
-             strong=True)  # fmt: skip
+             look=Look.TOTAL)  # fmt: skip
     return grid
 
 
@@ -93,51 +96,14 @@ def _steps(figures: YearFigures) -> tuple[tuple[str, str, Cents, str], ...]:
     )  # fmt: skip
 
 
-class _Months:
-    """Adds rows of twelve months and their sum."""
-
-    def __init__(self, grid: Grid, figures: YearFigures) -> None:
-        self.grid, self._figures = grid, figures
-
-    def row(self, words: str, name: str, of: Callable[[YearFigures, Month], Cents]) -> None:
-        """Add a row of plain figures; a month without any stays empty."""
-        amounts = [of(self._figures, month) for month in self._figures.year.months]
-        self.grid.add(words, *(amount or None for amount in amounts), Formula("SUM(B{#}:M{#})", sum(amounts)),
-                      name=name)  # fmt: skip
-
-    def sum(self, words: str, name: str, formula: str, of: Callable[[YearFigures, Month], Cents]) -> None:
-        """Add a row that is worked out from others."""
-        amounts = [of(self._figures, month) for month in self._figures.year.months]
-        cells = [Formula(formula, amount) for amount in (*amounts, sum(amounts))]
-        self.grid.add(words, *cells, name=name, strong=True)
-
-
-def _amount(*events: MoneyEvent) -> Callable[[YearFigures, Month], Cents]:
-    def of(figures: YearFigures, month: Month) -> Cents:
-        return sum(row.amount for row in figures.of(events, CARD) if row.month == month)
-
-    return of
-
-
-def _of(event: MoneyEvent, get: Callable[[MoneyRow], Cents]) -> Callable[[YearFigures, Month], Cents]:
-    def of(figures: YearFigures, month: Month) -> Cents:
-        return sum(get(row) for row in figures.of([event], CARD) if row.month == month)
-
-    return of
-
-
-def _change(figures: YearFigures, month: Month) -> Cents:
-    return _amount(*_GROSS)(figures, month) - _amount(*_BACK, MoneyEvent.PAYOUT)(figures, month)
-
-
-def _balance(grid: Grid, figures: YearFigures) -> None:
+def _balance(grid: Grid, opening: Cents, changes: Months) -> None:
     """Add what the processor owes at each month's end; the first month starts from last year's balance."""
-    at = figures.opened_at(Account.CARD_CLEARING)
-    cells: list[int | Formula] = []
-    for place, month in enumerate(figures.year.months):
-        at += _change(figures, month)
-        before = chr(ord("A") + place)
-        formula = f"ROUND({'{opening.B}' if not place else before + '{#}'}+{{change}},2)"
-        cells.append(Formula(formula, at))
-    grid.add("The processor owed at last year's end", figures.opened_at(Account.CARD_CLEARING), name="opening")
-    grid.add("The processor owes at the month's end", *cells, Formula("M{#}", at), name="balance", strong=True)
+    *_, last = standing = [opening + changed for changed in accumulate(changes)]
+    cells = [
+        Formula(
+            "ROUND({opening.B}+{change},2)" if not place else f"ROUND({chr(ord('A') + place)}{{#}}+{{change}},2)", at
+        )
+        for place, at in enumerate(standing)
+    ]
+    grid.add("The processor owed at last year's end", opening, name="opening")
+    grid.add("The processor owes at the month's end", *cells, Formula("M{#}", last), name="balance", look=Look.TOTAL)

@@ -4,42 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any, Final, TypeAlias
 
-from openpyxl import Workbook
-from openpyxl.formatting.rule import Rule
-from openpyxl.styles import Font, PatternFill
-from openpyxl.styles.differential import DifferentialStyle
-
-from shopledger.exports.columns import Kind, Sheet
+from shopledger.exports.customer_sheets import YEAR_CUSTOMERS, YEAR_STATES
+from shopledger.exports.posted_sheets import YEAR_LOTS
+from shopledger.exports.sheets import AGREES, Formula, Grid, Heading, Kind, Look, Sheet, agreement
+from shopledger.exports.spending_sheets import YEAR_EXPENSES
 from shopledger.exports.year_accounts import PRIOR, TRIAL
 from shopledger.exports.year_cards import BRIDGE
 from shopledger.exports.year_cards import TITLE as CARDS
-from shopledger.exports.year_grid import Formula, Grid, Heading
-from shopledger.exports.year_lists import CUSTOMERS, LOTS, STATES, expenses_sheet
 from shopledger.exports.year_months import TITLE as MONTHS
 from shopledger.exports.year_schedule import COLUMNS, VIEWS, tax_to_come
 from shopledger.exports.year_schedule import TITLE as SCHEDULE
 from shopledger.ledger.books.journal import Account, AccountKind
-from shopledger.ledger.books.schedule_c import RECEIPTS, gross_receipts, schedule_c
-from shopledger.ledger.books.year import YearBook, YearFigures
+from shopledger.ledger.books.reports import YearReport
+from shopledger.ledger.books.tax_forms import RECEIPTS, gross_receipts, schedule_c
+from shopledger.ledger.books.year import YearFigures
 from shopledger.ledger.settings import Accounting
 from shopledger.money.amount import Cents, to_decimal
 
 CHECKS: Final = "Checks"
 SUMMARY: Final = "Summary"
-OK, DIFFERS = "OK", "DIFFERS"
-
-
-@dataclass(frozen=True, slots=True)
-class Sums:
-    """What the lists came to, counted while their rows passed by, by table and heading."""
-
-    by_table: dict[str, dict[str, Cents]]
-
-    def of(self, sheet: Sheet[Any], header: str) -> Cents:
-        """Give the sum of a column."""
-        return self.by_table[sheet.table][header]
+Sums: TypeAlias = Mapping[str, Mapping[str, Cents]]
+"""What each list's columns came to, by title and heading, counted while the rows passed by."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,27 +52,28 @@ class _Figures:
 
     def listed(self, sheet: Sheet[Any], header: str) -> Formula:
         """Give the sum of a list's column, whatever filter is set."""
-        return Formula(f"SUM({sheet.part(header)})", self.sums.of(sheet, header))
+        return Formula(f"SUM({sheet.part(header)})", self.sums[sheet.title][header])
 
     def balance(self, account: Account) -> Formula:
         """Give what an account stands at in the trial balance, debits above nought."""
         return _less(self.at(TRIAL, account.title, "F"), self.at(TRIAL, account.title, "G"))
 
 
-def checks_grid(book: YearBook, grids: Mapping[str, Grid], sums: Sums) -> Grid:
+def checks_grid(report: YearReport, grids: Mapping[str, Grid], sums: Sums) -> Grid:
     """Give the sheet of checks."""
     grid = Grid(
         CHECKS,
-        "YearChecks",
         (Heading("Check", 68, Kind.TEXT), Heading("One figure", 17), Heading("The other", 17),
          Heading("Difference", 15), Heading("Result", 12, Kind.COUNT)),
+        "YearChecks",
         landscape=True,
+        verdicts="E",
     )  # fmt: skip
     figures = _Figures(grids, sums)
-    found = [*_books(figures), *_lists(figures, expenses_sheet(book)), *_money(figures, book.figures)]
+    found = [*_books(figures), *_lists(figures), *_money(figures, report.figures)]
     for place, check in enumerate(found):
-        difference = int(check.one.value) - int(check.other.value)
-        result = Formula(f'IF(D{{#}}=0,"{OK}","{DIFFERS}")', DIFFERS if difference else OK)
+        difference = check.one.amount - check.other.amount
+        result = agreement("D{#}=0", agrees=not difference)
         grid.add(
             check.words,
             check.one,
@@ -94,49 +82,48 @@ def checks_grid(book: YearBook, grids: Mapping[str, Grid], sums: Sums) -> Grid:
             result,
             name=f"check {place}",
         )
-    whole = OK if all(check.one.value == check.other.value for check in found) else DIFFERS
-    holding = f'COUNTIF({{check 0}}:{{check {len(found) - 1}}},"{OK}")={len(found)}'
-    grid.add("All checks", None, None, None, Formula(f'IF({holding},"{OK}","{DIFFERS}")', whole), name="all",
-             strong=True)  # fmt: skip
+    whole = all(check.one.value == check.other.value for check in found)
+    holding = f'COUNTIF({{check 0}}:{{check {len(found) - 1}}},"{AGREES}")={len(found)}'
+    grid.add("All checks", None, None, None, agreement(holding, agrees=whole), name="all",
+             look=Look.TOTAL)  # fmt: skip
     return grid
 
 
 def differing(grid: Grid) -> tuple[str, ...]:
     """Give the checks that do not hold by the ledger's own figures."""
     rows = [row for row in grid.rows if row.name.startswith("check ")]
-    return tuple(str(row.cells[0]) for row in rows if isinstance(row.cells[4], Formula) and row.cells[4].value != OK)
+    return tuple(
+        str(row.cells[0]) for row in rows if isinstance(row.cells[4], Formula) and row.cells[4].value != AGREES
+    )
 
 
-def mark_differences(workbook: Workbook, grid: Grid) -> None:
-    """Let a check that does not hold stand out, also in black and white."""
-    looks = DifferentialStyle(font=Font(bold=True, color="FFB00020"), fill=PatternFill(bgColor="FFF4C7C3"))
-    rule = Rule("cellIs", operator="equal", formula=[f'"{DIFFERS}"'], dxf=looks)
-    workbook[grid.title].conditional_formatting.add(f"E{grid.first_row}:E{grid.last_row}", rule)
-
-
-def summary_grid(book: YearBook, checks: Grid) -> Grid:
+def summary_grid(report: YearReport, checks: Grid) -> Grid:
     """Give the sheet in front: the main lines in both accounting views, and what stands at the year's end."""
-    days = f"{book.year.first.isoformat()} to {book.year.last.isoformat()}; made on {book.made_on.isoformat()}"
-    order = (book.accounting, *(each for each in Accounting if each is not book.accounting))
+    days = (
+        f"{report.period.first.isoformat()} to {report.period.last.isoformat()}; made on {report.made_on.isoformat()}"
+    )
+    order = (report.accounting, *(each for each in Accounting if each is not report.accounting))
     grid = Grid(
         SUMMARY,
-        "YearSummary",
         (Heading("Figure", 52, Kind.TEXT), Heading(f"{order[0].value.capitalize()}, the owner's view", 22, marked=True),
          Heading(f"{order[1].value.capitalize()}", 22)),
-        head=(f"{book.shop_name}: {book.year}", days, book.state.sentence, ""),
+        "YearSummary",
+        head=(f"{report.shop_name}: {report.period}", days, report.state.sentence, ""),
         one_page=True,
     )  # fmt: skip
     for line, words in _LINES:
-        cells = [_line(book, accounting, line) for accounting in order]
-        grid.add(words, *cells, name=line, strong=line in {"5", "29"})
-    grid.title_row(f"On {book.year.last.isoformat()}")
+        cells = [_line(report, accounting, line) for accounting in order]
+        grid.add(words, *cells, name=line, look=Look.TOTAL if line in {"5", "29"} else Look.PLAIN)
+    grid.title_row(f"On {report.period.last.isoformat()}")
     for account, words in _STANDING:
-        amount = book.figures.closed_at(account)
+        amount = report.figures.closed_at(account)
         debit = account.kind is AccountKind.ASSET
         formula = f"{{{TRIAL}!{account.title}.F}}-{{{TRIAL}!{account.title}.G}}"
         grid.add(words, Formula(formula if debit else f"-({formula})", amount if debit else -amount),
                  name=account.title)  # fmt: skip
-    grid.add("All checks", Formula(f"{{{CHECKS}!all.E}}", checks.value("all", 4) or ""), name="checks", strong=True)
+    grid.add(
+        "All checks", Formula(f"{{{CHECKS}!all.E}}", str(checks.value("all", 4) or "")), name="checks", look=Look.TOTAL
+    )
     return grid
 
 
@@ -164,9 +151,9 @@ _STANDING: Final = (
 )
 
 
-def _line(book: YearBook, accounting: Accounting, line: str) -> Formula:
-    column = COLUMNS[VIEWS.index((accounting, book.inventory_view))]
-    value = schedule_c(book.figures, accounting, book.inventory_view)[line]
+def _line(report: YearReport, accounting: Accounting, line: str) -> Formula:
+    column = COLUMNS[VIEWS.index((accounting, report.inventory_view))]
+    value = schedule_c(report.figures, accounting, report.inventory_view)[line]
     return Formula(f"{{{SCHEDULE}!{line}.{column}}}", value)
 
 
@@ -185,19 +172,19 @@ def _books(figures: _Figures) -> tuple[_Check, ...]:
     )  # fmt: skip
 
 
-def _lists(figures: _Figures, expenses: Sheet[Any]) -> tuple[_Check, ...]:
+def _lists(figures: _Figures) -> tuple[_Check, ...]:
     at, listed = figures.at, figures.listed
     seller = at(MONTHS, Account.SELLERS_TAX_CHARGED.title, "N")
     goods = _less(at(MONTHS, "net sales", "N"), seller)
     spent = _plus(at(MONTHS, "expenses", "N"), at(SCHEDULE, "13", "C"))
     return (
-        _Check("Stock: the lots on the last day, and the account", listed(LOTS, "Total cost"),
+        _Check("Stock: the lots on the last day, and the account", listed(YEAR_LOTS, "Total cost"),
                figures.balance(Account.INVENTORY)),
-        _Check("Net sales: by state, and in the months", listed(STATES, "Net sales"), goods),
-        _Check("Net sales: by customer, and in the months", listed(CUSTOMERS, "Net sales"), goods),
-        _Check("Sales tax: by state, and in the months", listed(STATES, "Tax"),
+        _Check("Net sales: by state, and in the months", listed(YEAR_STATES, "Net sales"), goods),
+        _Check("Net sales: by customer, and in the months", listed(YEAR_CUSTOMERS, "Net sales"), goods),
+        _Check("Sales tax: by state, and in the months", listed(YEAR_STATES, "Tax"),
                _plus(at(MONTHS, "tax charged", "N"), seller)),
-        _Check("Expenses by payee, and the accounts with equipment", listed(expenses, "Amount"), spent),
+        _Check("Expenses by payee, and the accounts with equipment", listed(YEAR_EXPENSES, "Amount"), spent),
     )  # fmt: skip
 
 
@@ -216,8 +203,8 @@ def _money(figures: _Figures, ledger: YearFigures) -> tuple[_Check, ...]:
 
 
 def _plus(one: Formula, other: Formula) -> Formula:
-    return Formula(f"{one.text}+{other.text}", int(one.value) + int(other.value))
+    return Formula(f"{one.text}+{other.text}", one.amount + other.amount)
 
 
 def _less(one: Formula, other: Formula) -> Formula:
-    return Formula(f"{one.text}-{other.text}", int(one.value) - int(other.value))
+    return Formula(f"{one.text}-{other.text}", one.amount - other.amount)

@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from shopledger.exports.columns import Kind
-from shopledger.exports.year_grid import Formula, Grid, Heading, Shown
+from shopledger.exports.sheets import Cell, Formula, Grid, Heading, Kind, Look
 from shopledger.exports.year_months import SALES
 from shopledger.exports.year_months import TITLE as MONTHS
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.schedule_c import (
+from shopledger.ledger.books.reports import YearReport
+from shopledger.ledger.books.tax_forms import (
     LABELS,
     ON_HAND,
     OTHER,
@@ -23,7 +23,7 @@ from shopledger.ledger.books.schedule_c import (
     purchases,
     schedule_c,
 )
-from shopledger.ledger.books.year import MoneyEvent, YearBook, YearFigures
+from shopledger.ledger.books.year import MoneyEvent, YearFigures
 from shopledger.ledger.settings import Accounting, InventoryView
 
 TITLE: Final = "Schedule C"
@@ -47,11 +47,13 @@ _NOTES: Final = {
 }
 
 
-def schedule_grid(book: YearBook) -> Grid:
+def schedule_grid(report: YearReport) -> Grid:
     """Give the sheet of the worksheet."""
-    sheet = _Sheet(Grid(TITLE, "ScheduleC", _headings(book), landscape=True), book.figures, _schedules(book.figures))
+    sheet = _Sheet(
+        Grid(TITLE, _headings(report), "ScheduleC", landscape=True), report.figures, _schedules(report.figures)
+    )
     grid = sheet.grid
-    chosen = ["chosen" if view == (book.accounting, book.inventory_view) else None for view in VIEWS]
+    chosen = ["chosen" if view == (report.accounting, report.inventory_view) else None for view in VIEWS]
     grid.add(None, "The owner's choice", *chosen)
     grid.title_row("Part I, income", 1)
     _income(sheet)
@@ -59,13 +61,13 @@ def schedule_grid(book: YearBook) -> Grid:
     for line in expense_lines():
         _expense(sheet, line)
     lines = expense_lines()
-    sheet.line("28", dict.fromkeys(COLUMNS, f"SUM({{{lines[0]}}}:{{{lines[-1]}}})"), strong=True)
-    sheet.line("29", dict.fromkeys(COLUMNS, "{7}-{28}"), strong=True)
-    grid.add("13", "Equipment bought, not in line 28", *[book.figures.change(Account.EQUIPMENT)] * 4,
+    sheet.line("28", dict.fromkeys(COLUMNS, f"SUM({{{lines[0]}}}:{{{lines[-1]}}})"), look=Look.TOTAL)
+    sheet.line("29", dict.fromkeys(COLUMNS, "{7}-{28}"), look=Look.TOTAL)
+    grid.add("13", "Equipment bought, not in line 28", *[report.figures.change(Account.EQUIPMENT)] * 4,
              "How it is written off is for the tax preparer.", name="13")  # fmt: skip
     grid.title_row("Part III, cost of goods sold", 1)
     grid.add("33", "How the closing inventory is valued", *["cost"] * 4, "Box a. FIFO decides which cost.", name="33")
-    grid.add("34", "A change from the year before?", *[_changed(book)] * 4, _change_note(book), name="34")
+    grid.add("34", "A change from the year before?", *[_changed(report)] * 4, _change_note(report), name="34")
     _goods(sheet)
     grid.title_row("Part V, other expenses", 1)
     for account in accounts_of(OTHER):
@@ -83,21 +85,21 @@ class _Sheet:
     figures: YearFigures
     schedules: tuple[ScheduleC, ...]
 
-    def line(self, number: str, formulas: Mapping[str, str | None], *, strong: bool = False) -> None:
+    def line(self, number: str, formulas: Mapping[str, str | None], *, look: Look = Look.PLAIN) -> None:
         """Add a line of the form: a formula in each column, or the figure itself where there is none."""
-        cells: list[Shown] = []
+        cells: list[Cell] = []
         for column, schedule in zip(COLUMNS, self.schedules, strict=True):
             formula, value = formulas[column], schedule[number]
             cells.append(value if formula is None else Formula(formula, value))
-        self.grid.add(number, LABELS[number], *cells, _NOTES.get(number), name=number, strong=strong)
+        self.grid.add(number, LABELS[number], *cells, _NOTES.get(number), name=number, look=look)
 
 
-def _headings(book: YearBook) -> tuple[Heading, ...]:
+def _headings(report: YearReport) -> tuple[Heading, ...]:
     views = (
         Heading(
             f"{accounting.value.capitalize()}, {GOODS_WORDS[view]}",
             15,
-            marked=(accounting, view) == (book.accounting, book.inventory_view),
+            marked=(accounting, view) == (report.accounting, report.inventory_view),
         )
         for accounting, view in VIEWS
     )
@@ -120,9 +122,9 @@ def _income(sheet: _Sheet) -> None:
     sheet.line("2", dict.fromkeys(COLUMNS, f"-{{{MONTHS}!{Account.RETURNS.title}.N}}"))
     sheet.line("3", dict.fromkeys(COLUMNS, "{1}-{2}"))
     sheet.line("4", dict.fromkeys(COLUMNS, "{42}"))
-    sheet.line("5", dict.fromkeys(COLUMNS, "{3}-{4}"), strong=True)
+    sheet.line("5", dict.fromkeys(COLUMNS, "{3}-{4}"), look=Look.TOTAL)
     sheet.line("6", dict.fromkeys(COLUMNS, f"{{{MONTHS}!{Account.OTHER_INCOME.title}.N}}"))
-    sheet.line("7", dict.fromkeys(COLUMNS, "{5}+{6}"), strong=True)
+    sheet.line("7", dict.fromkeys(COLUMNS, "{5}+{6}"), look=Look.TOTAL)
 
 
 def _expense(sheet: _Sheet, line: str) -> None:
@@ -156,7 +158,7 @@ def _goods(sheet: _Sheet) -> None:
     sheet.line("39", both("0", posted(Account.STOCK_DIFFERENCES, Account.WRITTEN_OFF)))
     sheet.line("40", dict.fromkeys(COLUMNS, "SUM({35}:{39})"))
     sheet.line("41", both("{stock closing.C}+{jobs closing.C}", None))
-    sheet.line("42", dict.fromkeys(COLUMNS, "ROUND({40}-{41},2)"), strong=True)
+    sheet.line("42", dict.fromkeys(COLUMNS, "ROUND({40}-{41},2)"), look=Look.TOTAL)
 
 
 def _behind(sheet: _Sheet) -> None:
@@ -190,14 +192,14 @@ def tax_to_come(figures: YearFigures) -> int:
     return sum(figures.tax_charged.get(month, 0) for month in figures.year.months) + refunded - (came - went)
 
 
-def _changed(book: YearBook) -> str:
-    if book.view_before is None:
+def _changed(report: YearReport) -> str:
+    if report.view_before is None:
         return "not known"
-    return "no" if book.view_before is book.inventory_view else "yes"
+    return "no" if report.view_before is report.inventory_view else "yes"
 
 
-def _change_note(book: YearBook) -> str:
-    if book.view_before is None:
-        return f"How {book.year.before} was handed over is not known here: compare with last year's return."
-    before = f"{book.year.before} was handed over with its goods as {GOODS_WORDS[book.view_before]}."
-    return before if book.view_before is book.inventory_view else f"{before} A change of method needs Form 3115."
+def _change_note(report: YearReport) -> str:
+    if report.view_before is None:
+        return f"How {report.period.year_before} was handed over is not known here: compare with last year's return."
+    before = f"{report.period.year_before} was handed over with its goods as {GOODS_WORDS[report.view_before]}."
+    return before if report.view_before is report.inventory_view else f"{before} A change of method needs Form 3115."

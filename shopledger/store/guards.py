@@ -9,7 +9,7 @@ from typing import Final
 
 from sqlalchemy import Connection
 
-from shopledger.ledger.books.periods import PeriodDeed
+from shopledger.ledger.books.closing import PeriodDeed
 from shopledger.store.words import word
 
 POSTED: Final = (

@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Select, column, select, table
+from sqlalchemy import Engine, Select, column, select, table
 from sqlalchemy.exc import DBAPIError, OperationalError, ProgrammingError
 
 from shopledger.errors import RefusedError, StoreError
@@ -36,7 +36,10 @@ class Ledger:
 
     def __init__(self, url: str) -> None:
         self.url = url
+        self._kept = kept_folder(url)
         self._engine = ledger_engine(url)
+        self._readers = self._engine.execution_options(**reading_options(self._engine))
+        self._writers = self._engine.execution_options(writing=True)
         self._busy = False
 
     def close(self) -> None:
@@ -46,8 +49,8 @@ class Ledger:
     @contextmanager
     def reading(self) -> Iterator[Work]:
         """See one state of the ledger throughout; writing is refused."""
-        with self._alone(), self._transaction(reading_options(self._engine)) as transaction:
-            yield Work(transaction, kept_folder(self.url))
+        with self._alone(), self._transaction(self._readers) as transaction:
+            yield Work(transaction, self._kept)
 
     @contextmanager
     def writing(self, operator: str, now: datetime) -> Iterator[Work]:
@@ -55,8 +58,8 @@ class Ledger:
         if not operator.strip():
             raise RefusedError("operator", "empty", "every entry carries a name", "Say who is at the desk.")
         stamp = now.astimezone(UTC).isoformat(timespec="seconds")
-        with self._alone(), self._transaction({"writing": True}, operator.strip(), stamp) as transaction:
-            yield Work(transaction, kept_folder(self.url))
+        with self._alone(), self._transaction(self._writers, operator.strip(), stamp) as transaction:
+            yield Work(transaction, self._kept)
 
     def revision(self) -> str:
         """Give the state of the ledger's tables, or refuse what is no ledger."""
@@ -81,10 +84,8 @@ class Ledger:
             raise said from error
 
     @contextmanager
-    def _transaction(
-        self, options: dict[str, object], operator: str = "", recorded_at: str = ""
-    ) -> Iterator[Transaction]:
-        with translated(), self._engine.connect().execution_options(**options) as connection, connection.begin():
+    def _transaction(self, engine: Engine, operator: str = "", recorded_at: str = "") -> Iterator[Transaction]:
+        with translated(), engine.begin() as connection:
             if operator:
                 take_turn(connection)
             transaction = Transaction(connection, operator, recorded_at)

@@ -14,20 +14,19 @@ if TYPE_CHECKING:
     from shopledger.store.audit import Audit
     from shopledger.store.books.balances import Balances
     from shopledger.store.books.bills import Bills
+    from shopledger.store.books.closing_checks import ClosingChecks
     from shopledger.store.books.deposits import Deposits
     from shopledger.store.books.job_costs import JobCostBook
     from shopledger.store.books.journal import Journal
     from shopledger.store.books.money_moves import MoneyMoves
-    from shopledger.store.books.month_checks import MonthChecks
-    from shopledger.store.books.months import Months
     from shopledger.store.books.periods import Periods
     from shopledger.store.books.proofs import Proofs
+    from shopledger.store.books.reports import Reports
     from shopledger.store.books.spending import Expenses
     from shopledger.store.books.stock import Stock
     from shopledger.store.books.suppliers import Suppliers
     from shopledger.store.books.taking_back import TakenBack
     from shopledger.store.books.tax_returns import TaxReturns
-    from shopledger.store.books.years import Years
     from shopledger.store.catalogue import CatalogueShelf
     from shopledger.store.customers import Customers
     from shopledger.store.drafts import Drafts
@@ -205,11 +204,11 @@ class Work:
         return JobCostBook(self._transaction)
 
     @cached_property
-    def months(self) -> Months:
-        """A month's figures."""
-        from shopledger.store.books.months import Months
+    def reports(self) -> Reports:
+        """The figures and rows of any period."""
+        from shopledger.store.books.reports import Reports
 
-        return Months(self._transaction)
+        return Reports(self._transaction)
 
     @cached_property
     def periods(self) -> Periods:
@@ -254,13 +253,6 @@ class Work:
         return Balances(self._transaction)
 
     @cached_property
-    def years(self) -> Years:
-        """A year's figures."""
-        from shopledger.store.books.years import Years
-
-        return Years(self._transaction)
-
-    @cached_property
     def proofs(self) -> Proofs:
         """The checks that prove the books."""
         from shopledger.store.books.proofs import Proofs
@@ -268,11 +260,11 @@ class Work:
         return Proofs(self._transaction)
 
     @cached_property
-    def month_checks(self) -> MonthChecks:
+    def closing_checks(self) -> ClosingChecks:
         """What is loose in a month."""
-        from shopledger.store.books.month_checks import MonthChecks
+        from shopledger.store.books.closing_checks import ClosingChecks
 
-        return MonthChecks(self._transaction)
+        return ClosingChecks(self._transaction)
 
     @cached_property
     def tax_returns(self) -> TaxReturns:

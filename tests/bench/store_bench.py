@@ -24,16 +24,18 @@ from typing import Any
 
 from sqlalchemy import event
 
+from shopledger.ledger.books.customer_rows import TaxRow
+from shopledger.ledger.books.period import Period
+
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from shopledger.ledger.books.month import Month
 from shopledger.ledger.books.postings import sale_entry
-from shopledger.store.books.month_questions import TAX, TOTALS
+from shopledger.store.books.sales_queries import TAX, TOTALS
 from shopledger.store.opening import Ledger, create_ledger, ledger_url, open_ledger
 from tests.store.samples import DAY, NOW, OPERATOR, an_order, furnish
 
 LOOK_UP_GOAL, SALE_GOAL, MONTH_GOAL, GROWTH_GOAL = 1.2, 6.0, 1.1, 1.1
-MONTH = Month(DAY.year, DAY.month)
+MONTH = Period.of_month(DAY.year, DAY.month)
 
 FLOOR = """
 import click, sqlalchemy
@@ -77,8 +79,8 @@ def month_read(ledger: Ledger, rounds: int) -> tuple[float, float]:
 
     def ours() -> None:
         with ledger.reading() as work:
-            work.months.totals(MONTH)
-            list(work.months.tax(MONTH))
+            work.reports.totals(MONTH)
+            list(work.reports.rows(TaxRow, MONTH))
 
     with closing(sqlite3.connect(path)) as bare:
         return in_turns(rounds, ours, lambda: [bare.execute(sql, days).fetchall() for sql in (TOTALS, TAX)])

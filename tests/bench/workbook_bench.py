@@ -20,17 +20,16 @@ from openpyxl import Workbook
 from openpyxl.cell import WriteOnlyCell
 from openpyxl.styles import Alignment
 
+from shopledger.exports.posted_sheets import GOODS_COST, JOURNAL, MOVEMENTS
+from shopledger.exports.reports import write_report
+from shopledger.exports.sheets import Kind, Sheet
+from shopledger.ledger.books.customer_rows import PaymentRow, SalesRow
+from shopledger.ledger.books.posted_rows import GoodsCostRow, JournalRow, MovementRow
+from shopledger.ledger.books.reports import PeriodReport
+
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from shopledger.exports.columns import Kind, Sheet
-from shopledger.exports.month_book import write_month_book
-from shopledger.exports.month_books_sheets import JOURNAL
-from shopledger.exports.month_goods_sheets import GOODS_COST, MOVEMENTS
-from shopledger.exports.month_sheets import PAYMENTS, sales_sheet
-from shopledger.ledger.books.month_book import MonthBook
-from shopledger.ledger.books.month_goods import GoodsCostRow, MovementRow
-from shopledger.ledger.books.month_journal import JournalRow
-from shopledger.ledger.books.month_rows import PaymentRow, SalesRow
+from shopledger.exports.customer_sheets import PAYMENTS, SALES
 from tests.exports import sample_month as sample
 
 GOAL = 1.15
@@ -86,16 +85,18 @@ def day_of(number: int, orders: int) -> date:
     return date(2026, 3, 1) + timedelta(days=number * 30 // (orders + 1))
 
 
-def book(orders: int) -> MonthBook:
+def book(orders: int) -> PeriodReport:
     """Make a month of so many orders."""
-    made = sample.month_book(sales(orders), payments(orders), journal=journal(orders))
-    return replace(made, movements=movements(orders), goods_cost=goods_cost(orders))
+    return sample.month_report({
+        SalesRow: sales(orders), PaymentRow: payments(orders), JournalRow: journal(orders),
+        MovementRow: movements(orders), GoodsCostRow: goods_cost(orders),
+    })  # fmt: skip
 
 
 def bare(orders: int, target: Path) -> None:
     """Write the same rows with the same formats and nothing else: no tables, totals, summary, notes or checks."""
     workbook = Workbook(write_only=True)
-    write = _sheet(workbook, sales_sheet())
+    write = _sheet(workbook, SALES)
     for row in sales(orders):
         write(
             row.day, str(row.order_number), row.event.value, 1, row.customer, row.state, row.kind, row.item_code,
@@ -145,7 +146,7 @@ def compared(orders: int, rounds: int, folder: Path) -> tuple[float, float]:
     """Give the median milliseconds of processor time of the workbook and of the bare script, taken in turns."""
     ours, floor = [], []
     for _ in range(rounds):
-        ours.append(_timed(lambda: write_month_book(book(orders), folder / "month.xlsx")))
+        ours.append(_timed(lambda: write_report(book(orders), folder / "month.xlsx")))
         floor.append(_timed(lambda: bare(orders, folder / "bare.xlsx")))
     return statistics.median(ours), statistics.median(floor)
 
@@ -169,7 +170,7 @@ def main(rounds: int) -> None:
             f"ratio {ours / floor:.2f} (goal {GOAL})"
         )
         before = _peak_mib()
-        took = _timed(lambda: write_month_book(book(8_500), Path(folder) / "long.xlsx"))
+        took = _timed(lambda: write_report(book(8_500), Path(folder) / "long.xlsx"))
         print(f"ten times as many: {took:.0f} ms; peak memory {before:.1f} to {_peak_mib():.1f} MiB")
 
 

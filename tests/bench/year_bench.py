@@ -19,29 +19,28 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from shopledger.ledger.books.year import Year
-from shopledger.store.books import year_questions as questions
+from shopledger.ledger.books.period import Period
+from shopledger.store.books import posted_queries, spending_queries, year_queries
 from shopledger.store.opening import open_ledger
 from tests.bench.large_ledger import FIRST_DAY, make_ledger
 
 MEMORY_GOAL, FIGURES_GOAL = 8.0, 1.15
-YEAR = Year(FIRST_DAY.year)
+YEAR = Period.of_year(FIRST_DAY.year)
 
 EXPORT = """
 import resource, sys, time
 from datetime import UTC, date, datetime
 from pathlib import Path
 from shopledger.desk.context import Desk
-from shopledger.desk.books.year_handover import export_year
-from shopledger.ledger.books.year import Year
 from shopledger.store.opening import open_ledger
-import shopledger.exports.year_book, shopledger.store.books.years, shopledger.store.shop, shopledger.store.books.journal
+import pandas
+import shopledger.exports.plain, shopledger.store.books.reports, shopledger.store.shop, shopledger.store.books.journal
 desk = Desk(open_ledger({url!r}), "bench", datetime.now(UTC), date({year} + 1, 2, 1))
 with desk.reading() as work:
     work.shop.profile(), work.shop.settings(), work.journal.head()
 floor = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
 start = time.process_time()
-export_year(desk, Year({year}), Path({folder!r}))
+export_year(desk, Period.of_year({year}), Path({folder!r}))
 took = time.process_time() - start
 print(floor, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss, took)
 """
@@ -49,7 +48,7 @@ print(floor, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss, took)
 
 def exported(url: str, folder: Path) -> tuple[float, float, float]:
     """Give the peak in MiB before and after the export in a process of its own, and its seconds of processor time."""
-    program = EXPORT.format(url=url, year=YEAR.number, folder=str(folder))
+    program = EXPORT.format(url=url, year=YEAR.first.year, folder=str(folder))
     done = subprocess.run([sys.executable, "-c", program], check=True, capture_output=True, text=True)
     floor, peak, took = map(float, done.stdout.split())
     return floor / 1024, peak / 1024, took
@@ -58,16 +57,17 @@ def exported(url: str, folder: Path) -> tuple[float, float, float]:
 def figures(url: str, path: Path, rounds: int) -> tuple[float, float]:
     """Give the median milliseconds of a year's figures, and of the bare questions, asked in turns."""
     days = {"first": YEAR.first.isoformat(), "last": YEAR.last.isoformat()}
-    two = {**days, "first": YEAR.before.first.isoformat()}
+    two = {**days, "first": YEAR.year_before.first.isoformat()}
     asked = (
-        (questions.CHANGES, two), (questions.OPENING, two), (questions.TAX_CHARGED, days), (questions.GOODS, days),
-        (questions.MONEY, days), (questions.BILLED, days), (questions.PAID, days),
+        (posted_queries.POSTED_BY_MONTH, two), (posted_queries.POSTED_BEFORE, two), (posted_queries.MOVED, days),
+        (year_queries.TAX_BY_MONTH, days), (year_queries.MONEY, days), (spending_queries.BILLED, days),
+        (spending_queries.PAID, days),
     )  # fmt: skip
     with closing(open_ledger(url)) as ledger, closing(sqlite3.connect(path)) as bare:
 
         def ours() -> None:
             with ledger.reading() as work:
-                work.years.figures(YEAR)
+                work.reports.year_figures(YEAR)
 
         def floor() -> None:
             for sql, values in asked:

@@ -13,7 +13,7 @@ from shopledger.cli import params
 from shopledger.cli.offers import MATCHES
 from shopledger.cli.params import read_goods
 from shopledger.errors import RefusedError
-from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import ExpenseCategory
 from shopledger.ledger.catalogue import Design, TaxCategory
 from shopledger.ledger.offers import LineKind, Matches

@@ -10,8 +10,11 @@ from pypdf import PdfReader
 from sqlalchemy import inspect
 
 from shopledger.desk.context import Desk
+from shopledger.ledger.books.customer_rows import DepositRow
 from shopledger.ledger.books.journal import Account, AccountKind
-from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.period import Period
+from shopledger.ledger.books.posted_rows import GoodsCostRow, MovementRow, StockRow, TrialRow
+from shopledger.ledger.books.spending_rows import BillEventRow, ExpenseRow
 from tests.ledgers import BOTH
 
 on_both: Final = pytest.mark.parametrize("desk", BOTH, indirect=True)
@@ -51,20 +54,24 @@ def words_in(file: Path) -> str:
     return " ".join(" ".join(page.extract_text() for page in PdfReader(file).pages).split())
 
 
-def assert_sheets_meet_accounts(desk: Desk, month: Month) -> None:
-    """Cost of goods, expenses, bills, deposits, stock and movements of a month each come to what was posted."""
+def assert_sheets_meet_accounts(desk: Desk, period: Period) -> None:
+    """Cost of goods, expenses, bills, deposits, stock and movements of a period each come to what was posted."""
     with desk.reading() as work:
-        months = work.months
-        posted = months.posted(month)
+        reports = work.reports
+        posted = reports.posted(period)
         costs = {account: 0 for account in Account if account.kind is AccountKind.COST}
-        for row in months.goods_cost(month):
+        for row in reports.rows(GoodsCostRow, period):
             costs[next(account for account in costs if account.title == row.account)] += row.cost
         spent = dict.fromkeys((*(each for each in Account if each.kind is AccountKind.EXPENSE), Account.EQUIPMENT), 0)
-        for each in months.expenses(month):
+        for each in reports.rows(ExpenseRow, period):
             spent[each.account] += each.amount
-        bills, deposits, stock = list(months.bills(month)), list(months.deposits(month)), list(months.stock(month))
-        moved = sum(row.cost for row in months.movements(month))
-        trial = {row.title: row.closing for row in months.trial(month)}
+        bills, deposits, stock = (
+            list(reports.rows(BillEventRow, period)),
+            list(reports.rows(DepositRow, period)),
+            list(reports.rows(StockRow, period)),
+        )
+        moved = sum(row.cost for row in reports.rows(MovementRow, period))
+        trial = {row.title: row.closing for row in reports.rows(TrialRow, period)}
     assert costs == {account: posted.change(account) for account in costs}
     assert spent == {account: posted.change(account) for account in spent}
     assert sum(row.owed for row in bills) == -trial.get(Account.PAYABLE.title, 0)

@@ -33,7 +33,7 @@ from shopledger.ledger.books.bill_requests import (
 )
 from shopledger.ledger.books.documents import Document
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
-from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.postings import refund_entry, sale_entry
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier

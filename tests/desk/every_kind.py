@@ -42,7 +42,7 @@ from shopledger.ledger.books.bill_requests import (
 )
 from shopledger.ledger.books.documents import VOIDABLE, Document, DocumentKind
 from shopledger.ledger.books.money_moves import WITH_FEE, MoneyMove, MoveKind, Till
-from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.catalogue import TaxCategory

@@ -10,15 +10,17 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from shopledger.desk.books.months import month_figures
+from shopledger.desk.books.reports import period_figures
 from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.context import Desk
 from shopledger.desk.payments import take_payment
 from shopledger.desk.refunding import cancel_order, give_refund
 from shopledger.desk.sales import order_account, record_sale
 from shopledger.errors import RefusedError
+from shopledger.ledger.books.customer_rows import MoneyBackRow, RefundRow, SalesRow, TaxRow
+from shopledger.ledger.books.figures import PeriodTotals
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.month import Month, MonthTotals
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
@@ -74,7 +76,7 @@ def test_all_months_together_are_the_journal_s_accounts(well_stocked: Desk, days
     """However sales, payments, refunds and cancellations fall, no cent is in two months or in none."""
     for deed in days:
         carry_out(well_stocked, deed)
-    totals = [month_figures(well_stocked, month) for month in MONTHS]
+    totals = [period_figures(well_stocked, month.days)[0].totals for month in MONTHS]
     accounts = balances(well_stocked)
 
     def balance(*names: str) -> int:
@@ -92,16 +94,20 @@ def test_all_months_together_are_the_journal_s_accounts(well_stocked: Desk, days
         check_month(well_stocked, month, each)
 
 
-def check_month(desk: Desk, month: Month, totals: MonthTotals) -> None:
+def check_month(desk: Desk, month: Month, totals: PeriodTotals) -> None:
     """One month's rows and postings come to its totals."""
     with desk.reading() as work:
-        assert sum(row.net for row in work.months.sales(month)) == totals.net_total - totals.cancelled_net
-        assert sum(row.tax for row in work.months.sales(month)) == totals.tax_total - totals.cancelled_tax
-        assert sum(row.net for row in work.months.refunds(month)) == totals.refunded_net
-        assert sum(row.amount for row in work.months.money_back(month)) == totals.money_back
-        assert sum(row.net_sales for row in work.months.tax(month)) == totals.net_kept
-        assert sum(row.net_tax for row in work.months.tax(month)) == totals.tax_kept
-        figures = work.months.figures(month)
+        assert (
+            sum(row.net for row in work.reports.rows(SalesRow, month.days)) == totals.net_total - totals.cancelled_net
+        )
+        assert (
+            sum(row.tax for row in work.reports.rows(SalesRow, month.days)) == totals.tax_total - totals.cancelled_tax
+        )
+        assert sum(row.net for row in work.reports.rows(RefundRow, month.days)) == totals.refunded_net
+        assert sum(row.amount for row in work.reports.rows(MoneyBackRow, month.days)) == totals.money_back
+        assert sum(row.net_sales for row in work.reports.rows(TaxRow, month.days)) == totals.net_kept
+        assert sum(row.net_tax for row in work.reports.rows(TaxRow, month.days)) == totals.tax_kept
+        figures = work.reports.figures(month.days)
     posted = figures.posted
     assert figures.accrual_result + sum(figures.between.values()) == figures.cash_result
     assert (posted.net_sales, posted.tax_owed) == (totals.net_kept, totals.tax_kept)

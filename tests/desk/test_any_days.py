@@ -40,10 +40,10 @@ from shopledger.desk.sales import record_sale
 from shopledger.desk.shipping import ship_order
 from shopledger.errors import ShopledgerError
 from shopledger.ledger.books.bill_requests import BillRequest, GoodsBilled, JobBilled
+from shopledger.ledger.books.closing import MonthNotReadyError
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
-from shopledger.ledger.books.month import Month
-from shopledger.ledger.books.periods import MonthNotReadyError
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.numbers import number_of
@@ -306,7 +306,7 @@ class AnyDays(RuleBasedStateMachine):
     def figures(self, month: Month) -> tuple[Any, ...]:
         """Give what a month comes to: its totals, and what each account changed by."""
         with self.desk.reading() as work:
-            return work.months.totals(month), work.months.posted(month)
+            return work.reports.totals(month.days), work.reports.posted(month.days)
 
     def oldest_open(self) -> Month:
         """Give the oldest month that is not closed."""

@@ -27,9 +27,9 @@ from shopledger.ledger.books.bill_requests import (
     GoodsBilled,
     JobBilled,
 )
+from shopledger.ledger.books.closing import PeriodDeed, PeriodEvent
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.month import Month
-from shopledger.ledger.books.periods import PeriodDeed, PeriodEvent
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.catalogue import Accessory

@@ -26,10 +26,10 @@ from shopledger.desk.sales import plan_sale, record_sale
 from shopledger.desk.shipping import ship_order
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.bill_requests import BillPaymentRequest, BillRequest, GoodsBilled, JobBilled
+from shopledger.ledger.books.closing import MonthNotReadyError, PeriodDeed
 from shopledger.ledger.books.documents import Document
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
-from shopledger.ledger.books.month import Month
-from shopledger.ledger.books.periods import MonthNotReadyError, PeriodDeed
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.orders import Method, OrderRequest, PaymentRequest
@@ -210,13 +210,13 @@ def test_a_closed_month_takes_nothing(busy: Desk) -> None:
 def test_corrections_go_into_the_open_month_and_change_nothing_of_the_closed(busy: Desk) -> None:
     """A refund, a cancellation and a taking back in April post there; March's figures stay to the cent."""
     with busy.reading() as work:
-        before = work.months.totals(MARCH), work.months.posted(MARCH)
+        before = work.reports.totals(MARCH.days), work.reports.posted(MARCH.days)
     give_refund(busy, 1, RefundRequest(Method.CASH, "scratched", (RefundedLine(1, 100),)))
     cancel_order(busy, 2, "ordered twice")
     take_back(busy, Document.read("deposit 1"), "a mistake")
     ship_order(busy, 1, "by post", without_inspection="collected")
     with busy.reading() as work:
-        assert (work.months.totals(MARCH), work.months.posted(MARCH)) == before
+        assert (work.reports.totals(MARCH.days), work.reports.posted(MARCH.days)) == before
         assert all(proof.holds for proof in work.proofs.all())
         entries = [entry for _, entry in work.journal.of_documents([named("cancellation of order 2")])]
         assert [entry.day for entry in entries] == [IN_APRIL]

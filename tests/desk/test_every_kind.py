@@ -8,15 +8,14 @@ from typing import Final
 
 import pytest
 
-from shopledger.desk.books.handover import export_month, export_plain
 from shopledger.desk.books.proof import prove_books
-from shopledger.desk.books.year_handover import export_year
+from shopledger.desk.books.reports import export_period, export_plain, export_year
 from shopledger.desk.context import Desk
 from shopledger.ledger.books.bills import BillLineKind
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.money_moves import MoveKind, Till
+from shopledger.ledger.books.period import Period
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
-from shopledger.ledger.books.year import Year
 from shopledger.ledger.orders import Method
 from shopledger.ledger.stock import StockReason
 from shopledger.ledger.taxes import ImposedOn
@@ -55,10 +54,10 @@ def test_every_kind_is_posted_and_proven_and_adds_up(lived: Desk, tmp_path: Path
     verdict = prove_books(lived, files=True)
     assert [str(each) for failed in verdict.failed for each in failed.differences] == []
     for month in (MARCH, APRIL):
-        assert_sheets_meet_accounts(lived, month)
-        export_month(lived, month, tmp_path)
-        export_plain(lived, month, tmp_path)
-    export_year(lived, Year(2026), tmp_path, as_csv=True)
+        assert_sheets_meet_accounts(lived, month.days)
+        export_period(lived, month.days, tmp_path)
+        export_plain(lived, month.days, tmp_path)
+    export_year(lived, Period.of_year(2026), tmp_path, as_csv=True)
 
 
 def _missed(desk: Desk) -> list[str]:

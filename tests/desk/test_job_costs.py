@@ -17,7 +17,7 @@ from shopledger.desk.sales import record_sale
 from shopledger.desk.shipping import ship_order
 from shopledger.ledger.books.bill_requests import BillRequest, JobBilled
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.orders import AccessoryRequest, Method, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest

@@ -7,13 +7,13 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 from shopledger.desk.books.proof import prove_books
-from shopledger.desk.books.year_handover import export_year
+from shopledger.desk.books.reports import export_year
 from shopledger.desk.context import Desk
-from shopledger.ledger.books.year import Year
+from shopledger.ledger.books.period import Period
 from shopledger.store.opening import open_ledger
 from tests.bench.large_ledger import make_ledger
 
-YEAR = Year(2025)
+YEAR = Period.of_year(2025)
 
 
 def desk_before(path: Path, orders: int) -> Desk:

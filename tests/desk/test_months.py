@@ -11,17 +11,17 @@ import pytest
 from openpyxl import load_workbook
 from openpyxl.workbook import Workbook
 
-from shopledger.desk.books.handover import BookDisagreesError, export_month
-from shopledger.desk.books.months import month_figures
 from shopledger.desk.books.proof import prove_books
+from shopledger.desk.books.reports import BookDisagreesError, export_period, period_figures
 from shopledger.desk.context import Desk
 from shopledger.desk.payments import take_payment
 from shopledger.desk.refunding import cancel_order, give_refund
 from shopledger.desk.sales import record_sale
 from shopledger.errors import SetupError
-from shopledger.exports.month_agreement import FigureDiffers
-from shopledger.exports.month_book import MonthBookCheck
-from shopledger.ledger.books.month import Month, MonthTotals
+from shopledger.exports.checks import FigureDiffers
+from shopledger.exports.reports import ReportCheck
+from shopledger.ledger.books.figures import PeriodTotals
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.store.guards import lift_guards, set_guards
@@ -49,7 +49,7 @@ def trading(desk: Desk) -> Desk:
 @on_both
 def test_a_month_s_totals_are_those_of_its_orders(trading: Desk) -> None:
     """Orders count by their day and payments by theirs; the family's order and one of 180.00 with lenses included."""
-    assert month_figures(trading, MARCH) == MonthTotals(
+    assert period_figures(trading, MARCH.days)[0].totals == PeriodTotals(
         orders=2,
         list_total=130545 + 26000,
         reduction_total=24000 + 8000,
@@ -57,20 +57,20 @@ def test_a_month_s_totals_are_those_of_its_orders(trading: Desk) -> None:
         tax_total=326,
         payments_total=40000,
     )
-    assert month_figures(trading, Month(2026, 4)) == MonthTotals(0, 0, 0, 0, 0, 18000)
+    assert period_figures(trading, Month(2026, 4).days)[0].totals == PeriodTotals(0, 0, 0, 0, 0, 18000)
 
 
 @on_both
 @pytest.mark.parametrize("month", [Month(2026, 2), Month(2025, 3), Month(2027, 3)])
 def test_another_month_is_empty(trading: Desk, month: Month) -> None:
     """Neither the month before nor the same month of another year."""
-    assert month_figures(trading, month) == MonthTotals(0, 0, 0, 0, 0, 0)
+    assert period_figures(trading, month.days)[0].totals == PeriodTotals(0, 0, 0, 0, 0, 0)
 
 
 @on_both
 def test_a_month_is_written_as_a_workbook(trading: Desk, tmp_path: Path) -> None:
     """Named for the month, with the shop's name, and a row for each line sold, payment and item."""
-    file = export_month(trading, MARCH, tmp_path)
+    file = export_period(trading, MARCH.days, tmp_path)
     assert file == tmp_path / "month-2026-03.xlsx"
     book = load_workbook(file)
     assert f"{SHOP.name}: 2026-03" in {cell.value for cell in book["Summary"]["A"]}
@@ -81,21 +81,21 @@ def test_a_month_is_written_as_a_workbook(trading: Desk, tmp_path: Path) -> None
 
 def test_an_empty_month_has_a_workbook_too(trading: Desk, tmp_path: Path) -> None:
     """A month without sales is handed over like any other."""
-    assert export_month(trading, Month(2026, 6), tmp_path).exists()
+    assert export_period(trading, Month(2026, 6).days, tmp_path).exists()
 
 
 def test_writing_a_month_changes_nothing(trading: Desk, tmp_path: Path) -> None:
     """It may be written as often as asked for."""
     before = everything(trading)
-    export_month(trading, MARCH, tmp_path)
-    export_month(trading, MARCH, tmp_path)
+    export_period(trading, MARCH.days, tmp_path)
+    export_period(trading, MARCH.days, tmp_path)
     assert everything(trading) == before
 
 
 def test_a_ledger_without_a_shop_hands_nothing_over(bare_desk: Desk, tmp_path: Path) -> None:
     """The workbook carries the shop's name."""
     with pytest.raises(SetupError, match="Run 'shopledger setup' first"):
-        export_month(bare_desk, MARCH, tmp_path)
+        export_period(bare_desk, MARCH.days, tmp_path)
     assert not list(tmp_path.glob("*.xlsx"))
 
 
@@ -103,10 +103,10 @@ def test_a_workbook_that_does_not_add_up_is_not_handed_over(
     trading: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The sentence names the figures and says what to do."""
-    check = MonthBookCheck({"Sales lines": 9}, (FigureDiffers("Sales tax", 326, 327),))
-    monkeypatch.setattr("shopledger.desk.books.handover.write_month_book", lambda _, __: check)
+    check = ReportCheck({"Sales lines": 9}, (), (FigureDiffers("Sales tax", 326, 327),))
+    monkeypatch.setattr("shopledger.exports.reports.write_report", lambda _, __: check)
     with pytest.raises(BookDisagreesError, match=r"does not add up to the ledger \(Sales tax\)\. Do not hand it over"):
-        export_month(trading, MARCH, tmp_path)
+        export_period(trading, MARCH.days, tmp_path)
 
 
 @pytest.fixture
@@ -131,8 +131,8 @@ def taking_back(trading: Desk) -> Desk:
 @on_both
 def test_what_is_taken_back_counts_in_its_own_month(taking_back: Desk) -> None:
     """Two sunglasses at 45.00 and 7.25 % were sold in March and cancelled in April; refunds follow their own days."""
-    march, april, may = (month_figures(taking_back, Month(2026, number)) for number in (3, 4, 5))
-    assert march == MonthTotals(
+    march, april, may = (period_figures(taking_back, Month(2026, number).days)[0].totals for number in (3, 4, 5))
+    assert march == PeriodTotals(
         orders=3,
         list_total=130545 + 26000 + 9000,
         reduction_total=24000 + 8000,
@@ -140,18 +140,18 @@ def test_what_is_taken_back_counts_in_its_own_month(taking_back: Desk) -> None:
         tax_total=326 + 653,
         payments_total=TOTAL + 5000,
     )
-    assert april == MonthTotals(
+    assert april == PeriodTotals(
         0, 0, 0, 0, 0, 18000, cancellations=1, cancelled_list=9000, cancelled_net=9000, cancelled_tax=653,
         repaid=5000, refunds=1, refunded_net=9500, refunded_tax=326,
     )  # fmt: skip
-    assert may == MonthTotals(0, 0, 0, 0, 0, 0, refunds=1, refunded_net=1000)
+    assert may == PeriodTotals(0, 0, 0, 0, 0, 0, refunds=1, refunded_net=1000)
 
 
 @on_both
 def test_a_month_in_which_things_were_taken_back_is_written(taking_back: Desk, tmp_path: Path) -> None:
     """The workbook agrees with ledger and journal, and holds the lines taken back with their days."""
     march, april, may = (
-        load_workbook(export_month(taking_back, Month(2026, number), tmp_path)) for number in (3, 4, 5)
+        load_workbook(export_period(taking_back, Month(2026, number).days, tmp_path)) for number in (3, 4, 5)
     )
     events = [(row[0], row[1], row[2], row[12]) for row in april["Sales lines"].iter_rows(min_row=2, values_only=True)]
     assert events[0] == (datetime(2026, 4, 1), "3", "cancelled", -90)  # noqa: DTZ001 - a cell's day has no zone
@@ -169,7 +169,7 @@ def test_a_month_in_which_things_were_taken_back_is_written(taking_back: Desk, t
 def test_a_spreadsheet_finds_every_month_in_order(taking_back: Desk, tmp_path: Path) -> None:
     """All checks hold in each month, those against the journal too."""
     for number in (3, 4, 5):
-        book = worked_out(export_month(taking_back, Month(2026, number), tmp_path), tmp_path / "out")
+        book = worked_out(export_period(taking_back, Month(2026, number).days, tmp_path), tmp_path / "out")
         for title in ("Summary", "Accrual and cash", "Checks"):
             assert "DIFFERS" not in {row[3] for row in book[title].iter_rows(min_row=5, values_only=True)}, title
         checks = {row[0]: row[3] for row in book["Checks"].iter_rows(min_row=5, values_only=True)}
@@ -182,7 +182,7 @@ def test_a_sale_that_never_reached_the_journal_is_not_handed_over(trading: Desk,
         order = work.orders.get(2)
         work.orders.add(replace(order, number=None))
     with pytest.raises(BookDisagreesError, match=r"ledger \(Net sales, as posted\)"):
-        export_month(trading, MARCH, tmp_path)
+        export_period(trading, MARCH.days, tmp_path)
 
 
 def _rows(book: Workbook, title: str) -> list[tuple[Any, ...]]:

@@ -9,14 +9,15 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from shopledger.desk.books.months import month_figures
 from shopledger.desk.books.proof import prove_books
+from shopledger.desk.books.reports import period_figures
 from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.context import Desk
 from shopledger.desk.payments import take_payment
 from shopledger.desk.receipts import issue_receipt
 from shopledger.desk.sales import order_account, record_sale
-from shopledger.ledger.books.month import Month, MonthTotals
+from shopledger.ledger.books.figures import PeriodTotals
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderAccount, OrderRequest, PaymentRequest
 from shopledger.ledger.receipt import ReceiptContent
@@ -66,7 +67,7 @@ def test_receipts_add_up_to_the_ledger(
 ) -> None:
     """Charges, shipping, tax, payments and balance: nothing is lost between the receipts, and nothing counted twice."""
     month = Month(2026, 3)
-    before = month_figures(full_shelves, month)
+    before = period_figures(full_shelves, month.days)[0].totals
     account = paid_in_part(full_shelves, number_of(record_sale(full_shelves, request_).order), hundredths)
     order = account.order
     contents = [receipt_of(full_shelves, account, number, tmp_path) for number in wearers_of(account)]
@@ -80,7 +81,7 @@ def test_receipts_add_up_to_the_ledger(
         assert charged + content.shipping + content.tax == content.total == content.paid + content.balance
         assert sum(payment.amount for payment in content.payments) == content.paid
         assert content.balance >= 0
-    assert added(before, month_figures(full_shelves, month)) == MonthTotals(
+    assert added(before, period_figures(full_shelves, month.days)[0].totals) == PeriodTotals(
         1, order.list_total, order.reduction_total, order.net_total, order.tax_total, account.paid
     )
     assert prove_books(full_shelves).failed == ()
@@ -106,7 +107,7 @@ def receipt_of(desk: Desk, account: OrderAccount, wearer: int, folder: Path) -> 
     return issue_receipt(desk, number, str(wearer), folder, not_paid_in_full=True).receipt.content
 
 
-def added(before: MonthTotals, after: MonthTotals) -> MonthTotals:
+def added(before: PeriodTotals, after: PeriodTotals) -> PeriodTotals:
     """Give what one order added to a month."""
-    names = [field.name for field in fields(MonthTotals)]
-    return MonthTotals(*(getattr(after, name) - getattr(before, name) for name in names))
+    names = [field.name for field in fields(PeriodTotals)]
+    return PeriodTotals(*(getattr(after, name) - getattr(before, name) for name in names))

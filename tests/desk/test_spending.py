@@ -14,9 +14,9 @@ from shopledger.desk.books.spending import expense_card, expenses, plan_expense,
 from shopledger.desk.books.taking_back import take_back
 from shopledger.desk.context import Desk
 from shopledger.errors import RefusedError
+from shopledger.ledger.books.closing import PeriodDeed, PeriodEvent
 from shopledger.ledger.books.documents import Document, DocumentKind
-from shopledger.ledger.books.month import Month
-from shopledger.ledger.books.periods import PeriodDeed, PeriodEvent
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.store.refusals import FileChangedError, FileUnreadableError, MonthClosedError, NumberUnknownError
 from tests.desk.books import everything, notes, on_both, postings

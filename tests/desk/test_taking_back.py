@@ -21,7 +21,7 @@ from shopledger.ledger.books.bill_requests import BillRequest, GoodsBilled
 from shopledger.ledger.books.documents import Document
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
-from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.stock import StockedKind

@@ -7,14 +7,15 @@ from datetime import date
 import pytest
 
 from shopledger.desk.books.banking import record_move
-from shopledger.desk.books.tax_returns import tax_due
+from shopledger.desk.books.reports import tax_due
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import set_tax_rate
 from shopledger.desk.refunding import cancel_order, give_refund
 from shopledger.desk.sales import plan_sale, record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
-from shopledger.ledger.books.tax_return import TaxReturn
+from shopledger.ledger.books.period import Period
+from shopledger.ledger.books.tax_forms import TaxReturn
 from shopledger.ledger.catalogue import TaxCategory
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
@@ -85,7 +86,7 @@ def test_a_return_is_what_a_pencil_makes_of_the_orders(taxed: Desk) -> None:
     cancel_order(taxed, 3, "ordered twice")
     give_refund(taxed, 1, RefundRequest(Method.CASH, "scratched", (RefundedLine(1, 1_200),)))
     record_move(taxed, MoneyMove(DAY, MoveKind.TAX_PAID, Till.BANK, 50, 0, "OH"))
-    (due,) = tax_due(taxed, DAY, END)
+    (due,) = tax_due(taxed, Period(DAY, END))
     assert due == TaxReturn(
         state="OH",
         first=DAY,
@@ -105,25 +106,25 @@ def test_a_return_is_what_a_pencil_makes_of_the_orders(taxed: Desk) -> None:
 def test_what_is_taken_back_counts_on_its_own_day(taxed: Desk) -> None:
     """A refund in April leaves March's figures; April then has nothing sold and a credit."""
     record_sale(taxed, goods(payments=(PaymentRequest(2_568, Method.CASH),)))
-    (march,) = tax_due(taxed, DAY, END)
+    (march,) = tax_due(taxed, Period(DAY, END))
     april = later(taxed, date(2026, 4, 2))
     give_refund(april, 1, RefundRequest(Method.CASH, "scratched", (RefundedLine(1, 1_200),)))
-    assert tax_due(april, DAY, END) == (march,)
-    (after,) = tax_due(april, date(2026, 4, 1), date(2026, 4, 30))
+    assert tax_due(april, Period(DAY, END)) == (march,)
+    (after,) = tax_due(april, Period.of_month(2026, 4))
     assert (after.gross, after.net_tax, after.owed_at_end) == (0, -84, 84)
 
 
 def test_a_category_without_a_rate_is_told_from_one_at_nought(desk: Desk) -> None:
     """Where the owner set no rate, the return says so."""
     record_sale(desk, OrderRequest(CUSTOMER, (), (AccessoryRequest(CASE.code),), shipping=500))
-    (due,) = tax_due(desk, DAY, END)
+    (due,) = tax_due(desk, Period(DAY, END))
     assert ("no rate set", 500 + CASE.price) in due.exempt
 
 
 def test_a_state_may_be_named_and_days_must_follow(desk: Desk) -> None:
     """A state in which nothing happened has a return of nought; days the wrong way round are refused."""
-    assert tax_due(desk, DAY, END) == ()
-    (due,) = tax_due(desk, DAY, END, "pa")
+    assert tax_due(desk, Period(DAY, END)) == ()
+    (due,) = tax_due(desk, Period(DAY, END), "pa")
     assert (due.state, due.gross, due.net_tax) == ("PA", 0, 0)
     with pytest.raises(RefusedError, match="on or after it"):
-        tax_due(desk, END, DAY)
+        tax_due(desk, Period(END, DAY))

@@ -6,8 +6,8 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-from shopledger.desk.books.handover import export_month
 from shopledger.desk.books.proof import prove_books
+from shopledger.desk.books.reports import export_period
 from shopledger.desk.context import Desk
 from shopledger.desk.drafting import drafted_order
 from shopledger.desk.payments import take_payment
@@ -17,7 +17,7 @@ from shopledger.desk.sales import order_account, record_sale
 from shopledger.desk.shipping import ship_order
 from shopledger.desk.tracing import stored_trace, write_trace
 from shopledger.exchange.trace_file import read_trace_file
-from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.catalogue import Design
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Method, PaymentRequest
@@ -43,7 +43,7 @@ def test_glasses_are_sold_and_years_later_made_again_without_seeing_the_frame(de
     paid_and_sent(sent, 1)
     first = [issue_receipt(sent, 1, wearer, tmp_path).receipt for wearer in (CUSTOMER, CHILD)]
     assert all(receipt.content.paid_in_full for receipt in first)
-    assert export_month(sent, Month(2026, 3), tmp_path).is_file()
+    assert export_period(sent, Month(2026, 3).days, tmp_path).is_file()
     before = prove_books(sent)
 
     back = later(desk, YEARS_LATER)

@@ -6,33 +6,34 @@ import csv
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from typing import Any, cast
 
 import pytest
 from openpyxl import load_workbook
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook import Workbook
 
-from shopledger.desk.books.year_handover import YearDisagreesError, export_year
-from shopledger.desk.books.years import year_book, year_figures
+from shopledger.desk.books.reports import YearDisagreesError, export_year, year_figures, year_report
 from shopledger.desk.context import Desk
 from shopledger.desk.shop import change_shop
-from shopledger.exports.columns import Kind, as_number
-from shopledger.exports.year_book import ORDER, write_year_book
-from shopledger.exports.year_grid import Formula, Grid
+from shopledger.exports.reports import YEAR_ORDER, write_year
+from shopledger.exports.sheets import Formula, Grid, Kind, as_number
+from shopledger.ledger.books.closing import PeriodDeed, PeriodEvent
+from shopledger.ledger.books.customer_rows import CustomerRow
+from shopledger.ledger.books.figures import ViewLine
 from shopledger.ledger.books.journal import EMPTY_HEAD, Account
-from shopledger.ledger.books.month import Month
-from shopledger.ledger.books.month_views import ViewLine
-from shopledger.ledger.books.periods import PeriodDeed, PeriodEvent
-from shopledger.ledger.books.schedule_c import schedule_c
-from shopledger.ledger.books.year import Year, YearState
+from shopledger.ledger.books.period import Month, Period
+from shopledger.ledger.books.reports import ReportState
+from shopledger.ledger.books.tax_forms import schedule_c
 from shopledger.ledger.settings import Accounting, InventoryView, Settings
+from shopledger.store.books.reports import QUERIES
 from tests.desk.books import notes, on_both
 from tests.desk.busy_year import LAWYER, NASTY, SUPPLIER, busy_year
 from tests.desk.family import later
 from tests.exports.spreadsheet import needs_office, worked_out
 from tests.shelf import SHOP
 
-FIRST, SECOND = Year(2026), Year(2027)
+FIRST, SECOND = Period.of_year(2026), Period.of_year(2027)
 
 
 @pytest.fixture
@@ -50,22 +51,22 @@ def close(desk: Desk, *months: Month) -> None:
 
 @on_both
 @pytest.mark.parametrize("year", [FIRST, SECOND])
-def test_every_check_of_the_workbook_holds(trading: Desk, year: Year, tmp_path: Path) -> None:
+def test_every_check_of_the_workbook_holds(trading: Desk, year: Period, tmp_path: Path) -> None:
     """Stock, states, customers, payees, card payments and both views agree, whatever happened in the year."""
-    with year_book(trading, year) as book:
-        check = write_year_book(book, tmp_path / "year.xlsx")
+    with year_report(trading, year) as book:
+        check = write_year(book, tmp_path / "year.xlsx")
     assert check.differences == ()
     assert check.rows["Customers"] == (2 if year is FIRST else 1)
-    assert load_workbook(tmp_path / "year.xlsx").sheetnames == list(ORDER)
+    assert load_workbook(tmp_path / "year.xlsx").sheetnames == list(YEAR_ORDER)
 
 
 @on_both
 @pytest.mark.parametrize("year", [FIRST, SECOND])
-def test_a_year_is_the_sum_of_its_months(trading: Desk, year: Year) -> None:
+def test_a_year_is_the_sum_of_its_months(trading: Desk, year: Period) -> None:
     """On accrual the results add up; on cash what customers paid does, though both were worked out apart."""
     shown = year_figures(trading, year)
     with trading.reading() as work:
-        months = [work.months.figures(month) for month in year.months]
+        months = [work.reports.figures(month.days) for month in year.months]
     accrual, cash = (shown.schedule(each) for each in (Accounting.ACCRUAL, Accounting.CASH))
     customers = (ViewLine.CUSTOMERS, ViewLine.DEPOSITS, ViewLine.SELLERS_TAX_IN)
     assert accrual["29"] == sum(month.accrual_result for month in months)
@@ -104,11 +105,11 @@ def test_a_year_is_a_draft_until_every_month_with_entries_is_closed(trading: Des
     written = export_year(trading, FIRST, tmp_path)
     assert [file.name for file in written.files] == ["year-2026-DRAFT.xlsx"]
     heads = heads_and_feet(written.files[0])
-    assert len(heads) == len(ORDER)
+    assert len(heads) == len(YEAR_ORDER)
     assert all("2026-03 to 2026-09" in head and foot.startswith("DRAFT") for head, foot in heads)
     assert "handed a year over" not in {deed for _, deed, _ in notes(trading)}
     with trading.reading() as work:
-        close_these = work.years.open_months(FIRST)
+        close_these = work.reports.open_months(FIRST)
     close(trading, *close_these)
     written = export_year(trading, FIRST, tmp_path)
     assert written.files[0].name == "year-2026.xlsx"
@@ -127,7 +128,7 @@ def test_a_year_that_is_not_over_is_a_draft(trading: Desk) -> None:
     """Even with all months closed so far, more may happen in it."""
     close(trading, Month(2027, 1))
     state = year_figures(trading, SECOND).state
-    assert state == YearState((), over=False)
+    assert state == ReportState((), over=False)
     assert state.sentence == "DRAFT, figures may still change: the year is not over."
 
 
@@ -135,7 +136,7 @@ def test_next_year_asks_how_the_goods_were_shown(trading: Desk, tmp_path: Path) 
     """Line 34 says no where the owner kept the view, yes where he changed it, and that it is not known else."""
     assert line_34(trading, tmp_path) == "not known"
     with trading.reading() as work:
-        months = work.years.open_months(FIRST)
+        months = work.reports.open_months(FIRST)
     close(trading, *months)
     export_year(trading, FIRST, tmp_path)
     assert line_34(trading, tmp_path) == "no"
@@ -145,14 +146,14 @@ def test_next_year_asks_how_the_goods_were_shown(trading: Desk, tmp_path: Path) 
 
 def line_34(desk: Desk, folder: Path) -> object:
     """Give what the next year's worksheet says of a change."""
-    with year_book(desk, SECOND) as book:
-        grids = write_year_book(book, folder / "next.xlsx").grids
+    with year_report(desk, SECOND) as book:
+        grids = write_year(book, folder / "next.xlsx").grids
     return next(grid for grid in grids if grid.title == "Schedule C").value("34", 2)
 
 
 def test_a_year_without_anything_has_a_workbook_too(desk: Desk, tmp_path: Path) -> None:
     """It is no draft, every figure is nought, and the checks hold."""
-    written = export_year(desk, Year(2019), tmp_path)
+    written = export_year(desk, Period.of_year(2019), tmp_path)
     assert written.files[0].name == "year-2019.xlsx"
     assert not written.state.draft
 
@@ -171,7 +172,9 @@ def test_the_csv_files_say_what_the_workbook_does(trading: Desk, tmp_path: Path)
     """One file a sheet, figures for formulas, and a name that looks like a formula begins with a quote mark."""
     written = export_year(trading, FIRST, tmp_path, as_csv=True)
     names = {file.name for file in written.files[1:]}
-    assert names == {f"year-{title.lower().replace(' ', '-')}-2026-DRAFT.csv" for title in ORDER if title != "Notes"}
+    assert names == {
+        f"year-{title.lower().replace(' ', '-')}-2026-DRAFT.csv" for title in YEAR_ORDER if title != "Notes"
+    }
     with (tmp_path / "year-schedule-c-2026-DRAFT.csv").open(encoding="utf-8-sig", newline="") as file:
         lines = {row["No"]: row["Accrual, inventories"] for row in csv.DictReader(file) if row["No"] != "48"}
     amount = year_figures(trading, FIRST).schedule(Accounting.ACCRUAL)["29"]
@@ -182,7 +185,7 @@ def test_the_csv_files_say_what_the_workbook_does(trading: Desk, tmp_path: Path)
 
 def test_a_year_that_does_not_add_up_is_refused(trading: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Where a list lost a row the owner is told which checks fail, and nothing is noted as handed over."""
-    monkeypatch.setattr("shopledger.store.books.year_questions.CUSTOMERS", _WITHOUT_ONE)
+    monkeypatch.setitem(cast("dict[type[Any], str]", QUERIES), CustomerRow, _WITHOUT_ONE)
     with pytest.raises(YearDisagreesError, match="Net sales: by customer, and in the months"):
         export_year(trading, FIRST, tmp_path)
 
@@ -195,11 +198,13 @@ WHERE :first < :last LIMIT 1
 
 @needs_office
 @pytest.mark.parametrize("year", [FIRST, SECOND])
-def test_a_spreadsheet_gets_the_ledger_s_figures_from_every_formula(trading: Desk, year: Year, tmp_path: Path) -> None:
+def test_a_spreadsheet_gets_the_ledger_s_figures_from_every_formula(
+    trading: Desk, year: Period, tmp_path: Path
+) -> None:
     """Each formula of each sheet gives what the ledger says, all checks say OK, and nothing is an error."""
     target = tmp_path / "year.xlsx"
-    with year_book(trading, year) as book:
-        check = write_year_book(book, target)
+    with year_report(trading, year) as book:
+        check = write_year(book, target)
     worked = worked_out(target, tmp_path / "worked")
     assert [found for grid in check.grids for found in wrong(grid, worked)] == []
     texts = [str(cell.value) for sheet in worked.worksheets for row in sheet.iter_rows() for cell in row if cell.value]
@@ -220,7 +225,7 @@ def wrong(grid: Grid, worked: Workbook) -> list[str]:
     sheet, found = worked[grid.title], []
     for number, row in enumerate(grid.rows, start=grid.first_row):
         for place, (shown, heading) in enumerate(zip(row.cells, grid.headings, strict=False), start=1):
-            if not isinstance(shown, Formula):
+            if not isinstance(shown, Formula) or shown.value is None:
                 continue
             value, wanted = sheet.cell(number, place).value, shown.value
             if isinstance(wanted, str):
@@ -240,8 +245,8 @@ def rows_of(book: Workbook, title: str) -> list[dict[str, object]]:
 
 def test_accounts_stand_beside_the_year_before(trading: Desk, tmp_path: Path) -> None:
     """Income and debts are shown above nought, and what stood at last year's end beside what stands now."""
-    with year_book(replace(trading, today=date(2027, 12, 31)), SECOND) as book:
-        grids = write_year_book(book, tmp_path / "year.xlsx").grids
+    with year_report(replace(trading, today=date(2027, 12, 31)), SECOND) as book:
+        grids = write_year(book, tmp_path / "year.xlsx").grids
     prior = next(grid for grid in grids if grid.title == "Prior year")
     figures = year_figures(later(trading, date(2027, 12, 31)), FIRST).figures
     assert prior.value(Account.SALES.title, 3) == -figures.change(Account.SALES)

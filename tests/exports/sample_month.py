@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
+from typing import Any, TypeVar
 
-from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.money_moves import MoveKind, Till
-from shopledger.ledger.books.month import Month, MonthPosted, MonthTotals
-from shopledger.ledger.books.month_book import MonthBook
-from shopledger.ledger.books.month_goods import GoodsCostRow, MovementRow, StockRow
-from shopledger.ledger.books.month_journal import JournalRow, TrialRow
-from shopledger.ledger.books.month_rows import (
+from shopledger.ledger.books.customer_rows import (
     DepositEvent,
     DepositRow,
     MoneyBackCause,
@@ -23,12 +18,19 @@ from shopledger.ledger.books.month_rows import (
     SalesRow,
     TaxRow,
 )
-from shopledger.ledger.books.month_spending import BillEvent, BillEventRow, ExpenseRow, ExpenseSource, MoneyMoveRow
-from shopledger.ledger.books.month_views import MonthFigures, MonthMoney
+from shopledger.ledger.books.figures import PeriodFigures, PeriodMoney, PeriodPosted, PeriodTotals
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.money_moves import MoveKind, Till
+from shopledger.ledger.books.period import Period
+from shopledger.ledger.books.posted_rows import GoodsCostRow, JournalRow, MovementRow, StockRow, TrialRow
+from shopledger.ledger.books.reports import PeriodReport
+from shopledger.ledger.books.spending_rows import BillEvent, BillEventRow, ExpenseRow, ExpenseSource, MoneyMoveRow
 from shopledger.ledger.settings import Accounting
 from tests.exports.sample_postings import OPENING, POSTINGS
 
-MARCH = Month(2026, 3)
+R = TypeVar("R")
+
+MARCH = Period.of_month(2026, 3)
 NASTY = (
     '=HYPERLINK("http://example.com","look")',
     "=1+1",
@@ -74,7 +76,11 @@ CANCELLED = (
              -850, 0, -850, "accessory", -51, SaleEvent.CANCELLED),
 )  # fmt: skip
 """An order of February, taken back in March."""
-LINES = (*SALES[:5], *CANCELLED, *SALES[5:])
+LINES = tuple(
+    replace(row, position=place)
+    for lines in (SALES[:5], CANCELLED, SALES[5:])
+    for place, row in enumerate(lines, start=1)
+)
 REFUNDS = (
     RefundRow(date(2026, 3, 20), 11, "Odalys Fernhollow", "OH", "accessory", "Sunglasses without power",
               "non-prescription", 2000, 140, "card", "scratched, kept at a lower price", 0),
@@ -180,12 +186,12 @@ def trial_rows() -> tuple[TrialRow, ...]:
 
 
 # Counted with pencil and paper from the rows above.
-TOTALS = MonthTotals(
+TOTALS = PeriodTotals(
     orders=2, list_total=108_370, reduction_total=12_790, net_total=95_580, tax_total=417, payments_total=95_997,
     cancellations=1, cancelled_list=26_850, cancelled_reduction=8_000, cancelled_net=18_850, cancelled_tax=51,
     repaid=18_901, refunds=2, refunded_net=7_650, refunded_tax=140,
 )  # fmt: skip
-POSTED = MonthPosted(
+POSTED = PeriodPosted(
     {
         Account.SALES: -80_870,
         Account.DISCOUNTS: 4_790,
@@ -211,65 +217,66 @@ POSTED = MonthPosted(
     }
 )
 """Nothing is owed by customers at the month's end that was not at its beginning."""
-MONEY = MonthMoney(
+MONEY = PeriodMoney(
     received=90_997, from_deposits=5_000, received_tax=417, given_back=26_691, given_back_tax=191, deposits_taken=3_000,
     expenses=87_900, bills_paid=9_000, fees=590, tax_paid=400, tax_kept=4,
 )  # fmt: skip
 ACCRUAL_RESULT, CASH_RESULT = -53_951, -30_406
 """690.80 + 0.04 - 330.45 - 899.90, and 640.80 + 30.00 + 0.04 - 884.90 - 90.00."""
 STOCK_VALUE = 27_195
-FIGURES = MonthFigures(TOTALS, POSTED, MONEY)
+FIGURES = PeriodFigures(TOTALS, POSTED, MONEY)
 
 
-def month_book(
-    sales: Iterable[SalesRow] = LINES,
-    payments: Iterable[PaymentRow] = PAYMENTS,
+SHOWN: Mapping[type[Any], Sequence[Any]] = {
+    SalesRow: LINES, PaymentRow: PAYMENTS, RefundRow: REFUNDS, MoneyBackRow: MONEY_BACK, TaxRow: TAX,
+    DepositRow: DEPOSITS, MovementRow: MOVEMENTS, StockRow: STOCK, GoodsCostRow: GOODS_COST, ExpenseRow: EXPENSES,
+    BillEventRow: BILLS, MoneyMoveRow: MONEY_MOVES, JournalRow: JOURNAL, TrialRow: trial_rows(),
+}  # fmt: skip
+"""The rows of the month, by their record."""
+
+
+def month_report(
+    changed: Mapping[type[Any], Iterable[Any]] | None = None,
     *,
-    refunds: Iterable[RefundRow] = REFUNDS,
-    money_back: Iterable[MoneyBackRow] = MONEY_BACK,
-    tax: Iterable[TaxRow] = TAX,
-    stock: Iterable[StockRow] = STOCK,
-    journal: Iterable[JournalRow] = JOURNAL,
-    expenses: Iterable[ExpenseRow] = EXPENSES,
-    posted: MonthPosted = POSTED,
+    posted: PeriodPosted = POSTED,
     shop_name: str = "Quillfeather Optical",
     accounting: Accounting = Accounting.ACCRUAL,
-) -> MonthBook:
-    """Give a month's book; its rows can be read once."""
-    return MonthBook(
-        month=MARCH, shop_name=shop_name, made_on=date(2026, 4, 1), ledger_head="14 entries, 9f3c2a",
+) -> PeriodReport:
+    """Give a month's report, some of its rows changed; they can be read once."""
+    rows = {record: iter(each) for record, each in {**SHOWN, **(changed or {})}.items()}
+    return PeriodReport(
+        period=MARCH, shop_name=shop_name, made_on=date(2026, 4, 1), ledger_head="14 entries, 9f3c2a",
         state="The month is open: more may be recorded in it.", accounting=accounting,
-        figures=replace(FIGURES, posted=posted), sales=iter(sales), refunds=iter(refunds), payments=iter(payments),
-        money_back=iter(money_back), tax=iter(tax), deposits=iter(DEPOSITS), movements=iter(MOVEMENTS),
-        stock=iter(stock), goods_cost=iter(GOODS_COST), expenses=iter(expenses), bills=iter(BILLS),
-        money_moves=iter(MONEY_MOVES), journal=iter(journal), trial=iter(trial_rows()),
+        figures=replace(FIGURES, posted=posted), rows=rows.__getitem__,
     )  # fmt: skip
 
 
-def empty_book() -> MonthBook:
-    """Give the book of a month in which nothing was."""
-    nothing = MonthFigures(MonthTotals(0, 0, 0, 0, 0, 0), MonthPosted({}), MonthMoney())
-    return MonthBook(
-        MARCH, "Quillfeather Optical", date(2026, 4, 1), "14 entries, 9f3c2a", "The month is open.", Accounting.CASH,
-        nothing, *(iter(()) for _ in range(14)),
-    )  # fmt: skip
+def empty_report() -> PeriodReport:
+    """Give the report on a month in which nothing was."""
+    nothing = PeriodFigures(PeriodTotals(0, 0, 0, 0, 0, 0), PeriodPosted({}), PeriodMoney())
+    empty = month_report(dict.fromkeys(SHOWN, ()), accounting=Accounting.CASH)
+    return replace(empty, state="The month is open.", figures=nothing)
 
 
-def nasty_book() -> MonthBook:
+def nasty_report() -> PeriodReport:
     """Give a month in which everybody and everything has a nasty name."""
-    sales = [replace(SALES[0], customer=text, description=text, item_code=text) for text in NASTY]
-    payments = [replace(PAYMENTS[0], customer=text, reference=text) for text in NASTY]
-    refunds = [replace(REFUNDS[0], customer=text, description=text, reason=text) for text in NASTY]
-    back = [replace(MONEY_BACK[0], customer=text, reference=text) for text in NASTY]
-    book = month_book(sales, payments, refunds=refunds, money_back=back, tax=(), shop_name="=1+1 & Sons")
-    return replace(
-        book,
-        deposits=iter([replace(DEPOSITS[1], customer=text, reference=text) for text in NASTY]),
-        movements=iter([replace(MOVEMENTS[0], item_code=text, note=text) for text in NASTY]),
-        stock=iter([replace(STOCK[0], item_code=text, description=text) for text in NASTY]),
-        goods_cost=iter([replace(GOODS_COST[0], item_code=text) for text in NASTY]),
-        expenses=iter([replace(EXPENSES[0], payee=text, description=text, reference=text) for text in NASTY]),
-        bills=iter([replace(BILLS[1], supplier=text, invoice=text, about=text) for text in NASTY]),
-        money_moves=iter([replace(MONEY_MOVES[0], reference=text, note=text) for text in NASTY]),
-        journal=iter([replace(JOURNAL[0], memo=text) for text in NASTY]),
-    )
+
+    def named(row: R, *fields: str) -> list[R]:
+        return [replace(row, **dict.fromkeys(fields, text)) for text in NASTY]  # type: ignore[type-var]
+
+    changed: dict[type[Any], Iterable[Any]] = {
+        SalesRow: named(SALES[0], "customer", "description", "item_code"),
+        PaymentRow: named(PAYMENTS[0], "customer", "reference"),
+        RefundRow: named(REFUNDS[0], "customer", "description", "reason"),
+        MoneyBackRow: named(MONEY_BACK[0], "customer", "reference"),
+        TaxRow: (),
+        DepositRow: named(DEPOSITS[1], "customer", "reference"),
+        MovementRow: named(MOVEMENTS[0], "item_code", "note"),
+        StockRow: named(STOCK[0], "item_code", "description"),
+        GoodsCostRow: named(GOODS_COST[0], "item_code"),
+        ExpenseRow: named(EXPENSES[0], "payee", "description", "reference"),
+        BillEventRow: named(BILLS[1], "supplier", "invoice", "about"),
+        MoneyMoveRow: named(MONEY_MOVES[0], "reference", "note"),
+        JournalRow: named(JOURNAL[0], "memo"),
+    }
+    return month_report(changed, shop_name="=1+1 & Sons")

@@ -17,14 +17,16 @@ from openpyxl.utils import get_column_letter
 from openpyxl.workbook import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
-from shopledger.exports.month_agreement import FigureDiffers
-from shopledger.exports.month_book import write_month_book
+from shopledger.exports.checks import FigureDiffers
 from shopledger.exports.refusals import NotSavedError
+from shopledger.exports.reports import ReportCheck, write_report
 from shopledger.files import NotWrittenError
+from shopledger.ledger.books.customer_rows import MoneyBackRow, PaymentRow, RefundRow, SalesRow
+from shopledger.ledger.books.figures import PeriodPosted
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.month import MonthPosted
-from shopledger.ledger.books.month_book import MonthBook
-from shopledger.ledger.books.month_rows import SalesRow
+from shopledger.ledger.books.posted_rows import JournalRow
+from shopledger.ledger.books.reports import PeriodReport
+from shopledger.ledger.books.spending_rows import ExpenseRow
 from shopledger.ledger.settings import Accounting
 from tests.exports.sample_month import (
     ACCRUAL_RESULT,
@@ -40,9 +42,9 @@ from tests.exports.sample_month import (
     SALES,
     STOCK_VALUE,
     TAX,
-    empty_book,
-    month_book,
-    nasty_book,
+    empty_report,
+    month_report,
+    nasty_report,
 )
 from tests.exports.spreadsheet import needs_office, worked_out
 
@@ -65,10 +67,10 @@ TABLES = {
 SHEETS = ["Summary", *TABLES, "Accrual and cash", "Charts", "Checks", "Notes"]
 
 
-def written(book: MonthBook, folder: Path) -> Workbook:
+def written(book: PeriodReport, folder: Path) -> Workbook:
     """Write a book and read it back with its formulas."""
     target = folder / "month.xlsx"
-    write_month_book(book, target)
+    write_report(book, target)
     return openpyxl.load_workbook(target)
 
 
@@ -80,12 +82,12 @@ def rows_of(sheet: Worksheet) -> list[dict[str, object]]:
 
 def test_the_sheets_stand_in_the_order_in_which_they_are_read(tmp_path: Path) -> None:
     """The summary comes first and the notes last."""
-    assert written(month_book(), tmp_path).sheetnames == SHEETS
+    assert written(month_report(), tmp_path).sheetnames == SHEETS
 
 
 def test_a_sales_line_stands_in_the_book_as_in_the_ledger(tmp_path: Path) -> None:
     """Days are days, money is a number with cents, ids are text, and every value is in its column."""
-    rows = rows_of(written(month_book(), tmp_path)["Sales lines"])
+    rows = rows_of(written(month_report(), tmp_path)["Sales lines"])
     assert len(rows) == len(LINES)
     assert rows[8] == {
         "Date": datetime(2026, 3, 17),  # noqa: DTZ001 - a cell's day has no zone
@@ -109,7 +111,7 @@ def test_a_sales_line_stands_in_the_book_as_in_the_ledger(tmp_path: Path) -> Non
 
 def test_a_cancelled_line_stands_below_nought_on_the_day_of_its_cancellation(tmp_path: Path) -> None:
     """It is marked, and takes back count, prices and tax, so that the sheet's totals are those of what stands."""
-    row = rows_of(written(month_book(), tmp_path)["Sales lines"])[7]
+    row = rows_of(written(month_report(), tmp_path)["Sales lines"])[7]
     assert row["Date"] == datetime(2026, 3, 10)  # noqa: DTZ001 - a cell's day has no zone
     assert [row[name] for name in ("Event", "Count", "List price", "Reduction", "Net", "Tax")] == [
         "cancelled", -1, -8.5, 0, -8.5, -0.51,
@@ -118,7 +120,7 @@ def test_a_cancelled_line_stands_below_nought_on_the_day_of_its_cancellation(tmp
 
 def test_a_refund_stands_in_the_book_as_in_the_ledger(tmp_path: Path) -> None:
     """Whose, of what, how much with its tax, why, and whether goods came back; and the money apart from payments."""
-    book = written(month_book(), tmp_path)
+    book = written(month_report(), tmp_path)
     refunds, back = rows_of(book["Refunds"]), rows_of(book["Money back"])
     assert list(refunds[0].values())[1:] == [
         "11", "Odalys Fernhollow", "OH", "accessory", "Sunglasses without power", "non-prescription", 20, 1.4, 21.4,
@@ -135,7 +137,7 @@ def test_a_refund_stands_in_the_book_as_in_the_ledger(tmp_path: Path) -> None:
 
 def test_the_other_sheets_of_customers_hold_their_rows(tmp_path: Path) -> None:
     """Payments with the tax in them, tax by state and deposits are there to the last row."""
-    book = written(month_book(), tmp_path)
+    book = written(month_report(), tmp_path)
     payments, tax, deposits = (rows_of(book[title]) for title in ("Payments", "Tax by state", "Deposits"))
     shown = ("Method", "Reference", "Amount", "From deposit", "Tax in it")
     assert [tuple(row[name] for name in shown) for row in payments] == [
@@ -154,7 +156,7 @@ def test_the_other_sheets_of_customers_hold_their_rows(tmp_path: Path) -> None:
 
 def test_the_sheets_of_goods_hold_their_rows(tmp_path: Path) -> None:
     """Movements with their sign, each item from opening to closing, and each issue with the lot it came from."""
-    book = written(month_book(), tmp_path)
+    book = written(month_report(), tmp_path)
     moves, stock, cost = (rows_of(book[title]) for title in ("Stock movements", "Stock value", "Cost of goods"))
     assert list(moves[1].values())[1:] == ["32", "PELLOW-52", "sold", -1, -60, "11", "20", None, None]
     assert list(stock[1].values())[2:] == [4, 240, 2, 124, 1, 60, -1, -60, 4, 244]
@@ -167,7 +169,7 @@ def test_the_sheets_of_goods_hold_their_rows(tmp_path: Path) -> None:
 
 def test_the_sheets_of_spending_hold_their_rows(tmp_path: Path) -> None:
     """An expense names its Schedule C line and its proof, one taken back is below nought; bills say what is owed."""
-    book = written(month_book(), tmp_path)
+    book = written(month_report(), tmp_path)
     spent, bills, moves = (rows_of(book[title]) for title in ("Expenses", "Bills", "Money moves"))
     assert list(spent[0].values())[1:] == [
         "expense 1", "paid at once", "20b", "rent of premises", "Alder Row Estates", "rent for March", "bank", "M-17",
@@ -182,7 +184,7 @@ def test_the_sheets_of_spending_hold_their_rows(tmp_path: Path) -> None:
 
 def test_the_sheets_of_the_books_hold_their_rows(tmp_path: Path) -> None:
     """Each posting with its entry, a reversal with the entry it takes back; each account from opening to closing."""
-    book = written(month_book(), tmp_path)
+    book = written(month_report(), tmp_path)
     journal, trial = rows_of(book["Journal"]), rows_of(book["Trial balance"])
     assert len(journal) == len(JOURNAL)
     assert {(row["Entry"], row["Reverses"]) for row in journal if row["Reverses"]} == {("108", "107")}
@@ -194,7 +196,7 @@ def test_the_sheets_of_the_books_hold_their_rows(tmp_path: Path) -> None:
 
 def test_number_formats_reach_the_totals(tmp_path: Path) -> None:
     """Money shows two decimals in every row and below; days and rates have formats of their own."""
-    book = written(month_book(), tmp_path)
+    book = written(month_report(), tmp_path)
     sales = book["Sales lines"]
     last = sales.max_row
     assert {sales.cell(row, 13).number_format for row in range(2, last + 1)} == {"#,##0.00;[Red]-#,##0.00"}
@@ -205,7 +207,7 @@ def test_number_formats_reach_the_totals(tmp_path: Path) -> None:
 
 def test_each_sheet_is_a_real_table_with_its_totals_as_formulas(tmp_path: Path) -> None:
     """Excel knows the rows by name, can filter them, and adds up what is in view."""
-    book = written(month_book(), tmp_path)
+    book = written(month_report(), tmp_path)
     for title, name in TABLES.items():
         sheet = book[title]
         table = sheet.tables[name]
@@ -229,7 +231,7 @@ def test_each_sheet_is_a_real_table_with_its_totals_as_formulas(tmp_path: Path) 
 
 def test_every_sheet_is_ready_to_print(tmp_path: Path) -> None:
     """Letter paper, one page wide (summary and charts one long), headings on each, page n of m, no merged cells."""
-    for sheet in written(month_book(), tmp_path).worksheets:
+    for sheet in written(month_report(), tmp_path).worksheets:
         assert sheet.page_setup.paperSize == 1
         high = 1 if sheet.title in {"Summary", "Charts"} else 0
         assert (sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight) == (1, high)
@@ -250,14 +252,14 @@ def test_every_sheet_is_ready_to_print(tmp_path: Path) -> None:
 def test_an_ampersand_in_the_shop_s_name_is_no_footer_code(tmp_path: Path) -> None:
     """A name such as A&D would otherwise print the date."""
     target = tmp_path / "month.xlsx"
-    write_month_book(month_book(shop_name="A&D Frames"), target)
+    write_report(month_report(shop_name="A&D Frames"), target)
     with zipfile.ZipFile(target) as parts:
         assert b"A&amp;&amp;D Frames" in parts.read("xl/worksheets/sheet1.xml")
 
 
 def test_the_notes_say_how_the_book_was_made_and_what_each_column_means(tmp_path: Path) -> None:
     """Ledger head, day of making, cautions, and one line for every column of every table."""
-    book = written(month_book(), tmp_path)
+    book = written(month_report(), tmp_path)
     said = [tuple(cell.value for cell in row) for row in book["Notes"].iter_rows(min_row=2)]
     everything = " ".join(str(word) for row in said for word in row)
     for words in (
@@ -278,21 +280,21 @@ def test_the_notes_say_how_the_book_was_made_and_what_each_column_means(tmp_path
 def test_long_text_gets_a_row_high_enough(tmp_path: Path) -> None:
     """A description of several lines is not cut off; a short one leaves the row as it is."""
     long = replace(SALES[0], description="Vessamund Pellow in moss green with a very long description " * 3)
-    sheet = written(month_book((long, SALES[1])), tmp_path)["Sales lines"]
+    sheet = written(month_report({SalesRow: (long, SALES[1])}), tmp_path)["Sales lines"]
     assert sheet.row_dimensions[2].height >= 16.5 + 4 * 14.5
     assert sheet.row_dimensions[3].height is None
 
 
 def test_the_check_is_clean_when_the_rows_meet_the_ledger(tmp_path: Path) -> None:
     """The writer counts what passes by and finds the ledger's own figures."""
-    check = write_month_book(month_book(), tmp_path / "month.xlsx")
+    check = write_report(month_report(), tmp_path / "month.xlsx")
     assert check.agrees
     assert list(check.rows.values()) == [11, 4, 3, 4, 5, 3, 5, 3, 6, 6, 7, 3, 66, 26]
 
 
 def test_the_check_names_each_figure_that_differs(tmp_path: Path) -> None:
     """A line that went missing on the way shows in every figure it belongs to, the journal's too."""
-    check = write_month_book(month_book(LINES[:-1], PAYMENTS[1:]), tmp_path / "month.xlsx")
+    check = write_report(month_report({SalesRow: LINES[:-1], PaymentRow: PAYMENTS[1:]}), tmp_path / "month.xlsx")
     assert not check.agrees
     assert check.differences == (
         FigureDiffers("List prices", 79_820, 81_520),
@@ -308,31 +310,31 @@ def test_the_check_names_each_figure_that_differs(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("book", "figures"),
     [
-        (month_book(refunds=REFUNDS[1:]), {"Refunded net", "Refunded tax", "Net sales, as posted",
+        (month_report({RefundRow: REFUNDS[1:]}), {"Refunded net", "Refunded tax", "Net sales, as posted",
                                            "Sales tax, as posted"}),
-        (month_book(money_back=MONEY_BACK[:-1]), {"Money given back"}),
-        (month_book(expenses=EXPENSES[1:]), {"Expenses, as posted"}),
-        (month_book(journal=JOURNAL[1:]), {"Debits and credits", "Debits of the trial balance"}),
+        (month_report({MoneyBackRow: MONEY_BACK[:-1]}), {"Money given back"}),
+        (month_report({ExpenseRow: EXPENSES[1:]}), {"Expenses, as posted"}),
+        (month_report({JournalRow: JOURNAL[1:]}), {"Debits and credits", "Debits of the trial balance"}),
     ],
     ids=["refund", "money back", "expense", "posting"],
 )  # fmt: skip
-def test_the_check_misses_no_row(book: MonthBook, figures: set[str], tmp_path: Path) -> None:
+def test_the_check_misses_no_row(book: PeriodReport, figures: set[str], tmp_path: Path) -> None:
     """Whatever sheet lost a row, the figures it belongs to are named."""
-    check = write_month_book(book, tmp_path / "month.xlsx")
-    assert {each.figure for each in check.differences} == figures
+    check = write_report(book, tmp_path / "month.xlsx")
+    assert figures_of(check) == figures
 
 
 def test_the_check_finds_a_journal_that_says_otherwise(tmp_path: Path) -> None:
     """Sheets and ledger may agree; a sale or an expense that was never posted shows all the same."""
-    unposted = MonthPosted({**POSTED.changes, Account.SALES: -1, Account.BANK: POSTED.changes[Account.BANK] - 80_869})
-    check = write_month_book(month_book(posted=unposted), tmp_path / "month.xlsx")
-    assert [each.figure for each in check.differences] == ["Net sales, as posted", "Money, as posted"]
+    unposted = PeriodPosted({**POSTED.changes, Account.SALES: -1, Account.BANK: POSTED.changes[Account.BANK] - 80_869})
+    check = write_report(month_report(posted=unposted), tmp_path / "month.xlsx")
+    assert figures_of(check) == {"Net sales, as posted", "Money, as posted"}
 
 
 @pytest.fixture(scope="module")
 def nasty(tmp_path_factory: pytest.TempPathFactory) -> Workbook:
     """Write the month of nasty names once."""
-    return written(nasty_book(), tmp_path_factory.mktemp("nasty"))
+    return written(nasty_report(), tmp_path_factory.mktemp("nasty"))
 
 
 @pytest.mark.parametrize("text", NASTY)
@@ -357,14 +359,14 @@ def test_text_stays_text_whatever_it_begins_with(text: str, nasty: Workbook) -> 
 def test_any_name_can_be_written(names: list[str], tmp_path_factory: pytest.TempPathFactory) -> None:
     """Whatever letters names hold, the book can be written and read, and they are text."""
     rows = [replace(SALES[0], customer=name) for name in names]
-    sheet = written(month_book(rows), tmp_path_factory.mktemp("names"))["Sales lines"]
+    sheet = written(month_report({SalesRow: rows}), tmp_path_factory.mktemp("names"))["Sales lines"]
     assert all(isinstance(sheet.cell(row, 5).value, str | None) for row in range(2, len(names) + 2))
 
 
 def test_a_month_without_anything_is_a_whole_book(tmp_path: Path) -> None:
     """Empty tables keep one empty row, so that their formulas and the file stay right."""
     target = tmp_path / "month.xlsx"
-    assert write_month_book(empty_book(), target).agrees
+    assert write_report(empty_report(), target).agrees
     book = openpyxl.load_workbook(target)
     assert [book[title].max_row for title in TABLES] == [3] * len(TABLES)
     assert book["Payments"].tables["PaymentsIn"].ref == "A1:I3"
@@ -379,10 +381,10 @@ def test_rows_are_read_once_and_not_kept(tmp_path: Path) -> None:
             alive.append(number)
             yield replace(SALES[0], order_number=number)
 
-    book = month_book(rows())
-    check = write_month_book(book, tmp_path / "month.xlsx")
+    book = month_report({SalesRow: rows()})
+    check = write_report(book, tmp_path / "month.xlsx")
     assert (check.rows["Sales lines"], len(alive)) == (50, 50)
-    assert next(book.sales, None) is None
+    assert next(book.rows(SalesRow), None) is None
 
 
 def test_a_book_that_fails_half_way_leaves_the_old_one(tmp_path: Path) -> None:
@@ -395,7 +397,7 @@ def test_a_book_that_fails_half_way_leaves_the_old_one(tmp_path: Path) -> None:
         raise ConnectionError
 
     with pytest.raises(ConnectionError):
-        write_month_book(month_book(rows()), target)
+        write_report(month_report({SalesRow: rows()}), target)
     assert target.read_bytes() == b"the old one"
     assert list(tmp_path.iterdir()) == [target]
 
@@ -403,7 +405,7 @@ def test_a_book_that_fails_half_way_leaves_the_old_one(tmp_path: Path) -> None:
 def test_a_folder_that_is_not_there_is_refused(tmp_path: Path) -> None:
     """A wrong place is said in one sentence."""
     with pytest.raises(NotWrittenError, match="does not exist"):
-        write_month_book(month_book(), tmp_path / "gone" / "month.xlsx")
+        write_report(month_report(), tmp_path / "gone" / "month.xlsx")
 
 
 def test_a_full_disk_is_said_in_one_sentence(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -414,7 +416,7 @@ def test_a_full_disk_is_said_in_one_sentence(tmp_path: Path, monkeypatch: pytest
 
     monkeypatch.setattr(Workbook, "save", full)
     with pytest.raises(NotSavedError, match=r"cannot be saved: no space left on device\. Make room"):
-        write_month_book(month_book(), tmp_path / "month.xlsx")
+        write_report(month_report(), tmp_path / "month.xlsx")
     assert list(tmp_path.iterdir()) == []
 
 
@@ -425,7 +427,7 @@ def test_a_full_disk_is_said_in_one_sentence(tmp_path: Path, monkeypatch: pytest
 def worked(tmp_path_factory: pytest.TempPathFactory) -> Workbook:
     """Let a spreadsheet work the month out once, of a shop that looks at it on cash."""
     folder = tmp_path_factory.mktemp("worked")
-    write_month_book(month_book(accounting=Accounting.CASH), folder / "month.xlsx")
+    write_report(month_report(accounting=Accounting.CASH), folder / "month.xlsx")
     return worked_out(folder / "month.xlsx", folder / "out")
 
 
@@ -507,7 +509,7 @@ def test_a_spreadsheet_works_out_totals_views_and_checks(worked: Workbook) -> No
 @needs_office
 def test_the_charts_are_drawn_from_the_sheets(worked: Workbook, tmp_path: Path) -> None:
     """Weeks are cut at the month's ends, and weeks and kinds both come to the net sales that are left."""
-    drawn: Any = written(month_book(), tmp_path)["Charts"]
+    drawn: Any = written(month_report(), tmp_path)["Charts"]
     assert len(drawn._charts) == 2
     rows = [
         row
@@ -524,7 +526,7 @@ def test_the_charts_are_drawn_from_the_sheets(worked: Workbook, tmp_path: Path) 
 @needs_office
 def test_a_spreadsheet_shows_what_differs(tmp_path: Path) -> None:
     """A missing line makes its checks and the verdict say so, and the rest stay OK."""
-    write_month_book(month_book(LINES[:-1]), tmp_path / "month.xlsx")
+    write_report(month_report({SalesRow: LINES[:-1]}), tmp_path / "month.xlsx")
     book = worked_out(tmp_path / "month.xlsx", tmp_path / "out")
     shown = {label: row[2] for label, row in lines_of(book["Summary"]).items()}
     assert shown["Net sales"] == shown["Sales tax charged"] == shown["All checks"] == "DIFFERS"
@@ -538,7 +540,7 @@ def test_a_spreadsheet_shows_what_differs(tmp_path: Path) -> None:
 @needs_office
 def test_a_spreadsheet_shows_nasty_names_as_text(tmp_path: Path) -> None:
     """No formula runs, no error shows, and leading zeros stay, on every sheet of rows."""
-    write_month_book(nasty_book(), tmp_path / "month.xlsx")
+    write_report(nasty_report(), tmp_path / "month.xlsx")
     book = worked_out(tmp_path / "month.xlsx", tmp_path / "out")
     expected = [
         '=HYPERLINK("http://example.com","look")', "=1+1", "+1 555 0142", "-cmd|' /C calc'!A0", "@SUM(A1:A9)",
@@ -564,12 +566,17 @@ def test_a_spreadsheet_shows_nasty_names_as_text(tmp_path: Path) -> None:
 @needs_office
 def test_a_spreadsheet_opens_a_month_without_anything(tmp_path: Path) -> None:
     """All figures are nought, all checks hold, nothing is an error."""
-    write_month_book(empty_book(), tmp_path / "month.xlsx")
+    write_report(empty_report(), tmp_path / "month.xlsx")
     book = worked_out(tmp_path / "month.xlsx", tmp_path / "out")
     for title in ("Summary", "Accrual and cash", "Checks"):
         checks = {row[2] for row in lines_of(book[title]).values() if row[2] in {"OK", "DIFFERS"}}
         assert checks == {"OK"}, title
     assert_no_errors(book)
+
+
+def figures_of(check: ReportCheck) -> set[str]:
+    """Give the names of the figures that differ."""
+    return {str(getattr(each, "figure", each)) for each in check.differences}
 
 
 def lines_of(sheet: Worksheet) -> dict[object, tuple[object, ...]]:

@@ -12,8 +12,9 @@ import pytest
 
 from shopledger.exports.plain import write_plain
 from shopledger.exports.refusals import NotSavedError
-from shopledger.ledger.books.month_rows import TaxRow
-from tests.exports.sample_month import NASTY, SALES, STOCK, month_book
+from shopledger.ledger.books.customer_rows import SalesRow, TaxRow
+from shopledger.ledger.books.posted_rows import StockRow
+from tests.exports.sample_month import NASTY, SALES, STOCK, month_report
 
 
 def rows_of(file: Path) -> list[dict[str, str]]:
@@ -24,7 +25,7 @@ def rows_of(file: Path) -> list[dict[str, str]]:
 
 def test_each_sheet_is_a_file_with_all_its_rows(tmp_path: Path) -> None:
     """One file for each, named for what they hold and the month; and a list of them."""
-    *files, _ = write_plain(month_book(), tmp_path)
+    *files, _ = write_plain(month_report(), tmp_path)
     assert [file.name for file in files] == [
         f"{name}-2026-03.csv"
         for name in ("sales-lines", "payments", "refunds", "money-back", "tax-by-state", "deposits", "stock-movements",
@@ -35,7 +36,7 @@ def test_each_sheet_is_a_file_with_all_its_rows(tmp_path: Path) -> None:
 
 def test_the_list_names_each_file_with_its_hash_and_the_state_of_the_books(tmp_path: Path) -> None:
     """Whoever gets the files can tell that they are whole, and from which state of the ledger they are."""
-    *files, listed = write_plain(month_book(), tmp_path)
+    *files, listed = write_plain(month_report(), tmp_path)
     text = listed.read_text(encoding="utf-8")
     assert listed.name == "month-2026-03.txt"
     assert "ledger head 14 entries, 9f3c2a" in text
@@ -47,7 +48,9 @@ def test_the_list_names_each_file_with_its_hash_and_the_state_of_the_books(tmp_p
 def test_values_are_written_so_that_any_program_reads_them(tmp_path: Path) -> None:
     """Days as ISO, money with two decimals, rates as a share, nothing in place of nothing."""
     tax_rows = [TaxRow("OH", "accessory", 72_500, 100_000, 7_250, 20_000, 1_450)]
-    files = {file.name.removesuffix("-2026-03.csv"): file for file in write_plain(month_book(tax=tax_rows), tmp_path)}
+    files = {
+        file.name.removesuffix("-2026-03.csv"): file for file in write_plain(month_report({TaxRow: tax_rows}), tmp_path)
+    }
     sales, refunds, back, tax, stock = (
         files[name] for name in ("sales-lines", "refunds", "money-back", "tax-by-state", "stock-value")
     )
@@ -69,7 +72,7 @@ def test_values_are_written_so_that_any_program_reads_them(tmp_path: Path) -> No
 @pytest.mark.parametrize("text", NASTY)
 def test_text_that_could_run_is_guarded(text: str, tmp_path: Path) -> None:
     """A leading apostrophe keeps a formula from running; other text is as it was."""
-    row = rows_of(write_plain(month_book([replace(SALES[0], customer=text)]), tmp_path)[0])[0]
+    row = rows_of(write_plain(month_report({SalesRow: [replace(SALES[0], customer=text)]}), tmp_path)[0])[0]
     guarded = row["Customer"].startswith("'")
     assert guarded is (text.strip()[0] in "=+-@\N{FULLWIDTH EQUALS SIGN}")
     assert "\x07" not in row["Customer"]
@@ -78,13 +81,13 @@ def test_text_that_could_run_is_guarded(text: str, tmp_path: Path) -> None:
 def test_numbers_below_nought_are_never_guarded(tmp_path: Path) -> None:
     """A refund or a missing piece stays a number."""
     loss = replace(STOCK[0], adjusted=-2, adjusted_value=-18_230)
-    row = rows_of(write_plain(month_book(stock=[loss]), tmp_path)[7])[0]
+    row = rows_of(write_plain(month_report({StockRow: [loss]}), tmp_path)[7])[0]
     assert (row["Adjusted"], row["Adjusted value"]) == ("-2", "-182.30")
 
 
 def test_quotes_commas_and_breaks_stay_in_their_cell(tmp_path: Path) -> None:
     """A name with a comma or a quote does not move the columns, and lines end as the format asks."""
-    file = write_plain(month_book([replace(SALES[0], customer='A "B", C\nD')]), tmp_path)[0]
+    file = write_plain(month_report({SalesRow: [replace(SALES[0], customer='A "B", C\nD')]}), tmp_path)[0]
     content = file.read_bytes()
     assert content.startswith(b"\xef\xbb\xbfDate,Order")
     assert content.count(b"\r\n") == content.count(b"\n") == 2
@@ -99,5 +102,5 @@ def test_a_full_disk_is_said_in_one_sentence(tmp_path: Path, monkeypatch: pytest
 
     monkeypatch.setattr(Path, "open", full)
     with pytest.raises(NotSavedError, match="no space left"):
-        write_plain(month_book(), tmp_path)
+        write_plain(month_report(), tmp_path)
     assert list(tmp_path.iterdir()) == []

@@ -16,17 +16,16 @@ from pathlib import Path
 import pytest
 
 from shopledger.desk.books.goods_moves import take_out
+from shopledger.desk.books.reports import YearShown, export_year, year_figures
 from shopledger.desk.books.stocking import load_catalogue, receive_stock
-from shopledger.desk.books.year_handover import export_year
-from shopledger.desk.books.years import YearShown, year_figures
 from shopledger.desk.context import Desk
 from shopledger.desk.people import add_customer
 from shopledger.desk.refunding import give_refund
 from shopledger.desk.sales import record_sale
 from shopledger.desk.shipping import ship_order
 from shopledger.desk.shop import change_shop
-from shopledger.ledger.books.schedule_c import purchases, schedule_c
-from shopledger.ledger.books.year import Year
+from shopledger.ledger.books.period import Period
+from shopledger.ledger.books.tax_forms import purchases, schedule_c
 from shopledger.ledger.catalogue import Accessory, Catalogue
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
@@ -36,7 +35,7 @@ from shopledger.store.opening import open_ledger
 from tests.exports.spreadsheet import needs_office, worked_out
 from tests.shelf import CUSTOMER, HOME, SHOP
 
-YEAR = Year(2026)
+YEAR = Period.of_year(2026)
 DEARER, CHEAPER = Accessory("DEARER", "Case, felt", price=695, cost=500), Accessory("CHEAPER", "Case", 694, 500)
 MOST = 999
 """How many of one article an order may hold."""

@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.journal import Account, AccountKind
-from shopledger.ledger.books.month import Month
-from shopledger.ledger.books.payee_forms import reportable, threshold
-from shopledger.ledger.books.schedule_c import (
+from shopledger.ledger.books.period import Month, Period
+from shopledger.ledger.books.reports import ReportState
+from shopledger.ledger.books.spending_rows import PayeeRow
+from shopledger.ledger.books.tax_forms import (
     LABELS,
     ON_HAND,
     accounts_of,
@@ -21,13 +22,15 @@ from shopledger.ledger.books.schedule_c import (
     expense_lines,
     line_expense,
     purchases,
+    reportable,
     schedule_c,
+    threshold,
 )
-from shopledger.ledger.books.year import MoneyEvent, MoneyRow, PayeeRow, Year, YearBills, YearFigures, YearState
+from shopledger.ledger.books.year import MoneyEvent, MoneyRow, YearBills, YearFigures
 from shopledger.ledger.settings import Accounting, InventoryView
 from shopledger.ledger.stock import StockReason
 
-YEAR = Year(2026)
+YEAR = Period.of_year(2026)
 MARCH = Month(2026, 3)
 
 
@@ -47,16 +50,16 @@ def figures(
 
 def test_a_year_has_its_days_and_months() -> None:
     """From the first of January to the last of December, and the year before it."""
-    assert (YEAR.first, YEAR.last, str(YEAR.before)) == (date(2026, 1, 1), date(2026, 12, 31), "2025")
+    assert (YEAR.first, YEAR.last, str(YEAR.year_before)) == (date(2026, 1, 1), date(2026, 12, 31), "2025")
     assert [str(month) for month in YEAR.months][::11] == ["2026-01", "2026-12"]
-    assert Year.read(" 2026 ") == YEAR
+    assert Period.read_year(" 2026 ") == YEAR
 
 
 @pytest.mark.parametrize("text", ["", "26", "2026-01", "1826", "20266", "\u0662\u0660\u0662\u0666"])
 def test_anything_else_is_no_year(text: str) -> None:
     """Only four digits of this century or the last are taken."""
     with pytest.raises(RefusedError, match="a year is YYYY"):
-        Year.read(text)
+        Period.read_year(text)
 
 
 @pytest.mark.parametrize(
@@ -69,7 +72,7 @@ def test_anything_else_is_no_year(text: str) -> None:
 )
 def test_a_draft_says_which_months_are_open(months: tuple[int, ...], said: str) -> None:
     """Months that follow one another are named by the first and the last of them."""
-    state = YearState(tuple(Month(2026, month) for month in months))
+    state = ReportState(tuple(Month(2026, month) for month in months))
     assert state.sentence == f"DRAFT, figures may still change: not closed: {said}."
 
 
@@ -155,8 +158,8 @@ def test_payees_are_reported_from_a_sum_on(year: int, least: int) -> None:
         PayeeRow("rent of premises", "Imke", 1, least, least - 1),
         PayeeRow("supplies", "Corin", 1, 9 * least, 9 * least),
     )
-    assert threshold(Year(year)) == least
-    assert reportable(Year(year), rows) == {
+    assert threshold(Period.of_year(year)) == least
+    assert reportable(Period.of_year(year), rows) == {
         ("contract labour", "Imke"): "1099-NEC",
         ("legal and professional services", "Imke"): "1099-NEC",
     }

@@ -8,10 +8,11 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from shopledger.ledger.books.customer_rows import PaymentRow, SalesRow, TaxRow
+from shopledger.ledger.books.figures import PeriodTotals
 from shopledger.ledger.books.journal import EMPTY_HEAD, Account, Entry, Head, Posting, chained
-from shopledger.ledger.books.month import Month, MonthTotals
-from shopledger.ledger.books.month_goods import StockRow
-from shopledger.ledger.books.month_rows import PaymentRow, SalesRow, TaxRow
+from shopledger.ledger.books.period import Month
+from shopledger.ledger.books.posted_rows import StockRow
 from shopledger.ledger.orders import Method, Payment
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.store.guards import lift_guards
@@ -130,27 +131,27 @@ def test_the_last_cost_is_what_was_last_paid(traded: Ledger) -> None:
 def test_a_month_counts_its_own_days_and_no_others(traded: Ledger) -> None:
     """The first and the last day belong to it; two orders of 284.00 list, 80.00 off and 1.74 tax."""
     with traded.reading() as work:
-        assert work.months.totals(MARCH) == MonthTotals(2, 56_800, 16_000, 40_800, 348, 2 * (20_400 + 174 - 1))
-        assert work.months.totals(Month(2025, 1)) == MonthTotals(0, 0, 0, 0, 0, 0)
+        assert work.reports.totals(MARCH.days) == PeriodTotals(2, 56_800, 16_000, 40_800, 348, 2 * (20_400 + 174 - 1))
+        assert work.reports.totals(Month(2025, 1).days) == PeriodTotals(0, 0, 0, 0, 0, 0)
 
 
 def test_the_rows_of_a_month_come_to_its_totals(traded: Ledger) -> None:
     """Sales lines, tax and payments each add up to the month's own figures."""
     with traded.reading() as work:
-        totals = work.months.totals(MARCH)
-        sales = list(work.months.sales(MARCH))
+        totals = work.reports.totals(MARCH.days)
+        sales = list(work.reports.rows(SalesRow, MARCH.days))
         assert sum(row.net for row in sales) == totals.net_total
         assert sum(row.list_price - row.reduction for row in sales) == totals.net_total
-        assert sum(row.tax for row in work.months.tax(MARCH)) == totals.tax_total
-        assert sum(row.sales for row in work.months.tax(MARCH)) == totals.net_total
-        assert sum(row.amount for row in work.months.payments(MARCH)) == totals.payments_total
+        assert sum(row.tax for row in work.reports.rows(TaxRow, MARCH.days)) == totals.tax_total
+        assert sum(row.sales for row in work.reports.rows(TaxRow, MARCH.days)) == totals.net_total
+        assert sum(row.amount for row in work.reports.rows(PaymentRow, MARCH.days)) == totals.payments_total
 
 
 def test_a_month_s_rows_name_what_the_tax_preparer_asks_for(traded: Ledger) -> None:
     """Day, order, customer, state, goods and amounts of a line; method, reference and sales tax of a payment."""
     with traded.reading() as work:
-        sales, payments = list(work.months.sales(MARCH)), list(work.months.payments(MARCH))
-        tax = list(work.months.tax(MARCH))
+        sales, payments = list(work.reports.rows(SalesRow, MARCH.days)), list(work.reports.rows(PaymentRow, MARCH.days))
+        tax = list(work.reports.rows(TaxRow, MARCH.days))
     assert [row.order_number for row in sales] == [2, 2, 2, 3, 3, 3]
     assert sales[1] == SalesRow(
         DAY,
@@ -166,9 +167,10 @@ def test_a_month_s_rows_name_what_the_tax_preparer_asks_for(traded: Ledger) -> N
         0,
         "prescription eyewear",
         0,
+        position=2,
     )
     assert sales[2] == SalesRow(
-        DAY, 2, CUSTOMER, "OH", "accessory", CASE.code, CASE.name, 2, 2400, 0, 2400, "accessory", 174
+        DAY, 2, CUSTOMER, "OH", "accessory", CASE.code, CASE.name, 2, 2400, 0, 2400, "accessory", 174, position=3
     )
     assert payments[0] == PaymentRow(DAY, 2, CUSTOMER, "card", "4242", 20_573, None, 174)
     assert tax == [TaxRow("OH", "accessory", 72_500, 4800, 348), TaxRow("OH", "prescription eyewear", 0, 36_000, 0)]
@@ -177,7 +179,10 @@ def test_a_month_s_rows_name_what_the_tax_preparer_asks_for(traded: Ledger) -> N
 def test_a_month_s_stock_begins_where_the_last_one_ended(traded: Ledger) -> None:
     """Opening and the month's movements come to closing, at what the goods on hand cost: the oldest left first."""
     with traded.reading() as work:
-        march, april = list(work.months.stock(MARCH)), list(work.months.stock(Month(2026, 4)))
+        march, april = (
+            list(work.reports.rows(StockRow, MARCH.days)),
+            list(work.reports.rows(StockRow, Month(2026, 4).days)),
+        )
     assert march == [
         StockRow(CASE.code, CASE.name, came=9, came_value=2_700),
         StockRow(WREN.code, WREN.description, 4, 24_000, 4, 26_000, 2, 12_000, -1, -6_000),

@@ -14,7 +14,8 @@ from sqlalchemy.exc import DBAPIError
 
 from shopledger.errors import RefusedError, StoreError
 from shopledger.ledger.books.journal import Account, Entry, Posting
-from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.period import Month
+from shopledger.ledger.books.posted_rows import StockRow
 from shopledger.ledger.books.postings import payment_entry, refund_entry, reversing_entry, sale_entry
 from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, RefundPart
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
@@ -224,7 +225,7 @@ def test_what_came_back_counts_against_what_was_sold_in_the_month(furnished: Led
         work.stock.bring(StockMovement(DAY, kind, WREN.code, 3, 18_600, StockReason.RECEIVED))
         work.stock.take(StockMovement(DAY, kind, WREN.code, -2, 0, StockReason.SOLD, 1))
         work.stock.bring(StockMovement(DAY, kind, WREN.code, 1, 5000, StockReason.RETURNED, 1))
-        (row,) = work.months.stock(Month(2026, 3))
+        (row,) = work.reports.rows(StockRow, Month(2026, 3).days)
         assert (row.opening, row.came, row.went, row.adjusted, row.closing) == (0, 4, 2, 0, 2)
         assert row.value == 6200 + 5000
 

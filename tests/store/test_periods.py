@@ -6,9 +6,9 @@ from datetime import date
 
 import pytest
 
+from shopledger.ledger.books.closing import MonthState, PeriodDeed, PeriodEvent
 from shopledger.ledger.books.journal import EMPTY_HEAD, Account, Entry, Head, Posting
-from shopledger.ledger.books.month import Month
-from shopledger.ledger.books.periods import MonthState, PeriodDeed, PeriodEvent
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.orders import Method, Payment
 from shopledger.store.guards import DATED
 from shopledger.store.opening import Ledger

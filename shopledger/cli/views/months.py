@@ -1,14 +1,21 @@
-"""A month's own figures, shown."""
+"""Months shown: their own figures, and whether they are open or closed."""
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from shopledger.cli.output import Block, Column, Fields, Json, Table
 from shopledger.cli.views.figures import money
+from shopledger.ledger.books.figures import PeriodFigures, PeriodMoney, PeriodPosted, ViewLine
 from shopledger.ledger.books.journal import Account, AccountKind
-from shopledger.ledger.books.month import Month, MonthPosted
-from shopledger.ledger.books.month_views import MonthFigures, MonthMoney, ViewLine
 from shopledger.ledger.settings import Accounting
 from shopledger.money.amount import Cents, write_amount
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopledger.ledger.books.closing import MonthState, PeriodEvent
+    from shopledger.ledger.books.period import Month
 
 _WORDS = {
     ViewLine.CUSTOMERS: "sold to customers, less refunds",
@@ -24,7 +31,7 @@ _WORDS = {
 """The lines of both views, short enough for two amounts beside them."""
 
 
-def month_data(month: Month, figures: MonthFigures, accounting: Accounting) -> dict[str, Json]:
+def month_data(month: Month, figures: PeriodFigures, accounting: Accounting) -> dict[str, Json]:
     """Give a month's figures as JSON."""
     totals = figures.totals
     return {
@@ -58,7 +65,7 @@ def month_data(month: Month, figures: MonthFigures, accounting: Accounting) -> d
     }
 
 
-def month_blocks(month: Month, figures: MonthFigures, accounting: Accounting) -> tuple[Block, ...]:
+def month_blocks(month: Month, figures: PeriodFigures, accounting: Accounting) -> tuple[Block, ...]:
     """Give a month's figures for reading: sales, what was taken back if anything was, money, and both views."""
     totals = figures.totals
     sold = Fields(
@@ -76,7 +83,7 @@ def month_blocks(month: Month, figures: MonthFigures, accounting: Accounting) ->
     return (sold, *taken_back, _money(figures.money, figures.posted), _views(figures, accounting))
 
 
-def _taken_back(figures: MonthFigures) -> Fields:
+def _taken_back(figures: PeriodFigures) -> Fields:
     totals = figures.totals
     return Fields(
         "Taken back in the month",
@@ -92,7 +99,7 @@ def _taken_back(figures: MonthFigures) -> Fields:
     )
 
 
-def _left(figures: MonthFigures) -> Fields:
+def _left(figures: PeriodFigures) -> Fields:
     totals, moved = figures.totals, figures.money
     return Fields(
         "Left after that",
@@ -104,7 +111,7 @@ def _left(figures: MonthFigures) -> Fields:
     )
 
 
-def _money(moved: MonthMoney, posted: MonthPosted) -> Table:
+def _money(moved: PeriodMoney, posted: PeriodPosted) -> Table:
     """Set out where the money came from and went to, and what each account of money changed by."""
     lines = (
         ("from customers for orders", moved.received),
@@ -124,7 +131,7 @@ def _money(moved: MonthMoney, posted: MonthPosted) -> Table:
     return Table("Money", (Column("what"), Column("amount", right=True)), rows, "None came or went.")
 
 
-def _views(figures: MonthFigures, accounting: Accounting) -> Table:
+def _views(figures: PeriodFigures, accounting: Accounting) -> Table:
     """Set both views beside each other, the shop's own first, and below them what lies between."""
     views = {Accounting.ACCRUAL: figures.accrual, Accounting.CASH: figures.cash}
     order = sorted(views, key=lambda each: each is not accounting)
@@ -156,8 +163,65 @@ def _view_data(view: dict[ViewLine, Cents]) -> dict[str, Json]:
     return {**lines, "result": money(sum(view.values()))}
 
 
-def _moved(posted: MonthPosted) -> list[tuple[Account, Cents]]:
-    """Give what each account changed by, in the order of the chart; income and what is owed as more than nought."""
+def _moved(posted: PeriodPosted) -> list[tuple[Account, Cents]]:
+    """Give what each account changed by, in the order of the chart; income and what is owed as more than zero."""
     turned = {AccountKind.LIABILITY, AccountKind.EQUITY, AccountKind.INCOME}
     changes = ((account, posted.change(account)) for account in Account)
     return [(account, -amount if account.kind in turned else amount) for account, amount in changes if amount]
+
+
+def event_data(event: PeriodEvent) -> dict[str, Json]:
+    """Give what was done to a month as JSON."""
+    return {
+        "month": str(event.month),
+        "deed": event.deed.value,
+        "reason": event.reason,
+        "accepted": list(event.accepted),
+        "entries": event.head.count,
+        "head": str(event.head),
+        "operator": event.operator,
+        "recorded_at": event.recorded_at,
+    }
+
+
+def event_fields(event: PeriodEvent) -> Fields:
+    """Give what was done to a month for reading."""
+    rows = (
+        ("by", event.operator),
+        ("reason", event.reason),
+        ("accepted", ", ".join(event.accepted)),
+        ("ledger head", str(event.head)),
+    )
+    return Fields(f"Month {event.month} {event.deed.value}", rows)
+
+
+def state_data(state: MonthState) -> dict[str, Json]:
+    """Give how a month stands as JSON."""
+    return {
+        "month": str(state.month),
+        "closed": state.closed,
+        "entries": state.entries,
+        "net_sales": money(state.net_sales),
+        "last": None if state.event is None else event_data(state.event),
+    }
+
+
+def state_table(states: Sequence[MonthState]) -> Table:
+    """Give the months in a table, oldest first."""
+    columns = (
+        Column("Month", whole=True),
+        Column("State", whole=True),
+        Column("Entries", right=True),
+        Column("Net sales", right=True),
+        Column("Head", whole=True),
+        Column("Note"),
+    )
+    return Table("Months", columns, [_state_row(state) for state in states])
+
+
+def _state_row(state: MonthState) -> tuple[str, ...]:
+    event = state.event
+    head = str(event.head) if event is not None and state.closed else ""
+    note = "" if event is None else event.reason or " ".join(event.accepted)
+    word = "closed" if state.closed else "open"
+    return (str(state.month), word, str(state.entries), write_amount(state.net_sales), head, note)

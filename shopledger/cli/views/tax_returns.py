@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from shopledger.cli.output import Column, Table
 from shopledger.cli.views.figures import Outside, day, money
-from shopledger.ledger.books.tax_return import TaxReturn
+from shopledger.ledger.books.tax_forms import TaxReturn
 from shopledger.ledger.canonical import Shape
 from shopledger.money.amount import write_amount
 

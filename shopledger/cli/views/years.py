@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Column, Json, Table
 from shopledger.cli.views.figures import money
-from shopledger.ledger.books.schedule_c import LABELS
+from shopledger.ledger.books.tax_forms import LABELS
 from shopledger.ledger.settings import Accounting
 from shopledger.money.amount import write_amount
 
 if TYPE_CHECKING:
-    from shopledger.desk.books.years import YearShown
+    from shopledger.desk.books.reports import YearShown
 
 
 def year_data(shown: YearShown) -> dict[str, Json]:

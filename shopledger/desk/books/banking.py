@@ -12,7 +12,7 @@ from shopledger.desk.context import Desk
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_findings import above_tax, opened_before, same_move
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till, shown_balances
-from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.postings import move_entry
 from shopledger.ledger.books.taking_back import Listed
 from shopledger.money.amount import Cents

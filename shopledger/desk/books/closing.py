@@ -5,20 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from shopledger.ledger.books.closing_findings import closing_findings
-from shopledger.ledger.books.periods import (
+from shopledger.ledger.books.closing import (
     MonthState,
     PeriodDeed,
     PeriodEvent,
     accepted_codes,
     check_closable,
     check_reopenable,
+    closing_findings,
 )
 
 if TYPE_CHECKING:
     from shopledger.desk.context import Desk
     from shopledger.ledger.books.journal import Head
-    from shopledger.ledger.books.month import Month
+    from shopledger.ledger.books.period import Month
     from shopledger.optics.findings import Finding
     from shopledger.store.work import Work
 
@@ -68,5 +68,5 @@ def month_history(desk: Desk, month: Month) -> tuple[PeriodEvent, ...]:
 
 def _planned(desk: Desk, work: Work, month: Month) -> ClosingPlan:
     check_closable(month, work.periods.states(), desk.today)
-    findings = closing_findings(month, work.proofs.all(), work.month_checks.loose(month))
+    findings = closing_findings(month, work.proofs.all(), work.closing_checks.loose(month))
     return ClosingPlan(month, work.journal.head(), findings)

@@ -16,7 +16,7 @@ from shopledger.files import written_whole
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_findings import no_proof, same_expense
-from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.postings import expense_entry
 from shopledger.ledger.books.spending import Expense, ExpenseCategory
 from shopledger.ledger.books.taking_back import Listed, TakingBack

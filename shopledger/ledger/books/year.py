@@ -1,96 +1,21 @@
-"""A year of the shop as it is handed over: what the accounts changed by month, and the rows of the year's lists.
+"""What only a year has: its twelve months apart, and money by what brought it in or out.
 
 Nothing here holds single sales: the database adds up first. What was taken back counts in the month it was taken back.
 """
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from datetime import date
 from enum import Enum
-from itertools import groupby
 from typing import Final
 
-from shopledger.errors import RefusedError
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.month import Month
-from shopledger.ledger.books.month_rows import TaxRow
-from shopledger.ledger.settings import Accounting, InventoryView
+from shopledger.ledger.books.period import Month, Period
 from shopledger.ledger.stock import StockReason
 from shopledger.money.amount import Cents
 
-_YEAR: Final = re.compile(r"(?:19|20)[0-9]{2}")
 _NO_CHANGES: Final[Mapping[Account, Cents]] = {}
-
-
-@dataclass(frozen=True, slots=True, order=True)
-class Year:
-    """A calendar year: the tax year of a sole proprietor who chose no other."""
-
-    number: int
-
-    @classmethod
-    def read(cls, text: str) -> Year:
-        """Read `2026`."""
-        if _YEAR.fullmatch(text.strip()):
-            return cls(int(text))
-        raise RefusedError("year", f"'{text}'", "a year is YYYY, as in 2026", "Type it so.")
-
-    @property
-    def first(self) -> date:
-        """Its first day."""
-        return date(self.number, 1, 1)
-
-    @property
-    def last(self) -> date:
-        """Its last day."""
-        return date(self.number, 12, 31)
-
-    @property
-    def months(self) -> tuple[Month, ...]:
-        """Its twelve months."""
-        return tuple(Month(self.number, place) for place in range(1, 13))
-
-    @property
-    def before(self) -> Year:
-        """The year before it."""
-        return Year(self.number - 1)
-
-    def __str__(self) -> str:
-        """YYYY."""
-        return f"{self.number:04d}"
-
-
-@dataclass(frozen=True, slots=True)
-class YearState:
-    """Whether the year may be handed over: it is over, and every month of it with entries is closed."""
-
-    open_months: tuple[Month, ...] = ()
-    over: bool = True
-
-    @property
-    def draft(self) -> bool:
-        """Whether figures may still change."""
-        return bool(self.open_months) or not self.over
-
-    @property
-    def sentence(self) -> str:
-        """Say why it is a draft, or that it is none."""
-        if not self.draft:
-            return "Every month with entries is closed."
-        why = [] if self.over else ["the year is not over"]
-        if self.open_months:
-            why.append(f"not closed: {', '.join(_spans(self.open_months))}")
-        return f"DRAFT, figures may still change: {'; '.join(why)}."
-
-
-def _spans(months: tuple[Month, ...]) -> Iterator[str]:
-    """Say months of one year in order, those that follow one another from the first to the last."""
-    for _, run in groupby(enumerate(months), key=lambda placed: placed[1].number - placed[0]):
-        first, *rest = (month for _, month in run)
-        yield f"{first} to {rest[-1]}" if rest else str(first)
 
 
 class MoneyEvent(Enum):
@@ -125,47 +50,6 @@ class MoneyRow:
 
 
 @dataclass(frozen=True, slots=True)
-class LotRow:
-    """What is left of one lot on the year's last day; the lot's number is that of the movement that brought it in."""
-
-    lot: int
-    received: date
-    item_code: str
-    description: str
-    quantity: int
-    cost: Cents
-
-
-@dataclass(frozen=True, slots=True)
-class CustomerRow:
-    """What one customer bought in the year."""
-
-    number: int
-    name: str
-    state: str
-    orders: int
-    sales: Cents
-    refunds: Cents
-    cancellations: Cents
-
-    @property
-    def net_sales(self) -> Cents:
-        """Sales less what was refunded and cancelled."""
-        return self.sales - self.refunds - self.cancellations
-
-
-@dataclass(frozen=True, slots=True)
-class PayeeRow:
-    """What was spent under one heading on one payee, and what of it was paid in the year other than by card."""
-
-    category: str
-    payee: str
-    count: int
-    amount: Cents
-    paid_not_by_card: Cents = 0
-
-
-@dataclass(frozen=True, slots=True)
 class YearBills:
     """Expenses that suppliers billed, by account: what was billed in the year, and what of all bills was paid in it."""
 
@@ -177,7 +61,7 @@ class YearBills:
 class YearFigures:
     """The ledger's own figures for a year: all that the worksheet is worked out from."""
 
-    year: Year
+    year: Period
     changes: Mapping[Month, Mapping[Account, Cents]]
     """What each account changed by in each month of the year and of the year before, debits less credits."""
     opening: Mapping[Account, Cents]
@@ -189,6 +73,10 @@ class YearFigures:
     tax_charged: Mapping[Month, Cents] = field(default_factory=dict)
     """Sales tax on sales less that on refunds and cancellations, laid on the buyer."""
 
+    def goods_against(self, account: Account) -> Cents:
+        """Give the cost of the movements whose reason stands against an account."""
+        return sum(cost for reason, cost in self.goods.items() if reason.account is account)
+
     def in_month(self, month: Month) -> Mapping[Account, Cents]:
         """Give what each account changed by in a month."""
         return self.changes.get(month, _NO_CHANGES)
@@ -199,7 +87,7 @@ class YearFigures:
 
     def change_before(self, *accounts: Account) -> Cents:
         """Give what these accounts changed by in the year before."""
-        return self._over(self.year.before, accounts)
+        return self._over(self.year.year_before, accounts)
 
     def opened_at(self, *accounts: Account) -> Cents:
         """Give what these accounts stood at when the year began, over all time."""
@@ -218,25 +106,5 @@ class YearFigures:
         wanted = frozenset(events)
         return (row for row in self.money if row.event in wanted and method in {None, row.method})
 
-    def _over(self, year: Year, accounts: tuple[Account, ...]) -> Cents:
+    def _over(self, year: Period, accounts: tuple[Account, ...]) -> Cents:
         return sum(self.in_month(month).get(account, 0) for month in year.months for account in accounts)
-
-
-@dataclass(frozen=True, slots=True)
-class YearBook:
-    """Everything the year's workbook says; the row iterators may be read once."""
-
-    year: Year
-    shop_name: str
-    made_on: date
-    ledger_head: str
-    state: YearState
-    accounting: Accounting
-    inventory_view: InventoryView
-    view_before: InventoryView | None
-    """How the year before was handed over; None where that is not known."""
-    figures: YearFigures
-    lots: Iterator[LotRow]
-    states: Iterator[TaxRow]
-    customers: Iterator[CustomerRow]
-    payees: tuple[PayeeRow, ...]

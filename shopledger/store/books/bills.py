@@ -12,7 +12,7 @@ from sqlalchemy import Row
 from shopledger.ledger.books.bills import Bill, BillAccount, BillLine, BillLineKind, BillPayment, SupplierCredit
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.store.books.stock import MOVEMENT

@@ -10,7 +10,7 @@ from sqlalchemy import Row
 
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
-from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.taking_back import Listed
 from shopledger.store.books.taking_back import listed_rows
 from shopledger.store.refusals import NumberUnknownError

@@ -8,9 +8,9 @@ from typing import Any, Final
 
 from sqlalchemy import Row
 
+from shopledger.ledger.books.closing import MonthState, PeriodDeed, PeriodEvent
 from shopledger.ledger.books.journal import NET_SALES, Head
-from shopledger.ledger.books.month import Month
-from shopledger.ledger.books.periods import MonthState, PeriodDeed, PeriodEvent
+from shopledger.ledger.books.period import Month
 from shopledger.store.refusals import MonthClosedError
 from shopledger.store.transaction import Transaction
 from shopledger.store.words import listed

@@ -9,7 +9,7 @@ from typing import Any, Final
 from sqlalchemy import Row
 
 from shopledger.ledger.books.documents import DocumentKind
-from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.taking_back import Listed
 from shopledger.store.books.taking_back import listed_rows

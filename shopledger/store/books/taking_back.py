@@ -9,7 +9,7 @@ from typing import Any, Final, TypeVar
 from sqlalchemy import Row
 
 from shopledger.ledger.books.documents import Document, DocumentKind
-from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.taking_back import Listed, TakingBack
 from shopledger.store.records import Fields, Record
 from shopledger.store.refusals import DuplicateError

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopledger.ledger.books.periods import PeriodDeed
+from shopledger.ledger.books.closing import PeriodDeed
 from shopledger.store import columns as kept
 from shopledger.store.tables.base import Recorded, table
 from shopledger.store.words import word

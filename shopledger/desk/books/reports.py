@@ -1,0 +1,204 @@
+"""Reports on a period: its figures, the workbook for the tax preparer, and the same as plain CSV."""
+
+# ruff: noqa: PLC0415 - figures alone need no workbook
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from shopledger.errors import ExportError
+from shopledger.ledger.books.closing import PeriodDeed
+from shopledger.ledger.books.reports import PeriodReport, ReportState, YearReport
+from shopledger.ledger.books.spending_rows import PayeeRow
+from shopledger.ledger.books.tax_forms import ScheduleC, schedule_c
+from shopledger.ledger.identifiers import read_state
+
+if TYPE_CHECKING:
+    from shopledger.desk.context import Desk
+    from shopledger.exports.reports import ReportCheck
+    from shopledger.ledger.books.closing import PeriodEvent
+    from shopledger.ledger.books.figures import PeriodFigures
+    from shopledger.ledger.books.period import Period
+    from shopledger.ledger.books.tax_forms import TaxReturn
+    from shopledger.ledger.books.year import YearFigures
+    from shopledger.ledger.settings import Accounting, InventoryView
+    from shopledger.store.work import Work
+
+
+class BookDisagreesError(ExportError):
+    """The rows of a period do not add up to the ledger's own figures; the workbook says where."""
+
+    target: Path
+    check: ReportCheck
+    sentence = (
+        "{target} does not add up to the ledger ({figures}). Do not hand it over: run 'shopledger verify', "
+        "and restore a backup if that fails."
+    )
+
+    @property
+    def figures(self) -> str:
+        """The figures that differ."""
+        return ", ".join(getattr(difference, "figure", str(difference)) for difference in self.check.differences)
+
+
+class YearDisagreesError(ExportError):
+    """The sheets of a year do not agree with one another; the workbook says where."""
+
+    target: Path
+    checks: tuple[str, ...]
+    sentence = (
+        "{target} does not add up ({words}). Do not hand it over: run 'shopledger verify', "
+        "and restore a backup if that fails."
+    )
+
+    @property
+    def words(self) -> str:
+        """The checks that do not hold."""
+        return "; ".join(self.checks)
+
+
+@dataclass(frozen=True, slots=True)
+class YearShown:
+    """A year's figures in both accounting views, the owner's choices, and whether they may still change."""
+
+    figures: YearFigures
+    state: ReportState
+    accounting: Accounting
+    inventory_view: InventoryView
+
+    @property
+    def year(self) -> Period:
+        """The year shown."""
+        return self.figures.year
+
+    def schedule(self, accounting: Accounting) -> ScheduleC:
+        """Give the worksheet in one accounting view, with the goods as the owner chose."""
+        return schedule_c(self.figures, accounting, self.inventory_view)
+
+
+@dataclass(frozen=True, slots=True)
+class YearWritten:
+    """The files that a year was written to, and whether it is a draft."""
+
+    files: tuple[Path, ...]
+    state: ReportState
+
+
+def period_figures(desk: Desk, period: Period) -> tuple[PeriodFigures, Accounting]:
+    """Give all of a period's figures, and which view of them the shop looks at first."""
+    with desk.reading() as work:
+        return work.reports.figures(period), work.shop.settings().accounting
+
+
+def year_figures(desk: Desk, year: Period) -> YearShown:
+    """Give a year's figures."""
+    with desk.reading() as work:
+        settings = work.shop.settings()
+        figures = work.reports.year_figures(year)
+        return YearShown(figures, _state(work, desk, year), settings.accounting, settings.inventory_view)
+
+
+def tax_due(desk: Desk, period: Period, state: str = "") -> tuple[TaxReturn, ...]:
+    """Give the figures of a return for each state in which something happened, or for the one named."""
+    with desk.reading() as work:
+        return work.tax_returns.over(period, read_state(state) if state else "")
+
+
+def export_period(desk: Desk, period: Period, folder: Path) -> Path:
+    """Write a period's workbook; rows stream from the database into the file."""
+    from shopledger.exports.reports import write_report
+
+    target = folder / f"{period.noun}-{period}.xlsx"
+    with period_report(desk, period) as report:
+        check = write_report(report, target)
+    if not check.agrees:
+        raise BookDisagreesError(target, check)
+    return target
+
+
+def export_plain(desk: Desk, period: Period, folder: Path) -> tuple[Path, ...]:
+    """Write a period's rows as CSV, one file for each sheet of rows, and a list of them with the ledger's head."""
+    from shopledger.exports.plain import write_plain
+
+    with period_report(desk, period) as report:
+        return write_plain(report, folder)
+
+
+def export_year(desk: Desk, year: Period, folder: Path, *, as_csv: bool = False) -> YearWritten:
+    """Write the year's workbook, and each sheet as CSV where asked for; a draft is named so.
+
+    That the year was handed over, and how its goods were shown, is noted: next year's worksheet asks for it.
+    """
+    from shopledger.exports.plain import write_plain_year
+    from shopledger.exports.reports import write_year
+    from shopledger.store.books.reports import handed_over
+
+    with year_report(desk, year) as report:
+        state, view = report.state, report.inventory_view
+        target = folder / f"year-{year}{'-DRAFT' if state.draft else ''}.xlsx"
+        check = write_year(report, target)
+    files = [target]
+    if as_csv:
+        with year_report(desk, year) as report:
+            files.extend(write_plain_year(report, check.grids, folder))
+    if not check.agrees:
+        raise YearDisagreesError(target, tuple(map(str, check.differences)))
+    if not state.draft:
+        with desk.writing() as work:
+            work.audit.note(*handed_over(year, view))
+    return YearWritten(tuple(files), state)
+
+
+@contextmanager
+def period_report(desk: Desk, period: Period) -> Iterator[PeriodReport]:
+    """Open a period as it is handed over; its rows stream from the ledger until the block ends."""
+    with desk.reading() as work:
+        month = period.month
+        state = _state(work, desk, period).sentence if month is None else _said(work.periods.newest(month))
+        yield PeriodReport(**_head(work, desk, period), state=state, figures=work.reports.figures(period))
+
+
+@contextmanager
+def year_report(desk: Desk, year: Period) -> Iterator[YearReport]:
+    """Open a year as it is handed over; its rows stream from the ledger until the block ends."""
+    with desk.reading() as work:
+        reports = work.reports
+        yield YearReport(
+            **_head(work, desk, year),
+            state=_state(work, desk, year),
+            inventory_view=work.shop.settings().inventory_view,
+            view_before=reports.view_handed_over(year.year_before),
+            figures=reports.year_figures(year),
+            payees=tuple(reports.rows(PayeeRow, year)),
+        )
+
+
+def _head(work: Work, desk: Desk, period: Period) -> dict[str, Any]:
+    return {
+        "period": period,
+        "shop_name": work.shop.profile().name,
+        "made_on": desk.today,
+        "ledger_head": str(work.journal.head()),
+        "accounting": work.shop.settings().accounting,
+        "rows": partial(work.reports.rows, period=period),
+    }
+
+
+def _state(work: Work, desk: Desk, period: Period) -> ReportState:
+    """Tell whether a period is over and every month of it with entries is closed."""
+    return ReportState(work.reports.open_months(period), over=desk.today > period.last, noun=period.noun)
+
+
+def _said(newest: PeriodEvent | None) -> str:
+    """Say whether a month is closed, and on which state of the books."""
+    if newest is None:
+        return "The month is open: more may be recorded in it."
+    day = newest.recorded_at[:10]
+    if newest.deed is PeriodDeed.CLOSED:
+        return f"The month was closed on {day} at ledger head {newest.head}."
+    return f"The month is open: it was closed once and opened again on {day} ({newest.reason})."

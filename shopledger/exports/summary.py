@@ -1,0 +1,119 @@
+"""The summary of a period: its figures by formula over the other sheets beside the ledger's own, and both views."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Final
+
+from shopledger.exports.customer_sheets import MONEY_BACK, PAYMENTS, REFUNDS
+from shopledger.exports.figures import Figure, Section, add_sections, add_verdict, all_agree, figure_grid, whole
+from shopledger.exports.formulas import event, kept, summed, where
+from shopledger.exports.posted_sheets import STOCK
+from shopledger.exports.sheets import AGREES, Formula, Grid, Kind, Look, agreement
+from shopledger.exports.views import View, views
+from shopledger.ledger.books.customer_rows import SaleEvent
+from shopledger.ledger.books.figures import PeriodMoney, PeriodTotals, ViewLine
+from shopledger.ledger.books.reports import PeriodReport
+from shopledger.ledger.offers import LineKind
+from shopledger.ledger.orders import Method
+
+CHECKS: Final = "Checks"
+TITLE: Final = "Summary"
+
+
+def summary_grid(report: PeriodReport) -> Grid:
+    """Give the first sheet; it never grows longer than a page takes, so it is kept on one."""
+    period = report.period
+    words = f"{period.first} to {period.last}; made on {report.made_on}. {report.state}"
+    headings = ("Figure", "From the sheets", "In the ledger", "Check")
+    grid = figure_grid(report, TITLE, words, headings, (52.0, 20.0, 20.0, 13.0), "A5")
+    grid.one_page, grid.repeated = True, False
+    count = add_sections(grid, _sections(report))
+    add_verdict(grid, "All figures above", all_agree(grid, count), "figures")
+    add_verdict(grid, f"All checks on sheet {CHECKS}", Formula(f"{{{CHECKS}!verdict.D}}", AGREES), "checks")
+    both = agreement(f'AND({{figures.D}}="{AGREES}",{{checks.D}}="{AGREES}")')
+    add_verdict(grid, "All checks", both, "all")
+    _views(grid, f"The {period.noun}'s result", views(report.figures, report.accounting))
+    _breakdown(grid, "Net sales by kind", ("Sold", "Cancelled", "Refunded"), map(_by_kind, LineKind))
+    _breakdown(grid, "Money by method", ("Received", "Given back"), map(_by_method, Method))
+    grid.add()
+    _amounts(grid, f"Stock at the {period.noun}'s end, at what it cost", (summed(STOCK, "Closing value"),))
+    return grid
+
+
+def _views(grid: Grid, words: str, both: tuple[View, View]) -> None:
+    """Set the views beside each other, line by line; the way from one to the other has a sheet of its own."""
+    grid.add()
+    grid.add(words, *(view.name for view in both), look=Look.HEADINGS)
+    for line in ViewLine:
+        grid.add(line.value, *(view.cell(line) for view in both), name=line.name)
+    first, *_, last = ViewLine
+    total = f"SUM({{{first.name}}}:{{{last.name}}})"
+    grid.add("Result", *(whole(total, view.result) for view in both), look=Look.BOLD)
+
+
+def _breakdown(grid: Grid, title: str, headings: Sequence[str], parts: Iterable[tuple[str, tuple[str, ...]]]) -> None:
+    grid.add()
+    grid.add(title, *headings, look=Look.HEADINGS)
+    for word, formulas in parts:
+        _amounts(grid, word, formulas)
+
+
+def _amounts(grid: Grid, words: str, formulas: Iterable[str]) -> None:
+    grid.add(words, *(whole(formula) for formula in formulas))
+
+
+def _by_kind(kind: LineKind) -> tuple[str, tuple[str, ...]]:
+    cancelled = f"-{event(SaleEvent.CANCELLED, 'Net', kind)}"
+    return kind.value, (event(SaleEvent.SOLD, "Net", kind), cancelled, where(REFUNDS, "Net", Kind=kind))
+
+
+def _by_method(method: Method) -> tuple[str, tuple[str, ...]]:
+    came = f"{where(PAYMENTS, 'Amount', Method=method)}-{where(PAYMENTS, 'From deposit', Method=method)}"
+    return method.value, (came, where(MONEY_BACK, "Amount", Method=method))
+
+
+def _sections(report: PeriodReport) -> tuple[Section, ...]:
+    totals, noun = report.figures.totals, report.period.noun
+    return (
+        Section(f"Sold in the {noun}", _sold(totals)),
+        Section(f"Cancelled and refunded in the {noun}", _taken_back(totals)),
+        Section("Money of customers", _money(totals, report.figures.money)),
+    )
+
+
+def _sold(totals: PeriodTotals) -> tuple[Figure, ...]:
+    sold = SaleEvent.SOLD
+    owed = totals.net_total + totals.tax_total
+    return (
+        Figure("Orders", event(sold, "Orders"), totals.orders, Kind.COUNT),
+        Figure("List prices", event(sold, "List price"), totals.list_total),
+        Figure("Reductions by offers", event(sold, "Reduction"), totals.reduction_total),
+        Figure("Net sales", event(sold, "Net"), totals.net_total),
+        Figure("Sales tax charged", event(sold, "Tax"), totals.tax_total),
+        Figure("Net sales and sales tax", f"{event(sold, 'Net')}+{event(sold, 'Tax')}", owed),
+    )
+
+
+def _taken_back(totals: PeriodTotals) -> tuple[Figure, ...]:
+    cancelled = SaleEvent.CANCELLED
+    return (
+        Figure("Orders cancelled", f"-{event(cancelled, 'Orders')}", totals.cancellations, Kind.COUNT),
+        Figure("Net sales cancelled", f"-{event(cancelled, 'Net')}", totals.cancelled_net),
+        Figure("Sales tax cancelled", f"-{event(cancelled, 'Tax')}", totals.cancelled_tax),
+        Figure("Net sales refunded", summed(REFUNDS, "Net"), totals.refunded_net),
+        Figure("Sales tax refunded", summed(REFUNDS, "Tax"), totals.refunded_tax),
+        Figure("Net sales less cancellations and refunds", kept("Net"), totals.net_kept),
+        Figure("Sales tax less cancellations and refunds", kept("Tax"), totals.tax_kept),
+    )
+
+
+def _money(totals: PeriodTotals, money: PeriodMoney) -> tuple[Figure, ...]:
+    paid, used = summed(PAYMENTS, "Amount"), summed(PAYMENTS, "From deposit")
+    back = summed(MONEY_BACK, "Amount")
+    return (
+        Figure("Orders paid", paid, totals.payments_total),
+        Figure("Of it from deposits", used, money.from_deposits),
+        Figure("Money given back", back, money.given_back),
+        Figure("Money received less money given back", f"{paid}-{used}-{back}", money.received - money.given_back),
+    )

@@ -1,0 +1,209 @@
+"""The rows of a period that customers make: what was sold, paid, given back and taxed, and their deposits.
+
+What was taken back counts on the day it was taken back: a cancellation or refund never changes the period of the sale.
+Each row's fields stand in the order in which its query gives them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from enum import Enum
+
+from shopledger.money.amount import Cents
+
+
+class SaleEvent(Enum):
+    """Whether a line was sold, or taken back whole with its order."""
+
+    SOLD = "sold"
+    CANCELLED = "cancelled"
+
+
+class MoneyBackCause(Enum):
+    """Why money went back to a customer."""
+
+    REFUND = "refund"
+    CANCELLATION = "cancellation"
+
+
+@dataclass(frozen=True, slots=True)
+class SalesRow:
+    """One line sold in the period, or the same line below zero on the day its order was cancelled."""
+
+    day: date
+    order_number: int
+    customer: str
+    state: str
+    kind: str
+    item_code: str
+    description: str
+    quantity: int
+    list_price: Cents
+    reduction: Cents
+    net: Cents
+    tax_category: str
+    tax: Cents
+    event: SaleEvent = SaleEvent.SOLD
+    position: int = 1
+    """Which line of its order it is."""
+
+    @property
+    def orders(self) -> int | None:
+        """1 on the first line of an order, -1 on that of its cancellation: they add up to the orders that stand."""
+        return (1 if self.event is SaleEvent.SOLD else -1) if self.position == 1 else None
+
+
+@dataclass(frozen=True, slots=True)
+class RefundRow:
+    """What one line of an order gave back in the period, and how many of its goods came back."""
+
+    day: date
+    order_number: int
+    customer: str
+    state: str
+    kind: str
+    description: str
+    tax_category: str
+    net: Cents
+    tax: Cents
+    method: str
+    reason: str
+    returned: int
+
+
+@dataclass(frozen=True, slots=True)
+class PaymentRow:
+    """One payment on an order in the period: new money, or money that lay there as a deposit.
+
+    Its taxes are its share of the order's, worked out on all that was paid so far less what went before, so that all
+    payments of an order carry exactly its tax.
+    """
+
+    day: date
+    order_number: int
+    customer: str
+    method: str
+    reference: str
+    amount: Cents
+    deposit_number: int | None = None
+    tax: Cents = 0
+    """Sales tax in it that belongs to the state."""
+    sellers_tax: Cents = 0
+    """Sales tax in it that is laid on the shop: part of what the shop takes in, and owed to the state."""
+
+    @property
+    def from_deposit(self) -> Cents:
+        """What of it came in earlier, as a deposit."""
+        return 0 if self.deposit_number is None else self.amount
+
+    @property
+    def money(self) -> Cents:
+        """What of it came in with it."""
+        return self.amount - self.from_deposit
+
+
+@dataclass(frozen=True, slots=True)
+class MoneyBackRow:
+    """Money given back in the period: one refund, or one payment of a cancelled order."""
+
+    day: date
+    order_number: int
+    customer: str
+    cause: MoneyBackCause
+    method: str
+    reference: str
+    amount: Cents
+    to_deposit: Cents = 0
+    """What became a deposit again instead of leaving the shop."""
+    tax: Cents = 0
+    """Sales tax in both that the shop owes no longer."""
+    sellers_tax: Cents = 0
+
+
+@dataclass(frozen=True, slots=True)
+class TaxRow:
+    """What one state's category came to at one rate: sold, refunded and cancelled, each with its tax."""
+
+    state: str
+    category: str
+    rate_millionths: int
+    sales: Cents
+    tax: Cents
+    refunds: Cents = 0
+    refunds_tax: Cents = 0
+    cancellations: Cents = 0
+    cancellations_tax: Cents = 0
+    imposed_on: str = "buyer"
+    exempt_reason: str = ""
+
+    @property
+    def net_sales(self) -> Cents:
+        """Sales less what was refunded and cancelled."""
+        return self.sales - self.refunds - self.cancellations
+
+    @property
+    def taxable(self) -> Cents:
+        """The part of the net sales on which tax is due: all of it, or nothing where the rate is zero."""
+        return self.net_sales if self.rate_millionths else 0
+
+    @property
+    def exempt(self) -> Cents:
+        """The part on which none is due."""
+        return self.net_sales - self.taxable
+
+    @property
+    def net_tax(self) -> Cents:
+        """Tax charged less that on what was refunded and cancelled."""
+        return self.tax - self.refunds_tax - self.cancellations_tax
+
+
+class DepositEvent(Enum):
+    """What happened to a deposit."""
+
+    BEFORE = "left from before"
+    TAKEN = "taken"
+    GIVEN_BACK = "given back"
+    USED = "used for an order"
+    PUT_BACK = "put back, order cancelled"
+    MISTAKE = "taken back as a mistake"
+
+
+@dataclass(frozen=True, slots=True)
+class DepositRow:
+    """What became of a deposit on a day of the period, or what was left of it before."""
+
+    day: date | None
+    deposit_number: int
+    customer: str
+    event: DepositEvent
+    order_number: int | None
+    method: str
+    reference: str
+    before: Cents = 0
+    taken: Cents = 0
+    given_back: Cents = 0
+    used: Cents = 0
+
+    @property
+    def left(self) -> Cents:
+        """What the row adds to what is still the customer's."""
+        return self.before + self.taken - self.given_back - self.used
+
+
+@dataclass(frozen=True, slots=True)
+class CustomerRow:
+    """What one customer bought in the period."""
+
+    number: int
+    name: str
+    state: str
+    orders: int
+    sales: Cents
+    refunds: Cents
+    cancellations: Cents
+
+    @property
+    def net_sales(self) -> Cents:
+        """Sales less what was refunded and cancelled."""
+        return self.sales - self.refunds - self.cancellations

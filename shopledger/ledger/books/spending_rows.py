@@ -1,0 +1,125 @@
+"""The rows of a period that the shop's own spending makes: expenses, bills, and money that moved otherwise."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from enum import Enum
+
+from shopledger.ledger.books.documents import DocumentKind
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.money_moves import MoveKind, Till
+from shopledger.ledger.books.posting_rules import Amounts, posted
+from shopledger.money.amount import Cents
+
+
+class ExpenseSource(Enum):
+    """Where an expense comes from, which says when each view counts it."""
+
+    PAID = "paid at once"
+    BILLED = "on a bill"
+    FEE = "kept from a payout"
+    SAMPLE = "goods given away"
+    SELLERS_TAX = "tax on the seller"
+
+
+@dataclass(frozen=True, slots=True)
+class ExpenseRow:
+    """One expense of the period, below zero where it was taken back."""
+
+    day: date
+    document: str
+    source: ExpenseSource
+    payee: str
+    description: str
+    account: Account
+    method: str
+    reference: str
+    file_sha256: str | None
+    amount: Cents
+
+
+class BillEvent(Enum):
+    """What happened to a bill."""
+
+    BEFORE = "owed from before"
+    BILLED = "billed"
+    PAID = "paid"
+    SENT_BACK = "goods sent back"
+    BILL_MISTAKE = "bill taken back"
+    PAYMENT_MISTAKE = "payment taken back"
+
+
+class BilledFor(Enum):
+    """What a line of a bill is for."""
+
+    STOCK = "goods"
+    JOB = "job"
+    EXPENSE = "expense"
+
+
+@dataclass(frozen=True, slots=True)
+class BillEventRow:
+    """One line billed, a payment, a credit or what was owed before the period."""
+
+    day: date | None
+    bill_number: int
+    supplier: str
+    invoice: str
+    due_on: date | None
+    event: BillEvent
+    billed_for: str = ""
+    """Goods, job or expense, of a line."""
+    about: str = ""
+    """Item, job or category of a line; reference of a payment."""
+    method: str = ""
+    before: Cents = 0
+    billed: Cents = 0
+    paid: Cents = 0
+    credited: Cents = 0
+
+    @property
+    def owed(self) -> Cents:
+        """What the row adds to what is owed."""
+        return self.before + self.billed - self.paid - self.credited
+
+
+@dataclass(frozen=True, slots=True)
+class MoneyMoveRow:
+    """Money that moved without a sale or a bill; `sign` is minus one where it was taken back."""
+
+    day: date
+    number: int
+    kind: MoveKind
+    till: Till
+    state: str
+    reference: str
+    note: str
+    amount: Cents
+    fee: Cents
+    sign: int = 1
+
+    @property
+    def signed_fee(self) -> Cents:
+        """What was kept by the processor, or by the shop of a tax paid."""
+        return self.sign * self.fee
+
+    def change(self, account: Account) -> Cents:
+        """Give what an account changed by: debits less credits."""
+        way = self.kind.flow
+        amounts = {way.amount: self.amount, "moved": way.value * (self.amount - self.fee), "fee": way.value * self.fee}
+        legs = posted(DocumentKind.MONEY, Amounts(amounts, {"kind": self.kind, "till": self.till}))
+        return self.sign * sum(leg.amount for leg in legs if leg.account is account)
+
+
+@dataclass(frozen=True, slots=True)
+class PayeeRow:
+    """What was spent under one heading on one payee, and what of it was paid in the year other than by card."""
+
+    category: str
+    payee: str
+    count: int
+    amount: Cents
+    paid_not_by_card: Cents = 0
+    form: str = ""
+    """The information return that may be due."""

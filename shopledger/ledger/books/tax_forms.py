@@ -1,0 +1,295 @@
+"""What the tax forms ask of the books: Schedule C, information returns on payees, and a state's sales tax return.
+
+Lines 1 to 7 and Part III follow IRS Publication 334 (2024), chapters 5 to 7; the numbers of the expense lines are
+values from memory, after the form of 2024. A worksheet is no return: what is deductible is for the tax preparer to say.
+
+Both views of the goods start from the same postings. As inventories, line 42 is what was there, what was bought and
+what is left. As materials that are not incidental, goods count as they go to customers, and nothing stands on lines 35
+and 41. Since the books issue goods first in, first out as they leave, both come to the same line 42.
+
+From 2026 on, payments of $2,000 or more to a payee are reported (Public Law 119-21, section 70433, as summaries of it
+say); before, $600 or more (value from memory). Payments by card are the card companies' to report. Whether a payee is
+exempt, as most corporations are, is not known here.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Final
+
+from shopledger.ledger.books.journal import Account, AccountKind
+from shopledger.ledger.books.period import Period
+from shopledger.ledger.books.spending import ExpenseCategory
+from shopledger.ledger.books.spending_rows import PayeeRow
+from shopledger.ledger.books.year import MoneyEvent, YearFigures
+from shopledger.ledger.settings import Accounting, InventoryView
+from shopledger.ledger.stock import StockReason
+from shopledger.money.amount import Cents
+
+OTHER: Final = "48"
+"""Part V, other expenses, whose sum goes up to line 27b."""
+
+LABELS: Final[Mapping[str, str]] = {
+    "1": "Gross receipts or sales",
+    "2": "Returns and allowances",
+    "3": "Line 1 less line 2",
+    "4": "Cost of goods sold (line 42)",
+    "5": "Gross profit",
+    "6": "Other income",
+    "7": "Gross income",
+    "8": "Advertising",
+    "9": "Car and truck",
+    "10": "Commissions and fees",
+    "11": "Contract labour",
+    "15": "Insurance, other than health",
+    "16b": "Interest, other than mortgage",
+    "17": "Legal and professional services",
+    "18": "Office expense",
+    "20a": "Rent of vehicles, machinery and equipment",
+    "20b": "Rent of other business property",
+    "21": "Repairs and maintenance",
+    "22": "Supplies",
+    "23": "Taxes and licences",
+    "24a": "Travel",
+    "24b": "Meals, whole",
+    "25": "Utilities",
+    "26": "Wages",
+    "27b": "Other expenses (line 48)",
+    "28": "Total expenses",
+    "29": "Tentative profit or loss",
+    "35": "Inventory at the beginning of the year",
+    "36": "Purchases less items taken for own use and given away",
+    "37": "Cost of labour",
+    "38": "Materials and supplies: lens and lab bills",
+    "39": "Other costs",
+    "40": "Lines 35 to 39",
+    "41": "Inventory at the end of the year",
+    "42": "Cost of goods sold",
+}
+"""Each line of the worksheet in a few words of its own, in the order of the form."""
+
+GOODS: Final = (Account.INVENTORY, Account.COST_OF_GOODS, Account.STOCK_DIFFERENCES, Account.WRITTEN_OFF)
+LAB: Final = (Account.JOBS_IN_WORK, Account.LENSES, Account.SCRAP)
+"""Everything that goods pass through, and everything that lens and lab bills do: what enters it was bought."""
+ON_HAND: Final = (Account.INVENTORY, Account.JOBS_IN_WORK)
+RECEIPTS: Final = (Account.SALES, Account.DISCOUNTS, Account.SHIPPING_INCOME, Account.SELLERS_TAX_CHARGED)
+
+_PLACE: Final = re.compile(r"([0-9]+)([a-z]?)")
+
+
+@dataclass(frozen=True, slots=True)
+class ScheduleC:
+    """What each line comes to, in one accounting view and one view of the goods."""
+
+    accounting: Accounting
+    view: InventoryView
+    amounts: Mapping[str, Cents]
+
+    def __getitem__(self, line: str) -> Cents:
+        """Give what a line comes to."""
+        return self.amounts[line]
+
+
+def schedule_c(figures: YearFigures, accounting: Accounting, view: InventoryView) -> ScheduleC:
+    """Work every line of the worksheet out."""
+    goods = _goods(figures, view)
+    first = gross_receipts(figures, accounting)
+    returns, other = figures.change(Account.RETURNS), -figures.change(Account.OTHER_INCOME)
+    income = {
+        "1": first,
+        "2": returns,
+        "3": first - returns,
+        "4": goods["42"],
+        "5": first - returns - goods["42"],
+        "6": other,
+        "7": first - returns - goods["42"] + other,
+    }
+    spent = {line: line_expense(figures, accounting, line) for line in expense_lines()}
+    total = sum(spent.values())
+    sums = {"27b": line_expense(figures, accounting, OTHER), "28": total, "29": income["7"] - total}
+    amounts = {**income, **spent, **sums, **goods}
+    return ScheduleC(accounting, view, {line: amounts[line] for line in LABELS})
+
+
+def gross_receipts(figures: YearFigures, accounting: Accounting) -> Cents:
+    """Give line 1: what was sold; or what customers paid and left as deposits, without the sales tax of the states."""
+    if accounting is Accounting.ACCRUAL:
+        return -figures.change(*RECEIPTS)
+    came = figures.moved(MoneyEvent.PAYMENT, MoneyEvent.DEPOSIT)
+    went = figures.moved(MoneyEvent.DEPOSIT_BACK, MoneyEvent.CANCELLED)
+    refunds = sum(row.amount - row.tax for row in figures.of([MoneyEvent.REFUND]))
+    return came - went - _tax_that_came(figures) - (refunds - figures.change(Account.RETURNS))
+
+
+def expense(figures: YearFigures, accounting: Accounting, account: Account) -> Cents:
+    """Give what an expense comes to: as it arose, or as far as it was paid."""
+    arisen = figures.change(account)
+    if accounting is Accounting.ACCRUAL:
+        return arisen
+    return arisen - figures.bills.billed.get(account, 0) + figures.bills.paid.get(account, 0)
+
+
+def line_expense(figures: YearFigures, accounting: Accounting, line: str) -> Cents:
+    """Give what the accounts of a line come to; line 27b is what Part V adds up to."""
+    return sum(expense(figures, accounting, account) for account in accounts_of(OTHER if line == "27b" else line))
+
+
+def accounts_of(line: str) -> tuple[Account, ...]:
+    """Give the expense accounts that go to a line."""
+    return tuple(account for account in Account if account.kind is AccountKind.EXPENSE and account.schedule_c == line)
+
+
+def expense_lines() -> tuple[str, ...]:
+    """Give the lines that have an expense account, in the form's order; Part V stands on line 27b."""
+    found = {account.schedule_c for account in Account if account.kind is AccountKind.EXPENSE}
+    return tuple(sorted(("27b" if line == OTHER else line for line in found), key=_order))
+
+
+def purchases(figures: YearFigures) -> dict[str, Cents]:
+    """Give what line 36 is made of: goods bought, and what of them the owner took home or gave away, all at cost."""
+    own = -figures.goods_against(Account.DRAWS)
+    given = -sum(figures.goods_against(account) for account in given_accounts())
+    less = figures.change(*GOODS) - brought_in(figures)
+    return {"bought": less + own + given, "own use": own, "given away": given}
+
+
+def given_accounts() -> tuple[Account, ...]:
+    """Give the expense accounts that goods go to which leave for nothing."""
+    accounts = dict.fromkeys(reason.account for reason in StockReason)
+    return tuple(account for account in accounts if account.kind is AccountKind.EXPENSE)
+
+
+def brought_in(figures: YearFigures) -> Cents:
+    """Give the stock that the books began with, where they began in this year: it was there before them."""
+    return figures.goods.get(StockReason.OPENING, 0)
+
+
+def _goods(figures: YearFigures, view: InventoryView) -> dict[str, Cents]:
+    """Give lines 35 to 42."""
+    if view is InventoryView.INVENTORY:
+        lines = {
+            "35": figures.opened_at(*ON_HAND) + brought_in(figures),
+            "36": figures.change(*GOODS) - brought_in(figures),
+            "37": 0,
+            "38": figures.change(*LAB),
+            "39": 0,
+        }
+        left = figures.closed_at(*ON_HAND)
+    else:
+        lines = {
+            "35": 0,
+            "36": figures.change(Account.COST_OF_GOODS),
+            "37": 0,
+            "38": figures.change(Account.LENSES, Account.SCRAP),
+            "39": figures.change(Account.STOCK_DIFFERENCES, Account.WRITTEN_OFF),
+        }
+        left = 0
+    whole = sum(lines.values())
+    return {**lines, "40": whole, "41": left, "42": whole - left}
+
+
+def _tax_that_came(figures: YearFigures) -> Cents:
+    """Give the states' sales tax in what orders were paid, less that in what cancelled orders were paid back."""
+    came = sum(row.tax for row in figures.of([MoneyEvent.PAYMENT, MoneyEvent.FROM_DEPOSIT]))
+    return came - sum(row.tax for row in figures.of([MoneyEvent.CANCELLED, MoneyEvent.CANCELLED_DEPOSIT]))
+
+
+def _order(line: str) -> tuple[int, str]:
+    found = _PLACE.fullmatch(line)
+    return (int(found[1]), found[2]) if found else (0, line)
+
+
+FORMS: Final[Mapping[str, str]] = {
+    ExpenseCategory.CONTRACT_LABOUR.value: "1099-NEC",
+    ExpenseCategory.PROFESSIONAL.value: "1099-NEC",
+    ExpenseCategory.RENT.value: "1099-MISC",
+    ExpenseCategory.RENT_EQUIPMENT.value: "1099-MISC",
+}
+"""The form that payments under each heading may be reported on."""
+
+_FIRST_HIGHER: Final = 2026
+
+
+def threshold(year: Period) -> Cents:
+    """Give the sum of a year's payments from which on a payee may have to be reported."""
+    return 200_000 if year.first.year >= _FIRST_HIGHER else 60_000
+
+
+def reportable(year: Period, rows: Iterable[PayeeRow]) -> Mapping[tuple[str, str], str]:
+    """Give the form for each heading and payee whose payments together reach the threshold."""
+    listed = [row for row in rows if row.category in FORMS]
+    paid: defaultdict[tuple[str, str], Cents] = defaultdict(int)
+    for row in listed:
+        paid[row.payee, FORMS[row.category]] += row.paid_not_by_card
+    return {
+        (row.category, row.payee): FORMS[row.category]
+        for row in listed
+        if paid[row.payee, FORMS[row.category]] >= threshold(year)
+    }
+
+
+def spent_on(figures: YearFigures, payees: Iterable[PayeeRow]) -> Iterator[PayeeRow]:
+    """Give what was spent: payees with their forms, and fees kept, goods given away and sales tax, which none got."""
+    paid = tuple(payees)
+    forms = reportable(figures.year, paid)
+    yield from (replace(row, form=forms.get((row.category, row.payee), "")) for row in paid)
+    payouts = list(figures.of([MoneyEvent.PAYOUT]))
+    for account, payee, count, amount in (
+        (Account.FEES, "(kept by the card processor)", sum(row.count for row in payouts),
+         sum(row.fee for row in payouts)),
+        *((each, "(goods given away, at cost)", 0, -figures.goods_against(each)) for each in given_accounts()),
+        (Account.TAXES, "(sales tax laid on the shop)", 0, -figures.change(Account.SELLERS_TAX_CHARGED)),
+    ):  # fmt: skip
+        if amount:
+            yield PayeeRow(account.title, payee, count, amount)
+
+
+CAUTION: Final = (
+    "Rates, categories and exemptions are the shop's own settings. This is no tax advice: compare it with the state's "
+    "rules and forms."
+)
+NO_RATE: Final = "no rate set"
+ZERO_RATE: Final = "rate of 0"
+
+
+@dataclass(frozen=True, slots=True)
+class TaxReturn:
+    """One state over some days; refunds and cancellations count on the day of the refund or cancellation."""
+
+    state: str
+    first: date
+    last: date
+    gross: Cents
+    """All that was sold, shipping included, before anything was taken back."""
+    exempt: tuple[tuple[str, Cents], ...]
+    """What was not taxed of it, by reason."""
+    charged: Cents
+    """Tax on it."""
+    taken_back: Cents
+    """Net sales refunded or cancelled."""
+    tax_taken_back: Cents
+    taxable_taken_back: Cents
+    """The taxed part of what was taken back."""
+    paid: Cents
+    """Handed on to the state in these days, with what the state let the shop keep."""
+    owed_at_end: Cents
+    """Owed to the state at the end of the last day, from before these days too."""
+
+    @property
+    def exempt_total(self) -> Cents:
+        """All that was not taxed."""
+        return sum(amount for _, amount in self.exempt)
+
+    @property
+    def taxable(self) -> Cents:
+        """Sales on which tax was charged."""
+        return self.gross - self.exempt_total
+
+    @property
+    def net_tax(self) -> Cents:
+        """Tax owed for these days: charged, less given back."""
+        return self.charged - self.tax_taken_back

@@ -1,0 +1,112 @@
+"""What is still loose in a month, as the ledger stands now."""
+
+# ruff: noqa: S608 - the queries are made of the words in this file alone
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from itertools import accumulate
+from typing import Any, Final
+
+from shopledger.ledger.books.closing import OLD_DEPOSIT_DAYS, MonthLoose
+from shopledger.ledger.books.documents import DocumentKind
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.money_moves import MoveKind
+from shopledger.ledger.books.period import Month
+from shopledger.ledger.stock import StockReason
+from shopledger.money.amount import Cents
+from shopledger.store.books.bills import Bills
+from shopledger.store.books.deposits import Deposits
+from shopledger.store.scales import day_text, read_day
+from shopledger.store.transaction import Area
+from shopledger.store.words import listed, stands_on, word
+
+_OPEN: Final = "NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = sold.number)"
+_NOT_SHIPPED: Final = f"""
+SELECT sold.number AS found FROM shop_order sold
+WHERE sold.day BETWEEN :first AND :last AND {_OPEN}
+  AND NOT EXISTS (SELECT 1 FROM shipment WHERE shipment.order_number = sold.number)
+ORDER BY sold.number
+"""
+_NOT_PAID: Final = f"""
+SELECT sold.number AS found FROM shop_order sold
+WHERE sold.day BETWEEN :first AND :last AND {_OPEN}
+  AND (SELECT COALESCE(SUM(line.net + line.tax), 0) FROM order_line line WHERE line.order_number = sold.number)
+    > (SELECT COALESCE(SUM(payment.amount), 0) FROM payment WHERE payment.order_number = sold.number)
+ORDER BY sold.number
+"""
+_OVERTAKEN: Final = """
+SELECT DISTINCT receipt.number AS found
+FROM refund
+JOIN refund_part part ON part.refund_number = refund.number
+JOIN order_line line ON line.order_number = part.order_number AND line.position = part.line
+JOIN receipt ON receipt.order_number = refund.order_number
+    AND (line.wearer_number IS NULL OR line.wearer_number = receipt.wearer_number)
+WHERE refund.day BETWEEN :first AND :last AND receipt.recorded_at < refund.recorded_at
+  AND NOT EXISTS (SELECT 1 FROM receipt_replacement gone WHERE gone.receipt_number = receipt.number)
+ORDER BY receipt.number
+"""
+_NO_COST: Final = f"""
+SELECT DISTINCT item_code AS found FROM stock_movement
+WHERE day BETWEEN :first AND :last AND reason IN {listed((StockReason.RECEIVED, StockReason.OPENING))}
+  AND quantity > 0 AND cost = 0
+ORDER BY item_code
+"""
+_CARD_OPEN: Final = f"""
+SELECT (SELECT COALESCE(SUM(posting.amount), 0) FROM journal_posting posting
+        JOIN journal_entry entry ON entry.number = posting.entry_number
+        WHERE posting.account = {word(Account.CARD_CLEARING)} AND entry.day <= :last)
+     - (SELECT COALESCE(SUM(move.amount), 0) FROM money_move move
+        WHERE move.kind = {word(MoveKind.PAYOUT)} AND move.day > :last AND NOT EXISTS (
+            SELECT 1 FROM taken_back WHERE {stands_on(DocumentKind.MONEY, "move.number", "taken_back")})) AS amount
+"""
+_UNTAXED: Final = """
+SELECT DISTINCT sold.state || ' ' || line.tax_category AS found
+FROM shop_order sold JOIN order_line line ON line.order_number = sold.number
+WHERE sold.day BETWEEN :first AND :last AND line.net > 0 AND line.tax_reason = '' AND line.tax_rate = 0
+  AND NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = sold.number)
+  AND NOT EXISTS (
+    SELECT 1 FROM tax_rate rate
+    WHERE rate.state = sold.state AND rate.category = line.tax_category AND rate.valid_from <= sold.day)
+ORDER BY found
+"""
+_CASH_BY_DAY: Final = f"""
+SELECT entry.day, SUM(posting.amount) AS amount
+FROM journal_posting posting JOIN journal_entry entry ON entry.number = posting.entry_number
+WHERE posting.account = {word(Account.CASH)} AND entry.day <= :last
+GROUP BY entry.day ORDER BY entry.day
+"""
+
+
+class ClosingChecks(Area):
+    """Looks for what is loose in a month."""
+
+    def loose(self, month: Month) -> MonthLoose:
+        """Give what is loose in a month as the ledger stands now: what was mended since is not among it."""
+        return MonthLoose(
+            not_shipped=self._found(_NOT_SHIPPED, month),
+            not_paid=self._found(_NOT_PAID, month),
+            overtaken_receipts=self._found(_OVERTAKEN, month),
+            goods_without_cost=self._found(_NO_COST, month),
+            jobs_without_bill=tuple(each.job_number for each in Bills(self.transaction).jobs_without_bill(month)),
+            card_open=int(self.transaction.asked(_CARD_OPEN, last=day_text(month.last))[0].amount),
+            untaxed=self._found(_UNTAXED, month),
+            old_deposits=self._old_deposits(month),
+            cash_short=self._cash_short(month),
+        )
+
+    def _found(self, query: str, month: Month) -> tuple[Any, ...]:
+        rows = self.transaction.asked(query, first=day_text(month.first), last=day_text(month.last))
+        return tuple(row.found for row in rows)
+
+    def _old_deposits(self, month: Month) -> tuple[int, ...]:
+        latest = month.last - timedelta(OLD_DEPOSIT_DAYS)
+        accounts = Deposits(self.transaction).accounts(None)
+        return tuple(each.deposit.number or 0 for each in accounts if each.left and each.deposit.day < latest)
+
+    def _cash_short(self, month: Month) -> tuple[date, Cents] | None:
+        rows = self.transaction.asked(_CASH_BY_DAY, last=day_text(month.last))
+        days = (max(read_day(row.day), month.first) for row in rows)
+        # What lay there before the month is what lies there on its first day, unless that day changed it.
+        standing = dict(zip(days, accumulate(int(row.amount) for row in rows), strict=True))
+        return next(((day, amount) for day, amount in standing.items() if amount < 0), None)

@@ -1,0 +1,222 @@
+"""What a report asks of the shop's own spending, in SQL that SQLite and PostgreSQL both understand.
+
+A document that was voided stands once on its own day and once, below zero, on the day it was voided. A query lists its
+columns in the order of the fields of its record; those after them only put the rows in order.
+"""
+
+# ruff: noqa: S608 - the queries are made of the words in this folder alone
+
+from __future__ import annotations
+
+from typing import Final
+
+from shopledger.ledger.books.bills import BillLineKind
+from shopledger.ledger.books.documents import DocumentKind
+from shopledger.ledger.books.journal import Account, AccountKind
+from shopledger.ledger.books.money_moves import MoveKind
+from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
+from shopledger.ledger.books.spending_rows import BilledFor, BillEvent, ExpenseSource
+from shopledger.ledger.stock import StockReason
+from shopledger.store.books.sales_queries import (
+    CANCELLED_LINES,
+    DEPOSIT_EVENTS,
+    IN_PERIOD,
+    MONEY_BACK,
+    ON_SELLER,
+    PAYMENTS,
+    REFUNDED_PARTS,
+    SOLD_LINES,
+    both_ways,
+    total,
+)
+from shopledger.store.words import cases, listed, stands_on, word
+
+EXPENSES_BOTH_WAYS: Final = both_ways("expense", DocumentKind.EXPENSE)
+BILLS_BOTH_WAYS: Final = both_ways("bill", DocumentKind.BILL)
+_BILL_PAYMENTS: Final = both_ways("bill_payment", DocumentKind.BILL_PAYMENT)
+MOVES_BOTH_WAYS: Final = both_ways("money_move", DocumentKind.MONEY)
+OF_EXPENSE: Final = f"line.kind = {word(BillLineKind.EXPENSE)}"
+_PAYOUT: Final = f"kind = {word(MoveKind.PAYOUT)}"
+_GIVEN: Final = {each: each.account for each in StockReason if each.account.kind is AccountKind.EXPENSE}
+"""Goods that left as an expense, each reason with its account."""
+
+MONEY_MOVES: Final = f"""
+SELECT on_day, number, kind, till, state, reference, note, amount, fee, sign FROM ({MOVES_BOTH_WAYS}) moved
+ORDER BY on_day, number, sign DESC
+"""
+
+
+def _document(kind: DocumentKind, number: str = "number") -> str:
+    """Give the text of a document."""
+    return f"'{kind.value} ' || CAST({number} AS TEXT)"
+
+
+def _sellers_tax(day: str, kind: DocumentKind, amount: str, lines: str, number: str, turn: int) -> str:
+    return f"""
+SELECT {day}, {_document(kind, number)}, {word(ExpenseSource.SELLERS_TAX)}, sold.state,
+       'sales tax on the sale', {word(Account.TAXES)}, '', '', NULL, {total(amount)}, {turn}, {number}, 0
+{lines} AND {ON_SELLER} AND {amount} <> 0 GROUP BY {day}, {number}, sold.state"""
+
+
+EXPENSES: Final = f"""
+SELECT on_day AS day, {_document(DocumentKind.EXPENSE)} AS document, {word(ExpenseSource.PAID)} AS source,
+       payee AS payee, description AS description, category AS account, method AS method, reference AS reference,
+       file_sha256 AS file_sha256, sign * amount AS amount, 0 AS turn, number AS number, 0 AS position
+FROM ({EXPENSES_BOTH_WAYS}) spent
+UNION ALL
+SELECT billed.on_day, {_document(DocumentKind.BILL, "billed.number")}, {word(ExpenseSource.BILLED)}, supplier.name,
+       line.description, line.category, '', billed.invoice, billed.file_sha256, billed.sign * line.landed, 1,
+       billed.number, line.position
+FROM ({BILLS_BOTH_WAYS}) billed
+JOIN bill_line line ON line.bill_number = billed.number AND {OF_EXPENSE}
+JOIN supplier ON supplier.number = billed.supplier_number
+UNION ALL
+SELECT on_day, {_document(DocumentKind.MONEY)}, {word(ExpenseSource.FEE)}, 'card processor', 'fee',
+       {word(Account.FEES)}, '', reference, NULL, sign * fee, 2, number, 0
+FROM ({MOVES_BOTH_WAYS}) moved WHERE {_PAYOUT} AND fee <> 0
+UNION ALL
+SELECT day, {_document(DocumentKind.MOVEMENT)}, {word(ExpenseSource.SAMPLE)}, '', item_code || ' ' || note,
+       {cases("reason", _GIVEN)}, '', '', NULL, -cost, 3, number, 0
+FROM stock_movement WHERE {IN_PERIOD} AND reason IN {listed(_GIVEN)} AND cost <> 0
+UNION ALL {_sellers_tax("sold.day", DocumentKind.ORDER, "line.tax", SOLD_LINES, "sold.number", 4)}
+UNION ALL {_sellers_tax("taken.day", DocumentKind.CANCELLATION, "-line.tax", CANCELLED_LINES, "sold.number", 5)}
+UNION ALL {_sellers_tax("given.day", DocumentKind.REFUND, "-part.tax", REFUNDED_PARTS, "given.number", 6)}
+ORDER BY day, turn, number, position
+"""
+# What a supplier takes off for goods sent back is what his account was debited in the entry of their movement.
+_CREDITS: Final = f"""
+    SELECT moved.bill_number, moved.day, moved.item_code, posting.amount
+    FROM stock_movement moved
+    JOIN journal_entry entry ON {stands_on(DocumentKind.MOVEMENT, "moved.number")}
+    JOIN journal_posting posting ON posting.entry_number = entry.number AND posting.account = {word(Account.PAYABLE)}
+    WHERE moved.reason = {word(StockReason.SENT_BACK)} AND moved.bill_number IS NOT NULL AND moved.day <= :last
+"""
+_EARLIER: Final = f"""
+    SELECT billed.number AS bill_number, billed.sign * line.landed AS amount
+    FROM ({both_ways("bill", DocumentKind.BILL, "< :first")}) billed
+    JOIN bill_line line ON line.bill_number = billed.number
+    UNION ALL
+    SELECT bill_number, -sign * amount
+    FROM ({both_ways("bill_payment", DocumentKind.BILL_PAYMENT, "< :first")}) paid
+    UNION ALL
+    SELECT bill_number, -amount FROM ({_CREDITS}) credited WHERE day < :first
+"""
+_BILLED_FOR: Final = cases(
+    "line.kind",
+    {kind: BilledFor[kind.name] for kind in BillLineKind if kind.name in BilledFor.__members__},
+    "line.kind",
+)
+BILLS: Final = f"""
+SELECT happened.day, bill.number, supplier.name, bill.invoice, bill.due_on, event, billed_for, about,
+       happened.method, owed_before, billed, paid, credited
+FROM (
+    SELECT NULL AS day, bill_number, {word(BillEvent.BEFORE)} AS event, '' AS billed_for, '' AS about, '' AS method,
+           {total("amount")} AS owed_before, 0 AS billed, 0 AS paid, 0 AS credited, 0 AS turn, 0 AS position
+    FROM ({_EARLIER}) earlier GROUP BY bill_number HAVING SUM(amount) <> 0
+    UNION ALL
+    SELECT billed.on_day, billed.number,
+           CASE WHEN billed.sign = 1 THEN {word(BillEvent.BILLED)} ELSE {word(BillEvent.BILL_MISTAKE)} END,
+           {_BILLED_FOR},
+           CASE line.kind WHEN {word(BillLineKind.STOCK)} THEN line.item_code
+               WHEN {word(BillLineKind.JOB)} THEN 'job ' || CAST(line.job_number AS TEXT) ELSE line.category END,
+           '', 0, billed.sign * line.landed, 0, 0, 2 - billed.sign, line.position
+    FROM ({BILLS_BOTH_WAYS}) billed JOIN bill_line line ON line.bill_number = billed.number AND line.landed <> 0
+    UNION ALL
+    SELECT on_day, bill_number,
+           CASE WHEN sign = 1 THEN {word(BillEvent.PAID)} ELSE {word(BillEvent.PAYMENT_MISTAKE)} END, '', reference,
+           method, 0, 0, sign * amount, 0, 3, number
+    FROM ({_BILL_PAYMENTS}) paid
+    UNION ALL
+    SELECT day, bill_number, {word(BillEvent.SENT_BACK)}, {word(BilledFor.STOCK)}, item_code, '', 0, 0, 0, amount, 4, 0
+    FROM ({_CREDITS}) credited WHERE day >= :first
+) happened
+JOIN bill ON bill.number = happened.bill_number
+JOIN supplier ON supplier.number = bill.supplier_number
+ORDER BY COALESCE(happened.day, ''), bill_number, turn, position
+"""
+_EQUIPMENT: Final = f"category = {word(ExpenseCategory.EQUIPMENT)}"
+
+
+def _of(kind: MoveKind, amount: str) -> str:
+    return total(f"sign * {amount}", f"kind = {word(kind)}")
+
+
+# One row, by the fields of the period's money.
+MONEY: Final = f"""
+SELECT received, from_deposits, came.tax, came.sellers_tax, given_back, to_deposits, back.tax, back.sellers_tax,
+       deposits_taken, deposits_given_back, expenses, equipment, bills_paid, fees, other_income, tax_paid, tax_kept,
+       opening_money, drawn
+FROM (SELECT {total("amount", "deposit_number IS NULL")} AS received,
+             {total("amount", "deposit_number IS NOT NULL")} AS from_deposits, {total("tax")} AS tax,
+             {total("sellers_tax")} AS sellers_tax FROM ({PAYMENTS}) paid) came,
+     (SELECT {total("amount")} AS given_back, {total("to_deposit")} AS to_deposits, {total("tax")} AS tax,
+             {total("sellers_tax")} AS sellers_tax FROM ({MONEY_BACK}) given) back,
+     (SELECT {total("taken")} AS deposits_taken, {total("given_back")} AS deposits_given_back
+      FROM ({DEPOSIT_EVENTS}) events WHERE day >= :first) deposited,
+     (SELECT {total("sign * amount", f"NOT {_EQUIPMENT}")} AS expenses,
+             {total("sign * amount", _EQUIPMENT)} AS equipment
+      FROM ({EXPENSES_BOTH_WAYS}) spent) spending,
+     (SELECT {total("sign * amount")} AS bills_paid FROM ({_BILL_PAYMENTS}) paid) settled,
+     (SELECT {_of(MoveKind.PAYOUT, "fee")} AS fees, {_of(MoveKind.OTHER_INCOME, "amount")} AS other_income,
+             {_of(MoveKind.TAX_PAID, "amount")} AS tax_paid, {_of(MoveKind.TAX_PAID, "fee")} AS tax_kept,
+             {_of(MoveKind.OPENING, "amount")} AS opening_money, {_of(MoveKind.DRAW, "amount")} AS drawn
+      FROM ({MOVES_BOTH_WAYS}) moved) moves
+"""
+
+# What suppliers billed as an expense with the whole bill; what was paid of each bill: all so far less what was before.
+_WHOLE_BILLS: Final = f"""
+whole AS (
+    SELECT line.bill_number, {total("line.landed")} AS total FROM bill_line line
+    WHERE line.bill_number IN (SELECT line.bill_number FROM bill_line line WHERE {OF_EXPENSE}) GROUP BY line.bill_number
+)"""
+
+
+def _share(paid: str) -> str:
+    return f"(2 * line.landed * paid.{paid} + whole.total) / (2 * whole.total)"
+
+
+_NOT_CARD: Final = f"method <> {word(SpendMethod.CARD)}"
+PAID_PARTS: Final = f"""
+{_WHOLE_BILLS},
+paid AS (
+    SELECT settled.bill_number, {total("sign * amount", "on_day < :first")} AS before,
+           {total("sign * amount")} AS until,
+           {total("sign * amount", f"on_day < :first AND {_NOT_CARD}")} AS before_not_card,
+           {total("sign * amount", _NOT_CARD)} AS until_not_card
+    FROM ({both_ways("bill_payment", DocumentKind.BILL_PAYMENT, "<= :last")}) settled
+    JOIN whole ON whole.bill_number = settled.bill_number
+    GROUP BY settled.bill_number
+),
+parts AS (
+    SELECT line.category, bill.supplier_number, {_share("until")} - {_share("before")} AS amount,
+           {_share("until_not_card")} - {_share("before_not_card")} AS not_card
+    FROM bill_line line JOIN paid ON paid.bill_number = line.bill_number
+    JOIN whole ON whole.bill_number = line.bill_number JOIN bill ON bill.number = line.bill_number
+    WHERE {OF_EXPENSE} AND whole.total > 0
+)"""
+BILLED: Final = f"""
+SELECT line.category, {total("billed.sign * line.landed")}
+FROM ({BILLS_BOTH_WAYS}) billed JOIN bill_line line ON line.bill_number = billed.number
+WHERE {OF_EXPENSE} GROUP BY line.category
+"""
+PAID: Final = f"WITH {PAID_PARTS} SELECT category, {total('amount')} FROM parts GROUP BY category"
+PAYEES: Final = f"""
+WITH {PAID_PARTS}
+SELECT spent.category, spent.payee, {total("spent.many")}, {total("spent.amount")}, {total("spent.not_card")},
+       '' AS form
+FROM (
+    SELECT category, payee, sign AS many, sign * amount AS amount,
+           CASE WHEN {_NOT_CARD} THEN sign * amount ELSE 0 END AS not_card
+    FROM ({EXPENSES_BOTH_WAYS}) outright
+    UNION ALL
+    SELECT line.category, supplier.name, billed.sign, billed.sign * line.landed, 0
+    FROM ({BILLS_BOTH_WAYS}) billed JOIN bill_line line ON line.bill_number = billed.number
+    JOIN supplier ON supplier.number = billed.supplier_number
+    WHERE {OF_EXPENSE}
+    UNION ALL
+    SELECT parts.category, supplier.name, 0, 0, parts.not_card
+    FROM parts JOIN supplier ON supplier.number = parts.supplier_number
+) spent
+GROUP BY spent.category, spent.payee
+ORDER BY spent.category, SUM(spent.amount) DESC, spent.payee
+"""

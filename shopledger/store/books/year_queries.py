@@ -1,0 +1,101 @@
+"""What only a year asks of the database: money by month and kind, its customers, its tax by month, its open months."""
+
+# ruff: noqa: S608 - the queries are made of the words in this folder alone
+
+from __future__ import annotations
+
+from typing import Final
+
+from shopledger.ledger.books.closing import PeriodDeed
+from shopledger.ledger.books.documents import DocumentKind
+from shopledger.ledger.books.money_moves import MoveKind
+from shopledger.ledger.books.year import MoneyEvent
+from shopledger.ledger.offers import LineKind
+from shopledger.ledger.orders import Method
+from shopledger.store.books.sales_queries import (
+    BUYERS_TAX,
+    CANCELLED_LINES,
+    CANCELLED_ORDERS,
+    IN_PERIOD,
+    ON_BUYER,
+    PAID_ORDERS,
+    REFUNDED_PARTS,
+    SOLD_LINES,
+    both_ways,
+    payments_of,
+    total,
+)
+from shopledger.store.books.spending_queries import MOVES_BOTH_WAYS
+from shopledger.store.words import word
+
+_SHIPPING: Final = f"line.kind = {word(LineKind.SHIPPING)}"
+_PARTS: Final = {"tax": BUYERS_TAX, "shipping": f"CASE WHEN {_SHIPPING} THEN line.net ELSE 0 END"}
+
+
+def _either(condition: str, yes: MoneyEvent, no: MoneyEvent) -> str:
+    return f"CASE WHEN {condition} THEN {word(yes)} ELSE {word(no)} END"
+
+
+_PAID_NOW: Final = _either("deposit_number IS NULL", MoneyEvent.PAYMENT, MoneyEvent.FROM_DEPOSIT)
+_PAID_BACK: Final = _either("deposit_number IS NULL", MoneyEvent.CANCELLED, MoneyEvent.CANCELLED_DEPOSIT)
+_DEPOSITED: Final = _either("gives_back IS NULL", MoneyEvent.DEPOSIT, MoneyEvent.DEPOSIT_BACK)
+MONEY: Final = f"""
+SELECT substr(day, 1, 7) AS month, {_PAID_NOW} AS event, method, COUNT(*) AS many, {total("amount")} AS amount,
+       0 AS fee, {total("tax")} AS tax, {total("shipping")} AS shipping
+FROM ({payments_of(PAID_ORDERS, IN_PERIOD, **_PARTS)}) came WHERE {IN_PERIOD} GROUP BY 1, 2, 3
+UNION ALL
+SELECT substr(taken.day, 1, 7), {_PAID_BACK}, method, COUNT(*), {total("amount")}, 0, {total("tax")},
+       {total("shipping")}
+FROM cancellation taken
+JOIN ({payments_of(CANCELLED_ORDERS, **_PARTS)}) went ON went.order_number = taken.order_number
+WHERE taken.{IN_PERIOD} GROUP BY 1, 2, 3
+UNION ALL
+SELECT substr(given.day, 1, 7), {word(MoneyEvent.REFUND)}, given.method, COUNT(DISTINCT given.number),
+       {total("part.net + part.tax")}, 0, {total("part.tax", ON_BUYER)}, {total("part.net", _SHIPPING)}
+{REFUNDED_PARTS} GROUP BY 1, 2, 3
+UNION ALL
+SELECT substr(on_day, 1, 7), {_DEPOSITED}, method, COUNT(*), {total("sign * amount")}, 0, 0, 0
+FROM ({both_ways("deposit", DocumentKind.DEPOSIT)}) kept GROUP BY 1, 2, 3
+UNION ALL
+SELECT substr(on_day, 1, 7), {word(MoneyEvent.PAYOUT)}, {word(Method.CARD)}, COUNT(*), {total("sign * amount")},
+       {total("sign * fee")}, 0, 0
+FROM ({MOVES_BOTH_WAYS}) handed WHERE kind = {word(MoveKind.PAYOUT)} GROUP BY 1, 2, 3
+ORDER BY 1, 2, 3
+"""
+TAX_BY_MONTH: Final = f"""
+SELECT month, {total("tax")} FROM (
+    SELECT substr(sold.day, 1, 7) AS month, line.tax AS tax {SOLD_LINES} AND {ON_BUYER}
+    UNION ALL
+    SELECT substr(taken.day, 1, 7), -line.tax {CANCELLED_LINES} AND {ON_BUYER}
+    UNION ALL
+    SELECT substr(given.day, 1, 7), -part.tax {REFUNDED_PARTS} AND {ON_BUYER}
+) charged
+GROUP BY month
+"""
+CUSTOMERS: Final = f"""
+SELECT customer.number, customer.name, customer.state, {total("bought.orders")}, {total("bought.sales")},
+       {total("bought.refunds")}, {total("bought.cancellations")}
+FROM (
+    SELECT sold.customer_number AS who, COUNT(DISTINCT sold.number) AS orders, SUM(line.net) AS sales, 0 AS refunds,
+           0 AS cancellations
+    {SOLD_LINES} GROUP BY sold.customer_number
+    UNION ALL
+    SELECT sold.customer_number, 0, 0, SUM(part.net), 0 {REFUNDED_PARTS} GROUP BY sold.customer_number
+    UNION ALL
+    SELECT sold.customer_number, -COUNT(DISTINCT sold.number), 0, 0, SUM(line.net)
+    {CANCELLED_LINES} GROUP BY sold.customer_number
+) bought
+JOIN customer ON customer.number = bought.who
+GROUP BY customer.number, customer.name, customer.state
+ORDER BY SUM(bought.sales) - SUM(bought.refunds) - SUM(bought.cancellations) DESC, customer.number
+"""
+OPEN_MONTHS: Final = f"""
+SELECT DISTINCT substr(entry.day, 1, 7) AS month FROM journal_entry entry
+WHERE entry.{IN_PERIOD} AND COALESCE((
+    SELECT event.deed FROM period_event event WHERE event.month = substr(entry.day, 1, 7)
+    ORDER BY event.number DESC LIMIT 1), '') <> {word(PeriodDeed.CLOSED)}
+ORDER BY month
+"""
+VIEWS: Final = """
+SELECT subject FROM audit_note WHERE deed = :deed AND subject LIKE :year || ':%' ORDER BY number DESC LIMIT 1
+"""
