@@ -1,0 +1,171 @@
+"""Writes a grid into a workbook: its head, its rows with formulas that find the cells they name, its charts."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from openpyxl import Workbook
+from openpyxl.cell import Cell
+from openpyxl.chart import BarChart, Reference
+from openpyxl.formatting.rule import Rule
+from openpyxl.styles import Font, PatternFill
+from openpyxl.styles.differential import DifferentialStyle
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.filters import AutoFilter
+from openpyxl.worksheet.table import Table, TableColumn, TableStyleInfo
+
+from shopledger.exports.cells import CellLook, Frame, Lies, Page, PageMargins
+from shopledger.exports.sheets import DIFFERS, Chart, Formula, Grid, Heading, Kind, Look, Number, Row, Text, as_number
+from shopledger.exports.sheets import Cell as Content
+
+_NAMED: Final = re.compile(r"\{(?:(?P<sheet>[^{}!]+)!)?(?P<row>[^{}!.]+)(?:\.(?P<column>[A-Z]+))?\}")
+_LIES: Final = {Text.ONE_LINE: Lies.TEXT, Text.WRAPPED: Lies.WRAPPED, Text.PROSE: Lies.PROSE}
+_TITLE_SIZE, _TITLE_HEIGHT = 15, 24
+_COLOURS: Final = ("B08A3E", "3B5B7A")
+_WIDE, _HIGH = 18, 8
+"""Size of a chart in centimetres: two of them and their tables fill a page."""
+
+
+def write_grid(book: Workbook, grid: Grid, grids: Mapping[str, Grid], margins: PageMargins) -> None:
+    """Add a grid to a workbook; its formulas may speak of any of the grids."""
+    page = Page(book, grid.title, (each.width for each in grid.headings), margins, landscape=grid.landscape)
+    sheet = page.sheet
+    sheet.freeze_panes = f"B{grid.first_row}" if grid.frozen is None else grid.frozen or None
+    if grid.repeated:
+        sheet.print_title_rows = f"{grid.header_row}:{grid.header_row}"
+    if grid.one_page:
+        sheet.page_setup.fitToHeight = 1
+    _head(page, grid)
+    for number, row in enumerate(grid.rows, start=grid.first_row):
+        _fit(page, number, grid.headings, row)
+        sheet.append(_cells(page, grid, grids, number, row))
+    if grid.verdicts:
+        _mark_differences(page, f"{grid.verdicts}{grid.first_row}:{grid.verdicts}{grid.last_row}")
+    if grid.table:
+        sheet.tables.add(_grid_table(grid))
+    for chart in grid.charts:
+        _draw(page, chart)
+
+
+def _grid_table(grid: Grid) -> Table:
+    """Name the rows as a real table."""
+    last = get_column_letter(len(grid.headings))
+    ref = f"A{grid.header_row}:{last}{grid.last_row}"
+    table = Table(name=grid.table, displayName=grid.table, ref=ref, autoFilter=AutoFilter(ref=ref))
+    table.tableStyleInfo = TableStyleInfo(name="TableStyleLight1", showRowStripes=False)
+    table.tableColumns.extend(
+        TableColumn(id=place, name=heading.words) for place, heading in enumerate(grid.headings, start=1)
+    )
+    return table
+
+
+def _head(page: Page, grid: Grid) -> None:
+    """Write the lines above the headings, the first as a title, and the headings."""
+    for line, words in enumerate(grid.head, start=1):
+        if line == 1:
+            page.row_height(1, 1, one=_TITLE_HEIGHT)
+        size = _TITLE_SIZE if line == 1 else 11
+        look = CellLook(Kind.TEXT, Lies.TEXT, bold=line == 1, size=size)
+        page.sheet.append([] if words is None else [page.text(look, words)])
+    page.fit_row(grid.header_row, ((each.words, each.width) for each in grid.headings))
+    page.sheet.append(
+        [page.heading(each.words, right=each.kind is not Kind.TEXT) for each in grid.headings if each.words]
+    )
+
+
+def _fit(page: Page, number: int, headings: Sequence[Heading], row: Row) -> None:
+    if row.look is Look.PLAIN:
+        texts = (
+            (cell, each.width)
+            for cell, each in zip(row.cells, headings, strict=False)
+            if isinstance(cell, str) and each.kind is Kind.TEXT and each.text is not Text.ONE_LINE
+        )
+        page.fit_row(number, texts)
+
+
+def _cells(page: Page, grid: Grid, grids: Mapping[str, Grid], number: int, row: Row) -> list[Cell | None]:
+    if row.look is Look.HEADINGS:
+        return [
+            page.heading(str(words), right=each.kind is not Kind.TEXT)
+            for words, each in zip(row.cells, grid.headings, strict=False)
+        ]
+    return [
+        _cell(page, shown, heading, row.look, _Names(grid, grids, number, place))
+        for place, (shown, heading) in enumerate(zip(row.cells, grid.headings, strict=False), start=1)
+    ]
+
+
+def _cell(page: Page, shown: Content, heading: Heading, look: Look, names: _Names) -> Cell | None:
+    """Make a cell; in a total an empty one has its line above too."""
+    above = look is Look.TOTAL
+    frames = {False: (Frame.NONE, Frame.ABOVE), True: (Frame.CHOSEN, Frame.CHOSEN_ABOVE)}
+    frame, bold = frames[heading.marked][above], look is not Look.PLAIN
+    if shown is None or (shown == "" and heading.text is not Text.PROSE):
+        return page.cell(CellLook(Kind.TEXT, Lies.NUMBER, frame=frame), None) if above else None
+    if isinstance(shown, Formula):
+        kind = shown.kind or heading.kind
+        lies = (Lies.LEFT if kind is Kind.TEXT else Lies.RIGHT) if isinstance(shown.value, str) else Lies.NUMBER
+        look_of_it = CellLook(kind, lies, bold and not shown.plain, frame=frame)
+        return page.cell(look_of_it, f"={names.formula(shown.text)}")
+    if isinstance(shown, str):
+        bold = heading.bold or (bold and not heading.notes)
+        return page.text(CellLook(Kind.TEXT, _lies(heading, look), bold, frame=frame), shown)
+    number, kind = (shown.value, shown.kind) if isinstance(shown, Number) else (shown, heading.kind)
+    value = as_number(kind, number) if isinstance(number, int) else number
+    return page.cell(CellLook(kind, Lies.NUMBER, bold, frame=frame), value)
+
+
+def _lies(heading: Heading, look: Look) -> Lies:
+    if heading.kind is not Kind.TEXT:
+        return Lies.RIGHT
+    return Lies.TEXT if look is not Look.PLAIN and not heading.notes else _LIES[heading.text]
+
+
+@dataclass(frozen=True, slots=True)
+class _Names:
+    """What the names in a formula stand for, seen from one cell."""
+
+    grid: Grid
+    grids: Mapping[str, Grid]
+    row: int
+    column: int
+
+    def formula(self, text: str) -> str:
+        """Give the formula with the addresses of the cells that it names."""
+        return _NAMED.sub(self._address, text)
+
+    def _address(self, found: re.Match[str]) -> str:
+        if found["row"] == "#":
+            return str(self.row)
+        grid = self.grids[found["sheet"]] if found["sheet"] else self.grid
+        column = found["column"] or get_column_letter(self.column)
+        prefix = f"'{grid.title}'!" if found["sheet"] else ""
+        return f"{prefix}{column}{grid.place(found['row'])}"
+
+
+def _mark_differences(page: Page, cells: str) -> None:
+    """Let what differs stand out in colour, and also in black and white."""
+    looks = DifferentialStyle(font=Font(bold=True, color="FFB00020"), fill=PatternFill(bgColor="FFF4C7C3"))
+    rule = Rule("cellIs", operator="equal", formula=[f'"{DIFFERS}"'], dxf=looks)
+    page.sheet.conditional_formatting.add(cells, rule)
+
+
+def _draw(page: Page, wanted: Chart) -> None:
+    """Draw the last two columns of a table as columns, refunds beside what is left."""
+    chart = BarChart()
+    chart.type, chart.title, chart.style = "col", wanted.title, 10
+    chart.width, chart.height = _WIDE, _HIGH
+    chart.y_axis.numFmt, chart.y_axis.delete, chart.x_axis.delete = "#,##0", False, False
+    # Names stand below the lowest column, not across those below zero.
+    chart.x_axis.tickLblPos = "low"
+    chart.legend.position = "b"
+    heading, last = wanted.heading, wanted.last
+    chart.add_data(Reference(page.sheet, min_col=5, max_col=6, min_row=heading, max_row=last), titles_from_data=True)
+    for series, colour in zip(chart.series, _COLOURS, strict=True):
+        series.graphicalProperties.solidFill = colour
+    chart.set_categories(Reference(page.sheet, min_col=1, min_row=heading + 1, max_row=last))
+    chart.gapWidth = 60
+    page.sheet.add_chart(chart, f"A{last + 2}")
