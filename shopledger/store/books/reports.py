@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import sqlite3
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields
 from datetime import date
 from enum import Enum
 from types import NoneType
 from typing import Any, Final, TypeVar, cast, get_args, get_type_hints
 
-from sqlalchemy import Row, column, text
+from sqlalchemy.exc import DBAPIError
 
 from shopledger.ledger.books.customer_rows import (
     CustomerRow,
@@ -74,11 +75,8 @@ QUERIES: Final[Mapping[type[Any], str]] = {
 }
 """The query of each record; its columns stand in the order of the record's fields."""
 
-_ADDED_UP: Final = {
-    record: text(QUERIES[record]).columns(*(column(field.name) for field in fields(record)))
-    for record in (TaxRow, AccountSums, MoneyRow, PayeeRow, PeriodTotals, PeriodMoney)
-}
-"""The queries of records of which there are few, however much happened; told their columns, they are run sooner."""
+_ADDED_UP: Final = frozenset({TaxRow, AccountSums, MoneyRow, PayeeRow, PeriodTotals, PeriodMoney})
+"""The records of which there are few, however much happened."""
 _ACCOUNTS: Final = {account.title: account for account in Account}
 
 
@@ -89,7 +87,7 @@ class Reports(Area):
         """Give the rows of a record, as they come from the database."""
         if record is TrialRow:
             return cast("Iterator[R]", trial_balance(self.rows(AccountSums, period)))
-        rows: Iterable[Any] = self._found(record, period)
+        rows: Iterable[Sequence[Any]] = self._found(record, period)
         if record in {StockRow, LotRow}:
             rows = self._described(record, rows)
         return read_rows(record, rows)
@@ -108,25 +106,22 @@ class Reports(Area):
 
     def open_months(self, period: Period) -> tuple[Month, ...]:
         """Give the months that have entries in the period and are not closed."""
-        rows = self.transaction.asked(year_queries.OPEN_MONTHS, **_days(period))
-        return tuple(Month.read(row.month) for row in rows)
+        return tuple(Month.read(month) for (month,) in self._sums(year_queries.OPEN_MONTHS, period))
 
     def year_figures(self, year: Period) -> YearFigures:
         """Give all that a year's worksheet is worked out from."""
         two = Period(year.year_before.first, year.last)
         changes: defaultdict[Month, dict[Account, Cents]] = defaultdict(dict)
-        for month, account, amount in map(tuple, self.transaction.asked(posted_queries.POSTED_BY_MONTH, **_days(two))):
+        for month, account, amount in self._sums(posted_queries.POSTED_BY_MONTH, two):
             changes[Month.read(month)][_ACCOUNTS[account]] = amount
-        goods = self.transaction.asked(posted_queries.MOVED, **_days(year))
-        charged = self.transaction.asked(year_queries.TAX_BY_MONTH, **_days(year))
         return YearFigures(
             year=year,
             changes=dict(changes),
             opening=self._by_account(posted_queries.POSTED_BEFORE, two),
-            goods={StockReason(reason): cost for reason, cost in map(tuple, goods)},
+            goods={StockReason(reason): cost for reason, cost in self._sums(posted_queries.MOVED, year)},
             money=tuple(self.rows(MoneyRow, year)),
             bills=YearBills(*(self._by_category(each, year) for each in _BILLS)),
-            tax_charged={Month.read(month): tax for month, tax in map(tuple, charged)},
+            tax_charged={Month.read(month): tax for month, tax in self._sums(year_queries.TAX_BY_MONTH, year)},
         )
 
     def view_handed_over(self, year: Period) -> InventoryView | None:
@@ -138,21 +133,32 @@ class Reports(Area):
         (one,) = read_rows(record, self._found(record, period))
         return one
 
-    def _found(self, record: type[Any], period: Period) -> Iterable[Row[Any]]:
+    def _found(self, record: type[Any], period: Period) -> Iterable[Sequence[Any]]:
         """Give the rows of a record's query: all at once what the database added up, else one by one."""
-        if record in _ADDED_UP:
-            return self.transaction.connection.execute(_ADDED_UP[record], _days(period)).all()
-        return self.transaction.stream(QUERIES[record], **_days(period))
+        query = QUERIES[record]
+        return self._sums(query, period) if record in _ADDED_UP else self.transaction.stream(query, **_days(period))
+
+    def _sums(self, query: str, period: Period) -> Sequence[Sequence[Any]]:
+        """Give the few rows of a query that the database adds up.
+
+        SQLite's driver is asked itself: it works most of them out sooner than SQLAlchemy takes to hand them on.
+        """
+        connection = self.transaction.connection
+        if connection.dialect.name != "sqlite":
+            return self.transaction.asked(query, **_days(period))
+        try:
+            rows: list[tuple[Any, ...]] = connection.connection.cursor().execute(query, _days(period)).fetchall()
+        except sqlite3.Error as error:
+            raise DBAPIError.instance(query, None, error, sqlite3.Error, dialect=connection.dialect) from error
+        return rows
 
     def _by_account(self, query: str, period: Period) -> dict[Account, Cents]:
-        rows = self.transaction.asked(query, **_days(period))
-        return {_ACCOUNTS[title]: amount for title, amount in map(tuple, rows)}
+        return {_ACCOUNTS[title]: amount for title, amount in self._sums(query, period)}
 
     def _by_category(self, query: str, period: Period) -> dict[Account, Cents]:
-        rows = self.transaction.asked(query, **_days(period))
-        return {ExpenseCategory(category).account: amount for category, amount in map(tuple, rows)}
+        return {ExpenseCategory(category).account: amount for category, amount in self._sums(query, period)}
 
-    def _described(self, record: type[Any], rows: Iterable[Row[Any]]) -> Iterator[tuple[Any, ...]]:
+    def _described(self, record: type[Any], rows: Iterable[Sequence[Any]]) -> Iterator[tuple[Any, ...]]:
         """Put what goods are called in the place of their kind, which stands after their code."""
         shelf = CatalogueShelf(self.transaction)
         frames = {(StockedKind.FRAME.value, each.code): each.description for each in shelf.frames()}
@@ -190,7 +196,7 @@ _SHAPES: Final[dict[type[Any], _Shape]] = {}
 """The records that were read so far."""
 
 
-def read_rows(record: type[R], rows: Iterable[Any]) -> Iterator[R]:
+def read_rows(record: type[R], rows: Iterable[Sequence[Any]]) -> Iterator[R]:
     """Turn rows into records by the order of their fields; only what the database keeps otherwise is turned."""
     shape = _SHAPES.get(record) or _SHAPES.setdefault(record, _Shape.of(record))
     for row in rows:
