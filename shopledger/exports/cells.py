@@ -57,7 +57,7 @@ ALIGNED: Final = {
 }
 
 
-class Frame(Enum):
+class CellFrame(Enum):
     """The lines and the ground of a cell."""
 
     NONE = "none"
@@ -69,12 +69,12 @@ class Frame(Enum):
 
 
 _FRAMES: Final = {
-    Frame.NONE: (None, None),
-    Frame.HEADING: (Border(bottom=_LINE), _GREY),
-    Frame.TOTAL: (Border(top=_LINE, bottom=_LINE), _GREY),
-    Frame.ABOVE: (Border(top=_LINE), None),
-    Frame.CHOSEN: (None, _CHOSEN),
-    Frame.CHOSEN_ABOVE: (Border(top=_LINE), _CHOSEN),
+    CellFrame.NONE: (None, None),
+    CellFrame.HEADING: (Border(bottom=_LINE), _GREY),
+    CellFrame.TOTAL: (Border(top=_LINE, bottom=_LINE), _GREY),
+    CellFrame.ABOVE: (Border(top=_LINE), None),
+    CellFrame.CHOSEN: (None, _CHOSEN),
+    CellFrame.CHOSEN_ABOVE: (Border(top=_LINE), _CHOSEN),
 }
 
 
@@ -86,7 +86,7 @@ class CellLook:
     lies: Lies
     bold: bool = False
     size: float = 11
-    frame: Frame = Frame.NONE
+    frame: CellFrame = CellFrame.NONE
 
 
 @lru_cache(maxsize=16)
@@ -164,7 +164,7 @@ class Page:
     def heading(self, words: str, *, right: bool) -> Cell:
         """Make a column's heading."""
         lies = Lies.HEADING_RIGHT if right else Lies.HEADING
-        cell = self.cell(CellLook(Kind.TEXT, lies, bold=True, frame=Frame.HEADING), None)
+        cell = self.cell(CellLook(Kind.TEXT, lies, bold=True, frame=CellFrame.HEADING), None)
         set_text(cell, writable(words))
         return cell
 

@@ -8,7 +8,7 @@ from typing import Final
 
 from shopledger.exports.customer_sheets import REFUNDS, SALES
 from shopledger.exports.formulas import where
-from shopledger.exports.sheets import Chart, Formula, Grid, Heading, Kind, Look, Text
+from shopledger.exports.sheets import Chart, Formula, Grid, Heading, Kind, RowLook, TextFit
 from shopledger.ledger.books.period import Period
 from shopledger.ledger.books.reports import PeriodReport
 from shopledger.ledger.offers import LineKind
@@ -31,9 +31,9 @@ def weeks(period: Period) -> Iterator[tuple[date, date]]:
 def charts_grid(report: PeriodReport) -> Grid:
     """Give the charts with the tables that they are drawn from."""
     words = "Net sales without tax, less cancellations; refunds on the day they were given."
-    day = Kind.DAY
     headings = (
-        Heading("By week", 22.0, Kind.TEXT, text=Text.ONE_LINE), Heading("From", 12.5, day), Heading("To", 12.5, day),
+        Heading("By week", 22.0, Kind.TEXT, text=TextFit.ONE_LINE),
+        *(Heading(each, 12.5, Kind.DAY) for each in ("From", "To")),
         *(Heading(each, 15.0) for each in ("Sold", "Refunded", "Left")),
     )  # fmt: skip
     grid = Grid(
@@ -47,7 +47,7 @@ def charts_grid(report: PeriodReport) -> Grid:
     grid.charts.append(Chart("Net sales by week", grid.header_row, grid.last_row))
     for _ in range(_ROWS_HIGH + 1):
         grid.add()
-    grid.add("By kind", "", "", "Sold", "Refunded", "Left", look=Look.HEADINGS)
+    grid.add("By kind", "", "", "Sold", "Refunded", "Left", look=RowLook.HEADINGS)
     begin_row = grid.last_row
     for kind in LineKind:
         _line(grid, kind.value, (None, None), (where(SALES, "Net", Kind=kind), where(REFUNDS, "Net", Kind=kind)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from shopledger.exports.sheets import AGREES, Formula, Grid, Heading, Kind, Look, Number, Text, agreement
+from shopledger.exports.sheets import AGREES, Formula, Grid, Heading, Kind, Number, RowLook, TextFit, agreement
 from shopledger.ledger.books.reports import PeriodReport
 
 _KINDS = (Kind.TEXT, Kind.MONEY, Kind.MONEY, Kind.COUNT, Kind.TEXT)
@@ -34,7 +34,7 @@ def figure_grid(
 ) -> Grid:
     """Give a sheet of figures that are checked, with the head that says whose they are; figures begin in row 5."""
     columns = tuple(
-        Heading(heading, width, kind, text=Text.ONE_LINE if heading else Text.PROSE)
+        Heading(heading, width, kind, text=TextFit.ONE_LINE if heading else TextFit.PROSE)
         for heading, width, kind in zip(headings, widths, _KINDS, strict=False)
     )
     return Grid(
@@ -54,7 +54,7 @@ def add_figure(grid: Grid, figure: Figure, name: str, *, bold: bool = False, sai
         Formula(agrees.text, agrees.value, plain=True),
         *([said] if said else []),
         name=name,
-        look=Look.BOLD if bold else Look.PLAIN,
+        look=RowLook.BOLD if bold else RowLook.PLAIN,
     )
 
 
@@ -82,4 +82,4 @@ def all_agree(grid: Grid, count: int) -> Formula:
 
 def add_verdict(grid: Grid, words: str, formula: Formula, name: str) -> None:
     """Say in one cell whether all of something holds."""
-    grid.add(words, None, None, formula, name=name, look=Look.BOLD)
+    grid.add(words, None, None, formula, name=name, look=RowLook.BOLD)

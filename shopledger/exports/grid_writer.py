@@ -17,12 +17,24 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.filters import AutoFilter
 from openpyxl.worksheet.table import Table, TableColumn, TableStyleInfo
 
-from shopledger.exports.cells import CellLook, Frame, Lies, Page, PageMargins
-from shopledger.exports.sheets import DIFFERS, Chart, Formula, Grid, Heading, Kind, Look, Number, Row, Text, as_number
+from shopledger.exports.cells import CellFrame, CellLook, Lies, Page, PageMargins
+from shopledger.exports.sheets import (
+    DIFFERS,
+    Chart,
+    Formula,
+    Grid,
+    GridRow,
+    Heading,
+    Kind,
+    Number,
+    RowLook,
+    TextFit,
+    as_number,
+)
 from shopledger.exports.sheets import Cell as Content
 
 _NAMED: Final = re.compile(r"\{(?:(?P<sheet>[^{}!]+)!)?(?P<row>[^{}!.]+)(?:\.(?P<column>[A-Z]+))?\}")
-_LIES: Final = {Text.ONE_LINE: Lies.TEXT, Text.WRAPPED: Lies.WRAPPED, Text.PROSE: Lies.PROSE}
+_LIES: Final = {TextFit.ONE_LINE: Lies.TEXT, TextFit.WRAPPED: Lies.WRAPPED, TextFit.PROSE: Lies.PROSE}
 _TITLE_SIZE, _TITLE_HEIGHT = 15, 24
 _COLOURS: Final = ("B08A3E", "3B5B7A")
 _WIDE, _HIGH = 18, 8
@@ -76,18 +88,18 @@ def _head(page: Page, grid: Grid) -> None:
     )
 
 
-def _fit(page: Page, number: int, headings: Sequence[Heading], row: Row) -> None:
-    if row.look is Look.PLAIN:
+def _fit(page: Page, number: int, headings: Sequence[Heading], row: GridRow) -> None:
+    if row.look is RowLook.PLAIN:
         texts = (
             (cell, each.width)
             for cell, each in zip(row.cells, headings, strict=False)
-            if isinstance(cell, str) and each.kind is Kind.TEXT and each.text is not Text.ONE_LINE
+            if isinstance(cell, str) and each.kind is Kind.TEXT and each.text is not TextFit.ONE_LINE
         )
         page.fit_row(number, texts)
 
 
-def _cells(page: Page, grid: Grid, grids: Mapping[str, Grid], number: int, row: Row) -> list[Cell | None]:
-    if row.look is Look.HEADINGS:
+def _cells(page: Page, grid: Grid, grids: Mapping[str, Grid], number: int, row: GridRow) -> list[Cell | None]:
+    if row.look is RowLook.HEADINGS:
         return [
             page.heading(str(words), right=each.kind is not Kind.TEXT)
             for words, each in zip(row.cells, grid.headings, strict=False)
@@ -98,12 +110,12 @@ def _cells(page: Page, grid: Grid, grids: Mapping[str, Grid], number: int, row: 
     ]
 
 
-def _cell(page: Page, shown: Content, heading: Heading, look: Look, names: _Names) -> Cell | None:
+def _cell(page: Page, shown: Content, heading: Heading, look: RowLook, names: _Names) -> Cell | None:
     """Make a cell; in a total an empty one has its line above too."""
-    above = look is Look.TOTAL
-    frames = {False: (Frame.NONE, Frame.ABOVE), True: (Frame.CHOSEN, Frame.CHOSEN_ABOVE)}
-    frame, bold = frames[heading.marked][above], look is not Look.PLAIN
-    if shown is None or (shown == "" and heading.text is not Text.PROSE):
+    above = look is RowLook.TOTAL
+    frames = {False: (CellFrame.NONE, CellFrame.ABOVE), True: (CellFrame.CHOSEN, CellFrame.CHOSEN_ABOVE)}
+    frame, bold = frames[heading.marked][above], look is not RowLook.PLAIN
+    if shown is None or (shown == "" and heading.text is not TextFit.PROSE):
         return page.cell(CellLook(Kind.TEXT, Lies.NUMBER, frame=frame), None) if above else None
     if isinstance(shown, Formula):
         kind = shown.kind or heading.kind
@@ -118,10 +130,10 @@ def _cell(page: Page, shown: Content, heading: Heading, look: Look, names: _Name
     return page.cell(CellLook(kind, Lies.NUMBER, bold, frame=frame), value)
 
 
-def _lies(heading: Heading, look: Look) -> Lies:
+def _lies(heading: Heading, look: RowLook) -> Lies:
     if heading.kind is not Kind.TEXT:
         return Lies.RIGHT
-    return Lies.TEXT if look is not Look.PLAIN and not heading.notes else _LIES[heading.text]
+    return Lies.TEXT if look is not RowLook.PLAIN and not heading.notes else _LIES[heading.text]
 
 
 @dataclass(frozen=True, slots=True)

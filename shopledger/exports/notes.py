@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, Final
 
-from shopledger.exports.sheets import Grid, Heading, Kind, Sheet, Text
+from shopledger.exports.sheets import Grid, Heading, Kind, Sheet, TextFit
 from shopledger.exports.views import WHY, views
 from shopledger.exports.year_schedule import GOODS_WORDS
 from shopledger.ledger.books.reports import PeriodReport, Report, YearReport
@@ -164,8 +164,8 @@ def year_notes(report: YearReport, sheets: Sequence[Sheet[Any]]) -> Iterator[tup
 def notes_grid(said: Iterable[tuple[str, str]], about_width: float, note_width: float) -> Grid:
     """Give notes as a sheet of two columns."""
     headings = (
-        Heading("About", about_width, Kind.TEXT, text=Text.PROSE, bold=True),
-        Heading("Note", note_width, Kind.TEXT, text=Text.PROSE),
+        Heading("About", about_width, Kind.TEXT, text=TextFit.PROSE, bold=True),
+        Heading("Note", note_width, Kind.TEXT, text=TextFit.PROSE),
     )
     grid = Grid(TITLE, headings, frozen="A2")
     for about, note in said:

@@ -108,7 +108,7 @@ class Number:
 Cell: TypeAlias = "Shown | Formula | Number"
 
 
-class Look(Enum):
+class RowLook(Enum):
     """How a grid's row stands out."""
 
     PLAIN = "plain"
@@ -117,7 +117,7 @@ class Look(Enum):
     HEADINGS = "as the headings do"
 
 
-class Text(Enum):
+class TextFit(Enum):
     """How a text lies in its column."""
 
     ONE_LINE = "on one line"
@@ -136,17 +136,17 @@ class Heading:
     marked: bool = False
     notes: bool = False
     """Whether it only says something about the row; it is never set in bold."""
-    text: Text = Text.WRAPPED
+    text: TextFit = TextFit.WRAPPED
     bold: bool = False
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class GridRow:
     """One row of a grid: its cells from the left, the name that formulas call it by, and how it looks."""
 
     cells: tuple[Cell, ...]
     name: str = ""
-    look: Look = Look.PLAIN
+    look: RowLook = RowLook.PLAIN
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,21 +176,21 @@ class Grid:
     """Whether the headings are printed on each page."""
     verdicts: str = ""
     """The column that says whether figures agree, in which what differs stands out."""
-    rows: list[Row] = field(default_factory=list)
+    rows: list[GridRow] = field(default_factory=list)
     charts: list[Chart] = field(default_factory=list)
     _places: dict[str, int] = field(default_factory=dict)
 
-    def add(self, *cells: Cell, name: str = "", look: Look = Look.PLAIN) -> None:
+    def add(self, *cells: Cell, name: str = "", look: RowLook = RowLook.PLAIN) -> None:
         """Add a row."""
         if name:
             if name in self._places:
                 raise SheetError(f"the sheet {self.title} has a row '{name}' already")
             self._places[name] = self.last_row + 1
-        self.rows.append(Row(cells, name, look))
+        self.rows.append(GridRow(cells, name, look))
 
     def title_row(self, words: str, column: int = 0, *, name: str = "") -> None:
         """Add a row that only says what follows."""
-        self.add(*([None] * column), words, name=name, look=Look.BOLD)
+        self.add(*([None] * column), words, name=name, look=RowLook.BOLD)
 
     @property
     def header_row(self) -> int:

@@ -9,7 +9,7 @@ from shopledger.exports.customer_sheets import MONEY_BACK, PAYMENTS, REFUNDS
 from shopledger.exports.figures import Figure, Section, add_sections, add_verdict, all_agree, figure_grid, whole
 from shopledger.exports.formulas import event, kept, summed, where
 from shopledger.exports.posted_sheets import STOCK
-from shopledger.exports.sheets import AGREES, Formula, Grid, Kind, Look, agreement
+from shopledger.exports.sheets import AGREES, Formula, Grid, Kind, RowLook, agreement
 from shopledger.exports.views import View, views
 from shopledger.ledger.books.customer_rows import SaleEvent
 from shopledger.ledger.books.figures import PeriodMoney, PeriodTotals, ViewLine
@@ -44,17 +44,17 @@ def summary_grid(report: PeriodReport) -> Grid:
 def _views(grid: Grid, words: str, both: tuple[View, View]) -> None:
     """Set the views beside each other, line by line; the way from one to the other has a sheet of its own."""
     grid.add()
-    grid.add(words, *(view.name for view in both), look=Look.HEADINGS)
+    grid.add(words, *(view.name for view in both), look=RowLook.HEADINGS)
     for line in ViewLine:
         grid.add(line.value, *(view.cell(line) for view in both), name=line.name)
     first, *_, last = ViewLine
     total = f"SUM({{{first.name}}}:{{{last.name}}})"
-    grid.add("Result", *(whole(total, view.result) for view in both), look=Look.BOLD)
+    grid.add("Result", *(whole(total, view.result) for view in both), look=RowLook.BOLD)
 
 
 def _breakdown(grid: Grid, title: str, headings: Sequence[str], parts: Iterable[tuple[str, tuple[str, ...]]]) -> None:
     grid.add()
-    grid.add(title, *headings, look=Look.HEADINGS)
+    grid.add(title, *headings, look=RowLook.HEADINGS)
     for word, formulas in parts:
         _amounts(grid, word, formulas)
 

@@ -17,7 +17,7 @@ from openpyxl.worksheet.filters import AutoFilter
 from openpyxl.worksheet.table import Table, TableColumn, TableFormula, TableStyleInfo
 
 from shopledger.exports.cell_text import begins_like_a_formula, lines_of, writable
-from shopledger.exports.cells import ALIGNED, CellLook, Frame, Lies, Page, PageMargins, set_text
+from shopledger.exports.cells import ALIGNED, CellFrame, CellLook, Lies, Page, PageMargins, set_text
 from shopledger.exports.grid_writer import write_grid
 from shopledger.exports.refusals import NotSavedError
 from shopledger.exports.sheets import (
@@ -156,7 +156,7 @@ def _totals(page: Page, sheet: Sheet[R]) -> list[Cell]:
     """Make the row below the last: what the visible rows add up to, so that it follows a filter."""
 
     def cell(kind: Kind, lies: Lies, formula: str) -> Cell:
-        return page.cell(CellLook(kind, lies, bold=True, frame=Frame.TOTAL), formula)
+        return page.cell(CellLook(kind, lies, bold=True, frame=CellFrame.TOTAL), formula)
 
     return [
         cell(column.kind, Lies.NUMBER, f"={_total(sheet, column)}")

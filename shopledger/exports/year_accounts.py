@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from shopledger.exports.sheets import Formula, Grid, Heading, Kind, Look, shown_value
+from shopledger.exports.sheets import Formula, Grid, Heading, Kind, RowLook, shown_value
 from shopledger.exports.year_tables import accounts_beside, share
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.year import YearFigures
@@ -39,7 +39,7 @@ def trial_grid(figures: YearFigures) -> Grid:
     first, last = next(iter(Account)).title, EARLIER
     sums = (sum(_side(grid, column)) for column in range(3, 7))
     cells = (Formula(f"ROUND(SUM({{{first}}}:{{{last}}}),2)", total) for total in sums)
-    grid.add("Total", None, None, *cells, name="total", look=Look.TOTAL)
+    grid.add("Total", None, None, *cells, name="total", look=RowLook.TOTAL)
     return grid
 
 
@@ -87,7 +87,7 @@ def _result_row(grid: Grid, figures: YearFigures) -> None:
     now, then = -figures.change(*_YEARLY), -figures.change_before(*_YEARLY)
     grid.add(
         "Result, on accrual", None, Formula(formula, now), Formula(formula, then), *_compared(now, then), name="result",
-        look=Look.TOTAL,
+        look=RowLook.TOTAL,
     )  # fmt: skip
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from itertools import accumulate
 from typing import Final
 
-from shopledger.exports.sheets import Formula, Grid, Heading, Kind, Look
+from shopledger.exports.sheets import Formula, Grid, Heading, Kind, RowLook
 from shopledger.exports.year_months import TITLE as MONTHS
 from shopledger.exports.year_months import MonthsGrid, added, turned
 from shopledger.exports.year_tables import Months, card_money_by_month
@@ -51,7 +51,7 @@ def cards_grid(figures: YearFigures) -> Grid:
     sheet.sum("Change of what the processor owes", "change", formula, changes)
     _balance(sheet.grid, figures.opened_at(Account.CARD_CLEARING), changes)
     count = sum(row.count for row in figures.of(_GROSS, CARD))
-    sheet.grid.add(f"Transactions of the year: {count:,}", look=Look.BOLD)
+    sheet.grid.add(f"Transactions of the year: {count:,}", look=RowLook.BOLD)
     return sheet.grid
 
 
@@ -61,17 +61,17 @@ def bridge_grid(figures: YearFigures) -> Grid:
     grid = Grid(BRIDGE, headings, "GrossToNet", landscape=True)
     gross = figures.moved(*_GROSS, method=CARD)
     grid.add("Gross processed by card", Formula(f"{{{TITLE}!gross.N}}", gross),
-             "Compare with box 1a of the forms received.", name="gross", look=Look.TOTAL)  # fmt: skip
+             "Compare with box 1a of the forms received.", name="gross", look=RowLook.TOTAL)  # fmt: skip
     steps = _steps(figures)
     for name, words, amount, note in steps:
         grid.add(words, amount, note, name=name)
     net = gross + sum(step[2] for step in steps)
-    grid.add("Net sales", Formula(f"SUM({{gross.B}}:{{{steps[-1][0]}.B}})", net), "", name="net", look=Look.TOTAL)
+    grid.add("Net sales", Formula(f"SUM({{gross.B}}:{{{steps[-1][0]}.B}})", net), "", name="net", look=RowLook.TOTAL)
     posted = -figures.change(*RECEIPTS, Account.RETURNS)
     grid.add("Net sales in the books", Formula(f"{{{MONTHS}!net sales.N}}", posted),
-             "Line 3 of Schedule C, on accrual.", name="posted", look=Look.TOTAL)  # fmt: skip
+             "Line 3 of Schedule C, on accrual.", name="posted", look=RowLook.TOTAL)  # fmt: skip
     grid.add("Difference", Formula("ROUND({net.B}-{posted.B},2)", net - posted), "Must be nought.", name="difference",
-             look=Look.TOTAL)  # fmt: skip
+             look=RowLook.TOTAL)  # fmt: skip
     return grid
 
 
@@ -106,4 +106,4 @@ def _balance(grid: Grid, opening: Cents, changes: Months) -> None:
         for place, at in enumerate(standing)
     ]
     grid.add("The processor owed at last year's end", opening, name="opening")
-    grid.add("The processor owes at the month's end", *cells, Formula("M{#}", last), name="balance", look=Look.TOTAL)
+    grid.add("The processor owes at the month's end", *cells, Formula("M{#}", last), name="balance", look=RowLook.TOTAL)

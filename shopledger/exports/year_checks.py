@@ -8,7 +8,7 @@ from typing import Any, Final, TypeAlias
 
 from shopledger.exports.customer_sheets import YEAR_CUSTOMERS, YEAR_STATES
 from shopledger.exports.posted_sheets import YEAR_LOTS
-from shopledger.exports.sheets import AGREES, Formula, Grid, Heading, Kind, Look, Sheet, agreement
+from shopledger.exports.sheets import AGREES, Formula, Grid, Heading, Kind, RowLook, Sheet, agreement
 from shopledger.exports.spending_sheets import YEAR_EXPENSES
 from shopledger.exports.year_accounts import PRIOR, TRIAL
 from shopledger.exports.year_cards import BRIDGE
@@ -85,7 +85,7 @@ def checks_grid(report: YearReport, grids: Mapping[str, Grid], sums: Sums) -> Gr
     whole = all(check.one.value == check.other.value for check in found)
     holding = f'COUNTIF({{check 0}}:{{check {len(found) - 1}}},"{AGREES}")={len(found)}'
     grid.add("All checks", None, None, None, agreement(holding, agrees=whole), name="all",
-             look=Look.TOTAL)  # fmt: skip
+             look=RowLook.TOTAL)  # fmt: skip
     return grid
 
 
@@ -113,7 +113,7 @@ def summary_grid(report: YearReport, checks: Grid) -> Grid:
     )  # fmt: skip
     for line, words in _LINES:
         cells = [_line(report, accounting, line) for accounting in order]
-        grid.add(words, *cells, name=line, look=Look.TOTAL if line in {"5", "29"} else Look.PLAIN)
+        grid.add(words, *cells, name=line, look=RowLook.TOTAL if line in {"5", "29"} else RowLook.PLAIN)
     grid.title_row(f"On {report.period.last.isoformat()}")
     for account, words in _STANDING:
         amount = report.figures.closed_at(account)
@@ -122,7 +122,10 @@ def summary_grid(report: YearReport, checks: Grid) -> Grid:
         grid.add(words, Formula(formula if debit else f"-({formula})", amount if debit else -amount),
                  name=account.title)  # fmt: skip
     grid.add(
-        "All checks", Formula(f"{{{CHECKS}!all.E}}", str(checks.value("all", 4) or "")), name="checks", look=Look.TOTAL
+        "All checks",
+        Formula(f"{{{CHECKS}!all.E}}", str(checks.value("all", 4) or "")),
+        name="checks",
+        look=RowLook.TOTAL,
     )
     return grid
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Final
 
-from shopledger.exports.sheets import Formula, Grid, Heading, Kind, Look
+from shopledger.exports.sheets import Formula, Grid, Heading, Kind, RowLook
 from shopledger.exports.year_tables import Months, accounts_by_month
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.year import YearFigures
@@ -39,7 +39,7 @@ class MonthsGrid:
     def sum(self, words: str, name: str, formula: str, months: Months) -> Months:
         """Add a row that is worked out from others, month by month and for the year."""
         cells = [Formula(formula, amount) for amount in (*months, sum(months))]
-        self.grid.add(words, *cells, name=name, look=Look.TOTAL)
+        self.grid.add(words, *cells, name=name, look=RowLook.TOTAL)
         return months
 
 

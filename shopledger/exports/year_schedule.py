@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from shopledger.exports.sheets import Cell, Formula, Grid, Heading, Kind, Look
+from shopledger.exports.sheets import Cell, Formula, Grid, Heading, Kind, RowLook
 from shopledger.exports.year_months import SALES
 from shopledger.exports.year_months import TITLE as MONTHS
 from shopledger.ledger.books.journal import Account
@@ -61,8 +61,8 @@ def schedule_grid(report: YearReport) -> Grid:
     for line in expense_lines():
         _expense(sheet, line)
     lines = expense_lines()
-    sheet.line("28", dict.fromkeys(COLUMNS, f"SUM({{{lines[0]}}}:{{{lines[-1]}}})"), look=Look.TOTAL)
-    sheet.line("29", dict.fromkeys(COLUMNS, "{7}-{28}"), look=Look.TOTAL)
+    sheet.line("28", dict.fromkeys(COLUMNS, f"SUM({{{lines[0]}}}:{{{lines[-1]}}})"), look=RowLook.TOTAL)
+    sheet.line("29", dict.fromkeys(COLUMNS, "{7}-{28}"), look=RowLook.TOTAL)
     grid.add("13", "Equipment bought, not in line 28", *[report.figures.change(Account.EQUIPMENT)] * 4,
              "How it is written off is for the tax preparer.", name="13")  # fmt: skip
     grid.title_row("Part III, cost of goods sold", 1)
@@ -85,7 +85,7 @@ class _Sheet:
     figures: YearFigures
     schedules: tuple[ScheduleC, ...]
 
-    def line(self, number: str, formulas: Mapping[str, str | None], *, look: Look = Look.PLAIN) -> None:
+    def line(self, number: str, formulas: Mapping[str, str | None], *, look: RowLook = RowLook.PLAIN) -> None:
         """Add a line of the form: a formula in each column, or the figure itself where there is none."""
         cells: list[Cell] = []
         for column, schedule in zip(COLUMNS, self.schedules, strict=True):
@@ -122,9 +122,9 @@ def _income(sheet: _Sheet) -> None:
     sheet.line("2", dict.fromkeys(COLUMNS, f"-{{{MONTHS}!{Account.RETURNS.title}.N}}"))
     sheet.line("3", dict.fromkeys(COLUMNS, "{1}-{2}"))
     sheet.line("4", dict.fromkeys(COLUMNS, "{42}"))
-    sheet.line("5", dict.fromkeys(COLUMNS, "{3}-{4}"), look=Look.TOTAL)
+    sheet.line("5", dict.fromkeys(COLUMNS, "{3}-{4}"), look=RowLook.TOTAL)
     sheet.line("6", dict.fromkeys(COLUMNS, f"{{{MONTHS}!{Account.OTHER_INCOME.title}.N}}"))
-    sheet.line("7", dict.fromkeys(COLUMNS, "{5}+{6}"), look=Look.TOTAL)
+    sheet.line("7", dict.fromkeys(COLUMNS, "{5}+{6}"), look=RowLook.TOTAL)
 
 
 def _expense(sheet: _Sheet, line: str) -> None:
@@ -158,7 +158,7 @@ def _goods(sheet: _Sheet) -> None:
     sheet.line("39", both("0", posted(Account.STOCK_DIFFERENCES, Account.WRITTEN_OFF)))
     sheet.line("40", dict.fromkeys(COLUMNS, "SUM({35}:{39})"))
     sheet.line("41", both("{stock closing.C}+{jobs closing.C}", None))
-    sheet.line("42", dict.fromkeys(COLUMNS, "ROUND({40}-{41},2)"), look=Look.TOTAL)
+    sheet.line("42", dict.fromkeys(COLUMNS, "ROUND({40}-{41},2)"), look=RowLook.TOTAL)
 
 
 def _behind(sheet: _Sheet) -> None:

@@ -16,8 +16,8 @@ from shopledger.desk.books.banking import record_move
 from shopledger.desk.books.bill_paying import pay_bill
 from shopledger.desk.books.billing import record_bill
 from shopledger.desk.books.deposits import DepositRequest, take_deposit
-from shopledger.desk.books.handover import export_month
 from shopledger.desk.books.proof import prove_books
+from shopledger.desk.books.reports import export_period
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.supplying import add_supplier
 from shopledger.desk.books.taking_back import take_back
@@ -28,7 +28,7 @@ from shopledger.desk.shipping import ship_order
 from shopledger.ledger.books.bill_requests import BillPaymentRequest, BillRequest, ExpenseBilled, JobBilled
 from shopledger.ledger.books.documents import VOIDABLE, Document
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
-from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.period import Period
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.orders import Method
@@ -108,7 +108,7 @@ def test_a_ledger_of_before_opens_and_proves_and_exports_what_it_did(address: st
             assert [(str(each.document), each.reason) for each in found if each] == voided
         assert len(voided) == len(VOIDABLE)
         assert [str(each) for failed in prove_books(desk).failed for each in failed.differences] == []
-        assert export_month(desk, Month(2026, 3), tmp_path).is_file()
+        assert export_period(desk, Period.of_month(2026, 3), tmp_path).is_file()
 
 
 @pytest.mark.parametrize("words", ["nothing 1", "order", "order 07", "order x"])

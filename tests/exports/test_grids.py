@@ -10,7 +10,7 @@ from openpyxl import Workbook, load_workbook
 
 from shopledger.errors import ExportError
 from shopledger.exports.cells import PageMargins
-from shopledger.exports.sheets import Formula, Grid, Heading, Kind, Look
+from shopledger.exports.sheets import Formula, Grid, Heading, Kind, RowLook
 from shopledger.exports.writer import written_book
 
 COLUMNS = (Heading("Line", 20, Kind.TEXT), Heading("This", 12), Heading("That", 12))
@@ -22,7 +22,7 @@ def two_grids() -> tuple[Grid, Grid]:
     front.add("First", 100, 250, name="first")
     front.add("=1+1", 5, None, name="second")
     front.add("Sum", Formula("{first}+{second}", 105), Formula("{first}+{Back page!whole.B}", 350), name="sum",
-              look=Look.TOTAL)  # fmt: skip
+              look=RowLook.TOTAL)  # fmt: skip
     front.add("Own row", Formula("B{#}*0+{first.C}", 250))
     back = Grid("Back page", COLUMNS, "BackPage")
     back.add("Whole", 100, name="whole")
