@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
@@ -11,9 +11,11 @@ from typing import Final
 from shopledger.desk.context import Desk
 from shopledger.desk.receipts import PrintedReceipt, issue_receipt, print_receipt
 from shopledger.errors import RefusedError, ShopledgerError
+from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import OrderAccount
+from shopledger.ledger.parties import Customer, Wearer
 from shopledger.ledger.receipt import IssuedReceipt
-from shopledger.ledger.sharing import part_for
+from shopledger.ledger.sharing import Part, part_for
 from shopledger.money.amount import Cents
 from shopledger.store.work import Work
 
@@ -74,8 +76,7 @@ def unclaimed(desk: Desk, since: date | None = None) -> tuple[OpenClaim, ...]:
     """
     begin = since or desk.today - timedelta(LOOKED_BACK)
     with desk.reading() as work:
-        found = [_open(work, order, wearer) for order, wearer in work.receipts.unclaimed(begin, LOOKED_BACK)]
-    claims = [claim for claim in found if claim is not None]
+        claims = tuple(_open(work, work.receipts.unclaimed(begin, LOOKED_BACK)))
     return tuple(sorted(claims, key=lambda claim: (claim.last_day or date.max, claim.order_number)))
 
 
@@ -112,23 +113,35 @@ def _tell(progress: Progress | None, done: int, whole: int) -> None:
 def _unprinted(desk: Desk) -> list[int]:
     with desk.reading() as work:
         waiting = work.receipts.never_printed()
-        return [receipt.number for receipt in waiting if work.cancellations.of_order(receipt.order_number) is None]
+        cancelled = work.cancellations.of_orders([receipt.order_number for receipt in waiting])
+        return [receipt.number for receipt in waiting if receipt.order_number not in cancelled]
 
 
-def _open(work: Work, order_number: int, wearer_number: int) -> OpenClaim | None:
-    account = work.orders.account(order_number)
-    part = part_for(account, wearer_number)
-    if part is None or part.balance or not part.kept:
-        return None
-    wearer = work.customers.wearer(wearer_number)
-    current = _current(work, account, wearer_number)
+def _open(work: Work, found: Sequence[tuple[int, int]]) -> Iterator[OpenClaim]:
+    """Give the claims that are open, of orders and wearers with something sold and not handed in."""
+    numbers = list(dict.fromkeys(order for order, _ in found))
+    accounts, receipts = work.orders.sums(numbers), work.receipts.of_orders(numbers)
+    wearers = work.customers.many_wearers(wearer for _, wearer in found)
+    customers = work.customers.many(account.order.customer_number for account in accounts.values())
+    for order, wearer in found:
+        account = accounts[order]
+        part = part_for(account, wearer)
+        if part is not None and part.kept and not part.balance:
+            customer = customers[account.order.customer_number]
+            yield _claim(account, part, customer, wearers[wearer], receipts[order])
+
+
+def _claim(
+    account: OrderAccount, part: Part, customer: Customer, wearer: Wearer, receipts: Sequence[IssuedReceipt]
+) -> OpenClaim:
+    current = _current(receipts, number_of(wearer))
     served = account.shipment.day if account.shipment else None
     last = served + timedelta(wearer.claim_within_days) if served and wearer.claim_within_days else None
     return OpenClaim(
-        order_number,
-        work.customers.get(account.order.customer_number).name,
+        number_of(account.order),
+        customer.name,
         wearer.name,
-        wearer_number,
+        number_of(wearer),
         part.kept,
         current.number if current else None,
         current is not None and current.content.refunded != part.refunded,
@@ -137,9 +150,9 @@ def _open(work: Work, order_number: int, wearer_number: int) -> OpenClaim | None
     )
 
 
-def _current(work: Work, account: OrderAccount, wearer_number: int) -> IssuedReceipt | None:
+def _current(receipts: Sequence[IssuedReceipt], wearer_number: int) -> IssuedReceipt | None:
     """Give the receipt that holds for a wearer; one that is not paid in full is none to hand in."""
-    for receipt in work.receipts.of_order(account.order.number or 0):
+    for receipt in receipts:
         if receipt.wearer_number == wearer_number and receipt.replaced_by is None and receipt.content.paid_in_full:
             return receipt
     return None

@@ -130,7 +130,7 @@ def print_year(desk: Desk, customer: str, year: int, folder: Path, *, archive: b
     with desk.writing() as work:
         number = number_of(work.customers.pick(customer))
         payer, *wearers = people = _people(work, number)
-        accounts = [work.orders.account(number_of(order)) for order in work.orders.of_customer(number, _EVERY)]
+        accounts = work.orders.newest_accounts(number, _EVERY)
         content = year_statement(
             year, accounts, work.shop.profile(), payer, _wearer_names(wearers),
             made_on=desk.today, ledger_head=str(work.journal.head()),

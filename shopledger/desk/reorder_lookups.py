@@ -160,16 +160,16 @@ class PairCard:
 
 def pairs_of(work: Work, wearer: Wearer) -> tuple[PairCard, ...]:
     """Give the wearer's pairs, newest first and each frame once; those of cancelled orders were never made."""
-    cards: dict[str, PairCard] = {}
-    for order in work.orders.of_customer(wearer.customer_number):
-        own = [pair for pair in reversed(order.pairs) if pair.wearer_number == wearer.number]
-        if own and work.orders.account(number_of(order)).cancellation is None:
-            for pair in own:
-                cards.setdefault(pair.frame_code, _card(work, order, pair))
-    return tuple(cards.values())
-
-
-def _card(work: Work, order: Order, pair: Pair) -> PairCard:
-    frame = work.catalogue.frame(pair.frame_code)
-    traced = work.traces.newest(frame.code) is not None
-    return PairCard(pair.job_number or 0, order.day, frame, work.catalogue.lens(pair.lens_code), traced)
+    own: dict[str, tuple[Order, Pair]] = {}
+    for account in work.orders.newest_accounts(wearer.customer_number):
+        if account.cancellation is None:
+            for pair in reversed(account.order.pairs):
+                if pair.wearer_number == wearer.number:
+                    own.setdefault(pair.frame_code, (account.order, pair))
+    frames = work.catalogue.some_frames(own)
+    lenses = work.catalogue.some_lenses(pair.lens_code for _, pair in own.values())
+    traced = work.traces.traced(own)
+    return tuple(
+        PairCard(pair.job_number or 0, order.day, frames[code], lenses[pair.lens_code], code in traced)
+        for code, (order, pair) in own.items()
+    )

@@ -78,13 +78,10 @@ def order_card(desk: Desk, number: int) -> tuple[OrderAccount, Customer]:
 def newest_orders(desk: Desk, customer: str | None = None, limit: int = 20) -> tuple[tuple[OrderAccount, str], ...]:
     """Give the newest orders, of one customer or of all, each with the customer's name."""
     with desk.reading() as work:
-        if customer is None:
-            orders = work.orders.recent(limit)
-        else:
-            orders = work.orders.of_customer(number_of(work.customers.pick(customer)), limit)
-        numbers = {order.customer_number for order in orders}
-        names = {number: work.customers.get(number).name for number in numbers}
-        return tuple((work.orders.account(number_of(order)), names[order.customer_number]) for order in orders)
+        whose = None if customer is None else number_of(work.customers.pick(customer))
+        accounts = work.orders.newest_accounts(whose, limit)
+        customers = work.customers.many(account.order.customer_number for account in accounts)
+        return tuple((account, customers[account.order.customer_number].name) for account in accounts)
 
 
 def planned_sale(work: Work, desk: Desk, request: OrderRequest) -> SalePlan:

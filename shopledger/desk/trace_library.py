@@ -185,7 +185,7 @@ def nearest_traces(desk: Desk, wanted: str, limit: int = 5) -> tuple[NearTrace, 
         search = NearestShapes(named.shape.right, limit)
         _offer_in_turn(work.traces, search, _in_turn(work.traces, search, named.frame_code))
         found = work.traces.some([near.key for near in search.found])
-        frames = {trace.frame_code: work.catalogue.frame(trace.frame_code) for trace in found.values()}
+        frames = work.catalogue.some_frames(trace.frame_code for trace in found.values())
     return tuple(
         NearTrace(near.key, frame.code, frame.description, near.alignment)
         for near in search.found

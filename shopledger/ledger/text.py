@@ -9,6 +9,8 @@ from typing import Final
 from shopledger.errors import RefusedError
 
 _CODE: Final = re.compile(r"[A-Z0-9][A-Z0-9-]{0,19}")
+_NOT_KEPT: Final = frozenset({"Cc", "Cs", "Co", "Cn"})
+"""Unicode's categories of what is no letter, mark, digit or sign; none of them is printable."""
 LONGEST_NAME: Final = 120
 LONGEST_NOTE: Final = 2000
 MOST_INITIALS: Final = 4
@@ -21,7 +23,7 @@ def clean_text(field: str, text: str, longest: int = LONGEST_NAME, *, required: 
     Control characters are refused, since they print as boxes and break sheets; runs of white space become one space.
     """
     joined = " ".join(unicodedata.normalize("NFC", text).split())
-    odd = [letter for letter in joined if unicodedata.category(letter) in {"Cc", "Cs", "Co", "Cn"}]
+    odd = () if joined.isprintable() else [each for each in joined if unicodedata.category(each) in _NOT_KEPT]
     if odd:
         raise RefusedError(
             field,

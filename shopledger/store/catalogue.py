@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable, Mapping
 from datetime import date
 from typing import Any, Final, NoReturn, TypeVar
 
@@ -50,6 +51,11 @@ class CatalogueShelf(Area):
         """Give all frames by code."""
         return self.transaction.all(FRAME, order=(tables.frame.c.code,))
 
+    def some_frames(self, codes: Iterable[str]) -> Mapping[str, Frame]:
+        """Give the frames with these codes, each under its code."""
+        found = self.transaction.all(FRAME, {tables.frame.c.code: list(codes)})
+        return {frame.code: frame for frame in found}
+
     def add_lens(self, lens: Lens) -> Lens:
         """Store a new lens; gives it back with its number."""
         added = self._add(LENS, lens)
@@ -64,12 +70,16 @@ class CatalogueShelf(Area):
 
     def lens(self, code: str) -> Lens:
         """Give the lens with that code."""
-        found = self._lenses(_typed(code))
+        found = self._lenses([_typed(code)])
         return found[0] if found else self._unknown(LENS, code)
 
     def lenses(self) -> tuple[Lens, ...]:
         """Give all lenses by code."""
         return self._lenses()
+
+    def some_lenses(self, codes: Iterable[str]) -> Mapping[str, Lens]:
+        """Give the lenses with these codes, each under its code."""
+        return {lens.code: lens for lens in self._lenses(list(codes))}
 
     def add_extra(self, extra: Extra) -> Extra:
         """Store a new extra; gives it back with its number."""
@@ -143,10 +153,10 @@ class CatalogueShelf(Area):
         else:
             self.transaction.put(TAX_RATE, rate)
 
-    def _lenses(self, code: str | None = None) -> tuple[Lens, ...]:
-        """Give the lens with that code, or all by code."""
+    def _lenses(self, codes: list[str] | None = None) -> tuple[Lens, ...]:
+        """Give the lenses with these codes, or all by code."""
         lens, blank = tables.lens.c, tables.lens_blank.c
-        only, of_it = ({}, {}) if code is None else ({lens.code: code}, {blank.lens_code: code})
+        only, of_it = ({}, {}) if codes is None else ({lens.code: codes}, {blank.lens_code: codes})
         blanks = self.transaction.lists(blank.diameter, blank.lens_code, of_it, order=(blank.diameter,))
         found = self.transaction.unfinished(LENS, (lens.code,), only, order=(lens.code,))
         return tuple(made(blank_diameters=blanks[own]) for (own,), made in found)

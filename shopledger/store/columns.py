@@ -18,6 +18,7 @@ from typing import Any, Final, NamedTuple, TypeVar, cast
 
 from sqlalchemy import BigInteger, Column, Computed, ForeignKey, Integer, Text, TypeDecorator
 from sqlalchemy.engine import Dialect
+from sqlalchemy.schema import SchemaItem
 from sqlalchemy.types import TypeEngine
 
 from shopledger.store import scales
@@ -170,22 +171,22 @@ def to(target: str) -> ForeignKey:
     return ForeignKey(target, ondelete="RESTRICT")
 
 
-def number(*parts: Rule | ForeignKey, **options: bool) -> Column[int]:
+def number(*parts: Rule | SchemaItem, **options: bool) -> Column[int]:
     """Keep a number that the ledger gives, a count or a position."""
     return _column(Integer(), parts, options)
 
 
-def key(*parts: Rule | ForeignKey) -> Column[int]:
+def key(*parts: Rule | SchemaItem) -> Column[int]:
     """Keep a number that tells rows apart: from a counter, the same on both databases and without gaps."""
     return _column(Integer(), parts, {"primary_key": True, "autoincrement": False})
 
 
-def code(*parts: Rule | ForeignKey) -> Column[str]:
+def code(*parts: Rule | SchemaItem) -> Column[str]:
     """Keep a word that tells rows apart."""
     return _column(Text(), parts, {"primary_key": True})
 
 
-def words(*parts: Rule | ForeignKey, **options: bool) -> Column[str]:
+def words(*parts: Rule | SchemaItem, **options: bool) -> Column[str]:
     """Keep text; empty where there is none."""
     return _column(Text(), parts, options)
 
@@ -251,8 +252,8 @@ def optional(column: Column[T]) -> Column[T | None]:
     return cast("Column[T | None]", column)
 
 
-def _column(kind: TypeEngine[Any], parts: tuple[Rule | ForeignKey, ...], options: Mapping[str, Any]) -> Column[Any]:
+def _column(kind: TypeEngine[Any], parts: tuple[Rule | SchemaItem, ...], options: Mapping[str, Any]) -> Column[Any]:
     """Make a column that is always filled."""
-    keys = [part for part in parts if isinstance(part, ForeignKey)]
+    items = [part for part in parts if not isinstance(part, Rule)]
     rules = [part for part in parts if isinstance(part, Rule)]
-    return Column(kind, *keys, nullable=False, info={RULES: rules}, **options)
+    return Column(kind, *items, nullable=False, info={RULES: rules}, **options)

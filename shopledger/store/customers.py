@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from typing import Final
 
 from shopledger.ledger.numbers import number_of
@@ -38,6 +39,10 @@ class Customers(Area):
         """Give the customer with that number."""
         return self.transaction.get(CUSTOMER, number)
 
+    def many(self, numbers: Iterable[int]) -> Mapping[int, Customer]:
+        """Give the customers with these numbers, each under its number."""
+        return self.transaction.many(CUSTOMER, numbers)
+
     def pick(self, text: str) -> Customer:
         """Give the one customer that a number, a name or part of a name means."""
         hint = "Look with 'shopledger customer find', or add one with 'shopledger customer add'."
@@ -63,6 +68,10 @@ class Customers(Area):
     def wearer(self, number: int) -> Wearer:
         """Give the wearer with that number."""
         return self.transaction.get(WEARER, number)
+
+    def many_wearers(self, numbers: Iterable[int]) -> Mapping[int, Wearer]:
+        """Give the wearers with these numbers, each under its number."""
+        return self.transaction.many(WEARER, numbers)
 
     def wearers(self, customer_number: int) -> tuple[Wearer, ...]:
         """Give a customer's wearers in the order in which they were added."""

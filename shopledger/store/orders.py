@@ -101,7 +101,22 @@ class Orders(Area):
 
     def accounts(self, numbers: Iterable[int]) -> Mapping[int, OrderAccount]:
         """Give the orders with these numbers, each with all that happened to it."""
-        found = self._numbered(numbers)
+        return self._accounts(self._numbered(numbers))
+
+    def newest_accounts(self, customer_number: int | None = None, limit: int = 20) -> tuple[OrderAccount, ...]:
+        """Give the newest orders, of one customer or of all, newest first, each with all that happened to it."""
+        where: Where = {} if customer_number is None else {tables.shop_order.c.customer_number: customer_number}
+        return tuple(self._accounts(self._whole(where, newest=True, limit=limit)).values())
+
+    def sums(self, numbers: Iterable[int]) -> Mapping[int, OrderAccount]:
+        """Give the orders with these numbers for who looks at money alone: without pairs, charges and warnings."""
+        order, line = tables.shop_order.c, tables.order_line.c
+        wanted = list(numbers)
+        heads = list(self.transaction.unfinished(ORDER, (order.number,), {order.number: wanted}))
+        lines = self.transaction.groups(LINE, line.order_number, {line.order_number: wanted}, (line.position,))
+        return self._accounts({own: (made(pairs=(), lines=lines[own]), None) for (own,), made in heads})
+
+    def _accounts(self, found: Mapping[int, tuple[Order, Entered | None]]) -> Mapping[int, OrderAccount]:
         wanted = list(found)
         payments = Payments(self.transaction).of_orders(wanted)
         shipments = Shipments(self.transaction).of_orders(wanted)

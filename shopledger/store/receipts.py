@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from typing import Final
 
@@ -81,7 +82,11 @@ class Receipts(Area):
 
     def of_order(self, order_number: int) -> tuple[IssuedReceipt, ...]:
         """Give an order's receipts, oldest first."""
-        return self.transaction.all(RECEIPT, {receipt.c.order_number: order_number}, (_NUMBER,))
+        return self.of_orders([order_number])[order_number]
+
+    def of_orders(self, numbers: list[int]) -> Mapping[int, tuple[IssuedReceipt, ...]]:
+        """Give the receipts of each order, oldest first."""
+        return self.transaction.groups(RECEIPT, receipt.c.order_number, {receipt.c.order_number: numbers}, (_NUMBER,))
 
     def recent(self, limit: int = 20) -> tuple[IssuedReceipt, ...]:
         """Give the newest receipts, newest first."""

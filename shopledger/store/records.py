@@ -54,26 +54,27 @@ class Fields(Generic[T]):
                 self.written |= {column: f"{name}.{path}" for column, path in held.written.items()}
             else:
                 columns.append(held)
-                if isinstance(held, Column) and held.table is table and held.key not in STAMP:
+                if isinstance(held, Column) and held.table is table and not held.computed and held.key not in STAMP:
                     self.written[held.key] = name
         self.columns: tuple[ColumnElement[Any], ...] = tuple(columns)
         self.width = len(columns)
-        self._plain = not self._inner and self._names == [field.name for field in fields(kind)]  # type: ignore[arg-type]  # as above
+        leading = [field.name for field in fields(kind)][: len(self._names)]  # type: ignore[arg-type]  # as above
+        self._leading = not self._inner and self._names == leading
 
     def read(self, values: Sequence[Any], **parts: object) -> T:
         """Make the value from those of its columns, in their order, and from its parts."""
-        if self._plain:
-            return self.kind(*values)
+        if self._leading:
+            return self.kind(*values, **parts)
         given = list(values)
         for place, inner in reversed(self._inner):
             given[place : place + inner.width] = [inner.read(given[place : place + inner.width])]
         return self.kind(**dict(zip(self._names, given, strict=True)), **parts)
 
-    def named(self, row: Row[*tuple[Any, ...]]) -> T:
+    def named(self, row: Row[*tuple[Any, ...]], **parts: object) -> T:
         """Make the value from a row of plain SQL: its columns are found by name and hold what the database holds."""
         stored = row._mapping  # noqa: SLF001 - SQLAlchemy's public name for a row by its columns
         values = ((stored[column.key], column.type) for column in self.columns if isinstance(column, Column))
-        return self.read([kind.read(value) if isinstance(kind, Kept) else value for value, kind in values])
+        return self.read([kind.read(value) if isinstance(kind, Kept) else value for value, kind in values], **parts)
 
     def _column(self, name: str, field: str) -> Column[Any]:
         found: Column[Any] | None = self.table.c.get(name)
@@ -105,7 +106,7 @@ class Record(Fields[T]):
         self._taken = attrgetter(*self.written.values(), self._names[0])
         filled = {*self.written, *also, *STAMP, *(("position",) if self._places else ())}
         for column in table.c:
-            if not column.nullable and column.computed is None and column.key not in filled:
+            if not (column.nullable or column.computed or column.key in filled):
                 message = f"{table.name}.{column.key} is never filled: no field of {kind.__name__} is kept there"
                 raise TypeError(message)
 

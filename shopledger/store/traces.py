@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -95,6 +95,11 @@ class Traces(Area):
         where: Where = {trace.c.number: newest}
         found = self.transaction.unfinished(TRACE, _PARTS, where, (trace.c.frame_code,), stream=True)
         return (_whole(parts, made) for parts, made in found)
+
+    def traced(self, frames: Iterable[str]) -> frozenset[str]:
+        """Give those of the frames with these codes that were traced."""
+        code = trace.c.frame_code
+        return frozenset(self.transaction.lists(code, code, {code: list(frames)}))
 
     def right_eyes(self) -> Iterator[RightEye]:
         """Give the right eye of every trace as it is written, one by one; nothing else of it is read."""

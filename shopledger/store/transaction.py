@@ -103,6 +103,12 @@ class Transaction:
         rows = self._rows(record.columns, record.source, where or {}, order, newest=newest, limit=limit)
         return tuple(map(record.read, rows))
 
+    def many(self, record: Record[T], numbers: Iterable[int]) -> Mapping[int, T]:
+        """Give those of the records with these numbers that there are, each under its number."""
+        number = record.table.c.number
+        found = self.unfinished(record, (number,), {number: list(numbers)})
+        return {own: made() for (own,), made in found}
+
     def matching(
         self,
         record: Record[T],
@@ -122,7 +128,9 @@ class Transaction:
         self, record: Record[T], by: Column[Any], where: Where, order: Sequence[Column[Any]] = ()
     ) -> Mapping[Any, tuple[T, ...]]:
         """Give records together that have the same value in a column; nothing is there for other values."""
-        return _grouped((key, read()) for (key,), read in self.unfinished(record, (by,), where, order))
+        width, read = record.width, record.read
+        rows = self._rows((*record.columns, by), record.source, where, order)
+        return _grouped((row[width], read(row[:width])) for row in rows)
 
     def lists(
         self, column: Column[T], by: Column[Any], where: Where | None = None, order: Sequence[Column[Any]] = ()
@@ -153,12 +161,15 @@ class Transaction:
         return self.connection.execute(statement).all()
 
     def asked(self, sql: str, **values: object) -> Sequence[Row[*tuple[Any, ...]]]:
-        """Give the rows of a query in SQL that both databases understand, holding what the database holds."""
-        return self.connection.execute(_query(sql), values).all()
+        """Give the rows of a query in SQL that both databases understand, holding what the database holds.
+
+        Where a value is a list, the query says `IN :name`.
+        """
+        return self.connection.execute(_query(sql, _lists_in(values)), values).all()
 
     def stream(self, sql: str, **values: object) -> Iterator[Row[*tuple[Any, ...]]]:
         """Give the rows of a query in SQL one by one, however many there are, until the transaction ends."""
-        return self._streamed(_query(sql), values)
+        return self._streamed(_query(sql, _lists_in(values)), values)
 
     def close_streams(self) -> None:
         """Let go of the streams that nobody read to their end."""
@@ -283,6 +294,10 @@ def _grouped(pairs: Iterable[Sequence[Any]]) -> Mapping[Any, tuple[Any, ...]]:
     return defaultdict(tuple, ((key, tuple(values)) for key, values in found.items()))
 
 
+def _lists_in(values: Mapping[str, object]) -> tuple[str, ...]:
+    return tuple(name for name, value in values.items() if isinstance(value, list))
+
+
 def _said(value: object) -> str:
     return str(value.value) if isinstance(value, Enum) else str(value)
 
@@ -336,6 +351,6 @@ def _counting() -> ReturningUpdate[int]:
 
 
 @lru_cache(maxsize=64)
-def _query(sql: str) -> TextClause:
+def _query(sql: str, lists: tuple[str, ...]) -> TextClause:
     """Find the places for values in a query; the long ones are asked again and again."""
-    return text(sql)
+    return text(sql).bindparams(*(bindparam(name, expanding=True) for name in lists))

@@ -132,7 +132,8 @@ def deposits(desk: Desk, customer: str | None = None, *, used_up: bool = False) 
     with desk.reading() as work:
         whose = number_of(work.customers.pick(customer)) if customer is not None else None
         found = [each for each in work.deposits.accounts(whose) if used_up or each.left]
-        return tuple(DepositCard(each, work.customers.get(each.deposit.customer_number)) for each in found)
+        customers = work.customers.many(each.deposit.customer_number for each in found)
+        return tuple(DepositCard(each, customers[each.deposit.customer_number]) for each in found)
 
 
 def _planned(desk: Desk, work: Work, number: int, asked: GiveBackRequest) -> GiveBackPlan:

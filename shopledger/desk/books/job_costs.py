@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 def costs_in_work(work: Work, order: Order) -> Cents:
     """Give what lies in `jobs in work` for an order that did not leave: billed so far, less what was scrapped."""
     jobs = [pair.job_number for pair in order.pairs if pair.job_number is not None]
-    return sum(work.job_costs.of(job).in_work for job in jobs)
+    return sum(costs.in_work for costs in work.job_costs.of_jobs(jobs).values())
 
 
 def scrap_jobs(work: Work, order: Order, day: date) -> None:

@@ -8,6 +8,8 @@ from shopledger.ledger.books.margins import JobMargin, Margin, OrderMargin, job_
 from shopledger.ledger.numbers import number_of
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from shopledger.desk.context import Desk
     from shopledger.ledger.orders import OrderAccount
     from shopledger.store.work import Work
@@ -24,9 +26,7 @@ def margin_of_job(desk: Desk, job_number: int) -> JobMargin:
 def newest_margins(desk: Desk, limit: int = 20) -> tuple[JobMargin, ...]:
     """Work out the margins of the newest jobs, newest first."""
     with desk.reading() as work:
-        found: list[JobMargin] = []
-        for order in work.orders.recent(limit):
-            found += _job_margins(work, work.orders.account(number_of(order)))
+        found = _job_margins(work, work.orders.newest_accounts(limit=limit))
         return tuple(sorted(found, key=lambda each: -each.job_number)[:limit])
 
 
@@ -35,12 +35,15 @@ def margin_of_order(desk: Desk, order_number: int) -> OrderMargin:
     with desk.reading() as work:
         account = work.orders.account(order_number)
         others = Margin(net_of_pair(account, None), work.job_costs.loose_goods(order_number), 0)
-        return OrderMargin(order_number, _job_margins(work, account), others)
+        return OrderMargin(order_number, _job_margins(work, (account,)), others)
 
 
-def _job_margins(work: Work, account: OrderAccount) -> tuple[JobMargin, ...]:
-    return tuple(
-        job_margin(account, pair.position, work.job_costs.of(pair.job_number))
+def _job_margins(work: Work, accounts: Sequence[OrderAccount]) -> tuple[JobMargin, ...]:
+    jobs = [
+        (account, pair.position, pair.job_number)
+        for account in accounts
         for pair in account.order.pairs
         if pair.job_number is not None
-    )
+    ]
+    costs = work.job_costs.of_jobs(job for _, _, job in jobs)
+    return tuple(job_margin(account, position, costs[job]) for account, position, job in jobs)

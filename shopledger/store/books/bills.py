@@ -4,22 +4,23 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any, Final
 
 from sqlalchemy import Row
 
-from shopledger.ledger.books.bills import Bill, BillAccount, BillLine, BillLineKind, BillPayment, SupplierCredit
+from shopledger.ledger.books.bills import Bill, BillAccount, BillLine, BillPayment, SupplierCredit
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.period import Month
-from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
-from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
+from shopledger.ledger.stock import StockMovement, StockReason
 from shopledger.store.books.stock import MOVEMENT
 from shopledger.store.lookups import folded
+from shopledger.store.records import Record
 from shopledger.store.refusals import NumberUnknownError
 from shopledger.store.scales import day_text, read_day
-from shopledger.store.transaction import Transaction
+from shopledger.store.tables.bills import bill, bill_line, bill_payment
+from shopledger.store.transaction import Area, Where
 from shopledger.store.words import stands_on, word
 
 _ONE: Final = "= :bill"
@@ -33,9 +34,6 @@ LEFT JOIN taken_back taken ON {stands_on(DocumentKind.BILL, "bill.number", "take
 WHERE bill.number {{which}} AND (:supplier = 0 OR bill.supplier_number = :supplier)
 ORDER BY bill.number DESC
 """  # noqa: S608 - the words of the ledger
-_LINES: Final = """
-SELECT * FROM bill_line WHERE bill_number {which} ORDER BY bill_number, position
-"""
 _PAYMENTS: Final = f"""
 SELECT payment.* FROM bill_payment payment
 LEFT JOIN taken_back taken ON {stands_on(DocumentKind.BILL_PAYMENT, "payment.number", "taken")}
@@ -70,6 +68,11 @@ ORDER BY pair.job_number
 """  # noqa: S608 - the words of the ledger
 
 
+BILL: Final = Record(Bill, bill, parts=("lines",))
+LINE: Final = Record(BillLine, bill_line, also=("bill_number",))
+PAYMENT: Final = Record(BillPayment, bill_payment, counter="bill payment")
+
+
 @dataclass(frozen=True, slots=True)
 class JobWithoutBill:
     """A job that was shipped before any bill for its lenses came."""
@@ -78,49 +81,22 @@ class JobWithoutBill:
     order_number: int
 
 
-@dataclass(frozen=True, slots=True)
-class Bills:
+class Bills(Area):
     """The bills of the ledger."""
-
-    transaction: Transaction
 
     def add(self, bill: Bill) -> Bill:
         """Post a bill with its lines; gives it back with its number."""
-        number = self.transaction.next_number("bill")
-        values = {
-            "number": number,
-            "supplier_number": bill.supplier_number,
-            "invoice": bill.invoice,
-            "day": day_text(bill.day),
-            "due_on": day_text(bill.due_on),
-            "note": bill.note,
-            "file_sha256": bill.file_sha256,
-        }
-        self.transaction.add("bill", {**values, **self.transaction.stamp})
-        placed = enumerate(bill.lines, start=1)
-        self.transaction.add("bill_line", *(_line_values(number, place, line) for place, line in placed))
-        return replace(bill, number=number)
+        posted = self.transaction.post(BILL, bill)
+        self.transaction.put(LINE, *posted.lines, bill_number=posted.number)
+        return posted
 
     def add_payment(self, payment: BillPayment) -> BillPayment:
         """Post a payment on a bill; gives it back with its number."""
-        number = self.transaction.next_number("bill payment")
-        values = {
-            "number": number,
-            "bill_number": payment.bill_number,
-            "day": day_text(payment.day),
-            "amount": payment.amount,
-            "method": payment.method.value,
-            "reference": payment.reference,
-        }
-        self.transaction.add("bill_payment", {**values, **self.transaction.stamp})
-        return replace(payment, number=number)
+        return self.transaction.post(PAYMENT, payment)
 
     def payment(self, number: int) -> BillPayment:
         """Give the payment with that number."""
-        row = self.transaction.row("bill_payment", number=number)
-        if row is None:
-            raise NumberUnknownError("bill payment", number)
-        return _payment(row)
+        return self.transaction.get(PAYMENT, number)
 
     def account(self, number: int) -> BillAccount:
         """Give a bill with what happened to it."""
@@ -149,80 +125,35 @@ class Bills:
         return tuple(JobWithoutBill(row.job_number, row.order_number) for row in rows)
 
     def _accounts(self, which: str, supplier: int = 0, bill: int = 0) -> tuple[BillAccount, ...]:
-        def asked(question: str, **more: int) -> Sequence[Row[Any]]:
-            return self.transaction.asked(question.format(which=which), bill=bill, **more)
+        def asked(query: str, **more: int) -> Sequence[Row[*tuple[Any, ...]]]:
+            return self.transaction.asked(query.format(which=which), bill=bill, **more)
 
-        lines, payments, credited = _by_bill(asked(_LINES)), _by_bill(asked(_PAYMENTS)), _by_bill(asked(_CREDITS))
+        heads = asked(_BILLS, supplier=supplier)
+        payments, credited = _by_bill(asked(_PAYMENTS)), _by_bill(asked(_CREDITS))
+        line = bill_line.c
+        own: Where = {line.bill_number: [row.number for row in heads]}
+        lines = self.transaction.groups(LINE, line.bill_number, own, (line.position,))
         return tuple(
             BillAccount(
-                _bill(row, lines[row.number]),
+                BILL.named(row, lines=lines[row.number]),
                 row.supplier,
-                tuple(_payment(each) for each in payments[row.number]),
+                tuple(PAYMENT.named(each) for each in payments[row.number]),
                 tuple(_credit(each) for each in credited[row.number]),
                 read_day(row.taken_back),
                 row.why_taken_back or "",
             )
-            for row in asked(_BILLS, supplier=supplier)
+            for row in heads
         )
 
 
-def _by_bill(rows: Iterable[Row[Any]]) -> defaultdict[int, list[Row[Any]]]:
-    found: defaultdict[int, list[Row[Any]]] = defaultdict(list)
+def _by_bill(rows: Iterable[Row[*tuple[Any, ...]]]) -> defaultdict[int, list[Row[*tuple[Any, ...]]]]:
+    found: defaultdict[int, list[Row[*tuple[Any, ...]]]] = defaultdict(list)
     for row in rows:
         found[row.bill_number].append(row)
     return found
 
 
-def _line_values(number: int, place: int, line: BillLine) -> dict[str, object]:
-    return {
-        "bill_number": number,
-        "position": place,
-        "kind": line.kind.value,
-        "description": line.description,
-        "item_kind": line.item_kind.value if line.item_kind else None,
-        "item_code": line.item_code,
-        "quantity": line.quantity,
-        "job_number": line.job_number,
-        "category": line.category.value if line.category else None,
-        "amount": line.amount,
-        "landed": line.landed,
-    }
-
-
-def _bill(row: Row[Any], lines: Sequence[Row[Any]]) -> Bill:
-    return Bill(
-        supplier_number=row.supplier_number,
-        day=read_day(row.day),
-        lines=tuple(_line(line) for line in lines),
-        invoice=row.invoice,
-        due_on=read_day(row.due_on),
-        note=row.note,
-        file_sha256=row.file_sha256,
-        number=row.number,
-    )
-
-
-def _line(row: Row[Any]) -> BillLine:
-    return BillLine(
-        kind=BillLineKind(row.kind),
-        amount=row.amount,
-        description=row.description,
-        item_kind=StockedKind(row.item_kind) if row.item_kind else None,
-        item_code=row.item_code,
-        quantity=row.quantity,
-        job_number=row.job_number,
-        category=ExpenseCategory(row.category) if row.category else None,
-        landed=row.landed,
-    )
-
-
-def _payment(row: Row[Any]) -> BillPayment:
-    return BillPayment(
-        row.bill_number, read_day(row.day), row.amount, SpendMethod(row.method), row.reference, row.number
-    )
-
-
-def _credit(row: Row[Any]) -> SupplierCredit:
+def _credit(row: Row[*tuple[Any, ...]]) -> SupplierCredit:
     return SupplierCredit(
         bill_number=row.bill_number,
         movement_number=row.number,

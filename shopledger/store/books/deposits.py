@@ -2,88 +2,61 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import Any, Final
-
-from sqlalchemy import Row
+from collections.abc import Sequence
+from typing import Final
 
 from shopledger.ledger.books.deposits import Deposit, DepositAccount, DepositUse, GivenBack
 from shopledger.ledger.books.documents import DocumentKind
-from shopledger.ledger.orders import Method
 from shopledger.store.books.taking_back import TakenBack
-from shopledger.store.refusals import NumberUnknownError
-from shopledger.store.scales import day_text, read_day
-from shopledger.store.transaction import Transaction
+from shopledger.store.records import Record
+from shopledger.store.tables.payments import cancellation, payment
+from shopledger.store.tables.spending import deposit
+from shopledger.store.transaction import Area, Where
 
-_USES: Final = """
-SELECT payment.number, payment.order_number, payment.day, payment.amount, cancellation.day AS put_back_on
-FROM payment LEFT JOIN cancellation ON cancellation.order_number = payment.order_number
-WHERE payment.deposit_number = :number ORDER BY payment.number
-"""
+DEPOSIT: Final = Record(Deposit, deposit)
+USE: Final = Record(
+    DepositUse,
+    payment,
+    {"payment_number": payment.c.number, "put_back_on": cancellation.c.day},
+    also=("method", "reference"),
+    source=payment.outerjoin(cancellation, cancellation.c.order_number == payment.c.order_number),
+)
 
 
-@dataclass(frozen=True, slots=True)
-class Deposits:
+class Deposits(Area):
     """The deposits of the ledger; none is ever changed."""
-
-    transaction: Transaction
 
     def add(self, deposit: Deposit) -> Deposit:
         """Post a deposit, or the giving back of one; gives it back with its number."""
-        number = self.transaction.next_number("deposit")
-        values = {
-            "number": number,
-            "customer_number": deposit.customer_number,
-            "day": day_text(deposit.day),
-            "amount": deposit.amount,
-            "method": deposit.method.value,
-            "reference": deposit.reference,
-            "note": deposit.note,
-            "gives_back": deposit.gives_back,
-        }
-        self.transaction.add("deposit", {**values, **self.transaction.stamp})
-        return replace(deposit, number=number)
+        return self.transaction.post(DEPOSIT, deposit)
 
     def get(self, number: int) -> Deposit:
         """Give the deposit, or the giving back, with that number."""
-        row = self.transaction.row("deposit", number=number)
-        if row is None:
-            raise NumberUnknownError("deposit", number)
-        return deposit_of(row)
+        return self.transaction.get(DEPOSIT, number)
 
     def account(self, number: int) -> DepositAccount:
         """Give a deposit with all that became of it."""
-        uses = self.transaction.asked(_USES, number=number)
-        back = self.transaction.rows("deposit", {"gives_back": number}, order=("number",))
-        taken_back = TakenBack(self.transaction)
-        return DepositAccount(
-            self.get(number),
-            tuple(_use_of(row) for row in uses),
-            tuple(GivenBack(deposit_of(row), taken_back.day_of(DocumentKind.DEPOSIT, row.number)) for row in back),
-            taken_back.day_of(DocumentKind.DEPOSIT, number),
-        )
+        return self._accounts((self.get(number),))[0]
 
     def accounts(self, customer_number: int | None = None) -> tuple[DepositAccount, ...]:
         """Give every deposit with what became of it, of one customer or of all, oldest first."""
-        whose: dict[str, object] = {} if customer_number is None else {"customer_number": customer_number}
-        rows = self.transaction.rows("deposit", {"gives_back": None, **whose}, order=("number",))
-        return tuple(self.account(row.number) for row in rows)
+        where: Where = {deposit.c.gives_back: None}
+        if customer_number is not None:
+            where = {**where, deposit.c.customer_number: customer_number}
+        return self._accounts(self.transaction.all(DEPOSIT, where, (deposit.c.number,)))
 
-
-def deposit_of(row: Row[Any]) -> Deposit:
-    """Give the deposit in a row."""
-    return Deposit(
-        customer_number=row.customer_number,
-        day=read_day(row.day),
-        amount=row.amount,
-        method=Method(row.method),
-        reference=row.reference,
-        note=row.note,
-        gives_back=row.gives_back,
-        number=row.number,
-    )
-
-
-def _use_of(row: Row[Any]) -> DepositUse:
-    put_back_on = read_day(row.put_back_on) if row.put_back_on else None
-    return DepositUse(row.order_number, row.number, read_day(row.day), row.amount, put_back_on)
+    def _accounts(self, deposits: Sequence[Deposit]) -> tuple[DepositAccount, ...]:
+        numbers = [each.number for each in deposits]
+        from_deposit, gives_back = payment.c.deposit_number, deposit.c.gives_back
+        uses = self.transaction.groups(USE, from_deposit, {from_deposit: numbers}, (payment.c.number,))
+        back = self.transaction.groups(DEPOSIT, gives_back, {gives_back: numbers}, (deposit.c.number,))
+        ended = TakenBack(self.transaction).days_of(DocumentKind.DEPOSIT)
+        return tuple(
+            DepositAccount(
+                each,
+                uses[each.number],
+                tuple(GivenBack(given, ended.get(given.number or 0)) for given in back[each.number]),
+                ended.get(each.number or 0),
+            )
+            for each in deposits
+        )

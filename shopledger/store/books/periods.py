@@ -2,24 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
-from typing import Any, Final
-
-from sqlalchemy import Row
+from typing import Final
 
 from shopledger.ledger.books.closing import MonthState, PeriodDeed, PeriodEvent
 from shopledger.ledger.books.journal import NET_SALES, Head
 from shopledger.ledger.books.period import Month
+from shopledger.store.records import Fields, Record
 from shopledger.store.refusals import MonthClosedError
-from shopledger.store.transaction import Transaction
+from shopledger.store.tables.periods import period_event
+from shopledger.store.transaction import Area
 from shopledger.store.words import listed
 
-_NEWEST: Final = """
-SELECT * FROM period_event event
-WHERE event.number = (SELECT MAX(number) FROM period_event later WHERE later.month = event.month)
-ORDER BY event.month
-"""
 _ENTRIES: Final = """
 SELECT substr(day, 1, 7) AS month, COUNT(*) AS entries FROM journal_entry GROUP BY substr(day, 1, 7) ORDER BY month
 """
@@ -31,33 +26,22 @@ GROUP BY substr(entry.day, 1, 7)
 """  # noqa: S608 - the words of the ledger
 
 
-@dataclass(frozen=True, slots=True)
-class Periods:
-    """The months of the ledger, open and closed."""
+EVENT: Final = Record(PeriodEvent, period_event, {"head": Fields(Head, period_event, prefix="head_")}, counter="period")
 
-    transaction: Transaction
+
+class Periods(Area):
+    """The months of the ledger, open and closed."""
 
     def add(self, event: PeriodEvent) -> PeriodEvent:
         """Store that a month was closed or reopened; gives it back with its number."""
-        number = self.transaction.next_number("period")
-        values = {
-            "number": number,
-            "month": str(event.month),
-            "deed": event.deed.value,
-            "reason": event.reason,
-            "accepted": " ".join(event.accepted),
-            "head_count": event.head.count,
-            "head_hash": event.head.hash,
-        }
-        self.transaction.add("period_event", {**values, **self.transaction.stamp})
-        return replace(
-            event, number=number, operator=self.transaction.operator, recorded_at=self.transaction.recorded_at
-        )
+        operator, recorded_at = self.transaction.stamp.values()
+        return replace(self.transaction.post(EVENT, event), operator=operator, recorded_at=recorded_at)
 
     def newest(self, month: Month) -> PeriodEvent | None:
         """Give what was last done to a month, or None where nothing ever was."""
-        rows = self.transaction.rows("period_event", {"month": str(month)}, order=("number",), newest=True, limit=1)
-        return _event(rows[0]) if rows else None
+        own = {period_event.c.month: month}
+        found = self.transaction.all(EVENT, own, (period_event.c.number,), newest=True, limit=1)
+        return found[0] if found else None
 
     def is_closed(self, month: Month) -> bool:
         """Tell whether a month takes nothing more."""
@@ -66,8 +50,8 @@ class Periods:
 
     def closed_months(self) -> tuple[Month, ...]:
         """Give the months that are closed, oldest first."""
-        events = (_event(row) for row in self.transaction.asked(_NEWEST))
-        return tuple(event.month for event in events if event.deed is PeriodDeed.CLOSED)
+        events = sorted(self._newest().items())
+        return tuple(month for month, event in events if event.deed is PeriodDeed.CLOSED)
 
     def refuse_closed(self, day: date) -> None:
         """Refuse a day whose month is closed, naming the month."""
@@ -77,28 +61,18 @@ class Periods:
 
     def history(self, month: Month) -> tuple[PeriodEvent, ...]:
         """Give all that was done to a month, oldest first."""
-        rows = self.transaction.rows("period_event", {"month": str(month)}, order=("number",))
-        return tuple(_event(row) for row in rows)
+        return self.transaction.all(EVENT, {period_event.c.month: month}, (period_event.c.number,))
 
     def states(self) -> tuple[MonthState, ...]:
         """Give every month that has entries or was ever closed, oldest first."""
         entries = {Month.read(row.month): int(row.entries) for row in self.transaction.asked(_ENTRIES)}
-        events = {event.month: event for event in map(_event, self.transaction.asked(_NEWEST))}
         sold = {Month.read(row.month): int(row.amount) for row in self.transaction.asked(_NET_SALES)}
+        events = self._newest()
         months = sorted({*entries, *events})
         return tuple(
             MonthState(month, entries.get(month, 0), events.get(month), sold.get(month, 0)) for month in months
         )
 
-
-def _event(row: Row[Any]) -> PeriodEvent:
-    return PeriodEvent(
-        month=Month.read(row.month),
-        deed=PeriodDeed(row.deed),
-        reason=row.reason,
-        accepted=tuple(row.accepted.split()),
-        head=Head(row.head_count, row.head_hash),
-        operator=row.operator,
-        recorded_at=row.recorded_at,
-        number=row.number,
-    )
+    def _newest(self) -> dict[Month, PeriodEvent]:
+        """Give what was last done to each month to which anything was: the later overwrites the earlier."""
+        return {event.month: event for event in self.transaction.all(EVENT, order=(period_event.c.number,))}

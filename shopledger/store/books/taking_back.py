@@ -57,6 +57,15 @@ class TakenBack(Area):
         named: Where = {taken_back.c.document_kind: document.kind, taken_back.c.document_number: document.number}
         return self.transaction.one(TAKING_BACK, named)
 
+    def days_of(self, kind: DocumentKind) -> dict[int, date]:
+        """Give the days on which documents of a kind were taken back, by their numbers."""
+        before = f"{kind.value} "
+        rows = self.transaction.asked(
+            "SELECT document, day FROM taken_back WHERE document LIKE :kind", kind=f"{before}%"
+        )
+        numbers = ((row.document.removeprefix(before), read_day(row.day)) for row in rows)
+        return {int(number): day for number, day in numbers if number.isdigit()}
+
     def day_of(self, kind: DocumentKind, number: int) -> date | None:
         """Give the day on which a document was taken back, or None."""
         taken = self.of(Document(kind, number))

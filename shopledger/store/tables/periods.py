@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 from shopledger.ledger.books.closing import PeriodDeed
+from shopledger.ledger.books.month import Month
 from shopledger.store import columns as kept
 from shopledger.store.tables.base import Recorded, table
 from shopledger.store.words import word
+
+
+def _read_codes(stored: str) -> tuple[str, ...]:
+    return tuple(stored.split())
 
 
 class PeriodEventColumns(Recorded):
     """A month closed or reopened, and the head of the books that it happened on."""
 
     number = kept.key()
-    month = kept.words(index=True)
+    month = kept.as_text(str, Month.read, index=True)
     deed = kept.one_of(PeriodDeed)
     reason = kept.words()
-    accepted = kept.words()
+    accepted = kept.as_text(" ".join, _read_codes)
     head_count = kept.number(kept.NOT_NEGATIVE)
     head_hash = kept.words()
 
