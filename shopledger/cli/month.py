@@ -69,7 +69,7 @@ def close(run: Run, which: Month, accept: tuple[str, ...], dry_run: bool, as_jso
 
     What stands against it is listed first, with what mends it. Errors stop it; warnings need a yes, which is kept.
     """
-    from shopledger.cli.findings import accepted
+    from shopledger.cli.prompts import accepted
     from shopledger.cli.views.lenses import finding_data, finding_table
     from shopledger.cli.views.months import event_data, event_fields
     from shopledger.desk.books.closing import close_month, plan_closing

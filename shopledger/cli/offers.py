@@ -21,7 +21,7 @@ from shopledger.money.amount import Cents
 from shopledger.money.rate import Rate
 
 if TYPE_CHECKING:
-    from shopledger.ledger.books.month import Month
+    from shopledger.ledger.books.period import Month, Period
 
 
 def read_matches(text: str, field: str) -> Matches:
@@ -209,21 +209,23 @@ def due(run: Run, month: Month | None, first: date | None, last: date | None, st
     shopledger tax due --state OH --from 2026-01-01 --to 2026-03-31
     """
     from shopledger.cli.views.tax_returns import OUT, return_table
-    from shopledger.desk.books.tax_returns import tax_due
-    from shopledger.ledger.books.tax_return import CAUTION
+    from shopledger.desk.books.reports import tax_due
+    from shopledger.ledger.books.tax_forms import CAUTION
 
-    begin, end = _days(month, first, last)
-    found = tax_due(run.desk(), begin, end, state)
+    period = _period(month, first, last)
+    found = tax_due(run.desk(), period, state)
     data: dict[str, Json] = {"states": OUT.all(found), "caution": CAUTION}
     show(as_json, data, *(return_table(each) for each in found))
     if not found:
-        tell(f"Nothing was sold and nothing paid from {begin.isoformat()} to {end.isoformat()}.")
+        tell(f"Nothing was sold and nothing paid from {period.first.isoformat()} to {period.last.isoformat()}.")
     tell(CAUTION)
 
 
-def _days(month: Month | None, first: date | None, last: date | None) -> tuple[date, date]:
+def _period(month: Month | None, first: date | None, last: date | None) -> Period:
+    from shopledger.ledger.books.period import Period
+
     if month is not None and first is None and last is None:
-        return month.first, month.last
+        return month.days
     if month is None and first is not None and last is not None:
-        return first, last
+        return Period(first, last)
     raise click.UsageError("Give --month, or --from and --to together.")

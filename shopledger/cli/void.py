@@ -48,7 +48,7 @@ def void(
     from shopledger.cli.views.deposits import voided_blocks, voided_data
     from shopledger.cli.views.lenses import finding_data, finding_table
     from shopledger.desk.books.taking_back import plan_taking_back, take_back
-    from shopledger.ledger.books.taking_back import Document
+    from shopledger.ledger.books.documents import Document
 
     which = Document.read(" ".join(document))
     given = asked(run, given)

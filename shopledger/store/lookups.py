@@ -26,9 +26,12 @@ class Named(Protocol):
     """Whoever has a number and a name."""
 
     @property
-    def number(self) -> int | None: ...
+    def number(self) -> int | None:
+        """What the ledger gave it."""
+
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        """As it is written."""
 
 
 P = TypeVar("P", bound=Named)

@@ -77,11 +77,11 @@ def test_what_was_sent_out_is_never_changed(ordered: Ledger, name: str) -> None:
     order = sent(ordered)
     with ordered.writing(OPERATOR, NOW) as work:
         work.lens_orders.arrive(LensArrival(order.number, EXPECTED))
+    table = METADATA.tables[name]
     with pytest.raises(StoreError), ordered.writing(OPERATOR, NOW) as work:
-        table = METADATA.tables[name]
         work._transaction.change(table, {"note": "another"}, {})
     with pytest.raises(StoreError), ordered.writing(OPERATOR, NOW) as work:
-        work._transaction.remove(METADATA.tables[name], {})
+        work._transaction.remove(table, {})
 
 
 def test_lenses_arrive_once(ordered: Ledger) -> None:

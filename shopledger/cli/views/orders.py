@@ -9,10 +9,10 @@ from shopledger.cli.output import Column, Fields, Json, Table
 from shopledger.cli.views.figures import Outside, day, money
 from shopledger.cli.views.lenses import OUT as LENSES
 from shopledger.ledger.canonical import Shape
-from shopledger.ledger.drafts import Draft
 from shopledger.ledger.orders import (
     Cancellation,
     Charge,
+    Draft,
     Order,
     OrderAccount,
     OrderLine,
@@ -25,7 +25,6 @@ from shopledger.money.amount import write_amount
 
 if TYPE_CHECKING:
     from shopledger.ledger.inspections import Omission
-    from shopledger.ledger.orders import Draft
 
 _SUMS = ("list_total", "reduction_total", "net_total", "tax_total", "total")
 _MONEY = (Column("list", right=True), Column("off", right=True), Column("net", right=True), Column("tax", right=True))

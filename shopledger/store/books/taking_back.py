@@ -59,12 +59,10 @@ class TakenBack(Area):
 
     def days_of(self, kind: DocumentKind) -> dict[int, date]:
         """Give the days on which documents of a kind were taken back, by their numbers."""
-        before = f"{kind.value} "
-        rows = self.transaction.asked(
-            "SELECT document, day FROM taken_back WHERE document LIKE :kind", kind=f"{before}%"
+        voided = self.transaction.lists(
+            taken_back.c.day, taken_back.c.document_number, {taken_back.c.document_kind: kind}
         )
-        numbers = ((row.document.removeprefix(before), read_day(row.day)) for row in rows)
-        return {int(number): day for number, day in numbers if number.isdigit()}
+        return {number: days[0] for number, days in voided.items()}
 
     def day_of(self, kind: DocumentKind, number: int) -> date | None:
         """Give the day on which a document was taken back, or None."""

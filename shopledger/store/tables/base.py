@@ -1,4 +1,4 @@
-"""What all tables share: names for every constraint, how a table is made of its columns, and who recorded a row when."""
+"""What all tables share: names for every constraint, how a table is made of its columns, who recorded a row when."""
 
 from __future__ import annotations
 

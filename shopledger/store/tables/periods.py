@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shopledger.ledger.books.closing import PeriodDeed
-from shopledger.ledger.books.month import Month
+from shopledger.ledger.books.period import Month
 from shopledger.store import columns as kept
 from shopledger.store.tables.base import Recorded, table
 from shopledger.store.words import word
