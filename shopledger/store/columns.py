@@ -2,8 +2,8 @@
 
 Every quantity is kept as a whole number of a small unit, every day as ISO text, every flag as 0 or 1 and every word of
 an enumeration as that word, so that SQLite (whose STRICT tables know only integers and text) and PostgreSQL hold
-exactly the same. Whoever asks a table gets the values themselves. CHECKs are only stated here: `tables/schema.py` makes
-them where tables are made or compared, since no look-up waits for what only the database minds.
+exactly the same. Whoever asks a table gets the values themselves. What only the database minds (CHECKs, references,
+indexes) is stated here and made in `tables/schema.py`, where tables are made or compared: no look-up waits for it.
 
 Modules import this one as `kept`, so that a table reads `price = kept.cents(kept.NOT_NEGATIVE)`.
 """
@@ -14,11 +14,10 @@ from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from enum import Enum
 from functools import lru_cache
-from typing import Any, Final, NamedTuple, TypeVar, cast
+from typing import Any, Final, TypeAlias, TypeVar, cast
 
-from sqlalchemy import BigInteger, Column, Computed, ForeignKey, Integer, Text, TypeDecorator
+from sqlalchemy import BigInteger, Column, Computed, Integer, Text, TypeDecorator
 from sqlalchemy.engine import Dialect
-from sqlalchemy.schema import SchemaItem
 from sqlalchemy.types import TypeEngine
 
 from shopledger.store import scales
@@ -28,17 +27,35 @@ E = TypeVar("E", bound=Enum)
 
 RULES: Final = "rules"
 """Under which a column's or table's `info` lists what it is held to."""
+REFERENCES, INDEX, UNIQUE, PARTS = "references", "index", "unique", "parts"
+"""Under which `info` says what a column points at, whether it has an index, and what else a table has."""
 
 _WIDE: Final = BigInteger().with_variant(Integer(), "sqlite")
 # A 64-bit integer on both; SQLite's own INTEGER is that wide already, and STRICT tables know no BIGINT.
 
 
-class Rule(NamedTuple):
+class Reference:
+    """A column of another table, such as `customer.number`."""
+
+    __slots__ = ("target",)
+
+    def __init__(self, target: str) -> None:
+        self.target = target
+
+
+class Rule:
     """A CHECK on one column, which stands for the braces in its name and its condition."""
 
-    name: str
-    condition: str
+    # A plain class, since each look-up waits for these, and a named tuple costs ten times as much to make.
+    __slots__ = ("condition", "name")
 
+    def __init__(self, name: str, condition: str) -> None:
+        self.name = name
+        self.condition = condition
+
+
+Part: TypeAlias = Rule | Reference | Computed
+"""What a column may be given beside its kind."""
 
 NOT_NEGATIVE: Final = Rule("{}_not_negative", "{} >= 0")
 POSITIVE: Final = Rule("{}_positive", "{} > 0")
@@ -166,27 +183,27 @@ _ROUNDED: Final[Mapping[int, Kept[float]]] = {
 }
 
 
-def to(target: str) -> ForeignKey:
+def to(target: str) -> Reference:
     """Point at a column of another table, whose row then cannot be deleted."""
-    return ForeignKey(target, ondelete="RESTRICT")
+    return Reference(target)
 
 
-def number(*parts: Rule | SchemaItem, **options: bool) -> Column[int]:
+def number(*parts: Part, **options: bool) -> Column[int]:
     """Keep a number that the ledger gives, a count or a position."""
     return _column(Integer(), parts, options)
 
 
-def key(*parts: Rule | SchemaItem) -> Column[int]:
+def key(*parts: Part) -> Column[int]:
     """Keep a number that tells rows apart: from a counter, the same on both databases and without gaps."""
     return _column(Integer(), parts, {"primary_key": True, "autoincrement": False})
 
 
-def code(*parts: Rule | SchemaItem) -> Column[str]:
+def code(*parts: Part) -> Column[str]:
     """Keep a word that tells rows apart."""
     return _column(Text(), parts, {"primary_key": True})
 
 
-def words(*parts: Rule | SchemaItem, **options: bool) -> Column[str]:
+def words(*parts: Part, **options: bool) -> Column[str]:
     """Keep text; empty where there is none."""
     return _column(Text(), parts, options)
 
@@ -252,8 +269,13 @@ def optional(column: Column[T]) -> Column[T | None]:
     return cast("Column[T | None]", column)
 
 
-def _column(kind: TypeEngine[Any], parts: tuple[Rule | SchemaItem, ...], options: Mapping[str, Any]) -> Column[Any]:
+def _column(kind: TypeEngine[Any], parts: tuple[Part, ...], options: Mapping[str, Any]) -> Column[Any]:
     """Make a column that is always filled."""
-    items = [part for part in parts if not isinstance(part, Rule)]
-    rules = [part for part in parts if isinstance(part, Rule)]
-    return Column(kind, *items, nullable=False, info={RULES: rules}, **options)
+    items = [part for part in parts if not isinstance(part, Rule | Reference)]
+    info = {
+        RULES: [part for part in parts if isinstance(part, Rule)],
+        REFERENCES: [part.target for part in parts if isinstance(part, Reference)],
+        **{name: options.get(name, False) for name in (INDEX, UNIQUE)},
+    }
+    rest = {name: option for name, option in options.items() if name not in info}
+    return Column(kind, *items, nullable=False, info=info, **rest)

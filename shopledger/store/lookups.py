@@ -27,11 +27,11 @@ class Named(Protocol):
 
     @property
     def number(self) -> int | None:
-        """What the ledger gave it."""
+        """The number, once stored."""
 
     @property
     def name(self) -> str:
-        """As it is written."""
+        """The name as it is written."""
 
 
 P = TypeVar("P", bound=Named)

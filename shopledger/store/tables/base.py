@@ -1,4 +1,4 @@
-"""What all tables share: names for every constraint, how a table is made of its columns, who recorded a row when."""
+"""What all tables share: names for constraints, how a table is made of its columns, and who recorded a row."""
 
 from __future__ import annotations
 
@@ -55,5 +55,5 @@ def table(name: str, columns: type[C], *parts: SchemaItem, whose: tuple[str, ...
     for key, column in stated.items():
         column.name = column.key = key
     checks = [kept.Rule(rule, condition) for rule, condition in rules.items()]
-    info = {kept.RULES: checks, WHOSE: whose}
-    return cast("Table[C]", Table(name, METADATA, *stated.values(), *parts, info=info))
+    info = {kept.RULES: checks, kept.PARTS: parts, WHOSE: whose}
+    return cast("Table[C]", Table(name, METADATA, *stated.values(), info=info))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final
 
-from sqlalchemy import CheckConstraint, MetaData, Table
+from sqlalchemy import CheckConstraint, Constraint, ForeignKeyConstraint, Index, MetaData, Table, UniqueConstraint
 
 from shopledger.store import columns as kept
 from shopledger.store.tables import (
@@ -60,10 +60,22 @@ def _checks(table: Table[Any]) -> Iterator[CheckConstraint]:
         yield CheckConstraint(rule.condition, name=rule.name)
 
 
+def _keys(table: Table[Any]) -> Iterator[Constraint | Index]:
+    """Give the references, indexes and unique columns that a table and its columns state."""
+    for column in table.columns:
+        for target in column.info[kept.REFERENCES]:
+            yield ForeignKeyConstraint([column.key], [target], ondelete="RESTRICT")
+        if column.info[kept.INDEX]:
+            yield Index(None, column.key)
+        if column.info[kept.UNIQUE]:
+            yield UniqueConstraint(column.key)
+    yield from table.info[kept.PARTS]
+
+
 def _completed() -> MetaData:
     for table in base.METADATA.tables.values():
-        for check in _checks(table):
-            table.append_constraint(check)
+        for item in (*_keys(table), *_checks(table)):
+            item._set_parent_with_dispatch(table)  # noqa: SLF001 - as Table itself does with what it is given
         table.dialect_options["sqlite"]["strict"] = True
     return base.METADATA
 
