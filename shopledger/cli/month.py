@@ -31,7 +31,7 @@ def month() -> None:
 @pass_run
 def show_month(run: Run, which: Month, as_json: bool) -> None:
     """Show a month's sales and money, and its result on both views."""
-    from shopledger.cli.views.months import month_blocks, month_data
+    from shopledger.cli.views.reports import month_blocks, month_data
     from shopledger.desk.books.reports import period_figures
 
     figures, accounting = period_figures(run.desk(), which.days)
@@ -71,7 +71,7 @@ def close(run: Run, which: Month, accept: tuple[str, ...], dry_run: bool, as_jso
     """
     from shopledger.cli.prompts import accepted
     from shopledger.cli.views.lenses import finding_data, finding_table
-    from shopledger.cli.views.months import event_data, event_fields
+    from shopledger.cli.views.reports import event_data, event_fields
     from shopledger.desk.books.closing import close_month, plan_closing
 
     desk, given = run.desk(), frozenset(accept)
@@ -94,7 +94,7 @@ def close(run: Run, which: Month, accept: tuple[str, ...], dry_run: bool, as_jso
 @pass_run
 def reopen(run: Run, which: Month, reason: str, as_json: bool) -> None:
     """Open the newest closed month again."""
-    from shopledger.cli.views.months import event_data, event_fields
+    from shopledger.cli.views.reports import event_data, event_fields
     from shopledger.desk.books.closing import reopen_month
 
     event = reopen_month(run.desk(), which, reason)
@@ -107,7 +107,7 @@ def reopen(run: Run, which: Month, reason: str, as_json: bool) -> None:
 @pass_run
 def months(run: Run, as_json: bool) -> None:
     """List the months, open and closed, with their net sales."""
-    from shopledger.cli.views.months import state_data, state_table
+    from shopledger.cli.views.reports import state_data, state_table
     from shopledger.desk.books.closing import month_states
 
     found = month_states(run.desk())

@@ -38,7 +38,7 @@ def year() -> None:
 @pass_run
 def show_year(run: Run, which: Period, as_json: bool) -> None:
     """Show a year on the lines of Schedule C, on accrual and on cash."""
-    from shopledger.cli.views.years import year_blocks, year_data
+    from shopledger.cli.views.reports import year_blocks, year_data
     from shopledger.desk.books.reports import year_figures
 
     shown = year_figures(run.desk(), which)

@@ -7,8 +7,22 @@ from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 from shopledger.exports.customer_sheets import DEPOSITS, MONEY_BACK, PAYMENTS, REFUNDS, SALES, TAX
-from shopledger.exports.figures import Figure, Section, add_sections, add_verdict, all_agree, figure_grid
-from shopledger.exports.formulas import ANY, change, closing, joined, kept, negative, summed, where
+from shopledger.exports.formulas import (
+    ANY,
+    Figure,
+    Section,
+    add_sections,
+    add_verdict,
+    all_agree,
+    change,
+    closing,
+    figure_grid,
+    joined,
+    kept,
+    negative,
+    summed,
+    where,
+)
 from shopledger.exports.posted_sheets import GOODS_COST, JOURNAL, MOVEMENTS, STOCK, TRIAL
 from shopledger.exports.sheets import Grid, Kind
 from shopledger.exports.spending_sheets import BILLS, EXPENSES, MONEY_MOVES

@@ -32,10 +32,9 @@ from shopledger.exports.spending_sheets import BILLS, EXPENSES, MONEY_MOVES, YEA
 from shopledger.exports.summary import summary_grid as period_summary_grid
 from shopledger.exports.views import views_grid
 from shopledger.exports.writer import BookWriter, written_book
-from shopledger.exports.year_accounts import prior_grid, trial_grid
+from shopledger.exports.year_accounts import months_grid, prior_grid, trial_grid
 from shopledger.exports.year_cards import bridge_grid, cards_grid
 from shopledger.exports.year_checks import checks_grid, differing, summary_grid
-from shopledger.exports.year_months import months_grid
 from shopledger.exports.year_schedule import schedule_grid
 from shopledger.ledger.books.reports import PeriodReport, YearReport
 from shopledger.ledger.books.spending_rows import PayeeRow

@@ -6,8 +6,19 @@ from collections.abc import Iterable, Sequence
 from typing import Final
 
 from shopledger.exports.customer_sheets import MONEY_BACK, PAYMENTS, REFUNDS
-from shopledger.exports.figures import Figure, Section, add_sections, add_verdict, all_agree, figure_grid, whole
-from shopledger.exports.formulas import event, kept, summed, where
+from shopledger.exports.formulas import (
+    Figure,
+    Section,
+    add_sections,
+    add_verdict,
+    all_agree,
+    event,
+    figure_grid,
+    kept,
+    summed,
+    where,
+    whole,
+)
 from shopledger.exports.posted_sheets import STOCK
 from shopledger.exports.sheets import AGREES, Formula, Grid, Kind, RowLook, agreement
 from shopledger.exports.views import View, views

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from shopledger.exports.customer_sheets import DEPOSITS, MONEY_BACK, PAYMENTS, REFUNDS, SALES
-from shopledger.exports.figures import Figure, add_figure, figure_grid
-from shopledger.exports.formulas import change, joined, kept, negative, summed, where
+from shopledger.exports.formulas import Figure, add_figure, change, figure_grid, joined, kept, negative, summed, where
 from shopledger.exports.posted_sheets import GOODS_COST
 from shopledger.exports.sheets import Formula, Grid
 from shopledger.exports.spending_sheets import BILLS, EXPENSES, MONEY_MOVES

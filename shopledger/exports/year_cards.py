@@ -10,12 +10,11 @@ from itertools import accumulate
 from typing import Final
 
 from shopledger.exports.sheets import Formula, Grid, Heading, Kind, RowLook
-from shopledger.exports.year_months import TITLE as MONTHS
-from shopledger.exports.year_months import MonthsGrid, added, turned
+from shopledger.exports.year_accounts import MONTHS, MonthsGrid, added, turned
 from shopledger.exports.year_tables import Months, card_money_by_month
 from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.reports import MoneyEvent, YearFigures
 from shopledger.ledger.books.tax_forms import RECEIPTS
-from shopledger.ledger.books.year import MoneyEvent, YearFigures
 from shopledger.ledger.orders import Method
 from shopledger.money.amount import Cents
 

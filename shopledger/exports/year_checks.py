@@ -10,16 +10,14 @@ from shopledger.exports.customer_sheets import YEAR_CUSTOMERS, YEAR_STATES
 from shopledger.exports.posted_sheets import YEAR_LOTS
 from shopledger.exports.sheets import AGREES, Formula, Grid, Heading, Kind, RowLook, Sheet, agreement
 from shopledger.exports.spending_sheets import YEAR_EXPENSES
-from shopledger.exports.year_accounts import PRIOR, TRIAL
+from shopledger.exports.year_accounts import MONTHS, PRIOR, TRIAL
 from shopledger.exports.year_cards import BRIDGE
 from shopledger.exports.year_cards import TITLE as CARDS
-from shopledger.exports.year_months import TITLE as MONTHS
 from shopledger.exports.year_schedule import COLUMNS, VIEWS, tax_to_come
 from shopledger.exports.year_schedule import TITLE as SCHEDULE
 from shopledger.ledger.books.journal import Account, AccountKind
-from shopledger.ledger.books.reports import YearReport
+from shopledger.ledger.books.reports import YearFigures, YearReport
 from shopledger.ledger.books.tax_forms import RECEIPTS, gross_receipts, schedule_c
-from shopledger.ledger.books.year import YearFigures
 from shopledger.ledger.settings import Accounting
 from shopledger.money.amount import Cents, to_decimal
 

@@ -7,10 +7,9 @@ from dataclasses import dataclass
 from typing import Final
 
 from shopledger.exports.sheets import Cell, Formula, Grid, Heading, Kind, RowLook
-from shopledger.exports.year_months import SALES
-from shopledger.exports.year_months import TITLE as MONTHS
+from shopledger.exports.year_accounts import MONTHS, SALES
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.reports import YearReport
+from shopledger.ledger.books.reports import MoneyEvent, YearFigures, YearReport
 from shopledger.ledger.books.tax_forms import (
     LABELS,
     ON_HAND,
@@ -23,7 +22,6 @@ from shopledger.ledger.books.tax_forms import (
     purchases,
     schedule_c,
 )
-from shopledger.ledger.books.year import MoneyEvent, YearFigures
 from shopledger.ledger.settings import Accounting, InventoryView
 
 TITLE: Final = "Schedule C"

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, TypeAlias
 
 from shopledger.ledger.books.journal import Account, AccountKind
-from shopledger.ledger.books.year import MoneyEvent, YearFigures
+from shopledger.ledger.books.reports import MoneyEvent, YearFigures
 from shopledger.money.amount import Cents
 from shopledger.money.rate import round_half_away
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.period import Month, Period
-from shopledger.ledger.books.reports import ReportState
+from shopledger.ledger.books.reports import MoneyEvent, MoneyRow, ReportState, YearBills, YearFigures
 from shopledger.ledger.books.spending_rows import PayeeRow
 from shopledger.ledger.books.tax_forms import (
     LABELS,
@@ -26,7 +26,6 @@ from shopledger.ledger.books.tax_forms import (
     schedule_c,
     threshold,
 )
-from shopledger.ledger.books.year import MoneyEvent, MoneyRow, YearBills, YearFigures
 from shopledger.ledger.settings import Accounting, InventoryView
 from shopledger.ledger.stock import StockReason
 

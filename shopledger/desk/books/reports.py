@@ -24,8 +24,8 @@ if TYPE_CHECKING:
     from shopledger.ledger.books.closing import PeriodEvent
     from shopledger.ledger.books.figures import PeriodFigures
     from shopledger.ledger.books.period import Period
+    from shopledger.ledger.books.reports import YearFigures
     from shopledger.ledger.books.tax_forms import TaxReturn
-    from shopledger.ledger.books.year import YearFigures
     from shopledger.ledger.settings import Accounting, InventoryView
     from shopledger.store.work import Work
 

@@ -1,18 +1,120 @@
-"""A report on a period as it is handed over: its head, its figures, and where its rows come from."""
+"""A report on a period as it is handed over: its head, where its rows come from, and what only a year has.
+
+A year's figures hold no single sales: the database adds up first. What was taken back counts in the month it was taken
+back.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 from datetime import date
+from enum import Enum
 from itertools import groupby
-from typing import Protocol, TypeVar
+from typing import Final, Protocol, TypeVar
 
 from shopledger.ledger.books.figures import PeriodFigures
+from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.period import Month, Period
 from shopledger.ledger.books.spending_rows import PayeeRow
-from shopledger.ledger.books.year import YearFigures
 from shopledger.ledger.settings import Accounting, InventoryView
+from shopledger.ledger.stock import StockReason
+from shopledger.money.amount import Cents
+
+_NO_CHANGES: Final[Mapping[Account, Cents]] = {}
+
+
+class MoneyEvent(Enum):
+    """What brought money of customers or of the card processor in or out."""
+
+    PAYMENT = "payment"
+    FROM_DEPOSIT = "payment from a deposit"
+    DEPOSIT = "deposit taken"
+    DEPOSIT_BACK = "deposit given back"
+    REFUND = "refund"
+    CANCELLED = "payment of a cancelled order"
+    CANCELLED_DEPOSIT = "payment of a cancelled order, a deposit again"
+    PAYOUT = "payout"
+
+
+@dataclass(frozen=True, slots=True)
+class MoneyRow:
+    """What one kind of event came to in a month, by method; `fee` is what the processor kept of its payouts.
+
+    `tax` is the sales tax in it that belongs to a state and `shipping` the shipping in it, both by proportion of the
+    orders paid.
+    """
+
+    month: Month
+    event: MoneyEvent
+    method: str
+    count: int
+    amount: Cents
+    fee: Cents = 0
+    tax: Cents = 0
+    shipping: Cents = 0
+
+
+@dataclass(frozen=True, slots=True)
+class YearBills:
+    """Expenses that suppliers billed, by account: what was billed in the year, and what of all bills was paid in it."""
+
+    billed: Mapping[Account, Cents] = field(default_factory=dict)
+    paid: Mapping[Account, Cents] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class YearFigures:
+    """The ledger's own figures for a year: all that the worksheet is worked out from."""
+
+    year: Period
+    changes: Mapping[Month, Mapping[Account, Cents]]
+    """What each account changed by in each month of the year and of the year before, debits less credits."""
+    opening: Mapping[Account, Cents]
+    """What each account stood at when the year before began, over all time."""
+    goods: Mapping[StockReason, Cents]
+    """Whole cost of the year's stock movements, in positive and out negative."""
+    money: tuple[MoneyRow, ...] = ()
+    bills: YearBills = field(default_factory=YearBills)
+    tax_charged: Mapping[Month, Cents] = field(default_factory=dict)
+    """Sales tax on sales less that on refunds and cancellations, laid on the buyer."""
+
+    def goods_against(self, account: Account) -> Cents:
+        """Give the cost of the movements whose reason stands against an account."""
+        return sum(cost for reason, cost in self.goods.items() if reason.account is account)
+
+    def in_month(self, month: Month) -> Mapping[Account, Cents]:
+        """Give what each account changed by in a month."""
+        return self.changes.get(month, _NO_CHANGES)
+
+    def change(self, *accounts: Account) -> Cents:
+        """Give what these accounts changed by in the year."""
+        return self._over(self.year, accounts)
+
+    def change_before(self, *accounts: Account) -> Cents:
+        """Give what these accounts changed by in the year before."""
+        return self._over(self.year.year_before, accounts)
+
+    def opened_at(self, *accounts: Account) -> Cents:
+        """Give what these accounts stood at when the year began, over all time."""
+        return sum(self.opening.get(account, 0) for account in accounts) + self.change_before(*accounts)
+
+    def closed_at(self, *accounts: Account) -> Cents:
+        """Give what these accounts stand at on the year's last day, over all time."""
+        return self.opened_at(*accounts) + self.change(*accounts)
+
+    def moved(self, *events: MoneyEvent, method: str | None = None) -> Cents:
+        """Give what these events came to in the year, by one method or by all."""
+        return sum(row.amount for row in self.of(events, method))
+
+    def of(self, events: Iterable[MoneyEvent], method: str | None = None) -> Iterator[MoneyRow]:
+        """Give the rows of these events, of one method or of all."""
+        wanted = frozenset(events)
+        return (row for row in self.money if row.event in wanted and method in {None, row.method})
+
+    def _over(self, year: Period, accounts: tuple[Account, ...]) -> Cents:
+        return sum(self.in_month(month).get(account, 0) for month in year.months for account in accounts)
+
 
 R = TypeVar("R")
 

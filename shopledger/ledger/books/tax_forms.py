@@ -23,9 +23,9 @@ from typing import Final
 
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.period import Period
+from shopledger.ledger.books.reports import MoneyEvent, YearFigures
 from shopledger.ledger.books.spending import ExpenseCategory
 from shopledger.ledger.books.spending_rows import PayeeRow
-from shopledger.ledger.books.year import MoneyEvent, YearFigures
 from shopledger.ledger.settings import Accounting, InventoryView
 from shopledger.ledger.stock import StockReason
 from shopledger.money.amount import Cents

@@ -35,9 +35,9 @@ from shopledger.ledger.books.posted_rows import (
     TrialRow,
     trial_balance,
 )
+from shopledger.ledger.books.reports import MoneyRow, YearBills, YearFigures
 from shopledger.ledger.books.spending import ExpenseCategory
 from shopledger.ledger.books.spending_rows import BillEventRow, ExpenseRow, MoneyMoveRow, PayeeRow
-from shopledger.ledger.books.year import MoneyRow, YearBills, YearFigures
 from shopledger.ledger.settings import InventoryView
 from shopledger.ledger.stock import StockedKind, StockReason
 from shopledger.money.amount import Cents

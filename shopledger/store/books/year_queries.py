@@ -9,7 +9,7 @@ from typing import Final
 from shopledger.ledger.books.closing import PeriodDeed
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.money_moves import MoveKind
-from shopledger.ledger.books.year import MoneyEvent
+from shopledger.ledger.books.reports import MoneyEvent
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Method
 from shopledger.store.books.sales_queries import (
