@@ -15,6 +15,7 @@ from shopledger.money.amount import Cents, write_amount
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from shopledger.desk.books.reports import YearShown
     from shopledger.ledger.books.closing import MonthState, PeriodEvent
     from shopledger.ledger.books.period import Month
 
@@ -226,10 +227,6 @@ def _state_row(state: MonthState) -> tuple[str, ...]:
     note = "" if event is None else event.reason or " ".join(event.accepted)
     word = "closed" if state.closed else "open"
     return (str(state.month), word, str(state.entries), write_amount(state.net_sales), head, note)
-
-
-if TYPE_CHECKING:
-    from shopledger.desk.books.reports import YearShown
 
 
 def year_data(shown: YearShown) -> dict[str, Json]:
