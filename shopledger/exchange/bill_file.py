@@ -31,36 +31,13 @@ from typing import Any, Final
 
 from shopledger.errors import ShopledgerError
 from shopledger.exchange.rows import Field, Place, Problems, open_toml, raise_any, read_row, read_rows
-from shopledger.exchange.values import as_amount, as_count, as_day, as_text, choice_of
+from shopledger.exchange.values import fields_of
 from shopledger.ledger.books.bill_requests import BillRequest, ExpenseBilled, GoodsBilled, JobBilled
-from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
-from shopledger.ledger.stock import StockedKind
 
-STOCK: Final = (
-    Field("code", as_text),
-    Field("quantity", as_count),
-    Field("unit_cost", as_amount, None),
-    Field("amount", as_amount, None),
-    Field("kind", choice_of(StockedKind), None),
-)
-JOB: Final = (Field("job", as_count), Field("amount", as_amount), Field("description", as_text, ""))
-EXPENSE: Final = (
-    Field("category", choice_of(ExpenseCategory)),
-    Field("amount", as_amount),
-    Field("description", as_text, ""),
-)
-BILL: Final = (
-    Field("supplier", as_text),
-    Field("invoice", as_text, ""),
-    Field("day", as_day, None),
-    Field("due", as_day, None),
-    Field("freight", as_amount, 0),
-    Field("tax", as_amount, 0),
-    Field("file", as_text, ""),
-    Field("paid", choice_of(SpendMethod), None),
-    Field("reference", as_text, ""),
-    Field("note", as_text, ""),
-)
+STOCK: Final = fields_of(GoodsBilled)
+JOB: Final = fields_of(JobBilled)
+EXPENSE: Final = fields_of(ExpenseBilled)
+BILL: Final = fields_of(BillRequest, left_out={"goods", "jobs", "expenses"}, renamed={"due_on": "due"})
 _TABLES: Final = tuple(Field(table, lambda _, rows: rows, None) for table in ("stock", "job", "expense"))
 
 

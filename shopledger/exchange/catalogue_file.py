@@ -13,110 +13,30 @@ from typing import Any, Final, TypeVar
 
 from shopledger.exchange.refusals import FileRefusedError, unknown_key
 from shopledger.exchange.rows import Field, Place, Problems, TomlFile, open_toml, raise_any, read_rows
-from shopledger.exchange.values import (
-    as_amount,
-    as_count,
-    as_day,
-    as_flag,
-    as_number,
-    as_numbers,
-    as_rate,
-    as_text,
-    choice_of,
-    rows_of,
-)
+from shopledger.exchange.values import as_count, fields_of
 from shopledger.ledger.catalogue import (
     Accessory,
     Catalogue,
-    Design,
     Extra,
-    ExtraKind,
     Frame,
     Lens,
-    Reimbursement,
-    TaxCategory,
 )
-from shopledger.ledger.offers import LineKind, Matches, Offer, OfferKind, Sharing
-from shopledger.ledger.taxes import ImposedOn, TaxRate
-from shopledger.optics.materials import MaterialClass, material
+from shopledger.ledger.offers import Offer
+from shopledger.ledger.taxes import TaxRate
+from shopledger.optics.materials import material
 
 T = TypeVar("T")
 
-FRAME: Final = (
-    Field("code", as_text),
-    Field("maker", as_text),
-    Field("model", as_text),
-    Field("colour", as_text),
-    Field("eye_size", as_number),
-    Field("bridge", as_number),
-    Field("temple", as_number),
-    Field("price", as_amount),
-    Field("cost", as_amount),
-    Field("count", as_count, 0),
+_COUNT: Final = Field("count", as_count, 0)
+
+FRAME: Final = fields_of(Frame, _COUNT, left_out={"owned_by", "number"})
+LENS: Final = fields_of(
+    Lens, left_out={"number"}, material_class=None, index=None, abbe=None, density=None, min_centre=None
 )
-LENS: Final = (
-    Field("code", as_text),
-    Field("name", as_text),
-    Field("design", choice_of(Design)),
-    Field("material", as_text),
-    Field("material_class", choice_of(MaterialClass), None),
-    Field("index", as_number, None),
-    Field("abbe", as_number, None),
-    Field("density", as_number, None),
-    Field("price", as_amount),
-    Field("cost", as_amount),
-    Field("corridor", as_number, None),
-    Field("min_fitting_height", as_number, None),
-    Field("blank_diameters", as_numbers, ()),
-    Field("min_centre", as_number, None),
-    Field("min_edge", as_number, 1.0),
-    Field("design_part", as_amount, 0),
-    Field("material_part", as_amount, 0),
-)
-EXTRA: Final = (
-    Field("code", as_text),
-    Field("name", as_text),
-    Field("kind", choice_of(ExtraKind)),
-    Field("price", as_amount),
-    Field("cost", as_amount, 0),
-)
-ACCESSORY: Final = (
-    Field("code", as_text),
-    Field("name", as_text),
-    Field("price", as_amount),
-    Field("cost", as_amount),
-    Field("count", as_count, 0),
-    Field("tax_category", choice_of(TaxCategory), TaxCategory.ACCESSORY),
-    Field("reimbursement", choice_of(Reimbursement), Reimbursement.PLAN_DECIDES),
-    Field("claim_code", as_text, ""),
-)
-MATCHES: Final = (
-    Field("kind", choice_of(LineKind)),
-    Field("design", choice_of(Design), None),
-    Field("code", as_text, None),
-)
-OFFER: Final = (
-    Field("code", as_text),
-    Field("name", as_text),
-    Field("kind", choice_of(OfferKind)),
-    Field("reduces", rows_of(MATCHES, Matches)),
-    Field("needs", rows_of(MATCHES, Matches), ()),
-    Field("percent", as_rate, 0),
-    Field("price", as_amount, 0),
-    Field("sharing", choice_of(Sharing), Sharing.REDUCED_LINES),
-    Field("automatic", as_flag, default=True),
-    Field("from_pair", as_count, 1),
-    Field("starts", as_day, None),
-    Field("ends", as_day, None),
-)
-TAX: Final = (
-    Field("state", as_text),
-    Field("category", choice_of(TaxCategory)),
-    Field("rate", as_rate),
-    Field("valid_from", as_day),
-    Field("imposed_on", choice_of(ImposedOn), ImposedOn.BUYER),
-    Field("exempt_reason", as_text, ""),
-)
+EXTRA: Final = fields_of(Extra, left_out={"number"})
+ACCESSORY: Final = fields_of(Accessory, _COUNT, first=("code", "name", "price", "cost", "count"), left_out={"number"})
+OFFER: Final = fields_of(Offer, left_out={"number"})
+TAX: Final = fields_of(TaxRate)
 _TABLES: Final = ("frame", "lens", "extra", "accessory", "offer", "tax")
 
 

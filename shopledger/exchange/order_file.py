@@ -29,66 +29,33 @@ import tomli_w
 
 from shopledger.errors import RefusedError, ShopledgerError
 from shopledger.exchange.rows import Field, Place, Problems, open_toml, raise_any, read_row, read_rows
-from shopledger.exchange.values import (
-    as_amount,
-    as_both_eyes,
-    as_count,
-    as_day,
-    as_flag,
-    as_set,
-    as_text,
-    as_texts,
-    choice_of,
-)
+from shopledger.exchange.values import as_both_eyes, fields_of
 from shopledger.ledger.orders import (
     AccessoryRequest,
-    DemoLenses,
     FrameRequest,
-    Method,
     OrderRequest,
     PairRequest,
     PaymentRequest,
 )
 from shopledger.money.amount import Cents, to_decimal
 from shopledger.optics.measurements import EyeMeasurements, Measurements
-from shopledger.optics.prescription import LensUse
 
 Both = float | tuple[float | None, float | None] | None
 
-PAIR: Final = (
-    Field("wearer", as_text),
-    Field("frame", as_text),
-    Field("lens", as_text),
-    Field("use", choice_of(LensUse), None),
-    Field("prescription", as_count, None),
-    Field("without_prescription", as_flag, default=False),
-    Field("extras", as_texts, ()),
-    Field("pd", as_both_eyes, None),
-    Field("near_pd", as_both_eyes, None),
-    Field("height", as_both_eyes, None),
-    Field("frame_owned", as_flag, default=False),
-    Field("right_code", as_text, ""),
-    Field("left_code", as_text, ""),
-    Field("note", as_text, ""),
+PAIR: Final = fields_of(
+    PairRequest,
+    *(Field(key, as_both_eyes, None) for key in ("pd", "near_pd", "height")),
+    first=(
+        *("wearer", "frame", "lens", "use", "prescription", "without_prescription", "extras"),
+        *("pd", "near_pd", "height"),
+    ),
+    left_out={"measurements"},
 )
-ACCESSORY: Final = (Field("code", as_text), Field("quantity", as_count, 1), Field("wearer", as_text, ""))
-FRAME: Final = (Field("code", as_text), Field("demo_lenses", choice_of(DemoLenses)), Field("wearer", as_text, ""))
-"""A frame sold without lenses; it must say what became of its demo lenses."""
-PAYMENT: Final = (
-    Field("amount", as_amount),
-    Field("method", choice_of(Method)),
-    Field("reference", as_text, ""),
-    Field("day", as_day, None),
-)
-ORDER: Final = (
-    Field("customer", as_text),
-    Field("day", as_day, None),
-    Field("shipping", as_amount, None),
-    Field("offers", as_texts, ()),
-    Field("without_offers", as_texts, ()),
-    Field("accept", as_set, frozenset()),
-    Field("note", as_text, ""),
-    Field("tax_exempt", as_text, ""),
+ACCESSORY: Final = fields_of(AccessoryRequest)
+FRAME: Final = fields_of(FrameRequest)
+PAYMENT: Final = fields_of(PaymentRequest)
+ORDER: Final = fields_of(
+    OrderRequest, first=("customer", "day", "shipping"), left_out={"pairs", "accessories", "frames", "payments"}
 )
 _TABLES: Final = tuple(Field(table, lambda _, rows: rows, None) for table in ("pair", "accessory", "frame", "payment"))
 

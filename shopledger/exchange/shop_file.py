@@ -24,31 +24,16 @@ from typing import Any, Final
 
 from shopledger.errors import RefusedError
 from shopledger.exchange.rows import Field, Place, Problems, open_toml, raise_any, read_row, read_rows
-from shopledger.exchange.values import as_amount, as_number, as_rate, as_text, choice_of
-from shopledger.ledger.catalogue import Design
+from shopledger.exchange.values import fields_of
 from shopledger.ledger.parties import Address, Shop
-from shopledger.ledger.settings import Accounting, InventoryView, Settings
-from shopledger.money.tax import TaxRounding
+from shopledger.ledger.settings import Settings
 
 PAPERS: Final = ("letter", "a4")
 LARGEST_ALLOWANCE: Final = 10.0
 """More than this on top of the smallest blank is a slip. [mm]"""
 
-SHOP: Final = (
-    Field("name", as_text),
-    Field("phone", as_text),
-    Field("ein", as_text),
-    Field("email", as_text, ""),
-    Field("npi", as_text, ""),
-    Field("receipt_wording", as_text, ""),
-)
-ADDRESS: Final = (
-    Field("street", as_text),
-    Field("second_line", as_text, ""),
-    Field("city", as_text),
-    Field("state", as_text),
-    Field("zip", as_text),
-)
+SHOP: Final = fields_of(Shop, left_out={"address"})
+ADDRESS: Final = fields_of(Address, first=("street", "second_line"), renamed={"postcode": "zip"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,20 +76,7 @@ def _address(zip: str, **values: str) -> Address:  # noqa: A002 - the owner's wo
 
 def _settings_fields(base: Settings) -> tuple[Field, ...]:
     """Give the keys of the settings, each with what holds until now."""
-    readers = {
-        "tax_rounding": choice_of(TaxRounding),
-        "progressive_share": as_rate,
-        "screen_share": as_rate,
-        "blank_allowance": as_number,
-        "shipping_charge": as_amount,
-        "paper": as_text,
-        "standard_bifocal": as_amount,
-        "progressive_base": choice_of(Design),
-        "standard_frame": as_amount,
-        "accounting": choice_of(Accounting),
-        "inventory_view": choice_of(InventoryView),
-    }
-    return tuple(Field(field.name, readers[field.name], getattr(base, field.name)) for field in fields(base))
+    return fields_of(Settings, **{each.name: getattr(base, each.name) for each in fields(base)})
 
 
 def _settings(**values: Any) -> Settings:  # noqa: ANN401 - each was read by its own reader

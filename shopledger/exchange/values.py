@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import MISSING, fields, is_dataclass
+from dataclasses import Field as DataclassField
 from datetime import date, datetime
 from enum import Enum
-from typing import TypeVar
+from types import NoneType, UnionType
+from typing import Any, Final, TypeVar, Union, get_args, get_origin
 
 from shopledger.errors import RefusedError, listed, nearest
 from shopledger.exchange.refusals import RowsRefusedError
-from shopledger.exchange.rows import Field, Place, Problems, Reader, TomlFile, read_row
+from shopledger.exchange.rows import REQUIRED, Field, Place, Problems, Reader, TomlFile, read_row
+from shopledger.ledger.canonical import AMOUNT, RATE, types_of
 from shopledger.money.amount import Cents, read_amount
 from shopledger.money.rate import Rate, read_rate
 
@@ -132,6 +136,48 @@ def choice_of(kind: type[E]) -> Callable[[str, object], E]:
     return read
 
 
+def fields_of(
+    kind: type[Any],
+    *added: Field,
+    first: Sequence[str] = (),
+    left_out: Collection[str] = (),
+    renamed: Mapping[str, str] | None = None,
+    **usual: Any,  # noqa: ANN401 - whatever the record's fields hold
+) -> tuple[Field, ...]:
+    """Give the keys of a kind of record, each read by the type of its field, and what is `added`; some come `first`.
+
+    What a key is where it is left out is as in the record, unless it is `usual` here.
+    """
+    types, called = types_of(kind), renamed or {}
+    own = [each for each in fields(kind) if each.init and each.name not in left_out]
+    found = [
+        Field(called.get(each.name, each.name), reader_of(types[each.name]), usual.get(each.name, _default(each)))
+        for each in own
+    ]
+    by_key = {field.key: field for field in (*found, *added)}
+    return tuple(by_key[key] for key in dict.fromkeys((*first, *by_key)))
+
+
+def reader_of(kind: Any) -> Reader:  # noqa: ANN401 - a type, or what stands for one in an annotation
+    """Give the reader of values of a type, as a record's field is annotated."""
+    inside = [each for each in get_args(kind) if each is not NoneType]
+    if get_origin(kind) in {Union, UnionType}:
+        (kind,) = inside
+        inside = list(get_args(kind))
+    if get_origin(kind) is tuple and is_dataclass(inside[0]):
+        record: Any = inside[0]
+        return rows_of(fields_of(record), record)
+    if isinstance(kind, type) and issubclass(kind, Enum):
+        return choice_of(kind)
+    return _READERS[kind]
+
+
+def _default(field: DataclassField[Any]) -> object:
+    if field.default_factory is not MISSING:
+        return field.default_factory()
+    return REQUIRED if field.default is MISSING else field.default
+
+
 def rows_of(fields: Sequence[Field], make: Callable[..., object]) -> Reader:
     """Make the reader of a list of inline tables with these keys; a single one is a list of one."""
 
@@ -150,6 +196,21 @@ def rows_of(fields: Sequence[Field], make: Callable[..., object]) -> Reader:
         return tuple(made)
 
     return read_all
+
+
+_READERS: Final[Mapping[Any, Reader]] = {
+    str: as_text,
+    int: as_count,
+    float: as_number,
+    bool: as_flag,
+    date: as_day,
+    AMOUNT: as_amount,
+    RATE: as_rate,
+    tuple[str, ...]: as_texts,
+    tuple[float, ...]: as_numbers,
+    frozenset[str]: as_set,
+}
+"""How each type of value is read."""
 
 
 def _shown(value: object) -> str:

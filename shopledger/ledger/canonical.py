@@ -38,8 +38,10 @@ Record = TypeVar("Record")
 _Step: TypeAlias = Callable[[Any], Any]
 _AMOUNT: Final = "whole cents"
 _RATE: Final = "whole millionths"
-_MARKED: Final = {"Cents": Annotated[int, _AMOUNT], "Rate": Annotated[int, _RATE]}
+AMOUNT: Final[Any] = Annotated[int, _AMOUNT]
+RATE: Final[Any] = Annotated[int, _RATE]
 """Amounts and rates are whole numbers to Python; only what their annotation is called tells them apart."""
+_MARKED: Final = {"Cents": AMOUNT, "Rate": RATE}
 
 
 class Shape(NamedTuple):
@@ -194,7 +196,7 @@ def _record_writer(kind: type[Any], form: Form) -> _Step:
 
 def _parts(kind: type[Any], form: Form) -> Iterator[_Part]:
     """Give what is written of a kind of record, in order; a key that it does not have is refused at once."""
-    shape, types = form.shapes.get(kind, Shape()), _types(kind)
+    shape, types = form.shapes.get(kind, Shape()), types_of(kind)
     for name in form.names(kind):
         key, made = shape.renamed.get(name, form.renamed.get(name, name)), shape.made.get(name)
         if made is not None:
@@ -221,7 +223,7 @@ def _declared(kind: type[Any]) -> tuple[str, ...]:
     return tuple(each.name for each in fields(kind) if each.init)
 
 
-def _types(kind: type[Any]) -> Mapping[str, Any]:
+def types_of(kind: type[Any]) -> Mapping[str, Any]:
     """Give the types of a record's fields and properties, amounts and rates marked."""
     found = get_type_hints(kind, localns=_MARKED, include_extras=True)
     for base in reversed(kind.__mro__):
@@ -264,7 +266,7 @@ def _plain_reader(kind: type[Any]) -> _Step:
     if isinstance(kind, type) and issubclass(kind, date):
         return kind.fromisoformat
     if is_dataclass(kind):
-        types = _types(kind)
+        types = types_of(kind)
         reads = {name: _reader(types[name]) for name in _declared(kind)}
         return lambda data: kind(**{name: reads[name](part) for name, part in data.items()})
     message = f"{kind} cannot be read back from JSON"
