@@ -11,6 +11,8 @@ from click.testing import CliRunner
 from shopledger.cli.demo import LEDGER, DemoFailedError, Step, demo, run_step
 from shopledger.errors import SetupError
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(scope="module")
 def made(tmp_path_factory: pytest.TempPathFactory) -> Path:

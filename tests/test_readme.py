@@ -13,6 +13,8 @@ from click.testing import CliRunner
 from shopledger.cli.main import shop
 from shopledger.places import demo_folder
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 

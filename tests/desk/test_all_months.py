@@ -31,6 +31,8 @@ from tests.desk.test_refunding import balances
 from tests.desk.test_shares import orders
 from tests.shelf import CASE, LARK, SHADES, WREN
 
+pytestmark = pytest.mark.slow
+
 MONTHS = [Month(2026, number) for number in range(3, 13)]
 """Every month that a deed can fall into."""
 

@@ -58,6 +58,8 @@ from tests.desk.plain_shop import CASE, FRAME, OTHER_FRAME, SHADES, PlainOrder, 
 from tests.ledgers import BOTH, copied
 from tests.shelf import CUSTOMER
 
+pytestmark = pytest.mark.slow
+
 FIRST = date(2026, 3, 2)
 KINDS = {
     CASE: StockedKind.ACCESSORY,

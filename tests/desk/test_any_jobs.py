@@ -66,6 +66,8 @@ from tests.desk.plain_bench import (
 from tests.ledgers import BOTH, copied
 from tests.shelf import CUSTOMER, LARK, SHOP, SINGLE, WREN
 
+pytestmark = pytest.mark.slow
+
 FIRST = date(2026, 3, 2)
 LAB = "Brightwater"
 USUAL = frozenset({"CHANGE-UNUSUAL", "ADD-CHANGE"})

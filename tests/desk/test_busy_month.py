@@ -23,6 +23,8 @@ from tests.exports.spreadsheet import needs_office, worked_out
 from tests.exports.test_month_book import assert_no_errors, lines_of, total_of
 from tests.shelf import SHOP
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def lived(desk: Desk, tmp_path: Path) -> Desk:

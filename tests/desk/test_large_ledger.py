@@ -6,12 +6,16 @@ from contextlib import closing
 from datetime import UTC, date, datetime
 from pathlib import Path
 
+import pytest
+
 from shopledger.desk.books.proof import prove_books
 from shopledger.desk.books.reports import export_year
 from shopledger.desk.context import Desk
 from shopledger.ledger.books.period import Period
 from shopledger.store.opening import open_ledger
 from tests.bench.large_ledger import make_ledger
+
+pytestmark = pytest.mark.slow
 
 YEAR = Period.of_year(2025)
 

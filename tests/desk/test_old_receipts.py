@@ -24,6 +24,8 @@ from tests.desk.books import on_both
 from tests.desk.family import DISTANCE, ordered
 from tests.shelf import CUSTOMER
 
+pytestmark = pytest.mark.slow
+
 SINCE_FORM_2 = ("refunds", "diagnoses", "spellings", "replaces")
 
 

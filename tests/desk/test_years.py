@@ -33,6 +33,8 @@ from tests.desk.family import later
 from tests.exports.spreadsheet import needs_office, worked_out
 from tests.shelf import SHOP
 
+pytestmark = pytest.mark.slow
+
 FIRST, SECOND = Period.of_year(2026), Period.of_year(2027)
 
 

@@ -15,6 +15,8 @@ from shopledger.errors import ExchangeError, OpticsError
 from shopledger.exchange.trace_csv import read_trace_csv
 from shopledger.exchange.trace_file import ReadTrace, read_trace_file
 
+pytestmark = pytest.mark.slow
+
 CORPUS = Path(__file__).parent / "corpus"
 SEEDS = [path.read_bytes() for path in sorted(CORPUS.glob("*.txt")) if path.stat().st_size < 4000]
 TIDY = (CORPUS / "tidy.txt").read_bytes()

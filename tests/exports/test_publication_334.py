@@ -35,6 +35,8 @@ from shopledger.store.opening import open_ledger
 from tests.exports.spreadsheet import needs_office, worked_out
 from tests.shelf import CUSTOMER, HOME, SHOP
 
+pytestmark = pytest.mark.slow
+
 YEAR = Period.of_year(2026)
 DEARER, CHEAPER = Accessory("DEARER", "Case, felt", price=695, cost=500), Accessory("CHEAPER", "Case", 694, 500)
 MOST = 999

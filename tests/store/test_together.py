@@ -14,6 +14,8 @@ from shopledger.store.places import ledger_path
 from shopledger.store.refusals import DamagedError, DiskFullError, LedgerBusyError
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
 
+pytestmark = pytest.mark.slow
+
 WORKER = """
 import random, sys
 from tests.store.samples import NOW, an_order
