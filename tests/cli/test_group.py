@@ -77,6 +77,8 @@ def test_a_pipe_in_another_alphabet_gets_every_letter(tmp_path: Path) -> None:
     latin = {
         "PYTHONIOENCODING": "cp1252",
         "PYTHONUTF8": "0",
+        # The words that are typed are read by the locale, whatever that of the machine is.
+        "LC_ALL": "C.UTF-8",
         "SHOPLEDGER_LEDGER": ledger,
         "SHOPLEDGER_OPERATOR": "Ilse",
     }

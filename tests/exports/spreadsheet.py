@@ -5,7 +5,9 @@ from __future__ import annotations
 import os
 import shutil
 import subprocess
+from collections.abc import Callable
 from pathlib import Path
+from typing import TypeVar
 
 import openpyxl
 import pytest
@@ -13,7 +15,14 @@ from openpyxl.workbook import Workbook
 
 OFFICE = shutil.which("soffice")
 
-needs_office = pytest.mark.skipif(OFFICE is None, reason="needs LibreOffice Calc (soffice) to work out formulas")
+T = TypeVar("T", bound=Callable[..., object])
+
+
+def needs_office(test: T) -> T:
+    """Mark a test that starts LibreOffice Calc, which takes seconds; it is skipped where there is none."""
+    skipped = pytest.mark.skipif(OFFICE is None, reason="needs LibreOffice Calc (soffice) to work out formulas")
+    marked: T = pytest.mark.slow(skipped(test))
+    return marked
 
 
 def worked_out(workbook: Path, into: Path) -> Workbook:
