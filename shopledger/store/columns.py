@@ -260,7 +260,7 @@ def as_text(write: Callable[[T], str], read: Callable[[str], T], *parts: Rule, *
 
 def derived(expression: str) -> Column[str]:
     """Let the database make a text of other columns of the row, in SQL that both understand."""
-    return Column(Text, Computed(expression), nullable=False, info={RULES: []})
+    return _column(Text(), (Computed(expression),), {})
 
 
 def optional(column: Column[T]) -> Column[T | None]:
