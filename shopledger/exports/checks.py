@@ -32,11 +32,11 @@ from shopledger.ledger.books.customer_rows import MoneyBackCause
 from shopledger.ledger.books.figures import PeriodFigures, PeriodTotals
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.money_moves import MoveKind
-from shopledger.ledger.books.postings import MONEY_ACCOUNTS
 from shopledger.ledger.books.reports import PeriodReport
 from shopledger.ledger.books.spending import SpendMethod
 from shopledger.ledger.books.spending_rows import BilledFor, ExpenseSource
 from shopledger.ledger.offers import LineKind
+from shopledger.ledger.orders import Method
 from shopledger.ledger.stock import StockReason
 
 _GOODS_KINDS: Final = tuple(kind for kind in LineKind if kind is not LineKind.SHIPPING)
@@ -121,7 +121,7 @@ def _customers(noun: str) -> Iterator[Figure]:
 
 
 def _money() -> Iterator[Figure]:
-    for account in dict.fromkeys(MONEY_ACCOUNTS.values()):
+    for account in dict.fromkeys(method.account for method in Method):
         yield Figure(account.title.capitalize(), _through(account), change(account))
     moved = f"{where(MONEY_MOVES, 'Amount', Kind=MoveKind.CARD_PAID)}"
     yield Figure("Credit card owed", f"{moved}-({_spent(SpendMethod.CARD)})", change(Account.CREDIT_CARD))
@@ -139,7 +139,7 @@ def _money() -> Iterator[Figure]:
 
 def _through(account: Account) -> str:
     """Give what came into an account of money less what went out of it, by the methods that go through it."""
-    methods = [method for method, into in MONEY_ACCOUNTS.items() if into is account]
+    methods = [method for method in Method if method.account is account]
     came, went = [], []
     for method in methods:
         came += [where(PAYMENTS, "Amount", Method=method), where(DEPOSITS, "Taken", Method=method)]

@@ -6,8 +6,8 @@ from typing import Final
 
 from shopledger.exports.sheets import Column, Kind, Sheet
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.postings import MONEY_ACCOUNTS
 from shopledger.ledger.books.spending_rows import BillEventRow, ExpenseRow, MoneyMoveRow, PayeeRow
+from shopledger.ledger.orders import Method
 
 _LINES: Final = {account.title: account.schedule_c for account in Account}
 SHORT_HASH: Final = 12
@@ -95,7 +95,7 @@ MONEY_MOVES: Final = Sheet(
         Column("Fee", lambda row: row.signed_fee,
                "What the processor kept of a payout, or the state let the shop keep of its tax.", 10, Kind.MONEY,
                total=True),
-        *(_money(account) for account in Account if account in MONEY_ACCOUNTS.values()),
+        *(_money(account) for account in Account if any(method.account is account for method in Method)),
     ),
     landscape=True,
 )  # fmt: skip

@@ -18,7 +18,8 @@ from shopledger.ledger.stock import StockReason
 from shopledger.store.words import cases, listed, spelt, stands_on, word
 
 STORE: Final = Path(store.__path__[0])
-OF_PERIODS: Final = ("month_", "year_", "tax_returns")
+TAGS: Final = frozenset({"shipped"})
+"""What a sheet says of an event; that a stage of a job is called the same is chance."""
 SQL: Final = re.compile(r"\b(SELECT|FROM|WHERE|WHEN|THEN|AND|OR|IN|AS)\b|=|<>")
 
 
@@ -62,10 +63,9 @@ def test_no_statement_of_the_store_types_a_word_of_the_ledger() -> None:
     typed = [
         f"{path.relative_to(STORE)}: '{word}' ({', '.join(sorted(words[word]))})"
         for path in sorted(STORE.rglob("*.py"))
-        if not path.name.startswith(OF_PERIODS)
         for text in _statements(path)
         for word in re.findall(r"'([^'\n]+)'", text)
-        if word in words
+        if word in words and word not in TAGS
     ]
     assert typed == []
 

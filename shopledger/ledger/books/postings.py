@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 from datetime import date
-from typing import Final
 
 from shopledger.ledger.books.bills import Bill, BillLine, BillPayment, SupplierCredit
 from shopledger.ledger.books.deposits import Deposit
@@ -17,13 +16,10 @@ from shopledger.ledger.books.spending import Expense
 from shopledger.ledger.inspections import Remake
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import Cancellation, Method, Order, Payment, Refund
+from shopledger.ledger.orders import Cancellation, Order, Payment, Refund
 from shopledger.ledger.stock import StockMovement
 from shopledger.ledger.taxes import ImposedOn
 from shopledger.money.amount import Cents
-
-MONEY_ACCOUNTS: Final = {method: method.account for method in Method}
-"""Where money of each method comes in, and goes out again."""
 
 JobAccounts = Mapping[int, Account]
 """In which account each job's costs stand."""

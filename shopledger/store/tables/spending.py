@@ -8,7 +8,6 @@ from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.orders import Method
 from shopledger.store import columns as kept
 from shopledger.store.tables.base import Recorded, table
-from shopledger.store.words import DOCUMENT
 
 
 class KeptFileColumns(Recorded):
@@ -77,7 +76,6 @@ class TakenBackColumns(Recorded):
 
     document_kind = kept.one_of(DocumentKind, *VOIDABLE, primary_key=True)
     document_number = kept.key(kept.COUNTS)
-    document = kept.derived(DOCUMENT)
     day = kept.day(index=True)
     reason = kept.words(kept.FILLED)
 
