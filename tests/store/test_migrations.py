@@ -1,4 +1,4 @@
-"""The tables come from the migrations, which equal the models; upgrading keeps every row or changes nothing."""
+"""The tables come from the migrations, which equal the tables stated; upgrading keeps every row or changes nothing."""
 
 from __future__ import annotations
 
@@ -145,7 +145,7 @@ def test_the_migrated_constraints_carry_the_models_names(ledger_address: str) ->
 
 
 def test_on_sqlite_the_migrated_tables_are_word_for_word_those_of_the_models(sqlite_address: str) -> None:
-    """Each table's columns and rules, check by check, read the same from the migration and from the models."""
+    """Each table's columns and rules, check by check, read the same from the migration and from the tables stated."""
     made = create_engine("sqlite://")
     with made.begin() as from_models:
         METADATA.create_all(from_models)
