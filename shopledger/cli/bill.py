@@ -26,6 +26,8 @@ from shopledger.cli.options import (
     nothing_given,
     option,
     options,
+    reason,
+    reference,
     some_changes,
 )
 from shopledger.cli.output import Drawing, show
@@ -139,14 +141,7 @@ class BillPaymentOptions(OptionSet):
         help="Where the money came from; owner is the owner's own pocket.",
         ask="Paid from (cash, bank, card, owner)",
     )
-    reference: str | None = option(
-        "--reference",
-        metavar="TEXT",
-        help="A check's or transfer's number, or a card's last four digits.",
-        ask="A check's or transfer's number, or a card's last four digits",
-        read=text("reference", 40),
-        optional=True,
-    )
+    reference: str | None = reference("A check's or transfer's number, or a card's last four digits")
     day: date | None = day("The day it was paid.")
 
 
@@ -173,9 +168,7 @@ class SendBackOptions(OptionSet):
         help="What the supplier takes off the bill for all of them.",
         ask="What the supplier takes off the bill",
     )
-    reason: str | None = option(
-        "--reason", metavar="TEXT", help="Why.", ask="Why it goes back", read=text("reason", 2000)
-    )
+    reason: str | None = reason("Why.", "Why it goes back")
     day: date | None = day("The day it went back.")
 
 

@@ -25,6 +25,7 @@ from shopledger.cli.options import (
     needed,
     option,
     options,
+    reason,
 )
 from shopledger.cli.output import Fields, show
 from shopledger.cli.params import AMOUNT, MM, NUMBER, RX, Word, read_decimal, text
@@ -121,13 +122,7 @@ class ImpactOptions(OptionSet):
 class RemakeOptions(OptionSet):
     """Why a job is made again, and what it costs."""
 
-    reason: str | None = option(
-        "--reason",
-        metavar="TEXT",
-        help="Why it is made again.",
-        ask="Why it is made again",
-        read=text("reason", 2000),
-    )
+    reason: str | None = reason("Why it is made again.", "Why it is made again")
     cost: Cents | None = option("--cost", type=AMOUNT, help="What it costs the shop.", ask="What it costs the shop")
     scrap: Scrap = option(
         "--scrap", type=SCRAP, default="both", show_default=True, help="Which lenses are thrown away."

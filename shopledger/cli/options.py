@@ -61,12 +61,25 @@ def day(words: str, *names: str) -> Any:
     return option(*(names or ("--day",)), type=DAY, help=f"{words} Otherwise today.")
 
 
+def reason(words: str, ask: str) -> Any:
+    """Declare the field for why something was done, which is kept with it."""
+    return option("--reason", metavar="TEXT", help=words, ask=ask, read=text("reason", 2000))
+
+
+def reference(ask: str, more: str = ".") -> Any:
+    """Declare the field for the number of a payment, which may be left out; the help says `more` than the question."""
+    words = f"{ask}{more}"
+    return option("--reference", metavar="TEXT", help=words, ask=ask, read=text("reference", 40), optional=True)
+
+
 def inner(kind: type[OptionSet]) -> Any:
     """Declare a field that is a set of options itself, which stand in its place in the help."""
     return _Inner(kind)
 
 
-@dataclass_transform(frozen_default=True, kw_only_default=True, field_specifiers=(option, day, inner))
+@dataclass_transform(
+    frozen_default=True, kw_only_default=True, field_specifiers=(option, day, reason, reference, inner)
+)
 class OptionSet:
     """Options that are taken together, as one value that does not change."""
 

@@ -9,9 +9,22 @@ from typing import TYPE_CHECKING
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import SIGNED, OptionSet, accept, as_json, asked, day, dry_run, needed, option, options
+from shopledger.cli.options import (
+    SIGNED,
+    OptionSet,
+    accept,
+    as_json,
+    asked,
+    day,
+    dry_run,
+    needed,
+    option,
+    options,
+    reason,
+    reference,
+)
 from shopledger.cli.output import show
-from shopledger.cli.params import AMOUNT, Typed, Word, text
+from shopledger.cli.params import AMOUNT, Typed, Word
 from shopledger.cli.prompts import DRY_RUN, accepted, tell
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import Method, OrderAccount, PaymentRequest
@@ -31,14 +44,7 @@ class PaymentOptions(OptionSet):
     method: Method | None = option(
         "--method", type=METHOD, help="How it was paid.", ask="Paid by (card, cash, check, transfer)"
     )
-    reference: str | None = option(
-        "--reference",
-        metavar="TEXT",
-        help=f"{_NUMBER_HELP}; never more.",
-        ask=_NUMBER_HELP,
-        read=text("reference", 40),
-        optional=True,
-    )
+    reference: str | None = reference(_NUMBER_HELP, "; never more.")
     deposit: int | None = option(
         "--deposit", type=int, help="Take it from this deposit; without --amount as much as is owed."
     )
@@ -51,14 +57,7 @@ class DepositOptions(OptionSet):
     method: Method | None = option(
         "--method", type=METHOD, help="How it was paid.", ask="Paid by (card, cash, check, transfer)"
     )
-    reference: str | None = option(
-        "--reference",
-        metavar="TEXT",
-        help=f"{_NUMBER_HELP}; never more.",
-        ask=_NUMBER_HELP,
-        read=text("reference", 40),
-        optional=True,
-    )
+    reference: str | None = reference(_NUMBER_HELP, "; never more.")
     note: str = option("--note", metavar="TEXT", default="", help="What it is for.")
     day: date | None = day("The day it was paid.")
 
@@ -111,13 +110,7 @@ class RefundOptions(OptionSet):
         "--method", type=METHOD, help="How it is given back.", ask="Given back by (card, cash, check, transfer)"
     )
     reference: str = option("--reference", metavar="TEXT", default="", help=f"{_NUMBER_HELP}.")
-    reason: str | None = option(
-        "--reason",
-        metavar="TEXT",
-        help="Why; it stands on the next receipt.",
-        ask="Why it is given back",
-        read=text("reason", 2000),
-    )
+    reason: str | None = reason("Why; it stands on the next receipt.", "Why it is given back")
     day: date | None = day("The day it was given back.")
 
     @property

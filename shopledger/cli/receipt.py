@@ -19,9 +19,10 @@ from shopledger.cli.options import (
     needed,
     option,
     options,
+    reason,
 )
 from shopledger.cli.output import Json, show
-from shopledger.cli.params import DAY, text
+from shopledger.cli.params import DAY
 from shopledger.cli.prompts import tell
 
 
@@ -34,13 +35,7 @@ class IssueOptions(OptionSet):
 class ReplaceOptions(OptionSet):
     """Why a receipt is replaced."""
 
-    reason: str | None = option(
-        "--reason",
-        metavar="TEXT",
-        help="Why: a refund, a remake, a correction.",
-        ask="Why it is replaced",
-        read=text("reason", 2000),
-    )
+    reason: str | None = reason("Why: a refund, a remake, a correction.", "Why it is replaced")
 
 
 @click.group()

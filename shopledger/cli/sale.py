@@ -24,6 +24,7 @@ from shopledger.cli.options import (
     nothing_given,
     option,
     options,
+    reason,
 )
 from shopledger.cli.output import show
 from shopledger.cli.params import AMOUNT, Typed, Word, read_goods, text
@@ -179,13 +180,7 @@ class ShipOptions(OptionSet):
 class CancelOptions(OptionSet):
     """Why and when an order was cancelled."""
 
-    reason: str | None = option(
-        "--reason",
-        metavar="TEXT",
-        help="Why; it is kept with the order.",
-        ask="Why it is cancelled",
-        read=text("reason", 2000),
-    )
+    reason: str | None = reason("Why; it is kept with the order.", "Why it is cancelled")
     day: date | None = day("The day it was cancelled.")
 
 

@@ -23,6 +23,7 @@ from shopledger.cli.options import (
     needed,
     option,
     options,
+    reference,
 )
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import AMOUNT, MONTH, Word, text
@@ -57,14 +58,7 @@ class ExpenseOptions(OptionSet):
         help="Where the money came from; owner is the owner's own pocket.",
         ask="Paid from (cash, bank, card, owner)",
     )
-    reference: str | None = option(
-        "--reference",
-        metavar="TEXT",
-        help="Number of the invoice or transfer, or a card's last four digits.",
-        ask="Number of the invoice or transfer, or a card's last four digits",
-        read=text("reference", 40),
-        optional=True,
-    )
+    reference: str | None = reference("Number of the invoice or transfer, or a card's last four digits")
     receipt: Path | None = option(
         "--receipt", type=click.Path(path_type=Path), help="A scan or picture to keep as proof, with its hash."
     )

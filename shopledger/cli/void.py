@@ -7,22 +7,15 @@ from datetime import date
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import OptionSet, accept, as_json, asked, day, dry_run, needed, option, options
+from shopledger.cli.options import OptionSet, accept, as_json, asked, day, dry_run, needed, options, reason
 from shopledger.cli.output import show
-from shopledger.cli.params import text
 from shopledger.cli.prompts import DRY_RUN, accepted, tell
 
 
 class VoidOptions(OptionSet):
     """Why and when a document is voided."""
 
-    reason: str | None = option(
-        "--reason",
-        metavar="TEXT",
-        help="Why; it is kept, and listed with it.",
-        ask="Why it is taken back",
-        read=text("reason", 2000),
-    )
+    reason: str | None = reason("Why; it is kept, and listed with it.", "Why it is taken back")
     day: date | None = day("The day on which it is taken back.")
 
 

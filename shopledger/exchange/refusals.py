@@ -1,4 +1,4 @@
-"""What exchange refuses: each error names the file, the line where it is known, what is wrong and how to mend it."""
+"""What exchange refuses: each error names the file, the line where it is known, what is wrong and a hint."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
 """A frame's shape as a drawing in the web's vector format (SVG), one unit to the millimetre, at full size.
 
 Both lenses stand as one faces the wearer, the right one at the left, boxed centres on one line, the middle of the
-bridge at nought. Each outline leaves its radii by less than 0.02 mm. What is drawn beside the outlines (boxes, centres,
+bridge at zero. Each outline leaves its radii by less than 0.02 mm. What is drawn beside the outlines (boxes, centres,
 blank circles, a bar of 100 mm) stands in a group of its own, so that a cutter can leave it out.
 """
 
@@ -73,7 +73,7 @@ class _Lens:
 
     @property
     def widest(self) -> float:
-        """The diameter of the widest circle about the optical centre; nought where there is none."""
+        """The diameter of the widest circle about the optical centre; zero where there is none."""
         return 0.0 if self.marks is None else max(self.marks.blank or 0.0, self.marks.least_blank or 0.0)
 
     @property

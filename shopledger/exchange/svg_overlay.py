@@ -28,7 +28,7 @@ class Overlay:
     laid: Sequence[float]
 
     def times(self, factor: float) -> list[float]:
-        """Give the radii of the line that leaves the still shape by the difference times a factor, down to nought."""
+        """Give the radii of the line that leaves the still shape by the difference times a factor, down to zero."""
         return [max(one + factor * (other - one), 0.0) for one, other in zip(self.still, self.laid, strict=True)]
 
 

@@ -15,7 +15,7 @@ from pathlib import Path
 
 CHECKOUT = Path(__file__).resolve().parents[2]
 ROUNDS = 15
-HELP_GOAL = 1.3
+HELP_GOAL = 1.25
 LOOK_UP_GOAL = 1.2
 
 _START = "import sys; sys.argv = ['shopledger', *sys.argv[1:]]; from shopledger.cli.main import main; main()"

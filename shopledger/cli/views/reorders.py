@@ -143,7 +143,7 @@ def layout_table(plan: ReorderPlan) -> Table:
 
 
 def thickness_bars(layouts: tuple[PairLayout, ...]) -> list[str]:
-    """Draw the thickest edge of each lens that can be made as a bar of text, all on one scale from nought."""
+    """Draw the thickest edge of each lens that can be made as a bar of text, all on one scale from zero."""
     made = [(each.lens.name, each.thickest) for each in layouts if each.thickest is not None]
     if not made:
         return []
