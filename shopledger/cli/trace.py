@@ -158,7 +158,7 @@ def draw(run: Run, frame: str, target: Path, given: DrawOptions, number: int | N
 def _show_kept(kept: TraceKept, as_json: bool) -> None:
     """Show a trace with its figures, a drawing and what was found on it."""
     from shopledger.cli.views.drawing import draw_pair
-    from shopledger.cli.views.lenses import trace_blocks, trace_data
+    from shopledger.cli.views.traces import trace_blocks, trace_data
 
     shape = kept.stored.shape
     right, left = ([(float(x), float(y)) for x, y in eye.points] for eye in (shape.right, shape.left))

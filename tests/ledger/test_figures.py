@@ -109,7 +109,7 @@ def test_a_deposit_counts_on_cash_at_once_and_brings_nothing_as_it_is_used() -> 
 def test_every_money_move_balances(kind: MoveKind, sign: int) -> None:
     """What its row says of the accounts sums to nought, and a move that was taken back says the opposite."""
     fee = 30 if kind in {MoveKind.PAYOUT, MoveKind.TAX_PAID} else 0
-    row = MoneyMoveRow(DAY, 1, kind, Till.BANK, "", "", "", 1_000, fee, sign)
+    row = MoneyMoveRow(DAY, 1, kind, kind.till or Till.BANK, "", "", "", 1_000, fee, sign)
     changes = {account: row.change(account) for account in Account}
     assert sum(changes.values()) == 0
     assert any(changes.values())

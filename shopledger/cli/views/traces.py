@@ -6,12 +6,19 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Column, Fields, Json, Table
-from shopledger.cli.views.figures import day
-from shopledger.cli.views.lenses import finding_data
+from shopledger.cli.views.figures import Outside, day, rounded
+from shopledger.cli.views.lenses import finding_data, finding_table
 from shopledger.cli.views.shapes import OUT, how_it_lies
+from shopledger.ledger.canonical import Shape
+from shopledger.optics.boxing import Boxed
 
 if TYPE_CHECKING:
     from shopledger.desk.trace_library import Comparison, ListedTrace, NearTrace, TraceCheck
+    from shopledger.desk.tracing import TraceKept
+
+MEASURED = Outside(
+    {Boxed: Shape(keys=("a", "b", "ed", "circumference"), made=rounded(2, "a", "b", "ed", "circumference"))}
+)
 
 
 def listed_data(traces: Sequence[ListedTrace]) -> dict[str, Json]:
@@ -171,3 +178,43 @@ def check_table(found: TraceCheck) -> Table:
         for sentence in dict.fromkeys(each.sentence for each in kept.findings if each.code == "TRACE-CATALOGUE")
     ]
     return Table("Disagreeing with the catalogue", columns, rows, "no trace does.")
+
+
+def trace_data(kept: TraceKept) -> dict[str, Json]:
+    """Give a frame's trace as JSON: where it came from, its figures, the findings."""
+    origin, shape = kept.stored.origin, kept.stored.shape
+    return {
+        "number": kept.stored.number,
+        "frame": kept.stored.frame_code,
+        "file": origin.file_name,
+        "sha256": origin.file_sha256,
+        "traced_on": day(origin.traced_on),
+        "device": origin.device,
+        "dbl": shape.dbl,
+        "right": {**MEASURED.of(kept.right), "points": shape.right.count},
+        "left": {**MEASURED.of(kept.left), "points": shape.left.count},
+        "findings": finding_data(kept.findings),
+    }
+
+
+def trace_blocks(kept: TraceKept) -> tuple[Fields, Table, Table]:
+    """Give a frame's trace for reading."""
+    origin = kept.stored.origin
+    rows = (
+        ("file", origin.file_name),
+        ("traced", day(origin.traced_on)),
+        ("device", origin.device),
+        ("DBL", f"{kept.stored.shape.dbl:.2f} mm"),
+    )
+    columns = [Column("lens"), *(Column(name, right=True) for name in ("A", "B", "ED", "circumference", "points"))]
+    figures = [
+        _boxed_row("right", kept.right, kept.stored.shape.right.count),
+        _boxed_row("left", kept.left, kept.stored.shape.left.count),
+    ]
+    title = f"Trace of {kept.stored.frame_code}"
+    return Fields(title, rows), Table("", columns, figures), finding_table(kept.findings)
+
+
+def _boxed_row(lens: str, boxed: Boxed, count: int) -> tuple[str, ...]:
+    lengths = (boxed.a, boxed.b, boxed.ed, boxed.circumference)
+    return (lens, *(f"{length:.2f}" for length in lengths), str(count))
