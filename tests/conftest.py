@@ -1,6 +1,7 @@
 """What every test may ask for: a fixed day, and how hard hypothesis looks.
 
-`tests/run` uses the profile `ci`, which tries the same examples each time; pytest run by hand looks for new ones.
+`tests/run` uses the profile `ci`, which tries the same examples each time, and for its fast run `fast`, which tries fewer;
+pytest run by hand looks for new ones.
 """
 
 from __future__ import annotations
@@ -15,15 +16,16 @@ pytest_plugins = ["tests.ledgers"]
 
 # No deadlines: a busy machine is no failure.
 settings.register_profile("default", deadline=None)
-settings.register_profile(
-    "ci",
-    deadline=None,
-    derandomize=True,
-    max_examples=50,
-    database=None,
-    print_blob=True,
-    suppress_health_check=[HealthCheck.too_slow],
-)
+for name, examples in (("ci", 50), ("fast", 10)):
+    settings.register_profile(
+        name,
+        deadline=None,
+        derandomize=True,
+        max_examples=examples,
+        database=None,
+        print_blob=True,
+        suppress_health_check=[HealthCheck.too_slow],
+    )
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "default"))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from copy import copy
 from datetime import date
 
 import click
@@ -79,7 +80,7 @@ def bank(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
 @note_option
 @options(MoveOptions)
 @pass_run
-def fetch(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
+def withdraw(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
     """Record cash fetched from the bank."""
     _record(run, given, MoveKind.FETCHED, amount, Till.CASH, note)
 
@@ -94,24 +95,24 @@ def pay_card(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
     _record(run, given, MoveKind.CARD_PAID, amount, Till.BANK, note)
 
 
-@money.command("put-in", context_settings=SIGNED)
+@money.command(context_settings=SIGNED)
 @amount_argument
 @till_option("Where it went.")
 @note_option
 @options(MoveOptions)
 @pass_run
-def put_in(run: Run, amount: Cents, till: Till, note: str, given: MoveOptions) -> None:
+def contribute(run: Run, amount: Cents, till: Till, note: str, given: MoveOptions) -> None:
     """Record money that the owner put in; it is no income."""
     _record(run, given, MoveKind.CONTRIBUTION, amount, till, note)
 
 
-@money.command("take-out", context_settings=SIGNED)
+@money.command(context_settings=SIGNED)
 @amount_argument
 @till_option("Where it came from.")
 @note_option
 @options(MoveOptions)
 @pass_run
-def take_out(run: Run, amount: Cents, till: Till, note: str, given: MoveOptions) -> None:
+def draw(run: Run, amount: Cents, till: Till, note: str, given: MoveOptions) -> None:
     """Record money that the owner took out; it is no expense."""
     _record(run, given, MoveKind.DRAW, amount, till, note)
 
@@ -184,6 +185,12 @@ def show_balances(run: Run, on: date | None, as_json: bool) -> None:
 
     found = balances(run.desk(), on)
     show(as_json, balances_data(found, on), *balances_fields(found, on))
+
+
+for _former, _command in (("fetch", withdraw), ("put-in", contribute), ("take-out", draw)):
+    _hidden = copy(_command)
+    _hidden.hidden = True
+    money.add_command(_hidden, _former)
 
 
 def _record(

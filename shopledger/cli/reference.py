@@ -21,7 +21,7 @@ def contexts(
         if isinstance(command, click.Group):
             for below in command.list_commands(ctx):
                 found = command.get_command(ctx, below)
-                if found is not None:
+                if found is not None and not found.hidden:
                     yield from contexts(found, below, ctx)
 
 

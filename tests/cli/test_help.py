@@ -76,8 +76,14 @@ def imported_by(*words: str) -> set[str]:
     return set(result.stderr.splitlines()[-1].split()[1:])
 
 
+# One command of each group is looked at in every run, the others in the whole one.
+_ASKED = [("--help",), ("--version",), *((*path.split()[1:], "--help") for path in PATHS[1:])]
+_FIRST = {words[0]: words for words in reversed(_ASKED)}.values()
+
+
 @pytest.mark.parametrize(
-    "words", [("--help",), ("--version",), *((*path.split()[1:], "--help") for path in PATHS[1:])], ids=" ".join
+    "words",
+    [pytest.param(words, marks=() if words in _FIRST else pytest.mark.slow, id=" ".join(words)) for words in _ASKED],
 )
 def test_asking_for_help_imports_nothing_heavy(words: tuple[str, ...]) -> None:
     """Help comes at once: no database, no arrays, no paper, no sheets, no tables."""

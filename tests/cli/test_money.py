@@ -43,7 +43,7 @@ def test_a_dry_run_shows_what_would_be_stored(typed: Typed, everything: Callable
     before = everything()
     for words, said in (
         ((*RENT, "--receipt", str(scan)), "EXPENSE-TWICE"),
-        (("money", "put-in", "10", "--till", "cash"), "put in by the owner"),
+        (("money", "contribute", "10", "--till", "cash"), "put in by the owner"),
         (("money", "bank", "10"), "CASH-SHORT"),
         (("deposit", "give-back", "1"), "Given back"),
         (("deposit", "give-back", "1", "--method", "cash"), "CASH-SHORT"),
@@ -113,9 +113,9 @@ def test_each_move_of_money_has_its_verb(typed: Typed) -> None:
         ("open", "100", "--till", "cash"),
         ("open", "1000", "--till", "bank"),
         ("bank", "60"),
-        ("fetch", "10"),
-        ("put-in", "25", "--till", "cash"),
-        ("take-out", "5", "--till", "cash"),
+        ("withdraw", "10"),
+        ("contribute", "25", "--till", "cash"),
+        ("draw", "5", "--till", "cash"),
         ("other-income", "2.50", "--from", "interest"),
         ("payout", "40", "--fee", "1.20", "--accept", "PAYOUT-ABOVE-CLEARING"),
         ("pay-card", "7", "--accept", "CARD-ABOVE-OWED"),
@@ -140,3 +140,20 @@ def test_a_document_is_named_as_it_comes(typed: Typed, words: tuple[str, ...]) -
     listed = done(typed("spend", "list")).stdout
     assert "-850.00" in listed
     assert "was private" in listed
+
+
+@pytest.mark.parametrize(
+    ("former", "now"),
+    [
+        (("fetch", "10"), "withdraw"),
+        (("put-in", "25", "--till", "cash"), "contribute"),
+        (("take-out", "5", "--till", "cash"), "draw"),
+    ],
+)
+def test_what_a_command_was_called_before_goes_on_working(typed: Typed, former: tuple[str, ...], now: str) -> None:
+    """It does the same, and stands in no help."""
+    as_before = typed("money", *former, "--dry-run", "--json")
+    assert read_json(as_before) == read_json(typed("money", now, *former[1:], "--dry-run", "--json"))
+    listed = done(typed("money", "--help")).stdout
+    assert now in listed
+    assert f"  {former[0]} " not in listed

@@ -38,6 +38,7 @@ from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import open_ledger
 from shopledger.store.refusals import UpgradeFailedError
 from tests.desk.family import DISTANCE, FAMILY_ORDER, ordered
+from tests.ledgers import BOTH
 from tests.shelf import CUSTOMER
 
 BEFORE = "20261125_books"
@@ -48,7 +49,7 @@ TEXTS = "SELECT number, document, hash FROM journal_entry ORDER BY number"
 VOIDED = "SELECT document, reason FROM taken_back ORDER BY document"
 
 
-@pytest.fixture(params=["sqlite", "postgres"])
+@pytest.fixture(params=BOTH)
 def address(request: pytest.FixtureRequest) -> str:
     """Give the address of a furnished ledger in which documents of many kinds were posted, and some voided."""
     place = str(request.getfixturevalue(f"furnished_{request.param}"))

@@ -227,7 +227,7 @@ def _loose(month: Month, loose: MonthLoose) -> Iterator[Finding]:
             "CASH-SHORT",
             write_amount(amount),
             f"By the books {write_amount(amount)} lies in the drawer on {day.isoformat()}. Record the cash "
-            "that is missing with 'shopledger money put-in', 'shopledger money fetch' or a payment.",
+            "that is missing with 'shopledger money contribute', 'shopledger money withdraw' or a payment.",
         )
 
 

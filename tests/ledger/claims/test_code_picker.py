@@ -41,6 +41,7 @@ def power(sphere: float, cylinder: float = 0.0, axis: float = 180) -> SphereCyli
     return SphereCylinder(sphere, cylinder, axis if cylinder else None)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("design", list(STEMS))
 def test_every_design_is_coded_on_the_whole_grid_of_eighths_as_published(design: Design) -> None:
     """One band settles the code; no band offers the unclassified code, two bands offer both; nothing is rounded."""

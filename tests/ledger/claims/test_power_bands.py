@@ -19,6 +19,7 @@ def found(group: CodeGroup, sphere: float, cylinder: float = 0.0) -> list[str]:
     return [band.code for band in bands_for(group, sphere, cylinder)]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("signs", SIGNS)
 @pytest.mark.parametrize("group", list(STEMS))
 def test_every_power_on_the_grid_of_eighths_lies_where_the_published_text_puts_it(
