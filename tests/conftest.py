@@ -1,7 +1,7 @@
 """What every test may ask for: a fixed day, and how hard hypothesis looks.
 
-`tests/run` uses the profile `ci`, which tries the same examples each time, its fast run `fast`, which tries fewer; pytest
-run by hand looks for new ones.
+`tests/run` uses the profile `ci`, which tries the same examples each time, its fast run
+`fast`, which tries fewer; pytest run by hand looks for new ones.
 """
 
 from __future__ import annotations
