@@ -15,7 +15,7 @@ from shopledger.cli.output import show
 from shopledger.cli.params import MM, NUMBER, RX, Typed, Word
 from shopledger.errors import OpticsError, RefusedError, listed, nearest
 from shopledger.optics.sides import Side
-from shopledger.optics.tolerances import ANSI_Z80_1, Design
+from shopledger.optics.tolerances import ANSI_Z80_1, LensType
 
 if TYPE_CHECKING:
     from shopledger.optics.inspection import Verdict
@@ -85,7 +85,7 @@ class PlacingOptions(OptionSet):
 
 
 @click.command("tolerance")
-@click.option("--design", type=Word(Design), default="single vision", show_default=True, help="The kind of lens.")
+@click.option("--design", type=Word(LensType), default="single vision", show_default=True, help="The kind of lens.")
 @options(LensPairOptions, "lenses")
 @options(PlacingOptions, "ordered", prefix="", words="Ordered")
 @options(PlacingOptions, "found", prefix="measured-", words="Measured")
@@ -98,7 +98,7 @@ class PlacingOptions(OptionSet):
 )
 @as_json
 def judged(
-    design: Design,
+    design: LensType,
     lenses: LensPairOptions,
     ordered: PlacingOptions,
     found: PlacingOptions,
@@ -125,7 +125,7 @@ def judged(
         )
 
 
-def _powers(eyes: Eyes, design: Design) -> Iterator[Verdict]:
+def _powers(eyes: Eyes, design: LensType) -> Iterator[Verdict]:
     """Judge each lens: power, add, prism."""
     from shopledger.optics.inspection import judge, judge_power
 
@@ -138,8 +138,8 @@ def _powers(eyes: Eyes, design: Design) -> Iterator[Verdict]:
             yield _prism(side, ordered, read, design)
 
 
-def _adds(side: Side, ordered: EyePrescription, read: EyePrescription, design: Design) -> tuple[float, float]:
-    if design is Design.SINGLE_VISION:
+def _adds(side: Side, ordered: EyePrescription, read: EyePrescription, design: LensType) -> tuple[float, float]:
+    if design is LensType.SINGLE_VISION:
         raise click.UsageError(f"--{side.value} has an add. Give --design multifocal or progressive, or leave it out.")
     if ordered.add is None or read.add is None:
         name = side.value if ordered.add is None else f"measured-{side.value}"
@@ -147,7 +147,7 @@ def _adds(side: Side, ordered: EyePrescription, read: EyePrescription, design: D
     return ordered.add, read.add
 
 
-def _prism(side: Side, ordered: EyePrescription, read: EyePrescription, design: Design) -> Verdict:
+def _prism(side: Side, ordered: EyePrescription, read: EyePrescription, design: LensType) -> Verdict:
     """Judge how far the measured prism is from the ordered one, whichever way it points."""
     from shopledger.optics.inspection import judge
     from shopledger.optics.prism import combine
@@ -158,7 +158,7 @@ def _prism(side: Side, ordered: EyePrescription, read: EyePrescription, design: 
 
 
 def _centring(
-    eyes: Eyes, ordered: Measurements | None, found: Measurements | None, design: Design
+    eyes: Eyes, ordered: Measurements | None, found: Measurements | None, design: LensType
 ) -> tuple[Verdict, ...]:
     """Judge PD and heights of the pair where they were given."""
     from shopledger.optics.inspection import judge_centring
@@ -174,7 +174,7 @@ def _centring(
     return judge_centring(right, left, ordered, found, design)
 
 
-def _others(also: tuple[tuple[str, float, float], ...], design: Design) -> Iterator[Verdict]:
+def _others(also: tuple[tuple[str, float, float], ...], design: LensType) -> Iterator[Verdict]:
     """Judge quantities that are given by name."""
     from shopledger.optics.inspection import judge
 

@@ -34,7 +34,7 @@ from shopledger.optics.findings import Finding
 from shopledger.optics.measurements import Measurements
 from shopledger.optics.prescription import Prescription
 from shopledger.optics.sides import Side
-from shopledger.optics.tolerances import ANSI_Z80_1, Design
+from shopledger.optics.tolerances import ANSI_Z80_1, LensType
 
 if TYPE_CHECKING:
     from shopledger.ledger.orders import Order, OrderAccount, Pair
@@ -101,7 +101,7 @@ def job_needs(desk: Desk, job_number: int) -> JobNeeds:
     """Look by what a job has to be judged."""
     with desk.reading() as work:
         _, pair = standing_job(work, job_number)
-        progressive = kind_of(work.catalogue.lens(pair.lens_code).design) is Design.PROGRESSIVE
+        progressive = kind_of(work.catalogue.lens(pair.lens_code).design) is LensType.PROGRESSIVE
     heights = [pair.measurements.eye(side).fitting_height for side in Side] if pair.measurements else []
     return JobNeeds(pair.measurements is not None, progressive, any(heights), progressive)
 
@@ -276,9 +276,9 @@ def _keep_sheet(work: Work, request: InspectionRequest, inspection: Inspection) 
         )
 
 
-def _marks(request: InspectionRequest, design: Design) -> tuple[bool | None, bool | None]:
+def _marks(request: InspectionRequest, design: LensType) -> tuple[bool | None, bool | None]:
     """Give whether the engraved marks were seen; a progressive has them, so it must be said."""
-    if design is Design.PROGRESSIVE and None in request.marks_seen:
+    if design is LensType.PROGRESSIVE and None in request.marks_seen:
         raise RefusedError(
             "engraved marks",
             "not said",

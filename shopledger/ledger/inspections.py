@@ -20,7 +20,7 @@ from shopledger.optics.measurements import EyeMeasurements, Measurements, PdGive
 from shopledger.optics.prescription import EyePrescription, Prescription
 from shopledger.optics.refusals import within
 from shopledger.optics.sides import Side
-from shopledger.optics.tolerances import Design
+from shopledger.optics.tolerances import LensType
 
 YEARS_KEPT: Final = 3
 """How long records of impact-resistant lenses are kept at least (21 CFR 801.410(e) and (f))."""
@@ -99,7 +99,7 @@ class Inspection:
 
     job_number: int
     day: date
-    design: Design
+    design: LensType
     standard: str
     edition: str
     ordered: PairFigures

@@ -20,23 +20,23 @@ from shopledger.optics.prescription import EyePrescription, LensUse, Prescriptio
 from shopledger.optics.prism import combine
 from shopledger.optics.refusals import IncompleteError
 from shopledger.optics.sides import Side
-from shopledger.optics.tolerances import ANSI_Z80_1, Design, ToleranceTable
+from shopledger.optics.tolerances import ANSI_Z80_1, LensType, ToleranceTable
 
 SWAPPED: Final = "READINGS-SWAPPED"
 
 _KIND: Final = {
-    catalogue.Design.SINGLE_VISION: Design.SINGLE_VISION,
-    catalogue.Design.BIFOCAL: Design.MULTIFOCAL,
-    catalogue.Design.TRIFOCAL: Design.MULTIFOCAL,
-    catalogue.Design.OCCUPATIONAL: Design.MULTIFOCAL,
-    catalogue.Design.PROGRESSIVE: Design.PROGRESSIVE,
+    catalogue.Design.SINGLE_VISION: LensType.SINGLE_VISION,
+    catalogue.Design.BIFOCAL: LensType.MULTIFOCAL,
+    catalogue.Design.TRIFOCAL: LensType.MULTIFOCAL,
+    catalogue.Design.OCCUPATIONAL: LensType.MULTIFOCAL,
+    catalogue.Design.PROGRESSIVE: LensType.PROGRESSIVE,
 }
 _PLANO: Final = EyePrescription(SphereCylinder(0.0))
 _PLACES: Final = 6
 """Decimals to which a verdict's figures are frozen."""
 
 
-def kind_of(design: catalogue.Design) -> Design:
+def kind_of(design: catalogue.Design) -> LensType:
     """Give the kind of lens as tolerances tell them apart; an occupational lens is held to the stricter rows."""
     return _KIND[design]
 
@@ -55,7 +55,7 @@ def ordered_figures(pair: Pair, centre_thickness: float | None = None, base_curv
     return PairFigures(right, left, pair.measurements.pd_given if pair.measurements else "monocular")
 
 
-def read_places(ordered: PairFigures, measured: Measurements | None, design: Design) -> Measurements | None:
+def read_places(ordered: PairFigures, measured: Measurements | None, design: LensType) -> Measurements | None:
     """Give the measured PD and heights as they can be compared with the order, or say what is missing.
 
     One PD of both eyes is shared between them as it was ordered; a progressive needs one for each eye.
@@ -69,7 +69,7 @@ def read_places(ordered: PairFigures, measured: Measurements | None, design: Des
         )
     if measured.pd_given == "monocular":
         return measured
-    if design is Design.PROGRESSIVE:
+    if design is LensType.PROGRESSIVE:
         reason = "a progressive is judged for each eye, and one PD of both was given"
         raise IncompleteError("PD", reason, "Measure from the middle of the bridge to each fitting cross.")
     off = (measured.pd - wanted.pd) / 2
@@ -81,7 +81,7 @@ def judged_pair(
     ordered: PairFigures,
     compensated: Prescription | None,
     read: PairFigures,
-    design: Design,
+    design: LensType,
     table: ToleranceTable = ANSI_Z80_1,
 ) -> tuple[Verdict, ...]:
     """Judge a finished pair quantity by quantity; the powers by the maker's compensated ones where there are any."""
@@ -93,7 +93,7 @@ def judged_pair(
     return tuple(_frozen(verdict) for verdict in verdicts)
 
 
-def swapped_findings(wanted: Prescription, read: PairFigures, design: Design) -> tuple[Finding, ...]:
+def swapped_findings(wanted: Prescription, read: PairFigures, design: LensType) -> tuple[Finding, ...]:
     """Notice readings that fit the other eye better than their own, where they do not pass as they are."""
     right, left = wanted.right.power, wanted.left.power
     of_right, of_left = read.right.power.power, read.left.power.power
@@ -117,7 +117,7 @@ def _place(measured: EyeMeasurements, use: LensUse) -> EyeMeasurements:
 
 
 def _lens(
-    side: Side, want: EyePrescription, ordered: PairFigures, read: PairFigures, design: Design, table: ToleranceTable
+    side: Side, want: EyePrescription, ordered: PairFigures, read: PairFigures, design: LensType, table: ToleranceTable
 ) -> Iterator[Verdict]:
     """Judge one lens: power, add, prism, and what else was ordered and measured."""
     where, found = side.value, read.eye(side)

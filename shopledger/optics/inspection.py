@@ -9,7 +9,7 @@ from shopledger.optics.measurements import Measurements
 from shopledger.optics.power import SphereCylinder, power_in_meridian
 from shopledger.optics.refusals import IncompleteError, within
 from shopledger.optics.sides import Side
-from shopledger.optics.tolerances import ANSI_Z80_1, Design, Tolerance, ToleranceTable, tolerance
+from shopledger.optics.tolerances import ANSI_Z80_1, LensType, Tolerance, ToleranceTable, tolerance
 
 _LEAST_CYLINDER_WITH_AXIS = 0.12
 # Readings end at hundredths; a limit met exactly is met.
@@ -41,7 +41,7 @@ def judge(
     where: str,
     ordered: float,
     measured: float,
-    design: Design,
+    design: LensType,
     strength: float = 0.0,
     table: ToleranceTable = ANSI_Z80_1,
 ) -> Verdict:
@@ -57,7 +57,7 @@ def judge(
         What was ordered. [row's unit]
     measured : float
         What was measured. [row's unit]
-    design : Design
+    design : LensType
         The kind of lens.
     strength : float
         What picks the row, where rows depend on it. [D]
@@ -90,7 +90,7 @@ def judge_power(
     where: str,
     ordered: SphereCylinder,
     measured: SphereCylinder,
-    design: Design,
+    design: LensType,
     table: ToleranceTable = ANSI_Z80_1,
 ) -> tuple[Verdict, ...]:
     """Judge sphere, cylinder and axis of one lens, both in minus-cylinder form.
@@ -103,7 +103,7 @@ def judge_power(
         What was ordered, or the maker's compensated power. [D]
     measured : SphereCylinder
         What the lensmeter reads. [D]
-    design : Design
+    design : LensType
         The kind of lens.
     table : ToleranceTable
         The standard.
@@ -144,7 +144,7 @@ def judge_centring(
     left: SphereCylinder,
     ordered: Measurements,
     measured: Measurements,
-    design: Design,
+    design: LensType,
     table: ToleranceTable = ANSI_Z80_1,
 ) -> tuple[Verdict, ...]:
     """Judge where the centres of a finished pair stand: across by prism or by PD, up and down by prism or by level.
@@ -159,7 +159,7 @@ def judge_centring(
         PD and heights to which the pair was made. [mm]
     measured : Measurements
         PD and heights of the finished pair. [mm]
-    design : Design
+    design : LensType
         The kind of lens.
     table : ToleranceTable
         The standard.
@@ -189,7 +189,7 @@ def judge_centring(
     heights = _heights(ordered, measured, design)
     if heights is not None:
         found.append(_up_and_down(right, left, heights, design, table))
-        if design is not Design.SINGLE_VISION:
+        if design is not LensType.SINGLE_VISION:
             found += _each_height(heights, design, table)
     return tuple(found)
 
@@ -225,14 +225,14 @@ def _across(
     left: SphereCylinder,
     ordered: Measurements,
     measured: Measurements,
-    design: Design,
+    design: LensType,
     table: ToleranceTable,
 ) -> Verdict:
     """Judge the centres across: prism of both eyes together, or millimetres."""
     off = [measured.eye(side).mono_pd - ordered.eye(side).mono_pd for side in Side]
     prism = abs(sum(power_in_meridian(power, 180) * each for power, each in zip((right, left), off, strict=True))) / 10
     row = tolerance("horizontal imbalance", design, 0, table)
-    if design is Design.PROGRESSIVE:
+    if design is LensType.PROGRESSIVE:
         shift, mm = max(abs(each) for each in off), tolerance("monocular PD", design, 0, table)
     else:
         shift, mm = abs(sum(off)), tolerance("PD", design, 0, table)
@@ -243,7 +243,7 @@ def _up_and_down(
     right: SphereCylinder,
     left: SphereCylinder,
     heights: tuple[tuple[float, float], tuple[float, float]],
-    design: Design,
+    design: LensType,
     table: ToleranceTable,
 ) -> Verdict:
     """Judge the centres up and down: difference of prism, or of level."""
@@ -274,14 +274,14 @@ def _either(row: Tolerance, mm: Tolerance, prism: float, shift: float) -> Verdic
 
 
 def _heights(
-    ordered: Measurements, measured: Measurements, design: Design
+    ordered: Measurements, measured: Measurements, design: LensType
 ) -> tuple[tuple[float, float], tuple[float, float]] | None:
     """Give ordered and measured height of each eye; single vision may have none."""
     pairs = [(ordered.eye(side).fitting_height, measured.eye(side).fitting_height) for side in Side]
     (right, right_now), (left, left_now) = pairs
     if right is not None and left is not None and right_now is not None and left_now is not None:
         return (right, right_now), (left, left_now)
-    if design is Design.SINGLE_VISION and right is None and left is None:
+    if design is LensType.SINGLE_VISION and right is None and left is None:
         if right_now is None or left_now is None:
             return None
         # Nothing was ordered, so both centres should stand at one level.
@@ -291,7 +291,7 @@ def _heights(
 
 
 def _each_height(
-    heights: tuple[tuple[float, float], tuple[float, float]], design: Design, table: ToleranceTable
+    heights: tuple[tuple[float, float], tuple[float, float]], design: LensType, table: ToleranceTable
 ) -> Iterator[Verdict]:
     """Judge each height, and how the two differ."""
     for side, (ordered, measured) in zip(Side, heights, strict=True):

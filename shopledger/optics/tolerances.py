@@ -10,7 +10,7 @@ from shopledger.errors import listed
 from shopledger.optics.refusals import IncompleteError, within
 
 
-class Design(Enum):
+class LensType(Enum):
     """The kind of lens, as far as tolerances tell lenses apart."""
 
     SINGLE_VISION = "single vision"
@@ -26,7 +26,7 @@ class Tolerance:
     """
 
     quantity: str
-    designs: tuple[Design, ...]
+    designs: tuple[LensType, ...]
     up_to: float
     allowed: float
     unit: str
@@ -43,7 +43,7 @@ class Tolerance:
         """Say the row in words."""
         upper = "" if math.isinf(self.up_to) else f" up to {self.up_to:g} {'D' if self.unit != 'mm' else ''}".rstrip()
         amount = f"{self.allowed:.0%} of it" if self.share else f"{self.allowed:g} {self.unit}"
-        designs = "any design" if len(self.designs) == len(Design) else listed([each.value for each in self.designs])
+        designs = "any design" if len(self.designs) == len(LensType) else listed([each.value for each in self.designs])
         doubt = " (from memory)" if self.sure == "memory" else ""
         return f"{self.quantity}{upper}, {designs}: within {amount}{doubt}"
 
@@ -60,9 +60,9 @@ class ToleranceTable:
     source: str
 
 
-_PLAIN = (Design.SINGLE_VISION, Design.MULTIFOCAL)
-_PROGRESSIVE = (Design.PROGRESSIVE,)
-_ANY = tuple(Design)
+_PLAIN = (LensType.SINGLE_VISION, LensType.MULTIFOCAL)
+_PROGRESSIVE = (LensType.PROGRESSIVE,)
+_ANY = tuple(LensType)
 _NOW, _OLD = "ansi_z80_1", "ansi_z80_1_1999"
 _ALL = math.inf
 # Printed as 0.12, which is how an eighth is written.
@@ -100,15 +100,15 @@ ANSI_Z80_1 = ToleranceTable(
         Tolerance("horizontal imbalance", _PROGRESSIVE, _ALL, 0.67, "prism dioptres", _OLD),
         Tolerance("PD", _PLAIN, _ALL, 2.5, "mm", _NOW),
         Tolerance("monocular PD", _PROGRESSIVE, _ALL, 1.0, "mm", _OLD),
-        Tolerance("height", (Design.MULTIFOCAL,), _ALL, 1.0, "mm", _NOW),
+        Tolerance("height", (LensType.MULTIFOCAL,), _ALL, 1.0, "mm", _NOW),
         Tolerance("height", _PROGRESSIVE, _ALL, 1.0, "mm", _OLD),
-        Tolerance("height difference", (Design.MULTIFOCAL,), _ALL, 1.0, "mm", _NOW),
+        Tolerance("height difference", (LensType.MULTIFOCAL,), _ALL, 1.0, "mm", _NOW),
         Tolerance("height difference", _PROGRESSIVE, _ALL, 1.0, "mm", _OLD, "memory"),
-        Tolerance("segment place", (Design.MULTIFOCAL,), _ALL, 2.5, "mm", _NOW),
-        Tolerance("tilt", (Design.MULTIFOCAL,), _ALL, 2.0, "degrees", _NOW),
+        Tolerance("segment place", (LensType.MULTIFOCAL,), _ALL, 2.5, "mm", _NOW),
+        Tolerance("tilt", (LensType.MULTIFOCAL,), _ALL, 2.0, "degrees", _NOW),
         Tolerance("tilt", _PROGRESSIVE, _ALL, 2.0, "degrees", _NOW, "memory"),
-        Tolerance("segment size", (Design.MULTIFOCAL,), _ALL, 0.5, "mm", _OLD),
-        Tolerance("segment size difference", (Design.MULTIFOCAL,), _ALL, 0.7, "mm", _OLD),
+        Tolerance("segment size", (LensType.MULTIFOCAL,), _ALL, 0.5, "mm", _OLD),
+        Tolerance("segment size difference", (LensType.MULTIFOCAL,), _ALL, 0.7, "mm", _OLD),
         Tolerance("base curve", _ANY, _ALL, 0.75, "D", _OLD),
         Tolerance("centre thickness", _ANY, _ALL, 0.3, "mm", _OLD),
         Tolerance("warpage", _ANY, _ALL, 1.0, "D", _NOW, "memory"),
@@ -134,14 +134,14 @@ TABLES = (ANSI_Z80_1, ISO_21987)
 """Every table that is known, the usual one first."""
 
 
-def tolerance(quantity: str, design: Design, strength: float = 0.0, table: ToleranceTable = ANSI_Z80_1) -> Tolerance:
+def tolerance(quantity: str, design: LensType, strength: float = 0.0, table: ToleranceTable = ANSI_Z80_1) -> Tolerance:
     """Find the row that holds for a quantity of a design at a strength.
 
     Parameters
     ----------
     quantity : str
         Such as `sphere`, `axis` or `centre thickness`.
-    design : Design
+    design : LensType
         The kind of lens.
     strength : float
         What picks the row: sphere for the sphere, cylinder for cylinder and axis, add for the add; either sign. [D]

@@ -25,14 +25,14 @@ from shopledger.optics.inspection import Verdict
 from shopledger.optics.power import SphereCylinder
 from shopledger.optics.prescription import EyePrescription, Prescription
 from shopledger.optics.refusals import OutOfRangeError
-from shopledger.optics.tolerances import Design
+from shopledger.optics.tolerances import LensType
 
 DAY = date(2026, 3, 9)
 PLANO = EyePrescription(SphereCylinder(0.0))
 PAIR = PairFigures(LensFigures(PLANO), LensFigures(PLANO))
 GOOD = Verdict("sphere", "right", 0.0, 0.0, 0.0, 0.13, "D", "a rule", "ansi_z80_1", passed=True)
 BAD = replace(GOOD, where="left", passed=False)
-PASSED = Inspection(1, DAY, Design.SINGLE_VISION, "ANSI Z80.1", "2015", PAIR, PAIR, (GOOD,), number=1)
+PASSED = Inspection(1, DAY, LensType.SINGLE_VISION, "ANSI Z80.1", "2015", PAIR, PAIR, (GOOD,), number=1)
 
 
 def test_an_inspection_passes_when_everything_does() -> None:

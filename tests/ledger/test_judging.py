@@ -17,7 +17,7 @@ from shopledger.optics.notation import read_eye
 from shopledger.optics.power import SphereCylinder
 from shopledger.optics.prescription import EyePrescription, LensUse, Prescription
 from shopledger.optics.refusals import IncompleteError
-from shopledger.optics.tolerances import Design
+from shopledger.optics.tolerances import LensType
 
 MADE = Prescription(read_eye("-2.50 -1.25 x 090"), read_eye("-2.25 -1.00 x 085"))
 PLACED = Measurements(EyeMeasurements(31.5, 30.0, 19), EyeMeasurements(31.0, 29.5, 19))
@@ -44,8 +44,8 @@ def failed(verdicts: tuple[Verdict, ...]) -> list[tuple[str, str]]:
 def test_every_design_of_the_catalogue_is_a_kind_of_lens() -> None:
     """Bifocals, trifocals and occupational lenses are held to the rows of multifocals, which are the stricter ones."""
     kinds = {design: kind_of(design) for design in catalogue.Design}
-    assert [design for design, kind in kinds.items() if kind is Design.PROGRESSIVE] == [catalogue.Design.PROGRESSIVE]
-    assert kinds[catalogue.Design.OCCUPATIONAL] is Design.MULTIFOCAL
+    assert [design for design, kind in kinds.items() if kind is LensType.PROGRESSIVE] == [catalogue.Design.PROGRESSIVE]
+    assert kinds[catalogue.Design.OCCUPATIONAL] is LensType.MULTIFOCAL
 
 
 def test_a_reading_pair_stands_at_the_near_pd() -> None:
@@ -60,7 +60,7 @@ def test_a_pair_without_prescription_is_plano() -> None:
     """What has no power must read none."""
     ordered = ordered_figures(pair(made=None, placed=None))
     assert (ordered.right.power, ordered.measurements) == (EyePrescription(SphereCylinder(0.0)), None)
-    assert failed(judged_pair(ordered, None, figures("-0.13 DS", "+0.14 DS"), Design.SINGLE_VISION)) == [
+    assert failed(judged_pair(ordered, None, figures("-0.13 DS", "+0.14 DS"), LensType.SINGLE_VISION)) == [
         ("left", "sphere")
     ]
 
@@ -70,8 +70,8 @@ def test_the_tolerances_apply_to_the_compensated_powers() -> None:
     ordered = figures("-2.50 -1.25 x 090 add 2.00", "-2.25 -1.00 x 085 add 2.00")
     sheet = Prescription(read_eye("-2.75 -1.25 x 090 add 1.75"), read_eye("-2.50 -1.00 x 085 add 1.75"))
     as_sheet = PairFigures(LensFigures(sheet.right), LensFigures(sheet.left))
-    assert failed(judged_pair(ordered, sheet, as_sheet, Design.PROGRESSIVE)) == []
-    assert failed(judged_pair(ordered, sheet, ordered, Design.PROGRESSIVE)) == [
+    assert failed(judged_pair(ordered, sheet, as_sheet, LensType.PROGRESSIVE)) == []
+    assert failed(judged_pair(ordered, sheet, ordered, LensType.PROGRESSIVE)) == [
         (side, quantity) for side in ("right", "left") for quantity in ("sphere", "add")
     ]
 
@@ -79,7 +79,7 @@ def test_the_tolerances_apply_to_the_compensated_powers() -> None:
 def test_prism_is_compared_as_one_resultant() -> None:
     """3 out and 4 up are 5; reading 4 and 3 is off by 1.41, wherever it points (Pythagoras)."""
     ordered, read = figures("-2.50 3 BO 4 BU", "-2.50 DS"), figures("-2.50 4 BO 3 BU", "-2.50 DS")
-    (prism,) = [each for each in judged_pair(ordered, None, read, Design.SINGLE_VISION) if "prism" in each.quantity]
+    (prism,) = [each for each in judged_pair(ordered, None, read, LensType.SINGLE_VISION) if "prism" in each.quantity]
     assert (prism.ordered, prism.measured, prism.passed) == (5.0, 5.0, False)
     assert prism.difference == pytest.approx(1.414214, abs=1e-6)
 
@@ -88,7 +88,7 @@ def test_unordered_prism_is_noticed() -> None:
     """A third of a prism dioptre is allowed where none was ordered."""
     plain = figures("-2.50 DS", "-2.50 DS")
     for amount, good in (("0.33", True), ("0.34", False)):
-        verdicts = judged_pair(plain, None, figures(f"-2.50 {amount} BI", "-2.50 DS"), Design.SINGLE_VISION)
+        verdicts = judged_pair(plain, None, figures(f"-2.50 {amount} BI", "-2.50 DS"), LensType.SINGLE_VISION)
         assert (failed(verdicts) == []) is good
 
 
@@ -96,13 +96,13 @@ def test_thickness_and_curve_are_judged_where_they_were_ordered() -> None:
     """Within 0.3 mm and 0.75 D; what was ordered must be measured, what was not is only kept."""
     ordered = ordered_figures(pair(placed=None), 2.0, 4.0)
     right, left = (LensFigures(eye, None, 2.3, 4.75) for eye in (MADE.right, MADE.left))
-    assert failed(judged_pair(ordered, None, PairFigures(right, left), Design.SINGLE_VISION)) == []
+    assert failed(judged_pair(ordered, None, PairFigures(right, left), LensType.SINGLE_VISION)) == []
     thick = PairFigures(LensFigures(MADE.right, None, 2.31, 4.76), left)
-    verdicts = judged_pair(ordered, None, thick, Design.SINGLE_VISION)
+    verdicts = judged_pair(ordered, None, thick, LensType.SINGLE_VISION)
     assert failed(verdicts) == [("right", "centre thickness"), ("right", "base curve")]
     with pytest.raises(IncompleteError, match="the left lens was not measured"):
-        judged_pair(ordered, None, PairFigures(right, LensFigures(MADE.left)), Design.SINGLE_VISION)
-    free = judged_pair(ordered_figures(pair(placed=None)), None, thick, Design.SINGLE_VISION)
+        judged_pair(ordered, None, PairFigures(right, LensFigures(MADE.left)), LensType.SINGLE_VISION)
+    free = judged_pair(ordered_figures(pair(placed=None)), None, thick, LensType.SINGLE_VISION)
     assert {verdict.quantity for verdict in free} == {"sphere", "cylinder", "axis"}
 
 
@@ -110,27 +110,27 @@ def test_an_add_is_read_where_one_was_ordered_and_nowhere_else() -> None:
     """Forgotten or typed for a single vision lens, it is refused with what to do."""
     plain, near = figures("-2.50 DS", "-2.50 DS"), figures("-2.50 DS add 2.00", "-2.50 DS")
     with pytest.raises(IncompleteError, match=r"add of 2\.00 and none was read"):
-        judged_pair(near, None, plain, Design.PROGRESSIVE)
+        judged_pair(near, None, plain, LensType.PROGRESSIVE)
     with pytest.raises(RefusedError, match="ordered without an add"):
-        judged_pair(plain, None, near, Design.SINGLE_VISION)
+        judged_pair(plain, None, near, LensType.SINGLE_VISION)
 
 
 def test_one_pd_is_shared_as_it_was_ordered() -> None:
     """A single number says nothing of each eye, so the difference is halved; a progressive needs both numbers."""
     ordered = ordered_figures(pair())
-    shared = read_places(ordered, Measurements.from_binocular(63.5), Design.SINGLE_VISION)
+    shared = read_places(ordered, Measurements.from_binocular(63.5), LensType.SINGLE_VISION)
     assert shared is not None
     assert (shared.right.mono_pd, shared.left.mono_pd) == (32.0, 31.5)
     with pytest.raises(IncompleteError, match="for each eye"):
-        read_places(ordered, Measurements.from_binocular(63.5), Design.PROGRESSIVE)
+        read_places(ordered, Measurements.from_binocular(63.5), LensType.PROGRESSIVE)
     with pytest.raises(IncompleteError, match="none was measured"):
-        read_places(ordered, None, Design.SINGLE_VISION)
-    assert read_places(ordered_figures(pair(placed=None)), None, Design.SINGLE_VISION) is None
+        read_places(ordered, None, LensType.SINGLE_VISION)
+    assert read_places(ordered_figures(pair(placed=None)), None, LensType.SINGLE_VISION) is None
 
 
 def test_swapped_readings_are_noticed() -> None:
     """Read right for left, both fit better the other way round."""
-    (finding,) = swapped_findings(MADE, figures("-2.25 -1.00 x 085", "-2.50 -1.25 x 090"), Design.SINGLE_VISION)
+    (finding,) = swapped_findings(MADE, figures("-2.25 -1.00 x 085", "-2.50 -1.25 x 090"), LensType.SINGLE_VISION)
     assert finding.code == SWAPPED
     assert "right and left fit better swapped" in finding.sentence
 
@@ -145,7 +145,7 @@ def test_swapped_readings_are_noticed() -> None:
 )
 def test_readings_of_their_own_eye_are_not_called_swapped(right: str, left: str) -> None:
     """Passing readings are never asked about, nor are those that are merely wrong."""
-    assert swapped_findings(MADE, figures(right, left), Design.SINGLE_VISION) == ()
+    assert swapped_findings(MADE, figures(right, left), LensType.SINGLE_VISION) == ()
 
 
 EYES = st.builds(
@@ -166,6 +166,6 @@ def test_what_was_ordered_passes_and_its_reverse_is_swapped_or_passes(
     wanted = Prescription(right, left)
     straight = PairFigures(LensFigures(right), LensFigures(left))
     crossed = PairFigures(LensFigures(left), LensFigures(right))
-    assert swapped_findings(wanted, straight, Design.SINGLE_VISION) == ()
-    said = swapped_findings(wanted, crossed, Design.SINGLE_VISION)
-    assert bool(said) is bool(failed(judged_pair(straight, None, crossed, Design.SINGLE_VISION)))
+    assert swapped_findings(wanted, straight, LensType.SINGLE_VISION) == ()
+    said = swapped_findings(wanted, crossed, LensType.SINGLE_VISION)
+    assert bool(said) is bool(failed(judged_pair(straight, None, crossed, LensType.SINGLE_VISION)))

@@ -15,12 +15,12 @@ from shopledger.optics.notation import read_power
 from shopledger.optics.power import SphereCylinder
 from shopledger.optics.refusals import IncompleteError, OutOfRangeError
 from shopledger.optics.sources import SOURCES
-from shopledger.optics.tolerances import ANSI_Z80_1, ISO_21987, TABLES, Design, tolerance
+from shopledger.optics.tolerances import ANSI_Z80_1, ISO_21987, TABLES, LensType, tolerance
 from tests.optics.published.limits import AXIS_EQUATION, BANDS, ROWS, UNCERTAIN_ROWS
 from tests.optics.published.printed import Printed
 from tests.optics.strategies import powers
 
-SINGLE = Design.SINGLE_VISION
+SINGLE = LensType.SINGLE_VISION
 WEAK = SphereCylinder(-2.0)
 STRONG = SphereCylinder(-6.0)
 
@@ -35,7 +35,7 @@ def pair(
 @pytest.mark.parametrize(("quantity", "design", "strength", "limit"), ROWS)
 def test_limits_are_as_printed(quantity: str, design: str, strength: float, limit: float) -> None:
     """Each strength finds its row, from either side of zero."""
-    row = tolerance(quantity, Design(design), -strength)
+    row = tolerance(quantity, LensType(design), -strength)
     assert row.limit(-strength) == pytest.approx(limit)
 
 
@@ -70,8 +70,8 @@ def test_every_row_has_a_known_source_and_says_its_rule() -> None:
         assert ("from memory" in row.rule) == (row.sure == "memory")
 
 
-@given(powers(), st.sampled_from(Design))
-def test_a_lens_as_ordered_passes_in_either_form(power: SphereCylinder, design: Design) -> None:
+@given(powers(), st.sampled_from(LensType))
+def test_a_lens_as_ordered_passes_in_either_form(power: SphereCylinder, design: LensType) -> None:
     """No form of the cylinder fails a perfect lens."""
     assert all_passed(judge_power("left", power, power.transposed(), design))
 
@@ -128,7 +128,7 @@ def test_a_progressive_passes_across_on_prism_or_on_each_eye(measured: Measureme
     """Each fitting cross is within 1 mm, or the prism of both together is within 0.67."""
     ordered = pair(32, 32, 20, 20)
     with_heights = pair(measured.right.mono_pd, measured.left.mono_pd, 20, 20)
-    assert judge_centring(STRONG, STRONG, ordered, with_heights, Design.PROGRESSIVE)[0].passed is passed
+    assert judge_centring(STRONG, STRONG, ordered, with_heights, LensType.PROGRESSIVE)[0].passed is passed
 
 
 @pytest.mark.parametrize(
@@ -155,7 +155,7 @@ def test_unequal_lenses_at_one_wrong_level_make_prism() -> None:
 def test_each_height_of_a_multifocal_is_judged() -> None:
     """Each within 1 mm, and the two alike within 1 mm of what was ordered."""
     ordered, measured = pair(32, 32, 20, 20), pair(32, 32, 21, 19)
-    verdicts = judge_centring(WEAK, WEAK, ordered, measured, Design.MULTIFOCAL)
+    verdicts = judge_centring(WEAK, WEAK, ordered, measured, LensType.MULTIFOCAL)
     named = {(each.quantity, each.where): each.passed for each in verdicts}
     assert named["height", "right"]
     assert named["height", "left"]
@@ -169,7 +169,7 @@ def test_each_height_of_a_multifocal_is_judged() -> None:
 def test_a_height_that_was_not_measured_is_asked_for(ordered: Measurements, measured: Measurements) -> None:
     """A progressive cannot be judged without both heights."""
     with pytest.raises(IncompleteError, match="Measure both heights"):
-        judge_centring(WEAK, WEAK, ordered, measured, Design.PROGRESSIVE)
+        judge_centring(WEAK, WEAK, ordered, measured, LensType.PROGRESSIVE)
 
 
 @pytest.mark.parametrize(
@@ -186,13 +186,13 @@ def test_a_height_that_was_not_measured_is_asked_for(ordered: Measurements, meas
 )
 def test_single_numbers_are_judged_at_their_limit(quantity: str, ordered: float, measured: float, passed: bool) -> None:
     """The limit itself passes."""
-    assert judge(quantity, "right", ordered, measured, Design.PROGRESSIVE, ordered).passed is passed
+    assert judge(quantity, "right", ordered, measured, LensType.PROGRESSIVE, ordered).passed is passed
 
 
 def test_nothing_judged_is_nothing_passed() -> None:
     """An empty inspection is no good one, and one failure fails the pair."""
-    good = judge("add", "right", 2.0, 2.0, Design.PROGRESSIVE, 2.0)
-    bad = judge("add", "left", 2.0, 2.5, Design.PROGRESSIVE, 2.0)
+    good = judge("add", "right", 2.0, 2.0, LensType.PROGRESSIVE, 2.0)
+    bad = judge("add", "left", 2.0, 2.5, LensType.PROGRESSIVE, 2.0)
     assert isinstance(good, Verdict)
     assert not all_passed(())
     assert all_passed((good,))
@@ -218,7 +218,7 @@ def test_a_quantity_without_a_row_is_refused_with_those_that_have_one() -> None:
 def test_a_reading_that_is_no_number_is_refused(bad: float) -> None:
     """No verdict rests on a NaN."""
     with pytest.raises(OutOfRangeError):
-        judge("add", "right", 2.0, bad, Design.PROGRESSIVE, 2.0)
+        judge("add", "right", 2.0, bad, LensType.PROGRESSIVE, 2.0)
     with pytest.raises(OutOfRangeError):
         tolerance("sphere", SINGLE, bad)
 
@@ -302,8 +302,8 @@ def test_prism_of_both_eyes_may_cancel_across() -> None:
     assert across.measured == pytest.approx(0)
 
 
-@pytest.mark.parametrize("design", Design)
-def test_a_stricter_table_holds_everywhere(design: Design) -> None:
+@pytest.mark.parametrize("design", LensType)
+def test_a_stricter_table_holds_everywhere(design: LensType) -> None:
     """With every allowance at nothing, nothing that is off passes, and every limit is nothing."""
     strict = replace(ANSI_Z80_1, rows=tuple(replace(row, allowed=0.0) for row in ANSI_Z80_1.rows))
     power, off = read_power("-2.00 -1.00 x 020"), read_power("-2.01 -1.01 x 021")
@@ -334,13 +334,13 @@ def test_each_row_holds_just_inside_on_and_just_outside_its_limit(
 ) -> None:
     """A thousandth less than the printed limit and the limit itself pass; a thousandth more fails, either way."""
     for more, good in ((-0.001, True), (0.0, True), (0.001, False)):
-        verdict = judge(quantity, "right", 0.0, way * (limit + more), Design(design), strength)
+        verdict = judge(quantity, "right", 0.0, way * (limit + more), LensType(design), strength)
         assert verdict.passed is good, verdict
 
 
 def test_every_row_is_tried_at_its_edges() -> None:
     """No row of the table is left out of the test above."""
     tried = {
-        tolerance(quantity, Design(design), strength) for quantity, design, strength, _ in (*ROWS, *UNCERTAIN_ROWS)
+        tolerance(quantity, LensType(design), strength) for quantity, design, strength, _ in (*ROWS, *UNCERTAIN_ROWS)
     }
     assert tried == set(ANSI_Z80_1.rows)

@@ -31,7 +31,7 @@ from shopledger.optics.prescription import EyePrescription, LensUse
 from shopledger.optics.prism import PrismVector
 from shopledger.optics.refusals import OutOfRangeError
 from shopledger.optics.sides import Side
-from shopledger.optics.tolerances import Design, tolerance
+from shopledger.optics.tolerances import LensType, tolerance
 from shopledger.optics.trace import FrameTrace
 from tests.optics.strategies import rounded_shape
 
@@ -125,9 +125,9 @@ RANGES: tuple[tuple[Callable[[Any], object], str, float, float, str], ...] = (
     (Measurements.from_binocular, "PD", 40, 80, "mm"),
     (lambda n: Measurements.from_binocular(63, n), "near PD", 30, 63, "mm"),
     (lambda n: FrameTrace(SHAPE, SHAPE.mirrored(), n), "distance between lenses", 5, 40, "mm"),
-    (lambda n: judge("add", "right", n, 2, Design.PROGRESSIVE), "ordered add", -200, 200, "D"),
-    (lambda n: judge("add", "right", 2, n, Design.PROGRESSIVE), "measured add", -200, 200, "D"),
-    (lambda n: tolerance("add", Design.PROGRESSIVE, n), "strength", -80, 80, "D"),
+    (lambda n: judge("add", "right", n, 2, LensType.PROGRESSIVE), "ordered add", -200, 200, "D"),
+    (lambda n: judge("add", "right", 2, n, LensType.PROGRESSIVE), "measured add", -200, 200, "D"),
+    (lambda n: tolerance("add", LensType.PROGRESSIVE, n), "strength", -80, 80, "D"),
 )
 
 

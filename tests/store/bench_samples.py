@@ -9,7 +9,7 @@ from shopledger.optics.inspection import Verdict
 from shopledger.optics.measurements import EyeMeasurements
 from shopledger.optics.power import SphereCylinder
 from shopledger.optics.prescription import EyePrescription
-from shopledger.optics.tolerances import Design
+from shopledger.optics.tolerances import LensType
 from tests.store import drawn
 from tests.store.samples import DAY
 from tests.strategies import DAYS
@@ -26,7 +26,7 @@ def an_inspection(*verdicts: Verdict) -> Inspection:
     """Give an inspection of the first job of `an_order`, passed unless a verdict says otherwise."""
     lens = LensFigures(EyePrescription(SphereCylinder(-0.5, -1.25, 90)), EyeMeasurements(31.625, None, 18))
     pair = PairFigures(lens, lens, "binocular")
-    return Inspection(1, DAY, Design.SINGLE_VISION, "ANSI Z80.1", "2015", pair, pair, verdicts or (GOOD,))
+    return Inspection(1, DAY, LensType.SINGLE_VISION, "ANSI Z80.1", "2015", pair, pair, verdicts or (GOOD,))
 
 
 FIGURES = st.builds(
@@ -56,7 +56,7 @@ INSPECTIONS = st.builds(
     Inspection,
     st.just(1),
     DAYS,
-    st.sampled_from(Design),
+    st.sampled_from(LensType),
     drawn.TEXTS,
     drawn.TEXTS,
     PAIRS,

@@ -12,7 +12,7 @@ from shopledger.optics.inspection import Verdict
 from shopledger.optics.notation import write_dioptres
 
 if TYPE_CHECKING:
-    from shopledger.optics.tolerances import Design, ToleranceTable
+    from shopledger.optics.tolerances import LensType, ToleranceTable
 
 
 _JUDGED = ("ordered", "measured", "difference", "limit")
@@ -28,7 +28,7 @@ OUT = Outside(
 )
 
 
-def verdict_data(verdicts: Sequence[Verdict], design: Design, table: ToleranceTable) -> dict[str, Json]:
+def verdict_data(verdicts: Sequence[Verdict], design: LensType, table: ToleranceTable) -> dict[str, Json]:
     """Give verdicts as JSON."""
     return {
         "standard": table.name,
@@ -40,7 +40,7 @@ def verdict_data(verdicts: Sequence[Verdict], design: Design, table: ToleranceTa
 
 
 def verdict_blocks(
-    verdicts: Sequence[Verdict], design: Design, table: ToleranceTable
+    verdicts: Sequence[Verdict], design: LensType, table: ToleranceTable
 ) -> tuple[Fields, Table, Fields, Fields]:
     """Give verdicts for reading: what was judged by which edition, the figures, the rules."""
     head = Fields("", (("standard", f"{table.name}, edition {table.edition}, for {design.value}"),))

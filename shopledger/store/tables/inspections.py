@@ -8,7 +8,7 @@ from shopledger.ledger.inspections import ImpactProof, Scrap
 from shopledger.ledger.orders import AcceptedWarning
 from shopledger.optics.prism import Base as PrismBase
 from shopledger.optics.sides import Side
-from shopledger.optics.tolerances import Design
+from shopledger.optics.tolerances import LensType
 from shopledger.store import columns as kept
 from shopledger.store.scales import HUNDREDTHS, MILLIONTHS, THOUSANDTHS
 from shopledger.store.tables.base import Columns, Recorded, table
@@ -30,7 +30,7 @@ class InspectionColumns(Recorded):
     number = kept.key()
     job_number = kept.number(kept.to("order_pair.job_number"), index=True)
     day = kept.day()
-    design = kept.one_of(Design)
+    design = kept.one_of(LensType)
     standard = kept.words(kept.FILLED)
     edition = kept.words(kept.FILLED)
     ordered_pd_given = kept.among("binocular", "monocular")

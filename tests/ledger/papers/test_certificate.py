@@ -28,7 +28,7 @@ from shopledger.optics.inspection import Verdict
 from shopledger.optics.measurements import EyeMeasurements
 from shopledger.optics.notation import read_eye
 from shopledger.optics.prescription import LensUse, Prescription
-from shopledger.optics.tolerances import Design
+from shopledger.optics.tolerances import LensType
 from tests.shelf import CUSTOMER, GRADUAL, HOME, SHOP, WREN
 
 DAY = date(2026, 3, 9)
@@ -57,7 +57,7 @@ ACROSS = Verdict(
     or_else="PD",
 )
 FOUND = Inspection(
-    57, DAY, Design.PROGRESSIVE, "ANSI Z80.1", "2015", ORDERED, READ, (SPHERE, ADD, AXIS, ACROSS), (Checked.HINGES,),
+    57, DAY, LensType.PROGRESSIVE, "ANSI Z80.1", "2015", ORDERED, READ, (SPHERE, ADD, AXIS, ACROSS), (Checked.HINGES,),
     (True, False), number=41, entered=Entered("Ilse", "2026-03-09T10:30:00+00:00"),
 )  # fmt: skip
 
