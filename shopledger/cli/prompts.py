@@ -119,12 +119,12 @@ def accepted(run: Run, findings: Iterable[Finding], accept: Iterable[str]) -> fr
 
     Where nobody can be asked, or an error stops the command anyway, the desk refuses with its own sentence.
     """
-    from shopledger.desk.acceptance import questions
+    from shopledger.desk.refusals import unaccepted
 
     met, said_yes = tuple(findings), frozenset(accept)
     if not run.asks or any(finding.stops for finding in met):
         return said_yes
-    for finding in questions(met, said_yes):
+    for finding in unaccepted(met, said_yes):
         tell(f"Warning: {finding.sentence} [{finding.code}]")
         if not confirm("Is it meant so?"):
             raise click.Abort

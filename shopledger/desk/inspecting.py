@@ -9,9 +9,9 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopledger.desk.acceptance import settled
 from shopledger.desk.books.job_costs import scrap_remake
 from shopledger.desk.context import Desk
+from shopledger.desk.refusals import accepted_warnings
 from shopledger.errors import RefusedError
 from shopledger.ledger.inspections import (
     BenchHistory,
@@ -116,7 +116,7 @@ def record_inspection(desk: Desk, request: InspectionRequest) -> InspectionPlan:
     """Store an inspection, passed or failed, and keep its maker's sheet; warnings nobody has accepted stop it."""
     with desk.writing() as work:
         plan = _planned(work, desk, request)
-        inspection = replace(plan.inspection, accepted=settled(plan.findings, request.accept))
+        inspection = replace(plan.inspection, accepted=accepted_warnings(plan.findings, request.accept))
         _keep_sheet(work, request, inspection)
         return replace(plan, inspection=work.inspections.get(number_of(work.inspections.add(inspection))))
 
@@ -175,7 +175,7 @@ class ShippingCheck:
 
     lacking: Mapping[int, str] = field(default_factory=dict)
 
-    def settle(self, reason: str) -> tuple[Omission, ...]:
+    def omissions(self, reason: str) -> tuple[Omission, ...]:
         """Give what to keep of a shipment without inspection, or refuse it; a reason where none is needed too."""
         if not self.lacking and reason:
             raise RefusedError(

@@ -11,10 +11,10 @@ from datetime import date
 from pathlib import Path
 from typing import Final, TypeVar
 
-from shopledger.desk.acceptance import settled
 from shopledger.desk.context import Desk
 from shopledger.desk.printing import pdf_of, placed, written
 from shopledger.desk.receipts import unaltered
+from shopledger.desk.refusals import accepted_warnings
 from shopledger.desk.sales import SalePlan, planned_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.diagnosis import read_diagnosis
@@ -115,7 +115,7 @@ def print_quote(
     """
     with desk.reading() as work:
         plan = planned_sale(work, desk, replace(request, payments=()))
-        settled(plan.findings, frozenset(finding.code for finding in plan.findings))
+        accepted_warnings(plan.findings, frozenset(finding.code for finding in plan.findings))
         number = number_of(plan.customer)
         people = _people(work, number)
         names = _names(work, people[1:], plan.order)

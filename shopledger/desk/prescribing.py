@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
-from shopledger.desk.acceptance import settled
 from shopledger.desk.context import Desk
+from shopledger.desk.refusals import accepted_warnings
 from shopledger.errors import RefusedError
 from shopledger.ledger.diagnosis import RELEASE as DIAGNOSIS_RELEASE
 from shopledger.ledger.diagnosis import read_diagnosis
@@ -58,7 +58,7 @@ def record_prescription(desk: Desk, request: PrescriptionRequest) -> Prescriptio
     """Store a prescription; errors and unaccepted warnings stop it."""
     with desk.writing() as work:
         plan = _planned(work, desk, request)
-        kept = settled(plan.findings, request.accept)
+        kept = accepted_warnings(plan.findings, request.accept)
         written = work.prescriptions.add(plan.written, kept)
         return PrescriptionPlan(written, plan.wearer, plan.prescriber, plan.previous, plan.findings)
 

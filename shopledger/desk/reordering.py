@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 
-from shopledger.desk.acceptance import settled
 from shopledger.desk.context import Desk
 from shopledger.desk.pairs import powers_to_make
+from shopledger.desk.refusals import accepted_warnings
 from shopledger.desk.reorder_findings import (
     making_findings,
     ordered_findings,
@@ -88,7 +88,7 @@ def plan_reorder(desk: Desk, request: ReorderRequest) -> ReorderPlan:
 def draft_reorder(work: Work, desk: Desk, request: ReorderRequest) -> tuple[int, ReorderPlan]:
     """Store the draft order inside a transaction; errors and unaccepted warnings stop it. Gives the draft's number."""
     plan = _planned(work, desk, request)
-    accepted = settled(plan.findings, request.accept)
+    accepted = accepted_warnings(plan.findings, request.accept)
     asked = replace(plan.request, accept=frozenset(warning.code for warning in accepted))
     which = _which_frame(plan.frame, plan.earlier)
     reason = f"new lenses for {which}"

@@ -6,11 +6,11 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from datetime import date
 
-from shopledger.desk.acceptance import settled
 from shopledger.desk.context import Desk
 from shopledger.desk.drafting import unrecorded
 from shopledger.desk.pairs import PlannedPair, plan_pair
 from shopledger.desk.payments import check_payment, store_payment
+from shopledger.desk.refusals import accepted_warnings
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.postings import sale_entry
 from shopledger.ledger.numbers import number_of
@@ -51,7 +51,7 @@ def record_sale(desk: Desk, request: OrderRequest, draft: int | None = None) -> 
         if draft is not None:
             unrecorded(work, draft)
         plan = planned_sale(work, desk, request)
-        accepted = settled(plan.findings, request.accept)
+        accepted = accepted_warnings(plan.findings, request.accept)
         order = work.orders.add(replace(plan.order, accepted=accepted))
         for (kind, code), quantity in goods_out(order).items():
             work.stock.set_aside(kind, code, quantity)

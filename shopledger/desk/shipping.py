@@ -48,7 +48,7 @@ def ship_order(
                 "Type a day on or after it.",
             )
         shipment = Shipment(order_number, shipped_on, carrier, tracking)
-        work.inspections.omit(shipping_check(work, account.order).settle(without_inspection))
+        work.inspections.omit(shipping_check(work, account.order).omissions(without_inspection))
         work.shipments.add(shipment)
         goods, lenses = ship_goods(work, account, shipped_on), costs_in_work(work, account.order)
         if goods or lenses:

@@ -11,8 +11,8 @@ from math import inf
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from shopledger.desk.acceptance import settled
 from shopledger.desk.context import Desk
+from shopledger.desk.refusals import accepted_warnings
 from shopledger.desk.tracing import TraceKept, measured_again, stored_trace
 from shopledger.errors import RefusedError
 from shopledger.exchange.shape_files import read_shapes
@@ -211,7 +211,7 @@ def adopt_trace(
 ) -> TraceKept:
     """Store a frame's trace for another colour of the same model; its origin names where it was taken from."""
     plan = plan_adoption(desk, source, target, number)
-    settled(plan.findings, accept)
+    accepted_warnings(plan.findings, accept)
     with desk.writing() as work:
         stored = work.traces.add(plan.stored)
     return replace(plan, stored=stored)

@@ -8,8 +8,8 @@ from datetime import date
 from pathlib import Path
 from typing import Final
 
-from shopledger.desk.acceptance import settled
 from shopledger.desk.context import Desk
+from shopledger.desk.refusals import accepted_warnings
 from shopledger.errors import RefusedError
 from shopledger.exchange.shape_files import read_shapes
 from shopledger.exchange.svg_file import LensMarks, write_svg
@@ -60,7 +60,7 @@ def keep_trace(
 ) -> TraceKept:
     """Store a frame's trace; errors and unaccepted warnings stop it. Earlier traces of the frame are kept too."""
     plan = plan_trace(desk, frame_code, file, device, traced_on)
-    settled(plan.findings, accept)
+    accepted_warnings(plan.findings, accept)
     with desk.writing() as work:
         stored = work.traces.add(plan.stored)
     return TraceKept(stored, plan.right, plan.left, plan.findings)

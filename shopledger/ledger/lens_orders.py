@@ -105,10 +105,10 @@ def lenses_to_order(
 ) -> tuple[Side, ...]:
     """Give the lenses to order for a job: both at first, later what is wanting; more only with a reason."""
     wanting = lenses_wanting(orders, history.remakes)
-    settled = "" if wanting else _settled(orders, history)
-    if settled and not again:
-        raise RefusedError("lens order", f"for job {history.job_number}", settled, _way_on(orders))
-    if again and not settled:
+    needless = "" if wanting else _needless(orders, history)
+    if needless and not again:
+        raise RefusedError("lens order", f"for job {history.job_number}", needless, _way_on(orders))
+    if again and not needless:
         raise RefusedError(
             "reason", f"'{again}'", "nothing stands in the way of ordering these lenses", "Leave --again out."
         )
@@ -117,7 +117,7 @@ def lenses_to_order(
     return wanting or tuple(Side)
 
 
-def _settled(orders: Sequence[LensOrder], history: BenchHistory) -> str:
+def _needless(orders: Sequence[LensOrder], history: BenchHistory) -> str:
     """Say why a job needs no lenses; nothing where it does."""
     if orders:
         return f"its lenses were ordered on {orders[-1].day.isoformat()} as lens order {orders[-1].number}"

@@ -23,7 +23,6 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
-from shopledger.desk.acceptance import FindingsRefusedError
 from shopledger.desk.books.banking import record_move
 from shopledger.desk.books.billing import record_bill
 from shopledger.desk.books.closing import close_month, reopen_month
@@ -36,6 +35,7 @@ from shopledger.desk.books.taking_back import take_back
 from shopledger.desk.context import Desk
 from shopledger.desk.payments import take_payment
 from shopledger.desk.refunding import cancel_order, give_refund
+from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale
 from shopledger.desk.shipping import ship_order
 from shopledger.errors import ShopledgerError

@@ -22,7 +22,6 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
-from shopledger.desk.acceptance import FindingsRefusedError
 from shopledger.desk.books.proof import prove_books
 from shopledger.desk.books.supplying import add_supplier
 from shopledger.desk.certifying import print_certificate, print_issued
@@ -32,6 +31,7 @@ from shopledger.desk.inspecting import record_impact, record_inspection, record_
 from shopledger.desk.job_sheets import print_job_sheet
 from shopledger.desk.jobs import open_jobs
 from shopledger.desk.lens_ordering import LensOrderRequest, place_lens_order, print_lens_order, record_arrival
+from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.reorder_request import ReorderRequest
 from shopledger.desk.reordering import draft_reorder
 from shopledger.desk.sales import record_sale

@@ -10,13 +10,13 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from shopledger.desk.acceptance import FindingsRefusedError
 from shopledger.desk.books.banking import balances, moves, plan_move, record_move
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.taking_back import take_back
 from shopledger.desk.context import Desk
 from shopledger.desk.payments import take_payment
 from shopledger.desk.refunding import cancel_order, give_refund
+from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.documents import Document, DocumentKind

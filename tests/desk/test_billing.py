@@ -10,7 +10,6 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from shopledger.desk.acceptance import FindingsRefusedError
 from shopledger.desk.books.bill_paying import pay_bill, plan_bill_payment
 from shopledger.desk.books.billing import plan_bill, receive_one, record_bill
 from shopledger.desk.books.bills import bill_account, bills, kept_name, write_kept_file
@@ -18,6 +17,7 @@ from shopledger.desk.books.proof import prove_books
 from shopledger.desk.books.supplying import add_supplier, change_supplier, supplier_card, suppliers
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import add_accessory, add_frame, frame_on_hand
+from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError, UnknownNameError
 from shopledger.ledger.books.bill_requests import (

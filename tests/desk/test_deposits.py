@@ -9,7 +9,6 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from shopledger.desk.acceptance import FindingsRefusedError
 from shopledger.desk.books.deposits import (
     DepositRequest,
     GiveBackRequest,
@@ -27,6 +26,7 @@ from shopledger.desk.payments import take_payment
 from shopledger.desk.people import add_customer
 from shopledger.desk.receipts import issue_receipt
 from shopledger.desk.refunding import cancel_order, give_refund
+from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.documents import Document, DocumentKind

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.desk.acceptance import FindingsRefusedError
 from shopledger.desk.context import Desk
 from shopledger.desk.drafting import draft_numbered, drafted_order, open_drafts
 from shopledger.desk.goods import change_lens
 from shopledger.desk.people import add_wearer
+from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.reorder_record import reorder
 from shopledger.desk.reordering import plan_reorder
 from shopledger.desk.sales import record_sale

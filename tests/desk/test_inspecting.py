@@ -9,7 +9,6 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.desk.acceptance import FindingsRefusedError
 from shopledger.desk.certifying import hand_out_makers_sheet, print_certificate
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import (
@@ -22,6 +21,7 @@ from shopledger.desk.inspecting import (
     shipped_uninspected,
 )
 from shopledger.desk.refunding import cancel_order
+from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale
 from shopledger.desk.shipping import ship_order
 from shopledger.errors import RefusedError

@@ -12,7 +12,6 @@ import page
 import pytest
 from pypdf import PdfReader
 
-from shopledger.desk.acceptance import FindingsRefusedError
 from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.context import Desk
 from shopledger.desk.papers import (
@@ -27,6 +26,7 @@ from shopledger.desk.payments import take_payment
 from shopledger.desk.people import change_customer, change_wearer
 from shopledger.desk.receipts import issue_receipt, replace_receipt
 from shopledger.desk.refunding import cancel_order, give_refund
+from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import newest_orders, record_sale
 from shopledger.desk.shipping import ship_order
 from shopledger.desk.shop import change_shop, shop_and_settings

@@ -7,10 +7,10 @@ from datetime import date
 
 import pytest
 
-from shopledger.desk.acceptance import FindingsRefusedError
 from shopledger.desk.context import Desk
 from shopledger.desk.people import add_wearer, customer_card
 from shopledger.desk.prescribing import PrescriptionRequest, plan_prescription, prescription_card, record_prescription
+from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.errors import RefusedError, UnknownNameError
 from shopledger.ledger.parties import Relationship
 from shopledger.store.refusals import NumberUnknownError

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.desk.acceptance import FindingsRefusedError
 from shopledger.desk.context import Desk
 from shopledger.desk.drafting import drafted_order, open_drafts
 from shopledger.desk.goods import add_frame, add_lens, change_lens
 from shopledger.desk.people import add_customer
+from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.reorder_record import reorder
 from shopledger.desk.reorder_request import ReorderRequest
 from shopledger.desk.reordering import (

@@ -7,10 +7,10 @@ from datetime import date
 
 import pytest
 
-from shopledger.desk.acceptance import FindingsRefusedError
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import add_frame
 from shopledger.desk.people import add_customer
+from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import order_account, plan_sale, record_sale
 from shopledger.errors import RefusedError, UnknownNameError
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest

@@ -7,9 +7,9 @@ from datetime import date
 
 import pytest
 
-from shopledger.desk.acceptance import FindingsRefusedError, questions
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import add_extra, add_lens, add_offer, end_offer
+from shopledger.desk.refusals import FindingsRefusedError, unaccepted
 from shopledger.desk.sales import plan_sale, record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Extra, ExtraKind, Lens
@@ -108,7 +108,7 @@ def test_only_unaccepted_warnings_are_asked_about(desk: Desk) -> None:
     """Errors are no questions, and neither are notes."""
     findings = plan_sale(desk, ordered(replace(READING, measurements=without_near_pd()))).findings
     assert {finding.severity for finding in findings} == {Severity.NOTE}
-    assert questions(findings, frozenset()) == ()
+    assert unaccepted(findings, frozenset()) == ()
 
 
 def test_a_frame_not_traced_yet_is_only_told(desk: Desk) -> None:

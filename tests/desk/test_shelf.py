@@ -7,13 +7,13 @@ from datetime import date
 
 import pytest
 
-from shopledger.desk.acceptance import FindingsRefusedError
 from shopledger.desk.books.shelf import low_stock, stock_ageing, stock_history, stock_now, stock_value
 from shopledger.desk.books.stock_leaving import Leaving, let_leave
 from shopledger.desk.books.stocking import count_stock, receive_stock
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import accessories, add_frame, frames
 from shopledger.desk.refunding import cancel_order
+from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError, UnknownNameError
 from shopledger.ledger.stock import NotThereYetError, OutOfStockError, StockedKind, StockReason

@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.desk.acceptance import FindingsRefusedError
 from shopledger.desk.books.spending import expense_card, expenses, plan_expense, record_expense, write_receipt
 from shopledger.desk.books.taking_back import take_back
 from shopledger.desk.context import Desk
+from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.closing import PeriodDeed, PeriodEvent
 from shopledger.ledger.books.documents import Document, DocumentKind

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.desk.acceptance import FindingsRefusedError
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import add_frame, change_frame
+from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.trace_library import (
     adopt_trace,
     check_traces,

@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.desk.acceptance import FindingsRefusedError
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import change_frame
+from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.tracing import draw_trace, keep_trace, plan_trace, stored_trace, write_trace
 from shopledger.errors import RefusedError, UnknownNameError
 from shopledger.exchange.refusals import FileRefusedError

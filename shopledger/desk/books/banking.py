@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 
-from shopledger.desk.acceptance import settled
-from shopledger.desk.books.cash import note_accepted, short_of
+from shopledger.desk.books.cash import short_of
 from shopledger.desk.context import Desk
+from shopledger.desk.refusals import accepted_warnings, note_accepted
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_findings import above_tax, opened_before, same_move
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till, shown_balances
@@ -38,7 +38,7 @@ def record_move(desk: Desk, asked: MoneyMove, accept: frozenset[str] = frozenset
     """Store a move with its posting."""
     with desk.writing() as work:
         plan = _planned(desk, work, asked)
-        accepted = settled(plan.findings, accept)
+        accepted = accepted_warnings(plan.findings, accept)
         move = work.money_moves.add(plan.move)
         work.journal.post(move_entry(move))
         note_accepted(work, accepted, f"money {move.number}")

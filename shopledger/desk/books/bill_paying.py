@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
-from shopledger.desk.acceptance import settled
-from shopledger.desk.books.cash import note_accepted, short_of
+from shopledger.desk.books.cash import short_of
+from shopledger.desk.refusals import accepted_warnings, note_accepted
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.bill_requests import BillPaymentRequest
 from shopledger.ledger.books.bills import BillAccount, BillPayment, refuse_taken_back
@@ -41,7 +41,7 @@ def pay_bill(desk: Desk, number: int, request: BillPaymentRequest, accept: froze
     """Store a payment on a bill; more than is owed is refused."""
     with desk.writing() as work:
         plan = _planned(work, desk, number, request)
-        accepted = settled(plan.findings, accept)
+        accepted = accepted_warnings(plan.findings, accept)
         stored = store_bill_payment(work, plan.payment, plan.account.supplier)
         note_accepted(work, accepted, f"bill payment {stored.number}")
         return work.bills.account(number)

@@ -8,10 +8,9 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopledger.desk.acceptance import settled
 from shopledger.desk.books.bill_paying import short_of_cash, store_bill_payment
-from shopledger.desk.books.cash import note_accepted
 from shopledger.desk.books.shelf import stocked_item
+from shopledger.desk.refusals import accepted_warnings, note_accepted
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.bill_requests import UNNAMED, BillRequest, GoodsBilled
 from shopledger.ledger.books.bills import (
@@ -114,7 +113,7 @@ def planned_bill(work: Work, desk: Desk, request: BillRequest) -> BillPlan:
 def store_bill(work: Work, desk: Desk, request: BillRequest, accept: frozenset[str] = frozenset()) -> BillAccount:
     """Store a bill inside a transaction."""
     plan = planned_bill(work, desk, request)
-    accepted = settled(plan.findings, accept)
+    accepted = accepted_warnings(plan.findings, accept)
     supplier = plan.supplier if plan.supplier.number else work.suppliers.add(plan.supplier)
     if request.file:
         work.kept_files.keep(Path(request.file))

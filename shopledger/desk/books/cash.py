@@ -10,7 +10,6 @@ from shopledger.ledger.books.money_findings import above_balance
 from shopledger.money.amount import Cents
 
 if TYPE_CHECKING:
-    from shopledger.ledger.orders import AcceptedWarning
     from shopledger.optics.findings import Finding
     from shopledger.store.work import Work
 
@@ -20,9 +19,3 @@ def short_of(work: Work, account: Account, amount: Cents, day: date) -> tuple[Fi
     then, at_last = work.balances.of(account, day), work.balances.of(account)
     lies = min(then, at_last) if account.kind is AccountKind.ASSET else max(then, at_last)
     return above_balance(account, amount, lies)
-
-
-def note_accepted(work: Work, accepted: tuple[AcceptedWarning, ...], document: str) -> None:
-    """Write down which warnings were said yes to, and by whom."""
-    for warning in accepted:
-        work.audit.note(f"accepted {warning.code}", document)

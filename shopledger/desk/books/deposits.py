@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from shopledger.desk.acceptance import settled
-from shopledger.desk.books.cash import note_accepted, short_of
+from shopledger.desk.books.cash import short_of
 from shopledger.desk.context import Desk
 from shopledger.desk.payments import check_payment
+from shopledger.desk.refusals import accepted_warnings, note_accepted
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.deposits import Deposit, DepositAccount, check_taking, giving_back
 from shopledger.ledger.books.journal import Account
@@ -86,7 +86,7 @@ def give_back(desk: Desk, number: int, asked: GiveBackRequest) -> DepositCard:
     """Hand money of a deposit back, with its posting; never more than is left of it."""
     with desk.writing() as work:
         plan = _planned(desk, work, number, asked)
-        accepted = settled(plan.findings, asked.accept)
+        accepted = accepted_warnings(plan.findings, asked.accept)
         stored = work.deposits.add(plan.handed)
         work.journal.post(deposit_entry(stored))
         note_accepted(work, accepted, f"deposit {stored.number}")

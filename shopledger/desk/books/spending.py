@@ -8,9 +8,9 @@ from datetime import date
 from pathlib import Path
 from typing import Final
 
-from shopledger.desk.acceptance import settled
-from shopledger.desk.books.cash import note_accepted, short_of
+from shopledger.desk.books.cash import short_of
 from shopledger.desk.context import Desk
+from shopledger.desk.refusals import accepted_warnings, note_accepted
 from shopledger.errors import RefusedError
 from shopledger.files import written_whole
 from shopledger.ledger.books.documents import Document, DocumentKind
@@ -59,7 +59,7 @@ def record_expense(
     """Store an expense with its posting, and keep its paper: all of it, or nothing."""
     with desk.writing() as work:
         plan = _planned(desk, work, asked, receipt)
-        accepted = settled(plan.findings, accept)
+        accepted = accepted_warnings(plan.findings, accept)
         kept = work.kept_files.keep(receipt) if receipt is not None else None
         expense = work.expenses.add(replace(plan.expense, file_sha256=kept.sha256 if kept else None))
         work.journal.post(expense_entry(expense))

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Final
 
-from shopledger.desk.acceptance import settled
 from shopledger.desk.books.goods_moves import take_out
 from shopledger.desk.books.shelf import stocked_item
+from shopledger.desk.refusals import accepted_warnings
 from shopledger.errors import RefusedError
 from shopledger.ledger.stock import OutOfStockError, StockedKind, StockMovement, StockReason
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
@@ -64,7 +64,7 @@ def let_leave(desk: Desk, asked: Leaving) -> Left:
         if asked.quantity > level.on_hand:
             raise OutOfStockError(code, asked.quantity, level.on_hand)
         if asked.reason is StockReason.WRITTEN_OFF:
-            settled(short_for_orders(level, level.on_hand - asked.quantity), asked.accept)
+            accepted_warnings(short_for_orders(level, level.on_hand - asked.quantity), asked.accept)
         elif asked.quantity > level.free:
             raise OutOfStockError(code, asked.quantity, level.free)
         return _leave(work, StockMovement(day, kind, code, -asked.quantity, 0, asked.reason, note=note))

@@ -6,13 +6,13 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
-from shopledger.desk.acceptance import settled
 from shopledger.desk.books.billing import receive_one
 from shopledger.desk.books.goods_moves import bring_in, take_out
 from shopledger.desk.books.shelf import stocked_item
 from shopledger.desk.books.stock_leaving import short_for_orders
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import open_with
+from shopledger.desk.refusals import accepted_warnings
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.bill_requests import GoodsBilled
 from shopledger.ledger.books.bills import BillAccount
@@ -120,7 +120,7 @@ def count_stock(
         item, kind = stocked_item(work, kind, code)
         level = work.stock.level(kind, item.code)
         difference = counted - work.stock.on_hand_on(kind, item.code, on)
-        settled(short_for_orders(level, level.on_hand + difference) if difference < 0 else (), accept)
+        accepted_warnings(short_for_orders(level, level.on_hand + difference) if difference < 0 else (), accept)
         cost = 0
         if difference:
             found = StockMovement(on, kind, item.code, difference, 0, StockReason.ADJUSTED, note=said)

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Final
 
-from shopledger.desk.acceptance import settled
 from shopledger.desk.books.billing import check_bill_can_be_taken_back, undo_bill
-from shopledger.desk.books.cash import note_accepted, short_of
+from shopledger.desk.books.cash import short_of
+from shopledger.desk.refusals import accepted_warnings, note_accepted
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.deposits import check_deposit_can_be_taken_back
 from shopledger.ledger.books.documents import Document, DocumentKind
@@ -47,7 +47,7 @@ def take_back(
     """Reverse every entry of a document by a new one that points at it; a document is taken back once."""
     with desk.writing() as work:
         plan = _planned(desk, work, document, reason, day)
-        accepted = settled(plan.findings, accept)
+        accepted = accepted_warnings(plan.findings, accept)
         work.taken_back.add(plan.taken)
         for entry in plan.entries:
             work.journal.post(entry)
