@@ -287,8 +287,7 @@ def pay(
 ) -> None:
     """Pay a bill, whole or in part; more than is owed is refused."""
     from shopledger.cli.views.bills import account_fields, bill_data
-    from shopledger.desk.books.bill_paying import pay_bill, plan_bill_payment
-    from shopledger.desk.books.bills import kept_name
+    from shopledger.desk.books.bills import kept_name, pay_bill, plan_bill_payment
 
     given = asked(run, given)
     request = BillPaymentRequest(amount, needed(given.method), given.reference or "", given.day)
@@ -312,7 +311,7 @@ def send_back(run: Run, number: int, given: SendBackOptions, as_json: bool) -> N
     """
     from shopledger.cli.views.bills import account_fields, bill_data
     from shopledger.desk.books.bills import kept_name
-    from shopledger.desk.books.sending_back import send_back as send
+    from shopledger.desk.books.bills import send_back as send
 
     given = asked(run, given)
     request = SendBackRequest(
@@ -393,7 +392,7 @@ def supplier() -> None:
 def add_supplier(run: Run, given: SupplierOptions, as_json: bool) -> None:
     """Add a supplier; a lens laboratory is one too."""
     from shopledger.cli.views.bills import OUT, supplier_table
-    from shopledger.desk.books.supplying import add_supplier
+    from shopledger.desk.people import add_supplier
     from shopledger.ledger.books.suppliers import Supplier
 
     added = add_supplier(run.desk(), Supplier(**changes(asked(run, given))))
@@ -409,7 +408,7 @@ def add_supplier(run: Run, given: SupplierOptions, as_json: bool) -> None:
 def change_supplier(run: Run, who: str, given: SupplierOptions, as_json: bool) -> None:
     """Change what the options name; bills keep pointing at the supplier."""
     from shopledger.cli.views.bills import OUT, supplier_table
-    from shopledger.desk.books.supplying import change_supplier
+    from shopledger.desk.people import change_supplier
 
     (new,) = some_changes("--phone 555-0142", given)
     changed = change_supplier(run.desk(), who, lambda found: replace(found, **new))
@@ -423,7 +422,7 @@ def change_supplier(run: Run, who: str, given: SupplierOptions, as_json: bool) -
 def list_suppliers(run: Run, as_json: bool) -> None:
     """List all suppliers."""
     from shopledger.cli.views.bills import OUT, supplier_table
-    from shopledger.desk.books.supplying import suppliers
+    from shopledger.desk.people import suppliers
 
     found = suppliers(run.desk())
     show(as_json, {"suppliers": OUT.all(found)}, supplier_table(found))
@@ -436,7 +435,7 @@ def list_suppliers(run: Run, as_json: bool) -> None:
 def show_supplier(run: Run, who: str, as_json: bool) -> None:
     """Show a supplier with the bills that are open."""
     from shopledger.cli.views.bills import card_blocks, card_data
-    from shopledger.desk.books.supplying import supplier_card
+    from shopledger.desk.people import supplier_card
 
     card = supplier_card(run.desk(), who)
     show(as_json, card_data(card), *card_blocks(card, run.today))

@@ -208,7 +208,7 @@ def load(run: Run, path: Path, dry_run: bool, as_json: bool) -> None:
 
     Frames, lenses, extras, accessories, offers and tax rates are read.
     """
-    from shopledger.desk.books.stocking import load_catalogue
+    from shopledger.desk.goods import load_catalogue
     from shopledger.exchange.catalogue_file import read_catalogue
 
     read = read_catalogue(path)

@@ -208,7 +208,7 @@ def job_margin(run: Run, number: int | None, limit: int, as_json: bool) -> None:
     them.
     """
     from shopledger.cli.views.margins import job_margin_data, margin_fields, margins_table
-    from shopledger.desk.books.margins import margin_of_job, newest_margins
+    from shopledger.desk.books.job_costs import margin_of_job, newest_margins
 
     if number is not None:
         found = margin_of_job(run.desk(), number)

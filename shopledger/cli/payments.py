@@ -153,7 +153,7 @@ def take_payment(run: Run, order: int, given: PaymentOptions, as_json: bool) -> 
 
 
 def _paid(run: Run, order: int, given: PaymentOptions) -> OrderAccount:
-    from shopledger.desk.payments import take_payment
+    from shopledger.desk.orders import take_payment
 
     given = asked(run, given)
     request = PaymentRequest(needed(given.amount), needed(given.method), given.reference or "", given.day)
@@ -189,7 +189,7 @@ def give(run: Run, order: int, given: RefundOptions, dry_run: bool, as_json: boo
     shopledger refund give 12 --returned 1 --method check --reason "too small"
     """
     from shopledger.cli.views.orders import OUT, account_fields, refund_table
-    from shopledger.desk.refunding import give_refund, planned_refund
+    from shopledger.desk.orders import give_refund, planned_refund
     from shopledger.desk.sales import order_account
     from shopledger.ledger.refunds import RefundRequest
 

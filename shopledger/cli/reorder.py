@@ -18,7 +18,7 @@ from shopledger.money.amount import write_amount
 from shopledger.optics.prescription import LensUse
 
 if TYPE_CHECKING:
-    from shopledger.desk.reorder_request import ReorderRequest
+    from shopledger.desk.reorder_lookups import ReorderRequest
     from shopledger.desk.reordering import ReorderPlan
 
 
@@ -91,7 +91,7 @@ def _asked(run: Run, codes: CodeOptions) -> ReorderRequest:
 
 
 def _from_options(given: ReorderOptions, codes: CodeOptions) -> ReorderRequest:
-    from shopledger.desk.reorder_request import ReorderRequest
+    from shopledger.desk.reorder_lookups import ReorderRequest
 
     for option_name, value in (("--customer", given.customer), ("--wearer", given.wearer)):
         if not value:

@@ -26,7 +26,7 @@ from shopledger.cli.questions import (
 )
 from shopledger.cli.views.figures import day
 from shopledger.cli.views.lenses import measurements_words
-from shopledger.desk.reorder_request import ReorderRequest
+from shopledger.desk.reorder_lookups import ReorderRequest
 from shopledger.desk.reordering import ReorderPlan
 from shopledger.errors import RefusedError, ShopledgerError
 from shopledger.ledger.catalogue import Extra, Lens

@@ -277,7 +277,7 @@ def ship(run: Run, number: int, given: ShipOptions, as_json: bool) -> None:
     Each of its jobs has passed 'shopledger job inspect', or a reason is given, which is kept.
     """
     from shopledger.cli.views.orders import account_data, account_fields
-    from shopledger.desk.shipping import ship_order
+    from shopledger.desk.orders import ship_order
 
     given = asked(run, given)
     account = ship_order(
@@ -303,7 +303,7 @@ def cancel(run: Run, number: int, given: CancelOptions, as_json: bool) -> None:
     Every entry is reversed by a new one, the goods are on the shelf again, and what was paid is to be paid back.
     """
     from shopledger.cli.views.orders import account_data, account_fields
-    from shopledger.desk.refunding import cancel_order
+    from shopledger.desk.orders import cancel_order
 
     given = asked(run, given)
     done = cancel_order(run.desk(), number, needed(given.reason), given.day)
@@ -325,7 +325,7 @@ def cancel(run: Run, number: int, given: CancelOptions, as_json: bool) -> None:
 def sale_margin(run: Run, number: int, as_json: bool) -> None:
     """Show what an order brought, job by job."""
     from shopledger.cli.views.margins import order_margin_data, order_margin_table
-    from shopledger.desk.books.margins import margin_of_order
+    from shopledger.desk.books.job_costs import margin_of_order
 
     found = margin_of_order(run.desk(), number)
     show(as_json, order_margin_data(found), order_margin_table(found))

@@ -194,7 +194,7 @@ def verify(run: Run, head: KeptHead | None, files: bool, as_json: bool) -> None:
     each receipt and workbook. Ends with an exit code other than 0 where anything differs.
     """
     from shopledger.cli.views.proofs import proved_blocks, proved_data
-    from shopledger.desk.books.proof import prove_books
+    from shopledger.desk.books.closing import prove_books
     from shopledger.ledger.books.proofs import BooksDifferError
 
     verdict = prove_books(run.desk(), head, files=files)

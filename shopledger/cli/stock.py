@@ -235,7 +235,7 @@ def _leave(
     accept: tuple[str, ...] = (),
 ) -> None:
     from shopledger.cli.views.stock import left_data, left_fields
-    from shopledger.desk.books.stock_leaving import Leaving, let_leave
+    from shopledger.desk.books.stocking import Leaving, let_leave
 
     left = let_leave(run.desk(), Leaving(kind, code, quantity, reason, note, day, frozenset(accept)))
     show(as_json, left_data(left), left_fields(left))

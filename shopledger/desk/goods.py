@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from shopledger.desk.books.goods_moves import bring_in
 from shopledger.desk.context import Desk
 from shopledger.errors import RefusedError
-from shopledger.ledger.catalogue import Accessory, Extra, Frame, Lens
+from shopledger.ledger.catalogue import Accessory, Catalogue, Extra, Frame, Lens
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import Offer
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
@@ -183,6 +183,33 @@ def open_with(work: Work, day: date, kind: StockedKind, code: str, count: int, c
     if count:
         bring_in(work, StockMovement(day, kind, code, count, count * cost, StockReason.OPENING))
     return count
+
+
+def load_catalogue(desk: Desk, catalogue: Catalogue, offers: tuple[Offer, ...], taxes: tuple[TaxRate, ...]) -> None:
+    """Store a whole catalogue with opening counts, offers and tax rates: all rows or none."""
+    with desk.writing() as work:
+        for frame, count in catalogue.frames:
+            add_stocked(work, desk.today, frame, count)
+        for lens in catalogue.lenses:
+            work.catalogue.add_lens(lens)
+        for extra in catalogue.extras:
+            work.catalogue.add_extra(extra)
+        for accessory, count in catalogue.accessories:
+            add_stocked(work, desk.today, accessory, count)
+        for offer in offers:
+            work.catalogue.add_offer(offer)
+        for rate in taxes:
+            work.catalogue.set_tax_rate(rate)
+
+
+def add_stocked(work: Work, day: date, item: Frame | Accessory, count: int) -> None:
+    """Add a frame or accessory to the catalogue with its opening count."""
+    if isinstance(item, Frame):
+        work.catalogue.add_frame(item)
+        open_with(work, day, StockedKind.FRAME, item.code, count, item.cost)
+    else:
+        work.catalogue.add_accessory(item)
+        open_with(work, day, StockedKind.ACCESSORY, item.code, count, item.cost)
 
 
 def _counts(work: Work, kind: StockedKind) -> dict[str, int]:

@@ -26,7 +26,7 @@ from shopledger.optics.refusals import TraceError
 from shopledger.optics.trace_checks import check_frame_trace
 
 if TYPE_CHECKING:
-    from shopledger.desk.reorder_request import ReorderRequest
+    from shopledger.desk.reorder_lookups import ReorderRequest
     from shopledger.store.work import Work
 
 _COMMON: Final = "common practice, no source"

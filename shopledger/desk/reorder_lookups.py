@@ -1,8 +1,8 @@
-"""What a reorder goes by: the earlier pair, the frame, its stored shape, the prescription, and what is as before."""
+"""What a reorder goes by: the request, the earlier pair, the frame, its shape, the prescription, what is as before."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -18,6 +18,24 @@ from shopledger.optics.prescription import LensUse
 
 if TYPE_CHECKING:
     from shopledger.store.work import Work
+
+
+@dataclass(frozen=True, slots=True)
+class ReorderRequest:
+    """What the owner says when a customer writes for new lenses; empty means as on the last pair."""
+
+    customer: str
+    wearer: str
+    frame: str = ""
+    lens: str = ""
+    use: LensUse | None = None
+    prescription: int | None = None
+    extras: tuple[str, ...] | None = None
+    measurements: Measurements | None = None
+    right_code: str = ""
+    left_code: str = ""
+    """Claim code chosen by the owner for a lens, where the published bands leave a gap or overlap."""
+    accept: frozenset[str] = field(default_factory=frozenset)
 
 
 @dataclass(frozen=True, slots=True)

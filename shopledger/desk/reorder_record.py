@@ -1,13 +1,13 @@
-"""The reorder record's content: a plan put into the words and numbers of the paper."""
+"""The reorder record: a plan put into the words and numbers of the paper, powers before and now side by side."""
 
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Final
 
 from shopledger.desk.context import Desk
 from shopledger.desk.printing import pdf_of, placed, written
-from shopledger.desk.reorder_powers import power_changes
-from shopledger.desk.reorder_request import ReorderRequest
+from shopledger.desk.reorder_lookups import ReorderRequest
 from shopledger.desk.reordering import ReorderPlan, draft_reorder
 from shopledger.ledger.books.journal import Head
 from shopledger.ledger.layout import EyeLayout, PairLayout
@@ -19,6 +19,7 @@ from shopledger.ledger.papers.reorder_record import (
     LensOption,
     LensProfile,
     LensThickness,
+    PowerChange,
     PriceLine,
     RecordFinding,
     RecordPrice,
@@ -26,8 +27,10 @@ from shopledger.ledger.papers.reorder_record import (
 )
 from shopledger.ledger.papers.shop_lines import ShopLines
 from shopledger.ledger.parties import Shop, spellings_of
+from shopledger.ledger.prescription import axis_turn
 from shopledger.optics.body import LensBody
-from shopledger.optics.notation import write_eye
+from shopledger.optics.notation import write_dioptres, write_eye, write_prism
+from shopledger.optics.prescription import EyePrescription
 from shopledger.optics.profile import LensCut, edge_from_nose, lens_cut
 from shopledger.optics.refusals import TraceError
 from shopledger.optics.sides import Side
@@ -159,3 +162,52 @@ def _thickness(body: LensBody | None) -> LensThickness | None:
     return LensThickness(
         body.centre_thickness, body.thinnest, body.thinnest_angle, body.thickest, body.thickest_angle, body.weight_g
     )
+
+
+_NONE: Final = "–"
+_UNUSUAL: Final = "CHANGE-UNUSUAL"
+
+
+def power_changes(plan: ReorderPlan, side: Side) -> tuple[PowerChange, ...]:
+    """Give each quantity before and now; the cylinder forms are made alike first, so that differences mean much."""
+    before, now = plan.old.powers.eye(side) if plan.old else None, plan.new.powers.eye(side)
+    was = before.power.as_minus_cylinder() if before else None
+    power = now.power.as_minus_cylinder()
+    notable = any(finding.code == _UNUSUAL and finding.field.startswith(side.value) for finding in plan.findings)
+    return (
+        _change("sphere", was.sphere if was else None, power.sphere, notable=notable),
+        _change("cylinder", was.cylinder if was else None, power.cylinder, notable=notable),
+        _axis_change(was.axis if was else None, power.axis),
+        _change("add", before.add if before else None, now.add),
+        _prism_change(before, now),
+        _change("equivalent", was.spherical_equivalent if was else None, power.spherical_equivalent, notable=notable),
+    )
+
+
+def _change(quantity: str, before: float | None, now: float | None, *, notable: bool = False) -> PowerChange:
+    change = "" if before is None or now is None else write_dioptres(now - before)
+    return PowerChange(quantity, _dioptres(before), _dioptres(now), change, notable)
+
+
+def _axis_change(before: float | None, now: float | None) -> PowerChange:
+    turned = axis_turn(before, now)
+    return PowerChange(
+        "axis", _axis(before), _axis(now), "" if turned is None else f"{turned:+.0f}°".replace("+0", "0")
+    )
+
+
+def _prism_change(before: EyePrescription | None, now: EyePrescription) -> PowerChange:
+    was, is_now = _prism(before), _prism(now)
+    return PowerChange("prism", was, is_now, "" if before is None or was == is_now else "changed")
+
+
+def _dioptres(value: float | None) -> str:
+    return _NONE if value is None else write_dioptres(value)
+
+
+def _axis(axis: float | None) -> str:
+    return _NONE if axis is None else f"{axis:03.0f}"
+
+
+def _prism(eye: EyePrescription | None) -> str:
+    return ", ".join(write_prism(prism) for prism in eye.prism) if eye and eye.prism else _NONE

@@ -19,6 +19,7 @@ from shopledger.desk.reorder_findings import (
 from shopledger.desk.reorder_lookups import (
     Earlier,
     PairCard,
+    ReorderRequest,
     ReorderStart,
     earlier_pair,
     frame_asked_for,
@@ -30,7 +31,6 @@ from shopledger.desk.reorder_lookups import (
     shape_of,
     use_of,
 )
-from shopledger.desk.reorder_request import ReorderRequest
 from shopledger.desk.sales import SalePlan, planned_sale
 from shopledger.exchange.order_file import write_order_file
 from shopledger.ledger.catalogue import Frame, Lens

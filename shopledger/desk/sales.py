@@ -1,24 +1,24 @@
-"""Recording a sale: plan it, show it, store it whole."""
+"""Recording a sale, from a draft or anew: plan it, show it, store it whole."""
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import dataclass, replace
 from datetime import date
 
+from shopledger.desk.books.goods_moves import goods_out
 from shopledger.desk.context import Desk
-from shopledger.desk.drafting import unrecorded
+from shopledger.desk.orders import check_payment, store_payment
 from shopledger.desk.pairs import PlannedPair, plan_pair
-from shopledger.desk.payments import check_payment, store_payment
 from shopledger.desk.refusals import accepted_warnings
 from shopledger.errors import RefusedError
+from shopledger.exchange.order_file import read_order_file
 from shopledger.ledger.books.postings import sale_entry
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import Offer
-from shopledger.ledger.orders import Order, OrderAccount, OrderRequest, PaymentRequest
+from shopledger.ledger.orders import Draft, Order, OrderAccount, OrderRequest, PaymentRequest
 from shopledger.ledger.parties import Customer
 from shopledger.ledger.pricing import AccessoryGoods, FrameGoods, Terms, price_order, untaxed_categories
-from shopledger.ledger.stock import STOCKED, OutOfStockError, StockedKind
+from shopledger.ledger.stock import OutOfStockError
 from shopledger.optics.findings import Finding, Severity
 from shopledger.store.work import Work
 
@@ -168,15 +168,6 @@ def _check_stock(work: Work, order: Order) -> None:
             raise OutOfStockError(code, asked, free)
 
 
-def goods_out(order: Order) -> Counter[tuple[StockedKind, str]]:
-    """Count what an order takes from the shelf when it is shipped, by kind and code."""
-    out: Counter[tuple[StockedKind, str]] = Counter()
-    for line in order.lines:
-        if line.kind in STOCKED:
-            out[STOCKED[line.kind], line.item_code] += line.quantity
-    return out
-
-
 def _tax_notes(order: Order, terms: Terms) -> tuple[Finding, ...]:
     return tuple(
         Finding(
@@ -190,3 +181,34 @@ def _tax_notes(order: Order, terms: Terms) -> tuple[Finding, ...]:
         )
         for category in untaxed_categories(order.lines, terms)
     )
+
+
+def open_drafts(desk: Desk) -> tuple[Draft, ...]:
+    """Give the drafts that have not become orders, oldest first."""
+    with desk.reading() as work:
+        return work.drafts.open()
+
+
+def draft_numbered(desk: Desk, number: int) -> Draft:
+    """Give one draft."""
+    with desk.reading() as work:
+        return work.drafts.get(number)
+
+
+def drafted_order(desk: Desk, number: int) -> OrderRequest:
+    """Give the order that a draft holds; one that was recorded already is refused."""
+    with desk.reading() as work:
+        return read_order_file(unrecorded(work, number).body)
+
+
+def unrecorded(work: Work, number: int) -> Draft:
+    """Give a draft that is still open; one that was recorded already is refused, and its order named."""
+    draft = work.drafts.get(number)
+    if draft.order_number is not None:
+        raise RefusedError(
+            "draft",
+            number,
+            f"it was recorded as order {draft.order_number}",
+            f"Look at it with 'shopledger sale show {draft.order_number}'.",
+        )
+    return draft

@@ -7,21 +7,17 @@ from datetime import date
 from typing import Final
 
 from shopledger.desk.books.banking import record_move
-from shopledger.desk.books.bill_paying import pay_bill
 from shopledger.desk.books.billing import record_bill
+from shopledger.desk.books.bills import pay_bill, send_back
 from shopledger.desk.books.deposits import DepositRequest, GiveBackRequest, give_back, pay_from_deposit, take_deposit
 from shopledger.desk.books.goods_moves import take_out
-from shopledger.desk.books.sending_back import send_back
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.stocking import count_stock
-from shopledger.desk.books.supplying import add_supplier
 from shopledger.desk.books.taking_back import take_back
 from shopledger.desk.context import Desk
-from shopledger.desk.payments import take_payment
-from shopledger.desk.people import add_customer
-from shopledger.desk.refunding import cancel_order, give_refund
+from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
+from shopledger.desk.people import add_customer, add_supplier
 from shopledger.desk.sales import record_sale
-from shopledger.desk.shipping import ship_order
 from shopledger.ledger.books.bill_requests import (
     BillPaymentRequest,
     BillRequest,

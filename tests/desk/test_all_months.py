@@ -13,8 +13,7 @@ from hypothesis import strategies as st
 from shopledger.desk.books.reports import period_figures
 from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.context import Desk
-from shopledger.desk.payments import take_payment
-from shopledger.desk.refunding import cancel_order, give_refund
+from shopledger.desk.orders import cancel_order, give_refund, take_payment
 from shopledger.desk.sales import order_account, record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.customer_rows import MoneyBackRow, RefundRow, SalesRow, TaxRow

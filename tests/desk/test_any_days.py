@@ -25,19 +25,16 @@ from hypothesis.stateful import (
 
 from shopledger.desk.books.banking import record_move
 from shopledger.desk.books.billing import record_bill
-from shopledger.desk.books.closing import close_month, reopen_month
+from shopledger.desk.books.closing import close_month, prove_books, reopen_month
 from shopledger.desk.books.deposits import DepositRequest, pay_from_deposit, take_deposit
-from shopledger.desk.books.proof import prove_books
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.stocking import count_stock
-from shopledger.desk.books.supplying import add_supplier
 from shopledger.desk.books.taking_back import take_back
 from shopledger.desk.context import Desk
-from shopledger.desk.payments import take_payment
-from shopledger.desk.refunding import cancel_order, give_refund
+from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
+from shopledger.desk.people import add_supplier
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale
-from shopledger.desk.shipping import ship_order
 from shopledger.errors import ShopledgerError
 from shopledger.ledger.books.bill_requests import BillRequest, GoodsBilled, JobBilled
 from shopledger.ledger.books.closing import MonthNotReadyError

@@ -22,20 +22,19 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
-from shopledger.desk.books.proof import prove_books
-from shopledger.desk.books.supplying import add_supplier
+from shopledger.desk.books.closing import prove_books
 from shopledger.desk.certifying import print_certificate, print_issued
 from shopledger.desk.context import Desk
-from shopledger.desk.drafting import drafted_order
 from shopledger.desk.inspecting import record_impact, record_inspection, record_remake
 from shopledger.desk.job_sheets import print_job_sheet
 from shopledger.desk.jobs import open_jobs
 from shopledger.desk.lens_ordering import LensOrderRequest, place_lens_order, print_lens_order, record_arrival
+from shopledger.desk.orders import ship_order
+from shopledger.desk.people import add_supplier
 from shopledger.desk.refusals import FindingsRefusedError
-from shopledger.desk.reorder_request import ReorderRequest
+from shopledger.desk.reorder_lookups import ReorderRequest
 from shopledger.desk.reordering import draft_reorder
-from shopledger.desk.sales import record_sale
-from shopledger.desk.shipping import ship_order
+from shopledger.desk.sales import drafted_order, record_sale
 from shopledger.desk.shop import change_shop
 from shopledger.desk.tracing import keep_trace
 from shopledger.errors import RefusedError, ShopledgerError

@@ -14,8 +14,7 @@ from shopledger.desk.books.banking import balances, moves, plan_move, record_mov
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.taking_back import take_back
 from shopledger.desk.context import Desk
-from shopledger.desk.payments import take_payment
-from shopledger.desk.refunding import cancel_order, give_refund
+from shopledger.desk.orders import cancel_order, give_refund, take_payment
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError

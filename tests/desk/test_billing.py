@@ -10,13 +10,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from shopledger.desk.books.bill_paying import pay_bill, plan_bill_payment
 from shopledger.desk.books.billing import plan_bill, receive_one, record_bill
-from shopledger.desk.books.bills import bill_account, bills, kept_name, write_kept_file
-from shopledger.desk.books.proof import prove_books
-from shopledger.desk.books.supplying import add_supplier, change_supplier, supplier_card, suppliers
+from shopledger.desk.books.bills import bill_account, bills, kept_name, pay_bill, plan_bill_payment, write_kept_file
+from shopledger.desk.books.closing import prove_books
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import add_accessory, add_frame, frame_on_hand
+from shopledger.desk.people import add_supplier, change_supplier, supplier_card, suppliers
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError, UnknownNameError

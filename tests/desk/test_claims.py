@@ -11,14 +11,12 @@ import pytest
 from shopledger.desk import claims
 from shopledger.desk.claims import issue_all_open, mark_claimed, unclaimed
 from shopledger.desk.context import Desk
-from shopledger.desk.payments import take_payment
+from shopledger.desk.orders import cancel_order, ship_order, take_payment
 from shopledger.desk.people import add_customer, add_wearer, change_customer, change_wearer
 from shopledger.desk.prescribing import plan_prescription, prescription_card, record_prescription
 from shopledger.desk.receipts import issue_receipt, receipts, replace_receipt
-from shopledger.desk.refunding import cancel_order
 from shopledger.desk.reorder_record import reorder
 from shopledger.desk.sales import record_sale
-from shopledger.desk.shipping import ship_order
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import Method, PaymentRequest
 from shopledger.ledger.parties import Relationship

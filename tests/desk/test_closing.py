@@ -9,21 +9,19 @@ from pathlib import Path
 import pytest
 
 from shopledger.desk.books.banking import record_move
-from shopledger.desk.books.bill_paying import pay_bill
 from shopledger.desk.books.billing import record_bill
+from shopledger.desk.books.bills import pay_bill
 from shopledger.desk.books.closing import close_month, month_history, month_states, plan_closing, reopen_month
 from shopledger.desk.books.deposits import DepositRequest, take_deposit
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.stocking import count_stock
-from shopledger.desk.books.supplying import add_supplier
 from shopledger.desk.books.taking_back import take_back
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import record_remake
-from shopledger.desk.payments import take_payment
+from shopledger.desk.orders import cancel_order, give_refund, planned_refund, ship_order, take_payment
+from shopledger.desk.people import add_supplier
 from shopledger.desk.receipts import issue_receipt, replace_receipt
-from shopledger.desk.refunding import cancel_order, give_refund, planned_refund
 from shopledger.desk.sales import plan_sale, record_sale
-from shopledger.desk.shipping import ship_order
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.bill_requests import BillPaymentRequest, BillRequest, GoodsBilled, JobBilled
 from shopledger.ledger.books.closing import MonthNotReadyError, PeriodDeed

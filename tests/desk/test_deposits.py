@@ -22,10 +22,9 @@ from shopledger.desk.books.deposits import (
 from shopledger.desk.books.goods_moves import bring_in
 from shopledger.desk.books.taking_back import take_back
 from shopledger.desk.context import Desk
-from shopledger.desk.payments import take_payment
+from shopledger.desk.orders import cancel_order, give_refund, take_payment
 from shopledger.desk.people import add_customer
 from shopledger.desk.receipts import issue_receipt
-from shopledger.desk.refunding import cancel_order, give_refund
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError

@@ -8,7 +8,7 @@ from typing import Final
 
 import pytest
 
-from shopledger.desk.books.proof import prove_books
+from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.reports import export_period, export_plain, export_year
 from shopledger.desk.context import Desk
 from shopledger.ledger.books.bills import BillLineKind

@@ -8,13 +8,11 @@ from datetime import date
 import pytest
 
 from shopledger.desk.books.shelf import stock_history, stock_value
-from shopledger.desk.books.stock_leaving import Leaving, let_leave
-from shopledger.desk.books.stocking import receive_stock
+from shopledger.desk.books.stocking import Leaving, let_leave, receive_stock
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import add_accessory
-from shopledger.desk.refunding import give_refund
+from shopledger.desk.orders import give_refund, ship_order
 from shopledger.desk.sales import record_sale
-from shopledger.desk.shipping import ship_order
 from shopledger.ledger.catalogue import Accessory
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest

@@ -6,12 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.desk.books.proof import prove_books
+from shopledger.desk.books.closing import prove_books
 from shopledger.desk.context import Desk
+from shopledger.desk.orders import give_refund, ship_order
 from shopledger.desk.receipts import issue_receipt
-from shopledger.desk.refunding import give_refund
 from shopledger.desk.sales import record_sale
-from shopledger.desk.shipping import ship_order
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Reimbursement, TaxCategory
 from shopledger.ledger.offers import LineKind

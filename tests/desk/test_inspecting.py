@@ -20,10 +20,9 @@ from shopledger.desk.inspecting import (
     record_remake,
     shipped_uninspected,
 )
-from shopledger.desk.refunding import cancel_order
+from shopledger.desk.orders import cancel_order, ship_order
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale
-from shopledger.desk.shipping import ship_order
 from shopledger.errors import RefusedError
 from shopledger.ledger.inspections import Checked, ImpactProof, MakersSheet, Scrap
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest

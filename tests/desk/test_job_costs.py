@@ -7,14 +7,13 @@ from datetime import date
 import pytest
 
 from shopledger.desk.books.billing import record_bill
-from shopledger.desk.books.margins import margin_of_job, margin_of_order, newest_margins
-from shopledger.desk.books.proof import prove_books
-from shopledger.desk.books.supplying import add_supplier
+from shopledger.desk.books.closing import prove_books
+from shopledger.desk.books.job_costs import margin_of_job, margin_of_order, newest_margins
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import record_remake
-from shopledger.desk.refunding import cancel_order, give_refund
+from shopledger.desk.orders import cancel_order, give_refund, ship_order
+from shopledger.desk.people import add_supplier
 from shopledger.desk.sales import record_sale
-from shopledger.desk.shipping import ship_order
 from shopledger.ledger.books.bill_requests import BillRequest, JobBilled
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.period import Month

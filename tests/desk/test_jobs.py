@@ -13,7 +13,7 @@ from shopledger.desk.context import Desk
 from shopledger.desk.goods import add_frame, change_frame, change_lens
 from shopledger.desk.job_sheets import job_card, print_job_sheet
 from shopledger.desk.jobs import open_jobs
-from shopledger.desk.refunding import cancel_order
+from shopledger.desk.orders import cancel_order
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Frame

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.desk.books.proof import prove_books
+from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.reports import export_year
 from shopledger.desk.context import Desk
 from shopledger.ledger.books.period import Period

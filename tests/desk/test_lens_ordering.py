@@ -22,7 +22,7 @@ from shopledger.desk.lens_ordering import (
     print_lens_order,
     record_arrival,
 )
-from shopledger.desk.refunding import cancel_order
+from shopledger.desk.orders import cancel_order
 from shopledger.desk.sales import record_sale
 from shopledger.desk.shop import change_shop
 from shopledger.desk.tracing import keep_trace

@@ -11,11 +11,10 @@ import pytest
 from openpyxl import load_workbook
 from openpyxl.workbook import Workbook
 
-from shopledger.desk.books.proof import prove_books
+from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.reports import BookDisagreesError, export_period, period_figures
 from shopledger.desk.context import Desk
-from shopledger.desk.payments import take_payment
-from shopledger.desk.refunding import cancel_order, give_refund
+from shopledger.desk.orders import cancel_order, give_refund, take_payment
 from shopledger.desk.sales import record_sale
 from shopledger.errors import SetupError
 from shopledger.exports.checks import FigureDiffers

@@ -13,18 +13,17 @@ from alembic import command
 from sqlalchemy import Connection
 
 from shopledger.desk.books.banking import record_move
-from shopledger.desk.books.bill_paying import pay_bill
 from shopledger.desk.books.billing import record_bill
+from shopledger.desk.books.bills import pay_bill
+from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.deposits import DepositRequest, take_deposit
-from shopledger.desk.books.proof import prove_books
 from shopledger.desk.books.reports import export_period
 from shopledger.desk.books.spending import record_expense
-from shopledger.desk.books.supplying import add_supplier
 from shopledger.desk.books.taking_back import take_back
 from shopledger.desk.context import Desk
-from shopledger.desk.refunding import cancel_order
+from shopledger.desk.orders import cancel_order, ship_order
+from shopledger.desk.people import add_supplier
 from shopledger.desk.sales import record_sale
-from shopledger.desk.shipping import ship_order
 from shopledger.ledger.books.bill_requests import BillPaymentRequest, BillRequest, ExpenseBilled, JobBilled
 from shopledger.ledger.books.documents import VOIDABLE, Document
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till

@@ -14,6 +14,7 @@ from pypdf import PdfReader
 
 from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.context import Desk
+from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.papers import (
     print_of_order,
     print_quote,
@@ -22,13 +23,10 @@ from shopledger.desk.papers import (
     print_worksheet,
     print_year,
 )
-from shopledger.desk.payments import take_payment
 from shopledger.desk.people import change_customer, change_wearer
 from shopledger.desk.receipts import issue_receipt, replace_receipt
-from shopledger.desk.refunding import cancel_order, give_refund
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import newest_orders, record_sale
-from shopledger.desk.shipping import ship_order
 from shopledger.desk.shop import change_shop, shop_and_settings
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest

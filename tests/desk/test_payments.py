@@ -6,12 +6,11 @@ from datetime import date
 
 import pytest
 
-from shopledger.desk.books.proof import prove_books
+from shopledger.desk.books.closing import prove_books
 from shopledger.desk.context import Desk
-from shopledger.desk.payments import take_payment
+from shopledger.desk.orders import ship_order, take_payment
 from shopledger.desk.people import add_customer
 from shopledger.desk.sales import newest_orders, order_account, record_sale
-from shopledger.desk.shipping import ship_order
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest, Shipment
 from shopledger.store.refusals import NumberUnknownError

@@ -9,19 +9,18 @@ from pathlib import Path
 import pytest
 
 from shopledger.desk.context import Desk
-from shopledger.desk.drafting import drafted_order, open_drafts
 from shopledger.desk.goods import add_frame, add_lens, change_lens
 from shopledger.desk.people import add_customer
 from shopledger.desk.refusals import FindingsRefusedError
+from shopledger.desk.reorder_lookups import ReorderRequest
 from shopledger.desk.reorder_record import reorder
-from shopledger.desk.reorder_request import ReorderRequest
 from shopledger.desk.reordering import (
     plan_reorder,
     reorder_start,
     usable_prescription,
     wearer_pairs,
 )
-from shopledger.desk.sales import record_sale
+from shopledger.desk.sales import drafted_order, open_drafts, record_sale
 from shopledger.desk.trace_library import adopt_trace
 from shopledger.desk.tracing import keep_trace
 from shopledger.errors import RefusedError

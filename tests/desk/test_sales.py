@@ -7,7 +7,7 @@ from datetime import date
 
 import pytest
 
-from shopledger.desk.books.proof import prove_books
+from shopledger.desk.books.closing import prove_books
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import accessory_on_hand, add_frame, change_frame, frame_on_hand
 from shopledger.desk.sales import order_account, order_card, plan_sale, record_sale

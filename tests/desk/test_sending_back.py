@@ -6,18 +6,15 @@ from datetime import date
 
 import pytest
 
-from shopledger.desk.books.bill_paying import pay_bill
 from shopledger.desk.books.billing import record_bill
-from shopledger.desk.books.bills import bill_account, bills
-from shopledger.desk.books.proof import prove_books
-from shopledger.desk.books.sending_back import send_back
-from shopledger.desk.books.supplying import add_supplier, supplier_card
+from shopledger.desk.books.bills import bill_account, bills, pay_bill, send_back
+from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.taking_back import take_back
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import record_remake
-from shopledger.desk.refunding import cancel_order
+from shopledger.desk.orders import cancel_order, ship_order
+from shopledger.desk.people import add_supplier, supplier_card
 from shopledger.desk.sales import record_sale
-from shopledger.desk.shipping import ship_order
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.bill_requests import (
     BillPaymentRequest,

@@ -9,11 +9,11 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from shopledger.desk.books.proof import prove_books
+from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.reports import period_figures
 from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.context import Desk
-from shopledger.desk.payments import take_payment
+from shopledger.desk.orders import take_payment
 from shopledger.desk.receipts import issue_receipt
 from shopledger.desk.sales import order_account, record_sale
 from shopledger.ledger.books.figures import PeriodTotals

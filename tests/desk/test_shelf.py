@@ -8,11 +8,10 @@ from datetime import date
 import pytest
 
 from shopledger.desk.books.shelf import low_stock, stock_ageing, stock_history, stock_now, stock_value
-from shopledger.desk.books.stock_leaving import Leaving, let_leave
-from shopledger.desk.books.stocking import count_stock, receive_stock
+from shopledger.desk.books.stocking import Leaving, count_stock, let_leave, receive_stock
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import accessories, add_frame, frames
-from shopledger.desk.refunding import cancel_order
+from shopledger.desk.orders import cancel_order
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError, UnknownNameError

@@ -10,10 +10,10 @@ import pytest
 from sqlalchemy import Engine, event
 
 from shopledger.desk.books.deposits import DepositRequest, deposits, take_deposit
-from shopledger.desk.books.margins import newest_margins
+from shopledger.desk.books.job_costs import newest_margins
 from shopledger.desk.claims import unclaimed
 from shopledger.desk.context import Desk
-from shopledger.desk.payments import take_payment
+from shopledger.desk.orders import take_payment
 from shopledger.desk.sales import newest_orders, record_sale
 from shopledger.ledger.orders import Method, PaymentRequest
 from shopledger.ledger.stock import StockMovement, StockReason

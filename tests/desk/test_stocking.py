@@ -7,7 +7,7 @@ from datetime import date
 
 import pytest
 
-from shopledger.desk.books.stocking import count_stock, load_catalogue, receive_stock
+from shopledger.desk.books.stocking import count_stock, receive_stock
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import (
     accessories,
@@ -16,6 +16,7 @@ from shopledger.desk.goods import (
     frame_on_hand,
     frames,
     lenses,
+    load_catalogue,
     offers,
     tax_rates,
 )

@@ -11,9 +11,9 @@ from shopledger.desk.books.banking import record_move
 from shopledger.desk.books.billing import record_bill
 from shopledger.desk.books.deposits import GiveBackRequest, deposit_card, give_back, pay_from_deposit, take_deposit
 from shopledger.desk.books.spending import record_expense
-from shopledger.desk.books.supplying import add_supplier
 from shopledger.desk.books.taking_back import plan_taking_back, take_back
 from shopledger.desk.context import Desk
+from shopledger.desk.people import add_supplier
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError

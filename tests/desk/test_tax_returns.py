@@ -10,7 +10,7 @@ from shopledger.desk.books.banking import record_move
 from shopledger.desk.books.reports import tax_due
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import set_tax_rate
-from shopledger.desk.refunding import cancel_order, give_refund
+from shopledger.desk.orders import cancel_order, give_refund
 from shopledger.desk.sales import plan_sale, record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till

@@ -6,15 +6,13 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-from shopledger.desk.books.proof import prove_books
+from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.reports import export_period
 from shopledger.desk.context import Desk
-from shopledger.desk.drafting import drafted_order
-from shopledger.desk.payments import take_payment
+from shopledger.desk.orders import ship_order, take_payment
 from shopledger.desk.receipts import issue_receipt, print_receipt
 from shopledger.desk.reorder_record import reorder
-from shopledger.desk.sales import order_account, record_sale
-from shopledger.desk.shipping import ship_order
+from shopledger.desk.sales import drafted_order, order_account, record_sale
 from shopledger.desk.tracing import stored_trace, write_trace
 from shopledger.exchange.trace_file import read_trace_file
 from shopledger.ledger.books.period import Month

@@ -17,12 +17,12 @@ import pytest
 
 from shopledger.desk.books.goods_moves import take_out
 from shopledger.desk.books.reports import YearShown, export_year, year_figures
-from shopledger.desk.books.stocking import load_catalogue, receive_stock
+from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.context import Desk
+from shopledger.desk.goods import load_catalogue
+from shopledger.desk.orders import give_refund, ship_order
 from shopledger.desk.people import add_customer
-from shopledger.desk.refunding import give_refund
 from shopledger.desk.sales import record_sale
-from shopledger.desk.shipping import ship_order
 from shopledger.desk.shop import change_shop
 from shopledger.ledger.books.period import Period
 from shopledger.ledger.books.tax_forms import purchases, schedule_c

@@ -11,8 +11,7 @@ from alembic import command
 from sqlalchemy import Connection
 
 from shopledger.desk.context import Desk
-from shopledger.desk.refunding import give_refund
-from shopledger.desk.shipping import ship_order
+from shopledger.desk.orders import give_refund, ship_order
 from shopledger.ledger.books.journal import Account, Entry, Posting
 from shopledger.ledger.books.lots import Lot
 from shopledger.ledger.books.postings import payment_entry

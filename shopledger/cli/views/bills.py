@@ -14,7 +14,7 @@ from shopledger.ledger.canonical import Shape
 from shopledger.money.amount import write_amount
 
 if TYPE_CHECKING:
-    from shopledger.desk.books.supplying import SupplierCard
+    from shopledger.desk.people import SupplierCard
 
 NUMBER = Column("no.", right=True)
 DAY = Column("day", whole=True)

@@ -8,8 +8,7 @@ from typing import Final
 from shopledger.cli.output import Column, Fields, Json, Table
 from shopledger.cli.views.figures import Outside, day, money
 from shopledger.desk.books.shelf import OF_LATE, Moved, StockWorth
-from shopledger.desk.books.stock_leaving import Left
-from shopledger.desk.books.stocking import Counted
+from shopledger.desk.books.stocking import Counted, Left
 from shopledger.ledger.books.stock_values import BANDS, AgedItem, ItemStock, ItemValue, LotLeft, LowItem
 from shopledger.ledger.canonical import Shape
 from shopledger.ledger.stock import StockMovement

@@ -1,4 +1,4 @@
-"""Money that moves without a sale or a bill, and what lies where."""
+"""Money that moves without a sale or a bill, what lies where, and whether it is enough to take some out."""
 
 from __future__ import annotations
 
@@ -6,11 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 
-from shopledger.desk.books.cash import short_of
 from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings, note_accepted
-from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.money_findings import above_tax, opened_before, same_move
+from shopledger.ledger.books.journal import Account, AccountKind
+from shopledger.ledger.books.money_findings import above_balance, above_tax, opened_before, same_move
 from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till, shown_balances
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.postings import move_entry
@@ -90,3 +89,10 @@ def _taken_from(move: MoneyMove) -> Account | None:
         return Account.CREDIT_CARD
     out_of_cash = move.till is Till.CASH and move.kind in {MoveKind.DRAW, MoveKind.TAX_PAID}
     return Account.CASH if out_of_cash or move.kind is MoveKind.BANKED else None
+
+
+def short_of(work: Work, account: Account, amount: Cents, day: date) -> tuple[Finding, ...]:
+    """Warn where the account does not hold the amount: on that day, or because of what was recorded for later days."""
+    then, at_last = work.balances.of(account, day), work.balances.of(account)
+    lies = min(then, at_last) if account.kind is AccountKind.ASSET else max(then, at_last)
+    return above_balance(account, amount, lies)

@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopledger.desk.books.bill_paying import short_of_cash, store_bill_payment
+from shopledger.desk.books.bills import short_of_cash, store_bill_payment
 from shopledger.desk.books.shelf import stocked_item
 from shopledger.desk.refusals import accepted_warnings, note_accepted
 from shopledger.errors import RefusedError

@@ -1,18 +1,31 @@
-"""Looking at suppliers' bills, and getting out the file that was kept of one."""
+"""A supplier's bill once it is recorded: looking at it, paying it, sending goods of it back."""
 
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopledger.errors import RefusedError
+from shopledger.desk.books.banking import short_of
+from shopledger.desk.refusals import accepted_warnings, note_accepted
+from shopledger.errors import RefusedError, listed, nearest
 from shopledger.files import written_whole
+from shopledger.ledger.books.bill_requests import BillPaymentRequest, SendBackRequest
+from shopledger.ledger.books.bills import BillAccount, BillLine, BillPayment, SupplierCredit, refuse_taken_back
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.postings import bill_payment_entry, credit_entry
+from shopledger.ledger.books.spending import SpendMethod
 from shopledger.ledger.numbers import number_of
+from shopledger.ledger.stock import OutOfStockError, StockedKind, StockMovement, StockReason
+from shopledger.money.amount import Cents, write_amount
 
 if TYPE_CHECKING:
     from shopledger.desk.context import Desk
     from shopledger.ledger.books.bills import BillAccount
+    from shopledger.optics.findings import Finding
+    from shopledger.store.work import Work
 
 
 def bills(desk: Desk, supplier: str | None = None, *, open_only: bool = False) -> tuple[BillAccount, ...]:
@@ -50,3 +63,133 @@ def write_kept_file(desk: Desk, number: int, folder: Path) -> Path:
     with written_whole(target) as draft:
         draft.write_bytes(body)
     return target
+
+
+@dataclass(frozen=True, slots=True)
+class BillPaymentPlan:
+    """A payment as it would be stored, the bill it is for, and what is odd about it."""
+
+    account: BillAccount
+    payment: BillPayment
+    findings: tuple[Finding, ...] = ()
+
+
+def plan_bill_payment(desk: Desk, number: int, request: BillPaymentRequest) -> BillPaymentPlan:
+    """Look at a payment without storing it."""
+    with desk.reading() as work:
+        return _planned_payment(work, desk, number, request)
+
+
+def pay_bill(desk: Desk, number: int, request: BillPaymentRequest, accept: frozenset[str] = frozenset()) -> BillAccount:
+    """Store a payment on a bill; more than is owed is refused."""
+    with desk.writing() as work:
+        plan = _planned_payment(work, desk, number, request)
+        accepted = accepted_warnings(plan.findings, accept)
+        stored = store_bill_payment(work, plan.payment, plan.account.supplier)
+        note_accepted(work, accepted, f"bill payment {stored.number}")
+        return work.bills.account(number)
+
+
+def store_bill_payment(work: Work, payment: BillPayment, supplier: str) -> BillPayment:
+    """Write a payment on a bill and its posting."""
+    stored = work.bills.add_payment(payment)
+    work.journal.post(bill_payment_entry(stored, supplier))
+    return stored
+
+
+def short_of_cash(work: Work, method: SpendMethod | None, amount: Cents, day: date) -> tuple[Finding, ...]:
+    """Warn where a bill is paid in cash of which less lies in the drawer."""
+    return short_of(work, Account.CASH, amount, day) if method is SpendMethod.CASH else ()
+
+
+def _planned_payment(work: Work, desk: Desk, number: int, request: BillPaymentRequest) -> BillPaymentPlan:
+    day = desk.day(request.day, "payment day")
+    payment = BillPayment(number, day, request.amount, request.method, request.reference)
+    account = work.bills.account(number)
+    refuse_taken_back(account)
+    _refuse_payment(account, payment)
+    work.periods.refuse_closed(day)
+    return BillPaymentPlan(account, payment, short_of_cash(work, payment.method, payment.amount, day))
+
+
+def _refuse_payment(account: BillAccount, payment: BillPayment) -> None:
+    owed, day = max(account.balance, 0), account.bill.day
+    if payment.amount > owed:
+        raise RefusedError(
+            "payment",
+            write_amount(payment.amount),
+            f"only {write_amount(owed)} is still owed" if owed else "nothing is owed any more",
+            f"Pay {write_amount(owed)} or less." if owed else f"Bill {payment.bill_number} is paid in full.",
+        )
+    if payment.day < day:
+        raise RefusedError(
+            "payment day", payment.day.isoformat(), f"the bill is of {day.isoformat()}", "Type a day on or after it."
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class SentBack:
+    """What went back, and the bill as it stands now."""
+
+    account: BillAccount
+    credit: SupplierCredit
+
+
+def send_back(desk: Desk, bill_number: int, asked: SendBackRequest) -> SentBack:
+    """Take goods of a bill from the shelf and lower what is owed by the credit given for them.
+
+    Those of the bill's own lot leave first. A credit larger than what is owed leaves a balance in the shop's favour.
+    """
+    day = desk.day(asked.day)
+    with desk.writing() as work:
+        account = work.bills.account(bill_number)
+        refuse_taken_back(account)
+        if day < account.bill.day:
+            allowed = f"the bill is of {account.bill.day.isoformat()}"
+            raise RefusedError("day", day.isoformat(), allowed, "Type a day on or after it.")
+        line = _brought(account, asked)
+        kind = line.item_kind or StockedKind.FRAME
+        _refuse_count(work, account, asked, line, kind)
+        work.periods.refuse_closed(day)
+        first = [number_of(each) for each in work.bills.goods(bill_number) if each.quantity > 0]
+        leaving = StockMovement(
+            day,
+            kind,
+            line.item_code,
+            -asked.quantity,
+            0,
+            StockReason.SENT_BACK,
+            bill_number=bill_number,
+            note=asked.reason,
+        )
+        gone = work.stock.take(leaving, first=first)
+        credit = SupplierCredit(
+            bill_number, number_of(gone), day, line.item_code, asked.quantity, -gone.cost, asked.credit, asked.reason
+        )
+        entry = credit_entry(credit, account.supplier)
+        if entry.postings:
+            work.journal.post(entry)
+        return SentBack(work.bills.account(bill_number), credit)
+
+
+def _brought(account: BillAccount, asked: SendBackRequest) -> BillLine:
+    """Find the goods among what the bill brought."""
+    brought = {line.item_code: line for line in account.bill.lines if line.item_kind is not None}
+    code = asked.item.strip().upper()
+    if code not in brought:
+        near = nearest(code, brought)
+        hint = f"Did you mean {listed(near)}?" if near else "Look at the bill with 'shopledger bill show'."
+        raise RefusedError("item", f"'{asked.item}'", f"bill {account.bill.number} brought no such goods", hint)
+    return brought[code]
+
+
+def _refuse_count(work: Work, account: BillAccount, asked: SendBackRequest, line: BillLine, kind: StockedKind) -> None:
+    code = line.item_code
+    brought = sum(each.quantity for each in account.bill.lines if each.item_code == code)
+    back = sum(each.quantity for each in account.credits if each.item_code == code)
+    if asked.quantity > brought - back:
+        allowed = f"bill {account.bill.number} brought {brought} {code}, of which {back} went back already"
+        raise RefusedError("quantity", asked.quantity, allowed, f"Send back {brought - back} at most.")
+    level = work.stock.level(kind, code)
+    if asked.quantity > level.free:
+        raise OutOfStockError(code, asked.quantity, level.free)

@@ -1,4 +1,4 @@
-"""Closing a month, opening one again, and seeing how the months stand."""
+"""Proving the books; closing a month on them, opening one again, and seeing how the months stand."""
 
 from __future__ import annotations
 
@@ -14,6 +14,8 @@ from shopledger.ledger.books.closing import (
     check_reopenable,
     closing_findings,
 )
+from shopledger.ledger.books.proofs import Difference, KeptHead, Proof, Verdict, proof
+from shopledger.store.refusals import FileChangedError
 
 if TYPE_CHECKING:
     from shopledger.desk.context import Desk
@@ -70,3 +72,25 @@ def _planned(desk: Desk, work: Work, month: Month) -> ClosingPlan:
     check_closable(month, work.periods.states(), desk.today)
     findings = closing_findings(month, work.proofs.all(), work.closing_checks.loose(month))
     return ClosingPlan(month, work.journal.head(), findings)
+
+
+def prove_books(desk: Desk, head: KeptHead | None = None, *, files: bool = False) -> Verdict:
+    """Make every check of the ledger: that it contains an earlier head, if one is given; the kept files, if asked."""
+    with desk.reading() as work:
+        proofs = work.proofs.all()
+        if head is not None:
+            proofs = (*proofs, work.proofs.head(head))
+        if files:
+            proofs = (*proofs, files_proof(work))
+        return Verdict(work.journal.head(), proofs)
+
+
+def files_proof(work: Work) -> Proof:
+    """Prove that every kept file is there, and is what was kept."""
+    kept, off = work.kept_files.all(), []
+    for file in kept:
+        try:
+            work.kept_files.body(file.sha256)
+        except FileChangedError as error:
+            off.append(Difference(f"{file.name} ({error.place})", "as it was kept", error.reason))
+    return proof("FILES", "kept files are there, and are what was kept", len(kept), off)

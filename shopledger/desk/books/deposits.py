@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from shopledger.desk.books.cash import short_of
+from shopledger.desk.books.banking import short_of
 from shopledger.desk.context import Desk
-from shopledger.desk.payments import check_payment
+from shopledger.desk.orders import check_payment
 from shopledger.desk.refusals import accepted_warnings, note_accepted
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.deposits import Deposit, DepositAccount, check_taking, giving_back

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from shopledger.ledger.books.postings import goods_entry
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.orders import OrderAccount, OrderLine, Refund
+from shopledger.ledger.orders import Order, OrderAccount, OrderLine, Refund
 from shopledger.ledger.stock import STOCKED, GoodsShortError, StockedKind, StockMovement, StockReason
 from shopledger.money.amount import Cents
 from shopledger.money.rate import round_half_away
@@ -74,6 +74,15 @@ def put_back(work: Work, account: OrderAccount, refund: Refund) -> None:
                 note=refund.reason,
             ),
         )
+
+
+def goods_out(order: Order) -> Counter[tuple[StockedKind, str]]:
+    """Count what an order takes from the shelf when it is shipped, by kind and code."""
+    out: Counter[tuple[StockedKind, str]] = Counter()
+    for line in order.lines:
+        if line.kind in STOCKED:
+            out[STOCKED[line.kind], line.item_code] += line.quantity
+    return out
 
 
 def goods_left(account: OrderAccount) -> tuple[tuple[OrderLine, int], ...]:

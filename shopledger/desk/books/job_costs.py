@@ -1,16 +1,20 @@
-"""Where the costs of jobs go: with the shipment, into scrap with a remake, and with an order that is cancelled."""
+"""Where the costs of jobs go, and what is left of what jobs and orders brought."""
 
 from __future__ import annotations
 
 from datetime import date
 from typing import TYPE_CHECKING
 
+from shopledger.ledger.books.margins import JobMargin, Margin, OrderMargin, job_margin, net_of_pair
 from shopledger.ledger.books.postings import cancelled_jobs_entry, remake_entry
 from shopledger.ledger.numbers import number_of
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopledger.desk.context import Desk
     from shopledger.ledger.inspections import Remake
-    from shopledger.ledger.orders import Order
+    from shopledger.ledger.orders import Order, OrderAccount
     from shopledger.money.amount import Cents
     from shopledger.store.work import Work
 
@@ -33,3 +37,37 @@ def scrap_remake(work: Work, remake: Remake) -> None:
     if remake.cost:
         standing = work.job_costs.standing([remake.job_number])[remake.job_number]
         work.journal.post(remake_entry(remake, standing))
+
+
+def margin_of_job(desk: Desk, job_number: int) -> JobMargin:
+    """Work out the margin of one job."""
+    with desk.reading() as work:
+        order, pair = work.orders.pair(job_number)
+        account = work.orders.account(number_of(order))
+        return job_margin(account, pair.position, work.job_costs.of(job_number))
+
+
+def newest_margins(desk: Desk, limit: int = 20) -> tuple[JobMargin, ...]:
+    """Work out the margins of the newest jobs, newest first."""
+    with desk.reading() as work:
+        found = _job_margins(work, work.orders.newest_accounts(limit=limit))
+        return tuple(sorted(found, key=lambda each: -each.job_number)[:limit])
+
+
+def margin_of_order(desk: Desk, order_number: int) -> OrderMargin:
+    """Work out the margin of an order, job by job; shipping and tax are left out."""
+    with desk.reading() as work:
+        account = work.orders.account(order_number)
+        others = Margin(net_of_pair(account, None), work.job_costs.loose_goods(order_number), 0)
+        return OrderMargin(order_number, _job_margins(work, (account,)), others)
+
+
+def _job_margins(work: Work, accounts: Sequence[OrderAccount]) -> tuple[JobMargin, ...]:
+    jobs = [
+        (account, pair.position, pair.job_number)
+        for account in accounts
+        for pair in account.order.pairs
+        if pair.job_number is not None
+    ]
+    costs = work.job_costs.of_jobs(job for _, _, job in jobs)
+    return tuple(job_margin(account, position, costs[job]) for account, position, job in jobs)

@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import Final
 
-from shopledger.desk.books.cash import short_of
+from shopledger.desk.books.banking import short_of
 from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings, note_accepted
 from shopledger.errors import RefusedError

@@ -1,59 +1,28 @@
-"""Filling and counting the stock, and loading the catalogue."""
+"""Goods that come and go without a sale: received, counted, written off, given away, taken home by the owner."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from shopledger.desk.books.billing import receive_one
 from shopledger.desk.books.goods_moves import bring_in, take_out
 from shopledger.desk.books.shelf import stocked_item
-from shopledger.desk.books.stock_leaving import short_for_orders
 from shopledger.desk.context import Desk
-from shopledger.desk.goods import open_with
 from shopledger.desk.refusals import accepted_warnings
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.bill_requests import GoodsBilled
 from shopledger.ledger.books.bills import BillAccount
 from shopledger.ledger.books.spending import SpendMethod
-from shopledger.ledger.catalogue import Accessory, Catalogue, Frame
-from shopledger.ledger.offers import Offer
-from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
-from shopledger.ledger.taxes import TaxRate
+from shopledger.ledger.stock import OutOfStockError, StockedKind, StockMovement, StockReason
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import Cents
+from shopledger.optics.findings import Finding, Severity
 from shopledger.store.work import Work
 
 if TYPE_CHECKING:
     from shopledger.store.books.stock import StockLevel
-
-
-def load_catalogue(desk: Desk, catalogue: Catalogue, offers: tuple[Offer, ...], taxes: tuple[TaxRate, ...]) -> None:
-    """Store a whole catalogue with opening counts, offers and tax rates: all rows or none."""
-    with desk.writing() as work:
-        for frame, count in catalogue.frames:
-            add_stocked(work, desk.today, frame, count)
-        for lens in catalogue.lenses:
-            work.catalogue.add_lens(lens)
-        for extra in catalogue.extras:
-            work.catalogue.add_extra(extra)
-        for accessory, count in catalogue.accessories:
-            add_stocked(work, desk.today, accessory, count)
-        for offer in offers:
-            work.catalogue.add_offer(offer)
-        for rate in taxes:
-            work.catalogue.set_tax_rate(rate)
-
-
-def add_stocked(work: Work, day: date, item: Frame | Accessory, count: int) -> None:
-    """Add a frame or accessory to the catalogue with its opening count."""
-    if isinstance(item, Frame):
-        work.catalogue.add_frame(item)
-        open_with(work, day, StockedKind.FRAME, item.code, count, item.cost)
-    else:
-        work.catalogue.add_accessory(item)
-        open_with(work, day, StockedKind.ACCESSORY, item.code, count, item.cost)
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,3 +100,74 @@ def count_stock(
             )
             cost = posted.cost
         return Counted(difference, cost, work.stock.level(kind, item.code))
+
+
+SHORT: Final = "SHORT-FOR-ORDERS"
+"""The warning that orders which have not left would lack goods."""
+
+
+@dataclass(frozen=True, slots=True)
+class Leaving:
+    """Goods to take from the shelf: what, how many, why, in words for the books, and on which day."""
+
+    kind: StockedKind | None
+    """None: whatever the catalogue has under the code."""
+    code: str
+    quantity: int
+    reason: StockReason
+    note: str = ""
+    day: date | None = None
+    accept: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """What left, with its cost, and how the item stands now."""
+
+    movement: StockMovement
+    level: StockLevel
+
+
+def let_leave(desk: Desk, asked: Leaving) -> Left:
+    """Take goods from the shelf, those that came in first, and post what they cost.
+
+    What is set aside for orders is neither given away nor taken home. It can be broken or lost, though: a write-off
+    that leaves fewer than orders need is a warning to accept.
+    """
+    day = desk.day(asked.day)
+    note = clean_text("reason", asked.note, LONGEST_NOTE, required=asked.reason is StockReason.WRITTEN_OFF)
+    if asked.quantity < 1:
+        hint = "Use 'shopledger stock count' to correct a count."
+        raise RefusedError("quantity", asked.quantity, "what leaves is 1 or more", hint)
+    with desk.writing() as work:
+        work.periods.refuse_closed(day)
+        item, kind = stocked_item(work, asked.kind, asked.code)
+        code = item.code
+        level = work.stock.level(kind, code)
+        if asked.quantity > level.on_hand:
+            raise OutOfStockError(code, asked.quantity, level.on_hand)
+        if asked.reason is StockReason.WRITTEN_OFF:
+            accepted_warnings(short_for_orders(level, level.on_hand - asked.quantity), asked.accept)
+        elif asked.quantity > level.free:
+            raise OutOfStockError(code, asked.quantity, level.free)
+        return _leave(work, StockMovement(day, kind, code, -asked.quantity, 0, asked.reason, note=note))
+
+
+def short_for_orders(level: StockLevel, left: int) -> tuple[Finding, ...]:
+    """Warn where fewer would be left than are set aside for orders that have not been shipped."""
+    if left >= level.set_aside:
+        return ()
+    sentence = (
+        f"{level.set_aside} {level.item_code} {'is' if level.set_aside == 1 else 'are'} set aside for orders that have "
+        f"not been shipped; with {left} left they cannot all be shipped."
+    )
+    return (
+        Finding(
+            Severity.WARNING, SHORT, "stock", str(left), str(level.set_aside), "the shop's own open orders", sentence
+        ),
+    )
+
+
+def _leave(work: Work, movement: StockMovement) -> Left:
+    posted = take_out(work, movement)
+    return Left(posted, work.stock.level(posted.kind, posted.item_code))

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Final
 
+from shopledger.desk.books.banking import short_of
 from shopledger.desk.books.billing import check_bill_can_be_taken_back, undo_bill
-from shopledger.desk.books.cash import short_of
 from shopledger.desk.refusals import accepted_warnings, note_accepted
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.deposits import check_deposit_can_be_taken_back

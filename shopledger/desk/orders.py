@@ -1,22 +1,105 @@
-"""Giving money back on an order, with or without the goods coming back, and taking a whole order back."""
+"""An order once it is recorded: taking payments, shipping it, giving money back, cancelling it."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
 
-from shopledger.desk.books.goods_moves import put_back
-from shopledger.desk.books.job_costs import scrap_jobs
+from shopledger.desk.books.goods_moves import goods_out, put_back, ship_goods
+from shopledger.desk.books.job_costs import costs_in_work, scrap_jobs
 from shopledger.desk.context import Desk
-from shopledger.desk.sales import goods_out
+from shopledger.desk.inspecting import shipping_check
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.documents import Document, DocumentKind
-from shopledger.ledger.books.postings import refund_entry, reversing_entry
+from shopledger.ledger.books.postings import payment_entry, refund_entry, reversing_entry, shipment_entry
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.orders import Cancellation, OrderAccount, Payment, Refund
+from shopledger.ledger.orders import Cancellation, OrderAccount, Payment, PaymentRequest, Refund, Shipment
 from shopledger.ledger.refunds import RefundRequest, cancelled, plan_refund
 from shopledger.ledger.sharing import parts_of
+from shopledger.money.amount import Cents, write_amount
 from shopledger.store.work import Work
+
+
+def take_payment(desk: Desk, order_number: int, request: PaymentRequest) -> OrderAccount:
+    """Store a payment; more than is owed is refused, so that a deposit never hides in an order."""
+    day = desk.day(request.day, "payment day")
+    with desk.writing() as work:
+        work.periods.refuse_closed(day)
+        account = work.orders.account(order_number)
+        if account.cancellation is not None:
+            raise cancelled("payment", account)
+        check_payment(request, account.balance, account.order.day, day)
+        store_payment(work, order_number, request, day)
+        return work.orders.account(order_number)
+
+
+def check_payment(request: PaymentRequest, owed: Cents, order_day: date, day: date) -> None:
+    """Refuse a payment that is more than owed or lies before the order."""
+    if request.amount > owed:
+        raise RefusedError(
+            "payment",
+            write_amount(request.amount),
+            f"only {write_amount(owed)} is still owed",
+            f"Take {write_amount(owed)} or less." if owed else "The order is paid in full.",
+        )
+    if day < order_day:
+        raise RefusedError(
+            "payment day",
+            day.isoformat(),
+            f"the order was recorded on {order_day.isoformat()}",
+            "Type a day on or after it.",
+        )
+
+
+def store_payment(work: Work, order_number: int, request: PaymentRequest, day: date) -> Payment:
+    """Write the payment and its posting."""
+    payment = work.payments.add(
+        Payment(order_number, request.day or day, request.amount, request.method, request.reference)
+    )
+    work.journal.post(payment_entry(payment))
+    return payment
+
+
+def ship_order(
+    desk: Desk,
+    order_number: int,
+    carrier: str,
+    tracking: str = "",
+    day: date | None = None,
+    *,
+    without_inspection: str = "",
+) -> OrderAccount:
+    """Store the shipment of an order; an order is shipped once.
+
+    Each of its jobs has passed its inspection, or `without_inspection` says why it leaves all the same.
+    """
+    shipped_on = desk.day(day, "shipping day")
+    with desk.writing() as work:
+        work.periods.refuse_closed(shipped_on)
+        account = work.orders.account(order_number)
+        if account.cancellation is not None:
+            raise cancelled("shipment", account)
+        if account.shipment is not None:
+            raise RefusedError(
+                "order",
+                order_number,
+                f"it was shipped on {account.shipment.day.isoformat()}",
+                "Nothing is left to ship.",
+            )
+        if shipped_on < account.order.day:
+            raise RefusedError(
+                "shipping day",
+                shipped_on.isoformat(),
+                f"the order was recorded on {account.order.day.isoformat()}",
+                "Type a day on or after it.",
+            )
+        shipment = Shipment(order_number, shipped_on, carrier, tracking)
+        work.inspections.omit(shipping_check(work, account.order).omissions(without_inspection))
+        work.shipments.add(shipment)
+        goods, lenses = ship_goods(work, account, shipped_on), costs_in_work(work, account.order)
+        if goods or lenses:
+            work.journal.post(shipment_entry(shipped_on, order_number, goods, lenses))
+        return work.orders.account(order_number)
 
 
 @dataclass(frozen=True, slots=True)
