@@ -119,9 +119,9 @@ def extra() -> None:
 def add_extra(run: Run, code: str, given: ExtraOptions, as_json: bool) -> None:
     """Add an upgrade or coating under a short code of your own."""
     from shopledger.cli.views.goods import EXTRAS
-    from shopledger.desk.goods import add_extra
+    from shopledger.desk import goods
 
-    EXTRAS.show(as_json, add_extra(run.desk(), Extra(code, **changes(asked(run, given)))))
+    EXTRAS.show(as_json, goods.EXTRAS.add(run.desk(), Extra(code, **changes(asked(run, given)))))
 
 
 @click.group()
@@ -138,9 +138,9 @@ def accessory() -> None:
 def add_accessory(run: Run, code: str, given: AccessoryOptions, count: int, as_json: bool) -> None:
     """Add an accessory under a short code of your own, such as CASE."""
     from shopledger.cli.views.goods import ACCESSORIES
-    from shopledger.desk.goods import add_accessory
+    from shopledger.desk import goods
 
-    ACCESSORIES.show(as_json, add_accessory(run.desk(), Accessory(code, **changes(asked(run, given))), count))
+    ACCESSORIES.show(as_json, goods.ACCESSORIES.add(run.desk(), Accessory(code, **changes(asked(run, given))), count))
 
 
 def add_listing(group: click.Group, many: str, list_help: str, show_help: str) -> None:

@@ -88,11 +88,11 @@ def lens() -> None:
 def add(run: Run, code: str, given: LensOptions, as_json: bool) -> None:
     """Add a lens under a short code of your own, such as SV-150."""
     from shopledger.cli.views.goods import LENSES
-    from shopledger.desk.goods import add_lens
+    from shopledger.desk import goods
 
     typed = changes(asked(run, given))
     values = {"blank_diameters": (), **_known(typed), **typed}
-    LENSES.show(as_json, add_lens(run.desk(), Lens(code, **values)))
+    LENSES.show(as_json, goods.LENSES.add(run.desk(), Lens(code, **values)))
 
 
 add_change(lens, LensOptions, "lenses")

@@ -95,7 +95,7 @@ def add(run: Run, code: str, given: OfferOptions, as_json: bool) -> None:
         --kind included --needs frame --reduces lenses:single-vision
     """
     from shopledger.cli.views.goods import OFFERS
-    from shopledger.desk.goods import add_offer
+    from shopledger.desk import goods
 
     new = Offer(
         code,
@@ -111,7 +111,7 @@ def add(run: Run, code: str, given: OfferOptions, as_json: bool) -> None:
         given.starts,
         given.ends,
     )
-    OFFERS.show(as_json, add_offer(run.desk(), new))
+    OFFERS.show(as_json, goods.OFFERS.add(run.desk(), new))
 
 
 add_listing(offer, "offers", "List all offers.", "Show one offer.")

@@ -148,11 +148,11 @@ class _Questions:
 
     def ask_lens(self) -> Step:
         """Ask for the lens; the one before is usual."""
-        from shopledger.desk.goods import lens_called
+        from shopledger.desk.goods import LENSES
 
         before = self.start.lens if self.start else None
         words = "Lens code, as before or another" if before else "Lens code"
-        self.lens = ask(words, partial(lens_called, self.desk), default=before.code if before else None)
+        self.lens = ask(words, partial(LENSES.called, self.desk), default=before.code if before else None)
         tell(f"  {self.lens.name}: {write_amount(self.lens.price)}")
         if self.lens.multifocal:
             self.use = None
@@ -168,12 +168,12 @@ class _Questions:
 
     def ask_extras(self) -> Step:
         """Ask for upgrades and coatings; those before are usual."""
-        from shopledger.desk.goods import extra_called
+        from shopledger.desk.goods import EXTRAS
 
         def read(text: str) -> tuple[Extra, ...]:
             if text.strip().casefold() == NONE:
                 return ()
-            return tuple(extra_called(self.desk, code) for code in text.replace(",", " ").split())
+            return tuple(EXTRAS.called(self.desk, code) for code in text.replace(",", " ").split())
 
         before = self.start.pair.extras if self.start and self.start.pair else ()
         words = f"Extras, codes with spaces between, or {NONE}"

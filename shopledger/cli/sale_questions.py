@@ -152,7 +152,7 @@ class _Questions:
 
     def ask_frame(self, place: int) -> Step:
         """Ask for the frame."""
-        from shopledger.desk.goods import frame_on_hand
+        from shopledger.desk.goods import FRAMES
 
         def read(text: str) -> tuple[Frame, int, bool]:
             code, _, rest = text.strip().partition(" ")
@@ -160,7 +160,7 @@ class _Questions:
                 raise RefusedError(
                     "frame", f"'{text}'", f"it is a code, with '{OWN}' behind it if need be", "Type it so."
                 )
-            frame, on_hand = frame_on_hand(self.desk, code)
+            frame, on_hand = FRAMES.called(self.desk, code)
             if not (on_hand or rest or frame.owned_by):
                 raise OutOfStockError(frame.code, 1, on_hand)
             return frame, on_hand, bool(rest)
@@ -172,9 +172,9 @@ class _Questions:
 
     def ask_lens(self, place: int) -> Step:
         """Ask for the lenses."""
-        from shopledger.desk.goods import lens_called
+        from shopledger.desk.goods import LENSES
 
-        lens = ask("Lens code", partial(lens_called, self.desk))
+        lens = ask("Lens code", partial(LENSES.called, self.desk))
         self.pairs[place].lens = lens
         tell(f"  {lens.name}: {write_amount(lens.price)}")
         self._tell_so_far(place)
@@ -190,10 +190,10 @@ class _Questions:
 
     def ask_extras(self, place: int) -> Step:
         """Ask for upgrades and coatings."""
-        from shopledger.desk.goods import extra_called
+        from shopledger.desk.goods import EXTRAS
 
         def read(text: str) -> tuple[Extra, ...]:
-            return tuple(extra_called(self.desk, code) for code in text.replace(",", " ").split())
+            return tuple(EXTRAS.called(self.desk, code) for code in text.replace(",", " ").split())
 
         extras = ask("Extras, codes with spaces between (Enter for none)", read, default="")
         self.pairs[place].extras = extras
@@ -223,10 +223,10 @@ class _Questions:
 
     def ask_frames(self) -> Step:
         """Ask for frames that are sold without lenses."""
-        from shopledger.desk.goods import frame_on_hand
+        from shopledger.desk.goods import FRAMES
 
         def read(text: str) -> tuple[str, ...]:
-            return tuple(frame_on_hand(self.desk, code)[0].code for code in text.replace(",", " ").split())
+            return tuple(FRAMES.called(self.desk, code)[0].code for code in text.replace(",", " ").split())
 
         codes = ask("Frames without lenses, by code (Enter for none)", read, default="")
         self.frames = ()
@@ -240,12 +240,12 @@ class _Questions:
 
     def ask_accessories(self) -> Step:
         """Ask for goods beside the glasses."""
-        from shopledger.desk.goods import accessory_on_hand
+        from shopledger.desk.goods import ACCESSORIES
 
         def read(text: str) -> tuple[AccessoryRequest, ...]:
             goods = tuple(read_goods(each, "accessory") for each in text.replace(",", " ").split())
             for each in goods:
-                accessory_on_hand(self.desk, each.code)
+                ACCESSORIES.called(self.desk, each.code)
             if not goods and not self.pairs and not self.frames:
                 allowed = "it needs a pair, a frame or an accessory"
                 raise RefusedError("order", "empty", allowed, "Name one, or type back.")

@@ -14,7 +14,7 @@ from shopledger.desk.books.billing import plan_bill, receive_one, record_bill
 from shopledger.desk.books.bills import bill_account, bills, kept_name, pay_bill, plan_bill_payment, write_kept_file
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.context import Desk
-from shopledger.desk.goods import add_accessory, add_frame, frame_on_hand
+from shopledger.desk.goods import ACCESSORIES, FRAMES, add_frame
 from shopledger.desk.people import add_supplier, change_supplier, supplier_card, suppliers
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale
@@ -39,10 +39,10 @@ from tests.desk.family import DISTANCE, later, ordered
 from tests.shelf import CASE, CUSTOMER, LARK, WREN
 
 DAY = date(2026, 3, 2)
-FRAMES = "Tollgate Frames"
+TOLLGATE = "Tollgate Frames"
 LAB = "Brightwater Lab"
 GOODS = BillRequest(
-    FRAMES,
+    TOLLGATE,
     "TG-4471",
     goods=(GoodsBilled("wren-52", 2, 6500), GoodsBilled("CASE", 10, 350)),
     freight=1000,
@@ -54,7 +54,7 @@ GOODS = BillRequest(
 @pytest.fixture
 def supplied(desk: Desk) -> Desk:
     """Give the desk with two suppliers and one job sold."""
-    add_supplier(desk, Supplier(FRAMES, account="P-118"))
+    add_supplier(desk, Supplier(TOLLGATE, account="P-118"))
     add_supplier(desk, Supplier(LAB))
     record_sale(desk, ordered(DISTANCE))
     return desk
@@ -86,7 +86,7 @@ def test_a_bill_lands_its_freight_and_tax_on_its_goods(supplied: Desk) -> None:
     ]
     assert postings(supplied)[-2:] == [("bill 1", "inventory", 18000), ("bill 1", "bills to pay", -18000)]
     assert account.balance == 18000
-    assert frame_on_hand(supplied, WREN.code)[1] == 5
+    assert FRAMES.called(supplied, WREN.code)[1] == 5
     with supplied.reading() as work:
         assert [(each.item_code, each.quantity, each.cost) for each in work.bills.goods(1)] == [
             ("WREN-52", 2, 14182),
@@ -189,8 +189,8 @@ def test_an_unknown_bill_is_named(supplied: Desk) -> None:
         (replace(GOODS, goods=(GoodsBilled(CASE.code, -1, 5),)), RefusedError, "is -0.05; it may not be negative"),
         (replace(GOODS, day=date(2026, 3, 3)), RefusedError, "bill's day is 2026-03-03; it lies after today"),
         (replace(GOODS, due_on=date(2026, 3, 1)), RefusedError, "due day is 2026-03-01; the bill is of 2026-03-02"),
-        (BillRequest(FRAMES, freight=900), RefusedError, "freight is 9.00; the bill has no goods and no job"),
-        (BillRequest(FRAMES), RefusedError, "bill is empty"),
+        (BillRequest(TOLLGATE, freight=900), RefusedError, "freight is 9.00; the bill has no goods and no job"),
+        (BillRequest(TOLLGATE), RefusedError, "bill is empty"),
         (replace(GOODS, invoice="x" * 61), RefusedError, "invoice number is 61 characters long"),
     ],
 )
@@ -209,9 +209,9 @@ def test_a_bill_that_cannot_be_is_refused(
 def test_freight_below_nothing_is_refused() -> None:
     """What a supplier takes off is no freight."""
     with pytest.raises(RefusedError, match=r"freight is -0\.01; it may not be negative"):
-        BillRequest(FRAMES, freight=-1)
+        BillRequest(TOLLGATE, freight=-1)
     with pytest.raises(RefusedError, match=r"tax is -0\.01; it may not be negative"):
-        BillRequest(FRAMES, tax=-1)
+        BillRequest(TOLLGATE, tax=-1)
 
 
 def test_a_line_has_one_price() -> None:
@@ -226,13 +226,13 @@ def test_a_customer_s_own_frame_is_not_bought(supplied: Desk) -> None:
     """It was never the shop's."""
     add_frame(supplied, replace(LARK, code="OWN-1"), owner=CUSTOMER)
     with pytest.raises(RefusedError, match="it belongs to customer 1"):
-        record_bill(supplied, BillRequest(FRAMES, goods=(GoodsBilled("OWN-1", 1, 100),)))
+        record_bill(supplied, BillRequest(TOLLGATE, goods=(GoodsBilled("OWN-1", 1, 100),)))
 
 
 def test_a_code_of_a_frame_and_an_accessory_has_to_say_which(supplied: Desk) -> None:
     """A guess could put the goods on the wrong shelf."""
-    add_accessory(supplied, Accessory(WREN.code, "Pouch", price=500, cost=100))
-    request = BillRequest(FRAMES, goods=(GoodsBilled(WREN.code, 1, 100),))
+    ACCESSORIES.add(supplied, Accessory(WREN.code, "Pouch", price=500, cost=100))
+    request = BillRequest(TOLLGATE, goods=(GoodsBilled(WREN.code, 1, 100),))
     with pytest.raises(RefusedError, match="a frame and an accessory are both called so"):
         record_bill(supplied, request)
     named = GoodsBilled(WREN.code, 1, 100, kind=StockedKind.ACCESSORY)
@@ -276,7 +276,7 @@ def test_asking_first_stores_nothing(supplied: Desk) -> None:
 def test_goods_may_be_free_of_charge(supplied: Desk) -> None:
     """One more for ten bought: it stands on the shelf, and nothing is owed or posted for it."""
     count = len(postings(supplied))
-    account = record_bill(supplied, BillRequest(FRAMES, goods=(GoodsBilled(CASE.code, 1, 0),)))
+    account = record_bill(supplied, BillRequest(TOLLGATE, goods=(GoodsBilled(CASE.code, 1, 0),)))
     assert (account.balance, len(postings(supplied))) == (0, count)
 
 
@@ -287,7 +287,7 @@ def test_goods_from_nobody_in_particular_are_a_bill_too(supplied: Desk) -> None:
         with supplied.writing() as work:
             account = receive_one(work, supplied, goods, paid=SpendMethod.BANK)
         assert (account.supplier, account.balance) == ("not named", 0)
-    assert [each.name for each in suppliers(supplied)] == [LAB, "not named", FRAMES]
+    assert [each.name for each in suppliers(supplied)] == [LAB, "not named", TOLLGATE]
     with supplied.writing() as work, pytest.raises(RefusedError, match="an invoice number belongs to a supplier"):
         receive_one(work, supplied, goods, invoice="7")
 
@@ -320,7 +320,7 @@ def test_a_bill_without_a_file_has_none_to_write(supplied: Desk, tmp_path: Path)
 def test_a_supplier_is_changed_and_keeps_its_bills(supplied: Desk) -> None:
     """What is owed to it stands on its card."""
     record_bill(supplied, GOODS)
-    change_supplier(supplied, FRAMES, lambda found: replace(found, name="Tollgate Eyewear", phone="555-0188"))
+    change_supplier(supplied, TOLLGATE, lambda found: replace(found, name="Tollgate Eyewear", phone="555-0188"))
     card = supplier_card(supplied, "tollgate")
     assert (card.supplier.name, card.supplier.account, card.owed) == ("Tollgate Eyewear", "P-118", 18000)
     assert bill_account(supplied, 1).supplier == "Tollgate Eyewear"
@@ -332,7 +332,7 @@ LENSES = st.builds(JobBilled, st.just(1), AMOUNTS)
 SPENT = st.builds(ExpenseBilled, st.sampled_from(ExpenseCategory), AMOUNTS)
 BILLS = st.builds(
     BillRequest,
-    supplier=st.sampled_from([FRAMES, LAB]),
+    supplier=st.sampled_from([TOLLGATE, LAB]),
     goods=st.lists(BOUGHT, max_size=3).map(tuple),
     jobs=st.lists(LENSES, min_size=1, max_size=2).map(tuple),
     expenses=st.lists(SPENT, max_size=2).map(tuple),

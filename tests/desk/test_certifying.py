@@ -10,7 +10,7 @@ import pytest
 
 from shopledger.desk.certifying import print_certificate, print_issued
 from shopledger.desk.context import Desk
-from shopledger.desk.goods import change_frame, change_lens
+from shopledger.desk.goods import FRAMES, LENSES
 from shopledger.desk.inspecting import record_impact, record_inspection, record_remake
 from shopledger.desk.orders import cancel_order, ship_order
 from shopledger.desk.people import change_wearer
@@ -62,8 +62,8 @@ def test_a_certificate_is_printed_again_years_later_byte_for_byte(inspected: Des
     there = later(inspected, date(2031, 5, 6))
     change_shop(there, replace(SHOP, name="Elsewhere", address=Address("1 New Way", "Fennick", "OH", "43001")),
                 Settings(paper="a4"))  # fmt: skip
-    change_lens(there, SINGLE.code, {"name": "Odd single"})
-    change_frame(there, WREN.code, {"colour": "sea"})
+    LENSES.change(there, SINGLE.code, {"name": "Odd single"})
+    FRAMES.change(there, WREN.code, {"colour": "sea"})
     change_wearer(there, CUSTOMER, CUSTOMER, lambda wearer: replace(wearer, name="Odalys Marrowdene"))
     own_wording(there)
     again = print_certificate(there, 1, tmp_path)

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from shopledger.desk.context import Desk
-from shopledger.desk.goods import change_lens
+from shopledger.desk.goods import LENSES
 from shopledger.desk.people import add_wearer
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.reorder_record import reorder
@@ -146,7 +146,7 @@ def test_a_lens_that_cannot_be_made_is_not_drafted(returned: Desk, tmp_path: Pat
 @on_both
 def test_a_blank_that_is_too_small_stops_a_reorder(returned: Desk, tmp_path: Path) -> None:
     """The largest is 55 mm, and the shape alone is 53.6 mm across before it is moved and ground."""
-    change_lens(returned, SINGLE.code, {"blank_diameters": (50, 55)})
+    LENSES.change(returned, SINGLE.code, {"blank_diameters": (50, 55)})
     assert [eye.blank for eye in plan_reorder(returned, ASKED).chosen.eyes] == [None, None]
     with pytest.raises(FindingsRefusedError, match=r"The right blank is 55 mm but the shape needs.*\[BLANK-SMALL\]"):
         reorder(returned, ASKED, tmp_path)

@@ -10,7 +10,7 @@ import pytest
 from shopledger.desk.books.shelf import stock_history, stock_value
 from shopledger.desk.books.stocking import Leaving, let_leave, receive_stock
 from shopledger.desk.context import Desk
-from shopledger.desk.goods import add_accessory
+from shopledger.desk.goods import ACCESSORIES
 from shopledger.desk.orders import give_refund, ship_order
 from shopledger.desk.sales import record_sale
 from shopledger.ledger.catalogue import Accessory
@@ -50,7 +50,7 @@ def test_the_textbook_s_spy_shop_comes_out_at_its_own_figures(desk: Desk) -> Non
     # OpenStax, Principles of Accounting, volume 1, chapter 10, "Spy Who Loves You", first in first out, the same
     # perpetual and periodic; values from memory.
     before = stock_value(desk).total
-    add_accessory(desk, TAG)
+    ACCESSORIES.add(desk, TAG)
     receive_stock(july(desk, 1), GOODS, TAG.code, 150, 2100)
     sold(july(desk, 5), 120)
     receive_stock(july(desk, 10), GOODS, TAG.code, 225, 2700)
@@ -72,7 +72,7 @@ def test_the_textbook_s_spy_shop_comes_out_at_its_own_figures(desk: Desk) -> Non
 @on_both
 def test_goods_that_come_back_in_pieces_bring_back_every_cent(desk: Desk) -> None:
     """Three that cost 10.00 together left; back they come one by one, and cost of goods is as if none had left."""
-    add_accessory(desk, TAG)
+    ACCESSORIES.add(desk, TAG)
     receive_stock(desk, GOODS, TAG.code, 2, 333)
     receive_stock(desk, GOODS, TAG.code, 1, 334)
     before = stock_value(desk).total
@@ -89,7 +89,7 @@ def test_goods_that_come_back_in_pieces_bring_back_every_cent(desk: Desk) -> Non
 
 def test_what_leaves_again_after_it_came_back_leaves_at_that_cost(desk: Desk) -> None:
     """What came back is a lot of its own, behind those that were there."""
-    add_accessory(desk, TAG)
+    ACCESSORIES.add(desk, TAG)
     receive_stock(desk, GOODS, TAG.code, 1, 500)
     number = sold(desk, 1, paid=3600)
     receive_stock(desk, GOODS, TAG.code, 1, 900)

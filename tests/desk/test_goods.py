@@ -11,23 +11,13 @@ import pytest
 
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import (
-    accessory_on_hand,
-    add_accessory,
-    add_extra,
+    ACCESSORIES,
+    EXTRAS,
+    FRAMES,
+    LENSES,
+    OFFERS,
     add_frame,
-    add_lens,
-    add_offer,
-    change_accessory,
-    change_extra,
-    change_frame,
-    change_lens,
     end_offer,
-    extra_called,
-    frame_on_hand,
-    frames,
-    lens_called,
-    offer_called,
-    offers,
     set_tax_rate,
     tax_rates,
 )
@@ -45,32 +35,32 @@ Deed = Callable[..., Any]
 def test_an_item_is_added_with_its_count(desk: Desk) -> None:
     """Frames and accessories are counted; what was added is found again."""
     frame, count = add_frame(desk, replace(WREN, code="WREN-54", eye_size=54), 7)
-    assert frame_on_hand(desk, "WREN-54") == (frame, count) == (frame, 7)
-    accessory, count = add_accessory(desk, replace(CASE, code="CORD", name="Cord"), 5)
-    assert accessory_on_hand(desk, "cord") == (accessory, count) == (accessory, 5)
+    assert FRAMES.called(desk, "WREN-54") == (frame, count) == (frame, 7)
+    accessory, count = ACCESSORIES.add(desk, replace(CASE, code="CORD", name="Cord"), 5)
+    assert ACCESSORIES.called(desk, "cord") == (accessory, count) == (accessory, 5)
 
 
 def test_an_item_may_be_added_with_none_there(desk: Desk) -> None:
     """It is in the catalogue, and nothing moved."""
     add_frame(desk, replace(WREN, code="WREN-54"))
-    assert frame_on_hand(desk, "WREN-54")[1] == 0
-    assert ("WREN-54", 0) in [(frame.code, count) for frame, count in frames(desk)]
+    assert FRAMES.called(desk, "WREN-54")[1] == 0
+    assert ("WREN-54", 0) in [(frame.code, count) for frame, count in FRAMES.all(desk)]
 
 
 def test_a_lens_an_extra_and_an_offer_are_found_as_added(desk: Desk) -> None:
     """By their codes, however typed."""
-    lens = add_lens(desk, replace(SINGLE, code="SV-174"))
-    extra = add_extra(desk, replace(CLEAR, code="CLEAR-2"))
-    offer = add_offer(desk, replace(INCLUDED, code="SV-FREE-2"))
-    found = (lens_called(desk, "sv-174"), extra_called(desk, "clear-2"), offer_called(desk, "sv-free-2"))
+    lens = LENSES.add(desk, replace(SINGLE, code="SV-174"))
+    extra = EXTRAS.add(desk, replace(CLEAR, code="CLEAR-2"))
+    offer = OFFERS.add(desk, replace(INCLUDED, code="SV-FREE-2"))
+    found = (LENSES.called(desk, "sv-174"), EXTRAS.called(desk, "clear-2"), OFFERS.called(desk, "sv-free-2"))
     assert found == (lens, extra, offer)
-    assert [each.code for each in offers(desk)] == ["SV-FREE", "SV-FREE-2"]
+    assert [each.code for each in OFFERS.all(desk)] == ["SV-FREE", "SV-FREE-2"]
 
 
 @on_both
 @pytest.mark.parametrize(
-    ("add", "item"), [(add_frame, WREN), (add_lens, SINGLE), (add_extra, CLEAR), (add_accessory, CASE),
-                      (add_offer, INCLUDED)],
+    ("add", "item"), [(add_frame, WREN), (LENSES.add, SINGLE), (EXTRAS.add, CLEAR), (ACCESSORIES.add, CASE),
+                      (OFFERS.add, INCLUDED)],
 )  # fmt: skip
 def test_a_code_is_given_once(desk: Desk, add: Deed, item: object) -> None:
     """A second item of the same code is refused, and nothing is stored."""
@@ -83,20 +73,20 @@ def test_a_code_is_given_once(desk: Desk, add: Deed, item: object) -> None:
 @on_both
 def test_what_is_changed_is_written_and_the_rest_stays(desk: Desk) -> None:
     """Counts go on from where they were, and each change is noted."""
-    assert change_frame(desk, "wren-52", {"price": 16800}) == frame_on_hand(desk, WREN.code)
-    assert frame_on_hand(desk, WREN.code) == (replace(WREN, price=16800, number=1), 3)
-    assert change_accessory(desk, CASE.code, {"price": 1400})[0] == accessory_on_hand(desk, CASE.code)[0]
-    assert change_lens(desk, SINGLE.code, {"blank_diameters": (60, 80)}) == lens_called(desk, SINGLE.code)
-    assert lens_called(desk, SINGLE.code).blank_diameters == (60, 80)
-    assert change_extra(desk, CLEAR.code, {"name": "Clear coating"}) == extra_called(desk, CLEAR.code)
+    assert FRAMES.change(desk, "wren-52", {"price": 16800}) == FRAMES.called(desk, WREN.code)
+    assert FRAMES.called(desk, WREN.code) == (replace(WREN, price=16800, number=1), 3)
+    assert ACCESSORIES.change(desk, CASE.code, {"price": 1400})[0] == ACCESSORIES.called(desk, CASE.code)[0]
+    assert LENSES.change(desk, SINGLE.code, {"blank_diameters": (60, 80)}) == LENSES.called(desk, SINGLE.code)
+    assert LENSES.called(desk, SINGLE.code).blank_diameters == (60, 80)
+    assert EXTRAS.change(desk, CLEAR.code, {"name": "Clear coating"}) == EXTRAS.called(desk, CLEAR.code)
     assert [deed for _, deed, _ in notes(desk)][-4:] == [
         "changed frame", "changed accessory", "changed lens", "changed extra",
     ]  # fmt: skip
 
 
 @pytest.mark.parametrize(
-    ("change", "code"), [(change_frame, WREN.code), (change_lens, SINGLE.code), (change_extra, CLEAR.code),
-                         (change_accessory, CASE.code)],
+    ("change", "code"), [(FRAMES.change, WREN.code), (LENSES.change, SINGLE.code), (EXTRAS.change, CLEAR.code),
+                         (ACCESSORIES.change, CASE.code)],
 )  # fmt: skip
 def test_a_change_names_something(desk: Desk, change: Deed, code: str) -> None:
     """Nothing named is refused; a value that cannot be is refused as when adding."""
@@ -110,8 +100,8 @@ def test_a_change_names_something(desk: Desk, change: Deed, code: str) -> None:
 
 @pytest.mark.parametrize(
     ("ask", "typed", "near"),
-    [(frame_on_hand, "LARK", "LARK-48"), (lens_called, "SV-105", "SV-150"), (extra_called, "CLEAN", "CLEAR"),
-     (accessory_on_hand, "CASES", "CASE"), (offer_called, "SVFREE", "SV-FREE")],
+    [(FRAMES.called, "LARK", "LARK-48"), (LENSES.called, "SV-105", "SV-150"), (EXTRAS.called, "CLEAN", "CLEAR"),
+     (ACCESSORIES.called, "CASES", "CASE"), (OFFERS.called, "SVFREE", "SV-FREE")],
 )  # fmt: skip
 def test_an_unknown_code_is_answered_with_the_nearest(desk: Desk, ask: Deed, typed: str, near: str) -> None:
     """One slip of the finger."""
@@ -131,15 +121,15 @@ def test_a_negative_count_is_refused_with_the_item(desk: Desk) -> None:
     """Neither count nor item is stored."""
     before = everything(desk)
     with pytest.raises(RefusedError, match="count of CORD is -1; it may not be negative"):
-        add_accessory(desk, replace(CASE, code="CORD"), -1)
+        ACCESSORIES.add(desk, replace(CASE, code="CORD"), -1)
     assert everything(desk) == before
 
 
 def test_an_offer_ends_on_the_day_given(desk: Desk) -> None:
     """An offer that has not begun cannot end before it begins."""
-    assert end_offer(desk, "SV-FREE", date(2026, 6, 30)) == offer_called(desk, "SV-FREE")
-    assert offer_called(desk, "SV-FREE").ends == date(2026, 6, 30)
-    add_offer(desk, replace(INCLUDED, code="SUMMER", starts=date(2026, 7, 1)))
+    assert end_offer(desk, "SV-FREE", date(2026, 6, 30)) == OFFERS.called(desk, "SV-FREE")
+    assert OFFERS.called(desk, "SV-FREE").ends == date(2026, 6, 30)
+    OFFERS.add(desk, replace(INCLUDED, code="SUMMER", starts=date(2026, 7, 1)))
     with pytest.raises(RefusedError, match="offer end is 2026-06-30; it lies before the start 2026-07-01"):
         end_offer(desk, "SUMMER", date(2026, 6, 30))
 

@@ -10,7 +10,7 @@ import pytest
 from pypdf import PdfReader
 
 from shopledger.desk.context import Desk
-from shopledger.desk.goods import add_frame, change_frame, change_lens
+from shopledger.desk.goods import FRAMES, LENSES, add_frame
 from shopledger.desk.job_sheets import job_card, print_job_sheet
 from shopledger.desk.jobs import open_jobs
 from shopledger.desk.orders import cancel_order
@@ -116,7 +116,7 @@ def test_a_height_below_the_design_s_least_stops_the_job(desk: Desk, tmp_path: P
     """The catalogue's minimum may have been mended since the sale."""
     record_sale(desk, ordered(PROGRESSIVE))
     assert "OK, 2.0 to spare" in words_in(print_job_sheet(desk, 1, tmp_path))
-    change_lens(desk, GRADUAL.code, {"min_fitting_height": 21.0})
+    LENSES.change(desk, GRADUAL.code, {"min_fitting_height": 21.0})
     text = words_in(print_job_sheet(desk, 1, tmp_path))
     assert "STOP" in text
     assert "TOO LOW by 2.0" in text
@@ -125,7 +125,7 @@ def test_a_height_below_the_design_s_least_stops_the_job(desk: Desk, tmp_path: P
 
 def test_no_blank_large_enough_stops_the_job(sold: Desk, tmp_path: Path) -> None:
     """The diameter that is needed is said."""
-    change_lens(sold, SINGLE.code, {"blank_diameters": (50.0,)})
+    LENSES.change(sold, SINGLE.code, {"blank_diameters": (50.0,)})
     text = words_in(print_job_sheet(sold, 1, tmp_path))
     assert "STOP" in text
     assert "The right blank is 50 mm but the shape needs" in text
@@ -134,7 +134,7 @@ def test_no_blank_large_enough_stops_the_job(sold: Desk, tmp_path: Path) -> None
 
 def test_a_trace_that_disagrees_with_the_frame_is_asked_about(sold: Desk) -> None:
     """The catalogue's size may be wrong, or the trace another frame's."""
-    change_frame(sold, WREN.code, {"eye_size": 47.0})
+    FRAMES.change(sold, WREN.code, {"eye_size": 47.0})
     card = job_card(sold, 1)
     assert any("eye size" in sentence for sentence in (*card.sheet.asks, *card.sheet.stops))
 
@@ -159,7 +159,7 @@ def test_a_pair_without_prescription_has_a_sheet_too(desk: Desk, tmp_path: Path)
 
 def test_the_shop_s_own_way_of_cutting_is_printed(sold: Desk, tmp_path: Path) -> None:
     """Set in the owner's copy of the wording; a word that is none is refused and nothing is noted."""
-    change_lens(sold, SINGLE.code, {"material_class": MaterialClass.URETHANE})
+    LENSES.change(sold, SINGLE.code, {"material_class": MaterialClass.URETHANE})
     assert "CUT WET" in words_in(print_job_sheet(sold, 1, tmp_path))
     own_wording(sold, 'urethane = ""', 'urethane = "dry"')
     assert "CUT DRY" in words_in(print_job_sheet(sold, 1, tmp_path))

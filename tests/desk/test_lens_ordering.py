@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from shopledger.desk.context import Desk
-from shopledger.desk.goods import change_lens
+from shopledger.desk.goods import LENSES
 from shopledger.desk.inspecting import record_inspection, record_remake
 from shopledger.desk.jobs import open_jobs
 from shopledger.desk.lens_ordering import (
@@ -106,7 +106,7 @@ def test_an_order_is_written_again_years_later_byte_for_byte(sold: Desk, tmp_pat
     there = later(sold, date(2031, 5, 6))
     change_shop(there, replace(SHOP, name="Elsewhere", address=Address("1 New Way", "Fennick", "OH", "43001")),
                 Settings(paper="a4"))  # fmt: skip
-    change_lens(there, "PROG-14", {"name": "Odd progressive"})
+    LENSES.change(there, "PROG-14", {"name": "Odd progressive"})
     keep_trace(there, WREN.code, WHOLE, "another tracer", accept=frozenset())
     assert there.own_templates is not None
     own = there.own_templates / "papers" / "lens_order.toml"
@@ -185,7 +185,7 @@ def test_a_pair_without_powers_and_a_cancelled_one_are_refused(sold: Desk, tmp_p
 
 def test_what_stops_a_job_at_the_bench_stops_its_lenses_too(sold: Desk, tmp_path: Path) -> None:
     """A blank that is too small would only be thrown away."""
-    change_lens(sold, SINGLE.code, {"blank_diameters": (50.0,)})
+    LENSES.change(sold, SINGLE.code, {"blank_diameters": (50.0,)})
     with pytest.raises(RefusedError, match=r"blank is 50 mm but the shape needs.*job show 1"):
         place_lens_order(sold, PLAIN, tmp_path)
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from shopledger.desk.context import Desk
-from shopledger.desk.goods import add_frame, add_lens, change_lens
+from shopledger.desk.goods import LENSES, add_frame
 from shopledger.desk.people import add_customer
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.reorder_lookups import ReorderRequest
@@ -95,7 +95,7 @@ def test_the_same_frame_in_another_colour_is_offered_where_a_trace_is_missing(de
 
 def test_a_height_that_is_too_low_names_the_lenses_that_it_is_enough_for(desk: Desk) -> None:
     """15 mm are less than the 17 of the progressive; one with a shorter corridor needs 14."""
-    add_lens(desk, replace(GRADUAL, code="PROG-9", name="Short progressive", corridor=9, min_fitting_height=14))
+    LENSES.add(desk, replace(GRADUAL, code="PROG-9", name="Short progressive", corridor=9, min_fitting_height=14))
     record_sale(desk, ordered(PROGRESSIVE))
     found = plan_reorder(desk, replace(ASKED, measurements=at_height(15))).findings
     low = [finding for finding in found if finding.code == "HEIGHT-LOW"]
@@ -108,7 +108,7 @@ def test_a_height_that_is_too_low_names_the_lenses_that_it_is_enough_for(desk: D
 
 def test_a_blank_that_is_too_small_says_what_would_do(returned: Desk) -> None:
     """Once, with the diameter, the PD, the frame and the other lens; not a second time as the sale says it."""
-    change_lens(returned, SINGLE.code, {"blank_diameters": (50, 55)})
+    LENSES.change(returned, SINGLE.code, {"blank_diameters": (50, 55)})
     found = [each for each in plan_reorder(returned, ASKED).findings if each.code == "BLANK-SMALL"]
     assert [each.field for each in found] == ["right.blank", "left.blank"]
     for words in ("What would do: ", " PD ", "a frame whose effective diameter", "Thin single vision in 65 mm"):
@@ -117,7 +117,7 @@ def test_a_blank_that_is_too_small_says_what_would_do(returned: Desk) -> None:
 
 def test_unknown_blanks_are_told_and_do_not_stop(returned: Desk, tmp_path: Path) -> None:
     """The maker may have them though the catalogue does not say so."""
-    change_lens(returned, SINGLE.code, {"blank_diameters": ()})
+    LENSES.change(returned, SINGLE.code, {"blank_diameters": ()})
     assert codes(plan_reorder(returned, ASKED).findings) == ["BLANK-UNKNOWN"] * 2
     assert reorder(returned, ASKED, tmp_path)[0] == 1
 

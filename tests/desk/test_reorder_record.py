@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from shopledger.desk.context import Desk
-from shopledger.desk.goods import change_lens
+from shopledger.desk.goods import LENSES
 from shopledger.desk.reorder_record import reorder_record
 from shopledger.desk.reordering import ReorderPlan, plan_reorder
 from shopledger.ledger.books.journal import Head
@@ -80,7 +80,7 @@ def test_a_lens_that_cannot_be_made_has_no_profile(returned: Desk) -> None:
 
 def test_the_price_is_today_s_with_every_line(returned: Desk) -> None:
     """The lines come to the total of the order that is drafted."""
-    change_lens(returned, SINGLE.code, {"price": 9050})
+    LENSES.change(returned, SINGLE.code, {"price": 9050})
     plan = plan_reorder(returned, replace(ASKED, extras=(CLEAR.code,)))
     price = page_layout(plan).price
     assert price is not None

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from shopledger.desk.context import Desk
-from shopledger.desk.goods import change_lens
+from shopledger.desk.goods import LENSES
 from shopledger.desk.people import add_wearer
 from shopledger.desk.reorder_lookups import ReorderRequest
 from shopledger.desk.reorder_record import reorder
@@ -71,7 +71,7 @@ def test_the_other_lenses_of_the_design_stand_beside(returned: Desk) -> None:
 
 def test_a_plan_is_priced_with_today_s_catalogue(returned: Desk) -> None:
     """The frame is the customer's already, so the lenses alone are charged, at the price they have now."""
-    change_lens(returned, SINGLE.code, {"price": 9000})
+    LENSES.change(returned, SINGLE.code, {"price": 9000})
     assert plan_reorder(returned, ASKED).sale.order.total == 9000
 
 

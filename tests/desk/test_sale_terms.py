@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 
 from shopledger.desk.context import Desk
-from shopledger.desk.goods import add_extra, add_lens, add_offer, end_offer
+from shopledger.desk.goods import EXTRAS, LENSES, OFFERS, end_offer
 from shopledger.desk.refusals import FindingsRefusedError, unaccepted
 from shopledger.desk.sales import plan_sale, record_sale
 from shopledger.errors import RefusedError
@@ -41,7 +41,7 @@ def test_a_declined_offer_is_not_tried(desk: Desk) -> None:
 
 def test_an_offer_that_is_not_automatic_waits_to_be_named(desk: Desk) -> None:
     """A tenth off 180.00 is 18.00, only where it is asked for."""
-    add_offer(desk, TENTH_OFF)
+    OFFERS.add(desk, TENTH_OFF)
     assert plan_sale(desk, ordered(DISTANCE)).order.total == 18000
     assert plan_sale(desk, ordered(DISTANCE, offers=("TENTH",))).order.total == 16200
 
@@ -119,16 +119,16 @@ def test_a_frame_not_traced_yet_is_only_told(desk: Desk) -> None:
 
 def test_extras_that_exclude_each_other_stop_a_sale(desk: Desk) -> None:
     """A tint and a photochromic tint cannot both stand on a claim."""
-    add_extra(desk, Extra("TINT", "Grey tint", ExtraKind.TINT, price=2500))
-    add_extra(desk, Extra("PHOTO", "Photochromic", ExtraKind.PHOTOCHROMIC, price=7500))
+    EXTRAS.add(desk, Extra("TINT", "Grey tint", ExtraKind.TINT, price=2500))
+    EXTRAS.add(desk, Extra("PHOTO", "Photochromic", ExtraKind.PHOTOCHROMIC, price=7500))
     with pytest.raises(FindingsRefusedError, match="TINT-PHOTOCHROMIC"):
         record_sale(desk, ordered(replace(DISTANCE, extras=("TINT", "PHOTO"))))
 
 
 def test_a_filter_that_the_material_has_already_is_asked_about(desk: Desk) -> None:
     """UV on polycarbonate: the owner may sell it, and his yes is kept."""
-    add_extra(desk, Extra("UV", "UV filter", ExtraKind.UV, price=2000))
-    add_lens(desk, replace_material(SINGLE))
+    EXTRAS.add(desk, Extra("UV", "UV filter", ExtraKind.UV, price=2000))
+    LENSES.add(desk, replace_material(SINGLE))
     pair = replace(DISTANCE, lens="SV-POLY", extras=("UV",))
     with pytest.raises(FindingsRefusedError, match="--accept UV-POLYCARBONATE"):
         record_sale(desk, ordered(pair))

@@ -9,7 +9,7 @@ import pytest
 
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.context import Desk
-from shopledger.desk.goods import accessory_on_hand, add_frame, change_frame, frame_on_hand
+from shopledger.desk.goods import ACCESSORIES, FRAMES, add_frame
 from shopledger.desk.sales import order_account, order_card, plan_sale, record_sale
 from shopledger.ledger.orders import AccessoryRequest, Charge, Method, OrderAccount, OrderRequest, PaymentRequest
 from shopledger.optics.notation import write_eye
@@ -113,8 +113,8 @@ def test_planning_a_sale_stores_nothing(desk: Desk) -> None:
 def test_a_sale_sets_its_goods_aside(desk: Desk, sold: OrderAccount) -> None:
     """Two of three WREN-52, both LARK-48, two cases and one pair of sunglasses are kept for it; all still lie there."""
     assert sold.order.number == 1
-    assert [frame_on_hand(desk, frame.code)[1] for frame in (WREN, LARK)] == [3, 2]
-    assert [accessory_on_hand(desk, goods.code)[1] for goods in (CASE, SHADES)] == [10, 4]
+    assert [FRAMES.called(desk, frame.code)[1] for frame in (WREN, LARK)] == [3, 2]
+    assert [ACCESSORIES.called(desk, goods.code)[1] for goods in (CASE, SHADES)] == [10, 4]
     with desk.reading() as work:
         free = {level.item_code: level.free for level in work.stock.levels()}
     assert free == {WREN.code: 1, LARK.code: 0, CASE.code: 8, SHADES.code: 3}
@@ -161,7 +161,7 @@ def test_accessories_alone_make_an_order(desk: Desk) -> None:
 
 def test_prices_are_frozen_on_the_order(desk: Desk, sold: OrderAccount) -> None:
     """A price that changes later changes nothing on what was sold."""
-    change_frame(desk, WREN.code, {"price": 99900})
+    FRAMES.change(desk, WREN.code, {"price": 99900})
     assert order_account(desk, 1).order.total == sold.order.total
 
 
@@ -178,7 +178,7 @@ def test_a_customer_s_own_frame_is_neither_charged_nor_taken(desk: Desk) -> None
     """Only the lenses are sold, and no offer includes them where no frame is bought."""
     order = record_sale(desk, ordered(replace(DISTANCE, frame_owned=True))).order
     assert [(line.item_code, line.net) for line in order.lines] == [("SV-150", 8000)]
-    assert frame_on_hand(desk, WREN.code)[1] == 3
+    assert FRAMES.called(desk, WREN.code)[1] == 3
 
 
 def test_a_frame_entered_as_the_customer_s_own_is_never_charged(desk: Desk) -> None:

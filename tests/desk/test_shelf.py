@@ -10,7 +10,7 @@ import pytest
 from shopledger.desk.books.shelf import low_stock, stock_ageing, stock_history, stock_now, stock_value
 from shopledger.desk.books.stocking import Leaving, count_stock, let_leave, receive_stock
 from shopledger.desk.context import Desk
-from shopledger.desk.goods import accessories, add_frame, frames
+from shopledger.desk.goods import ACCESSORIES, FRAMES, add_frame
 from shopledger.desk.orders import cancel_order
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale
@@ -165,7 +165,7 @@ def test_goods_are_sorted_by_how_long_they_have_lain(desk: Desk) -> None:
 
 def test_a_bare_catalogue_lies_nowhere(bare_desk: Desk) -> None:
     """Nothing on hand is worth nothing."""
-    assert (frames(bare_desk), accessories(bare_desk), stock_now(bare_desk)) == ((), (), ())
+    assert (FRAMES.all(bare_desk), ACCESSORIES.all(bare_desk), stock_now(bare_desk)) == ((), (), ())
     assert (stock_value(bare_desk).total, stock_value(bare_desk).booked, stock_ageing(bare_desk)) == (0, 0, ())
 
 

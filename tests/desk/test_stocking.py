@@ -9,17 +9,7 @@ import pytest
 
 from shopledger.desk.books.stocking import count_stock, receive_stock
 from shopledger.desk.context import Desk
-from shopledger.desk.goods import (
-    accessories,
-    accessory_on_hand,
-    extras,
-    frame_on_hand,
-    frames,
-    lenses,
-    load_catalogue,
-    offers,
-    tax_rates,
-)
+from shopledger.desk.goods import ACCESSORIES, EXTRAS, FRAMES, LENSES, OFFERS, load_catalogue, tax_rates
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError, UnknownNameError
 from shopledger.ledger.catalogue import Catalogue, TaxCategory
@@ -41,11 +31,11 @@ def movements(desk: Desk) -> list[tuple[str, int, int, str, str]]:
 def test_a_catalogue_is_loaded_with_counts_offers_and_rates(bare_desk: Desk) -> None:
     """Each item is there as it was written, with what lies on the shelf."""
     stock_up(bare_desk)
-    assert [(frame.code, count) for frame, count in frames(bare_desk)] == [(LARK.code, 2), (WREN.code, 3)]
-    assert [(each.code, count) for each, count in accessories(bare_desk)] == [(CASE.code, 10), (SHADES.code, 4)]
-    assert [replace(lens, number=None) for lens in lenses(bare_desk)] == [GRADUAL, SINGLE, THIN]
-    assert [replace(extra, number=None) for extra in extras(bare_desk)] == [CLEAR]
-    assert [replace(offer, number=None) for offer in offers(bare_desk)] == [INCLUDED]
+    assert [(frame.code, count) for frame, count in FRAMES.all(bare_desk)] == [(LARK.code, 2), (WREN.code, 3)]
+    assert [(each.code, count) for each, count in ACCESSORIES.all(bare_desk)] == [(CASE.code, 10), (SHADES.code, 4)]
+    assert [replace(lens, number=None) for lens in LENSES.all(bare_desk)] == [GRADUAL, SINGLE, THIN]
+    assert [replace(extra, number=None) for extra in EXTRAS.all(bare_desk)] == [CLEAR]
+    assert [replace(offer, number=None) for offer in OFFERS.all(bare_desk)] == [INCLUDED]
     assert set(tax_rates(bare_desk)) == set(OHIO)
 
 
@@ -94,7 +84,7 @@ def test_what_comes_in_is_added_at_its_own_cost(desk: Desk) -> None:
     assert receive_stock(desk, StockedKind.FRAME, "wren-52", 2, 6500).on_hand == 5
     record_sale(desk, ordered(DISTANCE))
     assert movements(desk)[-1:] == [("WREN-52", 2, 13000, "received", "")]
-    assert frame_on_hand(desk, WREN.code)[1] == 5
+    assert FRAMES.called(desk, WREN.code)[1] == 5
 
 
 @pytest.mark.parametrize("quantity", [0, -1])
@@ -120,7 +110,7 @@ def test_a_count_that_differs_becomes_a_movement(desk: Desk, counted: int, diffe
     """At the cost last paid, with the owner's note; the difference is given back."""
     assert count_stock(desk, StockedKind.ACCESSORY, CASE.code, counted, "year's end").difference == difference
     assert movements(desk)[-1] == ("CASE", difference, difference * 400, "adjusted", "year's end")
-    assert accessory_on_hand(desk, CASE.code)[1] == counted
+    assert ACCESSORIES.called(desk, CASE.code)[1] == counted
 
 
 def test_a_count_that_agrees_moves_nothing(desk: Desk) -> None:

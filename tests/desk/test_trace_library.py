@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from shopledger.desk.context import Desk
-from shopledger.desk.goods import add_frame, change_frame
+from shopledger.desk.goods import FRAMES, add_frame
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.trace_library import (
     adopt_trace,
@@ -257,7 +257,7 @@ def test_frames_whose_newest_trace_disagrees_are_found(desk: Desk) -> None:
     found = check_traces(desk)
     assert [kept.stored.frame_code for kept in found.disagreeing] == [LARK.code]
     assert (found.checked, found.untraced) == (2, 0)
-    change_frame(desk, LARK.code, {"eye_size": 52.0, "bridge": 18.0})
+    FRAMES.change(desk, LARK.code, {"eye_size": 52.0, "bridge": 18.0})
     assert check_traces(desk).disagreeing == ()
 
 

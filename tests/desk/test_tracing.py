@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from shopledger.desk.context import Desk
-from shopledger.desk.goods import change_frame
+from shopledger.desk.goods import FRAMES
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.tracing import draw_trace, keep_trace, plan_trace, stored_trace, write_trace
 from shopledger.errors import RefusedError, UnknownNameError
@@ -102,7 +102,7 @@ def test_what_a_file_leaves_out_is_filled_in_and_told(desk: Desk, tmp_path: Path
     half = tmp_path / "half.txt"
     text = WHOLE.read_text(encoding="ascii")
     half.write_text(text[: text.index("TRCFMT=1;400;E;L;F")], encoding="ascii")
-    change_frame(desk, WREN.code, {"bridge": 17})
+    FRAMES.change(desk, WREN.code, {"bridge": 17})
     plan = plan_trace(desk, WREN.code, half)
     assert plan.stored.shape.dbl == 17
     assert plan.stored.shape.left == plan.stored.shape.right.mirrored()

@@ -216,38 +216,38 @@ class Goods(NamedTuple):
 
 FRAMES = Goods(
     "frames",
-    goods.frame_on_hand,
-    goods.frames,
+    goods.FRAMES.called,
+    goods.FRAMES.all,
     lambda one: frame_data(*one),
     lambda one: frame_fields(*one),
     frame_table,
 )
-LENSES = Goods("lenses", goods.lens_called, goods.lenses, OUT.of, lens_fields, lens_table)
+LENSES = Goods("lenses", goods.LENSES.called, goods.LENSES.all, OUT.of, lens_fields, lens_table)
 EXTRAS = Goods(
     "extras",
-    goods.extra_called,
-    goods.extras,
+    goods.EXTRAS.called,
+    goods.EXTRAS.all,
     OUT.of,
     lambda one: extra_table((one,)),
     extra_table,
 )
 ACCESSORIES = Goods(
     "accessories",
-    goods.accessory_on_hand,
-    goods.accessories,
+    goods.ACCESSORIES.called,
+    goods.ACCESSORIES.all,
     lambda one: accessory_data(*one),
     lambda one: accessory_table((one,)),
     accessory_table,
 )
-OFFERS = Goods("offers", goods.offer_called, goods.offers, OUT.of, offer_fields, offer_table)
+OFFERS = Goods("offers", goods.OFFERS.called, goods.OFFERS.all, OUT.of, offer_fields, offer_table)
 
 GOODS = {each.many: each for each in (FRAMES, LENSES, EXTRAS, ACCESSORIES, OFFERS)}
 """All kinds of goods in the catalogue, by the key under which they are listed."""
 
 CHANGES: dict[str, Callable[[Desk, str, dict[str, Any]], Any]] = {
-    "frames": goods.change_frame,
-    "lenses": goods.change_lens,
-    "extras": goods.change_extra,
-    "accessories": goods.change_accessory,
+    "frames": goods.FRAMES.change,
+    "lenses": goods.LENSES.change,
+    "extras": goods.EXTRAS.change,
+    "accessories": goods.ACCESSORIES.change,
 }
 """How one of those that can be changed is changed."""
