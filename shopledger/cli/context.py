@@ -51,7 +51,7 @@ class Run:
     def desk(self) -> Desk:
         """Open the ledger once."""
         if self._desk is None:
-            from shopledger.desk.opening import open_desk
+            from shopledger.desk.context import open_desk
 
             self._desk = open_desk(self.ledger, self.operator, self.now, self.today)
             click.get_current_context().find_root().call_on_close(self._desk.ledger.close)

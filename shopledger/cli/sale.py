@@ -241,7 +241,7 @@ def record(
 def show_sale(run: Run, number: int, as_json: bool) -> None:
     """Show an order with its payments and shipment."""
     from shopledger.cli.views.orders import OUT, account_data, account_fields, order_blocks
-    from shopledger.desk.inspecting import shipped_uninspected
+    from shopledger.desk.orders import shipped_uninspected
     from shopledger.desk.sales import order_card
 
     desk = run.desk()

@@ -117,8 +117,7 @@ def setup(run: Run, profile: ProfileOptions, settings: SettingsOptions, file: Pa
     What is not given is asked for. An existing ledger is never touched.
     """
     from shopledger.cli.views.people import shop_data, shop_fields
-    from shopledger.desk.opening import ledger_place, refuse_existing
-    from shopledger.desk.shop import set_up_shop
+    from shopledger.desk.context import ledger_place, refuse_existing, set_up_shop
 
     place = ledger_place(run.ledger)
     refuse_existing(run.ledger)
@@ -140,7 +139,7 @@ def shop() -> None:
 def show_shop(run: Run, as_json: bool) -> None:
     """Show the shop's name, numbers and settings."""
     from shopledger.cli.views.people import shop_data, shop_fields
-    from shopledger.desk.shop import shop_and_settings
+    from shopledger.desk.context import shop_and_settings
 
     found = shop_and_settings(run.desk())
     show(as_json, shop_data(*found), *shop_fields(*found))
@@ -157,7 +156,7 @@ def change(run: Run, profile: ProfileOptions, settings: SettingsOptions, as_json
     Papers already issued keep what they said.
     """
     from shopledger.cli.views.people import shop_data, shop_fields
-    from shopledger.desk.shop import change_shop, shop_and_settings
+    from shopledger.desk.context import change_shop, shop_and_settings
 
     some_changes("--phone 555-0100", profile, profile.address, settings)
     desk = run.desk()
@@ -172,7 +171,7 @@ def change(run: Run, profile: ProfileOptions, settings: SettingsOptions, as_json
 @pass_run
 def where(run: Run, as_json: bool) -> None:
     """Say where the ledger is."""
-    from shopledger.desk.opening import ledger_place
+    from shopledger.desk.context import ledger_place
 
     place = ledger_place(run.ledger)
     show(as_json, {"ledger": place.shown}, Drawing((place.shown,)))

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopledger.desk.books.job_costs import scrap_remake
 from shopledger.desk.context import Desk
-from shopledger.desk.refusals import accepted_warnings
+from shopledger.desk.refusals import accepted_warnings, on_or_after, standing_order
 from shopledger.errors import RefusedError
 from shopledger.ledger.inspections import (
     BenchHistory,
@@ -21,7 +20,6 @@ from shopledger.ledger.inspections import (
     Inspection,
     LensFigures,
     MakersSheet,
-    Omission,
     PairFigures,
     Remake,
     Scrap,
@@ -29,7 +27,6 @@ from shopledger.ledger.inspections import (
 )
 from shopledger.ledger.judging import judged_pair, kind_of, ordered_figures, read_places, swapped_findings
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.refunds import cancelled
 from shopledger.optics.findings import Finding
 from shopledger.optics.measurements import Measurements
 from shopledger.optics.prescription import Prescription
@@ -145,21 +142,13 @@ def record_remake(
     """Store that a job has to be made again; it must pass an inspection anew before it leaves."""
     with desk.writing() as work:
         account, _ = standing_job(work, job_number)
-        made_on = _on_or_after(account.order, desk.day(day), "day of the remake")
+        made_on = on_or_after(account.order.day, desk.day(day), "day of the remake")
         newest = work.inspections.history(job_number).newest
         follows = newest.number if newest else None
         work.periods.refuse_closed(made_on)
         remake = work.inspections.add_remake(Remake(job_number, made_on, reason, cost, scrap, follows))
         scrap_remake(work, remake)
         return remake
-
-
-def shipped_uninspected(desk: Desk, order: Order) -> tuple[Omission, ...]:
-    """Give why jobs of an order were shipped without a passed inspection; nothing where none was."""
-    with desk.reading() as work:
-        jobs = [pair.job_number for pair in order.pairs if pair.job_number is not None]
-        found = [work.inspections.history(job).omission for job in jobs]
-        return tuple(omission for omission in found if omission is not None)
 
 
 def bench_history(desk: Desk, job_number: int) -> BenchHistory:
@@ -169,46 +158,10 @@ def bench_history(desk: Desk, job_number: int) -> BenchHistory:
         return work.inspections.history(job_number)
 
 
-@dataclass(frozen=True, slots=True)
-class ShippingCheck:
-    """Which jobs of an order may not leave yet, and why."""
-
-    lacking: Mapping[int, str] = field(default_factory=dict)
-
-    def omissions(self, reason: str) -> tuple[Omission, ...]:
-        """Give what to keep of a shipment without inspection, or refuse it; a reason where none is needed too."""
-        if not self.lacking and reason:
-            raise RefusedError(
-                "reason",
-                f"'{reason}'",
-                "nothing on this order lacks an inspection",
-                "Leave --without-inspection out.",
-            )
-        if self.lacking and not reason:
-            first = next(iter(self.lacking))
-            raise RefusedError(
-                "inspection",
-                f"lacking: {', '.join(f'job {job} {why}' for job, why in self.lacking.items())}",
-                "an order is shipped once each of its jobs has passed",
-                f"Record it with 'shopledger job inspect {first}', or say why not with --without-inspection REASON.",
-            )
-        return tuple(Omission(job, reason) for job in self.lacking)
-
-
-def shipping_check(work: Work, order: Order) -> ShippingCheck:
-    """Find the jobs of an order that have not passed their inspection; an order without pairs has none."""
-    jobs = [pair.job_number for pair in order.pairs if pair.job_number is not None]
-    found = {job: work.inspections.history(job).lacking for job in jobs}
-    return ShippingCheck({job: why for job, why in found.items() if why})
-
-
 def standing_job(work: Work, job_number: int) -> tuple[OrderAccount, Pair]:
     """Give a job with its order; one of a cancelled order is refused."""
     order, pair = work.orders.pair(job_number)
-    account = work.orders.account(number_of(order))
-    if account.cancellation is not None:
-        raise cancelled("inspection", account)
-    return account, pair
+    return standing_order(work, number_of(order), "inspection"), pair
 
 
 def _planned(work: Work, desk: Desk, request: InspectionRequest) -> InspectionPlan:
@@ -220,7 +173,7 @@ def _planned(work: Work, desk: Desk, request: InspectionRequest) -> InspectionPl
     powers = sheet.powers if sheet else Prescription(ordered.right.power, ordered.left.power)
     inspection = Inspection(
         job_number=request.job_number,
-        day=_on_or_after(account.order, desk.day(request.day), "day of the inspection"),
+        day=on_or_after(account.order.day, desk.day(request.day), "day of the inspection"),
         design=design,
         standard=ANSI_Z80_1.name,
         edition=ANSI_Z80_1.edition,
@@ -286,11 +239,3 @@ def _marks(request: InspectionRequest, design: LensType) -> tuple[bool | None, b
             "Say whether both were seen on both lenses.",
         )
     return request.marks_seen
-
-
-def _on_or_after(order: Order, day: date, what: str) -> date:
-    if day < order.day:
-        raise RefusedError(
-            what, day.isoformat(), f"the order was recorded on {order.day.isoformat()}", "Type a day on or after it."
-        )
-    return day

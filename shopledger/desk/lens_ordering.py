@@ -13,6 +13,7 @@ from typing import Final
 from shopledger.desk.context import Desk
 from shopledger.desk.job_sheets import bench_job
 from shopledger.desk.printing import pdf_of, placed, placed_as_issued, refuse_altered, with_size_and_wording, written
+from shopledger.desk.refusals import on_or_after
 from shopledger.errors import RefusedError
 from shopledger.exchange.lens_order_file import lens_order_json, lens_order_records
 from shopledger.ledger.books.suppliers import Supplier
@@ -147,7 +148,7 @@ def _planned(work: Work, desk: Desk, request: LensOrderRequest) -> tuple[LensOrd
     supplier = work.suppliers.pick(request.supplier)
     newest = history.remakes[-1] if history.remakes else None
     terms = LensOrderTerms(
-        day=_on_or_after(job, desk.day(request.day)),
+        day=on_or_after(job.order.day, desk.day(request.day), "day of the lens order"),
         supplier=supplier,
         lenses=lenses,
         edging=request.edging,
@@ -174,17 +175,6 @@ def _refuse_stopped(job: Job) -> None:
             stops[0].rstrip("."),
             f"Settle it; 'shopledger job show {number}' says more.",
         )
-
-
-def _on_or_after(job: Job, day: date) -> date:
-    if day < job.order.day:
-        raise RefusedError(
-            "day of the lens order",
-            day.isoformat(),
-            f"the order was recorded on {job.order.day.isoformat()}",
-            "Type a day on or after it.",
-        )
-    return day
 
 
 def _order(content: LensOrderContent, supplier_number: int, expected_on: date | None) -> LensOrder:

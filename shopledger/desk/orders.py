@@ -8,12 +8,13 @@ from datetime import date
 from shopledger.desk.books.goods_moves import goods_out, put_back, ship_goods
 from shopledger.desk.books.job_costs import costs_in_work, scrap_jobs
 from shopledger.desk.context import Desk
-from shopledger.desk.inspecting import shipping_check
+from shopledger.desk.refusals import on_or_after, standing_order
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.postings import payment_entry, refund_entry, reversing_entry, shipment_entry
+from shopledger.ledger.inspections import Omission
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.orders import Cancellation, OrderAccount, Payment, PaymentRequest, Refund, Shipment
+from shopledger.ledger.orders import Cancellation, Order, OrderAccount, Payment, PaymentRequest, Refund, Shipment
 from shopledger.ledger.refunds import RefundRequest, cancelled, plan_refund
 from shopledger.ledger.sharing import parts_of
 from shopledger.money.amount import Cents, write_amount
@@ -25,9 +26,7 @@ def take_payment(desk: Desk, order_number: int, request: PaymentRequest) -> Orde
     day = desk.day(request.day, "payment day")
     with desk.writing() as work:
         work.periods.refuse_closed(day)
-        account = work.orders.account(order_number)
-        if account.cancellation is not None:
-            raise cancelled("payment", account)
+        account = standing_order(work, order_number, "payment")
         check_payment(request, account.balance, account.order.day, day)
         store_payment(work, order_number, request, day)
         return work.orders.account(order_number)
@@ -42,13 +41,7 @@ def check_payment(request: PaymentRequest, owed: Cents, order_day: date, day: da
             f"only {write_amount(owed)} is still owed",
             f"Take {write_amount(owed)} or less." if owed else "The order is paid in full.",
         )
-    if day < order_day:
-        raise RefusedError(
-            "payment day",
-            day.isoformat(),
-            f"the order was recorded on {order_day.isoformat()}",
-            "Type a day on or after it.",
-        )
+    on_or_after(order_day, day, "payment day")
 
 
 def store_payment(work: Work, order_number: int, request: PaymentRequest, day: date) -> Payment:
@@ -76,9 +69,7 @@ def ship_order(
     shipped_on = desk.day(day, "shipping day")
     with desk.writing() as work:
         work.periods.refuse_closed(shipped_on)
-        account = work.orders.account(order_number)
-        if account.cancellation is not None:
-            raise cancelled("shipment", account)
+        account = standing_order(work, order_number, "shipment")
         if account.shipment is not None:
             raise RefusedError(
                 "order",
@@ -86,20 +77,46 @@ def ship_order(
                 f"it was shipped on {account.shipment.day.isoformat()}",
                 "Nothing is left to ship.",
             )
-        if shipped_on < account.order.day:
-            raise RefusedError(
-                "shipping day",
-                shipped_on.isoformat(),
-                f"the order was recorded on {account.order.day.isoformat()}",
-                "Type a day on or after it.",
-            )
+        on_or_after(account.order.day, shipped_on, "shipping day")
         shipment = Shipment(order_number, shipped_on, carrier, tracking)
-        work.inspections.omit(shipping_check(work, account.order).omissions(without_inspection))
+        work.inspections.omit(_omissions(work, account.order, without_inspection))
         work.shipments.add(shipment)
         goods, lenses = ship_goods(work, account, shipped_on), costs_in_work(work, account.order)
         if goods or lenses:
             work.journal.post(shipment_entry(shipped_on, order_number, goods, lenses))
         return work.orders.account(order_number)
+
+
+def shipped_uninspected(desk: Desk, order: Order) -> tuple[Omission, ...]:
+    """Give why jobs of an order were shipped without a passed inspection; nothing where none was."""
+    with desk.reading() as work:
+        found = [work.inspections.history(job).omission for job in _jobs(order)]
+        return tuple(omission for omission in found if omission is not None)
+
+
+def _omissions(work: Work, order: Order, reason: str) -> tuple[Omission, ...]:
+    """Give what to keep of a shipment without inspection, or refuse it; a reason where none is needed too."""
+    lacking = {job: why for job in _jobs(order) if (why := work.inspections.history(job).lacking)}
+    if not lacking and reason:
+        raise RefusedError(
+            "reason",
+            f"'{reason}'",
+            "nothing on this order lacks an inspection",
+            "Leave --without-inspection out.",
+        )
+    if lacking and not reason:
+        first = next(iter(lacking))
+        raise RefusedError(
+            "inspection",
+            f"lacking: {', '.join(f'job {job} {why}' for job, why in lacking.items())}",
+            "an order is shipped once each of its jobs has passed",
+            f"Record it with 'shopledger job inspect {first}', or say why not with --without-inspection REASON.",
+        )
+    return tuple(Omission(job, reason) for job in lacking)
+
+
+def _jobs(order: Order) -> list[int]:
+    return [pair.job_number for pair in order.pairs if pair.job_number is not None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,13 +205,7 @@ def _check_cancellable(account: OrderAccount, day: date) -> None:
             f"Give the rest back with 'shopledger refund give {number}' instead.",
         )
     latest = max([account.order.day, *(payment.day for payment in account.payments)])
-    if day < latest:
-        raise RefusedError(
-            "cancellation day",
-            day.isoformat(),
-            f"the order was recorded or paid on {latest.isoformat()}",
-            "Type a day on or after it.",
-        )
+    on_or_after(latest, day, "cancellation day", "the order was recorded or paid on")
 
 
 def _current_receipts(work: Work, order_number: int) -> list[tuple[int, int]]:

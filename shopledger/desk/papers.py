@@ -14,7 +14,7 @@ from typing import Final, TypeVar
 from shopledger.desk.context import Desk
 from shopledger.desk.printing import pdf_of, placed, written
 from shopledger.desk.receipts import unaltered
-from shopledger.desk.refusals import accepted_warnings
+from shopledger.desk.refusals import accepted_warnings, standing_order
 from shopledger.desk.sales import SalePlan, planned_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.diagnosis import read_diagnosis
@@ -27,7 +27,6 @@ from shopledger.ledger.papers.order_summary import quote
 from shopledger.ledger.papers.year_statement import year_statement
 from shopledger.ledger.parties import Customer, Wearer, spellings_of
 from shopledger.ledger.receipt import ReceiptContent
-from shopledger.ledger.refunds import cancelled
 from shopledger.paperwork.order_papers import ORDER_PAPERS, QUOTE
 from shopledger.paperwork.paper import Paper
 from shopledger.paperwork.papers import PAPERS
@@ -158,9 +157,7 @@ def _receipt(work: Work, number: int, what: str) -> ReceiptContent:
             f"receipt {receipt.replaced_by} took its place",
             f"Print the {what} of {receipt.replaced_by}.",
         )
-    account = work.orders.account(receipt.order_number)
-    if account.cancellation is not None:
-        raise cancelled(what, account)
+    standing_order(work, receipt.order_number, what)
     return receipt.content
 
 

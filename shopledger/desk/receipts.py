@@ -7,6 +7,7 @@ from pathlib import Path
 
 from shopledger.desk.context import Desk
 from shopledger.desk.printing import pdf_of, placed_as_issued, refuse_altered, with_size_and_wording, written
+from shopledger.desk.refusals import standing_order
 from shopledger.errors import PaperworkError, RefusedError
 from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.numbers import number_of
@@ -14,7 +15,6 @@ from shopledger.ledger.orders import OrderAccount
 from shopledger.ledger.parties import Wearer
 from shopledger.ledger.receipt import PAID_SINCE, IssuedReceipt
 from shopledger.ledger.receipt_making import ReceiptParties, receipt_content
-from shopledger.ledger.refunds import cancelled
 from shopledger.ledger.sharing import Part, part_for
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import write_amount
@@ -50,7 +50,7 @@ def issue_receipt(
 ) -> PrintedReceipt:
     """Freeze and number a receipt for one wearer of an order, then print it."""
     with desk.writing() as work:
-        account = _uncancelled(work, order_number)
+        account = standing_order(work, order_number, "receipt")
         person = _wearer(work, account, wearer)
         part = _part(account, person)
         if part.balance and not not_paid_in_full:
@@ -75,7 +75,7 @@ def replace_receipt(
                 f"receipt {earlier.replaced_by} took its place",
                 f"Replace {earlier.replaced_by} instead, if it is wrong.",
             )
-        account = _uncancelled(work, earlier.order_number)
+        account = standing_order(work, earlier.order_number, "receipt")
         person = work.customers.wearer(earlier.wearer_number)
         part = _part(account, person)
         if part.balance and not not_paid_in_full:
@@ -108,7 +108,7 @@ def print_receipt(desk: Desk, number: int, folder: Path, *, archive: bool = Fals
     """Print an issued receipt from its frozen content, wording and paper; from the second on, prints are copies."""
     with desk.reading() as work:
         receipt = unaltered(work.receipts.get(number))
-        _uncancelled(work, receipt.order_number)
+        standing_order(work, receipt.order_number, "receipt")
         stamps = _stamps(receipt)
         pdf = pdf_of(placed_as_issued(work, desk, RECEIPT, receipt.content, stamps), archive=archive)
     target = written(pdf, folder / RECEIPT.file_name(number, *stamps))
@@ -141,13 +141,6 @@ def receipts(desk: Desk, order_number: int | None = None, limit: int = 50) -> tu
         if order_number is None:
             return work.receipts.recent(limit)
         return tuple(reversed(work.receipts.of_order(order_number)))
-
-
-def _uncancelled(work: Work, order_number: int) -> OrderAccount:
-    account = work.orders.account(order_number)
-    if account.cancellation is not None:
-        raise cancelled("receipt", account)
-    return account
 
 
 def _wearer(work: Work, account: OrderAccount, name: str) -> Wearer:

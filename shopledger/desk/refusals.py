@@ -1,12 +1,14 @@
-"""Errors stop, warnings need a yes: what becomes of the findings on lens values and on the books."""
+"""What stops a deed: findings nobody has accepted, an order that was cancelled, a day before its document."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 from typing import TYPE_CHECKING
 
-from shopledger.errors import OpticsError
-from shopledger.ledger.orders import AcceptedWarning
+from shopledger.errors import OpticsError, RefusedError
+from shopledger.ledger.orders import AcceptedWarning, OrderAccount
+from shopledger.ledger.refunds import cancelled
 from shopledger.optics.findings import Finding, Severity
 
 if TYPE_CHECKING:
@@ -49,3 +51,18 @@ def note_accepted(work: Work, accepted: tuple[AcceptedWarning, ...], document: s
     """Write down which warnings were said yes to, and by whom."""
     for warning in accepted:
         work.audit.note(f"accepted {warning.code}", document)
+
+
+def standing_order(work: Work, number: int, what: str) -> OrderAccount:
+    """Give an order with what happened to it; `what` is refused on one that was cancelled."""
+    account = work.orders.account(number)
+    if account.cancellation is not None:
+        raise cancelled(what, account)
+    return account
+
+
+def on_or_after(earliest: date, day: date, what: str, since: str = "the order was recorded on") -> date:
+    """Give the day of what happened, or refuse one before the document that it happened to."""
+    if day < earliest:
+        raise RefusedError(what, day.isoformat(), f"{since} {earliest.isoformat()}", "Type a day on or after it.")
+    return day

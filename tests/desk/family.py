@@ -7,13 +7,12 @@ from datetime import UTC, date, datetime, time
 from pathlib import Path
 from typing import Any, Final
 
-from shopledger.desk.context import Desk
+from shopledger.desk.context import Desk, change_shop
 from shopledger.desk.goods import load_catalogue
 from shopledger.desk.inspecting import InspectionPlan, InspectionRequest, record_inspection
 from shopledger.desk.people import add_customer, add_prescriber, add_wearer
 from shopledger.desk.prescribing import PrescriptionPlan, PrescriptionRequest, record_prescription
 from shopledger.desk.reorder_lookups import ReorderRequest
-from shopledger.desk.shop import change_shop
 from shopledger.desk.tracing import keep_trace
 from shopledger.ledger.catalogue import Catalogue, Design
 from shopledger.ledger.judging import ordered_figures

@@ -24,7 +24,7 @@ from hypothesis.stateful import (
 
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.certifying import print_certificate, print_issued
-from shopledger.desk.context import Desk
+from shopledger.desk.context import Desk, change_shop
 from shopledger.desk.inspecting import record_impact, record_inspection, record_remake
 from shopledger.desk.job_sheets import print_job_sheet
 from shopledger.desk.jobs import open_jobs
@@ -35,7 +35,6 @@ from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.reorder_lookups import ReorderRequest
 from shopledger.desk.reordering import draft_reorder
 from shopledger.desk.sales import drafted_order, record_sale
-from shopledger.desk.shop import change_shop
 from shopledger.desk.tracing import keep_trace
 from shopledger.errors import RefusedError, ShopledgerError
 from shopledger.exchange.trace_file import write_trace_file

@@ -9,8 +9,7 @@ import pytest
 from openpyxl import load_workbook
 
 from shopledger.desk.books.reports import export_period, export_plain, period_figures
-from shopledger.desk.context import Desk
-from shopledger.desk.shop import change_shop
+from shopledger.desk.context import Desk, change_shop
 from shopledger.ledger.books.customer_rows import PaymentRow
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.period import Month, Period

@@ -9,13 +9,12 @@ from pathlib import Path
 import pytest
 
 from shopledger.desk.certifying import print_certificate, print_issued
-from shopledger.desk.context import Desk
+from shopledger.desk.context import Desk, change_shop
 from shopledger.desk.goods import FRAMES, LENSES
 from shopledger.desk.inspecting import record_impact, record_inspection, record_remake
 from shopledger.desk.orders import cancel_order, ship_order
 from shopledger.desk.people import change_wearer
 from shopledger.desk.sales import record_sale
-from shopledger.desk.shop import change_shop
 from shopledger.errors import PaperworkError, RefusedError
 from shopledger.ledger.inspections import ImpactProof
 from shopledger.ledger.parties import Address

@@ -18,9 +18,8 @@ from shopledger.desk.inspecting import (
     record_impact,
     record_inspection,
     record_remake,
-    shipped_uninspected,
 )
-from shopledger.desk.orders import cancel_order, ship_order
+from shopledger.desk.orders import cancel_order, ship_order, shipped_uninspected
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.desk.context import Desk
+from shopledger.desk.context import Desk, change_shop
 from shopledger.desk.goods import LENSES
 from shopledger.desk.inspecting import record_inspection, record_remake
 from shopledger.desk.jobs import open_jobs
@@ -24,7 +24,6 @@ from shopledger.desk.lens_ordering import (
 )
 from shopledger.desk.orders import cancel_order
 from shopledger.desk.sales import record_sale
-from shopledger.desk.shop import change_shop
 from shopledger.desk.tracing import keep_trace
 from shopledger.errors import PaperworkError, RefusedError, ShopledgerError, UnknownNameError
 from shopledger.exchange.trace_file import read_trace_file

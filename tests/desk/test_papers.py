@@ -13,7 +13,7 @@ import pytest
 from pypdf import PdfReader
 
 from shopledger.desk.books.stocking import receive_stock
-from shopledger.desk.context import Desk
+from shopledger.desk.context import Desk, change_shop, shop_and_settings
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.papers import (
     print_of_order,
@@ -27,7 +27,6 @@ from shopledger.desk.people import change_customer, change_wearer
 from shopledger.desk.receipts import issue_receipt, replace_receipt
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import newest_orders, record_sale
-from shopledger.desk.shop import change_shop, shop_and_settings
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest

@@ -10,12 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.desk.context import Desk
+from shopledger.desk.context import Desk, change_shop, shop_and_settings
 from shopledger.desk.orders import ship_order, take_payment
 from shopledger.desk.people import add_wearer
 from shopledger.desk.receipts import NotPaidError, issue_receipt, print_receipt, receipt_numbered, receipts
 from shopledger.desk.sales import order_account, record_sale
-from shopledger.desk.shop import change_shop, shop_and_settings
 from shopledger.errors import PaperworkError, RefusedError, ShopledgerError, UnknownNameError
 from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.orders import Method, PaymentRequest

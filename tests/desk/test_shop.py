@@ -9,9 +9,15 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.desk.context import Desk
-from shopledger.desk.opening import ledger_place, open_desk, refuse_existing
-from shopledger.desk.shop import change_shop, set_up_shop, shop_and_settings
+from shopledger.desk.context import (
+    Desk,
+    change_shop,
+    ledger_place,
+    open_desk,
+    refuse_existing,
+    set_up_shop,
+    shop_and_settings,
+)
 from shopledger.errors import RefusedError, SetupError, StoreError
 from shopledger.ledger.settings import Settings
 from shopledger.money.tax import TaxRounding

@@ -14,8 +14,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.workbook import Workbook
 
 from shopledger.desk.books.reports import YearDisagreesError, export_year, year_figures, year_report
-from shopledger.desk.context import Desk
-from shopledger.desk.shop import change_shop
+from shopledger.desk.context import Desk, change_shop
 from shopledger.exports.reports import YEAR_ORDER, write_year
 from shopledger.exports.sheets import Formula, Grid, Kind, as_number
 from shopledger.ledger.books.closing import PeriodDeed, PeriodEvent

@@ -18,12 +18,11 @@ import pytest
 from shopledger.desk.books.goods_moves import take_out
 from shopledger.desk.books.reports import YearShown, export_year, year_figures
 from shopledger.desk.books.stocking import receive_stock
-from shopledger.desk.context import Desk
+from shopledger.desk.context import Desk, change_shop
 from shopledger.desk.goods import load_catalogue
 from shopledger.desk.orders import give_refund, ship_order
 from shopledger.desk.people import add_customer
 from shopledger.desk.sales import record_sale
-from shopledger.desk.shop import change_shop
 from shopledger.ledger.books.period import Period
 from shopledger.ledger.books.tax_forms import purchases, schedule_c
 from shopledger.ledger.catalogue import Accessory, Catalogue

@@ -6,10 +6,10 @@ import re
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from shopledger.desk.books.banking import short_of
-from shopledger.desk.refusals import accepted_warnings, note_accepted
+from shopledger.desk.refusals import accepted_warnings, note_accepted, on_or_after
 from shopledger.errors import RefusedError, listed, nearest
 from shopledger.files import written_whole
 from shopledger.ledger.books.bill_requests import BillPaymentRequest, SendBackRequest
@@ -23,9 +23,10 @@ from shopledger.money.amount import Cents, write_amount
 
 if TYPE_CHECKING:
     from shopledger.desk.context import Desk
-    from shopledger.ledger.books.bills import BillAccount
     from shopledger.optics.findings import Finding
     from shopledger.store.work import Work
+
+_BILL_OF: Final = "the bill is of"
 
 
 def bills(desk: Desk, supplier: str | None = None, *, open_only: bool = False) -> tuple[BillAccount, ...]:
@@ -113,7 +114,7 @@ def _planned_payment(work: Work, desk: Desk, number: int, request: BillPaymentRe
 
 
 def _refuse_payment(account: BillAccount, payment: BillPayment) -> None:
-    owed, day = max(account.balance, 0), account.bill.day
+    owed = max(account.balance, 0)
     if payment.amount > owed:
         raise RefusedError(
             "payment",
@@ -121,10 +122,7 @@ def _refuse_payment(account: BillAccount, payment: BillPayment) -> None:
             f"only {write_amount(owed)} is still owed" if owed else "nothing is owed any more",
             f"Pay {write_amount(owed)} or less." if owed else f"Bill {payment.bill_number} is paid in full.",
         )
-    if payment.day < day:
-        raise RefusedError(
-            "payment day", payment.day.isoformat(), f"the bill is of {day.isoformat()}", "Type a day on or after it."
-        )
+    on_or_after(account.bill.day, payment.day, "payment day", _BILL_OF)
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,9 +142,7 @@ def send_back(desk: Desk, bill_number: int, asked: SendBackRequest) -> SentBack:
     with desk.writing() as work:
         account = work.bills.account(bill_number)
         refuse_taken_back(account)
-        if day < account.bill.day:
-            allowed = f"the bill is of {account.bill.day.isoformat()}"
-            raise RefusedError("day", day.isoformat(), allowed, "Type a day on or after it.")
+        on_or_after(account.bill.day, day, "day", _BILL_OF)
         line = _brought(account, asked)
         kind = line.item_kind or StockedKind.FRAME
         _refuse_count(work, account, asked, line, kind)

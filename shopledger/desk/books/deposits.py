@@ -8,7 +8,7 @@ from datetime import date
 from shopledger.desk.books.banking import short_of
 from shopledger.desk.context import Desk
 from shopledger.desk.orders import check_payment
-from shopledger.desk.refusals import accepted_warnings, note_accepted
+from shopledger.desk.refusals import accepted_warnings, note_accepted, standing_order
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.deposits import Deposit, DepositAccount, check_taking, giving_back
 from shopledger.ledger.books.journal import Account
@@ -16,7 +16,6 @@ from shopledger.ledger.books.postings import deposit_entry, payment_entry
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Method, OrderAccount, Payment, PaymentRequest
 from shopledger.ledger.parties import Customer
-from shopledger.ledger.refunds import cancelled
 from shopledger.money.amount import Cents
 from shopledger.optics.findings import Finding
 from shopledger.store.work import Work
@@ -103,9 +102,7 @@ def pay_from_deposit(
     paid_on = desk.day(day, "payment day")
     with desk.writing() as work:
         work.periods.refuse_closed(paid_on)
-        account = work.orders.account(order_number)
-        if account.cancellation is not None:
-            raise cancelled("payment", account)
+        account = standing_order(work, order_number, "payment")
         held = _deposit(work, deposit_number)
         _check_owner(work, account, held.deposit)
         # With nothing owed or nothing left, the whole of the other is asked for, so that the refusal says which it was.
