@@ -87,7 +87,7 @@ def blank(file: Path | None, ed: float | None, inward: float, upward: float, all
 
 
 def _blank_from_trace(file: Path, inward: float, upward: float, allowance: float, as_json: bool) -> None:
-    from shopledger.exchange.shape_files import read_shapes
+    from shopledger.exchange.trace_file import read_shapes
     from shopledger.optics.boxing import box
     from shopledger.optics.centring import rule_of_thumb_blank
     from shopledger.optics.fitting import minimum_blank

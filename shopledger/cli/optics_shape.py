@@ -16,7 +16,7 @@ from shopledger.optics.materials import MATERIALS, Material, Mounting, least_thi
 from shopledger.optics.sides import Side
 
 if TYPE_CHECKING:
-    from shopledger.exchange.trace_file import ReadTrace
+    from shopledger.exchange.shapes import ReadTrace
     from shopledger.optics.body import Centre
     from shopledger.optics.findings import Finding
     from shopledger.optics.trace import FrameTrace, Trace
@@ -151,7 +151,7 @@ class LeastOptions(OptionSet):
 
 
 def _traced(file: Path, eye: Side) -> PlacedShape:
-    from shopledger.exchange.shape_files import read_shapes
+    from shopledger.exchange.trace_file import read_shapes
 
     read = read_shapes(file)
     return PlacedShape(read.right if eye is Side.RIGHT else read.left, read.dbl, f"{eye.value} lens of {file.name}")
@@ -196,7 +196,7 @@ def trace(file: Path, other: Path | None, dbl: float | None, as_json: bool) -> N
     One file: its figures, what was found on it, and a small picture. With another: how its shapes lie best on those of
     the first, turned, moved and mirrored, and how much then still differs.
     """
-    from shopledger.exchange.shape_files import read_shapes
+    from shopledger.exchange.trace_file import read_shapes
 
     read = read_shapes(file)
     if other is not None:

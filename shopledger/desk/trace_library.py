@@ -15,8 +15,8 @@ from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings
 from shopledger.desk.tracing import TraceKept, measured_again, stored_trace
 from shopledger.errors import RefusedError
-from shopledger.exchange.shape_files import read_shapes
-from shopledger.exchange.svg_overlay import Overlay, write_overlay
+from shopledger.exchange.svg_file import Overlay, write_overlay
+from shopledger.exchange.trace_file import read_shapes
 from shopledger.files import written_whole
 from shopledger.ledger.catalogue import Frame
 from shopledger.ledger.traces import StoredTrace, TraceOrigin

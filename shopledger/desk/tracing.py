@@ -11,9 +11,9 @@ from typing import Final
 from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings
 from shopledger.errors import RefusedError
-from shopledger.exchange.shape_files import read_shapes
+from shopledger.exchange.shapes import ReadTrace
 from shopledger.exchange.svg_file import LensMarks, write_svg
-from shopledger.exchange.trace_file import ReadTrace, write_trace_file
+from shopledger.exchange.trace_file import read_shapes, write_trace_file
 from shopledger.files import written_whole
 from shopledger.ledger.catalogue import Frame
 from shopledger.ledger.traces import StatedFigures, StoredTrace, TraceOrigin

@@ -27,8 +27,8 @@ from typing import Any, Final
 
 import tomli_w
 
-from shopledger.errors import RefusedError, ShopledgerError
-from shopledger.exchange.rows import Field, Place, Problems, open_toml, raise_any, read_row, read_rows
+from shopledger.errors import RefusedError
+from shopledger.exchange.rows import Field, Rows, read_document
 from shopledger.exchange.values import as_both_eyes, fields_of
 from shopledger.ledger.orders import (
     AccessoryRequest,
@@ -57,32 +57,17 @@ PAYMENT: Final = fields_of(PaymentRequest)
 ORDER: Final = fields_of(
     OrderRequest, first=("customer", "day", "shipping"), left_out={"pairs", "accessories", "frames", "payments"}
 )
-_TABLES: Final = tuple(Field(table, lambda _, rows: rows, None) for table in ("pair", "accessory", "frame", "payment"))
 
 
 def read_order_file(source: Path | str) -> OrderRequest:
     """Read an order from a file or its text; every problem in it is told at once."""
-    file = open_toml(source, "the order")
-    place = Place(file)
-    problems: Problems = []
-    pairs = [row for _, row in read_rows(file, "pair", PAIR, _pair, problems)]
-    accessories = [row for _, row in read_rows(file, "accessory", ACCESSORY, AccessoryRequest, problems)]
-    frames = [row for _, row in read_rows(file, "frame", FRAME, FrameRequest, problems)]
-    payments = [row for _, row in read_rows(file, "payment", PAYMENT, PaymentRequest, problems)]
-    top: dict[str, Any] | None = read_row(place, file.values, (*ORDER, *_TABLES), dict, problems)
-    raise_any(problems)
-    # What the rows of a table hold was read above; only the plain keys are left.
-    plain = {field.key: (top or {})[field.key] for field in ORDER}
-    try:
-        return OrderRequest(
-            pairs=tuple(pairs),
-            accessories=tuple(accessories),
-            frames=tuple(frames),
-            payments=tuple(payments),
-            **plain,
-        )
-    except ShopledgerError as error:
-        raise place.refused_by(error)[0] from error
+    tables: dict[str, Rows] = {
+        "pair": (PAIR, _pair),
+        "accessory": (ACCESSORY, AccessoryRequest),
+        "frame": (FRAME, FrameRequest),
+        "payment": (PAYMENT, PaymentRequest),
+    }
+    return read_document(source, "the order", ORDER, tables, _order)
 
 
 def write_order_file(request: OrderRequest) -> str:
@@ -97,7 +82,7 @@ def write_order_file(request: OrderRequest) -> str:
         "note": request.note or None,
         "tax_exempt": request.tax_exempt or None,
     }
-    tables = {
+    tables: dict[str, Rows] = {
         "pair": [_written_pair(pair) for pair in request.pairs],
         "accessory": [_written_accessory(goods) for goods in request.accessories],
         "frame": [_written_frame(frame) for frame in request.frames],
@@ -108,6 +93,16 @@ def write_order_file(request: OrderRequest) -> str:
 
 
 # ---------------------------------------------------------------- reading
+
+
+def _order(
+    pair: tuple[PairRequest, ...],
+    accessory: tuple[AccessoryRequest, ...],
+    frame: tuple[FrameRequest, ...],
+    payment: tuple[PaymentRequest, ...],
+    **plain: Any,  # noqa: ANN401 - OrderRequest checks them
+) -> OrderRequest:
+    return OrderRequest(pairs=pair, accessories=accessory, frames=frame, payments=payment, **plain)
 
 
 def _pair(pd: Both, near_pd: Both, height: Both, **values: Any) -> PairRequest:  # noqa: ANN401 - PairRequest checks them

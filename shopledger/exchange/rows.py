@@ -34,6 +34,10 @@ class Field:
     default: object = REQUIRED
 
 
+Rows: TypeAlias = tuple[Sequence[Field], Callable[..., Any]]
+"""The keys of a table's rows, and what makes a value of one."""
+
+
 @dataclass(frozen=True, slots=True)
 class TomlFile:
     """A file's name, its text, and the values in it."""
@@ -135,6 +139,30 @@ def read_rows(
         elif (row := read_row(place, values, fields, make, problems)) is not None:
             made.append((place, row))
     return made
+
+
+def read_document(
+    source: Path | str, name: str, keys: Sequence[Field], tables: Mapping[str, Rows], make: Callable[..., T]
+) -> T:
+    """Read a file of keys at its top and of tables below; `make` takes both by name, the rows of a table as a tuple.
+
+    Every problem in it is told at once.
+    """
+    file = open_toml(source, name)
+    place = Place(file)
+    problems: Problems = []
+    rows = {
+        table: tuple(row for _, row in read_rows(file, table, fields, of_row, problems))
+        for table, (fields, of_row) in tables.items()
+    }
+    # What the rows of a table hold was read above; at the top they only may stand there.
+    standing = (Field(table, lambda _, found: found, None) for table in tables)
+    top: dict[str, Any] | None = read_row(place, file.values, (*keys, *standing), dict, problems)
+    raise_any(problems)
+    try:
+        return make(**{**(top or {}), **rows})
+    except ShopledgerError as error:
+        raise place.refused_by(error)[0] from error
 
 
 def raise_any(problems: Problems) -> None:

@@ -1,14 +1,17 @@
 """A frame's shape as a drawing in the web's vector format (SVG), one unit to the millimetre, at full size.
 
-Both lenses stand as one faces the wearer, the right one at the left, boxed centres on one line, the middle of the
-bridge at zero. Each outline leaves its radii by less than 0.02 mm. What is drawn beside the outlines (boxes, centres,
-blank circles, a bar of 100 mm) stands in a group of its own, so that a cutter can leave it out.
+Both lenses stand as one faces the wearer, the right one at the left. In the drawing of one frame, boxed centres stand
+on one line, the middle of the bridge at zero; each outline leaves its radii by less than 0.02 mm. What is drawn beside
+the outlines (boxes, centres, blank circles, a bar of 100 mm) stands in a group of its own, so that a cutter can leave
+it out. Where two frames are laid on each other, the shape that lies still has a full line and the laid one is dashed; a
+dotted line leaves the first one by the difference times a factor, so that it can be seen.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from math import cos, pi, sin
 from typing import Final
 from xml.sax.saxutils import escape
 
@@ -27,6 +30,11 @@ _LETTER: Final = 7.0
 """Height of the letters R and L. [mm]"""
 _BELOW: Final = 20.0
 """Room under the lenses for the bar and its words. [mm]"""
+_BETWEEN: Final = 12.0
+_LARGE_LETTER: Final = 9.0
+_WHICH: Final = "As one faces the wearer: R is the wearer's right lens, L the left one."
+"""Said under every drawing of a pair."""
+_LINES: Final = (("still", "0.2", ""), ("laid", "0.2", "2 1"), ("difference", "0.15", "0.4 0.6"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +166,7 @@ def _beside(dbl: float, tall: float) -> Iterator[str]:
     ends = " ".join(f"M{_mm(x)} {_mm(y - 2)} v4" for x in (-half, half))
     yield f'<path id="bar" d="M{_mm(-half)} {_mm(y)} H{_mm(half)} {ends}"/>'
     yield _words(0, y + 5, "This bar is 100 mm long where the drawing is printed at full size.")
-    yield _words(0, y + 9, "As one faces the wearer: R is the wearer's right lens, L the left one.")
+    yield _words(0, y + 9, _WHICH)
 
 
 def _cross(name: str, x: float, y: float, half: float) -> str:
@@ -176,3 +184,66 @@ def _words(x: float, y: float, text: str, *, name: str = "", size: float | None 
 def _mm(length: float) -> str:
     # Nought is never written with a minus.
     return f"{length + 0.0:.3f}" if abs(length) >= 0.0005 else "0"
+
+
+@dataclass(frozen=True, slots=True)
+class Overlay:
+    """One eye: radii of the shape that lies still and of the one laid on it, from the middle of the area; in mm."""
+
+    still: Sequence[float]
+    laid: Sequence[float]
+
+    def times(self, factor: float) -> list[float]:
+        """Give the radii of the line that leaves the still shape by the difference times a factor, down to zero."""
+        return [max(one + factor * (other - one), 0.0) for one, other in zip(self.still, self.laid, strict=True)]
+
+
+def write_overlay(right: Overlay, left: Overlay, title: str, factor: float, words: Sequence[str]) -> str:
+    """Draw both eyes, each with its two shapes and their difference times a factor, and words below."""
+    half = max(max(*eye.still, *eye.laid, *eye.times(factor)) for eye in (right, left)) + _MARGIN
+    said = (*words, _WHICH)
+    tall = max(_height(radii) for eye in (right, left) for radii in (eye.still, eye.laid, eye.times(factor))) + _MARGIN
+    width, height = 4 * half + _BETWEEN, 2 * tall + 5 * (len(said) + 1)
+    size = (
+        f'width="{width:.3f}mm" height="{height:.3f}mm" viewBox="{-width / 2:.3f} {-tall:.3f} {width:.3f} {height:.3f}"'
+    )
+    away = half + _BETWEEN / 2
+    lines = [
+        '<?xml version="1.0" encoding="UTF-8"?>',
+        f'<svg xmlns="http://www.w3.org/2000/svg" {size}>',
+        f"<title>{escape(title)}</title>",
+        f"<desc>As seen when facing the wearer; one unit is a millimetre; the difference is times {factor:g}.</desc>",
+        '<g fill="none" stroke="black">',
+        *_eye("right", right, -away, factor),
+        *_eye("left", left, away, factor),
+        "</g>",
+        '<g font-family="sans-serif" font-size="4" text-anchor="middle">',
+        *(
+            f'<text id="{name}-letter" x="{x:.3f}" y="3" font-size="{_LARGE_LETTER:g}">{name[0].upper()}</text>'
+            for name, x in (("right", -away), ("left", away))
+        ),
+        *(f'<text x="0" y="{tall + 5 * place:.3f}">{escape(line)}</text>' for place, line in enumerate(said, start=1)),
+        "</g>",
+        "</svg>",
+    ]
+    return "\n".join([*lines, ""])
+
+
+def _eye(name: str, eye: Overlay, x: float, factor: float) -> Iterator[str]:
+    rows = (eye.still, eye.laid, eye.times(factor))
+    for (line, thick, dashes), radii in zip(_LINES, rows, strict=True):
+        dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
+        yield f'<path id="{name}-{line}" stroke-width="{thick}"{dashed} d="{_closed(radii, x)}"/>'
+
+
+def _height(radii: Sequence[float]) -> float:
+    """Give how far a line goes up or down from the middle."""
+    step = 2 * pi / len(radii)
+    return max(abs(r * sin(at * step)) for at, r in enumerate(radii))
+
+
+def _closed(radii: Sequence[float], x: float) -> str:
+    """Join the ends of radii at equal angles; y runs down in a drawing."""
+    step = 2 * pi / len(radii)
+    ends = (f"{x + r * cos(at * step):.3f} {round(-r * sin(at * step), 9) + 0.0:.3f}" for at, r in enumerate(radii))
+    return f"M{' L'.join(ends)} Z"

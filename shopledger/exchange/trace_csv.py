@@ -38,8 +38,7 @@ from typing import Final, NoReturn
 from shopledger.errors import OpticsError
 from shopledger.exchange.records import bytes_of, shown
 from shopledger.exchange.refusals import FileRefusedError
-from shopledger.exchange.trace_file import ReadTrace, mirrored_to_both
-from shopledger.exchange.trace_sides import traced_twice
+from shopledger.exchange.shapes import ReadTrace, mirrored_to_both, traced_twice
 from shopledger.ledger.traces import StatedFigures
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FEWEST_RADII, LONGEST_RADIUS, MOST_RADII, SHORTEST_RADIUS, Trace

@@ -12,7 +12,7 @@ direction were seen in print. So what a file states of its shape is kept beside 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final, NoReturn, TypeVar
@@ -20,7 +20,8 @@ from typing import Final, NoReturn, TypeVar
 from shopledger.errors import OpticsError, RefusedError
 from shopledger.exchange.records import Record, label_of, open_records, records_of, shown, word_for_word
 from shopledger.exchange.refusals import FileRefusedError
-from shopledger.exchange.trace_sides import stated_crosswise, traced_twice
+from shopledger.exchange.shapes import ReadTrace, mirrored_to_both, stated_crosswise, traced_twice
+from shopledger.exchange.trace_csv import read_trace_csv
 from shopledger.ledger.traces import StatedFigures
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import LONGEST_RADIUS, SHORTEST_RADIUS, FrameTrace, Trace
@@ -56,22 +57,6 @@ _PER_LINE: Final = 10
 _AGAIN: Final = "Export the trace again from the tracer."
 
 
-@dataclass(frozen=True, slots=True)
-class ReadTrace:
-    """What a trace file says: both shapes, the distance between them where stated, and all else word for word."""
-
-    right: Trace
-    left: Trace
-    dbl: float | None
-    """Distance between lenses, or None where the file does not say. [mm]"""
-    stated: StatedFigures
-    other_records: tuple[str, ...]
-    sha256: str
-    """Hash of the file's bytes."""
-    mirrored: bool = False
-    """Whether only one eye was in the file, and the other one is its mirror image."""
-
-
 @dataclass(slots=True)
 class _DataSet:
     """One eye's radii while they are gathered, each with the line in which it stands."""
@@ -82,6 +67,11 @@ class _DataSet:
     ended: int
     hundredths: list[int]
     lines: list[int]
+
+
+def read_shapes(file: Path) -> ReadTrace:
+    """Read both eyes' shapes from any file: a name that ends in .csv is a table, any other a file of the standard."""
+    return read_trace_csv(file) if file.suffix.casefold() == ".csv" else read_trace_file(file)
 
 
 def read_trace_file(source: Path | str) -> ReadTrace:
@@ -101,13 +91,6 @@ def read_trace_file(source: Path | str) -> ReadTrace:
         _hold_apart(opened.file, records, sets[-1].started, (right, left), stated)
     others = tuple(word_for_word(record.raw) for record in records if record.label not in _UNDERSTOOD)
     return ReadTrace(right, left, stated.dbl, stated, others, opened.sha256, mirrored=len(shapes) == 1)
-
-
-def mirrored_to_both(file: str, shapes: Mapping[Side, Trace]) -> tuple[Trace, Trace]:
-    """Give right and left; where one eye is missing, it is the mirror image of the one that is there."""
-    right = shapes.get(Side.RIGHT) or _other_eye(file, shapes[Side.LEFT])
-    left = shapes.get(Side.LEFT) or _other_eye(file, shapes[Side.RIGHT])
-    return right, left
 
 
 def write_trace_file(shape: FrameTrace, stated: StatedFigures, job: str = "", other_records: Sequence[str] = ()) -> str:
@@ -234,15 +217,6 @@ def _hold_apart(
     if reason:
         line = next((record.line for record in records if record.label in _FIGURES), None)
         raise FileRefusedError(file, line, reason, "Export again with the right eye as R and the left eye as L.")
-
-
-def _other_eye(file: str, shape: Trace) -> Trace:
-    """Mirror the one eye that is there."""
-    try:
-        return shape.mirrored()
-    except OpticsError as error:
-        reason = f"only the {shape.side.value} eye is there, and an odd count of radii cannot be mirrored"
-        raise FileRefusedError(file, None, reason, "Export both eyes, or an even count of radii.") from error
 
 
 def _stated(file: str, records: Sequence[Record]) -> StatedFigures:

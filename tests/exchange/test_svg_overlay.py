@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from shopledger.exchange.svg_overlay import Overlay, write_overlay
+from shopledger.exchange.svg_file import Overlay, write_overlay
 
 ROUND = [20.0] * 72
 BULGED = [20.0 + 0.3 * (place == 18) - 0.2 * (place == 54) for place in range(72)]

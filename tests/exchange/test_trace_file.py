@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 
 from shopledger.errors import RefusedError
 from shopledger.exchange.refusals import FileRefusedError
+from shopledger.exchange.shapes import stated_crosswise, traced_twice
 from shopledger.exchange.trace_file import read_trace_file, write_trace_file
-from shopledger.exchange.trace_sides import stated_crosswise, traced_twice
 from shopledger.ledger.traces import StatedFigures
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace, Trace

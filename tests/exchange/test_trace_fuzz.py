@@ -12,8 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopledger.errors import ExchangeError, OpticsError
+from shopledger.exchange.shapes import ReadTrace
 from shopledger.exchange.trace_csv import read_trace_csv
-from shopledger.exchange.trace_file import ReadTrace, read_trace_file
+from shopledger.exchange.trace_file import read_trace_file
 
 pytestmark = pytest.mark.slow
 

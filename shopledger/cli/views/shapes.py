@@ -15,7 +15,7 @@ from shopledger.optics.boxing import Boxed, box
 from shopledger.optics.sides import Side
 
 if TYPE_CHECKING:
-    from shopledger.exchange.trace_file import ReadTrace
+    from shopledger.exchange.shapes import ReadTrace
     from shopledger.optics.findings import Finding
     from shopledger.optics.trace import Trace
 
