@@ -35,6 +35,13 @@ def written_whole(target: Path) -> Iterator[Path]:
         draft.unlink(missing_ok=True)
 
 
+def write_whole(body: bytes, target: Path) -> Path:
+    """Write bytes, whole or not at all; gives back where they lie."""
+    with written_whole(target) as draft:
+        draft.write_bytes(body)
+    return target
+
+
 def _draft_beside(target: Path) -> Path:
     """Make the empty file; `mkstemp` lets nobody but the owner read it."""
     if target.is_dir():

@@ -7,8 +7,9 @@ from pathlib import Path
 
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import standing_job
-from shopledger.desk.printing import pdf_of, placed_as_issued, refuse_altered, with_size_and_wording, written
+from shopledger.desk.printing import pdf_of, placed_as_issued, refuse_altered, with_size_and_wording
 from shopledger.errors import RefusedError
+from shopledger.files import write_whole
 from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.certificates import Certificate, changed_since, overtaken
 from shopledger.ledger.numbers import number_of
@@ -67,7 +68,7 @@ def print_issued(desk: Desk, number: int, folder: Path) -> PrintedCertificate:
             replaced_by=later[0] if later else None,
         )
         work.audit.note("printed a certificate", f"certificate {number} of job {content.job_number}")
-    written(pdf, printed.file)
+    write_whole(pdf, printed.file)
     return printed
 
 
@@ -158,7 +159,7 @@ def hand_out_makers_sheet(desk: Desk, job_number: int, folder: Path) -> Path:
                 "Ask the maker for it once more.",
             ) from error
         work.audit.note("looked at a maker's sheet", f"job {job_number}")
-    return written(body, folder / f"makers-sheet-{job_number:05d}-{newest.number:05d}{_ending(sheet.file_name)}")
+    return write_whole(body, folder / f"makers-sheet-{job_number:05d}-{newest.number:05d}{_ending(sheet.file_name)}")
 
 
 def _ending(name: str) -> str:

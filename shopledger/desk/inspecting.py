@@ -13,7 +13,6 @@ from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings, on_or_after, standing_order
 from shopledger.errors import RefusedError
 from shopledger.ledger.inspections import (
-    BenchHistory,
     Checked,
     ImpactProof,
     ImpactRecord,
@@ -149,13 +148,6 @@ def record_remake(
         remake = work.inspections.add_remake(Remake(job_number, made_on, reason, cost, scrap, follows))
         scrap_remake(work, remake)
         return remake
-
-
-def bench_history(desk: Desk, job_number: int) -> BenchHistory:
-    """Look at all that happened to a job at the bench."""
-    with desk.reading() as work:
-        work.orders.pair(job_number)
-        return work.inspections.history(job_number)
 
 
 def standing_job(work: Work, job_number: int) -> tuple[OrderAccount, Pair]:

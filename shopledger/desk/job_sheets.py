@@ -7,8 +7,9 @@ from pathlib import Path
 
 from shopledger.desk.context import Desk
 from shopledger.desk.jobs import BoardRow, board_row
-from shopledger.desk.printing import pdf_of, placed, written
+from shopledger.desk.printing import pdf_of, placed
 from shopledger.errors import OpticsError
+from shopledger.files import write_whole
 from shopledger.ledger.catalogue import Frame, Lens
 from shopledger.ledger.layout import PairLayout, lay_out
 from shopledger.ledger.numbers import number_of
@@ -54,7 +55,7 @@ def print_job_sheet(desk: Desk, number: int, folder: Path) -> Path:
         sheet = job_sheet(job, shop_cutting(read_wording(JOB_SHEET.key, desk.own_templates)))
         pdf = pdf_of(placed(work, desk, JOB_SHEET, sheet, spellings_of(job.wearer)))
         work.audit.note("printed a job sheet", f"job {number}")
-    return written(pdf, folder / JOB_SHEET.file_name(number))
+    return write_whole(pdf, folder / JOB_SHEET.file_name(number))
 
 
 def bench_job(work: Work, number: int) -> Job:

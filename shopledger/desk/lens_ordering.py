@@ -12,10 +12,11 @@ from typing import Final
 
 from shopledger.desk.context import Desk
 from shopledger.desk.job_sheets import bench_job
-from shopledger.desk.printing import pdf_of, placed, placed_as_issued, refuse_altered, with_size_and_wording, written
+from shopledger.desk.printing import pdf_of, placed, placed_as_issued, refuse_altered, with_size_and_wording
 from shopledger.desk.refusals import on_or_after
 from shopledger.errors import RefusedError
 from shopledger.exchange.lens_order_file import lens_order_json, lens_order_records
+from shopledger.files import write_whole
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.canonical import content_hash, thawed
 from shopledger.ledger.lens_orders import (
@@ -111,8 +112,8 @@ def print_lens_order(desk: Desk, number: int, folder: Path, form: FileForm = Fil
         pdf = pdf_of(placed_as_issued(work, desk, LENS_ORDER, content))
     ending, write = _WRITERS[form]
     sheet = folder / LENS_ORDER.file_name(number)
-    file = written(write(content).encode("utf-8"), sheet.with_suffix(f".{ending}"))
-    return SentLensOrder(content, (file, written(pdf, sheet)))
+    file = write_whole(write(content).encode("utf-8"), sheet.with_suffix(f".{ending}"))
+    return SentLensOrder(content, (file, write_whole(pdf, sheet)))
 
 
 def record_arrival(

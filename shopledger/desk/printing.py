@@ -8,11 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from pathlib import Path
 from typing import TypeVar
 
 from shopledger.desk.context import Desk
-from shopledger.files import written_whole
 from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.papers.certificate import InspectionCertificate
 from shopledger.ledger.papers.lens_order import LensOrderContent
@@ -83,10 +81,3 @@ def pdf_of(document: Document, *, archive: bool = False) -> bytes:
     """Paint a paper; for the archive as PDF/A-2B."""
     pdf = painted(document)
     return as_archive(pdf) if archive else pdf
-
-
-def written(pdf: bytes, target: Path) -> Path:
-    """Write the bytes of a paper, whole or not at all; give back where it lies."""
-    with written_whole(target) as draft:
-        draft.write_bytes(pdf)
-    return target

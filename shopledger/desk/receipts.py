@@ -6,9 +6,10 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from shopledger.desk.context import Desk
-from shopledger.desk.printing import pdf_of, placed_as_issued, refuse_altered, with_size_and_wording, written
+from shopledger.desk.printing import pdf_of, placed_as_issued, refuse_altered, with_size_and_wording
 from shopledger.desk.refusals import standing_order
 from shopledger.errors import PaperworkError, RefusedError
+from shopledger.files import write_whole
 from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import OrderAccount
@@ -111,7 +112,7 @@ def print_receipt(desk: Desk, number: int, folder: Path, *, archive: bool = Fals
         standing_order(work, receipt.order_number, "receipt")
         stamps = _stamps(receipt)
         pdf = pdf_of(placed_as_issued(work, desk, RECEIPT, receipt.content, stamps), archive=archive)
-    target = written(pdf, folder / RECEIPT.file_name(number, *stamps))
+    target = write_whole(pdf, folder / RECEIPT.file_name(number, *stamps))
     with desk.writing() as work:
         prints = work.receipts.record_print(number, desk.today)
     return PrintedReceipt(replace(receipt, prints=prints), target)

@@ -6,9 +6,10 @@ from pathlib import Path
 from typing import Final
 
 from shopledger.desk.context import Desk
-from shopledger.desk.printing import pdf_of, placed, written
+from shopledger.desk.printing import pdf_of, placed
 from shopledger.desk.reorder_lookups import ReorderRequest
 from shopledger.desk.reordering import ReorderPlan, draft_reorder
+from shopledger.files import write_whole
 from shopledger.ledger.books.journal import Head
 from shopledger.ledger.layout import EyeLayout, PairLayout
 from shopledger.ledger.orders import Order
@@ -45,7 +46,7 @@ def reorder(desk: Desk, request: ReorderRequest, folder: Path) -> tuple[int, Reo
         extras = tuple(work.catalogue.extra(code).name for code in plan.request.pairs[0].extras)
         record = reorder_record(draft, plan, shop, extras, head)
         pdf = pdf_of(placed(work, desk, REORDER, record, spellings_of(plan.customer, plan.wearer)))
-    return draft, plan, written(pdf, folder / REORDER.file_name(draft))
+    return draft, plan, write_whole(pdf, folder / REORDER.file_name(draft))
 
 
 def reorder_record(draft: int, plan: ReorderPlan, shop: Shop, extras: tuple[str, ...], head: Head) -> ReorderRecord:

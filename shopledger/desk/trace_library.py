@@ -17,7 +17,7 @@ from shopledger.desk.tracing import TraceKept, measured_again, stored_trace
 from shopledger.errors import RefusedError
 from shopledger.exchange.svg_file import Overlay, write_overlay
 from shopledger.exchange.trace_file import read_shapes
-from shopledger.files import written_whole
+from shopledger.files import write_whole
 from shopledger.ledger.catalogue import Frame
 from shopledger.ledger.traces import StoredTrace, TraceOrigin
 from shopledger.optics.alignment import Alignment
@@ -167,9 +167,7 @@ def draw_comparison(found: Comparison, target: Path, times: float | None = None)
         f"{found.one.name} (full line), {found.other.name} (dashed)",
         f"difference drawn {factor:g} times (dotted); worst {worst:.2f} mm, mean {mean:.2f} mm",
     )
-    with written_whole(target) as beside:
-        beside.write_bytes(write_overlay(right, left, title, factor, words).encode("utf-8"))
-    return target
+    return write_whole(write_overlay(right, left, title, factor, words).encode("utf-8"), target)
 
 
 def nearest_traces(desk: Desk, wanted: str, limit: int = 5) -> tuple[NearTrace, ...]:

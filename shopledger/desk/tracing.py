@@ -14,7 +14,7 @@ from shopledger.errors import RefusedError
 from shopledger.exchange.shapes import ReadTrace
 from shopledger.exchange.svg_file import LensMarks, write_svg
 from shopledger.exchange.trace_file import read_shapes, write_trace_file
-from shopledger.files import written_whole
+from shopledger.files import write_whole
 from shopledger.ledger.catalogue import Frame
 from shopledger.ledger.traces import StatedFigures, StoredTrace, TraceOrigin
 from shopledger.optics import trace_checks
@@ -90,9 +90,7 @@ def write_trace(desk: Desk, frame_code: str, target: Path, job: str = "", number
     text = write_trace_file(
         kept.stored.shape, figures_of(kept), job=job or frame_code, other_records=kept.stored.other_records
     )
-    with written_whole(target) as beside:
-        beside.write_bytes(text.encode("utf-8"))
-    return target
+    return write_whole(text.encode("utf-8"), target)
 
 
 def draw_trace(
@@ -116,9 +114,7 @@ def draw_trace(
         )
     right, left = (_marks(kept, side, measurements, blank, allowance) for side in Side)
     title = f"{kept.stored.frame_code}, trace {kept.stored.number}"
-    with written_whole(target) as beside:
-        beside.write_bytes(write_svg(kept.stored.shape, title, right, left).encode("utf-8"))
-    return target
+    return write_whole(write_svg(kept.stored.shape, title, right, left).encode("utf-8"), target)
 
 
 def figures_of(kept: TraceKept) -> StatedFigures:

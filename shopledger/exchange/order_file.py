@@ -82,7 +82,7 @@ def write_order_file(request: OrderRequest) -> str:
         "note": request.note or None,
         "tax_exempt": request.tax_exempt or None,
     }
-    tables: dict[str, Rows] = {
+    tables = {
         "pair": [_written_pair(pair) for pair in request.pairs],
         "accessory": [_written_accessory(goods) for goods in request.accessories],
         "frame": [_written_frame(frame) for frame in request.frames],

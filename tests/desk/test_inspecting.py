@@ -12,7 +12,6 @@ import pytest
 from shopledger.desk.certifying import hand_out_makers_sheet, print_certificate
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import (
-    bench_history,
     job_needs,
     plan_inspection,
     record_impact,
@@ -23,7 +22,7 @@ from shopledger.desk.orders import cancel_order, ship_order, shipped_uninspected
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError
-from shopledger.ledger.inspections import Checked, ImpactProof, MakersSheet, Scrap
+from shopledger.ledger.inspections import BenchHistory, Checked, ImpactProof, MakersSheet, Scrap
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.notation import read_eye
@@ -44,6 +43,12 @@ def sold(desk: Desk) -> Desk:
     """Sell a distance pair, job 1, and a progressive pair, job 2; come back a week later."""
     record_sale(desk, ordered(DISTANCE, PROGRESSIVE))
     return later(desk, date(2026, 3, 9))
+
+
+def bench_history(desk: Desk, job: int) -> BenchHistory:
+    """Read all that was kept of a job at the bench."""
+    with desk.reading() as work:
+        return work.inspections.history(job)
 
 
 @on_both

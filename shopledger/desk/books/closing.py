@@ -81,11 +81,11 @@ def prove_books(desk: Desk, head: KeptHead | None = None, *, files: bool = False
         if head is not None:
             proofs = (*proofs, work.proofs.head(head))
         if files:
-            proofs = (*proofs, files_proof(work))
+            proofs = (*proofs, _files_proof(work))
         return Verdict(work.journal.head(), proofs)
 
 
-def files_proof(work: Work) -> Proof:
+def _files_proof(work: Work) -> Proof:
     """Prove that every kept file is there, and is what was kept."""
     kept, off = work.kept_files.all(), []
     for file in kept:

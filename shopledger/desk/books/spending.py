@@ -12,7 +12,7 @@ from shopledger.desk.books.banking import short_of
 from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings, note_accepted
 from shopledger.errors import RefusedError
-from shopledger.files import written_whole
+from shopledger.files import write_whole
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_findings import no_proof, same_expense
@@ -90,9 +90,7 @@ def write_receipt(desk: Desk, number: int, folder: Path) -> Path:
             raise RefusedError("receipt", f"of expense {number}", "no file was kept with it", "Look at its reference.")
         body = work.kept_files.body(card.receipt.sha256)
     target = folder / f"expense-{number:05d}-{_UNSAFE.sub('_', card.receipt.name)[-LONGEST_NAME:]}"
-    with written_whole(target) as draft:
-        draft.write_bytes(body)
-    return target
+    return write_whole(body, target)
 
 
 def _planned(desk: Desk, work: Work, asked: Expense, receipt: Path | None) -> ExpensePlan:
