@@ -28,13 +28,10 @@ from sqlalchemy import (
     bindparam,
     delete,
     insert,
-    literal_column,
     select,
     text,
     update,
 )
-from sqlalchemy import column as sql_column
-from sqlalchemy import table as sql_table
 from sqlalchemy.sql.dml import ReturningUpdate
 
 from shopledger.store.columns import Exact
@@ -185,34 +182,8 @@ class Transaction:
         """Store records as they are, with what the area adds to their rows; parts get their positions."""
         self.add(record.table, *record.rows(values, **more))
 
-    def rows(
-        self,
-        name: str,
-        where: Mapping[str, object] | None = None,
-        *,
-        order: Sequence[str] = (),
-        newest: bool = False,
-        limit: int | None = None,
-    ) -> Sequence[Row[*tuple[Any, ...]]]:
-        """Give rows by the name of their table; for areas whose records are not declared yet."""
-        equal = [sql_column(key) == value for key, value in (where or {}).items()]
-        keys: list[ColumnElement[Any]] = [sql_column(key) for key in order]
-        turned = [key.desc() for key in keys] if newest else keys
-        chosen: Select[*tuple[Any, ...]] = select(literal_column("*")).select_from(sql_table(name))
-        return self.connection.execute(chosen.where(*equal).order_by(*turned).limit(limit)).all()
-
-    def row(self, name: str, **equal: object) -> Row[*tuple[Any, ...]] | None:
-        """Give the one row with these values by the name of its table, or None; as above."""
-        found = self.rows(name, equal)
-        return found[0] if found else None
-
-    def add(self, table: Table[Any] | str, *rows: Mapping[str, object]) -> None:
+    def add(self, table: Table[Any], *rows: Mapping[str, object]) -> None:
         """Insert rows, all with the same columns; who recorded them, and when, is added."""
-        if isinstance(table, str):
-            if rows:
-                named = sql_table(table, *map(sql_column, rows[0]))
-                self.connection.execute(insert(named), [dict(row) for row in rows])
-            return
         if rows:
             self.connection.execute(_insertion(table), [self._stamped(table, row) for row in rows])
 

@@ -24,6 +24,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 from shopledger.ledger.books.journal import EMPTY_HEAD, Account, Entry, Posting, chained
 from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.opening import Ledger, create_ledger, ledger_url
+from shopledger.store.tables.journal import journal_entry, journal_posting
 from tests.documents import named
 from tests.store.samples import DAY, NOW, OPERATOR
 
@@ -73,7 +74,7 @@ def fill(ledger: Ledger, count: int) -> list[bytes]:
     """Post so many entries, quicker than the shop would; gives their canonical bytes."""
     head, bodies, coming, number = EMPTY_HEAD, [], entries(), 0
     with ledger.writing(OPERATOR, NOW) as work:
-        transaction = work._transaction
+        transaction = work.transaction
         lift_guards(transaction.connection)
         while some := list(islice(coming, min(AT_ONCE, count - number))):
             rows, postings = [], []
@@ -84,21 +85,20 @@ def fill(ledger: Ledger, count: int) -> list[bytes]:
                 rows.append(
                     {
                         "number": number,
-                        "day": entry.day.isoformat(),
+                        "day": entry.day,
                         "memo": entry.memo,
-                        "document_kind": entry.document.kind.value,
+                        "document_kind": entry.document.kind,
                         "document_number": entry.document.number,
                         "hash": head.hash,
                         "reverses": None,
-                        **transaction.stamp,
                     }
                 )
                 postings += [
-                    {"entry_number": number, "position": place, "account": each.account.title, "amount": each.amount}
+                    {"entry_number": number, "position": place, "account": each.account, "amount": each.amount}
                     for place, each in enumerate(entry.postings, start=1)
                 ]
-            transaction.add("journal_entry", *rows)
-            transaction.add("journal_posting", *postings)
+            transaction.add(journal_entry, *rows)
+            transaction.add(journal_posting, *postings)
         set_guards(transaction.connection)
     return bodies
 

@@ -16,6 +16,7 @@ from shopledger.ledger.books.period import Period
 from shopledger.ledger.books.posted_rows import GoodsCostRow, MovementRow, StockRow, TrialRow
 from shopledger.ledger.books.spending_rows import BillEventRow, ExpenseRow
 from tests.ledgers import BOTH
+from tests.rows import rows
 
 on_both: Final = pytest.mark.parametrize("desk", BOTH, indirect=True)
 """Runs a test before a furnished ledger on SQLite, then before one on PostgreSQL."""
@@ -31,21 +32,20 @@ ORDER BY entry.number, posting.position
 def everything(desk: Desk) -> dict[str, list[tuple[Any, ...]]]:
     """Give every row of every table, in an order of its own."""
     with desk.reading() as work:
-        transaction = work._transaction
-        names = inspect(transaction.connection).get_table_names()
-        return {name: sorted((tuple(row) for row in transaction.rows(name)), key=repr) for name in names}
+        names = inspect(work.transaction.connection).get_table_names()
+        return {name: sorted((tuple(row) for row in rows(work, name)), key=repr) for name in names}
 
 
 def postings(desk: Desk) -> list[tuple[str, str, int]]:
     """Give what was posted since the opening stock, as document, account and amount in cents, oldest first."""
     with desk.reading() as work:
-        return [(row.document, row.account, row.amount) for row in work._transaction.asked(_POSTINGS)]
+        return [(row.document, row.account, row.amount) for row in work.transaction.asked(_POSTINGS)]
 
 
 def notes(desk: Desk) -> list[tuple[str, str, str]]:
     """Give who did or looked at what, oldest first."""
     with desk.reading() as work:
-        found = work._transaction.rows("audit_note", order=("number",))
+        found = rows(work, "audit_note", order=("number",))
         return [(row.operator, row.deed, row.subject) for row in found]
 
 

@@ -47,6 +47,7 @@ from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.ledger.taxes import ImposedOn, TaxRate
 from tests.desk.family import DISTANCE, FAMILY_ORDER, later, ordered
+from tests.rows import rows
 from tests.shelf import CASE, CUSTOMER, SHADES, WREN
 
 MARCH, APRIL, MAY = Month(2026, 3), Month(2026, 4), Month(2026, 5)
@@ -167,7 +168,7 @@ def _let_goods_leave(april: Desk) -> None:
             there = work.stock.level(StockedKind.ACCESSORY, CASE.code).on_hand
         count_stock(april, StockedKind.ACCESSORY, CASE.code, there + difference, accept=ACCEPTED)
     with april.reading() as work:
-        posted = {row.reason for row in work._transaction.rows("stock_movement")}
+        posted = {row.reason for row in rows(work, "stock_movement")}
     for reason in StockReason:
         if reason.value not in posted:
             let_leave(april, Leaving(StockedKind.ACCESSORY, SHADES.code, 1, reason, "as agreed"))

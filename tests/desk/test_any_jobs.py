@@ -62,6 +62,7 @@ from tests.desk.plain_bench import (
     PlainJob,
 )
 from tests.ledgers import BOTH, copied
+from tests.rows import rows
 from tests.shelf import CUSTOMER, LARK, SHOP, SINGLE, WREN
 
 pytestmark = pytest.mark.slow
@@ -114,7 +115,7 @@ class AnyJobs(RuleBasedStateMachine):
                 self.print_again(place)
             with self.desk.reading() as work:
                 for kind, (table, key) in NUMBERED.items():
-                    numbers = sorted(getattr(row, key) for row in work._transaction.rows(table))
+                    numbers = sorted(getattr(row, key) for row in rows(work, table))
                     assert numbers == list(range(1, self.bench.counted[kind] + 1)), kind
             prove_books(self.desk)
 

@@ -29,6 +29,7 @@ from shopledger.store.refusals import MonthClosedError
 from tests.desk.books import everything, notes, on_both, postings
 from tests.desk.family import DISTANCE, later, ordered
 from tests.desk.test_spending import close
+from tests.rows import rows
 from tests.shelf import CUSTOMER, SHADES
 
 DAY = date(2026, 3, 2)
@@ -250,4 +251,4 @@ def _record(desk: Desk, kind: MoveKind | SpendMethod, till: Till, amount: int, d
 
 def _last(desk: Desk, counter: str) -> int:
     with desk.reading() as work:
-        return int(work._transaction.rows("counter", {"name": counter})[0].last)
+        return int(rows(work, "counter", {"name": counter})[0].last)

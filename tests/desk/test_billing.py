@@ -36,6 +36,7 @@ from shopledger.ledger.stock import StockedKind
 from shopledger.store.refusals import FileChangedError, MonthClosedError, NumberUnknownError
 from tests.desk.books import everything, notes, on_both, postings
 from tests.desk.family import DISTANCE, later, ordered
+from tests.rows import rows
 from tests.shelf import CASE, CUSTOMER, LARK, WREN
 
 DAY = date(2026, 3, 2)
@@ -69,8 +70,7 @@ def close(desk: Desk, month: Month) -> None:
 def balance(desk: Desk, account: Account) -> int:
     """Add up what is posted to an account."""
     with desk.reading() as work:
-        rows = work._transaction.rows("journal_posting", {"account": account.title})
-        return sum(row.amount for row in rows)
+        return sum(row.amount for row in rows(work, "journal_posting", {"account": account.title}))
 
 
 @on_both
@@ -354,7 +354,7 @@ def test_whatever_is_billed_the_books_agree_with_the_bills(supplied: Desk, asked
     owed = sum(account.balance for account in bills(supplied, open_only=True))
     assert owed == -balance(supplied, Account.PAYABLE)
     with supplied.reading() as work:
-        moved = sum(row.cost for row in work._transaction.rows("stock_movement"))
+        moved = sum(row.cost for row in rows(work, "stock_movement"))
         in_work = sum(costs.in_work for costs in work.job_costs.in_work())
     assert moved == balance(supplied, Account.INVENTORY)
     assert in_work == balance(supplied, Account.JOBS_IN_WORK)

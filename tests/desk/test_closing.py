@@ -148,8 +148,8 @@ def test_books_that_are_not_whole_are_not_closed(desk: Desk) -> None:
     april = later(desk, IN_APRIL)
     for deed, code in BROKEN:
         with desk.writing() as work:
-            lift_guards(work._transaction.connection)
-            work._transaction.connection.exec_driver_sql(deed)
+            lift_guards(work.transaction.connection)
+            work.transaction.connection.exec_driver_sql(deed)
         with pytest.raises(MonthNotReadyError, match=rf"cannot be closed.*\[{code}\]"):
             close_month(april, MARCH, ALL | {code})
         assert code in codes(april)

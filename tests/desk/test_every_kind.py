@@ -21,6 +21,7 @@ from shopledger.ledger.stock import StockReason
 from shopledger.ledger.taxes import ImposedOn
 from tests.desk.books import assert_sheets_meet_accounts, on_both
 from tests.desk.every_kind import APRIL, MARCH, everything_happens
+from tests.rows import rows
 
 KEPT: Final[tuple[tuple[str, str, type[Enum]], ...]] = (
     ("journal_entry", "document_kind", DocumentKind),
@@ -63,8 +64,7 @@ def test_every_kind_is_posted_and_proven_and_adds_up(lived: Desk, tmp_path: Path
 def _missed(desk: Desk) -> list[str]:
     """Name the words that nothing was posted with."""
     with desk.reading() as work:
-        rows = work._transaction.rows
-        found = {(table, column): {row._mapping[column] for row in rows(table)} for table, column, _ in KEPT}
+        found = {(table, column): {row._mapping[column] for row in rows(work, table)} for table, column, _ in KEPT}
     return [
         f"{table}.{column} '{member.value}'"
         for table, column, kind in KEPT

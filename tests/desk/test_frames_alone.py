@@ -68,7 +68,7 @@ def test_more_than_is_on_hand_and_a_customer_s_own_frame_are_refused(desk: Desk)
     with pytest.raises(OutOfStockError):
         record_sale(desk, alone(*[REMOVED] * 4))
     with desk.writing() as work:
-        work._transaction.change(frame, {"owned_by": 1}, {frame.c.code: WREN.code})
+        work.transaction.change(frame, {"owned_by": 1}, {frame.c.code: WREN.code})
     with pytest.raises(RefusedError, match="it belongs to customer 1"):
         record_sale(desk, alone(REMOVED))
 

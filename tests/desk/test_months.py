@@ -204,11 +204,11 @@ def test_the_books_prove_themselves(trading: Desk) -> None:
 def test_books_that_were_changed_from_outside_say_where(trading: Desk) -> None:
     """The guards are lifted and an amount is changed on both sides, so that the entry still balances."""
     with trading.writing() as work:
-        connection = work._transaction.connection
+        connection = work.transaction.connection
         lift_guards(connection)
         second: Where = {journal_posting.c.entry_number: 2}
-        work._transaction.change(journal_posting, {"amount": 1}, {**second, journal_posting.c.position: 1})
-        work._transaction.change(journal_posting, {"amount": -1}, {**second, journal_posting.c.position: 2})
+        work.transaction.change(journal_posting, {"amount": 1}, {**second, journal_posting.c.position: 1})
+        work.transaction.change(journal_posting, {"amount": -1}, {**second, journal_posting.c.position: 2})
         set_guards(connection)
     failed = {proof.code: proof for proof in prove_books(trading).failed}
     assert "2" in failed["CHAIN"].differences[0].where

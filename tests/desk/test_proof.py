@@ -192,9 +192,9 @@ def test_whatever_is_changed_from_outside_differs(busy: Desk) -> None:
     """The check that it belongs to says where, and what was found."""
     for deed, code, words in CHANGES:
         with suppress(_UndoneError), busy.writing() as work:
-            lift_guards(work._transaction.connection)
+            lift_guards(work.transaction.connection)
             for statement in deed.split(";"):
-                work._transaction.connection.exec_driver_sql(statement)
+                work.transaction.connection.exec_driver_sql(statement)
             failed = [proof for proof in work.proofs.all() if not proof.holds]
             found = [str(each) for proof in failed if proof.code == code for each in proof.differences]
             assert any(words in each for each in found), (deed, failed)
@@ -232,8 +232,8 @@ def test_a_head_of_other_books_is_told_with_the_place_where_they_part(busy: Desk
 def test_a_head_that_no_longer_fits_a_receipt_differs(busy: Desk) -> None:
     """Books that were written anew from outside hold by themselves, but not the heads printed on receipts."""
     with busy.writing() as work:
-        lift_guards(work._transaction.connection)
-        work._transaction.connection.exec_driver_sql("UPDATE journal_entry SET memo = 'other' WHERE number = 2")
+        lift_guards(work.transaction.connection)
+        work.transaction.connection.exec_driver_sql("UPDATE journal_entry SET memo = 'other' WHERE number = 2")
         _chain_anew(work)
     verdict = prove_books(busy)
     assert [proof.code for proof in verdict.failed] == ["HEADS"]

@@ -30,6 +30,7 @@ from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.stock import OutOfStockError, StockedKind, StockReason
 from tests.desk.books import everything, on_both, postings
 from tests.desk.family import DISTANCE, later, ordered
+from tests.rows import rows
 from tests.shelf import CASE, WREN
 
 FRAMES = "Tollgate Frames"
@@ -49,7 +50,7 @@ def billed(desk: Desk) -> Desk:
 def balance(desk: Desk, account: Account) -> int:
     """Add up what is posted to an account."""
     with desk.reading() as work:
-        return sum(row.amount for row in work._transaction.rows("journal_posting", {"account": account.title}))
+        return sum(row.amount for row in rows(work, "journal_posting", {"account": account.title}))
 
 
 def lots(desk: Desk) -> list[tuple[int, int]]:
@@ -62,7 +63,7 @@ def agrees(desk: Desk) -> None:
     """Assert that the books agree with the shelf and with the bills."""
     assert prove_books(desk).failed == ()
     with desk.reading() as work:
-        moved = sum(row.cost for row in work._transaction.rows("stock_movement"))
+        moved = sum(row.cost for row in rows(work, "stock_movement"))
     assert moved == balance(desk, Account.INVENTORY)
     assert sum(account.balance for account in bills(desk)) == -balance(desk, Account.PAYABLE)
 

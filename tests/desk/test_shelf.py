@@ -19,6 +19,7 @@ from shopledger.ledger.stock import NotThereYetError, OutOfStockError, StockedKi
 from shopledger.store.refusals import MonthClosedError
 from tests.desk.books import everything, on_both, postings
 from tests.desk.family import DISTANCE, FAMILY_ORDER, later, ordered
+from tests.rows import put_row
 from tests.shelf import CASE, CUSTOMER, LARK, SHADES, WREN
 
 FRAME, OTHER = StockedKind.FRAME, StockedKind.ACCESSORY
@@ -117,7 +118,7 @@ def test_a_closed_month_takes_no_goods(desk: Desk) -> None:
     """Neither a count nor a write-off of one of its days."""
     with desk.writing() as work:
         closed = {"number": 1, "month": "2026-02", "deed": "closed", "reason": "", "accepted": "", "head_count": 0}
-        work._transaction.add("period_event", {**closed, "head_hash": "0" * 64, **work._transaction.stamp})
+        put_row(work, "period_event", {**closed, "head_hash": "0" * 64, **work.transaction.stamp})
     with pytest.raises(MonthClosedError, match="2026-02"):
         count_stock(desk, OTHER, CASE.code, 9, day=date(2026, 2, 27))
     with pytest.raises(MonthClosedError, match="2026-02"):

@@ -18,14 +18,15 @@ from shopledger.ledger.taxes import TaxRate
 from shopledger.store.refusals import DuplicateError
 from tests.desk.books import everything, on_both
 from tests.desk.family import DISTANCE, ordered, stock_up
+from tests.rows import rows
 from tests.shelf import CASE, CLEAR, GRADUAL, INCLUDED, LARK, OHIO, SHADES, SINGLE, THIN, WREN
 
 
 def movements(desk: Desk) -> list[tuple[str, int, int, str, str]]:
     """Give what moved, as code, quantity, whole cost, reason and note, oldest first."""
     with desk.reading() as work:
-        rows = work._transaction.rows("stock_movement", order=("number",))
-        return [(row.item_code, row.quantity, row.cost, row.reason, row.note) for row in rows]
+        moved = rows(work, "stock_movement", order=("number",))
+        return [(row.item_code, row.quantity, row.cost, row.reason, row.note) for row in moved]
 
 
 def test_a_catalogue_is_loaded_with_counts_offers_and_rates(bare_desk: Desk) -> None:

@@ -104,7 +104,7 @@ def test_a_bill_is_taken_back_after_its_payments(desk: Desk) -> None:
     with desk.reading() as work:
         assert work.balances.of(Account.PAYABLE) == 0
         assert work.stock.level(StockedKind.ACCESSORY, CASE.code).on_hand == on_shelf - 4
-        worth = work._transaction.asked("SELECT SUM(cost) AS cost FROM stock_movement")[0].cost
+        worth = work.transaction.asked("SELECT SUM(cost) AS cost FROM stock_movement")[0].cost
         assert work.balances.of(Account.INVENTORY) == worth
     with pytest.raises(RefusedError, match="it was taken back on 2026-03-02"):
         take_back(desk, Document.read("bill 1"), "again")

@@ -82,9 +82,9 @@ def test_a_change_from_outside_is_found_at_its_entry(ledger: Ledger, deed: str, 
         for each in range(1, 5):
             work.journal.post(an_entry(each))
     with ledger.writing(OPERATOR, NOW) as work:
-        lift_guards(work._transaction.connection)
+        lift_guards(work.transaction.connection)
         for statement in deed.split(";"):
-            work._transaction.connection.exec_driver_sql(statement)
+            work.transaction.connection.exec_driver_sql(statement)
         with pytest.raises(JournalBrokenError, match=f"journal entry {number} does not fit"):
             work.journal.verify()
 
@@ -110,7 +110,7 @@ def traded(ledger: Ledger) -> Ledger:
 def test_what_is_on_hand_is_the_sum_of_the_movements(traded: Ledger) -> None:
     """The running count equals the movements added up, item by item."""
     with traded.reading() as work:
-        sums = work._transaction.asked(
+        sums = work.transaction.asked(
             "SELECT kind, item_code, SUM(quantity) AS total FROM stock_movement GROUP BY 1, 2 ORDER BY 1, 2"
         )
         assert [(level.kind.value, level.item_code, level.on_hand) for level in work.stock.levels()] == [

@@ -24,6 +24,7 @@ from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import open_ledger
 from shopledger.store.work import Work
 from tests.documents import named
+from tests.rows import put_row, rows
 from tests.shelf import CASE, WREN
 from tests.store.samples import DAY, NOW, OPERATOR, an_order, furnish
 from tests.store.test_claims_and_refunds import BEFORE_BOOKS, connected, rows_of
@@ -101,12 +102,12 @@ def _stock_as_before(connection: Connection) -> None:
 def inventory(work: Work) -> int:
     """Give what the inventory account comes to."""
     asked = "SELECT SUM(amount) AS amount FROM journal_posting WHERE account = 'inventory'"
-    return int(work._transaction.asked(asked)[0].amount or 0)
+    return int(work.transaction.asked(asked)[0].amount or 0)
 
 
 def movements_come_to(work: Work) -> int:
     """Give what all movements come to."""
-    return int(work._transaction.asked("SELECT SUM(cost) AS cost FROM stock_movement")[0].cost)
+    return int(work.transaction.asked("SELECT SUM(cost) AS cost FROM stock_movement")[0].cost)
 
 
 def test_goods_of_orders_that_have_not_left_lie_on_the_shelf_set_aside(old: str) -> None:
@@ -117,7 +118,7 @@ def test_goods_of_orders_that_have_not_left_lie_on_the_shelf_set_aside(old: str)
             StockLevel(FRAME, WREN.code, 2, 1, 6601),
         )
         sums = "SELECT item_code, SUM(quantity) AS many FROM stock_movement GROUP BY item_code ORDER BY item_code"
-        assert [(row.item_code, int(row.many)) for row in work._transaction.asked(sums)] == [
+        assert [(row.item_code, int(row.many)) for row in work.transaction.asked(sums)] == [
             (CASE.code, 7), (WREN.code, 2),
         ]  # fmt: skip
         put_back = work.stock.of_order(2)[2:]
@@ -135,11 +136,11 @@ def test_lots_are_worked_out_first_in_first_out(old: str) -> None:
         assert [(lot.number, lot.on_hand, lot.cost) for lot in cases] == [
             (2, 2, 600), (11, 2, 600), (14, 1, 300), (16, 2, 600),
         ]  # fmt: skip
-        costs = {row.number: row.cost for row in work._transaction.rows("stock_movement") if row.quantity < 0}
+        costs = {row.number: row.cost for row in rows(work, "stock_movement") if row.quantity < 0}
         assert costs == {
             4: -6000, 5: -600, 6: -6000, 7: -600, 8: -6000, 9: -600, 12: -6601, 13: -600, 15: -6601,
         }  # fmt: skip
-        issued = work._transaction.asked(
+        issued = work.transaction.asked(
             "SELECT movement_number, SUM(cost) AS cost FROM stock_issue GROUP BY movement_number"
         )
         assert {row.movement_number: -int(row.cost) for row in issued} == costs
@@ -198,7 +199,8 @@ def test_going_down_is_refused_where_goods_are_set_aside(ledger_address: str) ->
     with closing(open_ledger(ledger_address)) as ledger:
         furnish(ledger)
         with ledger.writing(OPERATOR, NOW) as work:
-            work._transaction.add(
+            put_row(
+                work,
                 "stock_level",
                 {"kind": "frame", "item_code": WREN.code, "on_hand": 2, "set_aside": 1, "last_cost": 0},
             )

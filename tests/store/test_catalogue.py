@@ -10,6 +10,7 @@ import pytest
 from shopledger.errors import UnknownNameError
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import DuplicateError
+from tests.rows import rows
 from tests.shelf import CASE, CLEAR, GRADUAL, INCLUDED, LARK, SINGLE, WREN
 from tests.store.samples import NOW, OPERATOR, an_order
 
@@ -78,7 +79,7 @@ def test_changes_are_kept_whole_and_noted(furnished: Ledger) -> None:
         for item, change, get in changed:
             change(item)  # type: ignore[arg-type]
             assert replace(get(item.code), number=None) == item
-        notes = [(note.deed, note.subject) for note in work._transaction.rows("audit_note", order=("number",))]
+        notes = [(note.deed, note.subject) for note in rows(work, "audit_note", order=("number",))]
         assert notes[0] == ("changed frame", WREN.code)
         assert len(notes) == len(changed)
         with pytest.raises(UnknownNameError):

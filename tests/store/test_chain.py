@@ -15,6 +15,7 @@ from shopledger.store.opening import Ledger
 from shopledger.store.refusals import JournalBrokenError
 from shopledger.store.work import Work
 from tests.documents import DOCUMENTS, named
+from tests.rows import put_row
 from tests.store.samples import DAY, NOW, OPERATOR
 from tests.strategies import DAYS
 
@@ -45,7 +46,7 @@ def test_a_stretch_holds_the_canonical_bytes_of_its_entries(ledger: Ledger, seve
             work.journal.post(entry)
     with ledger.reading() as work:
         written: list[bytes] = []
-        for stretch in chain.stretches(work._transaction):
+        for stretch in chain.stretches(work.transaction):
             bodies = stretch._bodies()
             if bodies is None:
                 # Only words with the gap in them, and entries without postings, are left to the other way.
@@ -78,7 +79,7 @@ def test_long_chains_are_read_in_stretches(ledger: Ledger, monkeypatch: pytest.M
         for number in range(1, 9):
             work.journal.post(an_entry(number))
     with ledger.reading() as work:
-        found = list(chain.stretches(work._transaction))
+        found = list(chain.stretches(work.transaction))
         assert [(stretch.first, stretch.last, stretch.count) for stretch in found] == [(1, 3, 3), (4, 6, 3), (7, 8, 2)]
         assert work.journal.chain() == work.journal.head()
         head = EMPTY_HEAD
@@ -112,9 +113,9 @@ def test_every_change_is_found_at_its_entry(
         for each in range(1, 9):
             work.journal.post(an_entry(each))
     with ledger.writing(OPERATOR, NOW) as work:
-        lift_guards(work._transaction.connection)
+        lift_guards(work.transaction.connection)
         for statement in deed.split(";"):
-            work._transaction.connection.exec_driver_sql(statement)
+            work.transaction.connection.exec_driver_sql(statement)
         with pytest.raises(JournalBrokenError, match=f"journal entry {number} does not fit"):
             work.journal.chain()
 
@@ -123,7 +124,7 @@ def test_an_entry_out_of_balance_is_no_entry(ledger: Ledger) -> None:
     """A chain whose hashes were worked out anew over an entry out of balance is refused for its balance."""
     with ledger.writing(OPERATOR, NOW) as work:
         work.journal.post(an_entry(1))
-        work._transaction.add("journal_posting", {"entry_number": 1, "position": 3, "account": "bank", "amount": 7})
+        put_row(work, "journal_posting", {"entry_number": 1, "position": 3, "account": "bank", "amount": 7})
         assert work.journal.unbalanced() == (1,)
         with pytest.raises(JournalBrokenError, match="journal entry 1 does not fit"):
             work.journal.verify()

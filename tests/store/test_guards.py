@@ -24,6 +24,7 @@ from shopledger.store.opening import Ledger
 from shopledger.store.refusals import MonthClosedError
 from shopledger.store.tables.schema import METADATA
 from shopledger.store.work import Work
+from tests.rows import put_row, rows
 from tests.shelf import WREN
 from tests.store.bench_samples import an_inspection
 from tests.store.samples import DAY, NOW, OPERATOR, an_order, furnish
@@ -102,7 +103,7 @@ def full(ledger: Ledger) -> Ledger:
         work.inspections.add_certificate(Certificate(work.inspections.next_certificate_number(), 1, "{}", HASH))
         work.audit.note("looked", "at nothing")
         for table, values in BOOKED.items():
-            work._transaction.add(table, values if table in UNSTAMPED else {**values, **work._transaction.stamp})
+            put_row(work, table, values if table in UNSTAMPED else {**values, **work.transaction.stamp})
     return ledger
 
 
@@ -110,8 +111,8 @@ def test_no_posted_row_is_changed_or_deleted(full: Ledger) -> None:
     """The database refuses to update, delete or overwrite a row of any posted table, and says what to do instead."""
     for table in POSTED:
         with full.reading() as work:
-            before = work._transaction.rows(table)
-            dialect = work._transaction.connection.dialect.name
+            before = rows(work, table)
+            dialect = work.transaction.connection.dialect.name
         assert before, table
         names = ", ".join(column.name for column in METADATA.tables[table].columns if column.computed is None)
         overwriting = f"INSERT OR REPLACE INTO {{table}} ({names}) SELECT {names} FROM {{table}}"  # noqa: S608 - names of the tables
@@ -119,9 +120,9 @@ def test_no_posted_row_is_changed_or_deleted(full: Ledger) -> None:
         for deed in ("UPDATE {table} SET {one} = {one}", "DELETE FROM {table}", last):
             said = deed.format(table=table, one=next(iter(before[0]._mapping)))
             with pytest.raises(StoreError, match=r"never changed or deleted"), full.writing(OPERATOR, NOW) as work:
-                work._transaction.connection.exec_driver_sql(said)
+                work.transaction.connection.exec_driver_sql(said)
         with full.reading() as work:
-            assert work._transaction.rows(table) == before
+            assert rows(work, table) == before
 
 
 def test_what_may_change_is_not_guarded(full: Ledger) -> None:
@@ -129,7 +130,7 @@ def test_what_may_change_is_not_guarded(full: Ledger) -> None:
     with full.writing(OPERATOR, NOW) as work:
         for table in ("customer", "frame", "counter", "stock_level", "tax_rate", "shop"):
             assert table not in POSTED
-        work._transaction.connection.exec_driver_sql("UPDATE customer SET phone = ''")
+        work.transaction.connection.exec_driver_sql("UPDATE customer SET phone = ''")
 
 
 def test_a_guard_is_no_matter_of_the_store_alone(full: Ledger) -> None:
@@ -143,7 +144,7 @@ def close(ledger: Ledger, month: str, deed: str = "closed", number: int = 2) -> 
     """Note that a month was closed or reopened."""
     said = {"number": number, "month": month, "deed": deed, "reason": "a bill came late"}
     with ledger.writing(OPERATOR, NOW) as work:
-        work._transaction.add("period_event", {**BOOKED["period_event"], **said, **work._transaction.stamp})
+        put_row(work, "period_event", {**BOOKED["period_event"], **said, **work.transaction.stamp})
 
 
 def test_a_dated_table_has_a_day_and_is_posted() -> None:
@@ -163,7 +164,7 @@ def test_a_closed_month_takes_no_row_of_any_dated_table(full: Ledger, table: str
         ):
             _again(work, table, day)
     with full.writing(OPERATOR, NOW) as work:
-        before = len(work._transaction.rows(table))
+        before = len(rows(work, table))
         assert _again(work, table, "2026-03-01") > before
 
 
@@ -191,7 +192,7 @@ def test_a_closed_month_is_no_matter_of_the_store_alone(full: Ledger) -> None:
 
 def _again(work: Work, table: str, day: str) -> int:
     """Insert the table's first row once more, under another key and on another day; gives how many are there."""
-    row = dict(work._transaction.rows(table)[0]._mapping)
+    row = dict(rows(work, table)[0]._mapping)
     keys = METADATA.tables[table].primary_key.columns
     row.update({key.name: row[key.name] + 90 for key in keys if isinstance(row[key.name], int)})
     row = {name: value for name, value in row.items() if METADATA.tables[table].columns[name].computed is None}
@@ -199,5 +200,5 @@ def _again(work: Work, table: str, day: str) -> int:
         row["order_number"] = number_of(work.orders.add(an_order(day=DAY)))
     if table == "journal_entry":
         row["hash"] = "cd" * 32
-    work._transaction.add(table, {**row, "day": day})
-    return len(work._transaction.rows(table))
+    put_row(work, table, {**row, "day": day})
+    return len(rows(work, table))

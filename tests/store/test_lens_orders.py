@@ -79,9 +79,9 @@ def test_what_was_sent_out_is_never_changed(ordered: Ledger, name: str) -> None:
         work.lens_orders.arrive(LensArrival(order.number, EXPECTED))
     table = METADATA.tables[name]
     with pytest.raises(StoreError), ordered.writing(OPERATOR, NOW) as work:
-        work._transaction.change(table, {"note": "another"}, {})
+        work.transaction.change(table, {"note": "another"}, {})
     with pytest.raises(StoreError), ordered.writing(OPERATOR, NOW) as work:
-        work._transaction.remove(table, {})
+        work.transaction.remove(table, {})
 
 
 def test_lenses_arrive_once(ordered: Ledger) -> None:

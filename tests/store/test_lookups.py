@@ -9,6 +9,7 @@ from shopledger.ledger.parties import Address, Customer, Prescriber, Relationshi
 from shopledger.store.lookups import folded
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import AmbiguousError, NumberUnknownError
+from tests.rows import rows
 from tests.store.samples import NOW, OPERATOR
 
 STREET = Address("1 Mill Row", "Fennick", "OH", "01234")
@@ -117,7 +118,7 @@ def test_a_changed_customer_is_found_by_the_new_name_and_the_change_is_noted(peo
     with peopled.writing(OPERATOR, NOW) as work:
         work.customers.change(Customer("Ann Marsh-Tully", STREET, number=2))
         assert work.customers.pick("tully").number == 2
-        notes = work._transaction.rows("audit_note")
+        notes = rows(work, "audit_note")
     assert [(note.deed, note.subject, note.operator) for note in notes] == [
         ("changed a customer", "customer 2", OPERATOR)
     ]

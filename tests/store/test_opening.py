@@ -18,6 +18,7 @@ from shopledger.store.refusals import (
     NotALedgerError,
     UnreachableError,
 )
+from tests.rows import rows
 from tests.store.samples import NOW, OPERATOR, furnish
 
 
@@ -164,8 +165,8 @@ def test_a_transaction_is_all_or_nothing(ledger: Ledger) -> None:
     furnish(ledger)
     with ledger.reading() as work:
         assert work.customers.get(1).number == 1
-        assert work._transaction.rows("audit_note") == []
-        assert work._transaction.rows("shop_settings") == []
+        assert rows(work, "audit_note") == []
+        assert rows(work, "shop_settings") == []
 
 
 def test_one_transaction_does_not_begin_inside_another(ledger: Ledger) -> None:
@@ -213,7 +214,7 @@ def test_the_same_rules_hold_below_the_store(ledger: Ledger) -> None:
     )
     for deed in deeds:
         with pytest.raises(StoreError, match="refused this and stored nothing"), ledger.writing(OPERATOR, NOW) as work:
-            work._transaction.connection.exec_driver_sql(deed)
+            work.transaction.connection.exec_driver_sql(deed)
 
 
 def test_on_sqlite_text_does_not_pass_for_a_number(sqlite_address: str) -> None:
@@ -221,7 +222,7 @@ def test_on_sqlite_text_does_not_pass_for_a_number(sqlite_address: str) -> None:
     with closing(open_ledger(sqlite_address)) as ledger:
         furnish(ledger)
         with pytest.raises(StoreError), ledger.writing(OPERATOR, NOW) as work:
-            work._transaction.connection.exec_driver_sql("UPDATE frame SET price = 'dear'")
+            work.transaction.connection.exec_driver_sql("UPDATE frame SET price = 'dear'")
 
 
 def test_on_sqlite_every_connection_is_told_the_same(sqlite_address: str) -> None:
@@ -229,7 +230,7 @@ def test_on_sqlite_every_connection_is_told_the_same(sqlite_address: str) -> Non
     told = {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "recursive_triggers": 1, "busy_timeout": 15000}
     with closing(open_ledger(sqlite_address)) as ledger, ledger.reading() as work:
         for name, wanted in told.items():
-            assert work._transaction.connection.exec_driver_sql(f"PRAGMA {name}").scalar_one() == wanted
+            assert work.transaction.connection.exec_driver_sql(f"PRAGMA {name}").scalar_one() == wanted
 
 
 @pytest.mark.postgres
@@ -238,4 +239,4 @@ def test_on_postgres_nobody_waits_for_ever(postgres_address: str) -> None:
     names = ("lock_timeout", "statement_timeout", "idle_in_transaction_session_timeout")
     with closing(open_ledger(postgres_address)) as ledger, ledger.reading() as work:
         for name in names:
-            assert work._transaction.connection.exec_driver_sql(f"SHOW {name}").scalar_one() != "0"
+            assert work.transaction.connection.exec_driver_sql(f"SHOW {name}").scalar_one() != "0"

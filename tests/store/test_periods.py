@@ -92,7 +92,7 @@ def test_the_database_refuses_every_dated_row_of_a_closed_month(ledger: Ledger) 
     for table in DATED:
         said = f"INSERT INTO {table} (day) VALUES ('2026-03-31')"  # noqa: S608 - names of ours
         with pytest.raises(MonthClosedError), ledger.writing(OPERATOR, NOW) as work:
-            work._transaction.connection.exec_driver_sql(said)
+            work.transaction.connection.exec_driver_sql(said)
     posted(ledger, date(2026, 4, 1))
     with ledger.reading() as work:
         assert work.journal.head() != EMPTY_HEAD

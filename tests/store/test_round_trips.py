@@ -25,6 +25,7 @@ from shopledger.optics.prescription import EyePrescription, Prescription
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import PrecisionError
 from shopledger.store.work import Work
+from tests.rows import rows
 from tests.shelf import HOME, OHIO, SHOP
 from tests.store import drawn
 from tests.store.samples import ADULT, DAY, NOW, OPERATOR, POWERS, an_order
@@ -191,6 +192,6 @@ def test_every_entry_says_who_made_it_and_when(furnished: Ledger) -> None:
     """The operator and the time in UTC stand on each row that is recorded."""
     with furnished.writing("  Tomas ", NOW) as work:
         work.orders.add(an_order())
-        row = work._transaction.row("shop_order", number=1)
+        row = rows(work, "shop_order", {"number": 1})[0]
     assert row is not None
     assert (row.operator, row.recorded_at) == ("Tomas", "2026-03-02T15:04:05+00:00")

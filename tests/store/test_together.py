@@ -103,7 +103,7 @@ def test_a_full_disk_stores_nothing_and_the_ledger_goes_on(sqlite_address: str) 
         set_most_pages(ledger, 1_000_000)
         with ledger.writing(OPERATOR, NOW) as work:
             assert work.orders.add(an_order()).number == 1
-            assert work._transaction.connection.exec_driver_sql("PRAGMA integrity_check").scalar_one() == "ok"
+            assert work.transaction.connection.exec_driver_sql("PRAGMA integrity_check").scalar_one() == "ok"
 
 
 def sell(ledger: Ledger, times: int) -> None:
@@ -116,7 +116,7 @@ def sell(ledger: Ledger, times: int) -> None:
 def set_most_pages(ledger: Ledger, pages: int) -> None:
     """Let a SQLite file grow no further than that; never below what it holds already."""
     with ledger.writing(OPERATOR, NOW) as work:
-        work._transaction.connection.exec_driver_sql(f"PRAGMA max_page_count = {pages}")
+        work.transaction.connection.exec_driver_sql(f"PRAGMA max_page_count = {pages}")
 
 
 def test_a_damaged_file_is_called_damaged(sqlite_address: str) -> None:

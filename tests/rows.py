@@ -1,0 +1,24 @@
+"""Rows as the database holds them, by their table's name: for tests that look or write past the program."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from sqlalchemy import Row, Select, column, insert, literal_column, select, table
+
+from shopledger.store.work import Work
+
+
+def rows(
+    work: Work, name: str, where: Mapping[str, object] | None = None, *, order: Sequence[str] = ()
+) -> Sequence[Row[*tuple[Any, ...]]]:
+    """Give the rows of a table whose columns hold these values, in order."""
+    equal = [column(key) == value for key, value in (where or {}).items()]
+    chosen: Select[*tuple[Any, ...]] = select(literal_column("*")).select_from(table(name))
+    return work.transaction.connection.execute(chosen.where(*equal).order_by(*map(column, order))).all()
+
+
+def put_row(work: Work, name: str, values: Mapping[str, object]) -> None:
+    """Write a row as it is."""
+    work.transaction.connection.execute(insert(table(name, *map(column, values))), dict(values))
