@@ -7,11 +7,11 @@ from typing import Any
 
 from sqlalchemy import Row, Select, column, insert, literal_column, select, table
 
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 
 
 def rows(
-    work: Work, name: str, where: Mapping[str, object] | None = None, *, order: Sequence[str] = ()
+    work: UnitOfWork, name: str, where: Mapping[str, object] | None = None, *, order: Sequence[str] = ()
 ) -> Sequence[Row[*tuple[Any, ...]]]:
     """Give the rows of a table whose columns hold these values, in order."""
     equal = [column(key) == value for key, value in (where or {}).items()]
@@ -19,6 +19,6 @@ def rows(
     return work.transaction.connection.execute(chosen.where(*equal).order_by(*map(column, order))).all()
 
 
-def put_row(work: Work, name: str, values: Mapping[str, object]) -> None:
+def put_row(work: UnitOfWork, name: str, values: Mapping[str, object]) -> None:
     """Write a row as it is."""
     work.transaction.connection.execute(insert(table(name, *map(column, values))), dict(values))

@@ -13,7 +13,7 @@ from shopledger.cli.options import SIGNED, Command, OptionSet, as_json, day, opt
 from shopledger.cli.output import show
 from shopledger.cli.params import AMOUNT, DAY, MONTH, STATE, Word
 from shopledger.cli.prompts import DRY_RUN, accepted, tell
-from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
 from shopledger.money.amount import Cents
 
@@ -33,14 +33,14 @@ class MoveOptions(OptionSet):
     as_json: bool = option("--json", is_flag=True, help="Print the result as JSON.")
 
 
-def till_option(words: str) -> Callable[[Command], Command]:
+def cash_account_option(words: str) -> Callable[[Command], Command]:
     """Make the option for where the money lies, which is named each time."""
-    return click.option("--till", type=Word(Till), required=True, help=words)
+    return click.option("--till", type=Word(CashAccount), required=True, help=words)
 
 
-def till_or_bank(words: str) -> Callable[[Command], Command]:
+def cash_account_or_bank(words: str) -> Callable[[Command], Command]:
     """Make the option for where the money lies: the bank, unless the cash is named."""
-    return click.option("--till", type=Word(Till), default=Till.BANK, show_default="bank", help=words)
+    return click.option("--till", type=Word(CashAccount), default=CashAccount.BANK, show_default="bank", help=words)
 
 
 @click.group()
@@ -62,7 +62,7 @@ def payout(run: Run, amount: Cents, fee: Cents, note: str, given: MoveOptions) -
     \b
     shopledger money payout 1240.00 --fee 36.26
     """
-    _record(run, given, MoveKind.PAYOUT, amount, Till.BANK, note, fee=fee)
+    _record(run, given, MoveKind.PAYOUT, amount, CashAccount.BANK, note, fee=fee)
 
 
 @money.command(context_settings=SIGNED)
@@ -72,7 +72,7 @@ def payout(run: Run, amount: Cents, fee: Cents, note: str, given: MoveOptions) -
 @pass_run
 def bank(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
     """Record cash taken to the bank."""
-    _record(run, given, MoveKind.BANKED, amount, Till.BANK, note)
+    _record(run, given, MoveKind.BANKED, amount, CashAccount.BANK, note)
 
 
 @money.command(context_settings=SIGNED)
@@ -82,7 +82,7 @@ def bank(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
 @pass_run
 def withdraw(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
     """Record cash fetched from the bank."""
-    _record(run, given, MoveKind.FETCHED, amount, Till.CASH, note)
+    _record(run, given, MoveKind.WITHDRAWAL, amount, CashAccount.CASH, note)
 
 
 @money.command("pay-card", context_settings=SIGNED)
@@ -92,27 +92,27 @@ def withdraw(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
 @pass_run
 def pay_card(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
     """Record that the shop's credit card was paid from the bank."""
-    _record(run, given, MoveKind.CARD_PAID, amount, Till.BANK, note)
+    _record(run, given, MoveKind.CARD_PAID, amount, CashAccount.BANK, note)
 
 
 @money.command(context_settings=SIGNED)
 @amount_argument
-@till_option("Where it went.")
+@cash_account_option("Where it went.")
 @note_option
 @options(MoveOptions)
 @pass_run
-def contribute(run: Run, amount: Cents, till: Till, note: str, given: MoveOptions) -> None:
+def contribute(run: Run, amount: Cents, till: CashAccount, note: str, given: MoveOptions) -> None:
     """Record money that the owner put in; it is no income."""
     _record(run, given, MoveKind.CONTRIBUTION, amount, till, note)
 
 
 @money.command(context_settings=SIGNED)
 @amount_argument
-@till_option("Where it came from.")
+@cash_account_option("Where it came from.")
 @note_option
 @options(MoveOptions)
 @pass_run
-def draw(run: Run, amount: Cents, till: Till, note: str, given: MoveOptions) -> None:
+def draw(run: Run, amount: Cents, till: CashAccount, note: str, given: MoveOptions) -> None:
     """Record money that the owner took out; it is no expense."""
     _record(run, given, MoveKind.DRAW, amount, till, note)
 
@@ -121,11 +121,11 @@ def draw(run: Run, amount: Cents, till: Till, note: str, given: MoveOptions) -> 
 @click.argument("state", type=STATE)
 @amount_argument
 @click.option("--kept", "fee", type=AMOUNT, default="0", help="What the state lets the shop keep of it.")
-@till_or_bank("Where it was paid from.")
+@cash_account_or_bank("Where it was paid from.")
 @note_option
 @options(MoveOptions)
 @pass_run
-def pay_tax(run: Run, state: str, amount: Cents, fee: Cents, till: Till, note: str, given: MoveOptions) -> None:
+def pay_tax(run: Run, state: str, amount: Cents, fee: Cents, till: CashAccount, note: str, given: MoveOptions) -> None:
     r"""Record sales tax handed on to a state.
 
     The amount is what was owed, before what the state lets the shop keep.
@@ -139,21 +139,21 @@ def pay_tax(run: Run, state: str, amount: Cents, fee: Cents, till: Till, note: s
 @money.command("other-income", context_settings=SIGNED)
 @amount_argument
 @click.option("--from", "note", metavar="TEXT", required=True, help="Who it is from, and what for.")
-@till_or_bank("Where it came in.")
+@cash_account_or_bank("Where it came in.")
 @options(MoveOptions)
 @pass_run
-def other_income(run: Run, amount: Cents, note: str, till: Till, given: MoveOptions) -> None:
+def other_income(run: Run, amount: Cents, note: str, till: CashAccount, given: MoveOptions) -> None:
     """Record income that is no sale, such as interest."""
     _record(run, given, MoveKind.OTHER_INCOME, amount, till, note)
 
 
 @money.command("open", context_settings=SIGNED)
 @amount_argument
-@till_option("Where it lay.")
+@cash_account_option("Where it lay.")
 @note_option
 @options(MoveOptions)
 @pass_run
-def open_with(run: Run, amount: Cents, till: Till, note: str, given: MoveOptions) -> None:
+def open_with(run: Run, amount: Cents, till: CashAccount, note: str, given: MoveOptions) -> None:
     """Record what lay there when the books began."""
     _record(run, given, MoveKind.OPENING, amount, till, note)
 
@@ -165,7 +165,7 @@ def open_with(run: Run, amount: Cents, till: Till, note: str, given: MoveOptions
 def list_moves(run: Run, which: Month | None, as_json: bool) -> None:
     """List money that moved.
 
-    What was taken back stands below nought on that day.
+    What was voided stands below zero on that day.
     """
     from shopledger.cli.views.money import moves_data, moves_table
     from shopledger.desk.books.banking import moves
@@ -198,7 +198,7 @@ def _record(
     given: MoveOptions,
     kind: MoveKind,
     amount: Cents,
-    till: Till,
+    till: CashAccount,
     note: str,
     *,
     fee: Cents = 0,

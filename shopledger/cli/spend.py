@@ -123,7 +123,7 @@ def record(
 def list_expenses(run: Run, which: Month | None, category: ExpenseCategory | None, as_json: bool) -> None:
     """List expenses with their sums.
 
-    One that was taken back stands below nought on that day.
+    One that was voided stands below zero on that day.
     """
     from shopledger.cli.views.money import expense_tables, expenses_data
     from shopledger.desk.books.spending import expenses
@@ -142,7 +142,7 @@ def show_expense(run: Run, number: int, as_json: bool) -> None:
     from shopledger.desk.books.spending import expense_card
 
     card = expense_card(run.desk(), number)
-    shown = (card.expense, card.receipt, card.taken_back)
+    shown = (card.expense, card.receipt, card.voided)
     show(as_json, expense_data(*shown), expense_fields(*shown))
 
 

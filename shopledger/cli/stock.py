@@ -28,7 +28,7 @@ def stock() -> None:
 @as_json
 @pass_run
 def list_stock(run: Run, as_json: bool) -> None:
-    """List frames and accessories: on hand, set aside, free, cost."""
+    """List frames and accessories: on hand, reserved, free, cost."""
     from shopledger.cli.views.stock import OUT, stock_table
     from shopledger.desk.books.shelf import stock_now
 
@@ -143,7 +143,7 @@ def receive(run: Run, code: str, given: ReceiveOptions, accept: tuple[str, ...],
 
 @stock.command()
 @click.argument("code")
-@click.option("--counted", type=int, required=True, help="How many lie on the shelf, goods set aside among them.")
+@click.option("--counted", type=int, required=True, help="How many lie on the shelf, goods reserved among them.")
 @click.option("--note", metavar="TEXT", default="", help="Why it differs, as far as you know.")
 @kind_option
 @day_option("The day at whose end they were counted.")

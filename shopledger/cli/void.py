@@ -15,8 +15,8 @@ from shopledger.cli.prompts import DRY_RUN, accepted, tell
 class VoidOptions(OptionSet):
     """Why and when a document is voided."""
 
-    reason: str | None = reason("Why; it is kept, and listed with it.", "Why it is taken back")
-    day: date | None = day("The day on which it is taken back.")
+    reason: str | None = reason("Why; it is kept, and listed with it.", "Why it is voided")
+    day: date | None = day("The day on which it is voided.")
 
 
 @click.command()
@@ -40,19 +40,19 @@ def void(
     """
     from shopledger.cli.views.deposits import voided_blocks, voided_data
     from shopledger.cli.views.lenses import finding_data, finding_table
-    from shopledger.desk.books.taking_back import plan_taking_back, take_back
+    from shopledger.desk.books.voiding import plan_voiding, void_document
     from shopledger.ledger.books.documents import Document
 
     which = Document.read(" ".join(document))
     given = asked(run, given)
     desk, reason, day = run.desk(), needed(given.reason), given.day
-    plan = plan_taking_back(desk, which, reason, day)
+    plan = plan_voiding(desk, which, reason, day)
     if dry_run:
         blocks = (finding_table(plan.findings),) if plan.findings else ()
         data = {**voided_data(plan), "findings": finding_data(plan.findings)}
         show(as_json, data, *voided_blocks(plan), *blocks)
         tell(DRY_RUN)
         return
-    done = take_back(desk, which, reason, day, accepted(run, plan.findings, accept))
+    done = void_document(desk, which, reason, day, accepted(run, plan.findings, accept))
     show(as_json, voided_data(done), *voided_blocks(done))
-    tell(f"{str(which).capitalize()} was taken back.")
+    tell(f"{str(which).capitalize()} was voided.")

@@ -18,7 +18,7 @@ from shopledger.ledger.papers.order_facts import OrderNames
 from shopledger.ledger.parties import spellings_of
 from shopledger.paperwork.certificate import CERTIFICATE
 from shopledger.store.refusals import FileNotKeptError
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +72,9 @@ def print_issued(desk: Desk, number: int, folder: Path) -> PrintedCertificate:
     return printed
 
 
-def _issue(work: Work, desk: Desk, now: InspectionCertificate, issued: tuple[Certificate, ...], *, anew: bool) -> int:
+def _issue(
+    work: UnitOfWork, desk: Desk, now: InspectionCertificate, issued: tuple[Certificate, ...], *, anew: bool
+) -> int:
     """Take a number and store what the certificate says."""
     numbered = replace(
         now,
@@ -106,7 +108,7 @@ def _refuse_needless(said: InspectionCertificate, issued: tuple[Certificate, ...
         )
 
 
-def _as_of_today(work: Work, job_number: int) -> InspectionCertificate:
+def _as_of_today(work: UnitOfWork, job_number: int) -> InspectionCertificate:
     """Give what the certificate of a job's newest inspection says today; one that was never inspected is refused."""
     standing_job(work, job_number)
     newest = work.inspections.history(job_number).newest
@@ -120,7 +122,7 @@ def _as_of_today(work: Work, job_number: int) -> InspectionCertificate:
     return _content(work, job_number, number_of(newest))
 
 
-def _content(work: Work, job_number: int, inspection_number: int) -> InspectionCertificate:
+def _content(work: UnitOfWork, job_number: int, inspection_number: int) -> InspectionCertificate:
     """Give what the certificate of an inspection says today, not yet issued."""
     order, pair = work.orders.pair(job_number)
     shipment = work.orders.account(number_of(order)).shipment

@@ -17,7 +17,7 @@ from shopledger.ledger.parties import Customer, Wearer
 from shopledger.ledger.receipt import IssuedReceipt
 from shopledger.ledger.sharing import Part, part_for
 from shopledger.money.amount import Cents
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 
 LOOKED_BACK: Final = 365
 """How many days back open claims are looked for: what most plans give to file (common practice, no source)."""
@@ -117,7 +117,7 @@ def _unprinted(desk: Desk) -> list[int]:
         return [receipt.number for receipt in waiting if receipt.order_number not in cancelled]
 
 
-def _open(work: Work, found: Sequence[tuple[int, int]]) -> Iterator[OpenClaim]:
+def _open(work: UnitOfWork, found: Sequence[tuple[int, int]]) -> Iterator[OpenClaim]:
     """Give the claims that are open, of orders and wearers with something sold and not handed in."""
     numbers = list(dict.fromkeys(order for order, _ in found))
     accounts, receipts = work.orders.sums(numbers), work.receipts.of_orders(numbers)
@@ -158,7 +158,7 @@ def _current(receipts: Sequence[IssuedReceipt], wearer_number: int) -> IssuedRec
     return None
 
 
-def _check_claimable(work: Work, issued: IssuedReceipt, day: date) -> None:
+def _check_claimable(work: UnitOfWork, issued: IssuedReceipt, day: date) -> None:
     number = issued.number
     if issued.replaced_by is not None:
         raise RefusedError(

@@ -14,7 +14,7 @@ from shopledger.ledger.settings import Settings
 
 if TYPE_CHECKING:
     from shopledger.store.opening import Ledger
-    from shopledger.store.work import Work
+    from shopledger.store.work import UnitOfWork
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,11 +28,11 @@ class Desk:
     own_templates: Path | None = None
     """The owner's folder of changed papers' wording, which win over the shipped ones."""
 
-    def reading(self) -> AbstractContextManager[Work]:
+    def reading(self) -> AbstractContextManager[UnitOfWork]:
         """Look into the ledger without changing it."""
         return self.ledger.reading()
 
-    def writing(self) -> AbstractContextManager[Work]:
+    def writing(self) -> AbstractContextManager[UnitOfWork]:
         """Change the ledger: everything inside is stored together, or nothing is."""
         return self.ledger.writing(self.operator, self.now)
 

@@ -16,7 +16,7 @@ from shopledger.ledger.offers import Offer
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.ledger.taxes import TaxRate
 from shopledger.store.catalogue import CatalogueShelf
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 
 Item = TypeVar("Item", Lens, Extra, Offer)
 Counted = TypeVar("Counted", Frame, Accessory)
@@ -71,7 +71,7 @@ class CountedGoods(Generic[Counted]):
         with desk.writing() as work:
             return self.put(work, desk.today, item, count)
 
-    def put(self, work: Work, day: date, item: Counted, count: int) -> tuple[Counted, int]:
+    def put(self, work: UnitOfWork, day: date, item: Counted, count: int) -> tuple[Counted, int]:
         """Add one inside a transaction, and post its opening count."""
         added = self.store(work.catalogue, item)
         if count < 0:

@@ -35,7 +35,7 @@ from shopledger.optics.tolerances import ANSI_Z80_1, LensType
 if TYPE_CHECKING:
     from shopledger.ledger.orders import Order, OrderAccount, Pair
     from shopledger.money.amount import Cents
-    from shopledger.store.work import Work
+    from shopledger.store.work import UnitOfWork
 
 BothLenses = tuple[float | None, float | None]
 
@@ -150,13 +150,13 @@ def record_remake(
         return remake
 
 
-def standing_job(work: Work, job_number: int) -> tuple[OrderAccount, Pair]:
+def standing_job(work: UnitOfWork, job_number: int) -> tuple[OrderAccount, Pair]:
     """Give a job with its order; one of a cancelled order is refused."""
     order, pair = work.orders.pair(job_number)
     return standing_order(work, number_of(order), "inspection"), pair
 
 
-def _planned(work: Work, desk: Desk, request: InspectionRequest) -> InspectionPlan:
+def _planned(work: UnitOfWork, desk: Desk, request: InspectionRequest) -> InspectionPlan:
     account, pair = standing_job(work, request.job_number)
     design = kind_of(work.catalogue.lens(pair.lens_code).design)
     sheet = _sheet(request)
@@ -208,7 +208,7 @@ def _sheet(request: InspectionRequest) -> MakersSheet | None:
     return MakersSheet(request.compensated, request.sheet.name, digest)
 
 
-def _keep_sheet(work: Work, request: InspectionRequest, inspection: Inspection) -> None:
+def _keep_sheet(work: UnitOfWork, request: InspectionRequest, inspection: Inspection) -> None:
     """Keep the file of the maker's sheet, whose hash the inspection names."""
     if inspection.sheet is None or request.sheet is None:
         return

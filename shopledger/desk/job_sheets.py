@@ -25,7 +25,7 @@ from shopledger.optics.findings import Finding, gravest_first
 from shopledger.optics.trace_checks import check_frame_trace
 from shopledger.paperwork.job_sheet import JOB_SHEET, shop_cutting
 from shopledger.paperwork.wording import read_wording
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +58,7 @@ def print_job_sheet(desk: Desk, number: int, folder: Path) -> Path:
     return write_whole(pdf, folder / JOB_SHEET.file_name(number))
 
 
-def bench_job(work: Work, number: int) -> Job:
+def bench_job(work: UnitOfWork, number: int) -> Job:
     """Look up everything that a job's sheet or lens order is made from."""
     order, pair = work.orders.pair(number)
     settings = work.shop.settings()
@@ -92,7 +92,7 @@ def _layout(pair: Pair, lens: Lens, trace: StoredTrace | None, settings: Setting
 
 
 def _findings(
-    work: Work,
+    work: UnitOfWork,
     order: Order,
     pair: Pair,
     wearer: Wearer,

@@ -34,7 +34,7 @@ from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.optics.refusals import within
 from shopledger.optics.sides import Side
 from shopledger.paperwork.lens_order import LENS_ORDER
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 
 
 class FileForm(Enum):
@@ -136,7 +136,7 @@ def lens_orders(desk: Desk, job_number: int) -> tuple[LensOrder, ...]:
         return work.lens_orders.of_job(job_number)
 
 
-def _planned(work: Work, desk: Desk, request: LensOrderRequest) -> tuple[LensOrderContent, Supplier]:
+def _planned(work: UnitOfWork, desk: Desk, request: LensOrderRequest) -> tuple[LensOrderContent, Supplier]:
     """Check that the lenses can and may be ordered, and give what is sent, not yet numbered."""
     job = bench_job(work, request.job_number)
     account = work.orders.account(number_of(job.order))

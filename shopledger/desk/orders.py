@@ -18,7 +18,7 @@ from shopledger.ledger.orders import Cancellation, Order, OrderAccount, Payment,
 from shopledger.ledger.refunds import RefundRequest, cancelled, plan_refund
 from shopledger.ledger.sharing import parts_of
 from shopledger.money.amount import Cents, write_amount
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 
 
 def take_payment(desk: Desk, order_number: int, request: PaymentRequest) -> OrderAccount:
@@ -44,7 +44,7 @@ def check_payment(request: PaymentRequest, owed: Cents, order_day: date, day: da
     on_or_after(order_day, day, "payment day")
 
 
-def store_payment(work: Work, order_number: int, request: PaymentRequest, day: date) -> Payment:
+def store_payment(work: UnitOfWork, order_number: int, request: PaymentRequest, day: date) -> Payment:
     """Write the payment and its posting."""
     payment = work.payments.add(
         Payment(order_number, request.day or day, request.amount, request.method, request.reference)
@@ -94,7 +94,7 @@ def shipped_uninspected(desk: Desk, order: Order) -> tuple[Omission, ...]:
         return tuple(omission for omission in found if omission is not None)
 
 
-def _omissions(work: Work, order: Order, reason: str) -> tuple[Omission, ...]:
+def _omissions(work: UnitOfWork, order: Order, reason: str) -> tuple[Omission, ...]:
     """Give what to keep of a shipment without inspection, or refuse it; a reason where none is needed too."""
     lacking = {job: why for job in _jobs(order) if (why := work.inspections.history(job).lacking)}
     if not lacking and reason:
@@ -178,7 +178,7 @@ def cancel_order(desk: Desk, order_number: int, reason: str, day: date | None = 
         for number, entry in work.journal.of_documents(documents):
             work.journal.post(reversing_entry(entry, number, cancellation))
         for (kind, code), quantity in goods_out(account.order).items():
-            work.stock.set_aside(kind, code, -quantity)
+            work.stock.reserve(kind, code, -quantity)
         scrap_jobs(work, account.order, cancelled_on)
         touched = tuple(number for number, _ in _current_receipts(work, order_number))
         repaid = tuple(payment for payment in account.payments if payment.deposit_number is None)
@@ -208,7 +208,7 @@ def _check_cancellable(account: OrderAccount, day: date) -> None:
     on_or_after(latest, day, "cancellation day", "the order was recorded or paid on")
 
 
-def _current_receipts(work: Work, order_number: int) -> list[tuple[int, int]]:
+def _current_receipts(work: UnitOfWork, order_number: int) -> list[tuple[int, int]]:
     """Give each receipt of an order that nothing replaced yet, with its wearer."""
     issued = work.receipts.of_order(order_number)
     return [(receipt.number, receipt.wearer_number) for receipt in issued if receipt.replaced_by is None]

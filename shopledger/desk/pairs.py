@@ -19,7 +19,7 @@ from shopledger.ledger.traces import StoredTrace
 from shopledger.optics.findings import Finding
 from shopledger.optics.prescription import LensUse, Prescription, power_to_make
 from shopledger.optics.sides import Side
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,7 @@ class PlannedPair:
     findings: tuple[Finding, ...]
 
 
-def plan_pair(work: Work, customer: Customer, request: PairRequest, position: int, day: date) -> PlannedPair:
+def plan_pair(work: UnitOfWork, customer: Customer, request: PairRequest, position: int, day: date) -> PlannedPair:
     """Look up one pair's names and check its lens values; stores nothing."""
     settings = work.shop.settings()
     wearer = work.customers.pick_wearer(number_of(customer), request.wearer)
@@ -84,7 +84,7 @@ def powers_to_make(written: WrittenPrescription, use: LensUse, settings: Setting
     return Prescription(right, left)
 
 
-def _frame(work: Work, customer: Customer, request: PairRequest) -> Frame:
+def _frame(work: UnitOfWork, customer: Customer, request: PairRequest) -> Frame:
     frame = work.catalogue.frame(request.frame)
     if frame.owned_by is not None and frame.owned_by != customer.number:
         raise RefusedError(
@@ -107,7 +107,7 @@ def _check_use(lens: Lens, use: LensUse) -> None:
         )
 
 
-def _prescription(work: Work, wearer: Wearer, request: PairRequest) -> WrittenPrescription:
+def _prescription(work: UnitOfWork, wearer: Wearer, request: PairRequest) -> WrittenPrescription:
     if request.prescription is None:
         newest = work.prescriptions.newest(number_of(wearer))
         if newest is None:

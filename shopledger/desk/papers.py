@@ -34,7 +34,7 @@ from shopledger.paperwork.papers import PAPERS
 from shopledger.paperwork.statement import STATEMENT
 from shopledger.paperwork.worksheet import WORKSHEET
 from shopledger.paperwork.year import YEAR
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 
 Content = TypeVar("Content")
 
@@ -148,7 +148,7 @@ def print_samples(desk: Desk, folder: Path, *, archive: bool = False) -> tuple[P
     return tuple(write_whole(pdf, folder / f"sample-{key}.pdf") for key, pdf in pdfs.items())
 
 
-def _receipt(work: Work, number: int, what: str) -> ReceiptContent:
+def _receipt(work: UnitOfWork, number: int, what: str) -> ReceiptContent:
     """Give the frozen content of the receipt that holds; one that was overtaken or meddled with is refused."""
     receipt = unaltered(work.receipts.get(number))
     if receipt.replaced_by is not None:
@@ -162,7 +162,7 @@ def _receipt(work: Work, number: int, what: str) -> ReceiptContent:
     return receipt.content
 
 
-def _people(work: Work, customer_number: int) -> tuple[Customer, *tuple[Wearer, ...]]:
+def _people(work: UnitOfWork, customer_number: int) -> tuple[Customer, *tuple[Wearer, ...]]:
     """Give a customer and the customer's wearers."""
     return work.customers.get(customer_number), *work.customers.wearers(customer_number)
 
@@ -171,7 +171,7 @@ def _wearer_names(wearers: Iterable[Wearer]) -> dict[int, str]:
     return {number_of(wearer): wearer.name for wearer in wearers}
 
 
-def _names(work: Work, wearers: Iterable[Wearer], order: Order) -> OrderNames:
+def _names(work: UnitOfWork, wearers: Iterable[Wearer], order: Order) -> OrderNames:
     """Look up the names of all that stands on an order."""
     pairs, shelf = order.pairs, work.catalogue
     return OrderNames(

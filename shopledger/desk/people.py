@@ -134,7 +134,7 @@ class SupplierCard:
 
     @property
     def owed(self) -> Cents:
-        """What is owed to the supplier; below nought the supplier owes the shop."""
+        """What is owed to the supplier; below zero the supplier owes the shop."""
         return sum(account.balance for account in self.open_bills)
 
 

@@ -17,7 +17,7 @@ from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.optics.checks import check_prescription
 from shopledger.optics.findings import Finding, Severity
 from shopledger.optics.prescription import Prescription
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +84,7 @@ def prescription_card(desk: Desk, number: int) -> tuple[WrittenPrescription, Wea
         )
 
 
-def _planned(work: Work, desk: Desk, request: PrescriptionRequest) -> PrescriptionPlan:
+def _planned(work: UnitOfWork, desk: Desk, request: PrescriptionRequest) -> PrescriptionPlan:
     written_on = desk.day(request.written_on, "prescription day")
     customer = work.customers.pick(request.customer)
     wearer = work.customers.pick_wearer(number_of(customer), request.wearer)

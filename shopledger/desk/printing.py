@@ -20,7 +20,7 @@ from shopledger.paperwork.page import Document, painted
 from shopledger.paperwork.paper import NONE_GIVEN, Paper, document_of
 from shopledger.paperwork.refusals import AlteredError
 from shopledger.paperwork.wording import kept_wording, read_wording
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 
 Content = TypeVar("Content")
 Issued = TypeVar("Issued", ReceiptContent, InspectionCertificate, LensOrderContent)
@@ -28,7 +28,7 @@ Issued = TypeVar("Issued", ReceiptContent, InspectionCertificate, LensOrderConte
 
 
 def placed(
-    work: Work, desk: Desk, paper: Paper[Content], content: Content, spellings: Sequence[tuple[str, str]] = ()
+    work: UnitOfWork, desk: Desk, paper: Paper[Content], content: Content, spellings: Sequence[tuple[str, str]] = ()
 ) -> Document:
     """Place a paper as the shop is set now: in the owner's wording, on the shop's size."""
     return document_of(
@@ -41,7 +41,7 @@ def placed(
 
 
 def placed_as_issued(
-    work: Work, desk: Desk, paper: Paper[Issued], content: Issued, stamps: Mapping[str, object] = NONE_GIVEN
+    work: UnitOfWork, desk: Desk, paper: Paper[Issued], content: Issued, stamps: Mapping[str, object] = NONE_GIVEN
 ) -> Document:
     """Place a paper with the size and wording that were frozen with it.
 
@@ -56,7 +56,7 @@ def placed_as_issued(
 
 
 def with_size_and_wording(
-    work: Work, desk: Desk, paper: Paper[Issued], content: Issued, *, archive: bool = False
+    work: UnitOfWork, desk: Desk, paper: Paper[Issued], content: Issued, *, archive: bool = False
 ) -> Issued:
     """Give what is about to be issued with the shop's size and wording of today, which are kept.
 

@@ -20,7 +20,7 @@ from shopledger.ledger.sharing import Part, part_for
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.receipt import RECEIPT
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 
 
 class NotPaidError(PaperworkError):
@@ -86,7 +86,7 @@ def replace_receipt(
 
 
 def _freeze(
-    work: Work,
+    work: UnitOfWork,
     desk: Desk,
     account: OrderAccount,
     person: Wearer,
@@ -144,7 +144,7 @@ def receipts(desk: Desk, order_number: int | None = None, limit: int = 50) -> tu
         return tuple(reversed(work.receipts.of_order(order_number)))
 
 
-def _wearer(work: Work, account: OrderAccount, name: str) -> Wearer:
+def _wearer(work: UnitOfWork, account: OrderAccount, name: str) -> Wearer:
     return work.customers.pick_wearer(account.order.customer_number, name)
 
 
@@ -160,7 +160,7 @@ def _part(account: OrderAccount, wearer: Wearer) -> Part:
     return part
 
 
-def _earlier(work: Work, order_number: int, wearer: Wearer, part: Part) -> IssuedReceipt | None:
+def _earlier(work: UnitOfWork, order_number: int, wearer: Wearer, part: Part) -> IssuedReceipt | None:
     """Give the receipt that a new one replaces: only one that was not paid in full may be."""
     current = [
         receipt
@@ -185,7 +185,7 @@ def _hint(current: IssuedReceipt, part: Part) -> str:
     return f"Print it again with 'shopledger receipt print {current.number}'."
 
 
-def _parties(work: Work, account: OrderAccount, wearer: Wearer) -> ReceiptParties:
+def _parties(work: UnitOfWork, account: OrderAccount, wearer: Wearer) -> ReceiptParties:
     pairs = [pair for pair in account.order.pairs if pair.wearer_number == wearer.number]
     numbers = {pair.prescription_number for pair in pairs if pair.prescription_number is not None}
     written = {number: work.prescriptions.get(number) for number in numbers}

@@ -12,7 +12,7 @@ from shopledger.ledger.refunds import cancelled
 from shopledger.optics.findings import Finding, Severity
 
 if TYPE_CHECKING:
-    from shopledger.store.work import Work
+    from shopledger.store.work import UnitOfWork
 
 
 class FindingsRefusedError(OpticsError):
@@ -47,13 +47,13 @@ def accepted_warnings(findings: Iterable[Finding], accept: frozenset[str]) -> tu
     return tuple(warnings)
 
 
-def note_accepted(work: Work, accepted: tuple[AcceptedWarning, ...], document: str) -> None:
+def note_accepted(work: UnitOfWork, accepted: tuple[AcceptedWarning, ...], document: str) -> None:
     """Write down which warnings were said yes to, and by whom."""
     for warning in accepted:
         work.audit.note(f"accepted {warning.code}", document)
 
 
-def standing_order(work: Work, number: int, what: str) -> OrderAccount:
+def standing_order(work: UnitOfWork, number: int, what: str) -> OrderAccount:
     """Give an order with what happened to it; `what` is refused on one that was cancelled."""
     account = work.orders.account(number)
     if account.cancellation is not None:

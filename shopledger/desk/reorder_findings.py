@@ -27,7 +27,7 @@ from shopledger.optics.trace_checks import check_frame_trace
 
 if TYPE_CHECKING:
     from shopledger.desk.reorder_lookups import ReorderRequest
-    from shopledger.store.work import Work
+    from shopledger.store.work import UnitOfWork
 
 _COMMON: Final = "common practice, no source"
 _LOW: Final = "HEIGHT-LOW"
@@ -44,7 +44,7 @@ def prescription_findings(new: WrittenPrescription, old: WrittenPrescription | N
     )
 
 
-def shape_findings(work: Work, frame: Frame, trace: StoredTrace) -> Iterator[Finding]:
+def shape_findings(work: UnitOfWork, frame: Frame, trace: StoredTrace) -> Iterator[Finding]:
     """Ask about the stored shape: whole, like the catalogue's sizes, and not right for left."""
     yield from check_frame_trace(trace.shape, eye_size=frame.eye_size, bridge=frame.bridge)
     for kept in work.traces.kept(frame.code):

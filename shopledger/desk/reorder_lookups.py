@@ -17,7 +17,7 @@ from shopledger.optics.measurements import Measurements
 from shopledger.optics.prescription import LensUse
 
 if TYPE_CHECKING:
-    from shopledger.store.work import Work
+    from shopledger.store.work import UnitOfWork
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +47,7 @@ class Earlier:
     same_frame: bool
 
 
-def earlier_pair(work: Work, wearer: Wearer, frame_code: str) -> Earlier | None:
+def earlier_pair(work: UnitOfWork, wearer: Wearer, frame_code: str) -> Earlier | None:
     """Give the wearer's newest pair in that frame, else the newest in any; None for one who never bought here."""
     code = frame_code.strip().upper()
     found = work.orders.last_pair(number_of(wearer), code or None)
@@ -57,7 +57,7 @@ def earlier_pair(work: Work, wearer: Wearer, frame_code: str) -> Earlier | None:
     return None if newest is None else Earlier(*newest, same_frame=False)
 
 
-def frame_asked_for(work: Work, wearer: Wearer, earlier: Earlier | None, frame_code: str) -> Frame:
+def frame_asked_for(work: UnitOfWork, wearer: Wearer, earlier: Earlier | None, frame_code: str) -> Frame:
     """Give the frame: the one named, else that of the newest pair."""
     if earlier is not None and earlier.same_frame:
         return work.catalogue.frame(earlier.pair.frame_code)
@@ -72,7 +72,7 @@ def frame_asked_for(work: Work, wearer: Wearer, earlier: Earlier | None, frame_c
     return work.catalogue.frame(frame_code)
 
 
-def shape_of(work: Work, frame: Frame) -> StoredTrace:
+def shape_of(work: UnitOfWork, frame: Frame) -> StoredTrace:
     """Give the frame's newest trace; where there is none, say how to get one."""
     trace = work.traces.newest(frame.code)
     if trace is None:
@@ -82,7 +82,7 @@ def shape_of(work: Work, frame: Frame) -> StoredTrace:
     return trace
 
 
-def _how_to_trace(work: Work, frame: Frame) -> str:
+def _how_to_trace(work: UnitOfWork, frame: Frame) -> str:
     """Say where a shape may come from: another colour of the same frame that was traced, or the frame itself."""
     way = f"Ask for the frame, trace it and add the file with 'shopledger trace add {frame.code} FILE'."
     kin = [other for other in work.catalogue.frames() if _same_but_colour(frame, other)]
@@ -99,7 +99,7 @@ def _same_but_colour(frame: Frame, other: Frame) -> bool:
     return other.code != frame.code and replace(frame, colour=other.colour).description == other.description
 
 
-def prescription_of(work: Work, wearer: Wearer, number: int | None) -> WrittenPrescription:
+def prescription_of(work: UnitOfWork, wearer: Wearer, number: int | None) -> WrittenPrescription:
     """Give the prescription with that number, which must be the wearer's; without a number the newest."""
     if number is not None:
         written = work.prescriptions.get(number)
@@ -117,7 +117,7 @@ def prescription_of(work: Work, wearer: Wearer, number: int | None) -> WrittenPr
     return newest
 
 
-def lens_asked_for(work: Work, earlier: Earlier | None, code: str) -> Lens:
+def lens_asked_for(work: UnitOfWork, earlier: Earlier | None, code: str) -> Lens:
     """Give the lens named, else that of the earlier pair."""
     if code:
         return work.catalogue.lens(code)
@@ -176,7 +176,7 @@ class PairCard:
     traced: bool
 
 
-def pairs_of(work: Work, wearer: Wearer) -> tuple[PairCard, ...]:
+def pairs_of(work: UnitOfWork, wearer: Wearer) -> tuple[PairCard, ...]:
     """Give the wearer's pairs, newest first and each frame once; those of cancelled orders were never made."""
     own: dict[str, tuple[Order, Pair]] = {}
     for account in work.orders.newest_accounts(wearer.customer_number):

@@ -44,7 +44,7 @@ from shopledger.optics.findings import Finding
 from shopledger.optics.measurements import Measurements
 from shopledger.optics.prescription import LensUse
 from shopledger.optics.sides import Side
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +85,7 @@ def plan_reorder(desk: Desk, request: ReorderRequest) -> ReorderPlan:
         return _planned(work, desk, request)
 
 
-def draft_reorder(work: Work, desk: Desk, request: ReorderRequest) -> tuple[int, ReorderPlan]:
+def draft_reorder(work: UnitOfWork, desk: Desk, request: ReorderRequest) -> tuple[int, ReorderPlan]:
     """Store the draft order inside a transaction; errors and unaccepted warnings stop it. Gives the draft's number."""
     plan = _planned(work, desk, request)
     accepted = accepted_warnings(plan.findings, request.accept)
@@ -129,7 +129,7 @@ def reorder_start(desk: Desk, customer: str, wearer: str, frame_code: str) -> Re
         return ReorderStart(frame, lens, before, earlier.pair if earlier else None)
 
 
-def _planned(work: Work, desk: Desk, request: ReorderRequest) -> ReorderPlan:
+def _planned(work: UnitOfWork, desk: Desk, request: ReorderRequest) -> ReorderPlan:
     day, settings = desk.today, work.shop.settings()
     customer = work.customers.pick(request.customer)
     wearer = work.customers.pick_wearer(number_of(customer), request.wearer)
@@ -171,13 +171,13 @@ def _planned(work: Work, desk: Desk, request: ReorderRequest) -> ReorderPlan:
     )
 
 
-def _old_prescription(work: Work, earlier: Earlier | None) -> WrittenPrescription | None:
+def _old_prescription(work: UnitOfWork, earlier: Earlier | None) -> WrittenPrescription | None:
     if earlier is None or earlier.pair.prescription_number is None:
         return None
     return work.prescriptions.get(earlier.pair.prescription_number)
 
 
-def _alternatives(work: Work, lens: Lens) -> Iterator[Lens]:
+def _alternatives(work: UnitOfWork, lens: Lens) -> Iterator[Lens]:
     return (other for other in work.catalogue.lenses() if other.design is lens.design and other.code != lens.code)
 
 

@@ -20,7 +20,7 @@ from shopledger.ledger.parties import Customer
 from shopledger.ledger.pricing import AccessoryGoods, FrameGoods, Terms, price_order, untaxed_categories
 from shopledger.ledger.stock import OutOfStockError
 from shopledger.optics.findings import Finding, Severity
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,7 @@ def record_sale(desk: Desk, request: OrderRequest, draft: int | None = None) -> 
         accepted = accepted_warnings(plan.findings, request.accept)
         order = work.orders.add(replace(plan.order, accepted=accepted))
         for (kind, code), quantity in goods_out(order).items():
-            work.stock.set_aside(kind, code, quantity)
+            work.stock.reserve(kind, code, quantity)
         work.journal.post(sale_entry(order))
         payments = tuple(store_payment(work, number_of(order), payment, order.day) for payment in plan.payments)
         if draft is not None:
@@ -84,7 +84,7 @@ def newest_orders(desk: Desk, customer: str | None = None, limit: int = 20) -> t
         return tuple((account, customers[account.order.customer_number].name) for account in accounts)
 
 
-def planned_sale(work: Work, desk: Desk, request: OrderRequest) -> SalePlan:
+def planned_sale(work: UnitOfWork, desk: Desk, request: OrderRequest) -> SalePlan:
     """Price an order and check it whole inside a transaction; stores nothing."""
     day = desk.day(request.day, "order day")
     work.periods.refuse_closed(day)
@@ -114,7 +114,7 @@ def planned_sale(work: Work, desk: Desk, request: OrderRequest) -> SalePlan:
     return SalePlan(order, customer, pairs, request.payments, findings)
 
 
-def _accessories(work: Work, customer: Customer, request: OrderRequest) -> tuple[AccessoryGoods, ...]:
+def _accessories(work: UnitOfWork, customer: Customer, request: OrderRequest) -> tuple[AccessoryGoods, ...]:
     return tuple(
         AccessoryGoods(
             work.catalogue.accessory(asked.code),
@@ -125,7 +125,7 @@ def _accessories(work: Work, customer: Customer, request: OrderRequest) -> tuple
     )
 
 
-def _frames(work: Work, customer: Customer, request: OrderRequest) -> tuple[FrameGoods, ...]:
+def _frames(work: UnitOfWork, customer: Customer, request: OrderRequest) -> tuple[FrameGoods, ...]:
     """Look up the frames that are sold without lenses; one that a customer owns is not the shop's to sell."""
     found = []
     for asked in request.frames:
@@ -139,7 +139,7 @@ def _frames(work: Work, customer: Customer, request: OrderRequest) -> tuple[Fram
     return tuple(found)
 
 
-def _terms(work: Work, customer: Customer, request: OrderRequest, day: date) -> Terms:
+def _terms(work: UnitOfWork, customer: Customer, request: OrderRequest, day: date) -> Terms:
     settings = work.shop.settings()
     return Terms(
         day=day,
@@ -152,7 +152,7 @@ def _terms(work: Work, customer: Customer, request: OrderRequest, day: date) -> 
     )
 
 
-def _offers(work: Work, request: OrderRequest, day: date) -> tuple[Offer, ...]:
+def _offers(work: UnitOfWork, request: OrderRequest, day: date) -> tuple[Offer, ...]:
     """Give the automatic offers of the day less those declined, and those asked for by name."""
     declined = {work.catalogue.offer(code).code for code in request.without_offers}
     named = [work.catalogue.offer(code) for code in request.offers]
@@ -161,7 +161,7 @@ def _offers(work: Work, request: OrderRequest, day: date) -> tuple[Offer, ...]:
     return tuple(by_code.values())
 
 
-def _check_stock(work: Work, order: Order) -> None:
+def _check_stock(work: UnitOfWork, order: Order) -> None:
     for (kind, code), asked in goods_out(order).items():
         free = work.stock.level(kind, code).free
         if asked > free:
@@ -201,7 +201,7 @@ def drafted_order(desk: Desk, number: int) -> OrderRequest:
         return read_order_file(unrecorded(work, number).body)
 
 
-def unrecorded(work: Work, number: int) -> Draft:
+def unrecorded(work: UnitOfWork, number: int) -> Draft:
     """Give a draft that is still open; one that was recorded already is refused, and its order named."""
     draft = work.drafts.get(number)
     if draft.order_number is not None:

@@ -29,7 +29,7 @@ from shopledger.optics.trace import FrameTrace
 
 if TYPE_CHECKING:
     from shopledger.store.traces import Traces
-    from shopledger.store.work import Work
+    from shopledger.store.work import UnitOfWork
 
 _COMMON: Final = "common practice, no source"
 _GAUGED_AT_ONCE: Final = 32
@@ -232,7 +232,7 @@ def check_traces(desk: Desk) -> TraceCheck:
 # ---------------------------------------------------------------- what a name means
 
 
-def _named(work: Work, text: str) -> NamedShape:
+def _named(work: UnitOfWork, text: str) -> NamedShape:
     """Find a shape: a name with a dot or a slash is a file, a number is a trace's, anything else is a frame's code."""
     if "." in text or "/" in text or "\\" in text:
         read = read_shapes(Path(text))
@@ -244,7 +244,7 @@ def _named(work: Work, text: str) -> NamedShape:
     return NamedShape(name, trace.shape, trace.shape.dbl, trace.frame_code, trace.number)
 
 
-def _newest(work: Work, frame_code: str) -> StoredTrace:
+def _newest(work: UnitOfWork, frame_code: str) -> StoredTrace:
     frame = work.catalogue.frame(frame_code)
     trace = work.traces.newest(frame.code)
     if trace is None:

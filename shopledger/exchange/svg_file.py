@@ -182,7 +182,7 @@ def _words(x: float, y: float, text: str, *, name: str = "", size: float | None 
 
 
 def _mm(length: float) -> str:
-    # Nought is never written with a minus.
+    # Zero is never written with a minus.
     return f"{length + 0.0:.3f}" if abs(length) >= 0.0005 else "0"
 
 

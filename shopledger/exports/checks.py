@@ -71,8 +71,8 @@ def _books() -> Iterator[Figure]:
     yield Figure("Debits are credits", debits, summed(JOURNAL, "Credit"))
     yield Figure("Debits of the trial balance", summed(TRIAL, "Debits"), debits)
     yield Figure("Credits of the trial balance", summed(TRIAL, "Credits"), summed(JOURNAL, "Credit"))
-    yield Figure("The trial balance opens at nought", summed(TRIAL, "Opening"), 0)
-    yield Figure("The trial balance closes at nought", summed(TRIAL, "Closing"), 0)
+    yield Figure("The trial balance opens at zero", summed(TRIAL, "Opening"), 0)
+    yield Figure("The trial balance closes at zero", summed(TRIAL, "Closing"), 0)
 
 
 def _across(totals: PeriodTotals) -> tuple[Figure, ...]:
@@ -172,7 +172,7 @@ def _goods(noun: str) -> Iterator[Figure]:
     moved = _moved(Account.WRITTEN_OFF)
     yield Figure("Written off, from Stock movements", negative(moved), change(Account.WRITTEN_OFF))
     billed = where(BILLS, "Billed", For=BilledFor.JOB)
-    stand = change(Account.JOBS_IN_WORK, Account.LENSES, Account.SCRAP)
+    stand = change(Account.WORK_IN_PROGRESS, Account.LENSES, Account.SCRAP)
     yield Figure("Billed for jobs: in work, shipped or scrapped", billed, stand)
 
 
@@ -189,8 +189,10 @@ def _spending(noun: str) -> Iterator[Figure]:
     on_bills = where(EXPENSES, "Amount", Source=ExpenseSource.BILLED)
     yield Figure("Expenses on bills, from Bills", where(BILLS, "Billed", For=BilledFor.EXPENSE), on_bills)
     owed = f"{summed(BILLS, 'Owed')}-{summed(BILLS, 'Before')}"
-    yield Figure("Bills to pay", owed, negative(change(Account.PAYABLE)))
-    yield Figure(f"Bills to pay at the {noun}'s end", summed(BILLS, "Owed"), negative(closing(Account.PAYABLE)))
+    yield Figure("Bills to pay", owed, negative(change(Account.ACCOUNTS_PAYABLE)))
+    yield Figure(
+        f"Bills to pay at the {noun}'s end", summed(BILLS, "Owed"), negative(closing(Account.ACCOUNTS_PAYABLE))
+    )
     yield Figure(
         "Goods billed, from Stock movements",
         where(BILLS, "Billed", For=BilledFor.STOCK),
@@ -254,7 +256,7 @@ def _against_journal(figures: PeriodFigures, sums: Sums) -> Iterator[tuple[str, 
     spent = posted.of_kind(AccountKind.EXPENSE) + posted.change(Account.EQUIPMENT)
     yield "Expenses, as posted", sums["Expenses"]["Amount"], spent
     bills, deposits = sums["Bills"], sums["Deposits"]
-    yield "Bills, as posted", bills["Owed"] - bills["Before"], -posted.change(Account.PAYABLE)
+    yield "Bills, as posted", bills["Owed"] - bills["Before"], -posted.change(Account.ACCOUNTS_PAYABLE)
     yield "Deposits, as posted", deposits["Left"] - deposits["Before"], -posted.change(Account.CUSTOMER_DEPOSITS)
     # Whatever money came or went without its posting, or was posted without a row, lies between the two results.
     way = figures.accrual_result + sum(figures.between.values())

@@ -62,14 +62,14 @@ BETWEEN: Final = {
         f"-({change(Account.OPENING_BALANCES)})-{where(MONEY_MOVES, 'Amount', Kind=MoveKind.OPENING)}"
         f"-({change(Account.DRAWS)})+{where(MONEY_MOVES, 'Amount', Kind=MoveKind.DRAW)}"
     ),
-    BetweenLine.JOBS: negative(change(Account.JOBS_IN_WORK)),
+    BetweenLine.JOBS: negative(change(Account.WORK_IN_PROGRESS)),
     BetweenLine.EQUIPMENT: negative(change(Account.EQUIPMENT)),
-    BetweenLine.BILLS: negative(change(Account.PAYABLE)),
+    BetweenLine.BILLS: negative(change(Account.ACCOUNTS_PAYABLE)),
 }
 """What is added to the result on accrual to come to that on cash."""
 
 WHY: Final = {
-    BetweenLine.RECEIVABLE: "Sold counts on accrual at once, on cash when it is paid; below nought where more is owed.",
+    BetweenLine.RECEIVABLE: "Sold counts on accrual at once, on cash when it is paid; below zero where more is owed.",
     BetweenLine.TAX: "Sales tax is part of what customers owe, but in neither view part of what the shop earns.",
     BetweenLine.DEPOSITS: "Money taken before an order counts on cash at once, on accrual with the order.",
     BetweenLine.STOCK: "Goods count on accrual as they are shipped, on cash as their bills are paid.",

@@ -86,7 +86,7 @@ _YEARLY: Final = tuple(account for account in Account if not account.kind.lasts)
 
 
 def trial_grid(figures: YearFigures) -> Grid:
-    """Give the trial balance; income, cost and expense begin at nought, what they came to before is equity."""
+    """Give the trial balance; income, cost and expense begin at zero, what they came to before is equity."""
     grid = Grid(
         TRIAL,
         (

@@ -69,7 +69,7 @@ def bridge_grid(figures: YearFigures) -> Grid:
     posted = -figures.change(*RECEIPTS, Account.RETURNS)
     grid.add("Net sales in the books", Formula(f"{{{MONTHS}!net sales.N}}", posted),
              "Line 3 of Schedule C, on accrual.", name="posted", look=RowLook.TOTAL)  # fmt: skip
-    grid.add("Difference", Formula("ROUND({net.B}-{posted.B},2)", net - posted), "Must be nought.", name="difference",
+    grid.add("Difference", Formula("ROUND({net.B}-{posted.B},2)", net - posted), "Must be zero.", name="difference",
              look=RowLook.TOTAL)  # fmt: skip
     return grid
 

@@ -53,7 +53,7 @@ class _Figures:
         return Formula(f"SUM({sheet.part(header)})", self.sums[sheet.title][header])
 
     def balance(self, account: Account) -> Formula:
-        """Give what an account stands at in the trial balance, debits above nought."""
+        """Give what an account stands at in the trial balance, debits above zero."""
         return _less(self.at(TRIAL, account.title, "F"), self.at(TRIAL, account.title, "G"))
 
 
@@ -140,12 +140,12 @@ _LINES: Final = (
 )
 _STANDING: Final = (
     (Account.INVENTORY, "Stock, at cost"),
-    (Account.JOBS_IN_WORK, "Lenses and lab work of jobs not shipped"),
+    (Account.WORK_IN_PROGRESS, "Lenses and lab work of jobs not shipped"),
     (Account.RECEIVABLE, "Owed by customers"),
     (Account.CARD_CLEARING, "Owed by the card processor"),
     (Account.CASH, "Cash"),
     (Account.BANK, "Bank"),
-    (Account.PAYABLE, "Owed to suppliers"),
+    (Account.ACCOUNTS_PAYABLE, "Owed to suppliers"),
     (Account.CREDIT_CARD, "Owed on the credit card"),
     (Account.CUSTOMER_DEPOSITS, "Deposits of customers"),
     (Account.SALES_TAX_PAYABLE, "Sales tax owed to states"),
@@ -160,10 +160,10 @@ def _line(report: YearReport, accounting: Accounting, line: str) -> Formula:
 
 def _books(figures: _Figures) -> tuple[_Check, ...]:
     at = figures.at
-    on_hand = _plus(figures.balance(Account.INVENTORY), figures.balance(Account.JOBS_IN_WORK))
+    on_hand = _plus(figures.balance(Account.INVENTORY), figures.balance(Account.WORK_IN_PROGRESS))
     return (
         _Check("Trial balance: debits, and credits", at(TRIAL, "total", "F"), at(TRIAL, "total", "G")),
-        _Check("Trial balance: all changes come to nought", at(TRIAL, "total", "E"), Formula("0", 0)),
+        _Check("Trial balance: all changes come to zero", at(TRIAL, "total", "E"), Formula("0", 0)),
         _Check("Line 41: stock and jobs in work, and their accounts", at(SCHEDULE, "41", "C"), on_hand),
         _Check("Line 42: as inventories, and as materials", at(SCHEDULE, "42", "C"), at(SCHEDULE, "42", "D")),
         _Check("Line 42, and the cost accounts of the months", at(SCHEDULE, "42", "C"), at(MONTHS, "cost", "N")),

@@ -164,7 +164,7 @@ def _behind(sheet: _Sheet) -> None:
     figures, add = sheet.figures, sheet.grid.add
     bought = purchases(figures)
     stock, jobs = ON_HAND
-    lab = figures.change(Account.JOBS_IN_WORK, Account.LENSES, Account.SCRAP)
+    lab = figures.change(Account.WORK_IN_PROGRESS, Account.LENSES, Account.SCRAP)
     add("35", "Stock at last year's end", figures.opened_at(stock), name="stock opening")
     add("35", "Jobs in work at last year's end", figures.opened_at(jobs), name="jobs opening")
     explained = "Line 35 is more than last year's line 41 by this: it was there before the books began."

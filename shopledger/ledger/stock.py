@@ -1,6 +1,6 @@
 """Stock as movements: what came, what went, what was counted; what is on hand, and what it cost, is their sum.
 
-Goods that are sold are set aside on the shelf until their order is shipped: only then do they leave.
+Goods that are sold are reserved on the shelf until their order is shipped: only then do they leave.
 """
 
 from __future__ import annotations
@@ -65,7 +65,7 @@ class StockReason(WithAccount):
     """A gift or a sample."""
     OWN_USE = "own use", Account.DRAWS, StockColumn.WENT
     """Taken home by the owner: no expense of the shop's."""
-    SENT_BACK = "sent back", Account.PAYABLE, StockColumn.WENT
+    SENT_BACK = "sent back", Account.ACCOUNTS_PAYABLE, StockColumn.WENT
     """Back to the supplier."""
 
     def __new__(cls, word: str, account: Account = LACKING, column: StockColumn = LACKING) -> Self:
@@ -87,7 +87,7 @@ class OutOfStockError(LedgerError):
     asked: int
     on_hand: int
     sentence = (
-        "{item_code}: {asked} asked for, {on_hand} on hand and not set aside for other orders. "
+        "{item_code}: {asked} asked for, {on_hand} on hand and not reserved for other orders. "
         "Record what came in with 'shopledger stock receive {item_code}', or sell fewer."
     )
 

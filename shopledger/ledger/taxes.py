@@ -37,7 +37,7 @@ class TaxRate:
     valid_from: date
     imposed_on: ImposedOn = ImposedOn.BUYER
     exempt_reason: str = ""
-    """Why nothing is charged, as the owner gives it; only with a rate of nought."""
+    """Why nothing is charged, as the owner gives it; only with a rate of zero."""
 
     def __post_init__(self) -> None:
         """Hold the state, the rate and the reason to sense."""

@@ -170,7 +170,7 @@ def ranked_gap(still: Ranked, laid: Ranked) -> float:
 
 
 def _about_the_middle(x: Floats, y: Floats) -> tuple[Floats, Floats]:
-    """Move each outline so that the middle of its area is nought."""
+    """Move each outline so that the middle of its area is zero."""
     next_x, next_y = _following(x), _following(y)
     wedges = x * next_y - next_x * y
     thrice = 3 * wedges.sum(axis=1, keepdims=True)

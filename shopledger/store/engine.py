@@ -18,7 +18,7 @@ from shopledger.store.refusals import DatabaseError
 WAIT_MILLISECONDS: Final = 15_000
 """How long a command waits for another to finish writing."""
 
-_ONE_WRITER: Final = "SELECT pg_advisory_xact_lock(736073)"
+_WRITE_LOCK: Final = "SELECT pg_advisory_xact_lock(736073)"
 _OLDEST_SQLITE: Final = (3, 37, 0)
 _SQLITE_PRAGMAS: Final = (
     f"busy_timeout = {WAIT_MILLISECONDS}",
@@ -51,13 +51,13 @@ def reading_options(engine: Engine) -> dict[str, Any]:
     return {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
 
 
-def take_turn(connection: Connection) -> None:
+def take_write_lock(connection: Connection) -> None:
     """Let one writer at a time into the ledger, so that what it checks still holds when it writes.
 
     SQLite sees to it as the transaction begins; PostgreSQL would let two refunds of the same line pass each other.
     """
     if connection.dialect.name != "sqlite":
-        connection.exec_driver_sql(_ONE_WRITER)
+        connection.exec_driver_sql(_WRITE_LOCK)
 
 
 def _sqlite(url: str, *, migrating: bool) -> Engine:

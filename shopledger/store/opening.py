@@ -13,7 +13,7 @@ from sqlalchemy import Engine, Select, column, select, table
 from sqlalchemy.exc import DBAPIError, OperationalError, ProgrammingError
 
 from shopledger.errors import RefusedError, StoreError
-from shopledger.store.engine import ledger_engine, reading_options, take_turn
+from shopledger.store.engine import ledger_engine, reading_options, take_write_lock
 from shopledger.store.places import default_ledger_path, kept_folder, ledger_path, ledger_url, place_of
 from shopledger.store.refusals import (
     DamagedError,
@@ -26,7 +26,7 @@ from shopledger.store.refusals import (
 from shopledger.store.revision import HEAD_REVISION, REVISION_TABLE
 from shopledger.store.transaction import Transaction
 from shopledger.store.translation import translated, translation
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 
 __all__ = ["Ledger", "create_ledger", "default_ledger_path", "ledger_url", "open_ledger"]
 
@@ -47,19 +47,19 @@ class Ledger:
         self._engine.dispose()
 
     @contextmanager
-    def reading(self) -> Iterator[Work]:
+    def reading(self) -> Iterator[UnitOfWork]:
         """See one state of the ledger throughout; writing is refused."""
         with self._alone(), self._transaction(self._readers) as transaction:
-            yield Work(transaction, self._kept)
+            yield UnitOfWork(transaction, self._kept)
 
     @contextmanager
-    def writing(self, operator: str, now: datetime) -> Iterator[Work]:
+    def writing(self, operator: str, now: datetime) -> Iterator[UnitOfWork]:
         """Write as somebody: stored together when the block ends well, not at all when anything is raised in it."""
         if not operator.strip():
             raise RefusedError("operator", "empty", "every entry carries a name", "Say who is at the desk.")
         stamp = now.astimezone(UTC).isoformat(timespec="seconds")
         with self._alone(), self._transaction(self._writers, operator.strip(), stamp) as transaction:
-            yield Work(transaction, self._kept)
+            yield UnitOfWork(transaction, self._kept)
 
     def revision(self) -> str:
         """Give the state of the ledger's tables, or refuse what is no ledger."""
@@ -87,7 +87,7 @@ class Ledger:
     def _transaction(self, engine: Engine, operator: str = "", recorded_at: str = "") -> Iterator[Transaction]:
         with translated(), engine.begin() as connection:
             if operator:
-                take_turn(connection)
+                take_write_lock(connection)
             transaction = Transaction(connection, operator, recorded_at)
             try:
                 yield transaction

@@ -24,8 +24,8 @@ if TYPE_CHECKING:
     from shopledger.store.books.spending import Expenses
     from shopledger.store.books.stock import Stock
     from shopledger.store.books.suppliers import Suppliers
-    from shopledger.store.books.taking_back import TakenBack
     from shopledger.store.books.tax_returns import TaxReturns
+    from shopledger.store.books.voiding import Voidings
     from shopledger.store.catalogue import CatalogueShelf
     from shopledger.store.customers import Customers
     from shopledger.store.drafts import Drafts
@@ -54,14 +54,14 @@ class Lazy(Generic[A]):
     def __set_name__(self, owner: type, name: str) -> None:
         self._name = name
 
-    def __get__(self, work: Work, owner: type) -> A:
+    def __get__(self, work: UnitOfWork, owner: type) -> A:
         kind = getattr(import_module(f"shopledger.store.{self._module}"), self._kind)
         made: A = kind(work.transaction)
         work.__dict__[self._name] = made
         return made
 
 
-class Work:
+class UnitOfWork:
     """One transaction's view of the ledger, area by area."""
 
     shop: Lazy[ShopDesk] = Lazy("shop", "ShopDesk")
@@ -90,7 +90,7 @@ class Work:
     expenses: Lazy[Expenses] = Lazy("books.spending", "Expenses")
     money_moves: Lazy[MoneyMoves] = Lazy("books.money_moves", "MoneyMoves")
     deposits: Lazy[Deposits] = Lazy("books.deposits", "Deposits")
-    taken_back: Lazy[TakenBack] = Lazy("books.taking_back", "TakenBack")
+    voidings: Lazy[Voidings] = Lazy("books.voiding", "Voidings")
     balances: Lazy[Balances] = Lazy("books.balances", "Balances")
     proofs: Lazy[Proofs] = Lazy("books.proofs", "Proofs")
     closing_checks: Lazy[ClosingChecks] = Lazy("books.closing_checks", "ClosingChecks")

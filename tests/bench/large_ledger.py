@@ -30,7 +30,7 @@ from shopledger.ledger.parties import Prescriber
 from shopledger.ledger.settings import Settings
 from shopledger.store.lookups import folded
 from shopledger.store.opening import create_ledger, ledger_url
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 from tests.documents import named
 from tests.shelf import SHOP, SINGLE
 
@@ -65,7 +65,7 @@ class _Item:
     cost: int
     lots: deque[list[int]] = field(default_factory=deque)
     on_hand: int = 0
-    set_aside: int = 0
+    reserved: int = 0
     last_cost: int = 0
 
 
@@ -271,9 +271,9 @@ class _Trade:
 
     def _keep(self, day: date, item: _Item, quantity: int) -> None:
         """Set goods aside, after a lot came in where too few are left."""
-        if item.on_hand - item.set_aside < quantity:
+        if item.on_hand - item.reserved < quantity:
             self._receive(day, item)
-        item.set_aside += quantity
+        item.reserved += quantity
 
     def _receive(self, day: date, item: _Item) -> None:
         fill = self._fill
@@ -284,7 +284,9 @@ class _Trade:
         fill.add("bill_line", bill, 1, "stock", item.words, item.kind, item.code, LOT, None, None, cost, cost)
         fill.add("stock_movement", movement, day.isoformat(), item.kind, item.code, LOT, cost, "received", None, None,
                  bill, "", *_stamp(day))  # fmt: skip
-        fill.post(day, f"bill {bill}, goods", f"bill {bill}", (Account.INVENTORY, cost), (Account.PAYABLE, -cost))
+        fill.post(
+            day, f"bill {bill}, goods", f"bill {bill}", (Account.INVENTORY, cost), (Account.ACCOUNTS_PAYABLE, -cost)
+        )
         self._pay_bill(day, bill, cost)
         item.lots.append([movement, LOT, unit])
         item.on_hand, item.last_cost = item.on_hand + LOT, unit
@@ -296,7 +298,13 @@ class _Trade:
         for place, each in enumerate(sold, start=1):
             fill.add("bill_line", bill, place, "job", "lenses, cut and mounted", None, "", 1, each.number, None,
                      each.lab, each.lab)  # fmt: skip
-        fill.post(day, f"bill {bill}, lab", f"bill {bill}", (Account.JOBS_IN_WORK, total), (Account.PAYABLE, -total))
+        fill.post(
+            day,
+            f"bill {bill}, lab",
+            f"bill {bill}",
+            (Account.WORK_IN_PROGRESS, total),
+            (Account.ACCOUNTS_PAYABLE, -total),
+        )
         self._pay_bill(day, bill, total)
 
     def _pay_bill(self, day: date, bill: int, amount: int) -> None:
@@ -305,7 +313,7 @@ class _Trade:
         fill.add("bill_payment", paid, bill, day.isoformat(), amount, "bank", "", *_stamp(day))
         fill.post(
             day, f"bank payment, bill {bill}", f"bill payment {paid}",
-            (Account.PAYABLE, amount), (Account.BANK, -amount),
+            (Account.ACCOUNTS_PAYABLE, amount), (Account.BANK, -amount),
         )  # fmt: skip
 
     def _ship(self, day: date, sold: _Sold) -> None:
@@ -318,7 +326,7 @@ class _Trade:
         fill.post(
             day, f"cost of goods shipped, order {number}", f"shipment of order {number}",
             (Account.COST_OF_GOODS, goods), (Account.INVENTORY, -goods), (Account.LENSES, sold.lab),
-            (Account.JOBS_IN_WORK, -sold.lab),
+            (Account.WORK_IN_PROGRESS, -sold.lab),
         )  # fmt: skip
         if number % 50 == 0:
             self._refund(day, number)
@@ -337,7 +345,7 @@ class _Trade:
                 item.lots.popleft()
         what = (item.kind, item.code, -quantity, -cost, "sold")
         fill.add("stock_movement", movement, day.isoformat(), *what, order, job, None, "", *_stamp(day))
-        item.on_hand, item.set_aside = item.on_hand - quantity, item.set_aside - quantity
+        item.on_hand, item.reserved = item.on_hand - quantity, item.reserved - quantity
         return cost
 
     def _refund(self, day: date, order: int) -> None:
@@ -400,7 +408,7 @@ def _frame(item: _Item) -> Frame:
     return Frame(item.code, "Harrow Row", model, "moss", 46 + place % 9, 18, 140, price=item.price, cost=item.cost)
 
 
-def _furnish(work: Work, items: list[_Item]) -> None:
+def _furnish(work: UnitOfWork, items: list[_Item]) -> None:
     """Put the shop, the catalogue, a prescriber and two suppliers in by the program itself."""
     work.shop.save(SHOP)
     work.shop.save_settings(Settings())
@@ -435,7 +443,7 @@ def _close(bare: sqlite3.Connection, filler: _Filler, items: list[_Item]) -> Non
     """Write the running tables and the counters as the program would have left them."""
     days = "(SELECT day FROM stock_movement WHERE number = ?)"
     for item in items:
-        filler.add("stock_level", item.kind, item.code, item.on_hand, item.set_aside, item.last_cost or item.cost)
+        filler.add("stock_level", item.kind, item.code, item.on_hand, item.reserved, item.last_cost or item.cost)
     filler.write()
     for item in items:
         for number, left, unit in item.lots:

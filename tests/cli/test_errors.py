@@ -110,7 +110,7 @@ BAD = {
         30,
         ("0 could have left", "stock history WREN-52"),
     ),
-    "a count below nought": (("stock", "count", "WREN-52", "--counted", "-1"), 30, ("-1", "may not be negative")),
+    "a count below zero": (("stock", "count", "WREN-52", "--counted", "-1"), 30, ("-1", "may not be negative")),
     "a value of a day to come": (("stock", "value", "--on", "2026-03-03"), 30, ("2026-03-03", "after today")),
     "history of goods that are none": (("stock", "history", "WREM-52"), 40, ("WREM-52", "Did you mean WREN-52")),
     "word that is none": (("tax", "set", "OH", "accesory", "7"), 2, ("accesory", "accessory")),

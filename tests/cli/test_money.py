@@ -133,10 +133,10 @@ def test_each_move_of_money_has_its_verb(typed: Typed) -> None:
 
 @pytest.mark.parametrize("words", [("expense", "1"), ("expense-1",), ("Expense 1",)])
 def test_a_document_is_named_as_it_comes(typed: Typed, words: tuple[str, ...]) -> None:
-    """With a space, a hyphen or quotes; the list shows it below nought afterwards."""
+    """With a space, a hyphen or quotes; the list shows it below zero afterwards."""
     done(typed(*RENT))
     taken = done(typed("void", *words, "--reason", "was private"))
-    assert "Expense 1 was taken back." in taken.stderr
+    assert "Expense 1 was voided." in taken.stderr
     listed = done(typed("spend", "list")).stdout
     assert "-850.00" in listed
     assert "was private" in listed

@@ -102,7 +102,7 @@ def test_a_month_is_shown(sold: Typed) -> None:
 
 
 def test_a_month_shows_what_was_taken_back_in_it(sold: Typed) -> None:
-    """Apart from what was sold, with what is left; nothing of it where nothing was taken back."""
+    """Apart from what was sold, with what is left; nothing of it where nothing was voided."""
     assert "Taken back" not in sold("month", "show", "2026-03").stdout
     done(sold("refund", "give", "1", "--line", "1=20", "--method", "cash", "--reason", "a scratch"))
     shown = done(sold("month", "show", "2026-03")).stdout

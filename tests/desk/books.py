@@ -74,8 +74,8 @@ def assert_sheets_meet_accounts(desk: Desk, period: Period) -> None:
         trial = {row.title: row.closing for row in reports.rows(TrialRow, period)}
     assert costs == {account: posted.change(account) for account in costs}
     assert spent == {account: posted.change(account) for account in spent}
-    assert sum(row.owed for row in bills) == -trial.get(Account.PAYABLE.title, 0)
-    assert sum(row.owed - row.before for row in bills) == -posted.change(Account.PAYABLE)
+    assert sum(row.owed for row in bills) == -trial.get(Account.ACCOUNTS_PAYABLE.title, 0)
+    assert sum(row.owed - row.before for row in bills) == -posted.change(Account.ACCOUNTS_PAYABLE)
     assert sum(row.left for row in deposits) == -trial.get(Account.CUSTOMER_DEPOSITS.title, 0)
     assert sum(row.value for row in stock) == trial[Account.INVENTORY.title]
     assert moved == posted.change(Account.INVENTORY)

@@ -14,7 +14,7 @@ from shopledger.desk.books.deposits import DepositRequest, GiveBackRequest, give
 from shopledger.desk.books.goods_moves import take_out
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.stocking import count_stock
-from shopledger.desk.books.taking_back import take_back
+from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import record_remake
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
@@ -29,7 +29,7 @@ from shopledger.ledger.books.bill_requests import (
     SendBackRequest,
 )
 from shopledger.ledger.books.documents import Document
-from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.postings import refund_entry, sale_entry
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
@@ -63,7 +63,9 @@ def april(desk: Desk, day: int) -> Desk:
 
 def _march(desk: Desk) -> None:
     """Begin with money, a first bill, the family's order, a deposit and the rent."""
-    bank, cash = (MoneyMove(desk.today, MoveKind.OPENING, till, 500_000) for till in (Till.BANK, Till.CASH))
+    bank, cash = (
+        MoneyMove(desk.today, MoveKind.OPENING, till, 500_000) for till in (CashAccount.BANK, CashAccount.CASH)
+    )
     record_move(desk, bank)
     record_move(desk, cash)
     for name in (LAB, MAKER):
@@ -95,7 +97,7 @@ def _goods_and_bills(desk: Desk) -> None:
         expenses=(ExpenseBilled(ExpenseCategory.EQUIPMENT, 20_000),),
     )  # fmt: skip
     record_bill(april(desk, 17), wrong)
-    take_back(april(desk, 18), Document.read("bill 4"), "not ours")
+    void_document(april(desk, 18), Document.read("bill 4"), "not ours")
     record_bill(
         april(desk, 19), BillRequest(MAKER, "H-102", expenses=(ExpenseBilled(ExpenseCategory.EQUIPMENT, 9900),))
     )
@@ -123,7 +125,7 @@ def _customers(desk: Desk) -> None:
     give_back(april(desk, 20), 1, GiveBackRequest(4000, Method.CASH))
     take_deposit(april(desk, 21), DepositRequest(CUSTOMER, 7000, Method.CARD, "4242"))
     take_deposit(april(desk, 21), DepositRequest(CUSTOMER, 9900, Method.CASH))
-    take_back(april(desk, 22), Document.read("deposit 4"), "typed twice")
+    void_document(april(desk, 22), Document.read("deposit 4"), "typed twice")
 
 
 def _money(desk: Desk, folder: Path) -> None:
@@ -136,26 +138,26 @@ def _money(desk: Desk, folder: Path) -> None:
         record_expense(april(desk, 11), spent, proof if not place else None)
     tools = Expense(date(2026, 4, 11), "Bench and Bit", ExpenseCategory.EQUIPMENT, "edger", 64_000, SpendMethod.CARD)
     record_expense(april(desk, 11), tools)
-    take_back(april(desk, 12), Document.read("expense 3"), "private")
+    void_document(april(desk, 12), Document.read("expense 3"), "private")
     pay_bill(april(desk, 4), 1, BillPaymentRequest(10_000, SpendMethod.BANK))
     pay_bill(april(desk, 4), 1, BillPaymentRequest(10_000, SpendMethod.BANK))
-    take_back(april(desk, 5), Document.read("bill payment 3"), "paid once")
+    void_document(april(desk, 5), Document.read("bill payment 3"), "paid once")
     pay_bill(april(desk, 25), 1, BillPaymentRequest(5_000, SpendMethod.CARD))
     pay_bill(april(desk, 25), 2, BillPaymentRequest(10_000, SpendMethod.CASH))
     day = date(2026, 4, 26)
     for move in (
-        MoneyMove(day, MoveKind.PAYOUT, Till.BANK, 30_000, 890),
-        MoneyMove(day, MoveKind.BANKED, Till.BANK, 10_000),
-        MoneyMove(day, MoveKind.FETCHED, Till.CASH, 5_000),
-        MoneyMove(day, MoveKind.CARD_PAID, Till.BANK, 20_000),
-        MoneyMove(day, MoveKind.CONTRIBUTION, Till.CASH, 2_500),
-        MoneyMove(day, MoveKind.DRAW, Till.BANK, 30_000),
-        MoneyMove(day, MoveKind.TAX_PAID, Till.BANK, 150, 10, "OH"),
-        MoneyMove(day, MoveKind.OTHER_INCOME, Till.CASH, 1_100, note="-old shelves"),
-        MoneyMove(day, MoveKind.DRAW, Till.CASH, 700),
+        MoneyMove(day, MoveKind.PAYOUT, CashAccount.BANK, 30_000, 890),
+        MoneyMove(day, MoveKind.BANKED, CashAccount.BANK, 10_000),
+        MoneyMove(day, MoveKind.WITHDRAWAL, CashAccount.CASH, 5_000),
+        MoneyMove(day, MoveKind.CARD_PAID, CashAccount.BANK, 20_000),
+        MoneyMove(day, MoveKind.CONTRIBUTION, CashAccount.CASH, 2_500),
+        MoneyMove(day, MoveKind.DRAW, CashAccount.BANK, 30_000),
+        MoneyMove(day, MoveKind.TAX_PAID, CashAccount.BANK, 150, 10, "OH"),
+        MoneyMove(day, MoveKind.OTHER_INCOME, CashAccount.CASH, 1_100, note="-old shelves"),
+        MoneyMove(day, MoveKind.DRAW, CashAccount.CASH, 700),
     ):
         record_move(april(desk, 26), move)
-    take_back(april(desk, 27), Document.read("money 11"), "never taken")
+    void_document(april(desk, 27), Document.read("money 11"), "never taken")
 
 
 def _seller_taxed(desk: Desk) -> None:
@@ -167,7 +169,7 @@ def _seller_taxed(desk: Desk) -> None:
             for line in work.orders.get(2).lines[:1]
         )
         order = work.orders.add(replace(work.orders.get(2), lines=lines, number=None, day=there.today))
-        work.stock.set_aside(StockedKind.FRAME, WREN.code, 1)
+        work.stock.reserve(StockedKind.FRAME, WREN.code, 1)
         work.journal.post(sale_entry(order))
         number = order.number or 0
         account = work.orders.account(number)

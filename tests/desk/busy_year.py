@@ -13,7 +13,7 @@ from shopledger.desk.books.deposits import DepositRequest, GiveBackRequest, give
 from shopledger.desk.books.goods_moves import take_out
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.stocking import count_stock
-from shopledger.desk.books.taking_back import take_back
+from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.people import add_customer, add_supplier
@@ -27,7 +27,7 @@ from shopledger.ledger.books.bill_requests import (
     SendBackRequest,
 )
 from shopledger.ledger.books.documents import Document, DocumentKind
-from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.catalogue import TaxCategory
@@ -101,11 +101,11 @@ def _spend(desk: Desk) -> None:
         there = later(desk, day)
         record_expense(there, Expense(day, payee, category, "as agreed", amount, method, "77"), accept=ACCEPTED)
     moved = (
-        (date(2026, 3, 2), MoveKind.OPENING, Till.BANK, 1_000_000, 0, ""),
-        (date(2026, 4, 30), MoveKind.PAYOUT, Till.BANK, 30_000, 871, ""),
-        (date(2026, 6, 30), MoveKind.TAX_PAID, Till.BANK, 326, 4, "OH"),
-        (date(2026, 7, 1), MoveKind.DRAW, Till.BANK, 50_000, 0, ""),
-        (date(2026, 8, 1), MoveKind.OTHER_INCOME, Till.CASH, 2_500, 0, ""),
+        (date(2026, 3, 2), MoveKind.OPENING, CashAccount.BANK, 1_000_000, 0, ""),
+        (date(2026, 4, 30), MoveKind.PAYOUT, CashAccount.BANK, 30_000, 871, ""),
+        (date(2026, 6, 30), MoveKind.TAX_PAID, CashAccount.BANK, 326, 4, "OH"),
+        (date(2026, 7, 1), MoveKind.DRAW, CashAccount.BANK, 50_000, 0, ""),
+        (date(2026, 8, 1), MoveKind.OTHER_INCOME, CashAccount.CASH, 2_500, 0, ""),
     )
     for day, kind, till, amount, fee, state in moved:
         record_move(later(desk, day), MoneyMove(day, kind, till, amount, fee, state, note="as agreed"), ACCEPTED)
@@ -132,7 +132,7 @@ def _take_back(desk: Desk) -> None:
     november = later(desk, date(2026, 11, 5))
     cancel_order(november, 2, "changed their mind")
     cancel_order(november, 5, "changed their mind")
-    take_back(november, Document(DocumentKind.EXPENSE, 5), "not the shop's", accept=ACCEPTED)
+    void_document(november, Document(DocumentKind.EXPENSE, 5), "not the shop's", accept=ACCEPTED)
 
 
 def _next_year(desk: Desk) -> None:
@@ -140,7 +140,7 @@ def _next_year(desk: Desk) -> None:
     take_payment(january, 1, PaymentRequest(30_000, Method.CHECK, "1007"))
     take_payment(january, 3, PaymentRequest(2_000, Method.CARD, "5151"))
     record_sale(january, OrderRequest(CUSTOMER, (), (AccessoryRequest(CASE.code, 2),)))
-    take_back(january, Document(DocumentKind.BILL_PAYMENT, 1), "it bounced", accept=ACCEPTED)
+    void_document(january, Document(DocumentKind.BILL_PAYMENT, 1), "it bounced", accept=ACCEPTED)
     pay_bill(january, 1, BillPaymentRequest(50_000, SpendMethod.BANK), ACCEPTED)
-    move = MoneyMove(january.today, MoveKind.PAYOUT, Till.BANK, 10_000, 290)
+    move = MoneyMove(january.today, MoveKind.PAYOUT, CashAccount.BANK, 10_000, 290)
     record_move(january, replace(move, note=""), ACCEPTED)

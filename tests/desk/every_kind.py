@@ -20,7 +20,7 @@ from shopledger.desk.books.deposits import DepositRequest, GiveBackRequest, give
 from shopledger.desk.books.goods_moves import bring_in
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.stocking import Leaving, count_stock, let_leave
-from shopledger.desk.books.taking_back import take_back
+from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import record_remake
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
@@ -36,7 +36,7 @@ from shopledger.ledger.books.bill_requests import (
     SendBackRequest,
 )
 from shopledger.ledger.books.documents import VOIDABLE, Document, DocumentKind
-from shopledger.ledger.books.money_moves import WITH_FEE, MoneyMove, MoveKind, Till
+from shopledger.ledger.books.money_moves import WITH_FEE, CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
@@ -95,7 +95,7 @@ def _bring_goods(desk: Desk) -> None:
 
 def _move_money(desk: Desk) -> None:
     """Move money for each reason, in each cash account that it may touch."""
-    moves = [(kind, till) for till in Till for kind in MoveKind if kind.till in {None, till}]
+    moves = [(kind, till) for till in CashAccount for kind in MoveKind if kind.till in {None, till}]
     for place, (kind, till) in enumerate(moves, start=1):
         fee, state = 100 + place if kind in WITH_FEE else 0, "OH" if kind is MoveKind.TAX_PAID else ""
         move = MoneyMove(desk.today, kind, till, 10_000 * place, fee, state, note=kind.value)
@@ -179,7 +179,7 @@ def _take_back(desk: Desk) -> None:
     for kind in VOIDABLE:
         for number in _numbers(desk, kind):
             with suppress(RefusedError):
-                take_back(desk, Document(kind, number), "a mistake", accept=ACCEPTED)
+                void_document(desk, Document(kind, number), "a mistake", accept=ACCEPTED)
                 break
 
 

@@ -38,7 +38,7 @@ MONTHS = [Month(2026, number) for number in range(3, 13)]
 
 @dataclass(frozen=True)
 class Deed:
-    """One order, how it was paid, and how it was taken back."""
+    """One order, how it was paid, and how it was voided."""
 
     order: OrderRequest
     after: int

@@ -1,4 +1,4 @@
-"""Any run of days in the shop, against books kept on a slate: nothing is lost, nothing past ever moves."""
+"""Any run of days in the shop, against books kept in a reference model: nothing is lost, nothing past ever moves."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ from shopledger.desk.books.closing import close_month, prove_books, reopen_month
 from shopledger.desk.books.deposits import DepositRequest, pay_from_deposit, take_deposit
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.stocking import count_stock
-from shopledger.desk.books.taking_back import take_back
+from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.people import add_supplier
@@ -39,7 +39,7 @@ from shopledger.errors import ShopledgerError
 from shopledger.ledger.books.bill_requests import BillRequest, GoodsBilled, JobBilled
 from shopledger.ledger.books.closing import MonthNotReadyError
 from shopledger.ledger.books.documents import Document, DocumentKind
-from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
@@ -51,7 +51,7 @@ from shopledger.store.opening import ledger_url, open_ledger
 from shopledger.store.refusals import MonthClosedError
 from tests.desk.books import everything
 from tests.desk.family import DISTANCE
-from tests.desk.plain_shop import CASE, FRAME, OTHER_FRAME, SHADES, PlainOrder, PlainShop
+from tests.desk.reference_shop import CASE, FRAME, OTHER_FRAME, SHADES, PlainOrder, PlainShop
 from tests.ledgers import BOTH, copied
 from tests.shelf import CUSTOMER
 
@@ -75,13 +75,13 @@ picks = st.integers(0, 99)
 
 
 class AnyDays(RuleBasedStateMachine):
-    """One shop over some weeks; every rule does the same to the ledger and to the slate."""
+    """One shop over some weeks; every rule does the same to the ledger and to the reference model."""
 
     opened: Callable[[], tuple[Desk, ExitStack]]
 
     @initialize()
     def begin(self) -> None:
-        """Open the furnished shop, and write its shelf on the slate."""
+        """Open the furnished shop, and write its shelf on the reference model."""
         self.desk, self.stack = type(self).opened()
         add_supplier(self.desk, Supplier("Tallow Row"))
         self.shop = PlainShop({CASE: [400] * 10, SHADES: [1500] * 4, FRAME: [6200] * 3, OTHER_FRAME: [4100] * 2})
@@ -152,7 +152,7 @@ class AnyDays(RuleBasedStateMachine):
         left = line.net - line.net_back
         if not left:
             return
-        # The slate knows unit costs alone: goods that come back together must have cost whole cents each.
+        # The reference model knows unit costs alone: goods that come back together must have cost whole cents each.
         goods = goods and not line.came_back and sum(line.gone) % line.count == 0
         net = left if goods else max(left // share, 1)
         at = self.place_in_ledger(order, place)
@@ -216,9 +216,9 @@ class AnyDays(RuleBasedStateMachine):
         place = pick % len(self.spent)
         document = Document(DocumentKind.EXPENSE, place + 1)
         if place in self.mistaken:
-            self.refused(partial(take_back, self.desk, document, "entered twice"))
+            self.refused(partial(void_document, self.desk, document, "entered twice"))
             return
-        agreed(partial(take_back, self.desk, document, "entered twice"))
+        agreed(partial(void_document, self.desk, document, "entered twice"))
         amount, account = self.spent[place]
         self.shop.move(amount, account, "office expense")
         self.mistaken.add(place)
@@ -229,7 +229,7 @@ class AnyDays(RuleBasedStateMachine):
         """Record what the card processor pays out, less its fee."""
         gross = self.shop.accounts["card clearing"]
         fee = min(fee, gross)
-        move = MoneyMove(self.desk.today, MoveKind.PAYOUT, Till.BANK, gross, fee)
+        move = MoneyMove(self.desk.today, MoveKind.PAYOUT, CashAccount.BANK, gross, fee)
         agreed(partial(record_move, self.desk, move))
         self.shop.move(gross - fee, "bank", "card clearing")
         self.shop.move(fee, "commissions and fees", "card clearing")
@@ -283,7 +283,7 @@ class AnyDays(RuleBasedStateMachine):
 
     @invariant()
     def the_books_agree_with_the_slate(self) -> None:
-        """Every account, every shelf and every count is what the slate says; debits equal credits."""
+        """Every account, every shelf and every count is what the reference model says; debits equal credits."""
         if not hasattr(self, "desk"):
             return
         with self.desk.reading() as work:
@@ -293,7 +293,7 @@ class AnyDays(RuleBasedStateMachine):
         assert accounts == {account: amount for account, amount in self.shop.accounts.items() if amount}
         assert sum(accounts.values()) == 0
         for code, costs in self.shop.shelf.items():
-            assert (levels[code].on_hand, levels[code].set_aside) == (len(costs), self.shop.kept[code])
+            assert (levels[code].on_hand, levels[code].reserved) == (len(costs), self.shop.kept[code])
             assert values[code] == sum(costs)
 
     @invariant()

@@ -1,4 +1,4 @@
-"""Any way of any jobs through the bench, against a slate: each stands where it should, and every paper stays."""
+"""Any jobs through the bench, against a reference model: each stands where it should, and every paper stays."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ from shopledger.optics.trace import FrameTrace
 from shopledger.store.opening import ledger_url, open_ledger
 from tests.desk.books import everything
 from tests.desk.family import CUT_SHORT, DISTANCE, MEASURED, WHOLE, ordered, prescribe, read_as_ordered
-from tests.desk.plain_bench import (
+from tests.desk.reference_bench import (
     BOTH_LENSES,
     FRAMES,
     LOST,
@@ -89,7 +89,7 @@ frames = st.sampled_from(sorted(FRAMES))
 
 
 class AnyJobs(RuleBasedStateMachine):
-    """One shop over some years; every rule does the same to the ledger and to the slate."""
+    """One shop over some years; every rule does the same to the ledger and to the reference model."""
 
     opened: Callable[[], tuple[Desk, ExitStack]]
     folder: Path
@@ -372,7 +372,7 @@ class AnyJobs(RuleBasedStateMachine):
             return draft_reorder(work, self.desk, asked)[0]
 
     def sold(self, account: OrderAccount, codes: list[str]) -> int:
-        """Write an order on the slate, and see that it got the numbers that come next."""
+        """Write an order on the reference model, and see that it got the numbers that come next."""
         jobs = self.bench.sell(codes)
         assert account.order.number == jobs[0].order
         assert [pair.job_number for pair in account.order.pairs] == [job.number for job in jobs]

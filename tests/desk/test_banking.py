@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from shopledger.desk.books.banking import balances, moves, plan_move, record_move
 from shopledger.desk.books.spending import record_expense
-from shopledger.desk.books.taking_back import take_back
+from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.orders import cancel_order, give_refund, take_payment
 from shopledger.desk.refusals import FindingsRefusedError
@@ -20,7 +20,7 @@ from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
@@ -37,13 +37,15 @@ SHADES_TAX = 326
 """Sunglasses for 45.00 at 7.25 % in Ohio: 3.2625."""
 
 
-def moved(kind: MoveKind, amount: int, till: Till = Till.BANK, day: date = DAY, **more: int | str) -> MoneyMove:
+def moved(
+    kind: MoveKind, amount: int, till: CashAccount = CashAccount.BANK, day: date = DAY, **more: int | str
+) -> MoneyMove:
     """Give a move of money on the day of the test."""
     return replace(MoneyMove(day, MoveKind.DRAW, till, amount), kind=kind, **more)  # type: ignore[arg-type]
 
 
 def lies(desk: Desk, day: date | None = None) -> dict[str, int]:
-    """Give what lies where or is owed, without the accounts at nought."""
+    """Give what lies where or is owed, without the accounts at zero."""
     return {account.title: cents for account, cents in balances(desk, day) if cents}
 
 
@@ -72,9 +74,9 @@ def test_a_payout_clears_what_the_processor_held(paid_by_card: Desk) -> None:
 
 @on_both
 def test_what_lies_where_is_told_for_any_day(desk: Desk) -> None:
-    """Each day holds what was recorded up to its end; what is owed stands above nought."""
+    """Each day holds what was recorded up to its end; what is owed stands above zero."""
     record_move(desk, moved(MoveKind.OPENING, 50_000, day=date(2026, 2, 27)))
-    record_move(desk, moved(MoveKind.OPENING, 8_000, Till.CASH, date(2026, 2, 28)))
+    record_move(desk, moved(MoveKind.OPENING, 8_000, CashAccount.CASH, date(2026, 2, 28)))
     record_move(desk, moved(MoveKind.BANKED, 3_000))
     card = Expense(DAY, "Quill & Co", ExpenseCategory.OFFICE, "paper", 1_999, SpendMethod.CARD, "4242")
     record_expense(desk, card)
@@ -92,10 +94,10 @@ def test_what_lies_where_is_told_for_any_day(desk: Desk) -> None:
     [
         (moved(MoveKind.PAYOUT, 1), "PAYOUT-ABOVE-CLEARING"),
         (moved(MoveKind.BANKED, 1), "CASH-SHORT"),
-        (moved(MoveKind.DRAW, 1, Till.CASH), "CASH-SHORT"),
+        (moved(MoveKind.DRAW, 1, CashAccount.CASH), "CASH-SHORT"),
         (moved(MoveKind.CARD_PAID, 1), "CARD-ABOVE-OWED"),
         (moved(MoveKind.TAX_PAID, 1, state="OH"), "TAX-ABOVE-OWED"),
-        (moved(MoveKind.TAX_PAID, 1, Till.CASH, state="OH"), "CASH-SHORT"),
+        (moved(MoveKind.TAX_PAID, 1, CashAccount.CASH, state="OH"), "CASH-SHORT"),
     ],
 )
 def test_more_than_lies_there_or_is_owed_needs_a_yes(desk: Desk, move: MoneyMove, code: str) -> None:
@@ -111,22 +113,23 @@ def test_more_than_lies_there_or_is_owed_needs_a_yes(desk: Desk, move: MoneyMove
 
 def test_a_bank_account_may_be_overdrawn(desk: Desk) -> None:
     """The books need not know of all that lies there."""
-    assert plan_move(desk, moved(MoveKind.FETCHED, 9_000, Till.CASH)).findings == ()
+    assert plan_move(desk, moved(MoveKind.WITHDRAWAL, 9_000, CashAccount.CASH)).findings == ()
     assert plan_move(desk, moved(MoveKind.DRAW, 9_000)).findings == ()
 
 
 def test_cash_that_a_later_day_spent_is_not_there_before(desk: Desk) -> None:
     """10.00 came in on the first and was banked on the second: nothing can be taken on the first any more."""
-    record_move(desk, moved(MoveKind.CONTRIBUTION, 1_000, Till.CASH, date(2026, 3, 1)))
+    record_move(desk, moved(MoveKind.CONTRIBUTION, 1_000, CashAccount.CASH, date(2026, 3, 1)))
     record_move(desk, moved(MoveKind.BANKED, 1_000))
     assert [
-        finding.code for finding in plan_move(desk, moved(MoveKind.DRAW, 1, Till.CASH, date(2026, 3, 1))).findings
+        finding.code
+        for finding in plan_move(desk, moved(MoveKind.DRAW, 1, CashAccount.CASH, date(2026, 3, 1))).findings
     ] == ["CASH-SHORT"]
 
 
 @on_both
 def test_the_same_move_twice_and_a_second_opening_need_a_yes(desk: Desk) -> None:
-    """Kind, till, day, amount and state are the same; one that was taken back does not count."""
+    """Kind, till, day, amount and state are the same; one that was voided does not count."""
     record_move(desk, moved(MoveKind.OPENING, 50_000))
     record_move(desk, moved(MoveKind.CONTRIBUTION, 7_000))
     for move, code in (
@@ -134,9 +137,9 @@ def test_the_same_move_twice_and_a_second_opening_need_a_yes(desk: Desk) -> None
         (moved(MoveKind.CONTRIBUTION, 7_000), "MONEY-TWICE"),
     ):
         assert [finding.code for finding in plan_move(desk, move).findings] == [code]
-    assert plan_move(desk, moved(MoveKind.OPENING, 1, Till.CASH)).findings == ()
+    assert plan_move(desk, moved(MoveKind.OPENING, 1, CashAccount.CASH)).findings == ()
     assert plan_move(desk, moved(MoveKind.CONTRIBUTION, 7_001)).findings == ()
-    take_back(desk, Document(DocumentKind.MONEY, 1), "typed twice")
+    void_document(desk, Document(DocumentKind.MONEY, 1), "typed twice")
     assert plan_move(desk, moved(MoveKind.OPENING, 1)).findings == ()
 
 
@@ -160,7 +163,7 @@ def test_sales_tax_owed_to_a_state_falls_by_what_is_paid_refunded_and_cancelled(
     record_move(desk, paid)
     assert owed() == 0
     assert lies(desk).get("sales tax payable", 0) == 0
-    take_back(desk, Document(DocumentKind.MONEY, 1), "bounced")
+    void_document(desk, Document(DocumentKind.MONEY, 1), "bounced")
     assert owed() == lies(desk)["sales tax payable"] == SHADES_TAX
 
 
@@ -177,19 +180,19 @@ def test_a_day_to_come_and_a_closed_month_take_no_money(desk: Desk) -> None:
 
 
 def test_moves_are_listed_by_day(desk: Desk) -> None:
-    """One that was taken back is listed again below nought, in the month of that day."""
+    """One that was voided is listed again below zero, in the month of that day."""
     record_move(desk, moved(MoveKind.CONTRIBUTION, 7_000))
     record_move(desk, moved(MoveKind.OPENING, 100, day=date(2026, 2, 1)))
-    take_back(later(desk, date(2026, 4, 1)), Document(DocumentKind.MONEY, 1), "not mine")
+    void_document(later(desk, date(2026, 4, 1)), Document(DocumentKind.MONEY, 1), "not mine")
     assert [(each.day.month, each.what.number, each.sign) for each in moves(desk)] == [(2, 2, 1), (3, 1, 1), (4, 1, -1)]
     assert [each.what.number for each in moves(desk, Month(2026, 2))] == [2]
-    assert [(each.what.number, each.taken_back) for each in moves(desk, Month(2026, 4))] == [(1, "not mine")]
+    assert [(each.what.number, each.voided) for each in moves(desk, Month(2026, 4))] == [(1, "not mine")]
 
 
 DEEDS = st.lists(
     st.tuples(
         st.sampled_from([*MoveKind, *SpendMethod]),
-        st.sampled_from(Till),
+        st.sampled_from(CashAccount),
         st.integers(1, 90_000),
         st.integers(1, 28),
         st.booleans(),
@@ -204,7 +207,7 @@ INTO = {MoveKind.CONTRIBUTION, MoveKind.OTHER_INCOME, MoveKind.OPENING}
 @settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(deeds=DEEDS, day=st.integers(1, 28))
 def test_the_cash_is_what_came_in_less_what_went_out(
-    desk: Desk, deeds: list[tuple[MoveKind | SpendMethod, Till, int, int, bool]], day: int
+    desk: Desk, deeds: list[tuple[MoveKind | SpendMethod, CashAccount, int, int, bool]], day: int
 ) -> None:
     """Counted by hand beside the program, for any day, with some of it taken back on the 28th."""
     until = date(2026, 2, day)
@@ -219,7 +222,7 @@ def test_the_cash_is_what_came_in_less_what_went_out(
                 if isinstance(kind, SpendMethod)
                 else Document(DocumentKind.MONEY, _last(desk, "money"))
             )
-            take_back(desk, document, "a mistake", date(2026, 2, 28), ANY)
+            void_document(desk, document, "a mistake", date(2026, 2, 28), ANY)
             counted["cash"] -= change if day == 28 else 0
     after = lies(desk, until).get("cash", 0)
     assert after - before == counted["cash"]
@@ -229,24 +232,24 @@ def test_the_cash_is_what_came_in_less_what_went_out(
         assert work.balances.of(Account.CASH, until) == after
 
 
-def _record(desk: Desk, kind: MoveKind | SpendMethod, till: Till, amount: int, day: date) -> int:
+def _record(desk: Desk, kind: MoveKind | SpendMethod, till: CashAccount, amount: int, day: date) -> int:
     """Record one deed; gives what it does to the cash, counted by hand."""
     if isinstance(kind, SpendMethod):
         record_expense(desk, Expense(day, "Anyone", ExpenseCategory.OFFICE, "goods", amount, kind), accept=ANY)
         return -amount if kind is SpendMethod.CASH else 0
     fixed = {
-        MoveKind.PAYOUT: Till.BANK,
-        MoveKind.BANKED: Till.BANK,
-        MoveKind.FETCHED: Till.CASH,
-        MoveKind.CARD_PAID: Till.BANK,
+        MoveKind.PAYOUT: CashAccount.BANK,
+        MoveKind.BANKED: CashAccount.BANK,
+        MoveKind.WITHDRAWAL: CashAccount.CASH,
+        MoveKind.CARD_PAID: CashAccount.BANK,
     }
     move = MoneyMove(
         day, kind, fixed.get(kind, till), amount, state="OH" if kind is MoveKind.TAX_PAID else "", note="any"
     )
     record_move(desk, move, ANY)
-    if kind in {MoveKind.BANKED, MoveKind.FETCHED}:
-        return amount if kind is MoveKind.FETCHED else -amount
-    return 0 if move.till is Till.BANK else (amount if kind in INTO else -amount)
+    if kind in {MoveKind.BANKED, MoveKind.WITHDRAWAL}:
+        return amount if kind is MoveKind.WITHDRAWAL else -amount
+    return 0 if move.till is CashAccount.BANK else (amount if kind in INTO else -amount)
 
 
 def _last(desk: Desk, counter: str) -> int:

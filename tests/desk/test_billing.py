@@ -352,12 +352,12 @@ def test_whatever_is_billed_the_books_agree_with_the_bills(supplied: Desk, asked
         assert sum(line.landed for line in account.bill.lines) == account.bill.total
     assert prove_books(supplied).failed == ()
     owed = sum(account.balance for account in bills(supplied, open_only=True))
-    assert owed == -balance(supplied, Account.PAYABLE)
+    assert owed == -balance(supplied, Account.ACCOUNTS_PAYABLE)
     with supplied.reading() as work:
         moved = sum(row.cost for row in rows(work, "stock_movement"))
         in_work = sum(costs.in_work for costs in work.job_costs.in_work())
     assert moved == balance(supplied, Account.INVENTORY)
-    assert in_work == balance(supplied, Account.JOBS_IN_WORK)
+    assert in_work == balance(supplied, Account.WORK_IN_PROGRESS)
 
 
 def test_cash_that_the_books_do_not_know_of_is_asked_about(supplied: Desk) -> None:

@@ -15,7 +15,7 @@ from shopledger.desk.books.closing import close_month, month_history, month_stat
 from shopledger.desk.books.deposits import DepositRequest, take_deposit
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.stocking import count_stock
-from shopledger.desk.books.taking_back import take_back
+from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import record_remake
 from shopledger.desk.orders import cancel_order, give_refund, planned_refund, ship_order, take_payment
@@ -26,7 +26,7 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.books.bill_requests import BillPaymentRequest, BillRequest, GoodsBilled, JobBilled
 from shopledger.ledger.books.closing import MonthNotReadyError, PeriodDeed
 from shopledger.ledger.books.documents import Document
-from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
@@ -85,7 +85,7 @@ def test_what_is_loose_in_a_month_is_pointed_out_until_it_is_mended(desk: Desk) 
     assert "jobs left without a bill for the lenses: 1, 2, 3, 4." in sentence(april, "NO-LENS-BILL")
     add_supplier(desk, Supplier("Thistledown Optical"))
     record_bill(april, BillRequest("Thistledown", jobs=tuple(JobBilled(job, 1_500) for job in range(1, 5))))
-    record_move(april, MoneyMove(IN_APRIL, MoveKind.PAYOUT, Till.BANK, 40_000, 1_200))
+    record_move(april, MoneyMove(IN_APRIL, MoveKind.PAYOUT, CashAccount.BANK, 40_000, 1_200))
     assert codes(april) == ["TAX-NOT-SET"]
 
 
@@ -184,10 +184,10 @@ DEEDS: dict[str, Callable[[Desk], object]] = {
     "bill": lambda desk: record_bill(desk, BillRequest("Thistledown", day=DAY, goods=GOODS)),
     "bill payment": lambda desk: pay_bill(desk, 1, BillPaymentRequest(100, SpendMethod.BANK, day=DAY)),
     "expense": lambda desk: record_expense(desk, RENT),
-    "money": lambda desk: record_move(desk, MoneyMove(DAY, MoveKind.CONTRIBUTION, Till.BANK, 100)),
+    "money": lambda desk: record_move(desk, MoneyMove(DAY, MoveKind.CONTRIBUTION, CashAccount.BANK, 100)),
     "deposit": lambda desk: take_deposit(desk, DepositRequest(CUSTOMER, 100, Method.CASH, day=DAY)),
     "remake": lambda desk: record_remake(desk, 1, "axis off", 0, day=DAY),
-    "taking back": lambda desk: take_back(desk, Document.read("deposit 1"), "a mistake", DAY),
+    "taking back": lambda desk: void_document(desk, Document.read("deposit 1"), "a mistake", DAY),
     "count": lambda desk: count_stock(later(desk, DAY), StockedKind.ACCESSORY, CASE.code, 1),
 }
 """What the shop does, each dated in March."""
@@ -211,7 +211,7 @@ def test_corrections_go_into_the_open_month_and_change_nothing_of_the_closed(bus
         before = work.reports.totals(MARCH.days), work.reports.posted(MARCH.days)
     give_refund(busy, 1, RefundRequest(Method.CASH, "scratched", (RefundedLine(1, 100),)))
     cancel_order(busy, 2, "ordered twice")
-    take_back(busy, Document.read("deposit 1"), "a mistake")
+    void_document(busy, Document.read("deposit 1"), "a mistake")
     ship_order(busy, 1, "by post", without_inspection="collected")
     with busy.reading() as work:
         assert (work.reports.totals(MARCH.days), work.reports.posted(MARCH.days)) == before

@@ -1,4 +1,4 @@
-"""Deposits at the desk: taken, used on orders, put back by a cancellation, handed back; never below nought."""
+"""Deposits at the desk: taken, used on orders, put back by a cancellation, handed back; never below zero."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from shopledger.desk.books.deposits import (
     take_deposit,
 )
 from shopledger.desk.books.goods_moves import bring_in
-from shopledger.desk.books.taking_back import take_back
+from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.orders import cancel_order, give_refund, take_payment
 from shopledger.desk.people import add_customer
@@ -215,7 +215,7 @@ STEPS = st.lists(
 
 @settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(steps=STEPS)
-def test_a_deposit_is_never_below_nought(desk: Desk, steps: list[tuple[str, int, int]]) -> None:
+def test_a_deposit_is_never_below_zero(desk: Desk, steps: list[tuple[str, int, int]]) -> None:
     """On no day, in whatever order it is used, handed back, put back and undone: what is refused stores nothing."""
     desk = later(desk, date(2026, 3, 9))
     with desk.writing() as work:
@@ -250,4 +250,4 @@ def _take_step(desk: Desk, number: int, step: str, amount: int, day: date) -> No
         cancel_order(desk, account.uses[-1].order_number, "changed her mind", day)
     elif step == "undo" and account.given_back:
         handed = Document(DocumentKind.DEPOSIT, account.given_back[-1].deposit.number or 0)
-        take_back(desk, handed, "a mistake", day)
+        void_document(desk, handed, "a mistake", day)

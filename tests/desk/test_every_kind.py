@@ -13,7 +13,7 @@ from shopledger.desk.books.reports import export_period, export_plain, export_ye
 from shopledger.desk.context import Desk
 from shopledger.ledger.books.bills import BillLineKind
 from shopledger.ledger.books.documents import DocumentKind
-from shopledger.ledger.books.money_moves import MoveKind, Till
+from shopledger.ledger.books.money_moves import CashAccount, MoveKind
 from shopledger.ledger.books.period import Period
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.orders import Method
@@ -27,7 +27,7 @@ KEPT: Final[tuple[tuple[str, str, type[Enum]], ...]] = (
     ("journal_entry", "document_kind", DocumentKind),
     ("stock_movement", "reason", StockReason),
     ("money_move", "kind", MoveKind),
-    ("money_move", "till", Till),
+    ("money_move", "till", CashAccount),
     ("expense", "category", ExpenseCategory),
     ("expense", "method", SpendMethod),
     ("bill_line", "kind", BillLineKind),

@@ -55,7 +55,7 @@ def test_it_is_set_aside_shipped_and_comes_back_like_other_goods(desk: Desk) -> 
     record_sale(desk, alone(REMOVED))
     with desk.reading() as work:
         level = work.stock.level(StockedKind.FRAME, WREN.code)
-    assert (level.on_hand, level.set_aside) == (3, 1)
+    assert (level.on_hand, level.reserved) == (3, 1)
     ship_order(desk, 1, "by post")
     give_refund(desk, 1, RefundRequest(Method.CASH, "too small", (RefundedLine(1, None, 1),)))
     with desk.reading() as work:

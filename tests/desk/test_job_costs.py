@@ -26,7 +26,7 @@ from tests.shelf import CASE, WREN
 
 LAB = "Brightwater Lab"
 FRAMES = "Tollgate Frames"
-JOB_ACCOUNTS = (Account.JOBS_IN_WORK, Account.LENSES, Account.SCRAP)
+JOB_ACCOUNTS = (Account.WORK_IN_PROGRESS, Account.LENSES, Account.SCRAP)
 
 
 @pytest.fixture

@@ -19,14 +19,14 @@ from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.deposits import DepositRequest, take_deposit
 from shopledger.desk.books.reports import export_period
 from shopledger.desk.books.spending import record_expense
-from shopledger.desk.books.taking_back import take_back
+from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.orders import cancel_order, ship_order
 from shopledger.desk.people import add_supplier
 from shopledger.desk.sales import record_sale
 from shopledger.ledger.books.bill_requests import BillPaymentRequest, BillRequest, ExpenseBilled, JobBilled
 from shopledger.ledger.books.documents import VOIDABLE, Document
-from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Period
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
@@ -69,10 +69,10 @@ def _fill(desk: Desk) -> None:
         record_bill(desk, BillRequest("Thistledown", jobs=(JobBilled(1, 1_500),), expenses=spent))
     pay_bill(desk, 2, BillPaymentRequest(100, SpendMethod.OWNER))
     take_deposit(desk, DepositRequest(CUSTOMER, 9_000, Method.CHECK))
-    record_move(desk, MoneyMove(DAY, MoveKind.CONTRIBUTION, Till.CASH, 5_000))
+    record_move(desk, MoneyMove(DAY, MoveKind.CONTRIBUTION, CashAccount.CASH, 5_000))
     record_expense(desk, Expense(DAY, "Rook", ExpenseCategory.RENT, "rent", 700, SpendMethod.BANK))
     for kind in VOIDABLE:
-        take_back(desk, Document(kind, 1), "a mistake", accept=frozenset({"CASH-SHORT"}))
+        void_document(desk, Document(kind, 1), "a mistake", accept=frozenset({"CASH-SHORT"}))
 
 
 @contextmanager
@@ -104,7 +104,7 @@ def test_a_ledger_of_before_opens_and_proves_and_exports_what_it_did(address: st
         with desk.reading() as work:
             entries = list(work.journal._entries(1, work.journal.head().count))
             assert [(number, str(entry.document), hashed) for number, hashed, entry in entries] == texts
-            found = [work.taken_back.of(Document.read(str(words))) for words, _ in voided]
+            found = [work.voidings.of(Document.read(str(words))) for words, _ in voided]
             assert [(str(each.document), each.reason) for each in found if each] == voided
         assert len(voided) == len(VOIDABLE)
         assert [str(each) for failed in prove_books(desk).failed for each in failed.differences] == []

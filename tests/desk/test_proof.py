@@ -15,7 +15,7 @@ from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.deposits import DepositRequest, GiveBackRequest, give_back, pay_from_deposit, take_deposit
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.stocking import count_stock
-from shopledger.desk.books.taking_back import take_back
+from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import record_remake
 from shopledger.desk.orders import cancel_order, give_refund, ship_order
@@ -32,7 +32,7 @@ from shopledger.ledger.books.bill_requests import (
 )
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import EMPTY_HEAD, Head, chained
-from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.proofs import KeptHead, Verdict
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
@@ -41,19 +41,19 @@ from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.stock import StockedKind
 from shopledger.store.guards import lift_guards
 from shopledger.store.tables.journal import journal_entry
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 from tests.desk.books import on_both
 from tests.desk.family import DISTANCE, FAMILY_ORDER, ordered
 from tests.shelf import CASE, CUSTOMER, SHADES
 
 DAY = date(2026, 3, 2)
-BANK, CASH = Till.BANK, Till.CASH
+BANK, CASH = CashAccount.BANK, CashAccount.CASH
 MOVES = (
     MoneyMove(DAY, MoveKind.OPENING, CASH, 90_000),
     MoneyMove(DAY, MoveKind.CONTRIBUTION, BANK, 80_000),
     MoneyMove(DAY, MoveKind.PAYOUT, BANK, 40_000, 1_200),
     MoneyMove(DAY, MoveKind.BANKED, BANK, 5_000),
-    MoneyMove(DAY, MoveKind.FETCHED, CASH, 3_000),
+    MoneyMove(DAY, MoveKind.WITHDRAWAL, CASH, 3_000),
     MoneyMove(DAY, MoveKind.CARD_PAID, BANK, 700),
     MoneyMove(DAY, MoveKind.DRAW, CASH, 1_500),
     MoneyMove(DAY, MoveKind.TAX_PAID, BANK, 174, 2, "OH"),
@@ -83,7 +83,7 @@ def busy(desk: Desk, tmp_path: Path) -> Desk:
     for move in MOVES[2:]:
         record_move(desk, move, frozenset({"PAYOUT-ABOVE-CLEARING", "CARD-ABOVE-OWED", "TAX-ABOVE-OWED"}))
     for words in ("expense 1", "bill 3", "bill payment 1", "money 9", "deposit 3"):
-        take_back(desk, Document.read(words), "a mistake")
+        void_document(desk, Document.read(words), "a mistake")
     count_stock(desk, StockedKind.ACCESSORY, CASE.code, 3)
     count_stock(desk, StockedKind.ACCESSORY, CASE.code, 5)
     return desk
@@ -132,7 +132,7 @@ def test_a_new_shop_holds(desk: Desk) -> None:
 
 @on_both
 def test_a_shop_where_everything_happened_holds(busy: Desk) -> None:
-    """Every kind of document with its entries, and what was taken back: every check holds, and looked at something."""
+    """Every kind of document with its entries, and what was voided: every check holds, and looked at something."""
     with busy.reading() as work:
         head = work.journal.head()
         kinds = {entry.document.kind for _, _, entry in work.journal._entries(1, head.count)}
@@ -168,7 +168,7 @@ CHANGES = (
     ("UPDATE counter SET last = last + 1 WHERE name = 'expense'", "COUNTERS", "expense numbers: "),
     ("DELETE FROM receipt_print; DELETE FROM receipt WHERE number = 1", "COUNTERS", "receipt numbers: "),
     ("UPDATE stock_level SET on_hand = on_hand + 1 WHERE kind = 'frame'", "STOCK", "on hand"),
-    ("UPDATE stock_level SET set_aside = 0 WHERE kind = 'frame'", "STOCK", "set aside"),
+    ("UPDATE stock_level SET set_aside = 0 WHERE kind = 'frame'", "STOCK", "reserved"),
     ("UPDATE stock_lot SET cost = cost + 1", "LOTS", "lot "),
     ("UPDATE stock_issue SET quantity = quantity + 1", "LOTS", "movement "),
     ("UPDATE receipt SET canonical = canonical || ' '", "RECEIPTS", "receipt 1: "),
@@ -240,7 +240,7 @@ def test_a_head_that_no_longer_fits_a_receipt_differs(busy: Desk) -> None:
     assert "receipt 1: entry" in said(verdict)[0]
 
 
-def _chain_anew(work: Work) -> None:
+def _chain_anew(work: UnitOfWork) -> None:
     journal, head = work.journal, EMPTY_HEAD
     for number, _, entry in list(journal._entries(1, journal.head().count)):
         head = chained(head, entry)

@@ -103,7 +103,7 @@ def test_both_prescriptions_stand_side_by_side(returned: Desk) -> None:
 
 
 def test_an_axis_that_stayed_has_not_turned(returned: Desk) -> None:
-    """Nought has no sign."""
+    """Zero has no sign."""
     right = {power.quantity: power for power in page_layout(plan_reorder(returned, ASKED)).right_powers}
     assert right["axis"].change == "0°"
     assert right["prism"].change == ""

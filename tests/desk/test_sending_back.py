@@ -9,7 +9,7 @@ import pytest
 from shopledger.desk.books.billing import record_bill
 from shopledger.desk.books.bills import bill_account, bills, pay_bill, send_back
 from shopledger.desk.books.closing import prove_books
-from shopledger.desk.books.taking_back import take_back
+from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import record_remake
 from shopledger.desk.orders import cancel_order, ship_order
@@ -65,7 +65,7 @@ def agrees(desk: Desk) -> None:
     with desk.reading() as work:
         moved = sum(row.cost for row in rows(work, "stock_movement"))
     assert moved == balance(desk, Account.INVENTORY)
-    assert sum(account.balance for account in bills(desk)) == -balance(desk, Account.PAYABLE)
+    assert sum(account.balance for account in bills(desk)) == -balance(desk, Account.ACCOUNTS_PAYABLE)
 
 
 @on_both
@@ -158,23 +158,23 @@ def test_goods_set_aside_for_orders_do_not_go_back(billed: Desk) -> None:
     """Six are there and five are sold."""
     for _ in range(5):
         record_sale(billed, ordered(DISTANCE))
-    with pytest.raises(OutOfStockError, match="2 asked for, 1 on hand and not set aside"):
+    with pytest.raises(OutOfStockError, match="2 asked for, 1 on hand and not reserved"):
         send_back(billed, 1, SendBackRequest(WREN.code, 2, 100, "x"))
 
 
 @on_both
 def test_a_bill_taken_back_takes_its_goods_along(billed: Desk) -> None:
     """The lot is gone, nothing is owed, and its invoice number is free for the right bill."""
-    take_back(billed, BILL, "typed twice")
+    void_document(billed, BILL, "typed twice")
     assert lots(billed) == [(3, 18600)]
     assert bill_account(billed, 1).balance == 0
-    assert (bill_account(billed, 1).taken_back, balance(billed, Account.PAYABLE)) == (date(2026, 3, 9), 0)
+    assert (bill_account(billed, 1).voided, balance(billed, Account.ACCOUNTS_PAYABLE)) == (date(2026, 3, 9), 0)
     assert record_bill(billed, BillRequest(FRAMES, "TG-1", goods=(GoodsBilled(WREN.code, 3, 6000),))).bill.number == 2
     for deed in (
         lambda: pay_bill(billed, 1, BillPaymentRequest(1, SpendMethod.BANK)),
         lambda: send_back(billed, 1, SendBackRequest(WREN.code, 1, 1, "x")),
     ):
-        with pytest.raises(RefusedError, match="it was taken back on 2026-03-09"):
+        with pytest.raises(RefusedError, match="it was voided on 2026-03-09"):
             deed()
     agrees(billed)
 
@@ -183,23 +183,23 @@ def test_a_bill_whose_goods_left_is_not_taken_back(billed: Desk) -> None:
     """The sentence says how many left, and what to do."""
     ship_first_three(billed)
     record_sale(billed, ordered(DISTANCE))
-    with pytest.raises(RefusedError, match="1 of WREN-52 are set aside for orders, and 3 are there"):
-        take_back(billed, BILL, "typed twice")
+    with pytest.raises(RefusedError, match="1 of WREN-52 are reserved for orders, and 3 are there"):
+        void_document(billed, BILL, "typed twice")
     ship_order(billed, 4, "Parcel post", without_inspection="shown at the counter")
     with pytest.raises(RefusedError, match=r"1 of the 3 WREN-52 it brought left the shelf already\. Send back what"):
-        take_back(billed, BILL, "typed twice")
+        void_document(billed, BILL, "typed twice")
 
 
 def test_a_bill_with_a_payment_or_a_credit_is_not_taken_back(billed: Desk) -> None:
-    """The payment is taken back first; what went back to the supplier stays."""
+    """The payment is voided first; what went back to the supplier stays."""
     pay_bill(billed, 1, BillPaymentRequest(100, SpendMethod.BANK))
     with pytest.raises(RefusedError, match="Take 'bill payment 1' back first"):
-        take_back(billed, BILL, "typed twice")
-    take_back(billed, Document.read("bill payment 1"), "not paid at all")
+        void_document(billed, BILL, "typed twice")
+    void_document(billed, Document.read("bill payment 1"), "not paid at all")
     assert bill_account(billed, 1).balance == 20400
     send_back(billed, 1, SendBackRequest(WREN.code, 1, 6500, "hinge loose"))
     with pytest.raises(RefusedError, match="what was sent back on it stays"):
-        take_back(billed, BILL, "typed twice")
+        void_document(billed, BILL, "typed twice")
 
 
 @on_both
@@ -212,14 +212,14 @@ def test_job_costs_of_a_bill_taken_back_leave_from_where_they_stand(billed: Desk
     record_remake(billed, 1, "scratched", 0)
     ship_order(billed, 2, "Parcel post", without_inspection="shown at the counter")
     cancel_order(billed, 3, "changed her mind")
-    assert [balance(billed, each) for each in (Account.JOBS_IN_WORK, Account.LENSES, Account.SCRAP)] == [
+    assert [balance(billed, each) for each in (Account.WORK_IN_PROGRESS, Account.LENSES, Account.SCRAP)] == [
         2501,
         2502,
         2503,
     ]
     for number in (2, 3, 4):
-        take_back(billed, Document.read(f"bill {number}"), "another shop's")
-    assert [balance(billed, each) for each in (Account.JOBS_IN_WORK, Account.LENSES, Account.SCRAP)] == [0, 0, 0]
+        void_document(billed, Document.read(f"bill {number}"), "another shop's")
+    assert [balance(billed, each) for each in (Account.WORK_IN_PROGRESS, Account.LENSES, Account.SCRAP)] == [0, 0, 0]
     with billed.reading() as work:
         assert [work.job_costs.of(job).billed for job in (1, 2, 3)] == [0, 0, 0]
     agrees(billed)

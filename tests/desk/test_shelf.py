@@ -32,7 +32,7 @@ def test_what_is_on_hand_stands_beside_what_is_free(desk: Desk) -> None:
     """Goods of open orders lie there and are not free; all of it has its cost."""
     record_sale(desk, FAMILY_ORDER)
     add_frame(desk, replace(WREN, code="OWN-1"), owner=CUSTOMER)
-    shown = {item.item_code: (item.on_hand, item.set_aside, item.free, item.value) for item in stock_now(desk)}
+    shown = {item.item_code: (item.on_hand, item.reserved, item.free, item.value) for item in stock_now(desk)}
     assert shown == {
         LARK.code: (2, 2, 0, 2 * LARK.cost), WREN.code: (3, 2, 1, 3 * WREN.cost),
         CASE.code: (10, 2, 8, 10 * CASE.cost), SHADES.code: (4, 1, 3, 4 * SHADES.cost),
@@ -70,7 +70,7 @@ def test_what_leaves_is_one_at_least_and_no_more_than_is_free(desk: Desk) -> Non
         let_leave(desk, replace(BROKEN, note=" "))
     with pytest.raises(OutOfStockError, match="WREN-52: 4 asked for, 3 on hand"):
         let_leave(desk, replace(BROKEN, quantity=4, accept=YES))
-    with pytest.raises(OutOfStockError, match="WREN-52: 3 asked for, 2 on hand and not set aside"):
+    with pytest.raises(OutOfStockError, match="WREN-52: 3 asked for, 2 on hand and not reserved"):
         let_leave(desk, replace(BROKEN, quantity=3, reason=StockReason.GIVEN, accept=YES))
     with pytest.raises(RefusedError, match="it lies after today"):
         let_leave(desk, replace(BROKEN, day=date(2026, 3, 3)))
@@ -93,7 +93,7 @@ def test_goods_of_open_orders_go_only_with_a_yes(desk: Desk) -> None:
     """A write-off and a count that leave too few for them are asked about; the order can still be taken back."""
     record_sale(desk, ordered(DISTANCE))
     before = everything(desk)
-    with pytest.raises(FindingsRefusedError, match=r"1 WREN-52 is set aside .* with 0 left .*--accept SHORT-FOR-ORD"):
+    with pytest.raises(FindingsRefusedError, match=r"1 WREN-52 is reserved .* with 0 left .*--accept SHORT-FOR-ORD"):
         let_leave(desk, replace(BROKEN, quantity=3))
     with pytest.raises(FindingsRefusedError, match="SHORT-FOR-ORDERS"):
         count_stock(desk, FRAME, WREN.code, 0)

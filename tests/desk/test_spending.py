@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from shopledger.desk.books.spending import expense_card, expenses, plan_expense, record_expense, write_receipt
-from shopledger.desk.books.taking_back import take_back
+from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.errors import RefusedError
@@ -127,7 +127,7 @@ def test_the_same_expense_twice_needs_a_yes(desk: Desk) -> None:
 def test_an_expense_taken_back_may_be_recorded_again(desk: Desk) -> None:
     """What was a mistake is not what was recorded already."""
     record_expense(desk, RENT)
-    take_back(desk, Document(DocumentKind.EXPENSE, 1), "wrong account")
+    void_document(desk, Document(DocumentKind.EXPENSE, 1), "wrong account")
     assert plan_expense(desk, RENT).findings == ()
 
 
@@ -157,23 +157,23 @@ def test_an_expense_that_is_none_is_named(desk: Desk) -> None:
 
 @on_both
 def test_a_list_holds_what_was_taken_back_twice(desk: Desk) -> None:
-    """In its own month as it was spent, and below nought in the month it was taken back."""
+    """In its own month as it was spent, and below zero in the month it was voided."""
     record_expense(desk, RENT)
     record_expense(desk, STAMPS)
     in_april = later(desk, date(2026, 4, 9))
-    take_back(in_april, Document(DocumentKind.EXPENSE, 1), "was private")
-    listed = [(each.day, each.what.number, each.sign, each.taken_back) for each in expenses(desk)]
+    void_document(in_april, Document(DocumentKind.EXPENSE, 1), "was private")
+    listed = [(each.day, each.what.number, each.sign, each.voided) for each in expenses(desk)]
     assert listed == [(DAY, 1, 1, ""), (DAY, 2, 1, ""), (date(2026, 4, 9), 1, -1, "was private")]
     assert [each.what.number for each in expenses(desk, Month(2026, 3))] == [1, 2]
     assert [(each.what.number, each.sign) for each in expenses(desk, Month(2026, 4))] == [(1, -1)]
     assert [each.what.number for each in expenses(desk, category=ExpenseCategory.POSTAGE)] == [2]
     assert expenses(desk, Month(2026, 5)) == ()
-    assert expense_card(desk, 1).taken_back is not None
+    assert expense_card(desk, 1).voided is not None
 
 
 def test_the_books_verify_after_expenses(desk: Desk) -> None:
-    """The chain holds what was spent and what was taken back."""
+    """The chain holds what was spent and what was voided."""
     record_expense(desk, RENT)
-    take_back(desk, Document(DocumentKind.EXPENSE, 1), "was private")
+    void_document(desk, Document(DocumentKind.EXPENSE, 1), "was private")
     with desk.reading() as work:
         assert work.journal.verify() == work.journal.head()

@@ -13,7 +13,7 @@ from shopledger.desk.goods import set_tax_rate
 from shopledger.desk.orders import cancel_order, give_refund
 from shopledger.desk.sales import plan_sale, record_sale
 from shopledger.errors import RefusedError
-from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Period
 from shopledger.ledger.books.tax_forms import TaxReturn
 from shopledger.ledger.catalogue import TaxCategory
@@ -43,7 +43,7 @@ def taxed(desk: Desk) -> Desk:
 
 
 @on_both
-def test_a_reason_at_a_rate_of_nought_is_frozen_on_the_line(taxed: Desk) -> None:
+def test_a_reason_at_a_rate_of_zero_is_frozen_on_the_line(taxed: Desk) -> None:
     """A later change of the rate leaves it; a line that is taxed has none."""
     order = record_sale(taxed, goods()).order
     set_tax_rate(taxed, TaxRate("OH", SHADES.tax_category, SEVEN, DAY))
@@ -85,7 +85,7 @@ def test_a_return_is_what_a_pencil_makes_of_the_orders(taxed: Desk) -> None:
     record_sale(taxed, goods())
     cancel_order(taxed, 3, "ordered twice")
     give_refund(taxed, 1, RefundRequest(Method.CASH, "scratched", (RefundedLine(1, 1_200),)))
-    record_move(taxed, MoneyMove(DAY, MoveKind.TAX_PAID, Till.BANK, 50, 0, "OH"))
+    record_move(taxed, MoneyMove(DAY, MoveKind.TAX_PAID, CashAccount.BANK, 50, 0, "OH"))
     (due,) = tax_due(taxed, Period(DAY, END))
     assert due == TaxReturn(
         state="OH",
@@ -114,7 +114,7 @@ def test_what_is_taken_back_counts_on_its_own_day(taxed: Desk) -> None:
     assert (after.gross, after.net_tax, after.owed_at_end) == (0, -84, 84)
 
 
-def test_a_category_without_a_rate_is_told_from_one_at_nought(desk: Desk) -> None:
+def test_a_category_without_a_rate_is_told_from_one_at_zero(desk: Desk) -> None:
     """Where the owner set no rate, the return says so."""
     record_sale(desk, OrderRequest(CUSTOMER, (), (AccessoryRequest(CASE.code),), shipping=500))
     (due,) = tax_due(desk, Period(DAY, END))
@@ -122,7 +122,7 @@ def test_a_category_without_a_rate_is_told_from_one_at_nought(desk: Desk) -> Non
 
 
 def test_a_state_may_be_named_and_days_must_follow(desk: Desk) -> None:
-    """A state in which nothing happened has a return of nought; days the wrong way round are refused."""
+    """A state in which nothing happened has a return of zero; days the wrong way round are refused."""
     assert tax_due(desk, Period(DAY, END)) == ()
     (due,) = tax_due(desk, Period(DAY, END), "pa")
     assert (due.state, due.gross, due.net_tax) == ("PA", 0, 0)

@@ -153,7 +153,7 @@ def line_34(desk: Desk, folder: Path) -> object:
 
 
 def test_a_year_without_anything_has_a_workbook_too(desk: Desk, tmp_path: Path) -> None:
-    """It is no draft, every figure is nought, and the checks hold."""
+    """It is no draft, every figure is zero, and the checks hold."""
     written = export_year(desk, Period.of_year(2019), tmp_path)
     assert written.files[0].name == "year-2019.xlsx"
     assert not written.state.draft
@@ -245,11 +245,11 @@ def rows_of(book: Workbook, title: str) -> list[dict[str, object]]:
 
 
 def test_accounts_stand_beside_the_year_before(trading: Desk, tmp_path: Path) -> None:
-    """Income and debts are shown above nought, and what stood at last year's end beside what stands now."""
+    """Income and debts are shown above zero, and what stood at last year's end beside what stands now."""
     with year_report(replace(trading, today=date(2027, 12, 31)), SECOND) as book:
         grids = write_year(book, tmp_path / "year.xlsx").grids
     prior = next(grid for grid in grids if grid.title == "Prior year")
     figures = year_figures(later(trading, date(2027, 12, 31)), FIRST).figures
     assert prior.value(Account.SALES.title, 3) == -figures.change(Account.SALES)
-    assert prior.value(Account.PAYABLE.title, 3) == -figures.closed_at(Account.PAYABLE)
+    assert prior.value(Account.ACCOUNTS_PAYABLE.title, 3) == -figures.closed_at(Account.ACCOUNTS_PAYABLE)
     assert prior.value(Account.INVENTORY.title, 3) == figures.closed_at(Account.INVENTORY)

@@ -123,7 +123,7 @@ REFUSED = {
     "words": (with_row(radii(), 9, f"{RIGHT.radii[7]:.2f},wide"), 9, "'wide' is no number"),
     "no number": (with_row(radii(), 9, f"{RIGHT.radii[7]:.2f},nan"), 9, "'nan' is no number"),
     "hundredths": (with_row(radii(), 9, "2500,2500"), 9, "the radius is 2500 mm; possible is 5 to 60 mm"),
-    "below nought": (with_row(radii(), 9, f"{RIGHT.radii[7]:.2f},-25.00"), 9, "the radius is -25 mm"),
+    "below zero": (with_row(radii(), 9, f"{RIGHT.radii[7]:.2f},-25.00"), 9, "the radius is -25 mm"),
     "spike": (with_row(radii(), 40, f"{RIGHT.radii[38] + 4:.2f},{LEFT.radii[38]:.2f}"), 40, "one radius stands out by"),
     "bridge": (radii(first="dbl,180\n"), 1, "dbl is 180 mm; possible is 5 to 40 mm"),
     "bridge of two": (radii(first="dbl,18,18\n"), 1, "is one number"),

@@ -20,7 +20,7 @@ from shopledger.ledger.books.customer_rows import (
 )
 from shopledger.ledger.books.figures import PeriodFigures, PeriodMoney, PeriodPosted, PeriodTotals
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.money_moves import MoveKind, Till
+from shopledger.ledger.books.money_moves import CashAccount, MoveKind
 from shopledger.ledger.books.period import Period
 from shopledger.ledger.books.posted_rows import GoodsCostRow, JournalRow, MovementRow, StockRow, TrialRow
 from shopledger.ledger.books.reports import PeriodReport
@@ -162,9 +162,9 @@ BILLS = (
     BillEventRow(date(2026, 3, 29), 3, "Harrow Row", "H-7", None, BillEvent.PAID, "", "", "card", paid=5000),
 )  # fmt: skip
 MONEY_MOVES = (
-    MoneyMoveRow(date(2026, 3, 27), 1, MoveKind.PAYOUT, Till.BANK, "", "P-3", "", 20000, 590),
-    MoneyMoveRow(date(2026, 3, 28), 2, MoveKind.CONTRIBUTION, Till.BANK, "", "", "", 10000, 0),
-    MoneyMoveRow(date(2026, 3, 31), 3, MoveKind.TAX_PAID, Till.BANK, "OH", "Q1", "", 400, 4),
+    MoneyMoveRow(date(2026, 3, 27), 1, MoveKind.PAYOUT, CashAccount.BANK, "", "P-3", "", 20000, 590),
+    MoneyMoveRow(date(2026, 3, 28), 2, MoveKind.CONTRIBUTION, CashAccount.BANK, "", "", "", 10000, 0),
+    MoneyMoveRow(date(2026, 3, 31), 3, MoveKind.TAX_PAID, CashAccount.BANK, "OH", "Q1", "", 400, 4),
 )
 JOURNAL = tuple(JournalRow(*posting) for posting in POSTINGS)
 
@@ -202,7 +202,7 @@ POSTED = PeriodPosted(
         Account.CARD_CLEARING: -12_140,
         Account.BANK: 2_110,
         Account.INVENTORY: -9_145,
-        Account.PAYABLE: -16_400,
+        Account.ACCOUNTS_PAYABLE: -16_400,
         Account.CREDIT_CARD: -5_000,
         Account.CONTRIBUTIONS: -12_900,
         Account.CUSTOMER_DEPOSITS: 2_000,

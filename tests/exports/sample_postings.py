@@ -48,11 +48,11 @@ POSTINGS = tuple(
     for number, (day, document, memo, touched) in enumerate(_ENTRIES, start=101)
     for account, amount in touched.items()
 )
-"""Entry number, day, document, memo, account, amount (debits above nought), and which entry it takes back."""
+"""Entry number, day, document, memo, account, amount (debits above zero), and which entry it takes back."""
 
 OPENING = {
     "cash": 20_000, "card clearing": 12_000, "bank": 100_000, "inventory": 36_340, "bills to pay": -4_000,
     "customer deposits": -5_000, "opening balances": -99_340, "earlier years' result": -20_000, "sales": -60_000,
     "rent of premises": 20_000,
 }  # fmt: skip
-"""What stood on the accounts before the month; together they come to nought."""
+"""What stood on the accounts before the month; together they come to zero."""

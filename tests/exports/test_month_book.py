@@ -109,7 +109,7 @@ def test_a_sales_line_stands_in_the_book_as_in_the_ledger(tmp_path: Path) -> Non
     assert [row["Orders"] for row in rows] == [1, None, None, None, None, -1, None, None, 1, None, None]
 
 
-def test_a_cancelled_line_stands_below_nought_on_the_day_of_its_cancellation(tmp_path: Path) -> None:
+def test_a_cancelled_line_stands_below_zero_on_the_day_of_its_cancellation(tmp_path: Path) -> None:
     """It is marked, and takes back count, prices and tax, so that the sheet's totals are those of what stands."""
     row = rows_of(written(month_report(), tmp_path)["Sales lines"])[7]
     assert row["Date"] == datetime(2026, 3, 10)  # noqa: DTZ001 - a cell's day has no zone
@@ -168,7 +168,7 @@ def test_the_sheets_of_goods_hold_their_rows(tmp_path: Path) -> None:
 
 
 def test_the_sheets_of_spending_hold_their_rows(tmp_path: Path) -> None:
-    """An expense names its Schedule C line and its proof, one taken back is below nought; bills say what is owed."""
+    """An expense names its Schedule C line and its proof, one taken back is below zero; bills say what is owed."""
     book = written(month_report(), tmp_path)
     spent, bills, moves = (rows_of(book[title]) for title in ("Expenses", "Bills", "Money moves"))
     assert list(spent[0].values())[1:] == [
@@ -565,7 +565,7 @@ def test_a_spreadsheet_shows_nasty_names_as_text(tmp_path: Path) -> None:
 
 @needs_office
 def test_a_spreadsheet_opens_a_month_without_anything(tmp_path: Path) -> None:
-    """All figures are nought, all checks hold, nothing is an error."""
+    """All figures are zero, all checks hold, nothing is an error."""
     write_report(empty_report(), tmp_path / "month.xlsx")
     book = worked_out(tmp_path / "month.xlsx", tmp_path / "out")
     for title in ("Summary", "Accrual and cash", "Checks"):

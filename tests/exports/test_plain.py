@@ -78,7 +78,7 @@ def test_text_that_could_run_is_guarded(text: str, tmp_path: Path) -> None:
     assert "\x07" not in row["Customer"]
 
 
-def test_numbers_below_nought_are_never_guarded(tmp_path: Path) -> None:
+def test_numbers_below_zero_are_never_guarded(tmp_path: Path) -> None:
     """A refund or a missing piece stays a number."""
     loss = replace(STOCK[0], adjusted=-2, adjusted_value=-18_230)
     row = rows_of(write_plain(month_report({StockRow: [loss]}), tmp_path)[7])[0]

@@ -18,7 +18,7 @@ from shopledger.ledger.books.bills import (
     BillPayment,
     SupplierCredit,
     carried,
-    refuse_taken_back,
+    refuse_voided,
 )
 from shopledger.ledger.books.journal import Account, Posting
 from shopledger.ledger.books.margins import JobCosts, Margin
@@ -68,9 +68,9 @@ def test_all_of_a_bill_lands(lines: list[BillLine], carrier: int, carried_along:
         if line.kind.carries:
             exact = line.amount * sum(carried_along)
             assert abs((line.landed - line.amount) * weights - exact) < weights
-    entry = bill_entry(bill, "Tollgate Frames", {1: Account.JOBS_IN_WORK})
+    entry = bill_entry(bill, "Tollgate Frames", {1: Account.WORK_IN_PROGRESS})
     assert sum(posting.amount for posting in entry.postings) == 0
-    assert entry.postings[-1] == Posting(Account.PAYABLE, -bill.total)
+    assert entry.postings[-1] == Posting(Account.ACCOUNTS_PAYABLE, -bill.total)
 
 
 def test_freight_over_goods_free_of_charge_is_shared_equally() -> None:
@@ -114,16 +114,16 @@ def test_a_bill_knows_its_days_and_its_lines() -> None:
 
 
 def test_a_bill_s_balance_is_what_is_left_of_it() -> None:
-    """Payments and credits lower it, to below nought in the shop's favour; taken back it owes nothing."""
+    """Payments and credits lower it, to below zero in the shop's favour; taken back it owes nothing."""
     bill = Bill(1, DAY, carried([goods(1000)]), number=7)
     payment = BillPayment(7, DAY, 800, SpendMethod.BANK)
     credit = SupplierCredit(7, 12, DAY, "WREN-52", 1, 500, 450, "hinge loose")
     account = BillAccount(bill, "Tollgate Frames", (payment,), (credit,))
     assert (account.paid, account.credited, account.balance) == (800, 450, -250)
-    gone = replace(account, taken_back=DAY)
+    gone = replace(account, voided=DAY)
     assert gone.balance == 0
-    with pytest.raises(RefusedError, match="bill is 7; it was taken back on 2026-03-02"):
-        refuse_taken_back(gone)
+    with pytest.raises(RefusedError, match="bill is 7; it was voided on 2026-03-02"):
+        refuse_voided(gone)
 
 
 def test_a_card_s_number_is_never_kept() -> None:
@@ -140,7 +140,7 @@ def test_each_line_has_its_account() -> None:
     entry = bill_entry(Bill(1, DAY, lines, number=3), "Tollgate Frames", {3: Account.LENSES})
     moved = {posting.account: posting.amount for posting in entry.postings}
     assert moved == {
-        Account.INVENTORY: 10, Account.LENSES: 12, Account.SUPPLIES: 7, Account.PAYABLE: -29
+        Account.INVENTORY: 10, Account.LENSES: 12, Account.SUPPLIES: 7, Account.ACCOUNTS_PAYABLE: -29
     }  # fmt: skip
 
 
@@ -148,7 +148,7 @@ def test_goods_sent_back_for_more_than_they_cost_are_a_gain() -> None:
     """The stock difference is then a credit."""
     credit = SupplierCredit(7, 12, DAY, "WREN-52", 1, 6000, 6500, "recalled")
     assert credit_entry(credit, "Tollgate Frames").postings == (
-        Posting(Account.PAYABLE, 6500),
+        Posting(Account.ACCOUNTS_PAYABLE, 6500),
         Posting(Account.STOCK_DIFFERENCES, -500),
         Posting(Account.INVENTORY, -6000),
     )

@@ -10,7 +10,7 @@ from shopledger.ledger.books.bills import BillLineKind
 from shopledger.ledger.books.completeness import LACKING, NoRuleError, WithAccount, check_members, complete
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account, AccountKind
-from shopledger.ledger.books.money_moves import MoveKind, Till
+from shopledger.ledger.books.money_moves import CashAccount, MoveKind
 from shopledger.ledger.books.posting_rules import JOB_ACCOUNTS, RULES, By
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.orders import Method
@@ -44,7 +44,10 @@ def test_a_table_of_rules_has_one_for_each_word() -> None:
     """The first without one is named; a whole table is given back."""
     with pytest.raises(NoRuleError, match=r"bill line kind 'job' has no posting rule: say which account it moves\."):
         complete(BillLineKind, {BillLineKind.STOCK: Account.INVENTORY}, "say which account it moves")
-    assert complete(Till, {till: till.value for till in Till}, "") == {Till.CASH: "cash", Till.BANK: "bank"}
+    assert complete(CashAccount, {till: till.value for till in CashAccount}, "") == {
+        CashAccount.CASH: "cash",
+        CashAccount.BANK: "bank",
+    }
 
 
 def test_an_account_chosen_by_a_word_is_given_for_each_of_them() -> None:
@@ -52,7 +55,7 @@ def test_an_account_chosen_by_a_word_is_given_for_each_of_them() -> None:
     chosen = [leg.account for rule in RULES.values() for leg in rule.legs if isinstance(leg.account, By)]
     some = (set(JOB_ACCOUNTS), {kind for kind in MoveKind if kind.fee_account})
     kinds = {type(next(iter(by.accounts))) for by in chosen}
-    assert kinds == {Method, SpendMethod, ExpenseCategory, StockReason, Till, MoveKind, Account}
+    assert kinds == {Method, SpendMethod, ExpenseCategory, StockReason, CashAccount, MoveKind, Account}
     for by in chosen:
         assert set(by.accounts) in (set(type(next(iter(by.accounts)))), *some)
 

@@ -16,7 +16,7 @@ from shopledger.ledger.books.deposits import (
     DepositAccount,
     DepositUse,
     GivenBack,
-    check_deposit_can_be_taken_back,
+    check_deposit_can_be_voided,
     check_taking,
     giving_back,
 )
@@ -56,7 +56,7 @@ def test_what_is_left_counts_uses_and_givings_back_that_still_stand() -> None:
     account = DepositAccount(
         FIFTY,
         (DepositUse(8, 1, on(1), 3000), DepositUse(9, 2, on(1), 1000, put_back_on=on(4))),
-        (GivenBack(handed), GivenBack(replace(handed, number=5), taken_back_on=on(3))),
+        (GivenBack(handed), GivenBack(replace(handed, number=5), voided_on=on(3))),
     )
     assert (account.used, account.returned, account.left) == (3000, 700, 1300)
     assert account.last_day == on(4)
@@ -64,9 +64,9 @@ def test_what_is_left_counts_uses_and_givings_back_that_still_stand() -> None:
 
 def test_nothing_is_left_of_a_deposit_that_was_taken_back() -> None:
     """It was never there."""
-    account = DepositAccount(FIFTY, taken_back_on=on(1))
+    account = DepositAccount(FIFTY, voided_on=on(1))
     assert account.left == account.free_from(on(2)) == 0
-    with pytest.raises(RefusedError, match="it was taken back on 2026-03-03"):
+    with pytest.raises(RefusedError, match="it was voided on 2026-03-03"):
         check_taking(account, 1, on(2))
 
 
@@ -79,13 +79,11 @@ def test_money_that_a_later_day_needs_cannot_be_taken_earlier() -> None:
 
 
 EVENTS = st.lists(st.tuples(st.integers(0, 30), st.integers(1, 3000), st.integers(-1, 30)), max_size=6)
-"""A use on a day, of an amount, put back so many days later; below nought never."""
+"""A use on a day, of an amount, put back so many days later; below zero never."""
 
 
 @given(events=EVENTS, day=st.integers(0, 30))
-def test_what_is_free_never_takes_a_deposit_below_nought_on_any_day(
-    events: list[tuple[int, int, int]], day: int
-) -> None:
+def test_what_is_free_never_takes_a_deposit_below_zero_on_any_day(events: list[tuple[int, int, int]], day: int) -> None:
     """Whatever was taken as it was allowed, all that is free may be taken too, and not a cent more."""
     account = DepositAccount(FIFTY)
     for place, (start, amount, back) in enumerate(events):
@@ -135,9 +133,9 @@ def test_a_deposit_that_something_stands_on_is_not_taken_back() -> None:
     """An order paid with it, or money handed back, is undone first; once it is, only the days count."""
     used = DepositUse(8, 1, on(1), 3000)
     with pytest.raises(RefusedError, match="order 8 was paid with it"):
-        check_deposit_can_be_taken_back(DepositAccount(FIFTY, (used,)))
+        check_deposit_can_be_voided(DepositAccount(FIFTY, (used,)))
     handed = GivenBack(Deposit(1, on(2), 700, Method.CASH, gives_back=3, number=4))
     with pytest.raises(RefusedError, match="Take 'deposit 4' back first"):
-        check_deposit_can_be_taken_back(DepositAccount(FIFTY, (), (handed,)))
-    undone = DepositAccount(FIFTY, (replace(used, put_back_on=on(5)),), (replace(handed, taken_back_on=on(6)),))
-    assert check_deposit_can_be_taken_back(undone) == on(6)
+        check_deposit_can_be_voided(DepositAccount(FIFTY, (), (handed,)))
+    undone = DepositAccount(FIFTY, (replace(used, put_back_on=on(5)),), (replace(handed, voided_on=on(6)),))
+    assert check_deposit_can_be_voided(undone) == on(6)

@@ -18,7 +18,7 @@ from shopledger.ledger.books.figures import (
     ViewLine,
 )
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.money_moves import MoveKind, Till
+from shopledger.ledger.books.money_moves import CashAccount, MoveKind
 from shopledger.ledger.books.posted_rows import EARLIER_YEARS, AccountSums, trial_balance
 from shopledger.ledger.books.spending_rows import MoneyMoveRow
 
@@ -27,7 +27,7 @@ DAY = date(2026, 3, 2)
 
 
 def figures(changes: dict[Account, int], money: PeriodMoney) -> PeriodFigures:
-    """Give a month of these postings and sums; debits are above nought."""
+    """Give a month of these postings and sums; debits are above zero."""
     assert sum(changes.values()) == 0, "postings balance"
     return PeriodFigures(NOTHING, PeriodPosted(changes), money)
 
@@ -47,7 +47,12 @@ def test_a_sale_counts_on_accrual_at_once_and_on_cash_as_it_is_paid() -> None:
 def test_goods_count_as_they_are_shipped_or_as_their_bill_is_paid() -> None:
     """Three of ten at 6.00 are shipped and 20.00 of the bill of 60.00 is paid."""
     month = figures(
-        {Account.INVENTORY: 4_200, Account.COST_OF_GOODS: 1_800, Account.PAYABLE: -4_000, Account.BANK: -2_000},
+        {
+            Account.INVENTORY: 4_200,
+            Account.COST_OF_GOODS: 1_800,
+            Account.ACCOUNTS_PAYABLE: -4_000,
+            Account.BANK: -2_000,
+        },
         PeriodMoney(bills_paid=2_000),
     )
     assert month.accrual[ViewLine.GOODS] == -1_800
@@ -107,17 +112,17 @@ def test_a_deposit_counts_on_cash_at_once_and_brings_nothing_as_it_is_used() -> 
 @pytest.mark.parametrize("kind", MoveKind)
 @pytest.mark.parametrize("sign", [1, -1])
 def test_every_money_move_balances(kind: MoveKind, sign: int) -> None:
-    """What its row says of the accounts sums to nought, and a move that was taken back says the opposite."""
+    """What its row says of the accounts sums to zero, and a move that was voided says the opposite."""
     fee = 30 if kind in {MoveKind.PAYOUT, MoveKind.TAX_PAID} else 0
-    row = MoneyMoveRow(DAY, 1, kind, kind.till or Till.BANK, "", "", "", 1_000, fee, sign)
+    row = MoneyMoveRow(DAY, 1, kind, kind.till or CashAccount.BANK, "", "", "", 1_000, fee, sign)
     changes = {account: row.change(account) for account in Account}
     assert sum(changes.values()) == 0
     assert any(changes.values())
     assert row.signed_fee == sign * fee
 
 
-def test_income_cost_and_expense_begin_the_year_at_nought() -> None:
-    """What they came to in earlier years is one line with equity, so that the openings sum to nought."""
+def test_income_cost_and_expense_begin_the_year_at_zero() -> None:
+    """What they came to in earlier years is one line with equity, so that the openings sum to zero."""
     sums = (
         AccountSums(Account.BANK, 700, 200, 50, 20),
         AccountSums(Account.SALES, -1_000, -300, 0, 50),
@@ -137,7 +142,7 @@ amounts = st.integers(-10_000, 10_000)
 
 
 @given(st.dictionaries(st.sampled_from(Account), st.tuples(amounts, amounts), min_size=1))
-def test_a_trial_balance_of_balanced_books_sums_to_nought(before: dict[Account, tuple[int, int]]) -> None:
+def test_a_trial_balance_of_balanced_books_sums_to_zero(before: dict[Account, tuple[int, int]]) -> None:
     """Whatever the accounts hold: the bank takes the other side."""
     year, month = (-sum(amount[place] for amount in before.values()) for place in (0, 1))
     mine = before.get(Account.BANK, (0, 0))

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_findings import above_balance, above_tax
-from shopledger.ledger.books.money_moves import WITH_FEE, MoneyMove, MoveKind, Till, shown_balances
+from shopledger.ledger.books.money_moves import WITH_FEE, CashAccount, MoneyMove, MoveKind, shown_balances
 from shopledger.ledger.books.postings import move_entry
 from tests.documents import named
 from tests.strategies import DAYS, PRICES
@@ -20,7 +20,7 @@ from tests.strategies import DAYS, PRICES
 DAY = date(2026, 3, 2)
 
 
-def move(kind: MoveKind, till: Till = Till.BANK, amount: int = 10_000, **more: Any) -> MoneyMove:  # noqa: ANN401 - any field
+def move(kind: MoveKind, till: CashAccount = CashAccount.BANK, amount: int = 10_000, **more: Any) -> MoneyMove:  # noqa: ANN401 - any field
     """Give a move of that kind, with what the kind needs."""
     needs: dict[str, Any] = {MoveKind.TAX_PAID: {"state": "OH"}, MoveKind.OTHER_INCOME: {"note": "interest"}}.get(
         kind, {}
@@ -31,12 +31,12 @@ def move(kind: MoveKind, till: Till = Till.BANK, amount: int = 10_000, **more: A
 CASES = [
     (move(MoveKind.PAYOUT, fee=290), {"bank": 9710, "commissions and fees": 290, "card clearing": -10_000}),
     (move(MoveKind.BANKED), {"bank": 10_000, "cash": -10_000}),
-    (move(MoveKind.FETCHED), {"cash": 10_000, "bank": -10_000}),
+    (move(MoveKind.WITHDRAWAL), {"cash": 10_000, "bank": -10_000}),
     (move(MoveKind.CARD_PAID), {"credit card owed": 10_000, "bank": -10_000}),
-    (move(MoveKind.CONTRIBUTION, Till.CASH), {"cash": 10_000, "owner contributions": -10_000}),
+    (move(MoveKind.CONTRIBUTION, CashAccount.CASH), {"cash": 10_000, "owner contributions": -10_000}),
     (move(MoveKind.DRAW), {"owner draws": 10_000, "bank": -10_000}),
     (move(MoveKind.TAX_PAID, fee=75), {"sales tax payable": 10_000, "bank": -9925, "other income": -75}),
-    (move(MoveKind.OTHER_INCOME, Till.CASH), {"cash": 10_000, "other income": -10_000}),
+    (move(MoveKind.OTHER_INCOME, CashAccount.CASH), {"cash": 10_000, "other income": -10_000}),
     (move(MoveKind.OPENING), {"bank": 10_000, "opening balances": -10_000}),
 ]
 """Each kind with what it posts; what the processor or the shop keeps is taken off what the bank sees."""
@@ -55,8 +55,10 @@ def test_every_kind_has_a_case() -> None:
     assert {each.kind for each, _ in CASES} == set(MoveKind)
 
 
-@given(kind=st.sampled_from(MoveKind), till=st.sampled_from(Till), amount=PRICES, day=DAYS, share=st.floats(0, 1))
-def test_every_move_balances(kind: MoveKind, till: Till, amount: int, day: date, share: float) -> None:
+@given(
+    kind=st.sampled_from(MoveKind), till=st.sampled_from(CashAccount), amount=PRICES, day=DAYS, share=st.floats(0, 1)
+)
+def test_every_move_balances(kind: MoveKind, till: CashAccount, amount: int, day: date, share: float) -> None:
     """Debit equals credit, whatever is kept of it, and the till sees what moved."""
     fee = int(amount * share) if kind in WITH_FEE else 0
     state, note = ("OH" if kind is MoveKind.TAX_PAID else ""), "interest"
@@ -96,11 +98,11 @@ def test_what_a_move_cannot_be_is_refused(kind: MoveKind, more: dict[str, Any], 
 def test_a_payout_lies_in_the_bank() -> None:
     """What always touches one till takes no other."""
     with pytest.raises(RefusedError, match="payout money is in: bank"):
-        MoneyMove(DAY, MoveKind.PAYOUT, Till.CASH, 100)
+        MoneyMove(DAY, MoveKind.PAYOUT, CashAccount.CASH, 100)
 
 
-def test_what_is_owed_is_shown_above_nought() -> None:
-    """Assets as they stand, debts turned round, accounts never touched at nought."""
+def test_what_is_owed_is_shown_above_zero() -> None:
+    """Assets as they stand, debts turned round, accounts never touched at zero."""
     shown = dict(shown_balances({Account.CASH: 500, Account.CREDIT_CARD: -300, Account.SALES: -9}))
     assert shown[Account.CASH] == 500
     assert shown[Account.CREDIT_CARD] == 300

@@ -68,7 +68,7 @@ def test_every_expense_balances_and_names_its_payee(
 
 @pytest.mark.parametrize("amount", [0, -1])
 def test_an_expense_of_nothing_or_less_is_refused(amount: int) -> None:
-    """The sentence says how a mistake is taken back."""
+    """The sentence says how a mistake is voided."""
     with pytest.raises(RefusedError, match=r"it must be more than 0.*void expense"):
         replace(RENT, amount=amount)
 

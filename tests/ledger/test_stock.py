@@ -40,6 +40,6 @@ def test_too_few_on_hand_is_said_with_both_numbers_and_what_to_do() -> None:
     error = OutOfStockError("WREN-52", 3, 1)
     assert (error.item_code, error.asked, error.on_hand, error.exit_code) == ("WREN-52", 3, 1, 30)
     assert str(error) == (
-        "WREN-52: 3 asked for, 1 on hand and not set aside for other orders. Record what came in with 'shopledger "
+        "WREN-52: 3 asked for, 1 on hand and not reserved for other orders. Record what came in with 'shopledger "
         "stock receive WREN-52', or sell fewer."
     )

@@ -96,7 +96,7 @@ def test_lines_stand_in_the_order_of_the_form() -> None:
 def test_stock_that_the_books_began_with_in_the_year_is_opening_stock() -> None:
     """It was bought before, so it stands on line 35 and not on line 36; gifts and own use lower line 36."""
     year = figures(
-        {Account.INVENTORY: 9_000, Account.COST_OF_GOODS: 7_000, Account.PAYABLE: -12_300},
+        {Account.INVENTORY: 9_000, Account.COST_OF_GOODS: 7_000, Account.ACCOUNTS_PAYABLE: -12_300},
         {Account.INVENTORY: 500},
         {StockReason.OPENING: 5_000, StockReason.OWN_USE: -1_000, StockReason.GIVEN: -300},
     )

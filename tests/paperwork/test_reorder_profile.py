@@ -84,7 +84,7 @@ def test_each_end_says_where_it_is_and_how_thick() -> None:
 
 
 def test_both_edges_are_drawn_over_the_same_way_round() -> None:
-    """From nose to nose, on one scale from nought; the right lens's line is full, the left lens's broken."""
+    """From nose to nose, on one scale from zero; the right lens's line is full, the left lens's broken."""
     sheet = reorder_record(right_profile=UNEVEN, left_profile=PLAIN)
     full, broken = (mark for mark in drawn(document_of(REORDER, sheet), "edge chart") if isinstance(mark, Trail))
     assert (full.dashes == (), broken.dashes != ()) == (True, True)

@@ -16,7 +16,7 @@ from shopledger.optics.prescription import EyePrescription, LensUse, Prescriptio
 from shopledger.optics.prism import Base, Prism
 from shopledger.optics.sides import Side
 from shopledger.store.opening import Ledger
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 from tests.shelf import CASE, CHILD, CLEAR, CUSTOMER, GRADUAL, HOME, INCLUDED, LARK, SINGLE, WREN
 
 NOW = datetime(2026, 3, 2, 15, 4, 5, tzinfo=UTC)
@@ -31,7 +31,7 @@ POWERS = Prescription(
 )
 
 
-def welcome(work: Work) -> Customer:
+def welcome(work: UnitOfWork) -> Customer:
     """Add a customer with two wearers, a prescriber and one prescription; gives the customer, number 1."""
     customer = work.customers.add(Customer(CUSTOMER, HOME, "555-0142", "odalys@example.com"))
     work.customers.add_wearer(Wearer(CUSTOMER, 1))
@@ -44,7 +44,7 @@ def welcome(work: Work) -> Customer:
     return customer
 
 
-def stock(work: Work) -> None:
+def stock(work: UnitOfWork) -> None:
     """Add two frames, two lenses, an extra, an accessory and an offer."""
     for frame in (WREN, LARK):
         work.catalogue.add_frame(frame)

@@ -1,4 +1,4 @@
-"""The step to the books carries old stock over: lots, what is set aside, and what the goods on hand cost."""
+"""The step to the books carries old stock over: lots, what is reserved, and what the goods on hand cost."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from shopledger.store.books.stock import StockLevel
 from shopledger.store.guards import lift_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import open_ledger
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 from tests.documents import named
 from tests.rows import put_row, rows
 from tests.shelf import CASE, WREN
@@ -75,7 +75,7 @@ def old(ledger_address: str) -> str:
     return ledger_address
 
 
-def _sell(work: Work, number: int) -> None:
+def _sell(work: UnitOfWork, number: int) -> None:
     """Record and pay an order, posted net as it was then."""
     order = work.orders.add(an_order())
     postings = (
@@ -99,13 +99,13 @@ def _stock_as_before(connection: Connection) -> None:
     connection.exec_driver_sql("UPDATE counter SET last = 15 WHERE name = 'movement'")
 
 
-def inventory(work: Work) -> int:
+def inventory(work: UnitOfWork) -> int:
     """Give what the inventory account comes to."""
     asked = "SELECT SUM(amount) AS amount FROM journal_posting WHERE account = 'inventory'"
     return int(work.transaction.asked(asked)[0].amount or 0)
 
 
-def movements_come_to(work: Work) -> int:
+def movements_come_to(work: UnitOfWork) -> int:
     """Give what all movements come to."""
     return int(work.transaction.asked("SELECT SUM(cost) AS cost FROM stock_movement")[0].cost)
 
@@ -177,7 +177,7 @@ def test_an_old_order_ships_and_goods_of_old_orders_come_back_at_what_they_left_
         with ledger.reading() as work:
             assert [(each.cost, each.job_number) for each in work.stock.of_order(2)[4:]] == [(-6000, 3), (-600, None)]
             assert work.stock.of_order(1)[-1].cost == 6000
-            assert {level.item_code: (level.on_hand, level.set_aside) for level in work.stock.levels()} == {
+            assert {level.item_code: (level.on_hand, level.reserved) for level in work.stock.levels()} == {
                 CASE.code: (5, 0), WREN.code: (2, 0),
             }  # fmt: skip
             assert inventory(work) == movements_come_to(work) == VALUE - 600

@@ -13,7 +13,7 @@ from shopledger.store.books import chain
 from shopledger.store.guards import lift_guards
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import JournalBrokenError
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 from tests.documents import DOCUMENTS, named
 from tests.rows import put_row
 from tests.store.samples import DAY, NOW, OPERATOR
@@ -57,7 +57,7 @@ def test_a_stretch_holds_the_canonical_bytes_of_its_entries(ledger: Ledger, seve
         assert work.journal.chain() == work.journal.head()
 
 
-def _all(work: Work) -> list[Entry]:
+def _all(work: UnitOfWork) -> list[Entry]:
     return [entry for _, _, entry in work.journal._entries(1, work.journal.head().count)]
 
 

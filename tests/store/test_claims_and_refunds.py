@@ -159,7 +159,7 @@ def test_refunds_and_a_cancellation_come_back_with_the_order(furnished: Ledger) 
 
 
 def test_a_reversing_entry_is_chained_and_points_at_the_old_one(furnished: Ledger) -> None:
-    """What it points at is part of what is hashed, and an entry is taken back once."""
+    """What it points at is part of what is hashed, and an entry is voided once."""
     with furnished.writing(OPERATOR, NOW) as work:
         order = work.orders.add(an_order())
         work.journal.post(sale_entry(order))

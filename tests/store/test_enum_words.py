@@ -32,7 +32,7 @@ class Odd(Enum):
 def test_a_member_is_its_value_in_quotes_and_an_account_its_title() -> None:
     """A quote inside is doubled, as SQL wants it."""
     assert word(StockReason.WRITTEN_OFF) == "'written off'"
-    assert word(Account.PAYABLE) == "'bills to pay'"
+    assert word(Account.ACCOUNTS_PAYABLE) == "'bills to pay'"
     assert word(Odd.QUOTED) == "'owner''s'"
 
 

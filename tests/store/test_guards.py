@@ -23,7 +23,7 @@ from shopledger.store.guards import CLOSED_MONTH, DATED, POSTED
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import MonthClosedError
 from shopledger.store.tables.schema import METADATA
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 from tests.rows import put_row, rows
 from tests.shelf import WREN
 from tests.store.bench_samples import an_inspection
@@ -190,7 +190,7 @@ def test_a_closed_month_is_no_matter_of_the_store_alone(full: Ledger) -> None:
         )
 
 
-def _again(work: Work, table: str, day: str) -> int:
+def _again(work: UnitOfWork, table: str, day: str) -> int:
     """Insert the table's first row once more, under another key and on another day; gives how many are there."""
     row = dict(rows(work, table)[0]._mapping)
     keys = METADATA.tables[table].primary_key.columns

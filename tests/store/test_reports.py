@@ -1,4 +1,4 @@
-"""What was taken back counts in the month of its own day, line by line and payment by payment."""
+"""What was voided counts in the month of its own day, line by line and payment by payment."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ def taken_back(furnished: Ledger) -> Ledger:
 
 
 def test_the_months_of_the_sales_stay_as_they_were(taken_back: Ledger) -> None:
-    """A cancelled order still counts as sold in its month; what was taken back stands in the month it was."""
+    """A cancelled order still counts as sold in its month; what was voided stands in the month it was."""
     sold = (1, 28_400, 8_000, 20_400, 174, TOTAL)
     with taken_back.reading() as work:
         assert work.reports.totals(FEBRUARY.days) == PeriodTotals(*sold)
@@ -77,7 +77,7 @@ def test_a_refund_is_given_line_by_line(taken_back: Ledger) -> None:
     ]  # fmt: skip
 
 
-def test_a_cancelled_order_s_lines_come_below_nought(taken_back: Ledger) -> None:
+def test_a_cancelled_order_s_lines_come_below_zero(taken_back: Ledger) -> None:
     """Each line of it once more, turned round, on the day of the cancellation."""
     with taken_back.reading() as work:
         rows = list(work.reports.rows(SalesRow, APRIL.days))
@@ -126,7 +126,7 @@ def test_money_back_is_apart_from_payments(taken_back: Ledger) -> None:
 
 
 def test_tax_by_state_is_net_of_what_was_taken_back(taken_back: Ledger) -> None:
-    """Sold, refunded and cancelled side by side at the rate of the line; only a rate above nought makes a base."""
+    """Sold, refunded and cancelled side by side at the rate of the line; only a rate above zero makes a base."""
     with taken_back.reading() as work:
         march, april = list(work.reports.rows(TaxRow, MARCH.days)), list(work.reports.rows(TaxRow, APRIL.days))
     assert march == [

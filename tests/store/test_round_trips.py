@@ -24,7 +24,7 @@ from shopledger.optics.power import SphereCylinder
 from shopledger.optics.prescription import EyePrescription, Prescription
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import PrecisionError
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 from tests.rows import rows
 from tests.shelf import HOME, OHIO, SHOP
 from tests.store import drawn
@@ -41,7 +41,7 @@ class _GivenUpError(Exception):
 
 
 @contextmanager
-def given_up(ledger: Ledger) -> Iterator[Work]:
+def given_up(ledger: Ledger) -> Iterator[UnitOfWork]:
     """Give a transaction that is rolled back at its end."""
     with suppress(_GivenUpError), ledger.writing(OPERATOR, NOW) as work:
         yield work

@@ -95,10 +95,10 @@ def test_goods_set_aside_can_be_set_free_though_some_are_missing(furnished: Ledg
     """A cancelled order lets go of what it kept, whatever lies there; nothing more is kept of what is not there."""
     with furnished.writing(OPERATOR, NOW) as work:
         work.stock.bring(came(3, 18_000))
-        work.stock.set_aside(FRAME, WREN.code, 3)
+        work.stock.reserve(FRAME, WREN.code, 3)
         work.stock.take(went(2))
         assert work.stock.level(FRAME, WREN.code).free == -2
         with pytest.raises(OutOfStockError):
-            work.stock.set_aside(FRAME, WREN.code, 1)
-        work.stock.set_aside(FRAME, WREN.code, -1)
+            work.stock.reserve(FRAME, WREN.code, 1)
+        work.stock.reserve(FRAME, WREN.code, -1)
         assert work.stock.level(FRAME, WREN.code).free == -1

@@ -44,9 +44,7 @@ def listed_data(account: BillAccount) -> dict[str, Json]:
         "paid": money(account.paid),
         "credited": money(account.credited),
         "balance": money(account.balance),
-        "taken_back": {"day": day(account.taken_back), "reason": account.why_taken_back}
-        if account.taken_back
-        else None,
+        "taken_back": {"day": day(account.voided), "reason": account.why_voided} if account.voided else None,
     }
 
 
@@ -133,7 +131,7 @@ def bill_blocks(account: BillAccount, file: str) -> tuple[Block, ...]:
         ("due", day(bill.due_on)),
         ("note", bill.note),
         ("file", file),
-        ("taken back", f"{day(account.taken_back)}, {account.why_taken_back}" if account.taken_back else ""),
+        ("voided", f"{day(account.voided)}, {account.why_voided}" if account.voided else ""),
     )
     blocks: list[Block] = [Fields(title, head), _lines_table(bill.lines), account_fields(account)]
     if account.payments:
@@ -163,8 +161,8 @@ def overdue(account: BillAccount, today: date) -> bool:
 
 
 def _mark(account: BillAccount, today: date) -> str:
-    if account.taken_back:
-        return "taken back"
+    if account.voided:
+        return "voided"
     if account.balance < 0:
         return "in credit"
     return "overdue" if overdue(account, today) else ""

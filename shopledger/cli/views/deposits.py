@@ -1,4 +1,4 @@
-"""Deposits of customers, and what was taken back, shown."""
+"""Deposits of customers, and what was voided, shown."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from shopledger.money.amount import write_amount
 
 if TYPE_CHECKING:
     from shopledger.desk.books.deposits import DepositCard
-    from shopledger.desk.books.taking_back import TakingBackPlan
+    from shopledger.desk.books.voiding import VoidPlan
 
 
 OUT = Outside(
@@ -30,7 +30,7 @@ def deposit_data(card: DepositCard) -> dict[str, Json]:
     """Give a deposit with what became of it as JSON."""
     account = card.account
     back: list[Json] = [
-        {**OUT.of(each.deposit), "taken_back_on": day(each.taken_back_on) or None} for each in account.given_back
+        {**OUT.of(each.deposit), "taken_back_on": day(each.voided_on) or None} for each in account.given_back
     ]
     return {
         **OUT.of(account.deposit),
@@ -40,7 +40,7 @@ def deposit_data(card: DepositCard) -> dict[str, Json]:
         "used": [{**OUT.of(use)} for use in account.uses],
         "given_back": back,
         "left": money(account.left),
-        "taken_back_on": day(account.taken_back_on) or None,
+        "taken_back_on": day(account.voided_on) or None,
     }
 
 
@@ -49,7 +49,7 @@ def handed_data(handed: Deposit) -> dict[str, Json]:
     return {**OUT.of(handed), "gives_back": handed.gives_back}
 
 
-def voided_data(plan: TakingBackPlan) -> dict[str, Json]:
+def voided_data(plan: VoidPlan) -> dict[str, Json]:
     """Give the voiding of a document as JSON, with what its entries move."""
     return {
         "document": str(plan.taken.document),
@@ -70,7 +70,7 @@ def deposit_blocks(card: DepositCard) -> tuple[Fields, Table] | tuple[Fields]:
             ("amount", write_amount(deposit.amount)),
             ("by", f"{deposit.method.value} {deposit.reference}".strip()),
             ("note", deposit.note),
-            ("taken back", day(account.taken_back_on)),
+            ("voided", day(account.voided_on)),
             ("left", write_amount(account.left)),
         ),
     )
@@ -115,7 +115,7 @@ def handed_fields(handed: Deposit) -> Fields:
     return Fields("Given back", rows)
 
 
-def voided_blocks(plan: TakingBackPlan) -> tuple[Fields, Table]:
+def voided_blocks(plan: VoidPlan) -> tuple[Fields, Table]:
     """Give the voiding of a document for reading."""
     head = (("document", str(plan.taken.document)), ("day", day(plan.taken.day)), ("reason", plan.taken.reason))
     columns = (
@@ -134,7 +134,7 @@ def voided_blocks(plan: TakingBackPlan) -> tuple[Fields, Table]:
         for entry in plan.entries
         for each in entry.postings
     ]
-    return Fields("Taken back", head), Table("Reversed", columns, rows)
+    return Fields("Voided", head), Table("Reversed", columns, rows)
 
 
 def _events(account: DepositAccount) -> Iterator[tuple[str, str, str]]:
@@ -149,5 +149,5 @@ def _events(account: DepositAccount) -> Iterator[tuple[str, str, str]]:
             f"given back, {handed.method.value} (deposit {handed.number})",
             write_amount(-handed.amount),
         )
-        if each.taken_back_on:
-            yield day(each.taken_back_on), f"deposit {handed.number} taken back", write_amount(handed.amount)
+        if each.voided_on:
+            yield day(each.voided_on), f"deposit {handed.number} voided", write_amount(handed.amount)

@@ -12,7 +12,7 @@ from shopledger.cli.views.figures import Outside, day, money
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.money_moves import MoneyMove
 from shopledger.ledger.books.spending import Expense, ExpenseCategory
-from shopledger.ledger.books.taking_back import Listed, TakingBack
+from shopledger.ledger.books.voiding import Listed, Voiding
 from shopledger.ledger.canonical import Shape
 from shopledger.money.amount import Cents, write_amount
 
@@ -34,12 +34,12 @@ OUT = Outside(
             made={"schedule_c": lambda expense: expense.category.account.schedule_c},
         ),
         MoneyMove: Shape(first=("number",)),
-        TakingBack: Shape(left_out={"document"}),
+        Voiding: Shape(left_out={"document"}),
     }
 )
 
 
-def expense_data(expense: Expense, kept: KeptFile | None = None, taken: TakingBack | None = None) -> dict[str, Json]:
+def expense_data(expense: Expense, kept: KeptFile | None = None, taken: Voiding | None = None) -> dict[str, Json]:
     """Give one expense as JSON, with its kept file and its voiding."""
     return {
         **OUT.of(expense),
@@ -55,7 +55,7 @@ def expenses_data(found: Sequence[Listed[Expense]]) -> dict[str, Json]:
             **OUT.of(each.what),
             "day": day(each.day),
             "amount": money(each.sign * each.what.amount),
-            "taken_back": each.taken_back,
+            "taken_back": each.voided,
         }
         for each in found
     ]
@@ -71,14 +71,14 @@ def moves_data(found: Sequence[Listed[MoneyMove]]) -> dict[str, Json]:
             "day": day(each.day),
             "amount": money(each.sign * each.what.amount),
             "fee": money(each.sign * each.what.fee),
-            "taken_back": each.taken_back,
+            "taken_back": each.voided,
         }
         for each in found
     ]
     return {"money": rows}
 
 
-def expense_fields(expense: Expense, kept: KeptFile | None = None, taken: TakingBack | None = None) -> Fields:
+def expense_fields(expense: Expense, kept: KeptFile | None = None, taken: Voiding | None = None) -> Fields:
     """Give one expense for reading."""
     title = f"Expense {expense.number}" if expense.number else "Expense, not yet recorded"
     rows = (
@@ -90,14 +90,14 @@ def expense_fields(expense: Expense, kept: KeptFile | None = None, taken: Taking
         ("paid by", expense.method.value),
         ("reference", expense.reference),
         ("receipt", f"{kept.name}, {kept.size:,} bytes, {kept.sha256[:16]}" if kept else ""),
-        ("taken back", taken_words(taken)),
+        ("voided", taken_words(taken)),
     )
     return Fields(title, rows)
 
 
 def expense_tables(found: Sequence[Listed[Expense]]) -> tuple[Table, ...]:
     """Give a list of expenses for reading, and what each category comes to."""
-    columns = (NUMBER, DAY, Column("payee"), Column("category"), Column("by"), AMOUNT, Column("taken back"))
+    columns = (NUMBER, DAY, Column("payee"), Column("category"), Column("by"), AMOUNT, Column("voided"))
     rows = [
         (
             str(each.what.number),
@@ -106,7 +106,7 @@ def expense_tables(found: Sequence[Listed[Expense]]) -> tuple[Table, ...]:
             each.what.category.value,
             each.what.method.value,
             write_amount(each.sign * each.what.amount),
-            each.taken_back,
+            each.voided,
         )
         for each in found
     ]
@@ -154,7 +154,7 @@ def moves_table(found: Sequence[Listed[MoneyMove]]) -> Table:
         Column("till"),
         AMOUNT,
         Column("kept of it", right=True),
-        Column("taken back"),
+        Column("voided"),
     )
     rows = [
         (
@@ -164,7 +164,7 @@ def moves_table(found: Sequence[Listed[MoneyMove]]) -> Table:
             each.what.till.value,
             write_amount(each.sign * each.what.amount),
             write_amount(each.sign * each.what.fee) if each.what.fee else "",
-            each.taken_back,
+            each.voided,
         )
         for each in found
     ]
@@ -187,8 +187,8 @@ def balances_fields(found: Sequence[tuple[Account, Cents]], on: date | None) -> 
     return Fields(f"Money by the books{until}", here), Fields("Owed", owed)
 
 
-def taken_words(taken: TakingBack | None) -> str:
-    """Say when and why something was taken back; nothing if it was not."""
+def taken_words(taken: Voiding | None) -> str:
+    """Say when and why something was voided; nothing if it was not."""
     return "" if taken is None else f"on {day(taken.day)}: {taken.reason}"
 
 

@@ -22,7 +22,9 @@ WHAT: Final = Column("what")
 
 OUT = Outside(
     {
-        ItemStock: Shape(first=("kind", "item_code", "description", "on_hand", "set_aside", "free")),
+        ItemStock: Shape(
+            first=("kind", "item_code", "description", "on_hand", "reserved", "free"), renamed={"reserved": "set_aside"}
+        ),
         StockMovement: Shape(
             first=("number", "day", "reason"), renamed={"number": "movement"}, left_out={"kind", "item_code"}
         ),
@@ -75,7 +77,7 @@ def left_data(left: Left) -> dict[str, Json]:
         "code": level.item_code,
         **OUT.of(left.movement),
         "on_hand": level.on_hand,
-        "set_aside": level.set_aside,
+        "set_aside": level.reserved,
         "free": level.free,
     }
 
@@ -93,12 +95,12 @@ def counted_data(counted: Counted) -> dict[str, Json]:
 
 def stock_table(items: Sequence[ItemStock]) -> Table:
     """Give what is on hand for reading."""
-    columns = (CODE, WHAT, *_right("on hand", "set aside", "free", "last cost", "value"))
+    columns = (CODE, WHAT, *_right("on hand", "reserved", "free", "last cost", "value"))
     rows = [
         (
             each.item_code,
             each.description,
-            *map(str, (each.on_hand, each.set_aside, each.free)),
+            *map(str, (each.on_hand, each.reserved, each.free)),
             write_amount(each.last_cost),
             write_amount(each.value),
         )

@@ -10,13 +10,13 @@ from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings, note_accepted
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.money_findings import above_balance, above_tax, opened_before, same_move
-from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till, shown_balances
+from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind, shown_balances
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.postings import move_entry
-from shopledger.ledger.books.taking_back import Listed
+from shopledger.ledger.books.voiding import Listed
 from shopledger.money.amount import Cents
 from shopledger.optics.findings import Finding
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,12 +57,12 @@ def balances(desk: Desk, day: date | None = None) -> tuple[tuple[Account, Cents]
         return shown_balances(work.balances.all(until))
 
 
-def _planned(desk: Desk, work: Work, asked: MoneyMove) -> MovePlan:
+def _planned(desk: Desk, work: UnitOfWork, asked: MoneyMove) -> MovePlan:
     work.periods.refuse_closed(desk.day(asked.day))
     return MovePlan(asked, tuple(_findings(work, asked)))
 
 
-def _findings(work: Work, move: MoneyMove) -> Iterator[Finding]:
+def _findings(work: UnitOfWork, move: MoneyMove) -> Iterator[Finding]:
     standing = work.money_moves.standing(move.kind, move.till)
     if move.kind is MoveKind.OPENING:
         yield from opened_before(move, next(iter(standing), None))
@@ -82,16 +82,16 @@ def _same(earlier: MoneyMove, move: MoneyMove) -> bool:
 
 
 def _taken_from(move: MoneyMove) -> Account | None:
-    """Give the account that the move empties and that does not go below nought; a bank account may."""
+    """Give the account that the move empties and that does not go below zero; a bank account may."""
     if move.kind is MoveKind.PAYOUT:
         return Account.CARD_CLEARING
     if move.kind is MoveKind.CARD_PAID:
         return Account.CREDIT_CARD
-    out_of_cash = move.till is Till.CASH and move.kind in {MoveKind.DRAW, MoveKind.TAX_PAID}
+    out_of_cash = move.till is CashAccount.CASH and move.kind in {MoveKind.DRAW, MoveKind.TAX_PAID}
     return Account.CASH if out_of_cash or move.kind is MoveKind.BANKED else None
 
 
-def short_of(work: Work, account: Account, amount: Cents, day: date) -> tuple[Finding, ...]:
+def short_of(work: UnitOfWork, account: Account, amount: Cents, day: date) -> tuple[Finding, ...]:
     """Warn where the account does not hold the amount: on that day, or because of what was recorded for later days."""
     then, at_last = work.balances.of(account, day), work.balances.of(account)
     lies = min(then, at_last) if account.kind is AccountKind.ASSET else max(then, at_last)

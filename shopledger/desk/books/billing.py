@@ -20,7 +20,7 @@ from shopledger.ledger.books.bills import (
     BillLineKind,
     BillPayment,
     carried,
-    refuse_taken_back,
+    refuse_voided,
 )
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account
@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     from shopledger.desk.context import Desk
     from shopledger.ledger.books.lots import Lot
     from shopledger.optics.findings import Finding
-    from shopledger.store.work import Work
+    from shopledger.store.work import UnitOfWork
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +71,7 @@ def record_bill(desk: Desk, request: BillRequest, accept: frozenset[str] = froze
 
 
 def receive_one(
-    work: Work,
+    work: UnitOfWork,
     desk: Desk,
     goods: GoodsBilled,
     *,
@@ -86,7 +86,7 @@ def receive_one(
     return store_bill(work, desk, request, accept)
 
 
-def planned_bill(work: Work, desk: Desk, request: BillRequest) -> BillPlan:
+def planned_bill(work: UnitOfWork, desk: Desk, request: BillRequest) -> BillPlan:
     """Check a bill whole inside a transaction; stores nothing."""
     supplier = _supplier(work, request)
     kept = work.kept_files.look(Path(request.file)) if request.file else None
@@ -110,7 +110,7 @@ def planned_bill(work: Work, desk: Desk, request: BillRequest) -> BillPlan:
     )
 
 
-def store_bill(work: Work, desk: Desk, request: BillRequest, accept: frozenset[str] = frozenset()) -> BillAccount:
+def store_bill(work: UnitOfWork, desk: Desk, request: BillRequest, accept: frozenset[str] = frozenset()) -> BillAccount:
     """Store a bill inside a transaction."""
     plan = planned_bill(work, desk, request)
     accepted = accepted_warnings(plan.findings, accept)
@@ -131,16 +131,16 @@ def store_bill(work: Work, desk: Desk, request: BillRequest, accept: frozenset[s
     return work.bills.account(number)
 
 
-def check_bill_can_be_taken_back(work: Work, number: int) -> BillAccount:
+def check_bill_can_be_voided(work: UnitOfWork, number: int) -> BillAccount:
     """Give the bill, or say what stands in the way of taking it back: payments, goods sent back, goods gone."""
     account = work.bills.account(number)
-    refuse_taken_back(account)
+    refuse_voided(account)
     if account.payments:
         first = account.payments[-1].number
         raise RefusedError(
             f"bill {number}",
             f"paid with {write_amount(account.paid)}",
-            "a bill is taken back once no payment stands on it",
+            "a bill is voided once no payment stands on it",
             f"Take 'bill payment {first}' back first.",
         )
     if account.credits:
@@ -152,10 +152,10 @@ def check_bill_can_be_taken_back(work: Work, number: int) -> BillAccount:
     return account
 
 
-def undo_bill(work: Work, number: int, day: date) -> None:
+def undo_bill(work: UnitOfWork, number: int, day: date) -> None:
     """Take a bill's goods from the shelf again, and put the costs right of jobs that left since.
 
-    Whoever takes the bill back has asked `check_bill_can_be_taken_back` first, and reverses the bill's own entry, which
+    Whoever takes the bill back has asked `check_bill_can_be_voided` first, and reverses the bill's own entry, which
     holds the cost of the goods.
     """
     bill = work.bills.account(number).bill
@@ -169,7 +169,7 @@ def undo_bill(work: Work, number: int, day: date) -> None:
             work.journal.post(entry)
 
 
-def _supplier(work: Work, request: BillRequest) -> Supplier:
+def _supplier(work: UnitOfWork, request: BillRequest) -> Supplier:
     """Find the supplier; the one that stands for nobody in particular need not be there yet."""
     if request.supplier != UNNAMED:
         return work.suppliers.pick(request.supplier)
@@ -180,7 +180,7 @@ def _supplier(work: Work, request: BillRequest) -> Supplier:
     return next((each for each in work.suppliers.all() if each.name == UNNAMED), Supplier(UNNAMED))
 
 
-def _lines(work: Work, request: BillRequest) -> tuple[BillLine, ...]:
+def _lines(work: UnitOfWork, request: BillRequest) -> tuple[BillLine, ...]:
     goods = [_goods_line(work, asked) for asked in request.goods]
     jobs = [BillLine(BillLineKind.JOB, job.amount, job.description, job_number=job.job) for job in request.jobs]
     spent = [
@@ -192,7 +192,7 @@ def _lines(work: Work, request: BillRequest) -> tuple[BillLine, ...]:
     return (*goods, *jobs, *spent, *freight)
 
 
-def _goods_line(work: Work, asked: GoodsBilled) -> BillLine:
+def _goods_line(work: UnitOfWork, asked: GoodsBilled) -> BillLine:
     item, kind = stocked_item(work, asked.kind, asked.code)
     return BillLine(
         BillLineKind.STOCK,
@@ -204,7 +204,7 @@ def _goods_line(work: Work, asked: GoodsBilled) -> BillLine:
     )
 
 
-def _refuse_second(work: Work, supplier: Supplier, bill: Bill) -> None:
+def _refuse_second(work: UnitOfWork, supplier: Supplier, bill: Bill) -> None:
     if not (bill.invoice and supplier.number):
         return
     earlier = work.bills.same_invoice(supplier.number, bill.invoice)
@@ -223,7 +223,7 @@ def _movement(bill: Bill, line: BillLine, kind: StockedKind) -> StockMovement:
     )
 
 
-def _refuse_gone(work: Work, movement: StockMovement, number: int) -> None:
+def _refuse_gone(work: UnitOfWork, movement: StockMovement, number: int) -> None:
     """Refuse to undo goods of which some left, or which open orders are waiting for."""
     level = work.stock.level(movement.kind, movement.item_code)
     left = _left(work.stock.lots(movement.kind, movement.item_code), number_of(movement))
@@ -231,7 +231,7 @@ def _refuse_gone(work: Work, movement: StockMovement, number: int) -> None:
     if gone:
         allowed = f"{gone} of the {movement.quantity} {movement.item_code} it brought left the shelf already"
     elif level.free < movement.quantity:
-        allowed = f"{level.set_aside} of {movement.item_code} are set aside for orders, and {level.on_hand} are there"
+        allowed = f"{level.reserved} of {movement.item_code} are reserved for orders, and {level.on_hand} are there"
     else:
         return
     hint = f"Send back what is there with 'shopledger bill send-back {number}', and record the right bill beside it."

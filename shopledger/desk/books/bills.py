@@ -13,7 +13,7 @@ from shopledger.desk.refusals import accepted_warnings, note_accepted, on_or_aft
 from shopledger.errors import RefusedError, listed, nearest
 from shopledger.files import write_whole
 from shopledger.ledger.books.bill_requests import BillPaymentRequest, SendBackRequest
-from shopledger.ledger.books.bills import BillAccount, BillLine, BillPayment, SupplierCredit, refuse_taken_back
+from shopledger.ledger.books.bills import BillAccount, BillLine, BillPayment, SupplierCredit, refuse_voided
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.postings import bill_payment_entry, credit_entry
 from shopledger.ledger.books.spending import SpendMethod
@@ -24,7 +24,7 @@ from shopledger.money.amount import Cents, write_amount
 if TYPE_CHECKING:
     from shopledger.desk.context import Desk
     from shopledger.optics.findings import Finding
-    from shopledger.store.work import Work
+    from shopledger.store.work import UnitOfWork
 
 _BILL_OF: Final = "the bill is of"
 
@@ -89,23 +89,23 @@ def pay_bill(desk: Desk, number: int, request: BillPaymentRequest, accept: froze
         return work.bills.account(number)
 
 
-def store_bill_payment(work: Work, payment: BillPayment, supplier: str) -> BillPayment:
+def store_bill_payment(work: UnitOfWork, payment: BillPayment, supplier: str) -> BillPayment:
     """Write a payment on a bill and its posting."""
     stored = work.bills.add_payment(payment)
     work.journal.post(bill_payment_entry(stored, supplier))
     return stored
 
 
-def short_of_cash(work: Work, method: SpendMethod | None, amount: Cents, day: date) -> tuple[Finding, ...]:
+def short_of_cash(work: UnitOfWork, method: SpendMethod | None, amount: Cents, day: date) -> tuple[Finding, ...]:
     """Warn where a bill is paid in cash of which less lies in the drawer."""
     return short_of(work, Account.CASH, amount, day) if method is SpendMethod.CASH else ()
 
 
-def _planned_payment(work: Work, desk: Desk, number: int, request: BillPaymentRequest) -> BillPaymentPlan:
+def _planned_payment(work: UnitOfWork, desk: Desk, number: int, request: BillPaymentRequest) -> BillPaymentPlan:
     day = desk.day(request.day, "payment day")
     payment = BillPayment(number, day, request.amount, request.method, request.reference)
     account = work.bills.account(number)
-    refuse_taken_back(account)
+    refuse_voided(account)
     _refuse_payment(account, payment)
     work.periods.refuse_closed(day)
     return BillPaymentPlan(account, payment, short_of_cash(work, payment.method, payment.amount, day))
@@ -139,7 +139,7 @@ def send_back(desk: Desk, bill_number: int, asked: SendBackRequest) -> SentBack:
     day = desk.day(asked.day)
     with desk.writing() as work:
         account = work.bills.account(bill_number)
-        refuse_taken_back(account)
+        refuse_voided(account)
         on_or_after(account.bill.day, day, "day", _BILL_OF)
         line = _brought(account, asked)
         kind = line.item_kind or StockedKind.FRAME
@@ -177,7 +177,9 @@ def _brought(account: BillAccount, asked: SendBackRequest) -> BillLine:
     return brought[code]
 
 
-def _refuse_count(work: Work, account: BillAccount, asked: SendBackRequest, line: BillLine, kind: StockedKind) -> None:
+def _refuse_count(
+    work: UnitOfWork, account: BillAccount, asked: SendBackRequest, line: BillLine, kind: StockedKind
+) -> None:
     code = line.item_code
     brought = sum(each.quantity for each in account.bill.lines if each.item_code == code)
     back = sum(each.quantity for each in account.credits if each.item_code == code)

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from shopledger.ledger.books.journal import Head
     from shopledger.ledger.books.period import Month
     from shopledger.optics.findings import Finding
-    from shopledger.store.work import Work
+    from shopledger.store.work import UnitOfWork
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +68,7 @@ def month_history(desk: Desk, month: Month) -> tuple[PeriodEvent, ...]:
         return work.periods.history(month)
 
 
-def _planned(desk: Desk, work: Work, month: Month) -> ClosingPlan:
+def _planned(desk: Desk, work: UnitOfWork, month: Month) -> ClosingPlan:
     check_closable(month, work.periods.states(), desk.today)
     findings = closing_findings(month, work.proofs.all(), work.closing_checks.loose(month))
     return ClosingPlan(month, work.journal.head(), findings)
@@ -85,7 +85,7 @@ def prove_books(desk: Desk, head: KeptHead | None = None, *, files: bool = False
         return Verdict(work.journal.head(), proofs)
 
 
-def _files_proof(work: Work) -> Proof:
+def _files_proof(work: UnitOfWork) -> Proof:
     """Prove that every kept file is there, and is what was kept."""
     kept, off = work.kept_files.all(), []
     for file in kept:

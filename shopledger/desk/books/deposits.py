@@ -18,7 +18,7 @@ from shopledger.ledger.orders import Method, OrderAccount, Payment, PaymentReque
 from shopledger.ledger.parties import Customer
 from shopledger.money.amount import Cents
 from shopledger.optics.findings import Finding
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +133,7 @@ def deposits(desk: Desk, customer: str | None = None, *, used_up: bool = False) 
         return tuple(DepositCard(each, customers[each.deposit.customer_number]) for each in found)
 
 
-def _planned(desk: Desk, work: Work, number: int, asked: GiveBackRequest) -> GiveBackPlan:
+def _planned(desk: Desk, work: UnitOfWork, number: int, asked: GiveBackRequest) -> GiveBackPlan:
     day = desk.day(asked.day)
     work.periods.refuse_closed(day)
     held = _deposit(work, number)
@@ -145,7 +145,7 @@ def _planned(desk: Desk, work: Work, number: int, asked: GiveBackRequest) -> Giv
     return GiveBackPlan(DepositCard(held, work.customers.get(handed.customer_number)), handed, short)
 
 
-def _deposit(work: Work, number: int) -> DepositAccount:
+def _deposit(work: UnitOfWork, number: int) -> DepositAccount:
     """Give a deposit, or refuse the number of a giving back."""
     account = work.deposits.account(number)
     if account.deposit.gives_back is not None:
@@ -158,12 +158,12 @@ def _deposit(work: Work, number: int) -> DepositAccount:
     return account
 
 
-def _card(work: Work, number: int) -> DepositCard:
+def _card(work: UnitOfWork, number: int) -> DepositCard:
     account = _deposit(work, number)
     return DepositCard(account, work.customers.get(account.deposit.customer_number))
 
 
-def _check_owner(work: Work, account: OrderAccount, deposit: Deposit) -> None:
+def _check_owner(work: UnitOfWork, account: OrderAccount, deposit: Deposit) -> None:
     if account.order.customer_number != deposit.customer_number:
         whose = work.customers.get(deposit.customer_number)
         raise RefusedError(

@@ -15,24 +15,24 @@ from shopledger.money.amount import Cents
 from shopledger.money.rate import round_half_away
 
 if TYPE_CHECKING:
-    from shopledger.store.work import Work
+    from shopledger.store.work import UnitOfWork
 
 
-def bring_in(work: Work, movement: StockMovement) -> StockMovement:
+def bring_in(work: UnitOfWork, movement: StockMovement) -> StockMovement:
     """Put goods on the shelf and post what they cost."""
     posted = work.stock.bring(movement)
     _post(work, posted)
     return posted
 
 
-def take_out(work: Work, movement: StockMovement) -> StockMovement:
+def take_out(work: UnitOfWork, movement: StockMovement) -> StockMovement:
     """Take goods from the shelf, those that came in first, and post what they cost."""
     posted = work.stock.take(movement)
     _post(work, posted)
     return posted
 
 
-def ship_goods(work: Work, account: OrderAccount, day: date) -> Cents:
+def ship_goods(work: UnitOfWork, account: OrderAccount, day: date) -> Cents:
     """Take an order's goods from the shelf, line by line, and set what was kept for it free; gives what they cost."""
     order = account.order
     _refuse_short(work, account)
@@ -40,14 +40,14 @@ def ship_goods(work: Work, account: OrderAccount, day: date) -> Cents:
     cost = 0
     for line, count in goods_left(account):
         kind = STOCKED[line.kind]
-        work.stock.set_aside(kind, line.item_code, -count)
+        work.stock.reserve(kind, line.item_code, -count)
         job = jobs[line.pair] if line.pair is not None else None
         movement = StockMovement(day, kind, line.item_code, -count, 0, StockReason.SOLD, order.number, job)
         cost -= work.stock.take(movement).cost
     return cost
 
 
-def put_back(work: Work, account: OrderAccount, refund: Refund) -> None:
+def put_back(work: UnitOfWork, account: OrderAccount, refund: Refund) -> None:
     """Put what a refund brings back on the shelf at the cost it left at; before shipping it is only set free."""
     for part in refund.parts:
         if not part.returned:
@@ -55,7 +55,7 @@ def put_back(work: Work, account: OrderAccount, refund: Refund) -> None:
         line = account.order.lines[part.line - 1]
         kind = STOCKED[line.kind]
         if account.shipment is None:
-            work.stock.set_aside(kind, line.item_code, -part.returned)
+            work.stock.reserve(kind, line.item_code, -part.returned)
             continue
         job = next((pair.job_number for pair in account.order.pairs if pair.position == line.pair), None)
         number = number_of(account.order)
@@ -108,7 +108,7 @@ def cost_back(moved: Iterable[StockMovement], kind: StockedKind, code: str, job:
     return round_half_away(cost * returned, away) if away > 0 else 0
 
 
-def _refuse_short(work: Work, account: OrderAccount) -> None:
+def _refuse_short(work: UnitOfWork, account: OrderAccount) -> None:
     """Refuse an order of which some goods do not lie there, naming them all."""
     needed: Counter[tuple[StockedKind, str]] = Counter()
     for line, count in goods_left(account):
@@ -119,6 +119,6 @@ def _refuse_short(work: Work, account: OrderAccount) -> None:
         raise GoodsShortError(number_of(account.order), short)
 
 
-def _post(work: Work, movement: StockMovement) -> None:
+def _post(work: UnitOfWork, movement: StockMovement) -> None:
     if movement.cost:
         work.journal.post(goods_entry(movement))

@@ -16,23 +16,23 @@ if TYPE_CHECKING:
     from shopledger.ledger.inspections import Remake
     from shopledger.ledger.orders import Order, OrderAccount
     from shopledger.money.amount import Cents
-    from shopledger.store.work import Work
+    from shopledger.store.work import UnitOfWork
 
 
-def costs_in_work(work: Work, order: Order) -> Cents:
+def costs_in_work(work: UnitOfWork, order: Order) -> Cents:
     """Give what lies in `jobs in work` for an order that did not leave: billed so far, less what was scrapped."""
     jobs = [pair.job_number for pair in order.pairs if pair.job_number is not None]
     return sum(costs.in_work for costs in work.job_costs.of_jobs(jobs).values())
 
 
-def scrap_jobs(work: Work, order: Order, day: date) -> None:
+def scrap_jobs(work: UnitOfWork, order: Order, day: date) -> None:
     """Move what was billed for the jobs of a cancelled order to scrap."""
     cost = costs_in_work(work, order)
     if cost:
         work.journal.post(cancelled_jobs_entry(day, number_of(order), cost))
 
 
-def scrap_remake(work: Work, remake: Remake) -> None:
+def scrap_remake(work: UnitOfWork, remake: Remake) -> None:
     """Move what a remake cost to scrap, out of wherever the job's costs stand."""
     if remake.cost:
         standing = work.job_costs.standing([remake.job_number])[remake.job_number]
@@ -62,7 +62,7 @@ def margin_of_order(desk: Desk, order_number: int) -> OrderMargin:
         return OrderMargin(order_number, _job_margins(work, (account,)), others)
 
 
-def _job_margins(work: Work, accounts: Sequence[OrderAccount]) -> tuple[JobMargin, ...]:
+def _job_margins(work: UnitOfWork, accounts: Sequence[OrderAccount]) -> tuple[JobMargin, ...]:
     jobs = [
         (account, pair.position, pair.job_number)
         for account in accounts

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from shopledger.ledger.books.reports import YearFigures
     from shopledger.ledger.books.tax_forms import TaxReturn
     from shopledger.ledger.settings import Accounting, InventoryView
-    from shopledger.store.work import Work
+    from shopledger.store.work import UnitOfWork
 
 
 class BookDisagreesError(ExportError):
@@ -178,7 +178,7 @@ def year_report(desk: Desk, year: Period) -> Iterator[YearReport]:
         )
 
 
-def _head(work: Work, desk: Desk, period: Period) -> dict[str, Any]:
+def _head(work: UnitOfWork, desk: Desk, period: Period) -> dict[str, Any]:
     return {
         "period": period,
         "shop_name": work.shop.profile().name,
@@ -189,7 +189,7 @@ def _head(work: Work, desk: Desk, period: Period) -> dict[str, Any]:
     }
 
 
-def _state(work: Work, desk: Desk, period: Period) -> ReportState:
+def _state(work: UnitOfWork, desk: Desk, period: Period) -> ReportState:
     """Tell whether a period is over and every month of it with entries is closed."""
     return ReportState(work.reports.open_months(period), over=desk.today > period.last, noun=period.noun)
 

@@ -17,7 +17,7 @@ from shopledger.money.amount import Cents
 
 if TYPE_CHECKING:
     from shopledger.desk.context import Desk
-    from shopledger.store.work import Work
+    from shopledger.store.work import UnitOfWork
 
 OF_LATE: Final = 90
 """How many days of sales stand beside an item to reorder."""
@@ -90,7 +90,7 @@ def stock_ageing(desk: Desk, day: date | None = None) -> tuple[AgedItem, ...]:
         return tuple(aged(item, on) for item in _values(work, on))
 
 
-def stocked_item(work: Work, kind: StockedKind | None, code: str) -> tuple[Frame | Accessory, StockedKind]:
+def stocked_item(work: UnitOfWork, kind: StockedKind | None, code: str) -> tuple[Frame | Accessory, StockedKind]:
     """Give the frame or accessory that a code names, and which it is; a customer's own frame is no stock."""
     kinds = tuple(StockedKind) if kind is None else (kind,)
     called = [(_called(work, each, code), each) for each in kinds]
@@ -108,13 +108,13 @@ def stocked_item(work: Work, kind: StockedKind | None, code: str) -> tuple[Frame
     return found[0]
 
 
-def _called(work: Work, kind: StockedKind, code: str) -> Frame | Accessory | None:
+def _called(work: UnitOfWork, kind: StockedKind, code: str) -> Frame | Accessory | None:
     with suppress(UnknownNameError):
         return work.catalogue.frame(code) if kind is StockedKind.FRAME else work.catalogue.accessory(code)
     return None
 
 
-def _standing(work: Work) -> Iterator[ItemStock]:
+def _standing(work: UnitOfWork) -> Iterator[ItemStock]:
     levels = {(level.kind, level.item_code): level for level in work.stock.levels()}
     costs = work.stock.values.costs_now()
     for item, kind in _kept(work):
@@ -124,15 +124,15 @@ def _standing(work: Work) -> Iterator[ItemStock]:
         if level is None:
             yield ItemStock(kind, item.code, words, 0, 0, item.cost, cost)
         else:
-            yield ItemStock(kind, item.code, words, level.on_hand, level.set_aside, level.last_cost, cost)
+            yield ItemStock(kind, item.code, words, level.on_hand, level.reserved, level.last_cost, cost)
 
 
-def _values(work: Work, day: date) -> tuple[ItemValue, ...]:
+def _values(work: UnitOfWork, day: date) -> tuple[ItemValue, ...]:
     words = {(kind, item.code): _described(item) for item, kind in _kept(work)}
     return by_item(work.stock.values.lots_on(day), words)
 
 
-def _kept(work: Work) -> Iterator[tuple[Frame | Accessory, StockedKind]]:
+def _kept(work: UnitOfWork) -> Iterator[tuple[Frame | Accessory, StockedKind]]:
     for frame in work.catalogue.frames():
         if frame.owned_by is None:
             yield frame, StockedKind.FRAME

@@ -19,11 +19,11 @@ from shopledger.ledger.books.money_findings import no_proof, same_expense
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.postings import expense_entry
 from shopledger.ledger.books.spending import Expense, ExpenseCategory
-from shopledger.ledger.books.taking_back import Listed, TakingBack
+from shopledger.ledger.books.voiding import Listed, Voiding
 from shopledger.ledger.text import LONGEST_NAME
 from shopledger.optics.findings import Finding
 from shopledger.store.kept_files import KeptFile
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 
 _UNSAFE: Final = re.compile(r"[^\w. -]")
 """What never becomes part of a file's name."""
@@ -40,11 +40,11 @@ class ExpensePlan:
 
 @dataclass(frozen=True, slots=True)
 class ExpenseCard:
-    """A stored expense, its kept file, and its taking back if it was a mistake."""
+    """A stored expense, its kept file, and its voiding if it was a mistake."""
 
     expense: Expense
     receipt: KeptFile | None = None
-    taken_back: TakingBack | None = None
+    voided: Voiding | None = None
 
 
 def plan_expense(desk: Desk, asked: Expense, receipt: Path | None = None) -> ExpensePlan:
@@ -93,7 +93,7 @@ def write_receipt(desk: Desk, number: int, folder: Path) -> Path:
     return write_whole(body, target)
 
 
-def _planned(desk: Desk, work: Work, asked: Expense, receipt: Path | None) -> ExpensePlan:
+def _planned(desk: Desk, work: UnitOfWork, asked: Expense, receipt: Path | None) -> ExpensePlan:
     day: date = desk.day(asked.day)
     work.periods.refuse_closed(day)
     kept = work.kept_files.look(receipt) if receipt is not None else None
@@ -101,13 +101,13 @@ def _planned(desk: Desk, work: Work, asked: Expense, receipt: Path | None) -> Ex
     return ExpensePlan(expense, kept, _findings(work, expense))
 
 
-def _findings(work: Work, expense: Expense) -> tuple[Finding, ...]:
+def _findings(work: UnitOfWork, expense: Expense) -> tuple[Finding, ...]:
     earlier = next(iter(work.expenses.like(expense)), None)
     short = short_of(work, Account.CASH, expense.amount, expense.day) if expense.method.account is Account.CASH else ()
     return (*same_expense(expense, earlier), *short, *no_proof(expense))
 
 
-def _card(work: Work, number: int) -> ExpenseCard:
+def _card(work: UnitOfWork, number: int) -> ExpenseCard:
     expense = work.expenses.get(number)
     kept = work.kept_files.get(expense.file_sha256) if expense.file_sha256 else None
-    return ExpenseCard(expense, kept, work.taken_back.of(Document(DocumentKind.EXPENSE, number)))
+    return ExpenseCard(expense, kept, work.voidings.of(Document(DocumentKind.EXPENSE, number)))

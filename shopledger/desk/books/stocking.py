@@ -19,7 +19,7 @@ from shopledger.ledger.stock import OutOfStockError, StockedKind, StockMovement,
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import Cents
 from shopledger.optics.findings import Finding, Severity
-from shopledger.store.work import Work
+from shopledger.store.work import UnitOfWork
 
 if TYPE_CHECKING:
     from shopledger.store.books.stock import StockLevel
@@ -131,7 +131,7 @@ class Left:
 def let_leave(desk: Desk, asked: Leaving) -> Left:
     """Take goods from the shelf, those that came in first, and post what they cost.
 
-    What is set aside for orders is neither given away nor taken home. It can be broken or lost, though: a write-off
+    What is reserved for orders is neither given away nor taken home. It can be broken or lost, though: a write-off
     that leaves fewer than orders need is a warning to accept.
     """
     day = desk.day(asked.day)
@@ -154,20 +154,20 @@ def let_leave(desk: Desk, asked: Leaving) -> Left:
 
 
 def short_for_orders(level: StockLevel, left: int) -> tuple[Finding, ...]:
-    """Warn where fewer would be left than are set aside for orders that have not been shipped."""
-    if left >= level.set_aside:
+    """Warn where fewer would be left than are reserved for orders that have not been shipped."""
+    if left >= level.reserved:
         return ()
     sentence = (
-        f"{level.set_aside} {level.item_code} {'is' if level.set_aside == 1 else 'are'} set aside for orders that have "
+        f"{level.reserved} {level.item_code} {'is' if level.reserved == 1 else 'are'} reserved for orders that have "
         f"not been shipped; with {left} left they cannot all be shipped."
     )
     return (
         Finding(
-            Severity.WARNING, SHORT, "stock", str(left), str(level.set_aside), "the shop's own open orders", sentence
+            Severity.WARNING, SHORT, "stock", str(left), str(level.reserved), "the shop's own open orders", sentence
         ),
     )
 
 
-def _leave(work: Work, movement: StockMovement) -> Left:
+def _leave(work: UnitOfWork, movement: StockMovement) -> Left:
     posted = take_out(work, movement)
     return Left(posted, work.stock.level(posted.kind, posted.item_code))

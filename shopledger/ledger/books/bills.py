@@ -168,14 +168,14 @@ class SupplierCredit:
 
 @dataclass(frozen=True, slots=True)
 class BillAccount:
-    """A bill with all that happened to it since; a payment that was taken back is not among them."""
+    """A bill with all that happened to it since; a payment that was voided is not among them."""
 
     bill: Bill
     supplier: str
     payments: tuple[BillPayment, ...] = ()
     credits: tuple[SupplierCredit, ...] = ()
-    taken_back: date | None = None
-    why_taken_back: str = ""
+    voided: date | None = None
+    why_voided: str = ""
 
     @property
     def paid(self) -> Cents:
@@ -189,16 +189,16 @@ class BillAccount:
 
     @property
     def balance(self) -> Cents:
-        """What is still owed; below nought the supplier owes the shop."""
-        return 0 if self.taken_back else self.bill.total - self.paid - self.credited
+        """What is still owed; below zero the supplier owes the shop."""
+        return 0 if self.voided else self.bill.total - self.paid - self.credited
 
 
-def refuse_taken_back(account: BillAccount) -> None:
-    """Refuse to do more with a bill that was taken back."""
-    if account.taken_back is not None:
+def refuse_voided(account: BillAccount) -> None:
+    """Refuse to do more with a bill that was voided."""
+    if account.voided is not None:
         raise RefusedError(
             "bill",
             account.bill.number,
-            f"it was taken back on {account.taken_back.isoformat()}",
+            f"it was voided on {account.voided.isoformat()}",
             "Record the right bill with 'shopledger bill record'.",
         )

@@ -166,7 +166,7 @@ class DepositEvent(Enum):
     GIVEN_BACK = "given back"
     USED = "used for an order"
     PUT_BACK = "put back, order cancelled"
-    MISTAKE = "taken back as a mistake"
+    MISTAKE = "voided as a mistake"
 
 
 @dataclass(frozen=True, slots=True)

@@ -52,10 +52,10 @@ class DepositUse:
 
 @dataclass(frozen=True, slots=True)
 class GivenBack:
-    """Money of a deposit handed back to the customer, unless that was itself taken back."""
+    """Money of a deposit handed back to the customer, unless that was itself voided."""
 
     deposit: Deposit
-    taken_back_on: date | None = None
+    voided_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,7 @@ class DepositAccount:
     deposit: Deposit
     uses: tuple[DepositUse, ...] = ()
     given_back: tuple[GivenBack, ...] = ()
-    taken_back_on: date | None = None
+    voided_on: date | None = None
 
     @property
     def used(self) -> Cents:
@@ -75,12 +75,12 @@ class DepositAccount:
     @property
     def returned(self) -> Cents:
         """What was handed back to the customer."""
-        return sum(each.deposit.amount for each in self.given_back if each.taken_back_on is None)
+        return sum(each.deposit.amount for each in self.given_back if each.voided_on is None)
 
     @property
     def left(self) -> Cents:
         """What is still the customer's."""
-        return 0 if self.taken_back_on else self.deposit.amount - self.used - self.returned
+        return 0 if self.voided_on else self.deposit.amount - self.used - self.returned
 
     @property
     def last_day(self) -> date:
@@ -88,7 +88,7 @@ class DepositAccount:
         return max(day for day, _ in self._changes())
 
     def free_from(self, day: date) -> Cents:
-        """Give what may be taken of it on a day, so that it is never below nought, that day or later."""
+        """Give what may be taken of it on a day, so that it is never below zero, that day or later."""
         changes = sorted(self._changes(), key=lambda change: change[0])
         days = [(when, sum(cents for _, cents in group)) for when, group in groupby(changes, key=lambda each: each[0])]
         ends = list(zip((when for when, _ in days), accumulate(cents for _, cents in days), strict=True))
@@ -97,26 +97,26 @@ class DepositAccount:
 
     def _changes(self) -> Iterator[tuple[date, Cents]]:
         yield self.deposit.day, self.deposit.amount
-        if self.taken_back_on:
-            yield self.taken_back_on, -self.deposit.amount
+        if self.voided_on:
+            yield self.voided_on, -self.deposit.amount
         for use in self.uses:
             yield use.day, -use.amount
             if use.put_back_on:
                 yield use.put_back_on, use.amount
         for each in self.given_back:
             yield each.deposit.day, -each.deposit.amount
-            if each.taken_back_on:
-                yield each.taken_back_on, each.deposit.amount
+            if each.voided_on:
+                yield each.voided_on, each.deposit.amount
 
 
 def check_taking(account: DepositAccount, amount: Cents, day: date) -> None:
     """Refuse to take more of a deposit than is left of it on the day."""
     deposit, free = account.deposit, account.free_from(day)
-    if account.taken_back_on:
+    if account.voided_on:
         raise RefusedError(
             "deposit",
             deposit.number,
-            f"it was taken back on {account.taken_back_on.isoformat()}",
+            f"it was voided on {account.voided_on.isoformat()}",
             "Look for the right one with 'shopledger deposit list'.",
         )
     if day < deposit.day:
@@ -132,7 +132,7 @@ def check_taking(account: DepositAccount, amount: Cents, day: date) -> None:
         )
 
 
-def check_deposit_can_be_taken_back(account: DepositAccount) -> date:
+def check_deposit_can_be_voided(account: DepositAccount) -> date:
     """Give the last day on which something happened to it, or refuse one that an order stands on, or a giving back."""
     if account.used:
         order = next(use.order_number for use in account.uses if use.put_back_on is None)
@@ -143,7 +143,7 @@ def check_deposit_can_be_taken_back(account: DepositAccount) -> date:
             f"Give that money back with 'shopledger refund give {order}' instead.",
         )
     if account.returned:
-        handed = next(each.deposit.number for each in account.given_back if each.taken_back_on is None)
+        handed = next(each.deposit.number for each in account.given_back if each.voided_on is None)
         raise RefusedError(
             "deposit",
             account.deposit.number,

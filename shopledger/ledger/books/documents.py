@@ -72,7 +72,7 @@ class Document:
         raise RefusedError(
             "document",
             f"'{text}'",
-            "an expense, a bill, a bill payment, other money or a deposit can be taken back, each by its number",
+            "an expense, a bill, a bill payment, other money or a deposit can be voided, each by its number",
             _hint(text, kinds),
         )
 

@@ -204,9 +204,9 @@ class PeriodFigures:
             BetweenLine.TAX: money.tax_paid - change(Account.SALES_TAX_PAYABLE) - money.tax,
             BetweenLine.DEPOSITS: -change(Account.CUSTOMER_DEPOSITS),
             BetweenLine.STOCK: owners - change(Account.INVENTORY),
-            BetweenLine.JOBS: -change(Account.JOBS_IN_WORK),
+            BetweenLine.JOBS: -change(Account.WORK_IN_PROGRESS),
             BetweenLine.EQUIPMENT: -change(Account.EQUIPMENT),
-            BetweenLine.BILLS: -change(Account.PAYABLE),
+            BetweenLine.BILLS: -change(Account.ACCOUNTS_PAYABLE),
         }
 
     @property

@@ -20,7 +20,7 @@ from shopledger.money.amount import Cents, write_amount
 
 
 class AccountKind(Enum):
-    """What an account is in a trial balance; income, cost and expense begin each year at nought."""
+    """What an account is in a trial balance; income, cost and expense begin each year at zero."""
 
     ASSET = "asset"
     LIABILITY = "liability"
@@ -47,12 +47,12 @@ class Account(Enum):
     CARD_CLEARING = ("card clearing", AccountKind.ASSET, "")
     BANK = ("bank", AccountKind.ASSET, "")
     INVENTORY = ("inventory", AccountKind.ASSET, "41")
-    JOBS_IN_WORK = ("jobs in work", AccountKind.ASSET, "41")
+    WORK_IN_PROGRESS = ("jobs in work", AccountKind.ASSET, "41")
     """Lenses and lab work billed for jobs that have not left yet."""
     EQUIPMENT = ("equipment", AccountKind.ASSET, "13")
     """Bought to last; how it is written off is the tax preparer's."""
 
-    PAYABLE = ("bills to pay", AccountKind.LIABILITY, "")
+    ACCOUNTS_PAYABLE = ("bills to pay", AccountKind.LIABILITY, "")
     CREDIT_CARD = ("credit card owed", AccountKind.LIABILITY, "")
     CUSTOMER_DEPOSITS = ("customer deposits", AccountKind.LIABILITY, "")
     SALES_TAX_PAYABLE = ("sales tax payable", AccountKind.LIABILITY, "")

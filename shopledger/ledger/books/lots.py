@@ -33,7 +33,7 @@ class Issue:
 def issued(lots: Iterable[Lot], quantity: int) -> tuple[Issue, ...]:
     """Take a quantity from lots in the order given, the first first; fewer come out where fewer are there.
 
-    A part of a lot costs its share of what the lot still costs, rounded half away from nought; the last of a lot takes
+    A part of a lot costs its share of what the lot still costs, rounded half away from zero; the last of a lot takes
     what is left, so that a lot's issues always come to exactly what it cost.
     """
     taken: list[Issue] = []

@@ -24,7 +24,7 @@ _LIMITS: Final = {
         "{amount} is paid on the credit card, on which {lies} is owed by the books",
     ),
 }
-"""The accounts that do not go below nought by themselves: the code of the warning, and what is said."""
+"""The accounts that do not go below zero by themselves: the code of the warning, and what is said."""
 
 
 def above_balance(account: Account, amount: Cents, balance: Cents) -> tuple[Finding, ...]:

@@ -16,7 +16,7 @@ from shopledger.ledger.text import LONGEST_NOTE, clean_text, kept_reference
 from shopledger.money.amount import Cents, write_amount
 
 
-class Till(WithAccount):
+class CashAccount(WithAccount):
     """Where the money lies: the word, and its cash account."""
 
     CASH = "cash", Account.CASH
@@ -44,14 +44,14 @@ class MoveKind(WithAccount):
 
     flow: Flow
     words: str
-    till: Till | None
+    till: CashAccount | None
     fee_account: Account | None
 
-    PAYOUT = "payout", Flow.IN, Account.CARD_CLEARING, "payout of the card processor", Till.BANK, Account.FEES
+    PAYOUT = "payout", Flow.IN, Account.CARD_CLEARING, "payout of the card processor", CashAccount.BANK, Account.FEES
     """The card processor pays out what it collected, less its fee."""
-    BANKED = "banked", Flow.IN, Account.CASH, "cash taken to the bank", Till.BANK
-    FETCHED = "fetched", Flow.IN, Account.BANK, "cash fetched from the bank", Till.CASH
-    CARD_PAID = "card paid", Flow.OUT, Account.CREDIT_CARD, "credit card paid", Till.BANK
+    BANKED = "banked", Flow.IN, Account.CASH, "cash taken to the bank", CashAccount.BANK
+    WITHDRAWAL = "fetched", Flow.IN, Account.BANK, "cash fetched from the bank", CashAccount.CASH
+    CARD_PAID = "card paid", Flow.OUT, Account.CREDIT_CARD, "credit card paid", CashAccount.BANK
     """The shop's credit card bill paid from the bank."""
     CONTRIBUTION = "contribution", Flow.IN, Account.CONTRIBUTIONS, "put in by the owner"
     DRAW = "draw", Flow.OUT, Account.DRAWS, "taken out by the owner"
@@ -67,7 +67,7 @@ class MoveKind(WithAccount):
         flow: Flow = LACKING,
         account: Account = LACKING,
         words: str = LACKING,
-        till: Till | None = None,
+        till: CashAccount | None = None,
         fee_account: Account | None = None,
     ) -> Self:
         """Make a member known by its word alone."""
@@ -92,7 +92,7 @@ class MoneyMove:
 
     day: date
     kind: MoveKind
-    till: Till
+    till: CashAccount
     amount: Cents
     """The whole of it, with the fee."""
     fee: Cents = 0
@@ -157,17 +157,17 @@ MONEY_SHOWN: Final = (
     Account.BANK,
     Account.CREDIT_CARD,
     Account.CUSTOMER_DEPOSITS,
-    Account.PAYABLE,
+    Account.ACCOUNTS_PAYABLE,
     Account.SALES_TAX_PAYABLE,
 )
 """The accounts that say what money there is and what is owed of it."""
 
 
 def shown_balances(sums: Mapping[Account, Cents]) -> tuple[tuple[Account, Cents], ...]:
-    """Give what lies in each account of money, and what is owed on the others: both more than nought as a rule."""
+    """Give what lies in each account of money, and what is owed on the others: both more than zero as a rule."""
     return tuple((each, as_shown(each, sums.get(each, 0))) for each in MONEY_SHOWN)
 
 
 def as_shown(account: Account, amount: Cents) -> Cents:
-    """Turn the sign of what is owed, which stands below nought in the books."""
+    """Turn the sign of what is owed, which stands below zero in the books."""
     return amount if account.kind is AccountKind.ASSET else -amount

@@ -17,13 +17,13 @@ from shopledger.ledger.books.bills import BillLineKind
 from shopledger.ledger.books.completeness import complete
 from shopledger.ledger.books.documents import VOIDABLE, DocumentKind
 from shopledger.ledger.books.journal import Account, Posting
-from shopledger.ledger.books.money_moves import MoveKind, Till
+from shopledger.ledger.books.money_moves import CashAccount, MoveKind
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.orders import Method
 from shopledger.ledger.stock import StockReason
 from shopledger.money.amount import Cents
 
-JOB_ACCOUNTS: Final = (Account.JOBS_IN_WORK, Account.LENSES, Account.SCRAP)
+JOB_ACCOUNTS: Final = (Account.WORK_IN_PROGRESS, Account.LENSES, Account.SCRAP)
 """Where a job's costs may stand: before it leaves, after, and where its order was cancelled."""
 
 
@@ -63,11 +63,11 @@ _SPENT: Final = By("method", {method: method.account for method in SpendMethod})
 _CATEGORY: Final = By("category", {category: category.account for category in ExpenseCategory})
 _REASON: Final = By("reason", {reason: reason.account for reason in StockReason})
 _STANDING: Final = By("standing", {account: account for account in JOB_ACCOUNTS})
-_TILL: Final = By("till", {till: till.account for till in Till})
+_TILL: Final = By("till", {till: till.account for till in CashAccount})
 _AGAINST: Final = By("kind", {kind: kind.account for kind in MoveKind})
 _FEE: Final = By("kind", {kind: kind.fee_account for kind in MoveKind if kind.fee_account})
 
-_JOBS: Final = {Account.LENSES: Account.JOBS_IN_WORK, Account.SCRAP: Account.JOBS_IN_WORK}
+_JOBS: Final = {Account.LENSES: Account.WORK_IN_PROGRESS, Account.SCRAP: Account.WORK_IN_PROGRESS}
 """Where a job's costs stood on the day of a document is kept by the books alone."""
 _OFFERS: Final = {Account.DISCOUNTS: Account.SALES}
 """The books once knew only what goods came to less their offers."""
@@ -116,7 +116,7 @@ RULES: Final[Mapping[DocumentKind, Rule]] = complete(
             )
         ),
         DocumentKind.CANCELLATION: Rule(
-            (Leg(Account.SCRAP, "jobs"), Leg(Account.JOBS_IN_WORK, "jobs", -1)),
+            (Leg(Account.SCRAP, "jobs"), Leg(Account.WORK_IN_PROGRESS, "jobs", -1)),
             reverses=(DocumentKind.ORDER, DocumentKind.PAYMENT),
             together={**_OFFERS, **_JOBS},
         ),
@@ -125,32 +125,33 @@ RULES: Final[Mapping[DocumentKind, Rule]] = complete(
                 Leg(Account.COST_OF_GOODS, "goods"),
                 Leg(Account.INVENTORY, "goods", -1),
                 Leg(Account.LENSES, "jobs"),
-                Leg(Account.JOBS_IN_WORK, "jobs", -1),
+                Leg(Account.WORK_IN_PROGRESS, "jobs", -1),
             ),
             together=_JOBS,
         ),
         # What a supplier takes off for goods sent back is kept by the books alone.
         DocumentKind.MOVEMENT: Rule(
             (
-                Leg(Account.PAYABLE, "credit"),
+                Leg(Account.ACCOUNTS_PAYABLE, "credit"),
                 Leg(Account.STOCK_DIFFERENCES, "lost"),
                 Leg(Account.INVENTORY, "cost"),
                 Leg(_REASON, "against", -1),
             ),
-            together={Account.STOCK_DIFFERENCES: Account.PAYABLE},
+            together={Account.STOCK_DIFFERENCES: Account.ACCOUNTS_PAYABLE},
         ),
         DocumentKind.REMAKE: Rule(
-            (Leg(Account.SCRAP, "cost"), Leg(_STANDING, "cost", -1)), together={Account.LENSES: Account.JOBS_IN_WORK}
+            (Leg(Account.SCRAP, "cost"), Leg(_STANDING, "cost", -1)),
+            together={Account.LENSES: Account.WORK_IN_PROGRESS},
         ),
         DocumentKind.EXPENSE: Rule((Leg(_CATEGORY, "amount"), Leg(_SPENT, "amount", -1))),
         DocumentKind.BILL: Rule(
             (
                 *(Leg(account, kind.value) for kind, account in BILL_LINES.items() if account),
-                Leg(Account.PAYABLE, "billed", -1),
+                Leg(Account.ACCOUNTS_PAYABLE, "billed", -1),
             ),
             together=_JOBS,
         ),
-        DocumentKind.BILL_PAYMENT: Rule((Leg(Account.PAYABLE, "amount"), Leg(_SPENT, "amount", -1))),
+        DocumentKind.BILL_PAYMENT: Rule((Leg(Account.ACCOUNTS_PAYABLE, "amount"), Leg(_SPENT, "amount", -1))),
         DocumentKind.MONEY: Rule(
             (
                 Leg(_AGAINST, "went_out"),

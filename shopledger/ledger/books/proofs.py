@@ -120,7 +120,7 @@ class KeptHead:
         return f"{self.count}-{self.start[:16]}"
 
     def fits(self, hashed: str) -> bool:
-        """Tell whether the entry of that count carries this hash; the head of no entries is nought."""
+        """Tell whether the entry of that count carries this hash; the head of no entries is zero."""
         return (hashed or ("0" * 64 if not self.count else "")).startswith(self.start)
 
 

@@ -92,5 +92,5 @@ class Expense:
                 "expense",
                 write_amount(self.amount),
                 "it must be more than 0",
-                "One that was a mistake is taken back with 'shopledger void expense NUMBER'.",
+                "One that was a mistake is voided with 'shopledger void expense NUMBER'.",
             )

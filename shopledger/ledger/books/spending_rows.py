@@ -8,7 +8,7 @@ from enum import Enum
 
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.money_moves import MoveKind, Till
+from shopledger.ledger.books.money_moves import CashAccount, MoveKind
 from shopledger.ledger.books.posting_rules import Amounts, posted
 from shopledger.money.amount import Cents
 
@@ -25,7 +25,7 @@ class ExpenseSource(Enum):
 
 @dataclass(frozen=True, slots=True)
 class ExpenseRow:
-    """One expense of the period, below zero where it was taken back."""
+    """One expense of the period, below zero where it was voided."""
 
     day: date
     document: str
@@ -46,8 +46,8 @@ class BillEvent(Enum):
     BILLED = "billed"
     PAID = "paid"
     SENT_BACK = "goods sent back"
-    BILL_MISTAKE = "bill taken back"
-    PAYMENT_MISTAKE = "payment taken back"
+    BILL_MISTAKE = "bill voided"
+    PAYMENT_MISTAKE = "payment voided"
 
 
 class BilledFor(Enum):
@@ -86,12 +86,12 @@ class BillEventRow:
 
 @dataclass(frozen=True, slots=True)
 class MoneyMoveRow:
-    """Money that moved without a sale or a bill; `sign` is minus one where it was taken back."""
+    """Money that moved without a sale or a bill; `sign` is minus one where it was voided."""
 
     day: date
     number: int
     kind: MoveKind
-    till: Till
+    till: CashAccount
     state: str
     reference: str
     note: str

@@ -20,7 +20,7 @@ _LAST_DAYS: Final = (30, 90, 180, 365)
 class LotLeft:
     """What is left of one lot on a day, and what that cost.
 
-    Goods that a later delivery made up for, because they left on an earlier day than it came, count below nought until
+    Goods that a later delivery made up for, because they left on an earlier day than it came, count below zero until
     it is there.
     """
 
@@ -63,14 +63,14 @@ class ItemStock:
     item_code: str
     description: str
     on_hand: int
-    set_aside: int
+    reserved: int
     last_cost: Cents
     value: Cents
 
     @property
     def free(self) -> int:
-        """How many may be sold; below nought where fewer lie there than orders need."""
-        return self.on_hand - self.set_aside
+        """How many may be sold; below zero where fewer lie there than orders need."""
+        return self.on_hand - self.reserved
 
 
 @dataclass(frozen=True, slots=True)

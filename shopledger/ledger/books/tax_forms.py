@@ -73,9 +73,9 @@ LABELS: Final[Mapping[str, str]] = {
 """Each line of the worksheet in a few words of its own, in the order of the form."""
 
 GOODS: Final = (Account.INVENTORY, Account.COST_OF_GOODS, Account.STOCK_DIFFERENCES, Account.WRITTEN_OFF)
-LAB: Final = (Account.JOBS_IN_WORK, Account.LENSES, Account.SCRAP)
+LAB: Final = (Account.WORK_IN_PROGRESS, Account.LENSES, Account.SCRAP)
 """Everything that goods pass through, and everything that lens and lab bills do: what enters it was bought."""
-ON_HAND: Final = (Account.INVENTORY, Account.JOBS_IN_WORK)
+ON_HAND: Final = (Account.INVENTORY, Account.WORK_IN_PROGRESS)
 RECEIPTS: Final = (Account.SALES, Account.DISCOUNTS, Account.SHIPPING_INCOME, Account.SELLERS_TAX_CHARGED)
 
 _PLACE: Final = re.compile(r"([0-9]+)([a-z]?)")

@@ -57,12 +57,12 @@ class Balances(Area):
     """The sums of the books, to the end of a day or to the last entry."""
 
     def all(self, day: date | None = None) -> dict[Account, Cents]:
-        """Give every account that was ever touched with its balance, debits above nought."""
+        """Give every account that was ever touched with its balance, debits above zero."""
         rows = self.transaction.asked(_SUMS, day=_until(day))
         return {_ACCOUNTS[row.account]: int(row.total) for row in rows}
 
     def of(self, account: Account, day: date | None = None) -> Cents:
-        """Give one account's balance, debits above nought."""
+        """Give one account's balance, debits above zero."""
         (row,) = self.transaction.asked(_OF_ONE, day=_until(day), account=account.title)
         return int(row.total)
 

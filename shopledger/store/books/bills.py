@@ -25,10 +25,10 @@ from shopledger.store.words import stands_on, word
 
 _ONE: Final = "= :bill"
 _EVERY: Final = "> :bill"
-"""Which bills a question below is about: the one of a number, or all, whose numbers lie above nought."""
+"""Which bills a question below is about: the one of a number, or all, whose numbers lie above zero."""
 
 _BILLS: Final = f"""
-SELECT bill.*, supplier.name AS supplier, taken.day AS taken_back, taken.reason AS why_taken_back
+SELECT bill.*, supplier.name AS supplier, taken.day AS taken_back, taken.reason AS why_voided
 FROM bill JOIN supplier ON supplier.number = bill.supplier_number
 LEFT JOIN taken_back taken ON {stands_on(DocumentKind.BILL, "bill.number", "taken")}
 WHERE bill.number {{which}} AND (:supplier = 0 OR bill.supplier_number = :supplier)
@@ -45,7 +45,8 @@ SELECT movement.number, movement.bill_number, movement.day, movement.item_code, 
     movement.note, COALESCE(SUM(posting.amount), 0) AS credit
 FROM stock_movement movement
 LEFT JOIN journal_entry entry ON {stands_on(DocumentKind.MOVEMENT, "movement.number")}
-LEFT JOIN journal_posting posting ON posting.entry_number = entry.number AND posting.account = {word(Account.PAYABLE)}
+LEFT JOIN journal_posting posting
+    ON posting.entry_number = entry.number AND posting.account = {word(Account.ACCOUNTS_PAYABLE)}
 WHERE movement.reason = {word(StockReason.SENT_BACK)} AND movement.bill_number {{which}}
 GROUP BY movement.number, movement.bill_number, movement.day, movement.item_code, movement.quantity, movement.cost,
     movement.note
@@ -110,7 +111,7 @@ class Bills(Area):
         return self._accounts(_EVERY, supplier=supplier_number)
 
     def same_invoice(self, supplier_number: int, invoice: str) -> int | None:
-        """Give the number of the supplier's bill with that invoice number, unless it was taken back."""
+        """Give the number of the supplier's bill with that invoice number, unless it was voided."""
         rows = self.transaction.asked(_SAME_INVOICE, supplier=supplier_number)
         return next((int(row.number) for row in rows if folded(row.invoice) == folded(invoice)), None)
 
@@ -140,7 +141,7 @@ class Bills(Area):
                 tuple(PAYMENT.named(each) for each in payments[row.number]),
                 tuple(_credit(each) for each in credited[row.number]),
                 read_day(row.taken_back),
-                row.why_taken_back or "",
+                row.why_voided or "",
             )
             for row in heads
         )

@@ -7,7 +7,7 @@ from typing import Final
 
 from shopledger.ledger.books.deposits import Deposit, DepositAccount, DepositUse, GivenBack
 from shopledger.ledger.books.documents import DocumentKind
-from shopledger.store.books.taking_back import TakenBack
+from shopledger.store.books.voiding import Voidings
 from shopledger.store.records import Record
 from shopledger.store.tables.payments import cancellation, payment
 from shopledger.store.tables.spending import deposit
@@ -50,7 +50,7 @@ class Deposits(Area):
         from_deposit, gives_back = payment.c.deposit_number, deposit.c.gives_back
         uses = self.transaction.groups(USE, from_deposit, {from_deposit: numbers}, (payment.c.number,))
         back = self.transaction.groups(DEPOSIT, gives_back, {gives_back: numbers}, (deposit.c.number,))
-        ended = TakenBack(self.transaction).days_of(DocumentKind.DEPOSIT)
+        ended = Voidings(self.transaction).days_of(DocumentKind.DEPOSIT)
         return tuple(
             DepositAccount(
                 each,

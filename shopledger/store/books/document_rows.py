@@ -51,7 +51,7 @@ _LANDED: Final = ", ".join(
     if BILL_LINES[kind] is not None
 )
 # Where a job's costs stood is not kept by itself: the rules take those accounts together, so any of them will do.
-_STANDING: Final = f"{word(Account.JOBS_IN_WORK)} AS standing"
+_STANDING: Final = f"{word(Account.WORK_IN_PROGRESS)} AS standing"
 
 ROWS: Final[Mapping[DocumentKind, str]] = complete(
     (kind for kind, rule in RULES.items() if not rule.reverses),

@@ -53,7 +53,7 @@ class JobCostBook(Area):
     """The costs of the ledger's jobs."""
 
     def of(self, job_number: int) -> JobCosts:
-        """Give what a job cost so far; a bill that was taken back is no cost."""
+        """Give what a job cost so far; a bill that was voided is no cost."""
         return self.of_jobs([job_number])[job_number]
 
     def of_jobs(self, jobs: Iterable[int]) -> Mapping[int, JobCosts]:
@@ -99,4 +99,4 @@ class JobCostBook(Area):
 def _account(*, shipped: str | None, cancelled: str | None) -> Account:
     if cancelled:
         return Account.SCRAP
-    return Account.LENSES if shipped else Account.JOBS_IN_WORK
+    return Account.LENSES if shipped else Account.WORK_IN_PROGRESS

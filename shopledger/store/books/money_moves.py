@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from typing import Final
 
 from shopledger.ledger.books.documents import DocumentKind
-from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
-from shopledger.ledger.books.taking_back import Listed
-from shopledger.store.books.taking_back import listed_rows
+from shopledger.ledger.books.voiding import Listed
+from shopledger.store.books.voiding import listed_rows
 from shopledger.store.records import Record
 from shopledger.store.tables.spending import money_move
 from shopledger.store.transaction import Area
@@ -38,9 +38,9 @@ class MoneyMoves(Area):
         return self.transaction.get(MOVE, number, "money move")
 
     def listed(self, month: Month | None = None) -> tuple[Listed[MoneyMove], ...]:
-        """Give a month's moves, or all, by day; one that was taken back stands below nought on that day."""
+        """Give a month's moves, or all, by day; one that was voided stands below zero on that day."""
         return listed_rows(self.transaction, "money_move", DocumentKind.MONEY, MOVE.named, month)
 
-    def standing(self, kind: MoveKind, till: Till) -> Sequence[MoneyMove]:
-        """Give the moves of one kind and till that were not taken back, oldest first."""
+    def standing(self, kind: MoveKind, till: CashAccount) -> Sequence[MoneyMove]:
+        """Give the moves of one kind and till that were not voided, oldest first."""
         return [MOVE.named(row) for row in self.transaction.asked(_STANDING, kind=kind.value, till=till.value)]

@@ -71,7 +71,7 @@ FROM (
 ) together
 GROUP BY kind, item_code HAVING SUM(moved) <> SUM(level) ORDER BY kind, item_code
 """
-SET_ASIDE: Final = f"""
+RESERVED: Final = f"""
 SELECT kind, item_code, SUM(wanted) AS wanted, SUM(found) AS found
 FROM (
     SELECT line.kind AS kind, line.item_code AS item_code, line.quantity - COALESCE((
@@ -122,13 +122,13 @@ _SUMS: Final = {
    WHERE NOT {_voided(DocumentKind.DEPOSIT, "deposit.number")})
 """,  # noqa: S608 - as above
     # What suppliers took off for goods sent back is kept by the books alone.
-    Account.PAYABLE: f"""
+    Account.ACCOUNTS_PAYABLE: f"""
 (SELECT COALESCE(SUM(amount), 0) FROM bill_payment
  WHERE NOT {_voided(DocumentKind.BILL_PAYMENT, "bill_payment.number")})
 - (SELECT COALESCE(SUM(amount), 0) FROM bill_line WHERE NOT {_voided(DocumentKind.BILL, "bill_line.bill_number")})
 + (SELECT COALESCE(SUM(posting.amount), 0) FROM journal_entry entry
    JOIN journal_posting posting ON posting.entry_number = entry.number
-   WHERE posting.account = {word(Account.PAYABLE)} AND entry.document_kind = {word(DocumentKind.MOVEMENT)})
+   WHERE posting.account = {word(Account.ACCOUNTS_PAYABLE)} AND entry.document_kind = {word(DocumentKind.MOVEMENT)})
 """,  # noqa: S608 - as above
 }
 ACCOUNTS: Final = " UNION ALL ".join(

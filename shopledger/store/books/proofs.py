@@ -101,14 +101,14 @@ class Proofs(Area):
         return proof("COUNTERS", "numbers follow one another without a gap", len(rows), off)
 
     def stock(self) -> Proof:
-        """Prove that what is on hand and set aside is what movements and open orders say."""
+        """Prove that what is on hand and reserved is what movements and open orders say."""
         off = [
             Difference(f"{row.kind} {row.item_code} {what}", str(int(row.wanted)), str(int(row.found)))
-            for what, question in (("on hand", queries.LEVELS), ("set aside", queries.SET_ASIDE))
+            for what, question in (("on hand", queries.LEVELS), ("reserved", queries.RESERVED))
             for row in self.transaction.asked(question)
         ]
         items = self._count("stock_level")
-        return proof("STOCK", "what is on hand and set aside is what movements and orders say", items, off)
+        return proof("STOCK", "what is on hand and reserved is what movements and orders say", items, off)
 
     def lots(self) -> Proof:
         """Prove that what is left of each lot is what came in less what left, in number and in cost."""

@@ -8,8 +8,8 @@ from typing import Final
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense
-from shopledger.ledger.books.taking_back import Listed
-from shopledger.store.books.taking_back import listed_rows
+from shopledger.ledger.books.voiding import Listed
+from shopledger.store.books.voiding import listed_rows
 from shopledger.store.lookups import folded
 from shopledger.store.records import Record
 from shopledger.store.scales import day_text
@@ -40,10 +40,10 @@ class Expenses(Area):
         return self.transaction.get(EXPENSE, number)
 
     def listed(self, month: Month | None = None) -> tuple[Listed[Expense], ...]:
-        """Give a month's expenses, or all, by day; one that was taken back stands below nought on that day."""
+        """Give a month's expenses, or all, by day; one that was voided stands below zero on that day."""
         return listed_rows(self.transaction, "expense", DocumentKind.EXPENSE, EXPENSE.named, month)
 
     def like(self, expense: Expense) -> Sequence[Expense]:
-        """Give the expenses of the same day, amount and payee that were not taken back."""
+        """Give the expenses of the same day, amount and payee that were not voided."""
         rows = self.transaction.asked(_STANDING, day=day_text(expense.day), amount=expense.amount)
         return [EXPENSE.named(row) for row in rows if folded(row.payee) == folded(expense.payee)]

@@ -88,7 +88,8 @@ _CREDITS: Final = f"""
     SELECT moved.bill_number, moved.day, moved.item_code, posting.amount
     FROM stock_movement moved
     JOIN journal_entry entry ON {stands_on(DocumentKind.MOVEMENT, "moved.number")}
-    JOIN journal_posting posting ON posting.entry_number = entry.number AND posting.account = {word(Account.PAYABLE)}
+    JOIN journal_posting posting
+        ON posting.entry_number = entry.number AND posting.account = {word(Account.ACCOUNTS_PAYABLE)}
     WHERE moved.reason = {word(StockReason.SENT_BACK)} AND moved.bill_number IS NOT NULL AND moved.day <= :last
 """
 _EARLIER: Final = f"""

@@ -38,24 +38,24 @@ _BOUGHT = frozenset({StockReason.OPENING, StockReason.RECEIVED})
 
 @dataclass(frozen=True, slots=True)
 class StockLevel:
-    """What is on hand of one item, what open orders have set aside of it, and what one of it last cost."""
+    """What is on hand of one item, what open orders have reserved of it, and what one of it last cost."""
 
     kind: StockedKind
     item_code: str
     on_hand: int
-    set_aside: int
+    reserved: int
     last_cost: Cents
 
     @property
     def free(self) -> int:
         """How many may be sold."""
-        return self.on_hand - self.set_aside
+        return self.on_hand - self.reserved
 
 
 MOVEMENT: Final = Record(StockMovement, tables.stock_movement, counter="movement")
 ISSUE: Final = Record(Issue, tables.stock_issue, also=("movement_number",))
 LOT: Final = Record(Lot, tables.stock_lot, also=("kind", "item_code"))
-LEVEL: Final = Record(StockLevel, tables.stock_level)
+LEVEL: Final = Record(StockLevel, tables.stock_level, {"reserved": tables.stock_level.c.set_aside})
 
 
 class Stock(Area):
@@ -92,12 +92,12 @@ class Stock(Area):
         self._write(replace(level, on_hand=level.on_hand + posted.quantity))
         return posted
 
-    def set_aside(self, kind: StockedKind, code: str, quantity: int) -> None:
+    def reserve(self, kind: StockedKind, code: str, quantity: int) -> None:
         """Keep goods on the shelf for an order, or set them free again where the quantity is negative."""
         level = self.level(kind, code)
         if quantity > max(level.free, 0):
             raise OutOfStockError(code, quantity, level.free)
-        self._write(replace(level, set_aside=level.set_aside + quantity))
+        self._write(replace(level, reserved=level.reserved + quantity))
 
     def level(self, kind: StockedKind, code: str) -> StockLevel:
         """Give what is on hand of an item; where none ever was, its cost is what the catalogue says."""

@@ -1,9 +1,9 @@
-"""What is spent and moved without a bill: expenses, money moves, deposits, what was taken back, and kept files."""
+"""What is spent and moved without a bill: expenses, money moves, deposits, what was voided, and kept files."""
 
 from __future__ import annotations
 
 from shopledger.ledger.books.documents import VOIDABLE, DocumentKind
-from shopledger.ledger.books.money_moves import MoveKind, Till
+from shopledger.ledger.books.money_moves import CashAccount, MoveKind
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.orders import Method
 from shopledger.store import columns as kept
@@ -44,7 +44,7 @@ class MoneyMoveColumns(Recorded):
     number = kept.key()
     day = kept.day(index=True)
     kind = kept.one_of(MoveKind)
-    till = kept.one_of(Till)
+    till = kept.one_of(CashAccount)
     amount = kept.cents(kept.POSITIVE)
     fee = kept.cents(kept.NOT_NEGATIVE)
     state = kept.words()
@@ -71,7 +71,7 @@ class DepositColumns(Recorded):
 deposit = table("deposit", DepositColumns)
 
 
-class TakenBackColumns(Recorded):
+class VoidingColumns(Recorded):
     """That a bill, expense or other document of the owner's own was a mistake: its entries were reversed."""
 
     document_kind = kept.one_of(DocumentKind, *VOIDABLE, primary_key=True)
@@ -80,4 +80,4 @@ class TakenBackColumns(Recorded):
     reason = kept.words(kept.FILLED)
 
 
-taken_back = table("taken_back", TakenBackColumns)
+taken_back = table("taken_back", VoidingColumns)

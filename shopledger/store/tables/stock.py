@@ -63,7 +63,7 @@ stock_lot = table("stock_lot", LotColumns, Index(None, "kind", "item_code", "day
 
 
 class LevelColumns(Columns):
-    """What is on hand, what open orders have set aside of it, and what was last paid: the sum of what was posted."""
+    """What is on hand, what open orders have reserved of it, and what was last paid: the sum of what was posted."""
 
     kind = kept.one_of(StockedKind, primary_key=True)
     item_code = kept.code()

@@ -64,7 +64,7 @@ def test_what_was_given_back_is_told() -> None:
 
 
 def test_a_cancelled_order_is_not_confirmed() -> None:
-    """Nobody gets a paper on an order that was taken back."""
+    """Nobody gets a paper on an order that was voided."""
     cancelled = replace(account(shipped=False), cancellation=Cancellation(12, date(2026, 3, 5), "changed mind"))
     with pytest.raises(RefusedError, match="it was cancelled on 2026-03-05"):
         order_confirmation(OrderFacts(cancelled, SHOP, PAYER, NAMES, DAY))

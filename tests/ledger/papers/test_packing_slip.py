@@ -63,7 +63,7 @@ def test_carrier_and_day_are_the_shipments_once_there_is_one() -> None:
 
 
 def test_a_cancelled_order_is_not_packed() -> None:
-    """A parcel for an order that was taken back would be given away."""
+    """A parcel for an order that was voided would be given away."""
     cancelled = replace(account(shipped=False), cancellation=Cancellation(12, TODAY, "changed mind"))
     with pytest.raises(RefusedError, match="it was cancelled on 2026-03-08"):
         packing_slip(OrderFacts(cancelled, SHOP, PAYER, NAMES, TODAY))

@@ -11,7 +11,7 @@ from shopledger.desk.books.banking import record_move
 from shopledger.desk.books.billing import record_bill
 from shopledger.desk.books.deposits import GiveBackRequest, deposit_card, give_back, pay_from_deposit, take_deposit
 from shopledger.desk.books.spending import record_expense
-from shopledger.desk.books.taking_back import plan_taking_back, take_back
+from shopledger.desk.books.voiding import plan_voiding, void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.people import add_supplier
 from shopledger.desk.refusals import FindingsRefusedError
@@ -20,7 +20,7 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.books.bill_requests import BillRequest, GoodsBilled
 from shopledger.ledger.books.documents import Document
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, Till
+from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
@@ -34,7 +34,7 @@ from tests.documents import named
 from tests.shelf import CASE
 
 DAY = date(2026, 3, 2)
-PUT_IN = MoneyMove(DAY, MoveKind.CONTRIBUTION, Till.CASH, 7_000)
+PUT_IN = MoneyMove(DAY, MoveKind.CONTRIBUTION, CashAccount.CASH, 7_000)
 
 RECORDED: dict[str, Callable[[Desk], object]] = {
     "expense 1": lambda desk: record_expense(desk, RENT),
@@ -52,11 +52,11 @@ def test_every_entry_of_a_document_is_reversed_with_a_pointer(desk: Desk, words:
     before = len(postings(desk))
     RECORDED[words](desk)
     recorded = postings(desk)[before:]
-    done = take_back(later(desk, date(2026, 4, 3)), document, "a mistake")
+    done = void_document(later(desk, date(2026, 4, 3)), document, "a mistake")
     undone = postings(desk)[before + len(recorded) :]
     assert undone == [(f"taking back of {words}", account, -amount) for _, account, amount in recorded]
     with desk.reading() as work:
-        assert work.taken_back.of(document) == done.taken
+        assert work.voidings.of(document) == done.taken
         for number, entry in work.journal.of_documents([named(f"taking back of {words}")]):
             assert entry.day == date(2026, 4, 3)
             assert entry.reverses == number - len(done.entries)
@@ -69,10 +69,10 @@ def test_every_entry_of_a_document_is_reversed_with_a_pointer(desk: Desk, words:
 def test_a_document_is_taken_back_once(desk: Desk, words: str) -> None:
     """The day and the reason of the first time are named."""
     RECORDED[words](desk)
-    take_back(desk, Document.read(words), "a mistake")
+    void_document(desk, Document.read(words), "a mistake")
     before = everything(desk)
-    with pytest.raises(RefusedError, match=rf"document is {words}; it was taken back on 2026-03-02 \(a mistake\)"):
-        take_back(desk, Document.read(words), "again")
+    with pytest.raises(RefusedError, match=rf"document is {words}; it was voided on 2026-03-02 \(a mistake\)"):
+        void_document(desk, Document.read(words), "again")
     assert everything(desk) == before
 
 
@@ -82,7 +82,7 @@ def test_a_document_that_is_none_is_named(desk: Desk, words: str) -> None:
     """Nothing is stored for it."""
     before = everything(desk)
     with pytest.raises(NumberUnknownError, match=r"there is no .* 1 in the ledger"):
-        take_back(desk, Document.read(words), "a mistake")
+        void_document(desk, Document.read(words), "a mistake")
     assert everything(desk) == before
 
 
@@ -95,19 +95,19 @@ def test_a_bill_is_taken_back_after_its_payments(desk: Desk) -> None:
     with desk.reading() as work:
         on_shelf = work.stock.level(StockedKind.ACCESSORY, CASE.code).on_hand
     with pytest.raises(RefusedError, match="Take 'bill payment 1' back first"):
-        take_back(desk, Document.read("bill 1"), "was not ours")
-    take_back(desk, Document.read("bill payment 1"), "was not ours")
+        void_document(desk, Document.read("bill 1"), "was not ours")
+    void_document(desk, Document.read("bill payment 1"), "was not ours")
     with desk.reading() as work:
-        assert work.balances.of(Account.PAYABLE) == -2_000
+        assert work.balances.of(Account.ACCOUNTS_PAYABLE) == -2_000
         assert work.balances.of(Account.BANK) == 0
-    take_back(desk, Document.read("bill-1"), "was not ours")
+    void_document(desk, Document.read("bill-1"), "was not ours")
     with desk.reading() as work:
-        assert work.balances.of(Account.PAYABLE) == 0
+        assert work.balances.of(Account.ACCOUNTS_PAYABLE) == 0
         assert work.stock.level(StockedKind.ACCESSORY, CASE.code).on_hand == on_shelf - 4
         worth = work.transaction.asked("SELECT SUM(cost) AS cost FROM stock_movement")[0].cost
         assert work.balances.of(Account.INVENTORY) == worth
-    with pytest.raises(RefusedError, match="it was taken back on 2026-03-02"):
-        take_back(desk, Document.read("bill 1"), "again")
+    with pytest.raises(RefusedError, match="it was voided on 2026-03-02"):
+        void_document(desk, Document.read("bill 1"), "again")
 
 
 @on_both
@@ -118,51 +118,51 @@ def test_a_mistake_of_a_closed_month_is_taken_back_in_an_open_one(desk: Desk) ->
     in_april = later(desk, date(2026, 4, 3))
     before = everything(desk)
     with pytest.raises(MonthClosedError, match="the month 2026-03 is closed"):
-        take_back(in_april, Document.read("expense 1"), "was private", date(2026, 3, 31))
+        void_document(in_april, Document.read("expense 1"), "was private", date(2026, 3, 31))
     assert everything(desk) == before
-    assert take_back(in_april, Document.read("expense 1"), "was private").taken.day == date(2026, 4, 3)
+    assert void_document(in_april, Document.read("expense 1"), "was private").taken.day == date(2026, 4, 3)
 
 
 def test_a_day_before_the_document_or_to_come_is_refused(desk: Desk) -> None:
     """Between its day and today."""
     record_expense(desk, RENT)
     with pytest.raises(RefusedError, match="something happened to expense 1 on 2026-03-02"):
-        take_back(desk, Document.read("expense 1"), "was private", date(2026, 3, 1))
+        void_document(desk, Document.read("expense 1"), "was private", date(2026, 3, 1))
     with pytest.raises(RefusedError, match="it lies after today"):
-        take_back(desk, Document.read("expense 1"), "was private", date(2026, 3, 3))
+        void_document(desk, Document.read("expense 1"), "was private", date(2026, 3, 3))
 
 
 def test_a_plan_stores_nothing(desk: Desk) -> None:
     """It shows the entries that would be posted."""
     record_expense(desk, RENT)
     before = everything(desk)
-    plan = plan_taking_back(desk, Document.read("expense 1"), "was private")
+    plan = plan_voiding(desk, Document.read("expense 1"), "was private")
     assert [[posting.amount for posting in entry.postings] for entry in plan.entries] == [[-85_000, 85_000]]
     assert everything(desk) == before
 
 
 @on_both
 def test_a_deposit_that_an_order_stands_on_is_not_taken_back(desk: Desk) -> None:
-    """Nor one of which some was handed back; that is taken back first."""
+    """Nor one of which some was handed back; that is voided first."""
     record_sale(desk, ordered(DISTANCE))
     take_deposit(desk, FIFTY)
     take_deposit(desk, FIFTY)
     pay_from_deposit(desk, 1, 1, 100)
     give_back(desk, 2, GiveBackRequest(100))
     with pytest.raises(RefusedError, match="order 1 was paid with it"):
-        take_back(desk, Document.read("deposit 1"), "a mistake")
+        void_document(desk, Document.read("deposit 1"), "a mistake")
     with pytest.raises(RefusedError, match="Take 'deposit 3' back first"):
-        take_back(desk, Document.read("deposit 2"), "a mistake")
-    take_back(desk, Document.read("deposit 3"), "was not handed over")
+        void_document(desk, Document.read("deposit 2"), "a mistake")
+    void_document(desk, Document.read("deposit 3"), "was not handed over")
     assert deposit_card(desk, 2).account.left == 5_000
-    take_back(desk, Document.read("deposit 2"), "a mistake")
+    void_document(desk, Document.read("deposit 2"), "a mistake")
     assert deposit_card(desk, 2).account.left == 0
 
 
 def test_cash_that_is_gone_is_taken_back_with_a_yes(desk: Desk) -> None:
     """Without it the books would say that less than nothing lies in the till."""
     record_move(desk, PUT_IN)
-    record_move(desk, MoneyMove(DAY, MoveKind.BANKED, Till.BANK, 7_000))
+    record_move(desk, MoneyMove(DAY, MoveKind.BANKED, CashAccount.BANK, 7_000))
     with pytest.raises(FindingsRefusedError, match=r"70\.00 is taken out of the cash, where nothing lies"):
-        take_back(desk, Document.read("money 1"), "was not put in")
-    take_back(desk, Document.read("money 1"), "was not put in", accept=frozenset({"CASH-SHORT"}))
+        void_document(desk, Document.read("money 1"), "was not put in")
+    void_document(desk, Document.read("money 1"), "was not put in", accept=frozenset({"CASH-SHORT"}))

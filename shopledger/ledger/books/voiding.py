@@ -1,4 +1,4 @@
-"""Taking back a mistake of the owner's own: nothing is deleted, every entry is reversed by a new one that points at it.
+"""Voiding a mistake of the owner's own: nothing is deleted, every entry is reversed by a new one that points at it.
 
 An order is cancelled instead, and what was paid on it refunded; both have rules of their own.
 """
@@ -19,7 +19,7 @@ T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
-class TakingBack:
+class Voiding:
     """That a document was a mistake, and why."""
 
     document: Document
@@ -33,24 +33,24 @@ class TakingBack:
 
 @dataclass(frozen=True, slots=True)
 class Listed(Generic[T]):
-    """A document in a list: on its own day, or below nought on the day it was taken back, with the reason."""
+    """A document in a list: on its own day, or below zero on the day it was voided, with the reason."""
 
     day: date
     what: T
-    taken_back: str = ""
+    voided: str = ""
 
     @property
     def sign(self) -> int:
         """What its amount counts with."""
-        return -1 if self.taken_back else 1
+        return -1 if self.voided else 1
 
 
-def taken_back_entries(entries: Iterable[tuple[int, Entry]], taken: TakingBack) -> tuple[Entry, ...]:
+def voiding_entries(entries: Iterable[tuple[int, Entry]], taken: Voiding) -> tuple[Entry, ...]:
     """Give the opposite of each entry of a document, pointing at it."""
     return tuple(entry.opposite(number, taken.day, taken.document.voiding) for number, entry in entries)
 
 
-def refuse_early(taken: TakingBack, latest: date) -> None:
+def refuse_early(taken: Voiding, latest: date) -> None:
     """Refuse a day before the last on which something happened to the document."""
     if taken.day < latest:
         raise RefusedError(

@@ -1,4 +1,4 @@
-"""What was taken back, and lists in which it stands below nought on the day it was."""
+"""What was voided, and lists in which it stands below zero on the day it was."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from sqlalchemy import Row
 
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.period import Month
-from shopledger.ledger.books.taking_back import Listed, TakingBack
+from shopledger.ledger.books.voiding import Listed, Voiding
 from shopledger.store.records import Fields, Record
 from shopledger.store.refusals import DuplicateError
 from shopledger.store.scales import day_text, read_day
@@ -31,8 +31,8 @@ WHERE taken.day BETWEEN :first AND :last
 """
 
 
-TAKING_BACK: Final = Record(
-    TakingBack,
+VOIDING: Final = Record(
+    Voiding,
     taken_back,
     {
         "document": Fields(
@@ -42,30 +42,30 @@ TAKING_BACK: Final = Record(
 )
 
 
-class TakenBack(Area):
-    """The documents that were taken back; each is once."""
+class Voidings(Area):
+    """The documents that were voided; each is once."""
 
-    def add(self, taken: TakingBack) -> TakingBack:
-        """Post that a document is taken back."""
+    def add(self, taken: Voiding) -> Voiding:
+        """Post that a document is voided."""
         if self.of(taken.document) is not None:
-            raise DuplicateError("taking back", str(taken.document))
-        self.transaction.put(TAKING_BACK, taken)
+            raise DuplicateError("voiding", str(taken.document))
+        self.transaction.put(VOIDING, taken)
         return taken
 
-    def of(self, document: Document) -> TakingBack | None:
-        """Give the taking back of a document, or None."""
+    def of(self, document: Document) -> Voiding | None:
+        """Give the voiding of a document, or None."""
         named: Where = {taken_back.c.document_kind: document.kind, taken_back.c.document_number: document.number}
-        return self.transaction.one(TAKING_BACK, named)
+        return self.transaction.one(VOIDING, named)
 
     def days_of(self, kind: DocumentKind) -> dict[int, date]:
-        """Give the days on which documents of a kind were taken back, by their numbers."""
+        """Give the days on which documents of a kind were voided, by their numbers."""
         voided = self.transaction.lists(
             taken_back.c.day, taken_back.c.document_number, {taken_back.c.document_kind: kind}
         )
         return {number: days[0] for number, days in voided.items()}
 
     def day_of(self, kind: DocumentKind, number: int) -> date | None:
-        """Give the day on which a document was taken back, or None."""
+        """Give the day on which a document was voided, or None."""
         taken = self.of(Document(kind, number))
         return taken.day if taken else None
 
@@ -73,7 +73,7 @@ class TakenBack(Area):
 def listed_rows(
     transaction: Transaction, table: str, kind: DocumentKind, read: Callable[[Row[Any]], T], month: Month | None
 ) -> tuple[Listed[T], ...]:
-    """Give a month's documents of one table, or all, by day: each as it is, and below nought when it was taken back."""
+    """Give a month's documents of one table, or all, by day: each as it is, and below zero when it was voided."""
     first, last = (day_text(month.first), day_text(month.last)) if month else _EVER
     rows = transaction.asked(
         _LISTED.format(table=table, taken=stands_on(kind, "document.number", "taken")), first=first, last=last

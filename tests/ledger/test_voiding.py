@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.documents import VOIDABLE, Document, DocumentKind
 from shopledger.ledger.books.journal import Account, Entry, Posting
-from shopledger.ledger.books.taking_back import Listed, TakingBack, refuse_early, taken_back_entries
+from shopledger.ledger.books.voiding import Listed, Voiding, refuse_early, voiding_entries
 from tests.documents import named
 from tests.strategies import DAYS, PRICES
 
@@ -40,7 +40,7 @@ def test_a_document_reads_as_it_is_written(kind: DocumentKind, number: int) -> N
     ],
 )
 def test_what_is_no_document_is_refused_with_a_way_on(text: str, said: str) -> None:
-    """What can be taken back is listed, and what was perhaps meant is named."""
+    """What can be voided is listed, and what was perhaps meant is named."""
     with pytest.raises(RefusedError) as refused:
         Document.read(text)
     assert "an expense, a bill, a bill payment, other money or a deposit" in str(refused.value)
@@ -54,7 +54,7 @@ def test_each_entry_is_reversed_by_one_that_points_at_it(amounts: list[int], day
         (place, Entry(day, "rent", named("expense 4"), (Posting(Account.RENT, cents), Posting(Account.BANK, -cents))))
         for place, cents in enumerate(amounts, start=11)
     ]
-    reversing = taken_back_entries(entries, TakingBack(EXPENSE, day, "was private"))
+    reversing = voiding_entries(entries, Voiding(EXPENSE, day, "was private"))
     assert [entry.reverses for entry in reversing] == [number for number, _ in entries]
     assert {entry.document for entry in reversing} == {named("taking back of expense 4")}
     for (_, entry), undone in zip(entries, reversing, strict=True):
@@ -64,7 +64,7 @@ def test_each_entry_is_reversed_by_one_that_points_at_it(amounts: list[int], day
 
 def test_a_document_is_not_taken_back_before_its_day() -> None:
     """The day itself will do."""
-    taken = TakingBack(EXPENSE, date(2026, 3, 2), "was private")
+    taken = Voiding(EXPENSE, date(2026, 3, 2), "was private")
     refuse_early(taken, date(2026, 3, 2))
     with pytest.raises(RefusedError, match="day is 2026-03-02; something happened to expense 4 on 2026-03-03"):
         refuse_early(taken, date(2026, 3, 3))
@@ -73,10 +73,10 @@ def test_a_document_is_not_taken_back_before_its_day() -> None:
 def test_taking_back_wants_a_reason() -> None:
     """An empty one is none."""
     with pytest.raises(RefusedError, match="reason is empty"):
-        TakingBack(EXPENSE, date(2026, 3, 2), " ")
+        Voiding(EXPENSE, date(2026, 3, 2), " ")
 
 
-def test_what_was_taken_back_is_listed_below_nought() -> None:
+def test_what_was_taken_back_is_listed_below_zero() -> None:
     """On its own day it counts as it is."""
     assert Listed(date(2026, 3, 2), EXPENSE).sign == 1
     assert Listed(date(2026, 3, 9), EXPENSE, "was private").sign == -1

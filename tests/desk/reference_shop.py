@@ -1,4 +1,4 @@
-"""The shop's books as one would keep them on a slate: counts, unit costs and sums, without any of the program's code.
+"""A reference model of the shop's books: counts, unit costs and sums, without any of the program's code.
 
 Goods are a row of unit costs for each item, the oldest first; accounts are sums by name. It knows nothing of lots,
 entries, periods or databases, so that whatever it agrees with was worked out twice.
@@ -60,7 +60,7 @@ class PlainOrder:
 
 
 class PlainShop:
-    """What lies on the shelf, what is kept for orders, and what each account comes to (debits above nought)."""
+    """What lies on the shelf, what is kept for orders, and what each account comes to (debits above zero)."""
 
     def __init__(self, shelf: dict[str, list[int]]) -> None:
         self.shelf = shelf

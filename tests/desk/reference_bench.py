@@ -1,4 +1,4 @@
-"""The bench as one would keep it on a slate: what each job waits for, and what may not happen, in plain Python.
+"""A reference model of the bench: what each job waits for, and what may not happen, in plain Python.
 
 It knows nothing of the program's tables, stages or rules, so that whatever it agrees with was worked out twice.
 """
@@ -87,7 +87,7 @@ class PlainDraft:
 
 @dataclass
 class PlainBench:
-    """Everything on the slate."""
+    """Everything on the reference model."""
 
     shop: str = "Pebble Optics"
     paper: str = "letter"
