@@ -10,6 +10,7 @@ from typing import Final
 from sqlalchemy import Connection
 
 from shopledger.ledger.books.closing import PeriodDeed
+from shopledger.store.translation import CLOSED_MONTH
 from shopledger.store.words import word
 
 POSTED: Final = (
@@ -80,9 +81,6 @@ DATED: Final = (
     "journal_entry",
 )
 """The tables whose rows count in the month of their day: a closed month takes no more of them."""
-
-CLOSED_MONTH: Final = "a closed month takes no new row"
-"""What the database says of a row in a closed month; the store's own error is made of it."""
 
 _NEWEST_DEED: Final = (
     "(SELECT event.deed FROM period_event event WHERE event.month = substr(NEW.day, 1, 7) "

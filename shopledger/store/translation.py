@@ -10,7 +10,6 @@ from typing import Final
 from sqlalchemy.exc import DBAPIError, IntegrityError, OperationalError, SQLAlchemyError
 
 from shopledger.errors import StoreError
-from shopledger.store.guards import CLOSED_MONTH
 from shopledger.store.refusals import (
     DamagedError,
     DatabaseError,
@@ -22,6 +21,8 @@ from shopledger.store.refusals import (
     UnreachableError,
 )
 
+CLOSED_MONTH: Final = "a closed month takes no new row"
+"""What a guard says of a row in a closed month."""
 _BY_WORDS: Final[tuple[tuple[re.Pattern[str], Callable[[str], StoreError]], ...]] = (
     (
         re.compile(r"locked|busy|lock timeout|deadlock|could not serialize|statement timeout|idle-in-transaction"),

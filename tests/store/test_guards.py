@@ -19,10 +19,11 @@ from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.ledger.traces import StoredTrace, TraceOrigin
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace, Trace
-from shopledger.store.guards import CLOSED_MONTH, DATED, POSTED
+from shopledger.store.guards import DATED, POSTED
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import MonthClosedError
 from shopledger.store.tables.schema import METADATA
+from shopledger.store.translation import CLOSED_MONTH
 from shopledger.store.work import UnitOfWork
 from tests.rows import put_row, rows
 from tests.shelf import WREN

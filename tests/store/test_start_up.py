@@ -18,7 +18,7 @@ from shopledger.store.opening import open_ledger
 ledger = open_ledger(sys.argv[1])
 with ledger.reading() as work:
     {deed}
-heavy = ("sqlalchemy.orm", "alembic", "numpy", "click", "reportlab", "openpyxl")
+heavy = ("sqlalchemy.orm", "alembic", "numpy", "click", "reportlab", "openpyxl", "shopledger.store.guards")
 print([name for name in heavy if name in sys.modules])
 """
 
