@@ -9,10 +9,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopledger.errors import NotSetUpError, RefusedError, StoreError
-from shopledger.ledger.parties import Shop
-from shopledger.ledger.settings import Settings
 
 if TYPE_CHECKING:
+    from shopledger.ledger.parties import Shop
+    from shopledger.ledger.settings import Settings
     from shopledger.store.opening import Ledger
     from shopledger.store.work import UnitOfWork
 
