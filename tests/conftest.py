@@ -33,3 +33,8 @@ settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "default"))
 def today() -> date:
     """Give the day on which every test takes place."""
     return date(2026, 3, 2)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Take what one process makes at length first, so that no process waits for another at the end."""
+    items.sort(key=lambda item: item.get_closest_marker("xdist_group") is None)

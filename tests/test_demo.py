@@ -11,7 +11,8 @@ from click.testing import CliRunner
 from shopledger.cli.demo import LEDGER, DemoFailedError, Step, demo, run_step
 from shopledger.errors import SetupError
 
-pytestmark = pytest.mark.slow
+# What takes long to make is made once, by one process.
+pytestmark = [pytest.mark.slow, pytest.mark.xdist_group("demo")]
 
 
 @pytest.fixture(scope="module")

@@ -15,7 +15,8 @@ CHECKOUT = Path(__file__).resolve().parents[1]
 TRAVELLING = ("migrations", "templates", "demo")
 LEFT_OUT = ("__pycache__", ".pyc", "demo/out/")
 
-pytestmark = pytest.mark.slow
+# What takes long to make is made once, by one process.
+pytestmark = [pytest.mark.slow, pytest.mark.xdist_group("packaging")]
 
 
 def run(*command: str | Path, cwd: Path) -> subprocess.CompletedProcess[str]:

@@ -16,6 +16,17 @@ TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "shopledger", "migr
 NO_NAMES = {"utils", "util", "helpers", "helper", "manager", "data", "misc", "common"}
 """Module names that say nothing about what is inside."""
 
+REPLACED = {
+    r"\bnought\b": "zero",
+    r"\bset aside\b": "reserved",
+    r"\bTill\b": "CashAccount",
+    r"\bmend=": "hint=",
+    r"\btak(?:e|es|en|ing) back (?:a|an|the) (?:bill|expense|deposit)\b": "void",
+    r"\bTakingBack\b": "Voiding",
+    r"\bon a slate\b": "a reference model",
+}
+"""Words that others replaced, and which."""
+
 Definition = ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef
 
 
@@ -117,3 +128,11 @@ def test_shell_scripts_can_be_started() -> None:
         if path.exists():
             assert path.read_text(encoding="utf-8").startswith("#!/bin/"), script
             assert path.stat().st_mode & 0o100, script
+
+
+@pytest.mark.parametrize(("word", "now"), REPLACED.items(), ids=REPLACED.values())
+def test_one_word_has_one_meaning(word: str, now: str) -> None:
+    """Where a word was replaced by the field's own, it does not come back."""
+    texts = [*sources("shopledger"), CHECKOUT / "README.md", CHECKOUT / "DEVELOPERS.md"]
+    found = [str(path.relative_to(CHECKOUT)) for path in texts if re.search(word, path.read_text(encoding="utf-8"))]
+    assert found == [], f"say {now}"

@@ -77,11 +77,12 @@ def read_script(file: Path) -> tuple[Step, ...]:
 
 def run_step(step: Step, out: Path) -> int:
     """Run one command in a process of its own and show it; gives how many things were checked."""
-    typed = step.run.format(demo=demo_folder(), out=out)
+    # Split first: a folder may have spaces in its name.
+    typed = [word.format(demo=demo_folder(), out=out) for word in shlex.split(step.run)]
     shown = step.run.format(demo="demo", out=out.name)
     click.echo(f"$ shopledger {shown}")
     ended = subprocess.run(  # noqa: S603 - the program itself, with the words of its own script
-        [sys.executable, "-m", "shopledger", *_before(step, out), *shlex.split(typed)],
+        [sys.executable, "-m", "shopledger", *_before(step, out), *typed],
         stdin=subprocess.DEVNULL,
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,

@@ -76,18 +76,20 @@ def imported_by(*words: str) -> set[str]:
     return set(result.stderr.splitlines()[-1].split()[1:])
 
 
-# One command of each group is looked at in every run, the others in the whole one.
-_ASKED = [("--help",), ("--version",), *((*path.split()[1:], "--help") for path in PATHS[1:])]
-_FIRST = {words[0]: words for words in reversed(_ASKED)}.values()
-
-
-@pytest.mark.parametrize(
-    "words",
-    [pytest.param(words, marks=() if words in _FIRST else pytest.mark.slow, id=" ".join(words)) for words in _ASKED],
-)
-def test_asking_for_help_imports_nothing_heavy(words: tuple[str, ...]) -> None:
-    """Help comes at once: no database, no arrays, no paper, no sheets, no tables."""
-    assert imported_by(*words) == set()
+def test_asking_for_help_imports_nothing_heavy() -> None:
+    """Help comes at once, of the program and of each command: no database, no arrays, no paper, no sheets."""
+    assert imported_by("--version") == set()
+    asked = ([], *(path.split()[1:] for path in PATHS[1:]))
+    program = (
+        "import sys\n"
+        "from click.testing import CliRunner\n"
+        "from shopledger.cli.main import shop\n"
+        f"for words in {asked!r}:\n"
+        "    assert CliRunner().invoke(shop, [*words, '--help']).exit_code == 0, words\n"
+        f"    assert not {{*{HEAVY!r}}} & {{*sys.modules}}, words\n"
+    )
+    ended = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=False)
+    assert ended.returncode == 0, ended.stderr
 
 
 @pytest.mark.parametrize(
