@@ -40,6 +40,8 @@ from tests.desk.family import DISTANCE, FAMILY_ORDER, ordered
 from tests.ledgers import BOTH
 from tests.shelf import CUSTOMER
 
+pytestmark = pytest.mark.slow
+
 BEFORE = "20261125_books"
 DAY = date(2026, 3, 2)
 NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)

@@ -46,6 +46,8 @@ from tests.desk.books import on_both
 from tests.desk.family import DISTANCE, FAMILY_ORDER, ordered
 from tests.shelf import CASE, CUSTOMER, SHADES
 
+pytestmark = pytest.mark.slow
+
 DAY = date(2026, 3, 2)
 BANK, CASH = CashAccount.BANK, CashAccount.CASH
 MOVES = (

@@ -48,6 +48,8 @@ from tests.exports.sample_month import (
 )
 from tests.exports.spreadsheet import needs_office, worked_out
 
+pytestmark = pytest.mark.slow
+
 TABLES = {
     "Sales lines": "SalesLines",
     "Payments": "PaymentsIn",

@@ -19,6 +19,8 @@ from shopledger.paperwork.worksheet import WORKSHEET
 from tests.paperwork.awkward import LONG_ADDRESS, LONG_ITEM, LONG_NAME, PAPERS, Awkward, receipt_of
 from tests.paperwork.reading import crossing_blocks, crossing_texts, outside, read, text_of, texts_of
 
+pytestmark = pytest.mark.slow
+
 every_paper = pytest.mark.parametrize("paper", PAPERS)
 
 

@@ -16,6 +16,8 @@ from shopledger.paperwork.reorder_shapes import drawing_width
 from tests.paperwork.reading import crossing_blocks, crossing_texts, outside, printed, read, text_of
 from tests.paperwork.samples import reorder_record
 
+pytestmark = pytest.mark.slow
+
 MM = 72 / 25.4
 """PDF units in a millimetre: the unit is 1/72 inch (ISO 32000-1, 8.3.2.3)."""
 

@@ -29,6 +29,8 @@ from tests.shelf import CASE, WREN
 from tests.store.samples import DAY, NOW, OPERATOR, an_order, furnish
 from tests.store.test_claims_and_refunds import BEFORE_BOOKS, connected, rows_of
 
+pytestmark = pytest.mark.slow
+
 FRAME, OTHER = StockedKind.FRAME, StockedKind.ACCESSORY
 OLD_MOVEMENTS: Final = (
     (1, "2026-02-01", "frame", WREN.code, 3, 6000, "opening", None),
