@@ -86,7 +86,7 @@ MONEY_MOVES: Final = Sheet(
         Column("Date", lambda row: row.day, "Day it moved, or on which it was voided.", 11.5, Kind.DAY),
         Column("Move", lambda row: str(row.number), "Its number.", 7),
         Column("Kind", lambda row: row.kind.value, "Why it moved.", 14),
-        Column("Cash account", lambda row: row.till.value, "Cash or bank.", 7.5),
+        Column("Cash account", lambda row: row.till.value, "Cash or bank.", 13),
         Column("State", lambda row: row.state, "To which state sales tax was paid.", 7),
         Column("Reference", lambda row: row.reference, "Number of the transfer or check.", 15),
         Column("Note", lambda row: row.note, "As the owner wrote it.", 26),
