@@ -29,6 +29,8 @@ RULES: Final = "rules"
 """Under which a column's or table's `info` lists what it is held to."""
 REFERENCES, INDEX, UNIQUE, PARTS = "references", "index", "unique", "parts"
 """Under which `info` says what a column points at, whether it has an index, and what else a table has."""
+PERSONAL: Final = "personal"
+"""Under which the `info` of a column that tells of a person says what stands there once the person is erased."""
 
 _WIDE: Final = BigInteger().with_variant(Integer(), "sqlite")
 # A 64-bit integer on both; SQLite's own INTEGER is that wide already, and STRICT tables know no BIGINT.
@@ -64,6 +66,15 @@ FILLED: Final = Rule("{}_filled", "{} <> ''")
 SHA256: Final = Rule("{}_whole", "length({}) = 64")
 _IS_DAY: Final = Rule("{}_is_day", "{} LIKE '____-__-__'")
 _IS_FLAG: Final = Rule("{}_flag", "{} IN (0, 1)")
+
+
+class Blank(Enum):
+    """What is written over a personal column where that hangs on the erasure or on what stood there."""
+
+    MARK = "erased and the day"
+    AREA = "the first three digits of a ZIP code"
+    TOMBSTONE = "what is left of a frozen paper"
+    HASH = "the hash of what is left"
 
 
 def between(low: int, high: int) -> Rule:
@@ -267,6 +278,29 @@ def optional(column: Column[T]) -> Column[T | None]:
     """Let a column hold nothing."""
     column.nullable = True
     return cast("Column[T | None]", column)
+
+
+def personal(column: Column[T], *blank: object) -> Column[T]:
+    """Mark a column that tells of a person; what stands there after an erasure is one of `Blank`, or that value.
+
+    Left out, it is nothing where the column may hold nothing, else empty text, `Blank.MARK` where text must be filled,
+    and 0 for a number.
+    """
+    column.info[PERSONAL] = blank[0] if blank else _usual_blank(column)
+    return column
+
+
+def is_personal(column: Column[Any]) -> bool:
+    """Tell whether a column tells of a person."""
+    return PERSONAL in column.info
+
+
+def _usual_blank(column: Column[Any]) -> object:
+    if column.nullable:
+        return None
+    if not isinstance(column.type, Text):
+        return 0
+    return Blank.MARK if FILLED in column.info[RULES] else ""
 
 
 def _column(kind: TypeEngine[Any], parts: tuple[Part, ...], options: Mapping[str, Any]) -> Column[Any]:

@@ -39,11 +39,11 @@ class InspectionColumns(Recorded):
     temples_right = kept.flag()
     hinges_right = kept.flag()
     seating_right = kept.flag()
-    sheet_name = kept.words()
-    sheet_sha256 = kept.words()
-    accepted = kept.as_text(_write_warnings, _read_warnings)
+    sheet_name = kept.personal(kept.words())
+    sheet_sha256 = kept.personal(kept.words())
+    accepted = kept.personal(kept.as_text(_write_warnings, _read_warnings), ())
     passed = kept.flag()
-    note = kept.words()
+    note = kept.personal(kept.words())
 
 
 inspection = table("inspection", InspectionColumns, sheet_whole="sheet_sha256 = '' OR length(sheet_sha256) = 64")
@@ -55,19 +55,19 @@ class InspectionReadingColumns(Columns):
     inspection_number = kept.key(kept.to("inspection.number"))
     figures = kept.among(*FIGURES, primary_key=True)
     side = kept.one_of(Side, primary_key=True)
-    sphere = kept.rounded(MILLIONTHS)
-    cylinder = kept.rounded(MILLIONTHS)
-    axis = kept.optional(kept.rounded(MILLIONTHS, kept.above(0, 180_000_000)))
-    add_power = kept.optional(kept.rounded(MILLIONTHS))
-    balance = kept.flag()
-    prism_1 = kept.optional(kept.rounded(MILLIONTHS))
-    base_1 = kept.optional(kept.one_of(PrismBase))
-    prism_2 = kept.optional(kept.rounded(MILLIONTHS))
-    base_2 = kept.optional(kept.one_of(PrismBase))
-    mono_pd = kept.optional(kept.rounded(THOUSANDTHS, kept.between(20_000, 40_000)))
-    fitting_height = kept.optional(kept.rounded(THOUSANDTHS, kept.between(5_000, 50_000)))
-    centre_thickness = kept.optional(kept.exact(HUNDREDTHS, kept.between(50, 3_000)))
-    base_curve = kept.optional(kept.exact(HUNDREDTHS, kept.between(0, 2_000)))
+    sphere = kept.personal(kept.rounded(MILLIONTHS))
+    cylinder = kept.personal(kept.rounded(MILLIONTHS))
+    axis = kept.personal(kept.optional(kept.rounded(MILLIONTHS, kept.above(0, 180_000_000))))
+    add_power = kept.personal(kept.optional(kept.rounded(MILLIONTHS)))
+    balance = kept.personal(kept.flag())
+    prism_1 = kept.personal(kept.optional(kept.rounded(MILLIONTHS)))
+    base_1 = kept.personal(kept.optional(kept.one_of(PrismBase)))
+    prism_2 = kept.personal(kept.optional(kept.rounded(MILLIONTHS)))
+    base_2 = kept.personal(kept.optional(kept.one_of(PrismBase)))
+    mono_pd = kept.personal(kept.optional(kept.rounded(THOUSANDTHS, kept.between(20_000, 40_000))))
+    fitting_height = kept.personal(kept.optional(kept.rounded(THOUSANDTHS, kept.between(5_000, 50_000))))
+    centre_thickness = kept.personal(kept.optional(kept.exact(HUNDREDTHS, kept.between(50, 3_000))))
+    base_curve = kept.personal(kept.optional(kept.exact(HUNDREDTHS, kept.between(0, 2_000))))
     marks_seen = kept.optional(kept.flag())
 
 
@@ -87,10 +87,10 @@ class InspectionVerdictColumns(Columns):
     position = kept.key(kept.COUNTS)
     quantity = kept.words(kept.FILLED)
     lens = kept.words(kept.FILLED)
-    ordered = kept.rounded(MILLIONTHS)
-    measured = kept.rounded(MILLIONTHS)
-    difference = kept.rounded(MILLIONTHS)
-    allowed = kept.rounded(MILLIONTHS)
+    ordered = kept.personal(kept.rounded(MILLIONTHS))
+    measured = kept.personal(kept.rounded(MILLIONTHS))
+    difference = kept.personal(kept.rounded(MILLIONTHS))
+    allowed = kept.personal(kept.rounded(MILLIONTHS))
     unit = kept.words(kept.FILLED)
     rule = kept.words(kept.FILLED)
     source = kept.words(kept.FILLED)
@@ -106,8 +106,8 @@ class CertificateColumns(Recorded):
 
     number = kept.key()
     inspection_number = kept.number(kept.to("inspection.number"), index=True)
-    body = kept.words(kept.FILLED)
-    sha256 = kept.words(kept.SHA256)
+    body = kept.personal(kept.words(kept.FILLED), kept.Blank.TOMBSTONE)
+    sha256 = kept.personal(kept.words(kept.SHA256), kept.Blank.HASH)
 
 
 certificate = table("certificate", CertificateColumns)
@@ -121,7 +121,7 @@ class ImpactRecordColumns(Recorded):
     day = kept.day()
     proof = kept.one_of(ImpactProof)
     reference = kept.words(kept.FILLED)
-    note = kept.words()
+    note = kept.personal(kept.words())
 
 
 impact_record = table("impact_record", ImpactRecordColumns)
@@ -133,7 +133,7 @@ class RemakeColumns(Recorded):
     number = kept.key()
     job_number = kept.number(kept.to("order_pair.job_number"), index=True)
     day = kept.day(index=True)
-    reason = kept.words(kept.FILLED)
+    reason = kept.personal(kept.words(kept.FILLED))
     cost = kept.cents(kept.NOT_NEGATIVE)
     scrap = kept.one_of(Scrap)
     follows = kept.optional(kept.number(kept.to("inspection.number")))
@@ -146,7 +146,7 @@ class InspectionOmissionColumns(Recorded):
     """That a job was shipped without a passed inspection, and why."""
 
     job_number = kept.key(kept.to("order_pair.job_number"))
-    reason = kept.words(kept.FILLED)
+    reason = kept.personal(kept.words(kept.FILLED))
 
 
 inspection_omission = table("inspection_omission", InspectionOmissionColumns)

@@ -15,9 +15,9 @@ class LensOrderColumns(Recorded):
     day = kept.day()
     expected_on = kept.optional(kept.day())
     follows = kept.optional(kept.number(kept.to("lens_order.number")))
-    note = kept.words()
-    body = kept.words(kept.FILLED)
-    sha256 = kept.words(kept.SHA256)
+    note = kept.personal(kept.words())
+    body = kept.personal(kept.words(kept.FILLED), kept.Blank.TOMBSTONE)
+    sha256 = kept.personal(kept.words(kept.SHA256), kept.Blank.HASH)
 
 
 lens_order = table("lens_order", LensOrderColumns)
@@ -28,7 +28,7 @@ class LensArrivalColumns(Recorded):
 
     lens_order_number = kept.key(kept.to("lens_order.number"))
     day = kept.day()
-    note = kept.words()
+    note = kept.personal(kept.words())
 
 
 lens_arrival = table("lens_arrival", LensArrivalColumns)

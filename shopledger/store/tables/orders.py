@@ -23,13 +23,13 @@ class OrderColumns(Recorded):
     number = kept.key()
     customer_number = kept.number(kept.to("customer.number"), index=True)
     day = kept.day(index=True)
-    street = kept.words()
-    second_line = kept.words()
-    city = kept.words()
+    street = kept.personal(kept.words(), kept.Blank.MARK)
+    second_line = kept.personal(kept.words())
+    city = kept.personal(kept.words(), kept.Blank.MARK)
     state = kept.words()
-    postcode = kept.words()
+    postcode = kept.personal(kept.words(), kept.Blank.AREA)
     tax_rounding = kept.one_of(TaxRounding)
-    note = kept.words()
+    note = kept.personal(kept.words())
     tax_exempt = kept.words()
 
 
@@ -47,8 +47,8 @@ class PairColumns(Columns):
     lens_code = kept.words(kept.to("lens.code"), index=True)
     lens_use = kept.one_of(LensUse)
     prescription_number = kept.optional(kept.number(kept.to("prescription.number"), index=True))
-    pd_given = kept.optional(kept.among("binocular", "monocular"))
-    note = kept.words()
+    pd_given = kept.personal(kept.optional(kept.among("binocular", "monocular")))
+    note = kept.personal(kept.words())
 
 
 order_pair = table(
@@ -72,18 +72,18 @@ class PairEyeColumns(Columns):
 
     job_number = kept.key(kept.to("order_pair.job_number"))
     side = kept.one_of(Side, primary_key=True)
-    sphere = kept.optional(kept.rounded(MILLIONTHS))
-    cylinder = kept.optional(kept.rounded(MILLIONTHS))
-    axis = kept.optional(kept.rounded(MILLIONTHS, kept.above(0, 180_000_000)))
-    add_power = kept.optional(kept.rounded(MILLIONTHS))
-    balance = kept.optional(kept.flag())
-    prism_1 = kept.optional(kept.rounded(MILLIONTHS))
-    base_1 = kept.optional(kept.one_of(PrismBase))
-    prism_2 = kept.optional(kept.rounded(MILLIONTHS))
-    base_2 = kept.optional(kept.one_of(PrismBase))
-    mono_pd = kept.optional(kept.exact(THOUSANDTHS, kept.between(20_000, 40_000)))
-    near_pd = kept.optional(kept.exact(THOUSANDTHS, kept.between(15_000, 40_000)))
-    fitting_height = kept.optional(kept.exact(THOUSANDTHS, kept.between(5_000, 50_000)))
+    sphere = kept.personal(kept.optional(kept.rounded(MILLIONTHS)))
+    cylinder = kept.personal(kept.optional(kept.rounded(MILLIONTHS)))
+    axis = kept.personal(kept.optional(kept.rounded(MILLIONTHS, kept.above(0, 180_000_000))))
+    add_power = kept.personal(kept.optional(kept.rounded(MILLIONTHS)))
+    balance = kept.personal(kept.optional(kept.flag()))
+    prism_1 = kept.personal(kept.optional(kept.rounded(MILLIONTHS)))
+    base_1 = kept.personal(kept.optional(kept.one_of(PrismBase)))
+    prism_2 = kept.personal(kept.optional(kept.rounded(MILLIONTHS)))
+    base_2 = kept.personal(kept.optional(kept.one_of(PrismBase)))
+    mono_pd = kept.personal(kept.optional(kept.exact(THOUSANDTHS, kept.between(20_000, 40_000))))
+    near_pd = kept.personal(kept.optional(kept.exact(THOUSANDTHS, kept.between(15_000, 40_000))))
+    fitting_height = kept.personal(kept.optional(kept.exact(THOUSANDTHS, kept.between(5_000, 50_000))))
 
 
 order_pair_eye = table(
@@ -145,7 +145,7 @@ class ChargeColumns(Columns):
     reduction = kept.cents()
     net = kept.cents(kept.NOT_NEGATIVE)
     units = kept.number()
-    note = kept.words()
+    note = kept.personal(kept.words())
     chosen = kept.flag()
     release = kept.words()
 
@@ -166,7 +166,7 @@ class OrderWarningColumns(Columns):
     order_number = kept.key(kept.to("shop_order.number"))
     position = kept.key()
     code = kept.words(kept.FILLED)
-    sentence = kept.words()
+    sentence = kept.personal(kept.words())
 
 
 order_warning = table("order_warning", OrderWarningColumns)

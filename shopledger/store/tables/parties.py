@@ -11,16 +11,16 @@ class CustomerColumns(Recorded):
     """Who orders and pays."""
 
     number = kept.key()
-    name = kept.words(kept.FILLED)
-    folded = kept.words(index=True)
-    street = kept.words()
-    second_line = kept.words()
-    city = kept.words()
+    name = kept.personal(kept.words(kept.FILLED))
+    folded = kept.personal(kept.words(index=True))
+    street = kept.personal(kept.words(), kept.Blank.MARK)
+    second_line = kept.personal(kept.words())
+    city = kept.personal(kept.words(), kept.Blank.MARK)
     state = kept.words()
-    postcode = kept.words()
-    phone = kept.words()
-    email = kept.words()
-    printed_name = kept.words()
+    postcode = kept.personal(kept.words(), kept.Blank.AREA)
+    phone = kept.personal(kept.words())
+    email = kept.personal(kept.words())
+    printed_name = kept.personal(kept.words())
 
 
 customer = table("customer", CustomerColumns)
@@ -31,13 +31,13 @@ class WearerColumns(Recorded):
 
     number = kept.key()
     customer_number = kept.number(kept.to("customer.number"), index=True)
-    name = kept.words(kept.FILLED)
-    folded = kept.words(index=True)
-    relationship = kept.one_of(Relationship)
-    birth_date = kept.optional(kept.day())
-    member_id = kept.words()
-    printed_name = kept.words()
-    claim_within_days = kept.optional(kept.number(kept.between(1, 3650)))
+    name = kept.personal(kept.words(kept.FILLED))
+    folded = kept.personal(kept.words(index=True))
+    relationship = kept.personal(kept.one_of(Relationship), Relationship.OTHER)
+    birth_date = kept.personal(kept.optional(kept.day()))
+    member_id = kept.personal(kept.words())
+    printed_name = kept.personal(kept.words())
+    claim_within_days = kept.personal(kept.optional(kept.number(kept.between(1, 3650))))
 
 
 wearer = table("wearer", WearerColumns)

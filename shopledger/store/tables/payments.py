@@ -32,7 +32,7 @@ class RefundColumns(Recorded):
     day = kept.day(index=True)
     method = kept.one_of(Method)
     reference = kept.words()
-    reason = kept.words(kept.FILLED)
+    reason = kept.personal(kept.words(kept.FILLED))
 
 
 refund = table("refund", RefundColumns)
@@ -65,7 +65,7 @@ class CancellationColumns(Recorded):
 
     order_number = kept.key(kept.to("shop_order.number"))
     day = kept.day(index=True)
-    reason = kept.words(kept.FILLED)
+    reason = kept.personal(kept.words(kept.FILLED))
 
 
 cancellation = table("cancellation", CancellationColumns)
@@ -77,7 +77,7 @@ class ShipmentColumns(Recorded):
     order_number = kept.key(kept.to("shop_order.number"))
     day = kept.day(index=True)
     carrier = kept.words(kept.FILLED)
-    tracking = kept.words()
+    tracking = kept.personal(kept.words())
 
 
 shipment = table("shipment", ShipmentColumns)
@@ -89,8 +89,8 @@ class DraftColumns(Recorded):
     number = kept.key()
     customer_number = kept.number(kept.to("customer.number"), index=True)
     day = kept.day()
-    reason = kept.words()
-    body = kept.words(kept.FILLED)
+    reason = kept.personal(kept.words())
+    body = kept.personal(kept.words(kept.FILLED))
 
 
 draft_order = table("draft_order", DraftColumns)

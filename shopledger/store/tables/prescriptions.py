@@ -18,9 +18,9 @@ class PrescriptionColumns(Recorded):
     wearer_number = kept.number(kept.to("wearer.number"))
     prescriber_number = kept.number(kept.to("prescriber.number"), index=True)
     written_on = kept.day()
-    expires_on = kept.optional(kept.day())
-    intermediate = kept.optional(kept.power())
-    document = kept.words()
+    expires_on = kept.personal(kept.optional(kept.day()))
+    intermediate = kept.personal(kept.optional(kept.power()))
+    document = kept.personal(kept.words())
 
 
 prescription = table(
@@ -36,15 +36,15 @@ class PrescriptionEyeColumns(Columns):
 
     prescription_number = kept.key(kept.to("prescription.number"))
     side = kept.one_of(Side, primary_key=True)
-    sphere = kept.power(kept.between(-4_000, 4_000))
-    cylinder = kept.power(kept.between(-2_000, 2_000))
-    axis = kept.optional(kept.exact(HUNDREDTHS, kept.above(0, 18_000)))
-    add_power = kept.optional(kept.power(kept.above(0, 600), said="add"))
-    balance = kept.flag()
-    prism_1 = kept.optional(kept.exact(HUNDREDTHS, kept.above(0, 4_000), said="prism_1"))
-    base_1 = kept.optional(kept.one_of(PrismBase))
-    prism_2 = kept.optional(kept.exact(HUNDREDTHS, kept.above(0, 4_000), said="prism_2"))
-    base_2 = kept.optional(kept.one_of(PrismBase))
+    sphere = kept.personal(kept.power(kept.between(-4_000, 4_000)))
+    cylinder = kept.personal(kept.power(kept.between(-2_000, 2_000)))
+    axis = kept.personal(kept.optional(kept.exact(HUNDREDTHS, kept.above(0, 18_000))))
+    add_power = kept.personal(kept.optional(kept.power(kept.above(0, 600), said="add")))
+    balance = kept.personal(kept.flag())
+    prism_1 = kept.personal(kept.optional(kept.exact(HUNDREDTHS, kept.above(0, 4_000), said="prism_1")))
+    base_1 = kept.personal(kept.optional(kept.one_of(PrismBase)))
+    prism_2 = kept.personal(kept.optional(kept.exact(HUNDREDTHS, kept.above(0, 4_000), said="prism_2")))
+    base_2 = kept.personal(kept.optional(kept.one_of(PrismBase)))
 
 
 prescription_eye = table(
@@ -62,7 +62,7 @@ class PrescriptionDiagnosisColumns(Columns):
 
     prescription_number = kept.key(kept.to("prescription.number"))
     position = kept.key()
-    code = kept.words(kept.FILLED)
+    code = kept.personal(kept.words(kept.FILLED))
 
 
 prescription_diagnosis = table("prescription_diagnosis", PrescriptionDiagnosisColumns)
@@ -74,7 +74,7 @@ class PrescriptionWarningColumns(Columns):
     prescription_number = kept.key(kept.to("prescription.number"))
     position = kept.key()
     code = kept.words(kept.FILLED)
-    sentence = kept.words()
+    sentence = kept.personal(kept.words())
 
 
 prescription_warning = table("prescription_warning", PrescriptionWarningColumns)

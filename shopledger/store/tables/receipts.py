@@ -12,8 +12,8 @@ class ReceiptColumns(Recorded):
     number = kept.key()
     order_number = kept.number(kept.to("shop_order.number"), index=True)
     wearer_number = kept.number(kept.to("wearer.number"), index=True)
-    canonical = kept.words(kept.FILLED)
-    sha256 = kept.words(kept.SHA256)
+    canonical = kept.personal(kept.words(kept.FILLED), kept.Blank.TOMBSTONE)
+    sha256 = kept.personal(kept.words(kept.SHA256), kept.Blank.HASH)
 
 
 receipt = table("receipt", ReceiptColumns)
@@ -24,7 +24,7 @@ class ReceiptReplacementColumns(Recorded):
 
     receipt_number = kept.key(kept.to("receipt.number"))
     replaced_by = kept.number(kept.to("receipt.number"), unique=True)
-    reason = kept.words(kept.FILLED)
+    reason = kept.personal(kept.words(kept.FILLED))
 
 
 receipt_replacement = table(

@@ -64,7 +64,7 @@ class DepositColumns(Recorded):
     amount = kept.cents(kept.POSITIVE)
     method = kept.one_of(Method)
     reference = kept.words()
-    note = kept.words()
+    note = kept.personal(kept.words())
     gives_back = kept.optional(kept.number(kept.to("deposit.number"), index=True))
 
 
