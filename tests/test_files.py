@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.files import NotWrittenError, written_whole
+from shopledger.files.refusals import NotWrittenError
+from shopledger.files.writing import written_whole
 
 
 def test_a_file_written_well_takes_its_place(tmp_path: Path) -> None:
@@ -87,7 +88,7 @@ def test_a_folder_that_takes_no_new_file_is_told(tmp_path: Path, monkeypatch: py
     def refuse(**_kinds: object) -> None:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr("shopledger.files.tempfile.mkstemp", refuse)
+    monkeypatch.setattr("shopledger.files.drafts.tempfile.mkstemp", refuse)
     with (
         pytest.raises(NotWrittenError, match=r"permission denied\. Choose a folder"),
         written_whole(tmp_path / "paper.pdf"),

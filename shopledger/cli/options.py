@@ -242,7 +242,7 @@ existing_file = click.Path(exists=True, dir_okay=False, path_type=Path)
 
 def made(folder: Path) -> Path:
     """Make the folder if it is missing, for its owner alone."""
-    from shopledger.files import NotWrittenError
+    from shopledger.files.refusals import NotWrittenError
 
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)

@@ -9,7 +9,7 @@ from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import standing_job
 from shopledger.desk.printing import pdf_of, placed_as_issued, refuse_altered, with_size_and_wording
 from shopledger.errors import RefusedError
-from shopledger.files import write_whole
+from shopledger.files.writing import write_whole
 from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.certificates import Certificate, changed_since, overtaken
 from shopledger.ledger.numbers import number_of

@@ -109,15 +109,25 @@ def lacks_shop(url: str) -> bool:
 
 
 def set_up_shop(url: str, shop: Shop, settings: Settings, operator: str, now: datetime) -> None:
-    """Make a new ledger and write the shop into it; a ledger that has its shop is never touched."""
-    from shopledger.store.opening import create_ledger, open_ledger  # noqa: PLC0415 - as above
+    """Make a new ledger with the shop in it, whole or not at all; a ledger that has its shop is never touched."""
+    from shopledger.store.opening import FirstRows, create_ledger, open_ledger  # noqa: PLC0415 - as above
+    from shopledger.store.places import place_of  # noqa: PLC0415 - as above
+    from shopledger.store.refusals import LedgerExistsError  # noqa: PLC0415 - as above
 
-    ledger = open_ledger(url) if lacks_shop(url) else create_ledger(url)
+    def write(work: UnitOfWork) -> None:
+        if work.shop.exists():
+            raise LedgerExistsError(place_of(url))
+        work.shop.save(shop)
+        work.shop.save_settings(settings)
+        work.audit.note("set up the shop", shop.name)
+
+    if not lacks_shop(url):
+        create_ledger(url, FirstRows(operator, now, write)).close()
+        return
+    ledger = open_ledger(url)
     try:
         with ledger.writing(operator, now) as work:
-            work.shop.save(shop)
-            work.shop.save_settings(settings)
-            work.audit.note("set up the shop", shop.name)
+            write(work)
     finally:
         ledger.close()
 

@@ -9,7 +9,7 @@ from shopledger.desk.context import Desk
 from shopledger.desk.jobs import BoardRow, board_row
 from shopledger.desk.printing import pdf_of, placed
 from shopledger.errors import OpticsError
-from shopledger.files import write_whole
+from shopledger.files.writing import write_whole
 from shopledger.ledger.catalogue import Frame, Lens
 from shopledger.ledger.layout import PairLayout, lay_out
 from shopledger.ledger.numbers import number_of

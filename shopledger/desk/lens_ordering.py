@@ -16,7 +16,7 @@ from shopledger.desk.printing import pdf_of, placed, placed_as_issued, refuse_al
 from shopledger.desk.refusals import on_or_after
 from shopledger.errors import RefusedError
 from shopledger.exchange.lens_order_file import lens_order_json, lens_order_records
-from shopledger.files import write_whole
+from shopledger.files.writing import write_whole
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.canonical import content_hash, thawed
 from shopledger.ledger.lens_orders import (

@@ -17,7 +17,7 @@ from shopledger.desk.receipts import unaltered
 from shopledger.desk.refusals import accepted_warnings, standing_order
 from shopledger.desk.sales import SalePlan, planned_sale
 from shopledger.errors import RefusedError
-from shopledger.files import write_whole
+from shopledger.files.writing import write_whole
 from shopledger.ledger.diagnosis import read_diagnosis
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, OrderRequest

@@ -9,7 +9,7 @@ from shopledger.desk.context import Desk
 from shopledger.desk.printing import pdf_of, placed_as_issued, refuse_altered, with_size_and_wording
 from shopledger.desk.refusals import standing_order
 from shopledger.errors import PaperworkError, RefusedError
-from shopledger.files import write_whole
+from shopledger.files.writing import write_whole
 from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import OrderAccount

@@ -9,7 +9,7 @@ from shopledger.desk.context import Desk
 from shopledger.desk.printing import pdf_of, placed
 from shopledger.desk.reorder_lookups import ReorderRequest
 from shopledger.desk.reordering import ReorderPlan, draft_reorder
-from shopledger.files import write_whole
+from shopledger.files.writing import write_whole
 from shopledger.ledger.books.journal import Head
 from shopledger.ledger.layout import EyeLayout, PairLayout
 from shopledger.ledger.orders import Order

@@ -17,7 +17,7 @@ from shopledger.desk.tracing import TraceKept, measured_again, stored_trace
 from shopledger.errors import RefusedError
 from shopledger.exchange.svg_file import Overlay, write_overlay
 from shopledger.exchange.trace_file import read_shapes
-from shopledger.files import write_whole
+from shopledger.files.writing import write_whole
 from shopledger.ledger.catalogue import Frame
 from shopledger.ledger.traces import StoredTrace, TraceOrigin
 from shopledger.optics.alignment import Alignment

@@ -14,7 +14,7 @@ from shopledger.errors import RefusedError
 from shopledger.exchange.shapes import ReadTrace
 from shopledger.exchange.svg_file import LensMarks, write_svg
 from shopledger.exchange.trace_file import read_shapes, write_trace_file
-from shopledger.files import write_whole
+from shopledger.files.writing import write_whole
 from shopledger.ledger.catalogue import Frame
 from shopledger.ledger.traces import StatedFigures, StoredTrace, TraceOrigin
 from shopledger.optics import trace_checks

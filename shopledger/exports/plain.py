@@ -13,7 +13,7 @@ from shopledger.exports.cell_text import escape_formula, writable
 from shopledger.exports.refusals import NotSavedError
 from shopledger.exports.reports import SHEETS, year_lists
 from shopledger.exports.sheets import Grid, Kind, Sheet, Shown, as_number, shown_value
-from shopledger.files import written_whole
+from shopledger.files.writing import written_whole
 from shopledger.ledger.books.reports import PeriodReport, YearReport
 
 

@@ -27,7 +27,7 @@ from shopledger.exports.sheets import (
     Sheet,
     as_number,
 )
-from shopledger.files import written_whole
+from shopledger.files.writing import written_whole
 
 R = TypeVar("R")
 

@@ -13,7 +13,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 from reportlab.pdfgen.textobject import PDFTextObject
 
-from shopledger.files import written_whole
+from shopledger.files.writing import written_whole
 from shopledger.paperwork.flow import Page
 from shopledger.paperwork.fonts import REGULAR, faces
 from shopledger.paperwork.marks import Box, Circle, Mark, Outline, Picture, Rule, Text, Trail

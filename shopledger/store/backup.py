@@ -9,7 +9,7 @@ import sqlite3
 from contextlib import closing
 from pathlib import Path
 
-from shopledger.files import written_whole
+from shopledger.files.writing import written_whole
 from shopledger.store.refusals import BackupFailedError
 from shopledger.store.revision import REVISION_TABLE
 

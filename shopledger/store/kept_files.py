@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from shopledger.files import written_whole
+from shopledger.files.writing import written_whole
 from shopledger.store.records import Record
 from shopledger.store.refusals import FileChangedError, FileNotKeptError, FileUnreadableError
 from shopledger.store.tables.spending import kept_file

@@ -5,7 +5,7 @@ alembic is configured here, without an ini file, and is imported only when table
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Final
 
 from alembic import command
@@ -18,7 +18,7 @@ from sqlalchemy.exc import SQLAlchemyError
 from shopledger.places import migrations_folder
 from shopledger.store.engine import ledger_engine
 from shopledger.store.guards import lift_guards, set_guards
-from shopledger.store.refusals import UpgradeFailedError
+from shopledger.store.refusals import LedgerExistsError, UpgradeFailedError
 from shopledger.store.revision import REVISION_TABLE
 from shopledger.store.translation import first_line
 
@@ -38,11 +38,14 @@ def known_revisions() -> frozenset[str]:
     return frozenset(script.revision for script in ScriptDirectory.from_config(alembic_config()).walk_revisions())
 
 
-def bring_to(url: str, place: str, revision: str = "head") -> None:
-    """Upgrade the ledger's tables to a revision; when anything fails, the ledger stays as it was."""
+def bring_to(url: str, place: str, revision: str = "head", filling: Callable[[Connection], None] | None = None) -> None:
+    """Upgrade the ledger's tables to a revision; when anything fails, the ledger stays as it was.
+
+    `filling` writes the first rows of a new ledger in the same transaction; one that is there already is refused.
+    """
     engine = ledger_engine(url, migrating=True)
     try:
-        _upgrade(engine, revision)
+        _upgrade(engine, place, revision, filling)
     except (SQLAlchemyError, CommandError) as error:
         reason = getattr(error, "orig", None) or error
         raise UpgradeFailedError(place, first_line(reason)) from error
@@ -56,14 +59,18 @@ class LostRowsError(Exception):
     """A migration lost rows, or left some that point at nothing."""
 
 
-def _upgrade(engine: Engine, revision: str) -> None:
+def _upgrade(engine: Engine, place: str, revision: str, filling: Callable[[Connection], None] | None) -> None:
     with engine.connect().execution_options(writing=True) as connection, connection.begin():
         if connection.dialect.name != "sqlite":
             connection.exec_driver_sql(_ONE_AT_A_TIME)
         before = _counts(connection)
+        if filling is not None and REVISION_TABLE in before:
+            raise LedgerExistsError(place)
         lift_guards(connection)
         command.upgrade(alembic_config(connection), revision)
         set_guards(connection)
+        if filling is not None:
+            filling(connection)
         _check(connection, before)
 
 

@@ -3,32 +3,44 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
-from contextlib import contextmanager
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
-from sqlalchemy import Engine, Select, column, select, table
+from sqlalchemy import Connection, Engine, Select, column, select, table
 from sqlalchemy.exc import DBAPIError, OperationalError, ProgrammingError
 
 from shopledger.errors import RefusedError, StoreError
+from shopledger.files.drafts import draft_beside, drop_draft
+from shopledger.files.refusals import NotWrittenError, reason_of
+from shopledger.files.writing import settle, settle_folder, take_a_free_place, take_the_place
 from shopledger.store.engine import ledger_engine, reading_options, take_write_lock
 from shopledger.store.places import default_ledger_path, kept_folder, ledger_path, ledger_url, place_of
 from shopledger.store.refusals import (
     DamagedError,
     DatabaseError,
+    LedgerBusyError,
     LedgerExistsError,
     LedgerMissingError,
+    LedgerNotMadeError,
     NotALedgerError,
     SchemaAheadError,
+    UpgradeFailedError,
 )
 from shopledger.store.revision import HEAD_REVISION, REVISION_TABLE
 from shopledger.store.transaction import Transaction
 from shopledger.store.translation import translated, translation
 from shopledger.store.work import UnitOfWork
 
-__all__ = ["Ledger", "create_ledger", "default_ledger_path", "ledger_url", "open_ledger"]
+__all__ = ["Ledger", "build_beside", "create_ledger", "default_ledger_path", "ledger_url", "open_ledger"]
+
+
+_LOGS: Final = ("-wal", "-shm", "-journal")
+"""What SQLite keeps beside a ledger's file while it is open, or after a kill."""
 
 
 class Ledger:
@@ -55,10 +67,7 @@ class Ledger:
     @contextmanager
     def writing(self, operator: str, now: datetime) -> Iterator[UnitOfWork]:
         """Write as somebody: stored together when the block ends well, not at all when anything is raised in it."""
-        if not operator.strip():
-            raise RefusedError("operator", "empty", "every entry carries a name", "Say who is at the desk.")
-        stamp = now.astimezone(UTC).isoformat(timespec="seconds")
-        with self._alone(), self._transaction(self._writers, operator.strip(), stamp) as transaction:
+        with self._alone(), self._transaction(self._writers, *_stamp(operator, now)) as transaction:
             yield UnitOfWork(transaction, self._kept)
 
     def revision(self) -> str:
@@ -107,20 +116,60 @@ class Ledger:
             self._busy = False
 
 
-def create_ledger(url: str) -> Ledger:
-    """Make a new, empty ledger; where anything is already, it is refused and left alone."""
+@dataclass(frozen=True, slots=True)
+class FirstRows:
+    """What a new ledger holds from its first moment on, and who writes it."""
+
+    operator: str
+    now: datetime
+    write: Callable[[UnitOfWork], None]
+
+    def into(self, url: str) -> Callable[[Connection], None]:
+        """Give what writes them as soon as the tables are made, in the same transaction."""
+        stamp = _stamp(self.operator, self.now)
+        return lambda connection: self.write(UnitOfWork(Transaction(connection, *stamp), kept_folder(url)))
+
+
+def create_ledger(url: str, first: FirstRows | None = None) -> Ledger:
+    """Make a new ledger with its first rows in it, whole or not at all; where anything is already, it is left alone."""
     path = ledger_path(url)
+    filling = first.into(url) if first else None
     if path is None:
         _refuse_taken(url)
-        _make_tables(url)
+        _make_tables(url, place_of(url), filling)
     else:
-        _make_file(path)
-        try:
-            _make_tables(url)
-        except BaseException:
-            _remove(path)
-            raise
+        with build_beside(path) as draft:
+            _make_tables(ledger_url(str(draft)), str(path), filling)
     return Ledger(url)
+
+
+@contextmanager
+def build_beside(path: Path, keeping: Path | None = None) -> Iterator[Path]:
+    """Give an empty file beside `path` to build a ledger in; when the block ends well it is the ledger, in one step.
+
+    Whatever is open on the draft must be closed by then. Anything that lies at `path` is refused, unless `keeping` says
+    under which free name the present ledger is to lie from then on; nobody may be working with that one. When the block
+    fails or is killed, `path` is as it was.
+    """
+    _make_folder(path)
+    if keeping is None:
+        _refuse_taken_file(path)
+    try:
+        draft = draft_beside(path)
+        try:
+            yield draft
+            _end_log(draft)
+            settle(draft)
+            if keeping is None:
+                _take_free(draft, path)
+            else:
+                _exchange(draft, path, keeping)
+        finally:
+            drop_draft(draft)
+    except NotWrittenError as error:
+        raise LedgerNotMadeError(str(path), error.reason) from error
+    except OSError as error:
+        raise LedgerNotMadeError(str(path), reason_of(error)) from error
 
 
 def open_ledger(url: str) -> Ledger:
@@ -153,25 +202,67 @@ def _bring_up_to_date(url: str, found: str) -> None:
     bring_to(url, place_of(url))
 
 
-def _make_tables(url: str) -> None:
+def _make_tables(url: str, place: str, filling: Callable[[Connection], None] | None) -> None:
     from shopledger.store.migrate import bring_to  # noqa: PLC0415 - as above
 
-    bring_to(url, place_of(url))
-
-
-def _make_file(path: Path) -> None:
-    """Make the empty file, for its owner alone; the log files beside it take over its rights."""
-    if not path.parent.exists():
-        path.parent.mkdir(parents=True, mode=0o700)
     try:
-        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
+        bring_to(url, place, filling=filling)
+    except UpgradeFailedError as error:
+        raise LedgerNotMadeError(place, error.reason) from error
+
+
+def _make_folder(path: Path) -> None:
+    """Make the ledger's folder if it is missing, for its owner alone."""
+    try:
+        if not path.parent.exists():
+            path.parent.mkdir(parents=True, mode=0o700)
+    except OSError as error:
+        raise LedgerNotMadeError(str(path), reason_of(error)) from error
+
+
+def _refuse_taken_file(path: Path) -> None:
+    """Refuse a place where a file is, or the log of one: SQLite would play it into any ledger of that name."""
+    for ending in ("", *_LOGS):
+        beside = path.with_name(path.name + ending)
+        if os.path.lexists(beside):
+            raise LedgerExistsError(str(beside))
+
+
+def _take_free(draft: Path, path: Path) -> None:
+    try:
+        take_a_free_place(draft, path)
     except FileExistsError:
         raise LedgerExistsError(str(path)) from None
 
 
-def _remove(path: Path) -> None:
-    for suffix in ("", "-wal", "-shm"):
-        path.with_name(path.name + suffix).unlink(missing_ok=True)
+def _exchange(draft: Path, path: Path, keeping: Path) -> None:
+    """Put a new ledger in the place of the present one, which keeps its rows under another name."""
+    with closing(sqlite3.connect(path, isolation_level=None)) as present:
+        try:
+            # Refused while anybody else has it open; what was in its log is in the file afterwards.
+            present.execute("PRAGMA journal_mode = DELETE")
+            present.execute("BEGIN EXCLUSIVE")
+        except sqlite3.OperationalError as error:
+            raise LedgerBusyError from error
+        try:
+            os.link(path, keeping, follow_symlinks=False)
+        except FileExistsError:
+            raise LedgerExistsError(str(keeping)) from None
+        settle_folder(keeping.parent)
+        take_the_place(draft, path)
+
+
+def _end_log(draft: Path) -> None:
+    """Bring what stands in a closed ledger's log into its file, so that the file alone is the ledger."""
+    with closing(sqlite3.connect(draft, isolation_level=None)) as connection:
+        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+
+
+def _stamp(operator: str, now: datetime) -> tuple[str, str]:
+    """Give who writes, and when, as it goes on every entry."""
+    if not operator.strip():
+        raise RefusedError("operator", "empty", "every entry carries a name", "Say who is at the desk.")
+    return operator.strip(), now.astimezone(UTC).isoformat(timespec="seconds")
 
 
 def _refuse_taken(url: str) -> None:

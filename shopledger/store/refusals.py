@@ -21,6 +21,14 @@ class LedgerExistsError(StoreError):
     sentence = "{place} exists already and was not touched. Name another place with '--ledger', or use that one."
 
 
+class LedgerNotMadeError(StoreError):
+    """A new ledger cannot be made where it was asked for."""
+
+    place: str
+    reason: str
+    sentence = "the ledger {place} cannot be made: {reason}. Name a folder that you may write to with '--ledger'."
+
+
 class NotALedgerError(StoreError):
     """Something lies there that is no ledger of this program."""
 

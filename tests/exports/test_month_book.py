@@ -20,7 +20,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from shopledger.exports.checks import FigureDiffers
 from shopledger.exports.refusals import NotSavedError
 from shopledger.exports.reports import ReportCheck, write_report
-from shopledger.files import NotWrittenError
+from shopledger.files.refusals import NotWrittenError
 from shopledger.ledger.books.customer_rows import MoneyBackRow, PaymentRow, RefundRow, SalesRow
 from shopledger.ledger.books.figures import PeriodPosted
 from shopledger.ledger.books.journal import Account

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Final
 from shopledger.desk.books.banking import short_of
 from shopledger.desk.refusals import accepted_warnings, note_accepted, on_or_after
 from shopledger.errors import RefusedError, listed, nearest
-from shopledger.files import write_whole
+from shopledger.files.writing import write_whole
 from shopledger.ledger.books.bill_requests import BillPaymentRequest, SendBackRequest
 from shopledger.ledger.books.bills import BillAccount, BillLine, BillPayment, SupplierCredit, refuse_voided
 from shopledger.ledger.books.journal import Account

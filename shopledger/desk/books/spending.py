@@ -12,7 +12,7 @@ from shopledger.desk.books.banking import short_of
 from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings, note_accepted
 from shopledger.errors import RefusedError
-from shopledger.files import write_whole
+from shopledger.files.writing import write_whole
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_findings import no_proof, same_expense
