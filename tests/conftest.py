@@ -7,6 +7,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
 from datetime import date
 
 import pytest
@@ -27,6 +28,14 @@ for name, examples in (("ci", 50), ("fast", 10)):
         suppress_health_check=[HealthCheck.too_slow],
     )
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "default"))
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _own_state(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Remember what belongs to no ledger in a folder of the tests' own, never in the user's."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("SHOPLEDGER_STATE", str(tmp_path_factory.mktemp("state") / "shopledger"))
+        yield
 
 
 @pytest.fixture
