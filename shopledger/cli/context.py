@@ -54,7 +54,9 @@ class Run:
             from shopledger.desk.context import open_desk
 
             self._desk = open_desk(self.ledger, self.operator, self.now, self.today)
-            click.get_current_context().find_root().call_on_close(self._desk.ledger.close)
+            click.get_current_context().find_root().call_on_close(self._desk.close)
+            if self._desk.warning:
+                click.echo(self._desk.warning, err=True)
         return self._desk
 
 

@@ -183,23 +183,34 @@ def where(run: Run, as_json: bool) -> None:
     type=Typed("count-hash", lambda typed, _field: _head(typed)),
     help="A head printed on a receipt or workbook: prove that the books still contain it.",
 )
-@click.option("--files", is_flag=True, help="Look at the kept files too: that each is there, and unchanged.")
+@click.option("--quick", is_flag=True, help="Look only at what was written since all was proven on this computer.")
+@click.option(
+    "--as-it-is", is_flag=True, help="This computer saw a later head: take the ledger as it is, once it is proven."
+)
 @as_json
 @pass_run
-def verify(run: Run, head: KeptHead | None, files: bool, as_json: bool) -> None:
-    """Prove that the books were not changed from outside.
+def verify(run: Run, head: KeptHead | None, quick: bool, as_it_is: bool, as_json: bool) -> None:
+    """Prove that the ledger was not changed from outside.
 
-    Every entry is hashed together with the one before it, and agrees with all that was recorded; the head is printed on
-    each receipt and workbook. Ends with an exit code other than 0 where anything differs.
+    Each time something is written, the records are hashed together with all before them, and the books agree with all
+    that was recorded; the head is printed on each receipt and workbook. Ends with an exit code other than 0 where
+    anything differs.
     """
     from shopledger.cli.views.proofs import proved_blocks, proved_data
-    from shopledger.desk.books.closing import prove_books
+    from shopledger.desk.books.closing import prove_books, prove_newest, take_as_it_is
     from shopledger.ledger.books.proofs import BooksDifferError
 
-    verdict = prove_books(run.desk(), head, files=files)
+    if quick and (head or as_it_is):
+        message = "--quick looks at the newest alone; leave it out to prove a head or the whole ledger."
+        raise click.UsageError(message)
+    desk = run.desk()
+    verdict = prove_newest(desk) if quick else prove_books(desk, head)
     show(as_json, proved_data(verdict), *proved_blocks(verdict))
     if not verdict.holds:
         raise BooksDifferError(verdict.failed)
+    if as_it_is:
+        take_as_it_is(desk, verdict)
+        tell(f"This computer takes head {verdict.head} for the last from now on.")
 
 
 def _from_file(file: Path, profile: ProfileOptions, settings: SettingsOptions) -> tuple[Shop, Settings]:

@@ -27,6 +27,16 @@ class Desk:
     today: date
     own_templates: Path | None = None
     """The owner's folder of changed papers' wording, which win over the shipped ones."""
+    warning: str = ""
+    """What is wrong with the ledger as a whole, and is said at every command until it is right."""
+
+    def close(self) -> None:
+        """Close the ledger, and keep its head outside it."""
+        if self.ledger.written is not None and not self.warning:
+            from shopledger.desk.watching import keep_head  # noqa: PLC0415 - whoever only reads keeps nothing
+
+            keep_head(self.ledger, self.ledger.written, self.now)
+        self.ledger.close()
 
     def reading(self) -> AbstractContextManager[UnitOfWork]:
         """Look into the ledger without changing it."""
@@ -59,12 +69,14 @@ class LedgerPlace:
 
 def open_desk(given: str | None, operator: str, now: datetime, today: date) -> Desk:
     """Open the ledger that was named, or the one in the user's data folder."""
+    from shopledger.desk.watching import other_past  # noqa: PLC0415 - as below
     from shopledger.store.opening import open_ledger  # noqa: PLC0415 - the database costs most of a start
     from shopledger.store.places import default_ledger_path, ledger_path, ledger_url  # noqa: PLC0415 - as above
 
     url = ledger_url(given)
     beside = (ledger_path(url) or default_ledger_path()).parent
-    return Desk(open_ledger(url), operator, now, today, beside / "templates")
+    ledger = open_ledger(url)
+    return Desk(ledger, operator, now, today, beside / "templates", other_past(ledger))
 
 
 def ledger_place(given: str | None) -> LedgerPlace:

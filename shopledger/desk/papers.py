@@ -133,7 +133,7 @@ def print_year(desk: Desk, customer: str, year: int, folder: Path, *, archive: b
         accounts = work.orders.newest_accounts(number, _EVERY)
         content = year_statement(
             year, accounts, work.shop.profile(), payer, _wearer_names(wearers),
-            made_on=desk.today, ledger_head=str(work.journal.head()),
+            made_on=desk.today, ledger_head=str(work.seals.head()),
         )  # fmt: skip
         pdf = pdf_of(placed(work, desk, YEAR, content, spellings_of(*people)), archive=archive)
         work.audit.note("prepared a year statement", f"customer {number}, {year}")

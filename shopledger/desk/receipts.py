@@ -98,7 +98,7 @@ def _freeze(
     """Take a number and store what the receipt says."""
     number = work.receipts.next_number()
     part, parties = _part(account, person), _parties(work, account, person)
-    said = receipt_content(number, desk.today, account, part, parties, work.journal.head(), replaces)
+    said = receipt_content(number, desk.today, account, part, parties, work.seals.head(), replaces)
     canonical = with_size_and_wording(work, desk, RECEIPT, said, archive=archive).canonical()
     receipt = IssuedReceipt(number, number_of(account.order), number_of(person), canonical, content_hash(canonical))
     work.receipts.add(receipt, replaces=replaces, because=because)

@@ -42,7 +42,7 @@ def reorder(desk: Desk, request: ReorderRequest, folder: Path) -> tuple[int, Reo
     """Store the draft order for new lenses and print the record; gives draft number, plan and file."""
     with desk.writing() as work:
         draft, plan = draft_reorder(work, desk, request)
-        shop, head = work.shop.profile(), work.journal.head()
+        shop, head = work.shop.profile(), work.seals.head()
         extras = tuple(work.catalogue.extra(code).name for code in plan.request.pairs[0].extras)
         record = reorder_record(draft, plan, shop, extras, head)
         pdf = pdf_of(placed(work, desk, REORDER, record, spellings_of(plan.customer, plan.wearer)))

@@ -16,7 +16,7 @@ from enum import Enum
 from functools import lru_cache
 from typing import Any, Final, TypeAlias, TypeVar, cast
 
-from sqlalchemy import BigInteger, Column, Computed, Integer, Text, TypeDecorator
+from sqlalchemy import BigInteger, Column, Computed, Integer, LargeBinary, Text, TypeDecorator
 from sqlalchemy.engine import Dialect
 from sqlalchemy.types import TypeEngine
 
@@ -267,6 +267,11 @@ def among(*allowed: str, **options: bool) -> Column[Any]:
 def as_text(write: Callable[[T], str], read: Callable[[str], T], *parts: Rule, **options: bool) -> Column[T]:
     """Keep a value as the text that its own functions make of it."""
     return _column(Kept(Text(), write, read), parts, options)
+
+
+def binary() -> Column[bytes]:
+    """Keep bytes as they are."""
+    return _column(LargeBinary(), (), {})
 
 
 def derived(expression: str) -> Column[str]:

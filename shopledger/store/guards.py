@@ -49,6 +49,8 @@ POSTED: Final = (
     "remake",
     "inspection_omission",
     "kept_file",
+    "kept_body",
+    "seal",
     "bill",
     "bill_line",
     "bill_payment",

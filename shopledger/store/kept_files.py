@@ -1,21 +1,23 @@
-"""Files kept as proof beside the ledger: each under the hash of its bytes, so that a changed one is noticed.
+"""Files kept as proof in the ledger: each under the hash of its bytes, so that a changed one is noticed.
 
-The bytes lie in a folder beside the ledger's file (of a ledger on a server: in the user's data folder of this
-computer); the ledger itself holds the name, size and hash.
+They lie in the ledger itself, so that a copy of it holds them, and a second computer at the same ledger sees them.
+Ledgers of before kept the bytes in a folder beside them; an upgrade takes those in, and leaves the folder as it is.
 """
 
 from __future__ import annotations
 
 import hashlib
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from shopledger.files.writing import written_whole
+from sqlalchemy import Connection, inspect, select, text
+
 from shopledger.store.records import Record
 from shopledger.store.refusals import FileChangedError, FileNotKeptError, FileUnreadableError
-from shopledger.store.tables.spending import kept_file
-from shopledger.store.transaction import Transaction
+from shopledger.store.tables.spending import kept_body, kept_file
+from shopledger.store.transaction import Area
 
 LARGEST = 50_000_000
 """The most bytes a kept file may have: a scan is smaller, and a film is no proof."""
@@ -33,24 +35,17 @@ class KeptFile:
 KEPT_FILE: Final = Record(KeptFile, kept_file)
 
 
-@dataclass(frozen=True, slots=True)
-class KeptFiles:
-    """The files kept beside the ledger; none is ever overwritten."""
-
-    transaction: Transaction
-    folder: Path
+class KeptFiles(Area):
+    """The files kept in the ledger; none is ever overwritten."""
 
     def keep(self, source: Path) -> KeptFile:
-        """Copy a file into the folder and note it; the same bytes are kept once."""
+        """Take a file into the ledger; the same bytes are kept once."""
         body = _read(source)
         kept = _described(source, body)
-        place = self._place(kept.sha256)
-        if not place.is_file():
-            place.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-            with written_whole(place) as draft:
-                draft.write_bytes(body)
         if not self.transaction.has(kept_file, {kept_file.c.sha256: kept.sha256}):
             self.transaction.put(KEPT_FILE, kept)
+        if not self.transaction.has(kept_body, {kept_body.c.sha256: kept.sha256}):
+            self.transaction.add(kept_body, {"sha256": kept.sha256, "body": body})
         return kept
 
     def look(self, source: Path) -> KeptFile:
@@ -66,21 +61,31 @@ class KeptFiles:
 
     def body(self, sha256: str) -> bytes:
         """Give a kept file's bytes; refuses what is missing or no longer what was kept."""
-        kept, place = self.get(sha256), self._place(sha256)
-        try:
-            body = place.read_bytes()
-        except OSError:
-            raise FileChangedError(kept.name, str(place), "it is missing") from None
+        kept = self.get(sha256)
+        found = self.transaction.chosen(select(kept_body.c.body).where(kept_body.c.sha256 == sha256))
+        if not found:
+            raise FileChangedError(kept.name, "it is missing")
+        body = bytes(found[0].body)
         if hashlib.sha256(body).hexdigest() != sha256:
-            raise FileChangedError(kept.name, str(place), "it is not what was kept")
+            raise FileChangedError(kept.name, "it is not what was kept")
         return body
 
     def all(self) -> tuple[KeptFile, ...]:
         """Give every kept file, by name."""
         return self.transaction.all(KEPT_FILE, order=(kept_file.c.name, kept_file.c.sha256))
 
-    def _place(self, sha256: str) -> Path:
-        return self.folder / sha256[:2] / sha256
+
+def take_in(connection: Connection, folder: Path) -> None:
+    """Take the bytes of kept files into a ledger that kept them in a folder; what is missing there stays missing."""
+    if not inspect(connection).has_table(kept_body.name):
+        return
+    lacking = text("SELECT sha256 FROM kept_file WHERE sha256 NOT IN (SELECT sha256 FROM kept_body)")
+    for sha256 in connection.execute(lacking).scalars().all():
+        with suppress(OSError):
+            body = (folder / sha256[:2] / sha256).read_bytes()
+            if hashlib.sha256(body).hexdigest() == sha256:
+                taking = text("INSERT INTO kept_body (sha256, body, seal) VALUES (:sha256, :body, 1)")
+                connection.execute(taking, {"sha256": sha256, "body": body})
 
 
 def _described(source: Path, body: bytes) -> KeptFile:

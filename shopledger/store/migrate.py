@@ -6,6 +6,7 @@ alembic is configured here, without an ini file, and is imported only when table
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from pathlib import Path
 from typing import Final
 
 from alembic import command
@@ -18,7 +19,10 @@ from sqlalchemy.exc import SQLAlchemyError
 from shopledger.places import migrations_folder
 from shopledger.store.engine import ledger_engine
 from shopledger.store.guards import lift_guards, set_guards
+from shopledger.store.kept_files import take_in
+from shopledger.store.places import kept_folder
 from shopledger.store.refusals import LedgerExistsError, UpgradeFailedError
+from shopledger.store.resealing import ALTHOUGH, seal_as_they_are, unlike_their_seals
 from shopledger.store.revision import REVISION_TABLE
 from shopledger.store.translation import first_line
 
@@ -45,7 +49,7 @@ def bring_to(url: str, place: str, revision: str = "head", filling: Callable[[Co
     """
     engine = ledger_engine(url, migrating=True)
     try:
-        _upgrade(engine, place, revision, filling)
+        _upgrade(engine, place, revision, filling, kept_folder(url))
     except (SQLAlchemyError, CommandError) as error:
         reason = getattr(error, "orig", None) or error
         raise UpgradeFailedError(place, first_line(reason)) from error
@@ -59,19 +63,34 @@ class LostRowsError(Exception):
     """A migration lost rows, or left some that point at nothing."""
 
 
-def _upgrade(engine: Engine, place: str, revision: str, filling: Callable[[Connection], None] | None) -> None:
+def _upgrade(
+    engine: Engine, place: str, revision: str, filling: Callable[[Connection], None] | None, kept: Path
+) -> None:
     with engine.connect().execution_options(writing=True) as connection, connection.begin():
         if connection.dialect.name != "sqlite":
             connection.exec_driver_sql(_ONE_AT_A_TIME)
         before = _counts(connection)
         if filling is not None and REVISION_TABLE in before:
             raise LedgerExistsError(place)
+        unlike = unlike_their_seals(connection)
         lift_guards(connection)
         command.upgrade(alembic_config(connection), revision)
+        take_in(connection, kept)
         set_guards(connection)
+        seal_as_they_are(connection, _note(connection, unlike))
         if filling is not None:
             filling(connection)
         _check(connection, before)
+
+
+def _note(connection: Connection, unlike: Mapping[str, int]) -> str:
+    """Say what a seal is for; where rows had been changed from outside before, it goes on telling of them."""
+    reached = connection.exec_driver_sql(f"SELECT version_num FROM {REVISION_TABLE}").scalar_one()  # noqa: S608 - a table's name
+    note = f"tables brought to {reached}"
+    if not unlike:
+        return note
+    rows = ", ".join(f"{count} of {table}" for table, count in unlike.items())
+    return f"{note}, {ALTHOUGH} rows were not as sealed: {rows}"
 
 
 def _counts(connection: Connection) -> dict[str, int]:

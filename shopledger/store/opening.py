@@ -9,9 +9,9 @@ from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
-from sqlalchemy import Connection, Engine, Select, column, select, table
+from sqlalchemy import ColumnElement, Connection, Engine, Select, column, func, select, table
 from sqlalchemy.exc import DBAPIError, OperationalError, ProgrammingError
 
 from shopledger.errors import RefusedError, StoreError
@@ -19,7 +19,7 @@ from shopledger.files.drafts import draft_beside, drop_draft
 from shopledger.files.refusals import NotWrittenError, reason_of
 from shopledger.files.writing import settle, settle_folder, take_a_free_place, take_the_place
 from shopledger.store.engine import ledger_engine, reading_options, take_write_lock
-from shopledger.store.places import default_ledger_path, kept_folder, ledger_path, ledger_url, place_of
+from shopledger.store.places import default_ledger_path, ledger_path, ledger_url, place_of
 from shopledger.store.refusals import (
     DamagedError,
     DatabaseError,
@@ -36,6 +36,9 @@ from shopledger.store.transaction import Transaction
 from shopledger.store.translation import translated, translation
 from shopledger.store.work import UnitOfWork
 
+if TYPE_CHECKING:
+    from shopledger.ledger.books.journal import Head
+
 __all__ = ["Ledger", "build_beside", "create_ledger", "default_ledger_path", "ledger_url", "open_ledger"]
 
 
@@ -48,11 +51,12 @@ class Ledger:
 
     def __init__(self, url: str) -> None:
         self.url = url
-        self._kept = kept_folder(url)
         self._engine = ledger_engine(url)
         self._readers = self._engine.execution_options(**reading_options(self._engine))
         self._writers = self._engine.execution_options(writing=True)
         self._busy = False
+        self.written: Head | None = None
+        """The head after what was written last; None while nothing was."""
 
     def close(self) -> None:
         """Let go of the database."""
@@ -62,13 +66,24 @@ class Ledger:
     def reading(self) -> Iterator[UnitOfWork]:
         """See one state of the ledger throughout; writing is refused."""
         with self._alone(), self._transaction(self._readers) as transaction:
-            yield UnitOfWork(transaction, self._kept)
+            yield UnitOfWork(transaction)
 
     @contextmanager
     def writing(self, operator: str, now: datetime) -> Iterator[UnitOfWork]:
         """Write as somebody: stored together when the block ends well, not at all when anything is raised in it."""
         with self._alone(), self._transaction(self._writers, *_stamp(operator, now)) as transaction:
-            yield UnitOfWork(transaction, self._kept)
+            yield UnitOfWork(transaction)
+        self.written = transaction.sealed[-1] if transaction.sealed else self.written
+
+    def seals_at(self, number: int) -> tuple[int, str]:
+        """Give how many seals there are, and the hash that the one of a number carries; empty where there is none."""
+        seal = table("seal")
+        counted: ColumnElement[int] = column("number")
+        hashed: ColumnElement[str] = column("hash")
+        last: Select[Any] = select(func.max(counted)).select_from(seal)
+        carried: Select[Any] = select(hashed).select_from(seal).where(counted == number)
+        with translated(), self._readers.begin() as connection:
+            return connection.execute(last).scalar() or 0, connection.execute(carried).scalar() or ""
 
     def revision(self) -> str:
         """Give the state of the ledger's tables, or refuse what is no ledger."""
@@ -91,13 +106,19 @@ class Ledger:
             ):
                 raise NotALedgerError(place, "it holds other tables, or none") from error
             raise said from error
+        except UnicodeDecodeError as error:
+            raise DamagedError("a text in it is none") from error
 
     @contextmanager
     def _transaction(self, engine: Engine, operator: str = "", recorded_at: str = "") -> Iterator[Transaction]:
         with translated(), engine.begin() as connection:
             if operator:
                 take_write_lock(connection)
-            transaction = Transaction(connection, operator, recorded_at)
+            if operator:
+                with writing_as(connection, operator, recorded_at) as transaction:
+                    yield transaction
+                return
+            transaction = Transaction(connection)
             try:
                 yield transaction
             finally:
@@ -116,6 +137,21 @@ class Ledger:
             self._busy = False
 
 
+@contextmanager
+def writing_as(connection: Connection, operator: str, recorded_at: str) -> Iterator[Transaction]:
+    """Write as somebody; when the block ends well, what was written gets its seal."""
+    from shopledger.store.sealing import Sealing  # noqa: PLC0415 - a look-up does not wait for it
+
+    sealing = Sealing(connection)
+    transaction = Transaction(connection, operator, recorded_at, sealing=sealing)
+    try:
+        yield transaction
+        head = sealing.seal(operator, recorded_at)
+        transaction.sealed.extend([head] if head else [])
+    finally:
+        transaction.close_streams()
+
+
 @dataclass(frozen=True, slots=True)
 class FirstRows:
     """What a new ledger holds from its first moment on, and who writes it."""
@@ -124,16 +160,21 @@ class FirstRows:
     now: datetime
     write: Callable[[UnitOfWork], None]
 
-    def into(self, url: str) -> Callable[[Connection], None]:
+    def into(self) -> Callable[[Connection], None]:
         """Give what writes them as soon as the tables are made, in the same transaction."""
         stamp = _stamp(self.operator, self.now)
-        return lambda connection: self.write(UnitOfWork(Transaction(connection, *stamp), kept_folder(url)))
+
+        def write(connection: Connection) -> None:
+            with writing_as(connection, *stamp) as transaction:
+                self.write(UnitOfWork(transaction))
+
+        return write
 
 
 def create_ledger(url: str, first: FirstRows | None = None) -> Ledger:
     """Make a new ledger with its first rows in it, whole or not at all; where anything is already, it is left alone."""
     path = ledger_path(url)
-    filling = first.into(url) if first else None
+    filling = first.into() if first else None
     if path is None:
         _refuse_taken(url)
         _make_tables(url, place_of(url), filling)

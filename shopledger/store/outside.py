@@ -17,7 +17,6 @@ from typing import Any, Final
 from platformdirs import user_state_path
 
 from shopledger.errors import ShopledgerError
-from shopledger.files import write_whole
 from shopledger.store.places import ledger_path, place_of
 
 FOLDER_NAMED_BY: Final = "SHOPLEDGER_STATE"
@@ -41,6 +40,8 @@ def recall(url: str, subject: str) -> dict[str, Any]:
 
 def remember(url: str, subject: str, values: Mapping[str, Any]) -> bool:
     """Write down what is known of a ledger under a subject, whole, over what stood there; tells whether it stuck."""
+    from shopledger.files.writing import write_whole  # noqa: PLC0415 - a look-up only recalls
+
     file = _file(url, subject)
     body = json.dumps({"ledger": place_of(url), **values}, ensure_ascii=False, indent=1)
     try:

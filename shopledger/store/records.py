@@ -17,6 +17,7 @@ from typing import Any, Final, Generic, TypeVar
 from sqlalchemy import Column, ColumnElement, FromClause, Row, Table
 
 from shopledger.store.columns import Kept
+from shopledger.store.tables.base import SALT, SEAL
 
 T = TypeVar("T")
 
@@ -104,7 +105,7 @@ class Record(Fields[T]):
         self.source: FromClause = table if source is None else source
         self._places = "position" in table.c and "position" not in self.written
         self._taken = attrgetter(*self.written.values(), self._names[0])
-        filled = {*self.written, *also, *STAMP, *(("position",) if self._places else ())}
+        filled = {*self.written, *also, *STAMP, SEAL, SALT, *(("position",) if self._places else ())}
         for column in table.c:
             if not (column.nullable or column.computed or column.key in filled):
                 message = f"{table.name}.{column.key} is never filled: no field of {kind.__name__} is kept there"

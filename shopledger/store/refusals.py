@@ -152,9 +152,8 @@ class FileChangedError(StoreError):
     """A kept file is gone, or is no longer what was kept."""
 
     name: str
-    place: str
     reason: str
-    sentence = "the kept file {name} ({place}): {reason}. Put it back from a backup."
+    sentence = "the kept file {name}: {reason}. Restore the ledger from a backup that has it."
 
 
 class DatabaseError(StoreError):

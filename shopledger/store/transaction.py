@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from enum import Enum
 from functools import lru_cache, partial
-from typing import Any, TypeAlias, TypeVar, TypeVarTuple
+from typing import TYPE_CHECKING, Any, TypeAlias, TypeVar, TypeVarTuple
 
 from sqlalchemy import (
     Column,
@@ -30,6 +30,7 @@ from sqlalchemy import (
     insert,
     select,
     text,
+    type_coerce,
     update,
 )
 from sqlalchemy.sql.dml import ReturningUpdate
@@ -37,7 +38,11 @@ from sqlalchemy.sql.dml import ReturningUpdate
 from shopledger.store.columns import Exact
 from shopledger.store.records import STAMP, Record
 from shopledger.store.refusals import NumberUnknownError, ReadOnlyError
-from shopledger.store.tables.base import WHOSE
+from shopledger.store.tables.base import SEAL, WHOSE
+
+if TYPE_CHECKING:
+    from shopledger.ledger.books.journal import Head
+    from shopledger.store.sealing import Sealing
 
 T = TypeVar("T")
 Ts = TypeVarTuple("Ts")
@@ -59,6 +64,10 @@ class Transaction:
     operator: str = ""
     recorded_at: str = ""
     streams: list[CursorResult[*tuple[Any, ...]]] = field(default_factory=list, repr=False, compare=False)
+    sealing: Sealing | None = field(default=None, repr=False, compare=False)
+    """What is written, for the chain; None where nothing is."""
+    sealed: list[Head] = field(default_factory=list, repr=False, compare=False)
+    """The head after it, once it has its seal."""
 
     @property
     def stamp(self) -> dict[str, str]:
@@ -184,8 +193,13 @@ class Transaction:
 
     def add(self, table: Table[Any], *rows: Mapping[str, object]) -> None:
         """Insert rows, all with the same columns; who recorded them, and when, is added."""
-        if rows:
-            self.connection.execute(_insertion(table), [self._stamped(table, row) for row in rows])
+        if not rows:
+            return
+        stamped = [self._stamped(table, row) for row in rows]
+        if SEAL in table.c:
+            stamped = [self._written.marked(table, row) for row in stamped]
+            self._written.added(table, stamped)
+        self.connection.execute(_insertion(table), stamped)
 
     def rewrite(self, record: Record[T], value: T, where: Where, **more: object) -> bool:
         """Write a record anew over the one with these values, which keeps its number; tells whether it was there."""
@@ -196,15 +210,36 @@ class Transaction:
     def change(self, table: Table[Any], values: Mapping[str, object], where: Where) -> int:
         """Write new values into the rows with these values; gives how many there were."""
         statement = update(table).where(*(column == value for column, value in where.items()))
-        return self.connection.execute(statement.values(self._stamped(table, values))).rowcount
+        new = self._stamped(table, values)
+        if SEAL in table.c:
+            before = self._as_stored(table, where)
+            new[SEAL] = self._written.number
+            self._written.changed(table, before, new)
+        return self.connection.execute(statement.values(new)).rowcount
 
     def remove(self, table: Table[Any], where: Where) -> None:
         """Delete the rows with these values; what is posted cannot be deleted."""
+        if SEAL in table.c:
+            self._written.removed(table, self._as_stored(table, where))
         self.connection.execute(delete(table).where(*(column == value for column, value in where.items())))
 
     def next_number(self, kind: str) -> int:
         """Take the next number of a kind; it is given back if the transaction fails, so none is ever missing."""
         return int(self.connection.execute(_counting(), {"kind": kind}).scalar_one())
+
+    @property
+    def _written(self) -> Sealing:
+        if self.sealing is None:
+            raise ReadOnlyError
+        return self.sealing
+
+    def _as_stored(self, table: Table[Any], where: Where) -> list[dict[str, Any]]:
+        """Give the rows with these values as the database holds them."""
+        from shopledger.store.digests import plain_types  # noqa: PLC0415 - most transactions change nothing
+
+        columns = [type_coerce(table.c[name], kind).label(name) for name, kind in plain_types(table)]
+        chosen = select(*columns).where(*(column == value for column, value in where.items()))
+        return [dict(row) for row in self.connection.execute(chosen).mappings()]
 
     def _stamped(self, table: Table[Any], row: Mapping[str, Any]) -> dict[str, object]:
         for name, kind in _exact(table):

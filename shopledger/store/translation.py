@@ -45,6 +45,8 @@ def translated() -> Iterator[None]:
         raise translation(error) from error
     except SQLAlchemyError as error:
         raise DatabaseError(first_line(error)) from error
+    except UnicodeDecodeError as error:
+        raise DamagedError("a text in it is none") from error
 
 
 def translation(error: DBAPIError) -> StoreError:

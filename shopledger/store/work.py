@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cached_property
 from importlib import import_module
-from pathlib import Path
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 from shopledger.store.transaction import Transaction
@@ -37,6 +35,7 @@ if TYPE_CHECKING:
     from shopledger.store.payments import Cancellations, Payments, Refunds, Shipments
     from shopledger.store.prescriptions import Prescriptions
     from shopledger.store.receipts import Receipts
+    from shopledger.store.seals import Seals
     from shopledger.store.shop import ShopDesk
     from shopledger.store.traces import Traces
 
@@ -95,14 +94,8 @@ class UnitOfWork:
     proofs: Lazy[Proofs] = Lazy("books.proofs", "Proofs")
     closing_checks: Lazy[ClosingChecks] = Lazy("books.closing_checks", "ClosingChecks")
     tax_returns: Lazy[TaxReturns] = Lazy("books.tax_returns", "TaxReturns")
+    kept_files: Lazy[KeptFiles] = Lazy("kept_files", "KeptFiles")
+    seals: Lazy[Seals] = Lazy("seals", "Seals")
 
-    def __init__(self, transaction: Transaction, kept: Path) -> None:
+    def __init__(self, transaction: Transaction) -> None:
         self.transaction = transaction
-        self._kept = kept
-
-    @cached_property
-    def kept_files(self) -> KeptFiles:
-        """Files kept as proof beside the ledger."""
-        from shopledger.store.kept_files import KeptFiles  # noqa: PLC0415 - as above
-
-        return KeptFiles(self.transaction, self._kept)

@@ -155,7 +155,7 @@ def test_the_books_prove_themselves_until_somebody_meddles(sold: Typed, ledger: 
     result = sold("verify")
     assert result.exit_code == 40
     assert "entry 1 " in result.stdout
-    assert "the books differ (CHAIN" in result.stderr
+    assert "the books differ (RECORDS, CHAIN" in result.stderr
 
 
 def test_where_says_the_path_alone(typed: Typed, ledger: Path) -> None:

@@ -138,7 +138,7 @@ def test_a_month_is_written_as_plain_files_with_the_same_rows(lived: Desk, tmp_p
     expenses = next(file for file in files if file.name.startswith("expenses")).read_text(encoding="utf-8")
     assert "'=1+1" in expenses
     with lived.reading() as work:
-        assert str(work.journal.head()) in files[-1].read_text(encoding="utf-8")
+        assert str(work.seals.head()) in files[-1].read_text(encoding="utf-8")
 
 
 SPANS = ("2026-Q2", "2026-03-11..2026-04-17", "2026-04-18..2026-05-01", "2026")

@@ -52,7 +52,7 @@ def test_every_kind_is_posted_and_proven_and_adds_up(lived: Desk, tmp_path: Path
     """All proofs hold, and each month's and the year's rows come to the ledger's own figures and to the journal."""
     missed = _missed(lived)
     assert not missed, f"posted by nothing in tests/desk/every_kind.py: {', '.join(missed)}"
-    verdict = prove_books(lived, files=True)
+    verdict = prove_books(lived)
     assert [str(each) for failed in verdict.failed for each in failed.differences] == []
     for month in (MARCH, APRIL):
         assert_sheets_meet_accounts(lived, month.days)

@@ -31,6 +31,7 @@ from shopledger.optics.refusals import IncompleteError
 from shopledger.store.refusals import FileChangedError, NumberUnknownError
 from tests.desk.books import everything, notes, on_both, postings, words_in
 from tests.desk.family import DISTANCE, FAMILY_ORDER, PROGRESSIVE, inspected, later, ordered, read_as_ordered
+from tests.forging import forge
 from tests.shelf import CASE, CUSTOMER
 
 GOOD = Prescription(read_eye("-2.50 -1.25 x 090"), read_eye("-2.25 -1.00 x 085"))
@@ -208,17 +209,18 @@ def test_the_makers_sheet_itself_is_kept_and_handed_out_again(sheeted: Desk, tmp
     assert notes(sheeted)[-1] == ("tester", "looked at a maker's sheet", "job 2")
 
 
-@pytest.mark.parametrize(("damage", "said"), [("change", "it is not what was kept"), ("lose", "it is missing")])
+@pytest.mark.parametrize(
+    ("damage", "said"),
+    [
+        ("UPDATE kept_body SET body = CAST('other powers' AS BLOB)", "it is not what was kept"),
+        ("DELETE FROM kept_body", "it is missing"),
+    ],
+)
 def test_a_makers_sheet_that_was_lost_or_changed_is_refused(
     sheeted: Desk, tmp_path: Path, damage: str, said: str
 ) -> None:
     """It is never handed out as if it were the one that the job was judged by."""
-    kept = next(file for file in tmp_path.rglob("*") if file.is_file() and file.read_bytes() == b"compensated")
-    if damage == "change":
-        kept.chmod(0o600)
-        kept.write_bytes(b"other powers")
-    else:
-        kept.unlink()
+    forge(sheeted, damage)
     before = everything(sheeted)
     with pytest.raises(FileChangedError, match=said):
         hand_out_makers_sheet(sheeted, 2, tmp_path)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextlib import suppress
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -31,7 +32,7 @@ from shopledger.ledger.books.bill_requests import (
     SendBackRequest,
 )
 from shopledger.ledger.books.documents import Document, DocumentKind
-from shopledger.ledger.books.journal import EMPTY_HEAD, Head, chained
+from shopledger.ledger.books.journal import EMPTY_HEAD, Head
 from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.proofs import KeptHead, Verdict
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
@@ -39,11 +40,12 @@ from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.orders import Method, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.stock import StockedKind
-from shopledger.store.guards import lift_guards
-from shopledger.store.tables.journal import journal_entry
-from shopledger.store.work import UnitOfWork
+from shopledger.store.guards import lift_guards, set_guards
+from shopledger.store.sealing import SEALS
+from shopledger.store.tables import seals
 from tests.desk.books import on_both
 from tests.desk.family import DISTANCE, FAMILY_ORDER, ordered
+from tests.forging import forge
 from tests.shelf import CASE, CUSTOMER, SHADES
 
 pytestmark = pytest.mark.slow
@@ -67,6 +69,11 @@ MOVES = (
 def said(verdict: Verdict) -> list[str]:
     """Give all that differs."""
     return [str(each) for failed in verdict.failed for each in failed.differences]
+
+
+def codes(verdict: Verdict) -> list[str]:
+    """Give the checks that do not hold."""
+    return [failed.code for failed in verdict.failed]
 
 
 def spent(method: SpendMethod) -> Expense:
@@ -136,16 +143,18 @@ def test_a_new_shop_holds(desk: Desk) -> None:
 def test_a_shop_where_everything_happened_holds(busy: Desk) -> None:
     """Every kind of document with its entries, and what was voided: every check holds, and looked at something."""
     with busy.reading() as work:
-        head = work.journal.head()
-        kinds = {entry.document.kind for _, _, entry in work.journal._entries(1, head.count)}
+        entries = work.journal.head().count
+        kinds = {entry.document.kind for _, _, entry in work.journal._entries(1, entries)}
+        head = work.seals.head()
         receipt = KeptHead.read(work.receipts.get(1).content.ledger_head)
-    verdict = prove_books(busy, receipt, files=True)
+    verdict = prove_books(busy, receipt)
     assert said(verdict) == []
     assert verdict.holds
     assert verdict.head == head
     assert kinds == set(DocumentKind)
     looked_at = {proof.code: proof.checked for proof in verdict.proofs}
-    assert looked_at["CHAIN"] == looked_at["BALANCE"] == head.count
+    assert looked_at["CHAIN"] == looked_at["BALANCE"] == entries
+    assert looked_at["SEALS"] == head.count
     assert looked_at["FILES"] == looked_at["RECEIPTS"] == looked_at["HEADS"] == 1
     assert min(looked_at.values()) > 0
 
@@ -205,45 +214,48 @@ def test_whatever_is_changed_from_outside_differs(busy: Desk) -> None:
 
 
 def test_a_kept_file_that_changed_or_went_is_found(busy: Desk) -> None:
-    """Only where the files are asked for."""
-    with busy.reading() as work:
-        (kept,) = work.kept_files.all()
-        place = work.kept_files._place(kept.sha256)
-    place.write_text("three cases", encoding="utf-8")
-    assert prove_books(busy).holds
-    (failed,) = prove_books(busy, files=True).failed
-    assert failed.code == "FILES"
-    assert "invoice.txt" in str(failed.differences[0])
-    place.unlink()
-    assert "it is missing" in said(prove_books(busy, files=True))[0]
+    """Its bytes are held by their own hash, so that other bytes or none are told by the file's name."""
+    forge(busy, "UPDATE kept_body SET body = CAST('three cases' AS BLOB)")
+    assert codes(prove_books(busy)) == ["FILES"]
+    assert "invoice.txt" in str(prove_books(busy).failed[0].differences[0])
+    forge(busy, "DELETE FROM kept_body")
+    assert codes(prove_books(busy)) == ["RECORDS", "FILES"]
+    assert "it is missing" in said(prove_books(busy))[-1]
 
 
 def test_a_head_of_other_books_is_told_with_the_place_where_they_part(busy: Desk) -> None:
-    """The last kept head before it that still fits says from where on; a count beyond the last entry is said so."""
+    """The last kept head before it that still fits says from where on; a count beyond the last seal is said so."""
     with busy.reading() as work:
-        head: Head = work.journal.head()
+        head: Head = work.seals.head()
         held = KeptHead.read(work.receipts.get(1).content.ledger_head)
     lost = prove_books(busy, KeptHead(head.count, "0123456789abcdef"))
-    assert f"after entry {held.count}, which receipt 1 still proves, up to entry {head.count}" in said(lost)[0]
+    assert f"after {held.count}, which receipt 1 still proves, up to {head.count}" in said(lost)[0]
     beyond = prove_books(busy, KeptHead(head.count + 1, "0123456789abcdef"))
-    assert f"the books have {head.count} entries" in said(beyond)[0]
+    assert f"the chain has {head.count} seals" in said(beyond)[0]
     huge = prove_books(busy, KeptHead(9_999_999_999, "0123456789abcdef"))
     assert [proof.code for proof in huge.failed] == ["HEAD"]
 
 
 def test_a_head_that_no_longer_fits_a_receipt_differs(busy: Desk) -> None:
-    """Books that were written anew from outside hold by themselves, but not the heads printed on receipts."""
+    """A chain that was made anew from outside holds by itself, but not the heads printed on receipts."""
     with busy.writing() as work:
         lift_guards(work.transaction.connection)
-        work.transaction.connection.exec_driver_sql("UPDATE journal_entry SET memo = 'other' WHERE number = 2")
-        _chain_anew(work)
+        head = EMPTY_HEAD
+        for seal in work.transaction.all(SEALS, order=(seals.seal.c.number,)):
+            anew = replace(seal, note="another past" if seal.number == 2 else seal.note)
+            head = Head(seal.number, anew.after(head.hash))
+            work.transaction.connection.exec_driver_sql(
+                f"UPDATE seal SET note = '{anew.note}', hash = '{head.hash}' WHERE number = {seal.number}"  # noqa: S608 - the chain's own
+            )
+        set_guards(work.transaction.connection)
     verdict = prove_books(busy)
-    assert [proof.code for proof in verdict.failed] == ["HEADS"]
-    assert "receipt 1: entry" in said(verdict)[0]
+    assert codes(verdict) == ["HEADS"]
+    assert "receipt 1: the chain carries" in said(verdict)[0]
 
 
-def _chain_anew(work: UnitOfWork) -> None:
-    journal, head = work.journal, EMPTY_HEAD
-    for number, _, entry in list(journal._entries(1, journal.head().count)):
-        head = chained(head, entry)
-        journal.transaction.change(journal_entry, {"hash": head.hash}, {journal_entry.c.number: number})
+def test_a_head_of_before_the_ledger_had_seals_is_found_in_the_journal(busy: Desk) -> None:
+    """What was printed when only the journal was chained still proves that the journal contains it."""
+    with busy.reading() as work:
+        entry = work.journal.hash_of(3)
+    assert prove_books(busy, KeptHead(3, entry[:16])).holds
+    assert codes(prove_books(busy, KeptHead(4, entry[:16]))) == ["HEAD"]

@@ -74,7 +74,7 @@ def test_receipts_count_up_and_are_listed_newest_first(paid: Desk, tmp_path: Pat
 def test_a_receipt_carries_the_ledger_s_head(paid: Desk, tmp_path: Path) -> None:
     """It proves later that nothing before it was changed."""
     with paid.reading() as work:
-        head = str(work.journal.head())
+        head = str(work.seals.head())
     assert issue_receipt(paid, 1, CHILD, tmp_path).receipt.content.ledger_head == head
 
 

@@ -173,7 +173,7 @@ def test_cancelling_reverses_every_entry_and_fills_the_shelf(desk: Desk, tmp_pat
     assert [entry.reverses for _, entry in reversing] == [5, 6, 7]
     assert (done.account.balance, done.account.refunded) == (0, 18000)
     verdict = prove_books(desk)
-    assert (verdict.failed, verdict.head.count) == ((), 4 + 6)
+    assert (verdict.failed, verdict.entries) == ((), 4 + 6)
 
 
 @on_both

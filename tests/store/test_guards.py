@@ -35,6 +35,7 @@ HASH = "ab" * 32
 DAYED = {"day": DAY.isoformat()}
 BOOKED: Mapping[str, Mapping[str, object]] = {
     "kept_file": {"sha256": HASH, "name": "bill.pdf", "size": 9},
+    "kept_body": {"sha256": HASH, "body": b"two cases"},
     "supplier": {
         "number": 1, "name": "Pellerin Lens Works", "folded": "pellerin lens works", "account": "", "phone": "",
         "email": "", "note": "",
@@ -71,7 +72,7 @@ BOOKED: Mapping[str, Mapping[str, object]] = {
     "lens_arrival": {"lens_order_number": 1, **DAYED, "note": ""},
 }  # fmt: skip
 """A row for each table of bills, other money, closed months and lens orders, as it stands in the database."""
-UNSTAMPED = {"bill_line"}
+UNSTAMPED = {"bill_line", "kept_body"}
 
 
 @pytest.fixture

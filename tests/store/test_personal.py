@@ -17,6 +17,7 @@ BUSINESSES = {"supplier", "prescriber", "shop", "frame", "lens", "extra", "acces
 """Whoever sells to the shop, prescribes by profession, or is a thing: not erased on a customer's word."""
 OF_NOBODY = {
     ("bill", "note"), ("money_move", "note"), ("kept_file", "name"), ("trace", "file_name"), ("counter", "name"),
+    ("seal", "note"),
     ("stock_movement", "note"),
 }  # fmt: skip
 

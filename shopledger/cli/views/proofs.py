@@ -13,7 +13,7 @@ OUT = Outside({Proof: Shape(first=("code", "words", "checked", "holds", "differi
 def proved_data(verdict: Verdict) -> dict[str, Json]:
     """Give all checks as JSON."""
     return {
-        "entries": verdict.head.count,
+        "entries": verdict.entries,
         "head": str(verdict.head),
         "hash": verdict.head.hash,
         "holds": verdict.holds,
@@ -25,7 +25,7 @@ def proved_blocks(verdict: Verdict) -> tuple[Fields | Table, ...]:
     """Give the head, a line for each check, and what differs with how much."""
     rows = [(_word(each), each.code, str(each.checked), each.words) for each in verdict.proofs]
     columns = (Column("", whole=True), Column("Check", whole=True), Column("Looked at", right=True), Column("Proves"))
-    head = Fields("", (("entries", str(verdict.head.count)), ("head", str(verdict.head))))
+    head = Fields("", (("entries", str(verdict.entries)), ("head", str(verdict.head))))
     return (head, Table("", columns, rows), *(_differences(each) for each in verdict.failed))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from shopledger.desk.watching import as_it_is, keep_proof, proven
 from shopledger.ledger.books.closing import (
     MonthState,
     PeriodDeed,
@@ -14,8 +15,7 @@ from shopledger.ledger.books.closing import (
     check_reopenable,
     closing_findings,
 )
-from shopledger.ledger.books.proofs import Difference, KeptHead, Proof, Verdict, proof
-from shopledger.store.refusals import FileChangedError
+from shopledger.ledger.books.proofs import KeptHead, Verdict
 
 if TYPE_CHECKING:
     from shopledger.desk.context import Desk
@@ -51,7 +51,7 @@ def close_month(desk: Desk, month: Month, accept: frozenset[str] = frozenset()) 
 def reopen_month(desk: Desk, month: Month, reason: str) -> PeriodEvent:
     """Open the newest closed month again, with the reason."""
     with desk.writing() as work:
-        event = PeriodEvent(month, PeriodDeed.REOPENED, reason, (), work.journal.head())
+        event = PeriodEvent(month, PeriodDeed.REOPENED, reason, (), work.seals.head())
         check_reopenable(month, work.periods.states())
         return work.periods.add(event)
 
@@ -71,26 +71,34 @@ def month_history(desk: Desk, month: Month) -> tuple[PeriodEvent, ...]:
 def _planned(desk: Desk, work: UnitOfWork, month: Month) -> ClosingPlan:
     check_closable(month, work.periods.states(), desk.today)
     findings = closing_findings(month, work.proofs.all(), work.closing_checks.loose(month))
-    return ClosingPlan(month, work.journal.head(), findings)
+    return ClosingPlan(month, work.seals.head(), findings)
 
 
-def prove_books(desk: Desk, head: KeptHead | None = None, *, files: bool = False) -> Verdict:
-    """Make every check of the ledger: that it contains an earlier head, if one is given; the kept files, if asked."""
+def prove_books(desk: Desk, head: KeptHead | None = None) -> Verdict:
+    """Make every check of the ledger, and that it contains an earlier head, if one is given."""
     with desk.reading() as work:
         proofs = work.proofs.all()
         if head is not None:
             proofs = (*proofs, work.proofs.head(head))
-        if files:
-            proofs = (*proofs, _files_proof(work))
-        return Verdict(work.journal.head(), proofs)
+        verdict = Verdict(work.seals.head(), proofs)
+        counts = work.seals.counts()
+    if verdict.holds:
+        keep_proof(desk.ledger, verdict.head, counts, desk.now)
+    return verdict
 
 
-def _files_proof(work: UnitOfWork) -> Proof:
-    """Prove that every kept file is there, and is what was kept."""
-    kept, off = work.kept_files.all(), []
-    for file in kept:
-        try:
-            work.kept_files.body(file.sha256)
-        except FileChangedError as error:
-            off.append(Difference(f"{file.name} ({error.place})", "as it was kept", error.reason))
-    return proof("FILES", "kept files are there, and are what was kept", len(kept), off)
+def prove_newest(desk: Desk) -> Verdict:
+    """Check what was written since all of the ledger was proven last on this computer, and that no row is gone or new.
+
+    Where it was not yet, or the tables were changed since, all is proven.
+    """
+    known = proven(desk.ledger)
+    if known is None:
+        return prove_books(desk)
+    with desk.reading() as work:
+        return Verdict(work.seals.head(), work.proofs.since(*known))
+
+
+def take_as_it_is(desk: Desk, verdict: Verdict) -> None:
+    """Let this computer forget a later head that it saw: the ledger, once proven, is meant to be as it is."""
+    as_it_is(desk.ledger, verdict.head, desk.now)

@@ -183,7 +183,7 @@ def _head(work: UnitOfWork, desk: Desk, period: Period) -> dict[str, Any]:
         "period": period,
         "shop_name": work.shop.profile().name,
         "made_on": desk.today,
-        "ledger_head": str(work.journal.head()),
+        "ledger_head": str(work.seals.head()),
         "accounting": work.shop.settings().accounting,
         "rows": partial(work.reports.rows, period=period),
     }

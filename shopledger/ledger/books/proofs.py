@@ -72,6 +72,11 @@ class Verdict:
         return all(each.holds for each in self.proofs)
 
     @property
+    def entries(self) -> int:
+        """How many entries of the journal were looked at."""
+        return next((each.checked for each in self.proofs if each.code == "CHAIN"), 0)
+
+    @property
     def failed(self) -> tuple[Proof, ...]:
         """The checks that do not hold."""
         return tuple(each for each in self.proofs if not each.holds)
@@ -94,7 +99,7 @@ class BooksDifferError(StoreError):
 
 @dataclass(frozen=True, slots=True)
 class KeptHead:
-    """A head of the books as it was printed or kept earlier: how many entries there were, and the hash of the last."""
+    """A head of the chain as it was printed or kept earlier: how many seals there were, and the hash of the last."""
 
     count: int
     start: str
@@ -120,24 +125,22 @@ class KeptHead:
         return f"{self.count}-{self.start[:16]}"
 
     def fits(self, hashed: str) -> bool:
-        """Tell whether the entry of that count carries this hash; the head of no entries is zero."""
+        """Tell whether what has that count carries this hash; the head of nothing is zero."""
         return (hashed or ("0" * 64 if not self.count else "")).startswith(self.start)
 
 
 def head_proof(claimed: KeptHead, hashed: str, holding: Iterable[KeptHead], head: Head) -> Proof:
-    """Prove that an earlier head is still contained, or say between which entries the books part from it.
+    """Prove that an earlier head is still contained, or say where the ledger parts from it.
 
-    `hashed` is what the entry of that count carries now; `holding` are other kept heads that are still contained.
+    `hashed` is what the seal of that count carries now; `holding` are other kept heads that are still contained.
     """
     words = f"the head {claimed} is contained"
     if claimed.fits(hashed):
         return Proof("HEAD", words, claimed.count)
     if claimed.count > head.count:
-        found = f"the books have {head.count} entries"
+        found = f"the chain has {head.count} seals"
     else:
         last = max((kept for kept in holding if kept.count < claimed.count), key=lambda kept: kept.count, default=None)
-        since = f"after entry {last.count}, which {last.where} still proves," if last else "somewhere"
-        found = (
-            f"entry {claimed.count} carries {hashed[:16]}; the books part from it {since} up to entry {claimed.count}"
-        )
+        since = f"after {last.count}, which {last.where} still proves," if last else "somewhere"
+        found = f"{claimed.count} carries {hashed[:16]}; the ledger parts from it {since} up to {claimed.count}"
     return proof("HEAD", words, claimed.count, [Difference(f"head {claimed}", claimed.start[:16], found)])

@@ -28,7 +28,8 @@ _STRETCH: Final = _ENTRIES.format(which="entry.number BETWEEN :first AND :last")
 _OF_A_DOCUMENT: Final = _ENTRIES.format(which="entry.document_kind = :kind AND entry.document_number = :number")
 _LAST: Final = select(journal_entry.c.number, journal_entry.c.hash).order_by(journal_entry.c.number.desc()).limit(1)
 _UNBALANCED: Final = """
-SELECT entry_number FROM journal_posting GROUP BY entry_number HAVING SUM(amount) <> 0
+SELECT entry_number FROM journal_posting GROUP BY entry_number
+HAVING SUM(amount) <> 0 OR MIN(position) <> 1 OR MAX(position) <> COUNT(*)
 ORDER BY entry_number LIMIT :most
 """
 

@@ -15,6 +15,7 @@ from shopledger.ledger.books.journal import Account
 from shopledger.ledger.stock import STOCKED
 from shopledger.store.tables import (
     bills,
+    catalogue,
     counters,
     inspections,
     journal,
@@ -27,6 +28,7 @@ from shopledger.store.tables import (
     receipts,
     spending,
     stock,
+    traces,
 )
 from shopledger.store.words import listed, stands_on, word
 
@@ -52,6 +54,16 @@ COUNTERS: Final[Mapping[str, Column[int]]] = {
     "draft": payments.draft_order.c.number,
     "period": periods.period_event.c.number,
     "audit": counters.audit_note.c.number,
+    "certificate": inspections.certificate.c.number,
+    "impact record": inspections.impact_record.c.number,
+    "wearer": parties.wearer.c.number,
+    "prescriber": parties.prescriber.c.number,
+    "trace": traces.trace.c.number,
+    "frame": catalogue.frame.c.number,
+    "lens": catalogue.lens.c.number,
+    "extra": catalogue.extra.c.number,
+    "accessory": catalogue.accessory.c.number,
+    "offer": catalogue.offer.c.number,
 }
 """The counters that give numbers without gaps, each with the column that holds them."""
 
@@ -93,6 +105,11 @@ FROM (
     UNION ALL SELECT number, 0, 0, on_hand, cost FROM stock_lot
 ) together
 GROUP BY number HAVING SUM(came) <> SUM(on_hand) OR SUM(cost) <> SUM(stands) ORDER BY number
+"""
+MISLAID: Final = """
+SELECT lot.number FROM stock_lot lot JOIN stock_movement moved ON moved.number = lot.number
+WHERE lot.kind <> moved.kind OR lot.item_code <> moved.item_code OR lot.day <> moved.day
+ORDER BY lot.number
 """
 ISSUES: Final = """
 SELECT number, SUM(went) AS went, SUM(cost) AS cost, SUM(issued) AS issued, SUM(stands) AS stands

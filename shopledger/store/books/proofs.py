@@ -3,16 +3,29 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
-from shopledger.ledger.books.proofs import Difference, KeptHead, Proof, head_proof, money_differs, proof
+from shopledger.errors import LedgerError, StoreError
+from shopledger.ledger.books.journal import Head
+from shopledger.ledger.books.proofs import (
+    MOST_NAMED,
+    Difference,
+    KeptHead,
+    Proof,
+    head_proof,
+    money_differs,
+    proof,
+)
 from shopledger.ledger.canonical import content_hash
 from shopledger.money.amount import write_amount
 from shopledger.store.books import document_rows
 from shopledger.store.books import proof_queries as queries
 from shopledger.store.books.journal import Journal
-from shopledger.store.refusals import JournalBrokenError
+from shopledger.store.kept_files import KeptFiles
+from shopledger.store.refusals import FileChangedError, JournalBrokenError
+from shopledger.store.seals import Seals
 from shopledger.store.transaction import Area
+from shopledger.store.translation import translated
 
 LARGEST_COUNT = 2**31 - 1
 """No entry has a higher number; whatever is typed beyond it is not looked up."""
@@ -23,7 +36,38 @@ class Proofs(Area):
     """The checks of the ledger; each reads all of it that it needs, and changes nothing."""
 
     def all(self) -> tuple[Proof, ...]:
-        """Make every check of the ledger itself."""
+        """Make every check of the ledger itself; what is too damaged to be looked at differs."""
+        return (*_made(self.pages), *_made(self.seals), *self.of_the_books())
+
+    def since(self, head: Head, rows: Mapping[str, int]) -> tuple[Proof, ...]:
+        """Make the checks of what was written after a head on which all was proven, when tables had so many rows."""
+        return tuple(_made(lambda: self._newest(head, rows)))
+
+    def _newest(self, head: Head, rows: Mapping[str, int]) -> list[Proof]:
+        seals = Seals(self.transaction)
+        if seals.hash_of(head.count) != head.hash:
+            lost = Difference(f"seal {head.count}", head.hash[:16], "the chain carries another, or none, there")
+            return [proof("SEALS", "the chain contains the head that all was proven on", head.count, [lost])]
+        found = seals.standing(head)
+        named, many = seals.differences(found)
+        counted = seals.counts()
+        wanted = {name: rows.get(name, 0) + found.growth[name] for name in counted}
+        off = [
+            Difference(name.replace("_", " "), f"{wanted[name]} rows", f"{many} rows")
+            for name, many in counted.items()
+            if many != wanted[name]
+        ]
+        since = f"since seal {head.count}"
+        return [
+            proof("SEALS", f"every seal {since} is chained to the one before it", found.head.count, found.links),
+            Proof(
+                "RECORDS", f"what was written {since} is what was sealed", found.rows, tuple(named[:MOST_NAMED]), many
+            ),
+            proof("COUNTS", f"no row is gone or came otherwise {since}", sum(counted.values()), off),
+        ]
+
+    def of_the_books(self) -> tuple[Proof, ...]:
+        """Make the checks of the books against what the ledger keeps beside them."""
         checks: tuple[Callable[[], Proof], ...] = (
             self.chain,
             self.balance,
@@ -34,8 +78,47 @@ class Proofs(Area):
             self.stock,
             self.lots,
             self.receipts,
+            self.files,
         )
-        return tuple(check() for check in checks)
+        return tuple(each for check in checks for each in _made(check))
+
+    def pages(self) -> list[Proof]:
+        """Prove that the database itself finds nothing wrong with its file; PostgreSQL has no such question."""
+        connection = self.transaction.connection
+        if connection.dialect.name != "sqlite":
+            return []
+        off = [
+            Difference("the file", "sound", str(said))
+            for said in connection.exec_driver_sql("PRAGMA integrity_check(20)").scalars()
+            if said != "ok"
+        ]
+        off += [
+            Difference(f"a row of {row[0]}", f"pointing at a row of {row[2]}", "it points at nothing")
+            for row in connection.exec_driver_sql("PRAGMA foreign_key_check").fetchmany(MOST_NAMED)
+        ]
+        many = int(connection.exec_driver_sql("PRAGMA page_count").scalar_one())
+        return [proof("PAGES", "the database finds its own file sound", many, off)]
+
+    def seals(self) -> list[Proof]:
+        """Prove that every record is what it was when it was written, and that none is missing or was slipped in."""
+        seals = Seals(self.transaction)
+        found = seals.standing()
+        named, many = seals.differences(found)
+        rows = "records, tables and guards are what they were when they were sealed"
+        return [
+            proof("SEALS", "every seal is chained to the one before it", found.head.count, found.links),
+            Proof("RECORDS", rows, found.rows, tuple(named[:MOST_NAMED]), many),
+        ]
+
+    def files(self) -> Proof:
+        """Prove that every kept file is there, and is what was kept."""
+        kept, off = KeptFiles(self.transaction), []
+        for file in kept.all():
+            try:
+                kept.body(file.sha256)
+            except FileChangedError as error:
+                off.append(Difference(f"the kept file {file.name}", "as it was kept", error.reason))
+        return proof("FILES", "kept files are there, and are what was kept", len(kept.all()), off)
 
     def chain(self) -> Proof:
         """Prove that every entry is what it was when it was posted, and that none is missing."""
@@ -60,9 +143,9 @@ class Proofs(Area):
         kept = tuple(self._kept_heads())
         hashes = self._hashes(kept)
         lost = [
-            Difference(each.where, str(each), f"entry {each.count} carries {hashes[each.count][:16] or 'nothing'}")
+            Difference(each.where, str(each), f"the chain carries {hashes[each.count][0][:16] or 'nothing'} there")
             for each in kept
-            if not each.fits(hashes[each.count])
+            if not any(map(each.fits, hashes[each.count]))
         ]
         return proof("HEADS", "the books contain every head printed on receipts and kept at closings", len(kept), lost)
 
@@ -70,8 +153,9 @@ class Proofs(Area):
         """Prove that a head printed earlier is still contained, or say where the books part from it."""
         kept = tuple(self._kept_heads())
         hashes = self._hashes((claimed, *kept))
-        holding = [each for each in kept if each.fits(hashes[each.count])]
-        return head_proof(claimed, hashes[claimed.count], holding, Journal(self.transaction).head())
+        holding = [each for each in kept if any(map(each.fits, hashes[each.count]))]
+        hashed = next(filter(claimed.fits, hashes[claimed.count]), hashes[claimed.count][0])
+        return head_proof(claimed, hashed, holding, Seals(self.transaction).head())
 
     def documents(self) -> Proof:
         """Prove that every document has its entries with the right amounts, and every entry its document."""
@@ -127,6 +211,10 @@ class Proofs(Area):
             )
             for row in self.transaction.asked(queries.ISSUES)
         ]
+        off += [
+            Difference(f"lot {row.number}", "of the goods and day that its movement says", "it says otherwise")
+            for row in self.transaction.asked(queries.MISLAID)
+        ]
         many = self._count("stock_movement")
         return proof("LOTS", "lots hold what came in less what left, in number and in cost", many, off)
 
@@ -149,12 +237,32 @@ class Proofs(Area):
             if content_hash(row.canonical) == row.sha256:
                 yield KeptHead.read(json.loads(row.canonical)["ledger_head"], f"receipt {row.number}")
 
-    def _hashes(self, kept: Iterable[KeptHead]) -> dict[int, str]:
-        """Give the hash that the entry of each count carries now, empty where there is none."""
-        found = dict.fromkeys((each.count for each in kept), "")
-        asked = sorted(count for count in found if count <= LARGEST_COUNT)
+    def _hashes(self, kept: Iterable[KeptHead]) -> dict[int, tuple[str, str]]:
+        """Give the hashes that the seal and the entry of each count carry now, empty where there is none.
+
+        Heads of before the ledger had seals are those of the journal.
+        """
+        counts = {each.count for each in kept}
+        sealed, posted = (self._hashes_in(table, counts) for table in ("seal", "journal_entry"))
+        return {count: (sealed.get(count, ""), posted.get(count, "")) for count in counts}
+
+    def _hashes_in(self, table: str, counts: Iterable[int]) -> dict[int, str]:
+        found: dict[int, str] = {}
+        asked = sorted(count for count in counts if count <= LARGEST_COUNT)
         for start in range(0, len(asked), AT_ONCE):
             numbers = ", ".join(map(str, asked[start : start + AT_ONCE]))
-            rows = self.transaction.asked(f"SELECT number, hash FROM journal_entry WHERE number IN ({numbers})")  # noqa: S608 - whole numbers
+            rows = self.transaction.asked(f"SELECT number, hash FROM {table} WHERE number IN ({numbers})")  # noqa: S608 - whole numbers
             found.update((row.number, row.hash) for row in rows)
         return found
+
+
+def _made(check: Callable[[], Proof | Iterable[Proof]]) -> Iterator[Proof]:
+    """Make checks; where the ledger is too damaged for one, that is what differs."""
+    try:
+        with translated():
+            made = check()
+            yield from [made] if isinstance(made, Proof) else made
+    except (StoreError, LedgerError, ValueError, KeyError, TypeError) as error:
+        said = " ".join(str(error).split())
+        off = Difference("the ledger", "readable", f"it is damaged: {said}")
+        yield proof(check.__name__.upper(), "the ledger can be read", 0, [off])

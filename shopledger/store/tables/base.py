@@ -23,15 +23,26 @@ METADATA: Final = MetaData(
 WHOSE: Final = "whose"
 """Under which a table's `info` lists the columns that name a row in a refusal, such as `right`."""
 
-C = TypeVar("C", bound="Columns")
+SEAL: Final = "seal"
+"""The column that names the seal under which a row was last written."""
+SALT: Final = "salt"
+"""The column of random bytes that each table with personal data has."""
+
+C = TypeVar("C", bound="Unsealed")
 
 
-class Columns(TypedColumns):
-    """The columns of a table, and none that is not among them."""
+class Unsealed(TypedColumns):
+    """The columns of a table, and none that is not among them; only what proves itself or others stands unsealed."""
 
     if TYPE_CHECKING:
         # SQLAlchemy says that a collection may have any column; a misspelt one is an error here, as at run time.
         __getattr__: None  # type: ignore[assignment, misc]
+
+
+class Columns(Unsealed):
+    """The columns of a table whose rows the chain covers; the transaction fills the number of the seal."""
+
+    seal = kept.number(index=True)
 
 
 class Recorded(Columns):
@@ -52,6 +63,9 @@ def table(name: str, columns: type[C], *parts: SchemaItem, whose: tuple[str, ...
         for key, column in vars(owner).items()
         if isinstance(column, Column)
     }
+    if any(map(kept.is_personal, stated.values())):
+        # Random bytes that keep the digest of such a row from being guessed; they are blanked with the rest.
+        stated[SALT] = kept.words()
     for key, column in stated.items():
         column.name = column.key = key
     checks = [kept.Rule(rule, condition) for rule, condition in rules.items()]

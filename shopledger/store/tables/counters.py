@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from shopledger.store import columns as kept
-from shopledger.store.tables.base import Columns, Recorded, table
+from shopledger.store.tables.base import Recorded, Unsealed, table
 
 
-class CounterColumns(Columns):
+class CounterColumns(Unsealed):
     """The last number given of one kind; taken inside the transaction that uses it, so none is lost."""
 
     name = kept.code()

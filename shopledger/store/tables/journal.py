@@ -7,7 +7,7 @@ from sqlalchemy import Index
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.store import columns as kept
-from shopledger.store.tables.base import Columns, Recorded, table
+from shopledger.store.tables.base import Recorded, Unsealed, table
 from shopledger.store.words import DOCUMENT
 
 
@@ -27,7 +27,7 @@ class EntryColumns(Recorded):
 journal_entry = table("journal_entry", EntryColumns, Index(None, "document_kind", "document_number"))
 
 
-class PostingColumns(Columns):
+class PostingColumns(Unsealed):
     """One account touched: debit positive, credit negative."""
 
     entry_number = kept.key(kept.to("journal_entry.number"))

@@ -22,6 +22,7 @@ from shopledger.store.tables import (
     periods,
     prescriptions,
     receipts,
+    seals,
     settings,
     spending,
     stock,
@@ -43,7 +44,7 @@ AREAS: Final = (
         stock,
         inspections,
     ),
-    *(bills, spending, periods, lens_orders),
+    *(bills, spending, periods, lens_orders, seals),
 )
 """The modules whose import registers every table."""
 

@@ -7,11 +7,11 @@ from shopledger.ledger.books.money_moves import CashAccount, MoveKind
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.orders import Method
 from shopledger.store import columns as kept
-from shopledger.store.tables.base import Recorded, table
+from shopledger.store.tables.base import Columns, Recorded, table
 
 
 class KeptFileColumns(Recorded):
-    """A file kept beside the ledger under the hash of its bytes."""
+    """A file kept in the ledger under the hash of its bytes."""
 
     sha256 = kept.code(kept.SHA256)
     name = kept.words(kept.FILLED)
@@ -19,6 +19,16 @@ class KeptFileColumns(Recorded):
 
 
 kept_file = table("kept_file", KeptFileColumns)
+
+
+class KeptBodyColumns(Columns):
+    """The bytes of a kept file, apart from what is known of it, so that looking at a list reads none of them."""
+
+    sha256 = kept.code(kept.to("kept_file.sha256"))
+    body = kept.binary()
+
+
+kept_body = table("kept_body", KeptBodyColumns)
 
 
 class ExpenseColumns(Recorded):

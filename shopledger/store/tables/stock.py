@@ -6,7 +6,7 @@ from sqlalchemy import Index
 
 from shopledger.ledger.stock import StockedKind, StockReason
 from shopledger.store import columns as kept
-from shopledger.store.tables.base import Columns, Recorded, table
+from shopledger.store.tables.base import Columns, Recorded, Unsealed, table
 
 
 class MovementColumns(Recorded):
@@ -48,7 +48,7 @@ class IssueColumns(Columns):
 stock_issue = table("stock_issue", IssueColumns)
 
 
-class LotColumns(Columns):
+class LotColumns(Unsealed):
     """What is left of a lot; always what came in less what was issued, kept so that a shipment need not add."""
 
     number = kept.key(kept.to("stock_movement.number"))
