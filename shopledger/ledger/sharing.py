@@ -10,11 +10,83 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple, Protocol, TypeVar
 
 from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import Order, OrderAccount, OrderLine, Payment, Refund
+from shopledger.ledger.orders import Order, OrderAccount, OrderLine, Payment, Refund, RefundPart
 from shopledger.money.amount import Cents
 from shopledger.money.split import split_by_weight
+
+T = TypeVar("T")
+
+
+class Charged(Protocol):
+    """What sharing has to know of an order's line."""
+
+    @property
+    def kind(self) -> LineKind:
+        """What is sold; shipping is shared by all."""
+
+    @property
+    def wearer_number(self) -> int | None:
+        """Whose it is."""
+
+    @property
+    def net(self) -> Cents:
+        """Its net charge."""
+
+    @property
+    def tax(self) -> Cents:
+        """The tax on it."""
+
+
+@dataclass(frozen=True, slots=True)
+class LineSum:
+    """A line of which nothing is told but what sharing has to know."""
+
+    kind: LineKind
+    wearer_number: int | None
+    net: Cents
+    tax: Cents
+
+
+class OrderSums(NamedTuple):
+    """An order's money, for who needs nothing else of it: much less to read than the order."""
+
+    lines: Sequence[Charged]
+    payments: Sequence[Cents]
+    refunds: Sequence[Sequence[RefundPart]] = ()
+
+
+class Share(NamedTuple):
+    """What an order comes to for one wearer, with the share of each payment and refund."""
+
+    wearer_number: int | None
+    charges: Cents
+    shipping: Cents
+    tax: Cents
+    payments: tuple[Cents, ...]
+    refunds: tuple[Cents, ...]
+
+    @property
+    def paid(self) -> Cents:
+        """What was paid on it."""
+        return sum(self.payments)
+
+    @property
+    def refunded(self) -> Cents:
+        """What was given back on it."""
+        return sum(self.refunds)
+
+    @property
+    def kept(self) -> Cents:
+        """What was paid on it and not given back."""
+        return self.paid - self.refunded
+
+    @property
+    def balance(self) -> Cents:
+        """What is still owed on it; a refund changes nothing here, since the charge falls by as much."""
+        return self.charges + self.shipping + self.tax - self.paid
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,29 +135,18 @@ class Part:
 
 def parts_of(account: OrderAccount) -> tuple[Part, ...]:
     """Give every part of an order; their totals and payments add up to the order's."""
-    order = account.order
-    wearers = _wearers(order)
-    own = [_own_lines(order, wearer) for wearer in wearers]
-    carried = [line for line in order.lines if line.kind is LineKind.SHIPPING]
-    weights = [sum(line.net for line in lines) for lines in own]
-    shipping = split_by_weight(sum(line.net for line in carried), weights)
-    shipping_tax = split_by_weight(sum(line.tax for line in carried), weights)
-    taxes = [sum(line.tax for line in lines) + tax for lines, tax in zip(own, shipping_tax, strict=True)]
-    totals = [weight + ship + tax for weight, ship, tax in zip(weights, shipping, taxes, strict=True)]
-    shares = _payment_shares(account.payments, totals)
-    back = _refund_shares(account, wearers, [list(shipping), list(shipping_tax)])
+    order, payments, refunds = account.order, account.payments, account.refunds
+    sums = OrderSums(order.lines, [each.amount for each in payments], [each.parts for each in refunds])
     return tuple(
         Part(
-            wearer,
-            own[place],
-            shipping[place],
-            taxes[place],
-            tuple(
-                (payment, share[place]) for payment, share in zip(account.payments, shares, strict=True) if share[place]
-            ),
-            tuple((refund, share[place]) for refund, share in zip(account.refunds, back, strict=True) if share[place]),
+            share.wearer_number,
+            _own_lines(order, share.wearer_number),
+            share.shipping,
+            share.tax,
+            _shared(payments, share.payments),
+            _shared(refunds, share.refunds),
         )
-        for place, wearer in enumerate(wearers)
+        for share in shares_of(sums)
     )
 
 
@@ -94,8 +155,30 @@ def part_for(account: OrderAccount, wearer_number: int) -> Part | None:
     return next((part for part in parts_of(account) if part.wearer_number == wearer_number), None)
 
 
-def _wearers(order: Order) -> tuple[int | None, ...]:
-    met = dict.fromkeys(line.wearer_number for line in order.lines if line.kind is not LineKind.SHIPPING)
+def shares_of(order: OrderSums) -> tuple[Share, ...]:
+    """Give what every part of an order comes to."""
+    wearers = _wearers(order.lines)
+    charges, taxes, shipping, shipping_tax = dict.fromkeys(wearers, 0), dict.fromkeys(wearers, 0), 0, 0
+    for line in order.lines:
+        if line.kind is LineKind.SHIPPING:
+            shipping, shipping_tax = shipping + line.net, shipping_tax + line.tax
+        else:
+            charges[line.wearer_number] += line.net
+            taxes[line.wearer_number] += line.tax
+    weights = list(charges.values())
+    carried, carried_tax = split_by_weight(shipping, weights), split_by_weight(shipping_tax, weights)
+    tax = [own + more for own, more in zip(taxes.values(), carried_tax, strict=True)]
+    owed = [sum(each) for each in zip(weights, carried, tax, strict=True)]
+    paid = _payment_shares(order.payments, owed)
+    back = _refund_shares(order, wearers, [list(carried), list(carried_tax)])
+    return tuple(
+        Share(wearer, charge, ship, own, tuple(each[place] for each in paid), tuple(each[place] for each in back))
+        for place, (wearer, charge, ship, own) in enumerate(zip(wearers, weights, carried, tax, strict=True))
+    )
+
+
+def _wearers(lines: Iterable[Charged]) -> tuple[int | None, ...]:
+    met = {line.wearer_number for line in lines if line.kind is not LineKind.SHIPPING}
     return tuple(sorted(met, key=lambda number: (number is None, number or 0)))
 
 
@@ -103,26 +186,28 @@ def _own_lines(order: Order, wearer: int | None) -> tuple[OrderLine, ...]:
     return tuple(line for line in order.lines if line.kind is not LineKind.SHIPPING and line.wearer_number == wearer)
 
 
-def _payment_shares(payments: Iterable[Payment], totals: Sequence[Cents]) -> list[tuple[Cents, ...]]:
+def _shared(entries: Iterable[T], shares: Iterable[Cents]) -> tuple[tuple[T, Cents], ...]:
+    """Give each entry with its share, where that is not nothing."""
+    return tuple((entry, share) for entry, share in zip(entries, shares, strict=True) if share)
+
+
+def _payment_shares(payments: Iterable[Cents], totals: Sequence[Cents]) -> list[tuple[Cents, ...]]:
     owed = list(totals)
     shares: list[tuple[Cents, ...]] = []
     for payment in payments:
-        share = split_by_weight(payment.amount, owed)
+        share = split_by_weight(payment, owed)
         owed = [rest - part for rest, part in zip(owed, share, strict=True)]
         shares.append(share)
     return shares
 
 
-def _refund_shares(
-    account: OrderAccount, wearers: Sequence[int | None], left: list[list[Cents]]
-) -> list[tuple[Cents, ...]]:
+def _refund_shares(order: OrderSums, wearers: Sequence[int | None], left: list[list[Cents]]) -> list[tuple[Cents, ...]]:
     """Give each part's share of each refund; `left` holds what each part's shipping and its tax can still give back."""
-    lines = account.order.lines
     shares: list[tuple[Cents, ...]] = []
-    for refund in account.refunds:
+    for refund in order.refunds:
         share = [0] * len(wearers)
-        for part in refund.parts:
-            line = lines[part.line - 1]
+        for part in refund:
+            line = order.lines[part.line - 1]
             if line.kind is not LineKind.SHIPPING:
                 share[wearers.index(line.wearer_number)] += part.net + part.tax
                 continue

@@ -16,10 +16,12 @@ from shopledger.money.refusals import SplitError
 
 def split_by_weight(amount: Cents, weights: Sequence[int]) -> tuple[Cents, ...]:
     """Share an amount in proportion to whole-number weights; where all are zero, equally."""
-    if any(weight < 0 for weight in weights):
+    if weights and min(weights) < 0:
         raise SplitError("weights", tuple(weights), "a weight is zero or more", "Leave out what weighs less than zero.")
     if not weights and amount:
         raise SplitError("weights", "empty", "an amount needs something to be shared over", "Name at least one share.")
+    if len(weights) == 1:
+        return (amount,)
     whole = sum(weights)
     if not whole:
         weights, whole = [1] * len(weights), len(weights)
