@@ -51,8 +51,8 @@ def display(*blocks: Block, err: bool = False) -> None:
     for place, block in enumerate(_worth_saying(blocks)):
         if place:
             click.echo(err=err)
-        for line in _lines(block, stream):
-            click.echo(line, err=err)
+        # At once, since each call empties the stream.
+        click.echo("".join(f"{line}\n" for line in _lines(block, stream)), nl=False, err=err)
 
 
 def _worth_saying(blocks: Iterable[Block]) -> list[Block]:

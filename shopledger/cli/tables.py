@@ -179,6 +179,8 @@ def _folded(cell: Cell, width: int, screen: Screen) -> list[str]:
 
 def _wrapped(text: str, width: int) -> list[str]:
     """Break a line between words, and a word that is longer than a line within it."""
+    if _length(text) <= width:
+        return [text]
     lines, line = [], ""
     for word in _WORD.findall(text) or [text]:
         if _length(line) + _length(word.rstrip()) <= width:
@@ -210,7 +212,8 @@ def _padded(text: str, width: int, *, right: bool = False) -> str:
 
 def _least(text: str, screen: Screen) -> int:
     """Give the least room that a text needs: on a screen its words are not broken unless they are long."""
-    return min(max(map(_length, text.split()), default=0), _UNBROKEN if screen.terminal else 1)
+    lengths = map(_length, text.split())
+    return min(max(lengths, default=0), _UNBROKEN) if screen.terminal else int(any(lengths))
 
 
 def _longest(text: str) -> int:
