@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from dataclasses import replace
 from datetime import UTC, date, datetime, time
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, TypeAlias
 
 from shopledger.desk.context import Desk, change_shop
 from shopledger.desk.goods import load_catalogue
@@ -64,6 +66,11 @@ child's pair, two cases for nobody in particular, sunglasses that are taxed, and
 YEARS_LATER: Final = date(2029, 4, 10)
 ASKED: Final = ReorderRequest(CUSTOMER, CUSTOMER, WREN.code)
 """New lenses for the frame of the distance pair, all else as before."""
+
+Past: TypeAlias = Callable[[Desk, Path], object]
+"""What happened in the shop; it may write files into a folder."""
+Copies: TypeAlias = Callable[[Past, Path], AbstractContextManager[str]]
+"""Gives the address of a ledger with a past, in a folder where it is a file; kept files are not copied with it."""
 
 
 def furnish(desk: Desk) -> None:

@@ -18,6 +18,7 @@ from shopledger.ledger.books.spending_rows import BillEventRow
 from shopledger.ledger.settings import Accounting, Settings
 from tests.desk.books import assert_sheets_meet_accounts, on_both
 from tests.desk.busy_month import APRIL, MARCH, MAY, live_through
+from tests.desk.family import Past, later
 from tests.exports.spreadsheet import needs_office, worked_out
 from tests.exports.test_month_book import assert_no_errors, lines_of, total_of
 from tests.shelf import SHOP
@@ -25,10 +26,16 @@ from tests.shelf import SHOP
 pytestmark = pytest.mark.slow
 
 
-@pytest.fixture
-def lived(desk: Desk, tmp_path: Path) -> Desk:
+@pytest.fixture(scope="module")
+def past() -> Past:
     """Live through March and April."""
-    return live_through(desk, tmp_path)
+    return live_through
+
+
+@pytest.fixture
+def lived(desk: Desk) -> Desk:
+    """Give the desk on the first of May."""
+    return later(desk, MAY.first)
 
 
 @on_both
@@ -100,13 +107,14 @@ def test_a_busy_month_is_handed_over(lived: Desk, tmp_path: Path) -> None:
 @needs_office
 def test_a_spreadsheet_finds_a_busy_month_in_order(lived: Desk, tmp_path: Path) -> None:
     """Every check on every sheet is OK, totals are the ledger's, no cell is an error, and names stay text."""
-    for month in (MARCH, APRIL):
-        book = worked_out(export_period(lived, month.days, tmp_path), tmp_path / "out")
+    books = worked_out([export_period(lived, month.days, tmp_path) for month in (MARCH, APRIL)], tmp_path / "out")
+    for book in books:
         for title in ("Summary", "Accrual and cash", "Checks"):
             checks = {label: row[2] for label, row in lines_of(book[title]).items()}
             assert "DIFFERS" not in checks.values(), [label for label, said in checks.items() if said == "DIFFERS"]
         assert lines_of(book["Summary"])["All checks"][2] == "OK"
         assert_no_errors(book)
+    book = books[-1]
     figures, _ = period_figures(lived, APRIL.days)
     assert total_of(book["Cost of goods"], "Cost") == pytest.approx(figures.posted.of_kind(AccountKind.COST) / 100)
     assert lines_of(book["Summary"])["Result"][:2] == pytest.approx(
@@ -168,14 +176,14 @@ def test_spans_side_by_side_come_to_the_whole(lived: Desk) -> None:
 
 
 @needs_office
-@pytest.mark.parametrize("span", SPANS[:2])
-def test_a_spreadsheet_finds_a_span_in_order(lived: Desk, span: str, tmp_path: Path) -> None:
+def test_a_spreadsheet_finds_a_span_in_order(lived: Desk, tmp_path: Path) -> None:
     """All its checks are OK, nothing is an error, and its words speak of the span and not of a month."""
-    period = Period.read(span)
-    book = worked_out(export_period(lived, period, tmp_path), tmp_path / "worked")
-    assert_no_errors(book)
-    checks = {row[2] for row in lines_of(book["Checks"]).values() if row[2]}
-    assert checks == {"OK"}
-    labels = [str(row[0]) for row in lines_of(book["Checks"]).items()]
-    assert any(period.noun in label for label in labels)
-    assert not any("month" in label for label in labels)
+    periods = [Period.read(span) for span in SPANS[:2]]
+    books = worked_out([export_period(lived, period, tmp_path) for period in periods], tmp_path / "worked")
+    for period, book in zip(periods, books, strict=True):
+        assert_no_errors(book)
+        checks = {row[2] for row in lines_of(book["Checks"]).values() if row[2]}
+        assert checks == {"OK"}
+        labels = [str(row[0]) for row in lines_of(book["Checks"]).items()]
+        assert any(period.noun in label for label in labels)
+        assert not any("month" in label for label in labels)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import csv
+from collections.abc import Mapping
+from contextlib import closing
 from dataclasses import replace
-from datetime import date
+from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import Any, cast
+from typing import Any, TypeAlias, cast
 
 import pytest
 from openpyxl import load_workbook
@@ -15,7 +17,7 @@ from openpyxl.workbook import Workbook
 
 from shopledger.desk.books.reports import YearDisagreesError, export_year, year_figures, year_report
 from shopledger.desk.context import Desk, change_shop
-from shopledger.exports.reports import YEAR_ORDER, write_year
+from shopledger.exports.reports import YEAR_ORDER, ReportCheck, write_year
 from shopledger.exports.sheets import Formula, Grid, Kind, as_number
 from shopledger.ledger.books.closing import PeriodDeed, PeriodEvent
 from shopledger.ledger.books.customer_rows import CustomerRow
@@ -26,9 +28,10 @@ from shopledger.ledger.books.reports import ReportState
 from shopledger.ledger.books.tax_forms import schedule_c
 from shopledger.ledger.settings import Accounting, InventoryView, Settings
 from shopledger.store.books.reports import QUERIES
+from shopledger.store.opening import open_ledger
 from tests.desk.books import notes, on_both
 from tests.desk.busy_year import LAWYER, NASTY, SUPPLIER, busy_year
-from tests.desk.family import later
+from tests.desk.family import Copies, Past, later
 from tests.exports.spreadsheet import needs_office, worked_out
 from tests.shelf import SHOP
 
@@ -37,10 +40,34 @@ pytestmark = pytest.mark.slow
 FIRST, SECOND = Period.of_year(2026), Period.of_year(2027)
 
 
+WorkedYears: TypeAlias = Mapping[Period, tuple[ReportCheck, Workbook]]
+
+
+@pytest.fixture(scope="module")
+def past() -> Past:
+    """Trade for a busy year."""
+    return busy_year
+
+
 @pytest.fixture
 def trading(desk: Desk) -> Desk:
-    """Give the desk after a busy year, in February of the next."""
-    return busy_year(desk)
+    """Give the desk after the busy year, in February of the next."""
+    return later(desk, date(2027, 2, 10))
+
+
+@pytest.fixture(scope="module")
+def worked_years(copies_sqlite: Copies, tmp_path_factory: pytest.TempPathFactory) -> WorkedYears:
+    """Let a spreadsheet work both years out once; gives each with what was written."""
+    folder = tmp_path_factory.mktemp("years")
+    files, checks = [], []
+    with copies_sqlite(busy_year, folder) as address, closing(open_ledger(address)) as opened:
+        desk = Desk(opened, "tester", datetime(2027, 2, 10, 10, 30, tzinfo=UTC), date(2027, 2, 10))
+        for year in (FIRST, SECOND):
+            files.append(folder / f"year-{year}.xlsx")
+            with year_report(desk, year) as book:
+                checks.append(write_year(book, files[-1]))
+    books = worked_out(files, folder / "worked")
+    return dict(zip((FIRST, SECOND), zip(checks, books, strict=True), strict=True))
 
 
 def close(desk: Desk, *months: Month) -> None:
@@ -199,14 +226,9 @@ WHERE :first < :last LIMIT 1
 
 @needs_office
 @pytest.mark.parametrize("year", [FIRST, SECOND])
-def test_a_spreadsheet_gets_the_ledger_s_figures_from_every_formula(
-    trading: Desk, year: Period, tmp_path: Path
-) -> None:
+def test_a_spreadsheet_gets_the_ledger_s_figures_from_every_formula(worked_years: WorkedYears, year: Period) -> None:
     """Each formula of each sheet gives what the ledger says, all checks say OK, and nothing is an error."""
-    target = tmp_path / "year.xlsx"
-    with year_report(trading, year) as book:
-        check = write_year(book, target)
-    worked = worked_out(target, tmp_path / "worked")
+    check, worked = worked_years[year]
     assert [found for grid in check.grids for found in wrong(grid, worked)] == []
     texts = [str(cell.value) for sheet in worked.worksheets for row in sheet.iter_rows() for cell in row if cell.value]
     assert not [text for text in texts if text.startswith(("#", "Err:")) or text == "DIFFERS"]
@@ -214,9 +236,9 @@ def test_a_spreadsheet_gets_the_ledger_s_figures_from_every_formula(
 
 
 @needs_office
-def test_names_that_look_like_formulas_stay_text(trading: Desk, tmp_path: Path) -> None:
+def test_names_that_look_like_formulas_stay_text(worked_years: WorkedYears) -> None:
     """A customer, a payee and a category are shown as they were typed, with the quote mark left to the program."""
-    worked = worked_out(export_year(trading, FIRST, tmp_path).files[0], tmp_path / "worked")
+    _, worked = worked_years[FIRST]
     assert NASTY in {cell.value for cell in worked["Customers"]["B"]}
     assert LAWYER in {cell.value for cell in worked["Expenses"]["C"]}
 

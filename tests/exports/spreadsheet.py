@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import subprocess
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TypeVar
 
@@ -19,19 +19,26 @@ T = TypeVar("T", bound=Callable[..., object])
 
 
 def needs_office(test: T) -> T:
-    """Mark a test that starts LibreOffice Calc, which takes seconds; it is skipped where there is none."""
+    """Mark a test that starts LibreOffice Calc, which takes seconds; it is skipped where there is none.
+
+    One process runs all of them, so that what several tests look at is worked out once.
+    """
     skipped = pytest.mark.skipif(OFFICE is None, reason="needs LibreOffice Calc (soffice) to work out formulas")
-    marked: T = pytest.mark.slow(skipped(test))
+    marked: T = pytest.mark.slow(pytest.mark.xdist_group("spreadsheet")(skipped(test)))
     return marked
 
 
-def worked_out(workbook: Path, into: Path) -> Workbook:
-    """Let the program calculate every formula; gives the book with values."""
+def worked_out(workbooks: Sequence[Path], into: Path) -> list[Workbook]:
+    """Let the program, started once, calculate every formula; gives the books with values."""
     into.mkdir(exist_ok=True)
     # A profile of its own, so that neither a running program nor the user's settings matter.
     profile = f"-env:UserInstallation={(into / 'profile').as_uri()}"
     command = [str(OFFICE), profile, "--headless", "--convert-to", "xlsx:Calc MS Excel 2007 XML", "--outdir", str(into)]
     subprocess.run(
-        [*command, str(workbook)], check=True, capture_output=True, timeout=180, env={**os.environ, "HOME": str(into)}
+        [*command, *map(str, workbooks)],
+        check=True,
+        capture_output=True,
+        timeout=180 * len(workbooks),
+        env={**os.environ, "HOME": str(into)},
     )
-    return openpyxl.load_workbook(into / workbook.name, data_only=True)
+    return [openpyxl.load_workbook(into / workbook.name, data_only=True) for workbook in workbooks]

@@ -426,11 +426,25 @@ def test_a_full_disk_is_said_in_one_sentence(tmp_path: Path, monkeypatch: pytest
 
 
 @pytest.fixture(scope="module")
-def worked(tmp_path_factory: pytest.TempPathFactory) -> Workbook:
-    """Let a spreadsheet work the month out once, of a shop that looks at it on cash."""
+def books(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Workbook]:
+    """Let a spreadsheet work out four months: a shop's that looks at it on cash, one that differs, nasty, and empty."""
     folder = tmp_path_factory.mktemp("worked")
-    write_report(month_report(accounting=Accounting.CASH), folder / "month.xlsx")
-    return worked_out(folder / "month.xlsx", folder / "out")
+    reports = {
+        "cash": month_report(accounting=Accounting.CASH),
+        "differs": month_report({SalesRow: LINES[:-1]}),
+        "nasty": nasty_report(),
+        "empty": empty_report(),
+    }
+    for name, report in reports.items():
+        write_report(report, folder / f"{name}.xlsx")
+    found = worked_out([folder / f"{name}.xlsx" for name in reports], folder / "out")
+    return dict(zip(reports, found, strict=True))
+
+
+@pytest.fixture
+def worked(books: dict[str, Workbook]) -> Workbook:
+    """Give the month that a spreadsheet worked out."""
+    return books["cash"]
 
 
 @needs_office
@@ -526,10 +540,9 @@ def test_the_charts_are_drawn_from_the_sheets(worked: Workbook, tmp_path: Path) 
 
 
 @needs_office
-def test_a_spreadsheet_shows_what_differs(tmp_path: Path) -> None:
+def test_a_spreadsheet_shows_what_differs(books: dict[str, Workbook]) -> None:
     """A missing line makes its checks and the verdict say so, and the rest stay OK."""
-    write_report(month_report({SalesRow: LINES[:-1]}), tmp_path / "month.xlsx")
-    book = worked_out(tmp_path / "month.xlsx", tmp_path / "out")
+    book = books["differs"]
     shown = {label: row[2] for label, row in lines_of(book["Summary"]).items()}
     assert shown["Net sales"] == shown["Sales tax charged"] == shown["All checks"] == "DIFFERS"
     assert shown["Orders"] == shown["Orders paid"] == shown["Net sales cancelled"] == "OK"
@@ -540,10 +553,9 @@ def test_a_spreadsheet_shows_what_differs(tmp_path: Path) -> None:
 
 
 @needs_office
-def test_a_spreadsheet_shows_nasty_names_as_text(tmp_path: Path) -> None:
+def test_a_spreadsheet_shows_nasty_names_as_text(books: dict[str, Workbook]) -> None:
     """No formula runs, no error shows, and leading zeros stay, on every sheet of rows."""
-    write_report(nasty_report(), tmp_path / "month.xlsx")
-    book = worked_out(tmp_path / "month.xlsx", tmp_path / "out")
+    book = books["nasty"]
     expected = [
         '=HYPERLINK("http://example.com","look")', "=1+1", "+1 555 0142", "-cmd|' /C calc'!A0", "@SUM(A1:A9)",
         " =2+2", " =3+3", "#N/A", "TRUE", "0012", "2026-03-02", "bell  and [31mred", "\N{FULLWIDTH EQUALS SIGN}1+1",
@@ -566,10 +578,9 @@ def test_a_spreadsheet_shows_nasty_names_as_text(tmp_path: Path) -> None:
 
 
 @needs_office
-def test_a_spreadsheet_opens_a_month_without_anything(tmp_path: Path) -> None:
+def test_a_spreadsheet_opens_a_month_without_anything(books: dict[str, Workbook]) -> None:
     """All figures are zero, all checks hold, nothing is an error."""
-    write_report(empty_report(), tmp_path / "month.xlsx")
-    book = worked_out(tmp_path / "month.xlsx", tmp_path / "out")
+    book = books["empty"]
     for title in ("Summary", "Accrual and cash", "Checks"):
         checks = {row[2] for row in lines_of(book[title]).values() if row[2] in {"OK", "DIFFERS"}}
         assert checks == {"OK"}, title
