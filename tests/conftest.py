@@ -13,7 +13,7 @@ from datetime import date
 import pytest
 from hypothesis import HealthCheck, settings
 
-pytest_plugins = ["tests.ledgers"]
+pytest_plugins = ["tests.installed", "tests.ledgers"]
 
 # No deadlines: a busy machine is no failure.
 settings.register_profile("default", deadline=None)

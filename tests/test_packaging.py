@@ -2,64 +2,24 @@
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
 import tarfile
 import zipfile
 from pathlib import Path
 
 import pytest
 
-CHECKOUT = Path(__file__).resolve().parents[1]
+from tests.installed import CHECKOUT, ONCE, run
+
 TRAVELLING = ("migrations", "templates", "demo")
 LEFT_OUT = ("__pycache__", ".pyc", "demo/out/")
 
-# What takes long to make is made once, by one process.
-pytestmark = [pytest.mark.slow, pytest.mark.xdist_group("packaging")]
-
-
-def run(*command: str | Path, cwd: Path) -> subprocess.CompletedProcess[str]:
-    """Run a command as somebody would who has never seen the checkout."""
-    env = {name: value for name, value in os.environ.items() if not name.startswith(("PYTHON", "COV", "SHOPLEDGER"))}
-    env["HOME"] = str(cwd)
-    result = subprocess.run(
-        [str(part) for part in command],
-        cwd=cwd,
-        env=env,
-        stdin=subprocess.DEVNULL,
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-    assert result.returncode == 0, f"{command} left with {result.returncode}:\n{result.stdout}\n{result.stderr}"
-    return result
+pytestmark = [pytest.mark.slow, ONCE]
 
 
 def expected(folder: str) -> set[str]:
     """List the files of a top-level folder that have to travel, by their paths in the checkout."""
     found = (path.relative_to(CHECKOUT).as_posix() for path in (CHECKOUT / folder).rglob("*") if path.is_file())
     return {name for name in found if not any(part in name for part in LEFT_OUT)}
-
-
-@pytest.fixture(scope="module")
-def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Build the source archive, and the wheel from it, outside the checkout."""
-    target = tmp_path_factory.mktemp("built")
-    run(sys.executable, "-m", "build", "--no-isolation", "--outdir", target, CHECKOUT, cwd=target)
-    return target
-
-
-@pytest.fixture(scope="module")
-def installed(built: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Install the wheel with all it needs into a fresh environment and give its folder of programs."""
-    home = tmp_path_factory.mktemp("installed")
-    run(sys.executable, "-m", "venv", home / "env", cwd=home)
-    (wheel,) = built.glob("*.whl")
-    programs = home / "env" / "bin"
-    # With the user's own settings for pip, unlike what is run from there later.
-    subprocess.run([programs / "python", "-m", "pip", "install", "--quiet", wheel], cwd=home, check=True)
-    return programs
 
 
 def test_the_wheel_holds_the_travelling_folders_inside_the_package(built: Path) -> None:
@@ -95,14 +55,14 @@ def test_an_installed_wheel_finds_its_own_folders(installed: Path, tmp_path: Pat
     """Outside the checkout the folders are found inside the installed package."""
     program = "from shopledger import places; print(places.{0}_folder())"
     for folder in TRAVELLING:
-        found = Path(run(installed / "python", "-c", program.format(folder), cwd=tmp_path).stdout.strip())
+        found = Path(run(installed / "python", "-c", program.format(folder), cwd=tmp_path).strip())
         assert found.is_relative_to(installed.parent.resolve())
         assert any(found.iterdir())
 
 
-def test_the_demo_runs_from_an_installed_wheel(installed: Path, tmp_path: Path) -> None:
-    """The whole job runs from the wheel alone and leaves papers and a workbook where it was told to."""
-    made = tmp_path / "made"
-    run(installed / "shopledger", "demo", "--into", made, cwd=tmp_path)
-    assert list(made.rglob("*.pdf"))
-    assert list(made.rglob("*.xlsx"))
+def test_the_demo_runs_from_an_installed_wheel(demo_said: str, demo_made: Path) -> None:
+    """Every step of the whole job holds from the wheel alone, and leaves papers and a workbook where it was told to."""
+    assert "all held" in demo_said
+    assert "Try next" in demo_said
+    assert list(demo_made.rglob("*.pdf"))
+    assert list(demo_made.rglob("*.xlsx"))
