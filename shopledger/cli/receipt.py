@@ -208,7 +208,7 @@ def unclaimed(run: Run, since: date | None, as_json: bool) -> None:
 def _issue_all(run: Run, folder: Path, as_json: bool, *, archive: bool) -> None:
     """Issue every open receipt, with progress beside the data."""
     from shopledger.cli.views.receipts import receipt_data, receipt_table
-    from shopledger.desk.claims import issue_all_open
+    from shopledger.desk.issuing import issue_all_open
 
     done = issue_all_open(run.desk(), folder, lambda at, of: tell(f"{at} of {of}"), archive=archive)
     printed: list[Json] = [{**receipt_data(each.receipt), "file": str(each.file)} for each in done.printed]

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from pathlib import Path
+from itertools import groupby
+from operator import attrgetter
 from typing import Final
 
 from shopledger.desk.context import Desk
-from shopledger.desk.receipts import PrintedReceipt, issue_receipt, print_receipt
-from shopledger.errors import RefusedError, ShopledgerError
-from shopledger.ledger.numbers import number_of
-from shopledger.ledger.orders import OrderAccount
-from shopledger.ledger.parties import Customer, Wearer
-from shopledger.ledger.receipt import IssuedReceipt
-from shopledger.ledger.sharing import Part, part_for
+from shopledger.errors import RefusedError
+from shopledger.ledger.receipt import IssuedReceipt, Unclaimed
+from shopledger.ledger.sharing import Share, shares_of
 from shopledger.money.amount import Cents
 from shopledger.store.work import UnitOfWork
 
@@ -47,18 +44,6 @@ class OpenClaim:
         return None if self.last_day is None else (self.last_day - today).days
 
 
-@dataclass(frozen=True, slots=True)
-class IssuedAll:
-    """What issuing all open receipts came to: what was printed, and what could not be, each with the reason."""
-
-    printed: tuple[PrintedReceipt, ...]
-    refused: tuple[tuple[OpenClaim, ShopledgerError], ...]
-
-
-Progress = Callable[[int, int], None]
-"""Told how many are done of how many."""
-
-
 def mark_claimed(desk: Desk, receipt: int, day: date | None = None) -> IssuedReceipt:
     """Note that the customer handed a receipt in; it is noted once, on the receipt that holds."""
     claimed_on = desk.day(day, "claim day")
@@ -80,82 +65,42 @@ def unclaimed(desk: Desk, since: date | None = None) -> tuple[OpenClaim, ...]:
     return tuple(sorted(claims, key=lambda claim: (claim.last_day or date.max, claim.order_number)))
 
 
-def issue_all_open(desk: Desk, folder: Path, progress: Progress | None = None, *, archive: bool = False) -> IssuedAll:
-    """Issue a receipt for every paid part without one, each in a transaction of its own.
-
-    What broke off can be run again: issued receipts are not issued twice, and one that was numbered but never printed
-    is printed first.
-    """
-    unprinted = _unprinted(desk)
-    todo = [claim for claim in unclaimed(desk) if claim.receipt is None]
-    todo.sort(key=lambda claim: (claim.order_number, claim.wearer_number))
-    printed: list[PrintedReceipt] = []
-    refused: list[tuple[OpenClaim, ShopledgerError]] = []
-    whole = len(unprinted) + len(todo)
-    for number in unprinted:
-        printed.append(print_receipt(desk, number, folder, archive=archive))
-        _tell(progress, len(printed), whole)
-    for claim in todo:
-        try:
-            wearer = str(claim.wearer_number)
-            printed.append(issue_receipt(desk, claim.order_number, wearer, folder, archive=archive))
-        except ShopledgerError as error:
-            refused.append((claim, error))
-        _tell(progress, len(printed) + len(refused), whole)
-    return IssuedAll(tuple(printed), tuple(refused))
+def _open(work: UnitOfWork, found: Sequence[Unclaimed]) -> Iterator[OpenClaim]:
+    """Give the claims that are open: those that are paid and not given back."""
+    numbers = list(dict.fromkeys(each.order_number for each in found))
+    sums, receipts = work.orders.sums(numbers), work.receipts.holding(numbers)
+    for number, parts in groupby(found, key=attrgetter("order_number")):
+        shares = {share.wearer_number: share for share in shares_of(sums[number])}
+        for part in parts:
+            share = shares.get(part.wearer_number)
+            if share is not None and share.kept and not share.balance:
+                yield _claim(part, share, receipts[number])
 
 
-def _tell(progress: Progress | None, done: int, whole: int) -> None:
-    if progress is not None:
-        progress(done, whole)
-
-
-def _unprinted(desk: Desk) -> list[int]:
-    with desk.reading() as work:
-        waiting = work.receipts.never_printed()
-        cancelled = work.cancellations.of_orders([receipt.order_number for receipt in waiting])
-        return [receipt.number for receipt in waiting if receipt.order_number not in cancelled]
-
-
-def _open(work: UnitOfWork, found: Sequence[tuple[int, int]]) -> Iterator[OpenClaim]:
-    """Give the claims that are open, of orders and wearers with something sold and not handed in."""
-    numbers = list(dict.fromkeys(order for order, _ in found))
-    accounts, receipts = work.orders.sums(numbers), work.receipts.of_orders(numbers)
-    wearers = work.customers.many_wearers(wearer for _, wearer in found)
-    customers = work.customers.many(account.order.customer_number for account in accounts.values())
-    for order, wearer in found:
-        account = accounts[order]
-        part = part_for(account, wearer)
-        if part is not None and part.kept and not part.balance:
-            customer = customers[account.order.customer_number]
-            yield _claim(account, part, customer, wearers[wearer], receipts[order])
-
-
-def _claim(
-    account: OrderAccount, part: Part, customer: Customer, wearer: Wearer, receipts: Sequence[IssuedReceipt]
-) -> OpenClaim:
-    current = _current(receipts, number_of(wearer))
-    served = account.shipment.day if account.shipment else None
-    last = served + timedelta(wearer.claim_within_days) if served and wearer.claim_within_days else None
+def _claim(part: Unclaimed, share: Share, receipts: Sequence[IssuedReceipt]) -> OpenClaim:
+    number, refunded = _paid_in_full(receipts, part.wearer_number)
+    served, limit = part.served_on, part.claim_within_days
     return OpenClaim(
-        number_of(account.order),
-        customer.name,
-        wearer.name,
-        number_of(wearer),
-        part.kept,
-        current.number if current else None,
-        current is not None and current.content.refunded != part.refunded,
+        part.order_number,
+        part.customer,
+        part.wearer,
+        part.wearer_number,
+        share.kept,
+        number,
+        number is not None and refunded != share.refunded,
         served,
-        last,
+        served + timedelta(limit) if served and limit else None,
     )
 
 
-def _current(receipts: Sequence[IssuedReceipt], wearer_number: int) -> IssuedReceipt | None:
-    """Give the receipt that holds for a wearer; one that is not paid in full is none to hand in."""
+def _paid_in_full(receipts: Sequence[IssuedReceipt], wearer_number: int) -> tuple[int | None, Cents]:
+    """Give the receipt that a wearer hands in, with what it says was given back; one with a balance is none."""
     for receipt in receipts:
-        if receipt.wearer_number == wearer_number and receipt.replaced_by is None and receipt.content.paid_in_full:
-            return receipt
-    return None
+        if receipt.wearer_number == wearer_number:
+            balance, refunded = receipt.sums
+            if not balance:
+                return receipt.number, refunded
+    return None, 0
 
 
 def _check_claimable(work: UnitOfWork, issued: IssuedReceipt, day: date) -> None:

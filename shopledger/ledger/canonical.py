@@ -126,13 +126,19 @@ def frozen(record: object, *, without: Collection[str] = ()) -> str:
 
 def thawed(kind: type[Record], canonical: str, what: str) -> Record:
     """Give a record with a field `form` back from its canonical text; `what` names one whose form is too new."""
-    body = json.loads(canonical)
+    return record_of(kind, opened(kind, canonical, what))
+
+
+def opened(kind: Any, canonical: str, what: str) -> dict[str, Any]:  # noqa: ANN401 - as in `_writer`
+    """Give the JSON of such a record as it stands, for who needs little of it."""
+    body: dict[str, Any] = json.loads(canonical)
     newest = _defaults(kind)["form"]
     if body["form"] > newest:
         raise NewerFormError(what, body["form"])
-    return record_of(kind, body)
+    return body
 
 
+@cache
 def _defaults(kind: type[Any]) -> Mapping[str, Any]:
     return {each.name: each.default for each in fields(kind)}
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Final
+from typing import Final, NamedTuple
 
-from shopledger.ledger.canonical import frozen, thawed
+from shopledger.ledger.canonical import frozen, opened, thawed
 from shopledger.money.amount import Cents
 
 FORM: Final = 2
@@ -139,6 +139,26 @@ class ReceiptContent:
         return frozen(self, without=_SINCE_FORM_2 if self.form == 1 else ())
 
 
+class ReceiptSums(NamedTuple):
+    """What was owed and what was given back on the day of issue."""
+
+    balance: Cents
+    refunded: Cents
+
+
+@dataclass(frozen=True, slots=True)
+class Unclaimed:
+    """One wearer's part of an order of which no receipt was handed in, whether it is paid or not."""
+
+    order_number: int
+    wearer_number: int
+    customer: str
+    wearer: str
+    claim_within_days: int | None
+    served_on: date | None
+    """Day of shipping; None until then."""
+
+
 @dataclass(frozen=True, slots=True)
 class IssuedReceipt:
     """A receipt in the ledger: its frozen content, hash, how often it was printed, and what replaced it."""
@@ -158,3 +178,9 @@ class IssuedReceipt:
     def content(self) -> ReceiptContent:
         """The frozen content."""
         return thawed(ReceiptContent, self.canonical, "receipt")
+
+    @property
+    def sums(self) -> ReceiptSums:
+        """What the content says was owed and given back, without making all of it."""
+        body = opened(ReceiptContent, self.canonical, "receipt")
+        return ReceiptSums(body["balance"], sum(refund["amount"] for refund in body.get("refunds", ())))

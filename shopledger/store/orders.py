@@ -9,6 +9,7 @@ from typing import Final
 
 from shopledger.ledger.orders import AcceptedWarning, Charge, Entered, Order, OrderAccount, OrderLine, Pair
 from shopledger.ledger.parties import Address
+from shopledger.ledger.sharing import LineSum, OrderSums
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.prescription import Prescription
 from shopledger.optics.sides import Side
@@ -72,6 +73,7 @@ PAIR_EYE: Final = Record(
     also=("job_number", "side"),
 )
 LINE: Final = Record(OrderLine, tables.order_line, parts=("charges",), also=("order_number",))
+LINE_SUM: Final = Record(LineSum, tables.order_line, only_read=True)
 CHARGE: Final = Record(Charge, tables.order_charge, also=("order_number", "line"))
 WARNING: Final = Record(AcceptedWarning, tables.order_warning, also=("order_number",))
 
@@ -108,13 +110,16 @@ class Orders(Area):
         where: Where = {} if customer_number is None else {tables.shop_order.c.customer_number: customer_number}
         return tuple(self._accounts(self._whole(where, newest=True, limit=limit)).values())
 
-    def sums(self, numbers: Iterable[int]) -> Mapping[int, OrderAccount]:
-        """Give the orders with these numbers for who looks at money alone: without pairs, charges and warnings."""
-        order, line = tables.shop_order.c, tables.order_line.c
-        wanted = list(numbers)
-        heads = list(self.transaction.unfinished(ORDER, (order.number,), {order.number: wanted}))
-        lines = self.transaction.groups(LINE, line.order_number, {line.order_number: wanted}, (line.position,))
-        return self._accounts({own: (made(pairs=(), lines=lines[own]), None) for (own,), made in heads})
+    def sums(self, numbers: Iterable[int]) -> Mapping[int, OrderSums]:
+        """Give the money of the orders with these numbers, for who looks at nothing else."""
+        line, wanted = tables.order_line.c, list(numbers)
+        lines = self.transaction.groups(LINE_SUM, line.order_number, {line.order_number: wanted}, (line.position,))
+        paid = Payments(self.transaction).amounts_of_orders(wanted)
+        refunds = Refunds(self.transaction).of_orders(wanted)
+        return {
+            number: OrderSums(lines[number], paid[number], [refund.parts for refund in refunds[number]])
+            for number in wanted
+        }
 
     def _accounts(self, found: Mapping[int, tuple[Order, Entered | None]]) -> Mapping[int, OrderAccount]:
         wanted = list(found)

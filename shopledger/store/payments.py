@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from shopledger.ledger.orders import Cancellation, Payment, Refund, RefundPart, Shipment
+from shopledger.money.amount import Cents
 from shopledger.store.records import Record
 from shopledger.store.refusals import DuplicateError
 from shopledger.store.tables import payments as tables
@@ -32,6 +33,12 @@ class Payments(Area):
         return self.transaction.groups(
             PAYMENT, payment.order_number, {payment.order_number: numbers}, (payment.number,)
         )
+
+    def amounts_of_orders(self, numbers: list[int]) -> Mapping[int, tuple[Cents, ...]]:
+        """Give what was paid on each order, oldest payment first."""
+        payment = tables.payment.c
+        where = {payment.order_number: numbers}
+        return self.transaction.lists(payment.amount, payment.order_number, where, (payment.number,))
 
 
 class Shipments(Area):

@@ -9,10 +9,10 @@ from typing import Final
 from sqlalchemy import Column, func, select
 
 from shopledger.ledger.canonical import content_hash
-from shopledger.ledger.receipt import PAID_SINCE, IssuedReceipt
+from shopledger.ledger.receipt import PAID_SINCE, IssuedReceipt, Unclaimed
 from shopledger.store.records import Record
 from shopledger.store.refusals import DuplicateError, WordingLostError
-from shopledger.store.scales import day_text
+from shopledger.store.scales import day_text, read_day
 from shopledger.store.tables.receipts import (
     paper_wording,
     receipt,
@@ -23,7 +23,8 @@ from shopledger.store.tables.receipts import (
 from shopledger.store.transaction import Area
 
 _UNCLAIMED: Final = """
-SELECT line.order_number, line.wearer_number
+SELECT line.order_number, line.wearer_number, customer.name AS customer, wearer.name AS wearer,
+    wearer.claim_within_days, shipment.day AS served_on
 FROM (
     SELECT placed.number AS order_number, own.wearer_number
     FROM shop_order placed JOIN order_line own ON own.order_number = placed.number
@@ -33,6 +34,10 @@ FROM (
     FROM wearer JOIN order_line own ON own.wearer_number = wearer.number
     WHERE wearer.claim_within_days > :usual
 ) line
+JOIN shop_order ON shop_order.number = line.order_number
+JOIN customer ON customer.number = shop_order.customer_number
+JOIN wearer ON wearer.number = line.wearer_number
+LEFT JOIN shipment ON shipment.order_number = line.order_number
 WHERE NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = line.order_number)
   AND NOT EXISTS (
     SELECT 1 FROM receipt JOIN receipt_claim claim ON claim.receipt_number = receipt.number
@@ -88,6 +93,11 @@ class Receipts(Area):
         """Give the receipts of each order, oldest first."""
         return self.transaction.groups(RECEIPT, receipt.c.order_number, {receipt.c.order_number: numbers}, (_NUMBER,))
 
+    def holding(self, numbers: list[int]) -> Mapping[int, tuple[IssuedReceipt, ...]]:
+        """Give the receipts of each order whose place no other took, oldest first."""
+        where = {receipt.c.order_number: numbers, receipt_replacement.c.replaced_by: None}
+        return self.transaction.groups(RECEIPT, receipt.c.order_number, where, (_NUMBER,))
+
     def recent(self, limit: int = 20) -> tuple[IssuedReceipt, ...]:
         """Give the newest receipts, newest first."""
         return self.transaction.all(RECEIPT, order=(_NUMBER,), newest=True, limit=limit)
@@ -119,13 +129,16 @@ class Receipts(Area):
             RECEIPT, receipt_replacement.c.replaced_by.is_(None), _PRINTS == 0, order=(_NUMBER,)
         )
 
-    def unclaimed(self, since: date, usual_days: int) -> tuple[tuple[int, int], ...]:
-        """Give each order and wearer with something sold and no receipt handed in, by order; cancelled ones not.
+    def unclaimed(self, since: date, usual_days: int) -> tuple[Unclaimed, ...]:
+        """Give each wearer's part of an order of which no receipt was handed in, by order; cancelled ones not.
 
         Orders before a day are passed over, save those of wearers whose plan gives longer than usual.
         """
         rows = self.transaction.asked(_UNCLAIMED, since=day_text(since), usual=usual_days)
-        return tuple((row.order_number, row.wearer_number) for row in rows)
+        return tuple(
+            Unclaimed(number, wearer_number, customer, wearer, limit, read_day(served))
+            for number, wearer_number, customer, wearer, limit, served in rows
+        )
 
     def record_print(self, number: int, day: date) -> int:
         """Count one more print of a receipt; gives how many there are now."""

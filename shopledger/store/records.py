@@ -4,7 +4,7 @@
 another column, in several columns (a `Fields` of its own, such as an address), or in an expression that is only read.
 Parts that lie in rows of their own are named in `parts`, and given when the record is read. What the area adds to a
 row itself, such as whose part it is, is named in `also`. A field without a column, and a column that is always filled
-and that nothing fills, are refused as the area is imported.
+and that nothing fills, are refused as the area is imported; a record that is `only_read` leaves columns out.
 """
 
 from __future__ import annotations
@@ -98,6 +98,7 @@ class Record(Fields[T]):
         also: Sequence[str] = (),
         source: FromClause | None = None,
         counter: str = "",
+        only_read: bool = False,
     ) -> None:
         super().__init__(kind, table, otherwise, parts=parts)
         self.counter = counter or table.name
@@ -105,6 +106,8 @@ class Record(Fields[T]):
         self.source: FromClause = table if source is None else source
         self._places = "position" in table.c and "position" not in self.written
         self._taken = attrgetter(*self.written.values(), self._names[0])
+        if only_read:
+            return
         filled = {*self.written, *also, *STAMP, SEAL, SALT, *(("position",) if self._places else ())}
         for column in table.c:
             if not (column.nullable or column.computed or column.key in filled):

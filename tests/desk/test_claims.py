@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 from shopledger.desk import claims
-from shopledger.desk.claims import issue_all_open, mark_claimed, unclaimed
+from shopledger.desk.claims import mark_claimed, unclaimed
 from shopledger.desk.context import Desk
+from shopledger.desk.issuing import issue_all_open
 from shopledger.desk.orders import cancel_order, ship_order, take_payment
 from shopledger.desk.people import add_customer, add_wearer, change_customer, change_wearer
 from shopledger.desk.prescribing import plan_prescription, prescription_card, record_prescription

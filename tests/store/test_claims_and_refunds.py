@@ -18,13 +18,14 @@ from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.posted_rows import StockRow
 from shopledger.ledger.books.postings import payment_entry, refund_entry, reversing_entry, sale_entry
 from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, RefundPart
+from shopledger.ledger.receipt import Unclaimed
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.store.engine import ledger_engine
 from shopledger.store.guards import lift_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import Ledger, open_ledger
 from tests.documents import named
-from tests.shelf import WREN
+from tests.shelf import CUSTOMER, WREN
 from tests.store.samples import DAY, NOW, OPERATOR, an_order, furnish
 from tests.store.test_orders import a_receipt
 
@@ -195,14 +196,15 @@ def test_goods_that_come_back_keep_the_cost_they_left_at(furnished: Ledger) -> N
 
 def test_a_receipt_handed_in_is_no_longer_open(furnished: Ledger) -> None:
     """Only receipts that nothing replaced count, and a cancelled order has nothing to hand in."""
+    open_part = Unclaimed(1, 1, CUSTOMER, CUSTOMER, None, None)
     with furnished.writing(OPERATOR, NOW) as work:
         work.orders.add(an_order())
-        assert work.receipts.unclaimed(DAY, 365) == ((1, 1),)
+        assert work.receipts.unclaimed(DAY, 365) == (open_part,)
         for replaces in (None, 1):
             work.receipts.add(a_receipt(work.receipts.next_number()), replaces, "a refund")
         assert [receipt.number for receipt in work.receipts.never_printed()] == [2]
         work.receipts.mark_claimed(1, DAY)
-        assert work.receipts.unclaimed(DAY, 365) == ((1, 1),)
+        assert work.receipts.unclaimed(DAY, 365) == (open_part,)
         work.receipts.mark_claimed(2, date(2026, 3, 9))
         assert work.receipts.unclaimed(DAY, 365) == ()
         assert work.receipts.get(2).claimed_on == date(2026, 3, 9)
