@@ -43,7 +43,7 @@ STOCK: Final = Sheet(
                total=True),
         Column("Out value", lambda row: row.went_value, "What these cost, first in first out.", 11, Kind.MONEY,
                total=True),
-        Column("Adjusted", lambda row: row.adjusted, "Found or missing when counted, and written off.", 9.5,
+        Column("Adjusted", lambda row: row.adjusted, "Found or missing when counted, and written off.", 11,
                Kind.COUNT, total=True),
         Column("Adjusted value", lambda row: row.adjusted_value, "What these cost.", 11, Kind.MONEY, total=True),
         Column("Closing", lambda row: row.closing, "On hand at the {noun}'s end.", 9, Kind.COUNT, total=True),
@@ -103,7 +103,7 @@ JOURNAL: Final = Sheet(
         Column("Account", lambda row: row.account, "Account that was touched.", 25),
         Column("Debit", lambda row: row.debit, "Debit.", 12, Kind.MONEY, total=True),
         Column("Credit", lambda row: row.credit, "Credit.", 12, Kind.MONEY, total=True),
-        Column("Reverses", lambda row: number_text(row.reverses), "Entry that this one takes back.", 9.5),
+        Column("Reverses", lambda row: number_text(row.reverses), "Entry that this one takes back.", 11),
     ),
     landscape=True,
 )

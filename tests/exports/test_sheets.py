@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from typing import Any
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -11,6 +12,7 @@ from hypothesis import strategies as st
 
 from shopledger.errors import ExportError
 from shopledger.exports.cell_text import LONGEST, begins_like_a_formula, lines_of, writable
+from shopledger.exports.reports import SHEETS, YEAR_SHEETS
 from shopledger.exports.sheets import Column, Kind, Sheet, as_number
 from tests.strategies import ANY_AMOUNTS
 
@@ -85,3 +87,10 @@ def test_words_take_as_many_lines_as_they_need() -> None:
     assert lines_of("ODALYS FERNHOLLOW AND", 20) == 2
     assert lines_of("x" * 100, 12) >= 9
     assert lines_of("\N{CJK UNIFIED IDEOGRAPH-5E97}" * 10, 12) == 2
+
+
+@pytest.mark.parametrize("sheet", [*SHEETS, *YEAR_SHEETS], ids=lambda sheet: sheet.title)
+def test_no_word_of_a_heading_is_cut_in_print(sheet: Sheet[Any]) -> None:
+    """A width counts figures; bold letters, and the space beside them, want that of two more."""
+    words = {column: max(map(len, column.header.split())) for column in sheet.columns}
+    assert [column.header for column, letters in words.items() if column.width < letters + 2] == []
