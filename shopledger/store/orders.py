@@ -1,13 +1,17 @@
-"""Orders: posted whole with their pairs, lines and charges, and read back equal, one or many by the same queries."""
+"""Orders: posted whole with their pairs, lines and charges, and read back equal, one or many by the same queries.
+
+Beside them stand the drafts that orders were made of.
+"""
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from datetime import date
 from typing import Final
 
-from shopledger.ledger.orders import AcceptedWarning, Charge, Entered, Order, OrderAccount, OrderLine, Pair
+from shopledger.ledger.orders import AcceptedWarning, Charge, Draft, Entered, Order, OrderAccount, OrderLine, Pair
 from shopledger.ledger.parties import Address
 from shopledger.ledger.sharing import LineSum, OrderSums
 from shopledger.optics.measurements import EyeMeasurements, Measurements
@@ -16,8 +20,9 @@ from shopledger.optics.sides import Side
 from shopledger.store.eyes import KeptEye
 from shopledger.store.payments import Cancellations, Payments, Refunds, Shipments
 from shopledger.store.records import Fields, Record
-from shopledger.store.refusals import NumberUnknownError
+from shopledger.store.refusals import DuplicateError, NumberUnknownError
 from shopledger.store.tables import orders as tables
+from shopledger.store.tables.payments import draft_order, draft_recording
 from shopledger.store.transaction import Area, Where
 
 _LAST_PAIR: Final = """
@@ -76,6 +81,13 @@ LINE: Final = Record(OrderLine, tables.order_line, parts=("charges",), also=("or
 LINE_SUM: Final = Record(LineSum, tables.order_line, only_read=True)
 CHARGE: Final = Record(Charge, tables.order_charge, also=("order_number", "line"))
 WARNING: Final = Record(AcceptedWarning, tables.order_warning, also=("order_number",))
+DRAFT: Final = Record(
+    Draft,
+    draft_order,
+    {"order_number": draft_recording.c.order_number},
+    source=draft_order.outerjoin(draft_recording, draft_recording.c.draft_number == draft_order.c.number),
+    counter="draft",
+)
 
 
 class Orders(Area):
@@ -256,3 +268,27 @@ class Orders(Area):
         ):
             found[number].append(whole(charges=tuple(charges[number, place])))
         return found
+
+
+class Drafts(Area):
+    """The drafted orders of the ledger."""
+
+    def add(self, customer_number: int, day: date, reason: str, body: str) -> int:
+        """Store a draft; gives its number."""
+        number = self.transaction.next_number(DRAFT.counter)
+        self.transaction.put(DRAFT, Draft(number, customer_number, day, reason, body))
+        return number
+
+    def get(self, number: int) -> Draft:
+        """Give the draft with that number."""
+        return self.transaction.get(DRAFT, number)
+
+    def open(self) -> tuple[Draft, ...]:
+        """Give the drafts that have not become orders, oldest first."""
+        return self.transaction.all(DRAFT, {draft_recording.c.order_number: None}, (draft_order.c.number,))
+
+    def mark_recorded(self, number: int, order_number: int) -> None:
+        """Write down that a draft became an order; a draft becomes one order."""
+        if self.get(number).order_number is not None:
+            raise DuplicateError("recorded order", f"draft {number}")
+        self.transaction.add(draft_recording, {"draft_number": number, "order_number": order_number})

@@ -15,23 +15,21 @@ if TYPE_CHECKING:
     from shopledger.store.books.deposits import Deposits
     from shopledger.store.books.job_costs import JobCostBook
     from shopledger.store.books.journal import Journal
-    from shopledger.store.books.money_moves import MoneyMoves
     from shopledger.store.books.periods import Periods
     from shopledger.store.books.proofs import Proofs
     from shopledger.store.books.reports import Reports
-    from shopledger.store.books.spending import Expenses
+    from shopledger.store.books.spending import Expenses, MoneyMoves
     from shopledger.store.books.stock import Stock
     from shopledger.store.books.suppliers import Suppliers
     from shopledger.store.books.tax_returns import TaxReturns
     from shopledger.store.books.voiding import Voidings
     from shopledger.store.catalogue import CatalogueShelf
     from shopledger.store.customers import Customers
-    from shopledger.store.drafts import Drafts
     from shopledger.store.inspections import Inspections
     from shopledger.store.jobs import Jobs
     from shopledger.store.kept_files import KeptFiles
     from shopledger.store.lens_orders import LensOrders
-    from shopledger.store.orders import Orders
+    from shopledger.store.orders import Drafts, Orders
     from shopledger.store.payments import Cancellations, Payments, Refunds, Shipments
     from shopledger.store.prescriptions import Prescriptions
     from shopledger.store.receipts import Receipts
@@ -74,7 +72,7 @@ class UnitOfWork:
     refunds: Lazy[Refunds] = Lazy("payments", "Refunds")
     cancellations: Lazy[Cancellations] = Lazy("payments", "Cancellations")
     receipts: Lazy[Receipts] = Lazy("receipts", "Receipts")
-    drafts: Lazy[Drafts] = Lazy("drafts", "Drafts")
+    drafts: Lazy[Drafts] = Lazy("orders", "Drafts")
     inspections: Lazy[Inspections] = Lazy("inspections", "Inspections")
     stock: Lazy[Stock] = Lazy("books.stock", "Stock")
     jobs: Lazy[Jobs] = Lazy("jobs", "Jobs")
@@ -87,7 +85,7 @@ class UnitOfWork:
     reports: Lazy[Reports] = Lazy("books.reports", "Reports")
     periods: Lazy[Periods] = Lazy("books.periods", "Periods")
     expenses: Lazy[Expenses] = Lazy("books.spending", "Expenses")
-    money_moves: Lazy[MoneyMoves] = Lazy("books.money_moves", "MoneyMoves")
+    money_moves: Lazy[MoneyMoves] = Lazy("books.spending", "MoneyMoves")
     deposits: Lazy[Deposits] = Lazy("books.deposits", "Deposits")
     voidings: Lazy[Voidings] = Lazy("books.voiding", "Voidings")
     balances: Lazy[Balances] = Lazy("books.balances", "Balances")
