@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import contextlib
 import sys
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -13,6 +13,7 @@ import click
 
 if TYPE_CHECKING:
     from shopledger.desk.context import Desk
+    from shopledger.ledger.papers.issued import WaitingPaper
 
 
 class Surroundings(NamedTuple):
@@ -39,6 +40,8 @@ class Run:
     now: datetime
     today: date
     asks: bool
+    stored: list[tuple[str, ...]] = field(default_factory=list)
+    """What was stored so far, transaction by transaction: the numbers taken in each."""
     _desk: Desk | None = None
 
     @property
@@ -54,15 +57,35 @@ class Run:
             from shopledger.desk.context import open_desk
 
             self._desk = open_desk(self.ledger, self.operator, self.now, self.today)
-            click.get_current_context().find_root().call_on_close(self._desk.close)
+            self.stored = self._desk.ledger.stored
+            click.get_current_context().find_root().call_on_close(self._leave)
             if self._desk.warning:
                 click.echo(self._desk.warning, err=True)
         return self._desk
+
+    def _leave(self) -> None:
+        """Close the ledger; whoever stored something is told first which papers are still to come."""
+        from shopledger.errors import StoreError
+
+        if self._desk is None:
+            return
+        if self.stored:
+            from shopledger.desk.outbox import left_waiting
+
+            with contextlib.suppress(StoreError, OSError):
+                _remind(left_waiting(self._desk))
+        self._desk.close()
 
 
 def pass_run(command: Callable[..., None]) -> Callable[..., None]:
     """Hand the run to a command as its first value."""
     return click.make_pass_decorator(Run)(command)
+
+
+def _remind(waiting: Sequence[WaitingPaper]) -> None:
+    if waiting:
+        names = ", ".join(paper.name for paper in waiting)
+        click.echo(f"Stored, but not on paper yet: {names}. See 'shopledger paper again'.", err=True)
 
 
 def _account_name() -> str:

@@ -2,18 +2,28 @@
 
 from __future__ import annotations
 
+import contextlib
 import importlib
 import os
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 from typing import Any, NamedTuple, TextIO
 
 import click
 
 from shopledger.errors import ShopledgerError
+from shopledger.files.refusals import TakenError, refused_by_system
 
 INTERRUPTED = 1
+USAGE = 2
+NO_LETTER = "a byte that is no letter in UTF-8. Type it anew, or give the file another name."
+_TOO_MUCH: Mapping[type[BaseException], str] = MappingProxyType(
+    {
+        MemoryError: "this takes more memory than the computer has left. Close other programs, or give less at once.",
+        RecursionError: "what was given is nested too deep to be read. Look at its brackets.",
+    }
+)
 WIDTH = 80
 """Columns to use where the output is no terminal."""
 
@@ -44,6 +54,7 @@ class ShopGroup(click.Group):
         self.former = former
         """Names that a command had before, which go on working and stand in no help."""
         self.places = {name: place for section in sections.values() for name, place in section.items()}
+        self._ran: Any = None
 
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's signature
         """Give the names in the table's order."""
@@ -74,28 +85,117 @@ class ShopGroup(click.Group):
             with formatter.section(heading):
                 formatter.write_dl([(name.ljust(widest), place.help) for name, place in places.items()])
 
-    def main(self, *args: Any, standalone_mode: bool = True, **extra: Any) -> Any:
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run the command; where a file of somebody else's is in its way and somebody can be asked, ask and run anew.
+
+        Nothing is stored by then: what a deed refuses is refused before it is stored.
+        """
+        given, around = (ctx._protected_args, ctx.args), ctx.obj  # noqa: SLF001 - click takes them away as it reads them
+        with contextlib.ExitStack() as allowed:
+            while True:
+                ctx._protected_args, ctx.args = (list(words) for words in given)  # noqa: SLF001 - as above
+                ctx.obj = around
+                try:
+                    return super().invoke(ctx)
+                except TakenError as taken:
+                    if not getattr(ctx.obj, "asks", False) or _stored(ctx.obj):
+                        raise
+                    if not click.confirm(f"{taken.short} Write over it?", err=True):
+                        raise click.Abort from None
+                    from shopledger.files.replacing import replacing
+
+                    allowed.enter_context(replacing(taken.target))
+                finally:
+                    self._ran = ctx.obj
+
+    def main(self, args: Sequence[str] | None = None, *rest: Any, standalone_mode: bool = True, **extra: Any) -> Any:
         """Run, and turn what the user can put right into a line and an exit code."""
         if not standalone_mode:
-            return super().main(*args, standalone_mode=False, **extra)  # type: ignore[call-overload]
+            return super().main(args, *rest, standalone_mode=False, **extra)  # type: ignore[call-overload]
+        self._ran = None
         try:
-            code = super().main(*args, standalone_mode=False, **extra)  # type: ignore[call-overload]
+            refuse_bytes(sys.argv[1:] if args is None else args)
+            code = super().main(args, *rest, standalone_mode=False, **extra)  # type: ignore[call-overload]
+            _flush(sys.stdout)
         except ShopledgerError as error:
-            code = said(str(error), error.exit_code)
+            code = said(f"{error}{_also(self._ran)}", error.exit_code)
         except click.exceptions.NoArgsIsHelpError as error:
             error.show()
             code = error.exit_code
         except click.ClickException as error:
             code = said(_in_full(error), error.exit_code)
         except click.Abort as stop:
-            code = _stopped(stop)
+            code = _stopped(stop, self._ran)
+        except OSError as error:
+            code = _refused(error, self._ran)
+        except UnicodeError:
+            code = said(f"what was typed or read holds {NO_LETTER}{_also(self._ran)}", USAGE)
+        except (MemoryError, RecursionError) as error:
+            code = said(f"{_TOO_MUCH[type(error)]}{_also(self._ran)}", 1)
+        _let_go_of_output()
         sys.exit(code if isinstance(code, int) else 0)
+
+
+def refuse_bytes(words: Sequence[str]) -> None:
+    """Refuse a word with a byte that is no letter: neither the ledger nor a paper could hold it."""
+    for place, word in enumerate(words, start=1):
+        try:
+            word.encode("utf-8")
+        except UnicodeEncodeError:
+            shown = word.encode("utf-8", "backslashreplace").decode("ascii", "replace")
+            message = f"Word {place} of the command, '{shown[:60]}', holds {NO_LETTER}"
+            raise click.UsageError(message) from None
 
 
 def said(sentence: str, code: int) -> int:
     """Say an error on stderr in one line and give its exit code back."""
-    click.echo(f"Error: {' '.join(sentence.split())}", err=True)
+    with contextlib.suppress(OSError):
+        click.echo(f"Error: {' '.join(sentence.split())}", err=True)
     return code
+
+
+def _refused(error: OSError, ran: object) -> int:
+    """Say what the system refused: a reader who went away is none, output that finds no room is."""
+    if isinstance(error, BrokenPipeError):
+        return 1
+    refusal = refused_by_system(error)
+    if _fails(sys.stdout):
+        return said(f"what there is to show cannot be written: {refusal.reason}.{_also(ran)}", 1)
+    return said(f"{refusal}{_also(ran)}", refusal.exit_code)
+
+
+def _flush(stream: TextIO | None) -> None:
+    if stream is not None and not stream.closed:
+        stream.flush()
+
+
+def _fails(stream: TextIO | None) -> bool:
+    """Tell whether a stream holds what cannot be written."""
+    try:
+        _flush(stream)
+    except OSError:
+        return True
+    return False
+
+
+def _let_go_of_output() -> None:
+    """Throw away what no stream takes any more: Python would try once again at its end, and complain."""
+    for stream in (sys.stdout, sys.stderr):
+        if _fails(stream):
+            with contextlib.suppress(OSError, ValueError):
+                os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+
+
+def _stored(ran: object) -> tuple[str, ...] | None:
+    """Give what a run stored, by its numbers; None where it stored nothing."""
+    stored: Sequence[tuple[str, ...]] = getattr(ran, "stored", ())
+    return tuple(number for each in stored for number in each) if stored else None
+
+
+def _also(ran: object) -> str:
+    """Say what was stored before something failed; nothing where that has no number."""
+    stored = _stored(ran)
+    return f" Stored before that: {', '.join(stored)}." if stored else ""
 
 
 def columns(stream: TextIO | None) -> int:
@@ -133,10 +233,17 @@ def _in_full(error: click.ClickException) -> str:
     return message
 
 
-def _stopped(stop: click.Abort) -> int:
-    """Say what became of an interrupted command: questions are asked before anything is stored."""
+def _stopped(stop: click.Abort, ran: object) -> int:
+    """Say what became of an interrupted command."""
     in_a_question = stop.__cause__ is None
-    # The cursor still stands behind the question.
-    stored = "\nNothing was stored." if in_a_question else "Stopped. Look whether it was stored before typing it again."
-    click.echo(stored, err=True)
+    stored = _stored(ran)
+    if stored is None:
+        # The cursor still stands behind the question.
+        sentence = "\nNothing was stored." if in_a_question else "Stopped. Nothing was stored."
+    elif stored:
+        sentence = f"Stopped, but stored by then: {', '.join(stored)}."
+    else:
+        sentence = "Stopped, but it was stored by then."
+    with contextlib.suppress(OSError):
+        click.echo(sentence, err=True)
     return INTERRUPTED

@@ -19,6 +19,7 @@ from shopledger.cli.options import (
     made,
     option,
     options,
+    replace_files,
 )
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import DAY, NUMBER, Word
@@ -127,6 +128,7 @@ class LensOrderOptions(OptionSet):
 @job.command()
 @click.argument("number", metavar="JOB", type=int)
 @options(LensOrderOptions)
+@replace_files
 @dry_run
 @as_json
 @pass_run

@@ -227,13 +227,40 @@ accept = click.option(
 
 dry_run = click.option("--dry-run", is_flag=True, help="Show what would be stored, and store nothing.")
 
-into_folder = click.option(
-    "--into",
-    "folder",
-    type=click.Path(file_okay=False, path_type=Path),
-    required=True,
-    help="Folder to write the file into; it is made if it is missing.",
+
+def _allow(ctx: click.Context, _param: click.Parameter, every: bool) -> None:
+    from shopledger.files.replacing import replacing
+
+    if every:
+        ctx.with_resource(replacing(every=True))
+
+
+replace_files = click.option(
+    "--replace",
+    is_flag=True,
+    expose_value=False,
+    callback=_allow,
+    help="Write over a file that shopledger did not write; never over a ledger.",
 )
+"""Says yes to what is asked otherwise, for all that a command writes."""
+
+into_folder = together(
+    click.option(
+        "--into",
+        "folder",
+        type=click.Path(file_okay=False, path_type=Path),
+        required=True,
+        help="Folder to write the file into; it is made if it is missing.",
+    ),
+    replace_files,
+)
+
+
+def into_file(words: str, *, required: bool = True) -> Callable[[Command], Command]:
+    """Make the options for the one file that a command writes."""
+    kind = click.Path(path_type=Path)
+    return together(click.option("--into", "target", type=kind, required=required, help=words), replace_files)
+
 
 archive = click.option("--archive", is_flag=True, help="Write it as PDF/A-2B, for keeping; needs the extra 'archive'.")
 
@@ -242,14 +269,9 @@ existing_file = click.Path(exists=True, dir_okay=False, path_type=Path)
 
 def made(folder: Path) -> Path:
     """Make the folder if it is missing, for its owner alone."""
-    from shopledger.files.refusals import NotWrittenError
+    from shopledger.files.writing import made_folder
 
-    try:
-        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-    except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        raise NotWrittenError(folder, reason, "Choose a folder that you may write to.") from error
-    return folder
+    return made_folder(folder)
 
 
 def day_option(words: str, name: str = "--day") -> Callable[[Command], Command]:

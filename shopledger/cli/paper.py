@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -9,11 +10,23 @@ from typing import TYPE_CHECKING
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import archive, as_json, existing_file, file_alone, into_folder, made, options, together
+from shopledger.cli.job import FORM, FORM_HELP
+from shopledger.cli.options import (
+    archive,
+    as_json,
+    existing_file,
+    file_alone,
+    into_folder,
+    made,
+    options,
+    replace_files,
+    together,
+)
 from shopledger.cli.output import Column, Drawing, Json, Table, show
-from shopledger.cli.params import DAY
-from shopledger.cli.prompts import tell
+from shopledger.cli.params import DAY, Word
+from shopledger.cli.prompts import lacking, tell
 from shopledger.cli.sale import OrderOptions, PairOptions, order_request
+from shopledger.ledger.papers.issued import IssuedPaper, WaitingPaper
 
 if TYPE_CHECKING:
     from shopledger.ledger.orders import OrderRequest
@@ -147,6 +160,51 @@ def check(run: Run, folder: Path, archive: bool, as_json: bool) -> None:
     papers = [(file.stem.removeprefix("sample-"), file) for file in files]
     table = Table("", (Column("paper", whole=True), Column("file")), papers)
     show(as_json, {"papers": [{"paper": name, "file": str(path)} for name, path in papers]}, table)
+
+
+@paper.command()
+@click.argument("kind", type=Word(IssuedPaper), required=False)
+@click.argument("number", type=int, required=False)
+@click.option(
+    "--into", "folder", type=click.Path(file_okay=False, path_type=Path), help="Folder to write the file into."
+)
+@click.option("--form", type=FORM, default="records", show_default=True, help=f"Of a lens order: {FORM_HELP.lower()}")
+@replace_files
+@archive
+@as_json
+@pass_run
+def again(
+    run: Run,
+    kind: IssuedPaper | None,
+    number: int | None,
+    folder: Path | None,
+    form: str,
+    archive: bool,
+    as_json: bool,
+) -> None:
+    """Print the first paper of what is stored and has none yet.
+
+    Where a disk was full or the power went, the number was taken and its paper is still to come. Without KIND and
+    NUMBER such papers are listed.
+    """
+    from shopledger.desk.outbox import print_waiting, waiting
+
+    if kind is None or number is None:
+        papers = waiting(run.desk())
+        table = Table("", (Column("paper", whole=True), Column("since"), Column("type this")), _waiting_rows(papers))
+        show(as_json, {"waiting": [{"paper": paper.kind.typed, "number": paper.number} for paper in papers]}, table)
+        if not papers:
+            tell("Every paper is in its place.")
+        return
+    if folder is None:
+        lacking("--into")
+    files = print_waiting(run.desk(), WaitingPaper(kind, number), made(folder), form=form, archive=archive)
+    shown: list[Json] = [str(file) for file in files]
+    show(as_json, {"paper": kind.typed, "number": number, "files": shown}, Drawing(tuple(map(str, files))))
+
+
+def _waiting_rows(papers: Sequence[WaitingPaper]) -> list[tuple[str, str, str]]:
+    return [(paper.name, paper.entered.at if paper.entered else "", paper.command) for paper in papers]
 
 
 def _asked(file: Path | None, customer: str | None, pair: PairOptions, order: OrderOptions) -> OrderRequest:

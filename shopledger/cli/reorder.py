@@ -10,7 +10,18 @@ import click
 
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.lens_options import CodeOptions, MeasurementOptions
-from shopledger.cli.options import OptionSet, accept, as_json, dry_run, inner, made, nothing_given, option, options
+from shopledger.cli.options import (
+    OptionSet,
+    accept,
+    as_json,
+    dry_run,
+    inner,
+    made,
+    nothing_given,
+    option,
+    options,
+    replace_files,
+)
 from shopledger.cli.output import Fields, display, show
 from shopledger.cli.params import Word
 from shopledger.cli.prompts import DRY_RUN, accepted, ask, confirm, lacking, tell
@@ -44,6 +55,7 @@ class ReorderOptions(OptionSet):
 @options(ReorderOptions)
 @options(CodeOptions, "codes")
 @click.option("--into", "folder", type=click.Path(file_okay=False, path_type=Path), help="Folder for the record.")
+@replace_files
 @accept
 @dry_run
 @as_json

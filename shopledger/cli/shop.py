@@ -117,12 +117,16 @@ def setup(run: Run, profile: ProfileOptions, settings: SettingsOptions, file: Pa
     What is not given is asked for. An existing ledger is never touched.
     """
     from shopledger.cli.views.people import shop_data, shop_fields
-    from shopledger.desk.context import ledger_place, refuse_existing, set_up_shop
+    from shopledger.desk.context import is_set_up, ledger_place, refuse_existing, set_up_shop
 
     place = ledger_place(run.ledger)
     refuse_existing(run.ledger)
     new = _from_file(file, profile, settings) if file else _from_answers(run, profile, settings)
-    set_up_shop(place.url, *new, run.operator, run.now)
+    try:
+        set_up_shop(place.url, *new, run.operator, run.now)
+    except KeyboardInterrupt:
+        run.stored = [(f"the ledger {place.shown}",)] if is_set_up(place.url) else []
+        raise
     show(as_json, {**shop_data(*new), "ledger": place.shown}, *shop_fields(*new))
     tell(f"{new[0].name} is set up in {place.shown}.")
     tell("Next: load your catalogue with 'shopledger catalogue load FOLDER', or add items with 'shopledger frame add'.")

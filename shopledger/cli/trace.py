@@ -11,7 +11,17 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.group import Place, ShopGroup
 from shopledger.cli.lens_options import either, measured
-from shopledger.cli.options import OptionSet, accept, as_json, day_option, dry_run, existing_file, option, options
+from shopledger.cli.options import (
+    OptionSet,
+    accept,
+    as_json,
+    day_option,
+    dry_run,
+    existing_file,
+    into_file,
+    option,
+    options,
+)
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import MM, NUMBER
 from shopledger.cli.prompts import DRY_RUN, accepted, tell
@@ -117,9 +127,7 @@ def show_trace(run: Run, frame: str, number: int | None, as_json: bool) -> None:
 
 @click.command()
 @click.argument("frame")
-@click.option(
-    "--into", "target", type=click.Path(dir_okay=False, path_type=Path), required=True, help="File to write it to."
-)
+@into_file("File to write it to.")
 @click.option("--job", metavar="TEXT", default="", help="Job number to put into the file. Otherwise the frame's code.")
 @number_option
 @as_json
@@ -134,9 +142,7 @@ def write(run: Run, frame: str, target: Path, job: str, number: int | None, as_j
 
 @click.command()
 @click.argument("frame")
-@click.option(
-    "--into", "target", type=click.Path(dir_okay=False, path_type=Path), required=True, help="SVG file to write it to."
-)
+@into_file("SVG file to write it to.")
 @options(DrawOptions)
 @number_option
 @as_json
@@ -189,9 +195,7 @@ def list_all(run: Run, frame: str, as_json: bool) -> None:
     show_default=True,
     help="Up to which worst difference in mm it is the same frame; 0.3 is common practice.",
 )
-@click.option(
-    "--into", "target", type=click.Path(dir_okay=False, path_type=Path), help="SVG file to draw both shapes into."
-)
+@into_file("SVG file to draw both shapes into.", required=False)
 @click.option("--times", type=NUMBER, help="How many times larger the difference is drawn. Otherwise as suits it.")
 @as_json
 @pass_run

@@ -7,13 +7,23 @@ from pathlib import Path
 
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import standing_job
-from shopledger.desk.printing import pdf_of, placed_as_issued, refuse_altered, with_size_and_wording
+from shopledger.desk.printing import (
+    Outgoing,
+    pdf_of,
+    placed_as_issued,
+    refuse_altered,
+    with_papers,
+    with_size_and_wording,
+)
+from shopledger.desk.refusals import NothingWaitsError
 from shopledger.errors import RefusedError
+from shopledger.files.replacing import COPY
 from shopledger.files.writing import write_whole
 from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.certificates import Certificate, changed_since, overtaken
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.papers.certificate import InspectionCertificate, inspection_certificate
+from shopledger.ledger.papers.issued import IssuedPaper, WaitingPaper
 from shopledger.ledger.papers.order_facts import OrderNames
 from shopledger.ledger.parties import spellings_of
 from shopledger.paperwork.certificate import CERTIFICATE
@@ -42,34 +52,51 @@ def print_certificate(desk: Desk, job_number: int, folder: Path, *, anew: bool =
 
     With `anew`, one that would state something else today gives its place to a new one with a number of its own.
     """
-    with desk.writing() as work:
+    with with_papers(desk) as outgoing:
+        work = outgoing.work
         now = _as_of_today(work, job_number)
         issued = work.inspections.certificates(now.inspection_number)
         first = anew or not issued
         number = _issue(work, desk, now, issued, anew=anew) if first else issued[-1].number
-    return replace(print_issued(desk, number, folder), first=first)
+        if first:
+            outgoing.issue(WaitingPaper(IssuedPaper.CERTIFICATE, number))
+        return replace(_printed(desk, outgoing, number, folder), first=first)
 
 
 def print_issued(desk: Desk, number: int, folder: Path) -> PrintedCertificate:
     """Print an issued certificate from its frozen content, wording and size: the same bytes each time."""
-    with desk.writing() as work:
-        issued = work.inspections.certificate(number)
-        refuse_altered("certificate", number, issued.body, issued.sha256)
-        content = issued.content
-        pdf = pdf_of(placed_as_issued(work, desk, CERTIFICATE, content))
-        inspection = content.inspection_number
-        later = [each.number for each in work.inspections.certificates(inspection) if each.number > number]
-        printed = PrintedCertificate(
-            content,
-            folder / CERTIFICATE.file_name(number),
-            first=False,
-            changed=changed_since(content, _content(work, content.job_number, inspection)),
-            overtaken=overtaken(work.inspections.history(content.job_number), inspection),
-            replaced_by=later[0] if later else None,
-        )
-        work.audit.note("printed a certificate", f"certificate {number} of job {content.job_number}")
-    write_whole(pdf, printed.file)
-    return printed
+    with with_papers(desk) as outgoing:
+        return _printed(desk, outgoing, number, folder)
+
+
+def print_waiting_certificate(desk: Desk, number: int, folder: Path) -> PrintedCertificate:
+    """Print the first paper of a certificate, of which only the number is there."""
+    paper = WaitingPaper(IssuedPaper.CERTIFICATE, number)
+    with with_papers(desk) as outgoing:
+        if paper not in outgoing.work.waiting.all():
+            raise NothingWaitsError(paper, f"shopledger job print-certificate {number} --into FOLDER")
+        outgoing.again(paper)
+        return _printed(desk, outgoing, number, folder)
+
+
+def _printed(desk: Desk, outgoing: Outgoing, number: int, folder: Path) -> PrintedCertificate:
+    """Paint a certificate and note that it was printed."""
+    work = outgoing.work
+    issued = work.inspections.certificate(number)
+    refuse_altered("certificate", number, issued.body, issued.sha256)
+    content = issued.content
+    pdf = pdf_of(placed_as_issued(work, desk, CERTIFICATE, content))
+    inspection = content.inspection_number
+    later = [each.number for each in work.inspections.certificates(inspection) if each.number > number]
+    work.audit.note("printed a certificate", f"certificate {number} of job {content.job_number}")
+    return PrintedCertificate(
+        content,
+        outgoing.add(pdf, folder / CERTIFICATE.file_name(number)),
+        first=False,
+        changed=changed_since(content, _content(work, content.job_number, inspection)),
+        overtaken=overtaken(work.inspections.history(content.job_number), inspection),
+        replaced_by=later[0] if later else None,
+    )
 
 
 def _issue(
@@ -161,7 +188,9 @@ def hand_out_makers_sheet(desk: Desk, job_number: int, folder: Path) -> Path:
                 "Ask the maker for it once more.",
             ) from error
         work.audit.note("looked at a maker's sheet", f"job {job_number}")
-    return write_whole(body, folder / f"makers-sheet-{job_number:05d}-{newest.number:05d}{_ending(sheet.file_name)}")
+    return write_whole(
+        body, folder / f"makers-sheet-{job_number:05d}-{newest.number:05d}{_ending(sheet.file_name)}", COPY
+    )
 
 
 def _ending(name: str) -> str:

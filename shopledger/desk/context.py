@@ -98,6 +98,24 @@ def refuse_existing(given: str | None) -> None:
         raise LedgerExistsError(str(path))
 
 
+def is_set_up(url: str) -> bool:
+    """Tell whether there is a ledger with its shop."""
+    from shopledger.store.opening import Ledger  # noqa: PLC0415 - as above
+    from shopledger.store.places import ledger_path  # noqa: PLC0415 - as above
+
+    path = ledger_path(url)
+    if path is not None and not path.is_file():
+        return False
+    ledger = Ledger(url)
+    try:
+        with ledger.reading() as work:
+            return work.shop.exists()
+    except StoreError:
+        return False
+    finally:
+        ledger.close()
+
+
 def lacks_shop(url: str) -> bool:
     """Tell whether a set-up broke off here, after the ledger was made and before the shop was written into it."""
     from shopledger.store.opening import Ledger  # noqa: PLC0415 - as above

@@ -8,8 +8,10 @@ from pathlib import Path
 
 from shopledger.desk.claims import OpenClaim, unclaimed
 from shopledger.desk.context import Desk
-from shopledger.desk.receipts import PrintedReceipt, issue_receipt, print_receipt
+from shopledger.desk.outbox import waiting_papers
+from shopledger.desk.receipts import PrintedReceipt, issue_receipt, print_waiting_receipt
 from shopledger.errors import ShopledgerError
+from shopledger.ledger.papers.issued import IssuedPaper
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +39,7 @@ def issue_all_open(desk: Desk, folder: Path, progress: Progress | None = None, *
     refused: list[tuple[OpenClaim, ShopledgerError]] = []
     whole = len(unprinted) + len(todo)
     for number in unprinted:
-        printed.append(print_receipt(desk, number, folder, archive=archive))
+        printed.append(print_waiting_receipt(desk, number, folder, archive=archive))
         _tell(progress, len(printed), whole)
     for claim in todo:
         try:
@@ -56,6 +58,4 @@ def _tell(progress: Progress | None, done: int, whole: int) -> None:
 
 def _unprinted(desk: Desk) -> list[int]:
     with desk.reading() as work:
-        waiting = work.receipts.never_printed()
-        cancelled = work.cancellations.of_orders([receipt.order_number for receipt in waiting])
-        return [receipt.number for receipt in waiting if receipt.order_number not in cancelled]
+        return [paper.number for paper in waiting_papers(work) if paper.kind is IssuedPaper.RECEIPT]

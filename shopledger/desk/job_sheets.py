@@ -7,9 +7,8 @@ from pathlib import Path
 
 from shopledger.desk.context import Desk
 from shopledger.desk.jobs import BoardRow, board_row
-from shopledger.desk.printing import pdf_of, placed
+from shopledger.desk.printing import pdf_of, placed, with_papers
 from shopledger.errors import OpticsError
-from shopledger.files.writing import write_whole
 from shopledger.ledger.catalogue import Frame, Lens
 from shopledger.ledger.layout import PairLayout, lay_out
 from shopledger.ledger.numbers import number_of
@@ -49,13 +48,14 @@ def job_card(desk: Desk, number: int, overdue_after: int = OVERDUE_AFTER) -> Job
 
 def print_job_sheet(desk: Desk, number: int, folder: Path) -> Path:
     """Print the sheet of a job, with a trace or without; that of a cancelled order is refused. Gives the file."""
-    with desk.writing() as work:
+    with with_papers(desk) as outgoing:
+        work = outgoing.work
         job = bench_job(work, number)
         refuse_cancelled(work.orders.account(number_of(job.order)))
         sheet = job_sheet(job, shop_cutting(read_wording(JOB_SHEET.key, desk.own_templates)))
         pdf = pdf_of(placed(work, desk, JOB_SHEET, sheet, spellings_of(job.wearer)))
         work.audit.note("printed a job sheet", f"job {number}")
-    return write_whole(pdf, folder / JOB_SHEET.file_name(number))
+        return outgoing.add(pdf, folder / JOB_SHEET.file_name(number))
 
 
 def bench_job(work: UnitOfWork, number: int) -> Job:

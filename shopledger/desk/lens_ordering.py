@@ -12,11 +12,20 @@ from typing import Final
 
 from shopledger.desk.context import Desk
 from shopledger.desk.job_sheets import bench_job
-from shopledger.desk.printing import pdf_of, placed, placed_as_issued, refuse_altered, with_size_and_wording
-from shopledger.desk.refusals import on_or_after
+from shopledger.desk.printing import (
+    Outgoing,
+    pdf_of,
+    placed,
+    placed_as_issued,
+    refuse_altered,
+    with_papers,
+    with_size_and_wording,
+)
+from shopledger.desk.refusals import NothingWaitsError, on_or_after
 from shopledger.errors import RefusedError
 from shopledger.exchange.lens_order_file import lens_order_json, lens_order_records
-from shopledger.files.writing import write_whole
+from shopledger.files.replacing import LENS_ORDER as LENS_ORDER_FILE
+from shopledger.files.replacing import records_of
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.canonical import content_hash, thawed
 from shopledger.ledger.lens_orders import (
@@ -28,6 +37,7 @@ from shopledger.ledger.lens_orders import (
     refuse_unorderable,
 )
 from shopledger.ledger.numbers import number_of
+from shopledger.ledger.papers.issued import IssuedPaper, WaitingPaper
 from shopledger.ledger.papers.job_sheet import Job, job_sheet
 from shopledger.ledger.papers.lens_order import LensOrderContent, LensOrderTerms, lens_order_content
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
@@ -93,27 +103,47 @@ def plan_lens_order(desk: Desk, request: LensOrderRequest) -> SentLensOrder:
 def place_lens_order(
     desk: Desk, request: LensOrderRequest, folder: Path, form: FileForm = FileForm.RECORDS
 ) -> SentLensOrder:
-    """Store an order of lenses, then write its file and its sheet into a folder."""
-    with desk.writing() as work:
+    """Store an order of lenses and write its file and its sheet into a folder, all or nothing."""
+    with with_papers(desk) as outgoing:
+        work = outgoing.work
         planned, supplier = _planned(work, desk, request)
         numbered = replace(planned, number=work.lens_orders.next_number())
         content = with_size_and_wording(work, desk, LENS_ORDER, numbered)
         work.lens_orders.add(_order(content, number_of(supplier), request.expected_on))
         work.audit.note("sent out a lens order", f"lens order {content.number} for job {request.job_number}")
-    return print_lens_order(desk, content.number, folder, form)
+        outgoing.issue(WaitingPaper(IssuedPaper.LENS_ORDER, content.number))
+        return _written(desk, outgoing, content.number, folder, form)
 
 
 def print_lens_order(desk: Desk, number: int, folder: Path, form: FileForm = FileForm.RECORDS) -> SentLensOrder:
     """Write the file and the sheet of a lens order from its frozen content: the same bytes each time."""
-    with desk.reading() as work:
-        order = work.lens_orders.get(number)
-        refuse_altered("lens order", number, order.body, order.sha256)
-        content = thawed(LensOrderContent, order.body, "lens order")
-        pdf = pdf_of(placed_as_issued(work, desk, LENS_ORDER, content))
+    with with_papers(desk) as outgoing:
+        return _written(desk, outgoing, number, folder, form)
+
+
+def print_waiting_lens_order(desk: Desk, number: int, folder: Path, form: FileForm = FileForm.RECORDS) -> SentLensOrder:
+    """Write the first files of a lens order, of which only the number is there."""
+    paper = WaitingPaper(IssuedPaper.LENS_ORDER, number)
+    with with_papers(desk) as outgoing:
+        if paper not in outgoing.work.waiting.all():
+            raise NothingWaitsError(paper, f"shopledger job print-lens-order {number} --into FOLDER")
+        outgoing.again(paper)
+        return _written(desk, outgoing, number, folder, form)
+
+
+def _written(desk: Desk, outgoing: Outgoing, number: int, folder: Path, form: FileForm) -> SentLensOrder:
+    """Make the file and the sheet of a lens order from its frozen content."""
+    work = outgoing.work
+    order = work.lens_orders.get(number)
+    refuse_altered("lens order", number, order.body, order.sha256)
+    content = thawed(LensOrderContent, order.body, "lens order")
+    pdf = pdf_of(placed_as_issued(work, desk, LENS_ORDER, content))
     ending, write = _WRITERS[form]
     sheet = folder / LENS_ORDER.file_name(number)
-    file = write_whole(write(content).encode("utf-8"), sheet.with_suffix(f".{ending}"))
-    return SentLensOrder(content, (file, write_whole(pdf, sheet)))
+    body = write(content).encode("utf-8")
+    kind = LENS_ORDER_FILE if form is FileForm.JSON else records_of("lens order file", body)
+    file = outgoing.add(body, sheet.with_suffix(f".{ending}"), kind)
+    return SentLensOrder(content, (file, outgoing.add(pdf, sheet)))
 
 
 def record_arrival(

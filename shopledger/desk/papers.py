@@ -12,12 +12,13 @@ from pathlib import Path
 from typing import Final, TypeVar
 
 from shopledger.desk.context import Desk
-from shopledger.desk.printing import pdf_of, placed
+from shopledger.desk.printing import pdf_of, placed, with_papers
 from shopledger.desk.receipts import unaltered
 from shopledger.desk.refusals import accepted_warnings, standing_order
 from shopledger.desk.sales import SalePlan, planned_sale
 from shopledger.errors import RefusedError
-from shopledger.files.writing import write_whole
+from shopledger.files.replacing import PAPER
+from shopledger.files.writing import sheaf, write_whole
 from shopledger.ledger.diagnosis import read_diagnosis
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, OrderRequest
@@ -87,11 +88,12 @@ def _of_receipt(
     archive: bool,
 ) -> Path:
     """Print a paper made from an issued receipt alone."""
-    with desk.writing() as work:
+    with with_papers(desk) as outgoing:
+        work = outgoing.work
         content = make(_receipt(work, number, paper.key))
         pdf = pdf_of(placed(work, desk, paper, content), archive=archive)
         work.audit.note(note, f"receipt {number}")
-    return write_whole(pdf, folder / paper.file_name(number))
+        return outgoing.add(pdf, folder / paper.file_name(number))
 
 
 def print_of_order(desk: Desk, key: str, order_number: int, folder: Path, *, archive: bool = False) -> Path:
@@ -103,7 +105,7 @@ def print_of_order(desk: Desk, key: str, order_number: int, folder: Path, *, arc
         names = _names(work, people[1:], account.order)
         content = paper.make(OrderFacts(account, work.shop.profile(), people[0], names, desk.today))
         pdf = pdf_of(placed(work, desk, paper, content, spellings_of(*people)), archive=archive)
-    return write_whole(pdf, folder / paper.file_name(order_number))
+    return write_whole(pdf, folder / paper.file_name(order_number), PAPER)
 
 
 def print_quote(
@@ -122,12 +124,13 @@ def print_quote(
         day = plan.order.day
         content = quote(plan.order, work.shop.profile(), plan.customer, names, day=day, valid_until=valid_until)
         pdf = pdf_of(placed(work, desk, QUOTE, content, spellings_of(*people)), archive=archive)
-    return PrintedQuote(write_whole(pdf, folder / QUOTE.file_name(number, day.isoformat())), plan)
+    return PrintedQuote(write_whole(pdf, folder / QUOTE.file_name(number, day.isoformat()), PAPER), plan)
 
 
 def print_year(desk: Desk, customer: str, year: int, folder: Path, *, archive: bool = False) -> Path:
     """Print what a customer paid in a calendar year for each wearer; that it was looked at is noted."""
-    with desk.writing() as work:
+    with with_papers(desk) as outgoing:
+        work = outgoing.work
         number = number_of(work.customers.pick(customer))
         payer, *wearers = people = _people(work, number)
         accounts = work.orders.newest_accounts(number, _EVERY)
@@ -137,7 +140,7 @@ def print_year(desk: Desk, customer: str, year: int, folder: Path, *, archive: b
         )  # fmt: skip
         pdf = pdf_of(placed(work, desk, YEAR, content, spellings_of(*people)), archive=archive)
         work.audit.note("prepared a year statement", f"customer {number}, {year}")
-    return write_whole(pdf, folder / YEAR.file_name(number, str(year)))
+        return outgoing.add(pdf, folder / YEAR.file_name(number, str(year)))
 
 
 def print_samples(desk: Desk, folder: Path, *, archive: bool = False) -> tuple[Path, ...]:
@@ -145,7 +148,10 @@ def print_samples(desk: Desk, folder: Path, *, archive: bool = False) -> tuple[P
     with desk.reading() as work:
         documents = {key: placed(work, desk, paper, paper.sample()) for key, paper in PAPERS.items()}
     pdfs = {key: pdf_of(document, archive=archive) for key, document in documents.items()}
-    return tuple(write_whole(pdf, folder / f"sample-{key}.pdf") for key, pdf in pdfs.items())
+    with sheaf() as files:
+        written = tuple(files.add(pdf, folder / f"sample-{key}.pdf", PAPER) for key, pdf in pdfs.items())
+        files.deliver()
+    return written
 
 
 def _receipt(work: UnitOfWork, number: int, what: str) -> ReceiptContent:

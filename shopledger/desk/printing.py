@@ -2,17 +2,27 @@
 
 A paper is placed whole before anything is noted or stored, so that one which cannot be printed leaves nothing behind.
 What is issued is frozen with the size and wording of its day, and every later print is made with those.
+
+A paper lies whole beside its place before the ledger stores what it says, and takes its place afterwards. Where that
+fails, or the program is killed in between, the paper is among those that wait (`shopledger paper again`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
+from pathlib import Path
 from typing import TypeVar
 
 from shopledger.desk.context import Desk
+from shopledger.desk.refusals import PaperLaterError, PaperUnnotedError, PaperWaitsError
+from shopledger.errors import ShopledgerError, StoreError
+from shopledger.files.replacing import PAPER, Kind
+from shopledger.files.writing import Sheaf, sheaf
 from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.papers.certificate import InspectionCertificate
+from shopledger.ledger.papers.issued import WaitingPaper
 from shopledger.ledger.papers.lens_order import LensOrderContent
 from shopledger.ledger.receipt import ReceiptContent
 from shopledger.paperwork.archive import as_archive
@@ -25,6 +35,63 @@ from shopledger.store.work import UnitOfWork
 Content = TypeVar("Content")
 Issued = TypeVar("Issued", ReceiptContent, InspectionCertificate, LensOrderContent)
 """What is frozen when it is issued."""
+
+
+@dataclass(slots=True)
+class Outgoing:
+    """Papers made in a transaction, and which of them were issued in it."""
+
+    work: UnitOfWork
+    files: Sheaf
+    issued: list[WaitingPaper] = field(default_factory=list)
+    stored: str = ""
+    """What is stored with a paper that is not issued under a number of its own, as in `draft 3`."""
+
+    def issue(self, paper: WaitingPaper) -> None:
+        """Let a paper wait until it is in its place."""
+        self.work.waiting.add(paper)
+        self.again(paper)
+
+    def again(self, paper: WaitingPaper) -> None:
+        """Take up a paper that waits already."""
+        self.issued.append(paper)
+
+    def add(self, body: bytes, target: Path, kind: Kind = PAPER) -> Path:
+        """Write a file beside its place; gives the place that it will take."""
+        return self.files.add(body, target, kind)
+
+
+@contextmanager
+def with_papers(desk: Desk) -> Iterator[Outgoing]:
+    """Store something together with its papers: when the block ends well, all is stored and each is in its place."""
+    with sheaf() as files:
+        with desk.writing() as work:
+            outgoing = Outgoing(work, files)
+            yield outgoing
+        _deliver(desk, outgoing)
+
+
+def _deliver(desk: Desk, outgoing: Outgoing) -> None:
+    """Let the papers take their places, and those that were issued wait no more."""
+    try:
+        outgoing.files.deliver()
+    except ShopledgerError as error:
+        if outgoing.issued:
+            raise PaperWaitsError(outgoing.issued[0], str(error)) from error
+        if outgoing.stored:
+            raise PaperLaterError(outgoing.stored, str(error)) from error
+        raise
+    if outgoing.issued:
+        _note_delivered(desk, outgoing.issued)
+
+
+def _note_delivered(desk: Desk, papers: Sequence[WaitingPaper]) -> None:
+    try:
+        with desk.writing() as work:
+            for paper in papers:
+                work.waiting.remove(paper)
+    except StoreError as error:
+        raise PaperUnnotedError(papers[0], str(error)) from error
 
 
 def placed(

@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from shopledger.desk.context import Desk
-from shopledger.desk.printing import pdf_of, placed_as_issued, refuse_altered, with_size_and_wording
-from shopledger.desk.refusals import standing_order
+from shopledger.desk.printing import (
+    Outgoing,
+    pdf_of,
+    placed_as_issued,
+    refuse_altered,
+    with_papers,
+    with_size_and_wording,
+)
+from shopledger.desk.refusals import NothingWaitsError, standing_order
 from shopledger.errors import PaperworkError, RefusedError
-from shopledger.files.writing import write_whole
 from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import OrderAccount
+from shopledger.ledger.papers.issued import IssuedPaper, WaitingPaper
 from shopledger.ledger.parties import Wearer
 from shopledger.ledger.receipt import PAID_SINCE, IssuedReceipt
 from shopledger.ledger.receipt_making import ReceiptParties, receipt_content
@@ -49,8 +56,9 @@ class PrintedReceipt:
 def issue_receipt(
     desk: Desk, order_number: int, wearer: str, folder: Path, *, not_paid_in_full: bool = False, archive: bool = False
 ) -> PrintedReceipt:
-    """Freeze and number a receipt for one wearer of an order, then print it."""
-    with desk.writing() as work:
+    """Freeze, number and print a receipt for one wearer of an order, all or nothing."""
+    with with_papers(desk) as outgoing:
+        work = outgoing.work
         account = standing_order(work, order_number, "receipt")
         person = _wearer(work, account, wearer)
         part = _part(account, person)
@@ -59,7 +67,7 @@ def issue_receipt(
         earlier = _earlier(work, order_number, person, part)
         replaces = earlier.number if earlier else None
         number = _freeze(work, desk, account, person, replaces, PAID_SINCE, archive=archive)
-    return print_receipt(desk, number, folder, archive=archive)
+        return _first_print(desk, outgoing, number, folder, archive=archive)
 
 
 def replace_receipt(
@@ -67,7 +75,8 @@ def replace_receipt(
 ) -> PrintedReceipt:
     """Issue a new receipt in the place of one that a refund, a remake or a correction has overtaken, and print it."""
     because = clean_text("reason", reason, LONGEST_NOTE)
-    with desk.writing() as work:
+    with with_papers(desk) as outgoing:
+        work = outgoing.work
         earlier = work.receipts.get(number)
         if earlier.replaced_by is not None:
             raise RefusedError(
@@ -82,7 +91,7 @@ def replace_receipt(
         if part.balance and not not_paid_in_full:
             raise NotPaidError(earlier.order_number, person.name, part.balance)
         new = _freeze(work, desk, account, person, number, because, archive=archive)
-    return print_receipt(desk, new, folder, archive=archive)
+        return _first_print(desk, outgoing, new, folder, archive=archive)
 
 
 def _freeze(
@@ -102,25 +111,53 @@ def _freeze(
     canonical = with_size_and_wording(work, desk, RECEIPT, said, archive=archive).canonical()
     receipt = IssuedReceipt(number, number_of(account.order), number_of(person), canonical, content_hash(canonical))
     work.receipts.add(receipt, replaces=replaces, because=because)
+    if replaces is not None:
+        # Nobody needs the first paper of a receipt that holds no more.
+        work.waiting.remove(WaitingPaper(IssuedPaper.RECEIPT, replaces))
     return number
 
 
 def print_receipt(desk: Desk, number: int, folder: Path, *, archive: bool = False) -> PrintedReceipt:
     """Print an issued receipt from its frozen content, wording and paper; from the second on, prints are copies."""
-    with desk.reading() as work:
-        receipt = unaltered(work.receipts.get(number))
-        standing_order(work, receipt.order_number, "receipt")
-        stamps = _stamps(receipt)
-        pdf = pdf_of(placed_as_issued(work, desk, RECEIPT, receipt.content, stamps), archive=archive)
-    target = write_whole(pdf, folder / RECEIPT.file_name(number, *stamps))
-    with desk.writing() as work:
-        prints = work.receipts.record_print(number, desk.today)
-    return PrintedReceipt(replace(receipt, prints=prints), target)
+    with with_papers(desk) as outgoing:
+        copy = outgoing.work.receipts.record_print(number, desk.today) - 1
+        if not copy:
+            outgoing.again(WaitingPaper(IssuedPaper.RECEIPT, number))
+        return _printed(desk, outgoing, number, folder, copy, archive=archive)
 
 
-def _stamps(receipt: IssuedReceipt) -> dict[str, object]:
-    """Give the stamps of the next print, which its file is named by too."""
-    stamps: dict[str, object] = {"copy": receipt.prints} if receipt.prints else {}
+def print_waiting_receipt(desk: Desk, number: int, folder: Path, *, archive: bool = False) -> PrintedReceipt:
+    """Print the first paper of a receipt, of which only the number is there; it is the original still."""
+    paper = WaitingPaper(IssuedPaper.RECEIPT, number)
+    with with_papers(desk) as outgoing:
+        if paper not in outgoing.work.waiting.all():
+            raise NothingWaitsError(paper, f"shopledger receipt print {number} --into FOLDER")
+        if not outgoing.work.receipts.get(number).prints:
+            outgoing.work.receipts.record_print(number, desk.today)
+        outgoing.again(paper)
+        return _printed(desk, outgoing, number, folder, copy=0, archive=archive)
+
+
+def _first_print(desk: Desk, outgoing: Outgoing, number: int, folder: Path, *, archive: bool) -> PrintedReceipt:
+    """Count and paint the original of a receipt that was numbered just now."""
+    outgoing.work.receipts.record_print(number, desk.today)
+    outgoing.issue(WaitingPaper(IssuedPaper.RECEIPT, number))
+    return _printed(desk, outgoing, number, folder, copy=0, archive=archive)
+
+
+def _printed(desk: Desk, outgoing: Outgoing, number: int, folder: Path, copy: int, *, archive: bool) -> PrintedReceipt:
+    """Paint a print that is counted already: the original, or a copy with its number."""
+    work = outgoing.work
+    receipt = unaltered(work.receipts.get(number))
+    standing_order(work, receipt.order_number, "receipt")
+    stamps = _stamps(receipt, copy)
+    pdf = pdf_of(placed_as_issued(work, desk, RECEIPT, receipt.content, stamps), archive=archive)
+    return PrintedReceipt(receipt, outgoing.add(pdf, folder / RECEIPT.file_name(number, *stamps)))
+
+
+def _stamps(receipt: IssuedReceipt, copy: int) -> dict[str, object]:
+    """Give the stamps of a print, which its file is named by too."""
+    stamps: dict[str, object] = {"copy": copy} if copy else {}
     return stamps | ({"replaced": receipt.replaced_by} if receipt.replaced_by is not None else {})
 
 

@@ -6,8 +6,9 @@ from collections.abc import Iterable
 from datetime import date
 from typing import TYPE_CHECKING
 
-from shopledger.errors import OpticsError, RefusedError
+from shopledger.errors import OpticsError, PaperworkError, RefusedError
 from shopledger.ledger.orders import AcceptedWarning, OrderAccount
+from shopledger.ledger.papers.issued import WaitingPaper
 from shopledger.ledger.refunds import cancelled
 from shopledger.optics.findings import Finding, Severity
 
@@ -27,6 +28,55 @@ class FindingsRefusedError(OpticsError):
             return said
         flags = " ".join(f"--accept {code}" for code in asked)
         return f"{said} If it is meant so, add {flags}."
+
+
+class IssuedPaperError(PaperworkError):
+    """Something went wrong with a paper that is issued under a number."""
+
+    paper: WaitingPaper
+    sentence = "{name} cannot be printed."
+
+    @property
+    def name(self) -> str:
+        """What the paper is called."""
+        return self.paper.name
+
+    @property
+    def command(self) -> str:
+        """What to type for its first print."""
+        return self.paper.command
+
+
+class PaperWaitsError(IssuedPaperError):
+    """A paper was issued, and could not take its place."""
+
+    reason: str
+    sentence = "{name} is stored, its paper is not yet: {reason} Then type '{command}'."
+
+
+class PaperUnnotedError(IssuedPaperError):
+    """A paper is in its place, and the ledger could not be told."""
+
+    reason: str
+    sentence = (
+        "{name} is stored and its paper is in its place, but that could not be noted: {reason} "
+        "'shopledger paper again' goes on listing it until '{command}'."
+    )
+
+
+class PaperLaterError(PaperworkError):
+    """Something was stored whose paper could not take its place."""
+
+    stored: str
+    reason: str
+    sentence = "{stored} is stored, its paper is not: {reason}"
+
+
+class NothingWaitsError(IssuedPaperError):
+    """A paper was asked for again that does not wait."""
+
+    print_again: str
+    sentence = "{name} does not wait for its paper. Print it again with '{print_again}'."
 
 
 def unaccepted(findings: Iterable[Finding], accept: frozenset[str]) -> tuple[Finding, ...]:

@@ -6,10 +6,9 @@ from pathlib import Path
 from typing import Final
 
 from shopledger.desk.context import Desk
-from shopledger.desk.printing import pdf_of, placed
+from shopledger.desk.printing import pdf_of, placed, with_papers
 from shopledger.desk.reorder_lookups import ReorderRequest
 from shopledger.desk.reordering import ReorderPlan, draft_reorder
-from shopledger.files.writing import write_whole
 from shopledger.ledger.books.journal import Head
 from shopledger.ledger.layout import EyeLayout, PairLayout
 from shopledger.ledger.orders import Order
@@ -40,13 +39,16 @@ from shopledger.paperwork.reorder import REORDER
 
 def reorder(desk: Desk, request: ReorderRequest, folder: Path) -> tuple[int, ReorderPlan, Path]:
     """Store the draft order for new lenses and print the record; gives draft number, plan and file."""
-    with desk.writing() as work:
+    with with_papers(desk) as outgoing:
+        work = outgoing.work
         draft, plan = draft_reorder(work, desk, request)
+        outgoing.stored = f"draft {draft}"
         shop, head = work.shop.profile(), work.seals.head()
         extras = tuple(work.catalogue.extra(code).name for code in plan.request.pairs[0].extras)
         record = reorder_record(draft, plan, shop, extras, head)
         pdf = pdf_of(placed(work, desk, REORDER, record, spellings_of(plan.customer, plan.wearer)))
-    return draft, plan, write_whole(pdf, folder / REORDER.file_name(draft))
+        file = outgoing.add(pdf, folder / REORDER.file_name(draft))
+    return draft, plan, file
 
 
 def reorder_record(draft: int, plan: ReorderPlan, shop: Shop, extras: tuple[str, ...], head: Head) -> ReorderRecord:

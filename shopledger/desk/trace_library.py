@@ -17,6 +17,7 @@ from shopledger.desk.tracing import TraceKept, measured_again, stored_trace
 from shopledger.errors import RefusedError
 from shopledger.exchange.svg_file import Overlay, write_overlay
 from shopledger.exchange.trace_file import read_shapes
+from shopledger.files.replacing import DRAWING
 from shopledger.files.writing import write_whole
 from shopledger.ledger.catalogue import Frame
 from shopledger.ledger.traces import StoredTrace, TraceOrigin
@@ -167,7 +168,7 @@ def draw_comparison(found: Comparison, target: Path, times: float | None = None)
         f"{found.one.name} (full line), {found.other.name} (dashed)",
         f"difference drawn {factor:g} times (dotted); worst {worst:.2f} mm, mean {mean:.2f} mm",
     )
-    return write_whole(write_overlay(right, left, title, factor, words).encode("utf-8"), target)
+    return write_whole(write_overlay(right, left, title, factor, words).encode("utf-8"), target, DRAWING)
 
 
 def nearest_traces(desk: Desk, wanted: str, limit: int = 5) -> tuple[NearTrace, ...]:

@@ -14,6 +14,7 @@ from shopledger.errors import RefusedError
 from shopledger.exchange.shapes import ReadTrace
 from shopledger.exchange.svg_file import LensMarks, write_svg
 from shopledger.exchange.trace_file import read_shapes, write_trace_file
+from shopledger.files.replacing import DRAWING, records_of
 from shopledger.files.writing import write_whole
 from shopledger.ledger.catalogue import Frame
 from shopledger.ledger.traces import StatedFigures, StoredTrace, TraceOrigin
@@ -90,7 +91,8 @@ def write_trace(desk: Desk, frame_code: str, target: Path, job: str = "", number
     text = write_trace_file(
         kept.stored.shape, figures_of(kept), job=job or frame_code, other_records=kept.stored.other_records
     )
-    return write_whole(text.encode("utf-8"), target)
+    body = text.encode("utf-8")
+    return write_whole(body, target, records_of("trace file", body))
 
 
 def draw_trace(
@@ -114,7 +116,7 @@ def draw_trace(
         )
     right, left = (_marks(kept, side, measurements, blank, allowance) for side in Side)
     title = f"{kept.stored.frame_code}, trace {kept.stored.number}"
-    return write_whole(write_svg(kept.stored.shape, title, right, left).encode("utf-8"), target)
+    return write_whole(write_svg(kept.stored.shape, title, right, left).encode("utf-8"), target, DRAWING)
 
 
 def figures_of(kept: TraceKept) -> StatedFigures:

@@ -6,15 +6,20 @@ import csv
 import hashlib
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
+from io import StringIO
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from shopledger.exports.cell_text import escape_formula, writable
 from shopledger.exports.refusals import NotSavedError
 from shopledger.exports.reports import SHEETS, year_lists
 from shopledger.exports.sheets import Grid, Kind, Sheet, Shown, as_number, shown_value
+from shopledger.files.replacing import Kind as FileKind
+from shopledger.files.replacing import headed
 from shopledger.files.writing import written_whole
 from shopledger.ledger.books.reports import PeriodReport, YearReport
+
+LIST: Final = FileKind("list of sheets", lambda _path, head: b"\nledger head " in head[:2000])
 
 
 def write_plain(report: PeriodReport, folder: Path) -> tuple[Path, ...]:
@@ -70,7 +75,7 @@ def _listed(report: PeriodReport, written: Sequence[tuple[Path, int]], target: P
         "",
         *(f"{hashlib.sha256(file.read_bytes()).hexdigest()}  {file.name}  {count} rows" for file, count in written),
     ]
-    with written_whole(target) as draft:
+    with written_whole(target, LIST) as draft:
         draft.write_text("".join(f"{writable(line)}\n" for line in lines), encoding="utf-8")
     return target
 
@@ -78,7 +83,7 @@ def _listed(report: PeriodReport, written: Sequence[tuple[Path, int]], target: P
 def _written(target: Path, headings: Sequence[str], rows: Iterable[Sequence[str]]) -> tuple[Path, int]:
     """Write one sheet, whole or not at all; gives the file and how many rows it has."""
     count = 0
-    with written_whole(target) as draft:
+    with written_whole(target, _sheet(headings)) as draft:
         try:
             # The mark at its start tells spreadsheets that the file is UTF-8.
             with draft.open("w", encoding="utf-8-sig", newline="") as file:
@@ -90,6 +95,13 @@ def _written(target: Path, headings: Sequence[str], rows: Iterable[Sequence[str]
         except OSError as error:
             raise NotSavedError(target, (error.strerror or str(error)).lower()) from error
     return target, count
+
+
+def _sheet(headings: Sequence[str]) -> FileKind:
+    """Give the kind of file that an earlier sheet of the same headings is."""
+    line = StringIO()
+    csv.writer(line).writerow(headings)
+    return headed("sheet", line.getvalue().rstrip("\r\n"))
 
 
 def _plain(kind: Kind, shown: Shown) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tempfile
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -27,6 +28,8 @@ from shopledger.exports.sheets import (
     Sheet,
     as_number,
 )
+from shopledger.files.drafts import draft_folder
+from shopledger.files.replacing import WORKBOOK
 from shopledger.files.writing import written_whole
 
 R = TypeVar("R")
@@ -48,12 +51,24 @@ def written_book(target: Path, title: str, made_on: date, margins: PageMargins) 
     writer = BookWriter(margins)
     properties = writer.book.properties
     properties.title, properties.creator, properties.created = title, "shopledger", datetime.combine(made_on, time())
-    with written_whole(target) as draft:
+    with written_whole(target, WORKBOOK) as draft, _own_folder():
         try:
             yield writer
             writer.save(draft, target)
         finally:
             writer.let_go()
+
+
+@contextmanager
+def _own_folder() -> Iterator[None]:
+    """Let what openpyxl lays down on the way lie in a folder of the program's own: it holds names, and may be left."""
+    before = tempfile.tempdir
+    with draft_folder("workbook") as folder:
+        tempfile.tempdir = str(folder)
+        try:
+            yield
+        finally:
+            tempfile.tempdir = before
 
 
 class BookWriter:

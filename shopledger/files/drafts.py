@@ -9,6 +9,7 @@ from __future__ import annotations
 import contextlib
 import os
 import re
+import shutil
 import tempfile
 import time
 from collections.abc import Iterator
@@ -44,6 +45,21 @@ def draft_beside(target: Path) -> Path:
     return Path(name)
 
 
+@contextlib.contextmanager
+def draft_folder(name: str) -> Iterator[Path]:
+    """Give an empty folder among the computer's temporary files, and remove it with all that is in it at the end."""
+    place = Path(tempfile.gettempdir())
+    sweep(place)
+    try:
+        folder = Path(tempfile.mkdtemp(prefix=f".{name}.{os.getpid()}-", suffix=ENDING, dir=place))
+    except OSError as error:
+        raise not_written(place, error) from error
+    try:
+        yield folder
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+
+
 def drop_draft(draft: Path) -> None:
     """Remove a draft and what a database put beside it."""
     for ending in _BESIDE:
@@ -60,13 +76,20 @@ def _swept(folder: Path, now: float) -> Iterator[Path]:
         for entry in entries:
             if _is_left(entry, now):
                 with contextlib.suppress(OSError):
-                    Path(entry.path).unlink()
+                    _remove(Path(entry.path))
                     yield Path(entry.path)
+
+
+def _remove(left: Path) -> None:
+    if left.is_dir() and not left.is_symlink():
+        shutil.rmtree(left)
+    else:
+        left.unlink()
 
 
 def _is_left(entry: os.DirEntry[str], now: float) -> bool:
     named = _NAME.fullmatch(entry.name)
-    if named is None or not entry.is_file(follow_symlinks=False):
+    if named is None or entry.is_symlink():
         return False
     untouched = now - entry.stat(follow_symlinks=False).st_mtime
     if untouched > SURELY_LEFT_SECONDS:

@@ -43,6 +43,27 @@ class NotWrittenError(ShopledgerError):
     sentence = "{target} cannot be written: {reason}. {hint}"
 
 
+class TakenError(ShopledgerError):
+    """A file that this program did not write stands where one is to be written."""
+
+    target: Path
+    noun: str
+    sentence = "{short} It was not touched; choose another place, or say '--replace' to write over it."
+
+    @property
+    def short(self) -> str:
+        """What stands there, as the start of a question."""
+        return f"{self.target} exists already and is no {self.noun} that shopledger wrote under this name."
+
+
+class LedgerInTheWayError(ShopledgerError):
+    """A ledger, or what belongs to one, stands where a file is to be written."""
+
+    target: Path
+    what: str
+    sentence = "{target} {what}, which is never written over. Choose another place."
+
+
 class SystemRefusedError(ShopledgerError):
     """The system refused something that no other sentence speaks of."""
 

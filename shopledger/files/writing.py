@@ -1,4 +1,4 @@
-"""Writing a file whole or not at all: beside its place first, then renamed into it."""
+"""Writing files whole or not at all: beside their places first, then renamed into them."""
 
 from __future__ import annotations
 
@@ -7,32 +7,109 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from shopledger.files.drafts import draft_beside, drop_draft
+from shopledger.files.drafts import draft_beside, drop_draft, sweep
 from shopledger.files.refusals import NotWrittenError, not_written, reason_of
+from shopledger.files.replacing import Kind, refuse_taken
+
+_swept: set[Path] = set()
+"""The folders that this run has looked through for what killed runs left."""
 
 
 @contextmanager
-def written_whole(target: Path) -> Iterator[Path]:
+def written_whole(target: Path, kind: Kind | None = None) -> Iterator[Path]:
     """Give a new empty file beside `target` to write to; when the block ends well it becomes `target` in one step.
 
-    Only its owner may read it. When the block fails, `target` stays as it was and nothing is left behind.
+    Only its owner may read it. When the block fails, `target` stays as it was and nothing is left behind. With a kind,
+    a file that this program did not write is not replaced.
     """
-    draft = draft_beside(target)
+    refuse_taken(target, kind)
+    draft = new_draft(target)
     try:
         yield draft
         settle(draft)
         take_the_place(draft, target)
+    except ConnectionError:
+        # What was to be written comes from elsewhere.
+        raise
     except OSError as error:
         raise not_written(target, error) from error
     finally:
         drop_draft(draft)
 
 
-def write_whole(body: bytes, target: Path) -> Path:
+def write_whole(body: bytes, target: Path, kind: Kind | None = None) -> Path:
     """Write bytes, whole or not at all; gives back where they lie."""
+    refuse_taken(target, kind, body)
     with written_whole(target) as draft:
         draft.write_bytes(body)
     return target
+
+
+def made_folder(folder: Path) -> Path:
+    """Make a folder if it is missing, for its owner alone."""
+    try:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except FileExistsError:
+        raise NotWrittenError(folder, "it is no folder", "Give the name of a folder.") from None
+    except OSError as error:
+        raise not_written(folder, error) from error
+    except ValueError:
+        shown = Path(str(folder).replace("\0", "␀"))
+        raise NotWrittenError(shown, "its name holds a letter that no name may hold", "Leave it out.") from None
+    return folder
+
+
+class Sheaf:
+    """Files that lie whole and synced beside their places, and take them together at the end.
+
+    So a number may be stored between the two: what can fail of a file has been done by then, but for its name.
+    """
+
+    def __init__(self) -> None:
+        self._drafts: list[tuple[Path, Path]] = []
+
+    def add(self, body: bytes, target: Path, kind: Kind | None = None) -> Path:
+        """Write a file beside its place; gives the place that it will take."""
+        refuse_taken(target, kind, body)
+        draft = new_draft(target)
+        self._drafts.append((draft, target))
+        try:
+            draft.write_bytes(body)
+            settle(draft)
+        except OSError as error:
+            raise not_written(target, error) from error
+        return target
+
+    def deliver(self) -> None:
+        """Let every file take its place."""
+        while self._drafts:
+            take_the_place(*self._drafts[0])
+            self._drafts.pop(0)
+
+    def drop(self) -> None:
+        """Remove what has not taken its place."""
+        for draft, _ in self._drafts:
+            drop_draft(draft)
+        self._drafts.clear()
+
+
+@contextmanager
+def sheaf() -> Iterator[Sheaf]:
+    """Give a sheaf to fill and to deliver; whatever was not delivered is removed at the end."""
+    files = Sheaf()
+    try:
+        yield files
+    finally:
+        files.drop()
+
+
+def new_draft(target: Path) -> Path:
+    """Make a draft beside a place, and first sweep its folder, once a run, of what killed runs left in it."""
+    folder = target.parent
+    if folder not in _swept:
+        _swept.add(folder)
+        sweep(folder)
+    return draft_beside(target)
 
 
 def take_the_place(draft: Path, target: Path) -> None:

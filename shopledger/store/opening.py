@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -15,9 +15,10 @@ from sqlalchemy import ColumnElement, Connection, Engine, Select, column, func, 
 from sqlalchemy.exc import DBAPIError, OperationalError, ProgrammingError
 
 from shopledger.errors import RefusedError, StoreError
-from shopledger.files.drafts import draft_beside, drop_draft
+from shopledger.files.drafts import drop_draft, sweep
 from shopledger.files.refusals import NotWrittenError, reason_of
-from shopledger.files.writing import settle, settle_folder, take_a_free_place, take_the_place
+from shopledger.files.writing import new_draft, settle, settle_folder, take_a_free_place, take_the_place
+from shopledger.store.committing import commit, counters, taken, unbroken
 from shopledger.store.engine import ledger_engine, reading_options, take_write_lock
 from shopledger.store.places import default_ledger_path, ledger_path, ledger_url, place_of
 from shopledger.store.refusals import (
@@ -57,6 +58,9 @@ class Ledger:
         self._busy = False
         self.written: Head | None = None
         """The head after what was written last; None while nothing was."""
+        self._swept = False
+        self.stored: list[tuple[str, ...]] = []
+        """What this run stored, transaction by transaction: the numbers taken in each, as in `receipt 2`."""
 
     def close(self) -> None:
         """Let go of the database."""
@@ -71,6 +75,7 @@ class Ledger:
     @contextmanager
     def writing(self, operator: str, now: datetime) -> Iterator[UnitOfWork]:
         """Write as somebody: stored together when the block ends well, not at all when anything is raised in it."""
+        self._sweep()
         with self._alone(), self._transaction(self._writers, *_stamp(operator, now)) as transaction:
             yield UnitOfWork(transaction)
         self.written = transaction.sealed[-1] if transaction.sealed else self.written
@@ -111,18 +116,26 @@ class Ledger:
 
     @contextmanager
     def _transaction(self, engine: Engine, operator: str = "", recorded_at: str = "") -> Iterator[Transaction]:
-        with translated(), engine.begin() as connection:
-            if operator:
-                take_write_lock(connection)
-            if operator:
-                with writing_as(connection, operator, recorded_at) as transaction:
+        with translated(), engine.connect() as connection, connection.begin() as begun:
+            if not operator:
+                with _streaming(Transaction(connection)) as transaction:
                     yield transaction
                 return
-            transaction = Transaction(connection)
-            try:
+            take_write_lock(connection)
+            before = counters(connection)
+            with writing_as(connection, operator, recorded_at) as transaction:
                 yield transaction
-            finally:
-                transaction.close_streams()
+            numbers = taken(before, counters(connection))
+            with unbroken():
+                commit(self._engine, connection, begun)
+                self.stored.append(numbers)
+
+    def _sweep(self) -> None:
+        """Remove, once a run, what killed runs left beside the ledger."""
+        path = ledger_path(self.url)
+        if path is not None and not self._swept:
+            sweep(path.parent)
+        self._swept = True
 
     @contextmanager
     def _alone(self) -> Iterator[None]:
@@ -143,11 +156,17 @@ def writing_as(connection: Connection, operator: str, recorded_at: str) -> Itera
     from shopledger.store.sealing import Sealing  # noqa: PLC0415 - a look-up does not wait for it
 
     sealing = Sealing(connection)
-    transaction = Transaction(connection, operator, recorded_at, sealing=sealing)
-    try:
+    with _streaming(Transaction(connection, operator, recorded_at, sealing=sealing)) as transaction:
         yield transaction
         head = sealing.seal(operator, recorded_at)
         transaction.sealed.extend([head] if head else [])
+
+
+@contextmanager
+def _streaming(transaction: Transaction) -> Iterator[Transaction]:
+    """Let go, in the end, of what was read one by one and not to its end."""
+    try:
+        yield transaction
     finally:
         transaction.close_streams()
 
@@ -196,7 +215,7 @@ def build_beside(path: Path, keeping: Path | None = None) -> Iterator[Path]:
     if keeping is None:
         _refuse_taken_file(path)
     try:
-        draft = draft_beside(path)
+        draft = new_draft(path)
         try:
             yield draft
             _end_log(draft)

@@ -123,12 +123,6 @@ class Receipts(Area):
             raise DuplicateError("claim", f"receipt {number}")
         self.transaction.add(receipt_claim, {"receipt_number": number, "day": day})
 
-    def never_printed(self) -> tuple[IssuedReceipt, ...]:
-        """Give the receipts that were numbered but whose print never came, oldest first."""
-        return self.transaction.matching(
-            RECEIPT, receipt_replacement.c.replaced_by.is_(None), _PRINTS == 0, order=(_NUMBER,)
-        )
-
     def unclaimed(self, since: date, usual_days: int) -> tuple[Unclaimed, ...]:
         """Give each wearer's part of an order of which no receipt was handed in, by order; cancelled ones not.
 

@@ -89,6 +89,15 @@ class LedgerBusyError(StoreError):
     sentence = "the ledger is busy: another command is writing to it. Nothing was stored; try again in a moment."
 
 
+class OutcomeUnknownError(StoreError):
+    """The connection broke at the very moment of storing, and nobody can be asked what became of it."""
+
+    sentence = (
+        "the connection to the ledger's database broke at the moment of storing, and it does not answer now. "
+        "Once it does, look whether this was stored before you type it again."
+    )
+
+
 class DiskFullError(StoreError):
     """No room is left."""
 

@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from shopledger.store.seals import Seals
     from shopledger.store.shop import ShopDesk
     from shopledger.store.traces import Traces
+    from shopledger.store.waiting import WaitingPapers
 
 A = TypeVar("A")
 
@@ -91,6 +92,7 @@ class UnitOfWork:
     balances: Lazy[Balances] = Lazy("books.balances", "Balances")
     proofs: Lazy[Proofs] = Lazy("books.proofs", "Proofs")
     closing_checks: Lazy[ClosingChecks] = Lazy("books.closing_checks", "ClosingChecks")
+    waiting: Lazy[WaitingPapers] = Lazy("waiting", "WaitingPapers")
     tax_returns: Lazy[TaxReturns] = Lazy("books.tax_returns", "TaxReturns")
     kept_files: Lazy[KeptFiles] = Lazy("kept_files", "KeptFiles")
     seals: Lazy[Seals] = Lazy("seals", "Seals")

@@ -50,8 +50,10 @@ def test_no_words_at_all_show_the_help() -> None:
     assert "Setting up" in result.output
 
 
-def test_ctrl_c_while_something_is_done_says_to_look(typed: Typed, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Then the program cannot promise that nothing was stored."""
+def test_ctrl_c_while_something_is_looked_up_says_that_nothing_was_stored(
+    typed: Typed, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The program knows what it stored, and says so."""
 
     def interrupted(*_: object) -> None:
         raise KeyboardInterrupt
@@ -59,7 +61,7 @@ def test_ctrl_c_while_something_is_done_says_to_look(typed: Typed, monkeypatch: 
     monkeypatch.setattr("shopledger.desk.people.find_customers", interrupted)
     result = typed("customer", "find")
     assert result.exit_code == 1
-    assert "Look whether it was stored" in result.stderr
+    assert "Stopped. Nothing was stored." in result.stderr
 
 
 def test_new_files_are_the_owner_s_alone(tmp_path: Path) -> None:

@@ -205,5 +205,5 @@ def test_a_folder_that_cannot_be_made_is_one_line(sold: Typed, tmp_path: Path) -
     result = sold("receipt", "issue", "1", "--wearer", "Odalys", "--into", str(tmp_path / "papers" / "2026"))
     assert result.exit_code == 1
     assert result.stderr.count("\n") == 1
-    assert "may write to" in result.stderr
+    assert "a part of its path is a file" in result.stderr
     assert read_json(sold("receipt", "list", "--json")) == {"receipts": []}

@@ -21,6 +21,7 @@ from shopledger.exports.checks import FigureDiffers
 from shopledger.exports.refusals import NotSavedError
 from shopledger.exports.reports import ReportCheck, write_report
 from shopledger.files.refusals import NotWrittenError
+from shopledger.files.replacing import replacing
 from shopledger.ledger.books.customer_rows import MoneyBackRow, PaymentRow, RefundRow, SalesRow
 from shopledger.ledger.books.figures import PeriodPosted
 from shopledger.ledger.books.journal import Account
@@ -398,7 +399,7 @@ def test_a_book_that_fails_half_way_leaves_the_old_one(tmp_path: Path) -> None:
         yield SALES[0]
         raise ConnectionError
 
-    with pytest.raises(ConnectionError):
+    with pytest.raises(ConnectionError), replacing(target):
         write_report(month_report({SalesRow: rows()}), target)
     assert target.read_bytes() == b"the old one"
     assert list(tmp_path.iterdir()) == [target]

@@ -19,6 +19,7 @@ from shopledger.ledger.books.posted_rows import StockRow
 from shopledger.ledger.books.postings import payment_entry, refund_entry, reversing_entry, sale_entry
 from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, RefundPart
 from shopledger.ledger.receipt import Unclaimed
+from shopledger.ledger.papers.issued import IssuedPaper, WaitingPaper
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.store.engine import ledger_engine
 from shopledger.store.guards import lift_guards
@@ -90,6 +91,7 @@ def sold(ledger_address: str) -> str:
             work.journal.post(payment_entry(work.payments.add(Payment(1, DAY, 500, Method.CASH))))
             for replaces in (None, 1):
                 work.receipts.add(a_receipt(work.receipts.next_number()), replaces=replaces)
+            work.waiting.add(WaitingPaper(IssuedPaper.RECEIPT, 2))
     return ledger_address
 
 
@@ -202,7 +204,6 @@ def test_a_receipt_handed_in_is_no_longer_open(furnished: Ledger) -> None:
         assert work.receipts.unclaimed(DAY, 365) == (open_part,)
         for replaces in (None, 1):
             work.receipts.add(a_receipt(work.receipts.next_number()), replaces, "a refund")
-        assert [receipt.number for receipt in work.receipts.never_printed()] == [2]
         work.receipts.mark_claimed(1, DAY)
         assert work.receipts.unclaimed(DAY, 365) == (open_part,)
         work.receipts.mark_claimed(2, date(2026, 3, 9))

@@ -269,7 +269,7 @@ def test_a_ledger_that_cannot_be_made_leaves_no_file(
     """When making the tables fails, the half-made file is taken away, so that setup can be run again."""
     later(FAILS_HALF_WAY)
     path = tmp_path / "new.db"
-    with pytest.raises(LedgerNotMadeError):
+    with pytest.raises(LedgerNotMadeError, match="cannot be made"):
         create_ledger(ledger_url(str(path)))
     assert not path.exists()
     monkeypatch.undo()

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 from shopledger.desk.books.banking import short_of
 from shopledger.desk.refusals import accepted_warnings, note_accepted, on_or_after
 from shopledger.errors import RefusedError, listed, nearest
+from shopledger.files.replacing import COPY
 from shopledger.files.writing import write_whole
 from shopledger.ledger.books.bill_requests import BillPaymentRequest, SendBackRequest
 from shopledger.ledger.books.bills import BillAccount, BillLine, BillPayment, SupplierCredit, refuse_voided
@@ -61,7 +62,7 @@ def write_kept_file(desk: Desk, number: int, folder: Path) -> Path:
         kept, body = work.kept_files.get(sha256), work.kept_files.body(sha256)
     # The name was typed by somebody else once, so nothing of it may lead out of the folder.
     target = folder / f"bill-{number}-{re.sub(r'[^A-Za-z0-9._-]+', '-', kept.name)[-100:]}"
-    return write_whole(body, target)
+    return write_whole(body, target, COPY)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from shopledger.desk.books.banking import short_of
 from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings, note_accepted
 from shopledger.errors import RefusedError
+from shopledger.files.replacing import COPY
 from shopledger.files.writing import write_whole
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account
@@ -90,7 +91,7 @@ def write_receipt(desk: Desk, number: int, folder: Path) -> Path:
             raise RefusedError("receipt", f"of expense {number}", "no file was kept with it", "Look at its reference.")
         body = work.kept_files.body(card.receipt.sha256)
     target = folder / f"expense-{number:05d}-{_UNSAFE.sub('_', card.receipt.name)[-LONGEST_NAME:]}"
-    return write_whole(body, target)
+    return write_whole(body, target, COPY)
 
 
 def _planned(desk: Desk, work: UnitOfWork, asked: Expense, receipt: Path | None) -> ExpensePlan:

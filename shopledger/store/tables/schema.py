@@ -27,6 +27,7 @@ from shopledger.store.tables import (
     spending,
     stock,
     traces,
+    waiting,
 )
 
 AREAS: Final = (
@@ -44,7 +45,7 @@ AREAS: Final = (
         stock,
         inspections,
     ),
-    *(bills, spending, periods, lens_orders, seals),
+    *(bills, spending, periods, lens_orders, seals, waiting),
 )
 """The modules whose import registers every table."""
 
