@@ -140,6 +140,9 @@ def refuse_bytes(words: Sequence[str]) -> None:
     """Refuse a word with a byte that is no letter: neither the ledger nor a paper could hold it."""
     for place, word in enumerate(words, start=1):
         try:
+            if "\0" in word:
+                message = f"Word {place} of the command holds a letter that no text may hold. Leave it out."
+                raise click.UsageError(message)
             word.encode("utf-8")
         except UnicodeEncodeError:
             shown = word.encode("utf-8", "backslashreplace").decode("ascii", "replace")
@@ -159,9 +162,17 @@ def _refused(error: OSError, ran: object) -> int:
     if isinstance(error, BrokenPipeError):
         return 1
     refusal = refused_by_system(error)
-    if _fails(sys.stdout):
+    if _arose_in_output(error) or _fails(sys.stdout):
         return said(f"what there is to show cannot be written: {refusal.reason}.{_also(ran)}", 1)
     return said(f"{refusal}{_also(ran)}", refusal.exit_code)
+
+
+def _arose_in_output(error: OSError) -> bool:
+    """Tell whether something was being shown; click shows everything."""
+    last = error.__traceback__
+    while last is not None and last.tb_next is not None:
+        last = last.tb_next
+    return last is not None and str(last.tb_frame.f_globals.get("__name__", "")).startswith("click.")
 
 
 def _flush(stream: TextIO | None) -> None:

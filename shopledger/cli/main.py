@@ -6,6 +6,7 @@ import gc
 import io
 import os
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -129,11 +130,19 @@ def shop(ctx: click.Context, ledger: str | None, operator: str | None, today: da
         ctx.color = False
 
 
+def _fill_streams() -> None:
+    """Put the empty device in the place of a closed stream: the next file opened would be taken for it otherwise."""
+    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+        if getattr(sys, name) is None:
+            setattr(sys, name, Path(os.devnull).open(mode, encoding="utf-8"))  # noqa: SIM115 - open as long as the program runs
+
+
 def main() -> None:
     """Run the program: new files are the user's alone, and no letter of a name can stop the output."""
     os.umask(0o077)
     # A command lives for a moment: searching for lost objects while modules are imported costs more than it finds.
     gc.set_threshold(1_000_000)
+    _fill_streams()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(encoding=None if stream.isatty() else "utf-8", errors="replace")

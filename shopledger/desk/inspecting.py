@@ -12,6 +12,7 @@ from shopledger.desk.books.job_costs import scrap_remake
 from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings, on_or_after, standing_order
 from shopledger.errors import RefusedError
+from shopledger.files.reading import LARGEST, NotReadError, read_outside
 from shopledger.ledger.inspections import (
     Checked,
     ImpactProof,
@@ -201,10 +202,10 @@ def _sheet(request: InspectionRequest) -> MakersSheet | None:
     if request.sheet is None:
         raise RefusedError("compensated powers", "without a sheet", "they are typed from the maker's sheet", hint)
     try:
-        digest = hashlib.sha256(request.sheet.read_bytes()).hexdigest()
-    except OSError as error:
-        said = (error.strerror or str(error)).lower()
-        raise RefusedError("maker's sheet", request.sheet, f"it cannot be read ({said})", "Name the file.") from error
+        digest = hashlib.sha256(read_outside(request.sheet, LARGEST)).hexdigest()
+    except NotReadError as error:
+        said = f"it cannot be read ({error.reason})"
+        raise RefusedError("maker's sheet", request.sheet, said, "Name the file.") from error
     return MakersSheet(request.compensated, request.sheet.name, digest)
 
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from shopledger.exchange.refusals import FileRefusedError
+from shopledger.files.reading import NotReadError, read_outside
 
 LARGEST_FILE = 4_000_000
 """No trace file comes near this many bytes, so a larger one is something else."""
@@ -100,9 +101,6 @@ def _taken(name: str, content: bytes) -> RecordText:
 def bytes_of(path: Path) -> bytes:
     """Read a whole file, unless it is far too large for a trace or cannot be read."""
     try:
-        if path.stat().st_size > LARGEST_FILE:
-            raise FileRefusedError(path.name, None, "it is far too large for a trace file", "Choose the tracer's file.")
-        return path.read_bytes()
-    except OSError as error:
-        reason = (error.strerror or "it cannot be read").lower()
-        raise FileRefusedError(str(path), None, reason, "Check the name and that you may read the file.") from error
+        return read_outside(path, LARGEST_FILE)
+    except NotReadError as error:
+        raise FileRefusedError(str(path), None, error.reason, error.hint) from error

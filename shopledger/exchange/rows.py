@@ -11,6 +11,7 @@ from typing import Any, Final, TypeAlias, TypeVar
 
 from shopledger.errors import ShopledgerError
 from shopledger.exchange.refusals import FileRefusedError, RowsRefusedError, unknown_key
+from shopledger.files.reading import NotReadError, read_outside
 
 T = TypeVar("T")
 Reader: TypeAlias = Callable[[str, object], Any]
@@ -101,6 +102,10 @@ def open_toml(source: Path | str, name: str = "the file") -> TomlFile:
         reason = _AT_LINE.sub("", str(error))
         hint = "Look at that line: a row is key = value, and text stands in quotes."
         raise FileRefusedError(named, line, f"it cannot be read as TOML: {reason}", hint) from None
+    except RecursionError:
+        raise FileRefusedError(
+            named, None, "its lists are nested too deep to be read", "Look at its brackets."
+        ) from None
 
 
 def read_row(
@@ -192,11 +197,8 @@ def _is_key(line: str, key: str) -> bool:
 
 def _text_of(path: Path) -> str:
     try:
-        if path.stat().st_size > LARGEST_FILE:
-            raise FileRefusedError(path.name, None, "it is far too large", "Choose the right file.")
-        return path.read_bytes().removeprefix(b"\xef\xbb\xbf").decode("utf-8").replace("\r\n", "\n")
+        return read_outside(path, LARGEST_FILE).removeprefix(b"\xef\xbb\xbf").decode("utf-8").replace("\r\n", "\n")
     except UnicodeDecodeError:
         raise FileRefusedError(path.name, None, "it is no UTF-8 text", "Save it again as UTF-8.") from None
-    except OSError as error:
-        reason = (error.strerror or "it cannot be read").lower()
-        raise FileRefusedError(str(path), None, reason, "Check the name and that you may read it.") from error
+    except NotReadError as error:
+        raise FileRefusedError(str(path), None, error.reason, error.hint) from error

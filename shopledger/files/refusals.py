@@ -25,7 +25,7 @@ _SAID: Final[Mapping[int, tuple[str, str]]] = MappingProxyType(
         errno.ELOOP: ("its links lead in a circle", "Give the place itself."),
         errno.ENOTDIR: ("a part of its path is a file, not a folder", "Look at the path and type it again."),
         errno.EISDIR: ("it is a folder", "Give the name of a file in it."),
-        errno.ENOENT: ("a part of its path is missing", "Look at the path and type it again."),
+        errno.ENOENT: ("there is no such file or folder", "Look at the path and type it again."),
         errno.ESTALE: ("the network folder is gone", "Connect it again and do it again."),
         errno.EHOSTDOWN: ("the network folder does not answer", "Connect it again and do it again."),
         errno.ETIMEDOUT: ("the network folder does not answer", "Connect it again and do it again."),
@@ -90,7 +90,9 @@ def reason_of(error: OSError) -> str:
     return reason or (error.strerror or str(error) or type(error).__name__).lower()
 
 
-def hint_of(error: OSError) -> str:
+def hint_of(error: OSError, *, reading: bool = False) -> str:
     """Give what to do about a failure of the system."""
+    if reading and error.errno in {errno.EACCES, errno.EPERM}:
+        return "See that you may read it."
     _, hint = _SAID.get(error.errno or 0, ("", _OTHERWISE))
     return hint

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+import struct
 from collections.abc import Mapping
 from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
 from typing import Final
 
+from shopledger.files.reading import NotReadError, read_outside
+from shopledger.files.refusals import hint_of, reason_of
 from shopledger.paperwork.marks import Pixels
 from shopledger.paperwork.refusals import LookError
 from shopledger.paperwork.typeset import Ink
@@ -100,19 +103,25 @@ def _logo(name: str, folder: Path | None) -> Pixels | None:
         return None
     if folder is None:
         raise LookError("look.logo", f"names '{name}', and the shop has no templates folder", "Leave it empty.")
-    file = (folder / name).resolve()
-    if not file.is_relative_to(folder.resolve()):
-        raise LookError(
-            "look.logo", f"names '{name}', which lies outside {folder}", "Copy the picture into that folder."
-        )
-    if not file.is_file():
-        raise LookError("look.logo", f"names '{name}', and {folder} holds no such file", "Copy the picture there.")
-    if file.stat().st_size > _LARGEST_FILE:
-        size = file.stat().st_size / 1e6
-        raise LookError(
-            "look.logo", f"names '{name}', which has {size:.1f} MB; at most 2 MB are read", "Save it smaller."
-        )
-    return _pixels(name, file.read_bytes())
+    try:
+        file = (folder / name).resolve()
+        if not file.is_relative_to(folder.resolve()):
+            raise LookError(
+                "look.logo", f"names '{name}', which lies outside {folder}", "Copy the picture into that folder."
+            )
+        if not file.is_file():
+            raise LookError("look.logo", f"names '{name}', and {folder} holds no such file", "Copy the picture there.")
+        if file.stat().st_size > _LARGEST_FILE:
+            size = file.stat().st_size / 1e6
+            raise LookError(
+                "look.logo", f"names '{name}', which has {size:.1f} MB; at most 2 MB are read", "Save it smaller."
+            )
+        return _pixels(name, read_outside(file, _LARGEST_FILE))
+    except NotReadError as error:
+        raise LookError("look.logo", f"names '{name}', which cannot be read ({error.reason})", error.hint) from error
+    except OSError as error:
+        problem = f"names '{name}', which cannot be looked for ({reason_of(error)})"
+        raise LookError("look.logo", problem, hint_of(error, reading=True)) from error
 
 
 def _pixels(name: str, content: bytes) -> Pixels:
@@ -121,13 +130,19 @@ def _pixels(name: str, content: bytes) -> Pixels:
 
     try:
         with Image.open(BytesIO(content), formats=_KINDS) as picture:
-            if picture.width * picture.height > _MOST_PIXELS:
-                problem = f"names '{name}' with {picture.width} x {picture.height} pixels; at most 4 million are read"
-                raise LookError("look.logo", problem, "Save it smaller.")
+            _refuse_vast(name, picture.width, picture.height)
             seen = picture.convert("RGBA")
-    except (OSError, SyntaxError, Image.DecompressionBombError) as error:
+    except LookError:
+        raise
+    except (OSError, SyntaxError, ValueError, EOFError, struct.error, Image.DecompressionBombError) as error:
         problem = f"names '{name}', which is no whole PNG or JPEG picture"
         raise LookError("look.logo", problem, "Save it again as PNG.") from error
     ground = Image.new("RGBA", seen.size, "white")
     ground.alpha_composite(seen)
     return Pixels(ground.width, ground.height, ground.convert("RGB").tobytes())
+
+
+def _refuse_vast(name: str, width: int, height: int) -> None:
+    if width * height > _MOST_PIXELS:
+        problem = f"names '{name}' with {width} x {height} pixels; at most 4 million are read"
+        raise LookError("look.logo", problem, "Save it smaller.")

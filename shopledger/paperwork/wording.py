@@ -16,10 +16,15 @@ from pathlib import Path
 from typing import Any, Final, TypeAlias
 
 from shopledger.errors import listed, nearest
+from shopledger.files.reading import NotReadError, read_outside
+from shopledger.files.refusals import reason_of
 from shopledger.paperwork.fonts import missing_glyphs
 from shopledger.paperwork.look import PLAIN, Look, read_look
 from shopledger.paperwork.refusals import LookError, TemplateError
 from shopledger.places import templates_folder
+
+_LARGEST: Final = 2_000_000
+"""The most bytes that a file of wording has."""
 
 Entry: TypeAlias = str | tuple[str, ...]
 _KEEP: Final = "Compare it with the shipped file of the same name."
@@ -79,7 +84,7 @@ def read_wording(paper: str, owner_folder: Path | None = None) -> Wording:
     """
     shipped = _shipped(paper)
     own = owner_folder / "papers" / f"{paper}.toml" if owner_folder else None
-    if own is None or not own.is_file():
+    if own is None or not _is_there(own):
         return shipped
     return _checked(own, shipped, owner_folder)
 
@@ -103,9 +108,16 @@ def _shipped(paper: str) -> Wording:
     return Wording(entries, read_look(entries, None))
 
 
+def _is_there(file: Path) -> bool:
+    try:
+        return file.is_file()
+    except OSError as error:
+        raise TemplateError(file, None, f"it cannot be looked for ({reason_of(error)})", "See that you may.") from error
+
+
 def _parsed(file: Path) -> dict[str, Any]:
     try:
-        return tomllib.loads(file.read_text(encoding="utf-8"))
+        return tomllib.loads(read_outside(file, _LARGEST).decode("utf-8"))
     except tomllib.TOMLDecodeError as error:
         found = re.search(r"line (\d+)", str(error))
         reason = re.sub(r"\s*\(at .*\)", "", str(error)).rstrip(".")
@@ -113,9 +125,10 @@ def _parsed(file: Path) -> dict[str, Any]:
         raise TemplateError(file, int(found[1]) if found else None, problem, "Mend that line.") from error
     except UnicodeDecodeError as error:
         raise TemplateError(file, None, "it is not written in UTF-8", "Save it as UTF-8 text.") from error
-    except OSError as error:
-        problem = f"it cannot be read ({error.strerror})"
-        raise TemplateError(file, None, problem, "See that the file may be read.") from error
+    except RecursionError as error:
+        raise TemplateError(file, None, "its lists are nested too deep to be read", "Look at its brackets.") from error
+    except NotReadError as error:
+        raise TemplateError(file, None, f"it cannot be read ({error.reason})", error.hint) from error
 
 
 def _flat(tables: Mapping[str, Any], before: str = "") -> dict[str, Any]:
@@ -205,7 +218,7 @@ def _line_of(file: Path, key: str) -> int | None:
     """Find the line that sets a key: its last part, under the heading of the rest."""
     *table, name = key.split(".")
     under = ""
-    for number, text in enumerate(file.read_text(encoding="utf-8").splitlines(), start=1):
+    for number, text in enumerate(read_outside(file, _LARGEST).decode("utf-8").splitlines(), start=1):
         if head := re.match(r"\s*\[([^\[\]]+)\]", text):
             under = head[1].strip()
         elif under == ".".join(table) and re.match(rf"\s*[\"']?{re.escape(name)}[\"']?\s*=", text):

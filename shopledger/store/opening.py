@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -99,7 +99,9 @@ class Ledger:
                 self._engine.connect().execution_options(**reading_options(self._engine)) as connection,
                 connection.begin(),
             ):
-                return str(connection.execute(found).scalar_one())
+                revisions = connection.execute(found).scalars().all()
+        except (UnicodeError, ValueError) as error:
+            raise DamagedError("its tables have names that cannot be read") from error
         except DBAPIError as error:
             said = translation(error)
             if isinstance(said, DamagedError) and "not a database" in said.reason:
@@ -113,6 +115,9 @@ class Ledger:
             raise said from error
         except UnicodeDecodeError as error:
             raise DamagedError("a text in it is none") from error
+        if len(revisions) != 1:
+            raise DamagedError(f"the state of its tables is written {len(revisions)} times, not once")
+        return str(revisions[0])
 
     @contextmanager
     def _transaction(self, engine: Engine, operator: str = "", recorded_at: str = "") -> Iterator[Transaction]:

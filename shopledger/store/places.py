@@ -68,7 +68,7 @@ def _checked(typed: str) -> str:
         raise LedgerAddressError(_without_password(typed), f"'{scheme}' is not supported")
     if not parsed.database:
         raise LedgerAddressError(_without_password(typed), "it names no database")
-    return typed
+    return f"{_SERVER}{typed[len(_SERVER) :]}"
 
 
 def _of_file(path: Path) -> str:

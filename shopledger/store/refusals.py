@@ -104,6 +104,31 @@ class DiskFullError(StoreError):
     sentence = "the disk is full, so nothing was stored. Free some room and do it again."
 
 
+class DiskFailedError(StoreError):
+    """The disk failed while the ledger was read or written."""
+
+    sentence = (
+        "the disk failed while the ledger was read or written, and nothing was stored. Look at the disk and its cable, "
+        "and copy the ledger elsewhere before you go on."
+    )
+
+
+class NotOpenedError(StoreError):
+    """The system does not let the ledger's file, or what lies beside it, be opened."""
+
+    sentence = (
+        "the ledger's file cannot be opened, so nothing was stored. Look at the rights of the file and its folder, "
+        "and close other programs if very many are open."
+    )
+
+
+class ConnectionLostError(StoreError):
+    """The database server went away in the middle."""
+
+    reason: str
+    sentence = "the connection to the ledger's database was lost, and nothing was stored: {reason}. Do it again."
+
+
 class ReadOnlyError(StoreError):
     """The database may not be written to."""
 

@@ -3,24 +3,30 @@
 from __future__ import annotations
 
 import re
+import traceback
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import Final
 
 from sqlalchemy.exc import DBAPIError, IntegrityError, OperationalError, SQLAlchemyError
 
-from shopledger.errors import StoreError
+from shopledger.errors import ShopledgerError, StoreError
 from shopledger.store.refusals import (
+    ConnectionLostError,
     DamagedError,
     DatabaseError,
+    DiskFailedError,
     DiskFullError,
     LedgerBusyError,
     MonthClosedError,
+    NotOpenedError,
     ReadOnlyError,
     RuleRefusedError,
     UnreachableError,
 )
 
+_READERS: Final = ("sqlalchemy.", "sqlite3", "shopledger.store.columns", "shopledger.store.records")
+"""Where a stored value is turned into one of the program's; an error that arises there is the value's."""
 CLOSED_MONTH: Final = "a closed month takes no new row"
 """What a guard says of a row in a closed month."""
 _BY_WORDS: Final[tuple[tuple[re.Pattern[str], Callable[[str], StoreError]], ...]] = (
@@ -31,7 +37,13 @@ _BY_WORDS: Final[tuple[tuple[re.Pattern[str], Callable[[str], StoreError]], ...]
     (re.compile(r"disk is full|No space left|could not extend file"), lambda _said: DiskFullError()),
     (re.compile(r"readonly database|read-only transaction"), lambda _said: ReadOnlyError()),
     (re.compile(CLOSED_MONTH), lambda _said: MonthClosedError()),
-    (re.compile(r"malformed|not a database"), DamagedError),
+    (re.compile(r"malformed|not a database|Could not decode"), DamagedError),
+    (re.compile(r"disk I/O error"), lambda _said: DiskFailedError()),
+    (
+        re.compile(r"server closed the connection|connection (?:is|was) (?:lost|closed)|terminating connection"),
+        ConnectionLostError,
+    ),
+    (re.compile(r"unable to open database file"), lambda _said: NotOpenedError()),
 )
 """What each database says, and what is made of it."""
 
@@ -45,8 +57,25 @@ def translated() -> Iterator[None]:
         raise translation(error) from error
     except SQLAlchemyError as error:
         raise DatabaseError(first_line(error)) from error
-    except UnicodeDecodeError as error:
-        raise DamagedError("a text in it is none") from error
+    except ShopledgerError:
+        raise
+    except (ValueError, LookupError, TypeError, ArithmeticError) as error:
+        where = _being_read(error)
+        if where is None:
+            raise
+        raise DamagedError(where) from error
+
+
+def _being_read(error: BaseException) -> str | None:
+    """Tell of which table a value could not be read; None where the error came from anywhere else."""
+    reading, table = False, ""
+    for frame, _ in traceback.walk_tb(error.__traceback__):
+        reading = frame.f_globals.get("__name__", "").startswith(_READERS)
+        source = frame.f_locals.get("record") or frame.f_locals.get("source")
+        table = getattr(getattr(source, "table", source), "name", table)
+    if not reading:
+        return None
+    return f"table {table} holds what cannot be read" if table else "it holds what cannot be read"
 
 
 def translation(error: DBAPIError) -> StoreError:

@@ -257,7 +257,7 @@ def test_a_missing_or_huge_file_is_refused(tmp_path: Path) -> None:
     """A path that leads nowhere, to a folder or to something huge is refused by name."""
     with pytest.raises(FileRefusedError, match="no such file"):
         read_trace_file(tmp_path / "gone.txt")
-    with pytest.raises(FileRefusedError, match="directory"):
+    with pytest.raises(FileRefusedError, match="it is a folder"):
         read_trace_file(tmp_path)
     huge = tmp_path / "huge.txt"
     with huge.open("wb") as handle:

@@ -18,8 +18,8 @@ from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.posted_rows import StockRow
 from shopledger.ledger.books.postings import payment_entry, refund_entry, reversing_entry, sale_entry
 from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, RefundPart
-from shopledger.ledger.receipt import Unclaimed
 from shopledger.ledger.papers.issued import IssuedPaper, WaitingPaper
+from shopledger.ledger.receipt import Unclaimed
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.store.engine import ledger_engine
 from shopledger.store.guards import lift_guards
