@@ -160,12 +160,10 @@ def change(run: Run, profile: ProfileOptions, settings: SettingsOptions, as_json
     Papers already issued keep what they said.
     """
     from shopledger.cli.views.people import shop_data, shop_fields
-    from shopledger.desk.context import change_shop, shop_and_settings
+    from shopledger.desk.context import change_shop
 
     some_changes("--phone 555-0100", profile, profile.address, settings)
-    desk = run.desk()
-    new = _changed(*shop_and_settings(desk), profile, settings)
-    change_shop(desk, *new)
+    new = change_shop(run.desk(), lambda shop, kept: _changed(shop, kept, profile, settings))
     show(as_json, shop_data(*new), *shop_fields(*new))
     tell("The shop was changed.")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -162,12 +163,14 @@ def set_up_shop(url: str, shop: Shop, settings: Settings, operator: str, now: da
         ledger.close()
 
 
-def change_shop(desk: Desk, shop: Shop, settings: Settings) -> None:
-    """Write the shop's new profile and settings; papers already issued keep what they said."""
+def change_shop(desk: Desk, change: Callable[[Shop, Settings], tuple[Shop, Settings]]) -> tuple[Shop, Settings]:
+    """Write what is new about the shop and its settings; papers already issued keep what they said."""
     with desk.writing() as work:
+        shop, settings = change(work.shop.profile(), work.shop.settings())
         work.shop.save(shop)
         work.shop.save_settings(settings)
         work.audit.note("changed the shop", shop.name)
+        return shop, settings
 
 
 def shop_and_settings(desk: Desk) -> tuple[Shop, Settings]:

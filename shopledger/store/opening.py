@@ -113,8 +113,6 @@ class Ledger:
             ):
                 raise NotALedgerError(place, "it holds other tables, or none") from error
             raise said from error
-        except UnicodeDecodeError as error:
-            raise DamagedError("a text in it is none") from error
         if len(revisions) != 1:
             raise DamagedError(f"the state of its tables is written {len(revisions)} times, not once")
         return str(revisions[0])

@@ -9,7 +9,7 @@ from datetime import UTC, date, datetime, time
 from pathlib import Path
 from typing import Any, Final, TypeAlias
 
-from shopledger.desk.context import Desk, change_shop
+from shopledger.desk.context import Desk
 from shopledger.desk.goods import load_catalogue
 from shopledger.desk.inspecting import InspectionPlan, InspectionRequest, record_inspection
 from shopledger.desk.people import add_customer, add_prescriber, add_wearer
@@ -19,7 +19,7 @@ from shopledger.desk.tracing import keep_trace
 from shopledger.ledger.catalogue import Catalogue, Design
 from shopledger.ledger.judging import ordered_figures
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
-from shopledger.ledger.parties import Relationship
+from shopledger.ledger.parties import Relationship, Shop
 from shopledger.ledger.settings import Settings
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.notation import read_eye
@@ -73,9 +73,16 @@ Copies: TypeAlias = Callable[[Past, Path], AbstractContextManager[str]]
 """Gives the address of a ledger with a past, in a folder where it is a file; kept files are not copied with it."""
 
 
+def set_shop(desk: Desk, shop: Shop, settings: Settings) -> None:
+    """Let the shop and its settings be these, whatever they were."""
+    with desk.writing() as work:
+        work.shop.save(shop)
+        work.shop.save_settings(settings)
+
+
 def furnish(desk: Desk) -> None:
     """Make an empty ledger the invented shop's: profile, goods, the family, and the shape of one frame."""
-    change_shop(desk, SHOP, Settings())
+    set_shop(desk, SHOP, Settings())
     stock_up(desk)
     welcome_family(desk)
     keep_trace(desk, WREN.code, WHOLE, "bench tracer")

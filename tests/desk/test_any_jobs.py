@@ -24,7 +24,7 @@ from hypothesis.stateful import (
 
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.certifying import print_certificate, print_issued
-from shopledger.desk.context import Desk, change_shop
+from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import record_impact, record_inspection, record_remake
 from shopledger.desk.job_sheets import print_job_sheet
 from shopledger.desk.jobs import open_jobs
@@ -50,7 +50,7 @@ from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace
 from shopledger.store.opening import ledger_url, open_ledger
 from tests.desk.books import everything
-from tests.desk.family import CUT_SHORT, DISTANCE, MEASURED, WHOLE, ordered, prescribe, read_as_ordered
+from tests.desk.family import CUT_SHORT, DISTANCE, MEASURED, WHOLE, ordered, prescribe, read_as_ordered, set_shop
 from tests.desk.reference_bench import (
     BOTH_LENSES,
     FRAMES,
@@ -134,7 +134,7 @@ class AnyJobs(RuleBasedStateMachine):
     @rule(name=st.sampled_from(["Pebble Optics", "Elsewhere Optical"]), paper=st.sampled_from(["letter", "a4"]))
     def the_shop_changes(self, name: str, paper: str) -> None:
         """Give the shop another name or paper size."""
-        change_shop(self.desk, replace(SHOP, name=name), Settings(paper=paper))
+        set_shop(self.desk, replace(SHOP, name=name), Settings(paper=paper))
         self.bench.shop, self.bench.paper = name, paper
 
     @rule(pairs=st.lists(st.tuples(frames, st.booleans()), min_size=1, max_size=2))

@@ -9,7 +9,7 @@ import pytest
 from openpyxl import load_workbook
 
 from shopledger.desk.books.reports import export_period, export_plain, period_figures
-from shopledger.desk.context import Desk, change_shop
+from shopledger.desk.context import Desk
 from shopledger.ledger.books.customer_rows import PaymentRow
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.period import Month, Period
@@ -18,7 +18,7 @@ from shopledger.ledger.books.spending_rows import BillEventRow
 from shopledger.ledger.settings import Accounting, Settings
 from tests.desk.books import assert_sheets_meet_accounts, on_both
 from tests.desk.busy_month import APRIL, MARCH, MAY, live_through
-from tests.desk.family import Past, later
+from tests.desk.family import Past, later, set_shop
 from tests.exports.spreadsheet import needs_office, worked_out
 from tests.exports.test_month_book import assert_no_errors, lines_of, total_of
 from tests.shelf import SHOP
@@ -126,7 +126,7 @@ def test_a_spreadsheet_finds_a_busy_month_in_order(lived: Desk, tmp_path: Path) 
 
 def test_the_view_that_the_shop_chose_stands_first(lived: Desk, tmp_path: Path) -> None:
     """The other stands beside it."""
-    change_shop(lived, SHOP, Settings(accounting=Accounting.CASH))
+    set_shop(lived, SHOP, Settings(accounting=Accounting.CASH))
     book = load_workbook(export_period(lived, APRIL.days, tmp_path))
     heads = [row for row in book["Summary"].iter_rows(values_only=True) if row[0] == "The month's result"]
     assert heads[0][:3] == ("The month's result", "Cash", "Accrual")

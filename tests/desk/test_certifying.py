@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from shopledger.desk.certifying import print_certificate, print_issued
-from shopledger.desk.context import Desk, change_shop
+from shopledger.desk.context import Desk
 from shopledger.desk.goods import FRAMES, LENSES
 from shopledger.desk.inspecting import record_impact, record_inspection, record_remake
 from shopledger.desk.orders import cancel_order, ship_order
@@ -24,7 +24,7 @@ from shopledger.places import templates_folder
 from shopledger.store.inspections import Inspections
 from shopledger.store.refusals import NumberUnknownError
 from tests.desk.books import everything, notes, on_both, words_in
-from tests.desk.family import DISTANCE, later, ordered, read_as_ordered
+from tests.desk.family import DISTANCE, later, ordered, read_as_ordered, set_shop
 from tests.desk.test_inspecting import AXIS_OFF
 from tests.shelf import CUSTOMER, SHOP, SINGLE, WREN
 
@@ -59,7 +59,7 @@ def test_a_certificate_is_printed_again_years_later_byte_for_byte(inspected: Des
     record_impact(inspected, 1, ImpactProof.CERTIFICATE, "Brightwater C-2207")
     ship_order(inspected, 1, "post")
     there = later(inspected, date(2031, 5, 6))
-    change_shop(there, replace(SHOP, name="Elsewhere", address=Address("1 New Way", "Fennick", "OH", "43001")),
+    set_shop(there, replace(SHOP, name="Elsewhere", address=Address("1 New Way", "Fennick", "OH", "43001")),
                 Settings(paper="a4"))  # fmt: skip
     LENSES.change(there, SINGLE.code, {"name": "Odd single"})
     FRAMES.change(there, WREN.code, {"colour": "sea"})
@@ -106,7 +106,7 @@ def test_a_new_certificate_is_refused_where_it_would_say_the_same(inspected: Des
     with pytest.raises(RefusedError, match="certificate 1 of inspection 1 would say the same today"):
         print_certificate(inspected, 1, tmp_path, anew=True)
     assert everything(inspected) == before
-    change_shop(inspected, SHOP, Settings(paper="a4"))
+    set_shop(inspected, SHOP, Settings(paper="a4"))
     assert print_certificate(inspected, 1, tmp_path).changed == ()
     assert print_certificate(inspected, 1, tmp_path, anew=True).content.paper == "a4"
 

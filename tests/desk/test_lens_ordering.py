@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.desk.context import Desk, change_shop
+from shopledger.desk.context import Desk
 from shopledger.desk.goods import LENSES
 from shopledger.desk.inspecting import record_inspection, record_remake
 from shopledger.desk.jobs import open_jobs
@@ -40,7 +40,7 @@ from shopledger.optics.sides import Side
 from shopledger.places import templates_folder
 from shopledger.store.refusals import NumberUnknownError
 from tests.desk.books import everything, notes, on_both, words_in
-from tests.desk.family import CHILDS, DISTANCE, PROGRESSIVE, WHOLE, later, ordered, read_as_ordered
+from tests.desk.family import CHILDS, DISTANCE, PROGRESSIVE, WHOLE, later, ordered, read_as_ordered, set_shop
 from tests.shelf import CUSTOMER, SHOP, SINGLE, WREN
 
 LAB = "Brightwater"
@@ -103,7 +103,7 @@ def test_an_order_is_written_again_years_later_byte_for_byte(sold: Desk, tmp_pat
     first = place_lens_order(sold, EDGED, tmp_path / "first")
     plain = print_lens_order(sold, 1, tmp_path / "first", FileForm.JSON).files[0].read_bytes()
     there = later(sold, date(2031, 5, 6))
-    change_shop(there, replace(SHOP, name="Elsewhere", address=Address("1 New Way", "Fennick", "OH", "43001")),
+    set_shop(there, replace(SHOP, name="Elsewhere", address=Address("1 New Way", "Fennick", "OH", "43001")),
                 Settings(paper="a4"))  # fmt: skip
     LENSES.change(there, "PROG-14", {"name": "Odd progressive"})
     keep_trace(there, WREN.code, WHOLE, "another tracer", accept=frozenset())

@@ -13,7 +13,7 @@ import pytest
 from pypdf import PdfReader
 
 from shopledger.desk.books.stocking import receive_stock
-from shopledger.desk.context import Desk, change_shop, shop_and_settings
+from shopledger.desk.context import Desk, shop_and_settings
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.papers import (
     print_of_order,
@@ -36,7 +36,7 @@ from shopledger.paperwork.refusals import ArchiveExtraMissingError, MissingGlyph
 from shopledger.places import templates_folder
 from shopledger.store.refusals import NumberUnknownError
 from tests.desk.books import everything, notes, on_both, words_in
-from tests.desk.family import DISTANCE, FAMILY_ORDER, PROGRESSIVE, at_height, inspected, later, ordered
+from tests.desk.family import DISTANCE, FAMILY_ORDER, PROGRESSIVE, at_height, inspected, later, ordered, set_shop
 from tests.desk.test_sales import TOTAL
 from tests.shelf import CHILD, CUSTOMER
 
@@ -108,7 +108,7 @@ def test_a_statement_printed_again_is_the_same(issued: Desk, tmp_path: Path) -> 
     """It comes from the frozen receipt, so years and a new name of the shop change nothing."""
     before = print_statement(issued, 1, tmp_path).read_bytes()
     shop, settings = shop_and_settings(issued)
-    change_shop(issued, replace(shop, name="Renamed Optics"), settings)
+    set_shop(issued, replace(shop, name="Renamed Optics"), settings)
     assert print_statement(later(issued, date(2030, 1, 1)), 1, tmp_path).read_bytes() == before
 
 
@@ -227,7 +227,7 @@ def test_the_owner_s_words_and_paper_are_used(issued: Desk, tmp_path: Path) -> N
     """A changed heading stands on the paper, and the shop's paper size is that of the sheet."""
     reword(issued, "packing", 'paper = "Packing slip"', 'paper = "In this parcel"')
     shop, settings = shop_and_settings(issued)
-    change_shop(issued, shop, replace(settings, paper="a4"))
+    set_shop(issued, shop, replace(settings, paper="a4"))
     file = print_packing_slip(issued, 1, tmp_path)
     assert "In this parcel" in words_in(file)
     for printed in (file, print_statement(issued, 1, tmp_path), print_year(issued, "1", 2026, tmp_path)):

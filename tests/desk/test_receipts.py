@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.desk.context import Desk, change_shop, shop_and_settings
+from shopledger.desk.context import Desk, shop_and_settings
 from shopledger.desk.orders import ship_order, take_payment
 from shopledger.desk.people import add_wearer
 from shopledger.desk.receipts import NotPaidError, issue_receipt, print_receipt, receipt_numbered, receipts
@@ -23,7 +23,7 @@ from shopledger.paperwork.refusals import MissingGlyphError
 from shopledger.places import templates_folder
 from shopledger.store.refusals import NumberUnknownError, WordingLostError
 from tests.desk.books import everything, on_both, words_in
-from tests.desk.family import DISTANCE, FAMILY_ORDER, inspected, later, ordered
+from tests.desk.family import DISTANCE, FAMILY_ORDER, inspected, later, ordered, set_shop
 from tests.desk.test_sales import TOTAL
 from tests.shelf import CHILD, CUSTOMER
 
@@ -99,7 +99,7 @@ def test_a_copy_keeps_what_the_shop_was_called(paid: Desk, tmp_path: Path) -> No
     issue_receipt(paid, 1, CHILD, tmp_path)
     before = print_receipt(paid, 1, tmp_path).file.read_bytes()
     shop, settings = shop_and_settings(paid)
-    change_shop(paid, replace(shop, name="Renamed Optics"), settings)
+    set_shop(paid, replace(shop, name="Renamed Optics"), settings)
     assert print_receipt(paid, 1, tmp_path).file.read_bytes() == before
 
 
@@ -240,7 +240,7 @@ def test_a_copy_is_printed_with_the_wording_and_paper_of_the_first_print(paid: D
     shipped = templates_folder() / "papers" / "receipt.toml"
     own.write_text(shipped.read_text(encoding="utf-8").replace('"COPY"', '"DUPLICATE"'), encoding="utf-8")
     profile, settings = shop_and_settings(paid)
-    change_shop(paid, profile, replace(settings, paper="a4"))
+    set_shop(paid, profile, replace(settings, paper="a4"))
     assert print_receipt(paid, 1, tmp_path).file.read_bytes() == copy
 
 

@@ -107,7 +107,7 @@ def test_a_ledger_without_a_shop_says_how_it_gets_one(bare_desk: Desk) -> None:
 def test_the_shop_may_change_its_profile_and_settings(desk: Desk) -> None:
     """Both are written together, and the change is noted with who made it."""
     moved = replace(SHOP, phone="555-0199", receipt_wording="Thank you.")
-    change_shop(replace(desk, operator="Ines"), moved, SETTINGS)
+    change_shop(replace(desk, operator="Ines"), lambda *_: (moved, SETTINGS))
     assert shop_and_settings(desk) == (moved, SETTINGS)
     assert notes(desk)[-1] == ("Ines", "changed the shop", "Pebble Optics")
 
@@ -151,5 +151,5 @@ def test_every_entry_carries_a_name(desk: Desk) -> None:
     """Without an operator nothing is written."""
     before = everything(desk)
     with pytest.raises(RefusedError, match="operator is empty"):
-        change_shop(replace(desk, operator=" "), SHOP, SETTINGS)
+        change_shop(replace(desk, operator=" "), lambda *_: (SHOP, SETTINGS))
     assert everything(desk) == before

@@ -16,7 +16,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.workbook import Workbook
 
 from shopledger.desk.books.reports import YearDisagreesError, export_year, year_figures, year_report
-from shopledger.desk.context import Desk, change_shop
+from shopledger.desk.context import Desk
 from shopledger.exports.reports import YEAR_ORDER, ReportCheck, write_year
 from shopledger.exports.sheets import Formula, Grid, Kind, as_number
 from shopledger.ledger.books.closing import PeriodDeed, PeriodEvent
@@ -31,7 +31,7 @@ from shopledger.store.books.reports import QUERIES
 from shopledger.store.opening import open_ledger
 from tests.desk.books import notes, on_both
 from tests.desk.busy_year import LAWYER, NASTY, SUPPLIER, busy_year
-from tests.desk.family import Copies, Past, later
+from tests.desk.family import Copies, Past, later, set_shop
 from tests.exports.spreadsheet import needs_office, worked_out
 from tests.shelf import SHOP
 
@@ -168,7 +168,7 @@ def test_next_year_asks_how_the_goods_were_shown(trading: Desk, tmp_path: Path) 
     close(trading, *months)
     export_year(trading, FIRST, tmp_path)
     assert line_34(trading, tmp_path) == "no"
-    change_shop(trading, SHOP, Settings(inventory_view=InventoryView.MATERIALS))
+    set_shop(trading, SHOP, Settings(inventory_view=InventoryView.MATERIALS))
     assert line_34(trading, tmp_path) == "yes"
 
 

@@ -18,7 +18,7 @@ import pytest
 from shopledger.desk.books.goods_moves import take_out
 from shopledger.desk.books.reports import YearShown, export_year, year_figures
 from shopledger.desk.books.stocking import receive_stock
-from shopledger.desk.context import Desk, change_shop
+from shopledger.desk.context import Desk
 from shopledger.desk.goods import load_catalogue
 from shopledger.desk.orders import give_refund, ship_order
 from shopledger.desk.people import add_customer
@@ -31,6 +31,7 @@ from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.settings import Accounting, InventoryView, Settings
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.store.opening import open_ledger
+from tests.desk.family import set_shop
 from tests.exports.spreadsheet import needs_office, worked_out
 from tests.shelf import CUSTOMER, HOME, SHOP
 
@@ -61,7 +62,7 @@ def example(sqlite_address: str, tmp_path: Path) -> Iterator[Desk]:
     """Give the desk after the year of the example: 7,569 articles there, 57,180 bought, 530 taken home, 57,628 sold."""
     with closing(open_ledger(sqlite_address)) as ledger:
         desk = on(Desk(ledger, "tester", datetime.now(UTC), YEAR.last, tmp_path / "own"), date(2025, 12, 31))
-        change_shop(desk, SHOP, Settings())
+        set_shop(desk, SHOP, Settings())
         add_customer(desk, CUSTOMER, HOME, "555-0142")
         load_catalogue(desk, Catalogue(accessories=((CHEAPER, 7_569), (DEARER, 0))), (), ())
         for day, article, count in (
