@@ -8,6 +8,7 @@ else that is raised is a bug and keeps its traceback.
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterable, Sequence
 from inspect import Parameter, Signature, get_annotations
 from typing import ClassVar, dataclass_transform
@@ -116,6 +117,32 @@ def listed(names: Sequence[str]) -> str:
     if len(names) <= 1:
         return "".join(names)
     return f"{', '.join(names[:-1])} or {names[-1]}"
+
+
+_UNSEEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
+"""Unicode's categories of what is no letter, mark, digit, sign or blank: it steers a terminal, or nobody sees it."""
+JOINERS = frozenset("\u200c\u200d")
+"""What joins or parts letters within a word; some scripts are not written without."""
+
+
+def unseen(letter: str) -> bool:
+    """Tell whether a character cannot be seen: a control, a mark of direction, half of a pair, none at all."""
+    return letter not in JOINERS and unicodedata.category(letter) in _UNSEEN
+
+
+def visible(text: str, kept: str = "") -> str:
+    """Give a text in which everything can be seen: what would steer a terminal stands as its escaped number.
+
+    Those that are `kept`, such as line ends, stay as they are.
+    """
+    if text.isascii() and text.isprintable():
+        return text
+    return "".join(_escaped(letter) if letter not in kept and unseen(letter) else letter for letter in text)
+
+
+def _escaped(letter: str) -> str:
+    number = ord(letter)
+    return f"\\x{number:02x}" if number < 0x100 else f"\\u{number:04x}" if number < 0x10000 else f"\\U{number:08x}"
 
 
 class RefusedError(LedgerError):

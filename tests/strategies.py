@@ -24,7 +24,6 @@ RATES = st.integers(0, WHOLE)
 DAYS = st.dates(date(2015, 1, 1), date(2045, 12, 31))
 """Days on which the shop may be open."""
 
-TEXTS = st.text(st.characters(codec="utf-8", exclude_categories=["Cc", "Cs"]), min_size=1, max_size=60).filter(
-    str.strip
-)
-"""Something that a customer may be called, without control characters."""
+_SEEN = st.characters(codec="utf-8", exclude_categories=["Cc", "Cf", "Cn", "Co", "Cs", "Zl", "Zp"])
+TEXTS = st.text(_SEEN, min_size=1, max_size=60).filter(str.strip)
+"""Something that a customer may be called, of letters and signs that can be seen."""

@@ -29,7 +29,8 @@ from typing import (
     get_type_hints,
 )
 
-from shopledger.errors import NewerFormError
+from shopledger.errors import LedgerError, NewerFormError
+from shopledger.ledger.text import as_kept
 
 Json: TypeAlias = "bool | int | float | str | list[Json] | dict[str, Json] | None"
 """What JSON can hold."""
@@ -105,7 +106,12 @@ def record_of(kind: type[Record], data: object) -> Record:
     A field that is not there takes its default, as it does in what an earlier version of the program wrote.
     """
     of: Any = kind
-    read: Record = _reader(of)(data)
+    try:
+        read: Record = _reader(of)(data)
+    except LedgerError:
+        # It was frozen under the rules of its day.
+        with as_kept():
+            read = _reader(of)(data)
     return read
 
 

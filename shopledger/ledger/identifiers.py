@@ -9,6 +9,8 @@ import re
 from typing import Final
 
 from shopledger.errors import RefusedError
+from shopledger.ledger.private_numbers import luhn_remainder
+from shopledger.ledger.text import taken_anew
 
 _POSTAL_CODES: Final = (
     "AL AK AZ AR CA CO CT DE FL GA HI ID IL IN IA KS KY LA ME MD MA MI MN MS MO MT NE NV NH NJ NM NY NC ND OH OK OR "
@@ -18,6 +20,10 @@ STATES: Final = frozenset(_POSTAL_CODES.split())
 """Two-letter postal codes of the states, the District of Columbia and the territories."""
 
 _EIN: Final = re.compile(r"([0-9]{2})-?([0-9]{7})")
+_UNUSED: Final = "00 07 08 09 17 18 19 28 29 49 69 70 78 79 89 96 97"
+_NO_PREFIX: Final = frozenset(_UNUSED.split())
+"""What no EIN begins with: none of them is among the valid prefixes of the IRS's campuses (IRS, how EINs are assigned
+and valid EIN prefixes; read as a training page repeats its table)."""
 _SOCIAL_SECURITY: Final = re.compile(r"[0-9]{3}[- ][0-9]{2}[- ][0-9]{4}")
 _NPI: Final = re.compile(r"[12][0-9]{9}")
 _POSTCODE: Final = re.compile(r"[0-9]{5}(-[0-9]{4})?")
@@ -39,6 +45,9 @@ def read_ein(text: str) -> str:
     match = _EIN.fullmatch(typed)
     if match is None:
         raise RefusedError("EIN", f"'{typed}'", "an EIN has nine digits, 12-3456789", "Type it as on the IRS letter.")
+    if taken_anew() and (match[1] in _NO_PREFIX or not int(match[2])):
+        which = f"no EIN begins with {match[1]}" if match[1] in _NO_PREFIX else "its last seven digits are not all 0"
+        raise RefusedError("EIN", f"'{typed}'", which, "Type it as on the IRS letter.")
     return f"{match[1]}-{match[2]}"
 
 
@@ -53,14 +62,9 @@ def read_npi(text: str) -> str:
         raise RefusedError(
             "NPI", f"'{typed}'", "an NPI has ten digits and begins with 1 or 2", "Leave it out if there is none."
         )
-    if _luhn_remainder(f"80840{typed}"):
+    if luhn_remainder(f"80840{typed}"):
         raise RefusedError("NPI", f"'{typed}'", "its check digit does not fit", "Look for a mistyped digit.")
     return typed
-
-
-def _luhn_remainder(digits: str) -> int:
-    doubled = (int(digit) * (2 if place % 2 else 1) for place, digit in enumerate(reversed(digits)))
-    return sum(value - 9 if value > 9 else value for value in doubled) % 10
 
 
 def read_state(text: str) -> str:

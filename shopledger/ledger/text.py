@@ -4,33 +4,54 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from typing import Final
 
-from shopledger.errors import RefusedError
+from shopledger.errors import RefusedError, unseen, visible
+from shopledger.ledger.private_numbers import CARD, SOCIAL_SECURITY, private_number
 
 _CODE: Final = re.compile(r"[A-Z0-9][A-Z0-9-]{0,19}")
-_NOT_KEPT: Final = frozenset({"Cc", "Cs", "Co", "Cn"})
-"""Unicode's categories of what is no letter, mark, digit or sign; none of them is printable."""
+_AS_KEPT: ContextVar[bool] = ContextVar("as_kept", default=False)
+_INSTEAD: Final = {
+    CARD: "Never type a whole card number or its security code; the last four digits will do.",
+    SOCIAL_SECURITY: "Leave it out: it is never kept or printed.",
+}
 LONGEST_NAME: Final = 120
 LONGEST_NOTE: Final = 2000
 MOST_INITIALS: Final = 4
 """How many initials are kept at most: the first ones and the last."""
 
 
-def clean_text(field: str, text: str, longest: int = LONGEST_NAME, *, required: bool = True) -> str:
+@contextmanager
+def as_kept() -> Iterator[None]:
+    """Take what the ledger holds already as it is: what was once let in must go on being read."""
+    token = _AS_KEPT.set(True)
+    try:
+        yield
+    finally:
+        _AS_KEPT.reset(token)
+
+
+def taken_anew() -> bool:
+    """Tell whether a value comes from outside, and not from the ledger."""
+    return not _AS_KEPT.get()
+
+
+def clean_text(
+    field: str, text: str, longest: int = LONGEST_NAME, *, required: bool = True, numbers: bool = False
+) -> str:
     """Give the text in composed Unicode form on one line, or refuse it.
 
-    Control characters are refused, since they print as boxes and break sheets; runs of white space become one space.
+    What cannot be seen is refused, since it steers terminals and breaks sheets, and so are numbers that the shop never
+    keeps, except with `numbers`, where whoever reads the text asks about them. Runs of white space become one space.
     """
     joined = " ".join(unicodedata.normalize("NFC", text).split())
-    odd = () if joined.isprintable() else [each for each in joined if unicodedata.category(each) in _NOT_KEPT]
-    if odd:
-        raise RefusedError(
-            field,
-            f"'{_printable(joined)}'",
-            f"it holds the control character U+{ord(odd[0]):04X}",
-            "Type it again without it.",
-        )
+    if taken_anew():
+        refuse_unseen(field, joined)
+        if not numbers:
+            refuse_private(field, joined)
     if required and not joined:
         raise RefusedError(field, "empty", "it may not be", f"Give the {field}.")
     if len(joined) > longest:
@@ -38,8 +59,31 @@ def clean_text(field: str, text: str, longest: int = LONGEST_NAME, *, required: 
     return joined
 
 
-def _printable(text: str) -> str:
-    return "".join(letter if letter.isprintable() else "?" for letter in text)
+def refuse_unseen(field: str, text: str) -> None:
+    """Refuse a text with a character that cannot be seen, and show where it stands."""
+    if text.isprintable():
+        return
+    place, letter = next(((at, each) for at, each in enumerate(text, start=1) if unseen(each)), (0, ""))
+    if place:
+        kind = "control character" if unicodedata.category(letter) == "Cc" else "invisible character"
+        raise RefusedError(
+            field,
+            f"'{visible(text)}'",
+            f"it holds the {kind} U+{ord(letter):04X} in place {place}",
+            "Type it again without it.",
+        )
+
+
+def refuse_private(field: str, text: str) -> None:
+    """Refuse a text that holds a card's whole number or a social security number, without repeating it."""
+    found = private_number(text)
+    if found:
+        raise RefusedError(
+            field,
+            f"a text with what looks like {found}",
+            "the shop never keeps one",
+            _INSTEAD[found],
+        )
 
 
 def read_code(kind: str, text: str) -> str:
@@ -52,6 +96,8 @@ def read_code(kind: str, text: str) -> str:
             "a code is up to 20 letters, digits and hyphens, as in WREN-52",
             "Choose such a code.",
         )
+    if taken_anew():
+        refuse_private(f"{kind} code", typed)
     return typed
 
 
@@ -80,7 +126,7 @@ def _letter(word: str) -> str:
 
 def kept_reference(what: str, means: str, text: str) -> str:
     """Read a reference: at most a card's last four digits, and of anything else fewer digits than a card number has."""
-    reference = clean_text(f"{what} reference", text, 40, required=False)
+    reference = clean_text(f"{what} reference", text, 40, required=False, numbers=True)
     digits = sum(letter.isdigit() for letter in reference)
     longest = 4 if means == "card" else 12
     if digits > longest:
@@ -88,6 +134,8 @@ def kept_reference(what: str, means: str, text: str) -> str:
             f"{what} reference",
             f"{digits} digits long",
             f"at most {longest} digits are kept for a {means} {what}",
-            "Never type a whole card number or its security code; the last four digits will do.",
+            _INSTEAD[CARD],
         )
+    if taken_anew():
+        refuse_private(f"{what} reference", reference)
     return reference

@@ -14,6 +14,7 @@ from typing import Final
 
 from sqlalchemy import Connection, inspect, select, text
 
+from shopledger.ledger.text import refuse_private, refuse_unseen
 from shopledger.store.records import Record
 from shopledger.store.refusals import FileChangedError, FileNotKeptError, FileUnreadableError
 from shopledger.store.tables.spending import kept_body, kept_file
@@ -89,6 +90,8 @@ def take_in(connection: Connection, folder: Path) -> None:
 
 
 def _described(source: Path, body: bytes) -> KeptFile:
+    refuse_unseen("file name", source.name)
+    refuse_private("file name", source.name)
     return KeptFile(hashlib.sha256(body).hexdigest(), source.name, len(body))
 
 

@@ -16,6 +16,8 @@ from typing import Any, Final, Generic, TypeVar
 
 from sqlalchemy import Column, ColumnElement, FromClause, Row, Table
 
+from shopledger.errors import LedgerError
+from shopledger.ledger.text import as_kept
 from shopledger.store.columns import Kept
 from shopledger.store.tables.base import SALT, SEAL
 
@@ -64,6 +66,14 @@ class Fields(Generic[T]):
 
     def read(self, values: Sequence[Any], **parts: object) -> T:
         """Make the value from those of its columns, in their order, and from its parts."""
+        try:
+            return self._made(values, parts)
+        except LedgerError:
+            # What an earlier version let in is there, and must go on being read.
+            with as_kept():
+                return self._made(values, parts)
+
+    def _made(self, values: Sequence[Any], parts: Mapping[str, object]) -> T:
         if self._leading:
             return self.kind(*values, **parts)
         given = list(values)

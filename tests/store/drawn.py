@@ -33,7 +33,7 @@ def decimals(low: float, high: float, places: int = 2) -> st.SearchStrategy[floa
     return st.integers(round(low * scale), round(high * scale)).map(lambda n: n / scale)
 
 
-LETTERS = st.characters(codec="utf-8", exclude_categories=["Cc", "Cs", "Co", "Cn"])
+LETTERS = st.characters(codec="utf-8", exclude_categories=["Cc", "Cf", "Cs", "Co", "Cn"])
 TEXTS = st.text(LETTERS, min_size=1, max_size=20).filter(str.strip)
 """Words as the ledger takes them."""
 
