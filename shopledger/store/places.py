@@ -14,6 +14,14 @@ from shopledger.store.refusals import LedgerAddressError
 
 _SCHEME = re.compile(r"[A-Za-z][A-Za-z0-9+.-]*://")
 _SERVER = "postgresql+psycopg"
+_SERVERLIKE = re.compile(
+    r"\bPG[A-Z]+\s*=|\b(pass(word|wd|file)?|pwd|user|host|dbname)\s*=|^\s*\w*(postgres|psycopg)[\w+]*:|:[^/\\]*@",
+    re.IGNORECASE,
+)
+"""What no path of a ledger holds, and what the address of a server does, perhaps with its password."""
+_HIDDEN = "***"
+_HARMLESS = frozenset({"sslmode", "connect_timeout", "application_name", "host", "port", "target_session_attrs"})
+"""What of the settings behind an address is shown with its value."""
 
 
 def default_ledger_path() -> Path:
@@ -29,6 +37,8 @@ def ledger_url(given: str | None) -> str:
     if given is None or not given.strip():
         return _of_file(default_ledger_path())
     typed = given.strip()
+    if _SERVERLIKE.search(typed) and not _SCHEME.match(typed):
+        raise LedgerAddressError(_HIDDEN, "it reads like a server's address with a password, and not like a path")
     if not _SCHEME.match(typed):
         return _of_file(Path(typed))
     return _checked(typed)
@@ -47,20 +57,27 @@ def kept_folder(url: str) -> Path:
 
 
 def place_of(url: str) -> str:
-    """Give the ledger's place as it may be shown: a path, or an address without its password."""
+    """Give the ledger's place as it may be shown: a path, or an address of which nothing can be a password."""
     path = ledger_path(url)
-    return str(path) if path else make_url(url).render_as_string(hide_password=True)
+    if path:
+        return str(path)
+    parsed = make_url(url)
+    shown = {name: value if name in _HARMLESS else _HIDDEN for name, value in parsed.query.items()}
+    return parsed.set(query=shown).render_as_string(hide_password=True)
 
 
 def _checked(typed: str) -> str:
     scheme = typed.split("://", 1)[0].lower()
+    if typed.partition("?")[0].count("@") > 1:
+        reason = "an @ or ? in a user's name or password is written %40 or %3F, since it ends them"
+        raise LedgerAddressError(_without_password(typed), reason)
     try:
         parsed = make_url(typed)
     except (ArgumentError, ValueError):
         raise LedgerAddressError(_without_password(typed), "it cannot be read as an address") from None
     if scheme == "sqlite":
         if not parsed.database or parsed.database == ":memory:":
-            raise LedgerAddressError(typed, "it names no file")
+            raise LedgerAddressError(_without_password(typed), "it names no file")
         return _of_file(Path(parsed.database))
     if scheme in {"postgresql", "postgres"}:
         raise LedgerAddressError(_without_password(typed), f"write {_SERVER}:// for a PostgreSQL server")
@@ -76,4 +93,7 @@ def _of_file(path: Path) -> str:
 
 
 def _without_password(typed: str) -> str:
-    return re.sub(r"(://[^:/@]*):[^@]*@", r"\1:***@", typed)
+    """Give of an address that cannot be used only what cannot be a password: its scheme."""
+    scheme, parted, rest = typed.partition("://")
+    secret = any(sign in rest for sign in "@?") or _SERVERLIKE.search(typed)
+    return f"{scheme}{parted}{_HIDDEN}" if parted and secret else typed
