@@ -12,7 +12,7 @@ direction were seen in print. So what a file states of its shape is kept beside 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final, NoReturn, TypeVar
@@ -22,6 +22,7 @@ from shopledger.exchange.records import Record, label_of, open_records, records_
 from shopledger.exchange.refusals import FileRefusedError
 from shopledger.exchange.shapes import ReadTrace, mirrored_to_both, stated_crosswise, traced_twice
 from shopledger.exchange.trace_csv import read_trace_csv
+from shopledger.ledger.private_numbers import private_number
 from shopledger.ledger.traces import StatedFigures
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import LONGEST_RADIUS, SHORTEST_RADIUS, FrameTrace, Trace
@@ -40,16 +41,14 @@ _OTHER_TYPES: Final = {"P": "a pattern", "L": "a lens", "D": "a demo lens"}
 _SIDES: Final = {"R": Side.RIGHT, "L": Side.LEFT}
 _FIGURES: Final = {"HBOX": 150.0, "VBOX": 150.0, "FED": 150.0, "CIRC": 450.0}
 """What a file may state of each shape, with a size that no lens reaches. [mm]"""
-_UNDERSTOOD: Final = frozenset({"TRCFMT", "R", "DBL", *_FIGURES})
-_JOB_LABELS: Final = """
-    JOB DO CLIENT PTOK SPH CYL AX ADD PRVM PRVA PRVIN PRVUP IPD NPD SEGHT OCHT LNAM LMATID LMATTYPE LIND LTYPE DIA
-    CTHICK MINEDG MINCTR BCOCIN BCOCUP BCSGIN BCSGUP FCOCIN FCOCUP FCSGIN FCSGUP FBFCIN FBFCUP FBOCIN FBOCUP REQ STATUS
-    _LENSORDER _REPEATOF _ORDERED _EXPECTED _ACCOUNT _SHOP _SHOPPHONE _DESIGN _MATERIAL _CORRIDOR _EXTRAS _MADEFOR
-    _EDGING _BASECURVE _LEASTDIA _BALANCE _PDFOR _FRAME _REMARKS
+_KEPT_LABELS: Final = """
+    FTYP FMAT ETYP FCRV ZTILT PANTO CSIZ FRNT TEMPLE CTEMP ZFMT Z A BEVP BEVM BEVC GDEPTH GWIDTH DRILL DRILLE DRILLFMT
+    PINB FPINB MPINB DEV VEN MODEL SN SWVER TRCMODE
 """
-_OF_ONE_JOB: Final = frozenset(_JOB_LABELS.split())
-"""Labels of a lens, a wearer or a session (from memory), and our own of a lens order (`exchange/lens_order_file.py`):
-kept when read, never sent out with another job."""
+_OF_SHAPE: Final = frozenset(_KEPT_LABELS.split())
+"""Labels of a frame, its edge and holes, its depths, and the device that measured them (from memory). Nothing else is
+kept or sent on: other records may hold somebody's name and birthday, a lens, a job, or, where a maker made them up,
+anything."""
 
 _WHOLE: Final = re.compile(r"[0-9]{1,6}")
 _NUMBER: Final = re.compile(r"[0-9]{1,5}(\.[0-9]*)?")
@@ -89,16 +88,16 @@ def read_trace_file(source: Path | str) -> ReadTrace:
     stated = _stated(opened.file, records)
     if len(shapes) > 1:
         _hold_apart(opened.file, records, sets[-1].started, (right, left), stated)
-    others = tuple(word_for_word(record.raw) for record in records if record.label not in _UNDERSTOOD)
+    others = tuple(_of_shape(word_for_word(record.raw) for record in records))
     return ReadTrace(right, left, stated.dbl, stated, others, opened.sha256, mirrored=len(shapes) == 1)
 
 
 def write_trace_file(shape: FrameTrace, stated: StatedFigures, job: str = "", other_records: Sequence[str] = ()) -> str:
     """Write both shapes as a trace file, with lines ended as the standard asks (CR LF).
 
-    `stated` are the figures measured from the radii; records of a former lens, wearer or job are left out.
+    `stated` are the figures measured from the radii; of other records only those of the frame and its device go out.
     """
-    kept = [record for record in other_records if label_of(record) not in _UNDERSTOOD | _OF_ONE_JOB]
+    kept = _of_shape(other_records)
     lines = [f"JOB={_job(job)}"] if job else []
     lines += [*_radii_lines("R", shape.right), *_radii_lines("L", shape.left)]
     for label, both in (("HBOX", stated.a), ("VBOX", stated.b), ("FED", stated.ed), ("CIRC", stated.circumference)):
@@ -106,6 +105,13 @@ def write_trace_file(shape: FrameTrace, stated: StatedFigures, job: str = "", ot
             lines.append(f"{label}={';'.join(_written(value) for value in both)}")
     lines.append(f"DBL={_written(shape.dbl)}")
     return "".join(f"{line}\r\n" for line in [*lines, *kept])
+
+
+def _of_shape(records: Iterable[str]) -> Iterator[str]:
+    """Give the records that describe the frame and its device, and hold nothing that is kept nowhere."""
+    for record in records:
+        if label_of(record) in _OF_SHAPE and record.isprintable() and not private_number(record.partition("=")[2]):
+            yield record
 
 
 # ---------------------------------------------------------------- reading

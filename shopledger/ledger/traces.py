@@ -46,5 +46,5 @@ class StoredTrace:
     origin: TraceOrigin
     stated: StatedFigures = StatedFigures()
     other_records: tuple[str, ...] = ()
-    """Records of the file that are not understood here, kept word for word."""
+    """Further records of the file that describe the frame or its device, kept word for word."""
     number: int | None = None

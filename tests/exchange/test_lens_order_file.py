@@ -63,7 +63,7 @@ def test_nothing_of_one_order_goes_out_with_another_trace() -> None:
     read = read_trace_file(lens_order_records(replace(PROGRESSIVE, follows=3, base_curve=4.25, near=True, account="A")))
     shape = PROGRESSIVE.shape
     assert shape is not None
-    assert read.other_records
+    assert read.other_records == ()
     written = write_trace_file(shape, read.stated, other_records=read.other_records)
     assert {label_of(line) for line in written.splitlines()} == {"TRCFMT", "R", "HBOX", "VBOX", "FED", "CIRC", "DBL"}
 

@@ -70,12 +70,12 @@ FIGURES = st.builds(
 def test_what_is_written_is_read_again(shape: FrameTrace, stated: StatedFigures) -> None:
     """Both shapes, the bridge, the stated figures and the other records come back as they went out."""
     assume(not traced_twice(shape.right, shape.left) and not stated_crosswise(shape.right, shape.left, stated))
-    text = write_trace_file(shape, stated, job="42", other_records=("FTYP=1", "_OWN=kept; as it is "))
+    text = write_trace_file(shape, stated, job="42", other_records=("FTYP=1", "DRILLE=R;C;20.00;3.00; 1.40 "))
     read = read_trace_file(text)
     assert (read.right, read.left, read.dbl) == (shape.right, shape.left, shape.dbl)
     assert (read.stated.a, read.stated.b, read.stated.ed) == (stated.a, stated.b, stated.ed)
     assert read.stated.circumference == stated.circumference
-    assert read.other_records == ("JOB=42", "FTYP=1", "_OWN=kept; as it is ")
+    assert read.other_records == ("FTYP=1", "DRILLE=R;C;20.00;3.00; 1.40 ")
     assert not read.mirrored
 
 
@@ -135,10 +135,38 @@ def test_awkward_files_say_the_same_as_a_tidy_one(text: str) -> None:
     assert read.other_records == ()
 
 
-def test_unknown_records_are_kept_word_for_word() -> None:
-    """What is not understood is kept with its spaces, in its order, in whichever letters it was written."""
+def test_further_records_of_the_frame_are_kept_word_for_word() -> None:
+    """What describes frame or device is kept with its spaces, in its order, in whichever letters it was written."""
     text = trace_text("VEN= Ötl ;?", *PLAIN, "ZFMT=1;2;E;R;F", "Z=10;-12")
     assert read_trace_file(text).other_records == ("VEN= Ötl ;?", "ZFMT=1;2;E;R;F", "Z=10;-12")
+
+
+PRIVATE = (
+    "CLIENT=Fernhollow, Odalys",
+    "*CLIENTF=Odalys",
+    "PAT=Odalys Fernhollow;2015-05-09",
+    "DOB=20150509",
+    "JOB=Fernhollow",
+    "ACCN=77",
+    "SPH=-2.50;-2.25",
+    "OPERID=Ilse",
+    "REM=for Odalys",
+    "_PATIENT=Odalys Fernhollow",
+    "_DOB=2015-05-09",
+    "XNAME=Odalys",
+    "VEN=4111 1111 1111 1111",
+    "SN=123-45-6789",
+    "DEV=\x1b[2J",
+)
+"""Lines as a tracer or a lab may write them: somebody's name and birthday, a job, a lens, what no text may hold."""
+
+
+@pytest.mark.parametrize("line", PRIVATE)
+def test_private_lines_are_neither_kept_nor_written(line: str) -> None:
+    """A name or a birthday in a file is not stored with the shape, and one stored before never goes out with it."""
+    assert read_trace_file(trace_text(line, *PLAIN, line)).other_records == ()
+    shape = FrameTrace(Trace(Side.RIGHT, RIGHT), Trace(Side.LEFT, LEFT), 18.0)
+    assert line not in write_trace_file(shape, StatedFigures(), other_records=(line, "FTYP=2"))
 
 
 def test_letters_of_one_byte_are_kept_too(tmp_path: Path) -> None:
