@@ -31,7 +31,7 @@ from shopledger.cli.options import (
     some_changes,
 )
 from shopledger.cli.output import Drawing, show
-from shopledger.cli.params import AMOUNT, DAY, Typed, Word, text
+from shopledger.cli.params import AMOUNT, DAY, Typed, Word, read_whole, text
 from shopledger.cli.prompts import DRY_RUN, accepted, tell
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.bill_requests import (
@@ -375,9 +375,9 @@ def _both(typed: str, field: str, allowed: str) -> tuple[str, str]:
 
 def _count(typed: str, field: str, form: str) -> int:
     plain = typed.strip()
-    if not (plain.isascii() and plain.isdigit() and len(plain) < 10):
+    if not (plain.isascii() and plain.isdigit()):
         raise RefusedError(field, f"'{plain}'", f"it is a whole number, {form}", "Type it so.")
-    return int(plain)
+    return read_whole(plain, field)
 
 
 @click.group()

@@ -42,6 +42,8 @@ class Run:
     asks: bool
     stored: list[tuple[str, ...]] = field(default_factory=list)
     """What was stored so far, transaction by transaction: the numbers taken in each."""
+    long_ago_is_meant: bool = False
+    """Whether somebody said yes to a day that lies long ago."""
     _desk: Desk | None = None
 
     @property
@@ -56,7 +58,9 @@ class Run:
         if self._desk is None:
             from shopledger.desk.context import open_desk
 
-            self._desk = open_desk(self.ledger, self.operator, self.now, self.today)
+            self._desk = open_desk(
+                self.ledger, self.operator, self.now, self.today, long_ago_is_meant=self.long_ago_is_meant
+            )
             self.stored = self._desk.ledger.stored
             click.get_current_context().find_root().call_on_close(self._leave)
             if self._desk.warning:

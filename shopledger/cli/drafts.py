@@ -47,10 +47,8 @@ def show_draft(run: Run, number: int, as_json: bool) -> None:
 @pass_run
 def record(run: Run, number: int, accept: tuple[str, ...], dry_run: bool, as_json: bool) -> None:
     """Record a draft as a sale, at today's prices."""
-    from dataclasses import replace
-
     from shopledger.cli.recording import record_request
     from shopledger.desk.sales import drafted_order
 
     request = drafted_order(run.desk(), number)
-    record_request(run, replace(request, accept=request.accept | frozenset(accept)), dry_run, as_json, draft=number)
+    record_request(run, request, accept, dry_run, as_json, draft=number)

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple, TextIO
 
 import click
 
-from shopledger.errors import ShopledgerError
+from shopledger.errors import ShopledgerError, visible
 from shopledger.files.refusals import TakenError, refused_by_system
 
 INTERRUPTED = 1
@@ -67,7 +67,7 @@ class ShopGroup(click.Group):
             return None
         module, _, attribute = place.where.partition(":")
         command = getattr(importlib.import_module(module), attribute)
-        return _with_examples(command) if isinstance(command, click.Command) else None
+        return _guarded(_with_examples(command)) if isinstance(command, click.Command) else None
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
@@ -153,7 +153,7 @@ def refuse_bytes(words: Sequence[str]) -> None:
 def said(sentence: str, code: int) -> int:
     """Say an error on stderr in one line and give its exit code back."""
     with contextlib.suppress(OSError):
-        click.echo(f"Error: {' '.join(sentence.split())}", err=True)
+        click.echo(f"Error: {visible(' '.join(sentence.split()))}", err=True)
     return code
 
 
@@ -234,6 +234,13 @@ def _with_examples(command: click.Command) -> click.Command:
     for below in command.commands.values() if isinstance(command, click.Group) else ():
         _with_examples(below)
     return command
+
+
+def _guarded(command: click.Command) -> click.Command:
+    # Imported with the first command, since the help of the program itself needs none of its rules.
+    from shopledger.cli.guarding import guarded
+
+    return guarded(command)
 
 
 def _in_full(error: click.ClickException) -> str:

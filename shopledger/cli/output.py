@@ -1,7 +1,8 @@
 """Showing a result: as JSON that never changes its form, or as tables that read well in black and white.
 
 Data goes to stdout; what is said about it goes to stderr. A command hands over both forms: one JSON value, and the
-blocks that say the same to a reader.
+blocks that say the same to a reader. What is stored may hold what steers a terminal or turns its writing: it is shown
+as a number, and never sent.
 """
 
 from __future__ import annotations
@@ -13,7 +14,8 @@ from typing import Final, NamedTuple, TextIO, TypeAlias
 import click
 
 from shopledger.cli.group import WIDTH, columns, plain_terminal
-from shopledger.cli.tables import Column, Fields, Screen, Table, fields_lines, table_lines
+from shopledger.cli.tables import Cell, Column, Fields, Screen, Table, fields_lines, table_lines
+from shopledger.errors import visible
 
 __all__ = ["Block", "Column", "Drawing", "Fields", "Json", "Table", "display", "show"]
 
@@ -40,7 +42,8 @@ def show(as_json: bool, data: Json, *blocks: Block) -> None:
     if as_json:
         import json
 
-        click.echo(json.dumps(data, ensure_ascii=not _takes("\u2800", sys.stdout), indent=2))
+        written = json.dumps(data, ensure_ascii=not _takes("\u2800", sys.stdout), indent=2)
+        click.echo(_escaped_unseen(written))
         return
     display(*blocks)
 
@@ -48,7 +51,7 @@ def show(as_json: bool, data: Json, *blocks: Block) -> None:
 def display(*blocks: Block, err: bool = False) -> None:
     """Print blocks for reading, one under another; on stderr where they only go before a question."""
     stream = sys.stderr if err else sys.stdout
-    for place, block in enumerate(_worth_saying(blocks)):
+    for place, block in enumerate(map(_visible, _worth_saying(blocks))):
         if place:
             click.echo(err=err)
         # At once, since each call empties the stream.
@@ -58,6 +61,31 @@ def display(*blocks: Block, err: bool = False) -> None:
 def _worth_saying(blocks: Iterable[Block]) -> list[Block]:
     """Leave out labels of which none has a value."""
     return [block for block in blocks if not isinstance(block, Fields) or any(str(value) for _, value in block.rows)]
+
+
+def _visible(block: Block) -> Block:
+    """Give a block of which nothing steers the terminal; a cell's own line ends stay."""
+    if isinstance(block, Drawing):
+        return Drawing([visible(line) for line in block.lines])
+    if isinstance(block, Fields):
+        return Fields(visible(block.title), [(visible(label), _cell(value)) for label, value in block.rows])
+    return block._replace(title=visible(block.title), rows=[[_cell(cell) for cell in row] for row in block.rows])
+
+
+def _cell(cell: Cell) -> Cell:
+    seen = visible(str(cell), "\n")
+    return cell if seen == str(cell) else type(cell)(seen)
+
+
+def _escaped_unseen(written: str) -> str:
+    """Give JSON in which what nobody sees stands escaped; half pairs of such characters make up the larger ones."""
+    if all(map(str.isprintable, written.split("\n"))):
+        return written
+    import json
+
+    return "".join(
+        json.dumps(letter)[1:-1] if letter != "\n" and not letter.isprintable() else letter for letter in written
+    )
 
 
 def _lines(block: Block, stream: TextIO) -> Iterable[str]:

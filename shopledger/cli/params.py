@@ -27,9 +27,9 @@ LONGEST_METAVAR = 60
 T = TypeVar("T")
 E = TypeVar("E", bound=Enum)
 
-_ISO = re.compile(r"(\d{4})-(\d{2})-(\d{2})")
-_US = re.compile(r"(\d{2})/(\d{2})/(\d{4})")
-_DECIMAL = re.compile(r"[+-]?(\d{1,5}(\.\d{0,4})?|\.\d{1,4})")
+_ISO = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
+_US = re.compile(r"([0-9]{2})/([0-9]{2})/([0-9]{4})")
+_DECIMAL = re.compile(r"[+-]?([0-9]{1,5}(\.[0-9]{0,4})?|\.[0-9]{1,4})")
 
 
 class Typed(click.ParamType[T, str], Generic[T]):
@@ -98,9 +98,12 @@ def read_day(text: str, field: str = "day") -> date:
     else:
         raise RefusedError(field, f"'{typed}'", allowed, "Type it so.")
     try:
-        return date(year, month, day)
+        found = date(year, month, day)
     except ValueError:
         raise RefusedError(field, f"'{typed}'", "there is no such day", "Look at the calendar.") from None
+    from shopledger.ledger.limits import hold_day
+
+    return hold_day(field, found)
 
 
 def read_decimal(text: str, field: str = "number") -> float:
@@ -141,7 +144,22 @@ def read_goods(text: str, field: str) -> AccessoryRequest:
     code, sign, count = text.partition("=")
     if sign and not (count.isascii() and count.isdigit()):
         raise RefusedError(field, f"'{text}'", "it is a code, with a count behind = if not one", "Type it like CASE=2.")
-    return AccessoryRequest(code, int(count or 1))
+    return AccessoryRequest(code, read_whole(count or "1", f"count of {code}"))
+
+
+def read_whole(text: str, field: str) -> int:
+    """Read a whole number in plain digits, no larger than any that the ledger gives."""
+    from shopledger.ledger.limits import LARGEST_NUMBER, is_bar_code
+
+    typed = text.strip().replace("\N{MINUS SIGN}", "-")
+    digits = typed.removeprefix("-")
+    if not (digits.isascii() and digits.isdigit()):
+        raise RefusedError(field, f"'{text.strip()}'", "it is a whole number such as 12", "Type it in digits.")
+    # Its length is looked at first, since digits without end take for ever to read.
+    if len(digits.lstrip("0")) > len(str(LARGEST_NUMBER)) or is_bar_code(digits):
+        what = "that is a bar code" if is_bar_code(digits) else f"it is at most {LARGEST_NUMBER:,}"
+        raise RefusedError(field, f"'{typed[:40]}'", what, "Type the number that is meant.")
+    return int(typed)
 
 
 def _whole(text: str, field: str) -> int:
@@ -191,6 +209,12 @@ def _eye(text: str, field: str) -> EyePrescription:  # noqa: ARG001 - as above
     from shopledger.optics.notation import read_eye
 
     return read_eye(text)
+
+
+def _tracking(text: str, field: str) -> str:
+    from shopledger.ledger.text import clean_text
+
+    return clean_text(f"{field} number", text, 60, required=False, numbers=True)
 
 
 def _ein(text: str, field: str) -> str:  # noqa: ARG001 - the number names itself
@@ -258,6 +282,8 @@ MONTH = Typed("yyyy-mm", _month)
 """A calendar month."""
 PROGRESSIVE_BASE = Typed("[bifocal|trifocal]", _progressive_base)
 """Whose base codes a progressive takes."""
+TRACKING = Typed("number", _tracking)
+"""A carrier's number of a parcel; one that reads like a card's number is asked about when the parcel leaves."""
 EIN = Typed("nn-nnnnnnn", _ein)
 """An employer identification number."""
 NPI = Typed("number", _npi)

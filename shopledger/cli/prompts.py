@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn, Protocol, Self, Typ
 import click
 
 from shopledger.cli.context import Run
-from shopledger.errors import ShopledgerError
+from shopledger.errors import ShopledgerError, visible
 
 if TYPE_CHECKING:
     from shopledger.optics.findings import Finding
@@ -103,15 +103,19 @@ def ask(label: str, read: Callable[[str], T], default: str | None = None) -> T:
         try:
             return read(text)
         except ShopledgerError as error:
-            raise click.UsageError(str(error)) from error
+            raise click.UsageError(visible(str(error))) from error
 
-    answer: T = click.prompt(label, default=default, show_default=bool(default), value_proc=checked, err=True)
+    # A default that could steer the terminal is shown by us, since click would send it as it is.
+    steers = default is not None and visible(default) != default
+    label = f"{visible(label)} [{visible(default or '')}]" if steers else visible(label)
+    shows = bool(default) and not steers
+    answer: T = click.prompt(label, default=default, show_default=shows, value_proc=checked, err=True)
     return answer
 
 
 def confirm(question: str, *, default: bool = False) -> bool:
     """Ask for a yes or a no."""
-    return click.confirm(question, default=default, err=True)
+    return click.confirm(visible(question), default=default, err=True)
 
 
 def accepted(run: Run, findings: Iterable[Finding], accept: Iterable[str]) -> frozenset[str]:
@@ -119,9 +123,10 @@ def accepted(run: Run, findings: Iterable[Finding], accept: Iterable[str]) -> fr
 
     Where nobody can be asked, or an error stops the command anyway, the desk refuses with its own sentence.
     """
-    from shopledger.desk.refusals import unaccepted
+    from shopledger.desk.refusals import refuse_unasked, unaccepted
 
     met, said_yes = tuple(findings), frozenset(accept)
+    refuse_unasked(met, said_yes)
     if not run.asks or any(finding.stops for finding in met):
         return said_yes
     for finding in unaccepted(met, said_yes):
@@ -146,4 +151,4 @@ def in_turn(steps: Sequence[Callable[[], None]]) -> None:
 
 def tell(sentence: str) -> None:
     """Say something to the person, beside the data."""
-    click.echo(sentence, err=True)
+    click.echo(visible(sentence, "\n"), err=True)

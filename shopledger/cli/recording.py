@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -21,18 +22,32 @@ if TYPE_CHECKING:
 
 
 def record_request(
-    run: Run, request: OrderRequest, dry_run: bool, as_json: bool, *, draft: int | None = None, ask_last: bool = False
+    run: Run,
+    request: OrderRequest,
+    typed: Iterable[str],
+    dry_run: bool,
+    as_json: bool,
+    *,
+    draft: int | None = None,
+    ask_last: bool = False,
 ) -> None:
-    """Show what an order comes to and stop there, or record it; `ask_last` asks once more before storing."""
+    """Show what an order comes to and stop there, or record it; `ask_last` asks once more before storing.
+
+    What was `typed` with the command says yes beside what the request says: a draft's warnings may be gone by now.
+    """
+    from shopledger.desk.refusals import refuse_unasked
     from shopledger.desk.sales import plan_sale, record_sale
 
     desk = run.desk()
+    said_yes = frozenset(typed)
+    request = replace(request, accept=request.accept | said_yes)
     plan = plan_sale(desk, request)
+    refuse_unasked(plan.findings, said_yes)
     if dry_run:
         show_plan(plan, as_json)
         tell(DRY_RUN)
         return
-    accept = accepted(run, plan.findings, request.accept)
+    accept = accepted(run, plan.findings, request.accept & {finding.code for finding in plan.findings})
     if ask_last:
         display(*plan_blocks(plan), err=True)
         if not confirm(f"Record it, {write_amount(plan.order.total)} in all?", default=True):

@@ -27,8 +27,8 @@ from shopledger.cli.options import (
     reason,
 )
 from shopledger.cli.output import show
-from shopledger.cli.params import AMOUNT, Typed, Word, read_goods, text
-from shopledger.cli.prompts import lacking, tell
+from shopledger.cli.params import AMOUNT, TRACKING, Typed, Word, read_goods, text
+from shopledger.cli.prompts import accepted, lacking, tell
 from shopledger.ledger.orders import (
     AccessoryRequest,
     DemoLenses,
@@ -165,10 +165,10 @@ class ShipOptions(OptionSet):
     )
     tracking: str | None = option(
         "--tracking",
+        type=TRACKING,
         metavar="NUMBER",
         help="Tracking number.",
         ask="Tracking number",
-        read=text("tracking number", 60),
         optional=True,
     )
     without_inspection: str = option(
@@ -217,21 +217,19 @@ def record(
     """
     from shopledger.cli.recording import record_request
 
-    said_yes = frozenset(accept)
     untouched = not customer and nothing_given(pair, order, paid)
     if file is not None:
         from shopledger.exchange.order_file import read_order_file
 
         file_alone(customer, pair, order, paid)
-        request = read_order_file(file)
-        record_request(run, replace(request, accept=request.accept | said_yes), dry_run, as_json)
+        record_request(run, read_order_file(file), accept, dry_run, as_json)
     elif untouched and run.asks:
         from shopledger.cli.sale_questions import asked_order
 
-        record_request(run, replace(asked_order(run), accept=said_yes), dry_run, as_json, ask_last=True)
+        record_request(run, asked_order(run), accept, dry_run, as_json, ask_last=True)
     else:
-        request = replace(order_request(customer, pair, order), payments=paid.requests(), accept=said_yes)
-        record_request(run, request, dry_run, as_json)
+        request = replace(order_request(customer, pair, order), payments=paid.requests())
+        record_request(run, request, accept, dry_run, as_json)
 
 
 @sale.command("show")
@@ -269,17 +267,19 @@ def list_sales(run: Run, customer: str | None, limit: int, as_json: bool) -> Non
 @sale.command()
 @click.argument("number", type=int)
 @options(ShipOptions)
+@accept
 @as_json
 @pass_run
-def ship(run: Run, number: int, given: ShipOptions, as_json: bool) -> None:
+def ship(run: Run, number: int, given: ShipOptions, accept: tuple[str, ...], as_json: bool) -> None:
     """Ship an order; it is shipped once.
 
     Each of its jobs has passed 'shopledger job inspect', or a reason is given, which is kept.
     """
     from shopledger.cli.views.orders import account_data, account_fields
-    from shopledger.desk.orders import ship_order
+    from shopledger.desk.orders import like_card, ship_order
 
     given = asked(run, given)
+    said_yes = accepted(run, like_card(given.tracking or ""), accept)
     account = ship_order(
         run.desk(),
         number,
@@ -287,6 +287,7 @@ def ship(run: Run, number: int, given: ShipOptions, as_json: bool) -> None:
         given.tracking or "",
         given.day,
         without_inspection=given.without_inspection,
+        accept=said_yes,
     )
     show(as_json, account_data(account), account_fields(account))
     tell(f"Order {number} was shipped. Next: 'shopledger receipt issue {number} --wearer NAME --into FOLDER'.")

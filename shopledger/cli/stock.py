@@ -91,7 +91,7 @@ def ageing(run: Run, on: date | None, as_json: bool) -> None:
 
     desk = run.desk()
     found = stock_ageing(desk, on)
-    show(as_json, {"day": desk.day(on).isoformat(), "stock": aged_data(found)}, aged_table(found))
+    show(as_json, {"day": desk.past_day(on).isoformat(), "stock": aged_data(found)}, aged_table(found))
 
 
 class ReceiveOptions(OptionSet):

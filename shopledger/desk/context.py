@@ -14,6 +14,7 @@ from shopledger.errors import NotSetUpError, RefusedError, StoreError
 if TYPE_CHECKING:
     from shopledger.ledger.parties import Shop
     from shopledger.ledger.settings import Settings
+    from shopledger.optics.findings import Finding
     from shopledger.store.opening import Ledger
     from shopledger.store.work import UnitOfWork
 
@@ -28,6 +29,8 @@ class Desk:
     today: date
     own_templates: Path | None = None
     """The owner's folder of changed papers' wording, which win over the shipped ones."""
+    books_begin: date | None = None
+    """Where somebody said that a day long ago is meant so: before which day it cannot be."""
     warning: str = ""
     """What is wrong with the ledger as a whole, and is said at every command until it is right."""
 
@@ -48,6 +51,21 @@ class Desk:
         return self.ledger.writing(self.operator, self.now)
 
     def day(self, given: date | None, what: str = "day") -> date:
+        """Give the day of a deed, today if none; one long ago needs a yes, and lies in the shop's books."""
+        day = self.past_day(given, what)
+        finding = long_ago(day, self.today)
+        if finding is None:
+            return day
+        if self.books_begin is None:
+            from shopledger.desk.refusals import FindingsRefusedError  # noqa: PLC0415 - it imports the rules of orders
+
+            raise FindingsRefusedError((finding,))
+        if day < self.books_begin:
+            allowed = f"the shop's books hold no day before {self.books_begin.isoformat()}"
+            raise RefusedError(what, day.isoformat(), allowed, "Check the year.")
+        return day
+
+    def past_day(self, given: date | None, what: str = "day") -> date:
         """Give the day meant, today if none, and refuse one that has not come yet."""
         if given is not None and given > self.today:
             raise RefusedError(
@@ -68,7 +86,19 @@ class LedgerPlace:
     """The path of a file; a database's address without its password."""
 
 
-def open_desk(given: str | None, operator: str, now: datetime, today: date) -> Desk:
+def long_ago(day: date, today: date) -> Finding | None:
+    """Ask about a deed's day that lies long ago."""
+    from shopledger.ledger.limits import DAY_LONG_AGO, LONG_AGO, is_long_ago  # noqa: PLC0415 - look-ups need none of it
+    from shopledger.optics.findings import Finding, Severity  # noqa: PLC0415 - as above
+
+    if not is_long_ago(day, today):
+        return None
+    sentence = f"{day.isoformat()} lies {(today - day).days} days before today, {today.isoformat()}."
+    source = "common practice, no source"
+    return Finding(Severity.WARNING, DAY_LONG_AGO, "day", day.isoformat(), f"{LONG_AGO} days", source, sentence)
+
+
+def open_desk(given: str | None, operator: str, now: datetime, today: date, *, long_ago_is_meant: bool = False) -> Desk:
     """Open the ledger that was named, or the one in the user's data folder."""
     from shopledger.desk.watching import other_past  # noqa: PLC0415 - as below
     from shopledger.store.opening import open_ledger  # noqa: PLC0415 - the database costs most of a start
@@ -77,7 +107,17 @@ def open_desk(given: str | None, operator: str, now: datetime, today: date) -> D
     url = ledger_url(given)
     beside = (ledger_path(url) or default_ledger_path()).parent
     ledger = open_ledger(url)
-    return Desk(ledger, operator, now, today, beside / "templates", other_past(ledger))
+    begin = _books_begin(ledger, today) if long_ago_is_meant else None
+    return Desk(ledger, operator, now, today, beside / "templates", begin, other_past(ledger))
+
+
+def _books_begin(ledger: Ledger, today: date) -> date:
+    """Give the first day that the shop's books may hold, by the day on which it was set up."""
+    from shopledger.ledger.limits import books_begin  # noqa: PLC0415 - as above
+
+    with ledger.reading() as work:
+        first = work.audit.first_day()
+    return books_begin(today if first is None else min(first, today))
 
 
 def ledger_place(given: str | None) -> LedgerPlace:

@@ -11,6 +11,7 @@ from shopledger.desk.books.goods_moves import bring_in
 from shopledger.desk.context import Desk
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Accessory, Catalogue, Extra, Frame, Lens
+from shopledger.ledger.limits import MOVED, hold_amount, hold_pieces
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import Offer
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
@@ -76,8 +77,10 @@ class CountedGoods(Generic[Counted]):
         added = self.store(work.catalogue, item)
         if count < 0:
             raise RefusedError(f"count of {added.code}", count, "it may not be negative", "Type 0 or more.")
+        hold_pieces(f"count of {added.code}", count)
         if count:
             cost = count * added.cost
+            hold_amount(f"cost of {count} {added.code}", cost, MOVED)
             bring_in(work, StockMovement(day, self.kind, added.code, count, cost, StockReason.OPENING))
         return added, count
 

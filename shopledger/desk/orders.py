@@ -8,16 +8,19 @@ from datetime import date
 from shopledger.desk.books.goods_moves import goods_out, put_back, ship_goods
 from shopledger.desk.books.job_costs import costs_in_work, scrap_jobs
 from shopledger.desk.context import Desk
-from shopledger.desk.refusals import on_or_after, standing_order
+from shopledger.desk.refusals import accepted_warnings, note_accepted, on_or_after, standing_order
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.postings import payment_entry, refund_entry, reversing_entry, shipment_entry
 from shopledger.ledger.inspections import Omission
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Cancellation, Order, OrderAccount, Payment, PaymentRequest, Refund, Shipment
+from shopledger.ledger.private_numbers import CARD, private_number
 from shopledger.ledger.refunds import RefundRequest, cancelled, plan_refund
 from shopledger.ledger.sharing import parts_of
+from shopledger.ledger.text import refuse_private
 from shopledger.money.amount import Cents, write_amount
+from shopledger.optics.findings import Finding, Severity
 from shopledger.store.work import UnitOfWork
 
 
@@ -61,12 +64,14 @@ def ship_order(
     day: date | None = None,
     *,
     without_inspection: str = "",
+    accept: frozenset[str] = frozenset(),
 ) -> OrderAccount:
     """Store the shipment of an order; an order is shipped once.
 
     Each of its jobs has passed its inspection, or `without_inspection` says why it leaves all the same.
     """
     shipped_on = desk.day(day, "shipping day")
+    accepted = accepted_warnings(like_card(tracking), accept)
     with desk.writing() as work:
         work.periods.refuse_closed(shipped_on)
         account = standing_order(work, order_number, "shipment")
@@ -81,10 +86,21 @@ def ship_order(
         shipment = Shipment(order_number, shipped_on, carrier, tracking)
         work.inspections.omit(_omissions(work, account.order, without_inspection))
         work.shipments.add(shipment)
+        note_accepted(work, accepted, f"order {order_number}")
         goods, lenses = ship_goods(work, account, shipped_on), costs_in_work(work, account.order)
         if goods or lenses:
             work.journal.post(shipment_entry(shipped_on, order_number, goods, lenses))
         return work.orders.account(order_number)
+
+
+def like_card(tracking: str) -> tuple[Finding, ...]:
+    """Ask about a tracking number that reads like a card's whole number; a social security number is refused."""
+    if private_number(tracking) != CARD:
+        refuse_private("tracking number", tracking)
+        return ()
+    sentence = "The tracking number reads like the whole number of a payment card, which the shop never keeps."
+    source = "ISO/IEC 7812"
+    return (Finding(Severity.WARNING, "READS-LIKE-CARD", "tracking number", "", "", source, sentence),)
 
 
 def shipped_uninspected(desk: Desk, order: Order) -> tuple[Omission, ...]:

@@ -10,7 +10,15 @@ from typing import TYPE_CHECKING
 from shopledger.desk.context import Desk
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.parties import Address, Customer, Prescriber, Relationship, Wearer, check_birth_date
+from shopledger.ledger.parties import (
+    Address,
+    Customer,
+    Prescriber,
+    Relationship,
+    Wearer,
+    check_birth_date,
+    check_one_self,
+)
 
 if TYPE_CHECKING:
     from shopledger.ledger.books.bills import BillAccount
@@ -60,17 +68,17 @@ def add_wearer(
         check_birth_date(birth_date, desk.today)
     with desk.writing() as work:
         payer = work.customers.pick(customer)
-        return work.customers.add_wearer(
-            Wearer(
-                name,
-                number_of(payer),
-                relationship,
-                birth_date,
-                member_id,
-                printed_name=printed_name,
-                claim_within_days=claim_within_days,
-            )
+        wearer = Wearer(
+            name,
+            number_of(payer),
+            relationship,
+            birth_date,
+            member_id,
+            printed_name=printed_name,
+            claim_within_days=claim_within_days,
         )
+        check_one_self(wearer, work.customers.wearers(wearer.customer_number))
+        return work.customers.add_wearer(wearer)
 
 
 def change_customer(desk: Desk, customer: str, change: Callable[[Customer], Customer]) -> Customer:
@@ -88,6 +96,8 @@ def change_wearer(desk: Desk, customer: str, wearer: str, change: Callable[[Wear
         changed = replace(change(found), number=found.number, customer_number=found.customer_number)
         if changed.birth_date is not None:
             check_birth_date(changed.birth_date, desk.today)
+        if changed.relationship is not found.relationship:
+            check_one_self(changed, work.customers.wearers(changed.customer_number))
         return work.customers.change_wearer(changed)
 
 

@@ -85,7 +85,7 @@ def prescription_card(desk: Desk, number: int) -> tuple[WrittenPrescription, Wea
 
 
 def _planned(work: UnitOfWork, desk: Desk, request: PrescriptionRequest) -> PrescriptionPlan:
-    written_on = desk.day(request.written_on, "prescription day")
+    written_on = desk.past_day(request.written_on, "prescription day")
     customer = work.customers.pick(request.customer)
     wearer = work.customers.pick_wearer(number_of(customer), request.wearer)
     prescriber = work.customers.pick_prescriber(request.prescriber)

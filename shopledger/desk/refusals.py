@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 from typing import TYPE_CHECKING
 
-from shopledger.errors import OpticsError, PaperworkError, RefusedError
+from shopledger.errors import LedgerError, OpticsError, PaperworkError, RefusedError, listed, visible
 from shopledger.ledger.orders import AcceptedWarning, OrderAccount
 from shopledger.ledger.papers.issued import WaitingPaper
 from shopledger.ledger.refunds import cancelled
@@ -79,14 +79,43 @@ class NothingWaitsError(IssuedPaperError):
     sentence = "{name} does not wait for its paper. Print it again with '{print_again}'."
 
 
+class UnaskedError(LedgerError):
+    """A yes was given to something that nobody asked."""
+
+    words: tuple[str, ...]
+    asked: tuple[str, ...]
+
+    def __str__(self) -> str:
+        given = " ".join(f"--accept {visible(word)}" for word in self.words)
+        if not self.asked:
+            return f"{given} answers nothing: no warning was given. Leave it out."
+        return f"{given} answers nothing that was asked. Asked was {listed(self.asked)}: type that, if it is meant so."
+
+
+def refuse_unasked(findings: Iterable[Finding], accept: Iterable[str]) -> None:
+    """Refuse a yes to what no warning asked, unless an error stops the deed anyway."""
+    met = tuple(findings)
+    asked = tuple(dict.fromkeys(finding.code for finding in met if finding.severity is Severity.WARNING))
+    unasked = tuple(word for word in sorted(set(accept)) if word not in asked)
+    if unasked and not any(finding.stops for finding in met):
+        raise UnaskedError(unasked, asked)
+
+
 def unaccepted(findings: Iterable[Finding], accept: frozenset[str]) -> tuple[Finding, ...]:
     """Give the warnings that still need a yes."""
     return tuple(finding for finding in findings if finding.severity is Severity.WARNING and finding.code not in accept)
 
 
-def accepted_warnings(findings: Iterable[Finding], accept: frozenset[str]) -> tuple[AcceptedWarning, ...]:
-    """Give the accepted warnings to keep, or refuse while anything stops the deed."""
+def accepted_warnings(
+    findings: Iterable[Finding], accept: frozenset[str], *, strict: bool = False
+) -> tuple[AcceptedWarning, ...]:
+    """Give the accepted warnings to keep, or refuse while anything stops the deed.
+
+    A `strict` one refuses a yes to what was not asked; others take what somebody said who looked at the plan before.
+    """
     met = tuple(findings)
+    if strict:
+        refuse_unasked(met, accept)
     errors = tuple(finding for finding in met if finding.severity is Severity.ERROR)
     stopping = (*errors, *unaccepted(met, accept))
     if stopping:

@@ -86,6 +86,4 @@ def _settings(**values: Any) -> Settings:  # noqa: ANN401 - each was read by its
     if not 0 <= settings.blank_allowance <= LARGEST_ALLOWANCE:
         allowed = f"it must lie from 0 to {LARGEST_ALLOWANCE:g} mm"
         raise RefusedError("'blank_allowance'", f"{settings.blank_allowance:g} mm", allowed, "Usual is 2.")
-    if settings.shipping_charge < 0:
-        raise RefusedError("'shipping_charge'", "negative", "it must be 0 or more", "Type what shipping costs.")
     return settings

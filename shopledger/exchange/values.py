@@ -14,6 +14,8 @@ from shopledger.errors import RefusedError, listed, nearest
 from shopledger.exchange.refusals import RowsRefusedError
 from shopledger.exchange.rows import REQUIRED, Field, Place, Problems, Reader, TomlFile, read_row
 from shopledger.ledger.canonical import AMOUNT, RATE, types_of
+from shopledger.ledger.limits import LARGEST_NUMBER, hold_day
+from shopledger.ledger.text import refuse_private, refuse_unseen
 from shopledger.money.amount import Cents, read_amount
 from shopledger.money.rate import Rate, read_rate
 
@@ -26,18 +28,18 @@ def as_text(key: str, value: object) -> str:
         raise RefusedError(
             f"'{key}'", _shown(value), "it must be text", f'Put it in quotes: {key} = "{_plain(value)}".'
         )
-    return value
+    return _held(key, value)
 
 
 def as_texts(key: str, value: object) -> tuple[str, ...]:
     """Read a list of texts; a single text is a list of one."""
     if isinstance(value, str):
-        return (value,)
+        return (_held(key, value),)
     if not isinstance(value, list) or not all(isinstance(each, str) for each in value):
         raise RefusedError(
             f"'{key}'", _shown(value), "it must be a list of texts", f'Write it like {key} = ["A", "B"].'
         )
-    return tuple(value)
+    return tuple(_held(key, each) for each in value)
 
 
 def as_set(key: str, value: object) -> frozenset[str]:
@@ -73,6 +75,8 @@ def as_number(key: str, value: object) -> float:
         raise RefusedError(
             f"'{key}'", _shown(value), "it must be a number", f"Write it without quotes, like {key} = 52."
         )
+    if not abs(value) <= LARGEST_NUMBER:
+        raise RefusedError(f"'{key}'", _shown(value), "no figure is that large", f"Write it like {key} = 52.")
     return float(value)
 
 
@@ -105,12 +109,14 @@ def as_count(key: str, value: object) -> int:
 def as_day(key: str, value: object) -> date:
     """Read a day, with or without quotes."""
     if isinstance(value, date) and not isinstance(value, datetime):
-        return value
+        return hold_day(f"'{key}'", value)
     if isinstance(value, str):
         try:
-            return date.fromisoformat(value.strip())
+            found = date.fromisoformat(value.strip())
         except ValueError:
             pass
+        else:
+            return hold_day(f"'{key}'", found)
     raise RefusedError(f"'{key}'", _shown(value), "a day is YYYY-MM-DD", f"Write it like {key} = 2026-03-02.")
 
 
@@ -211,6 +217,13 @@ _READERS: Final[Mapping[Any, Reader]] = {
     frozenset[str]: as_set,
 }
 """How each type of value is read."""
+
+
+def _held(key: str, text: str) -> str:
+    """Refuse what no text may hold; line ends count as blanks."""
+    refuse_unseen(f"'{key}'", " ".join(text.split()))
+    refuse_private(f"'{key}'", text)
+    return text
 
 
 def _shown(value: object) -> str:

@@ -11,6 +11,7 @@ from typing import Final
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.claims.code_table import find_code
+from shopledger.ledger.limits import PRICE, UNIT_COST, hold_amount
 from shopledger.ledger.text import clean_text, read_code
 from shopledger.money.amount import Cents, write_amount
 from shopledger.optics.materials import MaterialClass
@@ -78,6 +79,7 @@ def _within(name: str, value: float, low: float, high: float, unit: str = "mm") 
 def _not_negative(name: str, amount: Cents) -> None:
     if amount < 0:
         raise RefusedError(name, write_amount(amount), "it may not be negative", "Type 0 or more.")
+    hold_amount(name, amount, UNIT_COST if name == "cost" else PRICE)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.books.completeness import WithAccount
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.catalogue import Reimbursement, TaxCategory
+from shopledger.ledger.limits import MOVED, PRICE, hold_amount
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.parties import Address
 from shopledger.ledger.taxes import LONGEST_REASON, ImposedOn
@@ -110,6 +111,7 @@ class PaymentRequest:
             raise RefusedError(
                 "payment", write_amount(self.amount), "it must be more than 0", "A refund is an entry of its own."
             )
+        hold_amount("payment", self.amount, MOVED)
         object.__setattr__(self, "reference", read_reference("payment", self.method, self.reference))
 
 
@@ -146,6 +148,7 @@ class OrderRequest:
             raise RefusedError("order", "empty", "it needs at least one pair, frame or accessory", "Add what is sold.")
         if self.shipping is not None and self.shipping < 0:
             raise RefusedError("shipping", write_amount(self.shipping), "it may not be negative", "Type 0 or more.")
+        hold_amount("shipping", self.shipping or 0, PRICE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -309,7 +312,8 @@ class Shipment:
     def __post_init__(self) -> None:
         """Hold the text to its rules."""
         object.__setattr__(self, "carrier", clean_text("carrier", self.carrier, 60))
-        object.__setattr__(self, "tracking", clean_text("tracking number", self.tracking, 60, required=False))
+        tracking = clean_text("tracking number", self.tracking, 60, required=False, numbers=True)
+        object.__setattr__(self, "tracking", tracking)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from enum import Enum
@@ -140,6 +141,20 @@ class Prescriber:
 def spellings_of(*people: Customer | Wearer) -> tuple[tuple[str, str], ...]:
     """Give each name that has a printed spelling, with it."""
     return tuple({person.name: person.printed_name for person in people if person.printed_name}.items())
+
+
+def check_one_self(wearer: Wearer, others: Iterable[Wearer]) -> None:
+    """Refuse a second wearer who is the customer: there is one of each person."""
+    if wearer.relationship is not Relationship.SELF:
+        return
+    for other in others:
+        if other.relationship is Relationship.SELF and other.number != wearer.number:
+            raise RefusedError(
+                "relationship",
+                "self",
+                f"wearer {other.number}, {other.name}, is the customer already",
+                "Say what the wearer is to the customer: spouse, child or other.",
+            )
 
 
 def check_birth_date(birth_date: date, today: date) -> date:

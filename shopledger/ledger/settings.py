@@ -7,6 +7,7 @@ from enum import Enum
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Design
+from shopledger.ledger.limits import PRICE, hold_amount
 from shopledger.money.amount import Cents, write_amount
 from shopledger.money.rate import Rate
 from shopledger.money.tax import TaxRounding
@@ -61,6 +62,10 @@ class Settings:
             raise RefusedError(
                 "progressive base", self.progressive_base.value, "it is bifocal or trifocal", "Choose one of them."
             )
-        for field, price in (("standard bifocal", self.standard_bifocal), ("standard frame", self.standard_frame)):
-            if price is not None and price < 0:
-                raise RefusedError(field, write_amount(price), "it may not be negative", "Type 0 or more.")
+        for field in ("shipping_charge", "standard_bifocal", "standard_frame"):
+            price = getattr(self, field) or 0
+            if price < 0:
+                raise RefusedError(
+                    field.replace("_", " "), write_amount(price), "it may not be negative", "Type 0 or more."
+                )
+            hold_amount(field.replace("_", " "), price, PRICE)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from shopledger.store.transaction import Area
 
 
@@ -14,3 +16,8 @@ class Audit(Area):
 
         number = self.transaction.next_number("audit")
         self.transaction.add(audit_note, {"number": number, "deed": deed, "subject": subject})
+
+    def first_day(self) -> date | None:
+        """Give the day of the first note, which is the set-up's; None where there is no note yet."""
+        found = self.transaction.asked("SELECT recorded_at FROM audit_note ORDER BY number LIMIT 1")
+        return date.fromisoformat(str(found[0].recorded_at)[:10]) if found else None

@@ -92,7 +92,7 @@ BAD = {
             "4242424242424242",
         ),
         30,
-        ("16 digits", "last four"),
+        ("card", "last four"),
     ),
     "more than on hand": (
         ("sale", "record", "--customer", "1", "--accessory", "CASE=11"),
@@ -157,7 +157,7 @@ BAD = {
     "spending with a whole card number": (
         ("spend", "record", "A", "5", *SPENT[:1], "utilities", *SPENT[1:], "--reference", "4242424242424242"),
         30,
-        ("16 digits", "last four"),
+        ("card", "last four"),
     ),
     "spending cash that is not there": (
         ("spend", "record", "A", "5", *SPENT[:1], "utilities", "--method", "cash", "--description", "gas"),

@@ -209,3 +209,52 @@ def test_json_is_read_on_a_terminal_without_unicode(monkeypatch: pytest.MonkeyPa
     screen = sit_at(monkeypatch, "latin-1")
     show(True, {"name": "Łukasz"})
     assert json.loads(screen.seen()) == {"name": "Łukasz"}
+
+
+STEERING = "\x1b[2J\x9b31m\u202eevil\u2066\x07\r\x08"
+"""Clears a screen, colours it, turns the writing round, rings, and goes back over what stands there."""
+
+
+def test_what_steers_a_terminal_is_shown_and_never_sent(monkeypatch: pytest.MonkeyPatch) -> None:
+    """In labels, tables, titles and drawings a stored text stands with its controls as numbers."""
+    screen = Terminal()
+    monkeypatch.setattr("sys.stdout", screen)
+    table = Table(STEERING, (Column("name"), Column("path")), ((STEERING, Path(f"a/{STEERING}")),))
+    display(Fields(STEERING, (("name", STEERING),)), table, Drawing((STEERING,)))
+    seen = screen.seen().replace("\n", "").replace("\x1b[1m", "").replace("\x1b[0m", "")
+    assert seen.isprintable()
+    assert "\\x1b[2J" in seen
+    assert "\\u202eevil\\u2066" in seen.replace(" ", "")
+
+
+def test_json_keeps_controls_escaped(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A program reads the text as it is, and a person who looks at it sees no more than its numbers."""
+    screen = Terminal()
+    monkeypatch.setattr("sys.stdout", screen)
+    stored = f"Bügel {STEERING}\U000e0041 \U0001f453"
+    show(True, {"name": stored})
+    assert json.loads(screen.seen()) == {"name": stored}
+    assert screen.seen().replace("\n", "").isprintable()
+    assert "Bügel" in screen.seen()
+
+
+def test_stored_controls_are_shown_in_lists_errors_and_questions(ledger: Path, typed: Typed) -> None:
+    """A name that an earlier version took, or that was written from outside, cannot steer the terminal."""
+    import sqlite3
+
+    with sqlite3.connect(ledger) as connection:
+        name, folded = f"Wren {STEERING}", f"wren {STEERING}".casefold()
+        connection.execute("UPDATE wearer SET name = ?, folded = ? WHERE number = 2", (name, folded))
+        connection.execute("UPDATE accessory SET name = ?", (STEERING,))
+        connection.execute("UPDATE prescriber SET name = ?", (STEERING,))
+    shown = [
+        done(typed("customer", "show", "1")),
+        done(typed("customer", "show", "1", "--json")),
+        done(typed("accessory", "list")),
+        done(typed("prescriber", "list")),
+        typed("sale", "record", "--customer", "1", "--wearer", "evil", "--frame", "WREN-52", "--lens", "PROG"),
+        typed("sale", "record", answers="1\nWren\nback\n1\n"),
+    ]
+    for result in shown:
+        assert result.output.replace("\n", "").isprintable(), repr(result.output)
+    assert any("\\x1b[2J" in result.output for result in shown)

@@ -74,7 +74,7 @@ def test_what_is_not_as_before_is_asked_for(returned: Typed, tmp_path: Path) -> 
         str(tmp_path),
         "y",
     )
-    done(returned(*TODAY, "reorder", "--accept", "PRESCRIPTION-EXPIRED", answers=lines(*answers)))
+    done(returned(*TODAY, "reorder", answers=lines(*answers)))
     (pair,) = drafted(returned, 1)["pairs"]
     assert (pair["prescription"], pair["use"], pair["extras"]) == (1, "reading", [])
     assert pair["measurements"]["right"] == {"pd": 31.5, "near_pd": 29.5, "height": 20.0}

@@ -166,7 +166,7 @@ def _let_goods_leave(april: Desk) -> None:
     for difference in (-1, +2):
         with april.reading() as work:
             there = work.stock.level(StockedKind.ACCESSORY, CASE.code).on_hand
-        count_stock(april, StockedKind.ACCESSORY, CASE.code, there + difference, accept=ACCEPTED)
+        count_stock(april, StockedKind.ACCESSORY, CASE.code, there + difference)
     with april.reading() as work:
         posted = {row.reason for row in rows(work, "stock_movement")}
     for reason in StockReason:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -11,6 +12,7 @@ from shopledger.desk.people import (
     add_customer,
     add_prescriber,
     add_wearer,
+    change_wearer,
     customer_and_wearers,
     customer_card,
     find_customers,
@@ -127,3 +129,17 @@ def test_prescribers_are_listed_by_name(desk: Desk) -> None:
     added = add_prescriber(desk, "Dr. Aud Brennick", "555-0178", "1234567893")
     assert [each.name for each in prescribers(desk)] == ["Dr. Aud Brennick", "Dr. Imre Castellane"]
     assert prescribers(desk)[0] == added
+
+
+@on_both
+def test_one_wearer_is_the_customer(desk: Desk) -> None:
+    """A second wearer who is the customer is refused, added or changed to it; the first may be changed as before."""
+    before = everything(desk)
+    with pytest.raises(RefusedError, match="relationship is self; wearer 1, Odalys Fernhollow, is the customer alre"):
+        add_wearer(desk, CUSTOMER, "Odalys Two", Relationship.SELF)
+    with pytest.raises(RefusedError, match="is the customer already"):
+        change_wearer(desk, CUSTOMER, CHILD, lambda wearer: replace(wearer, relationship=Relationship.SELF))
+    assert everything(desk) == before
+    change_wearer(desk, CUSTOMER, CUSTOMER, lambda wearer: replace(wearer, member_id="A-77"))
+    add_customer(desk, "Bram Ollerenshaw", HOME, wears=False)
+    assert add_wearer(desk, "Bram", "Bram Ollerenshaw", Relationship.SELF).relationship is Relationship.SELF

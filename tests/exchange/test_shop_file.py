@@ -91,7 +91,7 @@ REFUSED = {
     "ZIP as a number": (SMALL.replace('"03002"', "43002"), "'zip' is 43002; it must be text"),
     "other paper": (SMALL + SETTINGS.replace("a4", "legal"), "paper is letter or a4"),
     "absurd allowance": (SMALL + SETTINGS.replace("1.5", "15"), "it must lie from 0 to 10 mm"),
-    "negative charge": (SMALL + SETTINGS.replace("6.50", "-6.50"), "it must be 0 or more"),
+    "negative charge": (SMALL + SETTINGS.replace("6.50", "-6.50"), "it may not be negative"),
     "other rounding": (SMALL + SETTINGS.replace('"order"', '"month"'), "it is line or order"),
 }
 

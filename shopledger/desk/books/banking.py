@@ -52,7 +52,7 @@ def moves(desk: Desk, month: Month | None = None) -> tuple[Listed[MoneyMove], ..
 
 def balances(desk: Desk, day: date | None = None) -> tuple[tuple[Account, Cents], ...]:
     """Give what lies in the tills and what is owed, at the end of a day; without one, with all that is recorded."""
-    until = desk.day(day) if day else None
+    until = desk.past_day(day) if day else None
     with desk.reading() as work:
         return shown_balances(work.balances.all(until))
 

@@ -83,7 +83,7 @@ def receive_one(
 ) -> BillAccount:
     """Record goods that came in as a bill of one line, of a supplier who need not be named."""
     request = BillRequest(supplier or UNNAMED, invoice=invoice, day=day, goods=(goods,), paid=paid)
-    return store_bill(work, desk, request, accept)
+    return store_bill(work, desk, request, accept, strict=True)
 
 
 def planned_bill(work: UnitOfWork, desk: Desk, request: BillRequest) -> BillPlan:
@@ -110,10 +110,12 @@ def planned_bill(work: UnitOfWork, desk: Desk, request: BillRequest) -> BillPlan
     )
 
 
-def store_bill(work: UnitOfWork, desk: Desk, request: BillRequest, accept: frozenset[str] = frozenset()) -> BillAccount:
-    """Store a bill inside a transaction."""
+def store_bill(
+    work: UnitOfWork, desk: Desk, request: BillRequest, accept: frozenset[str] = frozenset(), *, strict: bool = False
+) -> BillAccount:
+    """Store a bill inside a transaction; a `strict` one refuses a yes to what was not asked."""
     plan = planned_bill(work, desk, request)
-    accepted = accepted_warnings(plan.findings, accept)
+    accepted = accepted_warnings(plan.findings, accept, strict=strict)
     supplier = plan.supplier if plan.supplier.number else work.suppliers.add(plan.supplier)
     if request.file:
         work.kept_files.keep(Path(request.file))

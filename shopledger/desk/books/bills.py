@@ -145,6 +145,7 @@ def send_back(desk: Desk, bill_number: int, asked: SendBackRequest) -> SentBack:
         line = _brought(account, asked)
         kind = line.item_kind or StockedKind.FRAME
         _refuse_count(work, account, asked, line, kind)
+        _refuse_credit(account, asked, line.item_code)
         work.periods.refuse_closed(day)
         first = [number_of(each) for each in work.bills.goods(bill_number) if each.quantity > 0]
         leaving = StockMovement(
@@ -176,6 +177,17 @@ def _brought(account: BillAccount, asked: SendBackRequest) -> BillLine:
         hint = f"Did you mean {listed(near)}?" if near else "Look at the bill with 'shopledger bill show'."
         raise RefusedError("item", f"'{asked.item}'", f"bill {account.bill.number} brought no such goods", hint)
     return brought[code]
+
+
+def _refuse_credit(account: BillAccount, asked: SendBackRequest, code: str) -> None:
+    """Refuse a credit for goods above what they cost on the bill, with their share of its freight."""
+    lines = [line for line in account.bill.lines if line.item_code == code]
+    cost, pieces = sum(line.landed for line in lines), sum(line.quantity for line in lines)
+    most = -(-cost * asked.quantity // pieces)
+    if asked.credit > most:
+        allowed = f"{asked.quantity} {code} cost {write_amount(most)} on bill {account.bill.number}"
+        hint = f"Type {write_amount(most)} or less; what else a supplier gives is 'shopledger money other-income'."
+        raise RefusedError("credit", write_amount(asked.credit), allowed, hint)
 
 
 def _refuse_count(

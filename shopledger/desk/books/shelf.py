@@ -54,7 +54,7 @@ def stock_now(desk: Desk) -> tuple[ItemStock, ...]:
 
 def stock_value(desk: Desk, day: date | None = None) -> StockWorth:
     """Give what was on hand at the end of a day, lot by lot, with what it cost."""
-    on = desk.day(day)
+    on = desk.past_day(day)
     with desk.reading() as work:
         return StockWorth(on, _values(work, on), work.stock.values.booked(on))
 
@@ -85,7 +85,7 @@ def low_stock(desk: Desk, below: int = 1) -> tuple[LowItem, ...]:
 
 def stock_ageing(desk: Desk, day: date | None = None) -> tuple[AgedItem, ...]:
     """Give each item's goods at the end of a day by how long they had lain there."""
-    on = desk.day(day)
+    on = desk.past_day(day)
     with desk.reading() as work:
         return tuple(aged(item, on) for item in _values(work, on))
 

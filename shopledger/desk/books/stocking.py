@@ -15,6 +15,7 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.books.bill_requests import GoodsBilled
 from shopledger.ledger.books.bills import BillAccount
 from shopledger.ledger.books.spending import SpendMethod
+from shopledger.ledger.limits import MOVED, hold_amount, hold_pieces
 from shopledger.ledger.stock import OutOfStockError, StockedKind, StockMovement, StockReason
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import Cents
@@ -51,6 +52,7 @@ def receive_stock(
         raise RefusedError(
             "quantity", quantity, "what came in is 1 or more", "Use 'shopledger stock count' to correct a count."
         )
+    hold_pieces("quantity", quantity, least=1)
     goods = GoodsBilled(code, quantity, unit_cost, kind=kind)
     with desk.writing() as work:
         account = receive_one(work, desk, goods, supplier=supplier, invoice=invoice, paid=paid, day=day, accept=accept)
@@ -83,15 +85,18 @@ def count_stock(
     """
     if counted < 0:
         raise RefusedError("count", counted, "it may not be negative", "Type what lies on the shelf.")
+    hold_pieces("count", counted)
     on, said = desk.day(day), clean_text("note", note, LONGEST_NOTE, required=False)
     with desk.writing() as work:
         work.periods.refuse_closed(on)
         item, kind = stocked_item(work, kind, code)
         level = work.stock.level(kind, item.code)
         difference = counted - work.stock.on_hand_on(kind, item.code, on)
-        accepted_warnings(short_for_orders(level, level.on_hand + difference) if difference < 0 else (), accept)
+        short = short_for_orders(level, level.on_hand + difference) if difference < 0 else ()
+        accepted_warnings(short, accept, strict=True)
         cost = 0
         if difference:
+            hold_amount(f"cost of {difference} {item.code}", difference * level.last_cost, MOVED)
             found = StockMovement(on, kind, item.code, difference, 0, StockReason.ADJUSTED, note=said)
             posted = (
                 bring_in(work, replace(found, cost=difference * level.last_cost))
@@ -139,6 +144,7 @@ def let_leave(desk: Desk, asked: Leaving) -> Left:
     if asked.quantity < 1:
         hint = "Use 'shopledger stock count' to correct a count."
         raise RefusedError("quantity", asked.quantity, "what leaves is 1 or more", hint)
+    hold_pieces("quantity", asked.quantity, least=1)
     with desk.writing() as work:
         work.periods.refuse_closed(day)
         item, kind = stocked_item(work, asked.kind, asked.code)
@@ -147,7 +153,7 @@ def let_leave(desk: Desk, asked: Leaving) -> Left:
         if asked.quantity > level.on_hand:
             raise OutOfStockError(code, asked.quantity, level.on_hand)
         if asked.reason is StockReason.WRITTEN_OFF:
-            accepted_warnings(short_for_orders(level, level.on_hand - asked.quantity), asked.accept)
+            accepted_warnings(short_for_orders(level, level.on_hand - asked.quantity), asked.accept, strict=True)
         elif asked.quantity > level.free:
             raise OutOfStockError(code, asked.quantity, level.free)
         return _leave(work, StockMovement(day, kind, code, -asked.quantity, 0, asked.reason, note=note))

@@ -7,6 +7,7 @@ from datetime import date
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
+from shopledger.ledger.limits import JOB_COST, MOVED, UNIT_COST, hold_amount, hold_pieces
 from shopledger.ledger.stock import StockedKind
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import Cents, write_amount
@@ -35,6 +36,9 @@ class GoodsBilled:
         if self.unit_cost is not None and self.unit_cost < 0:
             given = write_amount(self.unit_cost)
             raise RefusedError("unit cost", given, "it may not be negative", "Type 0 or more.")
+        hold_pieces(f"quantity of {self.code}", max(self.quantity, 0))
+        hold_amount("unit cost", self.unit_cost or 0, UNIT_COST)
+        hold_amount(f"amount of {self.code}", self.total, MOVED)
 
     @property
     def total(self) -> Cents:
@@ -50,6 +54,10 @@ class JobBilled:
     amount: Cents
     description: str = ""
 
+    def __post_init__(self) -> None:
+        """Refuse more than lenses cost."""
+        hold_amount(f"amount of job {self.job}", self.amount, JOB_COST)
+
 
 @dataclass(frozen=True, slots=True)
 class ExpenseBilled:
@@ -58,6 +66,10 @@ class ExpenseBilled:
     category: ExpenseCategory
     amount: Cents
     description: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse more than a shop spends at once."""
+        hold_amount(f"amount of {self.category.value}", self.amount, MOVED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +108,7 @@ class BillRequest:
         for field, amount in (("freight", self.freight), ("tax", self.tax)):
             if amount < 0:
                 raise RefusedError(field, write_amount(amount), "it may not be negative", "Type 0 or more.")
+            hold_amount(field, amount, MOVED)
         if self.reference and self.paid is None:
             hint = "Say how the bill was paid, or leave the reference out."
             raise RefusedError("reference", f"'{self.reference}'", "it belongs to a payment", hint)

@@ -9,6 +9,7 @@ from enum import Enum
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
+from shopledger.ledger.limits import MOST_PIECES
 from shopledger.ledger.stock import StockedKind
 from shopledger.ledger.text import LONGEST_NOTE, clean_text, kept_reference
 from shopledger.money.amount import Cents, write_amount
@@ -16,8 +17,6 @@ from shopledger.money.split import split_by_weight
 
 LONGEST_INVOICE = 60
 """Characters that a supplier's invoice number may have."""
-MOST_BOUGHT = 100_000
-"""How many of one item a line may bring: more is a slip of the finger."""
 
 
 class BillLineKind(Enum):
@@ -58,8 +57,8 @@ class BillLine:
             allowed = "it may not be negative" if free else "it must be more than 0"
             hint = "What a supplier gives back is recorded with 'shopledger bill send-back'."
             raise RefusedError(f"amount of {self.words}", write_amount(self.amount), allowed, hint)
-        if free and not 1 <= self.quantity <= MOST_BOUGHT:
-            allowed = f"it must lie from 1 to {MOST_BOUGHT:,}"
+        if free and not 1 <= self.quantity <= MOST_PIECES:
+            allowed = f"it must lie from 1 to {MOST_PIECES:,}"
             raise RefusedError(f"quantity of {self.item_code}", self.quantity, allowed, "Type how many came in.")
 
     @property

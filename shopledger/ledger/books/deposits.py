@@ -8,6 +8,7 @@ from datetime import date
 from itertools import accumulate, groupby
 
 from shopledger.errors import RefusedError
+from shopledger.ledger.limits import MOVED, hold_amount
 from shopledger.ledger.orders import Method
 from shopledger.ledger.text import LONGEST_NOTE, clean_text, kept_reference
 from shopledger.money.amount import Cents, write_amount
@@ -37,6 +38,7 @@ class Deposit:
                 "it must be more than 0",
                 "Money goes back to the customer with 'shopledger deposit give-back NUMBER'.",
             )
+        hold_amount("deposit", self.amount, MOVED)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.books.completeness import LACKING, WithAccount, check_members
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.identifiers import read_state
+from shopledger.ledger.limits import MOVED, hold_amount
 from shopledger.ledger.text import LONGEST_NOTE, clean_text, kept_reference
 from shopledger.money.amount import Cents, write_amount
 
@@ -116,6 +117,7 @@ class MoneyMove:
                 "it must be more than 0",
                 "Money that moved the other way has a command of its own; see 'shopledger money --help'.",
             )
+        hold_amount("amount", self.amount, MOVED)
         if not 0 <= self.fee <= self.amount:
             raise RefusedError(
                 self._kept_by,

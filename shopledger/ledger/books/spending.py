@@ -9,6 +9,7 @@ from enum import Enum
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.completeness import WithAccount, complete
 from shopledger.ledger.books.journal import Account
+from shopledger.ledger.limits import MOVED, hold_amount
 from shopledger.ledger.text import LONGEST_NOTE, clean_text, kept_reference
 from shopledger.money.amount import Cents, write_amount
 
@@ -94,3 +95,4 @@ class Expense:
                 "it must be more than 0",
                 "One that was a mistake is voided with 'shopledger void expense NUMBER'.",
             )
+        hold_amount("expense", self.amount, MOVED)
