@@ -47,13 +47,38 @@ def test_the_demo_runs_from_the_checkout(tmp_path: Path, monkeypatch: pytest.Mon
 
 
 def test_a_second_run_makes_the_folder_anew(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """An earlier demo is known by its mark and replaced; nobody has to clean up by hand."""
+    """What an earlier demo made is known by its mark and replaced; nobody has to clean up by hand."""
+    out = tmp_path / "out"
+
+    def make(_step: Step, folder: Path) -> int:
+        (folder / "papers").mkdir()
+        (folder / "papers" / "old.pdf").write_text("made by the demo")
+        (folder / f"{LEDGER}-wal").write_text("comes and goes")
+        return 1
+
+    monkeypatch.setattr("shopledger.cli.demo.read_script", lambda _: (Step("Look", "2026-03-02", "where"),))
+    monkeypatch.setattr("shopledger.cli.demo.run_step", make)
+    for _ in range(2):
+        ended = CliRunner().invoke(demo, ["--into", str(out)], catch_exceptions=False)
+        assert ended.exit_code == 0, ended.output
     monkeypatch.setattr("shopledger.cli.demo.read_script", lambda _: ())
-    CliRunner().invoke(demo, ["--into", str(tmp_path / "out")], catch_exceptions=False)
-    (tmp_path / "out" / "old.pdf").write_text("from last time")
-    ended = CliRunner().invoke(demo, ["--into", str(tmp_path / "out")], catch_exceptions=False)
-    assert ended.exit_code == 0
-    assert not (tmp_path / "out" / "old.pdf").exists()
+    CliRunner().invoke(demo, ["--into", str(out)], catch_exceptions=False)
+    assert [each.name for each in out.iterdir()] == [".made-by-shopledger-demo"]
+
+
+def test_the_owner_s_file_among_a_demo_s_stops_the_next_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whatever lies there that no demo made, in a folder below too, is named, and nothing at all is removed."""
+    monkeypatch.setattr("shopledger.cli.demo.read_script", lambda _: ())
+    out = tmp_path / "out"
+    CliRunner().invoke(demo, ["--into", str(out)], catch_exceptions=False)
+    (out / "letters").mkdir()
+    (out / "letters" / "odalys.txt").write_text("mine")
+    (out / "link").symlink_to(tmp_path)
+    ended = CliRunner().invoke(demo, ["--into", str(out)])
+    assert isinstance(ended.exception, SetupError)
+    assert "(letters/odalys.txt, link)" in str(ended.exception)
+    assert (out / "letters" / "odalys.txt").read_text() == "mine"
+    assert (out / ".made-by-shopledger-demo").is_file()
 
 
 def test_a_folder_with_other_files_is_left_alone(tmp_path: Path) -> None:

@@ -46,7 +46,11 @@ class FolderTakenError(SetupError):
     """The demo was to be made in a folder with other files."""
 
     folder: Path
-    sentence = "the folder {folder} holds other files; give an empty or new folder with --into."
+    names: str
+    sentence = (
+        "the folder {folder} holds what no demo made ({names}), so nothing in it was touched. "
+        "Give an empty or new folder with --into."
+    )
 
 
 @click.command()
@@ -65,6 +69,7 @@ def demo(into: Path) -> None:
     for number, step in enumerate(steps, start=1):
         click.echo(f"\n[{number}/{len(steps)}] {step.today}  {step.say}")
         checks += run_step(step, out)
+        _note_made(out)
     _farewell(out, len(steps), checks)
 
 
@@ -115,14 +120,48 @@ def _indented(text: str, *, tall: bool) -> Iterator[str]:
 
 
 def _fresh(out: Path) -> Path:
-    """Give an empty folder: a new one, or an earlier demo's, which its mark tells from anything else."""
-    if out.exists() and any(out.iterdir()):
-        if not (out / _MARK).is_file():
-            raise FolderTakenError(out)
-        shutil.rmtree(out)
-    out.mkdir(parents=True, exist_ok=True)
-    (out / _MARK).write_text("This folder is made anew by each run of the demo.\n", encoding="utf-8")
+    """Give an empty folder: a new one, or an earlier demo's, of which nothing is removed but what it made itself."""
+    from shopledger.files.writing import made_folder
+
+    made_folder(out)
+    foreign = sorted(name for name in _files(out) if not _is_own(name, _made(out)))
+    if foreign:
+        raise FolderTakenError(out, listed_some(foreign))
+    own = [out / name for name in _files(out)]
+    for file in own:
+        file.unlink()
+    for folder in sorted({folder for file in own for folder in file.parents if out in folder.parents}, reverse=True):
+        folder.rmdir()
+    _note_made(out)
     return out
+
+
+def _note_made(out: Path) -> None:
+    """Write down what the demo made so far, so that a later one knows it from the owner's files."""
+    lines = ["This folder is made anew by each run of the demo. It made:", *sorted(_files(out))]
+    (out / _MARK).write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
+def _made(out: Path) -> frozenset[str]:
+    mark = out / _MARK
+    lines = mark.read_text(encoding="utf-8").splitlines() if mark.is_file() else []
+    return frozenset((*lines[1:], *([_MARK] if lines else [])))
+
+
+def _files(out: Path) -> list[str]:
+    """Give what lies in a folder and below it, but for folders."""
+    return [each.relative_to(out).as_posix() for each in out.rglob("*") if each.is_symlink() or not each.is_dir()]
+
+
+def _is_own(name: str, made: frozenset[str]) -> bool:
+    """Tell whether the demo made a file; what SQLite keeps beside its ledger, and drafts, come and go."""
+    return name in made or (bool(made) and (name.startswith(f"{LEDGER}-") or name.endswith(".draft")))
+
+
+def listed_some(names: Sequence[str], most: int = 3) -> str:
+    """Name a few of many files."""
+    more = f" and {len(names) - most} more" if len(names) > most else ""
+    return f"{', '.join(names[:most])}{more}"
 
 
 def _farewell(out: Path, steps: int, checks: int) -> None:
