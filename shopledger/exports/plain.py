@@ -14,6 +14,7 @@ from shopledger.exports.cell_text import escape_formula, writable
 from shopledger.exports.refusals import NotSavedError
 from shopledger.exports.reports import SHEETS, year_lists
 from shopledger.exports.sheets import Grid, Kind, Sheet, Shown, as_number, shown_value
+from shopledger.files.refusals import reason_of
 from shopledger.files.replacing import Kind as FileKind
 from shopledger.files.replacing import headed
 from shopledger.files.writing import written_whole
@@ -93,7 +94,7 @@ def _written(target: Path, headings: Sequence[str], rows: Iterable[Sequence[str]
                     count += 1
                     out.writerow(row)
         except OSError as error:
-            raise NotSavedError(target, (error.strerror or str(error)).lower()) from error
+            raise NotSavedError(target, reason_of(error)) from error
     return target, count
 
 

@@ -29,6 +29,7 @@ from shopledger.exports.sheets import (
     as_number,
 )
 from shopledger.files.drafts import draft_folder
+from shopledger.files.refusals import reason_of
 from shopledger.files.replacing import WORKBOOK
 from shopledger.files.writing import written_whole
 
@@ -118,7 +119,7 @@ class BookWriter:
         try:
             self.book.save(draft)
         except OSError as error:
-            raise NotSavedError(target, (error.strerror or str(error)).lower()) from error
+            raise NotSavedError(target, reason_of(error)) from error
 
     def let_go(self) -> None:
         """End sheets that a failure left half written; they would complain on the owner's screen otherwise."""

@@ -25,7 +25,7 @@ _SAID: Final[Mapping[int, tuple[str, str]]] = MappingProxyType(
         errno.ELOOP: ("its links lead in a circle", "Give the place itself."),
         errno.ENOTDIR: ("a part of its path is a file, not a folder", "Look at the path and type it again."),
         errno.EISDIR: ("it is a folder", "Give the name of a file in it."),
-        errno.ENOENT: ("there is no such file or folder", "Look at the path and type it again."),
+        errno.ENOENT: ("no such file or folder", "Look at the path and type it again."),
         errno.ESTALE: ("the network folder is gone", "Connect it again and do it again."),
         errno.EHOSTDOWN: ("the network folder does not answer", "Connect it again and do it again."),
         errno.ETIMEDOUT: ("the network folder does not answer", "Connect it again and do it again."),

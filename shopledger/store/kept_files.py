@@ -14,14 +14,12 @@ from typing import Final
 
 from sqlalchemy import Connection, inspect, select, text
 
+from shopledger.files.reading import LARGEST, NotReadError, read_outside
 from shopledger.ledger.text import refuse_private, refuse_unseen
 from shopledger.store.records import Record
 from shopledger.store.refusals import FileChangedError, FileNotKeptError, FileUnreadableError
 from shopledger.store.tables.spending import kept_body, kept_file
 from shopledger.store.transaction import Area
-
-LARGEST = 50_000_000
-"""The most bytes a kept file may have: a scan is smaller, and a film is no proof."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,10 +95,6 @@ def _described(source: Path, body: bytes) -> KeptFile:
 
 def _read(source: Path) -> bytes:
     try:
-        if source.is_dir():
-            raise FileUnreadableError(str(source), "it is a folder")
-        if source.stat().st_size > LARGEST:
-            raise FileUnreadableError(str(source), f"it is larger than {LARGEST // 1_000_000} MB")
-        return source.read_bytes()
-    except OSError as error:
-        raise FileUnreadableError(str(source), (error.strerror or str(error)).lower()) from error
+        return read_outside(source, LARGEST)
+    except NotReadError as error:
+        raise FileUnreadableError(str(source), error.reason) from error

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import filecmp
+import glob
 import os
 import sqlite3
 from collections.abc import Callable, Iterator
@@ -261,8 +263,15 @@ def _bring_up_to_date(url: str, found: str) -> None:
         raise SchemaAheadError(place_of(url), found)
     path = ledger_path(url)
     if path is not None:
-        copy_beside(path, found)
+        _drop_second(copy_beside(path, found), path, found)
     bring_to(url, place_of(url))
+
+
+def _drop_second(copy: Path, path: Path, revision: str) -> None:
+    """Remove a copy that a run killed since then made already, byte for byte."""
+    earlier = (each for each in path.parent.glob(f"{glob.escape(path.stem)}-at-{revision}*") if each != copy)
+    if any(filecmp.cmp(copy, each, shallow=False) for each in earlier if each.is_file()):
+        copy.unlink()
 
 
 def _make_tables(url: str, place: str, filling: Callable[[Connection], None] | None) -> None:

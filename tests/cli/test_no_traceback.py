@@ -20,7 +20,7 @@ from tests.cli.conftest import ADDRESS, PAIR, SHOP_OPTIONS, Typed, done, type_in
 
 NOBODY = 65534
 """An ordinary user."""
-SPENT = ("spend", "record", "--category", "office", "--amount", "5", "--method", "cash", "--paid-to", "Post")
+SPENT = ("spend", "record", "Post", "5", "--category", "supplies", "--method", "bank", "--description", "stamps")
 BROKEN = "PRAGMA writable_schema = ON; UPDATE sqlite_schema SET sql = {} WHERE name = 'customer'"
 UNFORESEEN = (
     MemoryError(),

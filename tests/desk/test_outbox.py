@@ -15,8 +15,8 @@ from pathlib import Path
 import pytest
 
 from shopledger.desk.certifying import print_certificate, print_issued
-from shopledger.desk.claims import issue_all_open
 from shopledger.desk.context import Desk
+from shopledger.desk.issuing import issue_all_open
 from shopledger.desk.lens_ordering import LensOrderRequest, place_lens_order
 from shopledger.desk.outbox import left_waiting, print_waiting, waiting
 from shopledger.desk.receipts import issue_receipt, print_receipt, receipt_numbered, replace_receipt

@@ -275,3 +275,23 @@ def test_a_ledger_that_cannot_be_made_leaves_no_file(
     monkeypatch.undo()
     create_ledger(ledger_url(str(path))).close()
     assert path.is_file()
+
+
+def test_a_migration_broken_off_leaves_one_copy(
+    sqlite_address: str, monkeypatch: pytest.MonkeyPatch, later: Callable[[str], None]
+) -> None:
+    """Whoever opens a ledger again after a run was killed in between keeps one copy of it, not one for each try."""
+    later(REBUILDS_ORDERS)
+    path = ledger_path(sqlite_address)
+    assert path is not None
+
+    def killed(*_: object, **__: object) -> None:
+        raise KeyboardInterrupt
+
+    with monkeypatch.context() as broken:
+        broken.setattr(migrate, "bring_to", killed)
+        for _ in range(2):
+            with pytest.raises(KeyboardInterrupt):
+                open_ledger(sqlite_address)
+    open_ledger(sqlite_address).close()
+    assert [each.name for each in path.parent.glob("*-at-*")] == [f"ledger-at-{HEAD_REVISION}.db"]
