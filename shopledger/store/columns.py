@@ -224,6 +224,11 @@ def cents(*parts: Rule) -> Column[int]:
     return _column(_WIDE, parts, {})
 
 
+def size() -> Column[int]:
+    """Keep how many bytes a file has."""
+    return _column(_WIDE, (NOT_NEGATIVE,), {})
+
+
 def rate(*parts: Rule) -> Column[int]:
     """Keep a rate or share, in millionths as the program holds it."""
     return _column(Integer(), parts, {})

@@ -9,6 +9,7 @@ from shopledger.store.transaction import Transaction
 
 if TYPE_CHECKING:
     from shopledger.store.audit import Audit
+    from shopledger.store.backups.records import Backups
     from shopledger.store.books.balances import Balances
     from shopledger.store.books.bills import Bills
     from shopledger.store.books.closing_checks import ClosingChecks
@@ -96,6 +97,7 @@ class UnitOfWork:
     tax_returns: Lazy[TaxReturns] = Lazy("books.tax_returns", "TaxReturns")
     kept_files: Lazy[KeptFiles] = Lazy("kept_files", "KeptFiles")
     seals: Lazy[Seals] = Lazy("seals", "Seals")
+    backups: Lazy[Backups] = Lazy("backups.records", "Backups")
 
     def __init__(self, transaction: Transaction) -> None:
         self.transaction = transaction

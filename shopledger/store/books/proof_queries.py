@@ -69,8 +69,10 @@ COUNTERS: Final[Mapping[str, Column[int]]] = {
 
 COUNTED: Final = "UNION ALL".join(
     f"""
-SELECT '{name}' AS name, (SELECT last FROM counter WHERE name = '{name}') AS last, COUNT(*) AS many,
-       COALESCE(MAX({column.name}), 0) AS highest FROM {column.table.name}
+SELECT '{name}' AS name, (SELECT last FROM counter WHERE name = '{name}') AS last,
+       COUNT(*) + (SELECT COALESCE(SUM(gap.last - gap.after), 0) FROM number_gap gap WHERE gap.kind = '{name}') AS many,
+       COALESCE(MAX({column.name}), 0) AS highest,
+       (SELECT COALESCE(MAX(gap.last), 0) FROM number_gap gap WHERE gap.kind = '{name}') AS gap FROM {column.table.name}
 """  # noqa: S608 - the names above
     for name, column in COUNTERS.items()
 )

@@ -180,7 +180,7 @@ class Proofs(Area):
         off = [
             Difference(f"{row.name} numbers", f"1 to {row.last or 0}", f"{row.many}, the highest {row.highest}")
             for row in rows
-            if not row.many == row.highest == (row.last or 0)
+            if not row.many == max(row.highest, row.gap) == (row.last or 0)
         ]
         return proof("COUNTERS", "numbers follow one another without a gap", len(rows), off)
 

@@ -1,4 +1,4 @@
-"""The numbers that were given, and who looked at what."""
+"""The numbers that were given, those that never will be, and who looked at what."""
 
 from __future__ import annotations
 
@@ -14,6 +14,18 @@ class CounterColumns(Unsealed):
 
 
 counter = table("counter", CounterColumns)
+
+
+class GapColumns(Recorded):
+    """Numbers after one up to another that are never given here: they were given before a copy was put back."""
+
+    kind = kept.code()
+    after = kept.key(kept.NOT_NEGATIVE)
+    last = kept.number()
+    reason = kept.words(kept.FILLED)
+
+
+number_gap = table("number_gap", GapColumns, last_is_later="last > after")
 
 
 class AuditColumns(Recorded):

@@ -9,6 +9,7 @@ from sqlalchemy import CheckConstraint, Constraint, ForeignKeyConstraint, Index,
 
 from shopledger.store import columns as kept
 from shopledger.store.tables import (
+    backups,
     base,
     bills,
     catalogue,
@@ -45,7 +46,7 @@ AREAS: Final = (
         stock,
         inspections,
     ),
-    *(bills, spending, periods, lens_orders, seals, waiting),
+    *(bills, spending, periods, lens_orders, seals, waiting, backups),
 )
 """The modules whose import registers every table."""
 
