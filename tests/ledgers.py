@@ -104,11 +104,16 @@ def vacant_address(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[s
     if request.param == "sqlite":
         yield ledger_url(str(tmp_path / "shop" / "ledger.db"))
         return
-    server = str(request.getfixturevalue("postgres_server"))
+    yield str(request.getfixturevalue("vacant_server"))
+
+
+@pytest.fixture
+def vacant_server(postgres_server: str) -> Iterator[str]:
+    """Give the address of an empty database on the server."""
     name = f"vacant_{next(_COUNT)}"
-    _administer(server, f"CREATE DATABASE {name}")
-    yield _address(server, name)
-    _administer(server, f"DROP DATABASE {name} WITH (FORCE)")
+    _administer(postgres_server, f"CREATE DATABASE {name}")
+    yield _address(postgres_server, name)
+    _administer(postgres_server, f"DROP DATABASE {name} WITH (FORCE)")
 
 
 @contextmanager

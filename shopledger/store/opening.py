@@ -256,7 +256,7 @@ def open_ledger(url: str) -> Ledger:
 
 def _bring_up_to_date(url: str, found: str) -> None:
     # Imported here, since a ledger that is up to date needs no alembic.
-    from shopledger.store.backup import copy_beside  # noqa: PLC0415
+    from shopledger.store.backups.online import copy_beside  # noqa: PLC0415
     from shopledger.store.migrate import bring_to, known_revisions  # noqa: PLC0415
 
     if found not in known_revisions():

@@ -83,6 +83,111 @@ class BackupFailedError(StoreError):
     sentence = "the copy of {place} failed its check and was not kept: {reason}. Look at the disk first."
 
 
+class CopyUnreadableError(StoreError):
+    """A copy cannot be read at all."""
+
+    place: str
+    reason: str
+    sentence = "{place} cannot be read: {reason}. Look at the medium, and try another copy."
+
+
+class UnsettledCopyError(StoreError):
+    """What was named as a copy has a log beside it, with commits that are not in it."""
+
+    place: str
+    log: str
+    sentence = (
+        "{place} is no finished copy: its last changes stand in {log} beside it. Name a file that 'shopledger backup "
+        "make' made."
+    )
+
+
+class CopyLockedError(StoreError):
+    """An encrypted copy does not open."""
+
+    place: str
+    reason: str
+    sentence = "{place} does not open: {reason}. It was damaged or cut off, or is locked with another key."
+
+
+class CopyChangedError(StoreError):
+    """A copy is no longer what was written down when it was made."""
+
+    place: str
+    reason: str
+    sentence = "{place}: {reason}. Do not rely on it; make a new copy on a sound medium."
+
+
+class BackupIncompleteError(StoreError):
+    """Some place got no copy."""
+
+    places: tuple[str, ...]
+
+    def __str__(self) -> str:
+        return f"no copy was made in {' or '.join(self.places)}; what stands above says why."
+
+
+class CopiesWrongError(StoreError):
+    """Some of the copies that were looked into are not sound."""
+
+    count: int
+    sentence = "not sound: {count} of the copies. Do not rely on them; make a new one with 'shopledger backup make'."
+
+
+class RestoreFailedError(StoreError):
+    """A copy could not be put back; the ledger is as it was."""
+
+    place: str
+    reason: str
+    sentence = "the copy could not be put into {place}, which is as it was: {reason}."
+
+
+class EncryptExtraMissingError(StoreError):
+    """Copies are to be locked or opened, and what does it is not installed."""
+
+    sentence = (
+        "encrypted copies need the extra 'encrypt'. Install it with: pip install 'shopledger[encrypt]'; or make a "
+        "copy that anybody can read with --plain."
+    )
+
+
+class NoKeyError(StoreError, ValueError):
+    """What was typed is no key."""
+
+    kind: str
+    begins: str
+    sentence = (
+        "that is no {kind} key: one begins with {begins}, and each of its letters counts. Compare it with the paper, "
+        "letter by letter."
+    )
+
+
+class KeyUnknownError(StoreError, LookupError):
+    """Copies are not locked with that key."""
+
+    public: str
+    sentence = "copies are not locked with {public}. See the keys with 'shopledger backup key show'."
+
+
+class NoPlaceError(StoreError):
+    """A place for copies is not there."""
+
+    place: str
+    sentence = (
+        "{place} is no place for copies, or is not there now: it has no list of copies. Plug the stick in or switch "
+        "the other machine on; a new place is begun with 'shopledger backup place add'."
+    )
+
+
+class NoPlacesError(StoreError):
+    """A copy is to be made, and nobody said where."""
+
+    sentence = (
+        "no place for copies is known. Name a folder with 'shopledger backup place add FOLDER', best one on a stick or "
+        "on another machine, or give one with --into."
+    )
+
+
 class LedgerBusyError(StoreError):
     """Somebody else is writing, and did not finish in time."""
 

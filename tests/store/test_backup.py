@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.store.backup import copy_beside, copy_to
+from shopledger.store.backups.online import copy_beside, copy_to
 from shopledger.store.opening import ledger_url, open_ledger
 from shopledger.store.places import ledger_path
 from shopledger.store.refusals import BackupFailedError
