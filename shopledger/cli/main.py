@@ -26,6 +26,7 @@ SECTIONS = {
         "setup": Place(f"{_CLI}.shop:setup", "Make a new ledger with the shop's name and numbers."),
         "shop": Place(f"{_CLI}.shop:shop", "Show and change the shop's name, numbers and settings."),
         "where": Place(f"{_CLI}.shop:where", "Say where the ledger is."),
+        "backup": Place(f"{_CLI}.backup:backup", "Copy the ledger, look into copies, and put one back."),
         "verify": Place(f"{_CLI}.shop:verify", "Prove that the ledger was not changed from outside."),
         "demo": Place(
             f"{_CLI}.demo:demo", "Run the whole job of an invented shop on a ledger of its own; yours is never touched."
