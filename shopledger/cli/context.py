@@ -68,17 +68,26 @@ class Run:
         return self._desk
 
     def _leave(self) -> None:
-        """Close the ledger; whoever stored something is told first which papers are still to come."""
-        from shopledger.errors import StoreError
-
+        """Close the ledger; whoever stored something is told first which papers are to come, and what is due."""
         if self._desk is None:
             return
-        if self.stored:
-            from shopledger.desk.outbox import left_waiting
+        try:
+            if self.stored:
+                _tell_what_is_due(self._desk)
+        finally:
+            self._desk.close()
 
-            with contextlib.suppress(StoreError, OSError):
-                _remind(left_waiting(self._desk))
-        self._desk.close()
+
+def _tell_what_is_due(desk: Desk) -> None:
+    from shopledger.desk.outbox import left_waiting
+    from shopledger.desk.reminding import to_be_told
+    from shopledger.errors import ShopledgerError
+
+    # What was asked for is done; a reminder that fails is none.
+    with contextlib.suppress(ShopledgerError, OSError):
+        _remind(left_waiting(desk))
+        for sentence in to_be_told(desk):
+            click.echo(sentence, err=True)
 
 
 def pass_run(command: Callable[..., None]) -> Callable[..., None]:

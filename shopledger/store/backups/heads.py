@@ -8,12 +8,12 @@ from shopledger.store.work import UnitOfWork
 
 def head_of(work: UnitOfWork) -> Head:
     """Give the ledger's head."""
-    return work.journal.head()
+    return work.seals.head()
 
 
 def holds(work: UnitOfWork, head: Head) -> bool:
     """Tell whether a head is the ledger's own, or one that it once had."""
-    return head == EMPTY_HEAD or work.journal.hash_of(head.count) == head.hash
+    return head == EMPTY_HEAD or head.hash in {work.seals.hash_of(head.count), work.journal.hash_of(head.count)}
 
 
 def prove_chain(work: UnitOfWork) -> Head:
