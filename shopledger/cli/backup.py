@@ -111,17 +111,17 @@ def check(
     its bytes are compared with what was written down when it was made.
     """
     from shopledger.cli.views.backups import checked_data, checked_tables
-    from shopledger.desk.copies import check_copy, check_places
+    from shopledger.desk.copies import check_copy, check_places, room_beside
     from shopledger.store.refusals import CopiesWrongError
 
     if (file is None) is not (every or bool(folders)):
         message = "Name one copy, or all with --all or --in FOLDER."
         raise click.UsageError(message, click.get_current_context())
     if file is not None:
-        checked = [check_copy(file, secret_for(run, file, key_file, needed=False))]
+        checked = [check_copy(file, secret_for(run, file, key_file, needed=False), room_beside(run.ledger))]
     else:
         secret = secret_for(run, None, key_file, needed=False)
-        checked = list(check_places(folders or _places(run), secret))
+        checked = list(check_places(folders or _places(run), secret, room_beside(run.ledger)))
     show(as_json, checked_data(checked), *checked_tables(checked))
     wrong = sum(not each.holds for each in checked)
     if wrong:

@@ -22,7 +22,7 @@ from shopledger.store.backups.checking import look_into, refuse_other_head
 from shopledger.store.backups.heads import write_head
 from shopledger.store.backups.lists import begin_list, cross_out, list_file, listed, write_down
 from shopledger.store.backups.online import copy_to
-from shopledger.store.backups.sealing import hash_of, seal, settle
+from shopledger.store.backups.sealing import hash_of, read_public, seal, settle
 from shopledger.store.places import default_ledger_path, ledger_path, place_of
 from shopledger.store.refusals import BackupFailedError, NoPlaceError, NoPlacesError
 from shopledger.store.revision import HEAD_REVISION
@@ -61,7 +61,9 @@ def make_backup(desk: Desk, into: Sequence[Path] = (), *, plain: bool = False) -
     missing = [PlaceOutcome(place, reason=str(NoPlaceError(place.folder))) for place in places if place not in there]
     if not there:
         return tuple(missing)
-    with _master(desk, there, () if plain else tuple(key.public for key in keys)) as master:
+    # Read first: whoever cannot encrypt is told so before anything is copied.
+    locks = () if plain else tuple(read_public(key.public) for key in keys)
+    with _master(desk, there, locks) as master:
         made = [_copied(desk, place, master) for place in there]
     _note(desk, made)
     terms = backup_terms(desk)

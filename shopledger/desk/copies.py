@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tempfile
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -13,6 +14,7 @@ from shopledger.store.backups.checking import is_sealed, look_into
 from shopledger.store.backups.heads import write_head
 from shopledger.store.backups.lists import list_file, listed
 from shopledger.store.backups.sealing import hash_of, unsealed
+from shopledger.store.places import default_ledger_path, ledger_path, ledger_url
 from shopledger.store.refusals import CopyChangedError, CopyUnreadableError
 
 
@@ -37,25 +39,35 @@ class CheckedCopy:
         return not self.wrong
 
 
-def check_copy(file: Path, secret: str = "") -> CheckedCopy:
-    """Look into one copy: its bytes against the list beside it, its pages, references and whole chain."""
+def check_copy(file: Path, secret: str = "", room: Path | None = None) -> CheckedCopy:
+    """Look into one copy: its bytes against the list beside it, its pages, references and whole chain.
+
+    An encrypted one is opened into a draft in `room`, else in the system's own folder for such files: never beside the
+    copy, since a stick keeps what was on it.
+    """
     try:
-        return _checked(file, _in_list(file), secret)
+        return _checked(file, _in_list(file), secret, room or Path(tempfile.gettempdir()))
     except ShopledgerError as error:
         return CheckedCopy(file, wrong=str(error))
     except OSError as error:
         return CheckedCopy(file, wrong=str(CopyUnreadableError(str(file), (error.strerror or str(error)).lower())))
 
 
-def check_places(folders: Sequence[Path], secret: str = "") -> tuple[CheckedCopy, ...]:
+def check_places(folders: Sequence[Path], secret: str = "", room: Path | None = None) -> tuple[CheckedCopy, ...]:
     """Look into every copy that these places list. Raises NoPlaceError for a folder without a list."""
     copies = [Path(copy.folder) / copy.file for folder in folders for copy in listed(folder)]
-    return tuple(check_copy(file, secret) for file in copies)
+    return tuple(check_copy(file, secret, room) for file in copies)
 
 
 def copies_in(folders: Sequence[Path]) -> tuple[LedgerCopy, ...]:
     """Give the copies that places list, oldest first in each. Raises NoPlaceError for a folder without a list."""
     return tuple(copy for folder in folders for copy in listed(folder))
+
+
+def room_beside(given: str | None) -> Path | None:
+    """Give the folder of the ledger that was named, where its owner alone may look; None where there is none."""
+    folder = (ledger_path(ledger_url(given)) or default_ledger_path()).parent
+    return folder if folder.is_dir() else None
 
 
 @contextmanager
@@ -75,14 +87,14 @@ def _in_list(file: Path) -> LedgerCopy | None:
     return next((copy for copy in listed(folder) if copy.file == file.name), None)
 
 
-def _checked(file: Path, known: LedgerCopy | None, secret: str) -> CheckedCopy:
+def _checked(file: Path, known: LedgerCopy | None, secret: str, room: Path) -> CheckedCopy:
     sealed, size = is_sealed(file), file.stat().st_size
     if known is not None and hash_of(file) != known.sha256:
         raise CopyChangedError(str(file), "its bytes are not those that were written down when it was made")
     if sealed and not secret:
         named = (known.head, known.revision) if known else ("", "")
         return CheckedCopy(file, size, sealed, listed=known is not None, head=named[0], revision=named[1])
-    with readable(file, secret, file.absolute()) as opened:
+    with readable(file, secret, room / "copy.db") as opened:
         looked = look_into(opened, chain=True)
     head = write_head(looked.head) if looked.head else ""
     if known is not None and head and head != known.head:

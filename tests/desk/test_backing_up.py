@@ -26,6 +26,7 @@ from shopledger.ledger.books.journal import Head
 from shopledger.store.backups.beside import PAGE_NAME, READER_NAME
 from shopledger.store.backups.lists import LIST_NAME, list_file
 from shopledger.store.backups.sealing import new_pair
+from shopledger.store.migrate import bring_to
 from shopledger.store.opening import open_ledger
 from shopledger.store.places import ledger_path
 from shopledger.store.refusals import (
@@ -36,6 +37,7 @@ from shopledger.store.refusals import (
     SchemaAheadError,
     UnsettledCopyError,
 )
+from shopledger.store.revision import HEAD_REVISION
 from tests.desk.books import on_both
 from tests.desk.family import DISTANCE, ordered
 from tests.rows import rows
@@ -359,3 +361,19 @@ def test_a_copy_with_a_log_beside_it_is_refused(desk: Desk) -> None:
     file.with_name(f"{file.name}-wal").write_bytes(b"frames")
     with pytest.raises(UnsettledCopyError):
         put_back(desk, file)
+
+
+def test_an_older_copy_is_brought_up_to_date(desk: Desk, tmp_path: Path) -> None:
+    """In a draft, so that the copy stays what it is; its entries are proved after that."""
+    record_sale(desk, ordered(DISTANCE))
+    file = tmp_path / "older.db"
+    bring_to(f"sqlite:///{file}", str(file), revision="20261127_document_columns")
+    before = file.read_bytes()
+    assert check_copy(file).revision == "20261127_document_columns"
+    restored = put_back(desk, file)
+    assert restored.raised == {"job": 1, "order": 1}
+    assert file.read_bytes() == before
+    with closing(open_ledger(desk.ledger.url)) as ledger:
+        assert ledger.revision() == HEAD_REVISION
+        with ledger.reading() as work:
+            assert work.orders.recent(10) == ()
