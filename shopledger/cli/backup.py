@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,7 +14,7 @@ from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import as_json
 from shopledger.cli.output import Drawing, Fields, display, show
 from shopledger.cli.params import DAYS_OR_OFF, Off, Typed
-from shopledger.cli.prompts import ask, confirm, tell
+from shopledger.cli.prompts import ask, confirm, in_turn, tell
 
 if TYPE_CHECKING:
     from shopledger.desk.restoring import Restoring
@@ -289,7 +290,7 @@ def _agreed(run: Run, plan: Restoring) -> str:
         from shopledger.cli.prompts import lacking
 
         lacking("--yes-replace")
-    if ask(f"Type '{WORD}' to put the copy in its place", str.strip).casefold() != WORD:
+    if click.prompt(f"Type '{WORD}' to put the copy in its place", err=True).strip().casefold() != WORD:
         raise click.Abort
     return str(plan.present.head) if plan.present.head else "unreadable"
 
@@ -299,10 +300,12 @@ def _printed(run: Run, plan: Restoring, given: Mapping[str, int]) -> dict[str, i
     if not run.asks or not (plan.gone or plan.present.head is None):
         return dict(given)
     found = dict(given)
-    for kind, last in plan.counters.items():
-        if kind not in found:
-            usual = str(max(last, plan.present.counters.get(kind, 0)))
-            found[kind] = ask(f"The last {kind} that was printed", lambda text: _number(text, "number"), usual)
+
+    def asked(kind: str) -> None:
+        usual = max(plan.counters[kind], plan.present.counters.get(kind, 0))
+        found[kind] = ask(f"The last {kind} that was printed", lambda text: _number(text, "number"), str(usual))
+
+    in_turn([partial(asked, kind) for kind in plan.counters if kind not in given])
     return found
 
 

@@ -10,7 +10,7 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import as_json, into_folder, made
 from shopledger.cli.output import Drawing, show
-from shopledger.cli.prompts import ask, confirm, lacking, tell
+from shopledger.cli.prompts import confirm, lacking, tell
 
 if TYPE_CHECKING:
     from shopledger.ledger.papers.backup_key import BackupKeyPaper
@@ -111,11 +111,29 @@ def _have_it_read(paper: BackupKeyPaper) -> None:
     from shopledger.ledger.papers.backup_key import ASKED_BACK
 
     for _ in range(MOST_TRIES):
-        if paper.was_read(ask(f"The last {ASKED_BACK} letters of the secret key", str)):
+        if paper.was_read(_letters(f"The last {ASKED_BACK} letters of the secret key")):
             return
         tell("Those are not its last letters.")
     tell("The key is thrown away.")
     raise click.Abort
+
+
+def _letters(words: str) -> str:
+    """Ask for letters, none of which mean anything else than themselves."""
+    return str(click.prompt(words, err=True))
+
+
+def _text_of(file: Path) -> str:
+    """Read a file with a key, or refuse one that is none."""
+    from shopledger.store.refusals import CopyUnreadableError
+
+    try:
+        if not file.is_file():
+            raise CopyUnreadableError(str(file), "it is no file")
+        with file.open("rb") as body:
+            return body.read(LONGEST_KEY_FILE).decode("utf-8", "replace")
+    except OSError as error:
+        raise CopyUnreadableError(str(file), (error.strerror or str(error)).lower()) from error
 
 
 def secret_for(run: Run, file: Path | None, given: Path | None, *, needed: bool = True) -> str:
@@ -126,7 +144,7 @@ def secret_for(run: Run, file: Path | None, given: Path | None, *, needed: bool 
     if file is not None and not is_sealed(file):
         return ""
     if given is not None:
-        return read_secret(given.read_bytes()[:LONGEST_KEY_FILE].decode("utf-8", "replace"))
+        return read_secret(_text_of(given))
     if file is None or not run.asks:
         if needed:
             lacking("--key-file")

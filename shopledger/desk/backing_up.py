@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import secrets
 import shutil
 from collections.abc import Iterator, Sequence
@@ -20,7 +21,7 @@ from shopledger.ledger.books.journal import Head
 from shopledger.store.backups.beside import lay_beside
 from shopledger.store.backups.checking import look_into, refuse_other_head
 from shopledger.store.backups.heads import write_head
-from shopledger.store.backups.lists import begin_list, cross_out, list_file, listed, write_down
+from shopledger.store.backups.lists import begin_list, cross_out, has_list, listed, write_down
 from shopledger.store.backups.online import copy_to
 from shopledger.store.backups.sealing import hash_of, read_public, seal, settle
 from shopledger.store.places import default_ledger_path, ledger_path, place_of
@@ -57,7 +58,7 @@ def make_backup(desk: Desk, into: Sequence[Path] = (), *, plain: bool = False) -
     One place that is not there or fails stops none of the others. Raises NoPlacesError where none is known.
     """
     places, keys = _asked_for(desk, into)
-    there = [place for place in places if list_file(Path(place.folder)).is_file()]
+    there = [place for place in places if has_list(Path(place.folder))]
     missing = [PlaceOutcome(place, reason=str(NoPlaceError(place.folder))) for place in places if place not in there]
     if not there:
         return tuple(missing)
@@ -95,13 +96,12 @@ def add_place(desk: Desk, folder: Path, *, away: bool) -> BackupPlace:
 
     The folder is made if it is missing, but not the one around it: that may be a stick which is not plugged in.
     """
-    place = BackupPlace(str(folder.resolve()), away)
+    place = BackupPlace(os.path.realpath(folder), away)
     try:
         folder.mkdir(mode=0o700, exist_ok=True)
-        begin_list(folder)
-        lay_beside(folder)
     except OSError as error:
         raise not_written(folder, error) from error
+    _begin(folder)
     with desk.writing() as work:
         return work.backups.add_place(place)
 
@@ -109,7 +109,7 @@ def add_place(desk: Desk, folder: Path, *, away: bool) -> BackupPlace:
 def remove_place(desk: Desk, folder: Path) -> BackupPlace:
     """Forget a place; what lies in it stays."""
     with desk.writing() as work:
-        found = next((place for place in work.backups.places() if place.folder == str(folder.resolve())), None)
+        found = next((place for place in work.backups.places() if place.folder == os.path.realpath(folder)), None)
         if found is None:
             raise NoPlaceError(str(folder))
         work.backups.remove_place(found)
@@ -138,11 +138,19 @@ def _asked_for(desk: Desk, into: Sequence[Path]) -> tuple[list[BackupPlace], tup
             raise NoPlacesError
         return list(known), keys
     by_folder = {place.folder: place for place in known}
-    folders = dict.fromkeys(str(folder.resolve()) for folder in into)
+    folders = dict.fromkeys(map(os.path.realpath, into))
     for folder in folders:
-        if folder not in by_folder and Path(folder).is_dir():
-            begin_list(Path(folder))
+        if folder not in by_folder and Path(folder).exists():
+            _begin(Path(folder))
     return [by_folder.get(folder) or BackupPlace(folder, away=False) for folder in folders], keys
+
+
+def _begin(folder: Path) -> None:
+    try:
+        begin_list(folder)
+        lay_beside(folder)
+    except OSError as error:
+        raise not_written(folder, error) from error
 
 
 @contextmanager

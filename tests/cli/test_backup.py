@@ -97,7 +97,7 @@ def test_the_owner_types_the_last_letters_of_a_new_key(typed: Typed, stick: Path
     paper = tmp_path / "paper"
     read: list[str] = []
 
-    def last_letters(words: str, _read: object) -> str:
+    def last_letters(words: str) -> str:
         assert "last 8 letters" in words
         (file,) = paper.glob("*.pdf")
         text = "".join(PdfReader(file).pages[0].extract_text().split())
@@ -105,7 +105,7 @@ def test_the_owner_types_the_last_letters_of_a_new_key(typed: Typed, stick: Path
         return f"{read[0][-8:-4]} {read[0][-4:].lower()}"
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(backup_keys, "ask", last_letters)
+        patch.setattr(backup_keys, "_letters", last_letters)
         result = done(typed("backup", "key", "new", "--into", str(paper), "--holder", "Ines", answers="y\n"))
     assert list(paper.iterdir()) == []
     assert read[0] not in result.output

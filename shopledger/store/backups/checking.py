@@ -32,6 +32,8 @@ class Looked:
 def is_sealed(file: Path) -> bool:
     """Tell whether a copy is encrypted."""
     try:
+        if file.exists() and not file.is_file():
+            raise CopyUnreadableError(str(file), "it is no file")
         with file.open("rb") as body:
             return body.read(len(SEALED)) == SEALED
     except OSError as error:

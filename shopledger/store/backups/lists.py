@@ -23,6 +23,14 @@ def list_file(folder: Path) -> Path:
     return folder / LIST_NAME
 
 
+def has_list(folder: Path) -> bool:
+    """Tell whether a folder is a place, and can be reached now."""
+    try:
+        return list_file(folder).is_file()
+    except OSError:
+        return False
+
+
 def begin_list(folder: Path) -> None:
     """Make a place's list if there is none: it shows that the folder is the place, and not where a stick was."""
     _append(folder, b"")
