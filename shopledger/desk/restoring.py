@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Final
 
 from shopledger.desk.copies import readable
+from shopledger.desk.watching import as_it_is
 from shopledger.errors import RefusedError, StoreError
 from shopledger.files.writing import written_whole
 from shopledger.ledger.books.journal import Head
@@ -137,6 +138,7 @@ def restore(
             raise RestoreFailedError(plan.place, f"it ends at {found} and not at {plan.head}")
         with ledger.writing(operator, now) as work:
             _set_right(work, plan, raised)
+        as_it_is(ledger, ledger.written or found, now)
     return Restored(plan.head, kept, raised)
 
 

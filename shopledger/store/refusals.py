@@ -349,6 +349,13 @@ class JournalBrokenError(StoreError):
     sentence = "journal entry {number} does not fit: {reason}. It was changed from outside; restore a backup."
 
 
+class RecordsChangedError(StoreError):
+    """A record is not what it was when it was sealed."""
+
+    difference: str
+    sentence = "the ledger was changed from outside: {difference}."
+
+
 class WordingLostError(StoreError):
     """The wording that a receipt was first printed with is gone or was changed from outside."""
 

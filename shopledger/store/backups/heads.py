@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from shopledger.ledger.books.journal import EMPTY_HEAD, Head
+from shopledger.store.refusals import RecordsChangedError
 from shopledger.store.work import UnitOfWork
 
 
@@ -17,8 +18,16 @@ def holds(work: UnitOfWork, head: Head) -> bool:
 
 
 def prove_chain(work: UnitOfWork) -> Head:
-    """Work the whole chain out again; gives the head, or names what does not fit. Raises JournalBrokenError."""
-    return work.journal.verify()
+    """Work the chains out again, and hold every record to them; gives the head.
+
+    Raises RecordsChangedError, JournalBrokenError.
+    """
+    found = work.seals.standing()
+    named, _ = work.seals.differences(found)
+    for first in (*found.links, *named):
+        raise RecordsChangedError(str(first))
+    work.journal.verify()
+    return found.head
 
 
 def write_head(head: Head) -> str:
