@@ -118,7 +118,10 @@ def take_the_place(draft: Path, target: Path) -> None:
         draft.replace(target)
     except OSError as error:
         raise NotWrittenError(target, reason_of(error), "Close it in other programs and try again.") from error
-    settle_folder(target.parent)
+    try:
+        settle_folder(target.parent)
+    except OSError as error:
+        raise not_written(target, error) from error
 
 
 def take_a_free_place(draft: Path, target: Path) -> None:
@@ -126,16 +129,19 @@ def take_a_free_place(draft: Path, target: Path) -> None:
     try:
         # A second name for the same file never lands on another one, as renaming would.
         os.link(draft, target, follow_symlinks=False)
-        draft.unlink()
     except FileExistsError:
         raise
     except (OSError, NotImplementedError):
         # Not every disk knows second names; a stick does not.
         if os.path.lexists(target):
             raise FileExistsError(str(target)) from None
-        take_the_place(draft, target)
-        return
-    settle_folder(target.parent)
+        draft.replace(target)
+    try:
+        settle_folder(target.parent)
+    except OSError:
+        # Whoever is told that it was not made must not find it there.
+        target.unlink()
+        raise
 
 
 def settle(path: Path) -> None:
