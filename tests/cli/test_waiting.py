@@ -13,14 +13,13 @@ from tests.cli.conftest import ADDRESS, PAIR, Typed, done, read_json
 @pytest.fixture
 def sold(typed: Typed) -> Typed:
     """Sell a pair and take the money for it."""
-    done(typed("sale", "record", "--customer", "1", *PAIR, "--pay", "86.50", "--method", "cash", "--accept", "price"))
+    done(typed("sale", "record", "--customer", "1", *PAIR, "--pay", "186.50", "--method", "cash"))
     return typed
 
 
-def issue(typed: Typed, folder: Path) -> tuple[str, ...]:
+def issue(folder: Path) -> tuple[str, ...]:
     """Give the words that issue the receipt of what was sold."""
-    del typed
-    return ("receipt", "issue", "1", "--wearer", "Odalys", "--not-paid-in-full", "--into", str(folder))
+    return ("receipt", "issue", "1", "--wearer", "Odalys", "--into", str(folder))
 
 
 def refuse(*_: object) -> None:
@@ -39,7 +38,7 @@ def test_a_paper_that_waits_is_told_listed_and_printed(
     """What to type is said at once, stands in the list, and works; afterwards every paper is in its place."""
     folder = tmp_path / "papers"
     monkeypatch.setattr(Path, "replace", refuse)
-    failed = sold(*issue(sold, folder))
+    failed = sold(*issue(folder))
     monkeypatch.undo()
     assert failed.exit_code == 50
     assert "receipt 1 is stored, its paper is not yet" in failed.stderr
@@ -55,7 +54,7 @@ def test_a_paper_that_waits_is_told_listed_and_printed(
 def test_the_next_writing_command_says_what_waits(sold: Typed, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """One line beside the data; commands that only look say nothing."""
     monkeypatch.setattr(Path, "replace", refuse)
-    sold(*issue(sold, tmp_path / "papers"))
+    sold(*issue(tmp_path / "papers"))
     monkeypatch.undo()
     monkeypatch.setattr("shopledger.desk.outbox._stamp", lambda _desk: "2026-03-03T08:00:00+00:00")
     assert "not on paper yet" not in done(sold("customer", "find", "Odalys")).stderr
@@ -68,7 +67,7 @@ def test_ctrl_c_after_the_ledger_stored_it_says_so(
 ) -> None:
     """Nobody issues a second receipt because the first one seems not to have been stored."""
     monkeypatch.setattr(Sheaf, "deliver", interrupt)
-    result = sold(*issue(sold, tmp_path / "papers"))
+    result = sold(*issue(tmp_path / "papers"))
     assert result.exit_code == 1
     assert "Stopped, but stored by then: receipt 1." in result.stderr
 
