@@ -133,7 +133,8 @@ def lift_guards(connection: Connection) -> None:
 
 
 def _set_on_sqlite(connection: Connection) -> None:
-    for table in POSTED:
+    present = _tables(connection)
+    for table in filter(present.__contains__, POSTED):
         for deed in ("update", "delete"):
             connection.exec_driver_sql(
                 f"CREATE TRIGGER keep_{table}_{deed} BEFORE {deed.upper()} ON {table} "
@@ -148,7 +149,8 @@ def _set_on_sqlite(connection: Connection) -> None:
 
 def _set_on_postgres(connection: Connection) -> None:
     connection.exec_driver_sql(_POSTGRES_FUNCTION.replace("%", "%%"))
-    for table in POSTED:
+    present = _tables(connection)
+    for table in filter(present.__contains__, POSTED):
         for deed, each in (("update", "ROW"), ("delete", "ROW"), ("truncate", "STATEMENT")):
             connection.exec_driver_sql(
                 f"CREATE TRIGGER keep_{table}_{deed} BEFORE {deed.upper()} ON {table} "

@@ -177,7 +177,9 @@ def test_restoring_by_a_script_names_the_head_that_goes(typed: Typed, stick: Pat
     head = read_json(typed("verify", "--json"))["head"]
     assert typed("backup", "restore", the_copy(stick)).exit_code == 2
     told = read_json(typed("backup", "restore", the_copy(stick), "--yes-replace", head, "--counter", "job=9", "--json"))
-    assert (told["head"], told["replaced"], told["gone"], told["counters"]) == (head, head, 0, {"job": 9})
+    assert (told["replaced"], told["counters"]) == (head, {"job": 9})
+    # What was noted of the copy itself came after it.
+    assert told["gone"] == int(head.split("-")[0]) - int(told["head"].split("-")[0]) <= 2
     assert read_json(typed(*SALE, "--json"))["pairs"][0]["job"] == 10
 
 

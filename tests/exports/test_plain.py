@@ -101,6 +101,6 @@ def test_a_full_disk_is_said_in_one_sentence(tmp_path: Path, monkeypatch: pytest
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(Path, "open", full)
-    with pytest.raises(NotSavedError, match="no space left"):
+    with pytest.raises(NotSavedError, match="the disk is full"):
         write_plain(month_report(), tmp_path)
     assert list(tmp_path.iterdir()) == []

@@ -35,7 +35,7 @@ HASH = "ab" * 32
 DAYED = {"day": DAY.isoformat()}
 BOOKED: Mapping[str, Mapping[str, object]] = {
     "kept_file": {"sha256": HASH, "name": "bill.pdf", "size": 9},
-    "kept_body": {"sha256": HASH, "body": b"two cases"},
+    "kept_body": {"sha256": HASH, "body": b"two cases", "seal": 1},
     "supplier": {
         "number": 1, "name": "Pellerin Lens Works", "folded": "pellerin lens works", "account": "", "phone": "",
         "email": "", "note": "",
