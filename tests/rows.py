@@ -7,6 +7,7 @@ from typing import Any
 
 from sqlalchemy import Row, Select, column, insert, literal_column, select, table
 
+from shopledger.store.tables.schema import METADATA
 from shopledger.store.work import UnitOfWork
 
 
@@ -20,5 +21,7 @@ def rows(
 
 
 def put_row(work: UnitOfWork, name: str, values: Mapping[str, object]) -> None:
-    """Write a row as it is."""
-    work.transaction.connection.execute(insert(table(name, *map(column, values))), dict(values))
+    """Write a row as it is; where nothing is said of its seal and salt, under the first seal and without."""
+    usual = {key: value for key, value in (("seal", 1), ("salt", "")) if key in METADATA.tables[name].c}
+    filled = {**usual, **values}
+    work.transaction.connection.execute(insert(table(name, *map(column, filled))), filled)

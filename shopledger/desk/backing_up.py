@@ -16,6 +16,7 @@ from shopledger.errors import ShopledgerError
 from shopledger.files.drafts import draft_beside, drop_draft
 from shopledger.files.refusals import not_written
 from shopledger.files.writing import written_whole
+from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.backups import BackupKey, BackupPlace, BackupTerms, LedgerCopy, superseded
 from shopledger.ledger.books.journal import Head
 from shopledger.store.backups.beside import lay_beside
@@ -81,8 +82,10 @@ def backup_terms(desk: Desk) -> BackupTerms:
 def change_terms(desk: Desk, terms: BackupTerms) -> None:
     """Change after how many days to remind."""
     with desk.writing() as work:
-        work.backups.save_terms(replace(terms, series=work.backups.terms().series))
-        work.audit.note("changed when to remind of backups", f"{terms.days or 'off'}, {terms.away_days or 'off'}")
+        before = work.backups.terms()
+        new = replace(terms, series=before.series)
+        work.backups.save_terms(new)
+        work.audit.changed(Subject.LEDGER, None, before, new, detail="when to remind of backups")
 
 
 def places_of(desk: Desk) -> tuple[BackupPlace, ...]:
@@ -249,7 +252,7 @@ def _note(desk: Desk, outcomes: Sequence[PlaceOutcome]) -> None:
         with desk.writing() as work:
             for copy in copies:
                 work.backups.add(copy)
-            work.audit.note("made a backup", copies[0].file)
+            work.audit.note(Deed.MADE_BACKUP, Subject.LEDGER, file_name=copies[0].file)
 
 
 def _thinned(desk: Desk, terms: BackupTerms, outcome: PlaceOutcome) -> PlaceOutcome:

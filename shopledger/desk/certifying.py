@@ -19,8 +19,10 @@ from shopledger.desk.refusals import NothingWaitsError
 from shopledger.errors import RefusedError
 from shopledger.files.replacing import COPY
 from shopledger.files.writing import write_whole
+from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.certificates import Certificate, changed_since, overtaken
+from shopledger.ledger.erasing import refuse_erased
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.papers.certificate import InspectionCertificate, inspection_certificate
 from shopledger.ledger.papers.issued import IssuedPaper, WaitingPaper
@@ -65,7 +67,7 @@ def print_certificate(desk: Desk, job_number: int, folder: Path, *, anew: bool =
 
 def print_issued(desk: Desk, number: int, folder: Path) -> PrintedCertificate:
     """Print an issued certificate from its frozen content, wording and size: the same bytes each time."""
-    with with_papers(desk) as outgoing:
+    with with_papers(desk, Deed.PRINTED_CERTIFICATE, Subject.CERTIFICATE, number) as outgoing:
         return _printed(desk, outgoing, number, folder)
 
 
@@ -85,10 +87,10 @@ def _printed(desk: Desk, outgoing: Outgoing, number: int, folder: Path) -> Print
     issued = work.inspections.certificate(number)
     refuse_altered("certificate", number, issued.body, issued.sha256)
     content = issued.content
+    refuse_erased(f"certificate {number}", content)
     pdf = pdf_of(placed_as_issued(work, desk, CERTIFICATE, content))
     inspection = content.inspection_number
     later = [each.number for each in work.inspections.certificates(inspection) if each.number > number]
-    work.audit.note("printed a certificate", f"certificate {number} of job {content.job_number}")
     return PrintedCertificate(
         content,
         outgoing.add(pdf, folder / CERTIFICATE.file_name(number)),
@@ -114,7 +116,7 @@ def _issue(
         _refuse_needless(content, issued)
     body = content.canonical()
     work.inspections.add_certificate(Certificate(content.number, content.inspection_number, body, content_hash(body)))
-    work.audit.note("issued a certificate", f"certificate {content.number} of job {content.job_number}")
+    work.audit.note(Deed.ISSUED_CERTIFICATE, Subject.CERTIFICATE, content.number)
     return content.number
 
 
@@ -167,7 +169,7 @@ def _content(work: UnitOfWork, job_number: int, inspection_number: int) -> Inspe
 
 def hand_out_makers_sheet(desk: Desk, job_number: int, folder: Path) -> Path:
     """Write the maker's sheet of a job's newest inspection that has one, as it was kept; the look is noted."""
-    with desk.writing() as work:
+    with desk.noting(Deed.LOOKED_AT_SHEET, Subject.JOB, job_number) as work:
         work.orders.pair(job_number)
         inspections = [each for each in work.inspections.history(job_number).inspections if each.sheet is not None]
         if not inspections or inspections[-1].sheet is None:
@@ -187,7 +189,6 @@ def hand_out_makers_sheet(desk: Desk, job_number: int, folder: Path) -> Path:
                 f"only its name and hash {sheet.file_sha256[:16]} were kept when the job was inspected",
                 "Ask the maker for it once more.",
             ) from error
-        work.audit.note("looked at a maker's sheet", f"job {job_number}")
     return write_whole(
         body, folder / f"makers-sheet-{job_number:05d}-{newest.number:05d}{_ending(sheet.file_name)}", COPY
     )

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from contextlib import AbstractContextManager
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopledger.errors import NotSetUpError, RefusedError, StoreError
+from shopledger.errors import LedgerError, NotSetUpError, PaperworkError, RefusedError, StoreError
 
 if TYPE_CHECKING:
+    from shopledger.ledger.audit import Deed, Subject
     from shopledger.ledger.parties import Shop
     from shopledger.ledger.settings import Settings
     from shopledger.optics.findings import Finding
@@ -49,6 +50,18 @@ class Desk:
     def writing(self) -> AbstractContextManager[UnitOfWork]:
         """Change the ledger: everything inside is stored together, or nothing is."""
         return self.ledger.writing(self.operator, self.now)
+
+    @contextmanager
+    def noting(self, deed: Deed, kind: Subject, number: int | None = None) -> Iterator[UnitOfWork]:
+        """Look at something private: that it was done is noted with it, and that it was refused by itself."""
+        try:
+            with self.writing() as work:
+                yield work
+                work.audit.note(deed, kind, number)
+        except (LedgerError, PaperworkError):
+            with self.writing() as work:
+                work.audit.note(deed, kind, number, refused=True)
+            raise
 
     def day(self, given: date | None, what: str = "day") -> date:
         """Give the day of a deed, today if none; one long ago needs a yes, and lies in the shop's books."""
@@ -181,6 +194,7 @@ def lacks_shop(url: str) -> bool:
 
 def set_up_shop(url: str, shop: Shop, settings: Settings, operator: str, now: datetime) -> None:
     """Make a new ledger with the shop in it, whole or not at all; a ledger that has its shop is never touched."""
+    from shopledger.ledger.audit import Deed, Subject  # noqa: PLC0415 - as above
     from shopledger.store.opening import FirstRows, create_ledger, open_ledger  # noqa: PLC0415 - as above
     from shopledger.store.places import place_of  # noqa: PLC0415 - as above
     from shopledger.store.refusals import LedgerExistsError  # noqa: PLC0415 - as above
@@ -190,7 +204,7 @@ def set_up_shop(url: str, shop: Shop, settings: Settings, operator: str, now: da
             raise LedgerExistsError(place_of(url))
         work.shop.save(shop)
         work.shop.save_settings(settings)
-        work.audit.note("set up the shop", shop.name)
+        work.audit.note(Deed.SET_UP_SHOP, Subject.SHOP)
 
     if not lacks_shop(url):
         create_ledger(url, FirstRows(operator, now, write)).close()
@@ -209,7 +223,6 @@ def change_shop(desk: Desk, change: Callable[[Shop, Settings], tuple[Shop, Setti
         shop, settings = change(work.shop.profile(), work.shop.settings())
         work.shop.save(shop)
         work.shop.save_settings(settings)
-        work.audit.note("changed the shop", shop.name)
         return shop, settings
 
 

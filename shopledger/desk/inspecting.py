@@ -13,6 +13,7 @@ from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings, on_or_after, standing_order
 from shopledger.errors import RefusedError
 from shopledger.files.reading import LARGEST, NotReadError, read_outside
+from shopledger.ledger.erasing import refuse_of_erased
 from shopledger.ledger.inspections import (
     Checked,
     ImpactProof,
@@ -154,6 +155,7 @@ def record_remake(
 def standing_job(work: UnitOfWork, job_number: int) -> tuple[OrderAccount, Pair]:
     """Give a job with its order; one of a cancelled order is refused."""
     order, pair = work.orders.pair(job_number)
+    refuse_of_erased(f"job {job_number}", work.customers.wearer(pair.wearer_number))
     return standing_order(work, number_of(order), "inspection"), pair
 
 

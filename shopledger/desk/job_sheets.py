@@ -9,7 +9,9 @@ from shopledger.desk.context import Desk
 from shopledger.desk.jobs import BoardRow, board_row
 from shopledger.desk.printing import pdf_of, placed, with_papers
 from shopledger.errors import OpticsError
+from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.catalogue import Frame, Lens
+from shopledger.ledger.erasing import refuse_of_erased
 from shopledger.ledger.layout import PairLayout, lay_out
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, Pair
@@ -39,22 +41,20 @@ class JobCard:
 def job_card(desk: Desk, number: int, overdue_after: int = OVERDUE_AFTER) -> JobCard:
     """Give one job; the look is noted, since it shows what is made for somebody's eyes."""
     wording = read_wording(JOB_SHEET.key, desk.own_templates)
-    with desk.writing() as work:
+    with desk.noting(Deed.LOOKED_AT_JOB, Subject.JOB, number) as work:
         entry = work.jobs.entry(number)
         job = bench_job(work, number)
-        work.audit.note("looked at a job", f"job {number}")
     return JobCard(board_row(desk, entry, overdue_after), job.wearer.name, job_sheet(job, shop_cutting(wording)))
 
 
 def print_job_sheet(desk: Desk, number: int, folder: Path) -> Path:
     """Print the sheet of a job, with a trace or without; that of a cancelled order is refused. Gives the file."""
-    with with_papers(desk) as outgoing:
+    with with_papers(desk, Deed.PRINTED_JOB_SHEET, Subject.JOB, number) as outgoing:
         work = outgoing.work
         job = bench_job(work, number)
         refuse_cancelled(work.orders.account(number_of(job.order)))
         sheet = job_sheet(job, shop_cutting(read_wording(JOB_SHEET.key, desk.own_templates)))
         pdf = pdf_of(placed(work, desk, JOB_SHEET, sheet, spellings_of(job.wearer)))
-        work.audit.note("printed a job sheet", f"job {number}")
         return outgoing.add(pdf, folder / JOB_SHEET.file_name(number))
 
 
@@ -63,6 +63,7 @@ def bench_job(work: UnitOfWork, number: int) -> Job:
     order, pair = work.orders.pair(number)
     settings = work.shop.settings()
     wearer = work.customers.wearer(pair.wearer_number)
+    refuse_of_erased(f"job {number}", wearer)
     frame, lens = work.catalogue.frame(pair.frame_code), work.catalogue.lens(pair.lens_code)
     trace = work.traces.newest(frame.code)
     layout, refusal = _layout(pair, lens, trace, settings)

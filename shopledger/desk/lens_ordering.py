@@ -26,8 +26,10 @@ from shopledger.errors import RefusedError
 from shopledger.exchange.lens_order_file import lens_order_json, lens_order_records
 from shopledger.files.replacing import LENS_ORDER as LENS_ORDER_FILE
 from shopledger.files.replacing import records_of
+from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.canonical import content_hash, thawed
+from shopledger.ledger.erasing import refuse_erased
 from shopledger.ledger.lens_orders import (
     Edging,
     LensArrival,
@@ -110,14 +112,14 @@ def place_lens_order(
         numbered = replace(planned, number=work.lens_orders.next_number())
         content = with_size_and_wording(work, desk, LENS_ORDER, numbered)
         work.lens_orders.add(_order(content, number_of(supplier), request.expected_on))
-        work.audit.note("sent out a lens order", f"lens order {content.number} for job {request.job_number}")
+        work.audit.note(Deed.SENT_LENS_ORDER, Subject.LENS_ORDER, content.number)
         outgoing.issue(WaitingPaper(IssuedPaper.LENS_ORDER, content.number))
         return _written(desk, outgoing, content.number, folder, form)
 
 
 def print_lens_order(desk: Desk, number: int, folder: Path, form: FileForm = FileForm.RECORDS) -> SentLensOrder:
     """Write the file and the sheet of a lens order from its frozen content: the same bytes each time."""
-    with with_papers(desk) as outgoing:
+    with with_papers(desk, Deed.PRINTED_LENS_ORDER, Subject.LENS_ORDER, number) as outgoing:
         return _written(desk, outgoing, number, folder, form)
 
 
@@ -137,6 +139,7 @@ def _written(desk: Desk, outgoing: Outgoing, number: int, folder: Path, form: Fi
     order = work.lens_orders.get(number)
     refuse_altered("lens order", number, order.body, order.sha256)
     content = thawed(LensOrderContent, order.body, "lens order")
+    refuse_erased(f"lens order {number}", content)
     pdf = pdf_of(placed_as_issued(work, desk, LENS_ORDER, content))
     ending, write = _WRITERS[form]
     sheet = folder / LENS_ORDER.file_name(number)

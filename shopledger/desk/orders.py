@@ -86,7 +86,7 @@ def ship_order(
         shipment = Shipment(order_number, shipped_on, carrier, tracking)
         work.inspections.omit(_omissions(work, account.order, without_inspection))
         work.shipments.add(shipment)
-        note_accepted(work, accepted, f"order {order_number}")
+        note_accepted(work, accepted, Document(DocumentKind.ORDER, order_number))
         goods, lenses = ship_goods(work, account, shipped_on), costs_in_work(work, account.order)
         if goods or lenses:
             work.journal.post(shipment_entry(shipped_on, order_number, goods, lenses))

@@ -19,7 +19,9 @@ from shopledger.desk.sales import SalePlan, planned_sale
 from shopledger.errors import RefusedError
 from shopledger.files.replacing import PAPER
 from shopledger.files.writing import sheaf, write_whole
+from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.diagnosis import read_diagnosis
+from shopledger.ledger.erasing import refuse_of_erased
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, OrderRequest
 from shopledger.ledger.papers.account_statement import account_statement
@@ -54,7 +56,7 @@ class PrintedQuote:
 def print_statement(desk: Desk, receipt_number: int, folder: Path, *, archive: bool = False) -> Path:
     """Print the health account's statement of an issued receipt; that it was looked at is noted."""
     return _of_receipt(
-        desk, STATEMENT, receipt_number, account_statement, folder, "prepared an account statement", archive=archive
+        desk, STATEMENT, receipt_number, account_statement, folder, Deed.PREPARED_STATEMENT, archive=archive
     )
 
 
@@ -72,7 +74,7 @@ def print_worksheet(
         receipt_number,
         lambda receipt: claim_worksheet(receipt, codes),
         folder,
-        "prepared a claim worksheet",
+        Deed.PREPARED_WORKSHEET,
         archive=archive,
     )
 
@@ -83,16 +85,15 @@ def _of_receipt(
     number: int,
     make: Callable[[ReceiptContent], Content],
     folder: Path,
-    note: str,
+    deed: Deed,
     *,
     archive: bool,
 ) -> Path:
     """Print a paper made from an issued receipt alone."""
-    with with_papers(desk) as outgoing:
+    with with_papers(desk, deed, Subject.RECEIPT, number) as outgoing:
         work = outgoing.work
         content = make(_receipt(work, number, paper.key))
         pdf = pdf_of(placed(work, desk, paper, content), archive=archive)
-        work.audit.note(note, f"receipt {number}")
         return outgoing.add(pdf, folder / paper.file_name(number))
 
 
@@ -102,6 +103,7 @@ def print_of_order(desk: Desk, key: str, order_number: int, folder: Path, *, arc
     with desk.reading() as work:
         account = work.orders.account(order_number)
         people = _people(work, account.order.customer_number)
+        refuse_of_erased(f"the {key} of order {order_number}", people[0])
         names = _names(work, people[1:], account.order)
         content = paper.make(OrderFacts(account, work.shop.profile(), people[0], names, desk.today))
         pdf = pdf_of(placed(work, desk, paper, content, spellings_of(*people)), archive=archive)
@@ -139,7 +141,7 @@ def print_year(desk: Desk, customer: str, year: int, folder: Path, *, archive: b
             made_on=desk.today, ledger_head=str(work.seals.head()),
         )  # fmt: skip
         pdf = pdf_of(placed(work, desk, YEAR, content, spellings_of(*people)), archive=archive)
-        work.audit.note("prepared a year statement", f"customer {number}, {year}")
+        work.audit.note(Deed.PREPARED_YEAR, Subject.CUSTOMER, number, detail=str(year))
         return outgoing.add(pdf, folder / YEAR.file_name(number, str(year)))
 
 

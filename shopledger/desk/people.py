@@ -8,6 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from shopledger.desk.context import Desk
+from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.parties import (
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from shopledger.ledger.books.bills import BillAccount
     from shopledger.ledger.prescription import WrittenPrescription
     from shopledger.money.amount import Cents
+    from shopledger.store.work import UnitOfWork
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,10 +118,15 @@ def find_customers(desk: Desk, text: str, limit: int = 20) -> tuple[Customer, ..
 def customer_card(desk: Desk, customer: str) -> CustomerCard:
     """Give one customer with wearers and prescriptions; the look is noted, since prescriptions are private."""
     with desk.writing() as work:
-        found = work.customers.pick(customer)
+        found = work.customers.pick(customer, erased_too=True)
         wearers = work.customers.wearers(number_of(found))
-        work.audit.note("looked at prescriptions", f"customer {found.number}")
-        return CustomerCard(found, tuple((wearer, work.prescriptions.newest(number_of(wearer))) for wearer in wearers))
+        work.audit.note(Deed.LOOKED_AT_PRESCRIPTIONS, Subject.CUSTOMER, found.number)
+        return CustomerCard(found, tuple((wearer, _newest(work, wearer)) for wearer in wearers))
+
+
+def _newest(work: UnitOfWork, wearer: Wearer) -> WrittenPrescription | None:
+    """Give a wearer's newest prescription; of one whose data was erased none is left."""
+    return None if wearer.erased_on else work.prescriptions.newest(number_of(wearer))
 
 
 def prescribers(desk: Desk) -> tuple[Prescriber, ...]:

@@ -9,8 +9,10 @@ from datetime import date
 from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings
 from shopledger.errors import RefusedError
+from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.diagnosis import RELEASE as DIAGNOSIS_RELEASE
 from shopledger.ledger.diagnosis import read_diagnosis
+from shopledger.ledger.erasing import refuse_of_erased
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.parties import Prescriber, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
@@ -66,22 +68,28 @@ def record_prescription(desk: Desk, request: PrescriptionRequest) -> Prescriptio
 def add_diagnoses(desk: Desk, number: int, codes: Sequence[str]) -> tuple[WrittenPrescription, tuple[Finding, ...]]:
     """Add what the prescriber's document says, when it comes after the prescription; gives what to look at."""
     with desk.writing() as work:
-        written = work.prescriptions.get(number)
+        written = _kept(work, number)
         longer = work.prescriptions.add_diagnoses(written, codes)
-        work.audit.note("added diagnoses", f"prescription {number}")
+        work.audit.note(Deed.ADDED_DIAGNOSES, Subject.PRESCRIPTION, number)
         return longer, _diagnosis_notes(longer)
 
 
 def prescription_card(desk: Desk, number: int) -> tuple[WrittenPrescription, Wearer, Prescriber]:
     """Give a prescription with the people on it; the look is noted, since prescriptions are private."""
-    with desk.writing() as work:
-        written = work.prescriptions.get(number)
-        work.audit.note("looked at a prescription", f"prescription {number}")
+    with desk.noting(Deed.LOOKED_AT_PRESCRIPTION, Subject.PRESCRIPTION, number) as work:
+        written = _kept(work, number)
         return (
             written,
             work.customers.wearer(written.wearer_number),
             work.customers.prescriber(written.prescriber_number),
         )
+
+
+def _kept(work: UnitOfWork, number: int) -> WrittenPrescription:
+    """Give a prescription, or refuse one of which an erasure left the number and the day alone."""
+    written = work.prescriptions.get(number)
+    refuse_of_erased(f"prescription {number}", work.customers.wearer(written.wearer_number))
+    return written
 
 
 def _planned(work: UnitOfWork, desk: Desk, request: PrescriptionRequest) -> PrescriptionPlan:

@@ -20,6 +20,7 @@ from shopledger.desk.refusals import PaperLaterError, PaperUnnotedError, PaperWa
 from shopledger.errors import ShopledgerError, StoreError
 from shopledger.files.replacing import PAPER, Kind
 from shopledger.files.writing import Sheaf, sheaf
+from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.papers.certificate import InspectionCertificate
 from shopledger.ledger.papers.issued import WaitingPaper
@@ -62,10 +63,15 @@ class Outgoing:
 
 
 @contextmanager
-def with_papers(desk: Desk) -> Iterator[Outgoing]:
-    """Store something together with its papers: when the block ends well, all is stored and each is in its place."""
+def with_papers(
+    desk: Desk, deed: Deed | None = None, kind: Subject = Subject.LEDGER, number: int | None = None
+) -> Iterator[Outgoing]:
+    """Store something together with its papers: when the block ends well, all is stored and each is in its place.
+
+    A deed is noted with it, or by itself where it was refused.
+    """
     with sheaf() as files:
-        with desk.writing() as work:
+        with desk.noting(deed, kind, number) if deed else desk.writing() as work:
             outgoing = Outgoing(work, files)
             yield outgoing
         _deliver(desk, outgoing)

@@ -16,7 +16,9 @@ from shopledger.desk.printing import (
 )
 from shopledger.desk.refusals import NothingWaitsError, standing_order
 from shopledger.errors import PaperworkError, RefusedError
+from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.canonical import content_hash
+from shopledger.ledger.erasing import refuse_erased, refuse_of_erased
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import OrderAccount
 from shopledger.ledger.papers.issued import IssuedPaper, WaitingPaper
@@ -87,6 +89,7 @@ def replace_receipt(
             )
         account = standing_order(work, earlier.order_number, "receipt")
         person = work.customers.wearer(earlier.wearer_number)
+        refuse_of_erased(f"receipt {number}", person)
         part = _part(account, person)
         if part.balance and not not_paid_in_full:
             raise NotPaidError(earlier.order_number, person.name, part.balance)
@@ -114,12 +117,13 @@ def _freeze(
     if replaces is not None:
         # Nobody needs the first paper of a receipt that holds no more.
         work.waiting.remove(WaitingPaper(IssuedPaper.RECEIPT, replaces))
+    work.audit.note(Deed.ISSUED_RECEIPT, Subject.RECEIPT, number)
     return number
 
 
 def print_receipt(desk: Desk, number: int, folder: Path, *, archive: bool = False) -> PrintedReceipt:
     """Print an issued receipt from its frozen content, wording and paper; from the second on, prints are copies."""
-    with with_papers(desk) as outgoing:
+    with with_papers(desk, Deed.PRINTED_RECEIPT, Subject.RECEIPT, number) as outgoing:
         copy = outgoing.work.receipts.record_print(number, desk.today) - 1
         if not copy:
             outgoing.again(WaitingPaper(IssuedPaper.RECEIPT, number))
@@ -140,6 +144,7 @@ def print_waiting_receipt(desk: Desk, number: int, folder: Path, *, archive: boo
 
 def _first_print(desk: Desk, outgoing: Outgoing, number: int, folder: Path, *, archive: bool) -> PrintedReceipt:
     """Count and paint the original of a receipt that was numbered just now."""
+    outgoing.work.audit.note(Deed.PRINTED_RECEIPT, Subject.RECEIPT, number)
     outgoing.work.receipts.record_print(number, desk.today)
     outgoing.issue(WaitingPaper(IssuedPaper.RECEIPT, number))
     return _printed(desk, outgoing, number, folder, copy=0, archive=archive)
@@ -164,12 +169,13 @@ def _stamps(receipt: IssuedReceipt, copy: int) -> dict[str, object]:
 def unaltered(receipt: IssuedReceipt) -> IssuedReceipt:
     """Give a receipt back, or refuse one whose frozen content is not what was stored."""
     refuse_altered("receipt", receipt.number, receipt.canonical, receipt.sha256)
+    refuse_erased(f"receipt {receipt.number}", receipt.content)
     return receipt
 
 
 def receipt_numbered(desk: Desk, number: int) -> IssuedReceipt:
-    """Give an issued receipt."""
-    with desk.reading() as work:
+    """Give an issued receipt; the look is noted. Of one whose wearer was erased the tombstone is left."""
+    with desk.noting(Deed.LOOKED_AT_RECEIPT, Subject.RECEIPT, number) as work:
         return work.receipts.get(number)
 
 

@@ -7,12 +7,14 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from shopledger.errors import LedgerError, OpticsError, PaperworkError, RefusedError, listed, visible
+from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.orders import AcceptedWarning, OrderAccount
 from shopledger.ledger.papers.issued import WaitingPaper
 from shopledger.ledger.refunds import cancelled
 from shopledger.optics.findings import Finding, Severity
 
 if TYPE_CHECKING:
+    from shopledger.ledger.books.documents import Document
     from shopledger.store.work import UnitOfWork
 
 
@@ -126,10 +128,13 @@ def accepted_warnings(
     return tuple(warnings)
 
 
-def note_accepted(work: UnitOfWork, accepted: tuple[AcceptedWarning, ...], document: str) -> None:
+def note_accepted(
+    work: UnitOfWork, accepted: tuple[AcceptedWarning, ...], document: Document, *, voiding: bool = False
+) -> None:
     """Write down which warnings were said yes to, and by whom."""
     for warning in accepted:
-        work.audit.note(f"accepted {warning.code}", document)
+        deed = Deed.ACCEPTED_VOIDING if voiding else Deed.ACCEPTED_WARNING
+        work.audit.note(deed, Subject(document.kind.value), document.number, detail=warning.code)
 
 
 def standing_order(work: UnitOfWork, number: int, what: str) -> OrderAccount:

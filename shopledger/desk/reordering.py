@@ -33,6 +33,7 @@ from shopledger.desk.reorder_lookups import (
 )
 from shopledger.desk.sales import SalePlan, planned_sale
 from shopledger.exchange.order_file import write_order_file
+from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.catalogue import Frame, Lens
 from shopledger.ledger.layout import PairLayout, lay_out_each
 from shopledger.ledger.numbers import number_of
@@ -93,7 +94,7 @@ def draft_reorder(work: UnitOfWork, desk: Desk, request: ReorderRequest) -> tupl
     which = _which_frame(plan.frame, plan.earlier)
     reason = f"new lenses for {which}"
     draft = work.drafts.add(number_of(plan.customer), desk.today, reason, write_order_file(asked))
-    work.audit.note("drafted a reorder", f"customer {number_of(plan.customer)}, {_after(plan)}")
+    work.audit.note(Deed.DRAFTED_REORDER, Subject.CUSTOMER, number_of(plan.customer), detail=_after(plan))
     return draft, plan
 
 

@@ -13,6 +13,7 @@ from shopledger.desk.copies import readable
 from shopledger.desk.watching import as_it_is
 from shopledger.errors import RefusedError, StoreError
 from shopledger.files.writing import written_whole
+from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.books.journal import Head
 from shopledger.ledger.books.proofs import KeptHead
 from shopledger.store.backups.checking import look_into
@@ -147,7 +148,7 @@ def _set_right(work: UnitOfWork, plan: Restoring, raised: Mapping[str, int]) -> 
     for kind, last in raised.items():
         work.backups.leave_out(kind, last, f"printed before {plan.file.name} was put back")
     before = str(plan.present.head) if plan.present.head else "nothing that could be read"
-    work.audit.note("restored a backup", f"{plan.head} in the place of {before}")
+    work.audit.note(Deed.RESTORED_BACKUP, Subject.LEDGER, detail=f"{plan.head} in the place of {before}")
 
 
 def _present(url: str) -> Present:

@@ -12,7 +12,9 @@ from shopledger.desk.pairs import PlannedPair, plan_pair
 from shopledger.desk.refusals import accepted_warnings
 from shopledger.errors import RefusedError
 from shopledger.exchange.order_file import read_order_file
+from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.books.postings import sale_entry
+from shopledger.ledger.erasing import ErasedError, is_mark
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import Offer
 from shopledger.ledger.orders import Draft, Order, OrderAccount, OrderRequest, PaymentRequest
@@ -186,13 +188,13 @@ def _tax_notes(order: Order, terms: Terms) -> tuple[Finding, ...]:
 def open_drafts(desk: Desk) -> tuple[Draft, ...]:
     """Give the drafts that have not become orders, oldest first."""
     with desk.reading() as work:
-        return work.drafts.open()
+        return tuple(draft for draft in work.drafts.open() if not is_mark(draft.body))
 
 
 def draft_numbered(desk: Desk, number: int) -> Draft:
     """Give one draft."""
-    with desk.reading() as work:
-        return work.drafts.get(number)
+    with desk.noting(Deed.LOOKED_AT_DRAFT, Subject.DRAFT, number) as work:
+        return _whole(work, number)
 
 
 def drafted_order(desk: Desk, number: int) -> OrderRequest:
@@ -203,7 +205,7 @@ def drafted_order(desk: Desk, number: int) -> OrderRequest:
 
 def unrecorded(work: UnitOfWork, number: int) -> Draft:
     """Give a draft that is still open; one that was recorded already is refused, and its order named."""
-    draft = work.drafts.get(number)
+    draft = _whole(work, number)
     if draft.order_number is not None:
         raise RefusedError(
             "draft",
@@ -211,4 +213,12 @@ def unrecorded(work: UnitOfWork, number: int) -> Draft:
             f"it was recorded as order {draft.order_number}",
             f"Look at it with 'shopledger sale show {draft.order_number}'.",
         )
+    return draft
+
+
+def _whole(work: UnitOfWork, number: int) -> Draft:
+    """Give a draft, or refuse one whose customer was erased."""
+    draft = work.drafts.get(number)
+    if is_mark(draft.body):
+        raise ErasedError(f"draft {number}", draft.body.rpartition(" ")[2])
     return draft

@@ -89,6 +89,8 @@ def period_notes(report: PeriodReport, sheets: Sequence[Sheet[Any]]) -> Iterator
         ),
     )
     yield from _two_views(report)
+    for place, looks in enumerate(report.looks):
+        yield "" if place else "Who looked", f"{looks.sentence[:1].upper()}{looks.sentence[1:]}."
     yield from _cautions(caution.format(noun=noun) for caution in _CAUTIONS)
     for sheet in sheets:
         for column in sheet.columns:

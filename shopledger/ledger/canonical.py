@@ -20,6 +20,7 @@ from typing import (
     Any,
     Final,
     NamedTuple,
+    Protocol,
     TypeAlias,
     TypeVar,
     Union,
@@ -128,6 +129,23 @@ def content_hash(canonical: str) -> str:
 def frozen(record: object, *, without: Collection[str] = ()) -> str:
     """Give a record as canonical text, `without` the fields that its form did not have yet."""
     return canonical_text({key: value for key, value in object_of(record).items() if key not in without})
+
+
+class Erasable(Protocol):
+    """What is frozen and may be erased: whole content knows of no erasure."""
+
+    @property
+    def erased_on(self) -> str:
+        """The day on which it was erased, as ISO text; empty while it is whole."""
+
+    @property
+    def erasure(self) -> int | None:
+        """By which erasure."""
+
+
+def only_erased(content: Erasable) -> tuple[str, ...]:
+    """Give the fields that whole content does not write: what is frozen today reads as what was frozen before."""
+    return () if content.erased_on else ("erased_on", "erasure")
 
 
 def thawed(kind: type[Record], canonical: str, what: str) -> Record:

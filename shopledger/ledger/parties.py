@@ -73,6 +73,8 @@ class Customer:
     number: int | None = None
     printed_name: str = ""
     """How papers spell a name whose own letters they cannot set, such as Li Xiaolong."""
+    erased_on: date | None = None
+    """The day on which the personal data was erased; the number, orders and money stay."""
 
     def __post_init__(self) -> None:
         """Hold the text to its rules."""
@@ -106,6 +108,8 @@ class Wearer:
     """How papers spell a name whose own letters they cannot set."""
     claim_within_days: int | None = None
     """The plan's filing limit as the customer told it, counted from the day of service."""
+    erased_on: date | None = None
+    """The day on which the personal data was erased, the prescriptions and measurements too."""
 
     def __post_init__(self) -> None:
         """Hold the text to its rules."""

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final, NamedTuple
 
-from shopledger.ledger.canonical import frozen, opened, thawed
+from shopledger.ledger.canonical import frozen, only_erased, opened, thawed
 from shopledger.money.amount import Cents
 
 FORM: Final = 2
@@ -123,6 +123,10 @@ class ReceiptContent:
     """Paper size of every print; empty for a receipt of form 1, which is printed as the shop is set now."""
     wording_sha256: str = ""
     """Hash of the wording of every print, which the ledger keeps; empty for form 1."""
+    erased_on: str = ""
+    """The day on which what named somebody was erased; empty while the receipt is whole."""
+    erasure: int | None = None
+    """By which erasure."""
 
     @property
     def paid_in_full(self) -> bool:
@@ -136,7 +140,7 @@ class ReceiptContent:
 
     def canonical(self) -> str:
         """Give the content as JSON that never changes, with the keys of its own form."""
-        return frozen(self, without=_SINCE_FORM_2 if self.form == 1 else ())
+        return frozen(self, without={*(_SINCE_FORM_2 if self.form == 1 else ()), *only_erased(self)})
 
 
 class ReceiptSums(NamedTuple):

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from datetime import date
 from typing import Any, Final, NoReturn, TypeVar
 
 from sqlalchemy import Column, select
 
 from shopledger.errors import UnknownNameError, nearest
+from shopledger.ledger.audit import Subject
 from shopledger.ledger.catalogue import Accessory, Extra, Frame, Lens
 from shopledger.ledger.offers import Matches, Offer
 from shopledger.ledger.taxes import TaxRate
@@ -41,7 +43,7 @@ class CatalogueShelf(Area):
 
     def change_frame(self, frame: Frame) -> None:
         """Write a frame's new terms; orders keep what they were priced with."""
-        self._change(FRAME, frame)
+        self._change(FRAME, self.frame(frame.code), frame)
 
     def frame(self, code: str) -> Frame:
         """Give the frame with that code."""
@@ -64,7 +66,7 @@ class CatalogueShelf(Area):
 
     def change_lens(self, lens: Lens) -> None:
         """Write a lens's new terms; orders keep what they were priced with."""
-        self._change(LENS, lens)
+        self._change(LENS, self.lens(lens.code), lens)
         self.transaction.remove(tables.lens_blank, {tables.lens_blank.c.lens_code: lens.code})
         self._put_blanks(lens)
 
@@ -87,7 +89,7 @@ class CatalogueShelf(Area):
 
     def change_extra(self, extra: Extra) -> None:
         """Write an extra's new terms; orders keep what they were priced with."""
-        self._change(EXTRA, extra)
+        self._change(EXTRA, self.extra(extra.code), extra)
 
     def extra(self, code: str) -> Extra:
         """Give the extra with that code."""
@@ -103,7 +105,7 @@ class CatalogueShelf(Area):
 
     def change_accessory(self, accessory: Accessory) -> None:
         """Write an accessory's new terms; orders keep what they were priced with."""
-        self._change(ACCESSORY, accessory)
+        self._change(ACCESSORY, self.accessory(accessory.code), accessory)
 
     def accessory(self, code: str) -> Accessory:
         """Give the accessory with that code."""
@@ -121,7 +123,7 @@ class CatalogueShelf(Area):
 
     def change_offer(self, offer: Offer) -> None:
         """Write an offer's new terms; orders keep what they were priced with."""
-        self._change(OFFER, offer)
+        self._change(OFFER, self.offer(offer.code), offer)
         self.transaction.remove(tables.offer_match, {tables.offer_match.c.offer_code: offer.code})
         self._put_matches(offer)
 
@@ -148,10 +150,13 @@ class CatalogueShelf(Area):
         """Write a rate; one for the same state, category and first day is replaced."""
         columns = tables.tax_rate.c
         same: Where = {columns.state: rate.state, columns.category: rate.category, columns.valid_from: rate.valid_from}
-        if self.transaction.rewrite(TAX_RATE, rate, same):
-            Audit(self.transaction).note("changed a tax rate", f"{rate.state} {rate.category.value}")
-        else:
+        before = self.transaction.one(TAX_RATE, same)
+        if before is None:
             self.transaction.put(TAX_RATE, rate)
+            return
+        self.transaction.rewrite(TAX_RATE, rate, same)
+        which = f"{rate.state} {rate.category.value} {rate.valid_from.isoformat()}"
+        Audit(self.transaction).changed(Subject.TAX_RATE, None, before, rate, detail=which)
 
     def _lenses(self, codes: list[str] | None = None) -> tuple[Lens, ...]:
         """Give the lenses with these codes, or all by code."""
@@ -189,10 +194,11 @@ class CatalogueShelf(Area):
             raise DuplicateError(record.table.name, item.code)
         return self.transaction.post(record, item)
 
-    def _change(self, record: Record[Item], item: Item) -> None:
-        if not self.transaction.rewrite(record, item, {record.table.c.code: item.code}):
-            self._unknown(record, item.code)
-        Audit(self.transaction).note(f"changed {record.table.name}", item.code)
+    def _change(self, record: Record[Item], before: Item, item: Item) -> None:
+        new = replace(item, number=before.number)
+        self.transaction.rewrite(record, new, {record.table.c.code: item.code})
+        kind = Subject(record.table.name)
+        Audit(self.transaction).changed(kind, before.number, before, new, detail=item.code)
 
     def _found(self, record: Record[Item], code: str) -> Item:
         found = self.transaction.one(record, {record.table.c.code: _typed(code)})

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Final
 
+from shopledger.ledger.audit import Subject
+from shopledger.ledger.erasing import standing
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.parties import Address, Customer, Prescriber, Wearer
 from shopledger.store.audit import Audit
 from shopledger.store.lookups import find, folded, pick
 from shopledger.store.records import Fields, Record
-from shopledger.store.refusals import NumberUnknownError
 from shopledger.store.tables import parties as tables
 from shopledger.store.transaction import Area
 
@@ -29,10 +30,9 @@ class Customers(Area):
     def change(self, customer: Customer) -> Customer:
         """Write a customer's new name or address; orders and papers keep what they said."""
         number = number_of(customer)
-        own = {tables.customer.c.number: number}
-        if not self.transaction.rewrite(CUSTOMER, customer, own, folded=folded(customer.name)):
-            raise NumberUnknownError("customer", number)
-        Audit(self.transaction).note("changed a customer", f"customer {number}")
+        before = self.get(number)
+        self.transaction.rewrite(CUSTOMER, customer, {tables.customer.c.number: number}, folded=folded(customer.name))
+        Audit(self.transaction).changed(Subject.CUSTOMER, number, before, customer, customer=number)
         return customer
 
     def get(self, number: int) -> Customer:
@@ -43,10 +43,11 @@ class Customers(Area):
         """Give the customers with these numbers, each under its number."""
         return self.transaction.many(CUSTOMER, numbers)
 
-    def pick(self, text: str) -> Customer:
-        """Give the one customer that a number, a name or part of a name means."""
+    def pick(self, text: str, *, erased_too: bool = False) -> Customer:
+        """Give the one customer that a number, a name or part of a name means; one that was erased only if asked so."""
         hint = "Look with 'shopledger customer find', or add one with 'shopledger customer add'."
-        return pick(self.transaction, CUSTOMER, text, hint)
+        found = pick(self.transaction, CUSTOMER, text, hint)
+        return found if erased_too else standing(found, "customer")
 
     def find(self, text: str, limit: int = 20) -> tuple[Customer, ...]:
         """Give the customers whose number it is or whose names contain it, by name."""
@@ -59,10 +60,9 @@ class Customers(Area):
     def change_wearer(self, wearer: Wearer) -> Wearer:
         """Write what is new about a wearer; orders and papers keep what they said."""
         number = number_of(wearer)
-        own = {tables.wearer.c.number: number}
-        if not self.transaction.rewrite(WEARER, wearer, own, folded=folded(wearer.name)):
-            raise NumberUnknownError("wearer", number)
-        Audit(self.transaction).note("changed a wearer", f"wearer {number}")
+        before = self.wearer(number)
+        self.transaction.rewrite(WEARER, wearer, {tables.wearer.c.number: number}, folded=folded(wearer.name))
+        Audit(self.transaction).changed(Subject.WEARER, number, before, wearer, wearer=number)
         return wearer
 
     def wearer(self, number: int) -> Wearer:
@@ -78,10 +78,11 @@ class Customers(Area):
         wearer = tables.wearer.c
         return self.transaction.all(WEARER, {wearer.customer_number: customer_number}, (wearer.number,))
 
-    def pick_wearer(self, customer_number: int, text: str) -> Wearer:
-        """Give the one wearer of this customer that a number or name means."""
+    def pick_wearer(self, customer_number: int, text: str, *, erased_too: bool = False) -> Wearer:
+        """Give the one wearer of this customer that a number or name means; one that was erased only if asked so."""
         hint = "Add one with 'shopledger wearer add'."
-        return pick(self.transaction, WEARER, text, hint, {tables.wearer.c.customer_number: customer_number})
+        found = pick(self.transaction, WEARER, text, hint, {tables.wearer.c.customer_number: customer_number})
+        return found if erased_too else standing(found, "wearer")
 
     def add_prescriber(self, prescriber: Prescriber) -> Prescriber:
         """Store a prescriber; gives it back with its number."""

@@ -25,6 +25,8 @@ _SQLITE_PRAGMAS: Final = (
     "synchronous = FULL",
     # Without this, INSERT OR REPLACE would step round the triggers that keep posted rows.
     "recursive_triggers = ON",
+    # What is blanked or deleted is written over, so that no page keeps it; not every build of SQLite does so by itself.
+    "secure_delete = ON",
 )
 _POSTGRES_OPTIONS: Final = (
     f"-c lock_timeout={WAIT_MILLISECONDS} -c statement_timeout=300000 "
@@ -58,6 +60,22 @@ def take_write_lock(connection: Connection) -> None:
     """
     if connection.dialect.name != "sqlite":
         connection.exec_driver_sql(_WRITE_LOCK)
+
+
+def packed(connection: Connection) -> bool:
+    """Write a database anew without its free pages, and empty SQLite's write-ahead log; tells whether that was done."""
+    if connection.dialect.name != "sqlite":
+        connection.execution_options(isolation_level="AUTOCOMMIT").exec_driver_sql("VACUUM FULL")
+        return True
+    driver: Any = connection.connection.driver_connection
+    connection.info.pop("writing", None)
+    try:
+        driver.execute("PRAGMA query_only = OFF")
+        driver.execute("VACUUM")
+        busy, _, _ = driver.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+    except sqlite3.OperationalError:
+        return False
+    return not busy
 
 
 def _sqlite(url: str, *, migrating: bool) -> Engine:

@@ -1,6 +1,7 @@
 """Triggers that keep posted rows as they are, and closed months closed: the database itself refuses the rest.
 
-They are made anew after every migration, since rebuilding a table on SQLite drops its triggers without a word.
+They are made anew after every migration, since rebuilding a table on SQLite drops its triggers without a word. Two
+doors are left: an erasure may blank what tells of its person, and notes of the audit may go once they are old.
 """
 
 from __future__ import annotations
@@ -10,11 +11,18 @@ from typing import Final
 from sqlalchemy import Connection
 
 from shopledger.ledger.books.closing import PeriodDeed
+from shopledger.store.erasing_door import erasing_door
+from shopledger.store.subjects import personal_columns
 from shopledger.store.translation import CLOSED_MONTH
 from shopledger.store.words import word
 
 POSTED: Final = (
     "audit_note",
+    "changed_value",
+    "audit_pruning",
+    "erasure",
+    "erasure_part",
+    "legal_hold",
     "prescription",
     "prescription_eye",
     "prescription_warning",
@@ -91,14 +99,15 @@ _NEWEST_DEED: Final = (
 _IS_CLOSED: Final = f"{_NEWEST_DEED} = {word(PeriodDeed.CLOSED)}"
 _SAID: Final = "a posted row of {table} is never changed or deleted; post a correction"
 _POSTGRES_FUNCTION: Final = """
-CREATE OR REPLACE FUNCTION shopledger_keep() RETURNS trigger LANGUAGE plpgsql AS $$
+CREATE OR REPLACE FUNCTION {name}() RETURNS trigger LANGUAGE plpgsql AS $$
 BEGIN
+    {door}
     RAISE EXCEPTION 'a posted row of % is never changed or deleted; post a correction', TG_TABLE_NAME
     USING ERRCODE = 'restrict_violation';
 END $$
 """
-
-
+# In two steps, since a row of a TRUNCATE has no columns to look at.
+_POSTGRES_DOOR: Final = "IF TG_OP = '{deed}' THEN IF {condition} THEN RETURN {row}; END IF; END IF;"
 _POSTGRES_MONTHS: Final = f"""
 CREATE OR REPLACE FUNCTION shopledger_month() RETURNS trigger LANGUAGE plpgsql AS $$
 BEGIN
@@ -108,6 +117,8 @@ BEGIN
     RETURN NEW;
 END $$
 """
+_PRUNED: Final = {"audit_note": "number", "changed_value": "note_number"}
+"""The tables whose rows may go once they are old, and which of their columns is the number of the note."""
 
 
 def set_guards(connection: Connection) -> None:
@@ -135,9 +146,11 @@ def lift_guards(connection: Connection) -> None:
 def _set_on_sqlite(connection: Connection) -> None:
     present = _tables(connection)
     for table in filter(present.__contains__, POSTED):
+        doors = _doors(table, "IS")
         for deed in ("update", "delete"):
+            when = f"WHEN NOT ({doors[deed]}) " if deed in doors else ""
             connection.exec_driver_sql(
-                f"CREATE TRIGGER keep_{table}_{deed} BEFORE {deed.upper()} ON {table} "
+                f"CREATE TRIGGER keep_{table}_{deed} BEFORE {deed.upper()} ON {table} {when}"
                 f"BEGIN SELECT RAISE(ABORT, '{_SAID.format(table=table)}'); END"
             )
     for table in DATED:
@@ -148,19 +161,35 @@ def _set_on_sqlite(connection: Connection) -> None:
 
 
 def _set_on_postgres(connection: Connection) -> None:
-    connection.exec_driver_sql(_POSTGRES_FUNCTION.replace("%", "%%"))
     present = _tables(connection)
     for table in filter(present.__contains__, POSTED):
+        doors = _doors(table, "IS NOT DISTINCT FROM")
+        function = f"shopledger_keep_{table}" if doors else "shopledger_keep"
+        door = " ".join(
+            _POSTGRES_DOOR.format(deed=deed.upper(), condition=condition, row="NEW" if deed == "update" else "OLD")
+            for deed, condition in doors.items()
+        )
+        connection.exec_driver_sql(_POSTGRES_FUNCTION.format(name=function, door=door).replace("%", "%%"))
         for deed, each in (("update", "ROW"), ("delete", "ROW"), ("truncate", "STATEMENT")):
             connection.exec_driver_sql(
                 f"CREATE TRIGGER keep_{table}_{deed} BEFORE {deed.upper()} ON {table} "
-                f"FOR EACH {each} EXECUTE FUNCTION shopledger_keep()"
+                f"FOR EACH {each} EXECUTE FUNCTION {function}()"
             )
     connection.exec_driver_sql(_POSTGRES_MONTHS)
     for table in DATED:
         connection.exec_driver_sql(
             f"CREATE TRIGGER month_{table} BEFORE INSERT ON {table} FOR EACH ROW EXECUTE FUNCTION shopledger_month()"
         )
+
+
+def _doors(table: str, same: str) -> dict[str, str]:
+    """Give, for each deed, the condition under which a row of a table may be changed or deleted all the same."""
+    doors = {}
+    if personal_columns(table):
+        doors["update"] = erasing_door(table, same)
+    if table in _PRUNED:
+        doors["delete"] = f"EXISTS (SELECT 1 FROM audit_pruning past WHERE OLD.{_PRUNED[table]} <= past.last)"  # noqa: S608 - names above
+    return doors
 
 
 def _tables(connection: Connection) -> frozenset[str]:

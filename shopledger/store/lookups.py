@@ -94,7 +94,10 @@ def _matching(
 ) -> tuple[P, ...]:
     columns = people.table.c
     own = (column == value for column, value in within.items())
-    return transaction.matching(people, condition, *own, order=(columns.folded, columns.number), limit=limit)
+    # Whoever was erased has no name to be searched by.
+    return transaction.matching(
+        people, condition, columns.folded != "", *own, order=(columns.folded, columns.number), limit=limit
+    )
 
 
 def _like(people: Record[P], pattern: str) -> ColumnElement[bool]:

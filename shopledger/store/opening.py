@@ -21,7 +21,7 @@ from shopledger.files.drafts import drop_draft, sweep
 from shopledger.files.refusals import NotWrittenError, reason_of
 from shopledger.files.writing import new_draft, settle, settle_folder, take_a_free_place, take_the_place
 from shopledger.store.committing import commit, counters, taken, unbroken
-from shopledger.store.engine import ledger_engine, reading_options, take_write_lock
+from shopledger.store.engine import ledger_engine, packed, reading_options, take_write_lock
 from shopledger.store.places import default_ledger_path, ledger_path, ledger_url, place_of
 from shopledger.store.refusals import (
     DamagedError,
@@ -118,6 +118,17 @@ class Ledger:
         if len(revisions) != 1:
             raise DamagedError(f"the state of its tables is written {len(revisions)} times, not once")
         return str(revisions[0])
+
+    def pack(self) -> bool:
+        """Write the database anew without what was erased in it; tells whether it could be done just now.
+
+        On SQLite the write-ahead log is emptied too. A server's own logs and copies are its keeper's to see to.
+        """
+        with self._alone(), self._engine.connect() as connection:
+            try:
+                return packed(connection)
+            except DBAPIError:
+                return False
 
     @contextmanager
     def _transaction(self, engine: Engine, operator: str = "", recorded_at: str = "") -> Iterator[Transaction]:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Final
 
+from shopledger.ledger.erasing import is_mark
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import AcceptedWarning
 from shopledger.ledger.prescription import WrittenPrescription
@@ -84,7 +85,7 @@ class Prescriptions(Area):
         return tuple(
             made(
                 powers=Prescription(*(_eye(eyes.get((number, side)), number, side) for side in Side)),
-                diagnoses=diagnoses[number],
+                diagnoses=tuple(code for code in diagnoses[number] if not is_mark(code)),
             )
             for (number,), made in heads
         )

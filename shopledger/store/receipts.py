@@ -38,7 +38,8 @@ JOIN shop_order ON shop_order.number = line.order_number
 JOIN customer ON customer.number = shop_order.customer_number
 JOIN wearer ON wearer.number = line.wearer_number
 LEFT JOIN shipment ON shipment.order_number = line.order_number
-WHERE NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = line.order_number)
+WHERE wearer.erased_on IS NULL
+  AND NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = line.order_number)
   AND NOT EXISTS (
     SELECT 1 FROM receipt JOIN receipt_claim claim ON claim.receipt_number = receipt.number
     LEFT JOIN receipt_replacement replacement ON replacement.receipt_number = receipt.number

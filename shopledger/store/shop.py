@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import Final, TypeVar
 
 from shopledger.errors import NotSetUpError
+from shopledger.ledger.audit import Subject
 from shopledger.ledger.parties import Address, Shop
 from shopledger.ledger.settings import Settings
+from shopledger.store.audit import Audit
 from shopledger.store.records import Fields, Record
 from shopledger.store.tables.settings import shop, shop_settings
 from shopledger.store.transaction import Area
@@ -44,5 +46,10 @@ class ShopDesk(Area):
         self._write(SETTINGS, settings)
 
     def _write(self, record: Record[T], value: T) -> None:
-        if not self.transaction.rewrite(record, value, {record.table.c.one: 1}):
+        before = self.transaction.one(record, {record.table.c.one: 1})
+        if before is None:
             self.transaction.put(record, value, one=1)
+            return
+        if before != value:
+            self.transaction.rewrite(record, value, {record.table.c.one: 1})
+            Audit(self.transaction).changed(Subject.SHOP, None, before, value)

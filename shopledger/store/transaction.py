@@ -207,10 +207,13 @@ class Transaction:
         values = {name: each for name, each in record.row(value, **more).items() if name not in kept}
         return self.change(record.table, values, where) > 0
 
-    def change(self, table: Table[Any], values: Mapping[str, object], where: Where) -> int:
-        """Write new values into the rows with these values; gives how many there were."""
+    def change(self, table: Table[Any], values: Mapping[str, object], where: Where, *, stamped: bool = True) -> int:
+        """Write new values into the rows with these values; gives how many there were.
+
+        Not `stamped`, they keep whose hand they are by: what is blanked is not written anew.
+        """
         statement = update(table).where(*(column == value for column, value in where.items()))
-        new = self._stamped(table, values)
+        new = self._stamped(table, values) if stamped else dict(values)
         if SEAL in table.c:
             before = self._as_stored(table, where)
             new[SEAL] = self._written.number

@@ -9,6 +9,7 @@ from shopledger.store.transaction import Transaction
 
 if TYPE_CHECKING:
     from shopledger.store.audit import Audit
+    from shopledger.store.audit_trail import AuditTrail
     from shopledger.store.backups.records import Backups
     from shopledger.store.books.balances import Balances
     from shopledger.store.books.bills import Bills
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from shopledger.store.books.voiding import Voidings
     from shopledger.store.catalogue import CatalogueShelf
     from shopledger.store.customers import Customers
+    from shopledger.store.erasures import Erasures
     from shopledger.store.inspections import Inspections
     from shopledger.store.jobs import Jobs
     from shopledger.store.kept_files import KeptFiles
@@ -80,6 +82,8 @@ class UnitOfWork:
     jobs: Lazy[Jobs] = Lazy("jobs", "Jobs")
     journal: Lazy[Journal] = Lazy("books.journal", "Journal")
     audit: Lazy[Audit] = Lazy("audit", "Audit")
+    audit_trail: Lazy[AuditTrail] = Lazy("audit_trail", "AuditTrail")
+    erasures: Lazy[Erasures] = Lazy("erasures", "Erasures")
     suppliers: Lazy[Suppliers] = Lazy("books.suppliers", "Suppliers")
     lens_orders: Lazy[LensOrders] = Lazy("lens_orders", "LensOrders")
     bills: Lazy[Bills] = Lazy("books.bills", "Bills")

@@ -16,6 +16,7 @@ ODALYS = {
     "phone": "555-0142",
     "email": "",
     "printed_name": "",
+    "erased_on": None,
 }
 RIGHT_EYE = {
     "written": RIGHT,
@@ -101,6 +102,7 @@ def test_customers(typed: Typed) -> None:
         "member_id": "",
         "printed_name": "",
         "claim_within_days": None,
+        "erased_on": None,
     }
     child = {**wearer, "number": 2, "name": "Wren Fernhollow", "relationship": "child"}
     assert read_json(typed("customer", "find", "fernh", "--json")) == {"customers": [ODALYS]}
@@ -135,6 +137,7 @@ def test_wearers_and_prescribers(typed: Typed) -> None:
         "member_id": "M7",
         "printed_name": "",
         "claim_within_days": None,
+        "erased_on": None,
     }
     castellane = {"number": 1, "name": "Dr. Imre Castellane", "phone": "", "npi": ""}
     assert read_json(typed("prescriber", "list", "--json")) == {"prescribers": [castellane]}
@@ -648,6 +651,7 @@ def test_the_books(typed: Typed, ledger: Path) -> None:
             "LOTS",
             "RECEIPTS",
             "FILES",
+            "AUDIT",
         ),
     ]
 

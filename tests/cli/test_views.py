@@ -39,7 +39,7 @@ def test_every_field_of_a_record_is_shown() -> None:
     """A field is left out on purpose or not at all: a customer is shown with all that is kept."""
     where = Address("9 Mill Row", "Millbrae", "OH", "43002")
     data = importlib.import_module("shopledger.cli.views.people").OUT.of(Customer("Wren", where, number=3))
-    assert list(data) == ["number", "name", "address", "phone", "email", "printed_name"]
+    assert list(data) == ["number", "name", "address", "phone", "email", "printed_name", "erased_on"]
     assert data["address"] == {
         "street": "9 Mill Row",
         "second_line": "",

@@ -30,10 +30,15 @@ ORDER BY entry.number, posting.position
 
 
 def everything(desk: Desk) -> dict[str, list[tuple[Any, ...]]]:
-    """Give every row of every table, in an order of its own."""
+    """Give every row of every table, in an order of its own; that something was refused is noted, and left out."""
     with desk.reading() as work:
         names = inspect(work.transaction.connection).get_table_names()
-        return {name: sorted((tuple(row) for row in rows(work, name)), key=repr) for name in names}
+        found = {name: sorted((tuple(row) for row in rows(work, name)), key=repr) for name in names}
+        done = [tuple(row)[:12] for row in rows(work, "audit_note", {"outcome": "done"}, order=("number",))]
+    counters = [row for row in found["counter"] if row[0] != "audit"]
+    # Each row says under which seal it stands, so a seal of such a note alone tells nothing more.
+    del found["seal"]
+    return {**found, "audit_note": done, "counter": counters}
 
 
 def postings(desk: Desk) -> list[tuple[str, str, int]]:
@@ -46,7 +51,14 @@ def notes(desk: Desk) -> list[tuple[str, str, str]]:
     """Give who did or looked at what, oldest first."""
     with desk.reading() as work:
         found = rows(work, "audit_note", order=("number",))
-        return [(row.operator, row.deed, row.subject) for row in found]
+        return [
+            (
+                row.operator,
+                row.deed,
+                " ".join(str(each) for each in (row.subject_kind, row.subject_number, row.detail) if each),
+            )
+            for row in found
+        ]
 
 
 def words_in(file: Path) -> str:

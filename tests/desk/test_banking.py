@@ -108,7 +108,7 @@ def test_more_than_lies_there_or_is_owed_needs_a_yes(desk: Desk, move: MoneyMove
     assert everything(desk) == before
     codes = frozenset(finding.code for finding in plan_move(desk, move).findings)
     assert record_move(desk, move, codes).move.number == 1
-    assert ("tester", f"accepted {code}", "money 1") in notes(desk)
+    assert ("tester", "accepted a warning", f"money 1 {code}") in notes(desk)
 
 
 def test_a_bank_account_may_be_overdrawn(desk: Desk) -> None:

@@ -366,9 +366,9 @@ def test_cash_that_the_books_do_not_know_of_is_asked_about(supplied: Desk) -> No
     with pytest.raises(FindingsRefusedError, match="CASH-SHORT"):
         record_bill(supplied, paid)
     record_bill(supplied, paid, frozenset({"CASH-SHORT"}))
-    assert ("tester", "accepted CASH-SHORT", "bill 1") in notes(supplied)
+    assert ("tester", "accepted a warning", "bill 1 CASH-SHORT") in notes(supplied)
     record_bill(supplied, replace(GOODS, invoice=""))
     request = BillPaymentRequest(100, SpendMethod.CASH)
     assert [each.code for each in plan_bill_payment(supplied, 2, request).findings] == ["CASH-SHORT"]
     pay_bill(supplied, 2, request, frozenset({"CASH-SHORT"}))
-    assert ("tester", "accepted CASH-SHORT", "bill payment 2") in notes(supplied)
+    assert ("tester", "accepted a warning", "bill payment 2 CASH-SHORT") in notes(supplied)

@@ -91,7 +91,7 @@ def test_a_new_certificate_is_issued_on_demand_alone(inspected: Desk, tmp_path: 
     assert print_certificate(inspected, 1, tmp_path).content == anew.content
     old = print_issued(inspected, 1, tmp_path)
     assert (old.replaced_by, old.file.read_bytes()) == (2, whole)
-    assert notes(inspected)[-1] == ("tester", "printed a certificate", "certificate 1 of job 1")
+    assert notes(inspected)[-1] == ("tester", "printed a certificate", "certificate 1")
 
 
 @on_both

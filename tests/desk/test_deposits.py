@@ -178,7 +178,7 @@ def test_cash_that_does_not_lie_there_is_handed_back_with_a_yes(held: Desk) -> N
         give_back(held, 1, asked)
     given_back = give_back(held, 1, GiveBackRequest(1_000, Method.CASH, accept=frozenset({"CASH-SHORT"})))
     assert given_back.account.given_back[0].deposit.reference == ""
-    assert notes(held)[-1] == ("tester", "accepted CASH-SHORT", "deposit 2")
+    assert notes(held)[-1] == ("tester", "accepted a warning", "deposit 2 CASH-SHORT")
 
 
 @on_both

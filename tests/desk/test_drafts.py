@@ -68,7 +68,7 @@ def test_a_draft_is_recorded_once(returned: Desk, tmp_path: Path) -> None:
 def test_drafting_is_noted(returned: Desk, tmp_path: Path) -> None:
     """With whose it is and which pair it follows."""
     reorder(returned, ASKED, tmp_path)
-    assert notes(returned)[-1] == ("tester", "drafted a reorder", "customer 1, job 1")
+    assert notes(returned)[-1] == ("tester", "drafted a reorder", "customer 1 job 1")
 
 
 @on_both

@@ -206,7 +206,7 @@ def test_the_makers_sheet_itself_is_kept_and_handed_out_again(sheeted: Desk, tmp
     file = hand_out_makers_sheet(later(sheeted, date(2031, 5, 6)), 2, tmp_path)
     assert file == tmp_path / "makers-sheet-00002-00001.pdf"
     assert file.read_bytes() == b"compensated"
-    assert notes(sheeted)[-1] == ("tester", "looked at a maker's sheet", "job 2")
+    assert notes(sheeted)[-1] == ("tester", "looked at a sheet of the maker", "job 2")
 
 
 @pytest.mark.parametrize(

@@ -30,6 +30,7 @@ from tests.desk.books import everything, on_both
 from tests.desk.family import DISTANCE, FAMILY_ORDER, later, ordered
 from tests.desk.test_sales import TOTAL
 from tests.exports.spreadsheet import needs_office, worked_out
+from tests.rows import rows
 from tests.shelf import CUSTOMER, SHADES, SHOP
 
 MARCH = Month(2026, 3)
@@ -83,12 +84,17 @@ def test_an_empty_month_has_a_workbook_too(trading: Desk, tmp_path: Path) -> Non
     assert export_period(trading, Month(2026, 6).days, tmp_path).exists()
 
 
-def test_writing_a_month_changes_nothing(trading: Desk, tmp_path: Path) -> None:
-    """It may be written as often as asked for."""
+def test_writing_a_month_changes_nothing_and_is_noted(trading: Desk, tmp_path: Path) -> None:
+    """It may be written as often as asked for; who did, with how many rows and to which file, is noted each time."""
     before = everything(trading)
     export_period(trading, MARCH.days, tmp_path)
     export_period(trading, MARCH.days, tmp_path)
-    assert everything(trading) == before
+    after = everything(trading)
+    assert {**after, "audit_note": []} == {**before, "audit_note": []}
+    with trading.reading() as work:
+        noted = [(row.deed, row.detail, row.file_name) for row in rows(work, "audit_note", order=("number",))[-2:]]
+        assert rows(work, "audit_note", order=("number",))[-1].records > 0
+    assert noted == [("exported a period", "2026-03", "month-2026-03.xlsx")] * 2
 
 
 def test_a_ledger_without_a_shop_hands_nothing_over(bare_desk: Desk, tmp_path: Path) -> None:

@@ -198,7 +198,7 @@ def test_a_year_holds_all_that_was_paid_and_is_noted(paid: Desk, tmp_path: Path)
     words = words_in(file)
     for wanted in (CUSTOMER, CHILD, "1,068.71", "169.27", "875.29"):
         assert wanted in words
-    assert notes(paid)[-1] == ("tester", "prepared a year statement", "customer 1, 2026")
+    assert notes(paid)[-1] == ("tester", "prepared a year statement", "customer 1 2026")
     assert "1,068.71" not in words_in(print_year(paid, "1", 2025, tmp_path))
     with pytest.raises(RefusedError, match="Name a year that has begun"):
         print_year(paid, CUSTOMER, 2027, tmp_path)

@@ -172,7 +172,7 @@ def test_a_frame_of_the_customer_s_own_takes_new_lenses(desk: Desk, tmp_path: Pa
     assert record.is_file()
     draft = open_drafts(desk)[0]
     assert draft.reason == "new lenses for the wearer's frame OWN-WREN"
-    assert notes(desk)[-1] == ("tester", "drafted a reorder", "customer 1, frame OWN-WREN")
+    assert notes(desk)[-1] == ("tester", "drafted a reorder", "customer 1 frame OWN-WREN")
     order = record_sale(desk, drafted_order(desk, number), draft=number).order
     assert order.pairs[0].frame_code == OWN.code
     assert [line.description for line in order.lines] == [f"{SINGLE.name}, for distance"]

@@ -36,7 +36,7 @@ def test_setting_up_makes_a_ledger_with_the_shop_in_it(vacant_address: str) -> N
     opened = open_desk(vacant_address, "tester", NOW, DAY)
     with closing(opened.ledger):
         assert shop_and_settings(opened) == (SHOP, SETTINGS)
-        assert notes(opened) == [("tester", "set up the shop", "Pebble Optics")]
+        assert notes(opened) == [("tester", "set up the shop", "shop")]
 
 
 def test_setting_up_never_touches_an_existing_ledger(vacant_address: str) -> None:
@@ -109,7 +109,7 @@ def test_the_shop_may_change_its_profile_and_settings(desk: Desk) -> None:
     moved = replace(SHOP, phone="555-0199", receipt_wording="Thank you.")
     change_shop(replace(desk, operator="Ines"), lambda *_: (moved, SETTINGS))
     assert shop_and_settings(desk) == (moved, SETTINGS)
-    assert notes(desk)[-1] == ("Ines", "changed the shop", "Pebble Optics")
+    assert notes(desk)[-1] == ("Ines", "changed", "shop")
 
 
 def test_the_desk_keeps_the_owner_s_wording_beside_the_ledger(sqlite_address: str) -> None:

@@ -116,7 +116,7 @@ def test_the_same_expense_twice_needs_a_yes(desk: Desk) -> None:
         record_expense(desk, again)
     assert everything(desk) == before
     assert record_expense(desk, again, accept=frozenset({"EXPENSE-TWICE"})).expense.number == 2
-    assert notes(desk)[-1] == ("tester", "accepted EXPENSE-TWICE", "expense 2")
+    assert notes(desk)[-1] == ("tester", "accepted a warning", "expense 2 EXPENSE-TWICE")
     assert record_expense(desk, replace(RENT, day=date(2026, 3, 1))).expense.number == 3
 
 

@@ -142,7 +142,7 @@ def test_a_year_is_a_draft_until_every_month_with_entries_is_closed(trading: Des
     written = export_year(trading, FIRST, tmp_path)
     assert written.files[0].name == "year-2026.xlsx"
     assert {head for head, _ in heads_and_feet(written.files[0])} == {""}
-    assert ("tester", "handed a year over", "2026: inventory") in notes(trading)
+    assert ("tester", "handed a year over", "period 2026: inventory") in notes(trading)
 
 
 def heads_and_feet(file: Path) -> list[tuple[str, str]]:

@@ -79,8 +79,8 @@ def test_changes_are_kept_whole_and_noted(furnished: Ledger) -> None:
         for item, change, get in changed:
             change(item)  # type: ignore[arg-type]
             assert replace(get(item.code), number=None) == item
-        notes = [(note.deed, note.subject) for note in rows(work, "audit_note", order=("number",))]
-        assert notes[0] == ("changed frame", WREN.code)
+        notes = [(note.subject_kind, note.detail) for note in rows(work, "audit_note", order=("number",))]
+        assert notes[0] == ("frame", WREN.code)
         assert len(notes) == len(changed)
         with pytest.raises(UnknownNameError):
             shelf.change_frame(replace(WREN, code="OTHER"))

@@ -10,11 +10,14 @@ import pytest
 from sqlalchemy.exc import DBAPIError
 
 from shopledger.errors import StoreError
+from shopledger.ledger.audit import Subject
 from shopledger.ledger.books.postings import sale_entry
 from shopledger.ledger.certificates import Certificate
+from shopledger.ledger.erasing import AskedBy, Erasure, HoldDeed, LegalHold
 from shopledger.ledger.inspections import ImpactProof, ImpactRecord, Omission, Remake
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, RefundPart, Shipment
+from shopledger.ledger.parties import Address, Customer
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.ledger.traces import StoredTrace, TraceOrigin
 from shopledger.optics.sides import Side
@@ -33,6 +36,7 @@ from tests.store.test_orders import a_receipt
 
 HASH = "ab" * 32
 DAYED = {"day": DAY.isoformat()}
+HERE = ("1 Elm Way", "Columbus", "OH", "43002")
 BOOKED: Mapping[str, Mapping[str, object]] = {
     "kept_file": {"sha256": HASH, "name": "bill.pdf", "size": 9},
     "kept_body": {"sha256": HASH, "body": b"two cases", "seal": 1},
@@ -70,6 +74,7 @@ BOOKED: Mapping[str, Mapping[str, object]] = {
         "body": "{}", "sha256": HASH,
     },
     "lens_arrival": {"lens_order_number": 1, **DAYED, "note": ""},
+    "audit_pruning": {"number": 1, "last": 1, "hash": HASH, "many": 1, "older_than": "2020-01-01", "began": "2019"},
 }  # fmt: skip
 """A row for each table of bills, other money, closed months and lens orders, as it stands in the database."""
 UNSTAMPED = {"bill_line", "kept_body"}
@@ -103,7 +108,11 @@ def full(ledger: Ledger) -> Ledger:
         work.inspections.add_remake(Remake(1, DAY, "axis off", 1850))
         work.inspections.omit([Omission(2, "in a hurry")])
         work.inspections.add_certificate(Certificate(work.inspections.next_certificate_number(), 1, "{}", HASH))
-        work.audit.note("looked", "at nothing")
+        work.audit.changed(Subject.CUSTOMER, 1, Address(*HERE), Address("7 Elm Way", *HERE[1:]), customer=1)
+        work.audit.changed(Subject.CUSTOMER, 1, Address(*HERE), Address("9 Elm Way", *HERE[1:]), customer=1)
+        other = number_of(work.customers.add(Customer("Nobody Now", Address(*HERE))))
+        work.erasures.hold(LegalHold(1, None, DAY, HoldDeed.PLACED, "a lawsuit"))
+        work.erasures.erase(Erasure(other, None, DAY, AskedBy.PERSON, "asked by letter", "nothing was sold"))
         for table, values in BOOKED.items():
             put_row(work, table, values if table in UNSTAMPED else {**values, **work.transaction.stamp})
     return ledger

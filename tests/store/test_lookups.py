@@ -119,8 +119,8 @@ def test_a_changed_customer_is_found_by_the_new_name_and_the_change_is_noted(peo
         work.customers.change(Customer("Ann Marsh-Tully", STREET, number=2))
         assert work.customers.pick("tully").number == 2
         notes = rows(work, "audit_note")
-    assert [(note.deed, note.subject, note.operator) for note in notes] == [
-        ("changed a customer", "customer 2", OPERATOR)
+    assert [(note.deed, note.subject_kind, note.subject_number, note.operator) for note in notes] == [
+        ("changed", "customer", 2, OPERATOR)
     ]
 
 

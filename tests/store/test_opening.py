@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from shopledger.errors import RefusedError, StoreError
+from shopledger.ledger.audit import Deed, Subject
 from shopledger.store.opening import Ledger, create_ledger, default_ledger_path, ledger_url, open_ledger
 from shopledger.store.places import ledger_path, place_of
 from shopledger.store.refusals import (
@@ -156,7 +157,7 @@ def test_a_transaction_is_all_or_nothing(ledger: Ledger) -> None:
     def interrupted(raised: BaseException) -> None:
         with ledger.writing(OPERATOR, NOW) as work:
             work.shop.save_settings(work.shop.settings())
-            work.audit.note("tried", "nothing")
+            work.audit.note(Deed.CHANGED, Subject.SHOP)
             raise raised
 
     for raised in (ValueError("x"), KeyboardInterrupt()):
@@ -180,7 +181,7 @@ def test_one_transaction_does_not_begin_inside_another(ledger: Ledger) -> None:
 def test_a_reader_cannot_write(ledger: Ledger) -> None:
     """The database refuses a reader's write, and the store refuses to stamp it."""
     with pytest.raises(StoreError, match="may only be read"), ledger.reading() as work:
-        work.audit.note("tried", "nothing")
+        work.audit.note(Deed.CHANGED, Subject.SHOP)
     with pytest.raises(StoreError, match="may only be read"), ledger.reading() as work:
         work.receipts.next_number()
 

@@ -19,6 +19,7 @@ OF_NOBODY = {
     ("bill", "note"), ("money_move", "note"), ("kept_file", "name"), ("trace", "file_name"), ("counter", "name"),
     ("seal", "note"),
     ("stock_movement", "note"),
+    ("audit_note", "file_name"), ("changed_value", "note_number"), ("erasure_part", "table_name"),
 }  # fmt: skip
 
 

@@ -8,6 +8,7 @@ from contextlib import closing
 
 import pytest
 
+from shopledger.ledger.audit import Deed, Subject
 from shopledger.store import engine
 from shopledger.store.opening import Ledger, open_ledger
 from shopledger.store.places import ledger_path
@@ -88,7 +89,7 @@ def test_one_writer_is_alone_from_the_start(ledger_address: str, monkeypatch: py
             with other.reading() as work:
                 assert work.orders.recent() == ()
         with other.writing(OPERATOR, NOW) as work:
-            work.audit.note("wrote", "something")
+            work.audit.note(Deed.CHANGED, Subject.SHOP)
 
 
 def test_a_full_disk_stores_nothing_and_the_ledger_goes_on(sqlite_address: str) -> None:

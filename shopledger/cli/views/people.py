@@ -87,6 +87,7 @@ def wearer_fields(wearer: Wearer) -> Fields:
         ("member id", wearer.member_id),
         ("printed as", wearer.printed_name),
         ("claim within", f"{wearer.claim_within_days} days of shipping" if wearer.claim_within_days else ""),
+        ("erased on", day(wearer.erased_on)),
     )
     return Fields(wearer.name, rows)
 
@@ -109,6 +110,7 @@ def card_blocks(card: CustomerCard) -> tuple[Fields, Table]:
         ("phone", customer.phone),
         ("email", customer.email),
         ("printed as", customer.printed_name),
+        ("erased on", day(customer.erased_on)),
     )
     rows = [
         (

@@ -79,6 +79,7 @@ def content_blocks(receipt: IssuedReceipt) -> tuple[Fields, Table, Fields]:
         ("replaces", str(content.replaces or "")),
         ("replaced by", f"{receipt.replaced_by}: {receipt.replaced_because}" if receipt.replaced_by else ""),
         ("handed in", day(receipt.claimed_on) if receipt.claimed_on else ""),
+        ("erased", f"on {content.erased_on}, by erasure {content.erasure}" if content.erased_on else ""),
     )
     columns = (Column("charge"), Column("code", whole=True), *_MONEY, Column("reimbursement"))
     rows = [

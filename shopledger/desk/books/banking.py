@@ -8,12 +8,14 @@ from datetime import date
 
 from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings, note_accepted
+from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.money_findings import above_balance, above_tax, opened_before, same_move
 from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind, shown_balances
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.postings import move_entry
 from shopledger.ledger.books.voiding import Listed
+from shopledger.ledger.numbers import number_of
 from shopledger.money.amount import Cents
 from shopledger.optics.findings import Finding
 from shopledger.store.work import UnitOfWork
@@ -40,7 +42,7 @@ def record_move(desk: Desk, asked: MoneyMove, accept: frozenset[str] = frozenset
         accepted = accepted_warnings(plan.findings, accept)
         move = work.money_moves.add(plan.move)
         work.journal.post(move_entry(move))
-        note_accepted(work, accepted, f"money {move.number}")
+        note_accepted(work, accepted, Document(DocumentKind.MONEY, number_of(move)))
         return replace(plan, move=move)
 
 

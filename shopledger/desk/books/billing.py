@@ -129,7 +129,7 @@ def store_bill(
     if request.paid is not None:
         payment = BillPayment(number, bill.day, bill.total, request.paid, request.reference)
         store_bill_payment(work, payment, supplier.name)
-    note_accepted(work, accepted, f"bill {number}")
+    note_accepted(work, accepted, Document(DocumentKind.BILL, number))
     return work.bills.account(number)
 
 

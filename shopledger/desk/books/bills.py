@@ -15,6 +15,7 @@ from shopledger.files.replacing import COPY
 from shopledger.files.writing import write_whole
 from shopledger.ledger.books.bill_requests import BillPaymentRequest, SendBackRequest
 from shopledger.ledger.books.bills import BillAccount, BillLine, BillPayment, SupplierCredit, refuse_voided
+from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.postings import bill_payment_entry, credit_entry
 from shopledger.ledger.books.spending import SpendMethod
@@ -86,7 +87,7 @@ def pay_bill(desk: Desk, number: int, request: BillPaymentRequest, accept: froze
         plan = _planned_payment(work, desk, number, request)
         accepted = accepted_warnings(plan.findings, accept)
         stored = store_bill_payment(work, plan.payment, plan.account.supplier)
-        note_accepted(work, accepted, f"bill payment {stored.number}")
+        note_accepted(work, accepted, Document(DocumentKind.BILL_PAYMENT, number_of(stored)))
         return work.bills.account(number)
 
 

@@ -11,6 +11,7 @@ from shopledger.desk.orders import check_payment
 from shopledger.desk.refusals import accepted_warnings, note_accepted, standing_order
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.deposits import Deposit, DepositAccount, check_taking, giving_back
+from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.postings import deposit_entry, payment_entry
 from shopledger.ledger.numbers import number_of
@@ -88,7 +89,7 @@ def give_back(desk: Desk, number: int, asked: GiveBackRequest) -> DepositCard:
         accepted = accepted_warnings(plan.findings, asked.accept)
         stored = work.deposits.add(plan.handed)
         work.journal.post(deposit_entry(stored))
-        note_accepted(work, accepted, f"deposit {stored.number}")
+        note_accepted(work, accepted, Document(DocumentKind.DEPOSIT, number_of(stored)))
         return _card(work, number)
 
 

@@ -6,14 +6,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from shopledger.errors import ExportError
+from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.books.closing import PeriodDeed
-from shopledger.ledger.books.reports import PeriodReport, ReportState, YearReport
+from shopledger.ledger.books.reports import PeriodReport, ReportState, Rows, YearReport
 from shopledger.ledger.books.spending_rows import PayeeRow
 from shopledger.ledger.books.tax_forms import ScheduleC, schedule_c
 from shopledger.ledger.identifiers import read_state
@@ -28,6 +29,9 @@ if TYPE_CHECKING:
     from shopledger.ledger.books.tax_forms import TaxReturn
     from shopledger.ledger.settings import Accounting, InventoryView
     from shopledger.store.work import UnitOfWork
+
+
+R = TypeVar("R")
 
 
 class BookDisagreesError(ExportError):
@@ -118,6 +122,7 @@ def export_period(desk: Desk, period: Period, folder: Path) -> Path:
         check = write_report(report, target)
     if not check.agrees:
         raise BookDisagreesError(target, check)
+    _note_export(desk, Deed.EXPORTED_PERIOD, period, sum(check.rows.values()), target)
     return target
 
 
@@ -126,7 +131,10 @@ def export_plain(desk: Desk, period: Period, folder: Path) -> tuple[Path, ...]:
     from shopledger.exports.plain import write_plain
 
     with period_report(desk, period) as report:
-        return write_plain(report, folder)
+        passed = _Counted(report.rows)
+        files = write_plain(replace(report, rows=passed), folder)
+    _note_export(desk, Deed.EXPORTED_PERIOD, period, passed.many, files[-1])
+    return files
 
 
 def export_year(desk: Desk, year: Period, folder: Path, *, as_csv: bool = False) -> YearWritten:
@@ -148,10 +156,29 @@ def export_year(desk: Desk, year: Period, folder: Path, *, as_csv: bool = False)
             files.extend(write_plain_year(report, check.grids, folder))
     if not check.agrees:
         raise YearDisagreesError(target, tuple(map(str, check.differences)))
+    _note_export(desk, Deed.EXPORTED_YEAR, year, sum(check.rows.values()), target)
     if not state.draft:
         with desk.writing() as work:
-            work.audit.note(*handed_over(year, view))
+            work.audit.note(Deed.HANDED_YEAR_OVER, Subject.PERIOD, detail=handed_over(year, view))
     return YearWritten(tuple(files), state)
+
+
+class _Counted:
+    """Rows of a report that are counted as they pass by."""
+
+    def __init__(self, rows: Rows) -> None:
+        self._rows = rows
+        self.many = 0
+
+    def __call__(self, record: type[R], /) -> Iterator[R]:
+        for row in self._rows(record):
+            self.many += 1
+            yield row
+
+
+def _note_export(desk: Desk, deed: Deed, period: Period, records: int, file: Path) -> None:
+    with desk.writing() as work:
+        work.audit.note(deed, Subject.PERIOD, detail=str(period), records=records, file_name=file.name)
 
 
 @contextmanager
@@ -160,7 +187,12 @@ def period_report(desk: Desk, period: Period) -> Iterator[PeriodReport]:
     with desk.reading() as work:
         month = period.month
         state = _state(work, desk, period).sentence if month is None else _said(work.periods.newest(month))
-        yield PeriodReport(**_head(work, desk, period), state=state, figures=work.reports.figures(period))
+        yield PeriodReport(
+            **_head(work, desk, period),
+            state=state,
+            figures=work.reports.figures(period),
+            looks=work.audit_trail.counted(period.first, period.last),
+        )
 
 
 @contextmanager

@@ -21,6 +21,7 @@ from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.postings import expense_entry
 from shopledger.ledger.books.spending import Expense, ExpenseCategory
 from shopledger.ledger.books.voiding import Listed, Voiding
+from shopledger.ledger.numbers import number_of
 from shopledger.ledger.text import LONGEST_NAME
 from shopledger.optics.findings import Finding
 from shopledger.store.kept_files import KeptFile
@@ -64,7 +65,7 @@ def record_expense(
         kept = work.kept_files.keep(receipt) if receipt is not None else None
         expense = work.expenses.add(replace(plan.expense, file_sha256=kept.sha256 if kept else None))
         work.journal.post(expense_entry(expense))
-        note_accepted(work, accepted, f"expense {expense.number}")
+        note_accepted(work, accepted, Document(DocumentKind.EXPENSE, number_of(expense)))
         return replace(plan, expense=expense, receipt=kept)
 
 

@@ -53,7 +53,7 @@ def void_document(
             work.journal.post(entry)
         if document.kind is DocumentKind.BILL:
             undo_bill(work, document.number, plan.taken.day)
-        note_accepted(work, accepted, f"voiding of {document}")
+        note_accepted(work, accepted, document, voiding=True)
         return plan
 
 

@@ -13,6 +13,7 @@ from enum import Enum
 from itertools import groupby
 from typing import Final, Protocol, TypeVar
 
+from shopledger.ledger.audit import Looks
 from shopledger.ledger.books.figures import PeriodFigures
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.period import Month, Period
@@ -178,6 +179,8 @@ class PeriodReport(Report):
     state: str
     """Whether the period is open or closed, in a sentence."""
     figures: PeriodFigures
+    looks: tuple[Looks, ...] = ()
+    """How often each operator looked at private things in it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
-from shopledger.ledger.canonical import frozen
+from shopledger.ledger.canonical import frozen, only_erased
 from shopledger.ledger.inspections import BenchHistory, Checked, ImpactRecord, Inspection, kept_until
 from shopledger.ledger.orders import Order, Pair
 from shopledger.ledger.papers.order_facts import OrderNames
@@ -104,6 +104,10 @@ class InspectionCertificate:
     wording_sha256: str = ""
     """Hash of the wording of every print, which the ledger keeps."""
     form: int = FORM
+    erased_on: str = ""
+    """The day on which what tells of the wearer was erased; empty while the content is whole."""
+    erasure: int | None = None
+    """By which erasure."""
 
     @property
     def passed(self) -> bool:
@@ -112,7 +116,7 @@ class InspectionCertificate:
 
     def canonical(self) -> str:
         """Give the content as JSON that never changes."""
-        return frozen(self)
+        return frozen(self, without=only_erased(self))
 
 
 def inspection_certificate(

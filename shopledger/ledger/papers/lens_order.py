@@ -11,7 +11,7 @@ from datetime import date
 from typing import Final
 
 from shopledger.ledger.books.suppliers import Supplier
-from shopledger.ledger.canonical import frozen
+from shopledger.ledger.canonical import frozen, only_erased
 from shopledger.ledger.layout import EyeLayout
 from shopledger.ledger.lens_orders import Edging
 from shopledger.ledger.papers.job_sheet import Job, JobShape, outline_of
@@ -124,6 +124,10 @@ class LensOrderContent:
     wording_sha256: str = ""
     """Hash of the wording of every print, which the ledger keeps."""
     form: int = FORM
+    erased_on: str = ""
+    """The day on which what tells of the wearer was erased; empty while the content is whole."""
+    erasure: int | None = None
+    """By which erasure."""
 
     @property
     def edged(self) -> bool:
@@ -144,7 +148,7 @@ class LensOrderContent:
 
     def canonical(self) -> str:
         """Give the content as JSON that never changes."""
-        return frozen(self)
+        return frozen(self, without=only_erased(self))
 
 
 @dataclass(frozen=True, slots=True)

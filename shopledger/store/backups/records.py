@@ -8,6 +8,7 @@ from typing import Final
 from sqlalchemy import func, select
 
 from shopledger.errors import RefusedError
+from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.backups import BackupKey, BackupPlace, BackupTerms, LastCopies, LedgerCopy
 from shopledger.store.audit import Audit
 from shopledger.store.records import Record
@@ -47,13 +48,13 @@ class Backups(Area):
     def add_key(self, key: BackupKey) -> BackupKey:
         """Lock copies with this key from now on."""
         added = self.transaction.post(KEY, key)
-        Audit(self.transaction).note("added a backup key", key.public)
+        Audit(self.transaction).note(Deed.ADDED_KEY, Subject.LEDGER, detail=key.public)
         return added
 
     def remove_key(self, key: BackupKey) -> None:
         """Lock no more copies with this key."""
         self.transaction.remove(backup_key, {backup_key.c.public: key.public})
-        Audit(self.transaction).note("removed a backup key", key.public)
+        Audit(self.transaction).note(Deed.REMOVED_KEY, Subject.LEDGER, detail=key.public)
 
     def terms(self) -> BackupTerms:
         """Give what the owner set; the defaults before anything is set."""

@@ -10,6 +10,7 @@ from typing import Final
 
 from sqlalchemy import Column
 
+from shopledger.ledger.audit import Subject
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.stock import STOCKED
@@ -17,6 +18,7 @@ from shopledger.store.tables import (
     bills,
     catalogue,
     counters,
+    erasures,
     inspections,
     journal,
     lens_orders,
@@ -64,13 +66,19 @@ COUNTERS: Final[Mapping[str, Column[int]]] = {
     "extra": catalogue.extra.c.number,
     "accessory": catalogue.accessory.c.number,
     "offer": catalogue.offer.c.number,
+    "audit pruning": counters.audit_pruning.c.number,
+    "erasure": erasures.erasure.c.number,
+    "legal hold": erasures.legal_hold.c.number,
 }
 """The counters that give numbers without gaps, each with the column that holds them."""
 
+_GONE: Final = {"audit": "(SELECT COALESCE(MAX(last), 0) FROM audit_pruning)"}
+"""How many of the first numbers are gone because their rows grew old and were taken away."""
 COUNTED: Final = "UNION ALL".join(
     f"""
 SELECT '{name}' AS name, (SELECT last FROM counter WHERE name = '{name}') AS last,
-       COUNT(*) + (SELECT COALESCE(SUM(gap.last - gap.after), 0) FROM number_gap gap WHERE gap.kind = '{name}') AS many,
+       COUNT(*) + {_GONE.get(name, "0")}
+       + (SELECT COALESCE(SUM(gap.last - gap.after), 0) FROM number_gap gap WHERE gap.kind = '{name}') AS many,
        COALESCE(MAX({column.name}), 0) AS highest,
        (SELECT COALESCE(MAX(gap.last), 0) FROM number_gap gap WHERE gap.kind = '{name}') AS gap FROM {column.table.name}
 """  # noqa: S608 - the names above
@@ -158,4 +166,16 @@ SELECT {word(account)} AS account, {wanted} AS wanted,
     for account, wanted in _SUMS.items()
 )
 RECEIPTS: Final = "SELECT number, canonical, sha256 FROM receipt ORDER BY number"
+FROZEN: Final = f"""
+SELECT {word(Subject.RECEIPT)} AS what, receipt.number, canonical AS body, sha256, wearer_number, wearer.customer_number
+FROM receipt JOIN wearer ON wearer.number = wearer_number
+UNION ALL
+SELECT {word(Subject.CERTIFICATE)}, certificate.number, body, sha256, wearer_number, customer_number
+FROM certificate JOIN inspection ON inspection.number = inspection_number
+JOIN order_pair own ON own.job_number = inspection.job_number JOIN wearer ON wearer.number = wearer_number
+UNION ALL
+SELECT {word(Subject.LENS_ORDER)}, lens_order.number, body, sha256, wearer_number, customer_number
+FROM lens_order JOIN order_pair own ON own.job_number = lens_order.job_number
+JOIN wearer ON wearer.number = wearer_number
+"""  # noqa: S608 - the words of the ledger
 CLOSINGS: Final = "SELECT month, deed, head_count, head_hash FROM period_event ORDER BY number"

@@ -18,8 +18,10 @@ from shopledger.ledger.books.proofs import (
 )
 from shopledger.ledger.canonical import content_hash
 from shopledger.money.amount import write_amount
+from shopledger.store.audit_trail import AuditTrail
 from shopledger.store.books import document_rows
 from shopledger.store.books import proof_queries as queries
+from shopledger.store.books.frozen_papers import frozen_papers
 from shopledger.store.books.journal import Journal
 from shopledger.store.kept_files import KeptFiles
 from shopledger.store.refusals import FileChangedError, JournalBrokenError
@@ -79,6 +81,7 @@ class Proofs(Area):
             self.lots,
             self.receipts,
             self.files,
+            self.audit,
         )
         return tuple(each for check in checks for each in _made(check))
 
@@ -219,13 +222,12 @@ class Proofs(Area):
         return proof("LOTS", "lots hold what came in less what left, in number and in cost", many, off)
 
     def receipts(self) -> Proof:
-        """Prove that each receipt's frozen content is what it was when it was issued."""
-        many, off = 0, []
-        for row in self.transaction.stream(queries.RECEIPTS):
-            many += 1
-            if content_hash(row.canonical) != row.sha256:
-                off.append(Difference(f"receipt {row.number}", "as it was issued", "its content was changed"))
-        return proof("RECEIPTS", "receipts hold what they were issued with", many, off)
+        """Prove that each frozen paper is what it was when it was issued, or what an erasure left of it."""
+        return frozen_papers(self.transaction)
+
+    def audit(self) -> Proof:
+        """Prove that every note of who looked and changed is what it was, and none is missing."""
+        return AuditTrail(self.transaction).proof()
 
     def _count(self, table: str) -> int:
         return int(self.transaction.asked(f"SELECT COUNT(*) AS many FROM {table}")[0].many)  # noqa: S608 - names above

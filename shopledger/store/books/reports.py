@@ -13,6 +13,7 @@ from typing import Any, Final, TypeVar, cast, get_args, get_type_hints
 
 from sqlalchemy.exc import DBAPIError
 
+from shopledger.ledger.audit import Deed
 from shopledger.ledger.books.customer_rows import (
     CustomerRow,
     DepositRow,
@@ -126,8 +127,8 @@ class Reports(Area):
 
     def view_handed_over(self, year: Period) -> InventoryView | None:
         """Give how the goods of a year were shown when it was last handed over, or None where it never was."""
-        rows = self.transaction.asked(year_queries.VIEWS, deed=HANDED_OVER, year=str(year))
-        return InventoryView(rows[0].subject.partition(": ")[2]) if rows else None
+        rows = self.transaction.asked(year_queries.VIEWS, deed=Deed.HANDED_YEAR_OVER.value, year=str(year))
+        return InventoryView(rows[0].detail.partition(": ")[2]) if rows else None
 
     def _one(self, record: type[R], period: Period) -> R:
         (one,) = read_rows(record, self._found(record, period))
@@ -172,9 +173,9 @@ class Reports(Area):
 _BILLS: Final = (spending_queries.BILLED, spending_queries.PAID)
 
 
-def handed_over(year: Period, view: InventoryView) -> tuple[str, str]:
-    """Give the deed and the subject under which handing a year over is noted."""
-    return HANDED_OVER, f"{year}: {view.value}"
+def handed_over(year: Period, view: InventoryView) -> str:
+    """Give in which words handing a year over is noted, and how its goods were shown."""
+    return f"{year}: {view.value}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Final
 
+from shopledger.ledger.audit import Subject
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.numbers import number_of
 from shopledger.store.audit import Audit
 from shopledger.store.lookups import find, folded, pick
 from shopledger.store.records import Record
-from shopledger.store.refusals import NumberUnknownError
 from shopledger.store.tables.bills import supplier
 from shopledger.store.transaction import Area
 
@@ -26,10 +26,9 @@ class Suppliers(Area):
     def change(self, supplier: Supplier) -> Supplier:
         """Write a supplier's new name or numbers; bills keep pointing at it."""
         number = number_of(supplier)
-        own = {SUPPLIER.table.c.number: number}
-        if not self.transaction.rewrite(SUPPLIER, supplier, own, folded=folded(supplier.name)):
-            raise NumberUnknownError("supplier", number)
-        Audit(self.transaction).note("changed a supplier", f"supplier {number}")
+        before = self.get(number)
+        self.transaction.rewrite(SUPPLIER, supplier, {SUPPLIER.table.c.number: number}, folded=folded(supplier.name))
+        Audit(self.transaction).changed(Subject.SUPPLIER, number, before, supplier)
         return supplier
 
     def get(self, number: int) -> Supplier:

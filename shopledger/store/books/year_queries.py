@@ -97,5 +97,5 @@ WHERE entry.{IN_PERIOD} AND COALESCE((
 ORDER BY month
 """
 VIEWS: Final = """
-SELECT subject FROM audit_note WHERE deed = :deed AND subject LIKE :year || ':%' ORDER BY number DESC LIMIT 1
+SELECT detail FROM audit_note WHERE deed = :deed AND detail LIKE :year || ':%' ORDER BY number DESC LIMIT 1
 """

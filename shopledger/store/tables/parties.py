@@ -21,6 +21,7 @@ class CustomerColumns(Recorded):
     phone = kept.personal(kept.words())
     email = kept.personal(kept.words())
     printed_name = kept.personal(kept.words())
+    erased_on = kept.optional(kept.day())
 
 
 customer = table("customer", CustomerColumns)
@@ -38,6 +39,7 @@ class WearerColumns(Recorded):
     member_id = kept.personal(kept.words())
     printed_name = kept.personal(kept.words())
     claim_within_days = kept.personal(kept.optional(kept.number(kept.between(1, 3650))))
+    erased_on = kept.optional(kept.day())
 
 
 wearer = table("wearer", WearerColumns)

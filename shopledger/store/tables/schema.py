@@ -14,6 +14,7 @@ from shopledger.store.tables import (
     bills,
     catalogue,
     counters,
+    erasures,
     inspections,
     journal,
     lens_orders,
@@ -46,7 +47,7 @@ AREAS: Final = (
         stock,
         inspections,
     ),
-    *(bills, spending, periods, lens_orders, seals, waiting, backups),
+    *(bills, spending, periods, lens_orders, erasures, seals, waiting, backups),
 )
 """The modules whose import registers every table."""
 
