@@ -25,6 +25,7 @@ SECTIONS = {
     "Setting up": {
         "setup": Place(f"{_CLI}.shop:setup", "Make a new ledger with the shop's name and numbers."),
         "shop": Place(f"{_CLI}.shop:shop", "Show and change the shop's name, numbers and settings."),
+        "audit": Place(f"{_CLI}.auditing:audit", "See who looked at what and who changed it."),
         "where": Place(f"{_CLI}.shop:where", "Say where the ledger is."),
         "backup": Place(f"{_CLI}.backup:backup", "Copy the ledger, look into copies, and put one back."),
         "verify": Place(f"{_CLI}.shop:verify", "Prove that the ledger was not changed from outside."),
@@ -45,6 +46,7 @@ SECTIONS = {
     "People and eyes": {
         "customer": Place(f"{_CLI}.people:customer", "Add and find customers, who order and pay."),
         "wearer": Place(f"{_CLI}.people:wearer", "Add wearers, whose eyes the glasses are for."),
+        "erasure": Place(f"{_CLI}.erasing:erasure", "See who was erased, and erase again after a restore."),
         "prescriber": Place(f"{_CLI}.people:prescriber", "Add and list prescribers."),
         "prescription": Place(f"{_CLI}.prescription:prescription", "Record and check prescriptions."),
         "trace": Place(f"{_CLI}.trace:trace", "Keep the measured shapes of frames."),

@@ -8,6 +8,7 @@ from datetime import date
 import click
 
 from shopledger.cli.context import Run, pass_run
+from shopledger.cli.erasing import for_customers, for_wearers
 from shopledger.cli.options import OptionSet, as_json, asked, changes, inner, needed, option, options, some_changes
 from shopledger.cli.output import show
 from shopledger.cli.params import DAY, DAYS_OR_OFF, NPI, STATE, ZIP, Off, Word, text
@@ -192,6 +193,9 @@ def show_customer(run: Run, who: str, as_json: bool) -> None:
     show(as_json, card_data(card), *card_blocks(card))
 
 
+for_customers(customer)
+
+
 @click.group()
 def wearer() -> None:
     """Add wearers, whose eyes the glasses are for."""
@@ -240,6 +244,9 @@ def change_wearer(run: Run, who: str, customer: str, given: WearerOptions, as_js
     changed = change_wearer(run.desk(), customer, who, lambda found: replace(found, **new))
     show(as_json, OUT.of(changed), wearer_fields(changed))
     tell(f"{changed.name} was changed.")
+
+
+for_wearers(wearer)
 
 
 @click.group()

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from shopledger.cli.context import Run, pass_run
+from shopledger.cli.erasing import keeping
 from shopledger.cli.options import (
     OptionSet,
     as_json,
@@ -166,6 +167,9 @@ def change(run: Run, profile: ProfileOptions, settings: SettingsOptions, as_json
     new = change_shop(run.desk(), lambda shop, kept: _changed(shop, kept, profile, settings))
     show(as_json, shop_data(*new), *shop_fields(*new))
     tell("The shop was changed.")
+
+
+shop.add_command(keeping)
 
 
 @click.command()

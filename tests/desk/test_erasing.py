@@ -1,0 +1,326 @@
+"""Erasing a customer or a wearer: from which day, what goes, what stays, and that the books prove it."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from collections.abc import Iterator
+from contextlib import closing
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from shopledger.desk.auditing import audit
+from shopledger.desk.books.closing import prove_books
+from shopledger.desk.books.deposits import DepositRequest, GiveBackRequest, give_back, take_deposit
+from shopledger.desk.certifying import print_certificate, print_issued
+from shopledger.desk.context import Desk
+from shopledger.desk.erasing import (
+    ErasureRequest,
+    erase,
+    erase_again,
+    export_held,
+    held_on,
+    place_hold,
+    plan_erasure,
+    remembered,
+)
+from shopledger.desk.inspecting import record_inspection
+from shopledger.desk.job_sheets import job_card
+from shopledger.desk.lens_ordering import LensOrderRequest, place_lens_order, print_lens_order
+from shopledger.desk.orders import give_refund, ship_order, take_payment
+from shopledger.desk.people import add_supplier, change_customer, customer_card, find_customers
+from shopledger.desk.prescribing import add_diagnoses, prescription_card
+from shopledger.desk.receipts import issue_receipt, print_receipt, receipt_numbered
+from shopledger.desk.sales import draft_numbered, open_drafts, order_account, record_sale
+from shopledger.errors import RefusedError
+from shopledger.ledger.books.suppliers import Supplier
+from shopledger.ledger.erasing import AskedBy, ErasedError, PersonErasedError
+from shopledger.ledger.orders import Method, PaymentRequest
+from shopledger.ledger.refunds import RefundedLine, RefundRequest
+from shopledger.ledger.retention import KeptStillError
+from shopledger.store import columns as kept
+from shopledger.store.opening import open_ledger
+from shopledger.store.places import ledger_path
+from shopledger.store.tables.schema import METADATA
+from tests.desk.books import everything, on_both
+from tests.desk.family import FAMILY_ORDER, later, read_as_ordered
+from tests.rows import rows
+from tests.shelf import CHILD, CUSTOMER
+
+SHIPPED = date(2026, 3, 9)
+BEFORE, ALLOWED = date(2034, 4, 14), date(2034, 4, 15)
+"""The return for 2026 is due on 2027-04-15, and tax records are kept 7 years after that."""
+LETTER = "asked by letter"
+YES = frozenset({"ERASED-FOR-GOOD", "CUSTOMER-STAYS"})
+WHOLE = ErasureRequest(CUSTOMER, LETTER, AskedBy.PERSON, accept=YES)
+ONE = replace(WHOLE, wearer=CHILD)
+TOLD = (
+    "Odalys",
+    "Fernhollow",
+    "Tansy Lane",
+    "555-0142",
+    "H52.4",
+    "2015-05-09",
+    "O.F.",
+    "kept in the blue box",
+    "43002",
+)
+
+
+@pytest.fixture
+def dealt(desk: Desk, tmp_path: Path) -> Desk:
+    """Let the family buy, wear, claim, give back and leave drafts: something stands in every table about them."""
+    add_supplier(desk, Supplier("Brightwater Lens Laboratory", "A-77", "555-0164"))
+    change_customer(desk, CUSTOMER, lambda found: replace(found, email="odalys@example.com"))
+    add_diagnoses(desk, 1, ["H52.4"])
+    order = record_sale(desk, replace(FAMILY_ORDER, note="kept in the blue box")).order
+    there = later(desk, SHIPPED)
+    for pair in order.pairs:
+        place_lens_order(there, LensOrderRequest(pair.job_number or 0, "Brightwater"), tmp_path)
+        record_inspection(there, read_as_ordered(there, pair.job_number or 0))
+        print_certificate(there, pair.job_number or 0, tmp_path)
+    take_payment(there, 1, PaymentRequest(order_account(there, 1).balance, Method.CHECK, "1044"))
+    ship_order(there, 1, "Parcel post", tracking="Z-991-Fernhollow")
+    for wearer in (CUSTOMER, CHILD):
+        issue_receipt(there, 1, wearer, tmp_path)
+    give_refund(there, 1, RefundRequest(Method.CHECK, "Odalys found them too dark", (RefundedLine(1, 500),)))
+    deposit = take_deposit(there, DepositRequest(CUSTOMER, 5000, Method.CASH, note="for Wren")).account.deposit
+    give_back(there, deposit.number or 0, GiveBackRequest(5000, Method.CASH))
+    with there.writing() as work:
+        work.drafts.add(1, SHIPPED, "new lenses", 'customer = "Odalys Fernhollow"')
+    return there
+
+
+def said_anywhere(desk: Desk, *words: str) -> set[str]:
+    """Give which of some words stand anywhere in the ledger's tables."""
+    whole = repr(everything(desk))
+    return {word for word in words if word in whole}
+
+
+def test_nobody_is_erased_before_every_rule_lets_go(dealt: Desk) -> None:
+    """The day before is refused with the day and the reason, changes nothing, and is noted as refused."""
+    there = later(dealt, BEFORE)
+    before = everything(there)
+    with pytest.raises(KeptStillError, match=r"from 2034-04-15 on.*7 years after 2027-04-15"):
+        erase(there, WHOLE)
+    assert everything(there) == before
+    newest = audit(there)[0].note
+    assert (newest.deed.value, newest.subject, newest.outcome.value) == ("erased", "customer 1", "refused")
+
+
+@on_both
+def test_an_erased_customer_is_nowhere_in_the_ledger(dealt: Desk) -> None:
+    """Name, address, phone, birth date, powers, reasons, notes, drafts, frozen papers and old values are gone."""
+    there = later(dealt, ALLOWED)
+    assert said_anywhere(there, *TOLD) == set(TOLD)
+    done = erase(there, WHOLE)
+    assert said_anywhere(there, *TOLD) == set()
+    assert done.packed
+    assert {"receipt 1", "receipt 2", "certificate 1", "lens order 4"} <= set(done.papers)
+    assert {"customer", "wearer", "prescription_eye", "receipt", "draft_order", "changed_value"} <= {
+        part.table_name for part in done.parts
+    }
+
+
+@on_both
+def test_after_an_erasure_every_proof_holds(dealt: Desk) -> None:
+    """Chain, documents, counters, stock, frozen papers: the proof says how many papers an erasure left something of."""
+    there = later(dealt, ALLOWED)
+    erase(there, WHOLE)
+    verdict = prove_books(there)
+    assert [str(each) for failed in verdict.failed for each in failed.differences] == []
+    assert next(each.words for each in verdict.proofs if each.code == "RECEIPTS").endswith("(10)")
+
+
+@on_both
+def test_nothing_but_personal_columns_is_changed(dealt: Desk) -> None:
+    """Money, tax, stock, codes, numbers, days and whose hand it was stay as they were, row by row."""
+    there = later(dealt, ALLOWED)
+    before = rest(there)
+    erase(there, WHOLE)
+    assert rest(there) == before
+
+
+def rest(desk: Desk) -> dict[str, list[dict[str, Any]]]:
+    """Give what no erasure touches: every column that tells of nobody, of every table but those of erasures."""
+    own = {"erasure", "erasure_part", "audit_note", "counter", "seal"}
+    with desk.reading() as work:
+        return {
+            table.name: [
+                {
+                    column.name: row._mapping[column.name]
+                    for column in table.columns
+                    if not kept.is_personal(column) and column.name not in {"erased_on", "seal", "salt"}
+                }
+                for row in rows(work, table.name, order=[column.name for column in table.primary_key.columns])
+            ]
+            for table in METADATA.sorted_tables
+            if table.name not in own
+        }
+
+
+def test_what_was_erased_is_neither_shown_nor_printed_nor_sold_to(dealt: Desk, tmp_path: Path) -> None:
+    """Each asks for something else: the paper, the prescription, the job, the person; all say when it was erased."""
+    there = later(dealt, ALLOWED)
+    erase(there, WHOLE)
+    for asked in (
+        lambda: print_receipt(there, 1, tmp_path),
+        lambda: print_issued(there, 1, tmp_path),
+        lambda: print_lens_order(there, 1, tmp_path),
+        lambda: prescription_card(there, 1),
+        lambda: add_diagnoses(there, 1, ["H52.1"]),
+        lambda: job_card(there, 1),
+        lambda: draft_numbered(there, 1),
+    ):
+        with pytest.raises(ErasedError, match="erased on 2034-04-15"):
+            asked()
+    for dealing in (
+        lambda: record_sale(there, replace(FAMILY_ORDER, customer="1")),
+        lambda: change_customer(there, "1", lambda found: found),
+        lambda: erase(there, replace(WHOLE, customer="1")),
+        lambda: held_on(there, "1"),
+    ):
+        with pytest.raises(PersonErasedError, match=r"customer 1 was erased on 2034-04-15"):
+            dealing()
+    assert find_customers(there, "") == ()
+    assert open_drafts(there) == ()
+    assert {wearer.name for wearer, written in customer_card(there, "1").wearers if written is None} == {
+        "erased 2034-04-15"
+    }
+
+
+@on_both
+def test_what_is_left_of_a_receipt_adds_up(dealt: Desk) -> None:
+    """Number, day, order, amounts and codes are as they were issued, and the tombstone names its erasure."""
+    there = later(dealt, ALLOWED)
+    whole = receipt_numbered(there, 1).content
+    erase(there, WHOLE)
+    left = receipt_numbered(there, 1).content
+    assert (left.erased_on, left.erasure, left.wearer) == ("2034-04-15", 1, "erased 2034-04-15")
+    for name in ("number", "issued_on", "order_number", "total", "tax", "paid", "balance", "ledger_head", "lines"):
+        assert getattr(left, name) == getattr(whole, name), name
+    assert order_account(there, 1).order.ship_to.state == "OH"
+
+
+@on_both
+def test_a_wearer_may_be_erased_alone(dealt: Desk) -> None:
+    """The child's data goes, what is shared with it goes too, and the mother's stays as it was."""
+    there = later(dealt, ALLOWED)
+    mother = [prescription_card(there, 1), receipt_numbered(there, 1).content, customer_card(there, CUSTOMER).customer]
+    erase(there, ONE)
+    assert said_anywhere(there, "Wren Fernhollow", "2015-05-09") == set()
+    assert [
+        prescription_card(there, 1),
+        receipt_numbered(there, 1).content,
+        customer_card(there, CUSTOMER).customer,
+    ] == mother
+    with pytest.raises(ErasedError):
+        prescription_card(there, 2)
+    assert prove_books(there).holds
+    erase(there, WHOLE)
+    assert prove_books(there).holds
+    assert receipt_numbered(there, 2).content.erasure == 1
+
+
+@on_both
+def test_an_older_copy_forgets_again_whom_the_ledger_forgot(dealt: Desk) -> None:
+    """The list lies outside the ledger; it is applied to a copy of before once, and then there is nothing to do."""
+    there = later(dealt, ALLOWED)
+    erase(there, ONE)
+    listed = remembered(there.ledger.url)
+    assert [(each.customer_number, each.wearer_number, each.reason) for each in listed] == [(1, 2, LETTER)]
+    erase(there, WHOLE)
+    with there.writing() as work:
+        assert work.erasures.apply_again(remembered(there.ledger.url)) == ()
+
+
+def test_a_restored_copy_is_brought_to_the_same_state(dealt: Desk, tmp_path: Path) -> None:
+    """What an older file still knew is blanked under the same numbers and days, and its books hold."""
+    there = later(dealt, ALLOWED)
+    place = ledger_path(there.ledger.url)
+    assert place is not None
+    there.ledger.pack()
+    copy = tmp_path / "older.db"
+    shutil.copy(place, copy)
+    erase(there, ONE)
+    erase(there, WHOLE)
+    there.ledger.close()
+    shutil.copy(copy, place)
+    for leftover in ("-wal", "-shm"):
+        place.with_name(place.name + leftover).unlink(missing_ok=True)
+    with closing(open_ledger(there.ledger.url)) as opened:
+        again = replace(there, ledger=opened)
+        assert said_anywhere(again, *TOLD) == set(TOLD)
+        assert [(each.number, each.wearer_number, each.day) for each in erase_again(again)] == [
+            (1, 2, ALLOWED), (2, None, ALLOWED),
+        ]  # fmt: skip
+        assert said_anywhere(again, *TOLD) == set()
+        assert prove_books(again).holds
+        assert erase_again(again) == ()
+
+
+def test_nothing_is_left_on_the_disk(dealt: Desk) -> None:
+    """After an erasure no page of the file and of its log holds the name, the street or a power's text."""
+    there = later(dealt, ALLOWED)
+    place = ledger_path(there.ledger.url)
+    assert place is not None
+    erase(there, WHOLE)
+    there.ledger.close()
+    for file in place.parent.glob(f"{place.name}*"):
+        body = file.read_bytes()
+        for word in (b"Fernhollow", b"Tansy Lane", b"odalys@example.com", b"-2.50 -1.25"):
+            assert word not in body, (file.name, word)
+
+
+def test_a_legal_hold_keeps_everything_until_it_is_lifted(dealt: Desk) -> None:
+    """On the customer or on one wearer: nobody of them is erased, whatever the day."""
+    there = later(dealt, date(2060, 1, 1))
+    place_hold(there, CUSTOMER, "a lawsuit", CHILD)
+    for request in (WHOLE, ONE):
+        with pytest.raises(KeptStillError, match="There is a legal hold: a lawsuit"):
+            plan_erasure(there, request)
+    plan_erasure(there, replace(WHOLE, wearer="1"))
+    with pytest.raises(RefusedError, match="there is one already"):
+        place_hold(there, CUSTOMER, "again", CHILD)
+    place_hold(there, CUSTOMER, "settled", CHILD, lift=True)
+    assert plan_erasure(there, WHOLE).held.records > 100
+
+
+def test_an_erasure_needs_a_yes_and_a_reason_without_the_name(dealt: Desk) -> None:
+    """It cannot be undone, and its reason is kept."""
+    there = later(dealt, ALLOWED)
+    before = everything(there)
+    with pytest.raises(Exception, match="ERASED-FOR-GOOD"):
+        erase(there, replace(WHOLE, accept=frozenset()))
+    with pytest.raises(RefusedError, match="it names whoever is to be erased"):
+        erase(there, replace(WHOLE, reason="Odalys Fernhollow wrote to us"))
+    assert everything(there) == before
+
+
+@on_both
+def test_all_that_is_held_is_written_out_for_the_person(dealt: Desk, tmp_path: Path) -> None:
+    """Every table that tells of somebody has its rows in the file, and the export is noted with how many."""
+    held, (file, text) = export_held(dealt, CUSTOMER, tmp_path)
+    written = json.loads(file.read_text())
+    empty = {"legal_hold", "order_warning", "prescription_warning", "cancellation", "impact_record", "remake"}
+    empty |= {"inspection_omission", "receipt_replacement", "lens_arrival"}
+    assert {table for table in _personal() if table not in written} <= empty
+    assert written["receipt"][0]["canonical"]["wearer"] == CUSTOMER
+    assert "Odalys Fernhollow" in text.read_text()
+    newest = audit(dealt)[0].note
+    assert (newest.deed.value, newest.records, newest.file_name) == (
+        "exported all that is held", held.records, "held-customer-00001.json",
+    )  # fmt: skip
+    one = held_on(dealt, CUSTOMER, CHILD)
+    assert one.records < held.records
+    assert {row["wearer_number"] for table in one.tables for row in table.rows if "wearer_number" in row} == {2}
+
+
+def _personal() -> Iterator[str]:
+    for table in METADATA.sorted_tables:
+        if any(kept.is_personal(column) for column in table.columns):
+            yield table.name
