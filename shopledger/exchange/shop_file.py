@@ -29,9 +29,6 @@ from shopledger.ledger.parties import Address, Shop
 from shopledger.ledger.settings import Settings
 
 PAPERS: Final = ("letter", "a4")
-LARGEST_ALLOWANCE: Final = 10.0
-"""More than this on top of the smallest blank is a slip. [mm]"""
-
 SHOP: Final = fields_of(Shop, left_out={"address"})
 ADDRESS: Final = fields_of(Address, first=("street", "second_line"), renamed={"postcode": "zip"})
 
@@ -83,7 +80,4 @@ def _settings(**values: Any) -> Settings:  # noqa: ANN401 - each was read by its
     settings = Settings(**values)
     if settings.paper not in PAPERS:
         raise RefusedError("'paper'", f"'{settings.paper}'", "paper is letter or a4", "Choose one of them.")
-    if not 0 <= settings.blank_allowance <= LARGEST_ALLOWANCE:
-        allowed = f"it must lie from 0 to {LARGEST_ALLOWANCE:g} mm"
-        raise RefusedError("'blank_allowance'", f"{settings.blank_allowance:g} mm", allowed, "Usual is 2.")
     return settings

@@ -12,6 +12,7 @@ from enum import Enum
 from typing import Final
 
 from shopledger.errors import RefusedError
+from shopledger.ledger.limits import JOB_COST, hold_amount
 from shopledger.ledger.orders import AcceptedWarning, Entered
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import Cents, write_amount
@@ -211,6 +212,7 @@ class Remake:
         object.__setattr__(self, "reason", clean_text("reason", self.reason, LONGEST_NOTE))
         if self.cost < 0:
             raise RefusedError("cost", write_amount(self.cost), "it may not be negative", "Type 0 or more.")
+        hold_amount("cost", self.cost, JOB_COST)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from typing import Final
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Design
 from shopledger.ledger.limits import MOST_PAIRS, PRICE, hold_amount
-from shopledger.ledger.text import clean_text, read_code
+from shopledger.ledger.text import clean_text, read_code, taken_anew
 from shopledger.money.amount import Cents, write_amount
 from shopledger.money.rate import Rate
 
@@ -94,10 +94,10 @@ class Offer:
             raise RefusedError(
                 "offer percent", self.percent / 10_000, "it must lie above 0 and at most at 100", "Type the percentage."
             )
-        if self.kind is OfferKind.PACKAGE and self.price < 0:
+        if self.price < 0:
             raise RefusedError("offer price", write_amount(self.price), "it may not be negative", "Type 0 or more.")
         hold_amount("offer price", self.price, PRICE)
-        if not 1 <= self.from_pair <= MOST_PAIRS:
+        if self.from_pair < 1 or (taken_anew() and self.from_pair > MOST_PAIRS):
             allowed = f"the first pair is 1, and none comes after the {MOST_PAIRS}th"
             raise RefusedError("offer from pair", self.from_pair, allowed, "Type 1 or more.")
         if self.starts and self.ends and self.ends < self.starts:

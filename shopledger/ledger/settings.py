@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
+from typing import Final
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Design
 from shopledger.ledger.limits import PRICE, hold_amount
+from shopledger.ledger.text import taken_anew
 from shopledger.money.amount import Cents, write_amount
 from shopledger.money.rate import Rate
 from shopledger.money.tax import TaxRounding
@@ -27,6 +29,10 @@ class InventoryView(Enum):
     """Opening stock, purchases and closing stock."""
     MATERIALS = "materials"
     """As materials that are not incidental: deducted as they go to customers."""
+
+
+LARGEST_ALLOWANCE: Final = 10.0
+"""More than this on top of the smallest blank is a slip. [mm] (common practice, no source)"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,3 +75,6 @@ class Settings:
                     field.replace("_", " "), write_amount(price), "it may not be negative", "Type 0 or more."
                 )
             hold_amount(field.replace("_", " "), price, PRICE)
+        if taken_anew() and not 0 <= self.blank_allowance <= LARGEST_ALLOWANCE:
+            allowed = f"it must lie from 0 to {LARGEST_ALLOWANCE:g} mm"
+            raise RefusedError("blank allowance", f"{self.blank_allowance:g} mm", allowed, "Usual is 2.")

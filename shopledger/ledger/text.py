@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from typing import Final
 
-from shopledger.errors import RefusedError, unseen, visible
+from shopledger.errors import JOINERS, RefusedError, unseen, visible
 from shopledger.ledger.private_numbers import CARD, SOCIAL_SECURITY, private_number
 
 _CODE: Final = re.compile(r"[A-Z0-9][A-Z0-9-]{0,19}")
@@ -52,7 +52,7 @@ def clean_text(
         refuse_unseen(field, joined)
         if not numbers:
             refuse_private(field, joined)
-    if required and not joined:
+    if required and not joined.strip("".join(JOINERS)):
         raise RefusedError(field, "empty", "it may not be", f"Give the {field}.")
     if len(joined) > longest:
         raise RefusedError(field, f"{len(joined)} characters long", f"at most {longest} fit", "Shorten it.")

@@ -10,6 +10,7 @@ import ctypes
 import json
 import os
 import random
+import re
 import resource
 import shutil
 import sys
@@ -36,6 +37,9 @@ RENEWED_AFTER: Final = 400
 """After so many lines the ledger is copied anew, so that lines go on finding what they name."""
 NOT_RUN: Final = {("demo",)}
 """What starts other processes, and is run by a test of its own."""
+
+RAW: Final = re.compile(r"constraint|violates|out of range|CHECK|UNIQUE|NOT NULL|\bck_\w+|OperationalError|sqlalchemy")
+"""Words of a database and its driver, which nobody at the desk should read."""
 
 TEXTS: Final = (
     *(
@@ -244,7 +248,9 @@ READ_BY: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ("catalogue.toml", ("catalogue", "load")),
     ("shop.toml", ("shop", "change", "--from")),
     ("bill.toml", ("bill", "record", "--dry-run", "--from")),
+    ("bill.toml", ("bill", "record", "--from")),
     ("trace.txt", ("trace", "add", "WREN-52", "--dry-run")),
+    ("trace.txt", ("trace", "add", "WREN-52", "--accept", "TRACE-UNLIKE-EARLIER")),
     ("trace.txt", ("trace", "compare", "WREN-52")),
     ("trace.csv", ("trace", "add", "WREN-52", "--dry-run")),
     ("trace.txt", ("optics", "shape", "blank", "--pd", "63")),
@@ -314,6 +320,8 @@ def run(words: Sequence[str]) -> tuple[int, str]:
     if result.exception is not None and not isinstance(result.exception, SystemExit):
         told = traceback.format_exception(result.exception)
         return result.exit_code, "".join(told[-6:])
+    if RAW.search(result.output):
+        return result.exit_code, f"said what only a database understands: {result.output[-500:]}"
     if visible(result.output, "\n") != result.output:
         return result.exit_code, f"sent what cannot be seen: {ascii(result.output)[:500]}"
     return result.exit_code, ""

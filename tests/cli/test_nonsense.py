@@ -39,6 +39,14 @@ SLIPS = {
     "a price": (("accessory", "change", "CASE", "--price", "100000.01"), 30, "at most 100,000.00"),
     "a charge for shipping": (("shop", "change", "--shipping-charge", "100000.01"), 30, "at most 100,000.00"),
     "a charge below nothing": (("shop", "change", "--shipping-charge=-5"), 30, "may not be negative"),
+    "an offer below nothing": (
+        ("offer", "add", "O", "--name", "x", "--kind", "included", "--price=-5", "--reduces", "lenses"),
+        30,
+        "may not be negative",
+    ),
+    "an allowance below nothing": (("shop", "change", "--blank-allowance", "-1"), 30, "from 0 to 10 mm"),
+    "an allowance beyond a blank": (("shop", "change", "--blank-allowance", "99"), 30, "from 0 to 10 mm"),
+    "a name that nobody sees": (("prescriber", "add", "--name", "\u200c"), 30, "prescriber name is empty"),
     "a day ten years ago": ((*SOLD, "--day", "2016-03-02"), 20, "--accept DAY-LONG-AGO"),
     "a day before the books": (
         (*SOLD, "--day", "2016-03-02", "--accept", "DAY-LONG-AGO"),
@@ -135,3 +143,38 @@ def test_a_shop_is_not_set_up_with_an_impossible_ein(tmp_path: Path) -> None:
     result = type_in("setup", *options, ledger=tmp_path / "new.db")
     assert (result.exit_code, "no EIN begins with 00" in result.stderr) == (2, True)
     assert list(tmp_path.iterdir()) == []
+
+
+def test_what_was_let_in_before_is_read(typed: Typed, ledger: Path) -> None:
+    """A ledger of an earlier version holds what is refused today, and each list and card of it goes on being shown."""
+    import sqlite3
+
+    done(
+        typed("offer", "add", "SECOND", "--name", "x", "--kind", "included", "--reduces", "lenses", "--from-pair", "2")
+    )
+    with sqlite3.connect(ledger) as connection:
+        for changed in (
+            "shop SET ein = '00-0000000', name = 'Lark' || char(8238) || 'spur'",
+            "shop_settings SET blank_allowance = 9900, shipping_charge = 99999999999",
+            "offer SET from_pair = 5000",
+            "accessory SET name = '4111 1111 1111 1111', price = 99999999999",
+            "customer SET name = '123-45-6789', folded = '123-45-6789'",
+        ):
+            connection.execute(f"UPDATE {changed}")
+    for words in (("shop", "show"), ("offer", "list"), ("accessory", "list"), ("customer", "show", "1"), ("verify",)):
+        done(typed(*words))
+    assert typed("shop", "change", "--phone", "555-0101").exit_code == 30
+    done(
+        typed(
+            "shop",
+            "change",
+            "--ein",
+            "12-3456789",
+            "--name",
+            "Lark",
+            "--blank-allowance",
+            "2",
+            "--shipping-charge",
+            "5",
+        )
+    )

@@ -48,6 +48,8 @@ def test_what_cannot_be_seen_is_refused_by_its_number_and_place(letter: str, tol
 
 def test_what_joins_letters_is_kept() -> None:
     """Some scripts are not written without the signs that join and part letters."""
+    with pytest.raises(RefusedError, match="name is empty"):
+        clean_text("name", "\u200c\u200d")
     for name in ("\u0646\u06cc\u200c\u0627", "\u0915\u094d\u200d\u0937"):
         assert clean_text("name", name) == name
 
