@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -33,9 +33,15 @@ def digest_of(text: bytes) -> str:
     return hashlib.sha256(text).hexdigest()[:DIGEST_DIGITS]
 
 
-def digests_in(joined: str) -> Iterator[str]:
+def digests_of(texts: Iterable[bytes]) -> set[str]:
+    """Give the digests of many rows."""
+    sha256 = hashlib.sha256
+    return {sha256(text).hexdigest()[:DIGEST_DIGITS] for text in texts}
+
+
+def digests_in(joined: str) -> set[str]:
     """Part joined digests again."""
-    return (joined[start : start + DIGEST_DIGITS] for start in range(0, len(joined), DIGEST_DIGITS))
+    return {joined[start : start + DIGEST_DIGITS] for start in range(0, len(joined), DIGEST_DIGITS)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,11 +56,6 @@ class Sealed:
         """Put the digests of a table together, sorted, so that it does not matter which row was written first."""
         return cls("".join(sorted(added)), "".join(sorted(removed)))
 
-    @property
-    def growth(self) -> int:
-        """By how many rows the table grew."""
-        return (len(self.added) - len(self.removed)) // DIGEST_DIGITS
-
 
 def seal_body(tables: Mapping[str, Sealed]) -> str:
     """Write what a seal says of each table that it names: a JSON object of tables, each with its added and removed."""
@@ -62,9 +63,14 @@ def seal_body(tables: Mapping[str, Sealed]) -> str:
     return _encoded(said)
 
 
-def read_body(body: str) -> dict[str, Sealed]:
-    """Read what a seal says of each table; raises ValueError, TypeError or AttributeError where it says nothing."""
-    return {name: Sealed(*said) for name, said in json.loads(body).items()}
+def read_bodies(bodies: Sequence[str]) -> list[dict[str, list[str]]]:
+    """Read what seals say of each table, all at once: added, and removed if any. Raises ValueError where one cannot."""
+    said: list[dict[str, list[str]]] = json.loads(f"[{','.join(bodies)}]")
+    whole = len(said) == len(bodies) and all(isinstance(each, dict) for each in said)
+    if not whole or not all(isinstance(part, list) for each in said for part in each.values()):
+        message = "what a seal says of tables cannot be read"
+        raise ValueError(message)
+    return said
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,15 +85,11 @@ class Seal:
     body: str
     hash: str = ""
 
-    def after(self, last_hash: str) -> str:
-        """Work its hash out: SHA-256 over the hash before, then who, when and why as JSON, then the body."""
-        said = {
-            "note": self.note,
-            "number": self.number,
-            "operator": self.operator,
-            "recorded_at": self.recorded_at,
-        }
-        return hashlib.sha256(bytes.fromhex(last_hash) + _encoded(said).encode() + self.body.encode()).hexdigest()
+    @property
+    def heading(self) -> str:
+        """Who, when and why, as JSON."""
+        said = {"note": self.note, "number": self.number, "operator": self.operator, "recorded_at": self.recorded_at}
+        return _encoded(said)
 
     @property
     def head(self) -> Head:
@@ -95,7 +97,12 @@ class Seal:
         return Head(self.number, self.hash)
 
 
+def chain_hash(last_hash: str, heading: str, body: str) -> str:
+    """Work the hash of a seal out: SHA-256 over the hash before, then its heading, then its body."""
+    return hashlib.sha256(bytes.fromhex(last_hash) + (heading + body).encode()).hexdigest()
+
+
 def next_seal(head: Head, operator: str, recorded_at: str, note: str, tables: Mapping[str, Sealed]) -> Seal:
     """Make the seal that follows on a head."""
     seal = Seal(head.count + 1, operator, recorded_at, note, seal_body(tables))
-    return replace(seal, hash=seal.after(head.hash))
+    return replace(seal, hash=chain_hash(head.hash, seal.heading, seal.body))

@@ -14,7 +14,7 @@ from typing import Any, Final
 from sqlalchemy import Connection, Integer, LargeBinary, Table, Text, inspect
 from sqlalchemy.types import TypeEngine
 
-from shopledger.ledger.seals import digest_of, row_digest
+from shopledger.ledger.seals import digests_of, row_digest
 from shopledger.store.columns import Kept
 from shopledger.store.tables.base import SEAL
 
@@ -39,19 +39,25 @@ class RowForm:
         """Give the digest of a row; a column that is not given holds nothing."""
         return row_digest(self.table, [stored.get(name) for name in self.columns])
 
-    def digests(self, connection: Connection, first: int, last: int) -> list[str]:
+    def digests(self, connection: Connection, first: int, last: int) -> set[str]:
         """Give the digests of the rows as they stand now that were written under some seals."""
+        return digests_of(self.rows(connection, first, last))
+
+    def rows(self, connection: Connection, first: int, last: int) -> list[bytes]:
+        """Give the JSON of the rows as they stand now that were written under some seals."""
         values = f"FROM {self.table} WHERE {SEAL} BETWEEN {first} AND {last}"
         if connection.dialect.name == "sqlite":
             # One text for all, since Python waits for the database as often as it is given a row. A line's end never
             # stands in JSON.
-            asked = f"SELECT CAST(group_concat({self._on_sqlite()}, char(10)) AS BLOB) {values}"
+            asked = f"SELECT CAST(group_concat({self.on_sqlite}, char(10)) AS BLOB) {values}"
             joined = connection.exec_driver_sql(asked).scalar_one()
-            return [digest_of(row) for row in joined.split(b"\n")] if joined else []
+            return joined.split(b"\n") if joined else []
         rows = connection.exec_driver_sql(f"SELECT {self._on_postgres()} {values}").scalars()
-        return [digest_of(row.encode()) for row in rows]
+        return [row.encode() for row in rows]
 
-    def _on_sqlite(self) -> str:
+    @property
+    def on_sqlite(self) -> str:
+        """SQL for the JSON of a row, on SQLite."""
         return f"json_array('{self.table}', {', '.join(self.columns)})"
 
     def _on_postgres(self) -> str:

@@ -8,7 +8,7 @@ from typing import Final
 
 from sqlalchemy import Connection, inspect, select
 
-from shopledger.ledger.seals import Sealed, digests_in, next_seal, read_body
+from shopledger.ledger.seals import Sealed, digests_in, next_seal, read_bodies
 from shopledger.store.digests import GREATEST, LEAST, forms_found
 from shopledger.store.schema_objects import SCHEMA, schema_digests
 from shopledger.store.sealing import add_seal, last_head
@@ -35,7 +35,7 @@ def _differing(connection: Connection) -> dict[str, tuple[set[str], set[str]]]:
     if not inspect(connection).has_table(seal.name):
         return {}
     wanted = _standing(connection)
-    now = {form.table: set(form.digests(connection, LEAST, GREATEST)) for form in forms_found(connection)}
+    now = {form.table: form.digests(connection, LEAST, GREATEST) for form in forms_found(connection)}
     now[SCHEMA] = set(schema_digests(connection))
     return {
         name: (now.get(name, set()) - wanted[name], wanted[name] - now.get(name, set()))
@@ -48,7 +48,7 @@ def _standing(connection: Connection) -> Mapping[str, set[str]]:
     """Give what should stand now according to the chain, table by table."""
     found: dict[str, set[str]] = defaultdict(set)
     for body in connection.execute(select(seal.c.body).order_by(seal.c.number)).scalars():
-        for name, part in read_body(body).items():
-            found[name].update(digests_in(part.added))
-            found[name].difference_update(digests_in(part.removed))
+        for name, (added, *removed) in read_bodies([body])[0].items():
+            found[name].update(digests_in(added))
+            found[name].difference_update(*map(digests_in, removed))
     return found

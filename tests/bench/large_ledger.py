@@ -27,9 +27,12 @@ from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.catalogue import Accessory, Frame
 from shopledger.ledger.claims.code_table import RELEASE
 from shopledger.ledger.parties import Prescriber
+from shopledger.ledger.seals import Sealed, digest_of, next_seal
 from shopledger.ledger.settings import Settings
+from shopledger.store.digests import forms_found
 from shopledger.store.lookups import folded
-from shopledger.store.opening import create_ledger, ledger_url
+from shopledger.store.opening import Ledger, create_ledger, ledger_url, open_ledger
+from shopledger.store.sealing import add_seal, last_head
 from shopledger.store.work import UnitOfWork
 from tests.documents import named
 from tests.shelf import SHOP, SINGLE
@@ -41,6 +44,7 @@ FRAMES, ACCESSORIES, LOT = 120, 12, 40
 """How many items of each kind there are, and how many come in together."""
 
 _AT_ONCE: Final = 60_000
+_SEALS_AT_ONCE: Final = 10_000
 _BENCH_DAYS: Final = 3
 """Days from the sale to the shipment."""
 
@@ -86,7 +90,10 @@ class _Filler:
     def __init__(self, bare: sqlite3.Connection) -> None:
         self._bare = bare
         self._rows: dict[str, list[Row]] = defaultdict(list)
+        self._columns: dict[str, list[str]] = {}
         self._waiting = 0
+        self.seal = last_seal(bare)
+        """Under which seal rows are written: each document has one."""
         self.last: dict[str, int] = defaultdict(int)
         self.head: Head = EMPTY_HEAD
 
@@ -96,8 +103,8 @@ class _Filler:
         return self.last[kind]
 
     def add(self, table: str, *values: object) -> None:
-        """Keep a row, given whole and in the order of the table's columns."""
-        self._rows[table].append(values)
+        """Keep a row, given in the order of the table's columns, as far as there are values."""
+        self._rows[table].append((*values, self.seal + 1) if "seal" in self.columns(table) else values)
         self._waiting += 1
         if self._waiting >= _AT_ONCE:
             self.write()
@@ -111,12 +118,23 @@ class _Filler:
         self.add("journal_entry", number, day.isoformat(), memo, kind, stands_on, self.head.hash, None, *_stamp(day))
         for place, posting in enumerate(entry.postings, start=1):
             self.add("journal_posting", number, place, posting.account.title, posting.amount)
+        self.seal += 1
+
+    def columns(self, table: str) -> list[str]:
+        """Give the columns of a table that are written, the seal last."""
+        if table not in self._columns:
+            found = [name for _, name, *_, hidden in self._bare.execute(f"PRAGMA table_xinfo({table})") if not hidden]
+            own = [name for name in found if name not in {"seal", "salt"}]
+            self._columns[table] = [*own, *(["seal"] if "seal" in found else [])]
+        return self._columns[table]
 
     def write(self) -> None:
         """Write what was kept."""
         for table, rows in self._rows.items():
-            places = ",".join("?" * len(rows[0]))
-            self._bare.executemany(f"INSERT INTO {table} VALUES ({places})", rows)  # noqa: S608 - names from this file
+            sealed = self.columns(table)[-1:] == ["seal"]
+            written = [*self.columns(table)[: len(rows[0]) - sealed], *(["seal"] if sealed else [])]
+            places = ",".join("?" * len(written))
+            self._bare.executemany(f"INSERT INTO {table} ({','.join(written)}) VALUES ({places})", rows)  # noqa: S608 - names from this file
         self._rows.clear()
         self._waiting = 0
 
@@ -144,7 +162,32 @@ def make_ledger(path: Path, orders: int, first_day: date = FIRST_DAY, orders_a_y
             bare.execute(statement)
         bare.execute("COMMIT")
         bare.execute("PRAGMA journal_mode = WAL")
+    with closing(open_ledger(url)) as ledger:
+        _set_seals(ledger, filler.seal)
     return url
+
+
+def last_seal(bare: sqlite3.Connection) -> int:
+    """Give the number of the last seal."""
+    (number,) = bare.execute("SELECT MAX(number) FROM seal").fetchone()
+    return int(number)
+
+
+def _set_seals(ledger: Ledger, last: int) -> None:
+    """Set the seal of each document, as the program would have."""
+    with ledger._engine.execution_options(writing=True).begin() as connection:
+        head, stamp = last_head(connection), _stamp(FIRST_DAY)
+        for first in range(head.count + 1, last + 1, _SEALS_AT_ONCE):
+            end = min(first + _SEALS_AT_ONCE - 1, last)
+            added: dict[int, dict[str, list[str]]] = defaultdict(lambda: defaultdict(list))
+            for form in forms_found(connection):
+                asked = f"SELECT seal, {form.on_sqlite} FROM {form.table} WHERE seal BETWEEN {first} AND {end}"  # noqa: S608 - names above
+                for number, row in connection.exec_driver_sql(asked):
+                    added[number][form.table].append(digest_of(row.encode()))
+            for number in range(first, end + 1):
+                new = next_seal(head, *stamp, "", {name: Sealed.of(rows) for name, rows in added[number].items()})
+                add_seal(connection, new)
+                head = new.head
 
 
 class _Trade:
@@ -444,6 +487,7 @@ def _close(bare: sqlite3.Connection, filler: _Filler, items: list[_Item]) -> Non
     days = "(SELECT day FROM stock_movement WHERE number = ?)"
     for item in items:
         filler.add("stock_level", item.kind, item.code, item.on_hand, item.reserved, item.last_cost or item.cost)
+    filler.seal += 1
     filler.write()
     for item in items:
         for number, left, unit in item.lots:

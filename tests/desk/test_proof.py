@@ -39,6 +39,7 @@ from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMeth
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.orders import Method, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
+from shopledger.ledger.seals import chain_hash
 from shopledger.ledger.stock import StockedKind
 from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.sealing import SEALS
@@ -243,7 +244,7 @@ def test_a_head_that_no_longer_fits_a_receipt_differs(busy: Desk) -> None:
         head = EMPTY_HEAD
         for seal in work.transaction.all(SEALS, order=(seals.seal.c.number,)):
             anew = replace(seal, note="another past" if seal.number == 2 else seal.note)
-            head = Head(seal.number, anew.after(head.hash))
+            head = Head(seal.number, chain_hash(head.hash, anew.heading, anew.body))
             work.transaction.connection.exec_driver_sql(
                 f"UPDATE seal SET note = '{anew.note}', hash = '{head.hash}' WHERE number = {seal.number}"  # noqa: S608 - the chain's own
             )

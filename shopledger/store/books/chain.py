@@ -104,7 +104,7 @@ class Stretch:
 def stretches(transaction: Transaction) -> Iterator[Stretch]:
     """Give the whole journal in stretches, the next one read while one is looked at."""
     reading = _read(transaction)
-    with _quick_turns(), ThreadPoolExecutor(1) as reader:
+    with quick_turns(), ThreadPoolExecutor(1) as reader:
         ahead = reader.submit(next, reading, None)
         while (stretch := ahead.result()) is not None:
             ahead = reader.submit(next, reading, None)
@@ -112,7 +112,7 @@ def stretches(transaction: Transaction) -> Iterator[Stretch]:
 
 
 @contextmanager
-def _quick_turns() -> Iterator[None]:
+def quick_turns() -> Iterator[None]:
     """Let the threads take turns quickly: as Python has it, the reader would wait 5 ms each time it is done."""
     usual = sys.getswitchinterval()
     sys.setswitchinterval(_TURN)
