@@ -106,6 +106,9 @@ def open_toml(source: Path | str, name: str = "the file") -> TomlFile:
         raise FileRefusedError(
             named, None, "its lists are nested too deep to be read", "Look at its brackets."
         ) from None
+    except ValueError:
+        hint = "Look for a figure of thousands of digits."
+        raise FileRefusedError(named, None, "it holds a number that is far too long", hint) from None
 
 
 def read_row(

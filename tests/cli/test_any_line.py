@@ -112,13 +112,13 @@ def held(found: Any) -> str:  # noqa: ANN401 - what the other process wrote as J
 
 def test_a_few_lines_end_in_sentences(folder: Path, busy: Path) -> None:
     """One line of each command, the same ones each time."""
-    found = any_line.as_nobody(folder, partial(any_line.try_lines, folder, busy, 20260302, 160))
+    found = any_line.as_nobody(folder, partial(any_line.try_lines, Path(), Path(busy.name), 20260302, 160))
     assert held(found) == ""
 
 
 def test_a_few_damaged_files_end_in_sentences(folder: Path, busy: Path) -> None:
     """A file of each kind, damaged the same way each time."""
-    found = any_line.as_nobody(folder, partial(any_line.try_files, folder, busy, 20260302, 60))
+    found = any_line.as_nobody(folder, partial(any_line.try_files, Path(), Path(busy.name), 20260302, 60))
     assert held(found) == ""
 
 
@@ -126,20 +126,20 @@ def test_a_few_damaged_files_end_in_sentences(folder: Path, busy: Path) -> None:
 @pytest.mark.parametrize("seed", range(8))
 def test_ten_thousand_lines_end_in_sentences(folder: Path, busy: Path, seed: int) -> None:
     """Eight times 1,250 lines over every command."""
-    found = any_line.as_nobody(folder, partial(any_line.try_lines, folder, busy, seed, 1_250))
+    found = any_line.as_nobody(folder, partial(any_line.try_lines, Path(), Path(busy.name), seed, 1_250))
     assert held(found) == ""
     assert sum(found[0].values()) == 1_250
-    assert {"0", "2", "30", "40"} <= found[0].keys(), found[0]
+    assert min(found[0].get(code, 0) for code in ("0", "2", "30", "40")) > 20, found[0]
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", range(4))
 def test_two_thousand_damaged_files_end_in_sentences(folder: Path, busy: Path, seed: int) -> None:
     """Orders, catalogues, bills, shops and traces with bits flipped, pieces cut out, doubled and put in."""
-    found = any_line.as_nobody(folder, partial(any_line.try_files, folder, busy, seed, 500))
+    found = any_line.as_nobody(folder, partial(any_line.try_files, Path(), Path(busy.name), seed, 500))
     assert held(found) == ""
     assert sum(found[0].values()) == 500
-    assert {"0", "70"} <= found[0].keys(), found[0]
+    assert min(found[0].get(code, 0) for code in ("0", "70")) > 10, found[0]
 
 
 def test_the_lines_are_run_by_an_ordinary_user(folder: Path) -> None:

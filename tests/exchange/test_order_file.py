@@ -186,6 +186,7 @@ REFUSED = {
         10,
         "never type a whole",
     ),
+    "a number without end": (SMALL + f"prescription = {'9' * 5_000}\n", None, "a number that is far too long"),
     "no table": ("pair = 5\n" + 'customer = "Odalys"\n', None, "pair 1: it is no table"),
     "no TOML": (SMALL + "lens SV-150\n", 7, "cannot be read as TOML"),
     "open quote at the end": (SMALL + 'note = "', 7, "cannot be read as TOML"),
