@@ -6,6 +6,7 @@ import filecmp
 import glob
 import os
 import sqlite3
+import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
@@ -149,8 +150,9 @@ class Ledger:
     def _sweep(self) -> None:
         """Remove, once a run, what killed runs left beside the ledger."""
         path = ledger_path(self.url)
-        if path is not None and not self._swept:
-            sweep(path.parent)
+        if not self._swept:
+            sweep(Path(tempfile.gettempdir()))
+            sweep((path or default_ledger_path()).parent)
         self._swept = True
 
     @contextmanager

@@ -69,6 +69,14 @@ def lived(furnished_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Pat
     return path
 
 
+@pytest.fixture(autouse=True)
+def _own_temporary_files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let what a killed run leaves among the temporary files lie in the test's own folder."""
+    folder = tmp_path / "temporary"
+    folder.mkdir()
+    monkeypatch.setattr("tempfile.tempdir", str(folder))
+
+
 class Stand:
     """A copy of the ledger for one try, and the folder that papers go to."""
 

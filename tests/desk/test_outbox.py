@@ -20,8 +20,9 @@ from shopledger.desk.issuing import issue_all_open
 from shopledger.desk.lens_ordering import LensOrderRequest, place_lens_order
 from shopledger.desk.outbox import left_waiting, print_waiting, waiting
 from shopledger.desk.receipts import issue_receipt, print_receipt, receipt_numbered, replace_receipt
-from shopledger.desk.refusals import NothingWaitsError, PaperUnnotedError, PaperWaitsError
-from shopledger.desk.sales import record_sale
+from shopledger.desk.refusals import NothingWaitsError, PaperLaterError, PaperUnnotedError, PaperWaitsError
+from shopledger.desk.reorder_record import reorder
+from shopledger.desk.sales import open_drafts, record_sale
 from shopledger.errors import ShopledgerError
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.orders import Method, PaymentRequest
@@ -31,7 +32,7 @@ from shopledger.store.refusals import LedgerBusyError
 from shopledger.store.waiting import WaitingPapers
 from tests.desk.books import everything, on_both, words_in
 from tests.desk.conftest import DAY
-from tests.desk.family import FAMILY_ORDER, inspected, later
+from tests.desk.family import ASKED, FAMILY_ORDER, inspected, later
 from tests.desk.test_sales import TOTAL
 from tests.shelf import CHILD
 
@@ -168,6 +169,17 @@ def test_all_open_prints_what_waits_first(paid: Desk, tmp_path: Path, no_rename:
     names = [printed.file.name for printed in issue_all_open(paid, tmp_path).printed]
     assert names == ["receipt-00001.pdf", "receipt-00002.pdf"]
     assert waiting(paid) == ()
+
+
+def test_a_draft_whose_record_cannot_take_its_place_is_told(
+    returned: Desk, tmp_path: Path, no_rename: Callable[[], None]
+) -> None:
+    """A reorder's draft has no paper that waits; the sentence says that the draft is there."""
+    with pytest.raises(PaperLaterError, match=r"draft 1 is stored, its paper is not: .* the disk is full"):
+        reorder(returned, ASKED, tmp_path)
+    no_rename()
+    assert [draft.number for draft in open_drafts(returned)] == [1]
+    assert waiting(returned) == ()
 
 
 def test_a_run_reminds_only_of_what_waited_before_it_began(

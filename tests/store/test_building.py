@@ -207,6 +207,26 @@ def test_what_a_killed_run_left_is_swept(tmp_path: Path, monkeypatch: pytest.Mon
     assert sorted(tmp_path.iterdir()) == sorted(stays)
 
 
+def test_what_a_killed_export_left_is_swept_by_the_next_write(
+    sqlite_address: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Half a workbook among the temporary files holds names; a run that is at it keeps its own."""
+    temporary = tmp_path / "temporary"
+    left = temporary / ".workbook.4000000-abcdefgh.draft"
+    left.mkdir(parents=True)
+    (left / "openpyxl.x").write_text("Odalys Fernhollow")
+    os.utime(left, (0, 0))
+    monkeypatch.setattr("tempfile.tempdir", str(temporary))
+    with drafts.draft_folder("workbook") as mine:
+        (mine / "openpyxl.y").write_text("Odalys Fernhollow")
+        left.mkdir(exist_ok=True)
+        os.utime(left, (0, 0))
+        with closing(open_ledger(sqlite_address)) as ledger, ledger.writing(OPERATOR, NOW) as work:
+            work.audit.note("looked", "customer 1")
+        assert list(temporary.iterdir()) == [mine]
+    assert list(temporary.iterdir()) == []
+
+
 def test_a_folder_that_cannot_be_looked_into_stops_no_command(tmp_path: Path) -> None:
     """Sweeping is a service and never an error."""
     assert drafts.sweep(tmp_path / "none") == ()
