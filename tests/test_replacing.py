@@ -11,7 +11,18 @@ import pytest
 from openpyxl import Workbook
 
 from shopledger.files.refusals import LedgerInTheWayError, NotWrittenError, TakenError
-from shopledger.files.replacing import COPY, DRAWING, LENS_ORDER, PAPER, WORKBOOK, Kind, headed, records_of, replacing
+from shopledger.files.replacing import (
+    COPY,
+    DRAWING,
+    LENS_ORDER,
+    PAPER,
+    WORKBOOK,
+    Kind,
+    begun,
+    headed,
+    records_of,
+    replacing,
+)
 from shopledger.files.writing import made_folder, sheaf, write_whole, written_whole
 
 TRACE = b"JOB=WREN-52\r\nTRCFMT=1;400;E;R;F\r\nR=2600;2601\r\n"
@@ -20,6 +31,7 @@ OWN: tuple[tuple[Kind, bytes], ...] = (
     (DRAWING, b"<?xml?>\n<svg>\n<desc>As seen when facing the wearer; one unit is one millimetre.</desc></svg>"),
     (LENS_ORDER, b'{\n  "form": "lens order 1"\n}'),
     (records_of("trace file", TRACE), TRACE + b"DBL=18.00\r\n"),
+    (begun("list of what is held", "All that"), b"All that is held on wearer 1.\n"),
     (headed("sheet", "Day,Order"), b"\xef\xbb\xbfDay,Order\r\n2026-03-02,1\r\n"),
 )
 """Each kind, and what an earlier file of it holds, as the writers of the other rooms write them."""

@@ -8,7 +8,20 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import OptionSet, accept, as_json, asked, changes, dry_run, made, needed, option, options
+from shopledger.cli.options import (
+    OptionSet,
+    accept,
+    as_json,
+    asked,
+    changes,
+    dry_run,
+    made,
+    needed,
+    option,
+    options,
+    replace_files,
+    together,
+)
 from shopledger.cli.options import reason as reason_option
 from shopledger.cli.output import show
 from shopledger.cli.prompts import DRY_RUN, accepted, tell
@@ -19,11 +32,14 @@ if TYPE_CHECKING:
 WHO = click.argument("who", metavar="CUSTOMER")
 WHICH = click.argument("which", metavar="WEARER")
 OF_CUSTOMER = click.option("--customer", "who", metavar="CUSTOMER", required=True, help="Who pays: number or name.")
-INTO = click.option(
-    "--into",
-    "folder",
-    type=click.Path(file_okay=False, path_type=Path),
-    help="Folder to write all of it into, for the person: as JSON, and to be read.",
+INTO = together(
+    click.option(
+        "--into",
+        "folder",
+        type=click.Path(file_okay=False, path_type=Path),
+        help="Folder to write all of it into, for the person: as JSON, and to be read.",
+    ),
+    replace_files,
 )
 ASKED_BY = ("person", "customer", "guardian", "owner", "authority")
 

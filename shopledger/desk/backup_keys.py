@@ -7,6 +7,7 @@ from pathlib import Path
 
 from shopledger.desk.context import Desk
 from shopledger.desk.printing import pdf_of, placed
+from shopledger.files.replacing import PAPER
 from shopledger.files.writing import write_whole
 from shopledger.ledger.backups import BackupKey
 from shopledger.ledger.papers.backup_key import BackupKeyPaper
@@ -30,7 +31,7 @@ def print_new_key(desk: Desk, folder: Path) -> NewKey:
     with desk.reading() as work:
         paper = BackupKeyPaper(desk.now.date().isoformat(), shop_lines(work.shop.profile()), pair.secret, pair.public)
         pdf = pdf_of(placed(work, desk, BACKUP_KEY, paper))
-    return NewKey(paper, write_whole(pdf, folder / f"backup-key-{pair.public[4:12]}.pdf"))
+    return NewKey(paper, write_whole(pdf, folder / f"backup-key-{pair.public[4:12]}.pdf", PAPER))
 
 
 def keys_of(desk: Desk) -> tuple[BackupKey, ...]:

@@ -15,6 +15,7 @@ from typing import Any, Final
 from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings
 from shopledger.errors import RefusedError
+from shopledger.files.replacing import begun
 from shopledger.files.writing import write_whole
 from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.canonical import Json, data_of, record_of
@@ -38,6 +39,10 @@ from shopledger.store.work import UnitOfWork
 REMEMBERED: Final = "erasures"
 """Under which this computer keeps the list of erasures outside the ledger."""
 _PAPERS: Final[Mapping[str, str]] = {"receipt": "receipt", "certificate": "certificate", "lens_order": "lens order"}
+
+_FIRST_WORDS: Final = "All that is held on "
+HELD_AS_JSON: Final = begun("list of what is held", '{\n "made_on": ')
+HELD_TO_READ: Final = begun("list of what is held", _FIRST_WORDS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,8 +149,8 @@ def export_held(desk: Desk, customer: str, folder: Path, wearer: str | None = No
     data = {"made_on": desk.today.isoformat(), **{table.name: list(table.rows) for table in held.tables}}
     body = json.dumps(data, ensure_ascii=False, indent=1)
     files = (
-        write_whole(body.encode(), folder / f"{stem}.json"),
-        write_whole("".join(f"{line}\n" for line in held_lines(held)).encode(), folder / f"{stem}.txt"),
+        write_whole(body.encode(), folder / f"{stem}.json", HELD_AS_JSON),
+        write_whole("".join(f"{line}\n" for line in held_lines(held)).encode(), folder / f"{stem}.txt", HELD_TO_READ),
     )
     with desk.writing() as work:
         work.audit.note(Deed.EXPORTED_HELD, kind, number, records=held.records, file_name=files[0].name)
@@ -154,7 +159,7 @@ def export_held(desk: Desk, customer: str, folder: Path, wearer: str | None = No
 
 def held_lines(held: Held) -> Sequence[str]:
     """Give all that is held on somebody as lines to read: each table, each row, each value that is there."""
-    lines = [f"All that is held on {held.person.said[:-1]}: {held.records} records.", ""]
+    lines = [f"{_FIRST_WORDS}{held.person.said[:-1]}: {held.records} records.", ""]
     for table in held.tables:
         lines.append(table.name.replace("_", " "))
         for row in table.rows:

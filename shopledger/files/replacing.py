@@ -79,6 +79,12 @@ def headed(noun: str, first_line: str) -> Kind:
     return Kind(noun, lambda _path, head: head.removeprefix(mark).splitlines()[:1] == [wanted])
 
 
+def begun(noun: str, start: str) -> Kind:
+    """Give the kind of text that is known by how it begins."""
+    wanted = start.encode("utf-8")
+    return Kind(noun, lambda _path, head: head.startswith(wanted))
+
+
 _allowed: ContextVar[frozenset[Path] | None] = ContextVar("allowed", default=frozenset())
 """What may be replaced though this program did not write it; None stands for every file."""
 

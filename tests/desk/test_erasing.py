@@ -37,6 +37,7 @@ from shopledger.desk.prescribing import add_diagnoses, prescription_card
 from shopledger.desk.receipts import issue_receipt, print_receipt, receipt_numbered
 from shopledger.desk.sales import draft_numbered, open_drafts, order_account, record_sale
 from shopledger.errors import RefusedError
+from shopledger.files.refusals import TakenError
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.erasing import AskedBy, ErasedError, PersonErasedError
 from shopledger.ledger.orders import Method, PaymentRequest
@@ -318,6 +319,19 @@ def test_all_that_is_held_is_written_out_for_the_person(dealt: Desk, tmp_path: P
     one = held_on(dealt, CUSTOMER, CHILD)
     assert one.records < held.records
     assert {row["wearer_number"] for table in one.tables for row in table.rows if "wearer_number" in row} == {2}
+
+
+def test_what_is_held_is_written_again_and_over_nothing_else(dealt: Desk, tmp_path: Path) -> None:
+    """The same list takes its own place; a letter that is called so is not touched."""
+    _, files = export_held(dealt, CUSTOMER, tmp_path)
+    export_held(dealt, CUSTOMER, tmp_path)
+    for file in files:
+        written = file.read_bytes()
+        file.write_bytes(b"Dear Odalys")
+        with pytest.raises(TakenError, match="is no list of what is held"):
+            export_held(dealt, CUSTOMER, tmp_path)
+        assert file.read_bytes() == b"Dear Odalys"
+        file.write_bytes(written)
 
 
 def _personal() -> Iterator[str]:
