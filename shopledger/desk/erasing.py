@@ -196,18 +196,23 @@ def erase(desk: Desk, request: ErasureRequest) -> ErasureDone:
 
 def erase_again(desk: Desk) -> tuple[Erasure, ...]:
     """Erase once more whom the list outside the ledger names and an older copy still knows; gives who was."""
-    listed = remembered(desk.ledger.url)
-    if not listed:
+    if not remembered(desk.ledger.url):
         return ()
     with desk.writing() as work:
-        again = work.erasures.apply_again(listed)
-        for each in again:
-            kind = Subject.CUSTOMER if each.wearer_number is None else Subject.WEARER
-            work.audit.note(Deed.ERASED, kind, Whose(each.customer_number, each.wearer_number).person, detail="again")
+        again = apply_remembered(work, desk.ledger.url)
         known = work.erasures.all()
     if again:
         desk.ledger.pack()
     _remember(desk, known)
+    return again
+
+
+def apply_remembered(work: UnitOfWork, url: str) -> tuple[Erasure, ...]:
+    """Erase whom the list outside names, in a copy that was put back, and note each; the file is not packed yet."""
+    again = work.erasures.apply_again(remembered(url))
+    for each in again:
+        kind = Subject.CUSTOMER if each.wearer_number is None else Subject.WEARER
+        work.audit.note(Deed.ERASED, kind, Whose(each.customer_number, each.wearer_number).person, detail="again")
     return again
 
 

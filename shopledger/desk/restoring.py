@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Final
 
 from shopledger.desk.copies import readable
+from shopledger.desk.erasing import apply_remembered
 from shopledger.desk.watching import as_it_is
 from shopledger.errors import RefusedError, StoreError
 from shopledger.files.writing import written_whole
@@ -98,6 +99,8 @@ class Restored:
     """Where the ledger lies that was there before."""
     raised: Mapping[str, int]
     """Counters that go on from a higher number than the copy's."""
+    erased: tuple[str, ...] = ()
+    """Who was erased since the copy was made, and now again, by number."""
 
 
 @contextmanager
@@ -139,8 +142,11 @@ def restore(
             raise RestoreFailedError(plan.place, f"it ends at {found} and not at {plan.head}")
         with ledger.writing(operator, now) as work:
             _set_right(work, plan, raised)
+            erased = apply_remembered(work, plan.url)
+        if erased:
+            ledger.pack()
         as_it_is(ledger, ledger.written or found, now)
-    return Restored(plan.head, kept, raised)
+    return Restored(plan.head, kept, raised, tuple(each.whose for each in erased))
 
 
 def _set_right(work: UnitOfWork, plan: Restoring, raised: Mapping[str, int]) -> None:

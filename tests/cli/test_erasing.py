@@ -77,3 +77,19 @@ def test_a_hold_stops_an_erasure(sold: Typed) -> None:
     assert "legal hold: a lawsuit" in sold(*LATER, *ERASE, *YES).stderr
     done(sold("customer", "hold", "1", "--reason", "settled", "--lift"))
     done(sold(*LATER, *ERASE, *YES))
+
+
+def test_a_copy_that_is_put_back_forgets_again(sold: Typed, tmp_path: Path) -> None:
+    """A backup of before the erasure brings nobody back: who was erased since is erased again, and it is said."""
+    stick = tmp_path / "stick"
+    stick.mkdir()
+    done(sold("backup", "place", "add", str(stick), "--away"))
+    done(sold("sale", "cancel", "1", "--reason", "changed her mind"))
+    done(sold("backup", "make"))
+    done(sold(*LATER, *ERASE, *YES))
+    head = read_json(sold("verify", "--json"))["head"]
+    copy = str(next(stick.glob("*.db")))
+    told = read_json(sold(*LATER, "backup", "restore", copy, "--yes-replace", head, "--json"))
+    assert told["erased_again"] == ["customer 1"]
+    assert read_json(sold("verify", "--json"))["holds"]
+    assert read_json(sold("customer", "find", "--json")) == {"customers": []}
