@@ -110,9 +110,14 @@ def add_prescriber(desk: Desk, name: str, phone: str = "", npi: str = "") -> Pre
 
 
 def find_customers(desk: Desk, text: str, limit: int = 20) -> tuple[Customer, ...]:
-    """Find customers by number or part of the name."""
-    with desk.reading() as work:
-        return work.customers.find(text, limit)
+    """Find customers by number or part of the name; a list of all of them is noted as what it is."""
+    if text.strip():
+        with desk.reading() as work:
+            return work.customers.find(text, limit)
+    with desk.writing() as work:
+        found = work.customers.find(text, limit)
+        work.audit.note(Deed.LISTED_CUSTOMERS, Subject.CUSTOMER, records=len(found))
+        return found
 
 
 def customer_card(desk: Desk, customer: str) -> CustomerCard:
