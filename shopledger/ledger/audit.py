@@ -233,4 +233,4 @@ class Looks:
 
 
 def _times(count: int) -> str:
-    return "once" if count == 1 else f"{count} times"
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")

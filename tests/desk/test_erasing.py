@@ -16,6 +16,7 @@ import pytest
 from shopledger.desk.auditing import audit
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.deposits import DepositRequest, GiveBackRequest, give_back, take_deposit
+from shopledger.desk.books.reports import period_report
 from shopledger.desk.certifying import print_certificate, print_issued
 from shopledger.desk.context import Desk
 from shopledger.desk.erasing import (
@@ -37,13 +38,16 @@ from shopledger.desk.prescribing import add_diagnoses, prescription_card
 from shopledger.desk.receipts import issue_receipt, print_receipt, receipt_numbered
 from shopledger.desk.sales import draft_numbered, open_drafts, order_account, record_sale
 from shopledger.errors import RefusedError
+from shopledger.exports.notes import period_notes
 from shopledger.files.refusals import TakenError
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.erasing import AskedBy, ErasedError, PersonErasedError
 from shopledger.ledger.orders import Method, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.retention import KeptStillError
 from shopledger.store import columns as kept
+from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.opening import open_ledger
 from shopledger.store.places import ledger_path
 from shopledger.store.tables.schema import METADATA
@@ -338,3 +342,51 @@ def _personal() -> Iterator[str]:
     for table in METADATA.sorted_tables:
         if any(kept.is_personal(column) for column in table.columns):
             yield table.name
+
+
+@pytest.mark.parametrize(
+    ("forged", "found"),
+    [
+        ("UPDATE receipt SET canonical = replace(canonical, 'Odalys', 'Odilia')", "its content was changed"),
+        ("DELETE FROM erasure_part; DELETE FROM erasure", "erasure 1 of its wearer is not there"),
+        ("UPDATE erasure SET wearer_number = 1", "erasure 1 of its wearer is not there"),
+    ],
+)
+def test_a_frozen_paper_is_whole_or_erased_or_broken(dealt: Desk, forged: str, found: str) -> None:
+    """Whoever blanks a receipt past the program finds no erasure for it; whoever takes one away breaks its papers."""
+    there = later(dealt, ALLOWED)
+    if "erasure" in forged:
+        erase(there, WHOLE)
+    with there.writing() as work:
+        connection = work.transaction.connection
+        lift_guards(connection)
+        connection.exec_driver_sql("PRAGMA defer_foreign_keys = ON")
+        for said in forged.split("; "):
+            connection.exec_driver_sql(said)
+        set_guards(connection)
+    failed = {proof.code: [each.found for each in proof.differences] for proof in prove_books(there).failed}
+    assert any(found in each for each in failed["RECEIPTS"])
+    assert "RECORDS" in failed
+
+
+def test_a_refused_look_is_noted_by_itself(dealt: Desk) -> None:
+    """Nothing was shown, and it is known who asked."""
+    there = later(dealt, ALLOWED)
+    erase(there, WHOLE)
+    with pytest.raises(ErasedError):
+        prescription_card(replace(there, operator="Ines"), 1)
+    newest = audit(there)[0].note
+    assert (newest.operator, newest.deed.value, newest.subject, newest.outcome.value) == (
+        "Ines", "looked at a prescription", "prescription 1", "refused",
+    )  # fmt: skip
+
+
+def test_the_months_notes_say_who_looked(dealt: Desk) -> None:
+    """How often prescriptions and receipts were looked at and exports made, by each operator."""
+    ines = replace(dealt, operator="Ines")
+    for _ in range(2):
+        prescription_card(ines, 1)
+    receipt_numbered(ines, 1)
+    with period_report(dealt, Month(2026, 3).days) as report:
+        said = [note for about, note in period_notes(report, ()) if " by " in note and "looked at" in note]
+    assert "Prescriptions looked at twice, receipts once by Ines." in said

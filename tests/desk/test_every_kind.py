@@ -61,6 +61,27 @@ def test_every_kind_is_posted_and_proven_and_adds_up(lived: Desk, tmp_path: Path
     export_year(lived, Period.of_year(2026), tmp_path, as_csv=True)
 
 
+@on_both
+def test_the_books_name_no_customer_wearer_or_prescriber(lived: Desk) -> None:
+    """Memos and documents of every kind hold numbers alone, so that what is hashed with an entry names nobody."""
+    with lived.reading() as work:
+        known = {"customer": ("name", "printed_name", "phone", "email", "street", "second_line"), "wearer": ("name",)}
+        known["prescriber"] = ("name", "phone", "npi")
+        people = {
+            str(row._mapping[column]).casefold()
+            for table, columns in known.items()
+            for row in rows(work, table)
+            for column in columns
+            if row._mapping[column]
+        }
+        parts = people | {part for name in people for part in name.split() if len(part) > 4 and part.isalpha()}
+        said = [f"{row.memo} {row.document}".casefold() for row in rows(work, "journal_entry")]
+        said += [f"{row.document_kind} {row.document_number}" for row in rows(work, "taken_back")]
+    assert len(said) > 100
+    assert len(people) > 5
+    assert {(part, each) for part in parts for each in said if part in each} == set()
+
+
 def _missed(desk: Desk) -> list[str]:
     """Name the words that nothing was posted with."""
     with desk.reading() as work:
