@@ -13,9 +13,9 @@ from pathlib import Path
 
 from shopledger.desk.context import Desk
 from shopledger.errors import ShopledgerError
-from shopledger.files.drafts import draft_beside, drop_draft
+from shopledger.files.drafts import drop_draft
 from shopledger.files.refusals import not_written
-from shopledger.files.writing import written_whole
+from shopledger.files.writing import new_draft, written_whole
 from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.backups import BackupKey, BackupPlace, BackupTerms, LedgerCopy, superseded
 from shopledger.ledger.books.journal import Head
@@ -161,7 +161,7 @@ def _master(desk: Desk, places: Sequence[BackupPlace], keys: tuple[str, ...]) ->
     """Copy the ledger into a draft beside it and check that copy, once for all places."""
     url = desk.ledger.url
     file = ledger_path(url)
-    draft = draft_beside(file or _made(default_ledger_path()))
+    draft = new_draft(file or _made(default_ledger_path()))
     try:
         if file is not None:
             copy_to(file, draft)

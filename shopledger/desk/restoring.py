@@ -23,6 +23,7 @@ from shopledger.store.backups.online import copy_beside
 from shopledger.store.backups.restoring import (
     bring_up_to_date,
     free_beside,
+    make_a_files_own,
     put_into_file,
     put_where_none_is,
     set_aside,
@@ -116,7 +117,11 @@ def looked_at(file: Path, secret: str, given: str | None) -> Iterator[Restoring]
     with readable(file, secret, beside) as opened, working_copy(opened, beside) as draft:
         made_at = look_into(draft).revision
         bring_up_to_date(draft, made_at)
-        head = look_into(draft, chain=True).head
+        looked = look_into(draft, chain=True)
+        if looked.elsewhere and ledger_path(url) is not None:
+            make_a_files_own(draft)
+            looked = look_into(draft, chain=True)
+        head = looked.head
         if head is None:
             raise BackupFailedError(str(file), "its tables could not be brought up to date")
         with closing(Ledger(ledger_url(str(draft)))) as copy, copy.reading() as work:
@@ -137,15 +142,15 @@ def restore(
     kept = _put_back(plan)
     with closing(open_ledger(plan.url)) as ledger:
         with ledger.reading() as work:
-            found = head_of(work)
-        if found != plan.head:
-            raise RestoreFailedError(plan.place, f"it ends at {found} and not at {plan.head}")
+            if not holds(work, plan.head):
+                raise RestoreFailedError(plan.place, f"it ends at {head_of(work)} and not at {plan.head}")
         with ledger.writing(operator, now) as work:
             _set_right(work, plan, raised)
             erased = apply_remembered(work, plan.url)
         if erased:
             ledger.pack()
-        as_it_is(ledger, ledger.written or found, now)
+        # What this computer saw of the ledger before is meant to be gone.
+        as_it_is(ledger, ledger.written or plan.head, now)
     return Restored(plan.head, kept, raised, tuple(each.whose for each in erased))
 
 

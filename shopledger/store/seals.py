@@ -160,6 +160,7 @@ def _taken_up(found: Standing, links: Sequence[Link]) -> dict[str, set[str]]:
     added: dict[str, list[str]] = defaultdict(list)
     removed: dict[str, list[str]] = defaultdict(list)
     for said in _said(found, links):
+        _take_up_schema(found, *said.pop(SCHEMA, ()))
         for name, parts in said.items():
             added[name].append(parts[0])
             removed[name] += parts[1:]
@@ -171,6 +172,12 @@ def _taken_up(found: Standing, links: Sequence[Link]) -> dict[str, set[str]]:
     for name, digests in taken.items():
         found.growth[name] -= len(digests)
     return taken
+
+
+def _take_up_schema(found: Standing, added: str = "", removed: str = "") -> None:
+    """Take up what a seal says of the schema, one seal after another: a part that went may come back as it was."""
+    found.gone[SCHEMA] -= digests_in(removed)
+    found.gone[SCHEMA] |= digests_in(added)
 
 
 def _said(found: Standing, links: Sequence[Link]) -> list[dict[str, list[str]]]:

@@ -263,7 +263,7 @@ def test_a_copy_put_back_is_the_ledger(desk: Desk) -> None:
         assert work.seals.hash_of(then.count) == then.hash
         assert len(work.orders.recent(100)) == 1
         (note,) = rows(work, "audit_note", {"deed": "restored a backup"})
-        assert note.subject == f"{then} in the place of {now}"
+        assert note.detail == f"{then} in the place of {now}"
 
 
 @pytest.mark.usefixtures("stick")
@@ -395,3 +395,21 @@ def test_an_older_copy_is_brought_up_to_date(desk: Desk, tmp_path: Path) -> None
         assert ledger.revision() == HEAD_REVISION
         with ledger.reading() as work:
             assert work.orders.recent(10) == ()
+
+
+@pytest.mark.postgres
+def test_a_ledger_moves_to_a_server_and_back(desk: Desk, stick: Path, vacant_server: str, tmp_path: Path) -> None:
+    """A copy of either goes into the other kind of database; all is proved there, the chain goes on."""
+    record_sale(desk, ordered(DISTANCE))
+    for many, there in enumerate((vacant_server, f"sqlite:///{tmp_path}/new/ledger.db"), start=1):
+        before, file = head_of(desk), made(make_backup(on_day(desk, many), (stick,)))
+        with looked_at(file, "", there) as plan:
+            restore(plan, "tester", NOW, "")
+        desk.ledger.close()
+        desk = replace(desk, ledger=open_ledger(there))
+        assert [str(each) for each in prove_books(desk, None).failed] == []
+        with desk.reading() as work:
+            assert work.seals.hash_of(before.count) == before.hash
+            assert len(work.orders.recent(100)) == many
+        assert record_sale(desk, ordered(DISTANCE)).order.number == many + 1
+    desk.ledger.close()

@@ -15,6 +15,7 @@ import pytest
 from shopledger.ledger.backups import BackupPlace
 from shopledger.ledger.books.journal import Head
 from shopledger.store.backups.checking import look_into
+from shopledger.store.backups.heads import holds, prove_chain
 from shopledger.store.backups.lists import begin_list, listed
 from shopledger.store.opening import open_ledger
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
@@ -45,7 +46,19 @@ def sell(address: str, *numbers: int) -> None:
 def head_of(address: str) -> Head:
     """Prove a ledger's chain, and give its head."""
     with closing(open_ledger(address)) as ledger, ledger.reading() as work:
-        return work.journal.verify()
+        return prove_chain(work)[0]
+
+
+def contains(address: str, head: Head) -> bool:
+    """Tell whether a ledger goes on from a head."""
+    with closing(open_ledger(address)) as ledger, ledger.reading() as work:
+        return holds(work, head)
+
+
+def orders_in(address: str) -> int:
+    """Count the orders of a ledger."""
+    with closing(open_ledger(address)) as ledger, ledger.reading() as work:
+        return len(work.orders.recent(100))
 
 
 def run(words: Sequence[str], killed_after: float | None = None) -> float:
@@ -66,7 +79,7 @@ def run(words: Sequence[str], killed_after: float | None = None) -> float:
 
 def grown(address: str) -> Head:
     """Have 30 orders in a ledger; gives its head."""
-    sell(address, *range(head_of(address).count + 1, 31))
+    sell(address, *range(orders_in(address) + 1, 31))
     return head_of(address)
 
 
@@ -98,7 +111,8 @@ def test_a_killed_backup_leaves_only_whole_copies(sqlite_address: str, tmp_path:
     for _ in range(KILLS):
         run(words, chance.uniform(0, whole))
         assert {copy.file for copy in listed(place)} <= whole_copies(place)
-        assert head_of(sqlite_address) == head
+        assert head_of(sqlite_address).count >= head.count
+        assert contains(sqlite_address, head)
     run(words)
     assert len(whole_copies(place)) > 1
 
@@ -113,16 +127,20 @@ def test_a_killed_restore_leaves_the_one_ledger_or_the_other(sqlite_address: str
     sell(sqlite_address, 1, 2)
     run(("--ledger", str(file), "backup", "make", "--into", str(place)))
     (copy,) = place.glob("*.db")
-    copied = head_of(sqlite_address)
+    copied = look_into(copy).head
+    assert copied is not None
     whole = replace(file, copy, grown(sqlite_address))
     for _ in range(KILLS):
         present = grown(sqlite_address)
         before = set(file.parent.glob("ledger-at-*"))
         replace(file, copy, present, chance.uniform(0.4, 1) * whole)
         found = head_of(sqlite_address)
-        assert found in {copied, present}
-        if found == copied:
+        assert contains(sqlite_address, copied)
+        if orders_in(sqlite_address) == 2:
+            assert found.count - copied.count in {0, 1}
             (kept,) = set(file.parent.glob("ledger-at-*")) - before
             assert look_into(kept, chain=True).head == present
+        else:
+            assert found == present
     replace(file, copy, grown(sqlite_address))
-    assert head_of(sqlite_address) == copied
+    assert orders_in(sqlite_address) == 2

@@ -27,6 +27,8 @@ class Looked:
 
     revision: str
     head: Head | None
+    elsewhere: bool = False
+    """Whether its rows came from another kind of database; known only where the chain was proved."""
 
 
 def is_sealed(file: Path) -> bool:
@@ -61,7 +63,9 @@ def look_into(file: Path, *, chain: bool = False) -> Looked:
             _refuse_newer(file, revision)
             return Looked(revision, None)
         with copy.reading() as work:
-            return Looked(revision, prove_chain(work) if chain else head_of(work))
+            if not chain:
+                return Looked(revision, head_of(work))
+            return Looked(revision, *prove_chain(work))
 
 
 def refuse_other_head(live: UnitOfWork, copied: Looked, place: str) -> Head:

@@ -15,9 +15,9 @@ from itertools import count
 from pathlib import Path
 from typing import Final
 
-from shopledger.files.drafts import draft_beside, drop_draft
+from shopledger.files.drafts import drop_draft
 from shopledger.files.refusals import not_written
-from shopledger.files.writing import settle_folder
+from shopledger.files.writing import new_draft, settle_folder
 from shopledger.store.backups.checking import refuse_unsettled
 from shopledger.store.backups.online import WAIT, transfer
 from shopledger.store.opening import build_beside
@@ -32,7 +32,7 @@ _LOGS: Final = ("-wal", "-shm", "-journal")
 def working_copy(copy: Path, beside: Path) -> Iterator[Path]:
     """Give the same as a copy in a draft of our own, so that nothing can happen to the copy itself."""
     refuse_unsettled(copy)
-    draft = draft_beside(beside)
+    draft = new_draft(beside)
     try:
         try:
             shutil.copyfile(copy, draft)
@@ -46,10 +46,26 @@ def working_copy(copy: Path, beside: Path) -> Iterator[Path]:
 def bring_up_to_date(draft: Path, revision: str) -> None:
     """Bring an older copy's tables to those of this program, in the draft."""
     if revision != HEAD_REVISION:
+        from shopledger.store.backups.tables import take_over_tables  # noqa: PLC0415 - only an older copy needs it
         from shopledger.store.migrate import bring_to  # noqa: PLC0415 - it brings alembic
 
-        bring_to(ledger_url(str(draft)), str(draft))
+        url = ledger_url(str(draft))
+        take_over_tables(url)
+        bring_to(url, str(draft))
         _one_file(draft)
+
+
+def make_a_files_own(draft: Path) -> None:
+    """Put the rows of a copy that came from a server into tables and guards made for a file, in the draft."""
+    from shopledger.store.backups.tables import move_into_file  # noqa: PLC0415 - only such a copy needs it
+
+    new = new_draft(draft)
+    try:
+        move_into_file(ledger_url(str(draft)), new)
+        _one_file(new)
+        new.replace(draft)
+    finally:
+        drop_draft(new)
 
 
 def put_into_file(draft: Path, ledger: Path, wait: float = WAIT) -> None:

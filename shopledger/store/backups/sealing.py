@@ -13,8 +13,9 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from shopledger.files.drafts import draft_beside, drop_draft
+from shopledger.files.drafts import drop_draft
 from shopledger.files.refusals import not_written
+from shopledger.files.writing import new_draft
 from shopledger.store.refusals import BackupFailedError, CopyLockedError, EncryptExtraMissingError, NoKeyError
 
 
@@ -75,7 +76,7 @@ def unsealed(file: Path, secret: str, beside: Path) -> Iterator[Path]:
 
     A file that was cut off opens up to there before it is refused, so nothing of it may stay.
     """
-    draft = draft_beside(beside)
+    draft = new_draft(beside)
     try:
         _open(file, draft, secret)
         yield draft

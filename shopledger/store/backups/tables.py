@@ -15,7 +15,9 @@ from sqlalchemy import Connection, LargeBinary, Table
 from shopledger.store.engine import ledger_engine, reading_options, take_write_lock
 from shopledger.store.places import ledger_url
 from shopledger.store.refusals import BackupFailedError
+from shopledger.store.resealing import seal_as_they_are, unlike_their_seals
 from shopledger.store.revision import HEAD_REVISION, REVISION_TABLE
+from shopledger.store.schema_objects import SCHEMA, schema_digests
 from shopledger.store.tables.schema import METADATA
 from shopledger.store.translation import translated
 
@@ -23,21 +25,59 @@ ROWS_AT_ONCE: Final = 2_000
 """How many rows are on their way at a time; of those that may hold a whole file, one."""
 
 
+MOVED: Final = "rows put into other tables"
+"""What the seal is for that takes over the tables and guards of the database which a copy was put into."""
+
+
 def copy_server(url: str, target: Path) -> None:
-    """Copy a ledger on a server into an empty file, as it stands at one moment; the file is a ledger then."""
+    """Copy a ledger on a server into an empty file, as it stands at one moment.
+
+    The file is a ledger then and ends with the same seal, which speaks of the server's tables and guards.
+    """
     from shopledger.store.migrate import bring_to  # noqa: PLC0415 - it brings alembic
 
     with _one_moment(url) as source:
         bring_to(ledger_url(str(target)), str(target), filling=lambda copy: refill(source, copy))
 
 
+def move_into_file(url: str, target: Path) -> None:
+    """Put all rows of a ledger into an empty file, with a seal over the tables and guards made for them there."""
+    from shopledger.store.migrate import bring_to  # noqa: PLC0415 - as above
+
+    def filling(copy: Connection) -> None:
+        refill(source, copy)
+        seal_as_they_are(copy, MOVED)
+
+    with _one_moment(url) as source:
+        bring_to(ledger_url(str(target)), str(target), filling=filling)
+
+
 def fill_server(file_url: str, url: str) -> None:
-    """Put all rows of a file's ledger in the place of those on a server, all or none; both are of this state."""
+    """Put all rows of a file's ledger in the place of those on a server, all or none; both are of this state.
+
+    Where the rows came from another kind of database, a seal takes over the server's tables and guards.
+    """
     engine = ledger_engine(url)
     try:
         with translated(), _one_moment(file_url) as source, engine.begin() as target:
             take_write_lock(target)
             refill(source, target)
+            seal_as_they_are(target, MOVED)
+    finally:
+        engine.dispose()
+
+
+def take_over_tables(file_url: str) -> None:
+    """Seal the tables and guards of a copy that came from another kind of database, and nothing else of any copy.
+
+    An older one is brought up to date after that: its rows are as sealed, and only its tables never were.
+    """
+    engine = ledger_engine(file_url, migrating=True)
+    try:
+        with translated(), engine.connect().execution_options(writing=True) as connection, connection.begin():
+            unlike = unlike_their_seals(connection)
+            if unlike.keys() == {SCHEMA} and unlike[SCHEMA] >= len(schema_digests(connection)):
+                seal_as_they_are(connection, MOVED)
     finally:
         engine.dispose()
 
