@@ -194,12 +194,16 @@ def erase(desk: Desk, request: ErasureRequest) -> ErasureDone:
     return ErasureDone(erasure, parts, plan.held.papers, packed, _remember(desk, listed))
 
 
-def erase_again(desk: Desk) -> tuple[Erasure, ...]:
-    """Erase once more whom the list outside the ledger names and an older copy still knows; gives who was."""
-    if not remembered(desk.ledger.url):
+def erase_again(desk: Desk, also: Sequence[Erasure] = ()) -> tuple[Erasure, ...]:
+    """Erase once more whom the list outside the ledger names and an older copy still knows; gives who was.
+
+    `also` are erasures known from elsewhere, such as from the ledger that the copy took the place of.
+    """
+    listed = (*also, *remembered(desk.ledger.url))
+    if not listed:
         return ()
     with desk.writing() as work:
-        again = apply_remembered(work, desk.ledger.url)
+        again = _apply(work, listed)
         known = work.erasures.all()
     if again:
         desk.ledger.pack()
@@ -207,9 +211,9 @@ def erase_again(desk: Desk) -> tuple[Erasure, ...]:
     return again
 
 
-def apply_remembered(work: UnitOfWork, url: str) -> tuple[Erasure, ...]:
-    """Erase whom the list outside names, in a copy that was put back, and note each; the file is not packed yet."""
-    again = work.erasures.apply_again(remembered(url))
+def _apply(work: UnitOfWork, listed: Sequence[Erasure]) -> tuple[Erasure, ...]:
+    """Erase in a copy that was put back whom a list names, and note each; the file is not packed yet."""
+    again = work.erasures.apply_again(listed)
     for each in again:
         kind = Subject.CUSTOMER if each.wearer_number is None else Subject.WEARER
         work.audit.note(Deed.ERASED, kind, Whose(each.customer_number, each.wearer_number).person, detail="again")

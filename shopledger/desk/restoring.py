@@ -9,14 +9,16 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final
 
+from shopledger.desk.context import Desk
 from shopledger.desk.copies import readable
-from shopledger.desk.erasing import apply_remembered
+from shopledger.desk.erasing import erase_again
 from shopledger.desk.watching import as_it_is
 from shopledger.errors import RefusedError, StoreError
 from shopledger.files.writing import written_whole
 from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.books.journal import Head
 from shopledger.ledger.books.proofs import KeptHead
+from shopledger.ledger.erasing import Erasure
 from shopledger.store.backups.checking import look_into
 from shopledger.store.backups.heads import head_of, holds
 from shopledger.store.backups.online import copy_beside
@@ -55,6 +57,8 @@ class Present:
     trouble: str = ""
     """Why it cannot be read."""
     counters: Mapping[str, int] = field(default_factory=dict)
+    erasures: tuple[Erasure, ...] = ()
+    """Who was erased in it, and may still be known to an older copy."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,8 +104,8 @@ class Restored:
     """Where the ledger lies that was there before."""
     raised: Mapping[str, int]
     """Counters that go on from a higher number than the copy's."""
-    erased: tuple[str, ...] = ()
-    """Who was erased since the copy was made, and now again, by number."""
+    erased: tuple[Erasure, ...] = ()
+    """Who was erased once more, since the copy still knew them."""
 
 
 @contextmanager
@@ -146,12 +150,10 @@ def restore(
                 raise RestoreFailedError(plan.place, f"it ends at {head_of(work)} and not at {plan.head}")
         with ledger.writing(operator, now) as work:
             _set_right(work, plan, raised)
-            erased = apply_remembered(work, plan.url)
-        if erased:
-            ledger.pack()
+        erased = erase_again(Desk(ledger, operator, now, now.date()), plan.present.erasures)
         # What this computer saw of the ledger before is meant to be gone.
         as_it_is(ledger, ledger.written or plan.head, now)
-    return Restored(plan.head, kept, raised, tuple(each.whose for each in erased))
+    return Restored(plan.head, kept, raised, erased)
 
 
 def _set_right(work: UnitOfWork, plan: Restoring, raised: Mapping[str, int]) -> None:
@@ -190,7 +192,8 @@ def _read(ledger: Ledger) -> Present:
             raise SchemaAheadError(place_of(ledger.url), revision)
         return Present(there=True, trouble=f"it is of an earlier state ({revision})")
     with ledger.reading() as work:
-        return Present(there=True, head=head_of(work), counters=work.backups.counted(COUNTED))
+        counters, erasures = work.backups.counted(COUNTED), work.erasures.all()
+        return Present(there=True, head=head_of(work), counters=counters, erasures=erasures)
 
 
 def _contains(url: str, present: Present, head: Head) -> bool:

@@ -19,10 +19,13 @@ from shopledger.desk.backup_keys import add_key, print_new_key, remove_key
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.context import Desk
 from shopledger.desk.copies import check_copy, check_places, copies_in
+from shopledger.desk.erasing import ErasureRequest, erase, plan_erasure
+from shopledger.desk.people import add_customer
 from shopledger.desk.restoring import Restored, looked_at, restore
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError, StoreError
 from shopledger.ledger.books.journal import Head
+from shopledger.ledger.erasing import AskedBy
 from shopledger.store.backups.beside import PAGE_NAME, READER_NAME
 from shopledger.store.backups.lists import LIST_NAME, list_file
 from shopledger.store.backups.sealing import new_pair
@@ -41,6 +44,7 @@ from shopledger.store.revision import HEAD_REVISION
 from tests.desk.books import on_both
 from tests.desk.family import DISTANCE, ordered
 from tests.rows import rows
+from tests.shelf import HOME
 
 NOW = datetime(2026, 3, 2, 10, 30, tzinfo=UTC)
 
@@ -413,3 +417,24 @@ def test_a_ledger_moves_to_a_server_and_back(desk: Desk, stick: Path, vacant_ser
             assert len(work.orders.recent(100)) == many
         assert record_sale(desk, ordered(DISTANCE)).order.number == many + 1
     desk.ledger.close()
+
+
+@pytest.mark.usefixtures("stick")
+def test_who_was_erased_is_erased_again(desk: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A copy from before an erasure still knows the person; the ledger it becomes does not, anywhere."""
+    add_customer(desk, "Leopold Vesperlow", HOME, "555-0188")
+    file = made(make_backup(desk))
+    asked = ErasureRequest("Leopold Vesperlow", "asked by letter", AskedBy.PERSON)
+    (finding,) = (each for each in plan_erasure(desk, asked).findings if not each.stops)
+    erase(desk, replace(asked, accept=frozenset({finding.code})))
+    monkeypatch.setenv("SHOPLEDGER_STATE", str(tmp_path / "another computer"))
+    restored = put_back(desk, file)
+    assert len(restored.erased) == 1
+    path = ledger_path(desk.ledger.url)
+    assert path is not None
+    with desk.reading() as work:
+        assert work.customers.find("Vesperlow") == ()
+        assert len(work.erasures.all()) == 1
+    desk.ledger.close()
+    assert b"Vesperlow" not in b"".join(left.read_bytes() for left in path.parent.glob(f"{path.name}*"))
+    assert b"Vesperlow" in file.read_bytes()
