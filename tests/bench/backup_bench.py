@@ -1,7 +1,8 @@
 """How long a backup takes, and how much memory, beside copying the pages alone and locking the file alone.
 
-Run it as `python tests/bench/backup_bench.py [ORDERS]`. Each way is a process of its own on the same large ledger, run
-in turns; processor seconds are the steadier figure where other programs run. The floors are
+Run it as `python tests/bench/backup_bench.py [ORDERS | LEDGER]`, which makes an invented ledger or copies one. Each
+way is a process of its own on the same large ledger, run in turns; processor seconds are the steadier figure where
+other programs run. The floors are
 
 - the pages of the ledger through SQLite's own backup, and nothing else
 - that, and the bytes once more into the place, waited for until the disk has them (a plain backup's floor)
@@ -11,6 +12,7 @@ in turns; processor seconds are the steadier figure where other programs run. Th
 from __future__ import annotations
 
 import os
+import shutil
 import sys
 import tempfile
 import time
@@ -76,13 +78,16 @@ def run(*words: str) -> Cost:
     return Cost(time.perf_counter() - began, used.ru_utime + used.ru_stime, used.ru_maxrss / 1000)
 
 
-def main(orders: int) -> None:
+def main(given: str) -> None:
     """Measure, and print what came of it."""
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         ledger, place, sealed = folder / "ledger.db", folder / "place", folder / "sealed"
         os.environ |= {"SHOPLEDGER_STATE": str(folder / "state"), "SHOPLEDGER_OPERATOR": "Ines"}
-        make_ledger(ledger, orders)
+        if given.isdigit():
+            make_ledger(ledger, int(given))
+        else:
+            shutil.copyfile(given, ledger)
         pair = new_pair()
         (folder / "key.txt").write_text(pair.secret, encoding="ascii")
         for each in (place, sealed):
@@ -100,7 +105,7 @@ def main(orders: int) -> None:
         for way, folder_of in (("backup check, plain", place), ("backup check, encrypted", sealed)):
             copy = max(folder_of.glob("*.db*"))
             best[way] = run(*program, "check", str(copy), "--key-file", str(folder / "key.txt"))
-        print(f"{ledger.stat().st_size / 1e6:.0f} MB, {orders:,} orders")
+        print(f"{ledger.stat().st_size / 1e6:.0f} MB")
         for way, cost in best.items():
             print(f"{way:28} {cost.wall:6.1f} s  {cost.processor:6.1f} s of a processor  {cost.memory:5.0f} MB")
         judged(best)
@@ -128,4 +133,4 @@ def judged(best: dict[str, Cost]) -> None:
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 20_000)
+    main(sys.argv[1] if len(sys.argv) > 1 else "20000")

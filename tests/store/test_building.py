@@ -15,6 +15,7 @@ import pytest
 
 from shopledger.desk.context import lacks_shop, refuse_existing, set_up_shop
 from shopledger.files import drafts
+from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.settings import Settings
 from shopledger.store.opening import build_beside, create_ledger, ledger_url, open_ledger
 from shopledger.store.refusals import LedgerBusyError, LedgerExistsError, LedgerNotMadeError
@@ -222,7 +223,7 @@ def test_what_a_killed_export_left_is_swept_by_the_next_write(
         left.mkdir(exist_ok=True)
         os.utime(left, (0, 0))
         with closing(open_ledger(sqlite_address)) as ledger, ledger.writing(OPERATOR, NOW) as work:
-            work.audit.note("looked", "customer 1")
+            work.audit.note(Deed.LOOKED_AT_PRESCRIPTIONS, Subject.CUSTOMER, 1)
         assert list(temporary.iterdir()) == [mine]
     assert list(temporary.iterdir()) == []
 

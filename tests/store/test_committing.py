@@ -12,6 +12,7 @@ from sqlalchemy import Connection, Engine, RootTransaction, text
 from sqlalchemy.exc import DBAPIError, OperationalError
 
 from shopledger.errors import StoreError
+from shopledger.ledger.audit import Deed, Subject
 from shopledger.store import committing
 from shopledger.store.committing import taken, unbroken
 from shopledger.store.opening import Ledger, open_ledger
@@ -172,7 +173,7 @@ def test_a_full_disk_stores_nothing(sqlite_address: str) -> None:
         with ledger.writing(OPERATOR, NOW) as work:
             work.transaction.connection.exec_driver_sql("PRAGMA max_page_count = 1000000")
         with ledger.writing(OPERATOR, NOW) as work:
-            work.audit.note("looked at prescriptions", "customer 1")
+            work.audit.note(Deed.LOOKED_AT_PRESCRIPTIONS, Subject.CUSTOMER, 1)
 
 
 @pytest.mark.parametrize(
