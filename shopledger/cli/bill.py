@@ -32,7 +32,7 @@ from shopledger.cli.options import (
 )
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import AMOUNT, DAY, Typed, Word, read_whole, text
-from shopledger.cli.prompts import DRY_RUN, accepted, tell
+from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.bill_requests import (
     BillPaymentRequest,
@@ -233,6 +233,7 @@ def record(
     request = _request(source, supplier or "", given)
     desk = run.desk()
     plan = plan_bill(desk, request)
+    only_asked(plan.findings, accept)
     if dry_run:
         warned = (finding_table(plan.findings),) if plan.findings else ()
         data = {**bill_data(plan.account, ""), "findings": finding_data(plan.findings)}

@@ -29,7 +29,7 @@ from shopledger.cli.options import (
 )
 from shopledger.cli.output import Fields, show
 from shopledger.cli.params import AMOUNT, MM, NUMBER, RX, Word, read_decimal, text
-from shopledger.cli.prompts import DRY_RUN, Question, accepted, ask, confirm, fill, lacking, tell
+from shopledger.cli.prompts import DRY_RUN, Question, accepted, ask, confirm, fill, lacking, only_asked, tell
 from shopledger.ledger.inspections import Checked, ImpactProof, Scrap
 from shopledger.money.amount import Cents
 
@@ -151,6 +151,7 @@ def inspect(
     desk = run.desk()
     request = _request(number, _asked(run, given, job_needs(desk, number)), frozenset(accept))
     plan = plan_inspection(desk, request)
+    only_asked(plan.findings, request.accept)
     if not dry_run:
         said_yes = accepted(run, plan.findings, request.accept)
         plan = record_inspection(desk, replace(request, accept=said_yes))

@@ -12,7 +12,7 @@ from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import SIGNED, Command, OptionSet, as_json, day, option, options
 from shopledger.cli.output import show
 from shopledger.cli.params import AMOUNT, DAY, MONTH, STATE, Word
-from shopledger.cli.prompts import DRY_RUN, accepted, tell
+from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
 from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
 from shopledger.money.amount import Cents
@@ -210,6 +210,7 @@ def _record(
 
     new = MoneyMove(given.day or run.today, kind, till, amount, fee, state, given.reference, note)
     plan = plan_move(run.desk(), new)
+    only_asked(plan.findings, given.accept)
     if given.dry_run:
         blocks = (finding_table(plan.findings),) if plan.findings else ()
         data = {**OUT.of(plan.move), "findings": finding_data(plan.findings)}

@@ -69,13 +69,14 @@ def close(run: Run, which: Month, accept: tuple[str, ...], dry_run: bool, as_jso
 
     What stands against it is listed first, with what mends it. Errors stop it; warnings need a yes, which is kept.
     """
-    from shopledger.cli.prompts import accepted
+    from shopledger.cli.prompts import accepted, only_asked
     from shopledger.cli.views.lenses import finding_data, finding_table
     from shopledger.cli.views.reports import event_data, event_fields
     from shopledger.desk.books.closing import close_month, plan_closing
 
     desk, given = run.desk(), frozenset(accept)
     plan = plan_closing(desk, which)
+    only_asked(plan.findings, given)
     findings = finding_table(plan.findings)
     if dry_run:
         data = {"month": str(which), "head": str(plan.head), "findings": finding_data(plan.findings)}

@@ -25,7 +25,7 @@ from shopledger.cli.options import (
 )
 from shopledger.cli.output import show
 from shopledger.cli.params import AMOUNT, Typed, Word
-from shopledger.cli.prompts import DRY_RUN, accepted, tell
+from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import Method, OrderAccount, PaymentRequest
 from shopledger.money.amount import Cents, write_amount
@@ -296,6 +296,7 @@ def give_back(
 
     request = GiveBackRequest(amount, given.method, given.reference, given.note, given.day, frozenset(accept))
     plan = plan_give_back(run.desk(), number, request)
+    only_asked(plan.findings, accept)
     if dry_run:
         blocks = (finding_table(plan.findings),) if plan.findings else ()
         data = {**handed_data(plan.handed), "findings": finding_data(plan.findings)}

@@ -13,7 +13,7 @@ from shopledger.cli.lens_options import EyeOptions
 from shopledger.cli.options import OptionSet, accept, as_json, dry_run, needed, option, options, questions
 from shopledger.cli.output import show
 from shopledger.cli.params import ADD, DAY, RX, read_day
-from shopledger.cli.prompts import DRY_RUN, Question, accepted, fill, lacking, tell
+from shopledger.cli.prompts import DRY_RUN, Question, accepted, fill, lacking, only_asked, tell
 
 if TYPE_CHECKING:
     from shopledger.desk.prescribing import PrescriptionPlan, PrescriptionRequest
@@ -124,6 +124,7 @@ def add(
         run, _Eyes(right=right.eye("right"), left=left.eye("left"), who=given), document, frozenset(accept)
     )
     plan = plan_prescription(run.desk(), request)
+    only_asked(plan.findings, request.accept)
     if dry_run:
         _show(plan, as_json)
         tell(DRY_RUN)

@@ -118,15 +118,22 @@ def confirm(question: str, *, default: bool = False) -> bool:
     return click.confirm(visible(question), default=default, err=True)
 
 
+def only_asked(findings: Iterable[Finding], accept: Iterable[str]) -> None:
+    """Refuse a yes to what no warning of this command asks, in a dry run too."""
+    from shopledger.desk.refusals import refuse_unasked
+
+    refuse_unasked(findings, accept)
+
+
 def accepted(run: Run, findings: Iterable[Finding], accept: Iterable[str]) -> frozenset[str]:
     """Give the codes of warnings said yes to; a no ends the command before anything is stored.
 
     Where nobody can be asked, or an error stops the command anyway, the desk refuses with its own sentence.
     """
-    from shopledger.desk.refusals import refuse_unasked, unaccepted
+    from shopledger.desk.refusals import unaccepted
 
     met, said_yes = tuple(findings), frozenset(accept)
-    refuse_unasked(met, said_yes)
+    only_asked(met, said_yes)
     if not run.asks or any(finding.stops for finding in met):
         return said_yes
     for finding in unaccepted(met, said_yes):

@@ -10,7 +10,7 @@ import click
 
 from shopledger.cli.context import Run
 from shopledger.cli.output import Block, Fields, display, show
-from shopledger.cli.prompts import DRY_RUN, accepted, confirm, tell
+from shopledger.cli.prompts import DRY_RUN, accepted, confirm, only_asked, tell
 from shopledger.cli.views.figures import money
 from shopledger.cli.views.lenses import finding_data, finding_table
 from shopledger.cli.views.orders import account_data, account_fields, order_blocks, order_data
@@ -35,14 +35,13 @@ def record_request(
 
     What was `typed` with the command says yes beside what the request says: a draft's warnings may be gone by now.
     """
-    from shopledger.desk.refusals import refuse_unasked
     from shopledger.desk.sales import plan_sale, record_sale
 
     desk = run.desk()
     said_yes = frozenset(typed)
     request = replace(request, accept=request.accept | said_yes)
     plan = plan_sale(desk, request)
-    refuse_unasked(plan.findings, said_yes)
+    only_asked(plan.findings, said_yes)
     if dry_run:
         show_plan(plan, as_json)
         tell(DRY_RUN)

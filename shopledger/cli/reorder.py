@@ -24,7 +24,7 @@ from shopledger.cli.options import (
 )
 from shopledger.cli.output import Fields, display, show
 from shopledger.cli.params import Word
-from shopledger.cli.prompts import DRY_RUN, accepted, ask, confirm, lacking, tell
+from shopledger.cli.prompts import DRY_RUN, accepted, ask, confirm, lacking, only_asked, tell
 from shopledger.money.amount import write_amount
 from shopledger.optics.prescription import LensUse
 
@@ -81,6 +81,7 @@ def reorder(
     request = _asked(run, codes) if guided else _from_options(given, codes)
     request = replace(request, accept=frozenset(accept))
     plan = plan_reorder(run.desk(), request)
+    only_asked(plan.findings, request.accept)
     if dry_run:
         _show(plan, as_json)
         tell(DRY_RUN)

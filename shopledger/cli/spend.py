@@ -27,7 +27,7 @@ from shopledger.cli.options import (
 )
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import AMOUNT, MONTH, Word, text
-from shopledger.cli.prompts import DRY_RUN, accepted, tell
+from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.money.amount import Cents
@@ -108,6 +108,7 @@ def record(
         given.reference or "",
     )
     plan = plan_expense(run.desk(), new, given.receipt)
+    only_asked(plan.findings, accept)
     if not dry_run:
         done = record_expense(run.desk(), new, given.receipt, accepted(run, plan.findings, accept))
         plan = replace(done, findings=tuple(each for each in done.findings if each.code == "NO-PROOF"))

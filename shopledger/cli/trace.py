@@ -24,7 +24,7 @@ from shopledger.cli.options import (
 )
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import MM, NUMBER
-from shopledger.cli.prompts import DRY_RUN, accepted, tell
+from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
 
 if TYPE_CHECKING:
     from shopledger.desk.tracing import TraceKept
@@ -103,6 +103,7 @@ def add(
     from shopledger.desk.tracing import keep_trace, plan_trace
 
     plan = plan_trace(run.desk(), frame, file, device, traced_on)
+    only_asked(plan.findings, accept)
     if dry_run:
         _show_kept(plan, as_json)
         tell(DRY_RUN)
@@ -253,6 +254,7 @@ def adopt(
     from shopledger.desk.trace_library import adopt_trace, plan_adoption
 
     plan = plan_adoption(run.desk(), source, target, number)
+    only_asked(plan.findings, accept)
     if dry_run:
         _show_kept(plan, as_json)
         tell(DRY_RUN)

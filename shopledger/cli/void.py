@@ -9,7 +9,7 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import OptionSet, accept, as_json, asked, day, dry_run, needed, options, reason
 from shopledger.cli.output import show
-from shopledger.cli.prompts import DRY_RUN, accepted, tell
+from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
 
 
 class VoidOptions(OptionSet):
@@ -47,6 +47,7 @@ def void(
     given = asked(run, given)
     desk, reason, day = run.desk(), needed(given.reason), given.day
     plan = plan_voiding(desk, which, reason, day)
+    only_asked(plan.findings, accept)
     if dry_run:
         blocks = (finding_table(plan.findings),) if plan.findings else ()
         data = {**voided_data(plan), "findings": finding_data(plan.findings)}

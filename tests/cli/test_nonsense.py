@@ -7,11 +7,30 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.conftest import PAIR, SHOP_OPTIONS, Typed, done, read_json, type_in
+from tests.cli.conftest import LEFT, PAIR, RIGHT, SHOP_OPTIONS, Typed, done, read_json, trace_text, type_in
 
 BILL = ("bill", "record", "Tollgate Frames")
 SOLD = ("sale", "record", "--customer", "1", *PAIR)
 HUGE = "9" * 30
+FRAME = (
+    "--maker",
+    "Thistledown",
+    "--model",
+    "Wren",
+    "--colour",
+    "rust",
+    "--eye-size",
+    "52",
+    "--bridge",
+    "18",
+    "--temple",
+    "140",
+    "--price",
+    "1",
+    "--cost",
+    "1",
+)
+READ = ("--right", "-2.50 -1.25 x 090", "--left", "-2.25 -1.00 x 085", "--pd", "63", "--height", "19", "--aligned")
 
 SLIPS = {
     "bar code as a count": (("stock", "count", "CASE", "--counted", "012345678905"), 2, "that is a bar code"),
@@ -65,6 +84,8 @@ SLIPS = {
         "is the customer already",
     ),
     "a yes to nothing": ((*SOLD, "--accept", "YES"), 30, "--accept YES answers nothing"),
+    "a yes to nothing in a dry run": (("money", "bank", "1", "--dry-run", "--accept", "X"), 30, "Asked was CASH-SHORT"),
+    "a yes to nothing in a dry run of a sale": ((*SOLD, "--dry-run", "--accept", "X"), 30, "answers nothing"),
     "a yes to another warning": (("money", "bank", "50", "--accept", "CASH-SHRT"), 30, "Asked was CASH-SHORT"),
     "a yes to a day that is near": ((*SOLD, "--day", "2026-03-01", "--accept", "DAY-LONG-AGO"), 30, "answers nothing"),
     "a yes to a count that is in order": (("stock", "count", "CASE", "--counted", "9", "--accept", "X"), 30, "nothing"),
@@ -178,3 +199,42 @@ def test_what_was_let_in_before_is_read(typed: Typed, ledger: Path) -> None:
             "5",
         )
     )
+
+
+def test_every_command_with_a_yes_refuses_a_word_that_nobody_asked(typed: Typed, tmp_path: Path) -> None:
+    """No deed with warnings of its own lets a misspelt word pass, whether it warns or not."""
+    trace = tmp_path / "wren.txt"
+    trace.write_text(trace_text(), encoding="ascii")
+    done(typed("trace", "add", "WREN-52", str(trace)))
+    done(typed("frame", "add", "WREN-53", *FRAME))
+    done(typed("supplier", "add", "--name", "Tollgate Frames"))
+    done(typed(*BILL, "--stock", "CASE=5@4"))
+    done(typed(*SOLD))
+    done(typed("deposit", "take", "1", "30", "--method", "cash"))
+    done(typed("job", "inspect", "1", *READ))
+    eyes = ("--right", RIGHT, "--left", LEFT)
+    whose = ("--customer", "1", "--wearer", "Odalys", "--prescriber", "Castellane", "--written", "2026-02-21")
+    told = []
+    for words in (
+        ("void", "bill", "1", "--reason", "x"),
+        ("stock", "count", "CASE", "--counted", "15"),
+        ("stock", "receive", "CASE", "--quantity", "1", "--unit-cost", "4"),
+        ("stock", "write-off", "CASE", "--reason", "broken"),
+        ("prescription", "add", *whose, *eyes),
+        ("trace", "add", "WREN-52", str(trace)),
+        ("trace", "adopt", "WREN-52", "WREN-53"),
+        ("sale", "ship", "1", "--carrier", "Post"),
+        ("sale", "record", "--customer", "1", *PAIR),
+        ("bill", "pay", "1", "20", "--method", "bank"),
+        (*BILL, "--stock", "CASE=1@4"),
+        ("deposit", "give-back", "1", "5", "--method", "cash"),
+        ("spend", "record", "A", "5", "--category", "supplies", "--method", "bank", "--description", "b"),
+        ("money", "contribute", "5", "--till", "bank"),
+        ("month", "close", "2026-01"),
+        ("job", "inspect", "1", *READ),
+        ("payment", "take", "1", "--amount", "5", "--method", "cash"),
+    ):
+        result = typed(*words, "--accept", "MISSPELT")
+        if result.exit_code != 30 or "--accept MISSPELT answers nothing" not in result.stderr:
+            told.append((words, result.exit_code, result.output[-300:]))
+    assert told == []
