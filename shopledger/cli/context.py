@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
+from shopledger.errors import visible
+
 if TYPE_CHECKING:
     from shopledger.desk.context import Desk
     from shopledger.ledger.papers.issued import WaitingPaper
@@ -64,7 +66,7 @@ class Run:
             self.stored = self._desk.ledger.stored
             click.get_current_context().find_root().call_on_close(self._leave)
             if self._desk.warning:
-                click.echo(self._desk.warning, err=True)
+                click.echo(visible(self._desk.warning), err=True)
         return self._desk
 
     def _leave(self) -> None:
@@ -87,7 +89,7 @@ def _tell_what_is_due(desk: Desk) -> None:
     with contextlib.suppress(ShopledgerError, OSError):
         _remind(left_waiting(desk))
         for sentence in to_be_told(desk):
-            click.echo(sentence, err=True)
+            click.echo(visible(sentence), err=True)
 
 
 def pass_run(command: Callable[..., None]) -> Callable[..., None]:
@@ -97,7 +99,7 @@ def pass_run(command: Callable[..., None]) -> Callable[..., None]:
 
 def _remind(waiting: Sequence[WaitingPaper]) -> None:
     if waiting:
-        names = ", ".join(paper.name for paper in waiting)
+        names = visible(", ".join(paper.name for paper in waiting))
         click.echo(f"Stored, but not on paper yet: {names}. See 'shopledger paper again'.", err=True)
 
 

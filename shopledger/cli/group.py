@@ -100,7 +100,7 @@ class ShopGroup(click.Group):
                 except TakenError as taken:
                     if not getattr(ctx.obj, "asks", False) or _stored(ctx.obj):
                         raise
-                    if not click.confirm(f"{taken.short} Write over it?", err=True):
+                    if not click.confirm(f"{visible(taken.short)} Write over it?", err=True):
                         raise click.Abort from None
                     from shopledger.files.replacing import replacing
 
@@ -263,5 +263,5 @@ def _stopped(stop: click.Abort, ran: object) -> int:
     else:
         sentence = "Stopped, but it was stored by then."
     with contextlib.suppress(OSError):
-        click.echo(sentence, err=True)
+        click.echo(visible(sentence, "\n"), err=True)
     return INTERRUPTED
