@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 import signal
 import threading
 from collections.abc import Callable
@@ -161,7 +162,7 @@ def fill_up(work: UnitOfWork) -> None:
     pages = work.transaction.connection.exec_driver_sql("PRAGMA page_count").scalar_one()
     work.transaction.connection.exec_driver_sql(f"PRAGMA max_page_count = {pages}")
     for _ in range(400):
-        work.audit.note("looked at prescriptions", "customer 1 " * 20)
+        work.receipts.keep_wording(f"{secrets.token_hex(200)}")
 
 
 def test_a_full_disk_stores_nothing(sqlite_address: str) -> None:
