@@ -192,7 +192,7 @@ def restore(
         rows = [("ledger", plan.place), ("head", str(restored.head))]
         rows += [("the one before", str(restored.kept))] if restored.kept else []
         rows += [(f"last {kind}", str(last)) for kind, last in restored.raised.items()]
-        rows += [("erased again", str(len(restored.erased)))] if restored.erased else []
+        rows += [("erased again", each) for each in restored.erased]
         show(as_json, restored_data(plan, restored), Fields("", rows))
     tell("The copy is the ledger now. Look through it, prove it with 'shopledger verify', and make a new backup.")
 

@@ -194,16 +194,12 @@ def erase(desk: Desk, request: ErasureRequest) -> ErasureDone:
     return ErasureDone(erasure, parts, plan.held.papers, packed, _remember(desk, listed))
 
 
-def erase_again(desk: Desk, also: Sequence[Erasure] = ()) -> tuple[Erasure, ...]:
-    """Erase once more whom the list outside the ledger names and an older copy still knows; gives who was.
-
-    `also` are erasures known from elsewhere, such as from the ledger that the copy took the place of.
-    """
-    listed = (*also, *remembered(desk.ledger.url))
-    if not listed:
+def erase_again(desk: Desk) -> tuple[Erasure, ...]:
+    """Erase once more whom the list outside the ledger names and an older copy still knows; gives who was."""
+    if not remembered(desk.ledger.url):
         return ()
     with desk.writing() as work:
-        again = _apply(work, listed)
+        again = apply_remembered(work, desk.ledger.url)
         known = work.erasures.all()
     if again:
         desk.ledger.pack()
@@ -211,9 +207,12 @@ def erase_again(desk: Desk, also: Sequence[Erasure] = ()) -> tuple[Erasure, ...]
     return again
 
 
-def _apply(work: UnitOfWork, listed: Sequence[Erasure]) -> tuple[Erasure, ...]:
-    """Erase in a copy that was put back whom a list names, and note each; the file is not packed yet."""
-    again = work.erasures.apply_again(listed)
+def apply_remembered(work: UnitOfWork, url: str, also: Sequence[Erasure] = ()) -> tuple[Erasure, ...]:
+    """Erase whom the list outside names, in a copy that was put back, and note each; the file is not packed yet.
+
+    `also` are erasures known from elsewhere, such as from the ledger that the copy took the place of.
+    """
+    again = work.erasures.apply_again((*also, *remembered(url)))
     for each in again:
         kind = Subject.CUSTOMER if each.wearer_number is None else Subject.WEARER
         work.audit.note(Deed.ERASED, kind, Whose(each.customer_number, each.wearer_number).person, detail="again")

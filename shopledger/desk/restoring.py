@@ -9,9 +9,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final
 
-from shopledger.desk.context import Desk
 from shopledger.desk.copies import readable
-from shopledger.desk.erasing import erase_again
+from shopledger.desk.erasing import apply_remembered
 from shopledger.desk.watching import as_it_is
 from shopledger.errors import RefusedError, StoreError
 from shopledger.files.writing import written_whole
@@ -104,8 +103,8 @@ class Restored:
     """Where the ledger lies that was there before."""
     raised: Mapping[str, int]
     """Counters that go on from a higher number than the copy's."""
-    erased: tuple[Erasure, ...] = ()
-    """Who was erased once more, since the copy still knew them."""
+    erased: tuple[str, ...] = ()
+    """Who was erased since the copy was made, and now again, by number."""
 
 
 @contextmanager
@@ -150,10 +149,11 @@ def restore(
                 raise RestoreFailedError(plan.place, f"it ends at {head_of(work)} and not at {plan.head}")
         with ledger.writing(operator, now) as work:
             _set_right(work, plan, raised)
-        erased = erase_again(Desk(ledger, operator, now, now.date()), plan.present.erasures)
-        # What this computer saw of the ledger before is meant to be gone.
+            erased = apply_remembered(work, plan.url, plan.present.erasures)
+        if erased:
+            ledger.pack()
         as_it_is(ledger, ledger.written or plan.head, now)
-    return Restored(plan.head, kept, raised, erased)
+    return Restored(plan.head, kept, raised, tuple(each.whose for each in erased))
 
 
 def _set_right(work: UnitOfWork, plan: Restoring, raised: Mapping[str, int]) -> None:

@@ -150,5 +150,5 @@ def restored_data(plan: Restoring, restored: Restored) -> dict[str, Json]:
         "gone": plan.gone,
         "kept": str(restored.kept) if restored.kept else None,
         "counters": dict(restored.raised),
-        "erased_again": len(restored.erased),
+        "erased_again": list(restored.erased),
     }
