@@ -12,18 +12,10 @@ from typing import Any, NamedTuple, TextIO
 
 import click
 
-from shopledger.errors import ShopledgerError, visible
-from shopledger.files.refusals import TakenError, refused_by_system
+from shopledger.cli.ending import EXPECTED, ended, flush, let_go_of_output, refuse_bytes, stored_by
+from shopledger.errors import visible
+from shopledger.files.refusals import TakenError
 
-INTERRUPTED = 1
-USAGE = 2
-NO_LETTER = "a byte that is no letter in UTF-8. Type it anew, or give the file another name."
-_TOO_MUCH: Mapping[type[BaseException], str] = MappingProxyType(
-    {
-        MemoryError: "this takes more memory than the computer has left. Close other programs, or give less at once.",
-        RecursionError: "what was given is nested too deep to be read. Look at its brackets.",
-    }
-)
 WIDTH = 80
 """Columns to use where the output is no terminal."""
 
@@ -98,7 +90,7 @@ class ShopGroup(click.Group):
                 try:
                     return super().invoke(ctx)
                 except TakenError as taken:
-                    if not getattr(ctx.obj, "asks", False) or _stored(ctx.obj):
+                    if not getattr(ctx.obj, "asks", False) or stored_by(ctx.obj):
                         raise
                     if not click.confirm(f"{visible(taken.short)} Write over it?", err=True):
                         raise click.Abort from None
@@ -116,97 +108,11 @@ class ShopGroup(click.Group):
         try:
             refuse_bytes(sys.argv[1:] if args is None else args)
             code = super().main(args, *rest, standalone_mode=False, **extra)  # type: ignore[call-overload]
-            _flush(sys.stdout)
-        except ShopledgerError as error:
-            code = said(f"{error}{_also(self._ran)}", error.exit_code)
-        except click.exceptions.NoArgsIsHelpError as error:
-            error.show()
-            code = error.exit_code
-        except click.ClickException as error:
-            code = said(_in_full(error), error.exit_code)
-        except click.Abort as stop:
-            code = _stopped(stop, self._ran)
-        except OSError as error:
-            code = _refused(error, self._ran)
-        except UnicodeError:
-            code = said(f"what was typed or read holds {NO_LETTER}{_also(self._ran)}", USAGE)
-        except (MemoryError, RecursionError) as error:
-            code = said(f"{_TOO_MUCH[type(error)]}{_also(self._ran)}", 1)
-        _let_go_of_output()
+            flush(sys.stdout)
+        except EXPECTED as error:
+            code = ended(error, self._ran)
+        let_go_of_output()
         sys.exit(code if isinstance(code, int) else 0)
-
-
-def refuse_bytes(words: Sequence[str]) -> None:
-    """Refuse a word with a byte that is no letter: neither the ledger nor a paper could hold it."""
-    for place, word in enumerate(words, start=1):
-        try:
-            if "\0" in word:
-                message = f"Word {place} of the command holds a letter that no text may hold. Leave it out."
-                raise click.UsageError(message)
-            word.encode("utf-8")
-        except UnicodeEncodeError:
-            shown = word.encode("utf-8", "backslashreplace").decode("ascii", "replace")
-            message = f"Word {place} of the command, '{shown[:60]}', holds {NO_LETTER}"
-            raise click.UsageError(message) from None
-
-
-def said(sentence: str, code: int) -> int:
-    """Say an error on stderr in one line and give its exit code back."""
-    with contextlib.suppress(OSError):
-        click.echo(f"Error: {visible(' '.join(sentence.split()))}", err=True)
-    return code
-
-
-def _refused(error: OSError, ran: object) -> int:
-    """Say what the system refused: a reader who went away is none, output that finds no room is."""
-    if isinstance(error, BrokenPipeError):
-        return 1
-    refusal = refused_by_system(error)
-    if _arose_in_output(error) or _fails(sys.stdout):
-        return said(f"what there is to show cannot be written: {refusal.reason}.{_also(ran)}", 1)
-    return said(f"{refusal}{_also(ran)}", refusal.exit_code)
-
-
-def _arose_in_output(error: OSError) -> bool:
-    """Tell whether something was being shown; click shows everything."""
-    last = error.__traceback__
-    while last is not None and last.tb_next is not None:
-        last = last.tb_next
-    return last is not None and str(last.tb_frame.f_globals.get("__name__", "")).startswith("click.")
-
-
-def _flush(stream: TextIO | None) -> None:
-    if stream is not None and not stream.closed:
-        stream.flush()
-
-
-def _fails(stream: TextIO | None) -> bool:
-    """Tell whether a stream holds what cannot be written."""
-    try:
-        _flush(stream)
-    except OSError:
-        return True
-    return False
-
-
-def _let_go_of_output() -> None:
-    """Throw away what no stream takes any more: Python would try once again at its end, and complain."""
-    for stream in (sys.stdout, sys.stderr):
-        if _fails(stream):
-            with contextlib.suppress(OSError, ValueError):
-                os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
-
-
-def _stored(ran: object) -> tuple[str, ...] | None:
-    """Give what a run stored, by its numbers; None where it stored nothing."""
-    stored: Sequence[tuple[str, ...]] = getattr(ran, "stored", ())
-    return tuple(number for each in stored for number in each) if stored else None
-
-
-def _also(ran: object) -> str:
-    """Say what was stored before something failed; nothing where that has no number."""
-    stored = _stored(ran)
-    return f" Stored before that: {', '.join(stored)}." if stored else ""
 
 
 def columns(stream: TextIO | None) -> int:
@@ -241,27 +147,3 @@ def _guarded(command: click.Command) -> click.Command:
     from shopledger.cli.guarding import guarded
 
     return guarded(command)
-
-
-def _in_full(error: click.ClickException) -> str:
-    """Give click's message; where it does not say itself what to type, point to the command's help."""
-    message = error.format_message()
-    if isinstance(error, click.UsageError) and error.ctx is not None and type(error) is not click.BadParameter:
-        return f"{message} See '{error.ctx.command_path} --help'."
-    return message
-
-
-def _stopped(stop: click.Abort, ran: object) -> int:
-    """Say what became of an interrupted command."""
-    in_a_question = stop.__cause__ is None
-    stored = _stored(ran)
-    if stored is None:
-        # The cursor still stands behind the question.
-        sentence = "\nNothing was stored." if in_a_question else "Stopped. Nothing was stored."
-    elif stored:
-        sentence = f"Stopped, but stored by then: {', '.join(stored)}."
-    else:
-        sentence = "Stopped, but it was stored by then."
-    with contextlib.suppress(OSError):
-        click.echo(visible(sentence, "\n"), err=True)
-    return INTERRUPTED

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 import click
 
-from shopledger.cli.group import said
+from shopledger.cli.ending import said
 from shopledger.cli.lens_options import either, measured
 from shopledger.cli.options import OptionSet, as_json, option, options
 from shopledger.cli.output import show

@@ -25,7 +25,13 @@ from shopledger.store.refusals import (
     UnreachableError,
 )
 
-_READERS: Final = ("sqlalchemy.", "sqlite3", "shopledger.store.columns", "shopledger.store.records")
+_READERS: Final = (
+    "sqlalchemy.",
+    "sqlite3",
+    "shopledger.store.columns",
+    "shopledger.store.records",
+    "shopledger.store.tables",
+)
 """Where a stored value is turned into one of the program's; an error that arises there is the value's."""
 CLOSED_MONTH: Final = "a closed month takes no new row"
 """What a guard says of a row in a closed month."""
@@ -68,14 +74,14 @@ def translated() -> Iterator[None]:
 
 def _being_read(error: BaseException) -> str | None:
     """Tell of which table a value could not be read; None where the error came from anywhere else."""
-    reading, table = False, ""
+    reading, table = False, None
     for frame, _ in traceback.walk_tb(error.__traceback__):
         reading = frame.f_globals.get("__name__", "").startswith(_READERS)
-        source = frame.f_locals.get("record") or frame.f_locals.get("source")
-        table = getattr(getattr(source, "table", source), "name", table)
+        source = frame.f_locals.get("record", frame.f_locals.get("source"))
+        table = getattr(source, "table", source) if hasattr(source, "columns") else table
     if not reading:
         return None
-    return f"table {table} holds what cannot be read" if table else "it holds what cannot be read"
+    return "it holds what cannot be read" if table is None else f"table {table} holds what cannot be read"
 
 
 def translation(error: DBAPIError) -> StoreError:

@@ -57,7 +57,7 @@ def one_line(ended: subprocess.CompletedProcess[bytes], words: str) -> None:
 @POSIX
 def test_output_that_finds_no_room_is_told(ledger: Path) -> None:
     """A full disk behind `>` is an error of the output; what was stored by then is said."""
-    ended = shell("shopledger customer find > /dev/full", ledger)
+    ended = shell("shopledger frame list > /dev/full", ledger)
     one_line(ended, "what there is to show cannot be written: the disk is full.")
     assert ended.returncode == 1
     ended = shell(f"shopledger customer add --name 'Ines Alder' {shlex.join(ADDRESS)} > /dev/full", ledger)
