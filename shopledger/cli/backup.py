@@ -87,6 +87,11 @@ def make(run: Run, folders: tuple[Path, ...], plain: bool, as_json: bool) -> Non
     for outcome in outcomes:
         if outcome.reason:
             tell(outcome.reason)
+        if outcome.parted:
+            tell(
+                f"The ledger does not hold what {outcome.parted.file} holds: an older file or another ledger lies in "
+                "its place, or a copy was put back since. No older copy was removed; look into that one."
+            )
         for name in outcome.spared:
             tell(f"{name} was to go and stayed: it is not what was written down when it was made.")
     if copies and not copies[0].locked_with and not plain:

@@ -12,34 +12,23 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
 from shopledger.desk.context import Desk
+from shopledger.desk.thinning import PlaceOutcome, thinned_out
 from shopledger.errors import ShopledgerError
 from shopledger.files.drafts import drop_draft
 from shopledger.files.refusals import not_written
 from shopledger.files.writing import new_draft, written_whole
 from shopledger.ledger.audit import Deed, Subject
-from shopledger.ledger.backups import BackupKey, BackupPlace, BackupTerms, LedgerCopy, superseded
+from shopledger.ledger.backups import BackupKey, BackupPlace, BackupTerms, LedgerCopy
 from shopledger.ledger.books.journal import Head
 from shopledger.store.backups.beside import lay_beside
 from shopledger.store.backups.checking import look_into, refuse_other_head
 from shopledger.store.backups.heads import write_head
-from shopledger.store.backups.lists import begin_list, cross_out, has_list, listed, write_down
+from shopledger.store.backups.lists import begin_list, has_list, write_down
 from shopledger.store.backups.online import copy_to
 from shopledger.store.backups.sealing import hash_of, read_public, seal, settle
 from shopledger.store.places import default_ledger_path, ledger_path, place_of
 from shopledger.store.refusals import BackupFailedError, NoPlaceError, NoPlacesError
 from shopledger.store.revision import HEAD_REVISION
-
-
-@dataclass(frozen=True, slots=True)
-class PlaceOutcome:
-    """What came of one place: the copy in it, or why there is none; and which older ones went."""
-
-    place: BackupPlace
-    copy: LedgerCopy | None = None
-    reason: str = ""
-    removed: tuple[str, ...] = ()
-    spared: tuple[str, ...] = ()
-    """Copies that were to go and stayed, since they are not what was written down."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +58,7 @@ def make_backup(desk: Desk, into: Sequence[Path] = (), *, plain: bool = False) -
         made = [_copied(desk, place, master) for place in there]
     _note(desk, made)
     terms = backup_terms(desk)
-    thinned = [_thinned(desk, terms, outcome) if outcome.copy else outcome for outcome in made]
+    thinned = [thinned_out(desk, terms, outcome) if outcome.copy else outcome for outcome in made]
     return (*thinned, *missing)
 
 
@@ -253,21 +242,3 @@ def _note(desk: Desk, outcomes: Sequence[PlaceOutcome]) -> None:
             for copy in copies:
                 work.backups.add(copy)
             work.audit.note(Deed.MADE_BACKUP, Subject.LEDGER, file_name=copies[0].file)
-
-
-def _thinned(desk: Desk, terms: BackupTerms, outcome: PlaceOutcome) -> PlaceOutcome:
-    """Remove the copies of a place that are no longer kept, each only while it is what was written down."""
-    folder = Path(outcome.place.folder)
-    removed, spared = [], []
-    for copy in superseded(listed(folder, terms.series)):
-        file = folder / copy.file
-        try:
-            if file.exists() and hash_of(file) != copy.sha256:
-                spared.append(copy.file)
-                continue
-            file.unlink(missing_ok=True)
-            cross_out(folder, copy, desk.now.date())
-            removed.append(copy.file)
-        except OSError:
-            spared.append(copy.file)
-    return replace(outcome, removed=tuple(removed), spared=tuple(spared))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import shutil
 import sqlite3
 from collections.abc import Mapping
 from contextlib import closing
@@ -14,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from shopledger.desk import backing_up, restoring
-from shopledger.desk.backing_up import PlaceOutcome, add_place, make_backup, remove_place, same_disk
+from shopledger.desk.backing_up import add_place, make_backup, remove_place, same_disk
 from shopledger.desk.backup_keys import add_key, print_new_key, remove_key
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.context import Desk
@@ -23,11 +24,13 @@ from shopledger.desk.erasing import ErasureRequest, erase, plan_erasure
 from shopledger.desk.people import add_customer
 from shopledger.desk.restoring import Restored, looked_at, restore
 from shopledger.desk.sales import record_sale
+from shopledger.desk.thinning import PlaceOutcome
 from shopledger.errors import RefusedError, StoreError
 from shopledger.ledger.books.journal import Head
 from shopledger.ledger.erasing import AskedBy
 from shopledger.store.backups.beside import PAGE_NAME, READER_NAME
 from shopledger.store.backups.lists import LIST_NAME, list_file
+from shopledger.store.backups.online import copy_beside
 from shopledger.store.backups.sealing import new_pair
 from shopledger.store.migrate import bring_to
 from shopledger.store.opening import open_ledger
@@ -438,3 +441,29 @@ def test_who_was_erased_is_erased_again(desk: Desk, tmp_path: Path, monkeypatch:
     desk.ledger.close()
     assert b"Vesperlow" not in b"".join(left.read_bytes() for left in path.parent.glob(f"{path.name}*"))
     assert b"Vesperlow" in file.read_bytes()
+
+
+def test_no_copy_goes_while_the_ledger_lacks_what_they_hold(desk: Desk, stick: Path) -> None:
+    """An older file was put in the ledger's place: the copies that still have its newest entries stay, and it is said.
+
+    The backup after that is of the ledger as it goes on from there, so the usual thinning begins again.
+    """
+    path = ledger_path(desk.ledger.url)
+    assert path is not None
+    add_place(desk, stick, away=True)
+    made(make_backup(desk))
+    older = copy_beside(path, "before")
+    for day in range(1, 4):
+        record_sale(desk, ordered(DISTANCE))
+        newest = made(make_backup(on_day(desk, day)))
+    desk.ledger.close()
+    for left in path.parent.glob(f"{path.name}-*"):
+        left.unlink()
+    shutil.copy(older, path)
+    (outcome,) = make_backup(on_day(desk, 500))
+    assert outcome.parted is not None
+    assert outcome.parted.file == newest.name
+    assert outcome.removed == ()
+    assert len(copies_in((stick,))) == 5
+    (outcome,) = make_backup(on_day(desk, 501))
+    assert outcome.parted is None

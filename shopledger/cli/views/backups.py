@@ -12,9 +12,9 @@ from shopledger.ledger.backups import BackupKey, BackupPlace, LedgerCopy
 from shopledger.ledger.canonical import Shape
 
 if TYPE_CHECKING:
-    from shopledger.desk.backing_up import PlaceOutcome
     from shopledger.desk.copies import CheckedCopy
     from shopledger.desk.restoring import Restored, Restoring
+    from shopledger.desk.thinning import PlaceOutcome
 
 OUT = Outside(
     {
@@ -45,6 +45,7 @@ def made_data(outcomes: Sequence[PlaceOutcome]) -> dict[str, Json]:
             "reason": outcome.reason,
             "removed": list(outcome.removed),
             "spared": list(outcome.spared),
+            "parted": outcome.parted.file if outcome.parted else None,
         }
         for outcome in outcomes
     ]

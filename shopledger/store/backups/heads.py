@@ -46,3 +46,9 @@ def _came_from_elsewhere(work: UnitOfWork, found: Standing) -> bool:
 def write_head(head: Head) -> str:
     """Write a head whole: its count and all of its hash."""
     return f"{head.count}-{head.hash}"
+
+
+def read_head(written: str) -> Head:
+    """Read a head as it was written whole; what is none is a head that no ledger has."""
+    count, _, hashed = written.partition("-")
+    return Head(int(count), hashed) if count.isascii() and count.isdigit() else Head(-1, "")
