@@ -7,6 +7,7 @@ An erasure blanks what tells of the person and keeps numbers, days, money and st
 from __future__ import annotations
 
 import json
+from base64 import b64encode
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -38,6 +39,8 @@ from shopledger.store.work import UnitOfWork
 
 REMEMBERED: Final = "erasures"
 """Under which this computer keeps the list of erasures outside the ledger."""
+_READ_AT_MOST: Final = 10_000
+"""Longer values are left to the file for programs."""
 _PAPERS: Final[Mapping[str, str]] = {"receipt": "receipt", "certificate": "certificate", "lens_order": "lens order"}
 
 _FIRST_WORDS: Final = "All that is held on "
@@ -322,6 +325,8 @@ def _remember(desk: Desk, listed: Sequence[Erasure]) -> bool:
 
 def _written(value: Any) -> Json:  # noqa: ANN401 - whatever a column holds
     """Give a column's value as JSON; a frozen paper as what it says."""
+    if isinstance(value, bytes):
+        return b64encode(value).decode("ascii")
     if isinstance(value, str) and value.startswith("{"):
         try:
             read: Json = json.loads(value)
@@ -332,4 +337,5 @@ def _written(value: Any) -> Json:  # noqa: ANN401 - whatever a column holds
 
 
 def _readable(value: Json) -> str:
-    return value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
+    said = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
+    return said if len(said) <= _READ_AT_MOST else f"({len(said)} letters, in the other file)"

@@ -55,6 +55,8 @@ def _is_blank(column: Column[Any]) -> str:
             kept.Blank.TOMBSTONE: f"{new} LIKE '%\"erasure\":' || CAST(gone.number AS TEXT) || ',%'",
             kept.Blank.HASH: f"length({new}) = 64",
         }[blank]
+    if isinstance(blank, bytes):
+        return f"length({new}) = 0"
     write = column.type.bind_processor(sqlite.dialect())
     stored = write(blank) if write and blank is not None else blank
     return f"{new} IS NULL" if stored is None else f"{new} = {_literal(stored)}"

@@ -27,7 +27,7 @@ from shopledger.store.books.deposits import Deposits
 from shopledger.store.orders import Orders
 from shopledger.store.records import Record
 from shopledger.store.scales import read_day
-from shopledger.store.subjects import CUSTOMER, WEARER, paths, personal_columns, personal_tables, rows_of
+from shopledger.store.subjects import CUSTOMER, SHARED, WEARER, paths, personal_columns, personal_tables, rows_of
 from shopledger.store.tables.base import SALT
 from shopledger.store.tables.erasures import erasure, erasure_part, keeping, legal_hold
 from shopledger.store.tables.parties import customer, wearer
@@ -63,6 +63,11 @@ SELECT (SELECT MAX(day) FROM shipment WHERE order_number IN ({orders})) AS shipp
            UNION ALL SELECT day FROM cancellation WHERE order_number IN ({orders})
            UNION ALL SELECT day FROM shipment WHERE order_number IN ({orders})
            UNION ALL SELECT day FROM deposit WHERE {deposits}) booked) AS booked
+"""
+_KEPT: Final = frozenset({"kept_file", "kept_body"})
+_OTHERS: Final = """
+SELECT 1 FROM bill WHERE file_sha256 = :sha256 UNION SELECT 1 FROM expense WHERE file_sha256 = :sha256
+UNION SELECT 1 FROM inspection WHERE sheet_sha256 = :sha256 AND NOT {own}
 """
 _CLAIMS: Final = """
 SELECT receipt.number, shipment.day, wearer.claim_within_days AS days
@@ -156,7 +161,9 @@ class Erasures(Area):
         """Record an erasure and blank everything personal that leads to the person; gives what was blanked."""
         posted = self.transaction.post(ERASURE, new)
         whose = Whose(posted.customer_number, posted.wearer_number)
-        counted = ((table.name, self._blank(table, posted, whose)) for table in personal_tables())
+        # What leads to a person by what is blanked with it goes first.
+        tables = sorted(personal_tables(), key=lambda table: table.name not in SHARED)
+        counted = [(table.name, self._blank(table, posted, whose)) for table in tables]
         parts = tuple(ErasedPart(name, many) for name, many in counted if many)
         self.transaction.put(PART, *parts, erasure_number=number_of(posted))
         return posted, parts
@@ -211,6 +218,8 @@ class Erasures(Area):
         keys, personal = tuple(table.primary_key.columns), personal_columns(table.name)
         many = 0
         for row in self._rows(table, (*keys, *personal), whose):
+            if table.name in _KEPT and self._needed_elsewhere(row.sha256, whose):
+                continue
             values = _blanked(table.name, row, personal, posted)
             if table.name in {CUSTOMER, WEARER}:
                 values["erased_on"] = posted.day
@@ -219,6 +228,11 @@ class Erasures(Area):
                 own = {key: row._mapping[key.name] for key in keys}  # noqa: SLF001 - SQLAlchemy's public name for it
                 many += self.transaction.change(table, values, own, stamped=False)
         return many
+
+    def _needed_elsewhere(self, sha256: str, whose: Whose) -> bool:
+        """Tell whether a kept file proves something for the shop, or for another wearer, too."""
+        others = _OTHERS.format(own=rows_of("inspection", whose.root))
+        return bool(self.transaction.asked(others, sha256=sha256, person=whose.person))
 
 
 def _blanked(

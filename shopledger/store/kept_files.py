@@ -15,6 +15,7 @@ from typing import Final
 from sqlalchemy import Connection, inspect, select, text
 
 from shopledger.files.reading import LARGEST, NotReadError, read_outside
+from shopledger.ledger.erasing import ErasedError, is_mark
 from shopledger.ledger.text import refuse_private, refuse_unseen
 from shopledger.store.records import Record
 from shopledger.store.refusals import FileChangedError, FileNotKeptError, FileUnreadableError
@@ -61,6 +62,8 @@ class KeptFiles(Area):
     def body(self, sha256: str) -> bytes:
         """Give a kept file's bytes; refuses what is missing or no longer what was kept."""
         kept = self.get(sha256)
+        if is_mark(kept.name):
+            raise ErasedError(f"the kept file {sha256[:16]}", kept.name.rpartition(" ")[2])
         found = self.transaction.chosen(select(kept_body.c.body).where(kept_body.c.sha256 == sha256))
         if not found:
             raise FileChangedError(kept.name, "it is missing")

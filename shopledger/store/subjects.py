@@ -32,14 +32,23 @@ class Step:
 Path = tuple[Step, ...]
 """The steps from a table to the person; none where the table is the person's own."""
 
+_JOB: Final = (Step(("job_number",), "order_pair", ("job_number",)), Step(("wearer_number",), WEARER, ("number",)))
+_SHEET: Final = (Step(("sha256",), "inspection", ("sheet_sha256",)), *_JOB)
+_PAYER: Final = Step(("customer_number",), CUSTOMER, ("number",))
+
 SHARED: Final[Mapping[str, Path]] = {
+    "kept_file": _SHEET,
+    "kept_body": _SHEET,
     "order_warning": (
         Step(("order_number",), "order_pair", ("order_number",)),
         Step(("wearer_number",), WEARER, ("number",)),
     ),
     "draft_order": (Step(("customer_number",), WEARER, ("customer_number",)),),
 }
-"""How what is kept for several wearers at once leads to each of them: erased with the first."""
+"""How what no reference binds to a wearer leads to one, or to several: erased with the first of them.
+
+A kept file is the sheet of a lens's maker where an inspection says so; what else is kept is of suppliers.
+"""
 
 
 def personal_tables() -> tuple[Table[Any], ...]:
@@ -58,8 +67,8 @@ def paths(name: str, root: str) -> tuple[Path, ...]:
     """Give the ways from a table to a customer or a wearer; none where it leads to none."""
     if name == root:
         return ((),)
-    if root == WEARER and name in SHARED:
-        return (SHARED[name],)
+    if name in SHARED and (root == WEARER or not _steps_to_people(name)):
+        return (SHARED[name],) if root == WEARER else ((*SHARED[name], _PAYER),)
     ways = [way for step in _steps(name) if (way := _best(name, step, root, frozenset({name}))) is not None]
     firm = [way for way in ways if not _loose(name, way)]
     return (min(firm, key=len),) if firm else tuple(ways)
@@ -106,6 +115,11 @@ def _names(path: Path) -> list[str]:
 
 def _last(path: Path, row: str) -> str:
     return _names(path)[-1] if path else row
+
+
+def _steps_to_people(name: str) -> bool:
+    """Tell whether the references of a table lead to anybody by themselves."""
+    return any(_best(name, step, CUSTOMER, frozenset({name})) is not None for step in _steps(name))
 
 
 def _best(name: str, step: Step, root: str, been: frozenset[str]) -> Path | None:

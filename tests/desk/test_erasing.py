@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 
 from shopledger.desk.auditing import audit
+from shopledger.desk.books.billing import record_bill
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.deposits import DepositRequest, GiveBackRequest, give_back, take_deposit
 from shopledger.desk.books.reports import period_report
@@ -29,7 +30,7 @@ from shopledger.desk.erasing import (
     plan_erasure,
     remembered,
 )
-from shopledger.desk.inspecting import record_inspection
+from shopledger.desk.inspecting import InspectionRequest, record_inspection
 from shopledger.desk.job_sheets import job_card
 from shopledger.desk.lens_ordering import LensOrderRequest, place_lens_order, print_lens_order
 from shopledger.desk.orders import give_refund, ship_order, take_payment
@@ -40,7 +41,9 @@ from shopledger.desk.sales import draft_numbered, open_drafts, order_account, re
 from shopledger.errors import RefusedError
 from shopledger.exports.notes import period_notes
 from shopledger.files.refusals import TakenError
+from shopledger.ledger.books.bill_requests import BillRequest, ExpenseBilled
 from shopledger.ledger.books.period import Month
+from shopledger.ledger.books.spending import ExpenseCategory
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.erasing import AskedBy, ErasedError, PersonErasedError
 from shopledger.ledger.orders import Method, PaymentRequest
@@ -73,6 +76,7 @@ TOLD = (
     "O.F.",
     "kept in the blue box",
     "43002",
+    "likes blue",
 )
 
 
@@ -84,9 +88,11 @@ def dealt(desk: Desk, tmp_path: Path) -> Desk:
     add_diagnoses(desk, 1, ["H52.4"])
     order = record_sale(desk, replace(FAMILY_ORDER, note="kept in the blue box")).order
     there = later(desk, SHIPPED)
+    sheet = tmp_path / "Odalys Fernhollow.txt"
+    sheet.write_text("made for O.F., who likes blue")
     for pair in order.pairs:
         place_lens_order(there, LensOrderRequest(pair.job_number or 0, "Brightwater"), tmp_path)
-        record_inspection(there, read_as_ordered(there, pair.job_number or 0))
+        record_inspection(there, judged(there, pair.job_number or 0, sheet))
         print_certificate(there, pair.job_number or 0, tmp_path)
     take_payment(there, 1, PaymentRequest(order_account(there, 1).balance, Method.CHECK, "1044"))
     ship_order(there, 1, "Parcel post", tracking="Z-991-Fernhollow")
@@ -98,6 +104,13 @@ def dealt(desk: Desk, tmp_path: Path) -> Desk:
     with there.writing() as work:
         work.drafts.add(1, SHIPPED, "new lenses", 'customer = "Odalys Fernhollow"')
     return there
+
+
+def judged(desk: Desk, job: int, sheet: Path) -> InspectionRequest:
+    """Give readings as ordered, of the progressive pair by its maker's sheet."""
+    asked = read_as_ordered(desk, job)
+    progressive = 3
+    return replace(asked, sheet=sheet, compensated=asked.read) if job == progressive else asked
 
 
 def said_anywhere(desk: Desk, *words: str) -> set[str]:
@@ -390,3 +403,19 @@ def test_the_months_notes_say_who_looked(dealt: Desk) -> None:
     with period_report(dealt, Month(2026, 3).days) as report:
         said = [note for about, note in period_notes(report, ()) if " by " in note and "looked at" in note]
     assert "Prescriptions looked at twice, receipts once by Ines." in said
+
+
+@on_both
+def test_a_file_that_proves_something_else_too_stays(dealt: Desk, tmp_path: Path) -> None:
+    """The maker's sheet goes with its wearer; kept as a bill's proof as well, it is the shop's."""
+    there = later(dealt, ALLOWED)
+    sheet = tmp_path / "Odalys Fernhollow.txt"
+    bill = BillRequest(
+        "Brightwater", "L-1", expenses=(ExpenseBilled(next(iter(ExpenseCategory)), 100),), file=str(sheet)
+    )
+    record_bill(there, bill)
+    erase(there, WHOLE)
+    with there.reading() as work:
+        (kept_file,) = work.kept_files.all()
+        assert work.kept_files.body(kept_file.sha256) == sheet.read_bytes()
+    assert prove_books(there).holds

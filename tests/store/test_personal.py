@@ -16,7 +16,7 @@ TELLING = ("name", "phone", "email", "birth", "member", "street", "city", "note"
 BUSINESSES = {"supplier", "prescriber", "shop", "frame", "lens", "extra", "accessory", "offer", "maker"}
 """Whoever sells to the shop, prescribes by profession, or is a thing: not erased on a customer's word."""
 OF_NOBODY = {
-    ("bill", "note"), ("money_move", "note"), ("kept_file", "name"), ("trace", "file_name"), ("counter", "name"),
+    ("bill", "note"), ("money_move", "note"), ("trace", "file_name"), ("counter", "name"),
     ("seal", "note"),
     ("stock_movement", "note"),
     ("audit_note", "file_name"), ("changed_value", "note_number"), ("erasure_part", "table_name"),

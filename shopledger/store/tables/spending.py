@@ -14,7 +14,7 @@ class KeptFileColumns(Recorded):
     """A file kept in the ledger under the hash of its bytes."""
 
     sha256 = kept.code(kept.SHA256)
-    name = kept.words(kept.FILLED)
+    name = kept.personal(kept.words(kept.FILLED))
     size = kept.cents(kept.NOT_NEGATIVE)
 
 
@@ -25,7 +25,7 @@ class KeptBodyColumns(Columns):
     """The bytes of a kept file, apart from what is known of it, so that looking at a list reads none of them."""
 
     sha256 = kept.code(kept.to("kept_file.sha256"))
-    body = kept.binary()
+    body = kept.personal(kept.binary(), b"")
 
 
 kept_body = table("kept_body", KeptBodyColumns)
