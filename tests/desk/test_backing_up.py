@@ -444,10 +444,7 @@ def test_who_was_erased_is_erased_again(desk: Desk, tmp_path: Path, monkeypatch:
 
 
 def test_no_copy_goes_while_the_ledger_lacks_what_they_hold(desk: Desk, stick: Path) -> None:
-    """An older file was put in the ledger's place: the copies that still have its newest entries stay, and it is said.
-
-    The backup after that is of the ledger as it goes on from there, so the usual thinning begins again.
-    """
+    """Where an older file took the ledger's place, copies with its newest entries stay, and it is said."""
     path = ledger_path(desk.ledger.url)
     assert path is not None
     add_place(desk, stick, away=True)
