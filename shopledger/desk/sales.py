@@ -14,13 +14,14 @@ from shopledger.errors import RefusedError
 from shopledger.exchange.order_file import read_order_file
 from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.books.postings import sale_entry
-from shopledger.ledger.erasing import ErasedError, is_mark
+from shopledger.ledger.erasing import ErasedError
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import Offer
 from shopledger.ledger.orders import Draft, Order, OrderAccount, OrderRequest, PaymentRequest
 from shopledger.ledger.parties import Customer
 from shopledger.ledger.pricing import AccessoryGoods, FrameGoods, Terms, price_order, untaxed_categories
 from shopledger.ledger.stock import OutOfStockError
+from shopledger.ledger.text import is_mark
 from shopledger.optics.findings import Finding, Severity
 from shopledger.store.work import UnitOfWork
 

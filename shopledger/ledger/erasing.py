@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from enum import Enum
-from typing import TYPE_CHECKING, Final, TypeVar
+from typing import TYPE_CHECKING
 
 from shopledger.errors import LedgerError, RefusedError
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
@@ -13,10 +13,6 @@ from shopledger.ledger.text import LONGEST_NOTE, clean_text
 if TYPE_CHECKING:
     from shopledger.ledger.canonical import Erasable
     from shopledger.ledger.parties import Customer, Wearer
-
-Person = TypeVar("Person", "Customer", "Wearer")
-
-_MARK: Final = "erased "
 
 
 class AskedBy(Enum):
@@ -104,16 +100,6 @@ class PersonErasedError(LedgerError):
     sentence = "{what} was erased on {erased_on}. Add whoever it is anew, under a number of their own."
 
 
-def mark(day: date) -> str:
-    """Give the words that stand where a name stood."""
-    return f"{_MARK}{day.isoformat()}"
-
-
-def is_mark(text: object) -> bool:
-    """Tell whether such words stand there already."""
-    return isinstance(text, str) and text.startswith(_MARK) and len(text) == len(_MARK) + len("2030-04-20")
-
-
 def refuse_named(reason: str, *names: str) -> None:
     """Refuse a reason that names whoever is erased: it is kept for good."""
     for name in filter(None, names):
@@ -133,10 +119,3 @@ def refuse_of_erased(what: str, person: Customer | Wearer) -> None:
     """Refuse what tells of somebody whose data was erased."""
     if person.erased_on is not None:
         raise ErasedError(what, person.erased_on.isoformat())
-
-
-def standing(person: Person, kind: str) -> Person:
-    """Give somebody to deal with, or refuse one whose data was erased."""
-    if person.erased_on is not None:
-        raise PersonErasedError(f"{kind} {person.number}", person.erased_on.isoformat())
-    return person

@@ -7,6 +7,7 @@ import unicodedata
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
+from datetime import date
 from typing import Final
 
 from shopledger.errors import JOINERS, RefusedError, unseen, visible
@@ -18,6 +19,7 @@ _INSTEAD: Final = {
     CARD: "Never type a whole card number or its security code; the last four digits will do.",
     SOCIAL_SECURITY: "Leave it out: it is never kept or printed.",
 }
+_ERASED: Final = "erased "
 LONGEST_NAME: Final = 120
 LONGEST_NOTE: Final = 2000
 MOST_INITIALS: Final = 4
@@ -139,3 +141,13 @@ def kept_reference(what: str, means: str, text: str) -> str:
     if taken_anew():
         refuse_private(f"{what} reference", reference)
     return reference
+
+
+def mark(day: date) -> str:
+    """Give the words that stand where a name stood before it was erased."""
+    return f"{_ERASED}{day.isoformat()}"
+
+
+def is_mark(text: object) -> bool:
+    """Tell whether such words stand there."""
+    return isinstance(text, str) and text.startswith(_ERASED) and len(text) == len(_ERASED) + len("2030-04-20")

@@ -10,10 +10,10 @@ from dataclasses import fields, replace
 from datetime import date
 from typing import Any, Final, TypeVar
 
-from shopledger.ledger.erasing import mark
 from shopledger.ledger.papers.certificate import InspectionCertificate
 from shopledger.ledger.papers.lens_order import LensOrderContent, LensToMake
 from shopledger.ledger.receipt import ReceiptContent
+from shopledger.ledger.text import mark
 
 Frozen = TypeVar("Frozen", ReceiptContent, InspectionCertificate, LensOrderContent)
 

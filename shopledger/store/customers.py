@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Final
+from typing import Final, TypeVar
 
-from shopledger.ledger.audit import Subject
-from shopledger.ledger.erasing import standing
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.parties import Address, Customer, Prescriber, Wearer
 from shopledger.store.audit import Audit
@@ -20,6 +18,9 @@ WEARER: Final = Record(Wearer, tables.wearer, also=("folded",))
 PRESCRIBER: Final = Record(Prescriber, tables.prescriber, also=("folded",))
 
 
+Person = TypeVar("Person", Customer, Wearer)
+
+
 class Customers(Area):
     """The people of the ledger."""
 
@@ -29,6 +30,8 @@ class Customers(Area):
 
     def change(self, customer: Customer) -> Customer:
         """Write a customer's new name or address; orders and papers keep what they said."""
+        from shopledger.ledger.audit import Subject  # noqa: PLC0415 - most who ask only read
+
         number = number_of(customer)
         before = self.get(number)
         self.transaction.rewrite(CUSTOMER, customer, {tables.customer.c.number: number}, folded=folded(customer.name))
@@ -47,7 +50,7 @@ class Customers(Area):
         """Give the one customer that a number, a name or part of a name means; one that was erased only if asked so."""
         hint = "Look with 'shopledger customer find', or add one with 'shopledger customer add'."
         found = pick(self.transaction, CUSTOMER, text, hint)
-        return found if erased_too else standing(found, "customer")
+        return found if erased_too else _standing(found, "customer")
 
     def find(self, text: str, limit: int = 20) -> tuple[Customer, ...]:
         """Give the customers whose number it is or whose names contain it, by name."""
@@ -59,6 +62,8 @@ class Customers(Area):
 
     def change_wearer(self, wearer: Wearer) -> Wearer:
         """Write what is new about a wearer; orders and papers keep what they said."""
+        from shopledger.ledger.audit import Subject  # noqa: PLC0415 - as above
+
         number = number_of(wearer)
         before = self.wearer(number)
         self.transaction.rewrite(WEARER, wearer, {tables.wearer.c.number: number}, folded=folded(wearer.name))
@@ -82,7 +87,7 @@ class Customers(Area):
         """Give the one wearer of this customer that a number or name means; one that was erased only if asked so."""
         hint = "Add one with 'shopledger wearer add'."
         found = pick(self.transaction, WEARER, text, hint, {tables.wearer.c.customer_number: customer_number})
-        return found if erased_too else standing(found, "wearer")
+        return found if erased_too else _standing(found, "wearer")
 
     def add_prescriber(self, prescriber: Prescriber) -> Prescriber:
         """Store a prescriber; gives it back with its number."""
@@ -100,3 +105,12 @@ class Customers(Area):
         """Give all prescribers by name."""
         prescriber = tables.prescriber.c
         return self.transaction.all(PRESCRIBER, order=(prescriber.folded, prescriber.number))
+
+
+def _standing(person: Person, kind: str) -> Person:
+    """Give somebody to deal with, or refuse one whose data was erased."""
+    if person.erased_on is not None:
+        from shopledger.ledger.erasing import PersonErasedError  # noqa: PLC0415 - as above
+
+        raise PersonErasedError(f"{kind} {person.number}", person.erased_on.isoformat())
+    return person

@@ -15,12 +15,13 @@ from sqlalchemy import Column, Row, Table, select, text
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.canonical import content_hash, thawed
-from shopledger.ledger.erasing import ErasedPart, Erasure, HoldDeed, LegalHold, is_mark, mark
+from shopledger.ledger.erasing import ErasedPart, Erasure, HoldDeed, LegalHold
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.papers.certificate import InspectionCertificate
 from shopledger.ledger.papers.lens_order import LensOrderContent
 from shopledger.ledger.receipt import ReceiptContent
 from shopledger.ledger.retention import Dealings, Keeping
+from shopledger.ledger.text import is_mark, mark
 from shopledger.ledger.tombstones import tombstone
 from shopledger.store import columns as kept
 from shopledger.store.books.deposits import Deposits

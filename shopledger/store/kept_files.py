@@ -15,8 +15,8 @@ from typing import Final
 from sqlalchemy import Connection, inspect, select, text
 
 from shopledger.files.reading import LARGEST, NotReadError, read_outside
-from shopledger.ledger.erasing import ErasedError, is_mark
-from shopledger.ledger.text import refuse_private, refuse_unseen
+from shopledger.ledger.erasing import ErasedError
+from shopledger.ledger.text import is_mark, refuse_private, refuse_unseen
 from shopledger.store.records import Record
 from shopledger.store.refusals import FileChangedError, FileNotKeptError, FileUnreadableError
 from shopledger.store.tables.spending import kept_body, kept_file

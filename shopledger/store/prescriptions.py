@@ -7,10 +7,10 @@ from dataclasses import replace
 from datetime import date
 from typing import Final
 
-from shopledger.ledger.erasing import is_mark
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import AcceptedWarning
 from shopledger.ledger.prescription import WrittenPrescription
+from shopledger.ledger.text import is_mark
 from shopledger.optics.prescription import EyePrescription, Prescription
 from shopledger.optics.sides import Side
 from shopledger.store.eyes import KeptEye

@@ -17,7 +17,7 @@ from shopledger.ledger.books.proofs import (
     proof,
 )
 from shopledger.ledger.canonical import content_hash
-from shopledger.ledger.erasing import is_mark
+from shopledger.ledger.text import is_mark
 from shopledger.money.amount import write_amount
 from shopledger.store.audit_trail import AuditTrail
 from shopledger.store.books import document_rows
