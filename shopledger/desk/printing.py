@@ -30,7 +30,7 @@ from shopledger.paperwork.archive import as_archive
 from shopledger.paperwork.page import Document, painted
 from shopledger.paperwork.paper import NONE_GIVEN, Paper, document_of
 from shopledger.paperwork.refusals import AlteredError
-from shopledger.paperwork.wording import kept_wording, read_wording
+from shopledger.paperwork.wording import kept_logo, kept_wording, read_wording
 from shopledger.store.work import UnitOfWork
 
 Content = TypeVar("Content")
@@ -122,7 +122,9 @@ def placed_as_issued(
     """
     if content.wording_sha256:
         size = content.paper
-        wording = kept_wording(work.receipts.wording(content.wording_sha256), desk.own_templates)
+        body = work.receipts.wording(content.wording_sha256)
+        logo = kept_logo(body)
+        wording = kept_wording(body, desk.own_templates, work.kept_files.body(logo) if logo else None)
     else:
         size, wording = work.shop.settings().paper, read_wording(paper.key, desk.own_templates)
     return document_of(paper, content, size=size, wording=wording, stamps=stamps)
@@ -136,7 +138,8 @@ def with_size_and_wording(
     It is placed at once, so that no number is taken for a paper that cannot be printed.
     """
     wording = read_wording(paper.key, desk.own_templates)
-    kept = work.receipts.keep_wording(wording.canonical())
+    logo = work.kept_files.keep(desk.own_templates / wording.logo) if wording.logo and desk.own_templates else None
+    kept = work.receipts.keep_wording(wording.canonical(logo.sha256 if logo else ""))
     issued = replace(content, paper=work.shop.settings().paper, wording_sha256=kept)
     document = document_of(paper, issued, size=issued.paper, wording=wording)
     if archive:

@@ -51,15 +51,17 @@ PLAIN: Final = Look()
 """Black and greys, no logo."""
 
 
-def read_look(entries: Mapping[str, object], folder: Path | None) -> Look:
-    """Give the look from a paper's entries; the logo lies in `folder`. Raises LookError."""
+def read_look(entries: Mapping[str, object], folder: Path | None, kept: bytes | None = None) -> Look:
+    """Give the look from a paper's entries; the logo lies in `folder`, unless its bytes were kept. Raises LookError."""
     strip = _ink("strip", entries)
     if _contrast(strip, 0.0) < _READABLE:
         raise LookError("look.strip", f"is {entries['look.strip']}, too dark for the black words on it", "Lighten it.")
     accent = _ink("accent", entries)
     if _contrast(1.0, accent) < _READABLE:
         raise LookError("look.accent", f"is {entries['look.accent']}, too pale to be read on paper", "Darken it.")
-    look = Look(strip, _ink("rule", entries), accent, _logo(str(entries["look.logo"]), folder), _height(entries))
+    name = str(entries["look.logo"])
+    logo = _logo(name, folder) if kept is None else _pixels(name, kept)
+    look = Look(strip, _ink("rule", entries), accent, logo, _height(entries))
     if look.logo_width > _WIDEST_MM:
         problem = f"would be {look.logo_width:.0f} mm wide on the paper; there is room for {_WIDEST_MM:.0f} mm"
         raise LookError("look.logo_height", problem, "Lower it, or cut the picture.")

@@ -28,6 +28,8 @@ _LARGEST: Final = 2_000_000
 
 Entry: TypeAlias = str | tuple[str, ...]
 _KEEP: Final = "Compare it with the shipped file of the same name."
+_KEPT_LOGO: Final = "look.logo_sha256"
+"""Under which a kept wording names the logo that was kept with it."""
 _DATE: Final = frozenset({"month", "mm", "dd", "d", "year"})
 
 
@@ -45,9 +47,18 @@ class Wording:
             raise TypeError(key)
         return entry
 
-    def canonical(self) -> str:
-        """Give the entries as text that never changes, to be kept and read back with `kept_wording`."""
-        return json.dumps(dict(self.entries), ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+    @property
+    def logo(self) -> str:
+        """The file of the logo in the owner's folder; empty where there is none."""
+        return str(self.entries.get("look.logo", ""))
+
+    def canonical(self, logo_sha256: str = "") -> str:
+        """Give the entries as text that never changes, to be kept and read back with `kept_wording`.
+
+        With them the hash of the logo, which is kept too, so that papers stay the same whatever the folder holds later.
+        """
+        entries = {**self.entries, **({_KEPT_LOGO: logo_sha256} if logo_sha256 else {})}
+        return json.dumps(entries, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
 
     def fill(self, key: str, **values: object) -> str:
         """Give a text with its words in braces filled in."""
@@ -89,14 +100,20 @@ def read_wording(paper: str, owner_folder: Path | None = None) -> Wording:
     return _checked(own, shipped, owner_folder)
 
 
-def kept_wording(body: str, owner_folder: Path | None = None) -> Wording:
-    """Give a wording back from the text that `Wording.canonical` made of it; a logo is read from the owner's folder.
+def kept_logo(body: str) -> str:
+    """Give the hash of the logo that was kept with a wording; empty where there was none, or none was kept yet."""
+    return str(json.loads(body).get(_KEPT_LOGO, ""))
 
-    Raises TemplateError where the logo that it names is not there any more.
+
+def kept_wording(body: str, owner_folder: Path | None = None, logo: bytes | None = None) -> Wording:
+    """Give a wording back from the text that `Wording.canonical` made of it.
+
+    A logo that was not kept with it is read from the owner's folder. Raises TemplateError where it is not there.
     """
     entries = {key: tuple(entry) if isinstance(entry, list) else entry for key, entry in json.loads(body).items()}
+    entries.pop(_KEPT_LOGO, None)
     try:
-        return Wording(entries, read_look(entries, owner_folder))
+        return Wording(entries, read_look(entries, owner_folder, logo))
     except LookError as error:
         place = owner_folder or templates_folder()
         raise TemplateError(place, None, f"{error.key} {error.problem}", error.hint) from error

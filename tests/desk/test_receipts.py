@@ -9,6 +9,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from shopledger.desk.context import Desk, shop_and_settings
 from shopledger.desk.orders import ship_order, take_payment
@@ -259,3 +260,22 @@ def test_a_kept_wording_that_was_meddled_with_is_not_printed(
     monkeypatch.setattr("shopledger.store.receipts.content_hash", lambda _: "0" * 64)
     with pytest.raises(WordingLostError, match="Restore a backup"):
         print_receipt(paid, 1, tmp_path)
+
+
+def test_a_logo_is_frozen_with_its_paper(paid: Desk, tmp_path: Path) -> None:
+    """Its bytes lie in the ledger: another logo in the folder, or none, changes no paper that was issued."""
+    assert paid.own_templates is not None
+    own = paid.own_templates / "papers" / "receipt.toml"
+    own.parent.mkdir(parents=True)
+    shipped = (templates_folder() / "papers" / "receipt.toml").read_text(encoding="utf-8")
+    own.write_text(shipped.replace('logo = ""', 'logo = "logo.png"'), encoding="utf-8")
+    logo = paid.own_templates / "logo.png"
+    Image.new("RGB", (120, 60), "navy").save(logo)
+    issue_receipt(paid, 1, CHILD, tmp_path)
+    before = print_receipt(paid, 1, tmp_path).file.read_bytes()
+    Image.new("RGB", (120, 60), "red").save(logo)
+    assert print_receipt(paid, 1, tmp_path).file.read_bytes() == before
+    logo.unlink()
+    assert print_receipt(paid, 1, tmp_path).file.read_bytes() == before
+    with paid.reading() as work:
+        assert [kept.name for kept in work.kept_files.all()] == ["logo.png"]
