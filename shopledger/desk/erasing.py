@@ -9,7 +9,9 @@ from __future__ import annotations
 import json
 from base64 import b64encode
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
 from typing import Any, Final
 
@@ -198,15 +200,16 @@ def erase(desk: Desk, request: ErasureRequest) -> ErasureDone:
 
 
 def erase_again(desk: Desk) -> tuple[Erasure, ...]:
-    """Erase once more whom the list outside the ledger names and an older copy still knows; gives who was."""
-    if not remembered(desk.ledger.url):
-        return ()
+    """Erase once more whom the list outside the ledger names and an older copy still knows; gives who was.
+
+    What an erasure that broke off left to do is done too: the file is packed, and the list written.
+    """
     with desk.writing() as work:
         again = apply_remembered(work, desk.ledger.url)
         known = work.erasures.all()
-    if again:
+    if known:
         desk.ledger.pack()
-    _remember(desk, known)
+        _remember(desk, known)
     return again
 
 
@@ -223,9 +226,13 @@ def apply_remembered(work: UnitOfWork, url: str, also: Sequence[Erasure] = ()) -
 
 
 def remembered(url: str) -> tuple[Erasure, ...]:
-    """Give the erasures of a ledger that this computer knows of, as they stand outside it."""
-    listed = recall(url, REMEMBERED).get("erasures", [])
-    return tuple(record_of(Erasure, each) for each in listed if isinstance(each, dict))
+    """Give the erasures of a ledger that this computer knows of, as they stand outside; what is odd is none."""
+    listed = recall(url, REMEMBERED).get("erasures")
+    found = []
+    for each in listed if isinstance(listed, list) else []:
+        with suppress(AttributeError, KeyError, TypeError, ValueError):
+            found.append(record_of(Erasure, each))
+    return tuple(found)
 
 
 def erasures(desk: Desk) -> tuple[tuple[Erasure, tuple[ErasedPart, ...]], ...]:
@@ -292,10 +299,10 @@ def _planned(work: UnitOfWork, desk: Desk, person: Person, request: ErasureReque
         raise KeptStillError(person.said.rstrip(","), against, held.retention.erasable_from)
     names = (person.customer.name, *(each.name for each in work.customers.wearers(number_of(person.customer))))
     refuse_named(request.reason, *names)
-    return ErasurePlan(held, tuple(_findings(person)))
+    return ErasurePlan(held, tuple(_findings(person, held.retention, desk.now.date())))
 
 
-def _findings(person: Person) -> Sequence[Finding]:
+def _findings(person: Person, kept: Retention, by_clock: date) -> Sequence[Finding]:
     found = [
         _warning(
             "ERASED-FOR-GOOD",
@@ -308,6 +315,10 @@ def _findings(person: Person) -> Sequence[Finding]:
             "The wearer is the customer too; name and address of the customer stay. Erase the customer to erase both."
         )
         found.append(_warning("CUSTOMER-STAYS", said))
+    if kept.against(by_clock):
+        until = kept.erasable_from.isoformat() if kept.erasable_from else "that is settled"
+        said = f"By this computer's clock it is {by_clock.isoformat()}, and the records must be kept until {until}."
+        found.append(_warning("NOT-YET-BY-CLOCK", f"{said} Go on in a trial alone."))
     return found
 
 

@@ -11,7 +11,7 @@ from tests.cli.conftest import PAIR, Typed, done, read_json
 LATER = ("--today", "2034-04-15")
 BEFORE = ("--today", "2034-04-14")
 ERASE = ("customer", "erase", "1", "--reason", "asked by letter")
-YES = ("--accept", "ERASED-FOR-GOOD")
+YES = ("--accept", "ERASED-FOR-GOOD", "--accept", "NOT-YET-BY-CLOCK")
 
 
 @pytest.fixture
@@ -36,7 +36,7 @@ def test_an_erasure_is_shown_planned_done_and_listed(sold: Typed, tmp_path: Path
     done(sold("sale", "cancel", "1", "--reason", "changed her mind"))
     plan = read_json(sold(*LATER, *ERASE, "--dry-run", "--json"))
     assert plan["erasable_from"] == "2034-04-15"
-    assert [each["code"] for each in plan["findings"]] == ["ERASED-FOR-GOOD"]
+    assert [each["code"] for each in plan["findings"]] == ["ERASED-FOR-GOOD", "NOT-YET-BY-CLOCK"]
     assert "ERASED-FOR-GOOD" in sold(*LATER, *ERASE).stderr
     held = read_json(sold("customer", "held", "1", "--into", str(tmp_path / "held"), "--json"))
     assert Path(held["files"][0]).name == "held-customer-00001.json"

@@ -37,6 +37,7 @@ from shopledger.desk.orders import give_refund, ship_order, take_payment
 from shopledger.desk.people import add_supplier, change_customer, customer_card, find_customers
 from shopledger.desk.prescribing import add_diagnoses, prescription_card
 from shopledger.desk.receipts import issue_receipt, print_receipt, receipt_numbered
+from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import draft_numbered, open_drafts, order_account, record_sale
 from shopledger.errors import RefusedError
 from shopledger.exports.notes import period_notes
@@ -51,7 +52,8 @@ from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.retention import KeptStillError
 from shopledger.store import columns as kept
 from shopledger.store.guards import lift_guards, set_guards
-from shopledger.store.opening import open_ledger
+from shopledger.store.opening import Ledger, open_ledger
+from shopledger.store.outside import remember
 from shopledger.store.places import ledger_path
 from shopledger.store.tables.schema import METADATA
 from tests.desk.books import everything, on_both
@@ -312,7 +314,7 @@ def test_an_erasure_needs_a_yes_and_a_reason_without_the_name(dealt: Desk) -> No
     """It cannot be undone, and its reason is kept."""
     there = later(dealt, ALLOWED)
     before = everything(there)
-    with pytest.raises(Exception, match="ERASED-FOR-GOOD"):
+    with pytest.raises(FindingsRefusedError, match="ERASED-FOR-GOOD"):
         erase(there, replace(WHOLE, accept=frozenset()))
     with pytest.raises(RefusedError, match="it names whoever is to be erased"):
         erase(there, replace(WHOLE, reason="Odalys Fernhollow wrote to us"))
@@ -419,3 +421,32 @@ def test_a_file_that_proves_something_else_too_stays(dealt: Desk, tmp_path: Path
         (kept_file,) = work.kept_files.all()
         assert work.kept_files.body(kept_file.sha256) == sheet.read_bytes()
     assert prove_books(there).holds
+
+
+def test_a_day_that_has_not_come_needs_another_yes(dealt: Desk) -> None:
+    """Who takes a later day for today, to try something out, is told what the clock says."""
+    ahead = replace(later(dealt, ALLOWED), now=later(dealt, BEFORE).now)
+    with pytest.raises(FindingsRefusedError, match="it is 2034-04-14, and the records must be kept until 2034-04-15"):
+        erase(ahead, WHOLE)
+    erase(ahead, replace(WHOLE, accept=YES | {"NOT-YET-BY-CLOCK"}))
+
+
+def test_what_an_erasure_left_to_do_is_done_again(dealt: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Stopped once the ledger knew it: the file is packed and the list outside written at the next call."""
+    there = later(dealt, ALLOWED)
+    with monkeypatch.context() as broken:
+        broken.setattr(Ledger, "pack", lambda _: (_ for _ in ()).throw(KeyboardInterrupt))
+        with pytest.raises(KeyboardInterrupt):
+            erase(there, WHOLE)
+    assert remembered(there.ledger.url) == ()
+    assert erase_again(there) == ()
+    assert [each.customer_number for each in remembered(there.ledger.url)] == [1]
+    assert said_anywhere(there, *TOLD) == set()
+
+
+@pytest.mark.parametrize("body", [[], {"erasures": 3}, {"erasures": [{}, 7, {"customer_number": "x"}]}])
+def test_an_odd_list_outside_is_none(dealt: Desk, body: Any) -> None:  # noqa: ANN401 - any JSON
+    """It helps, and is never needed."""
+    remember(dealt.ledger.url, "erasures", body if isinstance(body, dict) else {"erasures": body})
+    assert remembered(dealt.ledger.url) == ()
+    assert erase_again(dealt) == ()
