@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+import signal
 from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import replace
@@ -12,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from sqlalchemy import event
 
 from shopledger.desk.auditing import audit
 from shopledger.desk.books.billing import record_bill
@@ -52,12 +54,13 @@ from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.retention import KeptStillError
 from shopledger.store import columns as kept
 from shopledger.store.guards import lift_guards, set_guards
-from shopledger.store.opening import Ledger, open_ledger
+from shopledger.store.opening import Ledger, ledger_url, open_ledger
 from shopledger.store.outside import remember
 from shopledger.store.places import ledger_path
 from shopledger.store.tables.schema import METADATA
 from tests.desk.books import everything, on_both
 from tests.desk.family import FAMILY_ORDER, later, read_as_ordered
+from tests.faults import in_a_child, killed
 from tests.rows import rows
 from tests.shelf import CHILD, CUSTOMER
 
@@ -450,3 +453,50 @@ def test_an_odd_list_outside_is_none(dealt: Desk, body: Any) -> None:  # noqa: A
     remember(dealt.ledger.url, "erasures", body if isinstance(body, dict) else {"erasures": body})
     assert remembered(dealt.ledger.url) == ()
     assert erase_again(dealt) == ()
+
+
+KILLS = 40
+
+
+@pytest.mark.slow
+def test_a_kill_at_any_statement_erases_all_or_nothing(dealt: Desk, tmp_path: Path) -> None:
+    """Afterwards everything is known or nothing, the books hold, and the erasure can be made or finished."""
+    there = later(dealt, ALLOWED)
+    place = ledger_path(there.ledger.url)
+    assert place is not None
+    there.ledger.pack()
+    there.ledger.close()
+    most = _erased_until(there, place, tmp_path / "whole.db", 0)
+    seen = set()
+    for at in range(1, most + 1, max(1, most // KILLS)):
+        copy = tmp_path / f"killed-{at}.db"
+        assert in_a_child(lambda at=at, copy=copy: _erased_until(there, place, copy, at)) == -signal.SIGKILL  # type: ignore[misc]
+        with closing(open_ledger(ledger_url(str(copy)))) as opened:
+            again = replace(there, ledger=opened)
+            left = said_anywhere(again, *TOLD)
+            assert left in (set(), set(TOLD))
+            seen.add(not left)
+            assert prove_books(again).holds
+            erase_again(again)
+            if left:
+                erase(again, WHOLE)
+            assert said_anywhere(again, *TOLD) == set()
+            assert prove_books(again).holds
+    assert False in seen
+
+
+def _erased_until(desk: Desk, place: Path, copy: Path, at: int) -> int:
+    """Erase in a copy, and be killed before the statement of that number; gives how many there were."""
+    shutil.copy(place, copy)
+    count = 0
+    with closing(open_ledger(ledger_url(str(copy)))) as opened:
+
+        @event.listens_for(opened._engine, "before_cursor_execute")
+        def counted(*_: object) -> None:
+            nonlocal count
+            count += 1
+            if count == at:
+                killed()
+
+        erase(replace(desk, ledger=opened), WHOLE)
+    return count
