@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,7 +18,6 @@ from shopledger.cli.prompts import ask, confirm, in_turn, tell
 
 if TYPE_CHECKING:
     from shopledger.desk.restoring import Restoring
-    from shopledger.ledger.backups import LedgerCopy
 
 FOLDER = click.Path(file_okay=False, path_type=Path)
 FILE = click.Path(dir_okay=False, path_type=Path)
@@ -127,7 +126,8 @@ def check(
         checked = [check_copy(file, secret_for(run, file, key_file, needed=False), room_beside(run.ledger))]
     else:
         secret = secret_for(run, None, key_file, needed=False)
-        checked = list(check_places(folders or _places(run), secret, room_beside(run.ledger)))
+        there = folders or _reached(_places(run))
+        checked = list(check_places(there, secret, room_beside(run.ledger)))
     show(as_json, checked_data(checked), *checked_tables(checked))
     wrong = sum(not each.holds for each in checked)
     if wrong:
@@ -142,16 +142,8 @@ def list_copies(run: Run, folders: tuple[Path, ...], as_json: bool) -> None:
     """List the copies in the places."""
     from shopledger.cli.views.backups import OUT, copies_tables
     from shopledger.desk.copies import copies_in
-    from shopledger.store.refusals import NoPlaceError
 
-    found: list[LedgerCopy] = []
-    for folder in folders or _places(run):
-        try:
-            found += copies_in((folder,))
-        except NoPlaceError as error:
-            if folders:
-                raise
-            tell(str(error))
+    found = copies_in(folders or _reached(_places(run)))
     show(as_json, {"copies": OUT.all(found)}, *copies_tables(found))
 
 
@@ -286,6 +278,17 @@ def _places(run: Run) -> tuple[Path, ...]:
     from shopledger.desk.backing_up import places_of
 
     return tuple(Path(place.folder) for place in places_of(run.desk()))
+
+
+def _reached(places: Sequence[Path]) -> tuple[Path, ...]:
+    """Give the places that can be reached now, and say which cannot."""
+    from shopledger.store.backups.lists import has_list
+    from shopledger.store.refusals import NoPlaceError
+
+    for place in places:
+        if not has_list(place):
+            tell(str(NoPlaceError(str(place))))
+    return tuple(filter(has_list, places))
 
 
 def _agreed(run: Run, plan: Restoring) -> str:

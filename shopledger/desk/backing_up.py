@@ -24,7 +24,7 @@ from shopledger.store.backups.beside import lay_beside
 from shopledger.store.backups.checking import look_into, refuse_other_head
 from shopledger.store.backups.heads import write_head
 from shopledger.store.backups.lists import begin_list, has_list, write_down
-from shopledger.store.backups.online import copy_to
+from shopledger.store.backups.online import take_copy
 from shopledger.store.backups.sealing import hash_of, read_public, seal, settle
 from shopledger.store.places import default_ledger_path, ledger_path, place_of
 from shopledger.store.refusals import BackupFailedError, NoPlaceError, NoPlacesError
@@ -153,7 +153,7 @@ def _master(desk: Desk, places: Sequence[BackupPlace], keys: tuple[str, ...]) ->
     draft = new_draft(file or _made(default_ledger_path()))
     try:
         if file is not None:
-            copy_to(file, draft)
+            take_copy(file, draft)
         else:
             from shopledger.store.backups.tables import copy_server  # noqa: PLC0415 - a file needs none of it
 

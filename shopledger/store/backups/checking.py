@@ -11,7 +11,7 @@ from sqlalchemy import URL
 
 from shopledger.ledger.books.journal import Head
 from shopledger.store.backups.heads import head_of, holds, prove_chain
-from shopledger.store.backups.online import UnequalError, check_pages
+from shopledger.store.backups.online import UnequalError, check_file
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import BackupFailedError, CopyUnreadableError, SchemaAheadError, UnsettledCopyError
 from shopledger.store.revision import HEAD_REVISION
@@ -83,8 +83,7 @@ def read_only(file: Path) -> Ledger:
 
 def _check_file(file: Path) -> None:
     try:
-        with closing(sqlite3.connect(f"{file.absolute().as_uri()}?mode=ro&immutable=1", uri=True)) as copy:
-            check_pages(copy)
+        check_file(file)
     except (sqlite3.Error, UnequalError) as error:
         raise BackupFailedError(str(file), str(error)) from error
 

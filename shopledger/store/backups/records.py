@@ -79,8 +79,9 @@ class Backups(Area):
         (copy,), (away,) = (
             self.transaction.chosen(query)[0] for query in (newest, newest.where(ledger_copy.c.away.in_((True,))))
         )
-        first = self.transaction.chosen(select(func.min(journal_entry.c.recorded_at)))[0][0]
-        return LastCopies(copy, away, date.fromisoformat(first[:10]) if first else None)
+        entries = select(journal_entry.c.recorded_at).order_by(journal_entry.c.number).limit(1)
+        first = next((date.fromisoformat(row[0][:10]) for row in self.transaction.chosen(entries)), None)
+        return LastCopies(copy, away, first)
 
     def counted(self, kinds: tuple[str, ...]) -> dict[str, int]:
         """Give the last number given of each of these kinds."""
