@@ -76,13 +76,13 @@ def make(run: Run, folders: tuple[Path, ...], plain: bool, as_json: bool) -> Non
     Copies are encrypted once there is a key. Older ones are thinned out: one for each of the last 7 days, 5 weeks and
     12 months, and for every year.
     """
-    from shopledger.cli.views.backups import copies_tables, made_data
+    from shopledger.cli.views.backups import copies_table, made_data
     from shopledger.desk.backing_up import make_backup
     from shopledger.store.refusals import BackupIncompleteError
 
     outcomes = make_backup(run.desk(), folders, plain=plain)
     copies = [outcome.copy for outcome in outcomes if outcome.copy]
-    show(as_json, made_data(outcomes), *copies_tables(copies))
+    show(as_json, made_data(outcomes), copies_table(copies))
     for outcome in outcomes:
         if outcome.reason:
             tell(outcome.reason)
@@ -115,7 +115,7 @@ def check(
     Every page, reference and entry is looked at. For a copy that is encrypted the secret key is asked for; without it
     its bytes are compared with what was written down when it was made.
     """
-    from shopledger.cli.views.backups import checked_data, checked_tables
+    from shopledger.cli.views.backups import checked_data, checked_table
     from shopledger.desk.copies import check_copy, check_places, room_beside
     from shopledger.store.refusals import CopiesWrongError
 
@@ -128,7 +128,12 @@ def check(
         secret = secret_for(run, None, key_file, needed=False)
         there = folders or _reached(_places(run))
         checked = list(check_places(there, secret, room_beside(run.ledger)))
-    show(as_json, checked_data(checked), *checked_tables(checked))
+    show(as_json, checked_data(checked), checked_table(checked))
+    for each in checked:
+        if each.wrong:
+            tell(each.wrong)
+    if any(each.sealed and not each.opened and each.holds for each in checked):
+        tell("Those that are locked were not opened: give the secret key, from its paper, with --key-file.")
     wrong = sum(not each.holds for each in checked)
     if wrong:
         raise CopiesWrongError(wrong)
@@ -140,11 +145,11 @@ def check(
 @pass_run
 def list_copies(run: Run, folders: tuple[Path, ...], as_json: bool) -> None:
     """List the copies in the places."""
-    from shopledger.cli.views.backups import OUT, copies_tables
+    from shopledger.cli.views.backups import OUT, copies_table
     from shopledger.desk.copies import copies_in
 
     found = copies_in(folders or _reached(_places(run)))
-    show(as_json, {"copies": OUT.all(found)}, *copies_tables(found))
+    show(as_json, {"copies": OUT.all(found)}, copies_table(found))
 
 
 @backup.command()

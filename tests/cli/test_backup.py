@@ -62,6 +62,18 @@ def test_a_place_that_is_missing_is_said_and_fails(typed: Typed, stick: Path) ->
     assert "Traceback" not in result.output
 
 
+def test_what_cannot_be_reached_is_said_and_the_rest_looked_into(typed: Typed, stick: Path, tmp_path: Path) -> None:
+    """Of two places one is at home: its copies are neither listed nor looked into, and the others are."""
+    done(typed("backup", "place", "add", str(tmp_path / "here"), "--here"))
+    done(typed("backup", "make"))
+    (stick / "shopledger-copies.jsonl").rename(tmp_path / "away.jsonl")
+    for words in (("check", "--all"), ("list",)):
+        result = done(typed("backup", *words))
+        assert str(stick) in result.stderr
+        assert str(tmp_path / "here") in result.stdout
+        assert str(stick) not in result.stdout
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [
@@ -114,7 +126,7 @@ def test_the_owner_types_the_last_letters_of_a_new_key(typed: Typed, stick: Path
     done(typed("backup", "make"))
     copy = the_copy(stick, "age")
     result = done(typed("backup", "check", copy, answers=f"{read[0]}\n"))
-    assert "entries, bytes" in result.stdout
+    assert "all, and bytes" in result.stdout
     assert read[0] not in result.output
 
 
@@ -139,7 +151,7 @@ def test_a_secret_key_comes_from_a_file_and_never_from_the_command_line(
     copy = the_copy(stick, "age")
     assert "bytes alone" in done(typed("backup", "check", copy)).stdout
     file.write_text(pair.secret, encoding="ascii")
-    assert "entries" in done(typed("backup", "check", copy, "--key-file", str(file))).stdout
+    assert "all, and bytes" in done(typed("backup", "check", copy, "--key-file", str(file))).stdout
     wrong = pair.secret[:-1] + ("Q" if pair.secret[-1] != "Q" else "P")
     file.write_text(wrong, encoding="ascii")
     result = typed("backup", "check", copy, "--key-file", str(file))

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import json
+import os
 import shutil
 import sqlite3
 from collections.abc import Mapping
 from contextlib import closing
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from operator import attrgetter
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -464,3 +468,32 @@ def test_no_copy_goes_while_the_ledger_lacks_what_they_hold(desk: Desk, stick: P
     assert len(copies_in((stick,))) == 5
     (outcome,) = make_backup(on_day(desk, 501))
     assert outcome.parted is None
+
+
+@pytest.mark.parametrize(
+    ("number", "said"), [(errno.ENOSPC, "the disk is full"), (errno.EIO, "the disk failed"), (errno.EACCES, "denied")]
+)
+@pytest.mark.parametrize("step", ["shutil.copyfile", "settle", "write_down", "lay_beside"])
+def test_a_fault_in_one_place_is_said_of_that_place(
+    desk: Desk, stick: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, step: str, number: int, said: str
+) -> None:
+    """A full, failing or closed disk costs its own copy; the other place has one, and no half file lies anywhere."""
+    here = tmp_path / "here"
+    add_place(desk, here, away=False)
+    real = attrgetter(step)(backing_up)
+
+    def failing(*given: Any, **named: Any) -> Any:  # noqa: ANN401 - whatever the step takes
+        if any(str(stick) in str(each) for each in given):
+            raise OSError(number, os.strerror(number))
+        return real(*given, **named)
+
+    monkeypatch.setattr(f"shopledger.desk.backing_up.{step}", failing)
+    broken, whole = make_backup(desk)
+    assert broken.copy is None
+    assert said in broken.reason
+    assert whole.copy is not None
+    assert list(stick.glob(".*.draft*")) == []
+    (checked,) = check_places((here,))
+    assert checked.holds
+    for file in stick.glob("*.db"):
+        assert check_copy(file).holds

@@ -52,24 +52,24 @@ def made_data(outcomes: Sequence[PlaceOutcome]) -> dict[str, Json]:
     return {"places": places}
 
 
-def copies_tables(copies: Sequence[LedgerCopy]) -> tuple[Table, ...]:
-    """Give copies for reading, folder by folder."""
+def copies_table(copies: Sequence[LedgerCopy]) -> Table:
+    """Give copies for reading."""
     columns = (
-        Column("File", whole=True),
+        Column("File"),
         Column("Size", right=True),
         Column("Entries", right=True),
         Column("Locked", whole=True),
     )
-    folders = dict.fromkeys(copy.folder for copy in copies)
-    rows = {
-        folder: [
-            (copy.file, megabytes(copy.size), entries(copy.head), "yes" if copy.locked_with else "no")
-            for copy in copies
-            if copy.folder == folder
-        ]
-        for folder in folders
-    }
-    return tuple(Table(folder, columns, rows[folder]) for folder in folders) or (Table("", columns, (), "No copies."),)
+    rows = [
+        (
+            Path(copy.folder, copy.file),
+            megabytes(copy.size),
+            entries(copy.head),
+            "yes" if copy.locked_with else "no",
+        )
+        for copy in copies
+    ]
+    return Table("", columns, rows, "No copies.")
 
 
 def checked_data(checked: Sequence[CheckedCopy]) -> dict[str, Json]:
@@ -91,28 +91,25 @@ def checked_data(checked: Sequence[CheckedCopy]) -> dict[str, Json]:
     return {"copies": copies}
 
 
-def checked_tables(checked: Sequence[CheckedCopy]) -> tuple[Table, ...]:
-    """Give what looking into copies came to, for reading, folder by folder."""
-    columns = (Column("", whole=True), Column("File", whole=True), Column("Entries", right=True), Column("Looked at"))
-    folders = dict.fromkeys(str(each.file.parent) for each in checked)
-    rows = {
-        folder: [
-            ("OK" if each.holds else "WRONG", each.file.name, entries(each.head), _depth(each))
-            for each in checked
-            if str(each.file.parent) == folder
-        ]
-        for folder in folders
-    }
-    return tuple(Table(folder, columns, rows[folder]) for folder in folders) or (Table("", columns, (), "No copies."),)
+def checked_table(checked: Sequence[CheckedCopy]) -> Table:
+    """Give what looking into copies came to, for reading; what is wrong is said beside it."""
+    columns = (
+        Column("", whole=True),
+        Column("File"),
+        Column("Entries", right=True),
+        Column("Looked at", whole=True),
+    )
+    rows = [("OK" if each.holds else "WRONG", each.file, entries(each.head), _depth(each)) for each in checked]
+    return Table("", columns, rows, "No copies.")
 
 
 def _depth(checked: CheckedCopy) -> str:
     """Say how far a copy was looked into."""
     if checked.wrong:
-        return checked.wrong
+        return ""
     if not checked.opened:
-        return "bytes alone: it is locked" if checked.listed else "nothing: it is locked, and in no list"
-    return "pages, references, entries" + (", bytes" if checked.listed else "; in no list")
+        return "bytes alone" if checked.listed else "nothing"
+    return "all, and bytes" if checked.listed else "all"
 
 
 def places_table(places: Sequence[BackupPlace]) -> Table:
