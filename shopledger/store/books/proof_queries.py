@@ -15,6 +15,7 @@ from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.stock import STOCKED
 from shopledger.store.tables import (
+    backups,
     bills,
     catalogue,
     counters,
@@ -56,6 +57,7 @@ COUNTERS: Final[Mapping[str, Column[int]]] = {
     "draft": payments.draft_order.c.number,
     "period": periods.period_event.c.number,
     "audit": counters.audit_note.c.number,
+    "ledger copy": backups.ledger_copy.c.number,
     "certificate": inspections.certificate.c.number,
     "impact record": inspections.impact_record.c.number,
     "wearer": parties.wearer.c.number,
@@ -74,6 +76,20 @@ COUNTERS: Final[Mapping[str, Column[int]]] = {
 
 _GONE: Final = {"audit": "(SELECT COALESCE(MAX(last), 0) FROM audit_pruning)"}
 """How many of the first numbers are gone because their rows grew old and were taken away."""
+WITH_GAPS: Final[Mapping[str, Column[int]]] = {
+    "backup place": backups.backup_place.c.number,
+    "backup key": backups.backup_key.c.number,
+}
+"""The counters whose numbers may go again, since the owner takes their rows away."""
+BELOW: Final = "UNION ALL".join(
+    f"""
+SELECT '{name}' AS name, (SELECT last FROM counter WHERE name = '{name}') AS last,
+       COALESCE(MAX({column.name}), 0) AS highest FROM {column.table.name}
+"""  # noqa: S608 - the names above
+    for name, column in WITH_GAPS.items()
+)
+NAMES: Final = "SELECT name FROM counter"
+
 COUNTED: Final = "UNION ALL".join(
     f"""
 SELECT '{name}' AS name, (SELECT last FROM counter WHERE name = '{name}') AS last,

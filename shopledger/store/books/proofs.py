@@ -188,6 +188,15 @@ class Proofs(Area):
             for row in rows
             if not row.many == max(row.highest, row.gap) == (row.last or 0)
         ]
+        off += [
+            Difference(f"{row.name} numbers", f"at least {row.highest}", str(row.last))
+            for row in self.transaction.asked(queries.BELOW)
+            if (row.last or 0) < row.highest
+        ]
+        known = {*queries.COUNTERS, *queries.WITH_GAPS}
+        named = {row.name for row in self.transaction.asked(queries.NAMES)}
+        off += [Difference(f"{name} numbers", "counted", "no counter has that name") for name in sorted(known - named)]
+        off += [Difference(f"the counter {name}", "among those known", "it is not") for name in sorted(named - known)]
         return proof("COUNTERS", "numbers follow one another without a gap", len(rows), off)
 
     def stock(self) -> Proof:
