@@ -6,7 +6,7 @@ one before it, in a chain of its own, so that notes which are old enough can be 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from typing import Final
@@ -117,6 +117,18 @@ EXPORTS: Final = frozenset({Deed.EXPORTED_HELD, Deed.EXPORTED_PERIOD, Deed.EXPOR
 """The deeds by which many records leave the ledger."""
 
 
+HASHED: Final = (
+    *("number", "deed", "subject_kind", "subject_number", "outcome", "detail", "records", "file_name", "machine"),
+    *("program", "operator", "recorded_at"),
+)
+"""What a note's hash is over, in this order, after the hash of the note before."""
+
+
+def hash_after(before: str, values: Sequence[object]) -> str:
+    """Work out the hash of a note from what it says, as it is stored."""
+    return content_hash(canonical_text([before, *values]))
+
+
 @dataclass(frozen=True, slots=True)
 class Note:
     """One note: who did what to what, when, on which machine and with which program, and how it came out."""
@@ -148,25 +160,8 @@ class Note:
 
     def hash_after(self, before: str) -> str:
         """Work out the hash of the note, where the one before it has that hash."""
-        return content_hash(
-            canonical_text(
-                [
-                    before,
-                    self.number,
-                    self.deed.value,
-                    self.subject_kind.value,
-                    self.subject_number,
-                    self.outcome.value,
-                    self.detail,
-                    self.records,
-                    self.file_name,
-                    self.machine,
-                    self.program,
-                    self.operator,
-                    self.recorded_at,
-                ]
-            )
-        )
+        values = (getattr(self, name) for name in HASHED)
+        return hash_after(before, [value.value if isinstance(value, Enum) else value for value in values])
 
 
 @dataclass(frozen=True, slots=True)

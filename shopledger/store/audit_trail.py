@@ -11,6 +11,7 @@ from typing import Final
 from shopledger.ledger.audit import (
     BEGINNING,
     EXPORTS,
+    HASHED,
     LOOKS,
     RECEIPTS,
     ChangedValue,
@@ -20,6 +21,7 @@ from shopledger.ledger.audit import (
     Outcome,
     Pruning,
     Subject,
+    hash_after,
 )
 from shopledger.ledger.books.proofs import Difference, Proof, proof
 from shopledger.store.records import Record
@@ -54,6 +56,7 @@ _OF_CUSTOMER: Final = " OR ".join(
     f"{rows_of(table, CUSTOMER)}))"
     for kind, (table, key) in _KEYS.items()
 )
+_CHAINED: Final = f"SELECT {', '.join(HASHED)}, hash FROM audit_note ORDER BY number"  # noqa: S608 - names of columns
 _SHOWN: Final = """
 SELECT note.number FROM audit_note note
 WHERE (:since = '' OR substr(note.recorded_at, 1, 10) >= :since) AND (:deed = '' OR note.deed = :deed)
@@ -109,13 +112,13 @@ class AuditTrail(Area):
         past = self.transaction.all(PRUNING, order=(audit_pruning.c.number,), newest=True, limit=1)
         number, before = (past[0].last, past[0].hash) if past else (0, BEGINNING)
         many, off = 0, []
-        for note in self.transaction.each(NOTE, order=(audit_note.c.number,)):
+        for own, *values, found in self.transaction.stream(_CHAINED):
             many += 1
-            if note.number != number + 1:
+            if own != number + 1:
                 off.append(Difference(f"audit note {number + 1}", "there", "missing"))
-            elif note.hash != note.hash_after(before):
-                off.append(Difference(f"audit note {note.number}", "as it was written", "it was changed"))
-            number, before = note.number, note.hash
+            elif found != hash_after(before, (own, *values)):
+                off.append(Difference(f"audit note {own}", "as it was written", "it was changed"))
+            number, before = own, found
         last = self.transaction.asked("SELECT last FROM counter WHERE name = :name", name=NOTE.counter)
         if last and last[0].last > number:
             off.append(Difference(f"audit note {number + 1}", "there", "missing"))
