@@ -375,7 +375,7 @@ def as_nobody(folder: Path, work: Callable[[], Any]) -> Any:  # noqa: ANN401 - w
     child = os.fork()
     if child == 0:
         try:
-            _become_nobody(folder)
+            become_nobody(folder)
             told.write_text(json.dumps(work()), encoding="utf-8")
         except BaseException:  # noqa: BLE001 - a child process must never go on as the test
             told.write_text(json.dumps({"broke": traceback.format_exc()}), encoding="utf-8")
@@ -387,7 +387,7 @@ def as_nobody(folder: Path, work: Callable[[], Any]) -> Any:  # noqa: ANN401 - w
     return found
 
 
-def _become_nobody(folder: Path) -> None:
+def become_nobody(folder: Path) -> None:
     """Give up all rights but reading: the interpreter itself may lie where only its owner looks."""
     os.environ.update(HOME=str(folder), XDG_DATA_HOME=str(folder / "data"), TMPDIR=str(folder))
     resource.setrlimit(resource.RLIMIT_AS, (MOST_MEMORY, MOST_MEMORY))
