@@ -94,3 +94,16 @@ def test_a_folder_that_takes_no_new_file_is_told(tmp_path: Path, monkeypatch: py
         written_whole(tmp_path / "paper.pdf"),
     ):
         pass
+
+
+def test_a_draft_that_cannot_be_removed_takes_nothing_back(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What has its place by then is not called unwritten; the draft is swept later."""
+    target = tmp_path / "paper.pdf"
+
+    def refuse(_self: Path, *, missing_ok: bool = False) -> None:
+        raise PermissionError(13, f"Permission denied, missing or not: {missing_ok}")
+
+    monkeypatch.setattr(Path, "unlink", refuse)
+    with written_whole(target) as draft:
+        draft.write_bytes(b"whole")
+    assert target.read_bytes() == b"whole"

@@ -61,9 +61,13 @@ def draft_folder(name: str) -> Iterator[Path]:
 
 
 def drop_draft(draft: Path) -> None:
-    """Remove a draft and what a database put beside it."""
+    """Remove a draft and what a database put beside it, once what it was made for is done or was given up.
+
+    One that the system keeps stops nothing that is done by then: it is swept by a later run.
+    """
     for ending in _BESIDE:
-        draft.with_name(draft.name + ending).unlink(missing_ok=True)
+        with contextlib.suppress(OSError):
+            draft.with_name(draft.name + ending).unlink(missing_ok=True)
 
 
 def sweep(folder: Path, now: float | None = None) -> tuple[Path, ...]:
