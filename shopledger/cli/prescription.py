@@ -4,14 +4,27 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.lens_options import EyeOptions
-from shopledger.cli.options import OptionSet, accept, as_json, dry_run, needed, option, options, questions
-from shopledger.cli.output import show
+from shopledger.cli.options import (
+    OptionSet,
+    accept,
+    as_json,
+    dry_run,
+    existing_file,
+    into_folder,
+    made,
+    needed,
+    option,
+    options,
+    questions,
+)
+from shopledger.cli.output import Drawing, Fields, show
 from shopledger.cli.params import ADD, DAY, RX, read_day
 from shopledger.cli.prompts import DRY_RUN, Question, accepted, fill, lacking, only_asked, tell
 
@@ -56,7 +69,10 @@ class DocumentOptions(OptionSet):
     intermediate: float | None = option(
         "--intermediate", type=ADD, help="What the prescriber adds for a screen, if written."
     )
-    document: str = option("--document", metavar="TEXT", default="", help="Where the paper or file is kept.")
+    document: str = option("--document", metavar="TEXT", default="", help="Where the paper is kept.")
+    file: Path | None = option(
+        "--file", type=existing_file, help="The document itself, of which a copy is kept with its hash."
+    )
     diagnoses: tuple[str, ...] = option(
         "--diagnosis",
         metavar="CODE",
@@ -119,6 +135,7 @@ def add(
         --written 2026-02-20 --right "-2.50 -1.25 x 090" --left "-2.25 DS"
     """
     from shopledger.desk.prescribing import plan_prescription, record_prescription
+    from shopledger.desk.prescription_files import document_name
 
     request = _request(
         run, _Eyes(right=right.eye("right"), left=left.eye("left"), who=given), document, frozenset(accept)
@@ -126,12 +143,12 @@ def add(
     plan = plan_prescription(run.desk(), request)
     only_asked(plan.findings, request.accept)
     if dry_run:
-        _show(plan, as_json)
+        _show(plan, document.file.name if document.file else "", as_json)
         tell(DRY_RUN)
         return
     said_yes = accepted(run, plan.findings, request.accept)
     plan = record_prescription(run.desk(), replace(request, accept=said_yes))
-    _show(plan, as_json)
+    _show(plan, document_name(run.desk(), plan.written), as_json)
     tell(f"Prescription {plan.written.number} of {plan.wearer.name} was recorded.")
 
 
@@ -143,10 +160,50 @@ def show_prescription(run: Run, number: int, as_json: bool) -> None:
     """Show one prescription; the look is noted."""
     from shopledger.cli.views.lenses import OUT, written_blocks
     from shopledger.desk.prescribing import prescription_card
+    from shopledger.desk.prescription_files import document_name
 
-    written, wearer, prescriber = prescription_card(run.desk(), number)
-    data = {**OUT.of(written), "wearer_name": wearer.name, "prescriber_name": prescriber.name}
-    show(as_json, data, *written_blocks(written, wearer.name, prescriber.name))
+    desk = run.desk()
+    written, wearer, prescriber = prescription_card(desk, number)
+    file = document_name(desk, written)
+    data = {**OUT.of(written), "file_name": file, "wearer_name": wearer.name, "prescriber_name": prescriber.name}
+    show(as_json, data, *written_blocks(written, wearer.name, prescriber.name, file))
+
+
+@prescription.command("keep-file")
+@click.argument("number", type=int)
+@click.argument("file", type=existing_file)
+@as_json
+@pass_run
+def keep_file(run: Run, number: int, file: Path, as_json: bool) -> None:
+    """Keep a prescriber's document that came after the prescription.
+
+    A copy lies in the ledger with its hash; what is kept stays, so there is one for each prescription.
+    """
+    from shopledger.cli.views.lenses import OUT
+    from shopledger.desk.prescription_files import document_name, keep_document
+
+    desk = run.desk()
+    written = keep_document(desk, number, file)
+    name = document_name(desk, written)
+    fields = Fields("", (("prescription", str(number)), ("file", name)))
+    show(as_json, {**OUT.of(written), "file_name": name}, fields)
+    tell(f"{name} is kept with prescription {number}.")
+
+
+@prescription.command("file")
+@click.argument("number", type=int)
+@into_folder
+@as_json
+@pass_run
+def write_file(run: Run, number: int, folder: Path, as_json: bool) -> None:
+    """Write the kept document of a prescription into a folder.
+
+    Its hash proves first that it is what was kept. The look is noted.
+    """
+    from shopledger.desk.prescription_files import hand_out_document
+
+    written = hand_out_document(run.desk(), number, made(folder))
+    show(as_json, {"prescription": number, "file": str(written)}, Drawing((str(written),)))
 
 
 @prescription.command()
@@ -168,12 +225,14 @@ def diagnose(run: Run, number: int, diagnoses: tuple[str, ...], as_json: bool) -
     """
     from shopledger.cli.views.lenses import OUT, finding_data, finding_table, written_blocks
     from shopledger.desk.prescribing import add_diagnoses, prescription_card
+    from shopledger.desk.prescription_files import document_name
 
     desk = run.desk()
     _, findings = add_diagnoses(desk, number, diagnoses)
     written, wearer, prescriber = prescription_card(desk, number)
-    data = {**OUT.of(written), "findings": finding_data(findings)}
-    show(as_json, data, *written_blocks(written, wearer.name, prescriber.name), finding_table(findings))
+    file = document_name(desk, written)
+    data = {**OUT.of(written), "file_name": file, "findings": finding_data(findings)}
+    show(as_json, data, *written_blocks(written, wearer.name, prescriber.name, file), finding_table(findings))
 
 
 @prescription.command()
@@ -219,17 +278,19 @@ def _request(run: Run, given: _Eyes, document: DocumentOptions, accept: frozense
         document=document.document,
         accept=accept,
         diagnoses=document.diagnoses,
+        file=document.file,
     )
 
 
-def _show(plan: PrescriptionPlan, as_json: bool) -> None:
+def _show(plan: PrescriptionPlan, file: str, as_json: bool) -> None:
     from shopledger.cli.views.lenses import OUT, finding_data, finding_table, written_blocks
 
     data = {
         **OUT.of(plan.written),
+        "file_name": file,
         "wearer_name": plan.wearer.name,
         "prescriber_name": plan.prescriber.name,
         "findings": finding_data(plan.findings),
     }
-    blocks = written_blocks(plan.written, plan.wearer.name, plan.prescriber.name)
+    blocks = written_blocks(plan.written, plan.wearer.name, plan.prescriber.name, file)
     show(as_json, data, *blocks, finding_table(plan.findings))

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import standing_job
+from shopledger.desk.kept_files import write_kept
 from shopledger.desk.printing import (
     Outgoing,
     pdf_of,
@@ -17,8 +18,6 @@ from shopledger.desk.printing import (
 )
 from shopledger.desk.refusals import NothingWaitsError
 from shopledger.errors import RefusedError
-from shopledger.files.replacing import COPY
-from shopledger.files.writing import write_whole
 from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.certificates import Certificate, changed_since, overtaken
@@ -189,12 +188,4 @@ def hand_out_makers_sheet(desk: Desk, job_number: int, folder: Path) -> Path:
                 f"only its name and hash {sheet.file_sha256[:16]} were kept when the job was inspected",
                 "Ask the maker for it once more.",
             ) from error
-    return write_whole(
-        body, folder / f"makers-sheet-{job_number:05d}-{newest.number:05d}{_ending(sheet.file_name)}", COPY
-    )
-
-
-def _ending(name: str) -> str:
-    """Give the ending of a file's name where it is a plain one, as in `.pdf`."""
-    ending = Path(name).suffix
-    return ending.lower() if ending[1:].isascii() and ending[1:].isalnum() else ""
+    return write_kept(body, folder, f"makers-sheet-{job_number:05d}-{newest.number:05d}", sheet.file_name)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
+from pathlib import Path
 
 from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings
@@ -37,6 +38,8 @@ class PrescriptionRequest:
     accept: frozenset[str] = field(default_factory=frozenset)
     diagnoses: tuple[str, ...] = ()
     """ICD-10-CM codes, only as the prescriber's document gives them."""
+    file: Path | None = None
+    """The prescriber's document, of which a copy is kept in the ledger."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,15 +63,16 @@ def record_prescription(desk: Desk, request: PrescriptionRequest) -> Prescriptio
     """Store a prescription; errors and unaccepted warnings stop it."""
     with desk.writing() as work:
         plan = _planned(work, desk, request)
-        kept = accepted_warnings(plan.findings, request.accept)
-        written = work.prescriptions.add(plan.written, kept)
-        return PrescriptionPlan(written, plan.wearer, plan.prescriber, plan.previous, plan.findings)
+        accepted = accepted_warnings(plan.findings, request.accept)
+        kept = None if request.file is None else work.kept_files.keep(request.file).sha256
+        written = work.prescriptions.add(replace(plan.written, file_sha256=kept), accepted)
+        return replace(plan, written=written)
 
 
 def add_diagnoses(desk: Desk, number: int, codes: Sequence[str]) -> tuple[WrittenPrescription, tuple[Finding, ...]]:
     """Add what the prescriber's document says, when it comes after the prescription; gives what to look at."""
     with desk.writing() as work:
-        written = _kept(work, number)
+        written = standing_prescription(work, number)
         longer = work.prescriptions.add_diagnoses(written, codes)
         work.audit.note(Deed.ADDED_DIAGNOSES, Subject.PRESCRIPTION, number)
         return longer, _diagnosis_notes(longer)
@@ -77,7 +81,7 @@ def add_diagnoses(desk: Desk, number: int, codes: Sequence[str]) -> tuple[Writte
 def prescription_card(desk: Desk, number: int) -> tuple[WrittenPrescription, Wearer, Prescriber]:
     """Give a prescription with the people on it; the look is noted, since prescriptions are private."""
     with desk.noting(Deed.LOOKED_AT_PRESCRIPTION, Subject.PRESCRIPTION, number) as work:
-        written = _kept(work, number)
+        written = standing_prescription(work, number)
         return (
             written,
             work.customers.wearer(written.wearer_number),
@@ -85,7 +89,7 @@ def prescription_card(desk: Desk, number: int) -> tuple[WrittenPrescription, Wea
         )
 
 
-def _kept(work: UnitOfWork, number: int) -> WrittenPrescription:
+def standing_prescription(work: UnitOfWork, number: int) -> WrittenPrescription:
     """Give a prescription, or refuse one of which an erasure left the number and the day alone."""
     written = work.prescriptions.get(number)
     refuse_of_erased(f"prescription {number}", work.customers.wearer(written.wearer_number))
@@ -105,6 +109,7 @@ def _planned(work: UnitOfWork, desk: Desk, request: PrescriptionRequest) -> Pres
             "Look at both dates.",
         )
     previous = work.prescriptions.newest(number_of(wearer))
+    kept = None if request.file is None else work.kept_files.look(request.file)
     written = WrittenPrescription(
         number_of(wearer),
         number_of(prescriber),
@@ -114,6 +119,7 @@ def _planned(work: UnitOfWork, desk: Desk, request: PrescriptionRequest) -> Pres
         request.intermediate,
         request.document,
         diagnoses=request.diagnoses,
+        file_sha256=kept.sha256 if kept else None,
     )
     findings = check_prescription(
         request.powers,

@@ -23,6 +23,8 @@ class Deed(Enum):
     LOOKED_AT_PRESCRIPTIONS = "looked at prescriptions"
     LOOKED_AT_PRESCRIPTION = "looked at a prescription"
     ADDED_DIAGNOSES = "added diagnoses"
+    ADDED_DOCUMENT = "added a document of the prescriber"
+    LOOKED_AT_DOCUMENT = "looked at a document of the prescriber"
     LOOKED_AT_JOB = "looked at a job"
     PRINTED_JOB_SHEET = "printed a job sheet"
     LOOKED_AT_RECEIPT = "looked at a receipt"
@@ -102,7 +104,7 @@ LOOKS: Final = frozenset(
     {
         *(Deed.LOOKED_AT_PRESCRIPTIONS, Deed.LOOKED_AT_PRESCRIPTION, Deed.LOOKED_AT_JOB, Deed.PRINTED_JOB_SHEET),
         *(Deed.LOOKED_AT_SHEET, Deed.PRINTED_LENS_ORDER, Deed.PRINTED_CERTIFICATE, Deed.LOOKED_AT_DRAFT),
-        Deed.LOOKED_AT_HELD,
+        *(Deed.LOOKED_AT_DOCUMENT, Deed.LOOKED_AT_HELD),
     }
 )
 """The deeds that show what somebody's eyes need."""

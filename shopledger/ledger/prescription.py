@@ -29,10 +29,12 @@ class WrittenPrescription:
     intermediate: float | None = None
     """What the prescriber adds to the distance sphere for a screen, when written. [D]"""
     document: str = ""
-    """Where the paper or file is kept."""
+    """Where the paper is kept."""
     number: int | None = None
     diagnoses: tuple[str, ...] = ()
     """ICD-10-CM codes as the prescriber's document gives them; never worked out from the powers."""
+    file_sha256: str | None = None
+    """The hash of the document's file, where one is kept in the ledger."""
 
     def __post_init__(self) -> None:
         """Refuse an expiry before the day of writing."""

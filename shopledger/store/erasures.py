@@ -68,7 +68,8 @@ SELECT (SELECT MAX(day) FROM shipment WHERE order_number IN ({orders})) AS shipp
 _KEPT: Final = frozenset({"kept_file", "kept_body"})
 _OTHERS: Final = """
 SELECT 1 FROM bill WHERE file_sha256 = :sha256 UNION SELECT 1 FROM expense WHERE file_sha256 = :sha256
-UNION SELECT 1 FROM inspection WHERE sheet_sha256 = :sha256 AND NOT {own}
+UNION SELECT 1 FROM inspection WHERE sheet_sha256 = :sha256 AND NOT {inspection}
+UNION SELECT 1 FROM prescription_file WHERE sha256 = :sha256 AND NOT {prescription_file}
 """
 _CLAIMS: Final = """
 SELECT receipt.number, shipment.day, wearer.claim_within_days AS days
@@ -232,7 +233,8 @@ class Erasures(Area):
 
     def _needed_elsewhere(self, sha256: str, whose: Whose) -> bool:
         """Tell whether a kept file proves something for the shop, or for another wearer, too."""
-        others = _OTHERS.format(own=rows_of("inspection", whose.root))
+        own = {table: rows_of(table, whose.root) for table in ("inspection", "prescription_file")}
+        others = _OTHERS.format(**own)
         return bool(self.transaction.asked(others, sha256=sha256, person=whose.person))
 
 

@@ -27,6 +27,7 @@ POSTED: Final = (
     "prescription_eye",
     "prescription_warning",
     "prescription_diagnosis",
+    "prescription_file",
     "trace",
     "shop_order",
     "order_pair",

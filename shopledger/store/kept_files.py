@@ -18,7 +18,7 @@ from shopledger.files.reading import LARGEST, NotReadError, read_outside
 from shopledger.ledger.erasing import ErasedError
 from shopledger.ledger.text import is_mark, refuse_private, refuse_unseen
 from shopledger.store.records import Record
-from shopledger.store.refusals import FileChangedError, FileNotKeptError, FileUnreadableError
+from shopledger.store.refusals import FileChangedError, FileErasedError, FileNotKeptError, FileUnreadableError
 from shopledger.store.tables.spending import kept_body, kept_file
 from shopledger.store.transaction import Area
 
@@ -41,7 +41,7 @@ class KeptFiles(Area):
     def keep(self, source: Path) -> KeptFile:
         """Take a file into the ledger; the same bytes are kept once."""
         body = _read(source)
-        kept = _described(source, body)
+        kept = self._described(source, body)
         if not self.transaction.has(kept_file, {kept_file.c.sha256: kept.sha256}):
             self.transaction.put(KEPT_FILE, kept)
         if not self.transaction.has(kept_body, {kept_body.c.sha256: kept.sha256}):
@@ -50,7 +50,7 @@ class KeptFiles(Area):
 
     def look(self, source: Path) -> KeptFile:
         """Read a file that is to be kept, and keep nothing yet."""
-        return _described(source, _read(source))
+        return self._described(source, _read(source))
 
     def get(self, sha256: str) -> KeptFile:
         """Give what is known of a kept file."""
@@ -76,6 +76,16 @@ class KeptFiles(Area):
         """Give every kept file, by name."""
         return self.transaction.all(KEPT_FILE, order=(kept_file.c.name, kept_file.c.sha256))
 
+    def _described(self, source: Path, body: bytes) -> KeptFile:
+        """Say what would be kept; bytes that were erased once would be taken for kept, and are refused."""
+        refuse_unseen("file name", source.name)
+        refuse_private("file name", source.name)
+        kept = KeptFile(hashlib.sha256(body).hexdigest(), source.name, len(body))
+        past = self.transaction.one(KEPT_FILE, {kept_file.c.sha256: kept.sha256})
+        if past is not None and is_mark(past.name):
+            raise FileErasedError(source.name, past.name.rpartition(" ")[2])
+        return kept
+
 
 def take_in(connection: Connection, folder: Path) -> None:
     """Take the bytes of kept files into a ledger that kept them in a folder; what is missing there stays missing."""
@@ -88,12 +98,6 @@ def take_in(connection: Connection, folder: Path) -> None:
             if hashlib.sha256(body).hexdigest() == sha256:
                 taking = text("INSERT INTO kept_body (sha256, body, seal) VALUES (:sha256, :body, 1)")
                 connection.execute(taking, {"sha256": sha256, "body": body})
-
-
-def _described(source: Path, body: bytes) -> KeptFile:
-    refuse_unseen("file name", source.name)
-    refuse_private("file name", source.name)
-    return KeptFile(hashlib.sha256(body).hexdigest(), source.name, len(body))
 
 
 def _read(source: Path) -> bytes:

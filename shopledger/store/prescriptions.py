@@ -25,7 +25,16 @@ SELECT number FROM prescription WHERE wearer_number = :wearer AND written_on <= 
 ORDER BY written_on DESC, number DESC LIMIT 1
 """
 
-PRESCRIPTION: Final = Record(WrittenPrescription, tables.prescription, parts=("powers", "diagnoses"))
+_FILE: Final = tables.prescription_file.c
+PRESCRIPTION: Final = Record(
+    WrittenPrescription,
+    tables.prescription,
+    {"file_sha256": _FILE.sha256},
+    parts=("powers", "diagnoses"),
+    source=tables.prescription.outerjoin(
+        tables.prescription_file, _FILE.prescription_number == tables.prescription.c.number
+    ),
+)
 EYE: Final = Record(KeptEye, tables.prescription_eye, also=("prescription_number", "side"))
 WARNING: Final = Record(AcceptedWarning, tables.prescription_warning, also=("prescription_number",))
 
@@ -41,12 +50,19 @@ class Prescriptions(Area):
         self.transaction.add(tables.prescription_eye, *eyes)
         self._add_diagnoses(number_of(posted), written.diagnoses)
         self.transaction.put(WARNING, *accepted, **own)
+        if written.file_sha256 is not None:
+            self._add_file(number_of(posted), written.file_sha256)
         return posted
 
     def add_diagnoses(self, written: WrittenPrescription, codes: Sequence[str]) -> WrittenPrescription:
         """Add codes that the prescriber's document gave later; those that stand there already stay."""
         self._add_diagnoses(number_of(written), codes, after=len(written.diagnoses))
         return replace(written, diagnoses=(*written.diagnoses, *codes))
+
+    def add_file(self, written: WrittenPrescription, sha256: str) -> WrittenPrescription:
+        """Add the prescriber's document that came later, by the hash under which it is kept."""
+        self._add_file(number_of(written), sha256)
+        return replace(written, file_sha256=sha256)
 
     def get(self, number: int) -> WrittenPrescription:
         """Give the prescription with that number."""
@@ -89,6 +105,9 @@ class Prescriptions(Area):
             )
             for (number,), made in heads
         )
+
+    def _add_file(self, number: int, sha256: str) -> None:
+        self.transaction.add(tables.prescription_file, {"prescription_number": number, "sha256": sha256})
 
     def _add_diagnoses(self, number: int, codes: Sequence[str], after: int = 0) -> None:
         self.transaction.add(

@@ -280,6 +280,17 @@ class FileUnreadableError(StoreError):
     sentence = "{place} cannot be kept: {reason}. Nothing was stored; name a file that can be read."
 
 
+class FileErasedError(StoreError):
+    """A file was to be kept whose bytes were kept before, and erased with whoever they told of."""
+
+    name: str
+    erased_on: str
+    sentence = (
+        "{name} cannot be kept: the same file was erased on {erased_on}, and stays erased. Nothing was stored; "
+        "keep another scan of the paper."
+    )
+
+
 class FileNotKeptError(StoreError, LookupError):
     """No file with that hash is kept."""
 

@@ -32,22 +32,29 @@ class Step:
 Path = tuple[Step, ...]
 """The steps from a table to the person; none where the table is the person's own."""
 
-_JOB: Final = (Step(("job_number",), "order_pair", ("job_number",)), Step(("wearer_number",), WEARER, ("number",)))
-_SHEET: Final = (Step(("sha256",), "inspection", ("sheet_sha256",)), *_JOB)
+_WEARER: Final = Step(("wearer_number",), WEARER, ("number",))
+_SHEET: Final = (
+    Step(("sha256",), "inspection", ("sheet_sha256",)),
+    Step(("job_number",), "order_pair", ("job_number",)),
+    _WEARER,
+)
+_DOCUMENT: Final = (
+    Step(("sha256",), "prescription_file", ("sha256",)),
+    Step(("prescription_number",), "prescription", ("number",)),
+    _WEARER,
+)
 _PAYER: Final = Step(("customer_number",), CUSTOMER, ("number",))
 
-SHARED: Final[Mapping[str, Path]] = {
-    "kept_file": _SHEET,
-    "kept_body": _SHEET,
-    "order_warning": (
-        Step(("order_number",), "order_pair", ("order_number",)),
-        Step(("wearer_number",), WEARER, ("number",)),
-    ),
-    "draft_order": (Step(("customer_number",), WEARER, ("customer_number",)),),
+SHARED: Final[Mapping[str, tuple[Path, ...]]] = {
+    "kept_file": (_SHEET, _DOCUMENT),
+    "kept_body": (_SHEET, _DOCUMENT),
+    "order_warning": ((Step(("order_number",), "order_pair", ("order_number",)), _WEARER),),
+    "draft_order": ((Step(("customer_number",), WEARER, ("customer_number",)),),),
 }
 """How what no reference binds to a wearer leads to one, or to several: erased with the first of them.
 
-A kept file is the sheet of a lens's maker where an inspection says so; what else is kept is of suppliers.
+A kept file is the sheet of a lens's maker where an inspection says so, or a prescriber's document where a prescription
+does; what else is kept is of suppliers.
 """
 
 
@@ -68,7 +75,7 @@ def paths(name: str, root: str) -> tuple[Path, ...]:
     if name == root:
         return ((),)
     if name in SHARED and (root == WEARER or not _steps_to_people(name)):
-        return (SHARED[name],) if root == WEARER else ((*SHARED[name], _PAYER),)
+        return SHARED[name] if root == WEARER else tuple((*way, _PAYER) for way in SHARED[name])
     ways = [way for step in _steps(name) if (way := _best(name, step, root, frozenset({name}))) is not None]
     firm = [way for way in ways if not _loose(name, way)]
     return (min(firm, key=len),) if firm else tuple(ways)

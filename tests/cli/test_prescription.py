@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
@@ -11,6 +12,8 @@ from tests.cli.conftest import LEFT, RIGHT, Typed, done, read_json
 WHOSE = ("--customer", "1", "--wearer", "Odalys", "--prescriber", "Castellane", "--written", "2026-03-01")
 UNUSUAL = ("--right", "-2.37 -1.25 x 090 add 2.00", "--left", LEFT)
 """One sphere off the quarter step, which is a warning."""
+HASH = "7e41969c9432f2ac5b26ba9bf9daebc7f77ce35a9909692c3926c9b16feb7bf2"
+"""Of `an invented scan`, by sha256sum."""
 
 
 def test_an_eye_is_given_as_a_whole_or_part_by_part(typed: Typed) -> None:
@@ -99,3 +102,33 @@ def test_looking_at_a_prescription_is_noted(typed: Typed, everything: Callable[[
     """Prescriptions are private: who looked stands in the ledger."""
     done(typed("prescription", "show", "1"))
     assert b"looked at a prescription" in everything()
+
+
+def test_a_document_is_kept_shown_and_written_out(typed: Typed, tmp_path: Path) -> None:
+    """With the prescription: its name and hash stand on it, and the file comes back under the prescription's number."""
+    scan = tmp_path / "from Dr. Castellane.png"
+    scan.write_bytes(b"an invented scan")
+    whose = (*WHOSE, "--right", RIGHT, "--left", LEFT, "--file", str(scan))
+    assert read_json(typed("prescription", "add", *whose, "--dry-run", "--json"))["file_name"] == scan.name
+    added = read_json(typed("prescription", "add", *whose, "--json"))
+    shown = read_json(typed("prescription", "show", "2", "--json"))
+    assert added["file_sha256"] == shown["file_sha256"] == HASH
+    assert added["file_name"] == shown["file_name"] == scan.name
+    assert scan.name in done(typed("prescription", "show", "2")).stdout
+    out = tmp_path / "out"
+    written = read_json(typed("prescription", "file", "2", "--into", str(out), "--json"))
+    assert written == {"prescription": 2, "file": str(out / "prescription-00002.png")}
+    assert (out / "prescription-00002.png").read_bytes() == scan.read_bytes()
+
+
+def test_a_document_that_comes_later_is_kept_once(typed: Typed, tmp_path: Path) -> None:
+    """The second is refused in a sentence that says where the first is; a prescription without one says how."""
+    scan = tmp_path / "scan.pdf"
+    scan.write_bytes(b"an invented scan")
+    lacking = typed("prescription", "file", "1", "--into", str(tmp_path / "out"))
+    assert (lacking.exit_code, "prescription keep-file 1 FILE" in lacking.stderr) == (30, True)
+    kept = done(typed("prescription", "keep-file", "1", str(scan)))
+    assert kept.stderr.endswith("scan.pdf is kept with prescription 1.\n")
+    again = typed("prescription", "keep-file", "1", str(scan))
+    assert (again.exit_code, "a kept one stays" in again.stderr) == (30, True)
+    assert read_json(typed("prescription", "show", "1", "--json"))["file_name"] == "scan.pdf"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import shutil
 import signal
+from base64 import b64decode
 from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import replace
@@ -38,6 +39,7 @@ from shopledger.desk.lens_ordering import LensOrderRequest, place_lens_order, pr
 from shopledger.desk.orders import give_refund, ship_order, take_payment
 from shopledger.desk.people import add_supplier, change_customer, customer_card, find_customers
 from shopledger.desk.prescribing import add_diagnoses, prescription_card
+from shopledger.desk.prescription_files import document_name, hand_out_document, keep_document
 from shopledger.desk.receipts import issue_receipt, print_receipt, receipt_numbered
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import draft_numbered, open_drafts, order_account, record_sale
@@ -57,6 +59,7 @@ from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.opening import Ledger, ledger_url, open_ledger
 from shopledger.store.outside import remember
 from shopledger.store.places import ledger_path
+from shopledger.store.refusals import FileErasedError
 from shopledger.store.tables.schema import METADATA
 from tests.desk.books import everything, on_both
 from tests.desk.family import FAMILY_ORDER, later, read_as_ordered
@@ -82,6 +85,7 @@ TOLD = (
     "kept in the blue box",
     "43002",
     "likes blue",
+    "reads in bed",
 )
 
 
@@ -91,6 +95,7 @@ def dealt(desk: Desk, tmp_path: Path) -> Desk:
     add_supplier(desk, Supplier("Brightwater Lens Laboratory", "A-77", "555-0164"))
     change_customer(desk, CUSTOMER, lambda found: replace(found, email="odalys@example.com"))
     add_diagnoses(desk, 1, ["H52.4"])
+    keep_document(desk, 1, scan(tmp_path))
     order = record_sale(desk, replace(FAMILY_ORDER, note="kept in the blue box")).order
     there = later(desk, SHIPPED)
     sheet = tmp_path / "Odalys Fernhollow.txt"
@@ -109,6 +114,13 @@ def dealt(desk: Desk, tmp_path: Path) -> Desk:
     with there.writing() as work:
         work.drafts.add(1, SHIPPED, "new lenses", 'customer = "Odalys Fernhollow"')
     return there
+
+
+def scan(folder: Path) -> Path:
+    """Make the file of what the prescriber wrote for the customer."""
+    file = folder / "Odalys.pdf"
+    file.write_bytes(b"%PDF-1.4 reads in bed")
+    return file
 
 
 def judged(desk: Desk, job: int, sheet: Path) -> InspectionRequest:
@@ -196,6 +208,8 @@ def test_what_was_erased_is_neither_shown_nor_printed_nor_sold_to(dealt: Desk, t
         lambda: print_lens_order(there, 1, tmp_path),
         lambda: prescription_card(there, 1),
         lambda: add_diagnoses(there, 1, ["H52.1"]),
+        lambda: hand_out_document(there, 1, tmp_path),
+        lambda: keep_document(there, 1, scan(tmp_path)),
         lambda: job_card(there, 1),
         lambda: draft_numbered(there, 1),
     ):
@@ -333,6 +347,7 @@ def test_all_that_is_held_is_written_out_for_the_person(dealt: Desk, tmp_path: P
     empty |= {"inspection_omission", "receipt_replacement", "lens_arrival"}
     assert {table for table in _personal() if table not in written} <= empty
     assert written["receipt"][0]["canonical"]["wearer"] == CUSTOMER
+    assert b"%PDF-1.4 reads in bed" in [b64decode(row["body"]) for row in written["kept_body"]]
     assert "Odalys Fernhollow" in text.read_text()
     newest = audit(dealt)[0].note
     assert (newest.deed.value, newest.records, newest.file_name) == (
@@ -421,7 +436,7 @@ def test_a_file_that_proves_something_else_too_stays(dealt: Desk, tmp_path: Path
     record_bill(there, bill)
     erase(there, WHOLE)
     with there.reading() as work:
-        (kept_file,) = work.kept_files.all()
+        (kept_file,) = (each for each in work.kept_files.all() if each.name == sheet.name)
         assert work.kept_files.body(kept_file.sha256) == sheet.read_bytes()
     assert prove_books(there).holds
 
@@ -500,3 +515,33 @@ def _erased_until(desk: Desk, place: Path, copy: Path, at: int) -> int:
 
         erase(replace(desk, ledger=opened), WHOLE)
     return count
+
+
+@on_both
+def test_a_document_of_two_wearers_goes_with_the_last_of_them(dealt: Desk, tmp_path: Path) -> None:
+    """A scan of both prescriptions stays while one of the two is there, and no longer."""
+    there = later(dealt, ALLOWED)
+    keep_document(there, 2, scan(tmp_path))
+    assert "Odalys.pdf" in {
+        row["name"]
+        for table in held_on(there, CUSTOMER, CHILD).tables
+        if table.name == "kept_file"
+        for row in table.rows
+    }
+    erase(there, ONE)
+    file = hand_out_document(there, 1, tmp_path)
+    assert file.read_bytes() == scan(tmp_path).read_bytes()
+    erase(there, replace(WHOLE, wearer="1"))
+    assert said_anywhere(there, "reads in bed", "Odalys.pdf") == set()
+    assert prove_books(there).holds
+
+
+def test_a_document_that_was_erased_is_not_taken_for_kept(dealt: Desk, tmp_path: Path) -> None:
+    """The same bytes would be found by their hash, and are gone: whoever brings them is told, and nothing is stored."""
+    there = later(dealt, ALLOWED)
+    erase(there, replace(WHOLE, wearer="1"))
+    before = everything(there)
+    with pytest.raises(FileErasedError, match=r"Odalys\.pdf cannot be kept: the same file was erased on 2034-04-15"):
+        keep_document(there, 2, scan(tmp_path))
+    assert everything(there) == before
+    assert document_name(there, prescription_card(there, 2)[0]) == ""

@@ -4,18 +4,25 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 
 import pytest
 
+from shopledger.desk.auditing import audit
+from shopledger.desk.books.closing import prove_books
 from shopledger.desk.context import Desk
 from shopledger.desk.people import add_wearer, customer_card
 from shopledger.desk.prescribing import PrescriptionRequest, plan_prescription, prescription_card, record_prescription
+from shopledger.desk.prescription_files import document_name, hand_out_document, keep_document
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.errors import RefusedError, UnknownNameError
+from shopledger.files.refusals import TakenError
+from shopledger.ledger.audit import Deed, Outcome
 from shopledger.ledger.parties import Relationship
-from shopledger.store.refusals import NumberUnknownError
+from shopledger.store.refusals import FileChangedError, FileUnreadableError, NumberUnknownError
 from tests.desk.books import everything, notes, on_both
 from tests.desk.family import later, prescribe, prescription
+from tests.forging import forge
 from tests.shelf import CHILD, CUSTOMER
 
 TODAY = date(2026, 3, 2)
@@ -152,3 +159,84 @@ def test_an_unknown_number_is_said_back(desk: Desk) -> None:
     """There are two prescriptions."""
     with pytest.raises(NumberUnknownError, match="there is no prescription 3"):
         prescription_card(desk, 3)
+
+
+@pytest.fixture
+def scan(tmp_path: Path) -> Path:
+    """Give the file of a prescriber's document, called after its wearer."""
+    file = tmp_path / "Odalys's scan.PDF"
+    file.write_bytes(b"%PDF-1.4 what Dr. Castellane wrote")
+    return file
+
+
+@on_both
+def test_the_document_is_kept_with_the_prescription(desk: Desk, scan: Path, tmp_path: Path) -> None:
+    """It comes back byte for byte, from the ledger alone, under a name of our own; planning it keeps nothing."""
+    before = everything(desk)
+    plan = plan_prescription(desk, replace(ASKED, file=scan))
+    assert everything(desk) == before
+    written = record_prescription(desk, replace(ASKED, file=scan, accept=YES)).written
+    assert prescription_card(desk, 3)[0] == written
+    assert written.file_sha256 == plan.written.file_sha256
+    assert document_name(desk, written) == "Odalys's scan.PDF"
+    body = scan.read_bytes()
+    scan.unlink()
+    file = hand_out_document(replace(desk, operator="Ines"), 3, tmp_path)
+    assert (file.name, file.read_bytes()) == ("prescription-00003.pdf", body)
+    assert notes(desk)[-1] == ("Ines", "looked at a document of the prescriber", "prescription 3")
+    assert prove_books(desk).holds
+
+
+@on_both
+def test_a_document_that_came_later_is_kept_once(desk: Desk, scan: Path, tmp_path: Path) -> None:
+    """Who kept it is noted; another is refused, and the prescription itself is as it was."""
+    bare = prescription_card(desk, 1)[0]
+    kept = keep_document(replace(desk, operator="Ines"), 1, scan)
+    assert prescription_card(desk, 1)[0] == kept
+    assert replace(kept, file_sha256=None) == bare
+    assert ("Ines", "added a document of the prescriber", "prescription 1") in notes(desk)
+    before, other = everything(desk), tmp_path / "another.png"
+    other.write_bytes(b"another")
+    with pytest.raises(RefusedError, match=r"a file is kept with it, and a kept one stays"):
+        keep_document(desk, 1, other)
+    assert everything(desk) == before
+    assert prove_books(desk).holds
+
+
+def test_a_document_is_written_over_nothing_else(desk: Desk, scan: Path, tmp_path: Path) -> None:
+    """What lies under its name stays; the same document again is no harm."""
+    keep_document(desk, 1, scan)
+    file = hand_out_document(desk, 1, tmp_path)
+    assert hand_out_document(desk, 1, tmp_path) == file
+    file.write_bytes(b"a letter")
+    with pytest.raises(TakenError):
+        hand_out_document(desk, 1, tmp_path)
+    assert file.read_bytes() == b"a letter"
+
+
+def test_a_document_changed_from_outside_is_not_handed_out(desk: Desk, scan: Path, tmp_path: Path) -> None:
+    """Its hash no longer fits, and the proof of the books names it."""
+    keep_document(desk, 1, scan)
+    forge(desk, "UPDATE kept_body SET body = CAST('something else' AS BLOB)")
+    with pytest.raises(FileChangedError, match="it is not what was kept"):
+        hand_out_document(desk, 1, tmp_path)
+    assert not prove_books(desk).holds
+
+
+def test_where_no_document_is_kept_it_says_how(desk: Desk, tmp_path: Path) -> None:
+    """The sentence names the command, and the look is noted as refused."""
+    with pytest.raises(RefusedError, match=r"no file is kept with it\. Keep one with .* keep-file 1 FILE"):
+        hand_out_document(desk, 1, tmp_path)
+    assert list(tmp_path.glob("prescription-*")) == []
+    newest = audit(desk)[0].note
+    assert (newest.deed, newest.subject_number, newest.outcome) == (Deed.LOOKED_AT_DOCUMENT, 1, Outcome.REFUSED)
+
+
+def test_a_document_that_cannot_be_read_stores_nothing(desk: Desk, tmp_path: Path) -> None:
+    """Neither the prescription nor a trace of the file."""
+    before = everything(desk)
+    with pytest.raises(FileUnreadableError, match="cannot be kept"):
+        record_prescription(desk, replace(ASKED, file=tmp_path / "nowhere.pdf", accept=YES))
+    with pytest.raises(FileUnreadableError, match="cannot be kept"):
+        keep_document(desk, 1, tmp_path)
+    assert everything(desk) == before

@@ -40,6 +40,7 @@ HERE = ("1 Elm Way", "Columbus", "OH", "43002")
 BOOKED: Mapping[str, Mapping[str, object]] = {
     "kept_file": {"sha256": HASH, "name": "bill.pdf", "size": 9},
     "kept_body": {"sha256": HASH, "body": b"two cases", "seal": 1},
+    "prescription_file": {"prescription_number": 1, "sha256": HASH},
     "supplier": {
         "number": 1, "name": "Pellerin Lens Works", "folded": "pellerin lens works", "account": "", "phone": "",
         "email": "", "note": "",
@@ -76,7 +77,7 @@ BOOKED: Mapping[str, Mapping[str, object]] = {
     "lens_arrival": {"lens_order_number": 1, **DAYED, "note": ""},
     "audit_pruning": {"number": 1, "last": 1, "hash": HASH, "many": 1, "older_than": "2020-01-01", "began": "2019"},
 }  # fmt: skip
-"""A row for each table of bills, other money, closed months and lens orders, as it stands in the database."""
+"""A row for each table of bills, other money, closed months, lens orders and files, as the database holds it."""
 UNSTAMPED = {"bill_line", "kept_body"}
 
 

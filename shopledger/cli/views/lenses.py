@@ -61,8 +61,8 @@ def powers_table(powers: Prescription, title: str = "") -> Table:
     return Table(title, columns, [_eye_row(side, powers.eye(side)) for side in Side])
 
 
-def written_blocks(written: WrittenPrescription, wearer: str, prescriber: str) -> tuple[Fields, Table]:
-    """Give a recorded prescription for reading."""
+def written_blocks(written: WrittenPrescription, wearer: str, prescriber: str, file: str = "") -> tuple[Fields, Table]:
+    """Give a recorded prescription for reading; `file` is what the kept document is called."""
     rows = (
         ("wearer", wearer),
         ("prescriber", prescriber),
@@ -70,6 +70,7 @@ def written_blocks(written: WrittenPrescription, wearer: str, prescriber: str) -
         ("expires", day(written.expires_on)),
         ("intermediate", "" if written.intermediate is None else write_dioptres(written.intermediate)),
         ("document", written.document),
+        ("file", file),
         ("diagnoses", "; ".join(f"{code} {DIAGNOSES[code].description}" for code in written.diagnoses)),
     )
     title = f"Prescription {written.number}" if written.number else "Prescription"

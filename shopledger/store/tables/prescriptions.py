@@ -1,4 +1,4 @@
-"""Prescriptions as written: dates and prescriber, one row of powers for each eye, and the warnings accepted."""
+"""Prescriptions as written: dates and prescriber, powers for each eye, warnings accepted, and the paper as a file."""
 
 from __future__ import annotations
 
@@ -78,3 +78,13 @@ class PrescriptionWarningColumns(Columns):
 
 
 prescription_warning = table("prescription_warning", PrescriptionWarningColumns)
+
+
+class PrescriptionFileColumns(Recorded):
+    """The prescriber's document as a file: kept with the prescription, or once it came."""
+
+    prescription_number = kept.key(kept.to("prescription.number"))
+    sha256 = kept.personal(kept.optional(kept.words(kept.to("kept_file.sha256"))))
+
+
+prescription_file = table("prescription_file", PrescriptionFileColumns)
