@@ -45,6 +45,7 @@ WRITTEN = {
     "intermediate": None,
     "document": "",
     "diagnoses": [],
+    "file_sha256": None,
     "right": RIGHT_EYE,
     "left": LEFT_EYE,
 }
@@ -384,7 +385,7 @@ def test_margins(typed: Typed) -> None:
 
 def test_prescriptions(typed: Typed) -> None:
     """A prescription as recorded, and as checked."""
-    names = {"wearer_name": "Odalys Fernhollow", "prescriber_name": "Dr. Imre Castellane"}
+    names = {"file_name": "", "wearer_name": "Odalys Fernhollow", "prescriber_name": "Dr. Imre Castellane"}
     assert read_json(typed("prescription", "show", "1", "--json")) == {**WRITTEN, **names}
     checked = read_json(
         typed("prescription", "check", "--right", RIGHT, "--left", "-2.37 -1.00 x 085 add 2.00", "--json")
