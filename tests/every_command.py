@@ -90,6 +90,8 @@ _CANCELLED: Final[tuple[Words, ...]] = (
     ("wearer", "add", "--customer", "2", "--name", "Lin Pike", "--relationship", "child"),
 )
 _GONE: Final = ("--reason", "asked by letter", "--accept", "ERASED-FOR-GOOD")
+_BY_CLOCK: Final = ("--accept", "NOT-YET-BY-CLOCK")
+"""A yes to a day that is not today by the computer's clock; who bought nothing is kept until no day."""
 _MARCH: Final = (
     *("month", "close", "2026-03", "--accept", "NO-LENS-BILL", "--accept", "TAX-NOT-SET"),
     *("--accept", "NOT-SHIPPED", "--accept", "NOT-PAID"),
@@ -102,7 +104,7 @@ _LATER: Final = "2034-04-15"
 _RETURNED: Final[tuple[Words, ...]] = (
     *_CANCELLED,
     ("backup", "make", "--into", "older"),
-    ("--today", _LATER, "customer", "erase", "2", *_GONE),
+    ("--today", _LATER, "customer", "erase", "2", *_GONE, *_BY_CLOCK),
     ("backup", "restore", "{older}", "--yes-replace", "{head}"),
 )
 """An older copy is put back, which still knows whom a later one had erased."""
@@ -161,7 +163,7 @@ LINES: Final[tuple[Line, ...]] = (
     _line("stock", "write-off", "CASE", "--reason", "broken"),
     _line("customer", "add", "--name", "Bram Pike", *ADDRESS),
     _line("customer", "change", "1", "--phone", "555-0143"),
-    _line("customer", "erase", "2", *_GONE, before=_CANCELLED, on=_LATER),
+    _line("customer", "erase", "2", *_GONE, *_BY_CLOCK, before=_CANCELLED, on=_LATER),
     _line("customer", "held", "1", *OUT),
     _line("customer", "hold", "1", "--reason", "a lawsuit"),
     _line("wearer", "add", "--customer", "1", "--name", "Ada Fernhollow", "--relationship", "child"),
