@@ -26,7 +26,7 @@ from tests.faults import ERRORS, Faults, failing
 from tests.kills import Ended, Stand, going_wrong
 
 pytestmark = [
-    pytest.mark.slow,
+    pytest.mark.long,
     pytest.mark.skipif(os.name != "posix", reason="ordinary users of this kind are POSIX's"),
 ]
 

@@ -42,7 +42,7 @@ AT_LENGTH = {
 """What stores in several steps, and is killed oftener."""
 
 pytestmark = [
-    pytest.mark.slow,
+    pytest.mark.long,
     pytest.mark.skipif(os.name != "posix", reason="signals of this kind are POSIX's"),
 ]
 

@@ -122,7 +122,7 @@ def test_a_few_damaged_files_end_in_sentences(folder: Path, busy: Path) -> None:
     assert held(found) == ""
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @pytest.mark.parametrize("seed", range(8))
 def test_ten_thousand_lines_end_in_sentences(folder: Path, busy: Path, seed: int) -> None:
     """Eight times 1,250 lines over every command."""
@@ -132,7 +132,7 @@ def test_ten_thousand_lines_end_in_sentences(folder: Path, busy: Path, seed: int
     assert min(found[0].get(code, 0) for code in ("0", "2", "30", "40")) > 20, found[0]
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @pytest.mark.parametrize("seed", range(4))
 def test_two_thousand_damaged_files_end_in_sentences(folder: Path, busy: Path, seed: int) -> None:
     """Orders, catalogues, bills, shops and traces with bits flipped, pieces cut out, doubled and put in."""

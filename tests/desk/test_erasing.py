@@ -473,7 +473,7 @@ def test_an_odd_list_outside_is_none(dealt: Desk, body: Any) -> None:  # noqa: A
 KILLS = 40
 
 
-@pytest.mark.slow
+@pytest.mark.long
 def test_a_kill_at_any_statement_erases_all_or_nothing(dealt: Desk, tmp_path: Path) -> None:
     """Afterwards everything is known or nothing, the books hold, and the erasure can be made or finished."""
     there = later(dealt, ALLOWED)

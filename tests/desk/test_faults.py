@@ -124,7 +124,7 @@ def tries(deed: Deed, lived: Path, tmp_path: Path) -> int:
     return counted.count
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @pytest.mark.parametrize("number", ERRORS, ids=[os.strerror(each).split(" (")[0] for each in ERRORS])
 @pytest.mark.parametrize("name", ISSUING)
 def test_a_fault_while_a_paper_is_issued(lived: Path, tmp_path: Path, name: str, number: int) -> None:
@@ -144,7 +144,7 @@ def test_a_fault_while_a_paper_is_issued(lived: Path, tmp_path: Path, name: str,
         stand.holds(before)
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @pytest.mark.parametrize("number", ERRORS, ids=[os.strerror(each).split(" (")[0] for each in ERRORS])
 @pytest.mark.parametrize("name", WRITING)
 def test_a_fault_while_a_file_is_written(lived: Path, tmp_path: Path, name: str, number: int) -> None:
@@ -158,7 +158,7 @@ def test_a_fault_while_a_file_is_written(lived: Path, tmp_path: Path, name: str,
         stand.with_desk(deed)
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @pytest.mark.skipif(os.name != "posix", reason="signals of this kind are POSIX's")
 @pytest.mark.parametrize("name", [*ISSUING, *WRITING])
 def test_a_kill_at_every_touch_of_the_disk(lived: Path, tmp_path: Path, name: str) -> None:
@@ -179,7 +179,7 @@ def test_a_kill_at_every_touch_of_the_disk(lived: Path, tmp_path: Path, name: st
             stand.with_desk(deed)
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @pytest.mark.skipif(os.name != "posix", reason="signals of this kind are POSIX's")
 def test_a_set_up_that_breaks_off_anywhere_can_be_done_again(tmp_path: Path) -> None:
     """By a fault or by a kill, at every touch of the disk: the place is free, or the whole ledger stands there."""

@@ -37,7 +37,7 @@ from tests.rows import rows
 from tests.shelf import CUSTOMER, WREN
 
 pytestmark = [
-    pytest.mark.slow,
+    pytest.mark.long,
     pytest.mark.skipif(not hasattr(os, "fork"), reason="processes of this kind are POSIX's"),
 ]
 

@@ -22,8 +22,6 @@ from shopledger.store.places import ledger_path
 from shopledger.store.tables.schema import METADATA
 from tests.desk.every_kind import everything_happens
 
-pytestmark = pytest.mark.slow
-
 BYTES_THAT_MATTER = 300
 
 
@@ -54,6 +52,7 @@ def edits() -> Iterator[tuple[str, str, str]]:
         yield f"a row taken from {name}", name, "DELETE FROM {table} WHERE rowid = {row}"
 
 
+@pytest.mark.slow
 def test_a_change_of_any_column_is_told(lived: Desk) -> None:
     """One value of one row, with the guards lifted and set again: some check differs, and says in which table."""
     unseen, tried = [], 0
@@ -80,6 +79,7 @@ def test_a_change_of_any_column_is_told(lived: Desk) -> None:
     assert prove_books(lived).holds
 
 
+@pytest.mark.long
 def test_a_changed_byte_is_told(lived: Desk, tmp_path: Path) -> None:
     """Each byte that changes what the file holds is told when it is opened or proven, and none ends in a fault."""
     path = ledger_path(lived.ledger.url)

@@ -22,7 +22,7 @@ from tests.store.samples import NOW, OPERATOR, an_order, furnish
 from tests.store.test_backup import the_file
 from tests.store.test_books import an_entry
 
-pytestmark = pytest.mark.slow
+pytestmark = pytest.mark.long
 
 PROGRAM = """
 import sys
