@@ -23,6 +23,8 @@ NEXT: tuple[Words, ...] = (
 """Lines that write into each folder, and so sweep it first."""
 ISSUING = (("receipt", "issue"), ("receipt", "replace"), ("job", "certificate"), ("job", "order-lenses"))
 """What takes a number for a paper."""
+NOTED = frozenset({"audit_note", "counter"})
+"""The tables that know who looked at what, and what was refused."""
 OTHER_PAST = "This computer last saw"
 
 
@@ -76,6 +78,13 @@ class Whole:
     papers: frozenset[str]
 
     @property
+    def notes_alone(self) -> bool:
+        """Whether it leaves but a note in the ledger, of who looked or printed: that stands where the paper fails."""
+        if self.before is None:
+            return False
+        return differing(self.before, self.after) <= NOTED | {"receipt_print"}
+
+    @property
     def between(self) -> frozenset[tuple[int, str]]:
         """The heads that it may stop at: a line that stores in several steps stops after any of them."""
         known = self.before.head if self.before else (0, "")
@@ -124,6 +133,11 @@ def papers_of(stand: Stand) -> frozenset[str]:
     return frozenset(each.name for each in (stand.own / "out").iterdir() if not each.name.startswith("."))
 
 
+def differing(one: State, other: State) -> set[str]:
+    """Name the tables that do not hold the same twice."""
+    return {name for name in other.tables if other.tables[name] != one.tables.get(name)}
+
+
 def same(one: State | None, other: State | None, *, exact: bool) -> bool:
     """Tell whether a ledger holds the same twice; where chance has its part in it, whether it holds as much."""
     if one is None or other is None:
@@ -140,20 +154,27 @@ def settled(stand: Stand, whole: Whole, ended: Ended) -> str:
     if line.revision and stand.revision() not in {line.revision, HEAD_REVISION}:
         return "half: the tables are in no known state"
     found = stand.look()
-    if same(found, whole.after, exact=whole.exact and not line.revision):
+    if not ended.acknowledged and not line.revision and same(found, whole.before, exact=True):
+        # A line may leave nothing new in the ledger.
+        outcome = "before"
+    elif same(found, whole.after, exact=whole.exact and not line.revision):
         outcome = "after"
     elif ended.acknowledged:
         return "lost: it was acknowledged and is not there"
-    elif line.revision or same(found, whole.before, exact=True):
+    elif line.revision:
         outcome = "before"
     elif found is not None and (found.head in whole.between or not whole.exact):
         outcome = "between"
+    elif found is not None and whole.before is not None and differing(whole.before, found) <= NOTED:
+        # That it was refused is noted.
+        outcome = "noted"
     else:
         return f"half: {found.head if found else None} is none of {sorted(whole.between)}"
-    if found is not None and (outcome == "between" or line.revision or not whole.exact):
+    if found is not None and (outcome in {"between", "noted"} or line.revision or not whole.exact):
         verdict = stand.prove()
         if not verdict.holds:
             return f"half: {[proof for proof in verdict.proofs if not proof.holds]}"
+    outcome = "before" if outcome == "noted" else outcome
     return _papers(stand, whole, found, outcome) or _copies(stand, whole, outcome) or outcome
 
 

@@ -67,7 +67,7 @@ def judged(stand: Stand, whole: Whole, ended: Ended, tally: Tally) -> str:
     tally.found[outcome.partition(":")[0]] += 1
     if ":" in outcome:
         return outcome
-    told = any(words in ended.said for words in SHOWN)
+    told = whole.notes_alone or any(words in ended.said for words in SHOWN)
     if not ended.acknowledged and outcome != "before" and not told:
         return f"unsaid: stored ({outcome}), and said: {ended.said}"
     return goes_on(stand, whole) if stand.left() else ""
