@@ -116,8 +116,10 @@ def take_the_place(draft: Path, target: Path) -> None:
     """Rename a draft over its target; where another program holds the old file open, some systems refuse."""
     try:
         draft.replace(target)
-    except OSError as error:
+    except PermissionError as error:
         raise NotWrittenError(target, reason_of(error), "Close it in other programs and try again.") from error
+    except OSError as error:
+        raise not_written(target, error) from error
     try:
         settle_folder(target.parent)
     except OSError as error:

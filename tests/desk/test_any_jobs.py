@@ -9,6 +9,7 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from functools import partial
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 from hypothesis import settings
@@ -92,7 +93,8 @@ class AnyJobs(RuleBasedStateMachine):
     """One shop over some years; every rule does the same to the ledger and to the reference model."""
 
     opened: Callable[[], tuple[Desk, ExitStack]]
-    folder: Path
+    around: Path
+    """Where the folders of shops lie."""
     drawn: Path
     """A drawn shape for the frame that nobody traced yet."""
 
@@ -100,6 +102,8 @@ class AnyJobs(RuleBasedStateMachine):
     def begin(self) -> None:
         """Open the furnished shop; a lab makes its lenses."""
         self.desk, self.stack = type(self).opened()
+        # Each shop has a folder of its own: the papers of another are nothing to write over.
+        self.folder = Path(self.stack.enter_context(TemporaryDirectory(dir=type(self).around)))
         add_supplier(self.desk, Supplier("Brightwater Lens Laboratory"))
         self.bench = PlainBench()
         self.prescribe(POWERS[0])
@@ -423,6 +427,6 @@ def test_any_jobs_stand_where_they_should(database: str, request: pytest.Fixture
         ledger = stack.enter_context(closing(open_ledger(address)))
         return Desk(ledger, "tester", datetime.combine(FIRST, time(9, 30), UTC), FIRST), stack
 
-    machine = type("Jobs", (AnyJobs,), {"opened": staticmethod(opened), "folder": tmp_path, "drawn": drawn})
+    machine = type("Jobs", (AnyJobs,), {"opened": staticmethod(opened), "around": tmp_path, "drawn": drawn})
     examples = 12 if database == "sqlite" else 6
     run_state_machine_as_test(machine, settings=settings(max_examples=examples, stateful_step_count=20, deadline=None))

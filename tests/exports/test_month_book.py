@@ -418,7 +418,7 @@ def test_a_full_disk_is_said_in_one_sentence(tmp_path: Path, monkeypatch: pytest
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(Workbook, "save", full)
-    with pytest.raises(NotSavedError, match=r"cannot be saved: no space left on device\. Make room"):
+    with pytest.raises(NotSavedError, match=r"cannot be saved: the disk is full\. Make room"):
         write_report(month_report(), tmp_path / "month.xlsx")
     assert list(tmp_path.iterdir()) == []
 
