@@ -10,6 +10,7 @@ the primaries and the curve of IEC 61966-2-1; both from memory, and proved by a 
 from __future__ import annotations
 
 import struct
+from base64 import a85encode
 from collections.abc import Iterator, Sequence
 from functools import cache
 from io import BytesIO
@@ -18,7 +19,7 @@ from typing import TYPE_CHECKING, Final
 from shopledger.paperwork.refusals import ArchiveExtraMissingError, NotArchivableError
 
 if TYPE_CHECKING:
-    from pikepdf import Dictionary, Object, Pdf
+    from pikepdf import Dictionary, Object, Pdf, Stream
 
 _FORBIDDEN_IN_ROOT: Final = ("/OpenAction", "/AA", "/AcroForm", "/OCProperties", "/Names")
 """What makes a file depend on actions, forms, layers or files inside it; no paper of the shop has any."""
@@ -53,7 +54,34 @@ def as_archive(pdf: bytes) -> bytes:
         _tell_conformance(opened)
         out = BytesIO()
         opened.save(out, deterministic_id=True, min_version="1.7", linearize=False)
+    return _with_clear_ends(out)
+
+
+def _with_clear_ends(saved: BytesIO) -> bytes:
+    """Write in letters (ASCII85) each stream whose bytes happen to end with a carriage return; most files have none.
+
+    A line's end stands behind the bytes of a stream (ISO 19005-2, 6.1.7.1); a reader would take both for one, and the
+    stream for a byte shorter than it says.
+    """
+    import pikepdf  # noqa: PLC0415 - as above
+
+    with pikepdf.open(saved) as pdf:
+        unclear = [part for part in pdf.objects if isinstance(part, pikepdf.Stream) and _ends_a_line(part)]
+        if not unclear:
+            return saved.getvalue()
+        for stream in unclear:
+            letters = a85encode(stream.read_raw_bytes()) + b"~>"
+            known = stream.get("/Filter")
+            filters = [] if known is None else list(known) if isinstance(known, pikepdf.Array) else [known]
+            stream.write(letters, filter=pikepdf.Array([pikepdf.Name.ASCII85Decode, *filters]))
+        out = BytesIO()
+        # What was compressed stays so, and what is spelt out is not compressed again.
+        pdf.save(out, deterministic_id=True, min_version="1.7", linearize=False, compress_streams=False)
         return out.getvalue()
+
+
+def _ends_a_line(stream: Stream) -> bool:
+    return bytes(stream.read_raw_bytes()).endswith(b"\r")
 
 
 def _problems(pdf: Pdf) -> Iterator[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import builtins
+import zlib
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -15,7 +16,7 @@ from pypdf import PdfReader
 from reportlab.pdfgen.canvas import Canvas
 
 from shopledger.errors import PaperworkError
-from shopledger.paperwork.archive import as_archive, srgb_profile
+from shopledger.paperwork.archive import _with_clear_ends, as_archive, srgb_profile
 from shopledger.paperwork.page import painted
 from shopledger.paperwork.paper import document_of
 from shopledger.paperwork.receipt import RECEIPT
@@ -54,6 +55,22 @@ def test_the_same_paper_gives_the_same_bytes() -> None:
     """Neither the clock nor chance leaves a trace."""
     plain = painted(document_of(RECEIPT, receipt()))
     assert as_archive(plain) == as_archive(plain)
+
+
+def test_bytes_that_end_like_a_line_are_spelt_out() -> None:
+    """A carriage return at the end of a stream would be taken for the line's end behind it: none is left so."""
+    with pikepdf.new() as pdf:
+        pdf.add_blank_page()
+        for body, name in ((b"q Q\r", "/Bare"), (zlib.compress(b"q Q") + b"\r", "/Packed"), (b"q Q", "/Clear")):
+            packed = {"/Filter": pikepdf.Name.FlateDecode} if name == "/Packed" else {}
+            pdf.Root[name] = pdf.make_stream(body, packed)
+        saved = BytesIO()
+        pdf.save(saved, compress_streams=False, stream_decode_level=pikepdf.StreamDecodeLevel.none)
+    assert b"\r\nendstream" in saved.getvalue()
+    written = _with_clear_ends(saved)
+    assert b"\r\nendstream" not in written
+    with pikepdf.open(BytesIO(written)) as again:
+        assert [again.Root[name].read_bytes().strip() for name in ("/Bare", "/Packed", "/Clear")] == [b"q Q"] * 3
 
 
 def test_pages_language_title_and_author_stay() -> None:
