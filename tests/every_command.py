@@ -178,6 +178,8 @@ LINES: Final[tuple[Line, ...]] = (
         *("--written", "2026-02-20", "--right", "-1.00 DS", "--left", "-1.25 -0.50 x 010"),
     ),
     _line("prescription", "diagnose", "1", "--diagnosis", "H52.4"),
+    _line("prescription", "keep-file", "1", "scan.pdf"),
+    _line("prescription", "file", "1", *OUT, before=(("prescription", "keep-file", "1", "scan.pdf"),)),
     _line("prescription", "show", "1"),
     _line("trace", "add", "WREN-52", "trace.txt"),
     _line("trace", "adopt", "WREN-52", "LARK-50"),
