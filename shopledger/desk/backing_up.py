@@ -8,7 +8,6 @@ import shutil
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
 from shopledger.desk.context import Desk
@@ -28,7 +27,7 @@ from shopledger.store.backups.online import take_copy
 from shopledger.store.backups.sealing import hash_of, read_public, seal, settle
 from shopledger.store.places import default_ledger_path, ledger_path, place_of
 from shopledger.store.refusals import BackupFailedError, NoPlaceError, NoPlacesError
-from shopledger.store.revision import HEAD_REVISION
+from shopledger.store.revision import HEAD_REVISION, PROGRAM
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,14 +111,6 @@ def same_disk(desk: Desk, folder: Path) -> bool:
     """Tell whether a folder lies on the very disk that the ledger's file lies on."""
     file = ledger_path(desk.ledger.url)
     return file is not None and file.stat().st_dev == folder.stat().st_dev
-
-
-def program_version() -> str:
-    """Give the version of this program."""
-    try:
-        return version("shopledger")
-    except PackageNotFoundError:
-        return "unknown"
 
 
 def _asked_for(desk: Desk, into: Sequence[Path]) -> tuple[list[BackupPlace], tuple[BackupKey, ...]]:
@@ -212,7 +203,7 @@ def _copied(desk: Desk, place: BackupPlace, master: _Master) -> PlaceOutcome:
             sha256=sha256,
             head=write_head(master.head),
             revision=HEAD_REVISION,
-            program=program_version(),
+            program=PROGRAM,
             locked_with=master.keys,
         )
         write_down(folder, copy)

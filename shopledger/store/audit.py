@@ -23,11 +23,12 @@ _PRUNED: Final = "SELECT hash FROM audit_pruning WHERE last = :number"
 
 
 @lru_cache(maxsize=1)
-def _record() -> Record[Note]:
+def note_record() -> Record[Note]:
+    """Give how a note is kept; made by whoever needs it first."""
     from shopledger.ledger.audit import Note  # noqa: PLC0415 - most that could note only read
     from shopledger.store.tables.counters import audit_note  # noqa: PLC0415 - as above
 
-    return Record(Note, audit_note)
+    return Record(Note, audit_note, counter="audit")
 
 
 class Audit(Area):
@@ -64,7 +65,7 @@ class Audit(Area):
             recorded_at,
         )
         chained = replace(note, hash=note.hash_after(self._before(own)))
-        self.transaction.put(_record(), chained)
+        self.transaction.put(note_record(), chained)
         return own
 
     def changed(

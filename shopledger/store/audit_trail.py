@@ -24,6 +24,7 @@ from shopledger.ledger.audit import (
     hash_after,
 )
 from shopledger.ledger.books.proofs import Difference, Proof, proof
+from shopledger.store.audit import note_record
 from shopledger.store.records import Record
 from shopledger.store.scales import day_text
 from shopledger.store.subjects import CUSTOMER, rows_of
@@ -31,9 +32,7 @@ from shopledger.store.tables.counters import audit_note, audit_pruning, changed_
 from shopledger.store.transaction import Area
 from shopledger.store.words import listed, word
 
-NOTE: Final = Record(
-    Note, audit_note, {"operator": audit_note.c.operator, "recorded_at": audit_note.c.recorded_at}, counter="audit"
-)
+NOTE: Final = note_record()
 PRUNING: Final = Record(Pruning, audit_pruning, counter="audit pruning")
 CHANGED: Final = Record(ChangedValue, changed_value, also=("note_number",))
 

@@ -28,7 +28,7 @@ from shopledger.store.transaction import Area
 
 _LINKS: Final = f"""
 SELECT number, json_object('note', note, 'number', number, 'operator', operator, 'recorded_at', recorded_at),
-    body, hash, note LIKE '%%{ALTHOUGH}%%'
+    body, hash, note LIKE '%{ALTHOUGH}%'
 FROM seal WHERE number BETWEEN {{first}} AND {{last}} ORDER BY number
 """  # noqa: S608 - the word above
 
@@ -127,8 +127,8 @@ class Seals(Area):
     def _links(self, first: int, last: int) -> list[Link]:
         connection = self.transaction.connection
         if connection.dialect.name == "sqlite":
-            asked = _LINKS.format(first=first, last=last).replace("%%", "%")
-            return [(*row[:4], bool(row[4])) for row in connection.exec_driver_sql(asked)]
+            rows = connection.exec_driver_sql(_LINKS.format(first=first, last=last))
+            return [(*row[:4], bool(row[4])) for row in rows]
         every = self.transaction.matching(SEALS, seal.c.number.between(first, last), order=(seal.c.number,))
         return [(each.number, each.heading, each.body, each.hash, ALTHOUGH in each.note) for each in every]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from typing import ParamSpec
 
 from shopledger.errors import LedgerError, StoreError
 from shopledger.ledger.books.journal import Head
@@ -30,6 +31,8 @@ from shopledger.store.seals import Seals
 from shopledger.store.transaction import Area
 from shopledger.store.translation import translated
 
+P = ParamSpec("P")
+
 LARGEST_COUNT = 2**31 - 1
 """No entry has a higher number; whatever is typed beyond it is not looked up."""
 AT_ONCE = 500
@@ -44,7 +47,7 @@ class Proofs(Area):
 
     def since(self, head: Head, rows: Mapping[str, int]) -> tuple[Proof, ...]:
         """Make the checks of what was written after a head on which all was proven, when tables had so many rows."""
-        return tuple(_made(lambda: self._newest(head, rows)))
+        return tuple(_made(self._newest, head, rows))
 
     def _newest(self, head: Head, rows: Mapping[str, int]) -> list[Proof]:
         seals = Seals(self.transaction)
@@ -270,13 +273,13 @@ class Proofs(Area):
         return found
 
 
-def _made(check: Callable[[], Proof | Iterable[Proof]]) -> Iterator[Proof]:
+def _made(check: Callable[P, Proof | Iterable[Proof]], *given: P.args, **named: P.kwargs) -> Iterator[Proof]:
     """Make checks; where the ledger is too damaged for one, that is what differs."""
     try:
         with translated():
-            made = check()
+            made = check(*given, **named)
             yield from [made] if isinstance(made, Proof) else made
     except (StoreError, LedgerError, ValueError, KeyError, TypeError) as error:
         said = " ".join(str(error).split())
         off = Difference("the ledger", "readable", f"it is damaged: {said}")
-        yield proof(check.__name__.upper(), "the ledger can be read", 0, [off])
+        yield proof(check.__name__.strip("_").upper(), "the ledger can be read", 0, [off])
