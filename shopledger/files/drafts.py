@@ -16,6 +16,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
+from shopledger.files.databases import LOGS
 from shopledger.files.refusals import NotWrittenError, not_written
 
 ENDING: Final = ".draft"
@@ -24,7 +25,7 @@ LEFT_SECONDS: Final = 600
 SURELY_LEFT_SECONDS: Final = 2 * 86_400
 """How long a draft lies untouched before it is swept whatever its process: numbers of processes come again."""
 _LONGEST_NAME: Final = 40
-_BESIDE: Final = ("", "-wal", "-shm", "-journal")
+_BESIDE: Final = ("", *LOGS)
 """What may lie beside a draft that is a database."""
 _NAME: Final = re.compile(r"\..+\.(?P<process>\d+)-[a-z0-9_]{8}\.draft(?:-wal|-shm|-journal)?", re.DOTALL)
 

@@ -16,11 +16,9 @@ from pathlib import Path
 from typing import Final
 
 from shopledger.errors import ShopledgerError
+from shopledger.files.databases import FIRST_BYTES, LOGS
 from shopledger.files.refusals import LedgerInTheWayError, NotWrittenError, TakenError, not_written
 
-DATABASE: Final = b"SQLite format 3\0"
-"""How every SQLite file begins (sqlite.org/fileformat.html, section 1.3)."""
-_LOGS: Final = ("-wal", "-shm", "-journal")
 _KEPT: Final = " files"
 """How the folder of a ledger's kept files ends, after the ledger's own name."""
 _LOOKED_AT: Final = 64 * 1024
@@ -147,7 +145,7 @@ def _is_own(target: Path, kind: Kind, body: bytes | None) -> bool:
 def _refuse_ledger(target: Path) -> None:
     if _is_database(target):
         raise LedgerInTheWayError(target, "is a ledger or another database")
-    for ending in _LOGS:
+    for ending in LOGS:
         if target.name.endswith(ending) and _is_database(target.with_name(target.name.removesuffix(ending))):
             raise LedgerInTheWayError(target, "belongs to a ledger")
 
@@ -169,7 +167,7 @@ def _is_database(path: Path) -> bool:
     if not path.is_file():
         return False
     with path.open("rb") as file:
-        return file.read(len(DATABASE)) == DATABASE
+        return file.read(len(FIRST_BYTES)) == FIRST_BYTES
 
 
 def _unwritable(target: Path, error: OSError | ValueError) -> ShopledgerError:

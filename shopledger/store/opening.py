@@ -12,12 +12,13 @@ from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import ColumnElement, Connection, Engine, Select, column, func, select, table
 from sqlalchemy.exc import DBAPIError, OperationalError, ProgrammingError
 
 from shopledger.errors import RefusedError, StoreError
+from shopledger.files.databases import LOGS
 from shopledger.files.drafts import drop_draft, sweep
 from shopledger.files.refusals import NotWrittenError, reason_of
 from shopledger.files.writing import new_draft, settle, settle_folder, take_a_free_place, take_the_place
@@ -44,10 +45,6 @@ if TYPE_CHECKING:
     from shopledger.ledger.books.journal import Head
 
 __all__ = ["Ledger", "build_beside", "create_ledger", "default_ledger_path", "ledger_url", "open_ledger"]
-
-
-_LOGS: Final = ("-wal", "-shm", "-journal")
-"""What SQLite keeps beside a ledger's file while it is open, or after a kill."""
 
 
 class Ledger:
@@ -307,7 +304,7 @@ def _make_folder(path: Path) -> None:
 
 def _refuse_taken_file(path: Path) -> None:
     """Refuse a place where a file is, or the log of one: SQLite would play it into any ledger of that name."""
-    for ending in ("", *_LOGS):
+    for ending in ("", *LOGS):
         beside = path.with_name(path.name + ending)
         if os.path.lexists(beside):
             raise LedgerExistsError(str(beside))

@@ -13,8 +13,8 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from itertools import count
 from pathlib import Path
-from typing import Final
 
+from shopledger.files.databases import LOGS
 from shopledger.files.drafts import drop_draft
 from shopledger.files.refusals import not_written
 from shopledger.files.writing import new_draft, settle_folder
@@ -24,8 +24,6 @@ from shopledger.store.opening import build_beside
 from shopledger.store.places import ledger_url
 from shopledger.store.refusals import RestoreFailedError
 from shopledger.store.revision import HEAD_REVISION
-
-_LOGS: Final = ("-wal", "-shm", "-journal")
 
 
 @contextmanager
@@ -95,7 +93,7 @@ def set_aside(ledger: Path) -> Path | None:
 
     The ledger itself goes first: without its log it would look whole and be older.
     """
-    there = [suffix for suffix in ("", *_LOGS) if ledger.with_name(ledger.name + suffix).exists()]
+    there = [suffix for suffix in ("", *LOGS) if ledger.with_name(ledger.name + suffix).exists()]
     if not there:
         return None
     aside = free_beside(ledger, "set-aside")
@@ -109,9 +107,7 @@ def free_beside(ledger: Path, called: str) -> Path:
     """Name a file beside a ledger that is not there yet, nor a log of it."""
     names = (f"{ledger.stem}-{called}{'' if again == 1 else f'-{again}'}{ledger.suffix}" for again in count(1))
     free = (ledger.with_name(name) for name in names)
-    return next(
-        path for path in free if not any(path.with_name(path.name + suffix).exists() for suffix in ("", *_LOGS))
-    )
+    return next(path for path in free if not any(path.with_name(path.name + suffix).exists() for suffix in ("", *LOGS)))
 
 
 def _one_file(draft: Path) -> None:
