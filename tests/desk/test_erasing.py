@@ -62,7 +62,7 @@ from shopledger.store.places import ledger_path
 from shopledger.store.refusals import FileErasedError
 from shopledger.store.tables.schema import METADATA
 from tests.desk.books import everything, on_both
-from tests.desk.family import FAMILY_ORDER, later, read_as_ordered
+from tests.desk.family import FAMILY_ORDER, Past, later, read_as_ordered
 from tests.faults import in_a_child, killed
 from tests.rows import rows
 from tests.shelf import CHILD, CUSTOMER
@@ -89,31 +89,40 @@ TOLD = (
 )
 
 
+@pytest.fixture(scope="module")
+def past() -> Past:
+    """Tell what happened in the furnished shop before the desk is given."""
+    return deal
+
+
 @pytest.fixture
-def dealt(desk: Desk, tmp_path: Path) -> Desk:
+def dealt(desk: Desk) -> Desk:
+    """Give the desk where the family bought, on the day of that."""
+    return later(desk, SHIPPED)
+
+
+def deal(desk: Desk, folder: Path) -> None:
     """Let the family buy, wear, claim, give back and leave drafts: something stands in every table about them."""
     add_supplier(desk, Supplier("Brightwater Lens Laboratory", "A-77", "555-0164"))
     change_customer(desk, CUSTOMER, lambda found: replace(found, email="odalys@example.com"))
     add_diagnoses(desk, 1, ["H52.4"])
-    keep_document(desk, 1, scan(tmp_path))
+    keep_document(desk, 1, scan(folder))
     order = record_sale(desk, replace(FAMILY_ORDER, note="kept in the blue box")).order
     there = later(desk, SHIPPED)
-    sheet = tmp_path / "Odalys Fernhollow.txt"
-    sheet.write_text("made for O.F., who likes blue")
+    sheet = makers_sheet(folder)
     for pair in order.pairs:
-        place_lens_order(there, LensOrderRequest(pair.job_number or 0, "Brightwater"), tmp_path)
+        place_lens_order(there, LensOrderRequest(pair.job_number or 0, "Brightwater"), folder)
         record_inspection(there, judged(there, pair.job_number or 0, sheet))
-        print_certificate(there, pair.job_number or 0, tmp_path)
+        print_certificate(there, pair.job_number or 0, folder)
     take_payment(there, 1, PaymentRequest(order_account(there, 1).balance, Method.CHECK, "1044"))
     ship_order(there, 1, "Parcel post", tracking="Z-991-Fernhollow")
     for wearer in (CUSTOMER, CHILD):
-        issue_receipt(there, 1, wearer, tmp_path)
+        issue_receipt(there, 1, wearer, folder)
     give_refund(there, 1, RefundRequest(Method.CHECK, "Odalys found them too dark", (RefundedLine(1, 500),)))
     deposit = take_deposit(there, DepositRequest(CUSTOMER, 5000, Method.CASH, note="for Wren")).account.deposit
     give_back(there, deposit.number or 0, GiveBackRequest(5000, Method.CASH))
     with there.writing() as work:
         work.drafts.add(1, SHIPPED, "new lenses", 'customer = "Odalys Fernhollow"')
-    return there
 
 
 def scan(folder: Path) -> Path:
@@ -121,6 +130,13 @@ def scan(folder: Path) -> Path:
     file = folder / "Odalys.pdf"
     file.write_bytes(b"%PDF-1.4 reads in bed")
     return file
+
+
+def makers_sheet(folder: Path) -> Path:
+    """Make the sheet that came with the progressive lenses."""
+    sheet = folder / "Odalys Fernhollow.txt"
+    sheet.write_text("made for O.F., who likes blue")
+    return sheet
 
 
 def judged(desk: Desk, job: int, sheet: Path) -> InspectionRequest:
@@ -429,7 +445,7 @@ def test_the_months_notes_say_who_looked(dealt: Desk) -> None:
 def test_a_file_that_proves_something_else_too_stays(dealt: Desk, tmp_path: Path) -> None:
     """The maker's sheet goes with its wearer; kept as a bill's proof as well, it is the shop's."""
     there = later(dealt, ALLOWED)
-    sheet = tmp_path / "Odalys Fernhollow.txt"
+    sheet = makers_sheet(tmp_path)
     bill = BillRequest(
         "Brightwater", "L-1", expenses=(ExpenseBilled(next(iter(ExpenseCategory)), 100),), file=str(sheet)
     )

@@ -8,7 +8,7 @@ from itertools import pairwise
 from xml.etree import ElementTree as ET
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from shopledger.errors import RefusedError
@@ -81,7 +81,6 @@ def worst(trace: Trace, points: Points, centre: float) -> float:
     return float(max(abs(radius_along(points, x, y, place * step) - trace.radii[place]) for place in rays))
 
 
-@settings(max_examples=25)
 @given(shapes(), st.integers(10, 25), st.integers(0, 50))
 def test_the_outline_read_back_in_mm_is_the_traced_one(trace: Trace, dbl: int, noise: int) -> None:
     """Along every ray the drawing meets the stored radius within 0.02 mm, for either lens, a noisy one too."""

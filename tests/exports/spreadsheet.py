@@ -19,12 +19,9 @@ T = TypeVar("T", bound=Callable[..., object])
 
 
 def needs_office(test: T) -> T:
-    """Mark a test that starts LibreOffice Calc, which takes seconds; it is skipped where there is none.
-
-    One process runs all of them, so that what several tests look at is worked out once.
-    """
+    """Mark a test that starts LibreOffice Calc, which takes seconds; it is skipped where there is none."""
     skipped = pytest.mark.skipif(OFFICE is None, reason="needs LibreOffice Calc (soffice) to work out formulas")
-    marked: T = pytest.mark.slow(pytest.mark.xdist_group("spreadsheet")(skipped(test)))
+    marked: T = pytest.mark.slow(skipped(test))
     return marked
 
 

@@ -38,6 +38,7 @@ def test_every_code_is_published_and_billable(icd: ModuleType) -> None:
         assert icd.is_leaf(code), code
 
 
+@pytest.mark.slow
 def test_the_eye_of_each_code_is_that_of_the_published_words(icd: ModuleType) -> None:
     """Whichever digit a heading uses for right, left, both or none."""
     for code, row in DIAGNOSES.items():
@@ -51,6 +52,7 @@ def test_the_eye_of_each_code_is_that_of_the_published_words(icd: ModuleType) ->
             assert not published.endswith((" eye", "bilateral")), code
 
 
+@pytest.mark.slow
 def test_all_billable_refraction_codes_are_known(icd: ModuleType) -> None:
     """Nothing under H52, disorders of refraction and accommodation, is missing: 37 codes."""
     leaves = {code for code in icd.get_descendants("H52") if icd.is_leaf(code)}
@@ -58,6 +60,7 @@ def test_all_billable_refraction_codes_are_known(icd: ModuleType) -> None:
     assert len(leaves) == 37
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "heading", ["H52.0", "H52.1", "H52.2", "H52.20", "H52.3", "H52.5", "H52.53", "H27.0", "Z01.02"]
 )

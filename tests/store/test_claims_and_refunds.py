@@ -95,6 +95,7 @@ def sold(ledger_address: str) -> str:
     return ledger_address
 
 
+@pytest.mark.slow
 def test_down_and_up_again_keep_every_row_of_the_first_form(sold: str) -> None:
     """Nothing of what the first form knew is lost or changed on either way, and the whole opens as usual."""
     with connected(sold) as connection:
@@ -120,6 +121,7 @@ def test_down_and_up_again_keep_every_row_of_the_first_form(sold: str) -> None:
     assert after == whole
 
 
+@pytest.mark.slow
 def test_what_the_first_form_did_not_say_is_filled_in(sold: str) -> None:
     """Codes come from the release of that time, choices are known by their note, and nothing is reversed."""
     with connected(sold) as connection:
@@ -140,6 +142,7 @@ def test_what_the_first_form_did_not_say_is_filled_in(sold: str) -> None:
         ]
 
 
+@pytest.mark.slow
 def test_going_down_is_refused_where_a_refund_would_be_lost(sold: str) -> None:
     """The first form has no place for refunds, so nothing is changed."""
     with closing(open_ledger(sold)) as ledger, ledger.writing(OPERATOR, NOW) as work:

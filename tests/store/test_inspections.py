@@ -83,6 +83,7 @@ def test_a_job_that_does_not_exist_has_no_inspection(sold: Ledger) -> None:
         work.inspections.add(replace(an_inspection(), job_number=77))
 
 
+@pytest.mark.slow
 def test_down_and_up_again_keep_every_row_of_the_earlier_form(ledger_address: str) -> None:
     """The step to inspections adds tables and counters and touches nothing else, either way."""
     with closing(open_ledger(ledger_address)) as ledger:
