@@ -172,6 +172,11 @@ class Lens:
             )
 
     @property
+    def each(self) -> Cents:
+        """The price of one lens alone: half of the pair's, an odd cent in full."""
+        return (self.price + 1) // 2
+
+    @property
     def multifocal(self) -> bool:
         """Whether the lens carries the add."""
         return self.design is not Design.SINGLE_VISION
@@ -194,6 +199,11 @@ class Extra:
         object.__setattr__(self, "name", clean_text("extra name", self.name))
         _not_negative("price", self.price)
         _not_negative("cost", self.cost)
+
+    @property
+    def each(self) -> Cents:
+        """The price on one lens alone: half of the pair's, an odd cent in full."""
+        return (self.price + 1) // 2
 
 
 @dataclass(frozen=True, slots=True)

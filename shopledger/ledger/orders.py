@@ -23,6 +23,7 @@ from shopledger.money.amount import Cents, write_amount
 from shopledger.money.rate import Rate
 from shopledger.money.tax import TaxRounding
 from shopledger.optics.measurements import Measurements
+from shopledger.optics.power import SphereCylinder
 from shopledger.optics.prescription import LensUse, Prescription
 from shopledger.optics.sides import Side
 
@@ -42,6 +43,50 @@ class DemoLenses(Enum):
     REMOVED = "removed"
     MARKED = "marked"
     """Left in and marked as not to be worn."""
+
+
+class Making(Enum):
+    """What an eye of a pair gets."""
+
+    NEW = "new"
+    KEPT = "kept"
+    """The lens that is in the frame stays."""
+    NONE = "none"
+    """No lens is made for it, and none is there."""
+
+
+class OffStep(Enum):
+    """What is made where a power worked out for its use lies between two quarters of a dioptre."""
+
+    EXACT = "exact"
+    LESS = "less"
+    """The next quarter with less plus, or more minus."""
+    MORE = "more"
+    """The next quarter with more plus, or less minus."""
+
+
+@dataclass(frozen=True, slots=True)
+class EyeRequest:
+    """What is asked for one eye of a pair alone; as it stands here, what is asked for the pair."""
+
+    making: Making = Making.NEW
+    lens: str = ""
+    """Code of another lens than the pair's."""
+    extras: tuple[str, ...] = ()
+    """Upgrades on this lens alone, beside those on the pair."""
+    balance: SphereCylinder | None = None
+    """Power of a lens that only balances the other, where the prescription states none. [D]"""
+
+    def __post_init__(self) -> None:
+        """Refuse a lens that is asked for and not made."""
+        asked = next(filter(None, (self.lens, *self.extras)), "")
+        if self.making is not Making.NEW and asked:
+            raise RefusedError(
+                "lens of one eye",
+                asked,
+                f"that eye's lens is {self.making.value}, so nothing is made for it",
+                "Leave it out, or make the lens new.",
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +109,21 @@ class PairRequest:
     left_code: str = ""
     """Claim code chosen by the owner for a lens, where the published bands leave a gap or overlap."""
     note: str = ""
+    right: EyeRequest = EyeRequest()
+    left: EyeRequest = EyeRequest()
+    off_step: OffStep | None = None
+    """What is made where a power lies between two quarters; None asks."""
+
+    def __post_init__(self) -> None:
+        """Refuse a pair of no lens."""
+        if Making.NEW not in {self.right.making, self.left.making}:
+            raise RefusedError(
+                "lenses", "none is new", "at least one lens is made", "Sell the frame without lenses, or make one new."
+            )
+
+    def eye(self, side: Side) -> EyeRequest:
+        """Give what is asked for one eye alone."""
+        return self.right if side is Side.RIGHT else self.left
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,6 +279,19 @@ class OrderLine:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnLens:
+    """What one eye of a pair has of its own; as it stands here, it has what the pair has."""
+
+    making: Making = Making.NEW
+    lens_code: str = ""
+    extras: tuple[str, ...] = ()
+
+    def __bool__(self) -> bool:
+        """Tell whether there is anything."""
+        return self != OwnLens()
+
+
+@dataclass(frozen=True, slots=True)
 class Pair:
     """One wearer, one frame, one prescription, one set of measurements: a job at the bench."""
 
@@ -226,14 +299,40 @@ class Pair:
     wearer_number: int
     frame_code: str
     lens_code: str
+    """The lens of both eyes, but for one that has its own."""
     use: LensUse
     extras: tuple[str, ...] = ()
+    """Upgrades on each lens that is made."""
     prescription_number: int | None = None
     made: Prescription | None = None
     """The powers to make, worked out from the prescription for the use; None without a prescription."""
     measurements: Measurements | None = None
     note: str = ""
     job_number: int | None = None
+    right: OwnLens = OwnLens()
+    left: OwnLens = OwnLens()
+
+    def own(self, side: Side) -> OwnLens:
+        """Give what one eye has of its own."""
+        return self.right if side is Side.RIGHT else self.left
+
+    @property
+    def sides(self) -> tuple[Side, ...]:
+        """The eyes for which a lens is made, right first."""
+        return tuple(side for side in Side if self.own(side).making is Making.NEW)
+
+    def lens_of(self, side: Side) -> str:
+        """Give the code of one eye's lens."""
+        return self.own(side).lens_code or self.lens_code
+
+    def extras_of(self, side: Side) -> tuple[str, ...]:
+        """Give what is on one eye's lens, each once."""
+        return tuple(dict.fromkeys((*self.extras, *self.own(side).extras)))
+
+    @property
+    def lens_codes(self) -> tuple[str, ...]:
+        """Which lenses are made, right first, each once."""
+        return tuple(dict.fromkeys(self.lens_of(side) for side in self.sides))
 
 
 @dataclass(frozen=True, slots=True)

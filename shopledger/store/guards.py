@@ -32,6 +32,8 @@ POSTED: Final = (
     "shop_order",
     "order_pair",
     "order_pair_extra",
+    "order_own_lens",
+    "order_own_extra",
     "order_pair_eye",
     "order_line",
     "order_charge",

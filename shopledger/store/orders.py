@@ -11,7 +11,18 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final
 
-from shopledger.ledger.orders import AcceptedWarning, Charge, Draft, Entered, Order, OrderAccount, OrderLine, Pair
+from shopledger.ledger.orders import (
+    AcceptedWarning,
+    Charge,
+    Draft,
+    Entered,
+    Making,
+    Order,
+    OrderAccount,
+    OrderLine,
+    OwnLens,
+    Pair,
+)
 from shopledger.ledger.parties import Address
 from shopledger.ledger.sharing import LineSum, OrderSums
 from shopledger.optics.measurements import EyeMeasurements, Measurements
@@ -57,6 +68,27 @@ class KeptPairEye:
         return EyeMeasurements(self.mono_pd or 0.0, self.near_pd, self.fitting_height)
 
 
+@dataclass(frozen=True, slots=True)
+class KeptOwnLens:
+    """What one eye of a pair has of its own, as its row holds it."""
+
+    making: Making
+    lens_code: str | None
+    extras: tuple[str, ...]
+
+    @property
+    def own(self) -> OwnLens:
+        """The same as the order has it."""
+        return OwnLens(self.making, self.lens_code or "", self.extras)
+
+
+@dataclass(frozen=True, slots=True)
+class KeptOwnExtra:
+    """An extra on one lens."""
+
+    extra_code: str
+
+
 ORDER: Final = Record(
     Order,
     tables.shop_order,
@@ -68,9 +100,11 @@ PAIR: Final = Record(
     Pair,
     tables.order_pair,
     {"use": tables.order_pair.c.lens_use},
-    parts=("extras", "made", "measurements"),
+    parts=("extras", "made", "measurements", "right", "left"),
     also=("order_number",),
 )
+OWN_LENS: Final = Record(KeptOwnLens, tables.order_own_lens, parts=("extras",), also=("job_number", "side"))
+OWN_EXTRA: Final = Record(KeptOwnExtra, tables.order_own_extra, also=("job_number", "side"))
 PAIR_EYE: Final = Record(
     KeptPairEye,
     tables.order_pair_eye,
@@ -183,6 +217,7 @@ class Orders(Area):
             extras = enumerate(pair.extras, start=1)
             job: dict[str, object] = {"job_number": pair.job_number}
             add(tables.order_pair_extra, *({**job, "position": place, "extra_code": code} for place, code in extras))
+            self._put_own(pair)
             add(tables.order_pair_eye, *(PAIR_EYE.row(KeptPairEye.of(pair, side), **job, side=side) for side in Side))
         put(LINE, *order.lines, order_number=number)
         charges = (
@@ -192,6 +227,18 @@ class Orders(Area):
         )
         add(tables.order_charge, *charges)
         put(WARNING, *order.accepted, order_number=number)
+
+    def _put_own(self, pair: Pair) -> None:
+        """Store what one eye has of its own; of a pair of two equal lenses nothing."""
+        for side in Side:
+            own = pair.own(side)
+            if own:
+                where: dict[str, object] = {"job_number": pair.job_number, "side": side}
+                row = {**where, "making": own.making, "lens_code": own.lens_code or None}
+                self.transaction.add(tables.order_own_lens, row)
+                extras = enumerate(own.extras, start=1)
+                rows = ({**where, "position": place, "extra_code": code} for place, code in extras)
+                self.transaction.add(tables.order_own_extra, *rows)
 
     def _with_pair(self, number: int, job_number: int) -> tuple[Order, Pair]:
         order = self.get(number)
@@ -242,6 +289,7 @@ class Orders(Area):
         extras = self.transaction.lists(extra.extra_code, extra.job_number, {extra.job_number: jobs}, (extra.position,))
         both = self.transaction.unfinished(PAIR_EYE, (eye.job_number, eye.side), {eye.job_number: jobs})
         eyes = {(job, side): made() for (job, side), made in both}
+        own = self._own(jobs)
         for (number, job, given), made in heads:
             right, left = eyes[job, Side.RIGHT], eyes[job, Side.LEFT]
             powers = right.made.eye, left.made.eye
@@ -250,9 +298,24 @@ class Orders(Area):
                     extras=extras[job],
                     made=Prescription(powers[0], powers[1]) if powers[0] and powers[1] else None,
                     measurements=Measurements(right.place, left.place, given) if given else None,
+                    right=own.get((job, Side.RIGHT), OwnLens()),
+                    left=own.get((job, Side.LEFT), OwnLens()),
                 )
             )
         return found
+
+    def _own(self, jobs: list[int]) -> Mapping[tuple[int, Side], OwnLens]:
+        """Give what eyes of these jobs have of their own."""
+        lens, extra = tables.order_own_lens.c, tables.order_own_extra.c
+        found = list(self.transaction.unfinished(OWN_LENS, (lens.job_number, lens.side), {lens.job_number: jobs}))
+        if not found:
+            return {}
+        extras: dict[tuple[int, Side], list[str]] = defaultdict(list)
+        told = (extra.job_number, extra.side)
+        order = (extra.job_number, extra.side, extra.position)
+        for key, made in self.transaction.unfinished(OWN_EXTRA, told, {extra.job_number: jobs}, order):
+            extras[key].append(made().extra_code)
+        return {key: made(extras=tuple(extras[key])).own for key, made in found}
 
     def _lines(self, numbers: list[int]) -> Mapping[int, list[OrderLine]]:
         line, charge = tables.order_line.c, tables.order_charge.c

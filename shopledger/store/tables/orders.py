@@ -6,7 +6,7 @@ from sqlalchemy import ForeignKeyConstraint, Index, UniqueConstraint
 
 from shopledger.ledger.catalogue import Reimbursement, TaxCategory
 from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import DemoLenses
+from shopledger.ledger.orders import DemoLenses, Making
 from shopledger.ledger.taxes import ImposedOn
 from shopledger.money.tax import TaxRounding
 from shopledger.optics.prescription import LensUse
@@ -65,6 +65,30 @@ class PairExtraColumns(Columns):
 
 
 order_pair_extra = table("order_pair_extra", PairExtraColumns)
+
+
+class OwnLensColumns(Columns):
+    """What one eye of a pair has of its own; an eye that has what the pair has stands in no row."""
+
+    job_number = kept.key(kept.to("order_pair.job_number"))
+    side = kept.one_of(Side, primary_key=True)
+    making = kept.one_of(Making)
+    lens_code = kept.optional(kept.words(kept.to("lens.code"), index=True))
+
+
+order_own_lens = table("order_own_lens", OwnLensColumns)
+
+
+class OwnExtraColumns(Columns):
+    """An extra on one lens of a pair, in the order asked for."""
+
+    job_number = kept.key(kept.to("order_pair.job_number"))
+    side = kept.one_of(Side, primary_key=True)
+    position = kept.key()
+    extra_code = kept.words(kept.to("extra.code"), index=True)
+
+
+order_own_extra = table("order_own_extra", OwnExtraColumns)
 
 
 class PairEyeColumns(Columns):
