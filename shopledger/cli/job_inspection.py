@@ -149,7 +149,8 @@ def inspect(
     from shopledger.desk.inspecting import job_needs, plan_inspection, record_inspection
 
     desk = run.desk()
-    request = _request(number, _asked(run, given, job_needs(desk, number)), frozenset(accept))
+    needs = job_needs(desk, number)
+    request = _request(number, _asked(run, given, needs), needs, frozenset(accept))
     plan = plan_inspection(desk, request)
     only_asked(plan.findings, request.accept)
     if not dry_run:
@@ -289,8 +290,7 @@ def _questions(given: InspectOptions, needs: JobNeeds) -> list[Question]:
     from shopledger.optics.notation import read_eye
 
     found = [
-        Question("right", "--right", "The lensmeter reads, right", read_eye),
-        Question("left", "--left", "The lensmeter reads, left", read_eye),
+        Question(side.value, f"--{side.value}", f"The lensmeter reads, {side.value}", read_eye) for side in needs.sides
     ]
     if needs.pd and needs.each_eye:
         found += [_length(f"pd_{side}", f"Measured PD, {side}") for side in ("right", "left") if given.pd is None]
@@ -309,14 +309,14 @@ def _length(name: str, words: str) -> Question:
     return Question(name, f"--{name.replace('_', '-')}", words, lambda typed: read_decimal(typed, field))
 
 
-def _request(number: int, given: InspectOptions, accept: frozenset[str]) -> InspectionRequest:
+def _request(number: int, given: InspectOptions, needs: JobNeeds, accept: frozenset[str]) -> InspectionRequest:
     from shopledger.desk.inspecting import InspectionRequest
 
     heights = either(given.height, given.height_right, given.height_left)
     compensated = (given.compensated_right, given.compensated_left)
     return InspectionRequest(
         job_number=number,
-        read=_both(given.right, given.left, "--right"),
+        read=_read(given, needs),
         measured=measured(given.pd, (given.pd_right, given.pd_left), None, heights),
         centre_thickness=given.centre_thickness or (None, None),
         base_curve=given.base_curve or (None, None),
@@ -330,6 +330,18 @@ def _request(number: int, given: InspectOptions, accept: frozenset[str]) -> Insp
         note=given.note,
         accept=accept,
     )
+
+
+def _read(given: InspectOptions, needs: JobNeeds) -> Prescription:
+    """Put both readings together; of an eye for which the job has no lens the other's stands for none."""
+    if len(needs.sides) == 1:
+        only = needs.sides[0].value
+        read, other = (given.right, given.left) if only == "right" else (given.left, given.right)
+        if other is not None:
+            message = f"The job has a {only} lens only. Leave the other reading out."
+            raise click.UsageError(message)
+        return _both(read, read, f"--{only}")
+    return _both(given.right, given.left, "--right")
 
 
 def _both(right: EyePrescription | None, left: EyePrescription | None, option: str) -> Prescription:

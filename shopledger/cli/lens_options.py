@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 import click
 
 from shopledger.cli.options import OptionSet, option
-from shopledger.cli.params import ADD, AXIS, MM, POWER, PRISM, RX
+from shopledger.cli.params import ADD, AXIS, MM, POWER, PRISM, RX, Word
 from shopledger.errors import RefusedError
+from shopledger.ledger.orders import EyeRequest, Making, OffStep
+from shopledger.optics.sides import Side
 
 if TYPE_CHECKING:
     from shopledger.optics.measurements import Measurements
@@ -73,6 +75,52 @@ class MeasurementOptions(OptionSet):
         """The measurements; None where no PD was given."""
         heights = either(self.height, self.height_right, self.height_left)
         return measured(self.pd, (self.pd_right, self.pd_left), self.near_pd, heights)
+
+
+class EachLensOptions(OptionSet):
+    """What one lens of a pair has of its own."""
+
+    only: Side | None = option(
+        "--only", type=Word(Side), help="Make a lens for this eye alone; the other one is kept, or --other says what."
+    )
+    other: Making | None = option(
+        "--other", type=Word(Making), help="What the other eye has then: the lens kept, or none."
+    )
+    right_lens: str = option("--right-lens", metavar="CODE", default="", help="Another lens for the right eye.")
+    left_lens: str = option("--left-lens", metavar="CODE", default="", help="Another lens for the left eye.")
+    right_extras: tuple[str, ...] = option(
+        "--right-extra", metavar="CODE", multiple=True, help="An upgrade on the right lens alone; may be given again."
+    )
+    left_extras: tuple[str, ...] = option(
+        "--left-extra", metavar="CODE", multiple=True, help="An upgrade on the left lens alone; may be given again."
+    )
+    right_balance: EyePrescription | None = option(
+        "--right-balance", type=RX, help="Power of a right lens that only balances the other."
+    )
+    left_balance: EyePrescription | None = option(
+        "--left-balance", type=RX, help="Power of a left lens that only balances the other."
+    )
+    off_step: OffStep | None = option(
+        "--off-step",
+        type=Word(OffStep),
+        help="What is made where a power lies between two quarters: exact, the one with less plus, or with more.",
+    )
+
+    def eyes(self) -> tuple[EyeRequest, EyeRequest]:
+        """Give what is asked for the right and the left eye alone."""
+        if self.other is not None and self.only is None:
+            raise click.UsageError("--other belongs to --only. Name the eye that gets a new lens.")
+        if self.other is Making.NEW:
+            raise click.UsageError("--other is kept or none. Leave both out to make both lenses new.")
+        absent = {} if self.only is None else {self.only.other: self.other or Making.KEPT}
+        right, left = (
+            EyeRequest(absent.get(side, Making.NEW), lens, extras, None if balance is None else power_alone(balance))
+            for side, lens, extras, balance in (
+                (Side.RIGHT, self.right_lens, self.right_extras, self.right_balance),
+                (Side.LEFT, self.left_lens, self.left_extras, self.left_balance),
+            )
+        )
+        return right, left
 
 
 class CodeOptions(OptionSet):

@@ -69,7 +69,8 @@ def show_plan(plan: SalePlan, as_json: bool) -> None:
 def plan_blocks(plan: SalePlan) -> tuple[Block, ...]:
     """Give a priced order for reading: lines, claim codes, sums, what is paid, what was found."""
     paid = (("paid", write_amount(plan.paid)), ("balance", write_amount(plan.order.total - plan.paid)))
-    blocks = order_blocks(plan.order, plan.customer.name)
+    written = {each.prescription.number or 0: each.prescription.powers for each in plan.pairs if each.prescription}
+    blocks = order_blocks(plan.order, plan.customer.name, written)
     return (*blocks, Fields("", paid), finding_table(plan.findings))
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.lens_options import CodeOptions, MeasurementOptions
+from shopledger.cli.lens_options import CodeOptions, EachLensOptions, MeasurementOptions
 from shopledger.cli.options import (
     OptionSet,
     accept,
@@ -63,6 +63,7 @@ class PairOptions(OptionSet):
     )
     without_prescription: bool = option("--without-prescription", is_flag=True, help="The pair has no power.")
     measured: MeasurementOptions = inner(MeasurementOptions)
+    each: EachLensOptions = inner(EachLensOptions)
     codes: CodeOptions = inner(CodeOptions)
 
     def request(self, order: OrderOptions) -> PairRequest | None:
@@ -70,6 +71,7 @@ class PairOptions(OptionSet):
         measurements = self.measured.measurements
         if not (self.frame or self.lens) and (order.frames_only or (order.accessories and not self.wearer)):
             return None
+        right, left = self.each.eyes()
         for name, value in (("--wearer", self.wearer), ("--frame", self.frame), ("--lens", self.lens)):
             if not value:
                 lacking(name)
@@ -85,6 +87,9 @@ class PairOptions(OptionSet):
             frame_owned=self.own_frame,
             right_code=self.codes.right_code,
             left_code=self.codes.left_code,
+            right=right,
+            left=left,
+            off_step=self.each.off_step,
         )
 
 
@@ -240,14 +245,14 @@ def show_sale(run: Run, number: int, as_json: bool) -> None:
     """Show an order with its payments and shipment."""
     from shopledger.cli.views.orders import OUT, account_data, account_fields, order_blocks
     from shopledger.desk.orders import shipped_uninspected
-    from shopledger.desk.sales import order_card
+    from shopledger.desk.sales import order_card, prescribed
 
     desk = run.desk()
     account, customer = order_card(desk, number)
     omitted = shipped_uninspected(desk, account.order)
-    blocks = order_blocks(account.order, customer.name)
+    blocks = order_blocks(account.order, customer.name, prescribed(desk, account.order))
     data = {**account_data(account, customer.name), "without_inspection": OUT.all(omitted)}
-    show(as_json, data, *blocks[:3], account_fields(account, omitted))
+    show(as_json, data, *blocks[:4], account_fields(account, omitted))
 
 
 @sale.command("list")

@@ -158,7 +158,7 @@ def _content(work: UnitOfWork, job_number: int, inspection_number: int) -> Inspe
     names = OrderNames(
         {pair.wearer_number: wearer.name},
         {pair.frame_code: work.catalogue.frame(pair.frame_code).description},
-        {pair.lens_code: work.catalogue.lens(pair.lens_code).name},
+        {code: work.catalogue.lens(code).name for code in pair.lens_codes},
     )
     history, inspection = work.inspections.history(job_number), work.inspections.get(inspection_number)
     shipped_on = shipment.day if shipment else None

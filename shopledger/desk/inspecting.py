@@ -13,6 +13,7 @@ from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings, on_or_after, standing_order
 from shopledger.errors import RefusedError
 from shopledger.files.reading import LARGEST, NotReadError, read_outside
+from shopledger.ledger.catalogue import use_of_lens
 from shopledger.ledger.erasing import refuse_of_erased
 from shopledger.ledger.inspections import (
     Checked,
@@ -26,7 +27,15 @@ from shopledger.ledger.inspections import (
     Scrap,
     kept_until,
 )
-from shopledger.ledger.judging import judged_pair, kind_of, ordered_figures, read_places, swapped_findings
+from shopledger.ledger.judging import (
+    as_ordered,
+    judged_pair,
+    kind_of,
+    ordered_figures,
+    read_places,
+    stricter,
+    swapped_findings,
+)
 from shopledger.ledger.numbers import number_of
 from shopledger.optics.findings import Finding
 from shopledger.optics.measurements import Measurements
@@ -35,6 +44,9 @@ from shopledger.optics.sides import Side
 from shopledger.optics.tolerances import ANSI_Z80_1, LensType
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from shopledger.ledger.catalogue import Lens
     from shopledger.ledger.orders import Order, OrderAccount, Pair
     from shopledger.money.amount import Cents
     from shopledger.store.work import UnitOfWork
@@ -85,6 +97,8 @@ class JobNeeds:
     heights: bool
     marks: bool
     """Whether its lenses carry engraved marks."""
+    sides: tuple[Side, ...] = tuple(Side)
+    """The eyes for which it has lenses."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,9 +113,9 @@ def job_needs(desk: Desk, job_number: int) -> JobNeeds:
     """Look by what a job has to be judged."""
     with desk.reading() as work:
         _, pair = standing_job(work, job_number)
-        progressive = kind_of(work.catalogue.lens(pair.lens_code).design) is LensType.PROGRESSIVE
+        progressive = LensType.PROGRESSIVE in _designs(_lenses(work, pair)).values()
     heights = [pair.measurements.eye(side).fitting_height for side in Side] if pair.measurements else []
-    return JobNeeds(pair.measurements is not None, progressive, any(heights), progressive)
+    return JobNeeds(pair.measurements is not None, progressive, any(heights), progressive, pair.sides)
 
 
 def plan_inspection(desk: Desk, request: InspectionRequest) -> InspectionPlan:
@@ -161,10 +175,13 @@ def standing_job(work: UnitOfWork, job_number: int) -> tuple[OrderAccount, Pair]
 
 def _planned(work: UnitOfWork, desk: Desk, request: InspectionRequest) -> InspectionPlan:
     account, pair = standing_job(work, request.job_number)
-    design = kind_of(work.catalogue.lens(pair.lens_code).design)
+    lenses = _lenses(work, pair)
+    designs = _designs({side: lenses[side] for side in pair.sides})
+    design = stricter(designs.values())
     sheet = _sheet(request)
-    ordered = ordered_figures(pair, request.ordered_centre_thickness, request.ordered_base_curve)
-    read = _read(request, read_places(ordered, request.measured, design))
+    uses = {side: use_of_lens(lens, pair.use) for side, lens in lenses.items()}
+    ordered = ordered_figures(pair, uses, request.ordered_centre_thickness, request.ordered_base_curve)
+    read = as_ordered(_read(request, read_places(ordered, request.measured, design)), ordered, pair.sides)
     powers = sheet.powers if sheet else Prescription(ordered.right.power, ordered.left.power)
     inspection = Inspection(
         job_number=request.job_number,
@@ -174,13 +191,21 @@ def _planned(work: UnitOfWork, desk: Desk, request: InspectionRequest) -> Inspec
         edition=ANSI_Z80_1.edition,
         ordered=ordered,
         read=read,
-        verdicts=judged_pair(ordered, sheet.powers if sheet else None, read, design),
+        verdicts=judged_pair(ordered, sheet.powers if sheet else None, read, designs),
         off=request.off,
-        marks_seen=_marks(request, design),
+        marks_seen=_marks(request, designs),
         sheet=sheet,
         note=request.note,
     )
     return InspectionPlan(account.order, pair, inspection, swapped_findings(powers, read, design))
+
+
+def _lenses(work: UnitOfWork, pair: Pair) -> Mapping[Side, Lens]:
+    return {side: work.catalogue.lens(pair.lens_of(side)) for side in Side}
+
+
+def _designs(lenses: Mapping[Side, Lens]) -> dict[Side, LensType]:
+    return {side: kind_of(lens.design) for side, lens in lenses.items()}
 
 
 def _read(request: InspectionRequest, places: Measurements | None) -> PairFigures:
@@ -224,13 +249,15 @@ def _keep_sheet(work: UnitOfWork, request: InspectionRequest, inspection: Inspec
         )
 
 
-def _marks(request: InspectionRequest, design: LensType) -> tuple[bool | None, bool | None]:
+def _marks(request: InspectionRequest, designs: Mapping[Side, LensType]) -> tuple[bool | None, bool | None]:
     """Give whether the engraved marks were seen; a progressive has them, so it must be said."""
-    if design is LensType.PROGRESSIVE and None in request.marks_seen:
+    seen = dict(zip(Side, request.marks_seen, strict=True))
+    if any(seen[side] is None for side, design in designs.items() if design is LensType.PROGRESSIVE):
         raise RefusedError(
             "engraved marks",
             "not said",
             "a progressive carries two on each lens, 34 mm apart",
             "Say whether both were seen on both lenses.",
         )
-    return request.marks_seen
+    right, left = (seen[side] if side in designs else None for side in Side)
+    return right, left

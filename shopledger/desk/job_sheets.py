@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -23,6 +24,7 @@ from shopledger.ledger.settings import Settings
 from shopledger.ledger.stages import OVERDUE_AFTER
 from shopledger.ledger.traces import StoredTrace
 from shopledger.optics.findings import Finding, gravest_first
+from shopledger.optics.sides import Side
 from shopledger.optics.trace_checks import check_frame_trace
 from shopledger.paperwork.job_sheet import JOB_SHEET, shop_cutting
 from shopledger.paperwork.wording import read_wording
@@ -64,30 +66,35 @@ def bench_job(work: UnitOfWork, number: int) -> Job:
     settings = work.shop.settings()
     wearer = work.customers.wearer(pair.wearer_number)
     refuse_of_erased(f"job {number}", wearer)
-    frame, lens = work.catalogue.frame(pair.frame_code), work.catalogue.lens(pair.lens_code)
+    frame = work.catalogue.frame(pair.frame_code)
+    lenses = {side: work.catalogue.lens(pair.lens_of(side)) for side in Side}
     trace = work.traces.newest(frame.code)
-    layout, refusal = _layout(pair, lens, trace, settings)
+    layout, refusal = _layout(pair, lenses, trace, settings)
     return Job(
         shop=work.shop.profile(),
         order=order,
         pair=pair,
         wearer=wearer,
         frame=frame,
-        lens=lens,
+        lenses=lenses,
         extras=tuple(work.catalogue.extra(code) for code in pair.extras),
+        own_extras={side: tuple(work.catalogue.extra(code) for code in pair.own(side).extras) for side in pair.sides},
+        written=None if pair.prescription_number is None else work.prescriptions.get(pair.prescription_number).powers,
         trace=trace,
         layout=layout,
         refusal=refusal,
-        findings=_findings(work, order, pair, wearer, frame, lens, trace, settings),
+        findings=_findings(work, order, pair, wearer, frame, lenses, trace, settings),
     )
 
 
-def _layout(pair: Pair, lens: Lens, trace: StoredTrace | None, settings: Settings) -> tuple[PairLayout | None, str]:
+def _layout(
+    pair: Pair, lenses: Mapping[Side, Lens], trace: StoredTrace | None, settings: Settings
+) -> tuple[PairLayout | None, str]:
     """Lay the lenses into the frame as far as all is known; a shape that they cannot lie in is said, not raised."""
     if trace is None or pair.made is None or pair.measurements is None:
         return None, ""
     try:
-        return lay_out(lens, pair.made, trace.shape, pair.measurements, pair.use, settings), ""
+        return lay_out(lenses, pair.made, trace.shape, pair.measurements, pair.use, settings, pair.sides), ""
     except OpticsError as error:
         return None, f"The layout cannot be worked out: {error}"
 
@@ -98,14 +105,14 @@ def _findings(
     pair: Pair,
     wearer: Wearer,
     frame: Frame,
-    lens: Lens,
+    lenses: Mapping[Side, Lens],
     trace: StoredTrace | None,
     settings: Settings,
 ) -> tuple[Finding, ...]:
     """Give what was found on pair and trace, judged on the day of the order, so that the sheet stays the same."""
     written = None if pair.prescription_number is None else work.prescriptions.get(pair.prescription_number)
     try:
-        found = [*pair_findings(pair, lens, wearer, written, trace, settings, order.day)]
+        found = [*pair_findings(pair, lenses, wearer, written, trace, settings, order.day)]
     except OpticsError:
         # The layout says why; what else was found then hangs on the same figures.
         found = []

@@ -36,6 +36,7 @@ from shopledger.ledger.lens_orders import (
     LensOrder,
     lenses_to_order,
     refuse_arrival,
+    refuse_powerless,
     refuse_unorderable,
 )
 from shopledger.ledger.numbers import number_of
@@ -173,11 +174,13 @@ def _planned(work: UnitOfWork, desk: Desk, request: LensOrderRequest) -> tuple[L
     """Check that the lenses can and may be ordered, and give what is sent, not yet numbered."""
     job = bench_job(work, request.job_number)
     account = work.orders.account(number_of(job.order))
-    refuse_unorderable(account, job.pair, job.lens, request.edging, traced=job.trace is not None)
     orders = work.lens_orders.of_job(request.job_number)
     history = work.inspections.history(request.job_number)
     again = clean_text("reason", request.again, LONGEST_NOTE, required=False)
-    lenses = lenses_to_order(orders, history, again, request.only)
+    codes = {side: job.lenses[side].code for side in job.pair.sides}
+    lenses = lenses_to_order(orders, history, again, request.only, codes)
+    refuse_unorderable(account, job.pair, job.lenses[lenses[0]], request.edging, traced=job.trace is not None)
+    refuse_powerless(job.pair, lenses)
     _refuse_stopped(job)
     supplier = work.suppliers.pick(request.supplier)
     newest = history.remakes[-1] if history.remakes else None

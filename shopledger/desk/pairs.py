@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.catalogue import Frame, Lens
+from shopledger.ledger.catalogue import Extra, Frame, Lens, use_of_lens
 from shopledger.ledger.claims.code_picker import conflicts
+from shopledger.ledger.each_lens import power_findings, powers_to_make, sides_of, sold_extras, sold_lenses
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.orders import Pair, PairRequest
+from shopledger.ledger.orders import EyeRequest, OwnLens, Pair, PairRequest
 from shopledger.ledger.pair_findings import pair_findings
 from shopledger.ledger.parties import Customer, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.ledger.pricing import PairGoods
-from shopledger.ledger.settings import Settings
 from shopledger.ledger.traces import StoredTrace
 from shopledger.optics.findings import Finding
-from shopledger.optics.prescription import LensUse, Prescription, power_to_make
+from shopledger.optics.prescription import LensUse
 from shopledger.optics.sides import Side
 from shopledger.store.work import UnitOfWork
 
@@ -40,11 +41,15 @@ def plan_pair(work: UnitOfWork, customer: Customer, request: PairRequest, positi
     wearer = work.customers.pick_wearer(number_of(customer), request.wearer)
     lens = work.catalogue.lens(request.lens)
     frame = _frame(work, customer, request)
-    extras = tuple(work.catalogue.extra(code) for code in request.extras)
     use = request.use or (LensUse.MULTIFOCAL if lens.multifocal else LensUse.DISTANCE)
     _check_use(lens, use)
+    lenses = {side: work.catalogue.lens(request.eye(side).lens or lens.code) for side in Side}
+    uses = {side: use_of_lens(lenses[side], use) for side in Side}
     written = None if request.without_prescription else _prescription(work, wearer, request)
-    made = powers_to_make(written, use, settings) if written else None
+    made = powers_to_make(written, uses, settings, request) if written else None
+    sides = sides_of(request)
+    extras = tuple(work.catalogue.extra(code) for code in request.extras)
+    on_one = {side: [work.catalogue.extra(code) for code in request.eye(side).extras] for side in sides}
     pair = Pair(
         position=position,
         wearer_number=number_of(wearer),
@@ -56,32 +61,35 @@ def plan_pair(work: UnitOfWork, customer: Customer, request: PairRequest, positi
         made=made,
         measurements=request.measurements,
         note=request.note,
+        right=_own(request.right, lens, lenses[Side.RIGHT], on_one.get(Side.RIGHT, ())),
+        left=_own(request.left, lens, lenses[Side.LEFT], on_one.get(Side.LEFT, ())),
     )
     chosen = {side: code for side, code in ((Side.RIGHT, request.right_code), (Side.LEFT, request.left_code)) if code}
     goods = PairGoods(
         position,
         number_of(wearer),
         frame,
-        lens,
-        extras,
+        sold_lenses({side: lenses[side] for side in sides}),
+        sold_extras(extras, on_one, made),
         use,
         made,
         frame_sold=not request.frame_owned and frame.owned_by is None,
         chosen_codes=chosen,
     )
     trace = work.traces.newest(frame.code)
-    findings = pair_findings(pair, lens, wearer, written, trace, settings, day)
-    clashes = conflicts([extra.kind for extra in extras], lens.material_class)
-    return PlannedPair(pair, goods, wearer, written, trace, (*findings, *clashes))
+    found = [*pair_findings(pair, lenses, wearer, written, trace, settings, day)]
+    if written and made:
+        found += power_findings(written, made, request, uses)
+    for side in sides:
+        kinds = [extra.kind for extra in (*extras, *on_one[side])]
+        found += conflicts(kinds, lenses[side].material_class)
+    return PlannedPair(pair, goods, wearer, written, trace, tuple(dict.fromkeys(found)))
 
 
-def powers_to_make(written: WrittenPrescription, use: LensUse, settings: Settings) -> Prescription:
-    """Give both eyes' powers for the use, worked out from the prescription."""
-    share = settings.screen_share / 1_000_000
-    right, left = (
-        power_to_make(written.powers.eye(side), use, share, written.intermediate) for side in (Side.RIGHT, Side.LEFT)
-    )
-    return Prescription(right, left)
+def _own(asked: EyeRequest, of_pair: Lens, lens: Lens, extras: Iterable[Extra]) -> OwnLens:
+    """Give what is kept of one eye alone: nothing where it has what the pair has."""
+    other = "" if lens.code == of_pair.code else lens.code
+    return OwnLens(asked.making, other, tuple(dict.fromkeys(extra.code for extra in extras)))
 
 
 def _frame(work: UnitOfWork, customer: Customer, request: PairRequest) -> Frame:

@@ -185,6 +185,6 @@ def _names(work: UnitOfWork, wearers: Iterable[Wearer], order: Order) -> OrderNa
     return OrderNames(
         wearers=_wearer_names(wearers),
         frames={code: shelf.frame(code).description for code in {pair.frame_code for pair in pairs}},
-        lenses={code: shelf.lens(code).name for code in {pair.lens_code for pair in pairs}},
+        lenses={code: shelf.lens(code).name for code in {code for pair in pairs for code in pair.lens_codes}},
         extras={code: shelf.extra(code).name for code in {code for pair in pairs for code in pair.extras}},
     )

@@ -240,5 +240,5 @@ def _parties(work: UnitOfWork, account: OrderAccount, wearer: Wearer) -> Receipt
             number: (found, work.customers.prescriber(found.prescriber_number)) for number, found in written.items()
         },
         frames={pair.frame_code: work.catalogue.frame(pair.frame_code).description for pair in pairs},
-        lenses={pair.lens_code: work.catalogue.lens(pair.lens_code).name for pair in pairs},
+        lenses={code: work.catalogue.lens(code).name for pair in pairs for code in pair.lens_codes},
     )

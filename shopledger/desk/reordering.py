@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from shopledger.desk.context import Desk
-from shopledger.desk.pairs import powers_to_make
 from shopledger.desk.refusals import accepted_warnings
 from shopledger.desk.reorder_findings import (
     making_findings,
@@ -34,10 +33,11 @@ from shopledger.desk.reorder_lookups import (
 from shopledger.desk.sales import SalePlan, planned_sale
 from shopledger.exchange.order_file import write_order_file
 from shopledger.ledger.audit import Deed, Subject
-from shopledger.ledger.catalogue import Frame, Lens
-from shopledger.ledger.layout import PairLayout, lay_out_each
+from shopledger.ledger.catalogue import Frame, Lens, use_of_lens
+from shopledger.ledger.each_lens import powers_to_make, sides_of
+from shopledger.ledger.layout import PairLayout, lay_out, lay_out_each
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.orders import OrderRequest, PairRequest
+from shopledger.ledger.orders import EyeRequest, OrderRequest, PairRequest
 from shopledger.ledger.parties import Customer, Prescriber, Wearer
 from shopledger.ledger.prescription import WrittenPrescription, changes_in_words
 from shopledger.ledger.traces import StoredTrace
@@ -142,16 +142,18 @@ def _planned(work: UnitOfWork, desk: Desk, request: ReorderRequest) -> ReorderPl
     old = _old_prescription(work, earlier)
     measurements = measurements_for(request.measurements, earlier)
     use = use_of(lens, request.use, earlier)
-    lenses = (lens, *_alternatives(work, lens))
-    made = powers_to_make(new, use, settings)
-    chosen, *others = lay_out_each(lenses, made, trace.shape, measurements, use, settings)
     asked = _draft(customer, wearer, frame, lens, use, new, measurements, request, earlier)
+    pair = asked.pairs[0]
+    lenses = {side: work.catalogue.lens(pair.eye(side).lens or lens.code) for side in Side}
+    made = powers_to_make(new, {side: use_of_lens(lenses[side], use) for side in Side}, settings, pair)
+    chosen = lay_out(lenses, made, trace.shape, measurements, use, settings, sides_of(pair))
+    others = lay_out_each(tuple(_alternatives(work, lens)), made, trace.shape, measurements, use, settings)
     sale = planned_sale(work, desk, asked)
     findings = ordered_findings(
         *prescription_findings(new, old, day),
         *shape_findings(work, frame, trace),
         *origin_findings(request, customer, wearer, frame, earlier),
-        *making_findings(chosen, tuple(others), trace, measurements, sale, settings),
+        *making_findings(chosen, others, trace, measurements, sale, settings),
     )
     return ReorderPlan(
         day=day,
@@ -165,7 +167,7 @@ def _planned(work: UnitOfWork, desk: Desk, request: ReorderRequest) -> ReorderPl
         prescriber=work.customers.prescriber(new.prescriber_number),
         measurements=measurements,
         chosen=chosen,
-        others=tuple(others),
+        others=others,
         findings=findings,
         request=asked,
         sale=sale,
@@ -205,9 +207,20 @@ def _draft(
         frame_owned=True,
         right_code=request.right_code,
         left_code=request.left_code,
+        right=_as_before(earlier, Side.RIGHT, request),
+        left=_as_before(earlier, Side.LEFT, request),
         note=f"New lenses for {_which_frame(frame, earlier)}, from its stored shape.",
     )
     return OrderRequest(customer=str(number_of(customer)), pairs=(asked,))
+
+
+def _as_before(earlier: Earlier | None, side: Side, request: ReorderRequest) -> EyeRequest:
+    """Ask for one eye what it alone had before, as far as nothing else is asked for the pair."""
+    if earlier is None:
+        return EyeRequest()
+    own = earlier.pair.own(side)
+    lens, extras = "" if request.lens else own.lens_code, () if request.extras is not None else own.extras
+    return EyeRequest(own.making, lens, extras)
 
 
 def _which_frame(frame: Frame, earlier: Earlier | None) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -23,6 +24,7 @@ from shopledger.ledger.pricing import AccessoryGoods, FrameGoods, Terms, price_o
 from shopledger.ledger.stock import OutOfStockError
 from shopledger.ledger.text import is_mark
 from shopledger.optics.findings import Finding, Severity
+from shopledger.optics.prescription import Prescription
 from shopledger.store.work import UnitOfWork
 
 
@@ -76,6 +78,13 @@ def order_card(desk: Desk, number: int) -> tuple[OrderAccount, Customer]:
     with desk.reading() as work:
         account = work.orders.account(number)
         return account, work.customers.get(account.order.customer_number)
+
+
+def prescribed(desk: Desk, order: Order) -> Mapping[int, Prescription]:
+    """Give the prescriptions that an order was made from, by number."""
+    numbers = {pair.prescription_number for pair in order.pairs if pair.prescription_number is not None}
+    with desk.reading() as work:
+        return {number: work.prescriptions.get(number).powers for number in sorted(numbers)}
 
 
 def newest_orders(desk: Desk, customer: str | None = None, limit: int = 20) -> tuple[tuple[OrderAccount, str], ...]:

@@ -22,6 +22,7 @@ reference = "4242"
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -32,24 +33,30 @@ from shopledger.exchange.rows import Field, Rows, read_document
 from shopledger.exchange.values import as_both_eyes, fields_of
 from shopledger.ledger.orders import (
     AccessoryRequest,
+    EyeRequest,
     FrameRequest,
+    Making,
     OrderRequest,
     PairRequest,
     PaymentRequest,
 )
 from shopledger.money.amount import Cents, to_decimal
 from shopledger.optics.measurements import EyeMeasurements, Measurements
+from shopledger.optics.notation import write_power
+from shopledger.optics.sides import Side
 
 Both = float | tuple[float | None, float | None] | None
 
+EYE: Final = fields_of(EyeRequest)
 PAIR: Final = fields_of(
     PairRequest,
     *(Field(key, as_both_eyes, None) for key in ("pd", "near_pd", "height")),
+    *(replace(field, key=f"{side.value}_{field.key}") for side in Side for field in EYE),
     first=(
         *("wearer", "frame", "lens", "use", "prescription", "without_prescription", "extras"),
         *("pd", "near_pd", "height"),
     ),
-    left_out={"measurements"},
+    left_out={"measurements", "right", "left"},
 )
 ACCESSORY: Final = fields_of(AccessoryRequest)
 FRAME: Final = fields_of(FrameRequest)
@@ -106,7 +113,8 @@ def _order(
 
 
 def _pair(pd: Both, near_pd: Both, height: Both, **values: Any) -> PairRequest:  # noqa: ANN401 - PairRequest checks them
-    return PairRequest(measurements=_measurements(pd, near_pd, height), **values)
+    right, left = (EyeRequest(**{each.key: values.pop(f"{side.value}_{each.key}") for each in EYE}) for side in Side)
+    return PairRequest(measurements=_measurements(pd, near_pd, height), right=right, left=left, **values)
 
 
 def _measurements(pd: Both, near_pd: Both, height: Both) -> Measurements | None:
@@ -150,7 +158,21 @@ def _written_pair(pair: PairRequest) -> dict[str, Any]:
         "right_code": pair.right_code or None,
         "left_code": pair.left_code or None,
         "note": pair.note or None,
+        **_written_eye(Side.RIGHT, pair.right),
+        **_written_eye(Side.LEFT, pair.left),
+        "off_step": pair.off_step and pair.off_step.value,
     }
+
+
+def _written_eye(side: Side, eye: EyeRequest) -> dict[str, Any]:
+    """Write what is asked for one eye alone."""
+    values = {
+        "making": None if eye.making is Making.NEW else eye.making.value,
+        "lens": eye.lens or None,
+        "extras": list(eye.extras) or None,
+        "balance": eye.balance and write_power(eye.balance),
+    }
+    return {f"{side.value}_{key}": value for key, value in values.items()}
 
 
 def _written_measurements(measured: Measurements | None) -> dict[str, Any]:

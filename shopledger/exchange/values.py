@@ -18,6 +18,8 @@ from shopledger.ledger.limits import LARGEST_NUMBER, hold_day
 from shopledger.ledger.text import refuse_private, refuse_unseen
 from shopledger.money.amount import Cents, read_amount
 from shopledger.money.rate import Rate, read_rate
+from shopledger.optics.notation import read_power
+from shopledger.optics.power import SphereCylinder
 
 E = TypeVar("E", bound=Enum)
 
@@ -96,6 +98,11 @@ def as_both_eyes(key: str, value: object) -> float | tuple[float | None, float |
         raise RefusedError(f"'{key}'", _shown(value), "it is one number, or two for right and left", hint)
     right, left = (None if each == "" else as_number(key, each) for each in value)
     return right, left
+
+
+def as_power(key: str, value: object) -> SphereCylinder:
+    """Read a power as it is written on paper."""
+    return read_power(as_text(key, value))
 
 
 def as_count(key: str, value: object) -> int:
@@ -215,6 +222,7 @@ _READERS: Final[Mapping[Any, Reader]] = {
     tuple[str, ...]: as_texts,
     tuple[float, ...]: as_numbers,
     frozenset[str]: as_set,
+    SphereCylinder: as_power,
 }
 """How each type of value is read."""
 

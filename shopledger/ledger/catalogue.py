@@ -15,6 +15,7 @@ from shopledger.ledger.limits import PRICE, UNIT_COST, hold_amount
 from shopledger.ledger.text import clean_text, read_code
 from shopledger.money.amount import Cents, write_amount
 from shopledger.optics.materials import MaterialClass
+from shopledger.optics.prescription import LensUse
 
 
 class TaxCategory(Enum):
@@ -180,6 +181,13 @@ class Lens:
     def multifocal(self) -> bool:
         """Whether the lens carries the add."""
         return self.design is not Design.SINGLE_VISION
+
+
+def use_of_lens(lens: Lens, use: LensUse) -> LensUse:
+    """Give what one lens of a pair is made for; a single vision lens beside a multifocal one is made for distance."""
+    if lens.multifocal:
+        return LensUse.MULTIFOCAL
+    return LensUse.DISTANCE if use is LensUse.MULTIFOCAL else use
 
 
 @dataclass(frozen=True, slots=True)

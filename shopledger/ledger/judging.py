@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Final
 
@@ -41,18 +41,35 @@ def kind_of(design: catalogue.Design) -> LensType:
     return _KIND[design]
 
 
-def ordered_figures(pair: Pair, centre_thickness: float | None = None, base_curve: float | None = None) -> PairFigures:
+def ordered_figures(
+    pair: Pair, uses: Mapping[Side, LensUse], centre_thickness: float | None = None, base_curve: float | None = None
+) -> PairFigures:
     """Give what a pair has to be: the powers to make, its PD for its use, its heights; plano without a prescription."""
     right, left = (
         LensFigures(
             pair.made.eye(side) if pair.made else _PLANO,
-            _place(pair.measurements.eye(side), pair.use) if pair.measurements else None,
+            _place(pair.measurements.eye(side), uses[side]) if pair.measurements else None,
             centre_thickness,
             base_curve,
         )
         for side in Side
     )
     return PairFigures(right, left, pair.measurements.pd_given if pair.measurements else "monocular")
+
+
+def stricter(designs: Iterable[LensType]) -> LensType:
+    """Give the kind by which a pair is judged whose lenses are of two: that with the stricter rows."""
+    met = set(designs)
+    return next(kind for kind in (LensType.PROGRESSIVE, LensType.MULTIFOCAL, LensType.SINGLE_VISION) if kind in met)
+
+
+def as_ordered(read: PairFigures, ordered: PairFigures, made: Collection[Side]) -> PairFigures:
+    """Put the ordered figures in the place of those of a lens that was not made: nothing of it is judged."""
+    right, left = (
+        read.eye(side) if side in made else replace(ordered.eye(side), centre_thickness=None, base_curve=None)
+        for side in Side
+    )
+    return PairFigures(right, left, read.pd_given)
 
 
 def read_places(ordered: PairFigures, measured: Measurements | None, design: LensType) -> Measurements | None:
@@ -81,15 +98,23 @@ def judged_pair(
     ordered: PairFigures,
     compensated: Prescription | None,
     read: PairFigures,
-    design: LensType,
+    designs: Mapping[Side, LensType],
     table: ToleranceTable = ANSI_Z80_1,
 ) -> tuple[Verdict, ...]:
-    """Judge a finished pair quantity by quantity; the powers by the maker's compensated ones where there are any."""
+    """Judge a finished pair quantity by quantity; the powers by the maker's compensated ones where there are any.
+
+    `designs` gives the kind of each lens that was made; of another there is nothing to judge.
+    """
     powers = compensated or Prescription(ordered.right.power, ordered.left.power)
-    verdicts = [each for side in Side for each in _lens(side, powers.eye(side), ordered, read, design, table)]
+    design = stricter(designs.values())
+    verdicts = [
+        each for side, kind in designs.items() for each in _lens(side, powers.eye(side), ordered, read, kind, table)
+    ]
     wanted, found = ordered.measurements, read.measurements
     if wanted is not None and found is not None:
-        verdicts += judge_centring(powers.right.power, powers.left.power, wanted, found, design, table)
+        centring = judge_centring(powers.right.power, powers.left.power, wanted, found, design, table)
+        made = {"pair", *(side.value for side in designs)}
+        verdicts += [verdict for verdict in centring if verdict.where in made]
     return tuple(_frozen(verdict) for verdict in verdicts)
 
 

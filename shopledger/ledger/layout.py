@@ -5,10 +5,10 @@ All figures are those of `shopledger.optics`; here they are only put together fo
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from shopledger.ledger.catalogue import Lens
+from shopledger.ledger.catalogue import Lens, use_of_lens
 from shopledger.ledger.settings import Settings
 from shopledger.optics.base_curve import pair_base_curve
 from shopledger.optics.body import LensBody, lens_body
@@ -28,6 +28,7 @@ class EyeLayout:
     """One lens in its frame. Distances in mm; inward and upward are positive, from the boxed centre."""
 
     side: Side
+    lens: Lens
     power: EyePrescription
     boxed: Boxed
     decentration_in: float
@@ -50,17 +51,19 @@ class EyeLayout:
 
 @dataclass(frozen=True, slots=True)
 class PairLayout:
-    """Both lenses of one catalogue lens in one frame."""
+    """The lenses of a pair in one frame: of one catalogue lens, or each its own."""
 
     lens: Lens
     base_curve: float
     right: EyeLayout
     left: EyeLayout
+    sides: tuple[Side, ...] = tuple(Side)
+    """The eyes for which a lens is made."""
 
     @property
-    def eyes(self) -> tuple[EyeLayout, EyeLayout]:
-        """Right, then left."""
-        return self.right, self.left
+    def eyes(self) -> tuple[EyeLayout, ...]:
+        """Those that are made, right first."""
+        return tuple(self.eye(side) for side in self.sides)
 
     def eye(self, side: Side) -> EyeLayout:
         """Give the layout of one eye."""
@@ -68,30 +71,30 @@ class PairLayout:
 
     @property
     def makeable(self) -> bool:
-        """Whether both lenses can be made."""
+        """Whether each lens can be made."""
         return all(eye.body is not None for eye in self.eyes)
 
     @property
     def thickest(self) -> float | None:
-        """The thickest edge of the two, in mm."""
+        """The thickest edge, in mm."""
         bodies = [eye.body for eye in self.eyes if eye.body is not None]
         return max(body.thickest for body in bodies) if self.makeable else None
 
     @property
     def thinnest(self) -> float | None:
-        """The thinnest edge of the two, in mm."""
+        """The thinnest edge, in mm."""
         bodies = [eye.body for eye in self.eyes if eye.body is not None]
         return min(body.thinnest for body in bodies) if self.makeable else None
 
     @property
     def centre(self) -> float | None:
-        """The thicker centre of the two, in mm."""
+        """The thickest centre, in mm."""
         bodies = [eye.body for eye in self.eyes if eye.body is not None]
         return max(body.centre_thickness for body in bodies) if self.makeable else None
 
     @property
     def weight(self) -> float | None:
-        """Both lenses together, in grams."""
+        """All lenses that are made together, in grams."""
         bodies = [eye.body for eye in self.eyes if eye.body is not None]
         return sum(body.weight_g for body in bodies) if self.makeable else None
 
@@ -108,10 +111,25 @@ class _Place:
 
 
 def lay_out(
-    lens: Lens, made: Prescription, shape: FrameTrace, measurements: Measurements, use: LensUse, settings: Settings
+    lenses: Mapping[Side, Lens],
+    made: Prescription,
+    shape: FrameTrace,
+    measurements: Measurements,
+    use: LensUse,
+    settings: Settings,
+    sides: tuple[Side, ...] = tuple(Side),
 ) -> PairLayout:
-    """Lay both lenses into the frame; a lens that cannot be made says why instead of its thickness."""
-    return lay_out_each((lens,), made, shape, measurements, use, settings)[0]
+    """Lay each eye's lens into the frame; a lens that cannot be made says why instead of its thickness."""
+    curve = pair_base_curve(made.right.power, made.left.power)
+
+    def laid(side: Side) -> EyeLayout:
+        lens = lenses[side]
+        for_lens = use_of_lens(lens, use)
+        place = _place(shape.eye(side), shape.dbl, measurements.eye(side), for_lens, settings)
+        return _eye(lens, made.eye(side), place, curve)
+
+    right, left = map(laid, Side)
+    return PairLayout(lenses[sides[0]], curve, right, left, sides)
 
 
 def lay_out_each(
@@ -125,10 +143,8 @@ def lay_out_each(
     """Lay several catalogue lenses into the same frame, so that they can be compared."""
     curve = pair_base_curve(made.right.power, made.left.power)
     places = [_place(shape.eye(side), shape.dbl, measurements.eye(side), use, settings) for side in Side]
-    return tuple(
-        PairLayout(lens, curve, *(_eye(lens, made.eye(place.trace.side), place, curve) for place in places))
-        for lens in lenses
-    )
+    laid = ((lens, [_eye(lens, made.eye(place.trace.side), place, curve) for place in places]) for lens in lenses)
+    return tuple(PairLayout(lens, curve, right, left) for lens, (right, left) in laid)
 
 
 def _place(trace: Trace, dbl: float, measured: EyeMeasurements, use: LensUse, settings: Settings) -> _Place:
@@ -160,6 +176,7 @@ def _eye(lens: Lens, power: EyePrescription, place: _Place, curve: float) -> Eye
         refusal = str(error)
     return EyeLayout(
         side=place.trace.side,
+        lens=lens,
         power=power,
         boxed=place.boxed,
         decentration_in=place.where.inward,

@@ -7,17 +7,19 @@ nothing else, so that both come out the same years later.
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from enum import Enum
+from types import MappingProxyType
+from typing import Final
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Lens
 from shopledger.ledger.inspections import BenchHistory, Remake, Scrap
 from shopledger.ledger.orders import Entered, OrderAccount, Pair
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
-from shopledger.optics.measurements import Measurements
+from shopledger.optics.power import SphereCylinder
 from shopledger.optics.sides import Side
 
 _LOST = {
@@ -26,6 +28,7 @@ _LOST = {
     Scrap.LEFT: (Side.LEFT,),
     Scrap.NONE: (),
 }
+BOTH_ALIKE: Final[Mapping[Side, str]] = MappingProxyType(dict.fromkeys(Side, ""))
 
 
 class Edging(Enum):
@@ -87,8 +90,12 @@ def _lenses_in(body: str) -> tuple[Side, ...]:
     return tuple(side for side in Side if said[side.value]["asked"])
 
 
-def lenses_wanting(orders: Sequence[LensOrder], remakes: Sequence[Remake]) -> tuple[Side, ...]:
+def lenses_wanting(
+    orders: Sequence[LensOrder], remakes: Sequence[Remake], made: Sequence[Side] = tuple(Side)
+) -> tuple[Side, ...]:
     """Give the lenses of a job that were thrown away since they were ordered, or left out of its orders, right first.
+
+    `made` says for which eyes the job has lenses at all.
 
     Where none was ordered before a remake, the first lenses came out of the drawer, and none was left out.
     """
@@ -97,14 +104,28 @@ def lenses_wanting(orders: Sequence[LensOrder], remakes: Sequence[Remake]) -> tu
         known |= dict.fromkeys(_lenses_in(order.body), remake_known(order.body))
     lost = {side for remake in remakes for side in _LOST[remake.scrap] if (remake.number or 0) > known.get(side, 0)}
     begun = bool(orders) and not remake_known(orders[0].body)
-    return tuple(side for side in Side if side in lost or (begun and side not in known))
+    return tuple(side for side in made if side in lost or (begun and side not in known))
 
 
 def lenses_to_order(
-    orders: Sequence[LensOrder], history: BenchHistory, again: str = "", only: Side | None = None
+    orders: Sequence[LensOrder],
+    history: BenchHistory,
+    again: str = "",
+    only: Side | None = None,
+    lenses: Mapping[Side, str] = BOTH_ALIKE,
 ) -> tuple[Side, ...]:
-    """Give the lenses to order for a job: both at first, later what is wanting; more only with a reason."""
-    wanting = lenses_wanting(orders, history.remakes)
+    """Give the lenses to order for a job: all at first, later what is wanting; more only with a reason.
+
+    `lenses` names the lens of each eye that the job makes one for. Two that differ are ordered one after the other.
+    """
+    if only is not None and only not in lenses:
+        raise RefusedError(
+            "lens order",
+            f"for job {history.job_number}",
+            f"the job makes no {only.value} lens",
+            f"Order the {only.other.value} one, or leave --only out.",
+        )
+    wanting = lenses_wanting(orders, history.remakes, tuple(lenses))
     needless = "" if wanting else _needless(orders, history)
     if needless and not again:
         raise RefusedError("lens order", f"for job {history.job_number}", needless, _way_on(orders))
@@ -114,7 +135,8 @@ def lenses_to_order(
         )
     if only is not None:
         return (only,)
-    return wanting or tuple(Side)
+    wanted = wanting or tuple(lenses)
+    return tuple(side for side in wanted if lenses[side] == lenses[wanted[0]])
 
 
 def _needless(orders: Sequence[LensOrder], history: BenchHistory) -> str:
@@ -129,6 +151,19 @@ def _way_on(orders: Sequence[LensOrder]) -> str:
     if not orders:
         return again.capitalize()
     return f"Print it again with 'shopledger job print-lens-order {orders[-1].number} --into FOLDER', {again}"
+
+
+def refuse_powerless(pair: Pair, lenses: Sequence[Side]) -> None:
+    """Refuse a lens that only balances the other and has no power: a lab would make it plano."""
+    for side in lenses:
+        eye = pair.made.eye(side) if pair.made else None
+        if eye is not None and eye.balance and eye.power == SphereCylinder(0.0):
+            raise RefusedError(
+                "lens order",
+                f"for job {pair.job_number}",
+                f"its {side.value} lens only balances the other and has no power",
+                f"Record the sale anew, with its power as --{side.value}-balance.",
+            )
 
 
 def refuse_unorderable(account: OrderAccount, pair: Pair, lens: Lens, edging: Edging, *, traced: bool) -> None:
@@ -147,7 +182,7 @@ def refuse_unorderable(account: OrderAccount, pair: Pair, lens: Lens, edging: Ed
         raise RefusedError(
             "PD", f"missing {job}", f"{why} is made to it", "Measure the wearer, and record the sale anew with the PD."
         )
-    if lens.multifocal and _no_height(pair.measurements):
+    if lens.multifocal and _no_height(pair):
         raise RefusedError(
             "fitting height",
             f"missing {job}",
@@ -175,8 +210,9 @@ def _refuse_closed(account: OrderAccount, pair: Pair) -> None:
             )
 
 
-def _no_height(measured: Measurements | None) -> bool:
-    return measured is None or None in (measured.right.fitting_height, measured.left.fitting_height)
+def _no_height(pair: Pair) -> bool:
+    measured = pair.measurements
+    return measured is None or any(measured.eye(side).fitting_height is None for side in pair.sides)
 
 
 def refuse_arrival(order: LensOrder, day: date) -> None:

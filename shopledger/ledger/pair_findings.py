@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import Final
 
-from shopledger.ledger.catalogue import Design, Lens
+from shopledger.ledger.catalogue import Design, Lens, use_of_lens
 from shopledger.ledger.orders import Pair
 from shopledger.ledger.parties import Wearer
 from shopledger.ledger.prescription import WrittenPrescription
@@ -27,14 +27,17 @@ _GROWN_UP: Final = 16
 
 def pair_findings(
     pair: Pair,
-    lens: Lens,
+    lenses: Mapping[Side, Lens],
     wearer: Wearer,
     written: WrittenPrescription | None,
     trace: StoredTrace | None,
     settings: Settings,
     day: date,
 ) -> tuple[Finding, ...]:
-    """Give what was found on a pair, gravest first; a pair without a prescription has no lens values to check."""
+    """Give what was found on a pair, gravest first; a pair without a prescription has no lens values to check.
+
+    A lens that is not made is not asked about.
+    """
     if written is None or pair.made is None:
         return ()
     found = [*_dates(written, day)]
@@ -44,10 +47,25 @@ def pair_findings(
     else:
         found.extend(check_measurements(measured, child=_is_child(wearer, day)))
     if trace is None:
-        found.extend(_untraced(pair, lens, measured))
-    elif measured is not None:
-        found.extend(_fit(pair, lens, written, trace, measured, settings))
-    return gravest_first(dict.fromkeys(found))
+        found.append(_untraced(pair))
+    for side in pair.sides:
+        if trace is None:
+            found.extend(_height(side, lenses[side], measured))
+        elif measured is not None:
+            fit = _fit(pair, lenses[side], written, trace, measured, settings)
+            found.extend(each for each in fit if _side_of(each) in {None, side})
+    return gravest_first(each for each in dict.fromkeys(found) if not _needless(each, pair))
+
+
+def _side_of(finding: Finding) -> Side | None:
+    """Give the eye that a finding is about; None where it is about both."""
+    return next((side for side in Side if finding.field.startswith(f"{side.value}.")), None)
+
+
+def _needless(finding: Finding, pair: Pair) -> bool:
+    """Tell whether a finding asks for what only a lens that is not made would need."""
+    about = _side_of(finding)
+    return finding.code == "HEIGHT-ONE-EYE" and about is not None and about not in pair.sides
 
 
 def _dates(written: WrittenPrescription, day: date) -> Iterator[Finding]:
@@ -68,7 +86,7 @@ def _fit(
         written.powers,
         measured,
         trace.shape,
-        pair.use,
+        use_of_lens(lens, pair.use),
         progressive=lens.design is Design.PROGRESSIVE,
         minimum_fitting_height=lens.min_fitting_height,
         blanks=(largest, largest) if largest else None,
@@ -76,9 +94,9 @@ def _fit(
     )
 
 
-def _untraced(pair: Pair, lens: Lens, measured: Measurements | None) -> Iterator[Finding]:
-    """Say what can be said before the frame is traced."""
-    yield Finding(
+def _untraced(pair: Pair) -> Finding:
+    """Say what cannot be said before the frame is traced."""
+    return Finding(
         Severity.NOTE,
         "TRACE-MISSING",
         "trace",
@@ -87,28 +105,31 @@ def _untraced(pair: Pair, lens: Lens, measured: Measurements | None) -> Iterator
         _COMMON,
         f"Frame {pair.frame_code} has no trace yet, so blank and thickness are not checked. Trace it before cutting.",
     )
+
+
+def _height(side: Side, lens: Lens, measured: Measurements | None) -> Iterator[Finding]:
+    """Say what can be said of a multifocal's height before the frame is traced."""
     if not lens.multifocal or measured is None:
         return
-    for side in Side:
-        height = measured.eye(side).fitting_height
-        if height is None:
-            yield _missing(
-                "HEIGHT-MISSING",
-                f"{side.value}.fitting_height",
-                f"The {side.value} fitting height is missing",
-                "Measure it: a multifocal cannot be made without it.",
-            )
-        elif lens.min_fitting_height is not None and height < lens.min_fitting_height:
-            yield Finding(
-                Severity.ERROR,
-                "HEIGHT-LOW",
-                f"{side.value}.fitting_height",
-                f"{height:g}",
-                f"{lens.min_fitting_height:g} mm",
-                "the maker's minimum height, as in the catalogue",
-                f"The {side.value} fitting height is {height:g} mm; {lens.name} needs {lens.min_fitting_height:g} mm. "
-                "Choose a shorter corridor or a deeper frame.",
-            )
+    height = measured.eye(side).fitting_height
+    if height is None:
+        yield _missing(
+            "HEIGHT-MISSING",
+            f"{side.value}.fitting_height",
+            f"The {side.value} fitting height is missing",
+            "Measure it: a multifocal cannot be made without it.",
+        )
+    elif lens.min_fitting_height is not None and height < lens.min_fitting_height:
+        yield Finding(
+            Severity.ERROR,
+            "HEIGHT-LOW",
+            f"{side.value}.fitting_height",
+            f"{height:g}",
+            f"{lens.min_fitting_height:g} mm",
+            "the maker's minimum height, as in the catalogue",
+            f"The {side.value} fitting height is {height:g} mm; {lens.name} needs {lens.min_fitting_height:g} mm. "
+            "Choose a shorter corridor or a deeper frame.",
+        )
 
 
 def _missing(code: str, field: str, what: str, hint: str) -> Finding:

@@ -5,10 +5,10 @@ What comes out is frozen on the order; nothing is priced a second time later.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import Final
+from typing import Any, Final, Generic, TypeAlias, TypeVar
 
 from shopledger.ledger.catalogue import Accessory, Extra, Frame, Lens, Reimbursement, TaxCategory
 from shopledger.ledger.claims.charges import (
@@ -29,6 +29,10 @@ from shopledger.money.tax import tax_on_lines
 from shopledger.optics.prescription import LensUse, Prescription
 from shopledger.optics.sides import Side
 
+T = TypeVar("T")
+Charged: TypeAlias = Callable[[OrderLine], tuple[Charge, ...]]
+"""Splits a line, as it is priced at last, into the charges of a claim."""
+
 SHIPPING_CODE: Final = "SHIPPING"
 _MADE_FOR: Final = {
     LensUse.DISTANCE: "for distance",
@@ -39,14 +43,28 @@ _MADE_FOR: Final = {
 
 
 @dataclass(frozen=True, slots=True)
+class Sold(Generic[T]):
+    """A lens or an upgrade, and for which eyes, right first."""
+
+    goods: T
+    sides: tuple[Side, ...] = tuple(Side)
+
+    @property
+    def alone(self) -> Side | None:
+        """The one eye that it is for; None for both."""
+        return self.sides[0] if len(self.sides) == 1 else None
+
+
+@dataclass(frozen=True, slots=True)
 class PairGoods:
     """One pair with everything looked up: what is sold, for whom, and the powers to make."""
 
     position: int
     wearer_number: int
     frame: Frame
-    lens: Lens
-    extras: tuple[Extra, ...]
+    lenses: tuple[Sold[Lens], ...]
+    """One for both eyes, or one for each that a lens is made for."""
+    extras: tuple[Sold[Extra], ...]
     use: LensUse
     made: Prescription | None
     """None for a pair without a prescription."""
@@ -100,11 +118,12 @@ def price_order(
     frames: Sequence[FrameGoods] = (),
 ) -> tuple[OrderLine, ...]:
     """Give the lines of an order, priced to the cent and ready to freeze."""
-    designs = {pair.lens.code: pair.lens.design for pair in pairs}
+    designs = {sold.goods.code: sold.goods.design for pair in pairs for sold in pair.lenses}
     lines: list[OrderLine] = []
     for pair in pairs:
-        reduced = with_offers(_pair_lines(pair), terms.offers, designs, pair.position)
-        lines.extend(replace(line, charges=_charges(line, pair, terms.settings)) for line in reduced)
+        parts = _pair_parts(pair, terms.settings)
+        reduced = with_offers([line for line, _ in parts], terms.offers, designs, pair.position)
+        lines.extend(replace(line, charges=charged(line)) for line, (_, charged) in zip(reduced, parts, strict=True))
     lines.extend(_frame_line(goods, terms.settings) for goods in frames)
     lines.extend(_accessory_line(goods) for goods in accessories)
     if terms.shipping:
@@ -120,17 +139,49 @@ def untaxed_categories(lines: Iterable[OrderLine], terms: Terms) -> tuple[TaxCat
     return tuple(category for category in met if rate_on(terms.tax_rates, terms.state, category, terms.day) is None)
 
 
-def _pair_lines(pair: PairGoods) -> tuple[OrderLine, ...]:
+def _pair_parts(pair: PairGoods, settings: Settings) -> list[tuple[OrderLine, Charged]]:
+    """Give a pair's lines at list price, each with what splits it into charges once it is reduced."""
+    return [*_frame_part(pair, settings), *_lens_parts(pair, settings), *_extra_parts(pair)]
+
+
+def _frame_part(pair: PairGoods, settings: Settings) -> Iterator[tuple[OrderLine, Charged]]:
     frame = pair.frame
-    lines = [_pair_line(pair, LineKind.FRAME, frame.code, frame.description, frame.price)] if pair.frame_sold else []
-    lines.append(_pair_line(pair, LineKind.LENSES, pair.lens.code, _lens_words(pair), pair.lens.price))
-    lines.extend(_pair_line(pair, LineKind.EXTRA, extra.code, extra.name, extra.price) for extra in pair.extras)
-    return tuple(lines)
+    if pair.frame_sold:
+        line = _pair_line(pair, LineKind.FRAME, frame.code, frame.description, frame.price)
+        yield line, _charged(frame_charges, frame, settings=settings, prescription=pair.made is not None)
 
 
-def _lens_words(pair: PairGoods) -> str:
+def _lens_parts(pair: PairGoods, settings: Settings) -> Iterator[tuple[OrderLine, Charged]]:
+    for sold in pair.lenses:
+        lens = sold.goods
+        words = _for_one(_lens_words(lens, pair), sold.alone)
+        line = _pair_line(pair, LineKind.LENSES, lens.code, words, lens.each if sold.alone else lens.price)
+        yield (
+            line,
+            _charged(lens_charges, lens, pair.made, settings=settings, chosen=pair.chosen_codes, sides=sold.sides),
+        )
+
+
+def _extra_parts(pair: PairGoods) -> Iterator[tuple[OrderLine, Charged]]:
+    for sold in pair.extras:
+        extra = sold.goods
+        words, price = _for_one(extra.name, sold.alone), extra.each if sold.alone else extra.price
+        line = _pair_line(pair, LineKind.EXTRA, extra.code, words, price)
+        yield line, _charged(extra_charges, extra, prescription=pair.made is not None, sides=sold.sides)
+
+
+def _charged(split: Callable[..., tuple[Charge, ...]], *goods: object, **terms: Any) -> Charged:  # noqa: ANN401 - what the split takes
+    """Keep what splits a line into charges, until its reduction is known."""
+    return lambda line: split(*goods, list_price=line.list_price, reduction=line.reduction, **terms)
+
+
+def _lens_words(lens: Lens, pair: PairGoods) -> str:
     made_for = _MADE_FOR[pair.use] if pair.made else "without prescription"
-    return f"{pair.lens.name}, {made_for}" if made_for else pair.lens.name
+    return f"{lens.name}, {made_for}" if made_for else lens.name
+
+
+def _for_one(words: str, side: Side | None) -> str:
+    return words if side is None else f"{words}, {side.value} lens"
 
 
 def _pair_line(pair: PairGoods, kind: LineKind, code: str, words: str, price: Cents) -> OrderLine:
@@ -148,16 +199,6 @@ def _pair_line(pair: PairGoods, kind: LineKind, code: str, words: str, price: Ce
         pair=pair.position,
         wearer_number=pair.wearer_number,
     )
-
-
-def _charges(line: OrderLine, pair: PairGoods, settings: Settings) -> tuple[Charge, ...]:
-    if line.kind is LineKind.FRAME:
-        prescription = pair.made is not None
-        return frame_charges(pair.frame, line.list_price, line.reduction, settings, prescription=prescription)
-    if line.kind is LineKind.LENSES:
-        return lens_charges(pair.lens, pair.made, line.list_price, line.reduction, settings, pair.chosen_codes)
-    extra = next(extra for extra in pair.extras if extra.code == line.item_code)
-    return extra_charges(extra, line.list_price, line.reduction, prescription=pair.made is not None)
 
 
 def _frame_line(goods: FrameGoods, settings: Settings) -> OrderLine:

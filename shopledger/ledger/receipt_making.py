@@ -10,12 +10,13 @@ from shopledger.ledger.books.journal import Head
 from shopledger.ledger.claims.code_table import RELEASE
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Charge, OrderAccount, OrderLine, Pair
+from shopledger.ledger.pair_words import not_made, pair_words
 from shopledger.ledger.parties import Customer, Prescriber, Relationship, Shop, Wearer, spellings_of
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair, ReceiptPayment, ReceiptRefund
 from shopledger.ledger.sharing import Part, parts_of
 from shopledger.optics.notation import write_eye
-from shopledger.optics.prescription import LensUse
+from shopledger.optics.sides import Side
 
 SHARED = (
     "This order holds glasses for more than one person. Shipping is shared in proportion to charges, "
@@ -118,22 +119,24 @@ def _prescribers(pairs: tuple[Pair, ...], parties: ReceiptParties) -> tuple[str,
 
 
 def _pair(pair: Pair, parties: ReceiptParties) -> ReceiptPair:
-    frame = parties.frames[pair.frame_code]
-    made = pair.made
     return ReceiptPair(
         position=pair.position,
         job_number=pair.job_number or 0,
-        title=f"{parties.lenses[pair.lens_code]}{_made_for(pair)} in {frame}",
-        right=write_eye(made.right) if made else "",
-        left=write_eye(made.left) if made else "",
+        title=pair_words(pair, parties.lenses, parties.frames[pair.frame_code]),
+        right=_eye(pair, Side.RIGHT, parties),
+        left=_eye(pair, Side.LEFT, parties),
     )
 
 
-def _made_for(pair: Pair) -> str:
-    """Say what single vision lenses are for where it is not the distance: they then differ from the prescription."""
-    if pair.made is None:
-        return ", without prescription"
-    return {LensUse.READING: ", for reading", LensUse.SCREEN: ", for a screen"}.get(pair.use, "")
+def _eye(pair: Pair, side: Side, parties: ReceiptParties) -> str:
+    """Say what is made for an eye, and what is prescribed where that differs; empty without a prescription."""
+    if pair.made is None or not_made(pair, side):
+        return not_made(pair, side)
+    made = write_eye(pair.made.eye(side))
+    if pair.prescription_number is None:
+        return made
+    prescribed = write_eye(parties.prescriptions[pair.prescription_number][0].powers.eye(side))
+    return made if made == prescribed else f"{made} (prescribed {prescribed})"
 
 
 def _line(line: OrderLine, charge: Charge) -> ReceiptLine:

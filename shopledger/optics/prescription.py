@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from dataclasses import dataclass, replace
 from enum import Enum
@@ -104,6 +105,50 @@ def power_to_make(
             share * _needed_add(eye, use) if intermediate is None else within("intermediate", intermediate, 0, 6, "D")
         )
     return replace(eye, power=near_power(eye.power, 0.0 if eye.balance else more), add=None)
+
+
+def balance_power(other: EyePrescription) -> SphereCylinder:
+    """Propose the power of a lens that only balances the other: a sphere like the other's, on the next quarter.
+
+    Parameters
+    ----------
+    other : EyePrescription
+        What is made for the eye that sees. [D]
+
+    Returns
+    -------
+    SphereCylinder
+        A sphere, so that both lenses look and weigh alike. [D]
+
+    References
+    ----------
+    [common_practice]_
+    """
+    return SphereCylinder(on_quarter(other.power.as_minus_cylinder().sphere))
+
+
+def on_quarter(power: float, *, up: bool | None = None) -> float:
+    """Give the next quarter of a dioptre: the nearest, or the one with more plus (`up`) or with less.
+
+    Parameters
+    ----------
+    power : float
+        Any power. [D]
+    up : bool, optional
+        Whether the quarter above is wanted, or the one below; without it the nearest, a tie upward.
+
+    Returns
+    -------
+    float
+        A multiple of 0.25. [D]
+
+    References
+    ----------
+    [definition]_
+    """
+    steps = round(power * 4, 9)
+    whole = math.floor(steps + 0.5) if up is None else math.ceil(steps) if up else math.floor(steps)
+    return whole / 4 + 0.0
 
 
 def _needed_add(eye: EyePrescription, use: LensUse) -> float:

@@ -33,21 +33,30 @@ def rows_of(content: JobSheet, words: Wording) -> Iterator[Row]:
     """Give the rows that this job needs: layout only with a trace, add and least height only for multifocals."""
 
     def row(label: str, cell: Callable[[EyeJob], Cell]) -> Row:
-        return Row(words[f"eyes.{label}"], cell(content.right), cell(content.left))
+        right, left = (Cell("") if eye.not_made else cell(eye) for eye in (content.right, content.left))
+        return Row(words[f"eyes.{label}"], right, left)
 
-    yield row("power", lambda eye: Cell(eye.power or words["eyes.no_prescription"]))
+    if content.right.own or content.left.own:
+        yield row("own", lambda eye: Cell("", eye.own))
+    powers = (_power(eye, words) for eye in (content.right, content.left))
+    yield Row(words["eyes.power"], *powers)
+    if content.right.written or content.left.written:
+        yield row("written", lambda eye: Cell("", eye.written))
     if content.multifocal or content.right.add or content.left.add:
         yield row("add", lambda eye: Cell(eye.add or words["eyes.none"]))
     yield row("prism", lambda eye: Cell(eye.prism or words["eyes.none"]))
     yield row("pd", lambda eye: _pd(eye, words))
     yield row("height", lambda eye: Cell(_mm(eye.height) or words["eyes.unknown"]))
     if content.multifocal:
-        checked = (_check(eye, content, words) for eye in (content.right, content.left))
-        yield Row(_least_height(content, words), *checked)
+        yield row("check", lambda eye: _check(eye, words))._replace(label=_least_height(content, words))
     if content.laid_out:
         yield row("decentration", lambda eye: _decentration(eye, words))
-        yield row("blank", lambda eye: _blank(eye, content, words))
+        yield row("blank", lambda eye: _blank(eye, words))
         yield row("edge", lambda eye: _edge(eye, words))
+
+
+def _power(eye: EyeJob, words: Wording) -> Cell:
+    return Cell("", eye.not_made) if eye.not_made else Cell(eye.power or words["eyes.no_prescription"])
 
 
 def _mm(length: float | None) -> str:
@@ -72,11 +81,11 @@ def _decentration(eye: EyeJob, words: Wording) -> Cell:
     return Cell(f"{across}  ·  {up}")
 
 
-def _blank(eye: EyeJob, content: JobSheet, words: Wording) -> Cell:
+def _blank(eye: EyeJob, words: Wording) -> Cell:
     needed = _mm(eye.blank_needed)
     if eye.blank is not None:
         return Cell(f"{eye.blank:g}", words.fill("eyes.to_spare", spare=_mm(eye.to_spare), needed=needed))
-    if content.largest_blank is None:
+    if eye.largest_blank is None:
         return Cell("", words.fill("eyes.no_blanks", needed=needed))
     return Cell(words["eyes.none"].upper(), words.fill("eyes.too_small", needed=needed))
 
@@ -89,10 +98,10 @@ def _least_height(content: JobSheet, words: Wording) -> str:
     return ", ".join(facts) or words["eyes.check"]
 
 
-def _check(eye: EyeJob, content: JobSheet, words: Wording) -> Cell:
-    if content.minimum_height is None:
+def _check(eye: EyeJob, words: Wording) -> Cell:
+    if eye.minimum_height is None:
         return Cell(words["eyes.no_minimum"])
-    above = eye.above(content.minimum_height)
+    above = eye.above_minimum
     if above is None:
         return Cell(words["eyes.unknown"])
     if above < 0:
@@ -107,6 +116,12 @@ def _edge(eye: EyeJob, words: Wording) -> Cell:
     return Cell(f"{thin:.1f} – {thick:.1f}", words.fill("eyes.centre", mm=_mm(eye.centre_thickness)))
 
 
+def _mode(content: JobSheet, words: Wording) -> str:
+    """Say how the lenses are cut: both alike, or each."""
+    ways = [words[f"bench.{way}"] for way in (content.cutting, content.cutting_left) if way]
+    return ways[0] if len(ways) == 1 else words.fill("bench.each", right=ways[0], left=ways[1])
+
+
 def bench_blocks(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:
     """Set the cutting mode white on black, and beside it the choices with a box to tick for each."""
     scale, left = min(scale, _LARGEST), width * _CUTTING_SHARE
@@ -115,7 +130,7 @@ def bench_blocks(content: JobSheet, words: Wording, width: float, scale: float) 
         set_choice, height = _choice(label, options, note, words, left + 10, top, width, scale)
         marks += set_choice
         top += height
-    mode = words[f"bench.{content.cutting}"]
+    mode = _mode(content, words)
     white = Style(fitted_style(mode, 22 * scale, left - 12).size, bold=True, ink=1.0)
     middle = top / 2 - 0.64 * white.size
     ground = Box(0, 0, left, top, line=0, fill=0.0)
@@ -145,7 +160,7 @@ def _choice(
 
 def cautions_blocks(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:
     """Set the cautions in a strong box; that of the dust is in strong type where this material is cut dry."""
-    dust = f"dust_{content.cutting}"
+    dust = "dust_dry" if "dry" in {content.cutting, content.cutting_left} else "dust_wet"
     style, strong = Style(9.5 * scale), Style(9.5 * scale, bold=True)
     marks: list[Mark] = []
     top = 5.0

@@ -143,7 +143,7 @@ def bar_code(text: str, x: float, y: float, width: float, height: float, *, wide
 
 _RIGHT: Final = EyeJob(
     "-3.25 -1.25 x 090", "+2.00", "1.00 BU", 31.5, near=False, height=21.0, decentration_in=3.0, offset_up=2.0,
-    blank_needed=59.3, blank=65.0, edge=(1.4, 4.2), centre_thickness=2.0,
+    blank_needed=59.3, blank=65.0, edge=(1.4, 4.2), centre_thickness=2.0, minimum_height=18.0, largest_blank=75.0,
 )  # fmt: skip
 _LEFT: Final = replace(_RIGHT, power="-2.50 -1.00 x 085", prism="", edge=(1.4, 3.5))
 
@@ -173,7 +173,6 @@ def _sample() -> JobSheet:
         multifocal=True,
         corridor=13.0,
         minimum_height=18.0,
-        largest_blank=75.0,
         cutting="wet",
         trace="12 of 2026-02-20",
         shape=JobShape(_oval(), _oval(), 19.0, (3.0, 2.0), (-3.0, 2.0)),

@@ -458,6 +458,8 @@ def test_a_priced_order(typed: Typed) -> None:
         "prescription": 1,
         "measurements": MEASURED,
         "note": "",
+        "right": {"making": "new", "lens": "", "extras": []},
+        "left": {"making": "new", "lens": "", "extras": []},
     }
     assert {finding["code"] for finding in order.pop("findings")} >= {"TRACE-MISSING"}
     assert order == {

@@ -16,7 +16,7 @@ from shopledger.desk.people import add_customer, add_prescriber, add_wearer
 from shopledger.desk.prescribing import PrescriptionPlan, PrescriptionRequest, record_prescription
 from shopledger.desk.reorder_lookups import ReorderRequest
 from shopledger.desk.tracing import keep_trace
-from shopledger.ledger.catalogue import Catalogue, Design
+from shopledger.ledger.catalogue import Catalogue, Design, use_of_lens
 from shopledger.ledger.judging import ordered_figures
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
 from shopledger.ledger.parties import Relationship, Shop
@@ -24,6 +24,7 @@ from shopledger.ledger.settings import Settings
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.notation import read_eye
 from shopledger.optics.prescription import LensUse, Prescription
+from shopledger.optics.sides import Side
 from tests.shelf import (
     CASE,
     CHILD,
@@ -129,8 +130,9 @@ def read_as_ordered(desk: Desk, job_number: int, **more: Any) -> InspectionReque
     """Give readings of a job that are just what was ordered, measured for each eye, in a frame that is right."""
     with desk.reading() as work:
         _, pair = work.orders.pair(job_number)
-        design = work.catalogue.lens(pair.lens_code).design
-    ordered = ordered_figures(pair)
+        lenses = {side: work.catalogue.lens(pair.lens_of(side)) for side in Side}
+    design = lenses[pair.sides[0]].design
+    ordered = ordered_figures(pair, {side: use_of_lens(lens, pair.use) for side, lens in lenses.items()})
     asked: dict[str, Any] = {
         "read": Prescription(ordered.right.power, ordered.left.power),
         "measured": replace(ordered.measurements, pd_given="monocular") if ordered.measurements else None,

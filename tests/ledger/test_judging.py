@@ -17,6 +17,7 @@ from shopledger.optics.notation import read_eye
 from shopledger.optics.power import SphereCylinder
 from shopledger.optics.prescription import EyePrescription, LensUse, Prescription
 from shopledger.optics.refusals import IncompleteError
+from shopledger.optics.sides import Side
 from shopledger.optics.tolerances import LensType
 
 MADE = Prescription(read_eye("-2.50 -1.25 x 090"), read_eye("-2.25 -1.00 x 085"))
@@ -28,6 +29,14 @@ def pair(
 ) -> Pair:
     """Give a pair as it was ordered."""
     return Pair(1, 1, "WREN-52", "SV-150", use, made=made, measurements=placed)
+
+
+FAR, NEAR, SCREEN = (dict.fromkeys(Side, use) for use in (LensUse.DISTANCE, LensUse.READING, LensUse.SCREEN))
+
+
+def both(kind: LensType) -> dict[Side, LensType]:
+    """Give two lenses of one kind."""
+    return dict.fromkeys(Side, kind)
 
 
 def figures(right: str, left: str, placed: Measurements | None = None) -> PairFigures:
@@ -50,17 +59,17 @@ def test_every_design_of_the_catalogue_is_a_kind_of_lens() -> None:
 
 def test_a_reading_pair_stands_at_the_near_pd() -> None:
     """Where the near PD is known; otherwise, and for any other use, at the distance one."""
-    assert ordered_figures(pair(LensUse.READING)).right.place == EyeMeasurements(30.0, None, 19)
-    assert ordered_figures(pair(LensUse.SCREEN)).right.place == EyeMeasurements(31.5, None, 19)
+    assert ordered_figures(pair(LensUse.READING), NEAR).right.place == EyeMeasurements(30.0, None, 19)
+    assert ordered_figures(pair(LensUse.SCREEN), SCREEN).right.place == EyeMeasurements(31.5, None, 19)
     far = Measurements.from_binocular(63)
-    assert ordered_figures(pair(LensUse.READING, placed=far)).left.place == EyeMeasurements(31.5)
+    assert ordered_figures(pair(LensUse.READING, placed=far), NEAR).left.place == EyeMeasurements(31.5)
 
 
 def test_a_pair_without_prescription_is_plano() -> None:
     """What has no power must read none."""
-    ordered = ordered_figures(pair(made=None, placed=None))
+    ordered = ordered_figures(pair(made=None, placed=None), FAR)
     assert (ordered.right.power, ordered.measurements) == (EyePrescription(SphereCylinder(0.0)), None)
-    assert failed(judged_pair(ordered, None, figures("-0.13 DS", "+0.14 DS"), LensType.SINGLE_VISION)) == [
+    assert failed(judged_pair(ordered, None, figures("-0.13 DS", "+0.14 DS"), both(LensType.SINGLE_VISION))) == [
         ("left", "sphere")
     ]
 
@@ -70,8 +79,8 @@ def test_the_tolerances_apply_to_the_compensated_powers() -> None:
     ordered = figures("-2.50 -1.25 x 090 add 2.00", "-2.25 -1.00 x 085 add 2.00")
     sheet = Prescription(read_eye("-2.75 -1.25 x 090 add 1.75"), read_eye("-2.50 -1.00 x 085 add 1.75"))
     as_sheet = PairFigures(LensFigures(sheet.right), LensFigures(sheet.left))
-    assert failed(judged_pair(ordered, sheet, as_sheet, LensType.PROGRESSIVE)) == []
-    assert failed(judged_pair(ordered, sheet, ordered, LensType.PROGRESSIVE)) == [
+    assert failed(judged_pair(ordered, sheet, as_sheet, both(LensType.PROGRESSIVE))) == []
+    assert failed(judged_pair(ordered, sheet, ordered, both(LensType.PROGRESSIVE))) == [
         (side, quantity) for side in ("right", "left") for quantity in ("sphere", "add")
     ]
 
@@ -79,7 +88,9 @@ def test_the_tolerances_apply_to_the_compensated_powers() -> None:
 def test_prism_is_compared_as_one_resultant() -> None:
     """3 out and 4 up are 5; reading 4 and 3 is off by 1.41, wherever it points (Pythagoras)."""
     ordered, read = figures("-2.50 3 BO 4 BU", "-2.50 DS"), figures("-2.50 4 BO 3 BU", "-2.50 DS")
-    (prism,) = [each for each in judged_pair(ordered, None, read, LensType.SINGLE_VISION) if "prism" in each.quantity]
+    (prism,) = [
+        each for each in judged_pair(ordered, None, read, both(LensType.SINGLE_VISION)) if "prism" in each.quantity
+    ]
     assert (prism.ordered, prism.measured, prism.passed) == (5.0, 5.0, False)
     assert prism.difference == pytest.approx(1.414214, abs=1e-6)
 
@@ -88,21 +99,21 @@ def test_unordered_prism_is_noticed() -> None:
     """A third of a prism dioptre is allowed where none was ordered."""
     plain = figures("-2.50 DS", "-2.50 DS")
     for amount, good in (("0.33", True), ("0.34", False)):
-        verdicts = judged_pair(plain, None, figures(f"-2.50 {amount} BI", "-2.50 DS"), LensType.SINGLE_VISION)
+        verdicts = judged_pair(plain, None, figures(f"-2.50 {amount} BI", "-2.50 DS"), both(LensType.SINGLE_VISION))
         assert (failed(verdicts) == []) is good
 
 
 def test_thickness_and_curve_are_judged_where_they_were_ordered() -> None:
     """Within 0.3 mm and 0.75 D; what was ordered must be measured, what was not is only kept."""
-    ordered = ordered_figures(pair(placed=None), 2.0, 4.0)
+    ordered = ordered_figures(pair(placed=None), FAR, 2.0, 4.0)
     right, left = (LensFigures(eye, None, 2.3, 4.75) for eye in (MADE.right, MADE.left))
-    assert failed(judged_pair(ordered, None, PairFigures(right, left), LensType.SINGLE_VISION)) == []
+    assert failed(judged_pair(ordered, None, PairFigures(right, left), both(LensType.SINGLE_VISION))) == []
     thick = PairFigures(LensFigures(MADE.right, None, 2.31, 4.76), left)
-    verdicts = judged_pair(ordered, None, thick, LensType.SINGLE_VISION)
+    verdicts = judged_pair(ordered, None, thick, both(LensType.SINGLE_VISION))
     assert failed(verdicts) == [("right", "centre thickness"), ("right", "base curve")]
     with pytest.raises(IncompleteError, match="the left lens was not measured"):
-        judged_pair(ordered, None, PairFigures(right, LensFigures(MADE.left)), LensType.SINGLE_VISION)
-    free = judged_pair(ordered_figures(pair(placed=None)), None, thick, LensType.SINGLE_VISION)
+        judged_pair(ordered, None, PairFigures(right, LensFigures(MADE.left)), both(LensType.SINGLE_VISION))
+    free = judged_pair(ordered_figures(pair(placed=None), FAR), None, thick, both(LensType.SINGLE_VISION))
     assert {verdict.quantity for verdict in free} == {"sphere", "cylinder", "axis"}
 
 
@@ -110,14 +121,14 @@ def test_an_add_is_read_where_one_was_ordered_and_nowhere_else() -> None:
     """Forgotten or typed for a single vision lens, it is refused with what to do."""
     plain, near = figures("-2.50 DS", "-2.50 DS"), figures("-2.50 DS add 2.00", "-2.50 DS")
     with pytest.raises(IncompleteError, match=r"add of 2\.00 and none was read"):
-        judged_pair(near, None, plain, LensType.PROGRESSIVE)
+        judged_pair(near, None, plain, both(LensType.PROGRESSIVE))
     with pytest.raises(RefusedError, match="ordered without an add"):
-        judged_pair(plain, None, near, LensType.SINGLE_VISION)
+        judged_pair(plain, None, near, both(LensType.SINGLE_VISION))
 
 
 def test_one_pd_is_shared_as_it_was_ordered() -> None:
     """A single number says nothing of each eye, so the difference is halved; a progressive needs both numbers."""
-    ordered = ordered_figures(pair())
+    ordered = ordered_figures(pair(), FAR)
     shared = read_places(ordered, Measurements.from_binocular(63.5), LensType.SINGLE_VISION)
     assert shared is not None
     assert (shared.right.mono_pd, shared.left.mono_pd) == (32.0, 31.5)
@@ -125,7 +136,7 @@ def test_one_pd_is_shared_as_it_was_ordered() -> None:
         read_places(ordered, Measurements.from_binocular(63.5), LensType.PROGRESSIVE)
     with pytest.raises(IncompleteError, match="none was measured"):
         read_places(ordered, None, LensType.SINGLE_VISION)
-    assert read_places(ordered_figures(pair(placed=None)), None, LensType.SINGLE_VISION) is None
+    assert read_places(ordered_figures(pair(placed=None), FAR), None, LensType.SINGLE_VISION) is None
 
 
 def test_swapped_readings_are_noticed() -> None:
@@ -168,4 +179,4 @@ def test_what_was_ordered_passes_and_its_reverse_is_swapped_or_passes(
     crossed = PairFigures(LensFigures(left), LensFigures(right))
     assert swapped_findings(wanted, straight, LensType.SINGLE_VISION) == ()
     said = swapped_findings(wanted, crossed, LensType.SINGLE_VISION)
-    assert bool(said) is bool(failed(judged_pair(straight, None, crossed, LensType.SINGLE_VISION)))
+    assert bool(said) is bool(failed(judged_pair(straight, None, crossed, both(LensType.SINGLE_VISION))))

@@ -37,7 +37,7 @@ def laid(
     settings: Settings | None = None,
 ) -> PairLayout:
     """Lay a pair into the round frame."""
-    return lay_out(lens, made, ROUND, measured, use, settings or Settings())
+    return lay_out(dict.fromkeys(Side, lens), made, ROUND, measured, use, settings or Settings())
 
 
 def spheres(right: float, left: float) -> Prescription:

@@ -47,7 +47,7 @@ def found(
 ) -> tuple[Finding, ...]:
     """Give what is found on a pair."""
     usual: dict[str, Any] = {"wearer": WEARER, "settings": Settings(), "day": DAY}
-    return pair_findings(pair, lens, written=written, trace=trace, **(usual | more))
+    return pair_findings(pair, dict.fromkeys(Side, lens), written=written, trace=trace, **(usual | more))
 
 
 def codes(findings: tuple[Finding, ...]) -> list[tuple[str, str]]:

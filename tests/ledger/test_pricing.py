@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from shopledger.ledger.catalogue import Reimbursement, TaxCategory
 from shopledger.ledger.offers import LineKind, Matches, Offer, OfferKind, Sharing
 from shopledger.ledger.orders import OrderLine
-from shopledger.ledger.pricing import AccessoryGoods, PairGoods, Terms, price_order, untaxed_categories
+from shopledger.ledger.pricing import AccessoryGoods, PairGoods, Sold, Terms, price_order, untaxed_categories
 from shopledger.ledger.settings import Settings
 from shopledger.ledger.taxes import TaxRate
 from shopledger.money.tax import TaxRounding
@@ -31,8 +31,8 @@ TERMS = Terms(
     Settings(),
     shipping=695,
 )
-FIRST = PairGoods(1, 1, WREN, SINGLE, (CLEAR,), LensUse.DISTANCE, MADE)
-SECOND = PairGoods(2, 1, LARK, GRADUAL, (), LensUse.MULTIFOCAL, WITH_ADD)
+FIRST = PairGoods(1, 1, WREN, (Sold(SINGLE),), (Sold(CLEAR),), LensUse.DISTANCE, MADE)
+SECOND = PairGoods(2, 1, LARK, (Sold(GRADUAL),), (), LensUse.MULTIFOCAL, WITH_ADD)
 
 
 def by_code(lines: tuple[OrderLine, ...], code: str) -> OrderLine:
@@ -125,10 +125,10 @@ def test_nothing_is_lost_between_lines_charges_and_tax(
         replace(
             FIRST,
             frame=replace(WREN, price=frame),
-            lens=replace(SINGLE, price=lenses),
-            extras=(replace(CLEAR, price=extra),),
+            lenses=(Sold(replace(SINGLE, price=lenses)),),
+            extras=(Sold(replace(CLEAR, price=extra)),),
         ),
-        replace(SECOND, lens=replace(GRADUAL, price=lenses, design_part=lenses // 3)),
+        replace(SECOND, lenses=(Sold(replace(GRADUAL, price=lenses, design_part=lenses // 3)),)),
     ]
     rates = tuple(TaxRate("OH", category, rate, DAY) for category in TaxCategory)
     terms = replace(

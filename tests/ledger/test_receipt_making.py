@@ -13,7 +13,7 @@ from shopledger.ledger.canonical import content_hash, thawed
 from shopledger.ledger.orders import Method, Order, OrderAccount, Pair, Payment, Shipment
 from shopledger.ledger.parties import Customer, Prescriber, Relationship, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
-from shopledger.ledger.pricing import AccessoryGoods, PairGoods, Terms, price_order
+from shopledger.ledger.pricing import AccessoryGoods, PairGoods, Sold, Terms, price_order
 from shopledger.ledger.receipt import ReceiptContent
 from shopledger.ledger.receipt_making import ReceiptParties, receipt_content
 from shopledger.ledger.settings import Settings
@@ -39,8 +39,8 @@ PARTIES = ReceiptParties(
 def account_of(*paid: int, shipped: bool = True) -> OrderAccount:
     """An order with a pair for each of two wearers, cases for nobody, and shipping."""
     goods = [
-        PairGoods(1, 1, WREN, SINGLE, (CLEAR,), LensUse.DISTANCE, MADE),
-        PairGoods(2, 2, LARK, SINGLE, (), LensUse.DISTANCE, MADE),
+        PairGoods(1, 1, WREN, (Sold(SINGLE),), (Sold(CLEAR),), LensUse.DISTANCE, MADE),
+        PairGoods(2, 2, LARK, (Sold(SINGLE),), (), LensUse.DISTANCE, MADE),
     ]
     terms = Terms(DAY, "OH", (INCLUDED,), (), Settings(), 695)
     lines = price_order(goods, [AccessoryGoods(CASE, 2, 1), AccessoryGoods(SHADES, 1, None)], terms)

@@ -157,8 +157,9 @@ def test_each_figure_has_its_words(left: dict[str, object], said: str) -> None:
 
 def test_what_the_catalogue_does_not_keep_is_said() -> None:
     """Neither blanks nor a least height are made up."""
-    right, left = (replace(eye, blank=None) for eye in (SAMPLE.right, SAMPLE.left))
-    bare = replace(SAMPLE, largest_blank=None, minimum_height=None, corridor=None, right=right, left=left)
+    eyes = (SAMPLE.right, SAMPLE.left)
+    right, left = (replace(eye, blank=None, largest_blank=None, minimum_height=None) for eye in eyes)
+    bare = replace(SAMPLE, minimum_height=None, corridor=None, right=right, left=left)
     text = text_of(document_of(JOB_SHEET, bare))
     assert "needs 59.3; diameters not kept" in text
     assert "Least height not kept" in text

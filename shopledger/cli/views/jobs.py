@@ -74,7 +74,7 @@ def card_data(card: JobCard) -> dict[str, Json]:
     """Give one job as JSON."""
     sheet = card.sheet
     eyes = {
-        name: {**OUT.of(eye), "height_above_minimum": eye.above(sheet.minimum_height)}
+        name: {**OUT.of(eye), "height_above_minimum": eye.above_minimum}
         for name, eye in (("right", sheet.right), ("left", sheet.left))
     }
     return {**board_data(card.row), "wearer": card.wearer, "initials": card.row.initials, **OUT.of(sheet), **eyes}

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Column, Fields, Json, Table
@@ -21,10 +22,14 @@ from shopledger.ledger.orders import (
     Refund,
     Shipment,
 )
+from shopledger.ledger.pair_words import not_made
 from shopledger.money.amount import write_amount
+from shopledger.optics.notation import write_eye
+from shopledger.optics.sides import Side
 
 if TYPE_CHECKING:
     from shopledger.ledger.inspections import Omission
+    from shopledger.optics.prescription import Prescription
 
 _SUMS = ("list_total", "reduction_total", "net_total", "tax_total", "total")
 _MONEY = (Column("list", right=True), Column("off", right=True), Column("net", right=True), Column("tax", right=True))
@@ -125,8 +130,13 @@ def refund_table(refund: Refund, order: Order) -> Table:
     return Table("Given back", columns, [*rows, ("", "in all", write_amount(refund.amount), "", "")])
 
 
-def order_blocks(order: Order, customer: str = "") -> tuple[Fields, Table, Table, Fields]:
-    """Give an order for reading: its head, the priced lines, the charges with their codes, the sums."""
+def order_blocks(
+    order: Order, customer: str = "", written: Mapping[int, Prescription] = MappingProxyType({})
+) -> tuple[Fields, Table, Table, Table, Fields]:
+    """Give an order for reading: its head, the lenses, the priced lines, the charges with their codes, the sums.
+
+    `written` holds the prescriptions by number, to stand beside what is made from them.
+    """
     title = f"Order {order.number}" if order.number else "Order, not yet recorded"
     jobs = ", ".join(str(pair.job_number) for pair in order.pairs if pair.job_number)
     head = (
@@ -136,7 +146,24 @@ def order_blocks(order: Order, customer: str = "") -> tuple[Fields, Table, Table
         ("note", order.note),
         ("accepted", ", ".join(each.code for each in order.accepted)),
     )
-    return Fields(title, head), priced_table(order), claim_table(order), totals(order)
+    return Fields(title, head), lens_table(order, written), priced_table(order), claim_table(order), totals(order)
+
+
+def lens_table(order: Order, written: Mapping[int, Prescription]) -> Table:
+    """Give the power to make of each lens beside the prescription, and what is on that lens alone."""
+    columns = (Column("pair", right=True), Column("eye"), Column("lens", whole=True), Column("power to make"))
+    rows = [row for pair in order.pairs for side in Side for row in (_lens_row(pair, side, written),)]
+    return Table("", (*columns, Column("prescribed"), Column("alone has")), rows)
+
+
+def _lens_row(pair: Pair, side: Side, written: Mapping[int, Prescription]) -> tuple[str, ...]:
+    absent = not_made(pair, side)
+    if absent:
+        return str(pair.position), side.value, "", absent, "", ""
+    made = write_eye(pair.made.eye(side)) if pair.made else "no prescription"
+    source = written.get(pair.prescription_number or 0)
+    prescribed = write_eye(source.eye(side)) if source else ""
+    return str(pair.position), side.value, pair.lens_of(side), made, prescribed, ", ".join(pair.own(side).extras)
 
 
 def priced_table(order: Order) -> Table:

@@ -1,8 +1,9 @@
 """Turning a priced line into the charges that a claim counts: one lens, one side, one code, exact to the cent.
 
-The pair's price is split over right and left, an odd cent to the right; each lens is then split into its base, the
-progressive design and the material. Sums are kept both ways: the parts of a lens add up to the lens, and the right and
-left of a part add up to the part. Reductions are shared in proportion to list prices within each lens.
+The pair's price is split over right and left, an odd cent to the right, and that of one lens alone is its own; each
+lens is then split into its base, the progressive design and the material. Sums are kept both ways: the parts of a lens
+add up to the lens, and the right and left of a part add up to the part. Reductions are shared in proportion to list
+prices within each lens.
 """
 
 from __future__ import annotations
@@ -71,16 +72,17 @@ def lens_charges(
     reduction: Cents,
     settings: Settings,
     chosen: Mapping[Side, str] = NO_CHOICE,
+    sides: Sequence[Side] = BOTH,
 ) -> tuple[Charge, ...]:
-    """Give the charges of a pair of lenses, right before left; without a prescription they carry no code.
+    """Give the charges of a pair of lenses, right before left, or of one; without a prescription they carry no code.
 
     `chosen` holds the owner's code for a side where the bands leave a gap or an overlap.
     """
     if made is None:
         part = _Part(lens.name, "", NO_PRESCRIPTION)
-        return _pair_charges(dict.fromkeys(BOTH, (part,)), (list_price,), reduction)
-    parts = {side: _lens_parts(lens, made.eye(side), side, chosen.get(side, ""), settings) for side in BOTH}
-    return _pair_charges(parts, _part_prices(lens, list_price, settings), reduction)
+        return _lens_by_lens(dict.fromkeys(sides, (part,)), (list_price,), reduction)
+    parts = {side: _lens_parts(lens, made.eye(side), side, chosen.get(side, ""), settings) for side in sides}
+    return _lens_by_lens(parts, _part_prices(lens, list_price, settings), reduction)
 
 
 def extra_charges(
@@ -91,9 +93,7 @@ def extra_charges(
     if prescription:
         pick = extra_pick(extra.kind)
         part = _Part(extra.name, pick.code, _why_none(pick))
-    if len(sides) == 1:
-        return (_charge(part, sides[0], list_price, reduction),)
-    return _pair_charges(dict.fromkeys(BOTH, (part,)), (list_price,), reduction)
+    return _lens_by_lens(dict.fromkeys(sides, (part,)), (list_price,), reduction)
 
 
 def frame_charge(frame: Frame, list_price: Cents, reduction: Cents, *, prescription: bool = True) -> Charge:
@@ -196,11 +196,15 @@ def _design_price(lens: Lens, settings: Settings) -> Cents:
     return part_of(rest, settings.progressive_share)
 
 
-def _pair_charges(
+def _lens_by_lens(
     parts: Mapping[Side, tuple[_Part, ...]], prices: Sequence[Cents], reduction: Cents
 ) -> tuple[Charge, ...]:
+    """Give the charges of each lens, of both or of one alone."""
     charges: list[Charge] = []
-    for side, lists, less in zip(BOTH, _over_lenses(prices), split_over_lenses(reduction), strict=True):
+    alone = len(parts) == 1
+    by_lens = (tuple(prices),) if alone else _over_lenses(prices)
+    reductions_by_lens = (reduction,) if alone else split_over_lenses(reduction)
+    for side, lists, less in zip(parts, by_lens, reductions_by_lens, strict=True):
         reductions = split_by_weight(less, lists)
         charges.extend(
             _charge(part, side, listed_at, reduced)

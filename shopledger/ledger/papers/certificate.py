@@ -12,6 +12,7 @@ from typing import Final
 from shopledger.ledger.canonical import frozen, only_erased
 from shopledger.ledger.inspections import BenchHistory, Checked, ImpactRecord, Inspection, kept_until
 from shopledger.ledger.orders import Order, Pair
+from shopledger.ledger.pair_words import not_made
 from shopledger.ledger.papers.order_facts import OrderNames
 from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines
 from shopledger.ledger.parties import Shop
@@ -125,7 +126,7 @@ def inspection_certificate(
 ) -> InspectionCertificate:  # fmt: skip
     """Give what the certificate of an inspection says, not yet issued."""
     sheet = inspection.sheet
-    lenses = [_lens(inspection, side) for side in Side]
+    lenses = [_lens(inspection, pair, side) for side in Side]
     return InspectionCertificate(
         number=0,
         issued_on="",
@@ -153,7 +154,10 @@ def inspection_certificate(
     )
 
 
-def _lens(inspection: Inspection, side: Side) -> LensRow:
+def _lens(inspection: Inspection, pair: Pair, side: Side) -> LensRow:
+    absent = not_made(pair, side)
+    if absent:
+        return LensRow(side.value, absent, "", "", _NONE, _NONE, None)
     found = inspection.read.eye(side)
     right, left = inspection.marks_seen
     return LensRow(

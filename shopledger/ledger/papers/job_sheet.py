@@ -6,15 +6,16 @@ are as seen from the front: x to the right of the paper, y up.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Final, Literal, TypeAlias
 
-from shopledger.ledger.catalogue import Extra, Frame, Lens
+from shopledger.ledger.catalogue import Extra, Frame, Lens, use_of_lens
 from shopledger.ledger.layout import EyeLayout, PairLayout
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, Pair
+from shopledger.ledger.pair_words import lens_words, not_made
 from shopledger.ledger.parties import Shop, Wearer
 from shopledger.ledger.text import initials_of, nameless
 from shopledger.ledger.traces import StoredTrace
@@ -24,7 +25,7 @@ from shopledger.optics.materials import MATERIALS, MaterialClass
 from shopledger.optics.measurements import EyeMeasurements
 from shopledger.optics.notation import write_dioptres, write_eye, write_prism
 from shopledger.optics.pair_checks import layout_pd
-from shopledger.optics.prescription import EyePrescription, LensUse
+from shopledger.optics.prescription import EyePrescription, LensUse, Prescription
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import Trace
 
@@ -45,8 +46,14 @@ class Job:
     pair: Pair
     wearer: Wearer
     frame: Frame
-    lens: Lens
+    lenses: Mapping[Side, Lens]
+    """Each eye's lens, made or not."""
     extras: tuple[Extra, ...] = ()
+    """Those on each lens that is made."""
+    own_extras: Mapping[Side, tuple[Extra, ...]] = field(default_factory=dict)
+    """Those on one lens alone."""
+    written: Prescription | None = None
+    """The prescription as it was written."""
     trace: StoredTrace | None = None
     layout: PairLayout | None = None
     """None without a trace, PD or powers, or where `refusal` says why not."""
@@ -78,6 +85,16 @@ class EyeJob:
     edge: tuple[float, float] | None = None
     """Thinnest and thickest edge."""
     centre_thickness: float | None = None
+    written: str = ""
+    """The prescription, where the power to make is another."""
+    not_made: str = ""
+    """Why this eye gets no lens."""
+    own: str = ""
+    """Lens, material and upgrades, where they are not the other eye's."""
+    minimum_height: float | None = None
+    """Least height of the lens's design."""
+    largest_blank: float | None = None
+    """The largest diameter that the maker has; None where none is known."""
 
     @property
     def to_spare(self) -> float | None:
@@ -86,11 +103,12 @@ class EyeJob:
             return None
         return round(self.blank - self.blank_needed, 1)
 
-    def above(self, minimum: float | None) -> float | None:
-        """Give how much the height is above the least that the design needs; below is negative."""
-        if minimum is None or self.height is None:
+    @property
+    def above_minimum(self) -> float | None:
+        """How much the height is above the least that the design needs; below is negative."""
+        if self.minimum_height is None or self.height is None:
             return None
-        return round(self.height - minimum, 1)
+        return round(self.height - self.minimum_height, 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,8 +143,7 @@ class JobSheet:
     multifocal: bool
     corridor: float | None
     minimum_height: float | None
-    largest_blank: float | None
-    """The largest diameter that the maker has; None where none is known."""
+    """Of both designs; None where they differ."""
     cutting: Cutting
     trace: str
     """Number and day of the trace, as in `3 of 2026-03-02`; empty without one."""
@@ -135,11 +152,13 @@ class JobSheet:
     """What must be put right before cutting."""
     asks: tuple[str, ...] = ()
     """What to look at before cutting."""
+    cutting_left: Cutting | None = None
+    """How the left lens is cut, where the right one is cut the other way."""
 
     @property
     def laid_out(self) -> bool:
         """Whether there are figures of the layout."""
-        return self.right.decentration_in is not None and self.left.decentration_in is not None
+        return self.right.decentration_in is not None or self.left.decentration_in is not None
 
 
 def cutting_mode(material: MaterialClass, chosen: Mapping[MaterialClass, Cutting]) -> Cutting:
@@ -149,7 +168,10 @@ def cutting_mode(material: MaterialClass, chosen: Mapping[MaterialClass, Cutting
 
 def job_sheet(job: Job, cutting: Mapping[MaterialClass, Cutting] = MappingProxyType({})) -> JobSheet:
     """Give what the sheet of a job says; `cutting` holds the materials that the shop cuts its own way."""
-    order, pair, lens, layout = job.order, job.pair, job.lens, job.layout
+    order, pair, layout = job.order, job.pair, job.layout
+    made = [job.lenses[side] for side in pair.sides]
+    ways = [cutting_mode(lens.material_class, cutting) for lens in made]
+    alike = _alike(job)
     return JobSheet(
         shop_name=job.shop.name,
         job_number=pair.job_number or 0,
@@ -157,50 +179,82 @@ def job_sheet(job: Job, cutting: Mapping[MaterialClass, Cutting] = MappingProxyT
         order_day=order.day.isoformat(),
         initials=initials_of(job.wearer.printed_name or job.wearer.name),
         frame=job.frame.description,
-        lens=lens.name,
-        material=lens.material,
+        lens=lens_words(pair, {lens.code: lens.name for lens in made}),
+        material=" and ".join(dict.fromkeys(lens.material for lens in made)),
         use=pair.use.value,
         extras=tuple(extra.name for extra in job.extras),
         note=nameless(pair.note, job.wearer.name, job.wearer.printed_name),
-        right=_eye(pair, Side.RIGHT, layout.right if layout else None),
-        left=_eye(pair, Side.LEFT, layout.left if layout else None),
-        multifocal=lens.multifocal,
-        corridor=lens.corridor,
-        minimum_height=lens.min_fitting_height if lens.multifocal else None,
-        largest_blank=lens.blank_diameters[-1] if lens.blank_diameters else None,
-        cutting=cutting_mode(lens.material_class, cutting),
+        right=_eye(job, Side.RIGHT, alike=alike),
+        left=_eye(job, Side.LEFT, alike=alike),
+        multifocal=any(lens.multifocal for lens in made),
+        corridor=_same([lens.corridor for lens in made]),
+        minimum_height=_same([lens.min_fitting_height if lens.multifocal else None for lens in made]),
+        cutting=ways[0],
         trace=f"{job.trace.number} of {job.trace.origin.traced_on.isoformat()}" if job.trace else "",
         shape=_shape(job.trace, layout) if job.trace else None,
         stops=tuple(dict.fromkeys(_stops(job))),
         asks=tuple(dict.fromkeys(_asks(job))),
+        cutting_left=ways[-1] if ways[-1] != ways[0] else None,
     )
 
 
-def _eye(pair: Pair, side: Side, laid: EyeLayout | None) -> EyeJob:
+def _alike(job: Job) -> bool:
+    """Tell whether all lenses that are made are the same, with the same upgrades."""
+    return len(job.pair.lens_codes) == 1 and len({job.own_extras.get(side, ()) for side in job.pair.sides}) == 1
+
+
+def _same(values: Sequence[float | None]) -> float | None:
+    """Give what all lenses have alike, or nothing."""
+    return values[0] if len(set(values)) == 1 else None
+
+
+def _eye(job: Job, side: Side, *, alike: bool) -> EyeJob:
+    pair, lens = job.pair, job.lenses[side]
+    absent = not_made(pair, side)
+    if absent:
+        return EyeJob("", "", "", None, near=False, height=None, not_made=absent)
     made = pair.made.eye(side) if pair.made else None
     measured = pair.measurements.eye(side) if pair.measurements else None
     eye = EyeJob(
         power=_power(made) if made else "",
         add=write_dioptres(made.add) if made and made.add is not None else "",
         prism=", ".join(map(write_prism, made.prism)) if made else "",
-        pd=_pd(pair, measured),
-        near=_for_near(pair, measured),
+        pd=_pd(lens, pair, measured),
+        near=_for_near(lens, pair, measured),
         height=measured.fitting_height if measured else None,
+        written=_written(job, side, made),
+        own="" if alike else _own(job, side),
+        minimum_height=lens.min_fitting_height if lens.multifocal else None,
+        largest_blank=lens.blank_diameters[-1] if lens.blank_diameters else None,
     )
-    return _laid(eye, laid) if laid else eye
+    return _laid(eye, job.layout.eye(side)) if job.layout else eye
+
+
+def _written(job: Job, side: Side, made: EyePrescription | None) -> str:
+    """Give the prescription where something else is made from it: for reading, for a screen, as a balance lens."""
+    if job.written is None or made is None or job.written.eye(side) == made:
+        return ""
+    return write_eye(job.written.eye(side))
+
+
+def _own(job: Job, side: Side) -> str:
+    """Name one eye's lens, its material and what goes with it alone."""
+    lens, extras = job.lenses[side], job.own_extras.get(side, ())
+    return ", ".join((lens.name, lens.material, *(extra.name for extra in extras)))
 
 
 def _power(made: EyePrescription) -> str:
     return write_eye(replace(made, power=made.power.as_minus_cylinder(), add=None, prism=()))
 
 
-def _for_near(pair: Pair, measured: EyeMeasurements | None) -> bool:
+def _for_near(lens: Lens, pair: Pair, measured: EyeMeasurements | None) -> bool:
     """Tell whether a lens is centred for near, by the rule of the layout: a reading pair whose near PD is known."""
-    return pair.use is LensUse.READING and measured is not None and measured.near_pd is not None
+    reading = use_of_lens(lens, pair.use) is LensUse.READING
+    return reading and measured is not None and measured.near_pd is not None
 
 
-def _pd(pair: Pair, measured: EyeMeasurements | None) -> float | None:
-    return None if measured is None else layout_pd(measured, pair.use)
+def _pd(lens: Lens, pair: Pair, measured: EyeMeasurements | None) -> float | None:
+    return None if measured is None else layout_pd(measured, use_of_lens(lens, pair.use))
 
 
 def _laid(eye: EyeJob, laid: EyeLayout) -> EyeJob:
@@ -227,9 +281,17 @@ def _shape(trace: StoredTrace, layout: PairLayout | None) -> JobShape:
         outline_of(shape.right),
         outline_of(shape.left),
         shape.dbl,
-        (layout.right.decentration_in, layout.right.offset_up) if layout else None,
-        (-layout.left.decentration_in, layout.left.offset_up) if layout else None,
+        _centre(layout, Side.RIGHT),
+        _centre(layout, Side.LEFT),
     )
+
+
+def _centre(layout: PairLayout | None, side: Side) -> Point | None:
+    """Give where a lens's centre is drawn; None for one that is not made."""
+    if layout is None or side not in layout.sides:
+        return None
+    eye = layout.eye(side)
+    return side.inward * eye.decentration_in, eye.offset_up
 
 
 def outline_of(trace: Trace) -> tuple[Point, ...]:

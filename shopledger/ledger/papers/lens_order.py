@@ -12,6 +12,7 @@ from typing import Final
 
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.canonical import frozen, only_erased
+from shopledger.ledger.catalogue import use_of_lens
 from shopledger.ledger.layout import EyeLayout
 from shopledger.ledger.lens_orders import Edging
 from shopledger.ledger.papers.job_sheet import Job, JobShape, outline_of
@@ -170,7 +171,8 @@ class LensOrderTerms:
 
 def lens_order_content(job: Job, terms: LensOrderTerms) -> LensOrderContent:
     """Give what the lab is sent, not yet numbered; that the order can be made is checked before."""
-    pair, lens, wearer = job.pair, job.lens, job.wearer
+    pair, wearer = job.pair, job.wearer
+    lens = next(job.lenses[side] for side in Side if side in terms.lenses)
     right, left = (_lens(job, side, terms) for side in Side)
     return LensOrderContent(
         number=0,
@@ -189,8 +191,8 @@ def lens_order_content(job: Job, terms: LensOrderTerms) -> LensOrderContent:
         material=lens.material,
         index=lens.index,
         corridor=lens.corridor,
-        extras=tuple(extra.name for extra in job.extras),
-        use=pair.use.value,
+        extras=_extras(job, terms.lenses),
+        use=use_of_lens(lens, pair.use).value,
         multifocal=lens.multifocal,
         near=_for_near(job),
         base_curve=terms.base_curve,
@@ -203,6 +205,17 @@ def lens_order_content(job: Job, terms: LensOrderTerms) -> LensOrderContent:
         left=left,
         note=nameless(terms.note, wearer.name, wearer.printed_name),
     )
+
+
+def _extras(job: Job, lenses: Collection[Side]) -> tuple[str, ...]:
+    """Name the upgrades of the lenses that are ordered; one that is on one of two says on which."""
+    own = {side: job.own_extras.get(side, ()) for side in Side if side in lenses}
+    named = [extra.name for extra in job.extras]
+    for side, extras in own.items():
+        for extra in extras:
+            on_all = all(extra in others for others in own.values())
+            named.append(extra.name if on_all else f"{extra.name}, {side.value} lens only")
+    return tuple(dict.fromkeys(named))
 
 
 def lens_order_shape(content: LensOrderContent) -> JobShape | None:
@@ -233,23 +246,28 @@ def _lens(job: Job, side: Side, terms: LensOrderTerms) -> LensToMake:
         prism_in=_exact(prism.inward),
         prism_up=_exact(prism.upward),
         balance=made.balance,
-        **_placed(job, pair.measurements.eye(side) if pair.measurements else None),
+        **_placed(job, side, pair.measurements.eye(side) if pair.measurements else None),
         **_sizes(job, side),
         blank=None,
         blank_needed=None,
         centre=None,
         radii=job.trace.shape.eye(side).hundredths if job.trace else (),
     )
-    laid = next((eye for eye in job.layout.eyes if eye.side is side), None) if job.layout else None
+    laid = job.layout.eye(side) if job.layout else None
     return lens if laid is None else _laid(lens, laid, terms.edging)
 
 
-def _placed(job: Job, measured: EyeMeasurements | None) -> dict[str, float | None]:
+def _placed(job: Job, side: Side, measured: EyeMeasurements | None) -> dict[str, float | None]:
     """Give where the lens has to stand before the eye."""
     if measured is None:
         return {"pd": None, "near_pd": None, "height": None}
-    near = measured.near_pd if job.lens.multifocal else None
-    return {"pd": layout_pd(measured, job.pair.use), "near_pd": near, "height": measured.fitting_height}
+    lens = job.lenses[side]
+    near = measured.near_pd if lens.multifocal else None
+    return {
+        "pd": layout_pd(measured, use_of_lens(lens, job.pair.use)),
+        "near_pd": near,
+        "height": measured.fitting_height,
+    }
 
 
 def _sizes(job: Job, side: Side) -> dict[str, float | None]:

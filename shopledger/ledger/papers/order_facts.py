@@ -8,8 +8,8 @@ from datetime import date
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import OrderAccount, Pair
+from shopledger.ledger.pair_words import pair_words
 from shopledger.ledger.parties import Customer, Shop
-from shopledger.optics.prescription import LensUse
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,11 +31,7 @@ class OrderNames:
 
     def pair(self, pair: Pair) -> str:
         """Give a pair in words, without powers: lens, what single vision is made for, frame."""
-        if pair.made is None:
-            made_for = ", without prescription"
-        else:
-            made_for = {LensUse.READING: ", for reading", LensUse.SCREEN: ", for a screen"}.get(pair.use, "")
-        return f"{self.lenses[pair.lens_code]}{made_for} in {self.frames[pair.frame_code]}"
+        return pair_words(pair, self.lenses, self.frames[pair.frame_code])
 
 
 @dataclass(frozen=True, slots=True)

@@ -74,8 +74,8 @@ def job(
         pair,
         Wearer(name, 1, number=1),
         frame,
-        lens,
+        dict.fromkeys(Side, lens),
         (CLEAR,),
-        None if untraced else traced(shape),
-        None if untraced else lay_out(lens, made, shape, measurements, use, Settings()),
+        trace=None if untraced else traced(shape),
+        layout=None if untraced else lay_out(dict.fromkeys(Side, lens), made, shape, measurements, use, Settings()),
     )

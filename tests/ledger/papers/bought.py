@@ -10,7 +10,7 @@ from shopledger.ledger.orders import Method, Order, OrderAccount, Pair, Payment,
 from shopledger.ledger.papers.order_facts import OrderNames
 from shopledger.ledger.parties import Customer, Prescriber, Relationship, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
-from shopledger.ledger.pricing import AccessoryGoods, PairGoods, Terms, price_order
+from shopledger.ledger.pricing import AccessoryGoods, PairGoods, Sold, Terms, price_order
 from shopledger.ledger.receipt import ReceiptContent
 from shopledger.ledger.receipt_making import ReceiptParties, receipt_content
 from shopledger.ledger.settings import Settings
@@ -37,15 +37,15 @@ PARTIES = ReceiptParties(SHOP, PAYER, ADULT, {8: (WRITTEN, DOCTOR)}, FRAMES, LEN
 def order(day: date = DAY, number: int | None = 12) -> Order:
     """A progressive pair with a coating for the adult, a single vision pair for the child, goods beside, shipping."""
     goods = [
-        PairGoods(1, 1, WREN, GRADUAL, (CLEAR,), LensUse.MULTIFOCAL, MADE),
-        PairGoods(2, 2, LARK, SINGLE, (), LensUse.DISTANCE, MADE),
+        PairGoods(1, 1, WREN, (Sold(GRADUAL),), (Sold(CLEAR),), LensUse.MULTIFOCAL, MADE),
+        PairGoods(2, 2, LARK, (Sold(SINGLE),), (), LensUse.DISTANCE, MADE),
     ]
     terms = Terms(day, "OH", (INCLUDED,), OHIO, Settings(), 695)
     lines = price_order(goods, [AccessoryGoods(CASE, 2, 1), AccessoryGoods(SHADES, 1, None)], terms)
     pairs = tuple(
         Pair(
-            each.position, each.wearer_number, each.frame.code, each.lens.code, each.use,
-            tuple(extra.code for extra in each.extras), 8, MADE, job_number=70 + each.position,
+            each.position, each.wearer_number, each.frame.code, each.lenses[0].goods.code, each.use,
+            tuple(extra.goods.code for extra in each.extras), 8, MADE, job_number=70 + each.position,
         )
         for each in goods
     )  # fmt: skip

@@ -80,7 +80,7 @@ def test_a_multifocal_s_height_is_held_to_the_least(height: float | None, above:
     """The design needs 17 mm; below is negative, and a height that nobody measured says nothing."""
     sheet = job_sheet(job(lens=GRADUAL, measurements=measured(height)))
     assert sheet.minimum_height == 17
-    assert sheet.right.above(sheet.minimum_height) == above
+    assert sheet.right.above_minimum == above
 
 
 def test_single_vision_has_no_least_height() -> None:

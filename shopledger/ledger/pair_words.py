@@ -1,0 +1,37 @@
+"""A pair in words, as papers name it: which lenses, what they are made for, in which frame."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from shopledger.ledger.orders import Making, Pair
+from shopledger.optics.prescription import LensUse
+from shopledger.optics.sides import Side
+
+
+def pair_words(pair: Pair, lenses: Mapping[str, str], frame: str) -> str:
+    """Give a pair in words, without powers, from the names of its lenses by code and the description of its frame."""
+    return f"{lens_words(pair, lenses)}{made_for(pair)} in {frame}"
+
+
+def lens_words(pair: Pair, lenses: Mapping[str, str]) -> str:
+    """Name the lenses that are made: one name for both, or one for each."""
+    names = {side: lenses[pair.lens_of(side)] for side in pair.sides}
+    if len(names) == 1:
+        ((side, name),) = names.items()
+        return f"{name}, {side.value} lens only"
+    if len(set(names.values())) == 1:
+        return names[Side.RIGHT]
+    return " and ".join(f"{name}, {side.value}" for side, name in names.items())
+
+
+def made_for(pair: Pair) -> str:
+    """Say what single vision lenses are for where it is not the distance: they then differ from the prescription."""
+    if pair.made is None:
+        return ", without prescription"
+    return {LensUse.READING: ", for reading", LensUse.SCREEN: ", for a screen"}.get(pair.use, "")
+
+
+def not_made(pair: Pair, side: Side) -> str:
+    """Say why an eye gets no lens; empty where it gets one."""
+    return {Making.NEW: "", Making.KEPT: "not made: the old lens stays", Making.NONE: "no lens"}[pair.own(side).making]
