@@ -117,6 +117,7 @@ QUANTITIES: dict[str, Quantity] = _rows(
     ("today", "the day of asking", "day"),
     ("trace", "one eye's traced shape", "mm"),
     ("unit", "the unit of a refused value", "-"),
+    ("up", "whether the quarter above is wanted", "-"),
     ("upward", "up; down is minus", "mm"),
     ("use", "what a pair is made for", "-"),
     ("value", "a number to look at", "any"),
