@@ -10,7 +10,7 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import OptionSet, as_json, asked, changes, dry_run, option, options
 from shopledger.cli.output import Fields, show
-from shopledger.cli.params import AMOUNT, MM, Word, text
+from shopledger.cli.params import AMOUNT, MM, PAIR_PRICE, Word, text
 from shopledger.cli.prompts import DRY_RUN, tell
 from shopledger.ledger.catalogue import Accessory, Extra, ExtraKind, Frame, Reimbursement, TaxCategory
 from shopledger.money.amount import Cents
@@ -55,7 +55,10 @@ class ExtraOptions(OptionSet):
         ask=f"Kind ({KINDS})",
     )
     price: Cents | None = option(
-        "--price", type=AMOUNT, help="What a customer pays for a pair of lenses.", ask="Price for a pair"
+        "--price",
+        type=PAIR_PRICE,
+        help="What a customer pays for a pair, or for one lens, as in '64.98 each'.",
+        ask="Price for a pair, or for one with 'each' behind it",
     )
     cost: Cents | None = option("--cost", type=AMOUNT, help="What the shop pays.", ask="Cost", optional=True)
 

@@ -9,7 +9,7 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.goods import add_change, add_listing
 from shopledger.cli.options import OptionSet, as_json, asked, changes, option, options
-from shopledger.cli.params import AMOUNT, MM, NUMBER, Word, read_decimal, text
+from shopledger.cli.params import AMOUNT, MM, NUMBER, PAIR_PRICE, Word, read_decimal, text
 from shopledger.ledger.catalogue import Design, Lens
 from shopledger.money.amount import Cents
 from shopledger.optics.materials import MaterialClass, material
@@ -48,7 +48,10 @@ class LensOptions(OptionSet):
     abbe: float | None = option("--abbe", type=NUMBER, help="Abbe number.")
     density: float | None = option("--density", type=NUMBER, help="Density in g/cm³.")
     price: Cents | None = option(
-        "--price", type=AMOUNT, help="What a customer pays for a pair.", ask="Price for a pair"
+        "--price",
+        type=PAIR_PRICE,
+        help="What a customer pays for a pair, or for one lens, as in '64.98 each'.",
+        ask="Price for a pair, or for one with 'each' behind it",
     )
     cost: Cents | None = option("--cost", type=AMOUNT, help="What the shop pays for a pair.", ask="Cost of a pair")
     design_part: Cents | None = option(

@@ -169,6 +169,12 @@ def _whole(text: str, field: str) -> int:
     return int(typed)
 
 
+def _pair_price(text: str, name: str) -> Cents:
+    from shopledger.ledger.catalogue import read_pair_price
+
+    return read_pair_price(text, name)
+
+
 def _amount(text: str, field: str) -> Cents:
     from shopledger.money.amount import read_amount
 
@@ -256,6 +262,8 @@ def _month(text: str, field: str) -> Month:  # noqa: ARG001 - the month names it
 
 AMOUNT = Typed("amount", _amount)
 """Dollars and cents, exact."""
+PAIR_PRICE = Typed("amount[ each]", _pair_price)
+"""What a pair costs, typed for the pair or for one lens."""
 AMOUNT_OR_OFF = or_off("amount|off", _amount)
 """Dollars and cents, or off."""
 DAYS_OR_OFF = or_off("days|off", _whole)

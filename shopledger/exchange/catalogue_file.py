@@ -13,7 +13,7 @@ from typing import Any, Final, TypeVar
 
 from shopledger.exchange.refusals import FileRefusedError, unknown_key
 from shopledger.exchange.rows import Field, Place, Problems, TomlFile, open_toml, raise_any, read_rows
-from shopledger.exchange.values import as_count, fields_of
+from shopledger.exchange.values import as_count, as_pair_price, fields_of
 from shopledger.ledger.catalogue import (
     Accessory,
     Catalogue,
@@ -28,12 +28,13 @@ from shopledger.optics.materials import material
 T = TypeVar("T")
 
 _COUNT: Final = Field("count", as_count, 0)
+_PAIR_PRICE: Final = Field("price", as_pair_price)
 
 FRAME: Final = fields_of(Frame, _COUNT, left_out={"owned_by", "number"})
 LENS: Final = fields_of(
-    Lens, left_out={"number"}, material_class=None, index=None, abbe=None, density=None, min_centre=None
+    Lens, _PAIR_PRICE, left_out={"number"}, material_class=None, index=None, abbe=None, density=None, min_centre=None
 )
-EXTRA: Final = fields_of(Extra, left_out={"number"})
+EXTRA: Final = fields_of(Extra, _PAIR_PRICE, left_out={"number"})
 ACCESSORY: Final = fields_of(Accessory, _COUNT, first=("code", "name", "price", "cost", "count"), left_out={"number"})
 OFFER: Final = fields_of(Offer, left_out={"number"})
 TAX: Final = fields_of(TaxRate)

@@ -14,6 +14,7 @@ from shopledger.errors import RefusedError, listed, nearest
 from shopledger.exchange.refusals import RowsRefusedError
 from shopledger.exchange.rows import REQUIRED, Field, Place, Problems, Reader, TomlFile, read_row
 from shopledger.ledger.canonical import AMOUNT, RATE, types_of
+from shopledger.ledger.catalogue import EACH, read_pair_price
 from shopledger.ledger.limits import LARGEST_NUMBER, hold_day
 from shopledger.ledger.text import refuse_private, refuse_unseen
 from shopledger.money.amount import Cents, read_amount
@@ -58,6 +59,13 @@ def as_amount(key: str, value: object) -> Cents:
     example = f"{value:.2f}" if isinstance(value, float) else "129.95"
     hint = f'Put it in quotes: {key} = "{example}".'
     raise RefusedError(f"'{key}'", _shown(value), "money is text in quotes or whole dollars", hint)
+
+
+def as_pair_price(key: str, value: object) -> Cents:
+    """Read what a pair costs, written for the pair or, with `each` behind it, for one lens."""
+    if isinstance(value, str) and value.strip().casefold().endswith(EACH):
+        return read_pair_price(value, f"'{key}'")
+    return as_amount(key, value)
 
 
 def as_rate(key: str, value: object) -> Rate:

@@ -1,6 +1,7 @@
 """What the shop sells: frames, lenses, extras on lenses, accessories, each under the owner's short code.
 
-Lens and extra prices are for a pair, since that is how they are quoted; charges split them per lens.
+Lens and extra prices are for a pair, since that is how they are quoted; charges split them per lens, and one lens alone
+costs half. Who quotes by the lens types so.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.claims.code_table import find_code
 from shopledger.ledger.limits import PRICE, UNIT_COST, hold_amount
 from shopledger.ledger.text import clean_text, read_code
-from shopledger.money.amount import Cents, write_amount
+from shopledger.money.amount import Cents, read_amount, write_amount
 from shopledger.optics.materials import MaterialClass
 from shopledger.optics.prescription import LensUse
 
@@ -68,6 +69,18 @@ SMALLEST_BRIDGE: Final = 8.0
 LARGEST_BRIDGE: Final = 32.0
 SMALLEST_TEMPLE: Final = 90.0
 LARGEST_TEMPLE: Final = 170.0
+
+
+EACH: Final = "each"
+"""Stands behind a price that is for one lens."""
+
+
+def read_pair_price(text: str, what: str = "price") -> Cents:
+    """Read the price of a pair, such as `185.99`, or of one lens, such as `93.00 each`; gives that of the pair."""
+    amount, _, each = text.strip().partition(" ")
+    if each and each.strip().casefold() != EACH:
+        raise RefusedError(what, f"'{text}'", f"it is an amount, for one lens with '{EACH}' behind it", "Type it so.")
+    return read_amount(amount, what) * (2 if each else 1)
 
 
 def _within(name: str, value: float, low: float, high: float, unit: str = "mm") -> None:
@@ -210,8 +223,8 @@ class Extra:
 
     @property
     def each(self) -> Cents:
-        """The price on one lens alone: half of the pair's, an odd cent in full."""
-        return (self.price + 1) // 2
+        """The price on one lens alone: half of the pair's, an odd cent in full; slab-off is on one always."""
+        return self.price if self.kind is ExtraKind.SLAB_OFF else (self.price + 1) // 2
 
 
 @dataclass(frozen=True, slots=True)
