@@ -27,11 +27,15 @@ from shopledger.cli.questions import (
 )
 from shopledger.errors import RefusedError, ShopledgerError
 from shopledger.ledger.catalogue import Extra, Frame, Lens
+from shopledger.ledger.each_lens import BALANCE, OFF_STEP, sold_lenses
 from shopledger.ledger.orders import (
     AccessoryRequest,
     DemoLenses,
+    EyeRequest,
     FrameRequest,
+    Making,
     Method,
+    OffStep,
     OrderRequest,
     PairRequest,
     PaymentRequest,
@@ -41,16 +45,23 @@ from shopledger.ledger.stock import OutOfStockError
 from shopledger.ledger.taxes import LONGEST_REASON
 from shopledger.ledger.text import clean_text
 from shopledger.money.amount import Cents, read_amount, write_amount
+from shopledger.optics.notation import read_power
 from shopledger.optics.prescription import LensUse
+from shopledger.optics.sides import Side
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from shopledger.desk.context import Desk
+    from shopledger.optics.findings import Finding
     from shopledger.optics.measurements import Measurements
+    from shopledger.optics.power import SphereCylinder
 
 OWN = "own"
 """Typed behind a frame's code when the wearer has the frame already."""
 
 _METHODS = Word(Method)
+_OFF_STEPS = Word(OffStep)
 _DEMO_LENSES = Word(DemoLenses)
 
 
@@ -75,12 +86,18 @@ class _PairAnswers:
     pd: tuple[float, ...] = ()
     near: float | None = None
     measurements: Measurements | None = None
+    lenses: Mapping[Side, Lens] = field(default_factory=dict)
+    """The lens of each eye that gets one."""
+    balance: dict[Side, SphereCylinder] = field(default_factory=dict)
+    off_step: OffStep | None = None
 
     @property
     def list_price(self) -> Cents:
         """What the answers come to so far, before any offer."""
         frame = self.frame.price if self.frame and not self.own and self.frame.owned_by is None else 0
-        return frame + (self.lens.price if self.lens else 0) + sum(extra.price for extra in self.extras)
+        alone = len(self.lenses) == 1
+        extras = sum(extra.each if alone else extra.price for extra in self.extras)
+        return frame + extras + sum(sold.price for sold in sold_lenses(self.lenses))
 
     def request(self) -> PairRequest | None:
         """Give the pair; None while it is not whole."""
@@ -94,7 +111,17 @@ class _PairAnswers:
             extras=tuple(extra.code for extra in self.extras),
             measurements=self.measurements,
             frame_owned=self.own,
+            right=self._eye(Side.RIGHT),
+            left=self._eye(Side.LEFT),
+            off_step=self.off_step,
         )
+
+    def _eye(self, side: Side) -> EyeRequest:
+        lens = self.lenses.get(side)
+        if lens is None:
+            return EyeRequest(Making.KEPT)
+        other = "" if lens is self.lens else lens.code
+        return EyeRequest(lens=other, balance=self.balance.get(side))
 
 
 @dataclass(slots=True)
@@ -114,6 +141,8 @@ class _Questions:
     """What the pairs before the one being asked about come to."""
     total: Cents = 0
     """What the whole order comes to."""
+    findings: tuple[Finding, ...] = ()
+    """What was found on it."""
 
     def request(self) -> OrderRequest:
         """Give the order as answered so far."""
@@ -172,12 +201,15 @@ class _Questions:
 
     def ask_lens(self, place: int) -> Step:
         """Ask for the lenses."""
-        from shopledger.desk.goods import LENSES
-
-        lens = ask("Lens code", partial(LENSES.called, self.desk))
-        self.pairs[place].lens = lens
-        tell(f"  {lens.name}: {write_amount(lens.price)}")
+        lenses = ask("Lens code (with ' right' or ' left' for one eye, RIGHT/LEFT for two codes)", self._read_lenses)
+        answers, lens = self.pairs[place], next(iter(lenses.values()))
+        answers.lenses, answers.lens = lenses, lens
+        for sold in sold_lenses(lenses):
+            alone = f", {sold.alone.value}" if sold.alone else ""
+            tell(f"  {sold.goods.name}{alone}: {write_amount(sold.price)}")
         self._tell_so_far(place)
+        if any(each.multifocal for each in lenses.values()):
+            lens = answers.lens = next(each for each in lenses.values() if each.multifocal)
         if lens.multifocal:
             self.pairs[place].use = None
             return partial(self.ask_extras, place)
@@ -218,7 +250,26 @@ class _Questions:
         """Ask for the fitting height."""
         answers = self.pairs[place]
         answers.measurements = ask_heights(answers.pd, answers.near)
+        answers.balance, answers.off_step = {}, None
         self.before = self._priced()
+        open_powers = any(finding.code in {BALANCE, OFF_STEP} for finding in self.findings)
+        return partial(self.ask_powers if open_powers else self.ask_pair, place if open_powers else place + 1)
+
+    def ask_powers(self, place: int) -> Step:
+        """Ask for each power that is not simply the prescription's: of a balance lens, or between two quarters."""
+        answers, found = self.pairs[place], self.findings
+        for side in Side:
+            for finding in found:
+                if finding.code == BALANCE and finding.field.startswith(side.value):
+                    words = f"The {side.value} lens only balances the other; its power"
+                    answers.balance[side] = ask(words, read_power, default=finding.value.removeprefix("balance "))
+        steps = [finding for finding in found if finding.code == OFF_STEP]
+        if steps:
+            tell(f"  {steps[0].sentence}")
+            words = "Make it (exact, less plus, more plus: exact, less, more)"
+            answers.off_step = ask(words, lambda text: _OFF_STEPS.read(text, "off step"), default=OffStep.EXACT.value)
+        if steps or answers.balance:
+            self.before = self._priced()
         return partial(self.ask_pair, place + 1)
 
     def ask_frames(self) -> Step:
@@ -292,6 +343,18 @@ class _Questions:
         words = "Reference: a check's number, a card's last four digits (Enter for none)"
         self.payments = (ask(words, lambda text: PaymentRequest(amount, method, text), default=""),)
 
+    def _read_lenses(self, text: str) -> dict[Side, Lens]:
+        """Read one code for both eyes, one for one eye, or two."""
+        from shopledger.desk.goods import LENSES
+
+        code, _, alone = text.strip().partition(" ")
+        right, slash, left = code.partition("/")
+        if alone and (slash or alone.strip().casefold() not in {side.value for side in Side}):
+            hint = "Type it like SV-150, SV-150 right, or SV-150/SV-160."
+            raise RefusedError("lens", f"'{text}'", "it is one code for both eyes, one for one eye, or two", hint)
+        found = {side: LENSES.called(self.desk, each) for side, each in zip(Side, (right, left or right), strict=True)}
+        return {side: lens for side, lens in found.items() if not alone or side.value == alone.strip().casefold()}
+
     def _tell_so_far(self, place: int) -> None:
         so_far = self.before + self.pairs[place].list_price
         tell(f"  So far {write_amount(so_far)}, offers and tax not yet counted.")
@@ -306,6 +369,7 @@ class _Questions:
             tell(f"Error: {error} Type '{BACK}' to change what was answered before.")
             raise AgainError from error
         stop_at(plan.findings)
+        self.findings = plan.findings
         tell(f"  So far {write_amount(plan.order.total)}, with offers, tax and shipping.")
         return plan.order.total
 

@@ -29,7 +29,7 @@ from shopledger.money.tax import tax_on_lines
 from shopledger.optics.prescription import LensUse, Prescription
 from shopledger.optics.sides import Side
 
-T = TypeVar("T")
+T = TypeVar("T", Lens, Extra)
 Charged: TypeAlias = Callable[[OrderLine], tuple[Charge, ...]]
 """Splits a line, as it is priced at last, into the charges of a claim."""
 
@@ -53,6 +53,11 @@ class Sold(Generic[T]):
     def alone(self) -> Side | None:
         """The one eye that it is for; None for both."""
         return self.sides[0] if len(self.sides) == 1 else None
+
+    @property
+    def price(self) -> Cents:
+        """What it costs: for both eyes, or on one alone."""
+        return self.goods.price if self.alone is None else self.goods.each
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +160,7 @@ def _lens_parts(pair: PairGoods, settings: Settings) -> Iterator[tuple[OrderLine
     for sold in pair.lenses:
         lens = sold.goods
         words = _for_one(_lens_words(lens, pair), sold.alone)
-        line = _pair_line(pair, LineKind.LENSES, lens.code, words, lens.each if sold.alone else lens.price)
+        line = _pair_line(pair, LineKind.LENSES, lens.code, words, sold.price)
         yield (
             line,
             _charged(lens_charges, lens, pair.made, settings=settings, chosen=pair.chosen_codes, sides=sold.sides),
@@ -165,8 +170,7 @@ def _lens_parts(pair: PairGoods, settings: Settings) -> Iterator[tuple[OrderLine
 def _extra_parts(pair: PairGoods) -> Iterator[tuple[OrderLine, Charged]]:
     for sold in pair.extras:
         extra = sold.goods
-        words, price = _for_one(extra.name, sold.alone), extra.each if sold.alone else extra.price
-        line = _pair_line(pair, LineKind.EXTRA, extra.code, words, price)
+        line = _pair_line(pair, LineKind.EXTRA, extra.code, _for_one(extra.name, sold.alone), sold.price)
         yield line, _charged(extra_charges, extra, prescription=pair.made is not None, sides=sold.sides)
 
 
