@@ -66,7 +66,9 @@ class InspectOptions(OptionSet):
     left: EyePrescription | None = option(
         "--left", type=RX, help="What it reads of the left lens, in either form of the cylinder."
     )
-    pd: float | None = option("--pd", type=MM, help="Measured PD of both eyes together.")
+    pd: float | None = option(
+        "--pd", type=MM, help="Measured PD of both eyes together, where power and prism were read."
+    )
     pd_right: float | None = option(
         "--pd-right", type=MM, help="Measured PD of the right eye; a progressive needs one for each."
     )

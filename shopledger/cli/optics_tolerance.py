@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from shopledger.optics.inspection import Verdict
     from shopledger.optics.measurements import Measurements
     from shopledger.optics.prescription import EyePrescription
+    from shopledger.optics.prism import PrismVector
 
 Eyes: TypeAlias = "dict[Side, tuple[EyePrescription, EyePrescription]]"
 """What was ordered and what was measured, for each eye of which both are known."""
@@ -107,8 +108,9 @@ def judged(
 ) -> None:
     """Judge finished lenses against what was ordered.
 
-    By ANSI Z80.1, a voluntary guideline. Powers are compared in minus-cylinder form. PD and heights are judged when
-    both lenses are given. Ends with exit code 20 where a quantity is outside its tolerance.
+    By ANSI Z80.1, a voluntary guideline. Powers are compared in minus-cylinder form. PD, heights and prism of the pair
+    are judged when both lenses are given; measure PD and heights of the place where power and prism were read. Ends
+    with exit code 20 where a quantity is outside its tolerance.
     """
     from shopledger.cli.views.verdicts import verdict_blocks, verdict_data
 
@@ -160,18 +162,31 @@ def _prism(side: Side, ordered: EyePrescription, read: EyePrescription, design: 
 def _centring(
     eyes: Eyes, ordered: Measurements | None, found: Measurements | None, design: LensType
 ) -> tuple[Verdict, ...]:
-    """Judge PD and heights of the pair where they were given."""
+    """Judge PD, heights and prism of the pair where they were given."""
     from shopledger.optics.inspection import judge_centring
 
-    if ordered is None and found is None:
-        return ()
-    if ordered is None or found is None:
+    if (ordered is None) != (found is None):
         missing = "--pd" if ordered is None else "--measured-pd"
         raise click.UsageError(f"{missing} is missing. Ordered and measured belong together.")
     if len(eyes) < len(Side):
+        if ordered is None:
+            return ()
         raise click.UsageError("--right and --left are needed with a PD: prism decides how far it may be off.")
+    excess = _excess(eyes)
+    if ordered is None and excess is None:
+        return ()
     right, left = (eyes[side][0].power for side in Side)
-    return judge_centring(right, left, ordered, found, design)
+    return judge_centring(right, left, ordered, found, design, excess=excess)
+
+
+def _excess(eyes: Eyes) -> tuple[PrismVector, PrismVector] | None:
+    """Give what is read of prism above what was ordered, where any was."""
+    from shopledger.optics.prism import combine
+
+    if not any(ordered.prism or read.prism for ordered, read in eyes.values()):
+        return None
+    right, left = (combine(eyes[side][1].prism) - combine(eyes[side][0].prism) for side in Side)
+    return right, left
 
 
 def _others(also: tuple[tuple[str, float, float], ...], design: LensType) -> Iterator[Verdict]:

@@ -29,6 +29,7 @@ from shopledger.ledger.inspections import (
 )
 from shopledger.ledger.judging import (
     as_ordered,
+    counted_twice_findings,
     judged_pair,
     kind_of,
     ordered_figures,
@@ -61,7 +62,7 @@ class InspectionRequest:
     job_number: int
     read: Prescription
     measured: Measurements | None = None
-    """PD and heights to the deepest part of the lens."""
+    """PD, and heights to the deepest part of the lens, of the places where power and prism were read."""
     centre_thickness: BothLenses = (None, None)
     base_curve: BothLenses = (None, None)
     ordered_centre_thickness: float | None = None
@@ -197,7 +198,8 @@ def _planned(work: UnitOfWork, desk: Desk, request: InspectionRequest) -> Inspec
         sheet=sheet,
         note=request.note,
     )
-    return InspectionPlan(account.order, pair, inspection, swapped_findings(powers, read, design))
+    findings = (*swapped_findings(powers, read, design), *counted_twice_findings(powers, ordered, read, pair.sides))
+    return InspectionPlan(account.order, pair, inspection, findings)
 
 
 def _lenses(work: UnitOfWork, pair: Pair) -> Mapping[Side, Lens]:

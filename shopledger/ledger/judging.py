@@ -17,12 +17,14 @@ from shopledger.optics.notation import write_power
 from shopledger.optics.pair_checks import layout_pd
 from shopledger.optics.power import SphereCylinder, power_vector
 from shopledger.optics.prescription import EyePrescription, LensUse, Prescription
-from shopledger.optics.prism import combine
+from shopledger.optics.prism import PrismVector, combine
 from shopledger.optics.refusals import IncompleteError
 from shopledger.optics.sides import Side
+from shopledger.optics.stray_prism import StrayPrism, stray_pair
 from shopledger.optics.tolerances import ANSI_Z80_1, LensType, ToleranceTable
 
 SWAPPED: Final = "READINGS-SWAPPED"
+COUNTED_TWICE: Final = "PRISM-COUNTED-TWICE"
 
 _KIND: Final = {
     catalogue.Design.SINGLE_VISION: LensType.SINGLE_VISION,
@@ -32,6 +34,8 @@ _KIND: Final = {
     catalogue.Design.PROGRESSIVE: LensType.PROGRESSIVE,
 }
 _PLANO: Final = EyePrescription(SphereCylinder(0.0))
+_ALIKE: Final = 0.15
+"""Prism that a lensmeter hardly tells from another [prism dioptres]; common practice, no source."""
 _PLACES: Final = 6
 """Decimals to which a verdict's figures are frozen."""
 
@@ -110,12 +114,51 @@ def judged_pair(
     verdicts = [
         each for side, kind in designs.items() for each in _lens(side, powers.eye(side), ordered, read, kind, table)
     ]
-    wanted, found = ordered.measurements, read.measurements
-    if wanted is not None and found is not None:
-        centring = judge_centring(powers.right.power, powers.left.power, wanted, found, design, table)
+    wanted, found, excess = ordered.measurements, read.measurements, _excess(powers, read, designs)
+    if excess is not None or (wanted is not None and found is not None):
+        centring = judge_centring(powers.right.power, powers.left.power, wanted, found, design, table, excess)
         made = {"pair", *(side.value for side in designs)}
         verdicts += [verdict for verdict in centring if verdict.where in made]
     return tuple(_frozen(verdict) for verdict in verdicts)
+
+
+def counted_twice_findings(
+    wanted: Prescription, ordered: PairFigures, read: PairFigures, made: Collection[Side] = tuple(Side)
+) -> tuple[Finding, ...]:
+    """Notice prism that was read at the ordered place and typed together with where the centre stands instead.
+
+    Prism and place of a lens belong together: the place is where the prism was read. A lens whose prism is too much by
+    just what its place would make has as a rule been measured in both ways, and its error counts double.
+    """
+    places = ordered.measurements, read.measurements
+    excess = _excess(wanted, read, made)
+    if places[0] is None or places[1] is None or excess is None:
+        return ()
+    stray = stray_pair((wanted.right.power, wanted.left.power), places[0], places[1], excess)
+    return tuple(
+        _twice(side, each)
+        for side, each in zip(Side, stray, strict=True)
+        if each.moved.amount >= _ALIKE and (each.excess - each.moved).amount < min(_ALIKE, each.moved.amount / 2)
+    )
+
+
+def _twice(side: Side, stray: StrayPrism) -> Finding:
+    said, limit = f"{stray.excess.amount:.2f}", f"{_ALIKE:g} prism dioptres apart"
+    sentence = (
+        f"the {side.value} lens reads {said} prism dioptres beside its order, and standing off its ordered place "
+        f"makes the same, so that one error may be counted twice. PD and height are those of the place where the prism "
+        f"was read: type the ordered ones if it was read there."
+    )
+    return Finding(Severity.WARNING, COUNTED_TWICE, f"{side.value}.prism", said, limit, "definition", sentence)
+
+
+def _excess(wanted: Prescription, read: PairFigures, made: Collection[Side]) -> tuple[PrismVector, PrismVector] | None:
+    """Give what each lens that was made is read to have of prism above its order; nothing where neither knows any."""
+    eyes = [(wanted.eye(side).prism, read.eye(side).power.prism) if side in made else ((), ()) for side in Side]
+    if not any(want or have for want, have in eyes):
+        return None
+    right, left = (combine(have) - combine(want) for want, have in eyes)
+    return right, left
 
 
 def swapped_findings(wanted: Prescription, read: PairFigures, design: LensType) -> tuple[Finding, ...]:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopledger.optics.measurements import Measurements
-from shopledger.optics.power import SphereCylinder, power_in_meridian
+from shopledger.optics.power import SphereCylinder
+from shopledger.optics.prism import PrismVector
 from shopledger.optics.refusals import IncompleteError, within
 from shopledger.optics.sides import Side
+from shopledger.optics.stray_prism import BothEyes, StrayPrism, is_oblique, shifts, stray_pair
 from shopledger.optics.tolerances import ANSI_Z80_1, LensType, Tolerance, ToleranceTable, tolerance
 
 _LEAST_CYLINDER_WITH_AXIS = 0.12
@@ -142,12 +144,13 @@ def judge_power(
 def judge_centring(
     right: SphereCylinder,
     left: SphereCylinder,
-    ordered: Measurements,
-    measured: Measurements,
+    ordered: Measurements | None,
+    measured: Measurements | None,
     design: LensType,
     table: ToleranceTable = ANSI_Z80_1,
+    excess: tuple[PrismVector, PrismVector] | None = None,
 ) -> tuple[Verdict, ...]:
-    """Judge where the centres of a finished pair stand: across by prism or by PD, up and down by prism or by level.
+    """Judge what the eyes of a finished pair meet of prism that nobody ordered, across and up and down.
 
     Parameters
     ----------
@@ -155,20 +158,22 @@ def judge_centring(
         Ordered right power. [D]
     left : SphereCylinder
         Ordered left power. [D]
-    ordered : Measurements
+    ordered : Measurements, optional
         PD and heights to which the pair was made. [mm]
-    measured : Measurements
-        PD and heights of the finished pair. [mm]
+    measured : Measurements, optional
+        PD and heights of the finished pair, each of the place where its power and prism were read. [mm]
     design : LensType
         The kind of lens.
     table : ToleranceTable
         The standard.
+    excess : (2,) tuple of PrismVector, optional
+        Prism read less prism ordered, right then left, where prism was ordered or read. [prism dioptres]
 
     Returns
     -------
     (n,) tuple of Verdict
-        Horizontal and, where heights were measured, vertical centring; for multifocals and progressives each height and
-        their difference.
+        Horizontal and vertical imbalance; for multifocals and progressives each height and their difference too. Up and
+        down is left out where nothing could make it: no height, no prism and no oblique cylinder.
 
     Raises
     ------
@@ -177,20 +182,26 @@ def judge_centring(
 
     Notes
     -----
-    Prism is worked out by Prentice's rule from how far each centre stands from its ordered place. A pair passes when
-    either the prism or the millimetres are within their limit: the standard's clauses read both ways, and a guide to
-    the edition of 2015 says or.
+    Each eye's error is its `stray_prism`, with the whole power. Base in of both eyes adds up; up and down, the right
+    eye's less the left eye's counts. A pair passes when either the prism or the millimetres are within their limit: the
+    standard's clauses read both ways, and a guide to the edition of 2015 says or. Millimetres excuse no more than the
+    prism which a shift along them makes: what comes from wrong prism, or from the other direction through an oblique
+    cylinder, must stay within the limit of prism by itself. The millimetres are those of the pair or of one eye,
+    whichever is more, so that unequal lenses are not excused by both being off alike. Where no heights were ordered,
+    half of a difference in level is taken for each eye.
 
     References
     ----------
-    [ansi_z80_1]_ tables 4 to 6; [ansi_z80_1_1999]_ for progressives; [nfos_13a]_ Prentice's rule
+    [ansi_z80_1]_ tables 4 to 6; [ansi_z80_1_1999]_ for progressives; [long_1976]_ for the prism
     """
-    found = [_across(right, left, ordered, measured, design, table)]
-    heights = _heights(ordered, measured, design)
-    if heights is not None:
-        found.append(_up_and_down(right, left, heights, design, table))
-        if design is not LensType.SINGLE_VISION:
-            found += _each_height(heights, design, table)
+    heights = _heights(ordered, measured, design) if ordered and measured else None
+    aside, lifted = shifts(ordered, measured)
+    stray = stray_pair((right, left), ordered, measured, excess)
+    found = [_across(stray, aside, design, table)]
+    if lifted or excess or is_oblique(right) or is_oblique(left):
+        found.append(_up_and_down(stray, lifted, design, table))
+    if heights is not None and design is not LensType.SINGLE_VISION:
+        found += _each_height(heights, design, table)
     return tuple(found)
 
 
@@ -221,55 +232,54 @@ def _verdict(row: Tolerance, where: str, ordered: float, measured: float, differ
 
 
 def _across(
-    right: SphereCylinder,
-    left: SphereCylinder,
-    ordered: Measurements,
-    measured: Measurements,
-    design: LensType,
-    table: ToleranceTable,
+    stray: tuple[StrayPrism, StrayPrism], off: BothEyes | None, design: LensType, table: ToleranceTable
 ) -> Verdict:
-    """Judge the centres across: prism of both eyes together, or millimetres."""
-    off = [measured.eye(side).mono_pd - ordered.eye(side).mono_pd for side in Side]
-    prism = abs(sum(power_in_meridian(power, 180) * each for power, each in zip((right, left), off, strict=True))) / 10
+    """Judge across: prism of both eyes together, or millimetres of PD."""
     row = tolerance("horizontal imbalance", design, 0, table)
-    if design is LensType.PROGRESSIVE:
-        shift, mm = max(abs(each) for each in off), tolerance("monocular PD", design, 0, table)
-    else:
-        shift, mm = abs(sum(off)), tolerance("PD", design, 0, table)
-    return _either(row, mm, prism, shift)
+    total = sum(each.total.inward for each in stray)
+    if off is None:
+        return _verdict(row, "pair", 0.0, abs(total), abs(total), row.allowed)
+    progressive = design is LensType.PROGRESSIVE
+    mm = tolerance("monocular PD" if progressive else "PD", design, 0, table)
+    shift = _shift(0.0 if progressive else sum(off), off, mm)
+    return _either(row, mm, total, sum(each.aside.inward for each in stray), shift)
 
 
 def _up_and_down(
-    right: SphereCylinder,
-    left: SphereCylinder,
-    heights: tuple[tuple[float, float], tuple[float, float]],
-    design: LensType,
-    table: ToleranceTable,
+    stray: tuple[StrayPrism, StrayPrism], off: BothEyes | None, design: LensType, table: ToleranceTable
 ) -> Verdict:
-    """Judge the centres up and down: difference of prism, or of level."""
-    off = [measured - ordered for ordered, measured in heights]
-    prism = abs(power_in_meridian(right, 90) * off[0] - power_in_meridian(left, 90) * off[1]) / 10
-    row, mm = tolerance("vertical imbalance", design, 0, table), tolerance("level", design, 0, table)
-    return _either(row, mm, prism, abs(off[0] - off[1]))
+    """Judge up and down: difference of prism, or of level."""
+    row = tolerance("vertical imbalance", design, 0, table)
+    right, left = stray
+    total = right.total.upward - left.total.upward
+    if off is None:
+        return _verdict(row, "pair", 0.0, abs(total), abs(total), row.allowed)
+    mm = tolerance("level", design, 0, table)
+    return _either(row, mm, total, right.lifted.upward - left.lifted.upward, _shift(off[0] - off[1], off, mm))
 
 
-def _either(row: Tolerance, mm: Tolerance, prism: float, shift: float) -> Verdict:
-    """Judge a pair by prism, or by millimetres where the prism is too much."""
-    within_mm = shift <= mm.allowed + _GRAIN
-    judged = _verdict(row, "pair", 0.0, prism, prism, row.allowed)
-    or_else = f"{mm.quantity} off by {shift:.1f} mm, within {mm.allowed:g} mm would do: {'yes' if within_mm else 'no'}"
-    return Verdict(
-        judged.quantity,
-        judged.where,
-        judged.ordered,
-        judged.measured,
-        judged.difference,
-        judged.limit,
-        judged.unit,
-        f"{row.rule}, or {mm.rule}",
-        judged.source,
-        judged.passed or within_mm,
-        or_else,
+def _shift(together: float, each: BothEyes, mm: Tolerance) -> tuple[float, str]:
+    """Give how far a pair is off, or one eye where that is more, and in words what is."""
+    one = max(abs(off) for off in each)
+    if mm.quantity == "monocular PD" or one <= abs(together) + _GRAIN:
+        return max(one, abs(together)), mm.quantity
+    return one, f"{mm.quantity} of one eye"
+
+
+def _either(row: Tolerance, mm: Tolerance, total: float, shifted: float, shift: tuple[float, str]) -> Verdict:
+    """Judge a pair by prism, or by millimetres where these make the prism that is too much."""
+    off, what = shift
+    rest = abs(total - shifted)
+    judged = _verdict(row, "pair", 0.0, abs(total), abs(total), row.allowed)
+    within_mm, clear = off <= mm.allowed + _GRAIN, rest <= row.allowed + _GRAIN
+    answer = "yes" if within_mm and clear else "no"
+    if within_mm and not clear:
+        answer = f"no, {rest:.2f} {row.unit} do not come from that"
+    return replace(
+        judged,
+        rule=f"{row.rule}, or {mm.rule}",
+        passed=judged.passed or (within_mm and clear),
+        or_else=f"{what} off by {off:.1f} mm, within {mm.allowed:g} mm would do: {answer}",
     )
 
 
@@ -282,10 +292,7 @@ def _heights(
     if right is not None and left is not None and right_now is not None and left_now is not None:
         return (right, right_now), (left, left_now)
     if design is LensType.SINGLE_VISION and right is None and left is None:
-        if right_now is None or left_now is None:
-            return None
-        # Nothing was ordered, so both centres should stand at one level.
-        return (right_now, right_now), (right_now, left_now)
+        return None
     reason = "a height was ordered or measured for one eye only, or not at all"
     raise IncompleteError("fitting_height", reason, "Measure both heights on the finished pair.")
 

@@ -74,6 +74,21 @@ def test_a_reading_may_be_in_plus_cylinder_form(sold: Desk) -> None:
     assert plan_inspection(sold, read_as_ordered(sold, 1, read=plus)).inspection.verdicts == minus.verdicts
 
 
+def test_an_error_measured_twice_needs_a_yes_that_is_kept(sold: Desk) -> None:
+    """Prism read at the ordered place, with the centre's own place beside it: the question stands with the verdicts."""
+    read = Prescription(read_eye("-2.50 -1.25 x 090 0.37 BI"), GOOD.left)
+    with sold.reading() as work:
+        placed = work.orders.pair(1)[1].measurements
+    assert placed is not None
+    off = Measurements(replace(placed.right, mono_pd=placed.right.mono_pd + 1, near_pd=None), placed.left)
+    asked = read_as_ordered(sold, 1, read=read, measured=off)
+    with pytest.raises(FindingsRefusedError, match="--accept PRISM-COUNTED-TWICE"):
+        record_inspection(sold, asked)
+    kept = record_inspection(sold, replace(asked, accept=frozenset({"PRISM-COUNTED-TWICE"}))).inspection
+    assert [each.code for each in kept.accepted] == ["PRISM-COUNTED-TWICE"]
+    assert plan_inspection(sold, replace(asked, measured=placed)).findings == ()
+
+
 def test_planning_stores_nothing(sold: Desk) -> None:
     """A dry run judges and leaves the ledger as it was."""
     before = everything(sold)

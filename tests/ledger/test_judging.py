@@ -9,7 +9,16 @@ from hypothesis import strategies as st
 from shopledger.errors import RefusedError
 from shopledger.ledger import catalogue
 from shopledger.ledger.inspections import LensFigures, PairFigures
-from shopledger.ledger.judging import SWAPPED, judged_pair, kind_of, ordered_figures, read_places, swapped_findings
+from shopledger.ledger.judging import (
+    COUNTED_TWICE,
+    SWAPPED,
+    counted_twice_findings,
+    judged_pair,
+    kind_of,
+    ordered_figures,
+    read_places,
+    swapped_findings,
+)
 from shopledger.ledger.orders import Pair
 from shopledger.optics.inspection import Verdict
 from shopledger.optics.measurements import EyeMeasurements, Measurements
@@ -93,6 +102,56 @@ def test_prism_is_compared_as_one_resultant() -> None:
     ]
     assert (prism.ordered, prism.measured, prism.passed) == (5.0, 5.0, False)
     assert prism.difference == pytest.approx(1.414214, abs=1e-6)
+
+
+def test_a_pair_s_prism_is_judged_together() -> None:
+    """0.30 too much up and 0.30 too much down pass for each lens and make 0.60 for the pair, with a PD or without."""
+    ordered = figures("-2.50 2 BU", "-2.50 2 BD", PLACED)
+    read = figures("-2.50 2.3 BU", "-2.50 2.3 BD", PLACED)
+    assert failed(judged_pair(ordered, None, read, both(LensType.SINGLE_VISION))) == [("pair", "vertical imbalance")]
+    bare = figures("-2.50 2 BU", "-2.50 2 BD"), figures("-2.50 2.3 BU", "-2.50 2.3 BD")
+    assert failed(judged_pair(bare[0], None, bare[1], both(LensType.SINGLE_VISION))) == [("pair", "vertical imbalance")]
+
+
+@pytest.mark.parametrize(
+    ("right", "left"),
+    [
+        ("-2.50 -1.25 x 150 1 BU 2 BI", "-1.00 -1.25 x 150 1 BD 3 BO"),  # right axis mirrored
+        ("-2.50 -1.25 x 030 1 BU 2 BO", "-1.00 -1.25 x 150 1 BD 3 BO"),  # out for in
+        ("-2.50 -1.25 x 030 1 BU 2 BI", "-1.00 -1.25 x 150 1 BU 3 BO"),  # up for down
+        ("-2.50 -1.25 x 030 2 BU 1 BI", "-1.00 -1.25 x 150 1 BD 3 BO"),  # the two amounts changed about
+        ("-1.00 -1.25 x 150 1 BD 3 BO", "-2.50 -1.25 x 030 1 BU 2 BI"),  # swapped lenses
+    ],
+)
+def test_a_lens_made_the_wrong_way_round_fails(right: str, left: str) -> None:
+    """Two bases on each eye: as ordered it passes, mirrored, reversed or swapped it does not."""
+    ordered = figures("-2.50 -1.25 x 030 1 BU 2 BI", "-1.00 -1.25 x 150 1 BD 3 BO", PLACED)
+    assert failed(judged_pair(ordered, None, ordered, both(LensType.SINGLE_VISION))) == []
+    assert failed(judged_pair(ordered, None, figures(right, left, PLACED), both(LensType.SINGLE_VISION)))
+
+
+def test_prism_of_a_lens_that_was_not_made_is_not_judged() -> None:
+    """A maker's sheet may have another prism for the lens that stays: only the new one is held to its own."""
+    ordered = figures("-2.50 2 BU", "-2.50 2 BD")
+    sheet = Prescription(read_eye("-2.50 2 BU"), read_eye("-2.50 9 BD"))
+    alone = {Side.RIGHT: LensType.SINGLE_VISION}
+    assert failed(judged_pair(ordered, sheet, ordered, alone)) == []
+    assert failed(judged_pair(ordered, sheet, ordered, both(LensType.SINGLE_VISION)))
+
+
+def test_one_error_measured_in_two_ways_is_asked_about() -> None:
+    """2 mm out on 4 D are 0.8: read there and typed with that PD, it may count double; with either alone it may not."""
+    off = Measurements(EyeMeasurements(33.5, None, 19), EyeMeasurements(31.0, None, 19))
+    wanted, plain = figures("-4.00 DS", "-4.00 DS", PLACED), Prescription(read_eye("-4.00 DS"), read_eye("-4.00 DS"))
+    (finding,) = counted_twice_findings(plain, wanted, figures("-4.00 0.75 BI", "-4.00 DS", off))
+    assert (finding.code, finding.field) == (COUNTED_TWICE, "right.prism")
+    for read in (
+        figures("-4.00 0.75 BI", "-4.00 DS", PLACED),
+        figures("-4.00 DS", "-4.00 DS", off),
+        figures("-4.00 0.75 BO", "-4.00 DS", off),
+        figures("-4.00 0.75 BI", "-4.00 DS"),
+    ):
+        assert counted_twice_findings(plain, wanted, read) == ()
 
 
 def test_unordered_prism_is_noticed() -> None:
