@@ -21,7 +21,6 @@ from shopledger.optics.findings import Finding, Severity, gravest_first
 from shopledger.optics.likeness import SAME_WITHIN, likeness
 from shopledger.optics.measurements import Measurements
 from shopledger.optics.pair_checks import check_bodies
-from shopledger.optics.prism import combine
 from shopledger.optics.refusals import TraceError
 from shopledger.optics.trace_checks import check_frame_trace
 
@@ -104,28 +103,11 @@ def making_findings(
         if eye.refusal:
             field, name = f"{eye.side.value} lens", chosen.lens.name
             yield Finding(Severity.ERROR, "LENS-IMPOSSIBLE", field, name, "", "geometry", eye.refusal)
-    yield from _prism_not_counted(chosen)
     if chosen.right.body is not None and chosen.left.body is not None:
         # The comparison of all lenses lies before the owner, so a thick one is told and needs no yes.
         yield from (
             replace(found, severity=Severity.NOTE) for found in check_bodies(chosen.right.body, chosen.left.body)
         )
-
-
-def _prism_not_counted(chosen: PairLayout) -> Iterator[Finding]:
-    """Tell how much thicker a prescribed prism makes a lens at its base: thickness and weight are those without it."""
-    for eye in chosen.eyes:
-        if not eye.power.prism or eye.body is None:
-            continue
-        amount = combine(eye.power.prism).amount
-        # A prism of p turns light by p / 100, and so does a wedge of slope p / (100 (n - 1)).
-        wedge = amount / 100 / (chosen.lens.index - 1) * eye.boxed.ed
-        sentence = (
-            f"Thickness and weight of the {eye.side.value} lens leave out its prism of {amount:.2f} dioptres, which "
-            f"makes the edge at the base up to {wedge:.1f} mm thicker than the edge opposite."
-        )
-        field = f"{eye.side.value}.prism"
-        yield Finding(Severity.NOTE, "PRISM-NOT-COUNTED", field, f"{amount:.2f}", "", "definition", sentence)
 
 
 def ordered_findings(*found: Finding) -> tuple[Finding, ...]:

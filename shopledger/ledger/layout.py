@@ -1,6 +1,8 @@
 """Laying a lens into a traced frame: where its optical centre stands, which blank, how thick it comes out.
 
-All figures are those of `shopledger.optics`; here they are only put together for one catalogue lens.
+All figures are those of `shopledger.optics`; here they are only put together for one catalogue lens. Prescribed prism
+is surfaced into the lens: it changes thickness and weight, but not the blank's diameter, since the reference point
+stays in the blank's middle.
 """
 
 from __future__ import annotations
@@ -18,6 +20,7 @@ from shopledger.optics.fitting import minimum_blank
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.pair_checks import Placement, placement
 from shopledger.optics.prescription import EyePrescription, LensUse, Prescription
+from shopledger.optics.prism import combine
 from shopledger.optics.refusals import ImpossibleLensError
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace, Trace
@@ -171,6 +174,7 @@ def _eye(lens: Lens, power: EyePrescription, place: _Place, curve: float) -> Eye
             lens.min_centre,
             lens.min_edge,
             lens.density,
+            prism=combine(power.prism),
         )
     except ImpossibleLensError as error:
         refusal = str(error)

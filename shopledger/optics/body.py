@@ -4,20 +4,32 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import TypeAlias
 
 import numpy as np
 
 from shopledger.optics.boxing import direction_of, from_point
+from shopledger.optics.depths import (
+    LEVEL_BACK,
+    Places,
+    Slope,
+    Surfaces,
+    places_of,
+    sides_apart,
+    slope_of,
+    thinner_inside,
+)
 from shopledger.optics.power import SphereCylinder
+from shopledger.optics.prism import NO_PRISM, PrismVector
 from shopledger.optics.refusals import ImpossibleLensError, within
 from shopledger.optics.surfaces import CLOCK_INDEX, back_surface_power, lens_clock_power
 from shopledger.optics.trace import Floats, Trace, directions, first_longest
 
 Centre: TypeAlias = tuple[float, float]
-"""Where the optical centre stands from the boxed centre: inward, then upward [mm]."""
+"""Where the reference point stands from the boxed centre, which without prism is the optical centre: inward, then
+upward [mm]."""
 
 _THICKEST_CENTRE = 40.0
 _LEVEL = 180.0
@@ -28,31 +40,6 @@ _MOST_ROUNDS = 100
 _NODES, _NODE_WEIGHTS = np.polynomial.legendre.leggauss(6)
 _NODES = (_NODES + 1) / 2
 _NODE_WEIGHTS = _NODE_WEIGHTS / 2
-
-
-@dataclass(frozen=True, slots=True)
-class Surfaces:
-    """The two sides of a lens: a spherical front, and a back with one power along `axis` and one across it.
-
-    Powers are in dioptres for the lens's own index; the axis is in standard notation, seen from the front.
-    """
-
-    front: float
-    back_along: float
-    back_across: float
-    axis: float
-    index: float
-
-    @property
-    def front_curvature(self) -> float:
-        """One over the front's radius [1/mm]."""
-        return self.front / (self.index - 1) / 1000
-
-    @property
-    def back_curvatures(self) -> tuple[float, float]:
-        """One over the back's radii along and across the axis; plus is hollow toward the eye [1/mm]."""
-        per_dioptre = -1 / (self.index - 1) / 1000
-        return self.back_along * per_dioptre, self.back_across * per_dioptre
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -74,33 +61,28 @@ class LensBody:
     weight_g: float
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Places:
-    """Points from the optical centre, with the squares that depths are worked out from; in mm."""
+@dataclass(frozen=True, slots=True)
+class _Recipe:
+    """What a lens is made by, all but its thickness."""
 
-    points: Floats
-    squared: Floats
-    along_squared: Floats
-    across_squared: Floats
+    power: SphereCylinder
+    base_curve: float
+    index: float
+    curve_index: float
+    slope: Slope
 
-    def one(self, at: int) -> _Places:
-        """Give one of the places alone."""
-        parts = (self.squared, self.along_squared, self.across_squared)
-        return _Places(self.points[:, at : at + 1], *(part[at : at + 1] for part in parts))
+    @property
+    def axis(self) -> float:
+        return self.power.axis or _LEVEL
 
-
-def _places(points: Floats, axis: float) -> _Places:
-    """Square the distances of points from the optical centre, whole, along an axis and across it."""
-    x, y = points
-    squared = x * x + y * y
-    axis_rad = math.radians(axis)
-    along = x * math.cos(axis_rad) + y * math.sin(axis_rad)
-    along *= along
-    return _Places(points, squared, along, squared - along)
+    def surfaces(self, centre_thickness: float) -> Surfaces:
+        """Give both sides: the back curve depends a little on the thickness."""
+        made = lens_surfaces(self.power, self.base_curve, centre_thickness, self.index, self.curve_index)
+        return replace(made, slope=self.slope)
 
 
 @lru_cache(maxsize=4)
-def _seat(trace: Trace, centre: Centre, axis: float) -> tuple[_Places, _Places]:
+def _seat(trace: Trace, centre: Centre, axis: float) -> tuple[Places, Places]:
     """Give the places on a shape's edge, and those inside it that a volume is summed over, ray by ray.
 
     A lens is compared in one material after another, and its places are the same in all of them.
@@ -109,7 +91,7 @@ def _seat(trace: Trace, centre: Centre, axis: float) -> tuple[_Places, _Places]:
     rays = directions(trace.count) * trace.radii
     origin = points[:, :1] - rays[:, :1]
     inner = (origin[:, :, None] + rays[:, :, None] * _NODES).reshape(2, -1)
-    return _places(points, axis), _places(inner, axis)
+    return places_of(points, axis), places_of(inner, axis)
 
 
 def lens_surfaces(
@@ -159,7 +141,7 @@ def thickness_at(surfaces: Surfaces, centre_thickness: float, points: Floats) ->
     centre_thickness : float
         Thickness on the axis. [mm]
     points : (2, n) ndarray of float
-        Row x and row y from the optical centre, seen from the front. [mm]
+        Row x and row y from the reference point, seen from the front. [mm]
 
     Returns
     -------
@@ -175,14 +157,13 @@ def thickness_at(surfaces: Surfaces, centre_thickness: float, points: Floats) ->
     -----
     .. math:: t = t_c - s_1 + s_2
 
-    with exact depths. A toric back is a torus whose flatter curve goes round: the steeper circle is turned about an
-    axis at the flatter curve's centre.
+    with exact depths, also where a prism leans the back.
 
     References
     ----------
     [eop_601]_ sags and edge thickness
     """
-    return centre_thickness - _gap(surfaces, _places(points, surfaces.axis))
+    return centre_thickness - sides_apart(surfaces, places_of(points, surfaces.axis))
 
 
 def edge_thickness(
@@ -194,6 +175,7 @@ def edge_thickness(
     centre_thickness: float,
     min_edge: float = 0.0,
     curve_index: float = CLOCK_INDEX,
+    prism: PrismVector = NO_PRISM,
 ) -> Floats:
     """Give the edge thickness round a shape for a lens of known centre thickness.
 
@@ -215,6 +197,8 @@ def edge_thickness(
         The least edge that may be. [mm]
     curve_index : float
         Index for which front curves are marked. [-]
+    prism : PrismVector
+        Prism at the reference point. [prism dioptres]
 
     Returns
     -------
@@ -232,12 +216,12 @@ def edge_thickness(
     ----------
     [eop_601]_ sags and edge thickness
     """
-    surfaces = lens_surfaces(power, base_curve, centre_thickness, index, curve_index)
-    places, _ = _seat(trace, centre, surfaces.axis)
-    edge = centre_thickness - _gap(surfaces, places)
+    recipe = _Recipe(power, base_curve, index, curve_index, slope_of(prism, trace.side, index))
+    places, _ = _seat(trace, centre, recipe.axis)
+    edge = centre_thickness - sides_apart(recipe.surfaces(centre_thickness), places)
     if edge.min() < min_edge:
         thin = first_longest(-edge)
-        enough, _ = _thick_enough(power, base_curve, index, curve_index, places, 0.0, min_edge)
+        enough, _ = _thick_enough(recipe, places, 0.0, min_edge)
         # Rounded up, so that the number in the sentence does do.
         needed = math.ceil(enough * 100) / 100
         reason = f"its edge is thinner than {min_edge:.2f} mm"
@@ -255,6 +239,7 @@ def lens_body(
     min_edge: float,
     density: float,
     curve_index: float = CLOCK_INDEX,
+    prism: PrismVector = NO_PRISM,
 ) -> LensBody:
     """Work out the thinnest lens that keeps both minimum thicknesses in a shape.
 
@@ -278,6 +263,8 @@ def lens_body(
         Density of the material. [g/cm3]
     curve_index : float
         Index for which front curves are marked. [-]
+    prism : PrismVector
+        Prism to work into the lens at its reference point. [prism dioptres]
 
     Returns
     -------
@@ -291,16 +278,23 @@ def lens_body(
     OutOfRangeError
         If a value is out of range.
 
+    Notes
+    -----
+    A prism is surfaced: the reference point stays where it is ordered, and the back leans about its vertex there. The
+    curves stay those of the lens without prism, as they are cut. Where a lens with prism is thinnest inside its shape,
+    as a minus lens is at its optical centre, that place is kept as thick as a centre; the edge is kept all round.
+
     References
     ----------
-    [eop_601]_ sags and edge thickness
+    [eop_601]_ sags and edge thickness; [common_practice]_ for where a centre thickness is kept
     """
     least_centre = within("minimum centre thickness", min_centre, 0, 20, "mm")
     least_edge = within("minimum edge thickness", min_edge, 0, 20, "mm")
     heavy = within("density", density, 0.5, 6, "g/cm3")
-    places, inner = _seat(trace, centre, power.axis or _LEVEL)
-    thickness, gap = _thick_enough(power, base_curve, index, curve_index, places, least_centre, least_edge)
-    surfaces = lens_surfaces(power, base_curve, thickness, index, curve_index)
+    recipe = _Recipe(power, base_curve, index, curve_index, slope_of(prism, trace.side, index))
+    places, inner = _seat(trace, centre, recipe.axis)
+    thickness, gap = _thick_enough(recipe, places, least_centre, least_edge)
+    surfaces = recipe.surfaces(thickness)
     edge = thickness - gap
     edge.flags.writeable = False
     thick, thin = first_longest(edge), first_longest(-edge)
@@ -319,60 +313,17 @@ def lens_body(
     )
 
 
-def _gap(surfaces: Surfaces, places: _Places) -> Floats:
-    """Give the front's depth less the back's at points from the optical centre."""
-    front = _depth(surfaces.front_curvature, places.squared, places)
-    along, across = surfaces.back_curvatures
-    if along == across:
-        gap: Floats = front - _depth(along, places.squared, places)
-        return gap
-    u, v = places.along_squared, places.across_squared
-    flat, flat_squared, steep, steep_squared = (
-        (along, u, across, v) if abs(along) < abs(across) else (across, v, along, u)
-    )
-    rolled = _depth(steep, steep_squared, places)
-    toric: Floats = front - rolled - _depth(flat / (1 - flat * rolled), flat_squared, places)
-    return toric
+def _thick_enough(recipe: _Recipe, places: Places, min_centre: float, min_edge: float) -> tuple[float, Floats]:
+    """Give the least thickness at the reference point that keeps both minima, and the gap of the sides at the edge."""
 
+    def needed(thickness: float, at: Places) -> float:
+        return max(min_centre, min_edge + float(sides_apart(recipe.surfaces(thickness), at).max()))
 
-def _depth(curvature: float | Floats, squared: Floats, places: _Places) -> Floats:
-    """Give exact depths at squared distances from the vertex."""
-    bent = curvature * squared
-    room = 1 - curvature * bent
-    if room.min() < 0:
-        x, y = places.points[:, first_longest(-room)]
-        raise ImpossibleLensError(
-            "a surface is too steep to reach the edge", direction_of(float(x), float(y)), math.nan, math.nan
-        )
-    np.sqrt(room, out=room)
-    room += 1
-    depth: Floats = bent / room
-    return depth
-
-
-def _thick_enough(
-    power: SphereCylinder,
-    base_curve: float,
-    index: float,
-    curve_index: float,
-    places: _Places,
-    min_centre: float,
-    min_edge: float,
-) -> tuple[float, Floats]:
-    """Give the least centre thickness that keeps both minima, and the gap of the sides there.
-
-    The back curve depends a little on the thickness.
-    """
-
-    def sides_apart(thickness: float, at: _Places) -> Floats:
-        return _gap(lens_surfaces(power, base_curve, thickness, index, curve_index), at)
-
-    def needed(thickness: float, at: _Places) -> float:
-        return max(min_centre, min_edge + float(sides_apart(thickness, at).max()))
-
+    if recipe.slope != LEVEL_BACK:
+        return _thick_enough_with_prism(recipe, places, min_centre, min_edge)
     thickness, worst = min_centre, places
     for _ in range(_MOST_ROUNDS):
-        gap = sides_apart(thickness, places)
+        gap = sides_apart(recipe.surfaces(thickness), places)
         wanted = max(min_centre, min_edge + float(gap.max()))
         if abs(wanted - thickness) <= _SETTLED:
             return thickness, gap
@@ -382,7 +333,24 @@ def _thick_enough(
     raise _too_thick(thickness, worst)
 
 
-def _settled(needed: Callable[[float, _Places], float], wanted: float, place: _Places) -> float:
+def _thick_enough_with_prism(
+    recipe: _Recipe, places: Places, min_centre: float, min_edge: float
+) -> tuple[float, Floats]:
+    """Give the same where the thinnest place may lie anywhere in the shape."""
+    thickness = min_centre
+    for _ in range(_MOST_ROUNDS):
+        surfaces = recipe.surfaces(thickness)
+        gap = sides_apart(surfaces, places)
+        wanted = max(min_centre + thinner_inside(surfaces, places.points), min_edge + float(gap.max()))
+        if abs(wanted - thickness) <= _SETTLED:
+            return thickness, gap
+        thickness = wanted
+        if thickness > _THICKEST_CENTRE:
+            break
+    raise _too_thick(thickness, places.one(int(np.round(gap, 10).argmax())))
+
+
+def _settled(needed: Callable[[float, Places], float], wanted: float, place: Places) -> float:
     """Give the centre thickness that makes itself necessary at one place."""
     for _ in range(_MOST_ROUNDS):
         thickness = wanted
@@ -394,20 +362,20 @@ def _settled(needed: Callable[[float, _Places], float], wanted: float, place: _P
     raise _too_thick(wanted, place)
 
 
-def _too_thick(wanted: float, place: _Places) -> ImpossibleLensError:
+def _too_thick(wanted: float, place: Places) -> ImpossibleLensError:
     """Refuse a lens whose centre would be absurdly thick, or whose thickness does not settle."""
     angle = direction_of(float(place.points[0, 0]), float(place.points[1, 0]))
     return ImpossibleLensError(f"the centre would be {wanted:.0f} mm thick", angle, math.nan, math.nan)
 
 
-def _volume(surfaces: Surfaces, centre_thickness: float, trace: Trace, inner: _Places) -> float:
+def _volume(surfaces: Surfaces, centre_thickness: float, trace: Trace, inner: Places) -> float:
     """Integrate the thickness over the shape, ray by ray from the trace's origin."""
-    thickness = (centre_thickness - _gap(surfaces, inner)).reshape(trace.count, -1)
+    thickness = (centre_thickness - sides_apart(surfaces, inner)).reshape(trace.count, -1)
     along_rays = thickness @ (_NODES * _NODE_WEIGHTS)
     return float(trace.radii**2 @ along_rays) * 2 * math.pi / trace.count
 
 
-def _boxed_direction(trace: Trace, places: _Places, centre: Centre, at: int) -> float:
+def _boxed_direction(trace: Trace, places: Places, centre: Centre, at: int) -> float:
     """Give the direction of a point of the edge from the boxed centre."""
     x, y = places.points[:, at]
     return direction_of(float(x) + trace.side.inward * centre[0], float(y) + centre[1])

@@ -91,6 +91,10 @@ class PrismVector:
         )
 
 
+NO_PRISM = PrismVector(0.0, 0.0)
+"""A lens without prism."""
+
+
 def combine(prisms: Iterable[Prism]) -> PrismVector:
     """Add prisms before the same eye into one inward and one upward part.
 

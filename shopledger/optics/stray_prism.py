@@ -7,16 +7,13 @@ from typing import Final, TypeAlias
 
 from shopledger.optics.measurements import Measurements
 from shopledger.optics.power import SphereCylinder
-from shopledger.optics.prism import PrismVector, prism_at
+from shopledger.optics.prism import NO_PRISM, PrismVector, prism_at
 from shopledger.optics.sides import Side
 
 BothEyes: TypeAlias = tuple[float, float]
 """Right, then left."""
 
 _STILL: Final = (0.0, 0.0)
-
-NO_PRISM = PrismVector(0.0, 0.0)
-"""A lens without prism."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -131,14 +131,21 @@ def test_thick_lenses_are_told_and_need_no_yes(returned: Desk) -> None:
     ]  # fmt: skip
 
 
-def test_a_prism_is_told_to_be_left_out_of_the_thickness(returned: Desk) -> None:
-    """3 and 4 dioptres at right angles are 5; over 53.6 mm at an index of 1.498 the wedge is 5 x 53.6 / 49.8 mm."""
-    prescribe(returned, CUSTOMER, "-2.75 DS 3.00 BU 4.00 BI", "-2.50 DS", date(2029, 4, 9))
+def test_a_prism_is_part_of_each_lens_compared(returned: Desk) -> None:
+    """3 and 4 dioptres at right angles are 5; over 53.6 mm at 1.498 one edge is some 5 mm thicker than the other.
+
+    The wedge alone would be 5 x 53.6 / 49.8 mm from one end of the longest radius to the other.
+    """
+    prescribe(returned, CUSTOMER, "-0.25 DS 3.00 BU 4.00 BI", "-0.25 DS", date(2029, 4, 9))
     plan = plan_reorder(returned, ASKED)
-    found = the("PRISM-NOT-COUNTED", plan.findings)
-    assert (found.severity, found.field, found.value) == (Severity.NOTE, "right.prism", "5.00")
-    assert plan.chosen.right.boxed.ed == pytest.approx(53.6, abs=0.05)
-    assert f"up to {5 * 53.6 / 49.8:.1f} mm thicker" in found.sentence
+    assert "PRISM-NOT-COUNTED" not in codes(plan.findings)
+    for layout in (plan.chosen, *plan.others):
+        right, left = layout.right.body, layout.left.body
+        assert right is not None
+        assert left is not None
+        wedge = 5 * 53.6 / 100 / (layout.lens.index - 1)
+        assert wedge * 0.75 < right.thickest - right.thinnest - (left.thickest - left.thinnest) < wedge
+        assert right.weight_g > left.weight_g + 1
 
 
 @on_both

@@ -18,6 +18,7 @@ from shopledger.ledger.settings import Settings
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.power import SphereCylinder
 from shopledger.optics.prescription import EyePrescription, LensUse, Prescription
+from shopledger.optics.prism import Base, Prism
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace, Trace
 from tests.shelf import SINGLE
@@ -192,3 +193,32 @@ def test_the_powers_laid_out_are_those_to_make() -> None:
     layout = laid(made=spheres(-4, -2))
     assert [eye.power.power.sphere for eye in layout.eyes] == [-4, -2]
     assert layout.lens == LENS
+
+
+@pytest.mark.parametrize("base", [Base.IN, Base.OUT])
+def test_prescribed_prism_is_surfaced_into_each_lens(base: Base) -> None:
+    """A circle turned about the back's vertex by sin d / (n - cos d) on the level line, and the same blank as without.
+
+    -4 D with 4 prism dioptres is thinnest 10 mm from its reference point, which is inside; there it keeps 2 mm.
+    """
+    made = Prescription(*(EyePrescription(SphereCylinder(-4), prism=(Prism(4.0, base),)) for _ in Side))
+    plain, layout = laid(), laid(made=made)
+    assert [eye.blank_needed for eye in layout.eyes] == [eye.blank_needed for eye in plain.eyes]
+    turned = math.atan(0.04)
+    lean = math.atan(math.sin(turned) / (1.53 - math.cos(turned)))
+    for eye in layout.eyes:
+        body = eye.body
+        assert body is not None
+        front = layout.base_curve
+        radius = -530 / back_of(-4, front, body.centre_thickness)
+
+        def thick(
+            x: float, centre: float = body.centre_thickness, radius: float = radius, front: float = front
+        ) -> float:
+            back = radius * math.cos(lean) - math.sqrt(radius**2 - (x + radius * math.sin(lean)) ** 2)
+            return centre + back - sagitta(front, x)
+
+        to_base = eye.side.inward * (1 if base is Base.IN else -1)
+        at_right, at_left = body.edge_thickness[0], body.edge_thickness[36]
+        assert (at_right, at_left) == pytest.approx((thick(25 * to_base), thick(-25 * to_base)), abs=1e-9)
+        assert min(thick(each / 100) for each in range(-2500, 2501)) == pytest.approx(2.0, abs=1e-5)

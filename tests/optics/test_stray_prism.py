@@ -12,9 +12,9 @@ from shopledger.optics.inspection import judge_centring
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.notation import read_power
 from shopledger.optics.power import SphereCylinder
-from shopledger.optics.prism import PrismVector
+from shopledger.optics.prism import NO_PRISM, PrismVector
 from shopledger.optics.sides import Side
-from shopledger.optics.stray_prism import NO_PRISM, stray_pair, stray_prism
+from shopledger.optics.stray_prism import stray_pair, stray_prism
 from shopledger.optics.tolerances import LensType
 
 SINGLE = LensType.SINGLE_VISION
