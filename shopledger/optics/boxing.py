@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from shopledger.optics.refusals import within
+from shopledger.optics.smooth_outline import smooth_length
 from shopledger.optics.trace import Floats, Trace, directions, first_longest
 
 
@@ -40,17 +41,17 @@ def box(trace: Trace) -> Boxed:
     Returns
     -------
     Boxed
-        Its figures, for the polygon through the traced points. [mm]
+        Its figures, for the polygon through the traced points, and the length of the smooth curve through them. [mm]
 
     Notes
     -----
     The effective diameter is taken from the boxed centre, not from the smallest circle around the shape: the two differ
-    for a shape that is not symmetrical. Between n points of a smooth shape the circumference is short by about
-    one part in 0.6 n squared; radii in hundredths make it longer by up to 0.05 mm at 1000 points.
+    for a shape that is not symmetrical. The polygon's own length grows with the count of rounded radii, so that the
+    circumference is that of a smooth curve.
 
     References
     ----------
-    [iso_8624]_ box, second-hand; [definition]_ for area and length of a polygon
+    [iso_8624]_ box, second-hand; [definition]_ for the area of a polygon and the length of a curve
     """
     x, y = directions(trace.count) * trace.radii
     left, right, low, high = x.min(), x.max(), y.min(), y.max()
@@ -63,7 +64,7 @@ def box(trace: Trace) -> Boxed:
         b=float(high - low),
         ed=2 * float(from_centre.max()),
         ed_axis=direction_of(float(x[far] - centre_x), float(y[far] - centre_y)),
-        circumference=float(np.sqrt((next_x - x) ** 2 + (next_y - y) ** 2).sum()),
+        circumference=smooth_length(trace),
         area=float(x @ next_y - y @ next_x) / 2,
         centre_x=float(centre_x),
         centre_y=float(centre_y),

@@ -30,7 +30,7 @@ def test_a_superellipse_has_its_exact_figures(count: int, exponent: float, ed: f
 def test_a_superellipse_has_its_length_and_direction() -> None:
     """The circumference and the direction of the longest radius are those of the curve."""
     boxed = box(rounded_shape(400))
-    assert boxed.circumference == pytest.approx(PERIMETER_3, abs=0.06)
+    assert boxed.circumference == pytest.approx(PERIMETER_3, abs=0.005)
     # Points stand 0.9 degrees apart, and hundredths of a mm may favour the next one.
     from_horizontal = min(boxed.ed_axis % 180, 180 - boxed.ed_axis % 180)
     assert from_horizontal == pytest.approx(DIRECTION_3, abs=0.95)
@@ -38,12 +38,12 @@ def test_a_superellipse_has_its_length_and_direction() -> None:
 
 @given(shapes())
 def test_figures_agree_with_an_independent_library(trace: Trace) -> None:
-    """Box, area and length are those of the polygon through the points."""
+    """Box and area are those of the polygon through the points, whose length is nearly the smooth curve's."""
     boxed, polygon = box(trace), shapely.Polygon(trace.points)
     left, low, right, high = polygon.bounds
     assert (boxed.a, boxed.b) == pytest.approx((right - left, high - low), abs=1e-9)
     assert boxed.area == pytest.approx(polygon.area, abs=1e-7)
-    assert boxed.circumference == pytest.approx(polygon.length, abs=1e-8)
+    assert boxed.circumference == pytest.approx(polygon.length, rel=6 / trace.count**2 + 0.0005)
     assert (boxed.centre_x, boxed.centre_y) == pytest.approx(((left + right) / 2, (low + high) / 2), abs=1e-9)
     centre = shapely.Point(boxed.centre_x, boxed.centre_y)
     assert boxed.ed / 2 == pytest.approx(polygon.hausdorff_distance(centre), abs=1e-9)
