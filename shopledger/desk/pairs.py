@@ -11,11 +11,11 @@ from shopledger.ledger.catalogue import Extra, Frame, Lens, use_of_lens
 from shopledger.ledger.claims.code_picker import conflicts
 from shopledger.ledger.each_lens import power_findings, powers_to_make, sides_of, sold_extras, sold_lenses
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.orders import EyeRequest, OwnLens, Pair, PairRequest
+from shopledger.ledger.orders import Making, OwnLens, Pair, PairRequest
 from shopledger.ledger.pair_findings import pair_findings
 from shopledger.ledger.parties import Customer, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
-from shopledger.ledger.pricing import PairGoods
+from shopledger.ledger.pricing import PairGoods, Sold
 from shopledger.ledger.traces import StoredTrace
 from shopledger.optics.findings import Finding
 from shopledger.optics.prescription import LensUse
@@ -48,21 +48,22 @@ def plan_pair(work: UnitOfWork, customer: Customer, request: PairRequest, positi
     written = None if request.without_prescription else _prescription(work, wearer, request)
     made = powers_to_make(written, uses, settings, request) if written else None
     sides = sides_of(request)
-    extras = tuple(work.catalogue.extra(code) for code in request.extras)
+    on_pair = [work.catalogue.extra(code) for code in request.extras]
     on_one = {side: [work.catalogue.extra(code) for code in request.eye(side).extras] for side in sides}
+    extras = sold_extras(on_pair, on_one, made)
     pair = Pair(
         position=position,
         wearer_number=number_of(wearer),
         frame_code=frame.code,
         lens_code=lens.code,
         use=use,
-        extras=tuple(extra.code for extra in extras),
+        extras=tuple(sold.goods.code for sold in extras if sold.sides == sides),
         prescription_number=written.number if written else None,
         made=made,
         measurements=request.measurements,
         note=request.note,
-        right=_own(request.right, lens, lenses[Side.RIGHT], on_one.get(Side.RIGHT, ())),
-        left=_own(request.left, lens, lenses[Side.LEFT], on_one.get(Side.LEFT, ())),
+        right=_own(request.right.making, lens, lenses[Side.RIGHT], _of_one(extras, Side.RIGHT, sides)),
+        left=_own(request.left.making, lens, lenses[Side.LEFT], _of_one(extras, Side.LEFT, sides)),
     )
     chosen = {side: code for side, code in ((Side.RIGHT, request.right_code), (Side.LEFT, request.left_code)) if code}
     goods = PairGoods(
@@ -70,7 +71,7 @@ def plan_pair(work: UnitOfWork, customer: Customer, request: PairRequest, positi
         number_of(wearer),
         frame,
         sold_lenses({side: lenses[side] for side in sides}),
-        sold_extras(extras, on_one, made),
+        extras,
         use,
         made,
         frame_sold=not request.frame_owned and frame.owned_by is None,
@@ -81,15 +82,19 @@ def plan_pair(work: UnitOfWork, customer: Customer, request: PairRequest, positi
     if written and made:
         found += power_findings(written, made, request, uses)
     for side in sides:
-        kinds = [extra.kind for extra in (*extras, *on_one[side])]
+        kinds = [sold.goods.kind for sold in extras if side in sold.sides]
         found += conflicts(kinds, lenses[side].material_class)
     return PlannedPair(pair, goods, wearer, written, trace, tuple(dict.fromkeys(found)))
 
 
-def _own(asked: EyeRequest, of_pair: Lens, lens: Lens, extras: Iterable[Extra]) -> OwnLens:
+def _own(making: Making, of_pair: Lens, lens: Lens, extras: tuple[str, ...]) -> OwnLens:
     """Give what is kept of one eye alone: nothing where it has what the pair has."""
-    other = "" if lens.code == of_pair.code else lens.code
-    return OwnLens(asked.making, other, tuple(dict.fromkeys(extra.code for extra in extras)))
+    return OwnLens(making, "" if lens.code == of_pair.code else lens.code, extras)
+
+
+def _of_one(extras: Iterable[Sold[Extra]], side: Side, sides: tuple[Side, ...]) -> tuple[str, ...]:
+    """Give the codes of what is on one lens, and not on every lens that is made."""
+    return tuple(sold.goods.code for sold in extras if sold.sides != sides and side in sold.sides)
 
 
 def _frame(work: UnitOfWork, customer: Customer, request: PairRequest) -> Frame:

@@ -82,16 +82,22 @@ def _row(row: Row, top: float, label_width: float, column: float, scale: float) 
     small = Style(10.5 * scale)
     label, label_height = paragraph(row.label, 5, 0, label_width - 8, Style(10.5 * scale))
     height = max(label_height + 6, 22 * scale)
+    available = column - 2 * _PAD
+    texts = {at: paragraph(cell.small, 0, 0, available, small) for at, cell in enumerate(row[1:]) if not cell.large}
+    height = max(height, *(high + 6 for _, high in texts.values()), 0)
     marks: list[Mark] = [mark.moved(0, top + (height - label_height) / 2) for mark in label]
     for at, cell in enumerate((row.right, row.left)):
         x = label_width + at * column + _PAD
-        available = column - 2 * _PAD
+        if at in texts:
+            text, high = texts[at]
+            marks += (mark.moved(x, top + (height - high) / 2) for mark in text)
+            continue
         after = width_of(f"  {cell.small}", small) if cell.small else 0.0
         style = fitted_style(cell.large, 17 * scale, available - after)
         baseline = top + height / 2 + 0.36 * style.size
         marks.append(line(cell.large, x, baseline - style.drop, style))
         if cell.small:
-            start = x + width_of(cell.large, style) + (width_of("  ", small) if cell.large else 0.0)
+            start = x + width_of(cell.large, style) + width_of("  ", small)
             marks.append(line(cell.small, start, baseline - small.drop, small))
     return height, marks
 
