@@ -319,7 +319,7 @@ def _request(number: int, given: InspectOptions, needs: JobNeeds, accept: frozen
     return InspectionRequest(
         job_number=number,
         read=_read(given, needs),
-        measured=measured(given.pd, (given.pd_right, given.pd_left), None, heights),
+        measured=measured(given.pd, (given.pd_right, given.pd_left), (), heights),
         centre_thickness=given.centre_thickness or (None, None),
         base_curve=given.base_curve or (None, None),
         ordered_centre_thickness=given.ordered_centre_thickness,

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from shopledger.cli.options import OptionSet, option
-from shopledger.cli.params import ADD, AXIS, MM, POWER, PRISM, RX, Word
+from shopledger.cli.params import ADD, AXIS, MM, NEAR_PD, POWER, PRISM, RX, Word
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import EyeRequest, Making, OffStep
 from shopledger.optics.sides import Side
@@ -65,7 +65,9 @@ class MeasurementOptions(OptionSet):
     pd: float | None = option("--pd", type=MM, help="PD of both eyes together.")
     pd_right: float | None = option("--pd-right", type=MM, help="PD of the right eye, from the middle of the bridge.")
     pd_left: float | None = option("--pd-left", type=MM, help="PD of the left eye.")
-    near_pd: float | None = option("--near-pd", type=MM, help="Near PD of both eyes together.")
+    near_pd: tuple[float, ...] | None = option(
+        "--near-pd", type=NEAR_PD, help="Near PD of both eyes together, or of each as in 27.5/31."
+    )
     height: float | None = option("--height", type=MM, help="Fitting height of both eyes.")
     height_right: float | None = option("--height-right", type=MM, help="Fitting height of the right eye.")
     height_left: float | None = option("--height-left", type=MM, help="Fitting height of the left eye.")
@@ -74,7 +76,7 @@ class MeasurementOptions(OptionSet):
     def measurements(self) -> Measurements | None:
         """The measurements; None where no PD was given."""
         heights = either(self.height, self.height_right, self.height_left)
-        return measured(self.pd, (self.pd_right, self.pd_left), self.near_pd, heights)
+        return measured(self.pd, (self.pd_right, self.pd_left), self.near_pd or (), heights)
 
 
 class EachLensOptions(OptionSet):
@@ -176,22 +178,26 @@ def either(both: float | None, right: float | None, left: float | None) -> tuple
 def measured(
     pd: float | None,
     mono: tuple[float | None, float | None],
-    near: float | None,
+    near: tuple[float, ...],
     heights: tuple[float | None, float | None],
 ) -> Measurements | None:
-    """Put measurements together from a PD of both eyes or of each, heights, and a near PD."""
-    from shopledger.optics.measurements import EyeMeasurements, Measurements
+    """Put measurements together from a PD of both eyes or of each, heights, and a near PD of both, of each, or none."""
+    from shopledger.optics.measurements import Measurements
 
     right, left = mono
     if pd is None and right is None and left is None:
-        if near is not None or any(heights):
+        if near or any(heights):
             raise click.UsageError("--pd is missing. Give it with the height and the near PD.")
         return None
     if pd is not None and (right is not None or left is not None):
         raise click.UsageError("--pd is given for both eyes and for one. Give one of them.")
     if pd is not None:
-        return Measurements.from_binocular(pd, near, *heights)
+        if len(near) > 1:
+            given = f"{near[0]:g} and {near[1]:g} beside one PD of {pd:g}"
+            allowed = "a near PD of each eye needs the distance PD of each eye"
+            raise RefusedError("near PD", given, allowed, "Measure the distance PD of each eye too.")
+        return Measurements.from_binocular(pd, near[0] if near else None, *heights)
     if right is None or left is None:
         raise click.UsageError("--pd-right and --pd-left are given together.")
-    half = None if near is None else near / 2
-    return Measurements(EyeMeasurements(right, half, heights[0]), EyeMeasurements(left, half, heights[1]))
+    both = near[0] if len(near) == 1 else None
+    return Measurements.from_monocular((right, left), (near[0], near[1]) if len(near) > 1 else both, *heights)

@@ -45,7 +45,7 @@ def decentre(given: DecentreOptions, as_json: bool) -> None:
     from shopledger.optics.centring import decentration, vertical_offset
 
     b, height = given.b, given.height
-    eyes = measured(given.pd, (given.pd_right, given.pd_left), None, (None, None))
+    eyes = measured(given.pd, (given.pd_right, given.pd_left), (), (None, None))
     if eyes is None:
         raise click.UsageError("--pd is missing. Give it, or --pd-right and --pd-left.")
     if (b is None) != (height is None):

@@ -80,7 +80,7 @@ class PlacingOptions(OptionSet):
         """Put them together; a refusal names the options with their prefix."""
         heights = either(self.height, self.height_right, self.height_left)
         try:
-            return measured(self.pd, (self.pd_right, self.pd_left), None, heights)
+            return measured(self.pd, (self.pd_right, self.pd_left), (), heights)
         except click.UsageError as error:
             raise click.UsageError(error.format_message().replace("--pd", f"--{prefix}pd")) from error
 

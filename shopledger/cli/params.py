@@ -114,6 +114,14 @@ def read_decimal(text: str, field: str = "number") -> float:
     return float(typed)
 
 
+def read_lengths(text: str, name: str) -> tuple[float, ...]:
+    """Read one length for both eyes, or one for the right and one for the left."""
+    parts = text.replace("/", " ").split()
+    if not 1 <= len(parts) <= 2:
+        raise RefusedError(name, f"'{text}'", "it is one number, or right and left", "Type it like 63 or 31.5 32.")
+    return tuple(read_decimal(part, name) for part in parts)
+
+
 def text(field: str, longest: int = 120) -> Callable[[str], str]:
     """Make the reader of a line of text."""
 
@@ -284,6 +292,8 @@ DAY = Typed("day", read_day)
 """A day, year first or month first."""
 MM = Typed("mm", read_decimal)
 """A length."""
+NEAR_PD = Typed("mm|right/left", lambda typed, _: read_lengths(typed, "near PD"))
+"""A near PD of both eyes together, or of each."""
 NUMBER = Typed("number", read_decimal)
 """A plain number."""
 MONTH = Typed("yyyy-mm", _month)

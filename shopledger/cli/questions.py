@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, TypeAlias
 
 from shopledger.cli.lens_options import measured
-from shopledger.cli.params import Word, read_decimal
+from shopledger.cli.params import Word, read_lengths
 from shopledger.cli.prompts import BACK, BackError, ask, tell
 from shopledger.errors import RefusedError, listed
 from shopledger.optics.prescription import LensUse
@@ -52,14 +52,6 @@ def read_use(text: str) -> LensUse:
     return use
 
 
-def read_lengths(text: str, name: str) -> tuple[float, ...]:
-    """Read one length for both eyes, or one for the right and one for the left."""
-    parts = text.replace("/", " ").split()
-    if not 1 <= len(parts) <= 2:
-        raise RefusedError(name, f"'{text}'", "it is one number, or right and left", "Type it like 63 or 31.5 32.")
-    return tuple(read_decimal(part, name) for part in parts)
-
-
 class AgainError(Exception):
     """The answer was read, but the order cannot stand with it; the same thing is asked again."""
 
@@ -95,24 +87,24 @@ def ask_pd() -> tuple[float, ...]:
 
     def read(text: str) -> tuple[float, ...]:
         pd = read_lengths(text, "PD")
-        put_together(pd, None, (None, None))
+        put_together(pd, (), (None, None))
         return pd
 
     return ask("PD, for both eyes, or right and left with a space", read)
 
 
-def ask_near_pd(pd: tuple[float, ...]) -> float | None:
+def ask_near_pd(pd: tuple[float, ...]) -> tuple[float, ...]:
     """Ask for the near PD of a pair that is used near, which must go with its PD."""
 
-    def read(text: str) -> float | None:
-        near = read_decimal(text, "near PD") if text.strip() else None
+    def read(text: str) -> tuple[float, ...]:
+        near = read_lengths(text, "near PD") if text.strip() else ()
         put_together(pd, near, (None, None))
         return near
 
-    return ask("Near PD of both eyes (Enter for none)", read, default="")
+    return ask("Near PD, for both eyes or right and left (Enter for none)", read, default="")
 
 
-def ask_heights(pd: tuple[float, ...], near: float | None) -> Measurements | None:
+def ask_heights(pd: tuple[float, ...], near: tuple[float, ...]) -> Measurements | None:
     """Ask for the fitting heights, and give them with the PD."""
 
     def read(text: str) -> Measurements | None:
@@ -123,7 +115,7 @@ def ask_heights(pd: tuple[float, ...], near: float | None) -> Measurements | Non
 
 
 def put_together(
-    pd: tuple[float, ...], near: float | None, heights: tuple[float | None, float | None]
+    pd: tuple[float, ...], near: tuple[float, ...], heights: tuple[float | None, float | None]
 ) -> Measurements | None:
     """Put measurements together, or refuse what cannot be."""
     one = len(pd) == 1

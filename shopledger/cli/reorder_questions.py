@@ -74,7 +74,7 @@ class _Questions:
     measurements: Measurements | None = None
     """None: as before."""
     pd: tuple[float, ...] = ()
-    near: float | None = None
+    near: tuple[float, ...] = ()
 
     def request(self) -> ReorderRequest:
         """Give the reorder as answered so far."""
@@ -196,7 +196,7 @@ class _Questions:
 
     def ask_pd(self) -> Step:
         """Ask for the PD."""
-        self.pd, self.near = ask_pd(), None
+        self.pd, self.near = ask_pd(), ()
         return self.ask_heights if self.use is LensUse.DISTANCE else self.ask_near
 
     def ask_near(self) -> Step:

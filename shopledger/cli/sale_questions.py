@@ -84,7 +84,7 @@ class _PairAnswers:
     use: LensUse | None = None
     extras: tuple[Extra, ...] = ()
     pd: tuple[float, ...] = ()
-    near: float | None = None
+    near: tuple[float, ...] = ()
     measurements: Measurements | None = None
     lenses: Mapping[Side, Lens] = field(default_factory=dict)
     """The lens of each eye that gets one."""
@@ -237,7 +237,7 @@ class _Questions:
     def ask_pd(self, place: int) -> Step:
         """Ask for the PD."""
         answers = self.pairs[place]
-        answers.pd, answers.near = ask_pd(), None
+        answers.pd, answers.near = ask_pd(), ()
         return partial(self.ask_heights if answers.use is LensUse.DISTANCE else self.ask_near, place)
 
     def ask_near(self, place: int) -> Step:

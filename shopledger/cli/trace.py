@@ -157,7 +157,7 @@ def draw(run: Run, frame: str, target: Path, given: DrawOptions, number: int | N
     from shopledger.desk.tracing import draw_trace
 
     heights = either(given.height, given.height_right, given.height_left)
-    placed = measured(given.pd, (given.pd_right, given.pd_left), None, heights)
+    placed = measured(given.pd, (given.pd_right, given.pd_left), (), heights)
     drawn = draw_trace(run.desk(), frame, target, placed, given.blank, number)
     show(as_json, {"file": str(drawn)}, Drawing((str(drawn),)))
 

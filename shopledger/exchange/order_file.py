@@ -41,7 +41,7 @@ from shopledger.ledger.orders import (
     PaymentRequest,
 )
 from shopledger.money.amount import Cents, to_decimal
-from shopledger.optics.measurements import EyeMeasurements, Measurements
+from shopledger.optics.measurements import Measurements
 from shopledger.optics.notation import write_power
 from shopledger.optics.sides import Side
 
@@ -122,23 +122,20 @@ def _measurements(pd: Both, near_pd: Both, height: Both) -> Measurements | None:
         if near_pd is None and height is None:
             return None
         raise RefusedError("'pd'", "missing", "a height or near PD needs the distance PD beside it", "Add pd = 63.0.")
-    right_height, left_height = height if isinstance(height, tuple) else (height, height)
+    heights = height if isinstance(height, tuple) else (height, height)
     if not isinstance(pd, tuple):
         if isinstance(near_pd, tuple):
             raise _unlike()
-        return Measurements.from_binocular(pd, near_pd, right_height, left_height)
-    if near_pd is not None and not isinstance(near_pd, tuple):
-        raise _unlike()
-    right_near, left_near = near_pd or (None, None)
+        return Measurements.from_binocular(pd, near_pd, *heights)
     right, left = pd
     if right is None or left is None:
         raise RefusedError("'pd'", "empty for one eye", "both eyes need theirs", "Write pd = [31.5, 31.0].")
-    return Measurements(EyeMeasurements(right, right_near, right_height), EyeMeasurements(left, left_near, left_height))
+    return Measurements.from_monocular((right, left), near_pd, *heights)
 
 
 def _unlike() -> RefusedError:
-    hint = "Write both as one number, or both as two."
-    return RefusedError("'near_pd'", "written unlike 'pd'", "both are one number, or both are right and left", hint)
+    hint = "Measure the distance PD of each eye too, as in pd = [31.5, 31.0]."
+    return RefusedError("'near_pd'", "given for each eye", "it then needs the distance 'pd' of each eye", hint)
 
 
 # ---------------------------------------------------------------- writing

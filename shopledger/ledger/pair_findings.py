@@ -15,7 +15,7 @@ from shopledger.ledger.traces import StoredTrace
 from shopledger.optics.checks import check_measurements, check_prescription
 from shopledger.optics.findings import Finding, Severity, gravest_first
 from shopledger.optics.measurements import Measurements
-from shopledger.optics.pair_checks import check_pair
+from shopledger.optics.pair_checks import check_near_pd, check_pair
 from shopledger.optics.sides import Side
 
 DATES: Final = frozenset({"PRESCRIPTION-EXPIRED", "EXPIRES-SOON"})
@@ -51,6 +51,7 @@ def pair_findings(
     for side in pair.sides:
         if trace is None:
             found.extend(_height(side, lenses[side], measured))
+            found.extend(_near_pd(side, lenses[side], pair, measured))
         elif measured is not None:
             fit = _fit(pair, lenses[side], written, trace, measured, settings)
             found.extend(each for each in fit if _side_of(each) in {None, side})
@@ -130,6 +131,13 @@ def _height(side: Side, lens: Lens, measured: Measurements | None) -> Iterator[F
             f"The {side.value} fitting height is {height:g} mm; {lens.name} needs {lens.min_fitting_height:g} mm. "
             "Choose a shorter corridor or a deeper frame.",
         )
+
+
+def _near_pd(side: Side, lens: Lens, pair: Pair, measured: Measurements | None) -> Iterator[Finding]:
+    """Ask for the near PD of a lens before the frame is traced."""
+    if measured is not None:
+        asked = check_near_pd(measured, use_of_lens(lens, pair.use))
+        yield from (each for each in asked if _side_of(each) is side)
 
 
 def _missing(code: str, field: str, what: str, hint: str) -> Finding:

@@ -313,7 +313,8 @@ def _adult_pd(measurements: Measurements) -> Iterator[Finding]:
         words = _Words(Severity.WARNING, "PD-UNUSUAL", "pd", f"{pd:.1f}", f"{usual_low:g} to {usual_high:g} mm")
         yield words.say(f"The PD is {pd:.1f} mm; usual is {usual_low:g} to {usual_high:g}. Measure again.")
     low, high = _ADULT_MONO
-    for side in Side:
+    # A half of one PD was never measured; the whole of it was judged above.
+    for side in Side if measurements.pd_given == "monocular" else ():
         mono = measurements.eye(side).mono_pd
         if not low <= mono <= high:
             words = _Words(

@@ -150,12 +150,11 @@ def check_pair(
     ----------
     [mccarthy_2013]_ on vertical imbalance; [common_practice]_ for the limits
     """
-    found: list[Finding] = []
+    found = [*check_near_pd(measurements, use)]
     for at, side in enumerate(Side):
         eye, trace = measurements.eye(side), frame_trace.eye(side)
         boxed, where = box(trace), placement(trace, frame_trace.dbl, eye, use)
         found += _centring(side, where)
-        found += _near_pd(side, eye, use)
         if use is LensUse.MULTIFOCAL:
             found += _height(side, eye.fitting_height, boxed, minimum_fitting_height, progressive=progressive)
             found += _depth(trace, where, eye.fitting_height, minimum_fitting_height)
@@ -164,6 +163,40 @@ def check_pair(
     if use is LensUse.MULTIFOCAL:
         found += _imbalance(prescription, reading_below)
     return gravest_first(found)
+
+
+def check_near_pd(measurements: Measurements, use: LensUse) -> tuple[Finding, ...]:
+    """Ask for the near PD of a reading pair, whose lenses would otherwise be centred for distance.
+
+    Parameters
+    ----------
+    measurements : Measurements
+        Both eyes. [mm]
+    use : LensUse
+        What the pair is for.
+
+    Returns
+    -------
+    (n,) tuple of Finding
+        A warning for each eye whose near PD is not known.
+
+    References
+    ----------
+    [common_practice]_
+    """
+    return tuple(
+        Finding(
+            Severity.WARNING,
+            "NEAR-PD-MISSING",
+            f"{side.value}.near_pd",
+            "none",
+            "needed for reading",
+            _COMMON,
+            f"The {side.value} near PD is not known, so a reading lens would be centred for distance. Measure it.",
+        )
+        for side in Side
+        if use is LensUse.READING and measurements.eye(side).near_pd is None
+    )
 
 
 def check_bodies(
@@ -226,16 +259,6 @@ def _centring(side: Side, where: Placement) -> Iterator[Finding]:
         )
         field = f"{side.value}.decentration"
         yield Finding(Severity.WARNING, "DECENTRATION-UNUSUAL", field, f"{where.inward:+.1f}", limit, _COMMON, sentence)
-
-
-def _near_pd(side: Side, eye: EyeMeasurements, use: LensUse) -> Iterator[Finding]:
-    """Ask for the near PD of a reading pair."""
-    if use is LensUse.READING and eye.near_pd is None:
-        sentence = (
-            f"The {side.value} near PD is not known, so a reading lens would be centred for distance. Measure it."
-        )
-        field = f"{side.value}.near_pd"
-        yield Finding(Severity.WARNING, "NEAR-PD-MISSING", field, "none", "needed for reading", _COMMON, sentence)
 
 
 def _height(

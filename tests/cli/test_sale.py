@@ -108,9 +108,18 @@ def test_a_second_pair_can_be_asked_for(typed: Typed) -> None:
     assert pairs[1]["measurements"] == {
         "given": "monocular",
         "pd": 62.5,
-        "right": {"pd": 31.5, "near_pd": 30.0, "height": 18.0},
-        "left": {"pd": 31.0, "near_pd": 30.0, "height": 18.5},
+        "right": {"pd": 31.5, "near_pd": 30.24, "height": 18.0},
+        "left": {"pd": 31.0, "near_pd": 29.76, "height": 18.5},
     }
+
+
+def test_a_near_pd_of_each_eye_can_be_typed(typed: Typed) -> None:
+    """Beside PDs of each eye, as one text at the question; beside one PD it is refused with the numbers typed."""
+    pair = ("odalys", "wren-52", "sv-150", "reading", "", "63", "29/30", "back", "31.5 31", "29.5/29", "18")
+    answered = done(typed("sale", "record", answers=lines("1", "y", *pair, *END_ANSWERS)))
+    assert "near PD is 29 and 30 beside one PD of 63" in " ".join(answered.stderr.split())
+    eyes = read_json(typed("sale", "show", "1", "--json"))["pairs"][0]["measurements"]
+    assert (eyes["right"]["near_pd"], eyes["left"]["near_pd"]) == (29.5, 29.0)
 
 
 def test_a_no_at_the_end_stores_nothing(typed: Typed, everything: Callable[[], bytes]) -> None:

@@ -84,15 +84,6 @@ def test_a_code_that_cannot_name_a_lens_is_refused(desk: Desk, strong: PairReque
         plan_sale(desk, ordered(replace(strong, right_code="V2020")))
 
 
-def test_a_warning_waits_for_a_yes(desk: Desk) -> None:
-    """Nothing is stored, and the sentence says how it is accepted."""
-    unmeasured = replace(READING, frame="WREN-52", measurements=without_near_pd())
-    before = everything(desk)
-    with pytest.raises(FindingsRefusedError, match="add --accept NEAR-PD-MISSING"):
-        record_sale(desk, ordered(unmeasured))
-    assert everything(desk) == before
-
-
 @on_both
 def test_an_accepted_warning_is_kept_with_the_order(desk: Desk) -> None:
     """Code and sentence are stored; notes need no yes and are not."""
@@ -106,7 +97,7 @@ def test_an_accepted_warning_is_kept_with_the_order(desk: Desk) -> None:
 
 def test_only_unaccepted_warnings_are_asked_about(desk: Desk) -> None:
     """Errors are no questions, and neither are notes."""
-    findings = plan_sale(desk, ordered(replace(READING, measurements=without_near_pd()))).findings
+    findings = plan_sale(desk, ordered(READING)).findings
     assert {finding.severity for finding in findings} == {Severity.NOTE}
     assert unaccepted(findings, frozenset()) == ()
 
@@ -115,6 +106,17 @@ def test_a_frame_not_traced_yet_is_only_told(desk: Desk) -> None:
     """LARK-48 has no trace: the pair is sold, with a note to trace it before cutting."""
     codes = [finding.code for finding in plan_sale(desk, ordered(READING)).findings]
     assert codes == ["TRACE-MISSING"]
+
+
+@pytest.mark.parametrize("frame", ["WREN-52", "LARK-48"])
+def test_a_reading_pair_without_near_pd_is_asked_about(desk: Desk, frame: str) -> None:
+    """With a trace and without one, before anything is stored; a yes lets it pass."""
+    unmeasured = replace(READING, frame=frame, measurements=without_near_pd())
+    before = everything(desk)
+    with pytest.raises(FindingsRefusedError, match="add --accept NEAR-PD-MISSING"):
+        record_sale(desk, ordered(unmeasured))
+    assert everything(desk) == before
+    assert record_sale(desk, ordered(unmeasured, accept=frozenset({"NEAR-PD-MISSING"}))).order.number == 1
 
 
 def test_extras_that_exclude_each_other_stop_a_sale(desk: Desk) -> None:

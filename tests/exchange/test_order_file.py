@@ -154,6 +154,13 @@ def test_one_number_is_for_both_eyes_together() -> None:
     assert read.pairs[0].measurements == Measurements.from_binocular(63.0, 60.0, 19.0, 19.0)
 
 
+def test_a_near_pd_of_both_keeps_each_eye_s_share() -> None:
+    """Beside PDs of each eye it is never halved: 29.5 and 33 with 59 are 27.848 and 31.152."""
+    read = read_order_file(SMALL + "pd = [29.5, 33]\nnear_pd = 59\n").pairs[0].measurements
+    assert read is not None
+    assert (read.right.near_pd, read.left.near_pd, read.pd_given) == (27.848, 31.152, "monocular")
+
+
 REFUSED = {
     "unknown key": (SMALL + 'colour = "red"\n', 7, "pair 1 has no key 'colour'"),
     "near key": (SMALL.replace("wearer", "waerer"), 4, "Did you mean 'wearer'?"),
@@ -177,8 +184,8 @@ REFUSED = {
     "three eyes": (SMALL + "pd = [31, 31, 31]\n", 7, "it is one number, or two for right and left"),
     "one eye empty": (SMALL + 'pd = [31, ""]\n', 3, "'pd' is empty for one eye"),
     "height alone": (SMALL + "height = 19\n", 3, "'pd' is missing; a height or near PD needs the distance PD"),
-    "near unlike far": (SMALL + "pd = 63\nnear_pd = [30, 30]\n", 3, "both are one number, or both are right and left"),
-    "far unlike near": (SMALL + "pd = [31, 31]\nnear_pd = 60\n", 3, "both are one number, or both are right and left"),
+    "near without far": (SMALL + "pd = 63\nnear_pd = [30, 30]\n", 3, "it then needs the distance 'pd' of each eye"),
+    "near too wide": (SMALL + "pd = [31, 31]\nnear_pd = 62.5\n", 3, "near PD is 62.5"),
     "nothing sold": ('customer = "Odalys"\n', None, "order is empty"),
     "nobody": (SMALL.partition("\n")[2], None, "'customer' is missing"),
     "a card number": (

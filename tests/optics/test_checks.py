@@ -181,8 +181,9 @@ def test_transposing_is_no_difference() -> None:
         (Measurements.from_binocular(53.5), False, [("warning", "PD-UNUSUAL", "pd")]),
         (Measurements.from_binocular(74.5), False, [("warning", "PD-UNUSUAL", "pd")]),
         (Measurements.from_binocular(44.5), True, []),
+        (Measurements.from_binocular(43), False, [("error", "PD-RANGE", "pd")]),
         (
-            Measurements.from_binocular(43),
+            Measurements(EyeMeasurements(21.5), EyeMeasurements(21.5)),
             False,
             [
                 ("error", "PD-RANGE", "pd"),

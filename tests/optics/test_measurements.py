@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+import random
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopledger.optics.measurements import EyeMeasurements, Measurements
+from shopledger.optics.measurements import EyeMeasurements, Measurements, near_shares
 from shopledger.optics.refusals import OutOfRangeError
 from shopledger.optics.sides import Side
 
@@ -65,3 +66,38 @@ def test_near_is_no_wider_than_distance() -> None:
         EyeMeasurements(31, 31.5)
     with pytest.raises(OutOfRangeError, match="near PD"):
         Measurements.from_binocular(62, 64)
+
+
+def test_a_near_pd_of_both_eyes_is_shared_and_not_halved() -> None:
+    """29.5 and 33 with near 59 are 27.85 and 31.15: second derivation, no source."""
+    shared = Measurements.from_monocular((29.5, 33), 59)
+    assert shared.right.near_pd == pytest.approx(27.85, abs=0.005)
+    assert shared.left.near_pd == pytest.approx(31.15, abs=0.005)
+    assert shared.near_pd == 59
+    assert shared.pd_given == "monocular"
+
+
+def test_the_shares_of_a_near_pd_are_those_of_eyes_that_look_at_one_point() -> None:
+    """Lines of sight from both eyes to a point before the bridge cross the lens there: similar triangles, no source."""
+    drawn = random.Random(59)
+    for _ in range(2000):
+        right, left, before, behind = (drawn.uniform(*span) for span in ((24, 38), (24, 38), (250, 600), (20, 32)))
+        # Each eye turns about a point behind the lens; where its line of sight to the object meets the lens is near.
+        crossing = [eye + (0.0 - eye) * behind / (behind + before) for eye in (right, left)]
+        assert near_shares((right, left), sum(crossing)) == pytest.approx(crossing, abs=0.0011)
+
+
+def test_equal_eyes_have_equal_shares_whatever_is_rounded() -> None:
+    """A near PD as wide as the distance PD stays within it on both sides."""
+    third = 92.3 / 3
+    assert Measurements.from_monocular((third, third), 2 * third).right.near_pd == third
+    assert Measurements.from_monocular((31.5, 31.5), 60) == Measurements(
+        EyeMeasurements(31.5, 30.0), EyeMeasurements(31.5, 30.0)
+    )
+
+
+@pytest.mark.parametrize(("near", "said"), [(63, "near PD is 63"), (31, "near PD is 31"), (5.9, "write 59")])
+def test_a_near_pd_is_refused_as_it_was_typed(near: float, said: str) -> None:
+    """Never by a share that nobody typed."""
+    with pytest.raises(OutOfRangeError, match=said):
+        Measurements.from_monocular((29.5, 33), near)
