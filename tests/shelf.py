@@ -12,6 +12,7 @@ from shopledger.ledger.catalogue import (
     Frame,
     Lens,
     Reimbursement,
+    SegmentShape,
     TaxCategory,
 )
 from shopledger.ledger.offers import LineKind, Matches, Offer, OfferKind
@@ -38,6 +39,12 @@ GRADUAL = Lens(
     "PROG-14", "Even progressive", Design.PROGRESSIVE, "hard resin", MaterialClass.PLASTIC, 1.498, 58, 1.32,
     price=26000, cost=9000, corridor=11, min_fitting_height=17, blank_diameters=(70, 75, 80), design_part=14000,
 )  # fmt: skip
+LINED = Lens(
+    "BIF-28", "Straight-top bifocal", Design.BIFOCAL, "hard resin", MaterialClass.PLASTIC, 1.498, 58, 1.32,
+    price=13500, cost=3680, min_fitting_height=13, blank_diameters=(70, 75), segment_shape=SegmentShape.FLAT_TOP,
+    segment_width=28, fitting_in=2, fitting_up=-4, distance_up=4, max_fitting_height=26,
+)  # fmt: skip
+"""A bifocal of which the maker says everything."""
 CLEAR = Extra("CLEAR", "Anti-reflective coating", ExtraKind.ANTI_REFLECTIVE, price=12995, cost=3000)
 CASE = Accessory("CASE", "Hard case", price=1200, cost=400)
 SHADES = Accessory(

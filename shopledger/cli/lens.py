@@ -10,7 +10,7 @@ from shopledger.cli.context import Run, pass_run
 from shopledger.cli.goods import add_change, add_listing
 from shopledger.cli.options import OptionSet, as_json, asked, changes, option, options
 from shopledger.cli.params import AMOUNT, MM, NUMBER, PAIR_PRICE, Word, read_decimal, text
-from shopledger.ledger.catalogue import Design, Lens
+from shopledger.ledger.catalogue import Design, Lens, SegmentShape
 from shopledger.money.amount import Cents
 from shopledger.optics.materials import MaterialClass, material
 
@@ -70,6 +70,28 @@ class LensOptions(OptionSet):
         ask="Least fitting height, mm",
         read=lambda typed: read_decimal(typed, "minimum fitting height"),
         optional=True,
+    )
+    max_fitting_height: float | None = option(
+        "--max-fitting-height", type=MM, help="Largest fitting height, as the maker states."
+    )
+    segment_shape: SegmentShape | None = option(
+        "--segment-shape", type=Word(SegmentShape), help="Shape of a lined multifocal's segment."
+    )
+    segment_width: float | None = option("--segment-width", type=MM, help="Width of the segment.")
+    intermediate_depth: float | None = option(
+        "--intermediate-depth", type=MM, help="How high a trifocal's strip between distance and reading is."
+    )
+    fitting_in: float | None = option(
+        "--fitting-in", type=MM, help="How far inward of the blank's middle the segment top or fitting cross stands."
+    )
+    fitting_up: float | None = option(
+        "--fitting-up", type=MM, help="How far above the blank's middle it stands; below is minus, as in -4."
+    )
+    distance_up: float | None = option(
+        "--distance-up", type=MM, help="How far above a segment top the maker puts the optical centre for distance."
+    )
+    thinning_prism: bool | None = option(
+        "--thinning-prism/--no-thinning-prism", default=None, help="Whether a progressive has equal thinning prism."
     )
     blank_diameters: tuple[float, ...] = option(
         "--blank", type=MM, multiple=True, help="A blank diameter it comes in; may be given again."

@@ -47,6 +47,15 @@ class Design(Enum):
     OCCUPATIONAL = "occupational"
 
 
+class SegmentShape(Enum):
+    """What the reading segment of a lined multifocal looks like."""
+
+    FLAT_TOP = "flat top"
+    CURVED_TOP = "curved top"
+    ROUND = "round"
+    FULL_WIDTH = "full width"
+
+
 class ExtraKind(Enum):
     """What an upgrade or coating does to the lens, as far as claim codes tell them apart."""
 
@@ -135,7 +144,11 @@ class Frame:
 
 @dataclass(frozen=True, slots=True)
 class Lens:
-    """A lens the shop can order: design and material, and what the maker says it needs."""
+    """A lens the shop can order: design and material, and what the maker says it needs.
+
+    The fitting point of a lined multifocal is the middle of its segment's top, that of a progressive its fitting cross;
+    the middle of a blank is where a progressive's prism is measured. What the maker does not say is None.
+    """
 
     code: str
     name: str
@@ -156,6 +169,19 @@ class Lens:
     """How much of the price is for the progressive design, on top of a standard multifocal."""
     material_part: Cents = 0
     """How much of the price is for the material, on top of standard hard resin."""
+    segment_shape: SegmentShape | None = None
+    segment_width: float | None = None
+    intermediate_depth: float | None = None
+    """How high the strip between distance and reading is, of a trifocal. [mm]"""
+    fitting_in: float | None = None
+    """How far inward of the blank's middle the fitting point stands. [mm]"""
+    fitting_up: float | None = None
+    """How far above the blank's middle the fitting point stands; a segment's top mostly stands below. [mm]"""
+    distance_up: float | None = None
+    """How far above a segment's top the maker puts the optical centre for distance. [mm]"""
+    max_fitting_height: float | None = None
+    thinning_prism: bool | None = None
+    """Whether the maker grinds equal vertical prism into both lenses, so that they become thinner."""
     number: int | None = None
 
     def __post_init__(self) -> None:
@@ -171,10 +197,8 @@ class Lens:
         _within("smallest edge thickness", self.min_edge, 0.5, 6.0)
         for diameter in self.blank_diameters:
             _within("blank diameter", diameter, 40.0, 90.0)
-        if self.min_fitting_height is not None:
-            _within("minimum fitting height", self.min_fitting_height, 8.0, 30.0)
-        if self.corridor is not None:
-            _within("corridor", self.corridor, 5.0, 22.0)
+        _hold_lengths(self)
+        _hold_geometry(self)
         for name in ("price", "cost", "design_part", "material_part"):
             _not_negative(name.replace("_", " "), getattr(self, name))
         if self.design_part + self.material_part > self.price:
@@ -194,6 +218,65 @@ class Lens:
     def multifocal(self) -> bool:
         """Whether the lens carries the add."""
         return self.design is not Design.SINGLE_VISION
+
+    @property
+    def lined(self) -> bool:
+        """Whether the reading part is a segment with an edge, which is laid out by the near PD."""
+        lined = {Design.BIFOCAL, Design.TRIFOCAL}
+        return self.design in lined or (self.design is Design.OCCUPATIONAL and self.segment_shape is not None)
+
+
+_LENGTHS: Final = {
+    "corridor": ("corridor", 5.0, 22.0),
+    "min_fitting_height": ("minimum fitting height", 8.0, 30.0),
+    "max_fitting_height": ("maximum fitting height", 8.0, 45.0),
+    "segment_width": ("segment width", 10.0, 50.0),
+    "intermediate_depth": ("intermediate depth", 3.0, 15.0),
+    "fitting_in": ("fitting point inward", -5.0, 15.0),
+    "fitting_up": ("fitting point upward", -25.0, 15.0),
+    "distance_up": ("distance centre above the segment", 0.0, 25.0),
+}
+"""How each length of a lens is called, and from where to where it goes (common practice, no source). [mm]"""
+
+_OF_LINED: Final = ("segment_shape", "segment_width", "intermediate_depth", "distance_up")
+_OF_MULTIFOCALS: Final = ("fitting_in", "fitting_up", "max_fitting_height", "thinning_prism")
+
+
+def _hold_lengths(lens: Lens) -> None:
+    for name, (said, low, high) in _LENGTHS.items():
+        length = getattr(lens, name)
+        if length is not None:
+            _within(said, length, low, high)
+    least, most = lens.min_fitting_height, lens.max_fitting_height
+    if least is not None and most is not None and least > most:
+        raise RefusedError(
+            "maximum fitting height", f"{most:g} mm", f"the minimum is {least:g} mm", "Type the larger one as maximum."
+        )
+
+
+def _hold_geometry(lens: Lens) -> None:
+    """Refuse what a design does not have: a segment without a line, a width across the whole lens."""
+    unfit: tuple[str, ...] = () if lens.lined else _OF_LINED
+    if not lens.multifocal:
+        unfit = (*_OF_LINED, *_OF_MULTIFOCALS)
+    elif lens.lined:
+        unfit = ("thinning_prism",)
+    for name in unfit:
+        given = getattr(lens, name)
+        if given is not None:
+            shown = f"{given:g} mm" if isinstance(given, float | int) and not isinstance(given, bool) else "given"
+            raise RefusedError(name.replace("_", " "), shown, f"a {lens.design.value} lens has none", "Leave it out.")
+    if lens.segment_shape is SegmentShape.FULL_WIDTH and lens.segment_width is not None:
+        raise RefusedError(
+            "segment width",
+            f"{lens.segment_width:g} mm",
+            "a full-width segment is as wide as the lens",
+            "Leave it out.",
+        )
+    if lens.intermediate_depth is not None and lens.design is Design.BIFOCAL:
+        raise RefusedError(
+            "intermediate depth", f"{lens.intermediate_depth:g} mm", "a bifocal lens has none", "Leave it out."
+        )
 
 
 def use_of_lens(lens: Lens, use: LensUse) -> LensUse:

@@ -83,6 +83,23 @@ def test_a_lens_takes_its_numbers_from_a_known_material(typed: Typed) -> None:
     assert "own brew" in done(typed("lens", "list")).stdout
 
 
+def test_a_lens_is_added_with_its_segment(typed: Typed) -> None:
+    """Where the segment stands on the blank is typed and shown; a design that has none refuses it."""
+    words = ("--name", "Straight top", "--material", "hard resin 1.50", "--price", "135", "--cost", "36")
+    place = ("--fitting-in", "2", "--fitting-up", "-4", "--distance-up", "4", "--max-fitting-height", "26")
+    segment = ("--segment-shape", "flat-top", "--segment-width", "28", *place, "--min-fitting-height", "13")
+    refused = typed("lens", "add", "SV-1", "--design", "single-vision", *words, *segment, answers="\n")
+    assert refused.exit_code == 30
+    assert "a single vision lens has none" in refused.stderr
+    done(typed("lens", "add", "BIF-28", "--design", "bifocal", *words, *segment, answers="\n"))
+    shown = " ".join(done(typed("lens", "show", "BIF-28")).stdout.split())
+    assert "segment flat top, 28 mm" in shown
+    assert "fitting point on the blank 2.0 mm inward, 4.0 mm below the middle" in shown
+    assert "bifocal, flat top" in " ".join(done(typed("lens", "list")).stdout.split())
+    changed = read_json(typed("lens", "change", "BIF-28", "--fitting-up", "-5", "--json"))
+    assert (changed["fitting_up"], changed["segment_shape"]) == (-5.0, "flat top")
+
+
 def test_extras_and_accessories_are_added(typed: Typed) -> None:
     """Each kind of goods has its own words."""
     done(typed("extra", "add", "UV", "--name", "UV filter", "--kind", "uv", "--price", "20"))

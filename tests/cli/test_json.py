@@ -180,6 +180,14 @@ def test_goods(typed: Typed) -> None:
         "min_edge": 1.0,
         "design_part": "0.00",
         "material_part": "0.00",
+        "segment_shape": None,
+        "segment_width": None,
+        "intermediate_depth": None,
+        "fitting_in": None,
+        "fitting_up": None,
+        "distance_up": None,
+        "max_fitting_height": None,
+        "thinning_prism": None,
     }
     coating = {"code": "AR", "name": "Anti-reflective coating", "kind": "anti-reflective"}
     assert read_json(typed("extra", "list", "--json")) == {"extras": [{**coating, "price": "129.95", "cost": "30.00"}]}

@@ -19,6 +19,7 @@ from shopledger.ledger.catalogue import (
     Frame,
     Lens,
     Reimbursement,
+    SegmentShape,
     TaxCategory,
 )
 from shopledger.ledger.offers import LineKind, Matches, Offer, OfferKind, Sharing
@@ -62,6 +63,32 @@ min_edge = 1.2
 design_part = "125.00"
 material_part = "70.00"
 """
+SEGMENT = """
+[[lens]]
+code = "TRI-28"
+name = "Straight-top trifocal"
+design = "trifocal"
+material = "hard resin 1.50"
+segment_shape = "flat top"
+segment_width = 28
+intermediate_depth = 7
+fitting_in = 2
+fitting_up = -1.5
+distance_up = 3
+max_fitting_height = 28
+price = "155.00"
+cost = "41.00"
+
+[[lens]]
+code = "PROG-9"
+name = "Short progressive"
+design = "progressive"
+material = "hard resin 1.50"
+fitting_up = 4
+thinning_prism = true
+price = "155.00"
+cost = "41.00"
+"""
 OTHERS = """
 [[extra]]
 code = "AR"
@@ -99,6 +126,16 @@ category = "accessory"
 rate = 7
 valid_from = 2020-01-01
 """
+
+
+def test_where_a_segment_or_cross_stands_on_its_blank_is_read() -> None:
+    """Lengths as numbers, the shape by its word; what is left out is not known."""
+    lined, gradual = read_catalogue(SEGMENT).catalogue.lenses
+    assert lined.segment_shape is SegmentShape.FLAT_TOP
+    assert (lined.segment_width, lined.intermediate_depth) == (28, 7)
+    assert (lined.fitting_in, lined.fitting_up, lined.distance_up, lined.max_fitting_height) == (2, -1.5, 3, 28)
+    assert (gradual.fitting_in, gradual.fitting_up, gradual.thinning_prism) == (None, 4, True)
+    assert lined.thinning_prism is None
 
 
 def test_every_key_of_every_row_is_read() -> None:

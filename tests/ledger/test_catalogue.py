@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.catalogue import Accessory, Design, Extra, ExtraKind, Frame, Lens
+from shopledger.ledger.catalogue import Accessory, Design, Extra, ExtraKind, Frame, Lens, SegmentShape
 from shopledger.optics.materials import MaterialClass
+from tests.shelf import LINED
 
 
 def frame(**changes: Any) -> Frame:  # noqa: ANN401 - any field of a frame
@@ -127,6 +129,44 @@ def test_all_designs_but_single_vision_carry_the_add() -> None:
 def test_a_lens_without_a_corridor_or_height_is_whole() -> None:
     """What the maker does not state is left out."""
     assert lens(corridor=None, min_fitting_height=None).corridor is None
+
+
+def bifocal(**changes: Any) -> Lens:  # noqa: ANN401 - any field of a lens
+    """A bifocal with some details changed."""
+    return replace(LINED, **changes)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "said"),
+    [
+        ({"segment_width": 9.9}, "segment width is 9.9 mm; it must lie from 10 to 50"),
+        ({"fitting_in": 15.5}, "fitting point inward is 15.5 mm"),
+        ({"fitting_up": -26}, "fitting point upward is -26 mm"),
+        ({"distance_up": -1}, "distance centre above the segment is -1 mm"),
+        ({"max_fitting_height": 12}, "maximum fitting height is 12 mm; the minimum is 13 mm"),
+        ({"segment_shape": SegmentShape.FULL_WIDTH}, "as wide as the lens"),
+        ({"intermediate_depth": 7}, "a bifocal lens has none"),
+        ({"thinning_prism": True}, "a bifocal lens has none"),
+        ({"design": Design.PROGRESSIVE}, "segment shape is given; a progressive lens has none"),
+        ({"design": Design.SINGLE_VISION}, "a single vision lens has none"),
+    ],
+    ids=str,
+)
+def test_a_segment_that_its_design_does_not_have_is_refused(wrong: dict[str, Any], said: str) -> None:
+    """With what was given and what is allowed."""
+    with pytest.raises(RefusedError, match=said):
+        bifocal(**wrong)
+
+
+def test_lines_are_told_from_progressives() -> None:
+    """A bifocal and a trifocal are lined, an occupational lens where its segment is known, and no other."""
+    assert bifocal().lined
+    assert bifocal(design=Design.TRIFOCAL, intermediate_depth=7).lined
+    assert bifocal(design=Design.OCCUPATIONAL).lined
+    bare = bifocal(segment_shape=None, segment_width=None, distance_up=None)
+    assert replace(bare, design=Design.TRIFOCAL).lined
+    assert not replace(bare, design=Design.OCCUPATIONAL).lined
+    assert not lens(thinning_prism=True, fitting_up=4).lined
 
 
 def test_an_accessory_s_claim_code_must_exist() -> None:

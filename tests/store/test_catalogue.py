@@ -11,7 +11,7 @@ from shopledger.errors import UnknownNameError
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import DuplicateError
 from tests.rows import rows
-from tests.shelf import CASE, CLEAR, GRADUAL, INCLUDED, LARK, SINGLE, WREN
+from tests.shelf import CASE, CLEAR, GRADUAL, INCLUDED, LARK, LINED, SINGLE, WREN
 from tests.store.samples import NOW, OPERATOR, an_order
 
 
@@ -40,6 +40,17 @@ def test_a_code_is_found_as_it_is_typed_and_an_unknown_one_gets_the_nearest(furn
             work.catalogue.frame("WREN-53")
         with pytest.raises(UnknownNameError, match="no lens called 'WREN-52'"):
             work.catalogue.lens("WREN-52")
+
+
+def test_a_segment_comes_back_as_it_was_kept(furnished: Ledger) -> None:
+    """Its shape, size and place on the blank, and for a progressive whether it has thinning prism."""
+    thinned = replace(GRADUAL, fitting_up=4.0, thinning_prism=False)
+    with furnished.writing(OPERATOR, NOW) as work:
+        lined = work.catalogue.add_lens(LINED)
+        work.catalogue.change_lens(thinned)
+        assert work.catalogue.lens(LINED.code) == lined == replace(LINED, number=lined.number)
+        kept = work.catalogue.lens(GRADUAL.code)
+        assert (kept.fitting_up, kept.thinning_prism, kept.segment_shape) == (4.0, False, None)
 
 
 def test_items_are_listed_by_code_and_offers_as_they_were_added(furnished: Ledger) -> None:

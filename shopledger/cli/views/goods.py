@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple
 
 from shopledger.cli.output import Block, Column, Fields, Json, Table, show
-from shopledger.cli.views.figures import Outside, day, mm, money
+from shopledger.cli.views.figures import Outside, day, mm, money, toward
 from shopledger.desk import goods
 from shopledger.desk.context import Desk
 from shopledger.ledger.canonical import Shape
@@ -82,7 +82,7 @@ def frame_fields(frame: Frame, on_hand: int) -> Fields:
 def lens_table(lenses: Sequence[Lens]) -> Table:
     """Give lenses for reading."""
     columns = (CODE, Column("lens"), Column("design"), Column("material"), PRICE)
-    rows = [(each.code, each.name, each.design.value, each.material, write_amount(each.price)) for each in lenses]
+    rows = [(each.code, each.name, _design(each), each.material, write_amount(each.price)) for each in lenses]
     return Table("Lenses, price for a pair", columns, rows, "none yet.")
 
 
@@ -101,11 +101,34 @@ def lens_fields(lens: Lens) -> Fields:
         ("cost", write_amount(lens.cost)),
         ("corridor", _with_mm(lens.corridor)),
         ("minimum fitting height", _with_mm(lens.min_fitting_height)),
+        ("maximum fitting height", _with_mm(lens.max_fitting_height)),
+        ("segment", segment_words(lens)),
+        ("fitting point on the blank", _on_the_blank(lens)),
+        ("distance centre above the segment", _with_mm(lens.distance_up)),
+        ("equal thinning prism", {None: "", True: "yes", False: "no"}[lens.thinning_prism]),
         ("blank diameters", ", ".join(map(mm, lens.blank_diameters))),
         ("least centre", _with_mm(lens.min_centre)),
         ("least edge", _with_mm(lens.min_edge)),
     )
     return Fields(lens.name, rows)
+
+
+def segment_words(lens: Lens) -> str:
+    """Say what a lens's segment looks like, as far as the catalogue knows."""
+    shape = lens.segment_shape.value if lens.segment_shape else ""
+    strip = f"intermediate {lens.intermediate_depth:g} mm" if lens.intermediate_depth is not None else ""
+    return ", ".join(each for each in (shape, _with_mm(lens.segment_width), strip) if each)
+
+
+def _design(lens: Lens) -> str:
+    segment = segment_words(lens)
+    return f"{lens.design.value}, {segment}" if segment else lens.design.value
+
+
+def _on_the_blank(lens: Lens) -> str:
+    across = "" if lens.fitting_in is None else toward(lens.fitting_in, "inward", "outward")
+    up = "" if lens.fitting_up is None else toward(lens.fitting_up, "above the middle", "below the middle")
+    return ", ".join(each for each in (across, up) if each)
 
 
 def extra_table(extras: Sequence[Extra]) -> Table:

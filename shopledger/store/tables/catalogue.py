@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopledger.ledger.catalogue import Design, ExtraKind, Reimbursement, TaxCategory
+from shopledger.ledger.catalogue import Design, ExtraKind, Reimbursement, SegmentShape, TaxCategory
 from shopledger.ledger.offers import LineKind, OfferKind, Sharing
 from shopledger.ledger.taxes import ImposedOn
 from shopledger.optics.materials import MaterialClass
@@ -50,6 +50,14 @@ class LensColumns(Recorded):
     min_edge = kept.exact(HUNDREDTHS, said="smallest edge thickness")
     design_part = kept.cents(kept.NOT_NEGATIVE)
     material_part = kept.cents(kept.NOT_NEGATIVE)
+    segment_shape = kept.optional(kept.one_of(SegmentShape))
+    segment_width = kept.optional(kept.exact(HUNDREDTHS, kept.POSITIVE))
+    intermediate_depth = kept.optional(kept.exact(HUNDREDTHS, kept.POSITIVE))
+    fitting_in = kept.optional(kept.exact(HUNDREDTHS, said="fitting point inward"))
+    fitting_up = kept.optional(kept.exact(HUNDREDTHS, said="fitting point upward"))
+    distance_up = kept.optional(kept.exact(HUNDREDTHS, kept.NOT_NEGATIVE, said="distance centre above the segment"))
+    max_fitting_height = kept.optional(kept.exact(HUNDREDTHS, said="maximum fitting height"))
+    thinning_prism = kept.optional(kept.flag())
 
 
 lens = table("lens", LensColumns, parts_within_price="design_part + material_part <= price")

@@ -44,6 +44,7 @@ class InspectionColumns(Recorded):
     accepted = kept.personal(kept.as_text(_write_warnings, _read_warnings), ())
     passed = kept.flag()
     note = kept.personal(kept.words())
+    thinning = kept.personal(kept.optional(kept.rounded(MILLIONTHS, kept.between(-10_000_000, 10_000_000))))
 
 
 inspection = table("inspection", InspectionColumns, sheet_whole="sheet_sha256 = '' OR length(sheet_sha256) = 64")
@@ -69,6 +70,9 @@ class InspectionReadingColumns(Columns):
     centre_thickness = kept.personal(kept.optional(kept.exact(HUNDREDTHS, kept.between(50, 3_000))))
     base_curve = kept.personal(kept.optional(kept.exact(HUNDREDTHS, kept.between(0, 2_000))))
     marks_seen = kept.optional(kept.flag())
+    near_pd = kept.personal(kept.optional(kept.rounded(THOUSANDTHS, kept.between(10_000, 45_000))))
+    tilt = kept.personal(kept.optional(kept.rounded(HUNDREDTHS, kept.between(-4_500, 4_500))))
+    segment_width = kept.personal(kept.optional(kept.exact(HUNDREDTHS, kept.between(500, 6_000))))
 
 
 inspection_reading = table(
