@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from shopledger.ledger.catalogue import (
@@ -39,6 +40,8 @@ GRADUAL = Lens(
     "PROG-14", "Even progressive", Design.PROGRESSIVE, "hard resin", MaterialClass.PLASTIC, 1.498, 58, 1.32,
     price=26000, cost=9000, corridor=11, min_fitting_height=17, blank_diameters=(70, 75, 80), design_part=14000,
 )  # fmt: skip
+MARKED = replace(GRADUAL, fitting_in=0, fitting_up=4)
+"""The progressive where the maker says where its cross stands on the blank."""
 LINED = Lens(
     "BIF-28", "Straight-top bifocal", Design.BIFOCAL, "hard resin", MaterialClass.PLASTIC, 1.498, 58, 1.32,
     price=13500, cost=3680, min_fitting_height=13, blank_diameters=(70, 75), segment_shape=SegmentShape.FLAT_TOP,

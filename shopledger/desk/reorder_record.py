@@ -104,8 +104,15 @@ def _shape(plan: ReorderPlan, side: Side) -> EyeShape:
     trace, eye = plan.trace.shape.eye(side), plan.chosen.eye(side)
     x, y = trace.points.T
     outline = tuple(zip((x - eye.boxed.centre_x).tolist(), (y - eye.boxed.centre_y).tolist(), strict=True))
-    place = (side.inward * eye.decentration_in, eye.offset_up)
-    return EyeShape(outline, place, eye.blank, eye.blank_needed, plan.measurements.eye(side).fitting_height)
+    middle = eye.blank_middle
+    return EyeShape(
+        outline,
+        (side.inward * eye.level.inward, eye.level.upward),
+        eye.blank,
+        eye.blank_needed,
+        plan.measurements.eye(side).fitting_height,
+        (side.inward * middle.inward, middle.upward),
+    )
 
 
 def _profile(plan: ReorderPlan, side: Side) -> LensProfile | None:
@@ -139,8 +146,8 @@ def _figures(plan: ReorderPlan, eye: EyeLayout) -> EyeFigures:
         mono_pd=measured.mono_pd,
         near_pd=measured.near_pd,
         fitting_height=measured.fitting_height,
-        decentration_in=eye.decentration_in,
-        offset_up=eye.offset_up,
+        decentration_in=eye.level.inward,
+        offset_up=eye.level.upward,
         blank_needed=eye.blank_needed,
         blank_by_rule=eye.blank_by_rule,
         blank=eye.blank,

@@ -39,9 +39,10 @@ def blank_findings(
 def _instead(eye: EyeLayout, others: Sequence[PairLayout], shape: FrameTrace, largest: float, allowance: float) -> str:
     """Say what would do: a PD, a frame, another lens."""
     reach = largest - allowance
-    shift = 2 * (eye.decentration_in**2 + eye.offset_up**2) ** 0.5
+    middle = eye.blank_middle
+    shift = 2 * (middle.inward**2 + middle.upward**2) ** 0.5
     other_frame = (
-        f"a frame whose effective diameter and twice the way from its boxed centre to the optical centre make "
+        f"a frame whose effective diameter and twice the way from its boxed centre to the middle of the blank make "
         f"{reach:.1f} mm at most (here {eye.boxed.ed:.1f} and {shift:.1f})"
     )
     ways = [*_with_other_pd(eye, shape, largest, allowance), other_frame, *_in_other_lens(eye, others)]
@@ -49,14 +50,18 @@ def _instead(eye: EyeLayout, others: Sequence[PairLayout], shape: FrameTrace, la
 
 
 def _with_other_pd(eye: EyeLayout, shape: FrameTrace, largest: float, allowance: float) -> Iterator[str]:
-    room = covered_decentrations(shape.eye(eye.side), eye.offset_up, largest, allowance)
+    middle, fitted = eye.blank_middle, eye.fitted
+    room = covered_decentrations(shape.eye(eye.side), middle.upward, largest, allowance)
+    # The PD moves the point that is fitted, and the middle of the blank goes with it.
+    apart = fitted.inward - middle.inward
+    called = "near PD" if eye.lined else "PD"
     half = (eye.boxed.a + shape.dbl) / 2
     if room is None:
         yield "no PD in this frame at this height"
     else:
         yield (
-            f"a {eye.side.value} PD from {half - room[1]:.1f} to {half - room[0]:.1f} mm "
-            f"(it is {half - eye.decentration_in:.1f}), so measure it again"
+            f"a {eye.side.value} {called} from {half - apart - room[1]:.1f} to {half - apart - room[0]:.1f} mm "
+            f"(it is {half - fitted.inward:.1f}), so measure it again"
         )
 
 

@@ -17,6 +17,7 @@ from shopledger.ledger.text import clean_text, read_code
 from shopledger.money.amount import Cents, read_amount, write_amount
 from shopledger.optics.materials import MaterialClass
 from shopledger.optics.prescription import LensUse
+from shopledger.optics.segments import BlankMarks
 
 
 class TaxCategory(Enum):
@@ -224,6 +225,13 @@ class Lens:
         """Whether the reading part is a segment with an edge, which is laid out by the near PD."""
         lined = {Design.BIFOCAL, Design.TRIFOCAL}
         return self.design in lined or (self.design is Design.OCCUPATIONAL and self.segment_shape is not None)
+
+    @property
+    def marks(self) -> BlankMarks | None:
+        """Where its fitting point stands on a blank; None for single vision, which has none."""
+        if not self.multifocal:
+            return None
+        return BlankMarks(self.lined, self.fitting_in, self.fitting_up, self.distance_up)
 
 
 _LENGTHS: Final = {

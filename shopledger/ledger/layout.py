@@ -18,10 +18,11 @@ from shopledger.optics.boxing import Boxed, box
 from shopledger.optics.centring import rule_of_thumb_blank
 from shopledger.optics.fitting import minimum_blank
 from shopledger.optics.measurements import EyeMeasurements, Measurements
-from shopledger.optics.pair_checks import Placement, placement
+from shopledger.optics.pair_checks import Placement, Places, places
 from shopledger.optics.prescription import EyePrescription, LensUse, Prescription
 from shopledger.optics.prism import combine
 from shopledger.optics.refusals import ImpossibleLensError
+from shopledger.optics.segments import BlankMarks
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace, Trace
 
@@ -45,6 +46,36 @@ class EyeLayout:
     body: LensBody | None
     """None where the lens cannot be made; `refusal` says why."""
     refusal: str = ""
+
+    fitting: Placement | None = None
+    """Where the segment's top or the fitting cross of a multifocal stands."""
+    middle: Placement | None = None
+    """Where the middle of the blank stands, where that is not the optical centre."""
+
+    @property
+    def lined(self) -> bool:
+        """Whether it is a segment that is fitted, by the near PD."""
+        return self.lens.lined
+
+    @property
+    def assumed(self) -> bool:
+        """Whether the catalogue does not say where the fitting point stands on its blank."""
+        return self.lens.marks is not None and not self.lens.marks.placed
+
+    @property
+    def fitted(self) -> Placement:
+        """Where that stands by which the lens is set before the eye."""
+        return self.fitting or Placement(*self.centre)
+
+    @property
+    def level(self) -> Placement:
+        """Where the wearer looks through into the distance, at the height that is measured: of a segment, its top."""
+        return Placement(self.decentration_in if self.lined else self.fitted.inward, self.fitted.upward)
+
+    @property
+    def blank_middle(self) -> Placement:
+        """Where the middle of the blank stands."""
+        return self.middle or Placement(*self.centre)
 
     @property
     def centre(self) -> tuple[float, float]:
@@ -104,11 +135,11 @@ class PairLayout:
 
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """Where the optical centre of one eye stands in its shape, and which blank that takes: the same for every lens."""
+    """What of one eye's lens stands where in its shape, and which blank that takes."""
 
     trace: Trace
     boxed: Boxed
-    where: Placement
+    where: Places
     blank_needed: float
     blank_by_rule: float
 
@@ -128,7 +159,7 @@ def lay_out(
     def laid(side: Side) -> EyeLayout:
         lens = lenses[side]
         for_lens = use_of_lens(lens, use)
-        place = _place(shape.eye(side), shape.dbl, measurements.eye(side), for_lens, settings)
+        place = _place(shape.eye(side), shape.dbl, measurements.eye(side), for_lens, settings, lens.marks)
         return _eye(lens, made.eye(side), place, curve)
 
     right, left = map(laid, Side)
@@ -145,20 +176,27 @@ def lay_out_each(
 ) -> tuple[PairLayout, ...]:
     """Lay several catalogue lenses into the same frame, so that they can be compared."""
     curve = pair_base_curve(made.right.power, made.left.power)
-    places = [_place(shape.eye(side), shape.dbl, measurements.eye(side), use, settings) for side in Side]
-    laid = ((lens, [_eye(lens, made.eye(place.trace.side), place, curve) for place in places]) for lens in lenses)
+    # Lenses whose fitting point stands alike on the blank stand alike in the shape.
+    found: dict[BlankMarks | None, list[_Place]] = {}
+    for marks in dict.fromkeys(lens.marks for lens in lenses):
+        found[marks] = [
+            _place(shape.eye(side), shape.dbl, measurements.eye(side), use, settings, marks) for side in Side
+        ]
+    laid = ((lens, [_eye(lens, made.eye(at.trace.side), at, curve) for at in found[lens.marks]]) for lens in lenses)
     return tuple(PairLayout(lens, curve, right, left) for lens, (right, left) in laid)
 
 
-def _place(trace: Trace, dbl: float, measured: EyeMeasurements, use: LensUse, settings: Settings) -> _Place:
+def _place(
+    trace: Trace, dbl: float, measured: EyeMeasurements, use: LensUse, settings: Settings, marks: BlankMarks | None
+) -> _Place:
     boxed = box(trace)
-    where = placement(trace, dbl, measured, use)
+    where = places(trace, dbl, measured, use, marks)
     return _Place(
         trace,
         boxed,
         where,
-        minimum_blank(trace, *where.centre, settings.blank_allowance),
-        rule_of_thumb_blank(boxed.ed, where.inward, settings.blank_allowance),
+        minimum_blank(trace, *where.middle.centre, settings.blank_allowance),
+        rule_of_thumb_blank(boxed.ed, where.middle.inward, settings.blank_allowance),
     )
 
 
@@ -168,7 +206,7 @@ def _eye(lens: Lens, power: EyePrescription, place: _Place, curve: float) -> Eye
         body = lens_body(
             power.power,
             place.trace,
-            place.where.centre,
+            place.where.optical.centre,
             lens.index,
             curve,
             lens.min_centre,
@@ -183,11 +221,13 @@ def _eye(lens: Lens, power: EyePrescription, place: _Place, curve: float) -> Eye
         lens=lens,
         power=power,
         boxed=place.boxed,
-        decentration_in=place.where.inward,
-        offset_up=place.where.upward,
+        decentration_in=place.where.optical.inward,
+        offset_up=place.where.optical.upward,
         blank_needed=place.blank_needed,
         blank_by_rule=place.blank_by_rule,
         blank=next((diameter for diameter in lens.blank_diameters if diameter >= place.blank_needed), None),
         body=body,
         refusal=refusal,
+        fitting=place.where.fitting if lens.marks else None,
+        middle=place.where.middle if lens.marks else None,
     )

@@ -15,7 +15,7 @@ from shopledger.ledger.traces import StoredTrace
 from shopledger.optics.checks import check_measurements, check_prescription
 from shopledger.optics.findings import Finding, Severity, gravest_first
 from shopledger.optics.measurements import Measurements
-from shopledger.optics.pair_checks import check_near_pd, check_pair
+from shopledger.optics.pair_checks import check_most_height, check_near_pd, check_pair
 from shopledger.optics.sides import Side
 
 DATES: Final = frozenset({"PRESCRIPTION-EXPIRED", "EXPIRES-SOON"})
@@ -55,6 +55,7 @@ def pair_findings(
         elif measured is not None:
             fit = _fit(pair, lenses[side], written, trace, measured, settings)
             found.extend(each for each in fit if _side_of(each) in {None, side})
+            found.extend(_assumed(lenses[side]))
     return gravest_first(each for each in dict.fromkeys(found) if not _needless(each, pair))
 
 
@@ -90,9 +91,30 @@ def _fit(
         use_of_lens(lens, pair.use),
         progressive=lens.design is Design.PROGRESSIVE,
         minimum_fitting_height=lens.min_fitting_height,
+        maximum_fitting_height=lens.max_fitting_height,
+        marks=(lens.marks, lens.marks),
         blanks=(largest, largest) if largest else None,
         allowance=settings.blank_allowance,
     )
+
+
+def _assumed(lens: Lens) -> Iterator[Finding]:
+    """Tell what the layout of a multifocal rests on where the catalogue does not say what stands where on the blank."""
+    marks = lens.marks
+    if marks is None:
+        return
+    point = "segment's top" if marks.lined else "fitting cross"
+    unknown = []
+    if not marks.placed:
+        unknown.append(f"where the {point} stands on the blank, so it is taken for the blank's middle")
+    if marks.lined and marks.distance_up is None:
+        unknown.append("how high the distance centre stands, so it is taken to be level with the segment's top")
+    if unknown:
+        sentence = (
+            f"The catalogue does not say of {lens.name} {'; nor '.join(unknown)}. Keep it from the maker's chart with "
+            f"'shopledger lens change {lens.code}'."
+        )
+        yield Finding(Severity.NOTE, "BLANK-MARKS-MISSING", "lens", "none", "", _COMMON, sentence)
 
 
 def _untraced(pair: Pair) -> Finding:
@@ -113,6 +135,7 @@ def _height(side: Side, lens: Lens, measured: Measurements | None) -> Iterator[F
     if not lens.multifocal or measured is None:
         return
     height = measured.eye(side).fitting_height
+    yield from check_most_height(side, height, lens.max_fitting_height)
     if height is None:
         yield _missing(
             "HEIGHT-MISSING",
@@ -136,7 +159,7 @@ def _height(side: Side, lens: Lens, measured: Measurements | None) -> Iterator[F
 def _near_pd(side: Side, lens: Lens, pair: Pair, measured: Measurements | None) -> Iterator[Finding]:
     """Ask for the near PD of a lens before the frame is traced."""
     if measured is not None:
-        asked = check_near_pd(measured, use_of_lens(lens, pair.use))
+        asked = check_near_pd(measured, use_of_lens(lens, pair.use), (lens.marks, lens.marks))
         yield from (each for each in asked if _side_of(each) is side)
 
 

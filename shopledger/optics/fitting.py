@@ -48,6 +48,38 @@ def minimum_blank(trace: Trace, decentration_in: float, offset_up: float, allowa
     return round(2 * needed + within("allowance", allowance, 0, 20, "mm"), 9)
 
 
+def blank_middle(decentration_in: float, offset_up: float, mark_in: float, mark_up: float) -> tuple[float, float]:
+    """Give where the middle of a blank comes to stand once its segment top or fitting cross is before the eye.
+
+    Parameters
+    ----------
+    decentration_in : float
+        Segment top or fitting cross inward of the boxed centre. [mm]
+    offset_up : float
+        Segment top or fitting cross above the boxed centre. [mm]
+    mark_in : float
+        How far inward of its blank's middle the mark stands. [mm]
+    mark_up : float
+        How far above its blank's middle the mark stands; below is minus. [mm]
+
+    Returns
+    -------
+    (2,) tuple of float
+        Inward and upward from the boxed centre. [mm]
+
+    Raises
+    ------
+    OutOfRangeError
+        If a measure is out of range.
+
+    References
+    ----------
+    [definition]_
+    """
+    inward = within("decentration", decentration_in, -40, 40, "mm") - within("mark inward", mark_in, -40, 40, "mm")
+    return inward, within("offset", offset_up, -45, 45, "mm") - within("mark upward", mark_up, -45, 45, "mm")
+
+
 def blank_covers(
     trace: Trace, decentration_in: float, offset_up: float, blank: float, allowance: float = USUAL_ALLOWANCE
 ) -> bool:

@@ -9,10 +9,11 @@ from shopledger.optics.body import LensBody
 from shopledger.optics.boxing import Boxed, box
 from shopledger.optics.centring import USUAL_ALLOWANCE, decentration, vertical_offset
 from shopledger.optics.findings import Finding, Severity, gravest_first
-from shopledger.optics.fitting import depth_below, minimum_blank
+from shopledger.optics.fitting import blank_middle, depth_below, minimum_blank
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.prescription import LensUse, Prescription
 from shopledger.optics.prism import imbalance_at
+from shopledger.optics.segments import BlankMarks, usual_near_pd
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace, Trace
 
@@ -44,6 +45,20 @@ class Placement:
     def centre(self) -> tuple[float, float]:
         """Both numbers, as the lens body wants them [mm]."""
         return self.inward, self.upward
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """What stands where in one lens, each from the boxed centre: the optical centre for the use, and what is fitted.
+
+    Of single vision all three are one. A lined multifocal has its optical centre at the distance PD and its segment's
+    top at the near PD; a progressive is fitted by its cross, and free of prism in the middle of its blank.
+    """
+
+    optical: Placement
+    fitting: Placement
+    middle: Placement
+    """The blank's."""
 
 
 def layout_pd(eye: EyeMeasurements, use: LensUse) -> float:
@@ -101,6 +116,72 @@ def placement(trace: Trace, dbl: float, eye: EyeMeasurements, use: LensUse) -> P
     return Placement(decentration(boxed.a, dbl, layout_pd(eye, use)), up)
 
 
+def near_pd_of(eye: EyeMeasurements) -> float:
+    """Give the near PD by which a segment is placed: as measured, or what is usual for such a distance PD.
+
+    Parameters
+    ----------
+    eye : EyeMeasurements
+        PD and height of this eye. [mm]
+
+    Returns
+    -------
+    float
+        Near PD of this eye. [mm]
+
+    References
+    ----------
+    [common_practice]_ where it was not measured
+    """
+    return usual_near_pd(eye.mono_pd) if eye.near_pd is None else eye.near_pd
+
+
+def places(trace: Trace, dbl: float, eye: EyeMeasurements, use: LensUse, marks: BlankMarks | None = None) -> Places:
+    """Give where optical centre, fitting point and the middle of the blank come to stand.
+
+    Parameters
+    ----------
+    trace : Trace
+        The shape. [mm]
+    dbl : float
+        Distance between lenses. [mm]
+    eye : EyeMeasurements
+        PD and height of this eye. [mm]
+    use : LensUse
+        What the pair is for.
+    marks : BlankMarks, optional
+        What the maker says of a multifocal's blank; None for single vision. [mm]
+
+    Returns
+    -------
+    Places
+        Each inward and upward from the boxed centre.
+
+    Raises
+    ------
+    OutOfRangeError
+        If a measure is out of range.
+
+    Notes
+    -----
+    What the maker does not say is assumed: that the fitting point is the middle of the blank, and that the distance
+    centre of a lined multifocal stands as high as its segment's top.
+
+    References
+    ----------
+    [dispensing_course]_ quizzes on decentration and segment drop; [common_practice]_ for the distance centre
+    """
+    distance = placement(trace, dbl, eye, use)
+    if marks is None:
+        return Places(distance, distance, distance)
+    fitted = distance
+    if marks.lined:
+        fitted = Placement(decentration(box(trace).a, dbl, near_pd_of(eye)), distance.upward)
+    middle = Placement(*blank_middle(*fitted.centre, marks.inward or 0.0, marks.upward or 0.0))
+    optical = Placement(distance.inward, distance.upward + (marks.distance_up or 0.0)) if marks.lined else middle
+    return Places(optical, fitted, middle)
+
+
 def check_pair(
     prescription: Prescription,
     measurements: Measurements,
@@ -109,6 +190,8 @@ def check_pair(
     *,
     progressive: bool = False,
     minimum_fitting_height: float | None = None,
+    maximum_fitting_height: float | None = None,
+    marks: tuple[BlankMarks | None, BlankMarks | None] = (None, None),
     blanks: tuple[float, float] | None = None,
     allowance: float = USUAL_ALLOWANCE,
     reading_below: float = READING_BELOW,
@@ -129,6 +212,10 @@ def check_pair(
         Whether the multifocal is a progressive.
     minimum_fitting_height : float, optional
         What the maker states for the design. [mm]
+    maximum_fitting_height : float, optional
+        What the maker states for the design. [mm]
+    marks : (2,) tuple of BlankMarks, optional
+        What the maker says of the right and of the left multifocal's blank. [mm]
     blanks : (2,) tuple of float, optional
         Diameter of the right and the left uncut lens. [mm]
     allowance : float
@@ -150,23 +237,26 @@ def check_pair(
     ----------
     [mccarthy_2013]_ on vertical imbalance; [common_practice]_ for the limits
     """
-    found = [*check_near_pd(measurements, use)]
+    found = [*check_near_pd(measurements, use, marks)]
     for at, side in enumerate(Side):
         eye, trace = measurements.eye(side), frame_trace.eye(side)
-        boxed, where = box(trace), placement(trace, frame_trace.dbl, eye, use)
-        found += _centring(side, where)
+        boxed, where = box(trace), places(trace, frame_trace.dbl, eye, use, marks[at])
+        found += _centring(side, placement(trace, frame_trace.dbl, eye, use))
         if use is LensUse.MULTIFOCAL:
             found += _height(side, eye.fitting_height, boxed, minimum_fitting_height, progressive=progressive)
-            found += _depth(trace, where, eye.fitting_height, minimum_fitting_height)
+            found += check_most_height(side, eye.fitting_height, maximum_fitting_height)
+            found += _depth(trace, where.fitting, eye.fitting_height, minimum_fitting_height)
         if blanks is not None:
-            found += _blank(trace, where, blanks[at], allowance)
+            found += _blank(trace, where.middle, blanks[at], allowance)
     if use is LensUse.MULTIFOCAL:
         found += _imbalance(prescription, reading_below)
     return gravest_first(found)
 
 
-def check_near_pd(measurements: Measurements, use: LensUse) -> tuple[Finding, ...]:
-    """Ask for the near PD of a reading pair, whose lenses would otherwise be centred for distance.
+def check_near_pd(
+    measurements: Measurements, use: LensUse, marks: tuple[BlankMarks | None, BlankMarks | None] = (None, None)
+) -> tuple[Finding, ...]:
+    """Ask for the near PD by which reading lenses are centred and segments are placed.
 
     Parameters
     ----------
@@ -174,29 +264,65 @@ def check_near_pd(measurements: Measurements, use: LensUse) -> tuple[Finding, ..
         Both eyes. [mm]
     use : LensUse
         What the pair is for.
+    marks : (2,) tuple of BlankMarks, optional
+        What the maker says of the right and of the left multifocal's blank. [mm]
 
     Returns
     -------
     (n,) tuple of Finding
-        A warning for each eye whose near PD is not known.
+        A warning for each eye whose near PD is needed and not known.
 
     References
     ----------
     [common_practice]_
     """
-    return tuple(
-        Finding(
-            Severity.WARNING,
-            "NEAR-PD-MISSING",
-            f"{side.value}.near_pd",
-            "none",
-            "needed for reading",
-            _COMMON,
-            f"The {side.value} near PD is not known, so a reading lens would be centred for distance. Measure it.",
-        )
-        for side in Side
-        if use is LensUse.READING and measurements.eye(side).near_pd is None
+    found: list[Finding] = []
+    for side, own in zip(Side, marks, strict=True):
+        eye, lined = measurements.eye(side), own is not None and own.lined
+        if eye.near_pd is not None or not (lined or use is LensUse.READING):
+            continue
+        told = "a reading lens would be centred for distance"
+        if lined:
+            told = f"the segment would be set in by a usual {eye.mono_pd - near_pd_of(eye):.1f} mm"
+        limit = "needed for the segment" if lined else "needed for reading"
+        sentence = f"The {side.value} near PD is not known, so {told}. Measure it."
+        field = f"{side.value}.near_pd"
+        found.append(Finding(Severity.WARNING, "NEAR-PD-MISSING", field, "none", limit, _COMMON, sentence))
+    return tuple(found)
+
+
+def check_most_height(
+    side: Side, fitting_height: float | None, maximum_fitting_height: float | None
+) -> tuple[Finding, ...]:
+    """Refuse a height above what the maker allows.
+
+    Parameters
+    ----------
+    side : Side
+        Which eye.
+    fitting_height : float, optional
+        From the lowest point of the lens. [mm]
+    maximum_fitting_height : float, optional
+        What the maker states for the design. [mm]
+
+    Returns
+    -------
+    (n,) tuple of Finding
+        An error where it is too much.
+
+    References
+    ----------
+    [common_practice]_ the maker's chart
+    """
+    if fitting_height is None or maximum_fitting_height is None or fitting_height <= maximum_fitting_height:
+        return ()
+    value, most = f"{fitting_height:.1f}", f"{maximum_fitting_height:g}"
+    sentence = (
+        f"The {side.value} height is {value} mm; this design goes up to {most}. "
+        f"Measure again, or choose a shallower frame or another design."
     )
+    field = f"{side.value}.fitting_height"
+    return (Finding(Severity.ERROR, "HEIGHT-HIGH", field, value, f"at most {most} mm", "maker", sentence),)
 
 
 def check_bodies(

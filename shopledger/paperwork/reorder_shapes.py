@@ -41,7 +41,7 @@ class Reach:
 def reach_of(shape: EyeShape) -> Reach:
     """Give how far a shape with its blanks goes from its boxed centre, in millimetres."""
     across, up = zip(*shape.outline, strict=True)
-    x, y = shape.optical_centre
+    x, y = shape.blank_centre
     radius = max(shape.blank or 0.0, shape.least_blank or 0.0) / 2
     return Reach(-min(*across, x - radius), max(*across, x + radius), max(*up, y + radius), -min(*up, y - radius))
 
@@ -166,7 +166,7 @@ def lens_marks(shape: EyeShape, x: float, y: float, letter: str, temple: int) ->
 
 def blank_marks(shape: EyeShape, x: float, y: float) -> list[Mark]:
     """Draw the chosen blank as a broken circle and the smallest that would do as a dotted one."""
-    centre_x, centre_y = x + shape.optical_centre[0] * MM, y - shape.optical_centre[1] * MM
+    centre_x, centre_y = x + shape.blank_centre[0] * MM, y - shape.blank_centre[1] * MM
     circles = ((shape.blank, _THIN, 0.35, _DASHES), (shape.least_blank, 0.7, 0.35, _DOTS))
     return [
         Circle(centre_x, centre_y, diameter / 2 * MM, thick, ink, dashes=dashes)

@@ -14,7 +14,7 @@ from shopledger.optics.power import SphereCylinder
 from shopledger.optics.prescription import EyePrescription, LensUse, Prescription
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace, Trace
-from tests.shelf import SINGLE
+from tests.shelf import LINED, SINGLE
 
 ROUND = FrameTrace(Trace(Side.RIGHT, (2500,) * 720), Trace(Side.LEFT, (2500,) * 720), 18)
 MINUS_4 = Prescription(EyePrescription(SphereCylinder(-4)), EyePrescription(SphereCylinder(-4)))
@@ -47,6 +47,14 @@ def test_the_needed_diameter_and_the_pd_that_would_do_are_said() -> None:
     assert (error.value, error.limit) == ("56", "at least 64.0 mm")
     assert "The right blank is 56 mm but the shape needs 64.0 mm: Plain comes in no larger one." in error.sentence
     assert "a right PD from 32.0 to 36.0 mm (it is 28.0)" in error.sentence
+
+
+def test_of_a_segment_it_is_the_near_pd_that_would_do() -> None:
+    """Near PD 28, segment 2 in: the middle stands 4 inward. 27 mm are reached, so it may stand 2 mm off either way."""
+    lined = replace(LINED, name="Plain", blank_diameters=(56,), fitting_up=0)
+    error, *_ = found(Measurements(EyeMeasurements(30, 28, 25), EyeMeasurements(34, 32, 25)), lined)
+    assert error.limit == "at least 60.0 mm"
+    assert "a right near PD from 30.0 to 34.0 mm (it is 28.0)" in error.sentence
 
 
 def test_the_left_eye_s_pd_is_said_as_its_own() -> None:

@@ -21,7 +21,7 @@ from shopledger.optics.prescription import EyePrescription, LensUse, Prescriptio
 from shopledger.optics.prism import Base, Prism
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace, Trace
-from tests.shelf import SINGLE
+from tests.shelf import LINED, MARKED, SINGLE
 
 ROUND = FrameTrace(Trace(Side.RIGHT, (2500,) * 72), Trace(Side.LEFT, (2500,) * 72), 18)
 CENTRED = Measurements(EyeMeasurements(34), EyeMeasurements(34))
@@ -73,6 +73,29 @@ def test_a_reading_pair_is_centred_for_the_near_pd() -> None:
     assert [eye.decentration_in for eye in reading.eyes] == pytest.approx([5.0, 2.5])
     screen = laid(measured=MOVED, use=LensUse.SCREEN)
     assert [eye.decentration_in for eye in screen.eyes] == pytest.approx([2.5, 0.0])
+
+
+def test_a_segment_is_laid_out_at_the_near_pd_and_its_distance_centre_at_the_distance_pd() -> None:
+    """34 less near 29 and far 31.5; 2 in and 4 down on the blank, the distance centre 4 above the segment's top."""
+    right, left = laid(LINED, measured=MOVED, use=LensUse.MULTIFOCAL).eyes
+    assert right.fitted.centre == pytest.approx((5.0, 2.5))
+    assert right.centre == pytest.approx((2.5, 6.5))
+    assert right.blank_middle.centre == pytest.approx((3.0, 6.5))
+    assert left.fitted.centre == pytest.approx((2.5, -3.0))
+    assert left.centre == pytest.approx((0.0, 1.0))
+    assert right.blank_needed == pytest.approx(2 * (25 + math.hypot(3.0, 6.5)) + 2, abs=0.05)
+    assert (right.lined, right.assumed) == (True, False)
+    assert right.level.centre == pytest.approx((2.5, 2.5))
+
+
+def test_a_progressive_s_blank_hangs_below_its_cross() -> None:
+    """The cross stands 4 above the middle of the blank, where prism is nil; where nothing is known, in the middle."""
+    right = laid(MARKED, measured=MOVED, use=LensUse.MULTIFOCAL).right
+    assert right.fitted.centre == pytest.approx((2.5, 2.5))
+    assert right.blank_middle.centre == right.centre == pytest.approx((2.5, -1.5))
+    bare = laid(replace(MARKED, fitting_up=None), measured=MOVED, use=LensUse.MULTIFOCAL).right
+    assert bare.blank_middle.centre == bare.centre == pytest.approx((2.5, 2.5))
+    assert bare.assumed
 
 
 def test_the_shape_is_measured_for_each_eye() -> None:

@@ -21,7 +21,7 @@ from shopledger.optics.notation import read_eye
 from shopledger.optics.prescription import LensUse, Prescription
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace, Trace
-from tests.shelf import GRADUAL, SINGLE, WREN
+from tests.shelf import LINED, MARKED, SINGLE, WREN
 
 DAY = date(2026, 3, 2)
 WEARER = Wearer("Odalys Fernhollow", 1, number=1)
@@ -35,7 +35,7 @@ ROUND = StoredTrace(
     TraceOrigin("round.txt", "0" * 64, DAY),
 )
 """Two circles of 50 mm, 18 mm apart: with these PDs the centres stand 2.5 and 3 mm inward."""
-MULTIFOCAL = replace(PAIR, lens_code=GRADUAL.code, use=LensUse.MULTIFOCAL)
+MULTIFOCAL = replace(PAIR, lens_code=MARKED.code, use=LensUse.MULTIFOCAL)
 
 
 def found(
@@ -63,7 +63,7 @@ def heights(right: float | None, left: float | None) -> Measurements:
 def test_a_usual_pair_in_a_traced_frame_raises_no_question() -> None:
     """Single vision, or a progressive that is high enough."""
     assert found() == ()
-    assert found(MULTIFOCAL, GRADUAL) == ()
+    assert found(MULTIFOCAL, MARKED) == ()
 
 
 def test_a_pair_without_a_prescription_has_nothing_to_check() -> None:
@@ -113,7 +113,7 @@ def test_an_untraced_frame_is_told() -> None:
 @pytest.mark.parametrize("trace", [None, ROUND])
 def test_a_multifocal_without_heights_is_an_error_for_each_eye(trace: StoredTrace | None) -> None:
     """Traced or not."""
-    errors = [each for each in found(replace(MULTIFOCAL, measurements=heights(None, None)), GRADUAL, trace=trace)
+    errors = [each for each in found(replace(MULTIFOCAL, measurements=heights(None, None)), MARKED, trace=trace)
               if each.severity is Severity.ERROR]  # fmt: skip
     assert codes(tuple(errors)) == [
         ("HEIGHT-MISSING", "right.fitting_height"),
@@ -126,13 +126,13 @@ def test_a_multifocal_without_heights_is_an_error_for_each_eye(trace: StoredTrac
 def test_a_height_below_the_maker_s_is_an_error(trace: StoredTrace | None, height: float, low: bool) -> None:
     """The catalogue says 17 mm: that will do, and less will not; traced or not."""
     measured = replace(MULTIFOCAL, measurements=heights(height, height))
-    errors = [each.code for each in found(measured, GRADUAL, trace=trace) if each.severity is Severity.ERROR]
+    errors = [each.code for each in found(measured, MARKED, trace=trace) if each.severity is Severity.ERROR]
     assert errors == (["HEIGHT-LOW", "HEIGHT-LOW"] if low else [])
 
 
 def test_a_low_height_names_lens_and_limit_before_the_trace() -> None:
     """The sentence says what the lens needs and both ways on."""
-    findings = found(replace(MULTIFOCAL, measurements=heights(15, 20)), GRADUAL, trace=None)
+    findings = found(replace(MULTIFOCAL, measurements=heights(15, 20)), MARKED, trace=None)
     low = next(each for each in findings if each.code == "HEIGHT-LOW")
     assert low.sentence == (
         "The right fitting height is 15 mm; Even progressive needs 17 mm. Choose a shorter corridor or a deeper frame."
@@ -146,9 +146,38 @@ def test_heights_do_not_matter_for_single_vision() -> None:
 
 def test_only_a_progressive_asks_for_the_maker_s_minimum() -> None:
     """A bifocal has none."""
-    unknown = replace(GRADUAL, min_fitting_height=None)
+    unknown = replace(MARKED, min_fitting_height=None)
     assert [each.code for each in found(MULTIFOCAL, unknown)] == ["MINIMUM-HEIGHT-MISSING"] * 2
-    assert found(MULTIFOCAL, replace(unknown, design=Design.BIFOCAL, design_part=0)) == ()
+    assert found(MULTIFOCAL, replace(unknown, design=Design.BIFOCAL, design_part=0, distance_up=4)) == ()
+
+
+def test_what_is_assumed_of_a_blank_is_told() -> None:
+    """A note where the catalogue does not say where cross or segment stand; nothing where it does."""
+    (cross,) = found(MULTIFOCAL, replace(MARKED, fitting_up=None))
+    assert (cross.severity, cross.code) == (Severity.NOTE, "BLANK-MARKS-MISSING")
+    assert "where the fitting cross stands on the blank, so it is taken for the blank's middle" in cross.sentence
+    bare = replace(LINED, fitting_in=None, distance_up=None)
+    (segment,) = (each for each in found(MULTIFOCAL, bare) if each.severity is Severity.NOTE)
+    assert "segment's top" in segment.sentence
+    assert "nor how high the distance centre stands" in segment.sentence
+    assert found(MULTIFOCAL, replace(LINED, max_fitting_height=None)) == ()
+
+
+def test_a_segment_without_near_pd_is_asked_about() -> None:
+    """With a trace and without one, for each eye."""
+    unmeasured = replace(
+        MULTIFOCAL, measurements=Measurements(EyeMeasurements(31.5, None, 20), EyeMeasurements(31, None, 20))
+    )
+    for trace in (ROUND, None):
+        asked = [each.field for each in found(unmeasured, LINED, trace=trace) if each.code == "NEAR-PD-MISSING"]
+        assert asked == ["right.near_pd", "left.near_pd"]
+
+
+def test_the_maker_s_largest_height_holds_without_a_trace_too() -> None:
+    """26 is the most of this bifocal."""
+    high = replace(MULTIFOCAL, measurements=heights(26.5, 26))
+    for trace in (ROUND, None):
+        assert ("HEIGHT-HIGH", "right.fitting_height") in codes(found(high, LINED, trace=trace))
 
 
 def test_the_largest_blank_decides() -> None:
@@ -169,7 +198,7 @@ def test_the_shop_s_allowance_makes_a_blank_too_small() -> None:
 def test_the_gravest_comes_first_and_nothing_twice() -> None:
     """An error before a warning before a note."""
     expired = replace(WRITTEN, written_on=date(2026, 1, 1), expires_on=date(2026, 3, 1))
-    findings = found(replace(MULTIFOCAL, measurements=heights(None, None)), GRADUAL, expired, None)
+    findings = found(replace(MULTIFOCAL, measurements=heights(None, None)), MARKED, expired, None)
     assert [each.code for each in findings] == [
         "HEIGHT-MISSING",
         "HEIGHT-MISSING",

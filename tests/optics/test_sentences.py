@@ -473,6 +473,21 @@ FOUND: tuple[tuple[Callable[[], tuple[Finding, ...]], Finding], ...] = (
         ),
     ),
     (
+        lambda: check_pair(ALIKE, heights(20), FRAME, LensUse.MULTIFOCAL, maximum_fitting_height=19),
+        Finding(
+            Severity.ERROR,
+            "HEIGHT-HIGH",
+            "right.fitting_height",
+            "20.0",
+            "at most 19 mm",
+            "maker",
+            (
+                "The right height is 20.0 mm; this design goes up to 19. "
+                "Measure again, or choose a shallower frame or another design."
+            ),
+        ),
+    ),
+    (
         lambda: check_pair(ALIKE, heights(20), FRAME, LensUse.READING),
         Finding(
             Severity.WARNING,

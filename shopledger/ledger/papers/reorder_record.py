@@ -26,11 +26,18 @@ class EyeShape:
     optical_centre: Point
     """Where the optical centre stands. [mm]"""
     blank: float | None
-    """Diameter of the chosen blank, drawn around the optical centre; None draws none. [mm]"""
+    """Diameter of the chosen blank, drawn around its middle; None draws none. [mm]"""
     least_blank: float | None = None
     """Diameter of the smallest blank that would do, drawn the same way; None draws none. [mm]"""
     height: float | None = None
     """From the lowest point of the shape to the optical centre, where it was measured. [mm]"""
+    blank_middle: Point | None = None
+    """Where the middle of the blank stands; None where that is the optical centre. [mm]"""
+
+    @property
+    def blank_centre(self) -> Point:
+        """Give the middle of the blank's circles, in millimetres."""
+        return self.optical_centre if self.blank_middle is None else self.blank_middle
 
 
 @dataclass(frozen=True, slots=True)
