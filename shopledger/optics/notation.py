@@ -5,39 +5,19 @@ from __future__ import annotations
 import math
 import re
 
+from shopledger.optics.eye_reader import ZERO_WORDS, both_of, eye_of, prism_of
 from shopledger.optics.power import SphereCylinder
-from shopledger.optics.prescription import EyePrescription
+from shopledger.optics.prescription import EyePrescription, Prescription
 from shopledger.optics.prism import Base, Prism, PrismVector, resolve
-from shopledger.optics.refusals import IncompleteError, NotationError
+from shopledger.optics.refusals import NotationError
 from shopledger.optics.sides import Side
+from shopledger.optics.tokens import Kind, plain, tokens_of
+from shopledger.optics.written_numbers import axis_of, number_of
 
-_EXAMPLE = "Write it like -2.50 -1.25 x 090 add 2.00."
-# A number ends where its digits end, so that no digit of one is taken for the start of the next.
-_NUMBER = r"(?:\d+(?:\.\d*)?|\.\d+)(?![\d.])"
-_LONGEST = 120
-_ZERO_WORD = r"plano|pl"
-_BASES = {"i": Base.IN, "in": Base.IN, "o": Base.OUT, "out": Base.OUT}
-_BASES |= {"u": Base.UP, "up": Base.UP, "d": Base.DOWN, "down": Base.DOWN}
 _BASE_LETTERS = {Base.IN: "BI", Base.OUT: "BO", Base.UP: "BU", Base.DOWN: "BD"}
-# Both the cut and the rounded spelling of an eighth are in use.
-_EIGHTHS = {"12": 0.125, "13": 0.125, "37": 0.375, "38": 0.375, "62": 0.625, "63": 0.625, "87": 0.875, "88": 0.875}
-
-_PRISM = rf"(?P<amount>{_NUMBER})\s*(?:Δ|\^|pd|prism)?\s*(?:base\s*(?P<word>in|out|up|down)\b|b(?P<letter>[ioud])\b)"
-_EYE = re.compile(
-    rf"""
-    (?P<balance> bal(?:ance)?\b )? \s*
-    (?: (?P<sphere> [+-]?\s*(?:{_NUMBER}) | (?:{_ZERO_WORD})\b )
-        \s* (?P<spherical> d\.?s\.?(?![a-z]) | sph(?:ere)?\b )?
-        \s* (?: /? \s* (?P<cylinder> [+-]\s*(?:{_NUMBER}) | 0+(?:\.0*)?(?![\d.]) )
-                \s* (?: d\.?c\.?(?![a-z]) | cyl\b )?
-                (?: \s* (?: x | axis | ax ) \s* (?P<axis> \d+(?:\.\d*)? ) \s* (?:°|deg(?:rees)?\b)? )? )?
-    )? \s*
-    (?: add \s* :? \s* (?P<add> [+-]?\s*(?:{_NUMBER}) ) )? \s*
-    (?P<prisms> (?: (?:prism\s*)? (?:{_NUMBER}) \s* (?:Δ|\^|pd|prism)? \s*
-                    (?: base\s*(?:in|out|up|down)\b | b[ioud]\b ) \s* )* )
-    """,
-    re.VERBOSE,
-)
+_AXIS_MARKS = frozenset({"x", "ax", "axis", "@", "*", "°", "deg", "degree", "degrees"})
+# A number ends where its digits end, so that no digit of one is taken for the start of the next.
+_NUMBER = r"(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?![0-9.])"
 
 
 def read_dioptres(text: str, *, signed: bool = False) -> float:
@@ -64,20 +44,18 @@ def read_dioptres(text: str, *, signed: bool = False) -> float:
     ----------
     [common_practice]_ spelling of eighths
     """
-    bare = _plain(text)
-    if re.fullmatch(_ZERO_WORD, bare):
+    bare = plain(text)
+    tokens = tokens_of(bare)
+    if len(tokens) == 1 and tokens[0].word in ZERO_WORDS:
         return 0.0
-    found = re.fullmatch(rf"(?P<sign>[+-]?)\s*(?P<size>{_NUMBER})\s*d?", bare)
-    if found is None:
+    if not tokens or tokens[0].kind is not Kind.NUMBER or [each.word for each in tokens[1:]] not in ([], ["d"]):
         raise NotationError(text, "it is no power in dioptres", "Write it like -2.50 or +1.25.")
-    size = _size(found["size"])
-    if size >= 100:
-        hint = f"Write it like {found['sign']}{size / 100:.2f}."
-        raise NotationError(text, "the decimal point seems to be missing", hint)
-    if signed and size and not found["sign"]:
-        hint = f"Write +{size:.2f} or -{size:.2f}."
+    (number, *_) = tokens
+    value = number_of(bare, number)
+    if signed and value and not number.sign:
+        hint = f"Write +{value:.2f} or -{value:.2f}."
         raise NotationError(text, "the sign is missing", hint)
-    return -size + 0.0 if found["sign"] == "-" else size
+    return value
 
 
 def read_axis(text: str) -> int:
@@ -102,15 +80,10 @@ def read_axis(text: str) -> int:
     ----------
     [iso_8429]_ scope
     """
-    found = re.fullmatch(r"(?:x|axis|ax)?\s*(\d+)\s*(?:°|deg(?:rees)?)?", _plain(text))
-    if found is None:
+    tokens = [each for each in tokens_of(plain(text)) if each.word not in _AXIS_MARKS]
+    if len(tokens) != 1 or tokens[0].kind is not Kind.NUMBER:
         raise NotationError(text, "an axis is a whole number of degrees", "Write it from 1 to 180, as in 090.")
-    axis = int(found[1])
-    if axis == 0:
-        raise NotationError(text, "standard notation has no axis 0", "Write 180.")
-    if axis > 180:
-        raise NotationError(text, "an axis runs from 1 to 180", "Check the digits.")
-    return axis
+    return axis_of(tokens[0])
 
 
 def read_prism(text: str) -> Prism:
@@ -137,19 +110,21 @@ def read_prism(text: str) -> Prism:
     ----------
     [nfos_12]_ base notation
     """
-    found = re.fullmatch(_PRISM, _plain(text))
-    if found is None:
+    prism = prism_of(text)
+    if prism is None:
         raise NotationError(text, "it is no prism with a base", "Write it like 2.00 BU (BI, BO, BU or BD).")
-    return Prism(float(found["amount"]), _BASES[found["word"] or found["letter"]])
+    return prism
 
 
-def read_eye(text: str) -> EyePrescription:
+def read_eye(text: str, side: Side | None = None) -> EyePrescription:
     """Read what is written for one eye, such as `-2.50 -1.25 x 090 add 2.00 2 BU`, `+1.00 DS`, `pl` or `balance`.
 
     Parameters
     ----------
     text : str
         Sphere, cylinder, axis, add and prism as typed; plus and minus must be written.
+    side : Side, optional
+        The eye that it is given for; a line that is marked for another is refused.
 
     Returns
     -------
@@ -169,12 +144,36 @@ def read_eye(text: str) -> EyePrescription:
     ----------
     [common_practice]_ order of the parts
     """
-    found = _EYE.fullmatch(_plain(text)) if len(text) <= _LONGEST else None
-    if found is None or not (found["balance"] or found["sphere"]):
-        raise NotationError(text, "it is not sphere, cylinder, axis, add and prism in that order", _EXAMPLE)
-    prisms = tuple(read_prism(each[0]) for each in re.finditer(_PRISM, found["prisms"]))
-    add = None if found["add"] is None else read_dioptres(found["add"])
-    return EyePrescription(_power(text, found), add, prisms, found["balance"] is not None)
+    return eye_of(text, side)
+
+
+def read_eyes(text: str) -> Prescription:
+    """Read both eyes from one line, such as `OD -2.50 DS OS -2.25 DS add 2.00 OU` or `OU plano`.
+
+    Parameters
+    ----------
+    text : str
+        Each eye's name before its powers.
+
+    Returns
+    -------
+    Prescription
+        The same as values. [D]
+
+    Raises
+    ------
+    NotationError
+        If a part is not understood, an eye is missing, or it is not said for which eyes an add is.
+    OutOfRangeError
+        If a value cannot be.
+    IncompleteError
+        If a cylinder has no axis, or an axis no cylinder.
+
+    References
+    ----------
+    [common_practice]_ names of the eyes
+    """
+    return both_of(text)
 
 
 def read_power(text: str) -> SphereCylinder:
@@ -328,7 +327,9 @@ def read_resultant(text: str, side: Side) -> PrismVector:
     ----------
     [iso_8429]_ scope: base angles run from 0 to 360
     """
-    found = re.fullmatch(rf"({_NUMBER})\s*(?:Δ|pd)?\s*(?:at|@|base)\s*({_NUMBER})\s*(?:°|deg(?:rees)?)?", _plain(text))
+    found = re.fullmatch(
+        rf"({_NUMBER})\s*(?:δ|pd)?\s*(?:at|@|base)\s*({_NUMBER})\s*(?:°|deg(?:rees)?)?", plain(text).lower()
+    )
     if found is None:
         raise NotationError(text, "it is no prism with the angle of its base", "Write it like 2.50 at 037.")
     return resolve(float(found[1]), float(found[2]), side)
@@ -356,37 +357,3 @@ def write_eye(eye: EyePrescription) -> str:
     parts += [] if bare else [write_power(eye.power)]
     parts += [] if eye.add is None else [f"add {write_dioptres(eye.add).lstrip('+')}"]
     return " ".join([*parts, *map(write_prism, eye.prism)])
-
-
-def _plain(text: str) -> str:
-    """Bring copied signs, decimal commas and case to one plain form."""
-    bare = text.strip().lower().replace("\N{GREEK SMALL LETTER DELTA}", "Δ").replace("\N{INCREMENT}", "Δ")
-    for sign in "\N{MINUS SIGN}\N{EN DASH}\N{HYPHEN}\N{NON-BREAKING HYPHEN}":
-        bare = bare.replace(sign, "-")
-    bare = bare.replace("\N{MULTIPLICATION SIGN}", "x").replace("\N{NO-BREAK SPACE}", " ")
-    # A comma between digits is a decimal point unless the number has one already; any other comma only parts.
-    bare = re.sub(r"(?<![.\d])(\d+),(\d+)(?![.\d])", r"\1.\2", bare)
-    return re.sub(r"\s+", " ", re.sub(r"\s*[,;]\s*", " ", bare)).strip()
-
-
-def _size(digits: str) -> float:
-    """Give a number of dioptres, with an eighth for either of its spellings."""
-    whole, _, part = digits.partition(".")
-    if part in _EIGHTHS:
-        return int(whole or 0) + _EIGHTHS[part]
-    return float(digits)
-
-
-def _power(text: str, found: re.Match[str]) -> SphereCylinder:
-    """Give the power part of a prescription that was taken apart."""
-    if found["sphere"] is None:
-        return SphereCylinder(0)
-    sphere = read_dioptres(found["sphere"], signed=True)
-    cylinder = 0.0 if found["cylinder"] is None else read_dioptres(found["cylinder"])
-    if found["spherical"] and cylinder:
-        raise NotationError(text, "it is marked as a sphere and yet has a cylinder", _EXAMPLE)
-    if found["axis"] is None:
-        if cylinder:
-            raise IncompleteError("axis", f"'{text}' has a cylinder without an axis", _EXAMPLE)
-        return SphereCylinder(sphere)
-    return SphereCylinder(sphere, cylinder, read_axis(found["axis"]))

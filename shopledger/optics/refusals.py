@@ -37,6 +37,13 @@ class NotationError(OpticsError):
     sentence = "'{text}' cannot be read: {reason}. {hint}"
 
 
+class PointMissingError(NotationError):
+    """A whole number may have lost its point; each way of reading it is given, alone and in its line."""
+
+    numbers: tuple[str, ...]
+    lines: tuple[str, ...]
+
+
 class IncompleteError(OpticsError):
     """A value that the work needs is missing, or stands where it has no meaning."""
 
