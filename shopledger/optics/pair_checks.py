@@ -12,7 +12,7 @@ from shopledger.optics.findings import Finding, Severity, gravest_first
 from shopledger.optics.fitting import blank_middle, depth_below, minimum_blank
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.prescription import LensUse, Prescription
-from shopledger.optics.prism import imbalance_at
+from shopledger.optics.prism import combine, imbalance_at
 from shopledger.optics.segments import BlankMarks, usual_near_pd
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace, Trace
@@ -29,6 +29,7 @@ WEIGHT_GAP = 4.0
 _COMMON = "common_practice"
 _IMBALANCE = 1.0
 _IMBALANCE_STRONG = 1.5
+_NO_PRISM = 1e-9
 # The lowest point of a rounded shape lies a little under the rim straight below; only a real cut is asked about.
 _ROUNDED_BELOW = 1.0
 _USUAL_DECENTRATION = (-1.0, 6.0)
@@ -440,7 +441,11 @@ def _blank(trace: Trace, where: Placement, blank: float, allowance: float) -> It
 
 
 def _imbalance(prescription: Prescription, reading_below: float) -> Iterator[Finding]:
-    """Ask about prism that differs up and down when reading through a multifocal."""
+    """Ask about prism that differs up and down when reading through a multifocal.
+
+    Prescribed prism is no part of it: it stands the same at every height of a lens, where the eyes want it. What the
+    two powers add to it away from the reference points is what the wearer has to bear.
+    """
     if prescription.right.balance or prescription.left.balance:
         return
     apart = round(abs(imbalance_at(prescription.right.power, prescription.left.power, reading_below).upward), 9)
@@ -450,8 +455,17 @@ def _imbalance(prescription: Prescription, reading_below: float) -> Iterator[Fin
     code = "IMBALANCE-STRONG" if strong else "IMBALANCE"
     advice = "Think of slab-off or of a separate reading pair." if strong else "Tell the wearer, or ask the prescriber."
     sentence = (
-        f"At {reading_below:g} mm below the centres the eyes differ by {apart:.2f} prism dioptres up and down. {advice}"
+        f"At {reading_below:g} mm below the centres the eyes differ by {apart:.2f} prism dioptres up and down. "
+        f"{_beside(prescription)}{advice}"
     )
     limit = f"{_IMBALANCE_STRONG if strong else _IMBALANCE:.1f} prism dioptres"
     source = _COMMON if strong else "mccarthy_2013"
     yield Finding(Severity.WARNING, code, "power", f"{apart:.2f}", limit, source, sentence)
+
+
+def _beside(prescription: Prescription) -> str:
+    """Say that a prescribed difference up and down was left out, where there is one."""
+    prescribed = combine(prescription.right.prism).upward - combine(prescription.left.prism).upward
+    if abs(prescribed) < _NO_PRISM:
+        return ""
+    return f"That is beside the {abs(prescribed):.2f} prescribed, which they want at every height. "

@@ -145,3 +145,12 @@ def test_vertical_imbalance_is_asked_about_from_one_prism_dioptre(right: str, le
 def test_the_frame_of_these_tests_is_54_by_40() -> None:
     """The numbers above rest on this box."""
     assert (box(FRAME.right).a, box(FRAME.right).b) == pytest.approx((54, 40), abs=0.011)
+
+
+@pytest.mark.parametrize("prism", ["", " 2 BU", " 2 BI"])
+def test_prescribed_prism_is_no_imbalance_of_reading(prism: str) -> None:
+    """It stands the same at every height, so that 10 mm of one dioptre's difference stay 1.00; up and down is said."""
+    powers = Prescription(read_eye(f"-1.00 DS add 2.00{prism}"), read_eye("-2.00 DS add 2.00"))
+    found = check_pair(powers, FITTED, FRAME, LensUse.MULTIFOCAL, progressive=True, minimum_fitting_height=18)
+    assert [(each.code, each.value) for each in found] == [("IMBALANCE", "1.00")]
+    assert ("beside the 2.00 prescribed" in found[0].sentence) is (prism == " 2 BU")
