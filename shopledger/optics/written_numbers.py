@@ -48,11 +48,12 @@ def number_of(text: str, token: Token, *, eighths: bool = True) -> float:
         lines = tuple(f"{text[: token.start]}{way}{text[token.end :]}" for way in ways)
         reason = f"it has no decimal point and may be {listed(ways)}"
         raise PointMissingError(token.text, reason, "Write it with its point.", ways, lines)
-    size = size_of(token.digits)
+    # A prism of 0.37 is just that; only powers are written in cut eighths.
+    size = size_of(token.digits) if eighths else float(token.digits)
     if round(size, _DECIMALS) != size and not (eighths and on_step(token.digits)):
         hint = "Write two decimals; eighths may have three." if eighths else "Write two decimals."
         raise NotationError(token.text, "it has more decimals than are written", hint)
-    return token.value
+    return token.value if eighths else size
 
 
 def ways_of(token: Token) -> tuple[str, ...]:

@@ -132,10 +132,8 @@ def test_thick_lenses_are_told_and_need_no_yes(returned: Desk) -> None:
 
 
 def test_a_prism_is_part_of_each_lens_compared(returned: Desk) -> None:
-    """3 and 4 dioptres at right angles are 5; over 53.6 mm at 1.498 one edge is some 5 mm thicker than the other.
-
-    The wedge alone would be 5 x 53.6 / 49.8 mm from one end of the longest radius to the other.
-    """
+    """3 and 4 dioptres at right angles are 5; over 53.6 mm at 1.498 one edge is some 5 mm thicker than the other."""
+    # The wedge alone would be 5 x 53.6 / 49.8 mm from one end of the longest radius to the other.
     prescribe(returned, CUSTOMER, "-0.25 DS 3.00 BU 4.00 BI", "-0.25 DS", date(2029, 4, 9))
     plan = plan_reorder(returned, ASKED)
     assert "PRISM-NOT-COUNTED" not in codes(plan.findings)

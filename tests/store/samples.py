@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime
 
 from shopledger.ledger.catalogue import Reimbursement, TaxCategory
 from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import AcceptedWarning, Charge, Making, Order, OrderLine, OwnLens, Pair
+from shopledger.ledger.orders import AcceptedWarning, Charge, Order, OrderLine, Pair
 from shopledger.ledger.parties import Customer, Prescriber, Relationship, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.money.tax import TaxRounding
@@ -68,8 +68,7 @@ def an_order(customer_number: int = 1, day: date = DAY) -> Order:
         pairs=(
             Pair(1, ADULT, WREN.code, SINGLE.code, LensUse.SCREEN, (CLEAR.code,), 1, made,
                  Measurements.from_binocular(63.25, 60, 18, 18.5), "screens at 60 cm"),
-            Pair(2, MINOR, LARK.code, SINGLE.code, LensUse.DISTANCE,
-                 right=OwnLens(Making.NEW, "", (CLEAR.code,)), left=OwnLens(Making.KEPT)),
+            Pair(2, MINOR, LARK.code, SINGLE.code, LensUse.DISTANCE),
         ),
         lines=(
             OrderLine(LineKind.FRAME, WREN.code, WREN.description, 18000, 0, 18000, TaxCategory.PRESCRIPTION_EYEWEAR,

@@ -41,6 +41,8 @@ BOOKED: Mapping[str, Mapping[str, object]] = {
     "kept_file": {"sha256": HASH, "name": "bill.pdf", "size": 9},
     "kept_body": {"sha256": HASH, "body": b"two cases", "seal": 1},
     "prescription_file": {"prescription_number": 1, "sha256": HASH},
+    "order_own_lens": {"job_number": 1, "side": "left", "making": "new", "lens_code": None},
+    "order_own_extra": {"job_number": 1, "side": "left", "position": 1, "extra_code": "CLEAR"},
     "supplier": {
         "number": 1, "name": "Pellerin Lens Works", "folded": "pellerin lens works", "account": "", "phone": "",
         "email": "", "note": "",
@@ -78,7 +80,7 @@ BOOKED: Mapping[str, Mapping[str, object]] = {
     "audit_pruning": {"number": 1, "last": 1, "hash": HASH, "many": 1, "older_than": "2020-01-01", "began": "2019"},
 }  # fmt: skip
 """A row for each table of bills, other money, closed months, lens orders and files, as the database holds it."""
-UNSTAMPED = {"bill_line", "kept_body"}
+UNSTAMPED = {"bill_line", "kept_body", "order_own_lens", "order_own_extra"}
 
 
 @pytest.fixture
