@@ -10,6 +10,7 @@ from shopledger.cli.lens_options import PowerOptions, power_alone
 from shopledger.cli.options import OptionSet, as_json, option, options
 from shopledger.cli.output import Fields, Json, show
 from shopledger.cli.params import MM, NUMBER, RX, Word
+from shopledger.errors import OpticsError
 from shopledger.optics.sides import Side
 
 if TYPE_CHECKING:
@@ -114,7 +115,8 @@ def vertex(power: PowerOptions, worn: WearOptions, as_json: bool) -> None:
     """Work out the power where the lens is worn.
 
     With both distances: the power that does the same work there, and the other way round. With tilt or wrap: what the
-    eye meets through the leaning lens, and what to make so that it meets the power.
+    eye meets through the leaning lens, and what to make so that it meets the power, by the trade's thin-lens formula;
+    where that is off, as beyond 15 degrees of tilt or 25 of wrap, an exact ray says by how much.
     """
     from shopledger.optics.notation import write_power
 
@@ -125,7 +127,7 @@ def vertex(power: PowerOptions, worn: WearOptions, as_json: bool) -> None:
         more, more_rows = _leaning(moved, worn.tilt or 0.0, worn.wrap or 0.0, worn.eye, worn.index)
         data, rows = {**data, **more}, (*rows, *more_rows)
     else:
-        data |= {"met": None, "to_make": None}
+        data |= {"met": None, "to_make": None, "exact": None}
     show(as_json, {"power": write_power(whole), **data}, Fields("", rows))
 
 
@@ -179,7 +181,30 @@ def _leaning(
         ("met by the eye if made so", write_power(met)),
         ("to make, so that the eye meets it", write_power(to_make)),
     )
-    return {**data, "met": _written(met), "to_make": _written(to_make)}, rows
+    exact, exact_rows = _by_a_ray(power, tilt, wrap, eye, index)
+    return {**data, "met": _written(met), "to_make": _written(to_make), "exact": exact}, (*rows, *exact_rows)
+
+
+def _by_a_ray(
+    power: SphereCylinder, tilt: float, wrap: float, eye: Side, index: float
+) -> tuple[Json, tuple[tuple[str, str], ...]]:
+    """Give the same by an exact ray through a usual lens, in words where the formula is off or leaves its range."""
+    from shopledger.optics.line_of_sight import WORTH_SAYING, beyond_formula, exact_power_for_wear, formula_error
+    from shopledger.optics.notation import write_power
+
+    try:
+        met, off = formula_error(power, eye, tilt, wrap, index)
+        to_make = exact_power_for_wear(power, eye, tilt, wrap, index)
+    except OpticsError:
+        return None, (("by an exact ray", "none can be followed through such a lens: do not rely on the formula"),)
+    data: Json = {"met": _written(met), "to_make": _written(to_make), "formula_off": round(off, 4)}
+    if not beyond_formula(tilt, wrap) and off < WORTH_SAYING:
+        return data, ()
+    return data, (
+        ("the formula is off by", f"{off:.2f} D here, against an exact ray through a lens of usual form"),
+        ("met by that ray", write_power(met)),
+        ("to make by that ray", write_power(to_make)),
+    )
 
 
 def _numbers(power: SphereCylinder) -> dict[str, Json]:

@@ -348,3 +348,20 @@ def test_a_table_of_radii_does_where_a_trace_file_does(tmp_path: Path) -> None:
     assert thick["thickest_edge"] == thick["thinnest_edge"]
     # Twice 25 mm and the allowance of 2 mm.
     assert read_json(type_in("optics", "blank", "--trace", str(file), "--json"))["right"]["exact"] == 52.0
+
+
+@pytest.mark.parametrize(
+    ("power", "lean", "said"),
+    [
+        ("-4.00 DS", ("--tilt", "10"), False),
+        ("-4.00 DS", ("--tilt", "15", "--wrap", "5"), False),
+        ("-4.00 DS", ("--tilt", "16"), True),
+        ("-4.00 DS", ("--wrap", "26"), True),
+        ("+6.00 DS", ("--tilt", "15", "--wrap", "25"), True),  # each within its range, and both together 0.21 D off
+    ],
+)
+def test_a_lens_that_leans_far_is_looked_at_by_a_ray(power: str, lean: tuple[str, ...], said: bool) -> None:
+    """Beyond 15 degrees of tilt, 25 of wrap, or an eighth of a dioptre, the size of the formula's error is said."""
+    shown = done(type_in("optics", "vertex", f"--power={power}", *lean, "--eye", "right")).stdout
+    assert ("the formula is off by" in shown) is said
+    assert ("met by that ray" in shown) is said

@@ -99,7 +99,6 @@ def test_asking_for_help_imports_nothing_heavy() -> None:
         ("optics", "meridian", "--sphere", "-2.50", "--at", "30", "--json"),
         ("optics", "prism", "--sphere", "-2.50", "--eye", "right", "--inward", "2", "--json"),
         ("optics", "vertex", "--sphere", "-2.50", "--tested-at", "14", "--worn-at", "12", "--json"),
-        ("optics", "vertex", "--sphere", "-2.50", "--tilt", "10", "--eye", "left", "--json"),
         ("optics", "cross", "--power", "-2.50", "--power", "-2.50", "--json"),
         ("optics", "prism-combine", "--eye", "right", "--prism", "2 BU", "--json"),
         ("optics", "prism-split", "--eye", "right", "--prism", "2 BU", "--json"),
