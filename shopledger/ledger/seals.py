@@ -44,6 +44,11 @@ def digests_in(joined: str) -> set[str]:
     return {joined[start : start + DIGEST_DIGITS] for start in range(0, len(joined), DIGEST_DIGITS)}
 
 
+def digests_listed(joined: str) -> list[str]:
+    """Part joined digests again, in their order and each as often as it stands there."""
+    return [joined[start : start + DIGEST_DIGITS] for start in range(0, len(joined), DIGEST_DIGITS)]
+
+
 @dataclass(frozen=True, slots=True)
 class Sealed:
     """What one seal says of one table: the digests of rows that were added to it and removed from it, joined."""

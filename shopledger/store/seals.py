@@ -6,7 +6,7 @@ seal added and no row has now must be removed by a later seal, or it was changed
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
@@ -16,7 +16,7 @@ from sqlalchemy import Table, select
 
 from shopledger.ledger.books.journal import EMPTY_HEAD, Head
 from shopledger.ledger.books.proofs import Difference
-from shopledger.ledger.seals import chain_hash, digests_in, digests_of, read_bodies
+from shopledger.ledger.seals import DIGEST_DIGITS, chain_hash, digests_in, digests_listed, digests_of, read_bodies
 from shopledger.store.books.chain import quick_turns
 from shopledger.store.digests import form_of, in_stretches
 from shopledger.store.resealing import ALTHOUGH
@@ -164,14 +164,23 @@ def _taken_up(found: Standing, links: Sequence[Link]) -> dict[str, set[str]]:
         for name, parts in said.items():
             added[name].append(parts[0])
             removed[name] += parts[1:]
+    taken = {name: digests_in("".join(parts)) for name, parts in removed.items() if parts}
     for name, parts in added.items():
-        digests = digests_in("".join(parts))
+        joined = "".join(parts)
+        digests = digests_in(joined)
+        if name in taken and len(joined) > DIGEST_DIGITS * len(digests):
+            taken[name] -= _back(joined, "".join(removed[name]))
         found.gone[name] |= digests
         found.growth[name] += len(digests)
-    taken = {name: digests_in("".join(parts)) for name, parts in removed.items() if parts}
     for name, digests in taken.items():
         found.growth[name] -= len(digests)
     return taken
+
+
+def _back(added: str, removed: str) -> set[str]:
+    """Give the rows that came back as they had been: tables that were taken down a form, and up again."""
+    came, went = (Counter(digests_listed(joined)) for joined in (added, removed))
+    return {digest for digest, times in came.items() if times > went[digest]}
 
 
 def _take_up_schema(found: Standing, added: str = "", removed: str = "") -> None:

@@ -220,7 +220,7 @@ def test_the_powers_laid_out_are_those_to_make() -> None:
 
 @pytest.mark.parametrize("base", [Base.IN, Base.OUT])
 def test_prescribed_prism_is_surfaced_into_each_lens(base: Base) -> None:
-    """A circle turned about the back's vertex by sin d / (n - cos d) on the level line, and the same blank as without."""
+    """A circle turned about the back's vertex by sin d / (n - cos d) on the level line; the blank is as without."""
     # -4 D with 4 prism dioptres is thinnest 10 mm from its reference point, which is inside; there it keeps 2 mm.
     made = Prescription(*(EyePrescription(SphereCylinder(-4), prism=(Prism(4.0, base),)) for _ in Side))
     plain, layout = laid(), laid(made=made)
