@@ -288,12 +288,12 @@ def _asked(run: Run, given: InspectOptions, needs: JobNeeds) -> InspectOptions:
     return given.but(misaligned=tuple(bad))
 
 
-def _questions(given: InspectOptions, needs: JobNeeds) -> list[Question]:
-    from shopledger.optics.notation import read_eye
+def _reading(side: str) -> Question:
+    return Question(side, f"--{side}", f"The lensmeter reads, {side}", lambda typed: RX.read(typed, side))
 
-    found = [
-        Question(side.value, f"--{side.value}", f"The lensmeter reads, {side.value}", read_eye) for side in needs.sides
-    ]
+
+def _questions(given: InspectOptions, needs: JobNeeds) -> list[Question]:
+    found = [_reading(side.value) for side in needs.sides]
     if needs.pd and needs.each_eye:
         found += [_length(f"pd_{side}", f"Measured PD, {side}") for side in ("right", "left") if given.pd is None]
     elif needs.pd and given.pd_right is None and given.pd_left is None:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Generic, TypeVar
 
 import click
 
+from shopledger.cli.prompts import meant_of
 from shopledger.errors import RefusedError, ShopledgerError, listed, nearest
 
 if TYPE_CHECKING:
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
     from shopledger.ledger.orders import AccessoryRequest
     from shopledger.money.amount import Cents
     from shopledger.money.rate import Rate
-    from shopledger.optics.prescription import EyePrescription
+    from shopledger.optics.prescription import EyePrescription, Prescription
     from shopledger.optics.prism import Prism
 
 LONGEST_METAVAR = 60
@@ -46,7 +47,10 @@ class Typed(click.ParamType[T, str], Generic[T]):
         try:
             return self.read(value, _field(param))
         except ShopledgerError as error:
-            self.fail(str(error), param, ctx)
+            meant = meant_of(error) if _asks(ctx) else None
+            if meant is None:
+                self.fail(str(error), param, ctx)
+            return self.convert(meant, param, ctx)
 
 
 class Word(click.ParamType[E, str], Generic[E]):
@@ -219,10 +223,17 @@ def _prism(text: str, field: str) -> Prism:  # noqa: ARG001 - as above
     return read_prism(text)
 
 
-def _eye(text: str, field: str) -> EyePrescription:  # noqa: ARG001 - as above
+def _eye(text: str, field: str) -> EyePrescription:
     from shopledger.optics.notation import read_eye
+    from shopledger.optics.sides import Side
 
-    return read_eye(text)
+    return read_eye(text, next((side for side in Side if side.value in field.split()), None))
+
+
+def _both_eyes(text: str, field: str) -> Prescription:  # noqa: ARG001 - the reader quotes what was typed
+    from shopledger.optics.notation import read_eyes
+
+    return read_eyes(text)
 
 
 def _tracking(text: str, field: str) -> str:
@@ -288,6 +299,8 @@ PRISM = Typed("prism", _prism)
 """A prism with its base, as in 2 BU."""
 RX = Typed("power", _eye)
 """All that is written for one eye, as in -2.50 -1.25 x 090 add 2.00."""
+BOTH = Typed("powers", _both_eyes)
+"""Both eyes in one line, each named."""
 DAY = Typed("day", read_day)
 """A day, year first or month first."""
 MM = Typed("mm", read_decimal)
@@ -314,6 +327,14 @@ ZIP = Typed("zip", _zip)
 
 def _typed(word: Enum) -> str:
     return str(word.value).replace(" ", "-")
+
+
+def _asks(ctx: click.Context | None) -> bool:
+    """Tell whether somebody can be asked while options are read."""
+    from shopledger.cli.context import Run
+
+    run = None if ctx is None else ctx.find_object(Run)
+    return run is not None and run.asks
 
 
 def _field(param: click.Parameter | None) -> str:

@@ -25,7 +25,7 @@ from shopledger.cli.options import (
     questions,
 )
 from shopledger.cli.output import Drawing, Fields, show
-from shopledger.cli.params import ADD, DAY, RX, read_day
+from shopledger.cli.params import ADD, BOTH, DAY, RX, read_day
 from shopledger.cli.prompts import DRY_RUN, Question, accepted, fill, lacking, only_asked, tell
 
 if TYPE_CHECKING:
@@ -98,9 +98,32 @@ class _Eyes(OptionSet):
         return Prescription(self.right, self.left)
 
 
+def _read_and_said(typed: str, side: str) -> EyePrescription:
+    """Read one eye, and say what was understood."""
+    eye = RX.read(typed, side)
+    tell(f"  Read: {side} {_written(eye)}")
+    return eye
+
+
+def _written(eye: EyePrescription) -> str:
+    from shopledger.optics.notation import write_eye
+
+    return write_eye(eye)
+
+
 EYES = (
-    Question("right", "--right", "Right eye, as in -2.50 -1.25 x 090 add 2.00", lambda typed: RX.read(typed, "right")),
-    Question("left", "--left", "Left eye", lambda typed: RX.read(typed, "left")),
+    Question(
+        "right",
+        "--right",
+        "Right eye, as in -2.50 -1.25 x 090 add 2.00",
+        lambda typed: _read_and_said(typed, "right"),
+    ),
+    Question("left", "--left", "Left eye", lambda typed: _read_and_said(typed, "left")),
+)
+
+
+both_eyes = click.option(
+    "--both", type=BOTH, help='Both eyes in one line, each named, as in --both "OD -2.50 DS OS -2.25 DS add 2.00 OU".'
 )
 
 
@@ -113,6 +136,7 @@ def prescription() -> None:
 @options(PrescriptionOptions)
 @options(EyeOptions, "right", side="right")
 @options(EyeOptions, "left", side="left")
+@both_eyes
 @options(DocumentOptions, "document")
 @accept
 @dry_run
@@ -123,6 +147,7 @@ def add(
     given: PrescriptionOptions,
     right: EyeOptions,
     left: EyeOptions,
+    both: Prescription | None,
     document: DocumentOptions,
     accept: tuple[str, ...],
     dry_run: bool,
@@ -137,9 +162,7 @@ def add(
     from shopledger.desk.prescribing import plan_prescription, record_prescription
     from shopledger.desk.prescription_files import document_name
 
-    request = _request(
-        run, _Eyes(right=right.eye("right"), left=left.eye("left"), who=given), document, frozenset(accept)
-    )
+    request = _request(run, _eyes(right, left, both, given), document, frozenset(accept))
     plan = plan_prescription(run.desk(), request)
     only_asked(plan.findings, request.accept)
     if dry_run:
@@ -238,12 +261,19 @@ def diagnose(run: Run, number: int, diagnoses: tuple[str, ...], as_json: bool) -
 @prescription.command()
 @options(EyeOptions, "right", side="right")
 @options(EyeOptions, "left", side="left")
+@both_eyes
 @click.option("--written", type=DAY, help="The day it was written.")
 @click.option("--expires", type=DAY, help="The day until which it may be used, as written.")
 @as_json
 @pass_run
 def check(
-    run: Run, right: EyeOptions, left: EyeOptions, written: date | None, expires: date | None, as_json: bool
+    run: Run,
+    right: EyeOptions,
+    left: EyeOptions,
+    both: Prescription | None,
+    written: date | None,
+    expires: date | None,
+    as_json: bool,
 ) -> None:
     """Check powers and dates without a ledger.
 
@@ -253,12 +283,27 @@ def check(
     from shopledger.errors import OpticsError
     from shopledger.optics.checks import check_prescription
 
-    powers = fill(run, _Eyes(right=right.eye("right"), left=left.eye("left")), EYES).powers
+    powers = fill(run, _eyes(right, left, both), EYES).powers
     findings = check_prescription(powers, written_on=written, expires_on=expires, today=run.today)
     data = {**OUT.of(powers), "findings": finding_data(findings)}
     show(as_json, data, powers_table(powers), finding_table(findings))
     if any(finding.stops for finding in findings):
         click.get_current_context().exit(OpticsError.exit_code)
+
+
+def _eyes(
+    right: EyeOptions, left: EyeOptions, both: Prescription | None, who: PrescriptionOptions | None = None
+) -> _Eyes:
+    """Put together what the options give of both eyes, and say what was understood of it."""
+    given = {"right": right.eye("right"), "left": left.eye("left")}
+    if both is not None:
+        if any(given.values()):
+            raise click.UsageError("--both is given with an option for one eye. Give one of them.")
+        given = {"right": both.right, "left": both.left}
+    said = [f"{side} {_written(eye)}" for side, eye in given.items() if eye is not None]
+    if said:
+        tell(f"Read: {', '.join(said)}")
+    return _Eyes(right=given["right"], left=given["left"], who=who)
 
 
 def _request(run: Run, given: _Eyes, document: DocumentOptions, accept: frozenset[str]) -> PrescriptionRequest:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn, Protocol, Self, Typ
 import click
 
 from shopledger.cli.context import Run
-from shopledger.errors import ShopledgerError, visible
+from shopledger.errors import RefusedError, ShopledgerError, listed, visible
 
 if TYPE_CHECKING:
     from shopledger.optics.findings import Finding
@@ -103,6 +103,9 @@ def ask(label: str, read: Callable[[str], T], default: str | None = None) -> T:
         try:
             return read(text)
         except ShopledgerError as error:
+            meant = meant_of(error)
+            if meant is not None:
+                return checked(meant)
             raise click.UsageError(visible(str(error))) from error
 
     # A default that could steer the terminal is shown by us, since click would send it as it is.
@@ -111,6 +114,24 @@ def ask(label: str, read: Callable[[str], T], default: str | None = None) -> T:
     shows = bool(default) and not steers
     answer: T = click.prompt(label, default=default, show_default=shows, value_proc=checked, err=True)
     return answer
+
+
+def meant_of(error: ShopledgerError) -> str | None:
+    """Ask which number is meant where one may have lost its point; give the line with it, None for another error."""
+    from shopledger.optics.refusals import PointMissingError
+
+    if not isinstance(error, PointMissingError):
+        return None
+    lines = dict(zip(error.numbers, error.lines, strict=True))
+
+    def read(text: str) -> str:
+        typed = text.strip().lstrip("+-")
+        found = [line for number, line in lines.items() if typed == number.lstrip("+-")]
+        if not found:
+            raise RefusedError("number", f"'{text.strip()}'", f"it is {listed(error.numbers)}", "Type one of them.")
+        return found[0]
+
+    return ask(f"'{error.text}' has no decimal point: {listed(error.numbers)}", read)
 
 
 def confirm(question: str, *, default: bool = False) -> bool:

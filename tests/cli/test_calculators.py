@@ -17,11 +17,11 @@ EYE = ("--right", "-2.50", "--measured-right", "-2.50")
 IMPOSSIBLE = {
     "no number": (("transpose", "--sphere", "nan"), ("nan",)),
     "an infinite number": (("meridian", *POWER, "--at", "inf"), ("inf",)),
-    "a power that no lens has": (("transpose", "--sphere", "-60"), ("-60", "40")),
+    "a power that no lens has": (("transpose", "--sphere", "-60.00"), ("-60", "40")),
     "a cylinder without axis": (("transpose", "--sphere", "-2", "--cylinder", "-1"), ("axis", "1 to 180")),
-    "a sum that no lens has": (("cross", "--power", "+30", "--power", "+30"), ("60", "40")),
+    "a sum that no lens has": (("cross", "--power", "+30.00", "--power", "+30.00"), ("60", "40")),
     "a focus between lens and eye": (
-        ("vertex", "--sphere", "+40", "--tested-at", "30", "--worn-at", "5"),
+        ("vertex", "--sphere", "+40.00", "--tested-at", "30", "--worn-at", "5"),
         ("pass its own focus",),
     ),
     "a vertex distance that is none": (("vertex", *POWER, "--tested-at", "140", "--worn-at", "12"), ("140", "40")),
@@ -38,7 +38,7 @@ IMPOSSIBLE = {
     "a PD in centimetres": (("compare", *POWER, "--circle", "50", "--pd", "6.3", "--dbl", "18"), ("write 63",)),
     "a front curve that is none": (("compare", *POWER, "--circle", "50", "--base-curve", "90"), ("90",)),
     "a surface that ends before the edge": (
-        ("thickness", "--sphere", "-20", "--material", "poly", "--circle", "90", "--base-curve", "0"),
+        ("thickness", "--sphere", "-20.00", "--material", "poly", "--circle", "90", "--base-curve", "0"),
         ("too steep to reach the edge at", "degrees"),
     ),
     "a quantity that is none": (("tolerance", "--also", "base curv", "6", "6"), ("base curv", "base curve")),
@@ -239,7 +239,7 @@ def test_a_mounting_decides_how_thin_a_lens_may_be() -> None:
 
 def test_materials_are_compared_side_by_side_and_a_refusal_has_its_reason() -> None:
     """What cannot be made keeps its row, and the reason stands below."""
-    shown = done(type_in("optics", "compare", "--sphere", "-20", "--circle", "70", "--base-curve", "0")).stdout
+    shown = done(type_in("optics", "compare", "--sphere", "-20.00", "--circle", "70", "--base-curve", "0")).stdout
     assert "Cannot be made" in shown
     assert "26.30" in shown
     assert max(map(len, shown.splitlines())) <= 80

@@ -132,3 +132,62 @@ def test_a_document_that_comes_later_is_kept_once(typed: Typed, tmp_path: Path) 
     again = typed("prescription", "keep-file", "1", str(scan))
     assert (again.exit_code, "a kept one stays" in again.stderr) == (30, True)
     assert read_json(typed("prescription", "show", "1", "--json"))["file_name"] == "scan.pdf"
+
+
+@pytest.mark.parametrize(
+    ("words", "read"),
+    [
+        (
+            ("--right", "OD −2.50 −1.25 × 90 ADD +2.00 OU", "--left", "-2.25 / -1.00 085 +2.00 add"),
+            "Read: right -2.50 -1.25 x 090 add 2.00, left -2.25 -1.00 x 085 add 2.00\n",
+        ),
+        (("--left-sphere", "-2.25", "--right", "Pl."), "Read: right plano, left -2.25 DS\n"),
+        (
+            ("--both", "R: -2.50 DS; L: -2.25 DS; add 2.00 OU"),
+            "Read: right -2.50 DS add 2.00, left -2.25 DS add 2.00\n",
+        ),
+        (("--both", "OU bal."), "Read: right balance, left balance\n"),
+    ],
+)
+def test_what_was_understood_is_said(typed: Typed, words: tuple[str, ...], read: str) -> None:
+    """Before anything is stored, in the one form that reads back, in a dry run too."""
+    run = done(typed("prescription", "add", *WHOSE, *words, "--dry-run"))
+    assert run.stderr == f"{read}Nothing was stored: this was a dry run.\n"
+
+
+def test_an_answer_is_read_back_at_once(typed: Typed) -> None:
+    """Each eye as soon as it is typed, before the next question."""
+    result = typed("prescription", "add", *WHOSE, answers=f"-2.50/-1.25x90 +2.00 add\nOS {LEFT}\n\n")
+    assert "  Read: right -2.50 -1.25 x 090 add 2.00\nLeft eye: " in done(result).stderr
+
+
+def test_an_eye_that_is_marked_for_the_other_is_refused(typed: Typed) -> None:
+    """Swapped eyes are noticed, and a line of both belongs to no single one."""
+    for words, said in (
+        (("--right", "OS -2.50 DS", "--left", LEFT), "marked for the left eye and given for the right one"),
+        (("--right", RIGHT, "--left", "OU -2.25 DS"), "marked for both eyes and given for the left one"),
+        (("--both", "OD -2.50 DS", "--left", LEFT), "something is missing after the sphere -2.50"),
+        (("--both", "OU -2.50 DS", "--left", LEFT), "--both is given with an option for one eye"),
+    ):
+        result = typed("prescription", "check", *words)
+        assert (result.exit_code, said in result.stderr) == (2, True), result.stderr
+
+
+def test_a_number_without_its_point_is_asked_about(typed: Typed) -> None:
+    """At a terminal with each number that may be meant, in an option as in an answer, until one of them is typed."""
+    answers = "2.51\n-2.50\n"
+    option = typed("prescription", "check", "--right", "-25 -1.25 x 90", "--left", "-2.50 DS", answers=answers)
+    assert "'-25' has no decimal point: -0.25, -2.50 or -25.00: " in done(option).stderr
+    assert "Read: right -2.50 -1.25 x 090, left -2.50 DS" in option.stderr
+    part = typed("prescription", "check", "--right-sphere", "-10", "--left", "-1.00 DS", answers="1.00\n")
+    assert "Read: right -1.00 DS, left -1.00 DS" in done(part).stderr
+    result = typed("prescription", "check", answers="+25 -15 x 90\n2.50\n-1.50\nback\n-2 DS\n+2 DS\n")
+    assert "  Read: right +2.50 -1.50 x 090\n" in result.stderr
+    assert "Read: right -2.00 DS" in result.stderr
+
+
+def test_a_number_without_its_point_is_refused_where_nobody_can_be_asked(typed: Typed) -> None:
+    """With what to type instead."""
+    result = typed("prescription", "check", "--right", "-2.50 -15 x 90", "--left", "-2.50 DS")
+    assert result.exit_code == 2
+    assert "'-15' cannot be read: it has no decimal point and may be -1.50 or -15.00. Write it" in result.stderr

@@ -43,12 +43,14 @@ def read_naively(line: str) -> Naive | None:
     balance = line.startswith("balance ")
     line = line.removeprefix("balance ")
     power = _POWER.match(line)
-    if power is None:
-        return _rest(line, Naive(balance=True)) if balance else None
+    found = _rest(line[power.end() :], _powered(power, balance=balance)) if power else None
+    return _rest(line, Naive(balance=True)) if found is None and balance else found
+
+
+def _powered(power: re.Match[str], *, balance: bool) -> Naive:
     sphere = Decimal(0) if power["sphere"] == "plano" else Decimal(power["sphere"])
     cylinder = Decimal(power["cylinder"] or 0)
-    axis = int(power["axis"]) if power["axis"] and cylinder else None
-    return _rest(line[power.end() :], Naive(sphere, cylinder, axis, balance=balance))
+    return Naive(sphere, cylinder, int(power["axis"]) if power["axis"] and cylinder else None, balance=balance)
 
 
 def _rest(line: str, found: Naive) -> Naive | None:
