@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from itertools import chain
 
+from shopledger.optics.age import age_in_words, months_old
 from shopledger.optics.findings import Finding, Severity, gravest_first
 from shopledger.optics.measurements import Measurements
 from shopledger.optics.notation import write_dioptres, write_power
@@ -14,9 +15,9 @@ from shopledger.optics.power import SphereCylinder, power_vector
 from shopledger.optics.prescription import EyePrescription, Prescription
 from shopledger.optics.prism import Base
 from shopledger.optics.sides import Side
+from shopledger.optics.unlikely import USUAL_ADD, near_power_as_add, unlikely_sizes, usual_add_under
 
 _COMMON = "common_practice"
-_USUAL_ADD = (0.5, 4.0)
 _ANISOMETROPIA = 1.0
 _ANISOMETROPIA_STRONG = 2.0
 _SIGN_GAP = 0.5
@@ -54,6 +55,7 @@ def check_prescription(
     expires_on: date | None = None,
     today: date | None = None,
     previous: Prescription | None = None,
+    old_after: int | None = None,
 ) -> tuple[Finding, ...]:
     """Ask about steps, axes, adds, signs, the difference between the eyes, the dates, and the change from the last one.
 
@@ -69,6 +71,8 @@ def check_prescription(
         The day of asking; without it no date is judged against it.
     previous : Prescription, optional
         What the same wearer had before. [D]
+    old_after : int, optional
+        Months after which the owner asks about a prescription that has no expiry as written. [months]
 
     Returns
     -------
@@ -80,11 +84,12 @@ def check_prescription(
     [mccarthy_2013]_ and [cet_article]_ on anisometropia (they differ); [iso_8429]_ on the axis; [nfos_11a]_ on high
     powers; [common_practice]_ for all other limits
     """
-    eyes = ((side.value, prescription.eye(side)) for side in Side)
-    found = chain.from_iterable(_one_eye(name, eye) for name, eye in eyes)
-    dated = _dates(written_on, expires_on, today)
+    eyes = [(side, prescription.eye(side)) for side in Side]
+    found = chain.from_iterable((*_one_eye(side.value, eye), *unlikely_sizes(side, eye)) for side, eye in eyes)
+    adds = near_power_as_add(prescription, previous)
+    dated = [*_dates(written_on, expires_on, today), *_age(written_on, expires_on, today, old_after)]
     changed = () if previous is None else _changes(previous, prescription)
-    return gravest_first([*found, *_both_eyes(prescription), *dated, *changed])
+    return gravest_first([*found, *_both_eyes(prescription), *adds, *dated, *changed])
 
 
 def check_measurements(measurements: Measurements, *, child: bool = False) -> tuple[Finding, ...]:
@@ -147,12 +152,14 @@ def _one_eye(name: str, eye: EyePrescription) -> Iterator[Finding]:
     if axis is not None and (axis < 1 or axis != int(axis)):
         words = _Words(Severity.ERROR, "AXIS-RANGE", f"{name}.axis", f"{axis:g}", "1 to 180", "iso_8429")
         yield words.say(f"The {name} axis is {axis:g}; it is a whole number from 1 to 180. Correct it.")
-    low, high = _USUAL_ADD
+    low, high = USUAL_ADD
     if eye.add is not None and not low <= eye.add <= high:
         words = _Words(
             Severity.WARNING, "ADD-RANGE", f"{name}.add", write_dioptres(eye.add), f"{low:.2f} to {high:.2f} D"
         )
-        yield words.say(f"The {name} add is {eye.add:.2f}; usual is {low:.2f} to {high:.2f}. Check the prescription.")
+        yield words.say(
+            f"The {name} add is {eye.add:.2f}; usual is {low:.2f} to {high:.2f}.{_near(eye)} Check the prescription."
+        )
     strongest = eye.power.strongest_meridian_power
     if abs(strongest) >= _HIGH_POWER:
         value = write_dioptres(strongest)
@@ -188,7 +195,7 @@ def _both_eyes(prescription: Prescription) -> Iterator[Finding]:
     yield from _forms(right.power, left.power)
     yield from _signs(right.power, left.power)
     yield from _anisometropia(right.power, left.power)
-    yield from _adds(right.add, left.add)
+    yield from _adds(right, left)
     yield from _prisms(right, left)
 
 
@@ -223,17 +230,25 @@ def _anisometropia(right: SphereCylinder, left: SphereCylinder) -> Iterator[Find
         yield words.say(f"The eyes differ by {apart:.2f} D in one meridian. Check the prescription.")
 
 
-def _adds(right: float | None, left: float | None) -> Iterator[Finding]:
+def _adds(one: EyePrescription, other: EyePrescription) -> Iterator[Finding]:
     """Ask about adds that differ, or stand on one eye only."""
+    right, left = one.add, other.add
     if right == left:
         return
     if right is None or left is None:
         side = "right" if right is None else "left"
         words = _Words(Severity.WARNING, "ADD-ONE-EYE", f"{side}.add", "none", "both eyes")
-        yield words.say(f"The {side} eye has no add but the other one has. Check the prescription.")
+        near = _near(one if left is None else other)
+        yield words.say(f"The {side} eye has no add but the other one has.{near} Check the prescription.")
         return
     words = _Words(Severity.WARNING, "ADD-DIFFERS", "add", f"{right:.2f} and {left:.2f}", "equal")
     yield words.say(f"The adds differ: right {right:.2f}, left {left:.2f}. Check the prescription.")
+
+
+def _near(eye: EyePrescription) -> str:
+    """Say which add is meant if the near power was typed for it."""
+    meant = usual_add_under(eye)
+    return "" if meant is None else f" If {eye.add:.2f} is the near power, the add is {meant:.2f}."
 
 
 def _prisms(right: EyePrescription, left: EyePrescription) -> Iterator[Finding]:
@@ -273,6 +288,19 @@ def _dates(written_on: date | None, expires_on: date | None, today: date | None)
     elif left <= _SOON_DAYS:
         words = _Words(Severity.NOTE, "EXPIRES-SOON", "expires_on", expires_on.isoformat(), f"{_SOON_DAYS} days")
         yield words.say(f"The prescription expires on {expires_on}, in {left} days.")
+
+
+def _age(
+    written_on: date | None, expires_on: date | None, today: date | None, old_after: int | None
+) -> Iterator[Finding]:
+    """Ask about a prescription that is older than the owner's own limit; an expiry as written goes first."""
+    if written_on is None or today is None or old_after is None or expires_on is not None:
+        return
+    if months_old(written_on, today - timedelta(days=1)) >= old_after:
+        limit = f"{old_after} months"
+        words = _Words(Severity.WARNING, "PRESCRIPTION-OLD", "written_on", written_on.isoformat(), limit)
+        said = f"The prescription was {age_in_words(written_on, today)}; this shop asks after {limit}."
+        yield words.say(f"{said} Ask for a new one; local rules decide.")
 
 
 def _changes(previous: Prescription, prescription: Prescription) -> Iterator[Finding]:

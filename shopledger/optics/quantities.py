@@ -90,6 +90,7 @@ QUANTITIES: dict[str, Quantity] = _rows(
     ("name", "what a thing is called", "-"),
     ("near_pd", "near PD of one eye or of both together", "mm"),
     ("offset_up", "a point above the boxed centre; below is minus", "mm"),
+    ("old_after", "months after which the owner asks about a prescription", "months"),
     ("one", "a power to compare", "D"),
     ("ordered", "what was ordered", "any"),
     ("other", "the power to compare it with", "D"),

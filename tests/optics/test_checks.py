@@ -6,6 +6,7 @@ from datetime import date
 
 import pytest
 
+from shopledger.optics.age import age_in_words
 from shopledger.optics.checks import check_measurements, check_prescription, meridional_difference
 from shopledger.optics.findings import Finding, Severity
 from shopledger.optics.measurements import EyeMeasurements, Measurements
@@ -15,6 +16,10 @@ from shopledger.optics.prescription import EyePrescription, Prescription
 from shopledger.optics.sources import SOURCES
 
 TODAY = date(2026, 5, 4)
+NEAR = ("warning", "ADD-NEAR-POWER", "add")
+DIFFERS = ("warning", "ADD-DIFFERS", "add")
+BALANCED = ("note", "BALANCE-LENS", "right.balance")
+HIGH = [("note", "HIGH-POWER", f"{side}.power") for side in ("right", "left")]
 
 
 def pair(right: str, left: str) -> Prescription:
@@ -70,6 +75,29 @@ def test_an_ordinary_prescription_raises_nothing() -> None:
         ("-1.00 -1.25 x 45", "-1.00 -1.25 x 135", [("warning", "ANISOMETROPIA", "power")]),
         ("-0.50 DS", "+0.25 DS", [("warning", "SIGN-MISMATCH", "sphere")]),
         ("-1.00 -0.50 x 90", "-1.50 +0.50 x 180", [("warning", "CYLINDER-FORMS", "cylinder")]),
+        ("-9.75 DS", "-9.75 DS", [("note", "HIGH-POWER", f"{side}.power") for side in ("right", "left")]),
+        ("+10.00 DS", "+9.75 DS", [("warning", "SPHERE-UNUSUAL", "right.sphere"), *HIGH]),
+        ("balance -12.00", "-9.75 DS", [("warning", "SPHERE-UNUSUAL", "right.sphere"), *HIGH, BALANCED]),
+        ("-1.00 -3.75 x 90", "-1.00 -3.75 x 90", []),
+        ("-1.00 -4.00 x 90", "-1.00 -3.75 x 90", [("warning", "CYLINDER-UNUSUAL", "right.cylinder")]),
+        (
+            "-1.00 DS",
+            "+1.00 +4.00 x 90",
+            [
+                ("warning", "CYLINDER-UNUSUAL", "left.cylinder"),
+                ("warning", "SIGN-MISMATCH", "sphere"),
+                ("warning", "ANISOMETROPIA-STRONG", "power"),
+            ],
+        ),
+        ("-1.00 DS 5.75 BI", "-1.00 DS 5.75 BI", []),
+        ("-1.00 DS 6.00 BI", "-1.00 DS", [("warning", "PRISM-UNUSUAL", "right.prism")]),
+        ("-1.00 DS", "-1.00 DS 4.00 BI 4.50 BU", [("warning", "PRISM-UNUSUAL", "left.prism")]),
+        ("-1.00 DS 3.00 BI 5.00 BU", "-1.00 DS", []),
+        ("+1.00 DS add 3.00", "+1.50 DS add 3.50", [DIFFERS, NEAR]),
+        ("-1.00 DS add 1.00", "-0.50 DS add 1.50", [DIFFERS, NEAR]),
+        ("+1.00 DS add 3.00", "+1.50 DS add 3.25", [DIFFERS]),
+        ("+1.00 DS add 2.00", "+1.50 DS add 2.00", []),
+        ("+1.00 DS add 1.25", "+1.50 DS add 1.75", [DIFFERS]),
         ("balance", "-4.00 DS", [("note", "BALANCE-LENS", "right.balance")]),
         ("-4.00 DS", "balance", [("note", "BALANCE-LENS", "left.balance")]),
         ("balance", "balance", [("warning", "BALANCE-BOTH", "balance")]),
@@ -216,3 +244,72 @@ def test_an_error_stops_and_a_question_does_not() -> None:
     found = check_prescription(pair("-1.10 DS", "-1.12 DS"))
     assert [each.stops for each in found] == [True, False]
     assert [each.severity for each in found] == [Severity.ERROR, Severity.WARNING]
+
+
+@pytest.mark.parametrize(
+    ("before", "now", "asked"),
+    [
+        ("+1.00 DS add 2.00", "+1.25 DS add 3.25", True),
+        ("+1.00 DS add 2.00", "+1.25 DS add 2.25", False),
+        ("-2.00 DS add 2.50", "-1.75 DS add 0.75", True),
+        ("plano add 2.00", "plano add 2.00", False),
+        ("+1.00 DS add 1.00", "+1.00 DS add 2.00", True),
+        ("+1.00 DS", "+1.00 DS add 2.00", False),
+    ],
+)
+def test_an_add_that_is_sphere_and_add_of_before_is_asked_about(before: str, now: str, asked: bool) -> None:
+    """The near power may stand where the add belongs; common practice, no source."""
+    found = summary(check_prescription(pair(now, now), previous=pair(before, before)))
+    near = [("warning", "ADD-NEAR-POWER", f"{side}.add") for side in ("right", "left")]
+    assert [each for each in found if each[1] == "ADD-NEAR-POWER"] == (near if asked else [])
+
+
+@pytest.mark.parametrize(
+    ("right", "said"),
+    [
+        ("+1.00 DS add 4.50", "If 4.50 is the near power, the add is 3.50."),
+        ("+0.25 DS add 4.50", ""),
+        ("plano add 4.50", ""),
+    ],
+)
+def test_an_add_beyond_the_usual_names_the_add_that_may_be_meant(right: str, said: str) -> None:
+    """Where a usual add stands above the sphere."""
+    (sentence,) = (each.sentence for each in check_prescription(pair(right, "plano")) if each.code == "ADD-RANGE")
+    assert ("near power" in sentence, said in sentence) == (bool(said), True)
+
+
+@pytest.mark.parametrize(
+    ("written", "expires", "today", "old"),
+    [
+        (date(2024, 5, 4), None, date(2026, 5, 4), False),
+        (date(2024, 5, 3), None, date(2026, 5, 4), True),
+        (date(2024, 5, 3), date(2026, 12, 31), date(2026, 5, 4), False),
+        (date(2024, 2, 29), None, date(2026, 3, 1), False),
+        (date(2024, 2, 29), None, date(2026, 3, 2), True),
+    ],
+)
+def test_a_prescription_is_old_after_the_owner_s_months(
+    written: date, expires: date | None, today: date, old: bool
+) -> None:
+    """The last day is still good, and an expiry as written goes first; without a limit no age is asked about."""
+    found = check_prescription(pair("pl", "pl"), written, expires, today, old_after=24)
+    assert [each.code for each in found] == (["PRESCRIPTION-OLD"] if old else [])
+    assert check_prescription(pair("pl", "pl"), written, expires, today) == ()
+
+
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [
+        (date(2026, 5, 4), "written 2026-05-04, of today"),
+        (date(2026, 5, 3), "written 2026-05-03, 1 day old"),
+        (date(2026, 4, 4), "written 2026-04-04, 30 days old"),
+        (date(2026, 4, 3), "written 2026-04-03, 1 month old"),
+        (date(2025, 3, 5), "written 2025-03-05, 13 months old"),
+        (date(2024, 5, 5), "written 2024-05-05, 23 months old"),
+        (date(2024, 5, 4), "written 2024-05-04, 2 years old"),
+        (date(2022, 5, 5), "written 2022-05-05, 3 years old"),
+    ],
+)
+def test_an_age_is_said_in_the_unit_that_fits(written: date, said: str) -> None:
+    """Days for a month, months for two years, then years that are over."""
+    assert age_in_words(written, TODAY) == said

@@ -73,6 +73,7 @@ class Pen:
         if labels:
             return f"SPH{self.one(' ', ': ')}{sphere} CYL{self.one(' ', ': ')}{cylinder} {axis}"
         marks = str(self.one("|", "|", " DS| DC", "DS|DC", " sph| cyl", f"{unit}|{unit}")).split("|")
+        marks[0] = f" {marks[0].strip()}" if "l" in str(sphere).lower() and marks[0] else marks[0]
         between = self.one(" ", "/", " / ", ", ", "; ", "\u00a0")
         gap = self.one(" ", "/", ", ", "\u00a0")
         return f"{sphere}{marks[0]}{between}{cylinder}{marks[1]}{gap}{axis}"

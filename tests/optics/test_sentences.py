@@ -140,7 +140,10 @@ FOUND: tuple[tuple[Callable[[], tuple[Finding, ...]], Finding], ...] = (
             "none",
             "both eyes",
             "common_practice",
-            "The left eye has no add but the other one has. Check the prescription.",
+            (
+                "The left eye has no add but the other one has. If 2.00 is the near power, the add is 3.00. "
+                "Check the prescription."
+            ),
         ),
     ),
     (
@@ -288,6 +291,72 @@ FOUND: tuple[tuple[Callable[[], tuple[Finding, ...]], Finding], ...] = (
             "2026-05-04",
             "common_practice",
             "The prescription expired on 2026-05-03. Ask for a new one; local rules decide.",
+        ),
+    ),
+    (
+        lambda: check_prescription(pair("-10.00 DS", "-10.00 DS")),
+        Finding(
+            Severity.WARNING,
+            "SPHERE-UNUSUAL",
+            "left.sphere",
+            "-10.00",
+            "10.00 D",
+            "common_practice",
+            "The left sphere is -10.00 D; from 10 on it is seldom meant so. Check its point.",
+        ),
+    ),
+    (
+        lambda: check_prescription(pair("-1.00 +4.00 x 90", "-1.00 DS")),
+        Finding(
+            Severity.WARNING,
+            "CYLINDER-UNUSUAL",
+            "right.cylinder",
+            "+4.00",
+            "4.00 D",
+            "common_practice",
+            "The right cylinder is +4.00 D; from 4 on it is seldom meant so. Check its point.",
+        ),
+    ),
+    (
+        lambda: check_prescription(pair("pl 4.80 BI 3.60 BU", "pl")),
+        Finding(
+            Severity.WARNING,
+            "PRISM-UNUSUAL",
+            "right.prism",
+            "6.00",
+            "6.00 prism dioptres",
+            "common_practice",
+            "The right prism is 6.00 prism dioptres in all; from 6 on it is seldom meant so. Check its point.",
+        ),
+    ),
+    (
+        lambda: check_prescription(pair("+1.00 DS add 3.00", "+1.50 DS add 3.50")),
+        Finding(
+            Severity.WARNING,
+            "ADD-NEAR-POWER",
+            "add",
+            "3.00 and 3.50",
+            "2.00 for both",
+            "common_practice",
+            (
+                "The adds, right 3.00 and left 3.50, differ as the spheres do: they may be near powers, and the add "
+                "2.00. Check the prescription."
+            ),
+        ),
+    ),
+    (
+        lambda: check_prescription(PLANO, written_on=date(2024, 3, 2), today=TODAY, old_after=24),
+        Finding(
+            Severity.WARNING,
+            "PRESCRIPTION-OLD",
+            "written_on",
+            "2024-03-02",
+            "24 months",
+            "common_practice",
+            (
+                "The prescription was written 2024-03-02, 2 years old; this shop asks after 24 months. "
+                "Ask for a new one; local rules decide."
+            ),
         ),
     ),
     (
@@ -781,9 +850,10 @@ def test_every_code_stands_in_the_table() -> None:
     import inspect
     import re
 
-    from shopledger.optics import checks, pair_checks, trace_breaks, trace_checks
+    from shopledger.optics import checks, pair_checks, trace_breaks, trace_checks, unlikely
 
-    written = "".join(inspect.getsource(module) for module in (checks, pair_checks, trace_breaks, trace_checks))
+    modules = (checks, pair_checks, trace_breaks, trace_checks, unlikely)
+    written = "".join(inspect.getsource(module) for module in modules)
     codes = set(re.findall(r'"([A-Z]+(?:-[A-Z]+)+)"', written)) | {
         "IMBALANCE",
         "ANISOMETROPIA",
