@@ -26,7 +26,14 @@ _FIGURES: Final[tuple[tuple[str, Callable[[LensToMake], str]], ...]] = (
     ("PRVIN", lambda lens: _dioptres(lens.prism_in) if lens.prism else ""),  # prescribed prism, base in is plus
     ("PRVUP", lambda lens: _dioptres(lens.prism_up) if lens.prism else ""),  # prescribed prism, base up is plus
     ("IPD", lambda lens: _mm(lens.pd)),  # monocular PD by which the lens is centred, mm
-    ("NPD", lambda lens: _mm(lens.near_pd)),  # monocular near PD of a multifocal, mm
+    ("NPD", lambda lens: _mm(_near(lens))),  # monocular near PD of a multifocal, mm
+    ("FCSGIN", lambda lens: _placed(lens, "inward")),  # frame centre to segment, toward the nose is plus, mm
+    ("FCSGUP", lambda lens: _placed(lens, "upward")),  # frame centre to segment, upward is plus, mm
+    ("_SEGINSET", lambda lens: _mm(lens.inset)),
+    ("_SEGSHAPE", lambda lens: _plain(lens.fitting.shape).upper() if lens.fitting else ""),
+    ("_SEGWIDTH", lambda lens: _mm(lens.fitting.width) if lens.fitting else ""),
+    ("_SEGSTRIP", lambda lens: _mm(lens.fitting.intermediate_depth) if lens.fitting else ""),
+    ("_THINPRISM", lambda lens: "YES" if lens.thinning else ""),
     ("DIA", lambda lens: _mm(lens.blank)),  # diameter of the uncut lens, mm
     ("_LEASTDIA", lambda lens: _mm(lens.blank_needed)),
 )
@@ -147,6 +154,17 @@ def _dioptres(value: float) -> str:
 
 def _mm(length: float | None) -> str:
     return "" if length is None else f"{length:.2f}"
+
+
+def _near(lens: LensToMake) -> float | None:
+    """Give the near PD that was measured, and for a segment the usual one where none was."""
+    return lens.fitting.near_pd if lens.near_pd is None and lens.fitting else lens.near_pd
+
+
+def _placed(lens: LensToMake, way: str) -> str:
+    """Give where a segment's top stands from the middle of the frame's box; nothing for lenses without one."""
+    lined = lens.fitting is not None and lens.fitting.lined
+    return _mm(getattr(lens.fitting, way)) if lined else ""
 
 
 def _plain(text: str) -> str:

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final, NamedTuple
 
+from shopledger.ledger.papers.fitting_points import FittingPoint
 from shopledger.ledger.papers.job_sheet import JobShape, Point
+from shopledger.optics.sides import Side
 from shopledger.paperwork.blocks import Block, line, paragraph
+from shopledger.paperwork.fitting_marks import fitting_marks
 from shopledger.paperwork.look import Look
 from shopledger.paperwork.marks import Box, Circle, Mark, Outline, Rule
 from shopledger.paperwork.typeset import MM, Style, width_of
+from shopledger.paperwork.wording import Wording
 
 _PAD: Final = 7.0
 _LABEL_SHARE: Final = 0.25
@@ -102,13 +106,32 @@ def _row(row: Row, top: float, label_width: float, column: float, scale: float) 
     return height, marks
 
 
+def near_pd_cell(fitting: FittingPoint | None, words: Wording) -> Cell:
+    """Say by which near PD a segment is placed, and its inset; one that was not measured is called so."""
+    if fitting is None or not fitting.lined:
+        return Cell("")
+    if fitting.near_pd is None or fitting.inset is None:
+        return Cell(words["eyes.unknown"])
+    inset = words.fill("eyes.inset" if fitting.near_measured else "eyes.usual_inset", mm=f"{fitting.inset:.1f}")
+    return Cell(f"{fitting.near_pd:.1f}" if fitting.near_measured else words["eyes.unknown"], inset)
+
+
+def segment_words(fitting: FittingPoint, words: Wording) -> str:
+    """Say a segment's shape and sizes as far as they are known."""
+    width = "" if fitting.width is None else f"{fitting.width:g}"
+    strip = fitting.intermediate_depth
+    deep = "" if strip is None else words.fill("eyes.intermediate", mm=f"{strip:g}")
+    return " ".join(each for each in (fitting.shape, width, deep) if each)
+
+
 def drawing_width(shape: JobShape) -> float:
     """Give the width of both shapes with the distance between them, in points."""
     return sum(_span(outline, 0) for outline in (shape.right, shape.left)) + shape.dbl * MM
 
 
-def drawn_shapes(shape: JobShape, legend: str, width: float, scale: float) -> Block:
+def drawn_shapes(shape: JobShape, legend: str, words: Wording, width: float, scale: float) -> Block:
     """Draw both shapes side by side with their distance between, and the legend below."""
+    legend = " ".join((legend, *_fitting_legend(shape, words)))
     start = (width - drawing_width(shape)) / 2
     right_x = start - min(x for x, _ in shape.right) * MM
     apart = (max(x for x, _ in shape.right) - min(x for x, _ in shape.left) + shape.dbl) * MM
@@ -118,10 +141,36 @@ def drawn_shapes(shape: JobShape, legend: str, width: float, scale: float) -> Bl
     set_legend, height = paragraph(legend, 0, bottom, width, Style(9 * scale), "centre")
     marks: list[Mark] = [
         *_lens(shape.right, shape.right_centre, right_x, level),
+        *_fitted(shape.right, shape.right_fitting, shape.right_centre, (right_x, level), Side.RIGHT, words),
         *_lens(shape.left, shape.left_centre, right_x + apart, level),
+        *_fitted(shape.left, shape.left_fitting, shape.left_centre, (right_x + apart, level), Side.LEFT, words),
         *set_legend,
     ]
     return Block("shapes", bottom + height + 5, tuple(marks))
+
+
+def _fitting_legend(shape: JobShape, words: Wording) -> Iterator[str]:
+    """Say what the drawing of multifocals shows beside."""
+    kinds = {fitting.lined for fitting in (shape.right_fitting, shape.left_fitting) if fitting}
+    if True in kinds:
+        yield words["shapes.segment"]
+    if False in kinds:
+        yield words["shapes.fitting_cross"]
+
+
+def _fitted(
+    outline: tuple[Point, ...],
+    fitting: FittingPoint | None,
+    centre: Point | None,
+    at: Point,
+    side: Side,
+    words: Wording,
+) -> list[Mark]:
+    if fitting is None:
+        return []
+    width = "" if fitting.width is None else words.fill("shapes.width", mm=f"{fitting.width:g}")
+    inset = "" if fitting.inset is None else words.fill("shapes.inset", mm=f"{fitting.inset:.1f}")
+    return fitting_marks(fitting, outline, *at, side.inward, list(filter(None, (width, inset))), centre)
 
 
 def _span(outline: tuple[Point, ...], axis: int) -> float:

@@ -6,7 +6,15 @@ from collections.abc import Callable, Iterator
 from typing import Final
 
 from shopledger.ledger.papers.job_sheet import EyeJob, JobSheet
-from shopledger.paperwork.bench_parts import Cell, Row, drawn_shapes, eyes_table, fitted_style
+from shopledger.paperwork.bench_parts import (
+    Cell,
+    Row,
+    drawn_shapes,
+    eyes_table,
+    fitted_style,
+    near_pd_cell,
+    segment_words,
+)
 from shopledger.paperwork.blocks import Block, gap, line, paragraph, text_block
 from shopledger.paperwork.marks import Box, Mark
 from shopledger.paperwork.typeset import Style, width_of
@@ -46,11 +54,18 @@ def rows_of(content: JobSheet, words: Wording) -> Iterator[Row]:
         yield row("add", lambda eye: Cell(eye.add or words["eyes.none"]))
     yield row("prism", lambda eye: Cell(eye.prism or words["eyes.none"]))
     yield row("pd", lambda eye: _pd(eye, words))
+    lined = any(eye.fitting and eye.fitting.lined for eye in (content.right, content.left))
+    if lined:
+        yield row("near_pd", lambda eye: near_pd_cell(eye.fitting, words))
+        if any(eye.fitting and segment_words(eye.fitting, words) for eye in (content.right, content.left)):
+            yield row("segment_kind", lambda eye: Cell("", segment_words(eye.fitting, words) if eye.fitting else ""))
     yield row("height", lambda eye: Cell(_mm(eye.height) or words["eyes.unknown"]))
     if content.multifocal:
         yield row("check", lambda eye: _check(eye, words))._replace(label=_least_height(content, words))
     if content.laid_out:
-        yield row("decentration", lambda eye: _decentration(eye, words))
+        if lined:
+            yield row("segment", lambda eye: _segment(eye, words))
+        yield row("distance_centre" if lined else "decentration", lambda eye: _decentration(eye, words))
         yield row("blank", lambda eye: _blank(eye, words))
         yield row("edge", lambda eye: _edge(eye, words))
 
@@ -76,14 +91,28 @@ def _toward(length: float | None, forward: str, backward: str, words: Wording) -
 
 
 def _decentration(eye: EyeJob, words: Wording) -> Cell:
-    across = _toward(eye.decentration_in, "inward", "outward", words)
-    up = _toward(eye.offset_up, "upward", "downward", words)
-    return Cell(f"{across}  ·  {up}")
+    return Cell(_place(eye.decentration_in, eye.offset_up, words))
+
+
+def _segment(eye: EyeJob, words: Wording) -> Cell:
+    """Say where a segment's top stands."""
+    fitting = eye.fitting
+    if fitting is None or not fitting.lined:
+        return Cell("")
+    return Cell(_place(fitting.inward, fitting.upward, words))
+
+
+def _place(inward: float | None, upward: float | None, words: Wording) -> str:
+    across = _toward(inward, "inward", "outward", words)
+    return f"{across}  ·  {_toward(upward, 'upward', 'downward', words)}"
 
 
 def _blank(eye: EyeJob, words: Wording) -> Cell:
     needed = _mm(eye.blank_needed)
     if eye.blank is not None:
+        known = eye.fitting is None or eye.fitting.blank_known
+        if not known:
+            return Cell(f"{eye.blank:g}", words.fill("eyes.assumed", needed=needed))
         return Cell(f"{eye.blank:g}", words.fill("eyes.to_spare", spare=_mm(eye.to_spare), needed=needed))
     if eye.largest_blank is None:
         return Cell("", words.fill("eyes.no_blanks", needed=needed))
@@ -193,7 +222,7 @@ def shapes_blocks(content: JobSheet, words: Wording, width: float, scale: float)
     if shape is None:
         return []
     legend = f"{words['shapes.legend']} {words.fill('goods.trace', trace=content.trace)}."
-    return [drawn_shapes(shape, legend, width, scale)]
+    return [drawn_shapes(shape, legend, words, width, scale)]
 
 
 def left_out_blocks(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:

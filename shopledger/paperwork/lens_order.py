@@ -8,7 +8,17 @@ from dataclasses import replace
 from typing import Final
 
 from shopledger.ledger.papers.lens_order import LensOrderContent, LensToMake, lens_order_shape
-from shopledger.paperwork.bench_parts import Cell, Row, drawing_width, drawn_shapes, eyes_table, fitted_style, labelled
+from shopledger.paperwork.bench_parts import (
+    Cell,
+    Row,
+    drawing_width,
+    drawn_shapes,
+    eyes_table,
+    fitted_style,
+    labelled,
+    near_pd_cell,
+    segment_words,
+)
 from shopledger.paperwork.blocks import Block, gap, line, paragraph, text_block
 from shopledger.paperwork.marks import Box, Mark
 from shopledger.paperwork.paper import OnePage, Paper
@@ -60,6 +70,11 @@ def _lenses(content: LensOrderContent, words: Wording, width: float, scale: floa
     if content.base_curve is not None:
         made.append(words.fill("lenses.base_curve", curve=f"{content.base_curve:.2f}"))
     design = words.fill("lenses.design_words", design=content.design, use=words.word("lenses", content.use))
+    segment = next((segment_words(lens.fitting, words) for lens in content.lenses if lens.asked and lens.fitting), "")
+    if segment:
+        design = words.fill("lenses.segment", segment=segment, design=design)
+    if any(lens.thinning for lens in content.lenses if lens.asked):
+        design = words.fill("lenses.thinning", design=design)
     rows = [
         (words["lenses.lens"], content.lens, strong),
         (words["lenses.design"], design, strong),
@@ -89,9 +104,14 @@ def _rows(content: LensOrderContent, words: Wording) -> Iterator[Row]:
         yield row("add", lambda lens: Cell(lens.add_written or words["eyes.none"]))
     yield row("prism", lambda lens: Cell(lens.prism or words["eyes.none"]))
     yield row("pd", lambda lens: _length(lens.pd, words, near))
-    if content.multifocal and (content.right.near_pd or content.left.near_pd):
+    lined = any(lens.fitting and lens.fitting.lined for lens in content.lenses)
+    if lined:
+        yield row("near_pd", lambda lens: near_pd_cell(lens.fitting, words))
+    elif content.multifocal and (content.right.near_pd or content.left.near_pd):
         yield row("near_pd", lambda lens: _length(lens.near_pd, words))
     yield row("height", lambda lens: _length(lens.height, words))
+    if lined and content.measured:
+        yield row("segment", lambda lens: _segment(lens, words))
     if not content.edged:
         yield row("blank", lambda lens: _blank(lens, words))
     yield row("box", lambda lens: _box(lens, words))
@@ -101,6 +121,16 @@ def _rows(content: LensOrderContent, words: Wording) -> Iterator[Row]:
 
 def _length(length: float | None, words: Wording, small: str = "") -> Cell:
     return Cell(words["eyes.unknown"]) if length is None else Cell(f"{length:.1f}", small)
+
+
+def _segment(lens: LensToMake, words: Wording) -> Cell:
+    """Say where a segment's top stands in the box."""
+    fitting = lens.fitting
+    if fitting is None or fitting.inward is None or fitting.upward is None:
+        return Cell("")
+    across = words.fill("eyes.inward" if fitting.inward >= 0 else "eyes.outward", mm=f"{abs(fitting.inward):.1f}")
+    up = words.fill("eyes.upward" if fitting.upward >= 0 else "eyes.downward", mm=f"{abs(fitting.upward):.1f}")
+    return Cell(f"{across} · {up}")
 
 
 def _blank(lens: LensToMake, words: Wording) -> Cell:
@@ -146,7 +176,7 @@ def _shapes(content: LensOrderContent, words: Wording, width: float, scale: floa
     if shape is None:
         return []
     legend = words["shapes.edged" if content.edged else "shapes.uncut"]
-    return [drawn_shapes(shape, legend, width, scale)]
+    return [drawn_shapes(shape, legend, words, width, scale)]
 
 
 def _left_out(content: LensOrderContent, words: Wording, width: float, scale: float) -> list[Block]:

@@ -32,7 +32,7 @@ def test_lenses_are_ordered(sold: Typed, tmp_path: Path) -> None:
     said = sold(*ORDER, "--into", str(into), "--expected", "2026-03-09", "--note", "Odalys Fernhollow waits", "--json")
     right = {
         "ordered": True, "power": "-2.50 -1.25 x 090", "add": "", "prism": "", "pd": 31.5, "near_pd": None,
-        "height": 19.0, "blank": 70.0, "blank_needed": 61.1, "a": 52.0, "b": 36.0, "ed": 52.0,
+        "inset": None, "height": 19.0, "blank": 70.0, "blank_needed": 61.1, "a": 52.0, "b": 36.0, "ed": 52.0,
     }  # fmt: skip
     assert read_json(said) == {
         "lens_order": 1,

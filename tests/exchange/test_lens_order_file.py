@@ -12,13 +12,15 @@ from hypothesis import strategies as st
 from shopledger.exchange.lens_order_file import lens_order_json, lens_order_records
 from shopledger.exchange.records import label_of, open_records, records_of
 from shopledger.exchange.trace_file import read_trace_file, write_trace_file
+from shopledger.ledger.catalogue import Design
 from shopledger.ledger.lens_orders import Edging
 from shopledger.ledger.papers.lens_order import LensOrderContent
+from shopledger.optics.measurements import Measurements
 from shopledger.optics.prescription import LensUse
 from shopledger.optics.sides import Side
 from tests.ledger.papers.bench import job
 from tests.ledger.papers.lab import sent
-from tests.shelf import CUSTOMER, GRADUAL
+from tests.shelf import CUSTOMER, GRADUAL, LINED
 
 PROGRESSIVE = sent(
     job("-2.50 -1.125 x 090 add 2 1 BU 1.5 BO", "+0.75 +0.50 x 170 add 2", lens=GRADUAL, use=LensUse.MULTIFOCAL),
@@ -49,6 +51,27 @@ def test_a_multifocal_has_its_height_apart_from_single_vision() -> None:
     single = fields(sent(job()))
     assert single["OCHT"] == ("19.00", "19.00")
     assert "SEGHT" not in single
+
+
+def test_a_segment_goes_with_its_inset_its_height_and_its_place_in_the_box() -> None:
+    """35 less near 27.848 and 31.152 inward, 17 and 18 less 18 up; a progressive has none of these."""
+    uneven = Measurements.from_monocular((29.5, 33), 59, 17, 18)
+    lined = replace(LINED, intermediate_depth=7, design=Design.TRIFOCAL)
+    said = fields(sent(job("-2 DS add 2", "-2 DS add 2", lens=lined, use=LensUse.MULTIFOCAL, measurements=uneven)))
+    assert (said["IPD"], said["NPD"], said["SEGHT"]) == (("29.50", "33.00"), ("27.85", "31.15"), ("17.00", "18.00"))
+    assert said["_SEGINSET"] == ("1.65", "1.85")
+    assert (said["FCSGIN"], said["FCSGUP"]) == (("7.15", "3.85"), ("-1.00", "0.00"))
+    assert (said["_SEGSHAPE"], said["_SEGWIDTH"], said["_SEGSTRIP"]) == (
+        ("FLAT TOP",) * 2,
+        ("28.00",) * 2,
+        ("7.00",) * 2,
+    )
+    assert not {"FCSGIN", "_SEGINSET", "_THINPRISM"} & set(fields(PROGRESSIVE))
+    thinned = replace(GRADUAL, thinning_prism=True)
+    assert fields(sent(job("-2 DS add 2", "-2 DS add 2", lens=thinned, use=LensUse.MULTIFOCAL)))["_THINPRISM"] == (
+        "YES",
+        "YES",
+    )
 
 
 def test_the_trace_goes_with_lenses_that_are_cut_to_it() -> None:

@@ -11,11 +11,13 @@ from dataclasses import replace
 import pytest
 
 from shopledger.errors import RefusedError
+from shopledger.ledger.catalogue import Design, Lens, SegmentShape
 from shopledger.ledger.papers.job_sheet import JobSheet, job_sheet
 from shopledger.optics.materials import MaterialClass
+from shopledger.optics.measurements import Measurements
 from shopledger.optics.prescription import LensUse
 from shopledger.paperwork.job_sheet import JOB_SHEET, shop_cutting
-from shopledger.paperwork.marks import Box, Outline
+from shopledger.paperwork.marks import Box, Circle, Outline, Trail
 from shopledger.paperwork.page import painted
 from shopledger.paperwork.paper import document_of
 from shopledger.paperwork.refusals import DoesNotFitError
@@ -32,11 +34,19 @@ from tests.paperwork.reading import (
     text_of,
     texts_of,
 )
-from tests.shelf import GRADUAL, THIN, WREN
+from tests.shelf import GRADUAL, LINED, MARKED, THIN, WREN
 
 SAMPLE = JOB_SHEET.sample()
 LONG_NOTE = "Please make the left one a little tighter, since it fell out twice in the old frame. " * 4
 SENTENCE = "The right blank is 80 mm but the shape needs 109.3 mm. Order a larger blank or choose a smaller frame."
+
+UNEVEN = Measurements.from_monocular((29.5, 33), 59, 17, 18)
+
+
+def bifocal(lens: Lens) -> JobSheet:
+    """Give the sheet of a lined pair before an uneven face."""
+    return job_sheet(job("-2 DS add 2", "-2 DS add 2", lens=lens, use=LensUse.MULTIFOCAL, measurements=UNEVEN))
+
 
 CASES: Mapping[str, JobSheet] = {
     "sample": SAMPLE,
@@ -46,6 +56,11 @@ CASES: Mapping[str, JobSheet] = {
     "tiny": job_sheet(job(shape=elliptic(32, 20, 20), measurements=measured(None))),
     "huge": job_sheet(job(shape=elliptic(74, 60, 14), measurements=measured(32))),
     "too low": job_sheet(job("-2 DS add 2", "-2 DS add 2", lens=GRADUAL, measurements=measured(15))),
+    "bifocal": bifocal(LINED),
+    "trifocal": bifocal(replace(LINED, design=Design.TRIFOCAL, intermediate_depth=7)),
+    "round": bifocal(replace(LINED, segment_shape=SegmentShape.ROUND, segment_width=24)),
+    "full width": bifocal(replace(LINED, segment_shape=SegmentShape.FULL_WIDTH, segment_width=None)),
+    "bare bifocal": bifocal(replace(LINED, segment_shape=None, segment_width=None, fitting_in=None, distance_up=None)),
     "untraced": job_sheet(job(untraced=True)),
     "reading": job_sheet(job(use=LensUse.READING)),
     "many words": replace(
@@ -104,6 +119,65 @@ def test_a_sheet_says_everything_that_the_bench_needs() -> None:
         *("eye protection", "test each lens for impact", "never go to the wearer", "Initials when done", "Inspected"),
     ):
         assert said in text
+
+
+def test_a_bifocal_s_sheet_says_both_pds_the_inset_and_both_places() -> None:
+    """29.5 and 33 with near 59: 27.8 and 31.2, 1.7 and 1.8 in; the segment's top and the distance centre in the box."""
+    text = text_of(document_of(JOB_SHEET, CASES["bifocal"]))
+    for said in (
+        *("29.5", "33.0", "27.8 inset 1.7", "31.2 inset 1.8", "17.0", "18.0", "flat top 28"),
+        *("7.2 IN · 1.0 DOWN", "3.8 IN · 0.0", "5.5 IN · 3.0 UP", "2.0 IN · 4.0 UP", "28 wide", "inset 1.7"),
+    ):
+        assert said in text
+    bare = text_of(document_of(JOB_SHEET, CASES["bare bifocal"]))
+    assert "needs about" in bare
+
+
+def trails(content: JobSheet) -> list[Trail]:
+    """Give the open lines of a sheet's page, which are those of segments and crosses."""
+    return [mark for mark in marks_of(document_of(JOB_SHEET, content).pages[0]) if isinstance(mark, Trail)]
+
+
+def outlines(content: JobSheet) -> list[Outline]:
+    """Give both lenses as drawn, right first."""
+    page = document_of(JOB_SHEET, content).pages[0]
+    found = [mark for mark in marks_of(page) if isinstance(mark, Outline)]
+    return sorted(found, key=lambda outline: outline.extent[0])
+
+
+def test_a_segment_is_drawn_as_wide_as_it_is_where_it_stands() -> None:
+    """28 mm, its top 7.152 mm inward and 1 mm below the middle of the right lens, 3.848 and level on the left."""
+    content = CASES["bifocal"]
+    places = ((1, 7.152, -1.0), (-1, 3.848, 0.0))
+    for lens, (nose, inward, up) in zip(outlines(content), places, strict=True):
+        left, top, right, bottom = lens.extent
+        middle, level = (left + right) / 2, (top + bottom) / 2
+        own = [trail for trail in trails(content) if left < trail.extent[0] < right]
+        level_line = next(trail for trail in own if trail.extent[1] == trail.extent[3])
+        assert (level_line.extent[0] + level_line.extent[2]) / 2 == pytest.approx(middle + nose * inward * MM, abs=0.05)
+        assert level_line.extent[1] == pytest.approx(level - up * MM, abs=0.05)
+        # It is cut off where the lens ends.
+        assert all(left - 1 <= trail.extent[0] and trail.extent[3] <= bottom + 1 for trail in own)
+
+
+def test_a_full_width_segment_is_a_line_across_the_lens() -> None:
+    """From rim to rim at the height of its top."""
+    content = CASES["full width"]
+    right_lens = outlines(content)[0].extent
+    line = next(trail for trail in trails(content) if trail.extent[0] < right_lens[2])
+    assert line.extent[0] == pytest.approx(right_lens[0], abs=3)
+    assert line.extent[2] == pytest.approx(right_lens[2], abs=3)
+
+
+def test_a_progressive_s_fitting_cross_is_drawn_above_the_dot() -> None:
+    """The dot stands in the middle of the blank, 4 mm below the cross."""
+    content = job_sheet(job("-2 DS add 2", "-2 DS add 2", lens=MARKED, use=LensUse.MULTIFOCAL))
+    right = min(trails(content), key=lambda trail: trail.extent[0])
+    page = document_of(JOB_SHEET, content).pages[0]
+    dots = sorted((mark for mark in marks_of(page) if isinstance(mark, Circle)), key=lambda dot: dot.x)
+    across, level = (right.extent[0] + right.extent[2]) / 2, (right.extent[1] + right.extent[3]) / 2
+    assert dots[0].x == pytest.approx(across, abs=0.05)
+    assert dots[0].y - level == pytest.approx(4 * MM, abs=0.05)
 
 
 def test_dry_cutting_is_said_large_and_its_dust_in_strong_type() -> None:

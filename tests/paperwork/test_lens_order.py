@@ -9,8 +9,10 @@ from pathlib import Path
 import pytest
 
 from shopledger.ledger.canonical import thawed
+from shopledger.ledger.catalogue import Design, SegmentShape
 from shopledger.ledger.lens_orders import Edging
 from shopledger.ledger.papers.lens_order import LensOrderContent
+from shopledger.optics.measurements import Measurements
 from shopledger.optics.prescription import LensUse
 from shopledger.optics.sides import Side
 from shopledger.paperwork.lens_order import LENS_ORDER
@@ -21,8 +23,10 @@ from shopledger.paperwork.typeset import MM
 from tests.ledger.papers.bench import TOUGH, elliptic, job, measured
 from tests.ledger.papers.lab import sent
 from tests.paperwork.reading import crossing_blocks, crossing_texts, marks_of, outside, printed, text_of, texts_of
-from tests.shelf import CUSTOMER, GRADUAL, THIN, WREN
+from tests.shelf import CUSTOMER, GRADUAL, LINED, THIN, WREN
 
+UNEVEN = Measurements.from_monocular((29.5, 33), 59, 17, 18)
+TRIFOCAL = replace(LINED, design=Design.TRIFOCAL, segment_shape=SegmentShape.CURVED_TOP, intermediate_depth=7)
 REMARK = "The last pair came in with the left lens turned by two degrees, and the wearer noticed it when reading. "
 LONG = 1_234_567
 
@@ -33,6 +37,11 @@ CASES: Mapping[str, LensOrderContent] = {
     "prism": sent(job("+0.75 +0.50 x 170 2 BU 1.5 BI", "-0.50 DS 2 BD 1.50 BI"), lenses=(Side.RIGHT,), follows=7),
     "progressive": sent(
         job("-2 DS add 2", "-2.25 DS add 2", lens=GRADUAL, use=LensUse.MULTIFOCAL), edging=Edging.EDGED
+    ),
+    "bifocal": sent(job("-2 DS add 2", "-2.25 DS add 2", lens=LINED, use=LensUse.MULTIFOCAL, measurements=UNEVEN)),
+    "trifocal": sent(
+        job("-2 DS add 2", "-2.25 DS add 2", lens=TRIFOCAL, use=LensUse.MULTIFOCAL, measurements=UNEVEN),
+        edging=Edging.EDGED,
     ),
     "balance": sent(job("balance", "-2.50 DS")),
     "reading": sent(job(use=LensUse.READING)),

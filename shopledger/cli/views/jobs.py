@@ -20,7 +20,10 @@ _FIGURES = (
     "add",
     "prism",
     "PD, mm",
+    "near PD, mm",
+    "inset, mm",
     "height, mm",
+    "segment's top",
     "centre",
     "and",
     "blank needed, mm",
@@ -152,4 +155,16 @@ def _figures(eye: EyeJob) -> tuple[str, ...]:
     edge = "" if eye.edge is None else f"{eye.edge[0]:.1f} to {eye.edge[1]:.1f}"
     blank = mm(eye.blank) or ("none" if needed else "")
     pd = f"{mm(eye.pd)} near" if eye.near else mm(eye.pd)
-    return (eye.power, eye.add, eye.prism, pd, mm(eye.height), across, up, needed, blank, edge)
+    return (eye.power, eye.add, eye.prism, pd, *_segment(eye), across, up, needed, blank, edge)
+
+
+def _segment(eye: EyeJob) -> tuple[str, str, str, str]:
+    """Give near PD, inset, height and place of a segment; of another lens only the height."""
+    fitting = eye.fitting
+    if fitting is None or not fitting.lined:
+        return "", "", mm(eye.height), ""
+    near = mm(fitting.near_pd) if fitting.near_measured else f"{mm(fitting.near_pd)} usual"
+    if fitting.inward is None or fitting.upward is None:
+        return near, mm(fitting.inset), mm(eye.height), ""
+    place = f"{toward(fitting.inward, 'in', 'out')}, {toward(fitting.upward, 'up', 'down')}"
+    return near, mm(fitting.inset), mm(eye.height), place

@@ -12,7 +12,17 @@ from shopledger.ledger.papers.lens_order import LensOrderContent, LensToMake
 if TYPE_CHECKING:
     from shopledger.desk.lens_ordering import LensesArrived, SentLensOrder
 
-_FIGURES = ("power", "add", "prism", "PD, mm", "near PD, mm", "height, mm", "diameter, mm", "covers from, mm")
+_FIGURES = (
+    "power",
+    "add",
+    "prism",
+    "PD, mm",
+    "near PD, mm",
+    "inset, mm",
+    "height, mm",
+    "diameter, mm",
+    "covers from, mm",
+)
 
 
 OUT = Outside(
@@ -40,7 +50,18 @@ OUT = Outside(
         ),
         LensToMake: Shape(
             keys=(
-                *("asked", "power", "add_written", "prism", "pd", "near_pd", "height", "blank", "blank_needed"),
+                *(
+                    "asked",
+                    "power",
+                    "add_written",
+                    "prism",
+                    "pd",
+                    "near_pd",
+                    "inset",
+                    "height",
+                    "blank",
+                    "blank_needed",
+                ),
                 *("a", "b", "ed"),
             ),
             renamed={"asked": "ordered", "add_written": "add"},
@@ -116,5 +137,5 @@ def _heading(side: str, lens: LensToMake) -> str:
 
 
 def _lens_row(lens: LensToMake) -> tuple[str, ...]:
-    lengths = (lens.pd, lens.near_pd, lens.height, lens.blank, lens.blank_needed)
+    lengths = (lens.pd, lens.near_pd, lens.inset, lens.height, lens.blank, lens.blank_needed)
     return (lens.power, lens.add_written, lens.prism, *("" if each is None else mm(each) for each in lengths))

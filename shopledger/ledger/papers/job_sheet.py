@@ -16,6 +16,7 @@ from shopledger.ledger.layout import EyeLayout, PairLayout
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, Pair
 from shopledger.ledger.pair_words import lens_words, not_made
+from shopledger.ledger.papers.fitting_points import FittingPoint, fitting_point
 from shopledger.ledger.parties import Shop, Wearer
 from shopledger.ledger.text import initials_of, nameless
 from shopledger.ledger.traces import StoredTrace
@@ -95,6 +96,8 @@ class EyeJob:
     """Least height of the lens's design."""
     largest_blank: float | None = None
     """The largest diameter that the maker has; None where none is known."""
+    fitting: FittingPoint | None = None
+    """By what a multifocal is set before the eye."""
 
     @property
     def to_spare(self) -> float | None:
@@ -121,6 +124,8 @@ class JobShape:
     right_centre: Point | None = None
     """Where the optical centre or fitting point stands; None where there is no layout."""
     left_centre: Point | None = None
+    right_fitting: FittingPoint | None = None
+    left_fitting: FittingPoint | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +173,7 @@ def cutting_mode(material: MaterialClass, chosen: Mapping[MaterialClass, Cutting
 
 def job_sheet(job: Job, cutting: Mapping[MaterialClass, Cutting] = MappingProxyType({})) -> JobSheet:
     """Give what the sheet of a job says; `cutting` holds the materials that the shop cuts its own way."""
-    order, pair, layout = job.order, job.pair, job.layout
+    order, pair = job.order, job.pair
     made = [job.lenses[side] for side in pair.sides]
     ways = [cutting_mode(lens.material_class, cutting) for lens in made]
     alike = _alike(job)
@@ -191,7 +196,7 @@ def job_sheet(job: Job, cutting: Mapping[MaterialClass, Cutting] = MappingProxyT
         minimum_height=_same([lens.min_fitting_height if lens.multifocal else None for lens in made]),
         cutting=ways[0],
         trace=f"{job.trace.number} of {job.trace.origin.traced_on.isoformat()}" if job.trace else "",
-        shape=_shape(job.trace, layout) if job.trace else None,
+        shape=_shape(job),
         stops=tuple(dict.fromkeys(_stops(job))),
         asks=tuple(dict.fromkeys(_asks(job))),
         cutting_left=ways[-1] if ways[-1] != ways[0] else None,
@@ -226,6 +231,7 @@ def _eye(job: Job, side: Side, *, alike: bool) -> EyeJob:
         own="" if alike else _own(job, side),
         minimum_height=lens.min_fitting_height if lens.multifocal else None,
         largest_blank=lens.blank_diameters[-1] if lens.blank_diameters else None,
+        fitting=fitting_point(lens, measured, job.layout.eye(side) if job.layout else None),
     )
     return _laid(eye, job.layout.eye(side)) if job.layout else eye
 
@@ -259,10 +265,12 @@ def _pd(lens: Lens, pair: Pair, measured: EyeMeasurements | None) -> float | Non
 
 def _laid(eye: EyeJob, laid: EyeLayout) -> EyeJob:
     body = laid.body
+    # A lined lens has its segment's place beside that of its centre; a progressive is set by its cross alone.
+    across, up = laid.centre if laid.lined else laid.fitted.centre
     return replace(
         eye,
-        decentration_in=_tenths(laid.decentration_in),
-        offset_up=_tenths(laid.offset_up),
+        decentration_in=_tenths(across),
+        offset_up=_tenths(up),
         blank_needed=_tenths(laid.blank_needed),
         blank=laid.blank,
         edge=(_tenths(body.thinnest), _tenths(body.thickest)) if body else None,
@@ -275,15 +283,26 @@ def _tenths(length: float) -> float:
     return round(length, 1) + 0.0
 
 
-def _shape(trace: StoredTrace, layout: PairLayout | None) -> JobShape:
-    shape = trace.shape
+def _shape(job: Job) -> JobShape | None:
+    if job.trace is None:
+        return None
+    shape, layout = job.trace.shape, job.layout
     return JobShape(
         outline_of(shape.right),
         outline_of(shape.left),
         shape.dbl,
         _centre(layout, Side.RIGHT),
         _centre(layout, Side.LEFT),
+        *(_fitting(job, side) for side in Side),
     )
+
+
+def _fitting(job: Job, side: Side) -> FittingPoint | None:
+    """Give by what a lens that is made is set before the eye, where it is laid out."""
+    layout, measured = job.layout, job.pair.measurements
+    if layout is None or measured is None or side not in layout.sides:
+        return None
+    return fitting_point(job.lenses[side], measured.eye(side), layout.eye(side))
 
 
 def _centre(layout: PairLayout | None, side: Side) -> Point | None:

@@ -15,6 +15,7 @@ from shopledger.ledger.canonical import frozen, only_erased
 from shopledger.ledger.catalogue import use_of_lens
 from shopledger.ledger.layout import EyeLayout
 from shopledger.ledger.lens_orders import Edging
+from shopledger.ledger.papers.fitting_points import FittingPoint, fitting_point
 from shopledger.ledger.papers.job_sheet import Job, JobShape, outline_of
 from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines
 from shopledger.ledger.text import initials_of, nameless
@@ -64,6 +65,15 @@ class LensToMake:
     """Optical centre or fitting point from the boxed centre: inward and upward."""
     radii: tuple[int, ...] = ()
     """The traced shape, counter-clockwise from 3 o'clock for who faces the wearer."""
+    fitting: FittingPoint | None = None
+    """By what a multifocal is set before the eye."""
+    thinning: bool = False
+    """Whether the maker grinds equal prism into both lenses, so that they become thinner."""
+
+    @property
+    def inset(self) -> float | None:
+        """How far a segment stands inward of the distance centre."""
+        return None if self.fitting is None else self.fitting.inset
 
     @property
     def power(self) -> str:
@@ -230,6 +240,8 @@ def lens_order_shape(content: LensOrderContent) -> JobShape | None:
         shape.dbl,
         right,
         None if left is None else (-left[0], left[1]),
+        content.right.fitting,
+        content.left.fitting,
     )
 
 
@@ -252,9 +264,17 @@ def _lens(job: Job, side: Side, terms: LensOrderTerms) -> LensToMake:
         blank_needed=None,
         centre=None,
         radii=job.trace.shape.eye(side).hundredths if job.trace else (),
+        fitting=_fitting(job, side),
+        thinning=bool(job.lenses[side].thinning_prism),
     )
     laid = job.layout.eye(side) if job.layout else None
     return lens if laid is None else _laid(lens, laid, terms.edging)
+
+
+def _fitting(job: Job, side: Side) -> FittingPoint | None:
+    measured = job.pair.measurements
+    laid = job.layout.eye(side) if job.layout else None
+    return fitting_point(job.lenses[side], measured.eye(side) if measured else None, laid)
 
 
 def _placed(job: Job, side: Side, measured: EyeMeasurements | None) -> dict[str, float | None]:

@@ -13,11 +13,12 @@ from shopledger.errors import LedgerError
 from shopledger.ledger.canonical import thawed
 from shopledger.ledger.lens_orders import Edging
 from shopledger.ledger.papers.lens_order import LensOrderContent, lens_order_shape
+from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.prescription import LensUse
 from shopledger.optics.sides import Side
 from tests.ledger.papers.bench import job, measured
 from tests.ledger.papers.lab import sent
-from tests.shelf import CUSTOMER, GRADUAL
+from tests.shelf import CUSTOMER, GRADUAL, LINED
 
 
 def test_powers_are_made_with_a_minus_cylinder_and_prism_in_two_parts() -> None:
@@ -52,6 +53,32 @@ def test_a_reading_pair_is_centred_for_near_and_a_multifocal_has_both() -> None:
     assert (reading.right.pd, reading.right.near_pd, reading.near) == (30.0, None, True)
     both = sent(job("-2 DS add 2", "-2 DS add 2", lens=GRADUAL, use=LensUse.MULTIFOCAL))
     assert (both.right.pd, both.right.near_pd, both.near, both.right.add) == (31.5, 30.0, False, 2.0)
+
+
+def test_a_segment_has_its_near_pd_inset_and_place() -> None:
+    """Near 30 and 29.5 of 31.5 and 31: 1.5 in; what was frozen before such facts were kept reads without them."""
+    said = sent(job("-2 DS add 2", "-2 DS add 2", lens=LINED, use=LensUse.MULTIFOCAL))
+    fitting = said.right.fitting
+    assert fitting is not None
+    assert (fitting.near_pd, said.right.inset, fitting.inward, fitting.upward) == (30.0, 1.5, 5.0, 1.0)
+    assert (fitting.shape, fitting.width, fitting.near_measured) == ("flat top", 28, True)
+    assert said.right.centre == (3.5, 5.0)
+    body = json.loads(said.canonical())
+    for side in ("right", "left"):
+        del body[side]["fitting"], body[side]["thinning"]
+    older = thawed(LensOrderContent, json.dumps(body), "lens order")
+    assert (older.right.fitting, older.right.inset, older.right.thinning) == (None, None, False)
+    assert older.right.near_pd == 30.0
+
+
+def test_a_near_pd_that_was_not_measured_is_called_a_usual_one() -> None:
+    """31.5 by 400 / 427 is 29.508."""
+    far = Measurements(EyeMeasurements(31.5, None, 19), EyeMeasurements(31, None, 19))
+    fitting = sent(
+        job("-2 DS add 2", "-2 DS add 2", lens=LINED, use=LensUse.MULTIFOCAL, measurements=far)
+    ).right.fitting
+    assert fitting is not None
+    assert (fitting.near_pd, fitting.inset, fitting.near_measured) == (29.508, 1.992, False)
 
 
 def test_nothing_in_it_names_the_wearer() -> None:
