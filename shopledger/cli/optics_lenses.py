@@ -12,7 +12,7 @@ from shopledger.cli.lens_options import PowerOptions, measured
 from shopledger.cli.optics_shape import MATERIAL, CentreOptions, LeastOptions, ShapeOptions
 from shopledger.cli.options import OptionSet, as_json, existing_file, option, options
 from shopledger.cli.output import Column, Fields, Json, Table, show
-from shopledger.cli.params import MM
+from shopledger.cli.params import MM, PRISM
 from shopledger.cli.views.figures import toward
 from shopledger.optics.materials import MATERIALS, Material
 from shopledger.optics.sides import Side
@@ -20,7 +20,12 @@ from shopledger.optics.sides import Side
 if TYPE_CHECKING:
     from shopledger.optics.body import Centre, LensBody
     from shopledger.optics.power import SphereCylinder
+    from shopledger.optics.prism import Prism, PrismVector
     from shopledger.optics.trace import Trace
+
+_prism_option = click.option(
+    "--prism", "prisms", type=PRISM, multiple=True, help="Prism to surface into it, as in '2 BU'; may repeat."
+)
 
 
 class DecentreOptions(OptionSet):
@@ -112,6 +117,7 @@ def _blank_from_trace(file: Path, inward: float, upward: float, allowance: float
 @options(LeastOptions, "least")
 @click.option("--min-centre", type=MM, help="Least centre thickness. Otherwise the usual one of the material.")
 @click.option("--centre-thickness", type=MM, help="Centre thickness of a lens that exists, in place of the least one.")
+@_prism_option
 @as_json
 def thickness(
     power: PowerOptions,
@@ -121,15 +127,18 @@ def thickness(
     least: LeastOptions,
     min_centre: float | None,
     centre_thickness: float | None,
+    prisms: tuple[Prism, ...],
     as_json: bool,
 ) -> None:
     """Work out how thick and heavy a lens becomes.
 
     The thinnest lens that keeps its least centre and edge, before any bevel, round the whole shape. Directions are in
-    degrees from the boxed centre, counter-clockwise for who faces the wearer.
+    degrees from the boxed centre, counter-clockwise for who faces the wearer. Prism is surfaced into the lens, and
+    stands where the optical centre would.
     """
     from shopledger.cli.views.lens_bodies import thickness_data, thickness_fields
     from shopledger.optics.base_curve import usual_base_curve
+    from shopledger.optics.prism import combine
 
     if min_centre is not None and centre_thickness is not None:
         raise click.UsageError("--min-centre and --centre-thickness are given. Give one of them.")
@@ -137,14 +146,14 @@ def thickness(
     place = centre.centre(placed)
     usual, edge = least.least(material)
     curve = usual_base_curve(whole) if least.base_curve is None else least.base_curve
-    wanted = usual if min_centre is None else min_centre
+    wanted, prism = usual if min_centre is None else min_centre, combine(prisms)
     body = (
-        _thinnest(whole, placed.trace, place, material, curve, wanted, edge)
+        _thinnest(whole, placed.trace, place, material, curve, wanted, edge, prism)
         if centre_thickness is None
-        else _existing(whole, placed.trace, place, material, curve, centre_thickness, edge)
+        else _existing(whole, placed.trace, place, material, curve, centre_thickness, edge, prism)
     )
     lens = (whole, placed, place, material, curve, body)
-    show(as_json, thickness_data(*lens), thickness_fields(*lens))
+    show(as_json, thickness_data(*lens, prism), thickness_fields(*lens, prism))
 
 
 @click.command()
@@ -153,6 +162,7 @@ def thickness(
 @options(ShapeOptions, "shape")
 @options(CentreOptions, "centre")
 @options(LeastOptions, "least")
+@_prism_option
 @as_json
 def compare(
     power: PowerOptions,
@@ -160,6 +170,7 @@ def compare(
     shape: ShapeOptions,
     centre: CentreOptions,
     least: LeastOptions,
+    prisms: tuple[Prism, ...],
     as_json: bool,
 ) -> None:
     """Compare materials for one lens.
@@ -168,8 +179,9 @@ def compare(
     """
     from shopledger.cli.views.lens_bodies import comparison_blocks, comparison_data
     from shopledger.optics.comparison import compare_materials
+    from shopledger.optics.prism import combine
 
-    whole, placed = power.wanted, shape.shape
+    whole, placed, prism = power.wanted, shape.shape, combine(prisms)
     place = centre.centre(placed)
     wanted = [(row, *least.least(row)) for row in materials or MATERIALS]
     rows = compare_materials(
@@ -179,8 +191,9 @@ def compare(
         [replace(row, min_centre=thin) for row, thin, _ in wanted],
         least.base_curve,
         wanted[0][2],
+        prism,
     )
-    compared = (whole, placed, place, rows)
+    compared = (whole, placed, place, rows, prism)
     show(as_json, comparison_data(*compared), *comparison_blocks(*compared))
 
 
@@ -192,10 +205,12 @@ def _thinnest(
     base_curve: float,
     min_centre: float,
     min_edge: float,
+    prism: PrismVector,
 ) -> LensBody:
     from shopledger.optics.body import lens_body
 
-    return lens_body(power, trace, centre, material.index, base_curve, min_centre, min_edge, material.density)
+    least = (base_curve, min_centre, min_edge)
+    return lens_body(power, trace, centre, material.index, *least, material.density, prism=prism)
 
 
 def _existing(
@@ -206,9 +221,10 @@ def _existing(
     base_curve: float,
     centre_thickness: float,
     min_edge: float,
+    prism: PrismVector,
 ) -> LensBody:
     """Work out a lens of known centre; where its edge would be too thin, say where, and which centre would do."""
-    from shopledger.optics.body import edge_thickness
+    from shopledger.optics.body import known_body
 
-    edge_thickness(power, trace, centre, material.index, base_curve, centre_thickness, min_edge)
-    return _thinnest(power, trace, centre, material, base_curve, centre_thickness, min_edge)
+    known = (base_curve, centre_thickness, min_edge)
+    return known_body(power, trace, centre, material.index, *known, material.density, prism=prism)

@@ -292,10 +292,74 @@ def lens_body(
     least_edge = within("minimum edge thickness", min_edge, 0, 20, "mm")
     heavy = within("density", density, 0.5, 6, "g/cm3")
     recipe = _Recipe(power, base_curve, index, curve_index, slope_of(prism, trace.side, index))
-    places, inner = _seat(trace, centre, recipe.axis)
+    places, _ = _seat(trace, centre, recipe.axis)
     thickness, gap = _thick_enough(recipe, places, least_centre, least_edge)
+    return _body(recipe, trace, centre, thickness, thickness - gap, heavy)
+
+
+def known_body(
+    power: SphereCylinder,
+    trace: Trace,
+    centre: Centre,
+    index: float,
+    base_curve: float,
+    centre_thickness: float,
+    min_edge: float,
+    density: float,
+    curve_index: float = CLOCK_INDEX,
+    prism: PrismVector = NO_PRISM,
+) -> LensBody:
+    """Work out a lens of known thickness at its reference point.
+
+    Parameters
+    ----------
+    power : SphereCylinder
+        Back vertex power. [D]
+    trace : Trace
+        The shape. [mm]
+    centre : (2,) tuple of float
+        Reference point from the boxed centre: inward, upward. [mm]
+    index : float
+        Refractive index. [-]
+    base_curve : float
+        Front curve as marked. [D]
+    centre_thickness : float
+        Thickness at the reference point. [mm]
+    min_edge : float
+        The least edge that may be. [mm]
+    density : float
+        Density of the material. [g/cm3]
+    curve_index : float
+        Index for which front curves are marked. [-]
+    prism : PrismVector
+        Prism at the reference point. [prism dioptres]
+
+    Returns
+    -------
+    LensBody
+        Thicknesses, thickest and thinnest edge, volume and weight, before any bevel. [mm]
+
+    Raises
+    ------
+    ImpossibleLensError
+        If the edge is thinner than allowed; it says where, and which centre thickness would do.
+    OutOfRangeError
+        If a value is out of range.
+
+    References
+    ----------
+    [eop_601]_ sags and edge thickness
+    """
+    heavy = within("density", density, 0.5, 6, "g/cm3")
+    edge = edge_thickness(power, trace, centre, index, base_curve, centre_thickness, min_edge, curve_index, prism)
+    recipe = _Recipe(power, base_curve, index, curve_index, slope_of(prism, trace.side, index))
+    return _body(recipe, trace, centre, centre_thickness, edge, heavy)
+
+
+def _body(recipe: _Recipe, trace: Trace, centre: Centre, thickness: float, edge: Floats, density: float) -> LensBody:
+    """Put a lens together whose thickness and edge are known."""
+    places, inner = _seat(trace, centre, recipe.axis)
     surfaces = recipe.surfaces(thickness)
-    edge = thickness - gap
     edge.flags.writeable = False
     thick, thin = first_longest(edge), first_longest(-edge)
     volume = _volume(surfaces, thickness, trace, inner)
@@ -309,7 +373,7 @@ def lens_body(
         float(edge.min()),
         angles[1],
         volume,
-        volume * heavy / 1000,
+        volume * density / 1000,
     )
 
 

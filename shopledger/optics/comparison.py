@@ -9,6 +9,7 @@ from shopledger.optics.base_curve import usual_base_curve
 from shopledger.optics.body import Centre, LensBody, lens_body
 from shopledger.optics.materials import MATERIALS, Material
 from shopledger.optics.power import SphereCylinder
+from shopledger.optics.prism import NO_PRISM, PrismVector
 from shopledger.optics.refusals import ImpossibleLensError
 from shopledger.optics.trace import Trace
 
@@ -33,6 +34,7 @@ def compare_materials(
     materials: Sequence[Material] = MATERIALS,
     base_curve: float | None = None,
     min_edge: float = USUAL_MIN_EDGE,
+    prism: PrismVector = NO_PRISM,
 ) -> tuple[MaterialRow, ...]:
     """Work out the thinnest lens in each material, with the material's own least centre thickness.
 
@@ -50,6 +52,8 @@ def compare_materials(
         Front curve as marked; the usual one for the power where it is left out. [D]
     min_edge : float
         Least edge thickness. [mm]
+    prism : PrismVector
+        Prism to work into the lens at its reference point. [prism dioptres]
 
     Returns
     -------
@@ -66,17 +70,22 @@ def compare_materials(
     [eop_601]_ edge thickness; [vogel]_ for the front curve
     """
     curve = usual_base_curve(power) if base_curve is None else base_curve
-    return tuple(_row(each, power, trace, centre, curve, min_edge) for each in materials)
+    return tuple(_row(each, power, trace, centre, curve, min_edge, prism) for each in materials)
 
 
 def _row(
-    material: Material, power: SphereCylinder, trace: Trace, centre: Centre, base_curve: float, min_edge: float
+    material: Material,
+    power: SphereCylinder,
+    trace: Trace,
+    centre: Centre,
+    base_curve: float,
+    min_edge: float,
+    prism: PrismVector,
 ) -> MaterialRow:
     """Work out one material, or say why it cannot be."""
     try:
-        body = lens_body(
-            power, trace, centre, material.index, base_curve, material.min_centre, min_edge, material.density
-        )
+        least = (base_curve, material.min_centre, min_edge)
+        body = lens_body(power, trace, centre, material.index, *least, material.density, prism=prism)
     except ImpossibleLensError as refused:
         return MaterialRow(material, base_curve, None, str(refused))
     return MaterialRow(material, base_curve, body)

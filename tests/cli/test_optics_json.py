@@ -140,6 +140,7 @@ def test_thickness() -> None:
     assert (type(thick.pop("thickest_angle")), type(thick.pop("thinnest_angle"))) == (float, float)
     assert thick == {
         "power": "-5.00 DS",
+        "prism": [],
         "eye": "right",
         "shape": "right lens, round, 60 mm",
         "inward": 0.0,
@@ -155,6 +156,21 @@ def test_thickness() -> None:
     }
 
 
+def test_thickness_with_prism() -> None:
+    """A flat disc of 60 mm is a wedge: 5 prism dioptres at 1.498 make 60 x 0.05 / 0.498 mm, and 1 mm is its least."""
+    flat = ("--sphere", "0.00", "--material", "1.5", "--circle", "60", "--base-curve", "0", "--inward", "0")
+    wedge = answer("thickness", *flat, "--prism", "3 BI", "--prism", "4 BU", "--min-edge", "1")
+    assert wedge["prism"] == ["4.00 BU", "3.00 BI"]
+    assert wedge["thinnest_edge"] == 1.0
+    assert wedge["thickest_edge"] - wedge["thinnest_edge"] == pytest.approx(60 * 0.05 / 0.498, rel=0.005)
+    assert wedge["thickest_angle"] == pytest.approx(math.degrees(math.atan2(4, 3)), abs=1)
+    known = answer("thickness", *flat, "--prism", "3 BI", "--prism", "4 BU", "--centre-thickness", "6")
+    assert known["centre_thickness"] == 6.0
+    assert known["weight"] == pytest.approx(math.pi * 30**2 * 6 * 1.32 / 1000, rel=2e-3)
+    (row,) = answer("compare", *flat[:2], *flat[4:], "--material", "1.5", "--prism", "5 BO")["materials"]
+    assert row["thickest_angle"] == pytest.approx(180, abs=1)
+
+
 def test_comparison() -> None:
     """At 20 D a back of 1.74 has a radius of 37 mm, so 35 mm out it is 25 mm deep; resin's 24.9 mm never gets there."""
     compared = answer(
@@ -165,6 +181,7 @@ def test_comparison() -> None:
     refused, body = compared.pop("materials")
     assert compared == {
         "power": "-20.00 DS",
+        "prism": [],
         "eye": "left",
         "shape": "left lens, round, 70 mm",
         "inward": 0.0,

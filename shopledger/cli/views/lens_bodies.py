@@ -9,7 +9,7 @@ from shopledger.cli.output import Column, Fields, Json, Table
 from shopledger.cli.views.figures import Outside, rounded, toward
 from shopledger.ledger.canonical import Shape
 from shopledger.optics.body import LensBody
-from shopledger.optics.notation import write_power
+from shopledger.optics.notation import write_power, write_prism
 from shopledger.optics.sides import Side
 
 if TYPE_CHECKING:
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from shopledger.optics.comparison import MaterialRow
     from shopledger.optics.materials import Material
     from shopledger.optics.power import SphereCylinder
+    from shopledger.optics.prism import PrismVector
 
 _WAYS: Final = (
     "toward the nose",
@@ -56,11 +57,17 @@ OUT = Outside(
 
 
 def thickness_data(
-    power: SphereCylinder, shape: PlacedShape, centre: Centre, material: Material, base_curve: float, body: LensBody
+    power: SphereCylinder,
+    shape: PlacedShape,
+    centre: Centre,
+    material: Material,
+    base_curve: float,
+    body: LensBody,
+    prism: PrismVector,
 ) -> dict[str, Json]:
     """Give one lens as JSON."""
     return {
-        **_placed_data(power, shape, centre),
+        **_placed_data(power, shape, centre, prism),
         "material": material.name,
         "index": material.index,
         "base_curve": round(base_curve, 2),
@@ -69,7 +76,7 @@ def thickness_data(
 
 
 def comparison_data(
-    power: SphereCylinder, shape: PlacedShape, centre: Centre, rows: Sequence[MaterialRow]
+    power: SphereCylinder, shape: PlacedShape, centre: Centre, rows: Sequence[MaterialRow], prism: PrismVector
 ) -> dict[str, Json]:
     """Give materials side by side as JSON; a lens that cannot be made has the reason in `refused`."""
     materials: list[Json] = [
@@ -83,19 +90,25 @@ def comparison_data(
         for row in rows
     ]
     return {
-        **_placed_data(power, shape, centre),
+        **_placed_data(power, shape, centre, prism),
         "base_curve": round(rows[0].base_curve, 2),
         "materials": materials,
     }
 
 
 def thickness_fields(
-    power: SphereCylinder, shape: PlacedShape, centre: Centre, material: Material, base_curve: float, body: LensBody
+    power: SphereCylinder,
+    shape: PlacedShape,
+    centre: Centre,
+    material: Material,
+    base_curve: float,
+    body: LensBody,
+    prism: PrismVector,
 ) -> Fields:
     """Give one lens for reading."""
     side = shape.trace.side
     rows = (
-        *_placed_rows(power, shape, centre),
+        *_placed_rows(power, shape, centre, prism),
         ("material", f"{material.name}, index {material.index:g}, {material.density:g} g/cm³"),
         ("front curve", f"{base_curve:.2f} D"),
         ("centre", f"{body.centre_thickness:.2f} mm"),
@@ -106,10 +119,10 @@ def thickness_fields(
 
 
 def comparison_blocks(
-    power: SphereCylinder, shape: PlacedShape, centre: Centre, rows: Sequence[MaterialRow]
+    power: SphereCylinder, shape: PlacedShape, centre: Centre, rows: Sequence[MaterialRow], prism: PrismVector
 ) -> tuple[Fields, Table, Fields]:
     """Give materials side by side for reading, and why some cannot be used."""
-    head = Fields("", (*_placed_rows(power, shape, centre), ("front curve", f"{rows[0].base_curve:.2f} D")))
+    head = Fields("", (*_placed_rows(power, shape, centre, prism), ("front curve", f"{rows[0].base_curve:.2f} D")))
     names = ("centre, mm", "thickest, mm", "thinnest, mm", "weight, g", "Abbe")
     columns = [Column("material", whole=True), *(Column(name, right=True) for name in names)]
     refused = [(row.material.name, row.refused) for row in rows if row.refused]
@@ -126,10 +139,11 @@ def _compared(rows: Iterable[MaterialRow]) -> Iterable[tuple[str, ...]]:
             yield (row.material.name, *(f"{length:.2f}" for length in lengths), f"{body.weight_g:.1f}", abbe)
 
 
-def _placed_data(power: SphereCylinder, shape: PlacedShape, centre: Centre) -> dict[str, Json]:
+def _placed_data(power: SphereCylinder, shape: PlacedShape, centre: Centre, prism: PrismVector) -> dict[str, Json]:
     inward, upward = centre
     return {
         "power": write_power(power),
+        "prism": [write_prism(each) for each in prism.as_prisms()],
         "eye": shape.trace.side.value,
         "shape": shape.words,
         "inward": round(inward, 2),
@@ -137,12 +151,16 @@ def _placed_data(power: SphereCylinder, shape: PlacedShape, centre: Centre) -> d
     }
 
 
-def _placed_rows(power: SphereCylinder, shape: PlacedShape, centre: Centre) -> tuple[tuple[str, str], ...]:
+def _placed_rows(
+    power: SphereCylinder, shape: PlacedShape, centre: Centre, prism: PrismVector
+) -> tuple[tuple[str, str], ...]:
     inward, upward = centre
     ways = [toward(inward, "inward", "outward")] if round(inward, 1) else []
     ways += [toward(upward, "up", "down")] if round(upward, 1) else []
     where = f"{', '.join(ways)} from the boxed centre" if ways else "in the boxed centre"
-    return (("power", write_power(power)), ("shape", shape.words), ("optical centre", where))
+    written = ", ".join(map(write_prism, prism.as_prisms()))
+    standing = "place of the prism" if written else "optical centre"
+    return (("power", write_power(power)), ("prism", written), ("shape", shape.words), (standing, where))
 
 
 def _edge_rows(body: LensBody, side: Side) -> tuple[tuple[str, str], ...]:
