@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
+from itertools import chain
 from typing import Final
 
 from shopledger.errors import RefusedError
@@ -13,7 +15,7 @@ from shopledger.ledger.orders import Pair
 from shopledger.optics.findings import Finding, Severity
 from shopledger.optics.inspection import Verdict, all_passed, judge, judge_centring, judge_power
 from shopledger.optics.measurements import EyeMeasurements, Measurements
-from shopledger.optics.notation import write_power
+from shopledger.optics.notation import write_eye
 from shopledger.optics.pair_checks import layout_pd
 from shopledger.optics.power import SphereCylinder, power_vector
 from shopledger.optics.prescription import EyePrescription, LensUse, Prescription
@@ -163,19 +165,22 @@ def _excess(wanted: Prescription, read: PairFigures, made: Collection[Side]) -> 
 
 def swapped_findings(wanted: Prescription, read: PairFigures, design: LensType) -> tuple[Finding, ...]:
     """Notice readings that fit the other eye better than their own, where they do not pass as they are."""
-    right, left = wanted.right.power, wanted.left.power
-    of_right, of_left = read.right.power.power, read.left.power.power
-    as_read = (*judge_power("right", right, of_right, design), *judge_power("left", left, of_left, design))
-    if all_passed(as_read) or _apart(left, of_right) + _apart(right, of_left) >= (
+    right, left = (replace(wanted.eye(side), add=None) for side in Side)
+    of_right, of_left = (replace(read.eye(side).power, add=None) for side in Side)
+    judged = [
+        *_power_and_prism(Side.RIGHT, right, of_right, design),
+        *_power_and_prism(Side.LEFT, left, of_left, design),
+    ]
+    if all_passed(tuple(chain.from_iterable(judged))) or _apart(left, of_right) + _apart(right, of_left) >= (
         _apart(right, of_right) + _apart(left, of_left)
     ):
         return ()
-    said = f"right {write_power(of_right)}, left {write_power(of_left)}"
+    said = f"right {write_eye(of_right)}, left {write_eye(of_left)}"
     sentence = (
-        f"right and left fit better swapped: read were {said}, wanted are right {write_power(right)}, left "
-        f"{write_power(left)}. Look which lens lay in the lensmeter, and in which rim it sits."
+        f"right and left fit better swapped: read were {said}, wanted are right {write_eye(right)}, left "
+        f"{write_eye(left)}. Look which lens lay in the lensmeter, and in which rim it sits."
     )
-    limit = f"right {write_power(right)}, left {write_power(left)}"
+    limit = f"right {write_eye(right)}, left {write_eye(left)}"
     return (Finding(Severity.WARNING, SWAPPED, "readings", said, limit, "definition", sentence),)
 
 
@@ -190,17 +195,31 @@ def _lens(
     """Judge one lens: power, add, prism, and what else was ordered and measured."""
     where, found = side.value, read.eye(side)
     have = found.power
-    yield from judge_power(where, want.power, have.power, design, table)
+    power, prism = _power_and_prism(side, want, have, design, table)
+    yield from power
     if want.add is not None or have.add is not None:
         yield judge("add", where, *_adds(side, want, have), design, want.add or 0.0, table)
-    if want.prism or have.prism:
-        wanted, has = combine(want.prism), combine(have.prism)
-        verdict = judge("prism at reference point", where, 0.0, (has - wanted).amount, design, table=table)
-        yield replace(verdict, ordered=wanted.amount, measured=has.amount)
+    yield from prism
     for name in ("centre_thickness", "base_curve"):
         asked, got = getattr(ordered.eye(side), name), getattr(found, name)
         if asked is not None:
             yield judge(name.replace("_", " "), where, asked, _needed(side, name, got), design, table=table)
+
+
+def _power_and_prism(
+    side: Side,
+    want: EyePrescription,
+    have: EyePrescription,
+    design: LensType,
+    table: ToleranceTable = ANSI_Z80_1,
+) -> tuple[tuple[Verdict, ...], tuple[Verdict, ...]]:
+    """Judge what every lens has, and its prism where it has any."""
+    power = judge_power(side.value, want.power, have.power, design, table)
+    if not want.prism and not have.prism:
+        return power, ()
+    wanted, has = combine(want.prism), combine(have.prism)
+    off = judge("prism at reference point", side.value, 0.0, (has - wanted).amount, design, table=table)
+    return power, (replace(off, ordered=wanted.amount, measured=has.amount),)
 
 
 def _adds(side: Side, want: EyePrescription, have: EyePrescription) -> tuple[float, float]:
@@ -225,9 +244,10 @@ def _needed(side: Side, name: str, got: float | None) -> float:
     return got
 
 
-def _apart(one: SphereCylinder, other: SphereCylinder) -> float:
-    """Give how far apart two powers are, as the length of the difference of their vectors [D]."""
-    return (power_vector(one) + -power_vector(other)).length
+def _apart(one: EyePrescription, other: EyePrescription) -> float:
+    """Give how far apart two lenses are: the difference of their powers as vectors [D], with that of their prism."""
+    powers = (power_vector(one.power) + -power_vector(other.power)).length
+    return math.hypot(powers, (combine(one.prism) - combine(other.prism)).amount)
 
 
 def _frozen(verdict: Verdict) -> Verdict:
