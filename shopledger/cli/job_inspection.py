@@ -28,10 +28,12 @@ from shopledger.cli.options import (
     reason,
 )
 from shopledger.cli.output import Fields, show
-from shopledger.cli.params import AMOUNT, MM, NUMBER, RX, Word, read_decimal, text
+from shopledger.cli.params import AMOUNT, MM, NEAR_PD, NUMBER, RX, Typed, Word, read_decimal, read_lengths, text
 from shopledger.cli.prompts import DRY_RUN, Question, accepted, ask, confirm, fill, lacking, only_asked, tell
+from shopledger.errors import RefusedError
 from shopledger.ledger.inspections import Checked, ImpactProof, Scrap
 from shopledger.money.amount import Cents
+from shopledger.optics.sides import Side
 
 if TYPE_CHECKING:
     from shopledger.desk.certifying import PrintedCertificate
@@ -53,6 +55,24 @@ class Marks(Enum):
         return self in {Marks.BOTH, Marks.RIGHT}, self in {Marks.BOTH, Marks.LEFT}
 
 
+def _read_thinning(text: str, field: str) -> float | str:
+    """Read equal thinning prism: up or down before both eyes, or that it is as it was read."""
+    from shopledger.optics.notation import read_prism
+    from shopledger.optics.prism import Base
+
+    typed = " ".join(text.casefold().split())
+    if typed == AS_READ:
+        return AS_READ
+    prism = read_prism(text)
+    if prism.base.horizontal:
+        raise RefusedError(field, f"'{text}'", "thinning prism stands up or down", "Type it like 1.5 BD, or as read.")
+    return prism.amount if prism.base is Base.UP else -prism.amount
+
+
+AS_READ = "as read"
+"""Typed where thinning prism is the equal part of what both lenses read."""
+THINNING = Typed("prism|as read", _read_thinning)
+TILT = Typed("degrees", lambda text, _: read_lengths(text, "tilt"))
 MARKS = Word(Marks)
 SCRAP = Word(Scrap)
 
@@ -76,6 +96,20 @@ class InspectOptions(OptionSet):
     height: float | None = option("--height", type=MM, help="Measured height of both, to the deepest part of the lens.")
     height_right: float | None = option("--height-right", type=MM, help="Measured height of the right lens.")
     height_left: float | None = option("--height-left", type=MM, help="Measured height of the left lens.")
+    near_pd: tuple[float, ...] | None = option(
+        "--near-pd", type=NEAR_PD, help="Measured near PD of a lined pair's segments, to the middle of each."
+    )
+    tilt: tuple[float, ...] | None = option(
+        "--tilt",
+        type=TILT,
+        help="How segments lie, in degrees, right/left; counter-clockwise from the front is plus.",
+    )
+    segment_width: tuple[float, float] | None = option(
+        "--segment-width", type=(MM, MM), metavar="RIGHT LEFT", help="Measured widths of the segments, mm."
+    )
+    thinning: float | str | None = option(
+        "--thinning", type=THINNING, help="Equal thinning prism of progressives, as in '1.5 BD', or 'as read'."
+    )
     centre_thickness: tuple[float, float] | None = option(
         "--centre-thickness", type=(MM, MM), metavar="RIGHT LEFT", help="Measured centre thicknesses, mm."
     )
@@ -300,6 +334,12 @@ def _questions(given: InspectOptions, needs: JobNeeds) -> list[Question]:
         found.append(_length("pd", "Measured PD of both eyes"))
     if needs.heights and given.height is None:
         found += [_length(f"height_{side}", f"Measured height, {side}") for side in ("right", "left")]
+    if needs.segments and needs.near:
+        words = "Near PD measured to the segments' middles, right and left"
+        found.append(Question("near_pd", "--near-pd", words, lambda typed: read_lengths(typed, "near PD")))
+    if needs.segments:
+        words = "Tilt of the segments in degrees, right and left (0 is level)"
+        found.append(Question("tilt", "--tilt", words, lambda typed: read_lengths(typed, "tilt")))
     if needs.marks:
         words = "Both engraved marks seen on (both, right, left, none)"
         found.append(Question("marks", "--marks", words, lambda typed: MARKS.read(typed, "marks")))
@@ -320,6 +360,11 @@ def _request(number: int, given: InspectOptions, needs: JobNeeds, accept: frozen
         job_number=number,
         read=_read(given, needs),
         measured=measured(given.pd, (given.pd_right, given.pd_left), (), heights),
+        near_pd=given.near_pd or (),
+        tilt=_each(given.tilt, needs),
+        segment_width=given.segment_width or (None, None),
+        thinning=given.thinning if isinstance(given.thinning, float) else None,
+        thinning_as_read=given.thinning == AS_READ or (given.thinning is None and needs.thinned and _two(needs)),
         centre_thickness=given.centre_thickness or (None, None),
         base_curve=given.base_curve or (None, None),
         ordered_centre_thickness=given.ordered_centre_thickness,
@@ -332,6 +377,20 @@ def _request(number: int, given: InspectOptions, needs: JobNeeds, accept: frozen
         note=given.note,
         accept=accept,
     )
+
+
+def _two(needs: JobNeeds) -> bool:
+    return len(needs.sides) == len(Side)
+
+
+def _each(given: tuple[float, ...] | None, needs: JobNeeds) -> tuple[float | None, float | None]:
+    """Give what was typed for each eye; one figure is that of the one lens with a segment, or of both."""
+    if given is None:
+        return None, None
+    right, left = (given[0], given[-1])
+    if len(needs.segments) == 1:
+        return (right, None) if needs.segments[0] is Side.RIGHT else (None, left)
+    return right, left
 
 
 def _read(given: InspectOptions, needs: JobNeeds) -> Prescription:

@@ -37,6 +37,14 @@ from shopledger.ledger.judging import (
     stricter,
     swapped_findings,
 )
+from shopledger.ledger.judging_segments import (
+    equal_thinning,
+    segment_verdicts,
+    tilt_verdicts,
+    with_found,
+    with_segments,
+    with_thinning,
+)
 from shopledger.ledger.numbers import number_of
 from shopledger.optics.findings import Finding
 from shopledger.optics.measurements import Measurements
@@ -76,6 +84,15 @@ class InspectionRequest:
     day: date | None = None
     note: str = ""
     accept: frozenset[str] = frozenset()
+    near_pd: tuple[float, ...] = ()
+    """From the middle of the bridge to each segment's middle, or one of both together."""
+    tilt: BothLenses = (None, None)
+    """How segments lie, in degrees counter-clockwise as seen from the front."""
+    segment_width: BothLenses = (None, None)
+    thinning: float | None = None
+    """Equal vertical prism that the maker states; base up is plus. [prism dioptres]"""
+    thinning_as_read: bool = False
+    """Whether that is the equal part of what was read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +117,12 @@ class JobNeeds:
     """Whether its lenses carry engraved marks."""
     sides: tuple[Side, ...] = tuple(Side)
     """The eyes for which it has lenses."""
+    segments: tuple[Side, ...] = ()
+    """Those whose lens has a segment that is looked at."""
+    near: bool = False
+    """Whether those segments were placed by a near PD."""
+    thinned: bool = False
+    """Whether the maker grinds equal thinning prism into them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,9 +137,13 @@ def job_needs(desk: Desk, job_number: int) -> JobNeeds:
     """Look by what a job has to be judged."""
     with desk.reading() as work:
         _, pair = standing_job(work, job_number)
-        progressive = LensType.PROGRESSIVE in _designs(_lenses(work, pair)).values()
+        lenses = _lenses(work, pair)
+    progressive = LensType.PROGRESSIVE in _designs(lenses).values()
     heights = [pair.measurements.eye(side).fitting_height for side in Side] if pair.measurements else []
-    return JobNeeds(pair.measurements is not None, progressive, any(heights), progressive, pair.sides)
+    measured = pair.measurements is not None
+    thinned = any(lenses[side].thinning_prism for side in pair.sides)
+    lined = _lined(lenses, pair)
+    return JobNeeds(measured, progressive, any(heights), progressive, pair.sides, lined, measured, thinned)
 
 
 def plan_inspection(desk: Desk, request: InspectionRequest) -> InspectionPlan:
@@ -181,9 +208,14 @@ def _planned(work: UnitOfWork, desk: Desk, request: InspectionRequest) -> Inspec
     design = stricter(designs.values())
     sheet = _sheet(request)
     uses = {side: use_of_lens(lens, pair.use) for side, lens in lenses.items()}
-    ordered = ordered_figures(pair, uses, request.ordered_centre_thickness, request.ordered_base_curve)
-    read = as_ordered(_read(request, read_places(ordered, request.measured, design)), ordered, pair.sides)
+    plain = ordered_figures(pair, uses, request.ordered_centre_thickness, request.ordered_base_curve)
+    ordered, lined = with_segments(plain, pair, lenses), _lined(lenses, pair)
+    found = _read(request, read_places(ordered, request.measured, design))
+    found = with_found(found, ordered, request.near_pd, request.tilt, request.segment_width)
+    read = as_ordered(found, ordered, pair.sides)
     powers = sheet.powers if sheet else Prescription(ordered.right.power, ordered.left.power)
+    thinning = equal_thinning(powers, read, designs) if request.thinning_as_read else request.thinning
+    powers = with_thinning(powers, thinning, designs)
     inspection = Inspection(
         job_number=request.job_number,
         day=on_or_after(account.order.day, desk.day(request.day), "day of the inspection"),
@@ -192,11 +224,16 @@ def _planned(work: UnitOfWork, desk: Desk, request: InspectionRequest) -> Inspec
         edition=ANSI_Z80_1.edition,
         ordered=ordered,
         read=read,
-        verdicts=judged_pair(ordered, sheet.powers if sheet else None, read, designs),
+        verdicts=(
+            *judged_pair(ordered, powers, read, designs),
+            *segment_verdicts(ordered, read, lined),
+            *tilt_verdicts(read, designs),
+        ),
         off=request.off,
         marks_seen=_marks(request, designs),
         sheet=sheet,
         note=request.note,
+        thinning=thinning,
     )
     findings = (*swapped_findings(powers, read, design), *counted_twice_findings(powers, ordered, read, pair.sides))
     return InspectionPlan(account.order, pair, inspection, findings)
@@ -204,6 +241,11 @@ def _planned(work: UnitOfWork, desk: Desk, request: InspectionRequest) -> Inspec
 
 def _lenses(work: UnitOfWork, pair: Pair) -> Mapping[Side, Lens]:
     return {side: work.catalogue.lens(pair.lens_of(side)) for side in Side}
+
+
+def _lined(lenses: Mapping[Side, Lens], pair: Pair) -> tuple[Side, ...]:
+    """Give the eyes whose lens is made and has a segment."""
+    return tuple(side for side in pair.sides if lenses[side].lined)
 
 
 def _designs(lenses: Mapping[Side, Lens]) -> dict[Side, LensType]:

@@ -39,9 +39,20 @@ class LensFigures:
     """PD of this eye, and height to the deepest part of the lens."""
     centre_thickness: float | None = None
     base_curve: float | None = None
+    near_pd: float | None = None
+    """From the middle of the bridge to the middle of a segment."""
+    tilt: float | None = None
+    """How far a segment, or a progressive, is turned: degrees counter-clockwise as seen from the front."""
+    segment_width: float | None = None
 
     def __post_init__(self) -> None:
-        """Refuse a thickness or a curve that no lens has."""
+        """Refuse a thickness, a curve or a segment that no lens has."""
+        if self.near_pd is not None:
+            within("near PD", self.near_pd, 10, 45, "mm")
+        if self.tilt is not None:
+            within("tilt", self.tilt, -45, 45, "degrees")
+        if self.segment_width is not None:
+            within("segment width", self.segment_width, 5, 60, "mm")
         if self.centre_thickness is not None:
             within("centre thickness", self.centre_thickness, 0.5, 30, "mm")
         if self.base_curve is not None:
@@ -115,6 +126,8 @@ class Inspection:
     note: str = ""
     number: int | None = None
     entered: Entered | None = field(default=None, compare=False)
+    thinning: float | None = None
+    """Equal vertical prism before both eyes by which the lenses were judged; base up is plus. [prism dioptres]"""
 
     def __post_init__(self) -> None:
         """Hold the note to its rules, the checklist to its order, and refuse an inspection of nothing."""

@@ -105,6 +105,8 @@ ANSI_Z80_1 = ToleranceTable(
         Tolerance("height difference", (LensType.MULTIFOCAL,), _ALL, 1.0, "mm", _NOW),
         Tolerance("height difference", _PROGRESSIVE, _ALL, 1.0, "mm", _OLD, "memory"),
         Tolerance("segment place", (LensType.MULTIFOCAL,), _ALL, 2.5, "mm", _NOW),
+        # Half of what both together may be off: common practice, where each eye has its own PD.
+        Tolerance("segment place of one eye", (LensType.MULTIFOCAL,), _ALL, 1.25, "mm", "common_practice"),
         Tolerance("tilt", (LensType.MULTIFOCAL,), _ALL, 2.0, "degrees", _NOW),
         Tolerance("tilt", _PROGRESSIVE, _ALL, 2.0, "degrees", _NOW, "memory"),
         Tolerance("segment size", (LensType.MULTIFOCAL,), _ALL, 0.5, "mm", _OLD),

@@ -62,6 +62,7 @@ def _lenses(content: InspectionCertificate, words: Wording, width: float) -> lis
         words.fill("lenses.sheet", sheet=content.sheet) if content.sheet else "",
         words.fill("lenses.ordered_places", places=ordered) if ordered else "",
         words.fill("lenses.read_places", places=read) if read else "",
+        words.fill("lenses.thinning", prism=content.thinning) if content.thinning else "",
     )
     for sentence in filter(None, said):
         blocks += text_block("places", sentence, width, NOTE)

@@ -42,12 +42,16 @@ class KeptReading:
     centre_thickness: float | None
     base_curve: float | None
     marks_seen: bool | None
+    near_pd: float | None
+    tilt: float | None
+    segment_width: float | None
 
     @classmethod
     def of(cls, lens: LensFigures, *, seen: bool | None = None) -> KeptReading:
         """Give a lens's columns."""
         mono_pd, height = (lens.place.mono_pd, lens.place.fitting_height) if lens.place else (None, None)
-        return cls(KeptEye.of(lens.power), mono_pd, height, lens.centre_thickness, lens.base_curve, seen)
+        segment = lens.near_pd, lens.tilt, lens.segment_width
+        return cls(KeptEye.of(lens.power), mono_pd, height, lens.centre_thickness, lens.base_curve, seen, *segment)
 
     @property
     def eye(self) -> EyePrescription:
@@ -61,7 +65,8 @@ class KeptReading:
     def lens(self) -> LensFigures:
         """The lens in the columns."""
         place = None if self.mono_pd is None else EyeMeasurements(self.mono_pd, None, self.fitting_height)
-        return LensFigures(self.eye, place, self.centre_thickness, self.base_curve)
+        segment = self.near_pd, self.tilt, self.segment_width
+        return LensFigures(self.eye, place, self.centre_thickness, self.base_curve, *segment)
 
 
 _ENTERED: Final = {

@@ -45,7 +45,16 @@ def test_an_inspection_as_json(sold: Typed) -> None:
         "design": "single vision",
         "note": "by daylight",
     }
-    lens = {"power": "-2.50 -1.25 x 090", "pd": 31.5, "height": 19.0, "centre_thickness": None, "base_curve": None}
+    lens = {
+        "power": "-2.50 -1.25 x 090",
+        "pd": 31.5,
+        "near_pd": None,
+        "height": 19.0,
+        "tilt": None,
+        "segment_width": None,
+        "centre_thickness": None,
+        "base_curve": None,
+    }
     assert said["read"]["right"] == said["ordered"]["right"] == lens
     assert (said["standard"], said["edition"]) == ("ANSI Z80.1", "2015")
     assert said["verdicts"][0] == {
@@ -159,6 +168,48 @@ def test_a_free_form_progressive_is_inspected_by_its_sheet(typed: Typed, tmp_pat
     assert kept == {"job": 1, "file": str(tmp_path / "out" / "makers-sheet-00001-00001.pdf")}
     assert Path(kept["file"]).read_bytes() == b"made for you"
     assert said["ordered"]["left"]["power"] == "-2.25 -1.00 x 085 add 2.00"
+
+
+def test_a_bifocal_is_asked_where_its_segments_stand_and_lie(typed: Typed) -> None:
+    """Near PD and tilt of each eye, at the questions or by options; halved insets on an uneven face fail."""
+    segment = ("--segment-shape", "flat-top", "--segment-width", "28", "--fitting-in", "2", "--fitting-up", "-4")
+    more = ("--material", "hard resin 1.50", "--price", "135", "--cost", "36", "--blank", "80", "--distance-up", "4")
+    made = ("--name", "Straight top", "--design", "bifocal", *more, *segment)
+    done(typed("lens", "add", "BIF-28", *made, answers="\n\n"))
+    face = ("--pd-right", "29.5", "--pd-left", "33", "--near-pd", "59", "--height", "17")
+    pair = ("--wearer", "Odalys Fernhollow", "--frame", "WREN-52", "--lens", "BIF-28", *face)
+    done(typed("sale", "record", "--customer", "1", *pair))
+    readings = ("-2.50 -1.25 x 090 add 2.00", "-2.25 -1.00 x 085 add 2.00")
+    words = ("job", "inspect", "1", "--right", readings[0], "--left", readings[1], "--height", "17")
+    placed = (*words, "--pd-right", "29.5", "--pd-left", "33", "--aligned")
+    assert "--near-pd is missing" in typed(*placed).stderr
+    assert "--tilt is missing" in typed(*placed, "--near-pd", "27.85/31.15").stderr
+    halved = read_json(typed(*placed, "--near-pd", "29.5/29.5", "--tilt", "0", "--dry-run", "--json"))
+    assert halved["failures"] == ["right segment place of one eye", "left segment place of one eye"]
+    turned = read_json(typed(*placed, "--near-pd", "27.85/31.15", "--tilt", "-2.5/0", "--dry-run", "--json"))
+    assert turned["failures"] == ["right tilt"]
+    refused = typed(*placed, "--near-pd", "59", "--tilt", "0")
+    assert "one near PD of both was given" in " ".join(refused.stderr.split())
+    asked = done(typed(*placed, "--segment-width", "28", "28.4", answers=lines("27.85/31.15", "0.5 0"))).stdout
+    for said in ("segment place", "tilt", "segment size"):
+        assert said in asked
+    assert "FAILED" not in asked
+
+
+def test_thinning_prism_is_typed_up_or_down(typed: Typed) -> None:
+    """1 BD before both eyes is part of the order then; base in is refused, and so is any of it on single vision."""
+    done(typed("sale", "record", "--customer", "1", *PROGRESSIVE))
+    readings = ("-2.50 -1.25 x 090 add 2.00 1 BD", "-2.25 -1.00 x 085 add 2.00 1 BD")
+    words = ("job", "inspect", "1", "--right", readings[0], "--left", readings[1], "--height", "19", "--marks", "both")
+    placed = (*words, "--pd-right", "31.5", "--pd-left", "31.5", "--aligned", "--dry-run", "--json")
+    assert read_json(typed(*placed))["failures"] == [
+        "right prism at reference point",
+        "left prism at reference point",
+    ]
+    for thinning in ("1 BD", "as read"):
+        passed = read_json(typed(*placed, "--thinning", thinning))
+        assert (passed["passed"], passed["thinning_prism"]) == (True, -1.0)
+    assert "thinning prism stands up or down" in " ".join(typed(*placed, "--thinning", "1 BI").stderr.split())
 
 
 def test_the_certificate_and_the_proof_of_impact_resistance(sold: Typed, tmp_path: Path) -> None:

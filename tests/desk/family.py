@@ -18,6 +18,7 @@ from shopledger.desk.reorder_lookups import ReorderRequest
 from shopledger.desk.tracing import keep_trace
 from shopledger.ledger.catalogue import Catalogue, Design, use_of_lens
 from shopledger.ledger.judging import ordered_figures
+from shopledger.ledger.judging_segments import with_segments
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
 from shopledger.ledger.parties import Relationship, Shop
 from shopledger.ledger.settings import Settings
@@ -138,6 +139,10 @@ def read_as_ordered(desk: Desk, job_number: int, **more: Any) -> InspectionReque
         "measured": replace(ordered.measurements, pd_given="monocular") if ordered.measurements else None,
         "marks_seen": (True, True) if design is Design.PROGRESSIVE else (None, None),
     }
+    segments = with_segments(ordered, pair, lenses)
+    if lenses[pair.sides[0]].lined:
+        asked["near_pd"] = tuple(near for near in (segments.eye(side).near_pd for side in Side) if near is not None)
+        asked["tilt"] = (0.0, 0.0)
     return InspectionRequest(job_number, **(asked | more))
 
 

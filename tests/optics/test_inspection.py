@@ -16,7 +16,7 @@ from shopledger.optics.power import SphereCylinder
 from shopledger.optics.refusals import IncompleteError, OutOfRangeError
 from shopledger.optics.sources import SOURCES
 from shopledger.optics.tolerances import ANSI_Z80_1, ISO_21987, TABLES, LensType, tolerance
-from tests.optics.published.limits import AXIS_EQUATION, BANDS, ROWS, UNCERTAIN_ROWS
+from tests.optics.published.limits import AXIS_EQUATION, BANDS, OWN_ROWS, ROWS, UNCERTAIN_ROWS
 from tests.optics.published.printed import Printed
 from tests.optics.strategies import powers
 
@@ -327,7 +327,7 @@ def test_one_height_of_a_single_vision_pair_judges_no_level() -> None:
         ]
 
 
-@pytest.mark.parametrize(("quantity", "design", "strength", "limit"), [*ROWS, *UNCERTAIN_ROWS])
+@pytest.mark.parametrize(("quantity", "design", "strength", "limit"), [*ROWS, *UNCERTAIN_ROWS, *OWN_ROWS])
 @pytest.mark.parametrize("way", [1, -1])
 def test_each_row_holds_just_inside_on_and_just_outside_its_limit(
     quantity: str, design: str, strength: float, limit: float, way: int
@@ -341,6 +341,7 @@ def test_each_row_holds_just_inside_on_and_just_outside_its_limit(
 def test_every_row_is_tried_at_its_edges() -> None:
     """No row of the table is left out of the test above."""
     tried = {
-        tolerance(quantity, LensType(design), strength) for quantity, design, strength, _ in (*ROWS, *UNCERTAIN_ROWS)
+        tolerance(quantity, LensType(design), strength)
+        for quantity, design, strength, _ in (*ROWS, *UNCERTAIN_ROWS, *OWN_ROWS)
     }
     assert tried == set(ANSI_Z80_1.rows)

@@ -52,6 +52,13 @@ def test_a_passed_certificate_says_so_and_leaves_out_what_there_is_not() -> None
         assert absent not in text
 
 
+def test_equal_thinning_prism_is_told() -> None:
+    """Where there is any, and not on what was issued before it could be."""
+    told = text_of(document_of(CERTIFICATE, replace(passed(), thinning="1.25 BD")))
+    assert "Both lenses have equal thinning prism of 1.25 BD" in told
+    assert "thinning" not in text_of(document_of(CERTIFICATE, passed()))
+
+
 def test_an_exception_and_the_time_of_keeping_are_told() -> None:
     """Once the job has left, the last day of keeping is known."""
     proof = ImpactLine("exception", "letter of 2026-02-20", "2026-03-08")

@@ -35,6 +35,9 @@ FIGURES = st.builds(
     st.none() | st.builds(EyeMeasurements, drawn.decimals(22, 38), st.none(), st.none() | drawn.decimals(8, 40)),
     st.none() | drawn.decimals(0.5, 12),
     st.none() | drawn.decimals(0, 12),
+    st.none() | drawn.decimals(15, 40),
+    st.none() | drawn.decimals(-20, 20),
+    st.none() | drawn.decimals(10, 50),
 )
 PAIRS = st.builds(PairFigures, FIGURES, FIGURES, st.sampled_from(["binocular", "monocular"]))
 VERDICTS = st.builds(
@@ -67,4 +70,5 @@ INSPECTIONS = st.builds(
     st.none() | st.builds(MakersSheet, drawn.both(), drawn.TEXTS, st.just("ab" * 32)),
     drawn.WARNINGS,
     st.one_of(st.just(""), drawn.TEXTS),
+    thinning=st.none() | drawn.decimals(-6, 6),
 )

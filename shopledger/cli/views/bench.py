@@ -25,7 +25,7 @@ _SEEN = {None: "", True: "seen", False: "NOT SEEN"}
 OUT = Outside(
     {
         LensFigures: Shape(
-            keys=("power", "pd", "height", "centre_thickness", "base_curve"),
+            keys=("power", "pd", "near_pd", "height", "tilt", "segment_width", "centre_thickness", "base_curve"),
             made={
                 "power": lambda lens: write_eye(lens.power),
                 "pd": lambda lens: lens.place.mono_pd if lens.place else None,
@@ -56,6 +56,7 @@ def inspection_data(plan: InspectionPlan) -> dict[str, Json]:
         "compensated": {side.value: write_eye(sheet.powers.eye(side)) for side in Side} if sheet else None,
         "sheet": {"file": sheet.file_name, "sha256": sheet.file_sha256} if sheet else None,
         "read": OUT.of(inspection.read),
+        "thinning_prism": inspection.thinning,
         "marks_seen": dict(zip(("right", "left"), inspection.marks_seen, strict=True)),
         "not_right": [each.value for each in inspection.off],
         "accepted": [each.code for each in inspection.accepted],
@@ -97,6 +98,7 @@ def inspection_blocks(inspection: Inspection) -> tuple[Fields | Table, ...]:
     ]
     marks = zip(Side, inspection.marks_seen, strict=True)
     rows += [(f"{side.value} engraved marks", _SEEN[seen]) for side, seen in marks]
+    rows.append(("equal thinning prism", _thinning_words(inspection.thinning)))
     rows.append(("not right", ", ".join(each.value for each in inspection.off)))
     verdict = "passed" if inspection.passed else f"FAILED: {', '.join(inspection.failures)}"
     return (
@@ -104,6 +106,10 @@ def inspection_blocks(inspection: Inspection) -> tuple[Fields | Table, ...]:
         *verdict_blocks(inspection.verdicts, inspection.design, ANSI_Z80_1),
         Fields("", (("outcome", verdict),)),
     )
+
+
+def _thinning_words(amount: float | None) -> str:
+    return "" if amount is None else f"{abs(amount):.2f} {'BU' if amount >= 0 else 'BD'} before both eyes"
 
 
 def certificate_fields(printed: PrintedCertificate) -> Fields:

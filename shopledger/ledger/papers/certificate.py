@@ -5,20 +5,21 @@ It is frozen as JSON when it is issued; every print is made from that and from n
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
 from shopledger.ledger.canonical import frozen, only_erased
-from shopledger.ledger.inspections import BenchHistory, Checked, ImpactRecord, Inspection, kept_until
+from shopledger.ledger.inspections import BenchHistory, Checked, ImpactRecord, Inspection, PairFigures, kept_until
 from shopledger.ledger.orders import Order, Pair
 from shopledger.ledger.pair_words import not_made
 from shopledger.ledger.papers.order_facts import OrderNames
 from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines
 from shopledger.ledger.parties import Shop
 from shopledger.optics.inspection import Verdict
-from shopledger.optics.measurements import Measurements
-from shopledger.optics.notation import write_dioptres, write_eye
+from shopledger.optics.notation import write_dioptres, write_eye, write_prism
+from shopledger.optics.prism import PrismVector
 from shopledger.optics.sides import Side
 
 FORM: Final = 1
@@ -99,6 +100,8 @@ class InspectionCertificate:
     """What the inspector was asked and said yes to, in sentences."""
     spellings: tuple[tuple[str, str], ...] = ()
     """How a name is printed whose own letters the papers cannot set: the name, then its spelling."""
+    thinning: str = ""
+    """Equal thinning prism that was part of what was ordered; empty text where there was none."""
     replaces: int | None = None
     """The earlier certificate of the same inspection whose place this one takes."""
     paper: str = "letter"
@@ -138,7 +141,7 @@ def inspection_certificate(
         wearer=names.wearer(pair.wearer_number),
         glasses=names.pair(pair),
         lenses=(lenses[0], lenses[1]),
-        places=(_places(inspection.ordered.measurements), _places(inspection.read.measurements)),
+        places=(_places(inspection.ordered), _places(inspection.read)),
         sheet=f"{sheet.file_name} (SHA-256 {sheet.file_sha256[:16]})" if sheet else "",
         standard=inspection.standard,
         edition=inspection.edition,
@@ -151,6 +154,7 @@ def inspection_certificate(
         kept_until=kept_until(shipped_on).isoformat() if shipped_on else "",
         note=inspection.note,
         accepted=tuple(each.sentence for each in inspection.accepted),
+        thinning=_thinning(inspection.thinning),
     )
 
 
@@ -171,16 +175,34 @@ def _lens(inspection: Inspection, pair: Pair, side: Side) -> LensRow:
     )
 
 
-def _places(measured: Measurements | None) -> str:
+def _places(figures: PairFigures) -> str:
+    measured = figures.measurements
     if measured is None:
         return ""
     right, left = measured.right, measured.left
-    said = f"PD {measured.pd:g}"
-    if measured.pd_given == "monocular":
-        said = f"PD {right.mono_pd:g} + {left.mono_pd:g}"
+    each = measured.pd_given == "monocular"
+    said = [f"PD {right.mono_pd:g} + {left.mono_pd:g}" if each else f"PD {measured.pd:g}"]
+    said += _segments(figures, each=each)
     if right.fitting_height is not None and left.fitting_height is not None:
-        said += f", heights {right.fitting_height:g} and {left.fitting_height:g}"
-    return f"{said} mm"
+        said.append(f"heights {right.fitting_height:g} and {left.fitting_height:g}")
+    return f"{', '.join(said)} mm"
+
+
+def _segments(figures: PairFigures, *, each: bool) -> Iterator[str]:
+    """Say the near PDs of segments and how far in these stand from the distance centres."""
+    nears = [figures.eye(side).near_pd for side in Side]
+    right, left = nears
+    if right is not None and left is not None:
+        yield f"near PD {right:.1f} + {left:.1f}" if each else f"near PD {right + left:g}"
+    for side, near in zip(Side, nears, strict=True):
+        place = figures.eye(side).place
+        if near is not None and place is not None:
+            yield f"{side.value} segment in {place.mono_pd - near:.1f}"
+
+
+def _thinning(amount: float | None) -> str:
+    """Write equal thinning prism as prism is written, before both eyes."""
+    return "" if not amount else ", ".join(map(write_prism, PrismVector(0.0, amount).as_prisms()))
 
 
 def _row(verdict: Verdict) -> JudgedRow:

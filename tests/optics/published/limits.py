@@ -64,3 +64,6 @@ UNCERTAIN_ROWS = (
     ("warpage", "single vision", 0, 1.0),
 )
 """The same; values from memory, which the rules say too."""
+
+OWN_ROWS = (("segment place of one eye", "multifocal", 0, 1.25),)
+"""The same; common practice, no source: half of what both segments together may be off."""
