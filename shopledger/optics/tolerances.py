@@ -18,11 +18,15 @@ class LensType(Enum):
     PROGRESSIVE = "progressive"
 
 
+_DOUBT = {"memory": " (from memory)", "practice": " (common practice, not in the standard)"}
+
+
 @dataclass(frozen=True, slots=True)
 class Tolerance:
     """One row: up to a strength so much is allowed, as a figure in its unit or as a share of the strength.
 
-    `sure` is read where a summary of the standard was read, memory where nobody vouches for it.
+    `sure` is read where a summary of the standard was read, memory where nobody vouches for it, and practice for a row
+    that the standard does not have.
     """
 
     quantity: str
@@ -44,7 +48,7 @@ class Tolerance:
         upper = "" if math.isinf(self.up_to) else f" up to {self.up_to:g} {'D' if self.unit != 'mm' else ''}".rstrip()
         amount = f"{self.allowed:.0%} of it" if self.share else f"{self.allowed:g} {self.unit}"
         designs = "any design" if len(self.designs) == len(LensType) else listed([each.value for each in self.designs])
-        doubt = " (from memory)" if self.sure == "memory" else ""
+        doubt = _DOUBT.get(self.sure, "")
         return f"{self.quantity}{upper}, {designs}: within {amount}{doubt}"
 
 
@@ -106,7 +110,7 @@ ANSI_Z80_1 = ToleranceTable(
         Tolerance("height difference", _PROGRESSIVE, _ALL, 1.0, "mm", _OLD, "memory"),
         Tolerance("segment place", (LensType.MULTIFOCAL,), _ALL, 2.5, "mm", _NOW),
         # Half of what both together may be off: common practice, where each eye has its own PD.
-        Tolerance("segment place of one eye", (LensType.MULTIFOCAL,), _ALL, 1.25, "mm", "common_practice"),
+        Tolerance("segment place of one eye", (LensType.MULTIFOCAL,), _ALL, 1.25, "mm", "common_practice", "practice"),
         Tolerance("tilt", (LensType.MULTIFOCAL,), _ALL, 2.0, "degrees", _NOW),
         Tolerance("tilt", _PROGRESSIVE, _ALL, 2.0, "degrees", _NOW, "memory"),
         Tolerance("segment size", (LensType.MULTIFOCAL,), _ALL, 0.5, "mm", _OLD),

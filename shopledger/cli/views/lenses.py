@@ -88,8 +88,9 @@ def measurements_words(measurements: Measurements) -> str:
     """Say measurements in one line."""
     right, left = measurements.right, measurements.left
     words = [f"PD {mm(right.mono_pd)} + {mm(left.mono_pd)} mm"]
-    if measurements.near_pd is not None:
-        words.append(f"near PD {mm(measurements.near_pd)} mm")
+    if right.near_pd is not None and left.near_pd is not None:
+        each = f"{right.near_pd:.1f} + {left.near_pd:.1f}" if measurements.pd_given == "monocular" else ""
+        words.append(f"near PD {each or mm(measurements.near_pd)} mm")
     if right.fitting_height is not None or left.fitting_height is not None:
         words.append(f"height {mm(right.fitting_height) or '-'} / {mm(left.fitting_height) or '-'} mm")
     return ", ".join(words)

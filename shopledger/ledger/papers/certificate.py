@@ -222,10 +222,10 @@ def _row(verdict: Verdict) -> JudgedRow:
 
 
 def _figure(figure: float, unit: str) -> str:
-    """Write a figure as its kind is written: powers with their sign, angles whole."""
+    """Write a figure as its kind is written: powers with their sign, angles to tenths where there are some."""
     if unit == "D":
         return f"{write_dioptres(figure)}{_unit(unit)}"
-    return f"{figure:.0f}°" if unit == "degrees" else f"{figure:.2f}{_unit(unit)}"
+    return f"{round(figure, 1) + 0.0:g}°" if unit == "degrees" else f"{figure:.2f}{_unit(unit)}"
 
 
 def _unit(unit: str) -> str:
