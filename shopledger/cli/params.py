@@ -177,7 +177,7 @@ def read_whole(text: str, field: str) -> int:
 def _whole(text: str, field: str) -> int:
     typed = text.strip()
     if not (typed.isascii() and typed.isdigit() and len(typed) < 6):
-        raise RefusedError(field, f"'{typed}'", "it is a whole number such as 365, or off", "Type it so.")
+        raise RefusedError(field, f"'{typed}'", "it is a whole number such as 24, or off", "Type it so.")
     return int(typed)
 
 
@@ -287,6 +287,8 @@ AMOUNT_OR_OFF = or_off("amount|off", _amount)
 """Dollars and cents, or off."""
 DAYS_OR_OFF = or_off("days|off", _whole)
 """A number of days, or off."""
+MONTHS_OR_OFF = or_off("months|off", _whole)
+"""A number of months, or off."""
 RATE = Typed("percent", _rate)
 """A percentage."""
 POWER = Typed("dioptres", _power)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from datetime import date
 from typing import TYPE_CHECKING
 
 import click
@@ -15,7 +16,9 @@ from shopledger.cli.views.figures import money
 from shopledger.cli.views.lenses import finding_data, finding_table
 from shopledger.cli.views.orders import account_data, account_fields, order_blocks, order_data
 from shopledger.ledger.orders import OrderAccount, OrderRequest
+from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.money.amount import write_amount
+from shopledger.optics.age import age_in_words
 
 if TYPE_CHECKING:
     from shopledger.desk.sales import SalePlan
@@ -67,11 +70,26 @@ def show_plan(plan: SalePlan, as_json: bool) -> None:
 
 
 def plan_blocks(plan: SalePlan) -> tuple[Block, ...]:
-    """Give a priced order for reading: lines, claim codes, sums, what is paid, what was found."""
+    """Give a priced order for reading: lines, claim codes, sums, prescriptions, what is paid, what was found."""
     paid = (("paid", write_amount(plan.paid)), ("balance", write_amount(plan.order.total - plan.paid)))
     written = {each.prescription.number or 0: each.prescription.powers for each in plan.pairs if each.prescription}
     blocks = order_blocks(plan.order, plan.customer.name, written)
-    return (*blocks, Fields("", paid), finding_table(plan.findings))
+    return (*blocks, *_prescriptions(plan), Fields("", paid), finding_table(plan.findings))
+
+
+def _prescriptions(plan: SalePlan) -> tuple[Fields, ...]:
+    """Say which prescription each pair is made from, and how old it is."""
+    rows = tuple(
+        (f"pair {each.pair.position}, {each.wearer.name}", _aged(each.prescription, plan.order.day))
+        for each in plan.pairs
+        if each.prescription is not None
+    )
+    return (Fields("Prescriptions", rows),) if rows else ()
+
+
+def _aged(written: WrittenPrescription, day: date) -> str:
+    until = f", expires {written.expires_on.isoformat()}" if written.expires_on else ""
+    return f"{written.number}, {age_in_words(written.written_on, day)}{until}"
 
 
 def _show_recorded(account: OrderAccount, plan: SalePlan, as_json: bool) -> None:

@@ -32,6 +32,7 @@ from shopledger.errors import RefusedError, ShopledgerError
 from shopledger.ledger.catalogue import Extra, Lens
 from shopledger.ledger.parties import Customer, Wearer
 from shopledger.money.amount import write_amount
+from shopledger.optics.age import age_in_words
 from shopledger.optics.notation import write_eye
 from shopledger.optics.prescription import LensUse
 
@@ -142,7 +143,7 @@ class _Questions:
         written = ask("Prescription, the newest or another number", read, default=str(newest.number))
         self.prescription = written.number
         until = f", expires {day(written.expires_on)}" if written.expires_on else ""
-        tell(f"  of {day(written.written_on)}{until}: right {write_eye(written.powers.right)}")
+        tell(f"  {age_in_words(written.written_on, self.desk.today)}{until}: right {write_eye(written.powers.right)}")
         tell(f"  left {write_eye(written.powers.left)}")
         return self.ask_lens
 

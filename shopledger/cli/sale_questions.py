@@ -177,6 +177,7 @@ class _Questions:
     def ask_wearer(self, place: int) -> Step:
         """Ask whose glasses they are."""
         self.pairs[place].wearer = ask_wearer(self.wearers)
+        self._tell_prescription(self.pairs[place].wearer)
         return partial(self.ask_frame, place)
 
     def ask_frame(self, place: int) -> Step:
@@ -354,6 +355,22 @@ class _Questions:
             raise RefusedError("lens", f"'{text}'", "it is one code for both eyes, one for one eye, or two", hint)
         found = {side: LENSES.called(self.desk, each) for side, each in zip(Side, (right, left or right), strict=True)}
         return {side: lens for side, lens in found.items() if not alone or side.value == alone.strip().casefold()}
+
+    def _tell_prescription(self, wearer: str) -> None:
+        """Say how old the wearer's prescription is, and what is to be asked about that."""
+        from shopledger.desk.prescribing import newest_prescription
+        from shopledger.optics.age import age_in_words
+
+        if self.customer is None:
+            return
+        written, findings = newest_prescription(self.desk, self.customer, wearer)
+        if written is None:
+            tell("  No prescription yet: 'shopledger prescription add' records one.")
+            return
+        until = f", expires {written.expires_on.isoformat()}" if written.expires_on else ""
+        tell(f"  Prescription {written.number}, {age_in_words(written.written_on, self.desk.today)}{until}")
+        for finding in findings:
+            tell(f"  {finding.severity.value.capitalize()}: {finding.sentence} [{finding.code}]")
 
     def _tell_so_far(self, place: int) -> None:
         so_far = self.before + self.pairs[place].list_price

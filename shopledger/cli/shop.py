@@ -22,7 +22,20 @@ from shopledger.cli.options import (
     some_changes,
 )
 from shopledger.cli.output import Drawing, show
-from shopledger.cli.params import AMOUNT, AMOUNT_OR_OFF, EIN, MM, NPI, PROGRESSIVE_BASE, RATE, Off, Typed, Word, text
+from shopledger.cli.params import (
+    AMOUNT,
+    AMOUNT_OR_OFF,
+    EIN,
+    MM,
+    MONTHS_OR_OFF,
+    NPI,
+    PROGRESSIVE_BASE,
+    RATE,
+    Off,
+    Typed,
+    Word,
+    text,
+)
 from shopledger.cli.people import AddressOptions
 from shopledger.cli.prompts import tell
 from shopledger.ledger.catalogue import Design
@@ -102,6 +115,11 @@ class SettingsOptions(OptionSet):
         "--inventory-view",
         type=Word(InventoryView),
         help="How the year's worksheet shows goods; keep it from year to year.",
+    )
+    prescription_months: int | Off | None = option(
+        "--prescription-months",
+        type=MONTHS_OR_OFF,
+        help="Ask about older prescriptions without an expiry as written; your own choice, local rules decide.",
     )
     paper: str | None = option("--paper", type=click.Choice(("letter", "a4")), help="Paper size of everything printed.")
 

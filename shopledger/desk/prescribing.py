@@ -15,7 +15,8 @@ from shopledger.ledger.diagnosis import RELEASE as DIAGNOSIS_RELEASE
 from shopledger.ledger.diagnosis import read_diagnosis
 from shopledger.ledger.erasing import refuse_of_erased
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.parties import Prescriber, Wearer
+from shopledger.ledger.pair_findings import date_findings
+from shopledger.ledger.parties import Customer, Prescriber, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.optics.checks import check_prescription
 from shopledger.optics.findings import Finding, Severity
@@ -89,6 +90,16 @@ def prescription_card(desk: Desk, number: int) -> tuple[WrittenPrescription, Wea
         )
 
 
+def newest_prescription(
+    desk: Desk, customer: Customer, name: str
+) -> tuple[WrittenPrescription | None, tuple[Finding, ...]]:
+    """Give the newest prescription of a customer's wearer, None without one, and what is asked about its age today."""
+    with desk.reading() as work:
+        wearer = work.customers.pick_wearer(number_of(customer), name)
+        written = work.prescriptions.newest(number_of(wearer))
+        return written, date_findings(written, work.shop.settings(), desk.today) if written else ()
+
+
 def standing_prescription(work: UnitOfWork, number: int) -> WrittenPrescription:
     """Give a prescription, or refuse one of which an erasure left the number and the day alone."""
     written = work.prescriptions.get(number)
@@ -127,6 +138,7 @@ def _planned(work: UnitOfWork, desk: Desk, request: PrescriptionRequest) -> Pres
         expires_on=request.expires_on,
         today=desk.today,
         previous=previous.powers if previous else None,
+        old_after=work.shop.settings().prescription_months,
     )
     return PrescriptionPlan(written, wearer, prescriber, previous, (*findings, *_diagnosis_notes(written)))
 

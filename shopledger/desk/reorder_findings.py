@@ -32,7 +32,9 @@ _COMMON: Final = "common practice, no source"
 _LOW: Final = "HEIGHT-LOW"
 
 
-def prescription_findings(new: WrittenPrescription, old: WrittenPrescription | None, day: date) -> tuple[Finding, ...]:
+def prescription_findings(
+    new: WrittenPrescription, old: WrittenPrescription | None, settings: Settings, day: date
+) -> tuple[Finding, ...]:
     """Ask about dates, and about a change from what the earlier pair was made from."""
     return check_prescription(
         new.powers,
@@ -40,6 +42,7 @@ def prescription_findings(new: WrittenPrescription, old: WrittenPrescription | N
         expires_on=new.expires_on,
         today=day,
         previous=old.powers if old and old.number != new.number else None,
+        old_after=settings.prescription_months,
     )
 
 

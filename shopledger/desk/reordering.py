@@ -150,7 +150,7 @@ def _planned(work: UnitOfWork, desk: Desk, request: ReorderRequest) -> ReorderPl
     others = lay_out_each(tuple(_alternatives(work, lens)), made, trace.shape, measurements, use, settings)
     sale = planned_sale(work, desk, asked)
     findings = ordered_findings(
-        *prescription_findings(new, old, day),
+        *prescription_findings(new, old, settings, day),
         *shape_findings(work, frame, trace),
         *origin_findings(request, customer, wearer, frame, earlier),
         *making_findings(chosen, others, trace, measurements, sale, settings),

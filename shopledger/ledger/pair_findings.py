@@ -18,7 +18,7 @@ from shopledger.optics.measurements import Measurements
 from shopledger.optics.pair_checks import check_most_height, check_near_pd, check_pair
 from shopledger.optics.sides import Side
 
-DATES: Final = frozenset({"PRESCRIPTION-EXPIRED", "EXPIRES-SOON"})
+DATES: Final = frozenset({"PRESCRIPTION-EXPIRED", "EXPIRES-SOON", "PRESCRIPTION-OLD"})
 """Codes of the findings that depend on the day; the rest were settled when the prescription was recorded."""
 
 _COMMON: Final = "common practice, no source"
@@ -40,7 +40,7 @@ def pair_findings(
     """
     if written is None or pair.made is None:
         return ()
-    found = [*_dates(written, day)]
+    found = [*date_findings(written, settings, day)]
     measured = pair.measurements
     if measured is None:
         found.append(_missing("PD-MISSING", "PD", "No PD is given", "Measure it and give it with the pair."))
@@ -70,9 +70,16 @@ def _needless(finding: Finding, pair: Pair) -> bool:
     return finding.code == "HEIGHT-ONE-EYE" and about is not None and about not in pair.sides
 
 
-def _dates(written: WrittenPrescription, day: date) -> Iterator[Finding]:
-    found = check_prescription(written.powers, written_on=written.written_on, expires_on=written.expires_on, today=day)
-    return (finding for finding in found if finding.code in DATES)
+def date_findings(written: WrittenPrescription, settings: Settings, day: date) -> tuple[Finding, ...]:
+    """Give what is asked about a prescription's age on a day: the expiry as written first, else the owner's limit."""
+    found = check_prescription(
+        written.powers,
+        written_on=written.written_on,
+        expires_on=written.expires_on,
+        today=day,
+        old_after=settings.prescription_months,
+    )
+    return tuple(finding for finding in found if finding.code in DATES)
 
 
 def _fit(

@@ -35,6 +35,10 @@ LARGEST_ALLOWANCE: Final = 10.0
 """More than this on top of the smallest blank is a slip. [mm] (common practice, no source)"""
 
 
+MOST_MONTHS: Final = 120
+"""More months than these say that no prescription is ever old. (common practice, no source)"""
+
+
 @dataclass(frozen=True, slots=True)
 class Settings:
     """The shop's own choices, kept in the ledger."""
@@ -61,6 +65,11 @@ class Settings:
     """Which view the months and years show first; the other stands beside it."""
     inventory_view: InventoryView = InventoryView.INVENTORY
     """Which view of the goods the year's worksheet takes; keep it from year to year."""
+    prescription_months: int | None = None
+    """After how many months a prescription without an expiry as written is asked about; None: never.
+
+    It is the owner's own choice and no rule: how long a prescription may be used is for local law to say.
+    """
 
     def __post_init__(self) -> None:
         """Refuse a base that no progressive has, and prices below nothing."""
@@ -75,6 +84,9 @@ class Settings:
                     field.replace("_", " "), write_amount(price), "it may not be negative", "Type 0 or more."
                 )
             hold_amount(field.replace("_", " "), price, PRICE)
+        if self.prescription_months is not None and not 1 <= self.prescription_months <= MOST_MONTHS:
+            allowed = f"it is from 1 to {MOST_MONTHS} months, or off"
+            raise RefusedError("prescription months", self.prescription_months, allowed, "Type it so.")
         if taken_anew() and not 0 <= self.blank_allowance <= LARGEST_ALLOWANCE:
             allowed = f"it must lie from 0 to {LARGEST_ALLOWANCE:g} mm"
             raise RefusedError("blank allowance", f"{self.blank_allowance:g} mm", allowed, "Usual is 2.")

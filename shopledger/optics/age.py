@@ -44,13 +44,15 @@ def age_in_words(written_on: date, today: date) -> str:
     Returns
     -------
     str
-        In days for a month, in months for two years, then in years.
+        In days for a month, in months for two years, then in years; the day alone where it is still to come.
 
     References
     ----------
     [definition]_
     """
     days, months = (today - written_on).days, months_old(written_on, today)
+    if days < 0:
+        return f"written {written_on.isoformat()}"
     if days < _DAYS_TOLD:
         age = "of today" if days == 0 else _counted(days, "day")
     else:

@@ -88,6 +88,7 @@ def test_the_shop(typed: Typed) -> None:
             "standard_frame": None,
             "accounting": "accrual",
             "inventory_view": "inventory",
+            "prescription_months": None,
         },
     }
 

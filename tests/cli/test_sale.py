@@ -153,6 +153,44 @@ def test_a_dry_run_shows_prices_codes_and_findings_and_stores_nothing(
     assert everything() == before
 
 
+def test_the_age_of_the_prescription_is_said_with_the_wearer_and_before_recording(typed: Typed) -> None:
+    """When the wearer is picked, in what is shown before the last question, and in a dry run."""
+    said = done(typed("sale", "record", answers=WHOLE)).stderr
+    assert "  Prescription 1, written 2026-02-20, 10 days old, expires 2028-02-20\nFrame code" in said
+    before_storing = said[said.index("Prescriptions") : said.index("Record it")]
+    assert "1, written 2026-02-20, 10 days old" in before_storing
+    planned = done(typed("sale", "record", *OPTIONS, "--dry-run")).stdout
+    assert "pair 1, Odalys Fernhollow" in planned
+    assert "1, written 2026-02-20, 10 days old" in planned
+
+
+def test_an_old_prescription_is_asked_about_by_the_owner_s_own_limit(typed: Typed) -> None:
+    """Off until it is chosen; then it is told with the wearer, and needs a yes before anything is stored."""
+    whose = ("--customer", "1", "--wearer", "Wren", "--prescriber", "Castellane", "--written", "2024-01-15")
+    done(typed("prescription", "add", *whose, "--right", "-1.00 DS", "--left", "-1.00 DS"))
+    pair = ("--wearer", "Wren", "--frame", "WREN-52", "--lens", "SV-150", "--pd", "54")
+    sale = ("sale", "record", "--customer", "1", *pair)
+    assert "PRESCRIPTION-OLD" not in done(typed(*sale, "--dry-run")).stdout
+    done(typed("shop", "change", "--prescription-months", "24"))
+    shown = done(typed(*sale, "--dry-run")).stdout
+    assert "2, written 2024-01-15, 2 years old" in shown
+    assert "PRESCRIPTION-OLD" in shown
+    refused = typed(*sale)
+    assert (refused.exit_code, "If it is meant so, add --accept PRESCRIPTION-OLD." in refused.stderr) == (20, True)
+    picked = typed("sale", "record", answers="1\ny\nWren\n").stderr
+    assert "2 years old\n  Warning: The prescription was written 2024-01-15, 2 years old; this shop asks" in picked
+    done(typed(*sale, "--accept", "PRESCRIPTION-OLD"))
+    done(typed("shop", "change", "--prescription-months", "off"))
+    assert "PRESCRIPTION-OLD" not in done(typed(*sale, "--dry-run")).stdout
+
+
+def test_a_wearer_without_a_prescription_is_told_at_once(typed: Typed) -> None:
+    """Before frame and lens are asked for."""
+    assert (
+        "No prescription yet: 'shopledger prescription add'" in typed("sale", "record", answers="1\ny\nWren\n").stderr
+    )
+
+
 def test_a_recorded_order_says_what_comes_next(typed: Typed) -> None:
     """Order and job numbers, what is owed, and the commands that follow."""
     result = done(typed("sale", "record", *OPTIONS))

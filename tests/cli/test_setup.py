@@ -78,6 +78,19 @@ def test_changing_the_shop_changes_what_is_named_alone(typed: Typed) -> None:
     assert read_json(typed("shop", "show", "--json")) == before
 
 
+def test_months_of_prescriptions_are_a_choice_of_the_owner(typed: Typed) -> None:
+    """From 1 to 120 or off, which it is at first; an expiry as written goes first in either case."""
+    assert "by their expiry as written" in done(typed("shop", "show")).stdout
+    shown = done(typed("shop", "change", "--prescription-months", "18")).stdout
+    assert "after 18 months, or their expiry as written" in shown
+    assert read_json(typed("shop", "show", "--json"))["settings"]["prescription_months"] == 18
+    for wrong, said in (("0", "from 1 to 120 months, or off"), ("121", "from 1 to 120"), ("two", "or off")):
+        refused = typed("shop", "change", "--prescription-months", wrong)
+        assert (refused.exit_code in {2, 30}, said in refused.stderr) == (True, True), refused.stderr
+    done(typed("shop", "change", "--prescription-months", "off"))
+    assert read_json(typed("shop", "show", "--json"))["settings"]["prescription_months"] is None
+
+
 def test_changing_nothing_is_refused(typed: Typed) -> None:
     """A change without an option would only seem to have done something."""
     assert typed("shop", "change").exit_code == 2

@@ -19,11 +19,12 @@ from shopledger.errors import RefusedError, UnknownNameError
 from shopledger.files.refusals import TakenError
 from shopledger.ledger.audit import Deed, Outcome
 from shopledger.ledger.parties import Relationship
+from shopledger.ledger.settings import Settings
 from shopledger.store.refusals import FileChangedError, FileUnreadableError, NumberUnknownError
 from tests.desk.books import everything, notes, on_both
-from tests.desk.family import later, prescribe, prescription
+from tests.desk.family import later, prescribe, prescription, set_shop
 from tests.forging import forge
-from tests.shelf import CHILD, CUSTOMER
+from tests.shelf import CHILD, CUSTOMER, SHOP
 
 TODAY = date(2026, 3, 2)
 ASKED = prescription(CUSTOMER, "-2.75 -1.25 x 090 add 2.00", "-2.25 -1.00 x 085 add 2.25", TODAY)
@@ -153,6 +154,18 @@ def test_an_expired_prescription_is_asked_about(desk: Desk) -> None:
     asked = replace(ASKED, expires_on=date(2027, 3, 2), accept=YES)
     with pytest.raises(FindingsRefusedError, match="--accept PRESCRIPTION-EXPIRED"):
         record_prescription(later(desk, date(2027, 3, 3)), asked)
+
+
+@on_both
+def test_an_old_prescription_is_asked_about_by_the_owner_s_limit(desk: Desk) -> None:
+    """The setting is kept in the ledger; a paper older than it is entered with a yes."""
+    old = replace(ASKED, written_on=date(2024, 1, 15), accept=YES)
+    assert "PRESCRIPTION-OLD" not in [each.code for each in plan_prescription(desk, old).findings]
+    set_shop(desk, SHOP, Settings(prescription_months=24))
+    with pytest.raises(FindingsRefusedError, match=r"this shop asks after 24 months.*--accept PRESCRIPTION-OLD"):
+        record_prescription(desk, old)
+    fresh = replace(old, written_on=TODAY)
+    assert "PRESCRIPTION-OLD" not in [each.code for each in plan_prescription(desk, fresh).findings]
 
 
 def test_an_unknown_number_is_said_back(desk: Desk) -> None:

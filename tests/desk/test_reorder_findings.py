@@ -25,14 +25,26 @@ from shopledger.desk.trace_library import adopt_trace
 from shopledger.desk.tracing import keep_trace
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Frame
+from shopledger.ledger.settings import Settings
 from shopledger.ledger.traces import StoredTrace, TraceOrigin
 from shopledger.optics.findings import Finding, Severity
 from shopledger.optics.measurements import Measurements
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace, Trace
 from tests.desk.books import everything, notes, on_both
-from tests.desk.family import ASKED, DISTANCE, PROGRESSIVE, WHOLE, YEARS_LATER, at_height, later, ordered, prescribe
-from tests.shelf import CHILD, CUSTOMER, GRADUAL, HOME, SINGLE, WREN
+from tests.desk.family import (
+    ASKED,
+    DISTANCE,
+    PROGRESSIVE,
+    WHOLE,
+    YEARS_LATER,
+    at_height,
+    later,
+    ordered,
+    prescribe,
+    set_shop,
+)
+from tests.shelf import CHILD, CUSTOMER, GRADUAL, HOME, SHOP, SINGLE, WREN
 
 OWN: Frame = replace(WREN, code="OWN-WREN", maker="Elsewhere", model="Own", price=0, cost=0)
 """A frame that the customer brought along."""
@@ -161,6 +173,15 @@ def test_an_expired_prescription_needs_a_yes_that_is_kept(desk: Desk, tmp_path: 
     assert "PRESCRIPTION-EXPIRED" in request.accept
     order = record_sale(there, request, draft=number).order
     assert "PRESCRIPTION-EXPIRED" in [each.code for each in order.accepted]
+
+
+def test_an_old_prescription_is_asked_about_by_the_owner_s_limit(desk: Desk) -> None:
+    """New lenses are made from it with a yes only."""
+    record_sale(desk, ordered(DISTANCE))
+    there = later(desk, YEARS_LATER)
+    assert "PRESCRIPTION-OLD" not in codes(plan_reorder(there, ASKED).findings)
+    set_shop(there, SHOP, Settings(prescription_months=12))
+    assert the("PRESCRIPTION-OLD", plan_reorder(there, ASKED).findings).limit == "12 months"
 
 
 @on_both

@@ -36,6 +36,7 @@ progressive_base = "trifocal"
 standard_frame = "120.00"
 accounting = "cash"
 inventory_view = "materials"
+prescription_months = 24
 """
 
 
@@ -61,6 +62,7 @@ def test_settings_are_put_over_those_before() -> None:
         12000,
         Accounting.CASH,
         InventoryView.MATERIALS,
+        24,
     )
     before = Settings(shipping_charge=800, paper="a4")
     assert read_shop_file(SMALL + "[settings]\nblank_allowance = 1\n", before).settings == Settings(

@@ -97,6 +97,16 @@ def test_the_prescription_s_expiry_is_judged_on_the_day(expires: date | None, co
     assert [finding.code for finding in found(written=written)] == ([code] if code else [])
 
 
+def test_a_prescription_is_old_by_the_owner_s_months_alone() -> None:
+    """24 months and a day with a limit of 24; an expiry as written goes first, and without a limit nothing is asked."""
+    limit = Settings(prescription_months=24)
+    old = replace(WRITTEN, written_on=date(2024, 3, 1))
+    assert codes(found(written=old, settings=limit)) == [("PRESCRIPTION-OLD", "written_on")]
+    assert found(written=old) == ()
+    assert found(written=replace(old, written_on=date(2024, 3, 2)), settings=limit) == ()
+    assert found(written=replace(old, expires_on=date(2027, 3, 1)), settings=limit) == ()
+
+
 def test_what_was_settled_when_the_prescription_was_recorded_is_not_asked_again() -> None:
     """Adds that differ were accepted then; only the dates change with the day."""
     powers = Prescription(read_eye("-2.50 DS add 2.00"), read_eye("-2.25 DS add 2.25"))

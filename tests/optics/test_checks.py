@@ -300,6 +300,7 @@ def test_a_prescription_is_old_after_the_owner_s_months(
 @pytest.mark.parametrize(
     ("written", "said"),
     [
+        (date(2026, 5, 5), "written 2026-05-05"),
         (date(2026, 5, 4), "written 2026-05-04, of today"),
         (date(2026, 5, 3), "written 2026-05-03, 1 day old"),
         (date(2026, 4, 4), "written 2026-04-04, 30 days old"),

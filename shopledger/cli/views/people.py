@@ -66,8 +66,13 @@ def shop_fields(shop: Shop, settings: Settings) -> tuple[Fields, Fields]:
         ("standard frame", "" if settings.standard_frame is None else write_amount(settings.standard_frame)),
         ("months and years on", settings.accounting.value),
         ("goods shown as", settings.inventory_view.value),
+        ("prescriptions asked about", _months(settings.prescription_months)),
     )
     return Fields(shop.name, profile), Fields("Settings", chosen)
+
+
+def _months(months: int | None) -> str:
+    return "by their expiry as written" if months is None else f"after {months} months, or their expiry as written"
 
 
 def customer_table(customers: Sequence[Customer]) -> Table:

@@ -14,6 +14,7 @@ from shopledger.desk.reordering import ReorderPlan
 from shopledger.ledger.canonical import Shape
 from shopledger.ledger.layout import EyeLayout, PairLayout
 from shopledger.money.amount import write_amount
+from shopledger.optics.age import age_in_words
 from shopledger.optics.body import LensBody
 from shopledger.optics.notation import write_eye
 from shopledger.optics.sides import Side
@@ -98,7 +99,7 @@ def plan_fields(plan: ReorderPlan) -> Fields:
         ("frame", plan.frame.description),
         ("earlier pair", _earlier_words(plan)),
         ("trace", f"{plan.trace.number}, {plan.trace.origin.file_name}, {day(plan.trace.origin.traced_on)}"),
-        ("prescription", f"{plan.new.number} of {day(plan.new.written_on)}"),
+        ("prescription", f"{plan.new.number}, {age_in_words(plan.new.written_on, plan.day)}"),
         ("measurements", measurements_words(plan.measurements)),
         ("lens", f"{plan.chosen.lens.name}, {plan.chosen.lens.material}"),
     )
