@@ -15,7 +15,7 @@ from typing import Final, TypeAlias
 from shopledger.errors import OpticsError
 from shopledger.optics.power import SphereCylinder
 from shopledger.optics.prescription import EyePrescription, Prescription
-from shopledger.optics.prism import Base, Prism
+from shopledger.optics.prism import MOST_PRISM, Base, Prism
 from shopledger.optics.refusals import IncompleteError, NotationError
 from shopledger.optics.sides import Side
 from shopledger.optics.tokens import Kind, Token, plain, tokens_of
@@ -384,11 +384,32 @@ def _axis(line: _Line, taken: _Taken) -> _Ways:
         for marked in line.perhaps(once, _AXIS_BEFORE) if once.at > taken.at else (once,):
             token = line.number(marked)
             is_marked = marked.at > taken.at
-            if token is None or token.sign or not (is_marked or (token.whole and len(token.digits) <= 3)):
+            if token is None or token.sign or not (is_marked or _bare_axis(line, marked, token)):
+                continue
+            if is_marked and _may_be_add(line, taken):
                 continue
             begun = replace(line.on(marked), axis=token, marked_axis=is_marked)
             for measured in line.perhaps(begun, _DEGREES):
                 yield line.done(measured, f"the axis {token.text}")
+
+
+def _bare_axis(line: _Line, taken: _Taken, token: Token) -> bool:
+    """Tell whether a number without a mark can only be the axis: not what may be the amount of a prism behind it."""
+    following = [each.word for each in line.tokens[taken.at + 1 : taken.at + 3]]
+    named = following[1:] if following[:1] and following[0] in _PRISM_MARK else following
+    before_base = bool(named) and named[0] in {*_BASES, "base"}
+    return (
+        token.whole
+        and len(token.digits) <= 3
+        and (len(token.digits) == 3 or not before_base or token.size > MOST_PRISM)
+    )
+
+
+def _may_be_add(line: _Line, taken: _Taken) -> bool:
+    """Tell whether the mark is the letter A beside a cylinder of zero, where it may as well be an add's."""
+    mark = line.token(taken)
+    cylinder = taken.cylinder
+    return mark is not None and mark.word == "a" and cylinder is not None and not cylinder.value
 
 
 def _axis_alone(line: _Line, taken: _Taken) -> _Ways:
@@ -534,6 +555,9 @@ def _power_of(text: str, bare: str, taken: _Taken) -> SphereCylinder:
 def _hold_together(text: str, cylinder: Token, axis: Token, *, marked: bool) -> None:
     """Ask about an axis without its x that may be the decimals of the cylinder: `-1 25`."""
     joined = f"{cylinder.digits}{'' if '.' in cylinder.digits else '.'}{axis.digits}"
+    if not marked and not cylinder.value and len(axis.digits) == 1 and axis.value:
+        reason = f"'{axis.text}' behind a cylinder of zero may be an axis or an add"
+        raise NotationError(text, reason, f"Write x {axis.digits:0>3}, or add {axis.size:.2f}.")
     if not marked and len(axis.digits) < 3 and on_step(joined) and float(joined) != float(cylinder.digits):
         reason = f"'{cylinder.text} {axis.text}' may be the cylinder {cylinder.sign}{joined} without an axis"
         raise NotationError(text, reason, f"Write {cylinder.sign}{cylinder.size:.2f} x {axis.digits:0>3} if it is not.")

@@ -406,6 +406,10 @@ WAYS: tuple[tuple[EyePrescription, tuple[str, ...]], ...] = (
         ),
     ),
     (
+        eye(-1.0, 0, None, None, (0.37, DOWN)),
+        ("-1.00 0.37 BD", "-1.00 .37BD", "-1.00 DS 0,37Δ base down", "-1.00 DS BD 0.37"),
+    ),
+    (
         eye(-1.0, 0, None, None, (1.5, OUT)),
         (
             "-1.00 1.5 BO",
@@ -433,6 +437,7 @@ WAYS: tuple[tuple[EyePrescription, tuple[str, ...]], ...] = (
             "-1.00 -0.50 x 10 add 1.50, 1/2 BO",
             "-1.00 -0.50 x 10 / 0.5 BO / add 1.50",
             "-1.00 -0.50 10 add 1.5 .5BO",
+            "-1.00 -0.50 10 prism 0.5 BO add 1.50",
             "-1.00/-0.50x10 add +1.50 prism 0.50 base out",
             "-1.00 -0.50 x 10 prism ½ BO +1.50 add",
             "-1,00 -0,50 x 10 add 1,50 0,5 BO",
@@ -565,6 +570,11 @@ REFUSED: tuple[tuple[str, str], ...] = (
     ("-2.50 -1 75", "may be the cylinder -1.75"),
     ("-2.50 -1 5", "may be the cylinder -1.5"),
     ("-2.50 -0 50", "may be the cylinder -0.50"),
+    ("-2.50 0.00 2", "may be an axis or an add"),
+    ("-2.50 0 2", "may be an axis or an add"),
+    ("-2.50 0.00 A 2", "'2' cannot be placed after 'A'"),
+    ("-1.00 -0.50 2 BU 1", "cannot be placed after the cylinder -0.50"),
+    ("-2.50 -1.25 x 90 20/20", "'20' cannot be placed after the axis 90"),
     ("-2.50 -1.2 5", "may be the cylinder -1.25"),
     ("-2.50 -1.12 5", "may be the cylinder -1.125"),
     ("-2.50 -1. 25", "'-1.' cannot be placed after the sphere -2.50"),
