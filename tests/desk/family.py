@@ -113,7 +113,9 @@ def prescribe(
 ) -> PrescriptionPlan:
     """Record a prescription as a prescriber would write it; a change from the last one is accepted."""
     asked = prescription(wearer, right, left, written_on or desk.today, expires_on=expires_on)
-    return record_prescription(desk, replace(asked, accept=frozenset({"CHANGE-UNUSUAL", "ADD-CHANGE"})))
+    return record_prescription(
+        desk, replace(asked, accept=frozenset({"CHANGE-UNUSUAL", "ADD-CHANGE", "SPHERE-UNUSUAL"}))
+    )
 
 
 def prescription(wearer: str, right: str, left: str, written_on: date, **more: Any) -> PrescriptionRequest:  # noqa: ANN401 - any field of a request
@@ -140,9 +142,10 @@ def read_as_ordered(desk: Desk, job_number: int, **more: Any) -> InspectionReque
         "marks_seen": (True, True) if design is Design.PROGRESSIVE else (None, None),
     }
     segments = with_segments(ordered, pair, lenses)
-    if lenses[pair.sides[0]].lined:
+    lined = [side for side in pair.sides if lenses[side].lined]
+    if lined:
         asked["near_pd"] = tuple(near for near in (segments.eye(side).near_pd for side in Side) if near is not None)
-        asked["tilt"] = (0.0, 0.0)
+        asked["tilt"] = tuple(0.0 if side in lined else None for side in Side)
     return InspectionRequest(job_number, **(asked | more))
 
 

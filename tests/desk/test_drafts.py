@@ -166,7 +166,7 @@ def test_the_record_says_which_other_lens_cannot_be_made(desk: Desk, tmp_path: P
     """At -16.50 D hard resin has a radius of 29.3 mm and the edge is 29.5 mm away; the higher index reaches it."""
     record_sale(desk, ordered(DISTANCE))
     prescribe(desk, CUSTOMER, "-16.50 DS", "-16.50 DS")
-    asked = replace(ASKED, lens="SV-167", accept=frozenset({"CHANGE-UNUSUAL"}))
+    asked = replace(ASKED, lens="SV-167", accept=frozenset({"CHANGE-UNUSUAL", "SPHERE-UNUSUAL"}))
     _, plan, file = reorder(desk, asked, tmp_path)
     assert [(other.lens.code, other.makeable) for other in plan.others] == [(SINGLE.code, False)]
     assert "too steep to reach the edge" in words_in(file)
