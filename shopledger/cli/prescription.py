@@ -161,10 +161,14 @@ def add(
     """
     from shopledger.desk.prescribing import plan_prescription, record_prescription
     from shopledger.desk.prescription_files import document_name
+    from shopledger.desk.refusals import accepted_warnings
 
     request = _request(run, _eyes(right, left, both, given), document, frozenset(accept))
     plan = plan_prescription(run.desk(), request)
     only_asked(plan.findings, request.accept)
+    if not (run.asks or dry_run):
+        accepted_warnings(plan.findings, request.accept)
+    _say_read(plan.written.powers)
     if dry_run:
         _show(plan, document.file.name if document.file else "", as_json)
         tell(DRY_RUN)
@@ -284,6 +288,7 @@ def check(
     from shopledger.optics.checks import check_prescription
 
     powers = fill(run, _eyes(right, left, both), EYES).powers
+    _say_read(powers)
     findings = check_prescription(powers, written_on=written, expires_on=expires, today=run.today)
     data = {**OUT.of(powers), "findings": finding_data(findings)}
     show(as_json, data, powers_table(powers), finding_table(findings))
@@ -294,16 +299,18 @@ def check(
 def _eyes(
     right: EyeOptions, left: EyeOptions, both: Prescription | None, who: PrescriptionOptions | None = None
 ) -> _Eyes:
-    """Put together what the options give of both eyes, and say what was understood of it."""
+    """Put together what the options give of both eyes."""
     given = {"right": right.eye("right"), "left": left.eye("left")}
     if both is not None:
         if any(given.values()):
             raise click.UsageError("--both is given with an option for one eye. Give one of them.")
         given = {"right": both.right, "left": both.left}
-    said = [f"{side} {_written(eye)}" for side, eye in given.items() if eye is not None]
-    if said:
-        tell(f"Read: {', '.join(said)}")
     return _Eyes(right=given["right"], left=given["left"], who=who)
+
+
+def _say_read(powers: Prescription) -> None:
+    """Say what was understood, in the one form that reads back."""
+    tell(f"Read: right {_written(powers.right)}, left {_written(powers.left)}")
 
 
 def _request(run: Run, given: _Eyes, document: DocumentOptions, accept: frozenset[str]) -> PrescriptionRequest:

@@ -51,7 +51,7 @@ def read_dioptres(text: str, *, signed: bool = False) -> float:
     if not tokens or tokens[0].kind is not Kind.NUMBER or [each.word for each in tokens[1:]] not in ([], ["d"]):
         raise NotationError(text, "it is no power in dioptres", "Write it like -2.50 or +1.25.")
     (number, *_) = tokens
-    value = number_of(bare, number)
+    value = number_of(bare, number, calculated=True)
     if signed and value and not number.sign:
         hint = f"Write +{value:.2f} or -{value:.2f}."
         raise NotationError(text, "the sign is missing", hint)

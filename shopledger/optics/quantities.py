@@ -35,6 +35,7 @@ QUANTITIES: dict[str, Quantity] = _rows(
     ("blanks", "diameters of the right and the left uncut lens", "mm"),
     ("body", "an edged lens", "mm"),
     ("bridge", "distance between lenses as marked on the frame", "mm"),
+    ("calculated", "whether any decimals may stand", "-"),
     ("centre", "optical centre from the boxed centre: inward, upward", "mm"),
     ("centre_thickness", "thickness on the optical axis", "mm"),
     ("child", "whether the wearer is a child", "-"),

@@ -12,7 +12,7 @@ _LOST = 100
 """Whole numbers from here on are written without their point and not meant so [D]."""
 
 
-def number_of(text: str, token: Token, *, eighths: bool = True) -> float:
+def number_of(text: str, token: Token, *, eighths: bool = True, calculated: bool = False) -> float:
     """Give a power or an amount of prism with its sign.
 
     Parameters
@@ -23,6 +23,8 @@ def number_of(text: str, token: Token, *, eighths: bool = True) -> float:
         The number in it.
     eighths : bool
         Whether an eighth may be written with its third decimal, as powers are.
+    calculated : bool
+        Whether it may have any decimals, as a calculated power has.
 
     Returns
     -------
@@ -50,7 +52,7 @@ def number_of(text: str, token: Token, *, eighths: bool = True) -> float:
         raise PointMissingError(token.text, reason, "Write it with its point.", ways, lines)
     # A prism of 0.37 is just that; only powers are written in cut eighths.
     size = size_of(token.digits) if eighths else float(token.digits)
-    if round(size, _DECIMALS) != size and not (eighths and on_step(token.digits)):
+    if not calculated and round(size, _DECIMALS) != size and not (eighths and on_step(token.digits)):
         hint = "Write two decimals; eighths may have three." if eighths else "Write two decimals."
         raise NotationError(token.text, "it has more decimals than are written", hint)
     return token.value if eighths else size

@@ -31,7 +31,7 @@ def test_crossed_powers() -> None:
 
 def test_a_moved_power() -> None:
     """Hand-worked: +13.00 moved from 8 to 12 mm is 13 / (1 + 0.004 * 13), and the other way 13 / (1 - 0.004 * 13)."""
-    moved = answer("vertex", "--sphere", "+13", "--tested-at", "8", "--worn-at", "12")
+    moved = answer("vertex", "--sphere", "+13.00", "--tested-at", "8", "--worn-at", "12")
     assert moved == {
         "power": "+13.00 DS",
         "tested_at": 8.0,
@@ -49,7 +49,7 @@ def test_a_moved_power() -> None:
 
 def test_a_leaning_lens() -> None:
     """By Martin's formulae -10.00 tilted 20 degrees in 1.5 acts as -10.390 -1.376 with the axis across the face."""
-    leaning = answer("vertex", "--sphere", "-10", "--tilt", "20", "--eye", "right", "--index", "1.5")
+    leaning = answer("vertex", "--sphere", "-10.00", "--tilt", "20", "--eye", "right", "--index", "1.5")
     made, exact = leaning.pop("to_make"), leaning.pop("exact")
     # By Coddington's equations for a thin lens the ray meets -10.416 -1.380; a thick one is close to that.
     assert (exact["met"]["sphere"], exact["met"]["cylinder"]) == pytest.approx((-10.416, -1.380), abs=0.01)
@@ -175,7 +175,7 @@ def test_comparison() -> None:
     """At 20 D a back of 1.74 has a radius of 37 mm, so 35 mm out it is 25 mm deep; resin's 24.9 mm never gets there."""
     compared = answer(
         "compare",
-        *("--sphere", "-20", "--circle", "70", "--base-curve", "0", "--eye", "left"),
+        *("--sphere", "-20.00", "--circle", "70", "--base-curve", "0", "--eye", "left"),
         *("--material", "hard resin", "--material", "1.74"),
     )
     refused, body = compared.pop("materials")

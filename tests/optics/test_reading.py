@@ -81,6 +81,11 @@ def test_a_whole_number_of_two_digits_is_asked_about(typed: str, lines: tuple[st
     assert asked.value.text in typed
 
 
+def test_a_calculated_power_may_have_any_decimals() -> None:
+    """Calculators take what others gave; a prescription is never written so."""
+    assert read_dioptres("-8.4988") == -8.4988
+
+
 def test_parts_typed_by_themselves_are_asked_about_too() -> None:
     """A sphere, an add or a prism by itself may have lost its point as well."""
     for reader, typed, numbers in (
