@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from dataclasses import replace
 
 import pytest
@@ -104,6 +105,23 @@ def test_with_one_pd_of_both_the_pair_alone_is_judged() -> None:
     assert failing(found((32.1, 26.9), measured=EVEN), EVEN) == [("segment place", "pair")]
     quantities = [each.quantity for each in segment_verdicts(ordered(EVEN), found((59.0,), measured=EVEN), BOTH)]
     assert quantities == ["segment place", "tilt", "tilt"]
+
+
+def test_random_faces_pass_as_ordered_and_fail_swapped_or_halved() -> None:
+    """2000 faces: swapped fails from 1.25 mm between the eyes' near PDs on, halved from twice that on, and not before."""
+    drawn, seen = random.Random(125), 0
+    for _ in range(2000):
+        far = round(drawn.uniform(26, 37), 1), round(drawn.uniform(26, 37), 1)
+        face = Measurements.from_monocular(far, round(sum(far) - drawn.uniform(2, 5), 1), 17, 17)
+        right, left = face.right.near_pd, face.left.near_pd
+        assert right is not None
+        assert left is not None
+        assert failing(found((right, left), measured=face), face) == []
+        apart, half = abs(right - left), (right + left) / 2
+        assert bool(failing(found((left, right), measured=face), face)) is (apart > 1.25 + 1e-6)
+        assert bool(failing(found((half, half), measured=face), face)) is (apart / 2 > 1.25 + 1e-6)
+        seen += apart > 2.5
+    assert 500 < seen < 1900
 
 
 @pytest.mark.parametrize(
