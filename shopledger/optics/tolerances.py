@@ -122,7 +122,7 @@ ANSI_Z80_1 = ToleranceTable(
     remark=(
         "A voluntary guideline. Typed from summaries of the editions of 2015, and of 1999 where those end; the edition "
         "of 2020 was not seen. Powers are put in minus-cylinder form first and its sphere picks the row. A pair passes "
-        "on prism or on millimetres, whichever allows it."
+        "on prism or on millimetres, whichever allows it; millimetres excuse no more prism than they make."
     ),
     source="ansi_z80_1",
 )
