@@ -57,9 +57,7 @@ def rows_of(content: JobSheet, words: Wording) -> Iterator[Row]:
     lined = any(eye.fitting and eye.fitting.lined for eye in (content.right, content.left))
     if lined:
         yield row("near_pd", lambda eye: near_pd_cell(eye.fitting, words))
-        if any(eye.fitting and segment_words(eye.fitting, words) for eye in (content.right, content.left)):
-            yield row("segment_kind", lambda eye: Cell("", segment_words(eye.fitting, words) if eye.fitting else ""))
-    yield row("height", lambda eye: Cell(_mm(eye.height) or words["eyes.unknown"]))
+    yield row("height", lambda eye: _height(eye, words))
     if content.multifocal:
         yield row("check", lambda eye: _check(eye, words))._replace(label=_least_height(content, words))
     if content.laid_out:
@@ -82,6 +80,12 @@ def _pd(eye: EyeJob, words: Wording) -> Cell:
     if eye.pd is None:
         return Cell(words["eyes.unknown"])
     return Cell(_mm(eye.pd), words["eyes.pd_near"] if eye.near else "")
+
+
+def _height(eye: EyeJob, words: Wording) -> Cell:
+    """Say a height, and of what it is: which segment."""
+    kind = segment_words(eye.fitting, words) if eye.fitting else ""
+    return Cell(_mm(eye.height) or words["eyes.unknown"], kind)
 
 
 def _toward(length: float | None, forward: str, backward: str, words: Wording) -> str:
@@ -129,7 +133,7 @@ def _least_height(content: JobSheet, words: Wording) -> str:
 
 def _check(eye: EyeJob, words: Wording) -> Cell:
     if eye.minimum_height is None:
-        return Cell(words["eyes.no_minimum"])
+        return Cell(words["eyes.no_minimum"] if eye.fitting or eye.add else "")
     above = eye.above_minimum
     if above is None:
         return Cell(words["eyes.unknown"])

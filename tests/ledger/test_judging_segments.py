@@ -108,7 +108,7 @@ def test_with_one_pd_of_both_the_pair_alone_is_judged() -> None:
 
 
 def test_random_faces_pass_as_ordered_and_fail_swapped_or_halved() -> None:
-    """2000 faces: swapped fails from 1.25 mm between the eyes' near PDs on, halved from twice that on, and not before."""
+    """2000 faces: swapped fails where near PDs differ by more than 1.25 mm, halved by more than twice that."""
     drawn, seen = random.Random(125), 0
     for _ in range(2000):
         far = round(drawn.uniform(26, 37), 1), round(drawn.uniform(26, 37), 1)

@@ -125,7 +125,7 @@ def test_a_bifocal_s_sheet_says_both_pds_the_inset_and_both_places() -> None:
     """29.5 and 33 with near 59: 27.8 and 31.2, 1.7 and 1.8 in; the segment's top and the distance centre in the box."""
     text = text_of(document_of(JOB_SHEET, CASES["bifocal"]))
     for said in (
-        *("29.5", "33.0", "27.8 inset 1.7", "31.2 inset 1.8", "17.0", "18.0", "flat top 28"),
+        *("29.5", "33.0", "27.8 inset 1.7", "31.2 inset 1.8", "17.0 flat top 28", "18.0 flat top 28"),
         *("7.2 IN · 1.0 DOWN", "3.8 IN · 0.0", "5.5 IN · 3.0 UP", "2.0 IN · 4.0 UP", "28 wide", "inset 1.7"),
     ):
         assert said in text
