@@ -108,7 +108,9 @@ class InspectOptions(OptionSet):
         "--segment-width", type=(MM, MM), metavar="RIGHT LEFT", help="Measured widths of the segments, mm."
     )
     thinning: float | str | None = option(
-        "--thinning", type=THINNING, help="Equal thinning prism of progressives, as in '1.5 BD', or 'as read'."
+        "--thinning",
+        type=THINNING,
+        help="Equal thinning prism of progressives, as in '1.5 BD', or 'as read', which it is for lenses that have it.",
     )
     centre_thickness: tuple[float, float] | None = option(
         "--centre-thickness", type=(MM, MM), metavar="RIGHT LEFT", help="Measured centre thicknesses, mm."

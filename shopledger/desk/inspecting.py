@@ -40,6 +40,7 @@ from shopledger.ledger.judging import (
 from shopledger.ledger.judging_segments import (
     equal_thinning,
     segment_verdicts,
+    thinning_findings,
     tilt_verdicts,
     with_found,
     with_segments,
@@ -235,7 +236,11 @@ def _planned(work: UnitOfWork, desk: Desk, request: InspectionRequest) -> Inspec
         note=request.note,
         thinning=thinning,
     )
-    findings = (*swapped_findings(powers, read, design), *counted_twice_findings(powers, ordered, read, pair.sides))
+    findings = (
+        *swapped_findings(powers, read, design),
+        *counted_twice_findings(powers, ordered, read, pair.sides),
+        *thinning_findings(thinning, powers),
+    )
     return InspectionPlan(account.order, pair, inspection, findings)
 
 

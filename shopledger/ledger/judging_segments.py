@@ -10,6 +10,7 @@ from shopledger.errors import RefusedError, listed
 from shopledger.ledger.catalogue import Lens
 from shopledger.ledger.inspections import LensFigures, PairFigures
 from shopledger.ledger.orders import Pair
+from shopledger.optics.findings import Finding, Severity
 from shopledger.optics.inspection import Verdict, judge
 from shopledger.optics.pair_checks import near_pd_of
 from shopledger.optics.prescription import EyePrescription, Prescription
@@ -17,6 +18,8 @@ from shopledger.optics.prism import PrismVector, combine
 from shopledger.optics.refusals import IncompleteError
 from shopledger.optics.sides import Side
 from shopledger.optics.tolerances import ANSI_Z80_1, LensType, ToleranceTable
+
+THINNING: Final = "THINNING-UNUSUAL"
 
 _PLACES: Final = 6
 """Decimals to which a verdict's figures are frozen."""
@@ -171,6 +174,21 @@ def with_thinning(wanted: Prescription, thinning: float | None, designs: Mapping
         for side in Side
     )
     return Prescription(right, left)
+
+
+def thinning_findings(thinning: float | None, wanted: Prescription) -> tuple[Finding, ...]:
+    """Ask about equal thinning prism of more than the add, which no maker grinds (common practice, no source)."""
+    adds = [eye.add for eye in (wanted.right, wanted.left) if eye.add is not None]
+    if thinning is None or not adds or abs(thinning) <= max(adds) + _GRAIN:
+        return ()
+    said, most = f"{abs(thinning):.2f}", f"{max(adds):.2f}"
+    sentence = (
+        f"both lenses have {said} prism dioptres up or down alike beside their order; thinning prism is about two "
+        f"thirds of the add, here {most}. Read both lenses again, where their prism is to be measured."
+    )
+    return (
+        Finding(Severity.WARNING, THINNING, "thinning", said, f"{most} prism dioptres", "common_practice", sentence),
+    )
 
 
 def _thinned(eye: EyePrescription, thinning: float) -> EyePrescription:

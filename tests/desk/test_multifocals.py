@@ -13,6 +13,7 @@ from shopledger.desk.goods import LENSES
 from shopledger.desk.inspecting import job_needs, plan_inspection, record_inspection
 from shopledger.desk.job_sheets import job_card
 from shopledger.desk.lens_ordering import LensOrderRequest, plan_lens_order
+from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.catalogue import Design, Lens
@@ -118,6 +119,9 @@ def test_a_progressive_with_thinning_prism_passes_and_unequal_prism_does_not(des
         newest = work.inspections.history(1).newest
     assert newest is not None
     assert newest.thinning == -1.25
+    doubtful = Prescription(read_eye("-2.50 -1.25 x 090 add 2.00 5 BD"), read_eye("-2.25 -1.00 x 085 add 2.00 5 BD"))
+    with pytest.raises(FindingsRefusedError, match="add --accept THINNING-UNUSUAL"):
+        record_inspection(desk, replace(request, read=doubtful, thinning=None, thinning_as_read=True))
     off = replace(read, left=read_eye("-2.25 -1.00 x 085 add 2.00 0.75 BD"))
     for asked in (replace(request, read=off), replace(request, read=off, thinning=None, thinning_as_read=True)):
         assert "pair vertical imbalance" in plan_inspection(desk, asked).inspection.failures

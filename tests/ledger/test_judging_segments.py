@@ -13,6 +13,7 @@ from shopledger.ledger.judging import judged_pair
 from shopledger.ledger.judging_segments import (
     equal_thinning,
     segment_verdicts,
+    thinning_findings,
     tilt_verdicts,
     with_found,
     with_segments,
@@ -234,6 +235,15 @@ def test_thinning_prism_stands_beside_prescribed_prism() -> None:
     wanted = with_thinning(prescribed, -1.5, PROGRESSIVES)
     assert {(each.amount, each.base.value) for each in wanted.right.prism} == {(0.5, "down"), (2.0, "out")}
     assert {(each.amount, each.base.value) for each in wanted.left.prism} == {(1.5, "down")}
+
+
+@pytest.mark.parametrize(
+    ("thinning", "asked"), [(None, False), (-1.5, False), (-2.0, False), (2.01, True), (-5.0, True)]
+)
+def test_thinning_prism_of_more_than_the_add_is_asked_about(thinning: float | None, asked: bool) -> None:
+    """Common practice is about two thirds of it: adds of 2.00 here."""
+    found = thinning_findings(thinning, POWERS)
+    assert [each.code for each in found] == (["THINNING-UNUSUAL"] if asked else [])
 
 
 def test_only_progressives_have_thinning_prism() -> None:
