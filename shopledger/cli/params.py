@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Generic, TypeVar
 
 import click
 
-from shopledger.cli.prompts import meant_of
+from shopledger.cli.prompts import BackError, meant_of
 from shopledger.errors import RefusedError, ShopledgerError, listed, nearest
 
 if TYPE_CHECKING:
@@ -47,7 +47,7 @@ class Typed(click.ParamType[T, str], Generic[T]):
         try:
             return self.read(value, _field(param))
         except ShopledgerError as error:
-            meant = meant_of(error) if _asks(ctx) else None
+            meant = _meant(error, ctx)
             if meant is None:
                 self.fail(str(error), param, ctx)
             return self.convert(meant, param, ctx)
@@ -331,12 +331,17 @@ def _typed(word: Enum) -> str:
     return str(word.value).replace(" ", "-")
 
 
-def _asks(ctx: click.Context | None) -> bool:
-    """Tell whether somebody can be asked while options are read."""
+def _meant(error: ShopledgerError, ctx: click.Context | None) -> str | None:
+    """Ask what is meant by an option, where somebody can be asked; there is no question before it to go back to."""
     from shopledger.cli.context import Run
 
     run = None if ctx is None else ctx.find_object(Run)
-    return run is not None and run.asks
+    if run is None or not run.asks:
+        return None
+    try:
+        return meant_of(error)
+    except BackError:
+        return None
 
 
 def _field(param: click.Parameter | None) -> str:

@@ -186,6 +186,12 @@ def test_a_number_without_its_point_is_asked_about(typed: Typed) -> None:
     assert "Read: right -2.00 DS" in result.stderr
 
 
+def test_back_from_an_option_s_lost_point_refuses_the_option(typed: Typed) -> None:
+    """Nothing was asked before it."""
+    result = typed("prescription", "check", "--right", "+25", "--left", "-2.50 DS", answers="back\n")
+    assert (result.exit_code, "'+25' cannot be read: it has no decimal point" in result.stderr) == (2, True)
+
+
 def test_a_number_without_its_point_is_refused_where_nobody_can_be_asked(typed: Typed) -> None:
     """With what to type instead."""
     result = typed("prescription", "check", "--right", "-2.50 -15 x 90", "--left", "-2.50 DS")

@@ -118,6 +118,7 @@ def test_a_dry_run_by_questions_stores_nothing(returned: Typed, everything: Call
     before = everything()
     result = done(returned(*TODAY, "reorder", "--dry-run", answers=lines("1", "odalys", *[""] * 6)))
     assert "dry run" in result.stderr
+    assert "  written 2027-04-02, 8 days old" in result.stderr
     assert everything() == before
 
 
@@ -148,6 +149,7 @@ def test_the_plan_shows_shapes_changes_lenses_and_price(returned: Typed) -> None
     for words in (
         "R is the wearer's right lens", "sphere 0.25 D toward minus, add 0.25 D stronger", "axis turned 5°",
         "Plain single vision", "Thin single vision", "Thickest edge", "total", "216.45",
+        "written 2027-04-02, 8 days old",
     ):  # fmt: skip
         assert words in " ".join(said.split()), words
     bars = {line.split("  ")[0]: line.count("#") for line in said.splitlines() if "###" in line}
