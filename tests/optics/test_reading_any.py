@@ -89,7 +89,9 @@ class Pen:
         plus = self.one("+", "", "＋")
         eye = self.one("", "", " OU")
         if self.one(True, False):
-            return f"{self.one('add ', 'ADD: ', 'Add = ', 'add')}{plus}{self.size(add)}{eye}"
+            word = str(self.one("add ", "ADD: ", "Add = ", "add"))
+            # The point of `add.50` might be the end of a short word, and is asked about.
+            return f"{word}{plus or ('' if word[-1] == ' ' else '+')}{self.size(add)}{eye}"
         return f"{plus}{self.size(add)} add{eye}"
 
     def prism(self, prism: Prism) -> str:
