@@ -44,7 +44,8 @@ class Pen:
         ways = [f"{value:.2f}", f"{value:.2f}"]
         ways += [f"{value:.1f}"] if value * 10 == int(value * 10) else []
         ways += [f"{value:.2f}".removeprefix("0")] if self.point == "." and not whole else []
-        ways += [str(whole)] if not part and whole < 10 else []
+        # Behind a slash a whole number might be the half of one: x 1 / 2 BU.
+        ways += [str(whole)] if not part and whole < 10 and "/" not in self.parting else []
         # Behind a digit and a blank alone, a half would be asked about: x 1 ½ BU may be 1.50 BU.
         ways += [f"{whole or ''}{HALVES[part]}"] if part in HALVES and (whole or self.parting.strip()) else []
         return self.dress(str(self.one(*ways)).replace(".", str(self.point)))

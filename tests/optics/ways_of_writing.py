@@ -438,6 +438,7 @@ WAYS: tuple[tuple[EyePrescription, tuple[str, ...]], ...] = (
             "-1.00 -0.50 x 10 / 0.5 BO / add 1.50",
             "-1.00 -0.50 10 add 1.5 .5BO",
             "-1.00 -0.50 10 prism 0.5 BO add 1.50",
+            "-1,00 -0,50 x 10 / 0,50 BO / 1,50 add",
             "-1.00/-0.50x10 add +1.50 prism 0.50 base out",
             "-1.00 -0.50 x 10 prism ½ BO +1.50 add",
             "-1,00 -0,50 x 10 add 1,50 0,5 BO",
@@ -563,6 +564,7 @@ REFUSED: tuple[tuple[str, str], ...] = (
     ("-1.00 -0.50 x 0090", "whole number"),
     ("-1.00 -0.50 x -90", "'-90' cannot be placed after 'x'"),
     ("-1.00 -0.50 x 1/2 BU", "'1/2' cannot be placed after 'x'"),
+    ("-1.00 -0.50 x 1 / 2 BU", "'1 / 2' cannot be placed after 'x'"),
     ("-1.00 -0.50 x 9 0", "'0' cannot be placed after the axis 9"),
     ("-1.00 -0.50 90 85", "'85' cannot be placed after the axis 90"),
     # An axis without its x that may be decimals.
