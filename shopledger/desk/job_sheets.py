@@ -80,6 +80,7 @@ def bench_job(work: UnitOfWork, number: int) -> Job:
         extras=tuple(work.catalogue.extra(code) for code in pair.extras),
         own_extras={side: tuple(work.catalogue.extra(code) for code in pair.own(side).extras) for side in pair.sides},
         written=None if pair.prescription_number is None else work.prescriptions.get(pair.prescription_number).powers,
+        remake=work.inspections.history(number).remade,
         trace=trace,
         layout=layout,
         refusal=refusal,

@@ -256,11 +256,18 @@ class BenchHistory:
         return self.inspections[-1] if self.inspections else None
 
     @property
+    def remade(self) -> Remake | None:
+        """That it is being made again: the newest remake, where no inspection followed it."""
+        newest = self.newest.number if self.newest else None
+        remake = self.remakes[-1] if self.remakes else None
+        return remake if remake and (remake.follows or 0) >= (newest or 0) else None
+
+    @property
     def lacking(self) -> str:
         """Say why the job may not leave yet; nothing where it may."""
         newest = self.newest
         if newest is None:
             return "was not inspected"
-        if self.remakes and (self.remakes[-1].follows or 0) >= (newest.number or 0):
+        if self.remade is not None:
             return "was not inspected since it was made again"
         return "" if newest.passed else f"failed its inspection ({', '.join(newest.failures)})"

@@ -30,7 +30,8 @@ from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Period
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
-from shopledger.ledger.orders import Method
+from shopledger.ledger.orders import Method, OwnLens
+from shopledger.optics.sides import Side
 from shopledger.store.engine import ledger_engine
 from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.migrate import alembic_config
@@ -111,6 +112,19 @@ def test_a_ledger_of_before_opens_and_proves_and_exports_what_it_did(address: st
         assert len(voided) == len(VOIDABLE)
         assert [str(each) for failed in prove_books(desk).failed for each in failed.differences] == []
         assert export_period(desk, Period.of_month(2026, 3), tmp_path).is_file()
+
+
+def test_every_pair_of_before_reads_as_two_equal_lenses(address: str) -> None:
+    """Nothing of its own on either eye; lines, charges and codes are what they were."""
+    with closing(open_ledger(address)) as ledger, ledger.reading() as work:
+        before = [work.orders.get(number) for number in (1, 2)]
+    as_before(address)
+    with closing(open_ledger(address)) as ledger, ledger.reading() as work:
+        after = [work.orders.get(number) for number in (1, 2)]
+    assert after == before
+    for pair in (pair for order in after for pair in order.pairs):
+        assert (pair.sides, pair.right, pair.left) == (tuple(Side), OwnLens(), OwnLens())
+        assert pair.lens_of(Side.RIGHT) == pair.lens_of(Side.LEFT) == pair.lens_code
 
 
 @pytest.mark.parametrize("words", ["nothing 1", "order", "order 07", "order x"])

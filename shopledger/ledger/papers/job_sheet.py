@@ -12,6 +12,7 @@ from types import MappingProxyType
 from typing import Final, Literal, TypeAlias
 
 from shopledger.ledger.catalogue import Extra, Frame, Lens, use_of_lens
+from shopledger.ledger.inspections import Remake, Scrap
 from shopledger.ledger.layout import EyeLayout, PairLayout
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, Pair
@@ -33,6 +34,14 @@ from shopledger.optics.trace import Trace
 Cutting: TypeAlias = Literal["dry", "wet"]
 Point: TypeAlias = tuple[float, float]
 
+_AGAIN: Final[Mapping[Scrap, str]] = MappingProxyType(
+    {
+        Scrap.BOTH: "both lenses",
+        Scrap.RIGHT: "the RIGHT lens only; the left one is done",
+        Scrap.LEFT: "the LEFT lens only; the right one is done",
+        Scrap.NONE: "with the lenses that are there",
+    }
+)
 _USUAL_CUTTING: Final[Mapping[MaterialClass, Cutting]] = MappingProxyType(
     {row.material_class: row.cutting for row in MATERIALS}
 )
@@ -55,6 +64,8 @@ class Job:
     """Those on one lens alone."""
     written: Prescription | None = None
     """The prescription as it was written."""
+    remake: Remake | None = None
+    """That it is being made again; None once it passed anew."""
     trace: StoredTrace | None = None
     layout: PairLayout | None = None
     """None without a trace, PD or powers, or where `refusal` says why not."""
@@ -329,7 +340,10 @@ def _stops(job: Job) -> Iterator[str]:
 
 
 def _asks(job: Job) -> Iterator[str]:
-    """Give the warnings that nobody said yes to when the order was taken."""
+    """Say what is made again, and the warnings that nobody said yes to when the order was taken."""
+    if job.remake is not None:
+        reason = nameless(job.remake.reason, job.wearer.name, job.wearer.printed_name)
+        yield f"Made again, {_AGAIN[job.remake.scrap]}: {reason.rstrip('.')}."
     accepted = {warning.code for warning in job.order.accepted}
     for finding in job.findings:
         if finding.severity is Severity.WARNING and finding.code not in accepted:
