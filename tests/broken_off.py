@@ -123,7 +123,8 @@ def run_whole(stand: Stand, line: Line) -> Iterator[Whole]:
     after = stand.look()
     assert after is not None
     assert stand.prove().holds, line
-    exact = first is not None and first.head == after.head
+    # Which bytes a copy has hangs on every try of SQLite's to write it, and its hash stands in the ledger.
+    exact = first is not None and first.head == after.head and line.words[:2] != ("backup", "make")
     yield Whole(line, moment, before, after, ended, exact, papers_of(stand))
     stand.drop(moment)
 

@@ -74,8 +74,8 @@ class Ended:
 
     @property
     def sentence(self) -> str:
-        """The line that said why it was not done."""
-        return next((line for line in self.said.splitlines() if line.startswith("Error: ")), "")
+        """The line that said why it was not done; it may stand behind a question that nobody answered."""
+        return next((line for line in self.said.splitlines() if "Error: " in line), "")
 
 
 @dataclass(frozen=True, slots=True)

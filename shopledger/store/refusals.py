@@ -142,6 +142,17 @@ class RestoreFailedError(StoreError):
     sentence = "the copy could not be put into {place}, which is as it was: {reason}."
 
 
+class RestoreUnfinishedError(StoreError):
+    """A copy stands in the ledger's place, and what follows a restore was not done."""
+
+    place: str
+    reason: str
+    sentence = (
+        "the copy was stored in {place}, whole, and then the disk failed: {reason}. Counters were not raised and "
+        "nobody was erased again: look at the disk, and restore the same copy once more."
+    )
+
+
 class EncryptExtraMissingError(StoreError):
     """Copies are to be locked or opened, and what does it is not installed."""
 

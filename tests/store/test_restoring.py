@@ -15,7 +15,13 @@ from shopledger.store.backups.checking import look_into
 from shopledger.store.backups.online import copy_beside, transfer
 from shopledger.store.backups.restoring import put_into_file, put_where_none_is, set_aside, working_copy
 from shopledger.store.opening import ledger_url, open_ledger
-from shopledger.store.refusals import BackupFailedError, LedgerBusyError, RestoreFailedError, UnsettledCopyError
+from shopledger.store.refusals import (
+    BackupFailedError,
+    LedgerBusyError,
+    RestoreFailedError,
+    RestoreUnfinishedError,
+    UnsettledCopyError,
+)
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
 from tests.store.test_backup import the_file
 
@@ -158,4 +164,28 @@ def test_a_log_without_its_ledger_is_not_played_into_a_copy(sqlite_address: str,
     kill_a_writer(sqlite_address)
     file.unlink()
     put_where_none_is(copied, file)
+    assert orders_in(sqlite_address) == 1
+
+
+def test_a_log_that_cannot_be_settled_is_said_after_the_copy_is_in(
+    sqlite_address: str, copied: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The copy is the ledger by then: nobody may read that all is as it was."""
+    real = sqlite3.connect
+
+    def fails(*_words: object, **_named: object) -> sqlite3.Connection:
+        raise sqlite3.OperationalError("unable to open database file")
+
+    def transferred(draft: Path, ledger: Path, wait: float) -> None:
+        monkeypatch.setattr(sqlite3, "connect", real)
+        transfer(draft, ledger, wait)
+        monkeypatch.setattr(sqlite3, "connect", fails)
+
+    file = the_file(sqlite_address)
+    with closing(open_ledger(sqlite_address)) as ledger, ledger.writing(OPERATOR, NOW) as work:
+        work.orders.add(an_order())
+    monkeypatch.setattr("shopledger.store.backups.restoring.transfer", transferred)
+    with pytest.raises(RestoreUnfinishedError, match="the copy was stored in"):
+        put_into_file(copied, file)
+    monkeypatch.undo()
     assert orders_in(sqlite_address) == 1

@@ -22,7 +22,7 @@ from shopledger.store.backups.checking import refuse_unsettled
 from shopledger.store.backups.online import WAIT, transfer
 from shopledger.store.opening import build_beside
 from shopledger.store.places import ledger_url
-from shopledger.store.refusals import RestoreFailedError
+from shopledger.store.refusals import RestoreFailedError, RestoreUnfinishedError
 from shopledger.store.revision import HEAD_REVISION
 
 
@@ -70,13 +70,16 @@ def put_into_file(draft: Path, ledger: Path, wait: float = WAIT) -> None:
     """Put a copy in the place of an open or closed ledger, which holds the whole of one or of the other throughout."""
     try:
         transfer(draft, ledger, wait)
+    except sqlite3.Error as error:
+        raise RestoreFailedError(str(ledger), str(error)) from error
+    try:
         with closing(sqlite3.connect(ledger, timeout=wait)) as restored:
             restored.execute("PRAGMA journal_mode = WAL")
             # What the log held of before goes with it, unless somebody still looks at that; nobody is waited for.
             restored.execute("PRAGMA busy_timeout = 0")
             restored.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     except sqlite3.Error as error:
-        raise RestoreFailedError(str(ledger), str(error)) from error
+        raise RestoreUnfinishedError(str(ledger), str(error)) from error
 
 
 def put_where_none_is(draft: Path, ledger: Path) -> None:
