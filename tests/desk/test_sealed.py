@@ -52,7 +52,7 @@ def edits() -> Iterator[tuple[str, str, str]]:
         yield f"a row taken from {name}", name, "DELETE FROM {table} WHERE rowid = {row}"
 
 
-@pytest.mark.slow
+@pytest.mark.long
 def test_a_change_of_any_column_is_told(lived: Desk) -> None:
     """One value of one row, with the guards lifted and set again: some check differs, and says in which table."""
     unseen, tried = [], 0

@@ -132,7 +132,7 @@ def test_any_prescription_reads_in_any_hand(data: st.DataObject, eye: EyePrescri
     hold_in_a_hand(data, eye, side)
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @settings(max_examples=3000)
 @given(st.data(), eyes(), st.sampled_from(Side))
 def test_any_prescription_reads_in_very_many_hands(data: st.DataObject, eye: EyePrescription, side: Side) -> None:
@@ -237,7 +237,7 @@ def test_a_slip_is_refused_or_read_as_it_stands(data: st.DataObject, eye: EyePre
     hold_with_a_slip(data, eye)
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @settings(max_examples=6000)
 @given(st.data(), eyes())
 def test_very_many_slips_are_refused_or_read_as_they_stand(data: st.DataObject, eye: EyePrescription) -> None:

@@ -267,6 +267,7 @@ def test_words_without_end_are_refused() -> None:
         document_of(JOB_SHEET, replace(SAMPLE, note="word " * 3000))
 
 
+@pytest.mark.slow
 def test_the_number_stands_in_bars_at_the_top() -> None:
     """A picture of the page is read by a decoder, where one is on the machine."""
     decoder = pytest.importorskip("zxingcpp", reason="no decoder is on this machine")
