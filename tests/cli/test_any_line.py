@@ -13,6 +13,8 @@ from tests.cli import any_line
 from tests.cli.commands import leaves
 from tests.cli.conftest import CATALOGUE, PAIR, SHOP_OPTIONS, UNSEEN, done, trace_text, type_in
 
+pytestmark = pytest.mark.slow
+
 ORDER = """
 customer = "Odalys Fernhollow"
 day = 2026-03-02

@@ -13,6 +13,8 @@ from shopledger.cli.main import shop
 from shopledger.store.backups.sealing import new_pair
 from tests.cli.conftest import ADDRESS, PAIR, Typed, done, read_json
 
+pytestmark = pytest.mark.slow
+
 SALE = ("sale", "record", "--customer", "1", *PAIR)
 
 

@@ -64,6 +64,7 @@ def test_ctrl_c_while_something_is_looked_up_says_that_nothing_was_stored(
     assert "Stopped. Nothing was stored." in result.stderr
 
 
+@pytest.mark.slow
 def test_new_files_are_the_owner_s_alone(tmp_path: Path) -> None:
     """Prescriptions are private: neither the ledger nor a paper may be read by others on the computer."""
     ledger = tmp_path / "books" / "ledger.db"
@@ -73,6 +74,7 @@ def test_new_files_are_the_owner_s_alone(tmp_path: Path) -> None:
     assert stat.S_IMODE(ledger.parent.stat().st_mode) == 0o700
 
 
+@pytest.mark.slow
 def test_a_pipe_in_another_alphabet_gets_every_letter(tmp_path: Path) -> None:
     """Output into a file is UTF-8, whatever the terminal's own alphabet is."""
     ledger = str(tmp_path / "ledger.db")

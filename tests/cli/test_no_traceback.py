@@ -18,6 +18,8 @@ from PIL import Image
 
 from tests.cli.conftest import ADDRESS, PAIR, SHOP_OPTIONS, Typed, done, type_in
 
+pytestmark = pytest.mark.slow
+
 NOBODY = 65534
 """An ordinary user."""
 SPENT = ("spend", "record", "Post", "5", "--category", "supplies", "--method", "bank", "--description", "stamps")

@@ -10,6 +10,8 @@ import pytest
 
 from tests.cli.conftest import PAIR, Typed, done, read_json, type_in
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def traced(typed: Typed, trace_file: Path) -> Typed:

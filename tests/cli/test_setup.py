@@ -12,6 +12,8 @@ import pytest
 
 from tests.cli.conftest import SHOP_OPTIONS, Typed, done, read_json, type_in
 
+pytestmark = pytest.mark.slow
+
 ANSWERS = "Larkspur Optical\n9 Mill Row\n\nMillbrae\nOH\n43002\n555-0100\n\n12-3456789\n\n\n"
 
 

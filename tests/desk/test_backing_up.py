@@ -53,6 +53,8 @@ from tests.desk.family import DISTANCE, ordered
 from tests.rows import rows
 from tests.shelf import HOME
 
+pytestmark = pytest.mark.slow
+
 NOW = datetime(2026, 3, 2, 10, 30, tzinfo=UTC)
 
 

@@ -235,6 +235,7 @@ back_in_part = st.lists(st.tuples(st.integers(1, 12), st.integers(1, 100)), max_
 """Which lines are given back, and how many hundredths of what is left of each."""
 
 
+@pytest.mark.slow
 @settings(max_examples=10, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
 @given(request_=orders, hundredths=parts_paid, back=back_in_part)
 def test_receipts_after_refunds_add_up_to_the_ledger(

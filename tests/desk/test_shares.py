@@ -60,6 +60,7 @@ def full_shelves(desk: Desk) -> Desk:
     return desk
 
 
+@pytest.mark.slow
 @settings(max_examples=12, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
 @given(request_=orders, hundredths=parts_paid)
 def test_receipts_add_up_to_the_ledger(

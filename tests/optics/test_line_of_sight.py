@@ -119,6 +119,7 @@ def some_lens(generator: np.random.Generator) -> SphereCylinder:
     return SphereCylinder(float(generator.integers(-32, 21)) / 4, cylinder, axis)
 
 
+@pytest.mark.slow
 def test_a_bundle_of_skew_rays_meets_the_same_power() -> None:
     """On random lenses, sides, tilts to 30 and wraps to 35, by implicit surfaces, Newton's method and differences."""
     generator = np.random.default_rng(6)

@@ -18,6 +18,8 @@ from shopledger.optics.sides import Side
 from tests.optics.naive_reader import Naive, read_naively
 from tests.optics.strategies import eyes
 
+pytestmark = pytest.mark.slow
+
 LETTERS = {Base.IN: "I", Base.OUT: "O", Base.UP: "U", Base.DOWN: "D"}
 HALVES = {0.25: "¼", 0.5: "½", 0.75: "¾"}
 CUTS = {0.25: "1/4", 0.5: "1/2", 0.75: "3/4"}

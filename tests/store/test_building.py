@@ -22,6 +22,8 @@ from shopledger.store.refusals import LedgerBusyError, LedgerExistsError, Ledger
 from tests.shelf import SHOP
 from tests.store.samples import NOW, OPERATOR, furnish
 
+pytestmark = pytest.mark.slow
+
 BREAKS_OFF = """
 import os, signal, sys
 from datetime import UTC, datetime

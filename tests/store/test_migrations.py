@@ -30,6 +30,8 @@ from shopledger.store.revision import HEAD_REVISION, REVISION_TABLE
 from shopledger.store.tables.schema import METADATA
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
 
+pytestmark = pytest.mark.slow
+
 NEXT = "20991231_next"
 ASKED = "SELECT version_num FROM shopledger_revision"
 SCRIPT = '''"""A later migration."""

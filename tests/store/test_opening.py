@@ -22,6 +22,8 @@ from shopledger.store.refusals import (
 from tests.rows import rows
 from tests.store.samples import NOW, OPERATOR, furnish
 
+pytestmark = pytest.mark.slow
+
 
 def test_a_new_ledger_is_empty_and_opens_again(vacant_address: str) -> None:
     """What was stored by the one who made it is there for the one who opens it."""

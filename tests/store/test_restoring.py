@@ -25,6 +25,8 @@ from shopledger.store.refusals import (
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
 from tests.store.test_backup import the_file
 
+pytestmark = pytest.mark.slow
+
 KILLED = """
 import os, signal, sys
 from shopledger.store.opening import open_ledger

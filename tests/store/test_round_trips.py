@@ -83,6 +83,7 @@ def test_a_prescription_comes_back_equal(
         assert work.prescriptions.accepted(stored.number or 0) == accepted
 
 
+@pytest.mark.slow
 @on_one_ledger
 @given(order=drawn.orders())
 def test_an_order_comes_back_equal(furnished: Ledger, order: Order) -> None:
@@ -106,6 +107,7 @@ def test_a_trace_comes_back_equal(furnished: Ledger, trace: StoredTrace) -> None
         assert work.traces.get(stored.number or 0) == stored
 
 
+@pytest.mark.slow
 @on_one_ledger
 @given(frame=drawn.FRAMES, lens=drawn.LENSES, extra=drawn.EXTRAS, accessory=drawn.ACCESSORIES, offer=drawn.offers())
 def test_the_catalogue_comes_back_equal(

@@ -11,6 +11,8 @@ import pytest
 from shopledger.store.opening import open_ledger
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
 
+pytestmark = pytest.mark.slow
+
 PROGRAM = """
 import sys
 from shopledger.store.opening import open_ledger
