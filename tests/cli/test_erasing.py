@@ -8,6 +8,8 @@ import pytest
 
 from tests.cli.conftest import PAIR, Typed, done, read_json
 
+pytestmark = pytest.mark.slow
+
 LATER = ("--today", "2034-04-15")
 BEFORE = ("--today", "2034-04-14")
 ERASE = ("customer", "erase", "1", "--reason", "asked by letter")

@@ -67,6 +67,8 @@ from tests.faults import in_a_child, killed
 from tests.rows import rows
 from tests.shelf import CHILD, CUSTOMER
 
+pytestmark = pytest.mark.slow
+
 SHIPPED = date(2026, 3, 9)
 BEFORE, ALLOWED = date(2034, 4, 14), date(2034, 4, 15)
 """The return for 2026 is due on 2027-04-15, and tax records are kept 7 years after that."""
