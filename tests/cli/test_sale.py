@@ -358,3 +358,50 @@ def test_a_frame_without_lenses_needs_a_word_on_its_demo_lenses(typed: Typed, tm
     assert recorded(typed, 1) == recorded(typed, 2) == recorded(typed, 3)
     line = read_json(typed("sale", "show", "1", "--json"))["lines"][0]
     assert (line["kind"], line["demo_lenses"], line["pair"]) == ("frame", "removed", None)
+
+
+ONE_LENS = """
+customer = "Odalys Fernhollow"
+
+[[pair]]
+wearer = "Odalys"
+frame = "WREN-52"
+lens = "SV-150"
+use = "distance"
+extras = ["AR"]
+left_making = "kept"
+pd = 63
+height = 19
+"""
+
+
+def test_one_lens_is_the_same_order_however_it_is_entered(typed: Typed, tmp_path: Path) -> None:
+    """Typed behind the code at a question, as --only, or for the eye that keeps its lens in a file."""
+    file = tmp_path / "order.toml"
+    file.write_text(ONE_LENS, encoding="utf-8")
+    pair = ("odalys", "wren-52", "sv-150 up", "sv-150 right", "", "AR", "63", "19")
+    done(typed("sale", "record", answers=lines("1", "y", *pair, "n", "", "", "", "", "", "y")))
+    done(typed("sale", "record", "--customer", "1", *PAIR, "--use", "distance", "--extra", "AR", "--only", "right"))
+    done(typed("sale", "record", "--from", str(file)))
+    assert recorded(typed, 1) == recorded(typed, 2) == recorded(typed, 3)
+    order = recorded(typed, 1)
+    assert order["pairs"][0]["left"]["making"] == "kept"
+    assert [charge["modifier"] for line in order["lines"] for charge in line["charges"]] == ["", "RT", "RT", ""]
+
+
+def test_a_power_between_two_quarters_is_a_question(typed: Typed) -> None:
+    """At a terminal the three ways are asked for; elsewhere it is a warning that a choice or a yes answers."""
+    done(
+        typed(
+            *("prescription", "add", "--customer", "1", "--wearer", "Odalys", "--prescriber", "1"),
+            *("--written", "2026-03-01", "--right", "+2.00 DS add 1.75", "--left", "+2.00 DS add 1.75"),
+            *("--accept", "CHANGE-UNUSUAL", "--accept", "ADD-CHANGE"),
+        )
+    )
+    pair = ("odalys", "wren-52", "sv-150", "screen", "", "63", "60", "19", "less")
+    done(typed("sale", "record", answers=lines("1", "y", *pair, "n", "", "", "", "", "", "y")))
+    assert recorded(typed, 1)["pairs"][0]["made"]["right"]["sphere"] == 2.75
+    refused = typed("sale", "record", "--customer", "1", *PAIR, "--use", "screen", "--near-pd", "60")
+    assert "[MADE-OFF-QUARTER]" in refused.stderr
+    done(typed("sale", "record", "--customer", "1", *PAIR, "--use", "screen", "--near-pd", "60", "--off-step", "more"))
+    assert recorded(typed, 2)["pairs"][0]["made"]["left"]["sphere"] == 3.0
