@@ -11,8 +11,18 @@ from hypothesis import strategies as st
 
 from shopledger.exchange.order_file import read_order_file, write_order_file
 from shopledger.exchange.refusals import FileRefusedError, RowsRefusedError, UnknownKeyError
-from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
+from shopledger.ledger.orders import (
+    AccessoryRequest,
+    EyeRequest,
+    Making,
+    Method,
+    OffStep,
+    OrderRequest,
+    PairRequest,
+    PaymentRequest,
+)
 from shopledger.optics.measurements import EyeMeasurements, Measurements
+from shopledger.optics.power import SphereCylinder
 from shopledger.optics.prescription import LensUse
 from tests.strategies import DAYS, PRICES, TEXTS
 
@@ -29,8 +39,17 @@ BINOCULAR = st.builds(
     HEIGHT,
 )
 CODES = st.tuples(TEXTS) | st.lists(TEXTS, max_size=3).map(tuple)
+EYE_ASKED = st.builds(
+    EyeRequest,
+    lens=st.just("") | TEXTS,
+    extras=CODES,
+    balance=st.none() | st.integers(-40, 40).map(lambda quarters: SphereCylinder(quarters / 4)),
+)
 PAIRS = st.builds(
     PairRequest,
+    right=EYE_ASKED,
+    left=EYE_ASKED | st.builds(EyeRequest, st.sampled_from([Making.KEPT, Making.NONE])),
+    off_step=st.none() | st.sampled_from(OffStep),
     wearer=TEXTS,
     lens=TEXTS,
     frame=TEXTS,

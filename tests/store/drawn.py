@@ -9,7 +9,7 @@ from shopledger.ledger.claims.code_table import RELEASE
 from shopledger.ledger.diagnosis import DIAGNOSES
 from shopledger.ledger.identifiers import STATES
 from shopledger.ledger.offers import LineKind, Matches, Offer, OfferKind, Sharing
-from shopledger.ledger.orders import AcceptedWarning, Charge, DemoLenses, Order, OrderLine, Pair
+from shopledger.ledger.orders import AcceptedWarning, Charge, DemoLenses, Making, Order, OrderLine, OwnLens, Pair
 from shopledger.ledger.parties import Address, Customer, Relationship, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.ledger.taxes import ImposedOn
@@ -286,7 +286,16 @@ def pairs(draw: st.DrawFn, position: int) -> Pair:
         draw(st.none() | both(3)),
         draw(st.none() | measurements()),
         draw(st.one_of(st.just(""), TEXTS)),
+        right=draw(own_lenses()),
+        left=draw(own_lenses()),
     )
+
+
+@st.composite
+def own_lenses(draw: st.DrawFn) -> OwnLens:
+    """Draw what one eye has of its own; most have nothing."""
+    lens, extras = st.sampled_from(["", SINGLE.code, GRADUAL.code]), st.sampled_from([(), (CLEAR.code,)])
+    return draw(st.just(OwnLens()) | st.builds(OwnLens, st.sampled_from(Making), lens, extras))
 
 
 @st.composite
