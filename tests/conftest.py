@@ -7,6 +7,7 @@
 from __future__ import annotations
 
 import os
+import signal
 from collections.abc import Iterator
 from datetime import date
 
@@ -38,6 +39,13 @@ def _own_state(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("SHOPLEDGER_STATE", str(tmp_path_factory.mktemp("state") / "shopledger"))
         yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _hears_ctrl_c() -> None:
+    """Let the tests, and what they start, hear Ctrl-C as at a terminal: a shell's background does not."""
+    if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+        signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 @pytest.fixture

@@ -5,7 +5,7 @@ from __future__ import annotations
 import secrets
 import signal
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from contextlib import closing
 
 import pytest
@@ -52,15 +52,6 @@ def raise_in(before: Callable[[], object]) -> None:
     raise ValueError(message)
 
 
-@pytest.fixture
-def hears_ctrl_c() -> Iterator[None]:
-    """Let this process hear Ctrl-C as one at a terminal does: what a shell starts in its background does not."""
-    before = signal.signal(signal.SIGINT, signal.default_int_handler)
-    yield
-    signal.signal(signal.SIGINT, before)
-
-
-@pytest.mark.usefixtures("hears_ctrl_c")
 def test_ctrl_c_waits_for_the_end_and_a_second_one_does_not() -> None:
     """The block is whole when the first one is felt; somebody who insists breaks it off."""
     done: list[str] = []
