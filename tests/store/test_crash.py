@@ -30,6 +30,7 @@ while True:
 """
 
 
+@pytest.mark.long
 def test_a_killed_writer_loses_nothing_it_acknowledged(ledger_address: str) -> None:
     """Killed at any moment, twelve times: acknowledged orders are whole, numbers gapless, the chain unbroken."""
     chance = random.Random(20260302)

@@ -84,6 +84,7 @@ def test_the_copy_is_a_ledger_like_any_other(busy: str, empty_file: Path, tmp_pa
         work.transaction.connection.exec_driver_sql("UPDATE journal_entry SET memo = 'changed'")
 
 
+@pytest.mark.long
 def test_a_server_that_is_filled_is_filled_whole_or_not(
     busy: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
