@@ -190,6 +190,7 @@ LINES: Final[tuple[Line, ...]] = (
     _line("sale", "record", "--from", "order.toml", "--accept", "NEAR-PD-MISSING"),
     _line("sale", "cancel", "2", "--reason", "changed her mind"),
     _line("sale", "ship", "2", "--carrier", "post", *UNSEEN),
+    _line("sale", "show", "1"),
     _line("payment", "take", "2", "--amount", "40", "--method", "card"),
     _line("payment", "take", "2", "--amount", "30", "--deposit", "1"),
     _line("refund", "give", "1", "--line", "1=20", "--method", "cash", "--reason", "a scratch"),
@@ -278,7 +279,7 @@ LOOKING: Final = frozenset(
     frame show, lens list, lens show, extra list, extra show, accessory list, accessory show, offer list, offer show,
     tax due, tax list, stock ageing, stock history, stock list, stock low, stock value, customer find, customer show,
     erasure list, prescriber list, prescription check, trace show, trace list, trace nearest, trace check, sale list,
-    sale margin, sale show, receipt list, receipt unclaimed, draft list, draft show, month list, month show, year show,
+    sale margin, receipt list, receipt unclaimed, draft list, draft show, month list, month show, year show,
     supplier list, supplier show, bill list, bill show, deposit list, deposit show, spend categories, spend list,
     spend show, money list, money show, job list, job margin, job show
     """.replace("\n", " ")

@@ -331,11 +331,11 @@ def _reading(side: str) -> Question:
 def _questions(given: InspectOptions, needs: JobNeeds) -> list[Question]:
     found = [_reading(side.value) for side in needs.sides]
     if needs.pd and needs.each_eye:
-        found += [_length(f"pd_{side}", f"Measured PD, {side}") for side in ("right", "left") if given.pd is None]
+        found += [_length(f"pd_{each.value}", f"Measured PD, {each.value}") for each in needs.sides if given.pd is None]
     elif needs.pd and given.pd_right is None and given.pd_left is None:
         found.append(_length("pd", "Measured PD of both eyes"))
     if needs.heights and given.height is None:
-        found += [_length(f"height_{side}", f"Measured height, {side}") for side in ("right", "left")]
+        found += [_length(f"height_{each.value}", f"Measured height, {each.value}") for each in needs.sides]
     if needs.segments and needs.near:
         words = "Near PD measured to the segments' middles, right and left"
         found.append(Question("near_pd", "--near-pd", words, lambda typed: read_lengths(typed, "near PD")))
@@ -361,7 +361,7 @@ def _request(number: int, given: InspectOptions, needs: JobNeeds, accept: frozen
     return InspectionRequest(
         job_number=number,
         read=_read(given, needs),
-        measured=measured(given.pd, (given.pd_right, given.pd_left), (), heights),
+        measured=measured(given.pd, _of_made((given.pd_right, given.pd_left), needs), (), _of_made(heights, needs)),
         near_pd=given.near_pd or (),
         tilt=_each(given.tilt, needs),
         segment_width=given.segment_width or (None, None),
@@ -379,6 +379,14 @@ def _request(number: int, given: InspectOptions, needs: JobNeeds, accept: frozen
         note=given.note,
         accept=accept,
     )
+
+
+def _of_made(both: tuple[float | None, float | None], needs: JobNeeds) -> tuple[float | None, float | None]:
+    """Give both eyes' lengths; that of the one lens that was made stands for the other eye, of which none is judged."""
+    if _two(needs):
+        return both
+    only = both[0] if needs.sides[0] is Side.RIGHT else both[1]
+    return only, only
 
 
 def _two(needs: JobNeeds) -> bool:

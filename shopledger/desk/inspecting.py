@@ -140,11 +140,12 @@ def job_needs(desk: Desk, job_number: int) -> JobNeeds:
         _, pair = standing_job(work, job_number)
         lenses = _lenses(work, pair)
     progressive = LensType.PROGRESSIVE in _designs(lenses).values()
-    heights = [pair.measurements.eye(side).fitting_height for side in Side] if pair.measurements else []
+    heights = [pair.measurements.eye(side).fitting_height for side in pair.sides] if pair.measurements else []
     measured = pair.measurements is not None
     thinned = any(lenses[side].thinning_prism for side in pair.sides)
     lined = _lined(lenses, pair)
-    return JobNeeds(measured, progressive, any(heights), progressive, pair.sides, lined, measured, thinned)
+    each_eye = progressive or len(pair.sides) == 1
+    return JobNeeds(measured, each_eye, any(heights), progressive, pair.sides, lined, measured, thinned)
 
 
 def plan_inspection(desk: Desk, request: InspectionRequest) -> InspectionPlan:
@@ -211,7 +212,7 @@ def _planned(work: UnitOfWork, desk: Desk, request: InspectionRequest) -> Inspec
     uses = {side: use_of_lens(lens, pair.use) for side, lens in lenses.items()}
     plain = ordered_figures(pair, uses, request.ordered_centre_thickness, request.ordered_base_curve)
     ordered, lined = with_segments(plain, pair, lenses), _lined(lenses, pair)
-    found = _read(request, read_places(ordered, request.measured, design))
+    found = _read(request, read_places(ordered, request.measured, design, pair.sides))
     found = with_found(found, ordered, request.near_pd, request.tilt, request.segment_width)
     read = as_ordered(found, ordered, pair.sides)
     powers = sheet.powers if sheet else Prescription(ordered.right.power, ordered.left.power)

@@ -37,7 +37,7 @@ from shopledger.ledger.catalogue import Frame, Lens, use_of_lens
 from shopledger.ledger.each_lens import powers_to_make, sides_of
 from shopledger.ledger.layout import PairLayout, lay_out, lay_out_each
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.orders import EyeRequest, OrderRequest, PairRequest
+from shopledger.ledger.orders import EyeRequest, Making, OrderRequest, PairRequest
 from shopledger.ledger.parties import Customer, Prescriber, Wearer
 from shopledger.ledger.prescription import WrittenPrescription, changes_in_words
 from shopledger.ledger.traces import StoredTrace
@@ -215,12 +215,17 @@ def _draft(
 
 
 def _as_before(earlier: Earlier | None, side: Side, request: ReorderRequest) -> EyeRequest:
-    """Ask for one eye what it alone had before, as far as nothing else is asked for the pair."""
+    """Ask for one eye what it alone had before, as far as nothing else is asked for the pair.
+
+    A lens that stayed then is made new now, since the prescription is another; an eye without a lens gets none.
+    """
     if earlier is None:
         return EyeRequest()
     own = earlier.pair.own(side)
+    if own.making is Making.NONE:
+        return EyeRequest(Making.NONE)
     lens, extras = "" if request.lens else own.lens_code, () if request.extras is not None else own.extras
-    return EyeRequest(own.making, lens, extras)
+    return EyeRequest(lens=lens, extras=extras)
 
 
 def _which_frame(frame: Frame, earlier: Earlier | None) -> str:

@@ -81,9 +81,13 @@ def order_card(desk: Desk, number: int) -> tuple[OrderAccount, Customer]:
 
 
 def prescribed(desk: Desk, order: Order) -> Mapping[int, Prescription]:
-    """Give the prescriptions that an order was made from, by number."""
-    numbers = {pair.prescription_number for pair in order.pairs if pair.prescription_number is not None}
-    with desk.reading() as work:
+    """Give the prescriptions that lenses of an order are made from, but none that was erased; the look is noted."""
+    numbers = {pair.prescription_number for pair in order.pairs if pair.made and pair.prescription_number is not None}
+    if not numbers:
+        return {}
+    with desk.writing() as work:
+        for number in sorted(numbers):
+            work.audit.note(Deed.LOOKED_AT_PRESCRIPTION, Subject.PRESCRIPTION, number)
         return {number: work.prescriptions.get(number).powers for number in sorted(numbers)}
 
 

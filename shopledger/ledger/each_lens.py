@@ -28,7 +28,6 @@ from shopledger.optics.sides import Side
 BALANCE: Final = "BALANCE-POWER"
 OFF_STEP: Final = "MADE-OFF-QUARTER"
 _COMMON: Final = "common practice, no source"
-_NO_POWER: Final = SphereCylinder(0.0)
 
 
 def sides_of(request: PairRequest) -> tuple[Side, ...]:
@@ -121,16 +120,11 @@ def off_quarter(made: EyePrescription, written: EyePrescription) -> bool:
 def _balanced(eyes: Mapping[Side, EyePrescription], side: Side, chosen: SphereCylinder | None) -> EyePrescription:
     """Give an eye; one that only balances gets a power where the prescription states none."""
     eye, other = eyes[side], eyes[side.other]
-    if not lacks_power(eye):
+    if not eye.lacks_power:
         if chosen is not None:
             _refuse_chosen(eye, side)
         return eye
     return replace(eye, power=balance_power(other) if chosen is None else chosen)
-
-
-def lacks_power(eye: EyePrescription) -> bool:
-    """Tell whether a lens only balances the other and no power is written for it."""
-    return eye.balance and eye.power == _NO_POWER
 
 
 def _refuse_chosen(eye: EyePrescription, side: Side) -> None:
@@ -144,7 +138,7 @@ def power_findings(
     """Ask about each power that is not simply the prescription's: of a balance lens, or between two quarters."""
     for side in sides_of(request):
         eye, wrote = made.eye(side), written.powers.eye(side)
-        if lacks_power(wrote) and request.eye(side).balance is None:
+        if wrote.lacks_power and request.eye(side).balance is None:
             yield _ask_balance(side, eye)
         elif off_quarter(eye, wrote) and request.off_step is None:
             yield _ask_step(side, eye, uses[side])

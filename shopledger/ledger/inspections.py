@@ -137,6 +137,12 @@ class Inspection:
             raise RefusedError("inspection", "empty", "at least the power of a lens is judged", "Read both lenses.")
 
     @property
+    def sides(self) -> tuple[Side, ...]:
+        """The eyes whose lens was judged, right first; of another none was made, and its figures are those ordered."""
+        judged = {verdict.where for verdict in self.verdicts}
+        return tuple(side for side in Side if side.value in judged)
+
+    @property
     def passed(self) -> bool:
         """Whether the job may leave: every quantity within its limit, the frame right, the marks where they belong."""
         return all_passed(self.verdicts) and not self.off and False not in self.marks_seen

@@ -38,7 +38,7 @@ _KIND: Final = {
 _PLANO: Final = EyePrescription(SphereCylinder(0.0))
 _ALIKE: Final = 0.15
 """Prism that a lensmeter hardly tells from another [prism dioptres]; common practice, no source."""
-_PLACES: Final = 6
+PLACES: Final = 6
 """Decimals to which a verdict's figures are frozen."""
 
 
@@ -78,10 +78,13 @@ def as_ordered(read: PairFigures, ordered: PairFigures, made: Collection[Side]) 
     return PairFigures(right, left, read.pd_given)
 
 
-def read_places(ordered: PairFigures, measured: Measurements | None, design: LensType) -> Measurements | None:
+def read_places(
+    ordered: PairFigures, measured: Measurements | None, design: LensType, made: Collection[Side] = tuple(Side)
+) -> Measurements | None:
     """Give the measured PD and heights as they can be compared with the order, or say what is missing.
 
-    One PD of both eyes is shared between them as it was ordered; a progressive needs one for each eye.
+    One PD of both eyes is shared between them as it was ordered; a progressive needs one for each eye, and so does a
+    lens that was made alone, whose error would be halved.
     """
     wanted = ordered.measurements
     if wanted is None:
@@ -92,6 +95,9 @@ def read_places(ordered: PairFigures, measured: Measurements | None, design: Len
         )
     if measured.pd_given == "monocular":
         return measured
+    if len(made) == 1:
+        reason = f"the {next(iter(made)).value} lens was made alone, and one PD of both eyes was given"
+        raise IncompleteError("PD", reason, "Measure from the middle of the bridge to that lens.")
     if design is LensType.PROGRESSIVE:
         reason = "a progressive is judged for each eye, and one PD of both was given"
         raise IncompleteError("PD", reason, "Measure from the middle of the bridge to each fitting cross.")
@@ -116,12 +122,27 @@ def judged_pair(
     verdicts = [
         each for side, kind in designs.items() for each in _lens(side, powers.eye(side), ordered, read, kind, table)
     ]
-    wanted, found, excess = ordered.measurements, read.measurements, _excess(powers, read, designs)
+    excess = _excess(powers, read, designs)
+    wanted, found = _alone(ordered.measurements, read.measurements, tuple(designs))
     if excess is not None or (wanted is not None and found is not None):
         centring = judge_centring(powers.right.power, powers.left.power, wanted, found, design, table, excess)
         made = {"pair", *(side.value for side in designs)}
-        verdicts += [verdict for verdict in centring if verdict.where in made]
-    return tuple(_frozen(verdict) for verdict in verdicts)
+        unknown = {"height difference"} if len(designs) == 1 else set()
+        verdicts += [verdict for verdict in centring if verdict.where in made and verdict.quantity not in unknown]
+    return tuple(as_kept(verdict) for verdict in verdicts)
+
+
+def _alone(
+    wanted: Measurements | None, found: Measurements | None, made: tuple[Side, ...]
+) -> tuple[Measurements | None, Measurements | None]:
+    """Give places to compare; beside a lens that was made alone one stands that is just where it was ordered."""
+    if wanted is None or found is None or len(made) > 1:
+        return wanted, found
+    (side,) = made
+    beside = wanted.eye(side)
+    both = ((each, beside) if side is Side.RIGHT else (beside, each) for each in (beside, found.eye(side)))
+    ordered, measured = (Measurements(right, left) for right, left in both)
+    return ordered, measured
 
 
 def counted_twice_findings(
@@ -250,7 +271,7 @@ def _apart(one: EyePrescription, other: EyePrescription) -> float:
     return math.hypot(powers, (combine(one.prism) - combine(other.prism)).amount)
 
 
-def _frozen(verdict: Verdict) -> Verdict:
+def as_kept(verdict: Verdict) -> Verdict:
     """Give the verdict with figures as they are kept."""
-    figures = {name: round(getattr(verdict, name), _PLACES) for name in ("ordered", "measured", "difference", "limit")}
+    figures = {name: round(getattr(verdict, name), PLACES) for name in ("ordered", "measured", "difference", "limit")}
     return replace(verdict, **figures)

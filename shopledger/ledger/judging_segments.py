@@ -9,6 +9,7 @@ from typing import Final
 from shopledger.errors import RefusedError, listed
 from shopledger.ledger.catalogue import Lens
 from shopledger.ledger.inspections import LensFigures, PairFigures
+from shopledger.ledger.judging import PLACES, as_kept
 from shopledger.ledger.orders import Pair
 from shopledger.optics.findings import Finding, Severity
 from shopledger.optics.inspection import Verdict, judge
@@ -21,8 +22,6 @@ from shopledger.optics.tolerances import ANSI_Z80_1, LensType, ToleranceTable
 
 THINNING: Final = "THINNING-UNUSUAL"
 
-_PLACES: Final = 6
-"""Decimals to which a verdict's figures are frozen."""
 _GRAIN: Final = 1e-6
 
 
@@ -87,7 +86,7 @@ def segment_verdicts(
         *_tilts(read, sides, table),
         *_sizes(ordered, read, sides, table),
     ]
-    return tuple(_frozen(verdict) for verdict in verdicts)
+    return tuple(as_kept(verdict) for verdict in verdicts)
 
 
 def tilt_verdicts(
@@ -95,7 +94,7 @@ def tilt_verdicts(
 ) -> tuple[Verdict, ...]:
     """Judge how the level of progressives lies, where it was measured."""
     return tuple(
-        _frozen(judge("tilt", side.value, 0.0, read.eye(side).tilt or 0.0, kind, table=table))
+        as_kept(judge("tilt", side.value, 0.0, read.eye(side).tilt or 0.0, kind, table=table))
         for side, kind in designs.items()
         if kind is LensType.PROGRESSIVE and read.eye(side).tilt is not None
     )
@@ -161,7 +160,7 @@ def equal_thinning(wanted: Prescription, read: PairFigures, designs: Mapping[Sid
     """Give the vertical prism that both lenses are read to have alike above their order; upward is plus."""
     _refuse_thinning(designs, "as it is read", least=len(Side))
     excess = [combine(read.eye(side).power.prism) - combine(wanted.eye(side).prism) for side in Side]
-    return round(sum(each.upward for each in excess) / len(excess), _PLACES)
+    return round(sum(each.upward for each in excess) / len(excess), PLACES)
 
 
 def with_thinning(wanted: Prescription, thinning: float | None, designs: Mapping[Side, LensType]) -> Prescription:
@@ -184,7 +183,7 @@ def thinning_findings(thinning: float | None, wanted: Prescription) -> tuple[Fin
     said, most = f"{abs(thinning):.2f}", f"{max(adds):.2f}"
     sentence = (
         f"both lenses have {said} prism dioptres up or down alike beside their order; thinning prism is about two "
-        f"thirds of the add, here {most}. Read both lenses again, where their prism is to be measured."
+        f"thirds of the add, and the add is {most}. Read both lenses again, where their prism is to be measured."
     )
     return (
         Finding(Severity.WARNING, THINNING, "thinning", said, f"{most} prism dioptres", "common_practice", sentence),
@@ -202,9 +201,3 @@ def _refuse_thinning(designs: Mapping[Side, LensType], said: str, least: int) ->
         made = listed(sorted({kind.value for kind in kinds}))
         allowed = "only progressives have it, before both eyes alike"
         raise RefusedError("thinning prism", said, f"{allowed}; this job has {len(kinds)} {made}", "Leave it out.")
-
-
-def _frozen(verdict: Verdict) -> Verdict:
-    """Give the verdict with figures as they are kept."""
-    figures = {name: round(getattr(verdict, name), _PLACES) for name in ("ordered", "measured", "difference", "limit")}
-    return replace(verdict, **figures)

@@ -19,7 +19,6 @@ from shopledger.ledger.catalogue import Lens
 from shopledger.ledger.inspections import BenchHistory, Remake, Scrap
 from shopledger.ledger.orders import Entered, OrderAccount, Pair
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
-from shopledger.optics.power import SphereCylinder
 from shopledger.optics.sides import Side
 
 _LOST = {
@@ -157,7 +156,7 @@ def refuse_powerless(pair: Pair, lenses: Sequence[Side]) -> None:
     """Refuse a lens that only balances the other and has no power: a lab would make it plano."""
     for side in lenses:
         eye = pair.made.eye(side) if pair.made else None
-        if eye is not None and eye.balance and eye.power == SphereCylinder(0.0):
+        if eye is not None and eye.lacks_power:
             raise RefusedError(
                 "lens order",
                 f"for job {pair.job_number}",

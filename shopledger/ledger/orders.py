@@ -79,7 +79,7 @@ class EyeRequest:
 
     def __post_init__(self) -> None:
         """Refuse a lens that is asked for and not made."""
-        asked = next(filter(None, (self.lens, *self.extras)), "")
+        asked = next(filter(None, (self.lens, *self.extras, "its power" if self.balance else "")), "")
         if self.making is not Making.NEW and asked:
             raise RefusedError(
                 "lens of one eye",
@@ -120,6 +120,11 @@ class PairRequest:
             raise RefusedError(
                 "lenses", "none is new", "at least one lens is made", "Sell the frame without lenses, or make one new."
             )
+        for side, code in ((Side.RIGHT, self.right_code), (Side.LEFT, self.left_code)):
+            if code and self.eye(side).making is not Making.NEW:
+                raise RefusedError(
+                    f"{side.value} code", code, "no lens is made for that eye, so nothing is claimed", "Leave it out."
+                )
 
     def eye(self, side: Side) -> EyeRequest:
         """Give what is asked for one eye alone."""

@@ -22,7 +22,7 @@ def lens_words(pair: Pair, lenses: Mapping[str, str]) -> str:
         return f"{name}, {side.value} lens only"
     if len(set(names.values())) == 1:
         return names[Side.RIGHT]
-    return " and ".join(f"{name}, {side.value}" for side, name in names.items())
+    return "; ".join(f"{side.value}: {name}" for side, name in names.items())
 
 
 def made_for(pair: Pair) -> str:

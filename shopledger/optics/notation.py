@@ -352,7 +352,7 @@ def write_eye(eye: EyePrescription) -> str:
     ----------
     [common_practice]_ order of the parts
     """
-    bare = eye.balance and eye.power == SphereCylinder(0)
+    bare = eye.lacks_power
     parts = ["balance"] if eye.balance else []
     parts += [] if bare else [write_power(eye.power)]
     parts += [] if eye.add is None else [f"add {write_dioptres(eye.add).lstrip('+')}"]

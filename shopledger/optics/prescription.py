@@ -47,6 +47,11 @@ class EyePrescription:
             reason = "two prisms are given along the same line"
             raise IncompleteError("prism", reason, "Give at most one of in or out, and one of up or down.")
 
+    @property
+    def lacks_power(self) -> bool:
+        """Whether the lens only balances the other and no power is written for it."""
+        return self.balance and self.power == SphereCylinder(0.0)
+
 
 @dataclass(frozen=True, slots=True)
 class Prescription:

@@ -25,8 +25,9 @@ from shopledger.desk.people import add_supplier
 from shopledger.desk.prescribing import record_prescription
 from shopledger.desk.receipts import issue_receipt
 from shopledger.desk.reordering import plan_reorder
-from shopledger.desk.sales import order_account, plan_sale, record_sale
+from shopledger.desk.sales import order_account, plan_sale, prescribed, record_sale
 from shopledger.errors import RefusedError
+from shopledger.ledger.audit import Deed
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.catalogue import Design
 from shopledger.ledger.inspections import Scrap
@@ -35,11 +36,13 @@ from shopledger.ledger.papers.lens_order import LensOrderContent
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.notation import read_eye, read_power
 from shopledger.optics.prescription import Prescription
+from shopledger.optics.refusals import IncompleteError
 from shopledger.optics.sides import Side
-from tests.desk.books import on_both
+from tests.desk.books import notes, on_both
 from tests.desk.family import (
     ASKED,
     DISTANCE,
+    PROGRESSIVE,
     READING,
     inspected,
     later,
@@ -83,6 +86,12 @@ def judged(desk: Desk, job: int, **changed: Any) -> InspectionPlan:  # noqa: ANN
     return plan_inspection(desk, read_as_ordered(desk, job, **changed))
 
 
+def both_at(pd: float, height: float) -> Measurements:
+    """Give both eyes measured alike."""
+    eye = EyeMeasurements(pd, None, height)
+    return Measurements(eye, eye)
+
+
 @pytest.fixture
 def lab(desk: Desk) -> Desk:
     """Give the desk that knows a lab."""
@@ -119,7 +128,10 @@ def test_one_lens_goes_through_the_shop(lab: Desk, tmp_path: Path) -> None:
     plan = record_inspection(lab, read_as_ordered(lab, job))
     assert plan.inspection.passed
     assert {verdict.where for verdict in plan.inspection.verdicts} == {"right", "pair"}
-    assert print_certificate(lab, job, tmp_path).content.lenses[1].ordered == "not made: the old lens stays"
+    assert plan.inspection.sides == (Side.RIGHT,)
+    certificate = print_certificate(lab, job, tmp_path).content
+    assert certificate.lenses[1].ordered == "not made: the old lens stays"
+    assert certificate.places == ("right PD 31.5, height 19 mm", "right PD 31.5, height 19 mm")
     take_payment(lab, 1, PaymentRequest(order_account(lab, 1).balance, Method.CHECK, "1187"))
     ship_order(lab, 1, "post")
     receipt = issue_receipt(lab, 1, CUSTOMER, tmp_path).receipt.content
@@ -157,7 +169,7 @@ def test_two_lenses_of_two_kinds_are_ordered_one_after_the_other(lab: Desk, tmp_
     with pytest.raises(RefusedError, match="were ordered on"):
         plan_lens_order(lab, LensOrderRequest(job, LAB))
     sheet = job_card(lab, job).sheet
-    assert sheet.lens == f"{SINGLE.name}, right and {THIN.name}, left"
+    assert sheet.lens == f"right: {SINGLE.name}; left: {THIN.name}"
     assert sheet.left.own == f"{THIN.name}, {THIN.material}, {CLEAR.name}"
     assert [line.net for line in order_account(lab, 1).order.lines if line.kind.value == "lenses"] == [0, 9000]
 
@@ -173,6 +185,41 @@ def test_each_lens_is_judged_by_its_own_kind(desk: Desk) -> None:
     assert adds == ["left"]
     with pytest.raises(RefusedError, match="ordered without an add"):
         judged(desk, job, read=Prescription(read_eye("-2.50 -1.25 x 090 add 2.00"), plan.inspection.read.left.power))
+
+
+@pytest.mark.parametrize("side", list(Side))
+def test_one_lens_is_judged_by_its_own_place(desk: Desk, side: Side) -> None:
+    """A height of its own is enough to sell and to judge it; its error is its own and not halved with the other eye."""
+    right, left = (EyeMeasurements(31.5, None, 19.0 if each is side else None) for each in Side)
+    measured = Measurements(right, left)
+    alone = replace(PROGRESSIVE, measurements=measured)
+    alone = replace(alone, left=KEPT) if side is Side.RIGHT else replace(alone, right=KEPT)
+    job = sold(desk, alone).job_number or 0
+    assert judged(desk, job).inspection.passed
+    for off, good in ((0.9, True), (1.2, False)):
+        high = both_at(31.5, 19.0 + off)
+        assert judged(desk, job, measured=high).inspection.passed is good
+        wide = both_at(31.5 + 2 * off, 19.0)
+        found = {verdict.quantity: verdict for verdict in judged(desk, job, measured=wide).inspection.verdicts}
+        assert found["horizontal imbalance"].or_else.startswith(f"monocular PD off by {2 * off:.1f} mm")
+    with pytest.raises(IncompleteError, match=f"the {side.value} lens was made alone"):
+        judged(desk, job, measured=Measurements.from_binocular(63))
+
+
+def test_a_look_at_an_order_s_prescription_is_noted(desk: Desk) -> None:
+    """Whoever is shown the powers stands in the audit, by the prescription's number."""
+    sold(desk, DISTANCE)
+    order = order_account(desk, 1).order
+    assert list(prescribed(desk, order)) == [1]
+    assert notes(desk)[-1][1:] == (Deed.LOOKED_AT_PRESCRIPTION.value, "prescription 1")
+
+
+def test_nothing_is_asked_for_a_lens_that_stays() -> None:
+    """Neither a claim code nor a balance power, which would be dropped without a word."""
+    with pytest.raises(RefusedError, match="no lens is made for that eye"):
+        replace(RIGHT_ONLY, left_code="V2103")
+    with pytest.raises(RefusedError, match="nothing is made for it"):
+        EyeRequest(Making.KEPT, balance=read_power("-1.00 DS"))
 
 
 def test_a_balance_lens_is_made_as_its_power(lab: Desk, tmp_path: Path) -> None:
@@ -207,6 +254,15 @@ def test_new_lenses_are_as_the_old_ones_were(desk: Desk) -> None:
     assert [eye.lens.code for eye in plan.chosen.eyes] == [SINGLE.code, THIN.code]
     other = plan_reorder(there, replace(ASKED, lens=THIN.code, extras=()))
     assert other.request.pairs[0].left == EyeRequest()
+
+
+def test_a_lens_that_stayed_is_made_new_with_the_next_prescription(desk: Desk) -> None:
+    """An eye that had no lens gets none again."""
+    for place, making in enumerate((Making.KEPT, Making.NONE), start=1):
+        sold(desk, replace(RIGHT_ONLY, left=EyeRequest(making)))
+        there = later(desk, SHIPPING_DAY)
+        left = plan_reorder(there, ASKED).request.pairs[0].left
+        assert left == EyeRequest(Making.NONE if making is Making.NONE else Making.NEW), place
 
 
 @pytest.mark.parametrize("change", ["axes swapped", "lenses swapped", "base in for out", "one cylinder turned"])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -48,7 +49,7 @@ EYE_ASKED = st.builds(
 PAIRS = st.builds(
     PairRequest,
     right=EYE_ASKED,
-    left=EYE_ASKED | st.builds(EyeRequest, st.sampled_from([Making.KEPT, Making.NONE])),
+    left=EYE_ASKED,
     off_step=st.none() | st.sampled_from(OffStep),
     wearer=TEXTS,
     lens=TEXTS,
@@ -63,6 +64,8 @@ PAIRS = st.builds(
     left_code=st.just("") | TEXTS,
     note=st.just("") | TEXTS,
 )
+STAYS = st.builds(EyeRequest, st.sampled_from([Making.KEPT, Making.NONE]))
+PAIRS |= st.builds(lambda pair, left: replace(pair, left=left, left_code=""), PAIRS, STAYS)
 ORDERS = st.builds(
     OrderRequest,
     customer=TEXTS,

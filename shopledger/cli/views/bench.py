@@ -52,10 +52,10 @@ def inspection_data(plan: InspectionPlan) -> dict[str, Json]:
         "order": plan.order.number,
         "day": inspection.day.isoformat(),
         "failures": list(inspection.failures),
-        "ordered": OUT.of(inspection.ordered),
+        "ordered": _judged(inspection, inspection.ordered),
         "compensated": {side.value: write_eye(sheet.powers.eye(side)) for side in Side} if sheet else None,
         "sheet": {"file": sheet.file_name, "sha256": sheet.file_sha256} if sheet else None,
-        "read": OUT.of(inspection.read),
+        "read": _judged(inspection, inspection.read),
         "thinning_prism": inspection.thinning,
         "marks_seen": dict(zip(("right", "left"), inspection.marks_seen, strict=True)),
         "not_right": [each.value for each in inspection.off],
@@ -64,6 +64,12 @@ def inspection_data(plan: InspectionPlan) -> dict[str, Json]:
         **verdict_data(inspection.verdicts, inspection.design, ANSI_Z80_1),
         "passed": inspection.passed,
     }
+
+
+def _judged(inspection: Inspection, figures: PairFigures) -> dict[str, Json]:
+    """Give the figures of the lenses that were judged; of one that was not made there are none."""
+    absent = (side.value for side in Side if side not in inspection.sides)
+    return {**OUT.of(figures), **dict.fromkeys(absent)}
 
 
 def certificate_data(printed: PrintedCertificate) -> dict[str, Json]:
@@ -89,7 +95,7 @@ def inspection_blocks(inspection: Inspection) -> tuple[Fields | Table, ...]:
     sheet = inspection.sheet
     rows = [
         (f"{side.value} {what}", written)
-        for side in Side
+        for side in inspection.sides
         for what, written in (
             ("ordered", write_eye(inspection.ordered.eye(side).power)),
             ("to be read", write_eye(sheet.powers.eye(side)) if sheet else ""),

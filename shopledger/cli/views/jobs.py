@@ -125,7 +125,7 @@ def card_blocks(card: JobCard) -> tuple[Fields, Table, Fields]:
         ("lens", f"{sheet.lens}, {sheet.material}, {sheet.use}"),
         ("with", ", ".join(sheet.extras)),
         ("lenses", _lenses_words(card.row.job.facts)),
-        ("cut", sheet.cutting),
+        ("cut", _cut(sheet)),
         ("trace", sheet.trace or "none"),
         ("note", sheet.note),
     )
@@ -134,6 +134,10 @@ def card_blocks(card: JobCard) -> tuple[Fields, Table, Fields]:
     columns = (Column(""), Column("right", whole=True), Column("left", whole=True))
     looks = (("stop", "\n".join(sheet.stops)), ("look at", "\n".join(sheet.asks)))
     return Fields(f"Job {sheet.job_number}", head), Table("", columns, rows), Fields("", looks)
+
+
+def _cut(sheet: JobSheet) -> str:
+    return f"right {sheet.cutting}, left {sheet.cutting_left}" if sheet.cutting_left else sheet.cutting
 
 
 def _lenses_words(facts: JobFacts) -> str:

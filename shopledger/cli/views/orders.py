@@ -153,15 +153,17 @@ def lens_table(order: Order, written: Mapping[int, Prescription]) -> Table:
     """Give the power to make of each lens beside the prescription, and what is on that lens alone."""
     columns = (Column("pair", right=True), Column("eye"), Column("lens", whole=True), Column("power to make"))
     rows = [row for pair in order.pairs for side in Side for row in (_lens_row(pair, side, written),)]
-    return Table("", (*columns, Column("prescribed"), Column("alone has")), rows)
+    return Table("", (*columns, Column("prescribed"), Column("alone has")), rows, "no lenses are sold.")
 
 
 def _lens_row(pair: Pair, side: Side, written: Mapping[int, Prescription]) -> tuple[str, ...]:
     absent = not_made(pair, side)
     if absent:
         return str(pair.position), side.value, "", absent, "", ""
-    made = write_eye(pair.made.eye(side)) if pair.made else "no prescription"
     source = written.get(pair.prescription_number or 0)
+    made = "no prescription" if pair.prescription_number is None else ""
+    if pair.made:
+        made = write_eye(pair.made.eye(side))
     prescribed = write_eye(source.eye(side)) if source else ""
     return str(pair.position), side.value, pair.lens_of(side), made, prescribed, ", ".join(pair.own(side).extras)
 

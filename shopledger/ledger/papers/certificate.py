@@ -18,6 +18,7 @@ from shopledger.ledger.papers.order_facts import OrderNames
 from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines
 from shopledger.ledger.parties import Shop
 from shopledger.optics.inspection import Verdict
+from shopledger.optics.measurements import EyeMeasurements
 from shopledger.optics.notation import write_dioptres, write_eye, write_prism
 from shopledger.optics.prism import PrismVector
 from shopledger.optics.sides import Side
@@ -141,7 +142,7 @@ def inspection_certificate(
         wearer=names.wearer(pair.wearer_number),
         glasses=names.pair(pair),
         lenses=(lenses[0], lenses[1]),
-        places=(_places(inspection.ordered), _places(inspection.read)),
+        places=(_places(inspection.ordered, inspection.sides), _places(inspection.read, inspection.sides)),
         sheet=f"{sheet.file_name} (SHA-256 {sheet.file_sha256[:16]})" if sheet else "",
         standard=inspection.standard,
         edition=inspection.edition,
@@ -175,16 +176,29 @@ def _lens(inspection: Inspection, pair: Pair, side: Side) -> LensRow:
     )
 
 
-def _places(figures: PairFigures) -> str:
+def _places(figures: PairFigures, sides: tuple[Side, ...]) -> str:
     measured = figures.measurements
     if measured is None:
         return ""
+    if len(sides) == 1:
+        return _place_of_one(figures, measured.eye(sides[0]), sides[0])
     right, left = measured.right, measured.left
     each = measured.pd_given == "monocular"
     said = [f"PD {right.mono_pd:g} + {left.mono_pd:g}" if each else f"PD {measured.pd:g}"]
     said += _segments(figures, each=each)
     if right.fitting_height is not None and left.fitting_height is not None:
         said.append(f"heights {right.fitting_height:g} and {left.fitting_height:g}")
+    return f"{', '.join(said)} mm"
+
+
+def _place_of_one(figures: PairFigures, measured: EyeMeasurements, side: Side) -> str:
+    """Say where the one lens that was made stands."""
+    near = figures.eye(side).near_pd
+    said = [f"{side.value} PD {measured.mono_pd:g}"]
+    if near is not None:
+        said.append(f"near PD {near:.1f}, segment in {measured.mono_pd - near:.1f}")
+    if measured.fitting_height is not None:
+        said.append(f"height {measured.fitting_height:g}")
     return f"{', '.join(said)} mm"
 
 
