@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
-from shopledger.desk.books.goods_moves import goods_out, put_back, ship_goods
+from shopledger.desk.books.goods_moves import goods_left, put_back, ship_goods
 from shopledger.desk.books.job_costs import costs_in_work, scrap_jobs
 from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings, note_accepted, on_or_after, standing_order
@@ -18,6 +18,7 @@ from shopledger.ledger.orders import Cancellation, Order, OrderAccount, Payment,
 from shopledger.ledger.private_numbers import CARD, private_number
 from shopledger.ledger.refunds import RefundRequest, cancelled, plan_refund
 from shopledger.ledger.sharing import parts_of
+from shopledger.ledger.stock import STOCKED
 from shopledger.ledger.text import refuse_private
 from shopledger.money.amount import Cents, write_amount
 from shopledger.optics.findings import Finding, Severity
@@ -190,15 +191,17 @@ def cancel_order(desk: Desk, order_number: int, reason: str, day: date | None = 
         _check_cancellable(account, cancelled_on)
         cancellation = work.cancellations.add(Cancellation(order_number, cancelled_on, reason))
         paid = (Document(DocumentKind.PAYMENT, number_of(payment)) for payment in account.payments)
-        documents = [Document(DocumentKind.ORDER, order_number), *paid]
+        corrected = (Document(DocumentKind.CORRECTION, number_of(each)) for each in account.corrections)
+        documents = [Document(DocumentKind.ORDER, order_number), *paid, *corrected]
         for number, entry in work.journal.of_documents(documents):
             work.journal.post(reversing_entry(entry, number, cancellation))
-        for (kind, code), quantity in goods_out(account.order).items():
-            work.stock.reserve(kind, code, -quantity)
+        for line, count in goods_left(account):
+            work.stock.reserve(STOCKED[line.kind], line.item_code, -count)
         scrap_jobs(work, account.order, cancelled_on)
         touched = tuple(number for number, _ in _current_receipts(work, order_number))
-        repaid = tuple(payment for payment in account.payments if payment.deposit_number is None)
-        put_back = tuple(payment for payment in account.payments if payment.deposit_number is not None)
+        standing = [replace(each, amount=account.standing(number_of(each))) for each in account.payments]
+        repaid = tuple(payment for payment in standing if payment.deposit_number is None and payment.amount)
+        put_back = tuple(payment for payment in standing if payment.deposit_number is not None and payment.amount)
         return OrderCancelled(work.orders.account(order_number), repaid, touched, put_back)
 
 
@@ -220,8 +223,9 @@ def _check_cancellable(account: OrderAccount, day: date) -> None:
             "something was given back on it already",
             f"Give the rest back with 'shopledger refund give {number}' instead.",
         )
-    latest = max([account.order.day, *(payment.day for payment in account.payments)])
-    on_or_after(latest, day, "cancellation day", "the order was recorded or paid on")
+    later = [each.day for each in account.payments] + [each.day for each in account.corrections]
+    latest = max([account.order.day, *later])
+    on_or_after(latest, day, "cancellation day", "the order was recorded, paid or put right on")
 
 
 def _current_receipts(work: UnitOfWork, order_number: int) -> list[tuple[int, int]]:

@@ -14,6 +14,7 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.books.completeness import WithAccount
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.catalogue import Reimbursement, TaxCategory
+from shopledger.ledger.corrections import Correction, LinePart
 from shopledger.ledger.limits import MOVED, PRICE, hold_amount
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.parties import Address
@@ -266,6 +267,8 @@ class OrderLine:
     """Why no tax is charged, where the owner gave a reason."""
     demo_lenses: DemoLenses | None = None
     """What became of its demo lenses, where a frame is sold without lenses."""
+    added_by: int | None = None
+    """Number of the correction that added it; None for a line of the sale itself."""
     charges: tuple[Charge, ...] = ()
 
     def __post_init__(self) -> None:
@@ -401,6 +404,10 @@ class Payment:
     reference: str = ""
     deposit_number: int | None = None
     """The deposit it was taken from: no new money came in."""
+    moved_from: int | None = None
+    """Number of the payment on another order whose money it is: no new money came in either."""
+    corrects: int | None = None
+    """Number of the payment in whose place it stands, since that was recorded by mistake."""
     number: int | None = None
 
 
@@ -421,25 +428,6 @@ class Shipment:
 
 
 @dataclass(frozen=True, slots=True)
-class RefundPart:
-    """What one line gives back: part or all of its net charge, the tax on that, and goods that came back."""
-
-    line: int
-    """Position of the line in the order, from 1."""
-    net: Cents
-    tax: Cents
-    returned: int = 0
-    """How many of the line's goods came back into stock."""
-
-    def __post_init__(self) -> None:
-        """Refuse amounts and counts below nothing."""
-        if min(self.net, self.tax, self.returned) < 0:
-            raise RefusedError(
-                "refund", f"less than nothing on line {self.line}", "it may not be negative", "Type 0 or more."
-            )
-
-
-@dataclass(frozen=True, slots=True)
 class Refund:
     """Money given back on an order, line by line, with the reason."""
 
@@ -448,7 +436,7 @@ class Refund:
     method: Method
     reference: str
     reason: str
-    parts: tuple[RefundPart, ...]
+    parts: tuple[LinePart, ...]
     number: int | None = None
 
     def __post_init__(self) -> None:
@@ -504,12 +492,13 @@ class OrderAccount:
     shipment: Shipment | None = None
     refunds: tuple[Refund, ...] = ()
     cancellation: Cancellation | None = None
+    corrections: tuple[Correction, ...] = ()
     entered: Entered | None = field(default=None, compare=False)
 
     @property
     def paid(self) -> Cents:
-        """Sum of payments, before anything was given back."""
-        return sum(payment.amount for payment in self.payments)
+        """Sum of the payments that stand, before anything was given back."""
+        return sum(payment.amount for payment in self.payments) - sum(each.taken_from_paid for each in self.corrections)
 
     @property
     def refunded(self) -> Cents:
@@ -517,9 +506,24 @@ class OrderAccount:
         return self.paid if self.cancellation else sum(refund.amount for refund in self.refunds)
 
     @property
+    def given_way(self) -> Cents:
+        """What lines gave way without money, tax included."""
+        return sum(each.given_way for each in self.corrections)
+
+    @property
+    def written_off(self) -> Cents:
+        """What will not be paid."""
+        return sum(each.written_off for each in self.corrections)
+
+    @property
     def balance(self) -> Cents:
         """What is still owed; a refund lowers the charge and what was kept by as much, so it changes nothing here."""
-        return 0 if self.cancellation else self.order.total - self.paid
+        return 0 if self.cancellation else self.order.total - self.given_way - self.paid - self.written_off
+
+    def standing(self, payment_number: int) -> Cents:
+        """Give what stands of a payment: its amount less what was reversed or moved away and did not come back."""
+        amount = sum(payment.amount for payment in self.payments if payment.number == payment_number)
+        return amount - sum(each.taken_from_paid for each in self.corrections if each.payment_number == payment_number)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,21 +1,25 @@
-"""What may be given back on an order: by line, never more than the line came to nor than was paid.
+"""What may be given back on an order: by line or one lens of it, never more than is left of it nor than was paid.
 
 The tax of a part is in proportion to its net charge. It is worked out on all that was given back of the line so far,
-less what went before, so that giving a line back piece by piece gives back exactly its tax.
+less what went before, so that giving a line back piece by piece gives back exactly its tax. What lines give way by a
+correction is worked out by the same rule.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.orders import Method, OrderAccount, OrderLine, Refund, RefundPart
+from shopledger.ledger.corrections import LinePart
+from shopledger.ledger.line_model import KeptLine, kept_lines
+from shopledger.ledger.orders import Method, OrderAccount, Refund
 from shopledger.ledger.sharing import parts_of
 from shopledger.ledger.stock import STOCKED
 from shopledger.money.amount import Cents, write_amount
 from shopledger.money.rate import round_half_away
+from shopledger.optics.sides import Side
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +31,8 @@ class RefundedLine:
     net: Cents | None = None
     returned: int = 0
     """How many of the line's goods came back."""
+    side: Side | None = None
+    """The one lens of a line of two; None for the whole line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,13 +56,8 @@ def plan_refund(account: OrderAccount, asked: RefundRequest, day: date) -> Refun
         raise RefusedError(
             "refund day", day.isoformat(), f"the order was last paid on {earliest.isoformat()}", "Type a later day."
         )
-    lines = asked.lines or tuple(
-        RefundedLine(place)
-        for place, line in enumerate(order.lines, start=1)
-        if line.net + line.tax > sum(given_back(account.refunds, place))
-    )
-    _refuse_twice(lines)
-    parts = tuple(_part(account, each) for each in lines)
+    lines = asked.lines or tuple(RefundedLine(each.place) for each in kept_lines(account) if each.kept or each.tax_kept)
+    parts = parts_of_lines(account, lines)
     number = order.number or 0
     if not parts:
         raise RefusedError("refund", f"on order {number}", "everything was given back already", "Nothing is left.")
@@ -65,15 +66,16 @@ def plan_refund(account: OrderAccount, asked: RefundRequest, day: date) -> Refun
     return refund
 
 
-def given_back(refunds: Iterable[Refund], line: int) -> tuple[Cents, Cents]:
-    """Give what net charge and tax of a line were given back so far."""
-    parts = [part for refund in refunds for part in refund.parts if part.line == line]
-    return sum(part.net for part in parts), sum(part.tax for part in parts)
-
-
-def returned_so_far(refunds: Iterable[Refund], line: int) -> int:
-    """Give how many of a line's goods came back so far."""
-    return sum(part.returned for refund in refunds for part in refund.parts if part.line == line)
+def parts_of_lines(account: OrderAccount, lines: tuple[RefundedLine, ...]) -> tuple[LinePart, ...]:
+    """Work out what lines give, to the cent; a line, or one lens of it, is named once."""
+    named = [(each.line, each.side) for each in lines]
+    for place, side in named:
+        if named.count((place, side)) > 1 or (side and (place, None) in named):
+            raise RefusedError("refund", f"twice on line {place}", "a line is named once", "Add the two amounts up.")
+    found: list[LinePart] = []
+    for each in lines:
+        found.append(_part(account, each, found))
+    return tuple(found)
 
 
 def cancelled(what: str, account: OrderAccount) -> RefusedError:
@@ -88,14 +90,8 @@ def cancelled(what: str, account: OrderAccount) -> RefusedError:
     )
 
 
-def _refuse_twice(lines: tuple[RefundedLine, ...]) -> None:
-    places = [each.line for each in lines]
-    for place in places:
-        if places.count(place) > 1:
-            raise RefusedError("refund", f"twice on line {place}", "a line is named once", "Add the two amounts up.")
-
-
-def _part(account: OrderAccount, asked: RefundedLine) -> RefundPart:
+def _part(account: OrderAccount, asked: RefundedLine, with_it: Sequence[LinePart]) -> LinePart:
+    """Work out what one line gives; `with_it` is what is given at once of lines before, of its other lens too."""
     order = account.order
     if not 1 <= asked.line <= len(order.lines):
         raise RefusedError(
@@ -104,23 +100,41 @@ def _part(account: OrderAccount, asked: RefundedLine) -> RefundPart:
             f"order {order.number} has lines 1 to {len(order.lines)}",
             f"Look with 'shopledger sale show {order.number}'.",
         )
-    line = order.lines[asked.line - 1]
-    before, taxed = given_back(account.refunds, asked.line)
-    left = line.net - before
+    kept = kept_lines(account)[asked.line - 1]
+    line, left = kept.line, _left(kept, asked)
     net = left if asked.net is None else asked.net
     if not 0 <= net <= left:
+        which = f"line {asked.line}, {line.description}" + (f", {asked.side.value} lens" if asked.side else "")
         raise RefusedError(
             "refund",
-            f"{write_amount(net)} on line {asked.line}, {line.description}",
+            f"{write_amount(net)} on {which}",
             f"{write_amount(left)} of its net charge is left",
             f"Give back {write_amount(left)} or less." if left else "Nothing is left to give back on it.",
         )
-    _check_returned(account, asked, line)
+    _check_returned(kept, asked)
+    beside = [part for part in with_it if part.line == asked.line]
+    before, taxed = kept.given_back + sum(part.net for part in beside), kept.tax_back + sum(part.tax for part in beside)
     tax = round_half_away(line.tax * (before + net), line.net) if line.net else line.tax
-    return RefundPart(asked.line, net, tax - taxed, asked.returned)
+    return LinePart(asked.line, net, tax - taxed, asked.returned, asked.side)
 
 
-def _check_returned(account: OrderAccount, asked: RefundedLine, line: OrderLine) -> None:
+def _left(kept: KeptLine, asked: RefundedLine) -> Cents:
+    """Give what is left of a line, or of the one lens that is asked for."""
+    if asked.side is None:
+        return kept.kept
+    mine = [each for each in kept.charges if each.charge.side is asked.side]
+    if not mine:
+        raise RefusedError(
+            "lens",
+            asked.side.value,
+            f"line {asked.line}, {kept.line.description}, is not charged by that lens",
+            "Leave the side out.",
+        )
+    return sum(each.kept for each in mine)
+
+
+def _check_returned(kept: KeptLine, asked: RefundedLine) -> None:
+    line = kept.line
     if not asked.returned:
         return
     if line.kind not in STOCKED:
@@ -130,12 +144,11 @@ def _check_returned(account: OrderAccount, asked: RefundedLine, line: OrderLine)
             "only frames and accessories are kept in stock",
             "Give the money back without goods.",
         )
-    out = line.quantity - returned_so_far(account.refunds, asked.line)
-    if not 0 < asked.returned <= out:
+    if not 0 < asked.returned <= kept.count:
         raise RefusedError(
             "returned goods",
             f"{asked.returned} of {line.item_code}",
-            f"{out} of line {asked.line} are with the customer",
+            f"{kept.count} of line {asked.line} are with the customer",
             "Type how many came back.",
         )
 
@@ -150,5 +163,5 @@ def _check_paid(account: OrderAccount, refund: Refund) -> None:
                 "refund",
                 write_amount(refund.amount),
                 f"it is {write_amount(-part.kept)} more than was paid and kept on what is for {whose}",
-                "Give back less, or take the payment first.",
+                f"Give back less; lower what is still owed with 'shopledger sale reduce {account.order.number}'.",
             )

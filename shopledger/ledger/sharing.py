@@ -2,18 +2,23 @@
 
 A part holds what a wearer's own lines come to; what belongs to nobody (accessories without a wearer) is a part
 of its own under None. Shipping is shared in proportion to net charges. Each payment is shared in proportion to what
-each part still owes, so no part is ever overpaid and all parts are clear when the order is. A refund belongs to the
-lines it names; what it gives back of the shipping is shared in proportion to what is left of each part's share.
+each part still owes, so no part is ever overpaid and all parts are clear when the order is. A refund or a correction
+belongs to the lines it names; what it takes off the shipping is shared in proportion to what is left of each part's
+share.
+
+What was put right counts as if the order had been so from the beginning; what was reduced or exchanged counts from its
+place among the payments on. A payment that stands no longer is taken from the parts as it was shared.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple, Protocol, TypeVar
 
+from shopledger.ledger.corrections import Correction, CorrectionKind, LinePart
 from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import Order, OrderAccount, OrderLine, Payment, Refund, RefundPart
+from shopledger.ledger.orders import Order, OrderAccount, OrderLine, Payment, Refund
 from shopledger.money.amount import Cents
 from shopledger.money.split import split_by_weight
 
@@ -39,6 +44,10 @@ class Charged(Protocol):
     def tax(self) -> Cents:
         """The tax on it."""
 
+    @property
+    def added_by(self) -> int | None:
+        """Number of the correction that added it."""
+
 
 @dataclass(frozen=True, slots=True)
 class LineSum:
@@ -48,18 +57,38 @@ class LineSum:
     wearer_number: int | None
     net: Cents
     tax: Cents
+    added_by: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PaymentSum:
+    """A payment of which nothing is told but what sharing has to know."""
+
+    number: int
+    amount: Cents
 
 
 class OrderSums(NamedTuple):
     """An order's money, for who needs nothing else of it: much less to read than the order."""
 
     lines: Sequence[Charged]
-    payments: Sequence[Cents]
-    refunds: Sequence[Sequence[RefundPart]] = ()
+    payments: Sequence[PaymentSum]
+    refunds: Sequence[Refund] = ()
+    corrections: Sequence[Correction] = ()
+
+
+class Effect(NamedTuple):
+    """What a correction changes of one part."""
+
+    given_way: Cents = 0
+    """What its lines give way, tax and shipping included."""
+    unpaid: Cents = 0
+    """By how much less was paid on it; below zero where money came again."""
+    written_off: Cents = 0
 
 
 class Share(NamedTuple):
-    """What an order comes to for one wearer, with the share of each payment and refund."""
+    """What an order comes to for one wearer, with the share of each payment, refund and correction."""
 
     wearer_number: int | None
     charges: Cents
@@ -67,11 +96,12 @@ class Share(NamedTuple):
     tax: Cents
     payments: tuple[Cents, ...]
     refunds: tuple[Cents, ...]
+    corrections: tuple[Effect, ...] = ()
 
     @property
     def paid(self) -> Cents:
-        """What was paid on it."""
-        return sum(self.payments)
+        """What was paid on it and stands."""
+        return sum(self.payments) - sum(each.unpaid for each in self.corrections)
 
     @property
     def refunded(self) -> Cents:
@@ -84,23 +114,46 @@ class Share(NamedTuple):
         return self.paid - self.refunded
 
     @property
+    def given_way(self) -> Cents:
+        """What its lines gave way without money."""
+        return sum(each.given_way for each in self.corrections)
+
+    @property
+    def written_off(self) -> Cents:
+        """What of it will not be paid."""
+        return sum(each.written_off for each in self.corrections)
+
+    @property
     def balance(self) -> Cents:
         """What is still owed on it; a refund changes nothing here, since the charge falls by as much."""
-        return self.charges + self.shipping + self.tax - self.paid
+        return self.charges + self.shipping + self.tax - self.given_way - self.paid - self.written_off
 
 
 @dataclass(frozen=True, slots=True)
 class Part:
     """One wearer's part of an order."""
 
-    wearer_number: int | None
     lines: tuple[OrderLine, ...]
-    shipping: Cents
-    tax: Cents
+    share: Share
     payments: tuple[tuple[Payment, Cents], ...]
-    """Each payment with the share of it that is this part's."""
+    """Each payment with the share of it that is this part's and stands."""
     refunds: tuple[tuple[Refund, Cents], ...] = ()
     """Each refund with the share of it that is this part's."""
+
+    @property
+    def wearer_number(self) -> int | None:
+        """Whose it is."""
+        return self.share.wearer_number
+
+    @property
+    def shipping(self) -> Cents:
+        """Its share of the shipping."""
+        return self.share.shipping
+
+    @property
+    def tax(self) -> Cents:
+        """The tax on its lines and on that."""
+        return self.share.tax
 
     @property
     def charges_total(self) -> Cents:
@@ -114,39 +167,47 @@ class Part:
 
     @property
     def paid(self) -> Cents:
-        """What was paid on this part."""
-        return sum(share for _, share in self.payments)
+        """What was paid on this part and stands."""
+        return self.share.paid
 
     @property
     def refunded(self) -> Cents:
         """What was given back on this part."""
-        return sum(share for _, share in self.refunds)
+        return self.share.refunded
 
     @property
     def kept(self) -> Cents:
         """What was paid on this part and not given back."""
-        return self.paid - self.refunded
+        return self.share.kept
 
     @property
     def balance(self) -> Cents:
         """What is still owed on this part; a refund changes nothing here, since the charge falls by as much."""
-        return self.total - self.paid
+        return self.share.balance
 
 
 def parts_of(account: OrderAccount) -> tuple[Part, ...]:
     """Give every part of an order; their totals and payments add up to the order's."""
     order, payments, refunds = account.order, account.payments, account.refunds
-    sums = OrderSums(order.lines, [each.amount for each in payments], [each.parts for each in refunds])
+    shares = shares_of(sums_of(account))
     return tuple(
         Part(
-            share.wearer_number,
             _own_lines(order, share.wearer_number),
-            share.shipping,
-            share.tax,
-            _shared(payments, share.payments),
+            share,
+            _shared(payments, _standing(account, share)),
             _shared(refunds, share.refunds),
         )
-        for share in shares_of(sums)
+        for share in shares
+    )
+
+
+def sums_of(account: OrderAccount) -> OrderSums:
+    """Give of an order what sharing has to know."""
+    return OrderSums(
+        account.order.lines,
+        [PaymentSum(each.number or 0, each.amount) for each in account.payments],
+        account.refunds,
+        account.corrections,
     )
 
 
@@ -158,21 +219,27 @@ def part_for(account: OrderAccount, wearer_number: int) -> Part | None:
 def shares_of(order: OrderSums) -> tuple[Share, ...]:
     """Give what every part of an order comes to."""
     wearers = _wearers(order.lines)
-    charges, taxes, shipping, shipping_tax = dict.fromkeys(wearers, 0), dict.fromkeys(wearers, 0), 0, 0
+    charges, taxes = dict.fromkeys(wearers, 0), dict.fromkeys(wearers, 0)
     for line in order.lines:
-        if line.kind is LineKind.SHIPPING:
-            shipping, shipping_tax = shipping + line.net, shipping_tax + line.tax
-        else:
+        if line.kind is not LineKind.SHIPPING:
             charges[line.wearer_number] += line.net
             taxes[line.wearer_number] += line.tax
-    weights = list(charges.values())
-    carried, carried_tax = split_by_weight(shipping, weights), split_by_weight(shipping_tax, weights)
+    carried, carried_tax = _carried(order, wearers)
     tax = [own + more for own, more in zip(taxes.values(), carried_tax, strict=True)]
+    weights = list(charges.values())
+    back, way = _line_shares(order, wearers, [list(carried), list(carried_tax)])
     owed = [sum(each) for each in zip(weights, carried, tax, strict=True)]
-    paid = _payment_shares(order.payments, owed)
-    back = _refund_shares(order, wearers, [list(carried), list(carried_tax)])
+    paid, effects = _payment_shares(order, _owed_at_first(order, wearers, owed, way), way)
     return tuple(
-        Share(wearer, charge, ship, own, tuple(each[place] for each in paid), tuple(each[place] for each in back))
+        Share(
+            wearer,
+            charge,
+            ship,
+            own,
+            tuple(each[place] for each in paid),
+            tuple(each[place] for each in back),
+            tuple(each[place] for each in effects),
+        )
         for place, (wearer, charge, ship, own) in enumerate(zip(wearers, weights, carried, tax, strict=True))
     )
 
@@ -191,22 +258,50 @@ def _shared(entries: Iterable[T], shares: Iterable[Cents]) -> tuple[tuple[T, Cen
     return tuple((entry, share) for entry, share in zip(entries, shares, strict=True) if share)
 
 
-def _payment_shares(payments: Iterable[Cents], totals: Sequence[Cents]) -> list[tuple[Cents, ...]]:
-    owed = list(totals)
-    shares: list[tuple[Cents, ...]] = []
-    for payment in payments:
-        share = split_by_weight(payment, owed)
-        owed = [rest - part for rest, part in zip(owed, share, strict=True)]
-        shares.append(share)
-    return shares
+def _standing(account: OrderAccount, share: Share) -> Iterator[Cents]:
+    """Give what stands of each payment's share."""
+    for payment, paid in zip(account.payments, share.payments, strict=True):
+        gone = zip(account.corrections, share.corrections, strict=True)
+        yield paid - sum(effect.unpaid for each, effect in gone if each.payment_number == payment.number)
 
 
-def _refund_shares(order: OrderSums, wearers: Sequence[int | None], left: list[list[Cents]]) -> list[tuple[Cents, ...]]:
-    """Give each part's share of each refund; `left` holds what each part's shipping and its tax can still give back."""
-    shares: list[tuple[Cents, ...]] = []
-    for refund in order.refunds:
-        share = [0] * len(wearers)
-        for part in refund:
+def _carried(order: OrderSums, wearers: Sequence[int | None]) -> tuple[tuple[Cents, ...], tuple[Cents, ...]]:
+    """Give each part's share of the shipping and of the tax on it, in proportion to the charges as put right.
+
+    What was exchanged later changes nobody's share. Shipping of an order of which all was taken out stays where the
+    charges were.
+    """
+    right = {each.number for each in order.corrections if each.kind is CorrectionKind.PUT_RIGHT}
+    weights, gross = dict.fromkeys(wearers, 0), dict.fromkeys(wearers, 0)
+    shipping = tax = 0
+    for line in order.lines:
+        if line.kind is LineKind.SHIPPING:
+            shipping, tax = shipping + line.net, tax + line.tax
+        elif line.added_by is None or line.added_by in right:
+            weights[line.wearer_number] += line.net
+            gross[line.wearer_number] += line.net
+    for each in order.corrections:
+        if each.number in right:
+            for part in each.parts:
+                line = order.lines[part.line - 1]
+                if line.kind is not LineKind.SHIPPING:
+                    weights[line.wearer_number] -= part.net
+    by = list(weights.values()) if any(weights.values()) else list(gross.values())
+    return split_by_weight(shipping, by), split_by_weight(tax, by)
+
+
+def _line_shares(
+    order: OrderSums, wearers: Sequence[int | None], left: list[list[Cents]]
+) -> tuple[list[list[Cents]], list[list[Cents]]]:
+    """Give each part's share of each refund, and of what each correction's lines give way.
+
+    `left` holds what each part's shipping and its tax can still give; refunds and corrections take of it in turn.
+    """
+    back: dict[int, list[Cents]] = {}
+    way: dict[int, list[Cents]] = {}
+    for number, parts, into in _in_turn(order, back, way):
+        share = into.setdefault(number, [0] * len(wearers))
+        for part in parts:
             line = order.lines[part.line - 1]
             if line.kind is not LineKind.SHIPPING:
                 share[wearers.index(line.wearer_number)] += part.net + part.tax
@@ -214,6 +309,121 @@ def _refund_shares(order: OrderSums, wearers: Sequence[int | None], left: list[l
             for at, amount in enumerate((part.net, part.tax)):
                 taken = split_by_weight(amount, left[at])
                 left[at] = [rest - some for rest, some in zip(left[at], taken, strict=True)]
-                share = [sum(both) for both in zip(share, taken, strict=True)]
-        shares.append(tuple(share))
-    return shares
+                share[:] = [sum(both) for both in zip(share, taken, strict=True)]
+    return list(back.values()), list(way.values())
+
+
+def _in_turn(
+    order: OrderSums, back: dict[int, list[Cents]], way: dict[int, list[Cents]]
+) -> Iterator[tuple[int, Sequence[LinePart], dict[int, list[Cents]]]]:
+    """Give refunds and corrections with their lines' parts as they came after one another, each with where it goes."""
+    waiting = list(enumerate(order.corrections))
+    for place, refund in enumerate(order.refunds):
+        while waiting and waiting[0][1].after_refund < (refund.number or 0):
+            at, correction = waiting.pop(0)
+            yield at, correction.parts, way
+        yield place, refund.parts, back
+    for at, correction in waiting:
+        yield at, correction.parts, way
+
+
+def _owed_at_first(
+    order: OrderSums, wearers: Sequence[int | None], whole: Sequence[Cents], way: Sequence[Sequence[Cents]]
+) -> list[Cents]:
+    """Give what each part owes before anything is paid: as put right, without what was exchanged or reduced later."""
+    owed = list(whole)
+    for each, share in zip(order.corrections, way, strict=True):
+        if each.kind is CorrectionKind.PUT_RIGHT:
+            owed = [rest - some for rest, some in zip(owed, share, strict=True)]
+        if each.kind is CorrectionKind.EXCHANGED:
+            for place, amount in _added(order, wearers, each):
+                owed[place] -= amount
+    return owed
+
+
+def _added(order: OrderSums, wearers: Sequence[int | None], correction: Correction) -> Iterator[tuple[int, Cents]]:
+    """Give what a correction added, line by line, each with the place of its part; shipping counts from the start."""
+    for line in order.lines:
+        if line.added_by == correction.number and line.kind is not LineKind.SHIPPING:
+            yield wearers.index(line.wearer_number), line.net + line.tax
+
+
+def _payment_shares(
+    order: OrderSums, owed: list[Cents], way: Sequence[Sequence[Cents]]
+) -> tuple[list[tuple[Cents, ...]], list[list[Effect]]]:
+    """Give each part's share of each payment, and what each correction changes of it, in turn."""
+    still = _StillOwed(order, owed)
+    waiting = list(zip(order.corrections, way, strict=True))
+    for payment in order.payments:
+        while waiting and waiting[0][0].after_payment < payment.number:
+            still.correct(*waiting.pop(0))
+        still.pay(payment)
+    for correction, share in waiting:
+        still.correct(correction, share)
+    return [tuple(each) for each in still.paid], still.effects
+
+
+class _StillOwed:
+    """What each part still owes, while payments and corrections are gone through."""
+
+    def __init__(self, order: OrderSums, owed: list[Cents]) -> None:
+        self._order = order
+        self._wearers = _wearers(order.lines)
+        self._owed = owed
+        self._stands: dict[int | None, list[Cents]] = {}
+        """What stands of each payment, and of what was written off under None, by part."""
+        self._gone: dict[int | None, list[Cents]] = {}
+        """What was taken from each payment, by part."""
+        self.paid: list[list[Cents]] = []
+        self.effects: list[list[Effect]] = []
+
+    def pay(self, payment: PaymentSum) -> None:
+        """Share a payment in proportion to what each part still owes."""
+        share = self._by_owed(payment.amount)
+        self._stands[payment.number] = list(share)
+        self.paid.append(list(share))
+        self._less(share)
+
+    def correct(self, correction: Correction, way: Sequence[Cents]) -> None:
+        """Share what a correction changes."""
+        if correction.kind is CorrectionKind.EXCHANGED:
+            self._exchange(correction)
+        if correction.kind in {CorrectionKind.EXCHANGED, CorrectionKind.REDUCED}:
+            self._less(way)
+        unpaid, off = self._unpaid(correction), self._written_off(correction)
+        self._less([-each for each in unpaid])
+        self._less(off)
+        self.effects.append([Effect(*each) for each in zip(way, unpaid, off, strict=True)])
+
+    def _unpaid(self, correction: Correction) -> list[Cents]:
+        """Take back what stands of a payment as it was shared, or give again what was taken."""
+        nothing = [0] * len(self._owed)
+        stands = self._stands.get(correction.payment_number, nothing)
+        gone = self._gone.setdefault(correction.payment_number, list(nothing))
+        taken = correction.taken_from_paid
+        shared = list(split_by_weight(taken, stands if taken >= 0 else gone)) if taken else nothing
+        stands[:] = [some - each for some, each in zip(stands, shared, strict=True)]
+        gone[:] = [some + each for some, each in zip(gone, shared, strict=True)]
+        return shared
+
+    def _written_off(self, correction: Correction) -> list[Cents]:
+        """Write off in proportion to what each part still owes, and revive as it was written off."""
+        off = self._stands.setdefault(None, [0] * len(self._owed))
+        amount = correction.written_off
+        if amount < 0:
+            shared = list(split_by_weight(amount, off))
+        else:
+            shared = list(self._by_owed(amount)) if amount else [0] * len(off)
+        off[:] = [some + each for some, each in zip(off, shared, strict=True)]
+        return shared
+
+    def _exchange(self, correction: Correction) -> None:
+        """Let each part owe what was added for it."""
+        for place, amount in _added(self._order, self._wearers, correction):
+            self._owed[place] += amount
+
+    def _by_owed(self, amount: Cents) -> tuple[Cents, ...]:
+        return split_by_weight(amount, [max(0, each) for each in self._owed])
+
+    def _less(self, share: Sequence[Cents]) -> None:
+        self._owed = [rest - part for rest, part in zip(self._owed, share, strict=True)]

@@ -43,6 +43,11 @@ POSTED: Final = (
     "refund_part",
     "cancellation",
     "shipment",
+    "correction",
+    "correction_part",
+    "added_line",
+    "payment_origin",
+    "refund_part_side",
     "draft_order",
     "draft_recording",
     "receipt",
@@ -83,6 +88,7 @@ DATED: Final = (
     "refund",
     "cancellation",
     "shipment",
+    "correction",
     "stock_movement",
     "remake",
     "bill",
@@ -156,7 +162,7 @@ def _set_on_sqlite(connection: Connection) -> None:
                 f"CREATE TRIGGER keep_{table}_{deed} BEFORE {deed.upper()} ON {table} {when}"
                 f"BEGIN SELECT RAISE(ABORT, '{_SAID.format(table=table)}'); END"
             )
-    for table in DATED:
+    for table in filter(present.__contains__, DATED):
         connection.exec_driver_sql(
             f"CREATE TRIGGER month_{table} BEFORE INSERT ON {table} WHEN {_IS_CLOSED} "
             f"BEGIN SELECT RAISE(ABORT, '{CLOSED_MONTH}'); END"
@@ -179,7 +185,7 @@ def _set_on_postgres(connection: Connection) -> None:
                 f"FOR EACH {each} EXECUTE FUNCTION {function}()"
             )
     connection.exec_driver_sql(_POSTGRES_MONTHS)
-    for table in DATED:
+    for table in filter(present.__contains__, DATED):
         connection.exec_driver_sql(
             f"CREATE TRIGGER month_{table} BEFORE INSERT ON {table} FOR EACH ROW EXECUTE FUNCTION shopledger_month()"
         )

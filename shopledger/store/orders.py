@@ -6,11 +6,14 @@ Beside them stand the drafts that orders were made of.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final
 
+from sqlalchemy import and_
+
+from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import (
     AcceptedWarning,
     Charge,
@@ -28,11 +31,13 @@ from shopledger.ledger.sharing import LineSum, OrderSums
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.prescription import Prescription
 from shopledger.optics.sides import Side
+from shopledger.store.corrections import Corrections
 from shopledger.store.eyes import KeptEye
 from shopledger.store.payments import Cancellations, Payments, Refunds, Shipments
 from shopledger.store.records import Fields, Record
 from shopledger.store.refusals import DuplicateError, NumberUnknownError
 from shopledger.store.tables import orders as tables
+from shopledger.store.tables.corrections import added_line
 from shopledger.store.tables.payments import draft_order, draft_recording
 from shopledger.store.transaction import Area, Where
 
@@ -111,8 +116,16 @@ PAIR_EYE: Final = Record(
     {"made": Fields(KeptEye, tables.order_pair_eye)},
     also=("job_number", "side"),
 )
-LINE: Final = Record(OrderLine, tables.order_line, parts=("charges",), also=("order_number",))
-LINE_SUM: Final = Record(LineSum, tables.order_line, only_read=True)
+_LINES: Final = tables.order_line.outerjoin(
+    added_line,
+    and_(
+        added_line.c.order_number == tables.order_line.c.order_number,
+        added_line.c.line == tables.order_line.c.position,
+    ),
+)
+_ADDED: Final = {"added_by": added_line.c.correction_number}
+LINE: Final = Record(OrderLine, tables.order_line, _ADDED, parts=("charges",), also=("order_number",), source=_LINES)
+LINE_SUM: Final = Record(LineSum, tables.order_line, _ADDED, source=_LINES, only_read=True)
 CHARGE: Final = Record(Charge, tables.order_charge, also=("order_number", "line"))
 WARNING: Final = Record(AcceptedWarning, tables.order_warning, also=("order_number",))
 DRAFT: Final = Record(
@@ -134,6 +147,18 @@ class Orders(Area):
         posted = replace(order, number=number, pairs=tuple(numbered))
         self._put(number, posted)
         return posted
+
+    def add_lines(self, order: Order, correction_number: int, lines: Sequence[OrderLine]) -> tuple[OrderLine, ...]:
+        """Add lines to an order after those it has, and say which correction did; gives them back as they stand."""
+        number, first = number_of(order), len(order.lines) + 1
+        added = tuple(replace(line, added_by=correction_number) for line in lines)
+        self._put_lines(number, added, first)
+        rows = (
+            {"order_number": number, "line": place, "correction_number": correction_number}
+            for place in range(first, first + len(added))
+        )
+        self.transaction.add(added_line, *rows)
+        return added
 
     def get(self, number: int) -> Order:
         """Give the order with that number."""
@@ -160,11 +185,11 @@ class Orders(Area):
         """Give the money of the orders with these numbers, for who looks at nothing else."""
         line, wanted = tables.order_line.c, list(numbers)
         lines = self.transaction.groups(LINE_SUM, line.order_number, {line.order_number: wanted}, (line.position,))
-        paid = Payments(self.transaction).amounts_of_orders(wanted)
+        paid = Payments(self.transaction).sums_of_orders(wanted)
         refunds = Refunds(self.transaction).of_orders(wanted)
+        corrections = Corrections(self.transaction).of_orders(wanted)
         return {
-            number: OrderSums(lines[number], paid[number], [refund.parts for refund in refunds[number]])
-            for number in wanted
+            number: OrderSums(lines[number], paid[number], refunds[number], corrections[number]) for number in wanted
         }
 
     def _accounts(self, found: Mapping[int, tuple[Order, Entered | None]]) -> Mapping[int, OrderAccount]:
@@ -173,9 +198,16 @@ class Orders(Area):
         shipments = Shipments(self.transaction).of_orders(wanted)
         refunds = Refunds(self.transaction).of_orders(wanted)
         cancellations = Cancellations(self.transaction).of_orders(wanted)
+        corrections = Corrections(self.transaction).of_orders(wanted)
         return {
             number: OrderAccount(
-                order, payments[number], shipments.get(number), refunds[number], cancellations.get(number), entered
+                order,
+                payments[number],
+                shipments.get(number),
+                refunds[number],
+                cancellations.get(number),
+                corrections[number],
+                entered,
             )
             for number, (order, entered) in found.items()
         }
@@ -219,14 +251,14 @@ class Orders(Area):
             add(tables.order_pair_extra, *({**job, "position": place, "extra_code": code} for place, code in extras))
             self._put_own(pair)
             add(tables.order_pair_eye, *(PAIR_EYE.row(KeptPairEye.of(pair, side), **job, side=side) for side in Side))
-        put(LINE, *order.lines, order_number=number)
-        charges = (
-            row
-            for place, line in enumerate(order.lines, start=1)
-            for row in CHARGE.rows(line.charges, order_number=number, line=place)
-        )
-        add(tables.order_charge, *charges)
+        self._put_lines(number, order.lines)
         put(WARNING, *order.accepted, order_number=number)
+
+    def _put_lines(self, number: int, lines: Sequence[OrderLine], first: int = 1) -> None:
+        """Store lines with their charges, from a position on."""
+        for place, line in enumerate(lines, start=first):
+            self.transaction.add(LINE.table, LINE.row(line, order_number=number, position=place))
+            self.transaction.add(tables.order_charge, *CHARGE.rows(line.charges, order_number=number, line=place))
 
     def _put_own(self, pair: Pair) -> None:
         """Store what one eye has of its own; of a pair of two equal lenses nothing."""

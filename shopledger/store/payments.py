@@ -6,17 +6,39 @@ from collections import defaultdict
 from collections.abc import Mapping
 from typing import Final
 
-from shopledger.ledger.orders import Cancellation, Payment, Refund, RefundPart, Shipment
-from shopledger.money.amount import Cents
+from sqlalchemy import and_
+
+from shopledger.ledger.corrections import LinePart
+from shopledger.ledger.orders import Cancellation, Payment, Refund, Shipment
+from shopledger.ledger.sharing import PaymentSum
 from shopledger.store.records import Record
 from shopledger.store.refusals import DuplicateError
 from shopledger.store.tables import payments as tables
+from shopledger.store.tables.corrections import payment_origin, refund_part_side
 from shopledger.store.transaction import Area
 
-PAYMENT: Final = Record(Payment, tables.payment)
+PAYMENT: Final = Record(
+    Payment,
+    tables.payment,
+    {"moved_from": payment_origin.c.moved_from, "corrects": payment_origin.c.corrects},
+    source=tables.payment.outerjoin(payment_origin, payment_origin.c.payment_number == tables.payment.c.number),
+)
+PAYMENT_SUM: Final = Record(PaymentSum, tables.payment, only_read=True)
 SHIPMENT: Final = Record(Shipment, tables.shipment)
 REFUND: Final = Record(Refund, tables.refund, parts=("parts",))
-REFUND_PART: Final = Record(RefundPart, tables.refund_part, also=("refund_number", "order_number"))
+REFUND_PART: Final = Record(
+    LinePart,
+    tables.refund_part,
+    {"side": refund_part_side.c.side},
+    also=("refund_number", "order_number"),
+    source=tables.refund_part.outerjoin(
+        refund_part_side,
+        and_(
+            refund_part_side.c.refund_number == tables.refund_part.c.refund_number,
+            refund_part_side.c.position == tables.refund_part.c.position,
+        ),
+    ),
+)
 CANCELLATION: Final = Record(Cancellation, tables.cancellation)
 
 
@@ -25,7 +47,15 @@ class Payments(Area):
 
     def add(self, payment: Payment) -> Payment:
         """Post a payment; gives it back with its number."""
-        return self.transaction.post(PAYMENT, payment)
+        posted = self.transaction.post(PAYMENT, payment)
+        origin = {"moved_from": posted.moved_from, "corrects": posted.corrects}
+        if any(origin.values()):
+            self.transaction.add(payment_origin, {"payment_number": posted.number, **origin})
+        return posted
+
+    def get(self, number: int) -> Payment:
+        """Give the payment with that number."""
+        return self.transaction.get(PAYMENT, number)
 
     def of_orders(self, numbers: list[int]) -> Mapping[int, tuple[Payment, ...]]:
         """Give the payments of each order, oldest first."""
@@ -34,11 +64,11 @@ class Payments(Area):
             PAYMENT, payment.order_number, {payment.order_number: numbers}, (payment.number,)
         )
 
-    def amounts_of_orders(self, numbers: list[int]) -> Mapping[int, tuple[Cents, ...]]:
+    def sums_of_orders(self, numbers: list[int]) -> Mapping[int, tuple[PaymentSum, ...]]:
         """Give what was paid on each order, oldest payment first."""
         payment = tables.payment.c
         where = {payment.order_number: numbers}
-        return self.transaction.lists(payment.amount, payment.order_number, where, (payment.number,))
+        return self.transaction.groups(PAYMENT_SUM, payment.order_number, where, (payment.number,))
 
 
 class Shipments(Area):
@@ -65,6 +95,9 @@ class Refunds(Area):
         posted = self.transaction.post(REFUND, refund)
         own = {"refund_number": posted.number, "order_number": posted.order_number}
         self.transaction.put(REFUND_PART, *posted.parts, **own)
+        sides = ((place, part.side) for place, part in enumerate(posted.parts, start=1) if part.side)
+        rows = ({"refund_number": posted.number, "position": place, "side": side} for place, side in sides)
+        self.transaction.add(refund_part_side, *rows)
         return posted
 
     def of_order(self, order_number: int) -> tuple[Refund, ...]:

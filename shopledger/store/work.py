@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from shopledger.store.books.tax_returns import TaxReturns
     from shopledger.store.books.voiding import Voidings
     from shopledger.store.catalogue import CatalogueShelf
+    from shopledger.store.corrections import Corrections
     from shopledger.store.customers import Customers
     from shopledger.store.erasures import Erasures
     from shopledger.store.inspections import Inspections
@@ -74,6 +75,7 @@ class UnitOfWork:
     payments: Lazy[Payments] = Lazy("payments", "Payments")
     shipments: Lazy[Shipments] = Lazy("payments", "Shipments")
     refunds: Lazy[Refunds] = Lazy("payments", "Refunds")
+    corrections: Lazy[Corrections] = Lazy("corrections", "Corrections")
     cancellations: Lazy[Cancellations] = Lazy("payments", "Cancellations")
     receipts: Lazy[Receipts] = Lazy("receipts", "Receipts")
     drafts: Lazy[Drafts] = Lazy("orders", "Drafts")

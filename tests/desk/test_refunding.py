@@ -219,7 +219,7 @@ def test_only_an_unshipped_order_without_refunds_is_cancelled(desk: Desk, refund
 def test_a_cancellation_before_the_last_payment_is_refused(desk: Desk) -> None:
     """Nothing is paid back before it was paid."""
     record_sale(desk, ordered(DISTANCE, payments=(PaymentRequest(18000, Method.CASH),)))
-    with pytest.raises(RefusedError, match="recorded or paid on 2026-03-02"):
+    with pytest.raises(RefusedError, match="recorded, paid or put right on 2026-03-02"):
         cancel_order(desk, 1, "ordered twice", date(2026, 3, 1))
 
 

@@ -12,9 +12,10 @@ from hypothesis import strategies as st
 from shopledger.errors import LedgerError, RefusedError
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.postings import refund_entry, reversing_entry, sale_entry
+from shopledger.ledger.corrections import LinePart
 from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import Cancellation, Method, OrderAccount, OrderLine, Refund, RefundPart
-from shopledger.ledger.refunds import RefundedLine, RefundRequest, given_back, plan_refund
+from shopledger.ledger.orders import Cancellation, Method, OrderAccount, OrderLine, Refund
+from shopledger.ledger.refunds import RefundedLine, RefundRequest, plan_refund
 from shopledger.ledger.sharing import parts_of
 from tests.ledger.test_sharing import DAY, account_of, line
 
@@ -38,7 +39,7 @@ def test_the_tax_goes_back_in_proportion_and_ends_exact() -> None:
     for net in (333, 333, 334):
         account = given_more(account, RefundedLine(1, net))
     assert [refund.tax for refund in account.refunds] == [24, 25, 24]
-    assert given_back(account.refunds, 1) == (1000, 73)
+    assert given_back(account, 1) == (1000, 73)
     assert (account.paid, account.refunded, account.balance) == (1073, 1073, 0)
 
 
@@ -110,10 +111,10 @@ def test_a_cancelled_order_gives_nothing_more_back_and_owes_nothing() -> None:
 @pytest.mark.parametrize(
     "make",
     [
-        lambda: Refund(7, DAY, Method.CASH, "", "", (RefundPart(1, 100, 0),)),
+        lambda: Refund(7, DAY, Method.CASH, "", "", (LinePart(1, 100, 0),)),
         lambda: Refund(7, DAY, Method.CASH, "", "a scratch", ()),
-        lambda: Refund(7, DAY, Method.CARD, "4242 4242 4242 4242", "a scratch", (RefundPart(1, 100, 0),)),
-        lambda: RefundPart(1, -1, 0),
+        lambda: Refund(7, DAY, Method.CARD, "4242 4242 4242 4242", "a scratch", (LinePart(1, 100, 0),)),
+        lambda: LinePart(1, -1, 0),
         lambda: Cancellation(7, DAY, "  "),
     ],
 )
@@ -125,7 +126,7 @@ def test_a_refund_needs_a_reason_and_an_amount_and_keeps_no_card_number(make: ob
 
 def test_a_refund_posts_returns_and_tax_against_the_money() -> None:
     """Debit returns and tax payable, credit where the money was; returns stand on Schedule C line 2."""
-    refund = Refund(7, LATER, Method.CHECK, "", "a scratch", (RefundPart(1, 1000, 73),), number=4)
+    refund = Refund(7, LATER, Method.CHECK, "", "a scratch", (LinePart(1, 1000, 73),), number=4)
     entry = refund_entry(refund, account_of([line(1, 1000, 73)], [1073]).order)
     assert [(posting.account, posting.amount) for posting in entry.postings] == [
         (Account.RETURNS, 1000),
@@ -177,9 +178,15 @@ def test_parts_add_up_whatever_is_paid_and_given_back(
         assert all(part.balance >= 0 and part.kept >= 0 and part.refunded <= part.total for part in parts)
         assert all(share > 0 for part in parts for _, share in part.refunds)
         for place, each in enumerate(whole, start=1):
-            net, tax = given_back(account.refunds, place)
+            net, tax = given_back(account, place)
             assert 0 <= net <= each.net
             assert 0 <= tax <= each.tax
+
+
+def given_back(account: OrderAccount, place: int) -> tuple[int, int]:
+    """What net charge and tax of a line were given back so far."""
+    parts = [part for refund in account.refunds for part in refund.parts if part.line == place]
+    return sum(part.net for part in parts), sum(part.tax for part in parts)
 
 
 def _given_back_in_part(account: OrderAccount, wanted: list[tuple[int, int]]) -> OrderAccount:
@@ -187,9 +194,7 @@ def _given_back_in_part(account: OrderAccount, wanted: list[tuple[int, int]]) ->
     count = len(account.order.lines)
     places = {(place - 1) % count + 1: hundredths for place, hundredths in wanted}
     lines = tuple(
-        RefundedLine(
-            place, (account.order.lines[place - 1].net - given_back(account.refunds, place)[0]) * hundredths // 100
-        )
+        RefundedLine(place, (account.order.lines[place - 1].net - given_back(account, place)[0]) * hundredths // 100)
         for place, hundredths in places.items()
     )
     try:

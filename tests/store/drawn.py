@@ -268,6 +268,7 @@ def lines(draw: st.DrawFn, pairs: int) -> OrderLine:
         draw(st.sampled_from(ImposedOn)),
         draw(st.one_of(st.just(""), TEXTS)),
         draw(st.sampled_from([None, *DemoLenses])),
+        None,
         draw(charges(net)),
     )
 

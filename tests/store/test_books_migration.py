@@ -15,7 +15,8 @@ from shopledger.desk.orders import give_refund, ship_order
 from shopledger.ledger.books.journal import Account, Entry, Posting
 from shopledger.ledger.books.lots import Lot
 from shopledger.ledger.books.postings import payment_entry
-from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, RefundPart, Shipment
+from shopledger.ledger.corrections import LinePart
+from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, Shipment
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.stock import StockedKind
 from shopledger.store.books.stock import StockLevel
@@ -69,7 +70,7 @@ def old(ledger_address: str) -> str:
             for number in (1, 4):
                 work.shipments.add(Shipment(number, DAY, "by post"))
             work.cancellations.add(Cancellation(3, DAY, "ordered twice"))
-            work.refunds.add(Refund(4, DAY, Method.CASH, "", "one too many", (RefundPart(3, 1200, 87, 1),)))
+            work.refunds.add(Refund(4, DAY, Method.CASH, "", "one too many", (LinePart(3, 1200, 87, 1),)))
     with connected(ledger_address) as connection:
         lift_guards(connection)
         command.downgrade(alembic_config(connection), BEFORE_BOOKS)

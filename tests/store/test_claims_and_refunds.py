@@ -17,7 +17,8 @@ from shopledger.ledger.books.journal import Account, Entry, Posting
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.posted_rows import StockRow
 from shopledger.ledger.books.postings import payment_entry, refund_entry, reversing_entry, sale_entry
-from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, RefundPart
+from shopledger.ledger.corrections import LinePart
+from shopledger.ledger.orders import Cancellation, Method, Payment, Refund
 from shopledger.ledger.papers.issued import IssuedPaper, WaitingPaper
 from shopledger.ledger.receipt import Unclaimed
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
@@ -42,7 +43,7 @@ ADDED = {
     "journal_entry": {"reverses"},
 }
 REFUND = Refund(
-    1, DAY, Method.CARD, "4242", "a scratch", (RefundPart(1, 1000, 0, 1), RefundPart(3, 0, 0, 2), RefundPart(2, 0, 0))
+    1, DAY, Method.CARD, "4242", "a scratch", (LinePart(1, 1000, 0, 1), LinePart(3, 0, 0, 2), LinePart(2, 0, 0))
 )
 
 

@@ -13,10 +13,11 @@ from shopledger.errors import StoreError
 from shopledger.ledger.audit import Subject
 from shopledger.ledger.books.postings import sale_entry
 from shopledger.ledger.certificates import Certificate
+from shopledger.ledger.corrections import Correction, CorrectionKind, LinePart
 from shopledger.ledger.erasing import AskedBy, Erasure, HoldDeed, LegalHold
 from shopledger.ledger.inspections import ImpactProof, ImpactRecord, Omission, Remake
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, RefundPart, Shipment
+from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, Shipment
 from shopledger.ledger.parties import Address, Customer
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.ledger.traces import StoredTrace, TraceOrigin
@@ -91,8 +92,12 @@ def full(ledger: Ledger) -> Ledger:
     with ledger.writing(OPERATOR, NOW) as work:
         order = work.orders.add(an_order())
         work.payments.add(Payment(1, DAY, 100, Method.CASH))
+        work.payments.add(Payment(1, DAY, 100, Method.CASH, moved_from=1))
+        kind, way = CorrectionKind.EXCHANGED, (LinePart(1, 100, 0),)
+        posted = work.corrections.add(Correction(1, DAY, kind, "too wide", parts=way))
+        work.orders.add_lines(order, number_of(posted), order.lines[:1])
         work.shipments.add(Shipment(1, DAY, "by post"))
-        work.refunds.add(Refund(1, DAY, Method.CASH, "", "scratched", (RefundPart(1, 100, 0),)))
+        work.refunds.add(Refund(1, DAY, Method.CASH, "", "scratched", (LinePart(1, 100, 0, side=Side.RIGHT),)))
         work.cancellations.add(Cancellation(1, DAY, "ordered twice"))
         work.prescriptions.add(replace(work.prescriptions.get(1), number=None, diagnoses=("H52.4",)))
         work.traces.add(StoredTrace(WREN.code, shape, TraceOrigin("wren.dcs", "00", DAY)))

@@ -19,7 +19,8 @@ from shopledger.ledger.books.figures import PeriodTotals
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.postings import payment_entry, refund_entry, reversing_entry, sale_entry
-from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, RefundPart
+from shopledger.ledger.corrections import LinePart
+from shopledger.ledger.orders import Cancellation, Method, Payment, Refund
 from shopledger.store.opening import Ledger
 from tests.documents import named
 from tests.shelf import CASE, CUSTOMER, SINGLE, WREN
@@ -39,7 +40,7 @@ def taken_back(furnished: Ledger) -> Ledger:
             work.journal.post(sale_entry(order))
             for method, amount, reference in ((Method.CARD, TOTAL - 5_000, "4242"), (Method.CASH, 5_000, "")):
                 work.journal.post(payment_entry(work.payments.add(Payment(number, day, amount, method, reference))))
-        parts = (RefundPart(1, 3_000, 0, 1), RefundPart(3, 1_200, 87, 1))
+        parts = (LinePart(1, 3_000, 0, 1), LinePart(3, 1_200, 87, 1))
         refund = work.refunds.add(Refund(1, date(2026, 3, 31), Method.CHECK, "1007", "too wide", parts))
         work.journal.post(refund_entry(refund, order))
         cancellation = work.cancellations.add(Cancellation(2, date(2026, 4, 1), "ordered twice"))

@@ -8,6 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from shopledger.ledger.books.postings import goods_entry
+from shopledger.ledger.line_model import kept_lines
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, OrderAccount, OrderLine, Refund
 from shopledger.ledger.stock import STOCKED, GoodsShortError, StockedKind, StockMovement, StockReason
@@ -87,13 +88,8 @@ def goods_out(order: Order) -> Counter[tuple[StockedKind, str]]:
 
 def goods_left(account: OrderAccount) -> tuple[tuple[OrderLine, int], ...]:
     """Give each line of goods with how many of it are still to be shipped, or were."""
-    back: Counter[int] = Counter()
-    for refund in account.refunds:
-        for part in refund.parts:
-            back[part.line] += part.returned
-    lines = enumerate(account.order.lines, start=1)
-    left = ((line, line.quantity - back[place]) for place, line in lines if line.kind in STOCKED)
-    return tuple((line, count) for line, count in left if count)
+    stocked = (each for each in kept_lines(account) if each.line.kind in STOCKED)
+    return tuple((each.line, each.count) for each in stocked if each.count)
 
 
 def cost_back(moved: Iterable[StockMovement], kind: StockedKind, code: str, job: int | None, returned: int) -> Cents:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from shopledger.ledger.line_model import kept_lines
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import OrderAccount
 from shopledger.money.amount import Cents
@@ -91,16 +92,9 @@ class OrderMargin:
 
 
 def net_of_pair(account: OrderAccount, position: int | None) -> Cents:
-    """Give what the lines of a pair were charged after refunds; None: the goods that belong to no pair."""
-    if account.cancellation is not None:
-        return 0
-    mine = {
-        place: line.net
-        for place, line in enumerate(account.order.lines, start=1)
-        if line.pair == position and line.kind is not LineKind.SHIPPING
-    }
-    back = sum(part.net for refund in account.refunds for part in refund.parts if part.line in mine)
-    return sum(mine.values()) - back
+    """Give what the lines of a pair were charged and kept; None: the goods that belong to no pair."""
+    lines = kept_lines(account)
+    return sum(each.kept for each in lines if each.line.pair == position and each.line.kind is not LineKind.SHIPPING)
 
 
 def job_margin(account: OrderAccount, position: int, costs: JobCosts) -> JobMargin:

@@ -84,21 +84,28 @@ BILL_LINES: Final[Mapping[BillLineKind, Account | By | None]] = complete(
 )
 """What each kind of line of a bill moves by its landed cost; freight lands in the others."""
 
+_SOLD: Final = (
+    Leg(Account.RECEIVABLE, "charged"),
+    Leg(Account.DISCOUNTS, "offers"),
+    Leg(Account.SALES, "listed", -1),
+    Leg(Account.SHIPPING_INCOME, "shipping", -1),
+    Leg(Account.SALES_TAX_PAYABLE, "tax", -1),
+    Leg(Account.TAXES, "sellers_tax"),
+    Leg(Account.SELLERS_TAX_CHARGED, "sellers_tax", -1),
+)
+"""What lines move that are sold, with an order or later."""
+_GIVEN_UP: Final = (
+    Leg(Account.RETURNS, "net_back"),
+    Leg(Account.SALES_TAX_PAYABLE, "tax_back"),
+    Leg(Account.SELLERS_TAX_CHARGED, "sellers_tax_back"),
+    Leg(Account.TAXES, "sellers_tax_back", -1),
+)
+"""What lines move that give their charge up, for money or without."""
+
 RULES: Final[Mapping[DocumentKind, Rule]] = complete(
     DocumentKind,
     {
-        DocumentKind.ORDER: Rule(
-            (
-                Leg(Account.RECEIVABLE, "charged"),
-                Leg(Account.DISCOUNTS, "offers"),
-                Leg(Account.SALES, "listed", -1),
-                Leg(Account.SHIPPING_INCOME, "shipping", -1),
-                Leg(Account.SALES_TAX_PAYABLE, "tax", -1),
-                Leg(Account.TAXES, "sellers_tax"),
-                Leg(Account.SELLERS_TAX_CHARGED, "sellers_tax", -1),
-            ),
-            together=_OFFERS,
-        ),
+        DocumentKind.ORDER: Rule(_SOLD, together=_OFFERS),
         DocumentKind.PAYMENT: Rule(
             (
                 Leg(_METHOD, "received"),
@@ -106,18 +113,26 @@ RULES: Final[Mapping[DocumentKind, Rule]] = complete(
                 Leg(Account.RECEIVABLE, "paid", -1),
             )
         ),
-        DocumentKind.REFUND: Rule(
+        DocumentKind.REFUND: Rule((*_GIVEN_UP, Leg(_METHOD, "repaid", -1))),
+        DocumentKind.CORRECTION: Rule(
             (
-                Leg(Account.RETURNS, "net"),
-                Leg(Account.SALES_TAX_PAYABLE, "tax"),
-                Leg(Account.SELLERS_TAX_CHARGED, "sellers_tax"),
-                Leg(Account.TAXES, "sellers_tax", -1),
-                Leg(_METHOD, "repaid", -1),
-            )
+                *_SOLD,
+                Leg(Account.SALES, "goods_out"),
+                Leg(Account.SHIPPING_INCOME, "shipping_out"),
+                *_GIVEN_UP,
+                Leg(Account.RECEIVABLE, "given_way", -1),
+                Leg(Account.RECEIVABLE, "unpaid"),
+                Leg(_METHOD, "reversed", -1),
+                Leg(Account.CUSTOMER_DEPOSITS, "to_deposit", -1),
+                Leg(Account.NEVER_PAID, "written_off"),
+                Leg(Account.RECEIVABLE, "written_off", -1),
+            ),
+            together=_OFFERS,
         ),
+        DocumentKind.CORRECTION_FEE: Rule((Leg(Account.FEES, "fee"), Leg(_METHOD, "fee", -1))),
         DocumentKind.CANCELLATION: Rule(
             (Leg(Account.SCRAP, "jobs"), Leg(Account.WORK_IN_PROGRESS, "jobs", -1)),
-            reverses=(DocumentKind.ORDER, DocumentKind.PAYMENT),
+            reverses=(DocumentKind.ORDER, DocumentKind.PAYMENT, DocumentKind.CORRECTION),
             together={**_OFFERS, **_JOBS},
         ),
         DocumentKind.SHIPMENT: Rule(

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
+from enum import Enum
 
 from shopledger.ledger.books.bills import Bill, BillLine, BillPayment, SupplierCredit
 from shopledger.ledger.books.deposits import Deposit
@@ -13,10 +14,11 @@ from shopledger.ledger.books.journal import Account, Entry
 from shopledger.ledger.books.money_moves import MoneyMove
 from shopledger.ledger.books.posting_rules import JOB_ACCOUNTS, Amounts, posted
 from shopledger.ledger.books.spending import Expense
+from shopledger.ledger.corrections import Correction, CorrectionKind, LinePart
 from shopledger.ledger.inspections import Remake
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import Cancellation, Order, Payment, Refund
+from shopledger.ledger.orders import Cancellation, Order, OrderLine, Payment, Refund
 from shopledger.ledger.stock import StockMovement
 from shopledger.ledger.taxes import ImposedOn
 from shopledger.money.amount import Cents
@@ -30,18 +32,33 @@ def sale_entry(order: Order) -> Entry:
 
     Tax that is laid on the seller is part of the receipts, and an expense owed to the state.
     """
-    shipping = sum(line.net for line in order.lines if line.kind is LineKind.SHIPPING)
-    listed = sum(line.list_price for line in order.lines if line.kind is not LineKind.SHIPPING)
-    amounts = {
-        "charged": order.total,
-        "offers": listed - (order.net_total - shipping),
-        "listed": listed,
-        "shipping": shipping,
-        "tax": order.tax_total,
-        "sellers_tax": sum(line.tax for line in order.lines if line.tax_imposed_on is ImposedOn.SELLER),
-    }
     document = Document(DocumentKind.ORDER, number_of(order))
-    return _entry(order.day, f"sale, order {order.number}", document, Amounts(amounts))
+    return _entry(order.day, f"sale, order {order.number}", document, Amounts(_sold(order.lines)))
+
+
+def _sold(lines: Sequence[OrderLine]) -> dict[str, Cents]:
+    """Give what lines come to that are sold."""
+    goods = [line for line in lines if line.kind is not LineKind.SHIPPING]
+    listed = sum(line.list_price for line in goods)
+    return {
+        "charged": sum(line.net + line.tax for line in lines),
+        "offers": listed - sum(line.net for line in goods),
+        "listed": listed,
+        "shipping": sum(line.net for line in lines if line.kind is LineKind.SHIPPING),
+        "tax": sum(line.tax for line in lines),
+        "sellers_tax": sum(line.tax for line in lines if line.tax_imposed_on is ImposedOn.SELLER),
+    }
+
+
+def _given_up(parts: Iterable[LinePart], order: Order) -> dict[str, Cents]:
+    """Give what parts of an order's lines come to that give their charge up."""
+    taken = tuple(parts)
+    sellers = sum(part.tax for part in taken if order.lines[part.line - 1].tax_imposed_on is ImposedOn.SELLER)
+    return {
+        "net_back": sum(part.net for part in taken),
+        "tax_back": sum(part.tax for part in taken),
+        "sellers_tax_back": sellers,
+    }
 
 
 def payment_entry(payment: Payment) -> Entry:
@@ -57,14 +74,53 @@ def payment_entry(payment: Payment) -> Entry:
 
 def refund_entry(refund: Refund, order: Order) -> Entry:
     """Post a refund: the charge is given back as a return, its tax is owed no longer, money goes out by its method."""
-    sellers = sum(part.tax for part in refund.parts if order.lines[part.line - 1].tax_imposed_on is ImposedOn.SELLER)
-    amounts = {"net": refund.net, "tax": refund.tax, "sellers_tax": sellers, "repaid": refund.amount}
+    amounts = {**_given_up(refund.parts, order), "repaid": refund.amount}
     return _entry(
         refund.day,
         f"{refund.method.value} refund, order {refund.order_number}",
         Document(DocumentKind.REFUND, number_of(refund)),
         Amounts(amounts, {"method": refund.method}),
     )
+
+
+def _taken_out(correction: Correction, order: Order) -> dict[str, Cents]:
+    """Give what of an order's sale is taken back: what was put right was never sold, and is no return."""
+    if correction.kind is not CorrectionKind.PUT_RIGHT:
+        return {}
+    kinds = [(order.lines[part.line - 1].kind, part.net) for part in correction.parts]
+    shipping = sum(net for kind, net in kinds if kind is LineKind.SHIPPING)
+    return {"net_back": 0, "goods_out": sum(net for _, net in kinds) - shipping, "shipping_out": shipping}
+
+
+def correction_entries(correction: Correction, order: Order, payment: Payment | None = None) -> Iterator[Entry]:
+    """Post a correction of an order, with the lines that it added; `payment` is the one it names.
+
+    What lines give way is owed no longer: what was put right leaves the sales again, what was reduced or exchanged is
+    an allowance or a return. What is added is owed. A payment that does not stand goes out the way it came in, or back
+    into its deposit. The fee that a bank or processor took stands on an entry of its own.
+    """
+    number = number_of(correction)
+    taken = correction.taken_from_paid
+    from_deposit = payment is not None and payment.deposit_number is not None
+    added = [line for line in order.lines if line.added_by == number]
+    amounts = {
+        **_sold(added),
+        **_given_up(correction.parts, order),
+        **_taken_out(correction, order),
+        "given_way": correction.given_way,
+        "unpaid": taken,
+        "to_deposit" if from_deposit else "reversed": taken,
+        "written_off": correction.written_off,
+    }
+    words: dict[str, Enum] = {"method": payment.method} if payment else {}
+    memo = f"{correction.kind.value}, order {correction.order_number}"
+    entry = _entry(correction.day, memo, Document(DocumentKind.CORRECTION, number), Amounts(amounts, words))
+    if entry.postings:
+        yield entry
+    if correction.fee:
+        fee = -correction.fee if correction.kind is CorrectionKind.DISPUTE_WON else correction.fee
+        document = Document(DocumentKind.CORRECTION_FEE, number)
+        yield _entry(correction.day, f"fee, {memo}", document, Amounts({"fee": fee}, words))
 
 
 def goods_entry(movement: StockMovement) -> Entry:

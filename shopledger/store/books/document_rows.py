@@ -17,10 +17,11 @@ from shopledger.ledger.books.documents import VOIDABLE, DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_moves import Flow, MoveKind
 from shopledger.ledger.books.posting_rules import BILL_LINES, RULES, By, Leg
+from shopledger.ledger.corrections import REVERSING, CorrectionKind
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.stock import StockReason
 from shopledger.ledger.taxes import ImposedOn
-from shopledger.store.tables import bills, inspections, orders, payments, spending, stock
+from shopledger.store.tables import bills, corrections, inspections, orders, payments, spending, stock
 from shopledger.store.words import cases, listed, stands_on, word
 
 TABLES: Final[Mapping[DocumentKind, Table[Any]]] = complete(
@@ -29,6 +30,8 @@ TABLES: Final[Mapping[DocumentKind, Table[Any]]] = complete(
         DocumentKind.ORDER: orders.shop_order,
         DocumentKind.PAYMENT: payments.payment,
         DocumentKind.REFUND: payments.refund,
+        DocumentKind.CORRECTION: corrections.correction,
+        DocumentKind.CORRECTION_FEE: corrections.correction,
         DocumentKind.CANCELLATION: payments.cancellation,
         DocumentKind.SHIPMENT: payments.shipment,
         DocumentKind.MOVEMENT: stock.stock_movement,
@@ -53,16 +56,29 @@ _LANDED: Final = ", ".join(
 # Where a job's costs stood is not kept by itself: the rules take those accounts together, so any of them will do.
 _STANDING: Final = f"{word(Account.WORK_IN_PROGRESS)} AS standing"
 
-ROWS: Final[Mapping[DocumentKind, str]] = complete(
-    (kind for kind, rule in RULES.items() if not rule.reverses),
-    {
-        DocumentKind.ORDER: f"""
-SELECT order_number AS number, SUM(net + tax) AS charged, SUM(tax) AS tax,
+_SOLD: Final = f"""
+       SUM(net + tax) AS charged, SUM(tax) AS tax,
        SUM(CASE WHEN {_SHIPPING} THEN 0 ELSE list_price - net END) AS offers,
        SUM(CASE WHEN {_SHIPPING} THEN 0 ELSE list_price END) AS listed,
        SUM(CASE WHEN {_SHIPPING} THEN net ELSE 0 END) AS shipping,
        SUM(CASE WHEN tax_imposed_on = {word(ImposedOn.SELLER)} THEN tax ELSE 0 END) AS sellers_tax
-FROM order_line GROUP BY order_number
+"""
+_ADDED: Final = """
+EXISTS (SELECT 1 FROM added_line added WHERE added.order_number = line.order_number AND added.line = line.position)
+"""
+_NONE_SOLD: Final = "0 AS charged, 0 AS tax, 0 AS offers, 0 AS listed, 0 AS shipping, 0 AS sellers_tax"
+_NONE_GIVEN_UP: Final = """
+0 AS net_back, 0 AS tax_back, 0 AS sellers_tax_back, 0 AS given_way, 0 AS goods_out, 0 AS shipping_out
+"""
+_RIGHT: Final = f"correction.kind = {word(CorrectionKind.PUT_RIGHT)}"
+_NO_MONEY: Final = "0 AS unpaid, 0 AS reversed, 0 AS to_deposit, 0 AS written_off"
+
+
+ROWS: Final[Mapping[DocumentKind, str]] = complete(
+    (kind for kind, rule in RULES.items() if not rule.reverses),
+    {
+        DocumentKind.ORDER: f"""
+SELECT order_number AS number, {_SOLD} FROM order_line line WHERE NOT {_ADDED} GROUP BY order_number
 """,  # noqa: S608 - the words above
         DocumentKind.PAYMENT: """
 SELECT number, method, amount AS paid, CASE WHEN deposit_number IS NULL THEN amount ELSE 0 END AS received,
@@ -70,11 +86,45 @@ SELECT number, method, amount AS paid, CASE WHEN deposit_number IS NULL THEN amo
 FROM payment
 """,
         DocumentKind.REFUND: f"""
-SELECT refund.number, refund.method, SUM(part.net) AS net, SUM(part.tax) AS tax, SUM(part.net + part.tax) AS repaid,
-       SUM(CASE WHEN line.tax_imposed_on = {word(ImposedOn.SELLER)} THEN part.tax ELSE 0 END) AS sellers_tax
+SELECT refund.number, refund.method, SUM(part.net) AS net_back, SUM(part.tax) AS tax_back,
+       SUM(CASE WHEN line.tax_imposed_on = {word(ImposedOn.SELLER)} THEN part.tax ELSE 0 END) AS sellers_tax_back,
+       SUM(part.net + part.tax) AS repaid
 FROM refund JOIN refund_part part ON part.refund_number = refund.number
 JOIN order_line line ON line.order_number = part.order_number AND line.position = part.line
 GROUP BY refund.number, refund.method
+""",  # noqa: S608 - as above
+        # Of its three parts each correction has some: lines that came in, lines that gave way, and money.
+        DocumentKind.CORRECTION: f"""
+SELECT added.correction_number AS number, NULL AS method, {_SOLD}, {_NONE_GIVEN_UP}, {_NO_MONEY}
+FROM added_line added
+JOIN order_line line ON line.order_number = added.order_number AND line.position = added.line
+GROUP BY added.correction_number
+UNION ALL
+SELECT part.correction_number, NULL, {_NONE_SOLD},
+       SUM(CASE WHEN {_RIGHT} THEN 0 ELSE part.net END), SUM(part.tax),
+       SUM(CASE WHEN line.tax_imposed_on = {word(ImposedOn.SELLER)} THEN part.tax ELSE 0 END),
+       SUM(part.net + part.tax), SUM(CASE WHEN {_RIGHT} AND NOT line.{_SHIPPING} THEN part.net ELSE 0 END),
+       SUM(CASE WHEN {_RIGHT} AND line.{_SHIPPING} THEN part.net ELSE 0 END), {_NO_MONEY}
+FROM correction_part part JOIN correction ON correction.number = part.correction_number
+JOIN order_line line ON line.order_number = part.order_number AND line.position = part.line
+GROUP BY part.correction_number
+UNION ALL
+SELECT own.number, payment.method, {_NONE_SOLD}, {_NONE_GIVEN_UP}, own.taken AS unpaid,
+       CASE WHEN payment.deposit_number IS NULL THEN own.taken ELSE 0 END AS reversed,
+       CASE WHEN payment.deposit_number IS NULL THEN 0 ELSE own.taken END AS to_deposit, own.off AS written_off
+FROM (
+    SELECT number, payment_number,
+           CASE WHEN kind IN {listed(REVERSING)} THEN amount
+                WHEN kind = {word(CorrectionKind.DISPUTE_WON)} THEN -amount ELSE 0 END AS taken,
+           CASE WHEN kind = {word(CorrectionKind.WRITTEN_OFF)} THEN amount
+                WHEN kind = {word(CorrectionKind.REVIVED)} THEN -amount ELSE 0 END AS off
+    FROM correction
+) own LEFT JOIN payment ON payment.number = own.payment_number
+""",  # noqa: S608 - as above
+        DocumentKind.CORRECTION_FEE: f"""
+SELECT correction.number, payment.method,
+       CASE WHEN kind = {word(CorrectionKind.DISPUTE_WON)} THEN -fee ELSE fee END AS fee
+FROM correction JOIN payment ON payment.number = correction.payment_number
 """,  # noqa: S608 - as above
         DocumentKind.SHIPMENT: f"""
 SELECT order_number AS number, -SUM(cost) AS goods, 0 AS jobs
@@ -117,6 +167,10 @@ _CANCELLED: Final = {
     DocumentKind.PAYMENT: """
 SELECT payment.order_number AS number, payment.number AS reversed
 FROM payment JOIN cancellation ON cancellation.order_number = payment.order_number
+""",
+    DocumentKind.CORRECTION: """
+SELECT correction.order_number AS number, correction.number AS reversed
+FROM correction JOIN cancellation ON cancellation.order_number = correction.order_number
 """,
 }
 _VOIDED: Final = """

@@ -18,6 +18,7 @@ from shopledger.store.tables import (
     backups,
     bills,
     catalogue,
+    corrections,
     counters,
     erasures,
     inspections,
@@ -41,6 +42,7 @@ COUNTERS: Final[Mapping[str, Column[int]]] = {
     "job": orders.order_pair.c.job_number,
     "payment": payments.payment.c.number,
     "refund": payments.refund.c.number,
+    "correction": corrections.correction.c.number,
     "receipt": receipts.receipt.c.number,
     "movement": stock.stock_movement.c.number,
     "bill": bills.bill.c.number,
@@ -114,6 +116,8 @@ SELECT kind, item_code, SUM(wanted) AS wanted, SUM(found) AS found
 FROM (
     SELECT line.kind AS kind, line.item_code AS item_code, line.quantity - COALESCE((
                SELECT SUM(part.returned) FROM refund_part part
+               WHERE part.order_number = line.order_number AND part.line = line.position), 0) - COALESCE((
+               SELECT SUM(part.returned) FROM correction_part part
                WHERE part.order_number = line.order_number AND part.line = line.position), 0) AS wanted, 0 AS found
     FROM order_line line
     WHERE line.kind IN {listed(STOCKED)}

@@ -8,7 +8,8 @@ from datetime import date, timedelta
 import pytest
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.orders import Cancellation, Method, OrderAccount, Refund, RefundPart
+from shopledger.ledger.corrections import LinePart
+from shopledger.ledger.orders import Cancellation, Method, OrderAccount, Refund
 from shopledger.ledger.papers.order_facts import OrderFacts
 from shopledger.ledger.papers.order_summary import order_confirmation, quote
 from tests.ledger.papers.bought import DAY, NAMES, PAYER, account, order
@@ -58,7 +59,7 @@ def test_a_quote_that_has_run_out_is_refused() -> None:
 
 def test_what_was_given_back_is_told() -> None:
     """The frame's 180.00 went back after the order was paid: the balance stays 0.00, and the refund is known."""
-    back = Refund(12, DAY, Method.CARD, "4242", "scratched", (RefundPart(1, 18000, 0),))
+    back = Refund(12, DAY, Method.CARD, "4242", "scratched", (LinePart(1, 18000, 0),))
     summary = order_confirmation(OrderFacts(replace(account((DAY, 76916)), refunds=(back,)), SHOP, PAYER, NAMES, DAY))
     assert (summary.refunded, summary.balance) == (18000, 0)
 

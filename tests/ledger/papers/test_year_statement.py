@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.orders import Cancellation, Method, OrderAccount, Refund, RefundPart
+from shopledger.ledger.corrections import LinePart
+from shopledger.ledger.orders import Cancellation, Method, OrderAccount, Refund
 from shopledger.ledger.papers.year_statement import YearStatement, YearSums, year_statement
 from tests.ledger.papers.bought import DAY, PAYER, account, order, paid_account
 from tests.shelf import CHILD, CUSTOMER, SHOP
@@ -53,7 +54,7 @@ def test_a_refund_counts_against_the_line_it_names_in_its_own_year() -> None:
     """The sunglasses of 45.00 with 3.26 tax go back a year later: that year's part of nobody is below zero."""
     sold = paid_account()
     at = next(at for at, line in enumerate(sold.order.lines, 1) if line.description == "Plano sunglasses")
-    back = Refund(12, date(2027, 2, 1), Method.CARD, "4242", "unworn", (RefundPart(at, 4500, 326, 1),))
+    back = Refund(12, date(2027, 2, 1), Method.CARD, "4242", "unworn", (LinePart(at, 4500, 326, 1),))
     refunded = replace(sold, refunds=(back,))
     (wearer,) = year_of(refunded, year=2027).wearers
     assert (wearer.name, wearer.sums) == ("", YearSums(0, 0, -4500, -326))
