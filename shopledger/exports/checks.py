@@ -28,7 +28,7 @@ from shopledger.exports.sheets import Grid, Kind
 from shopledger.exports.spending_sheets import BILLS, EXPENSES, MONEY_MOVES
 from shopledger.exports.summary import CHECKS
 from shopledger.exports.views import ACCRUAL, BETWEEN, CASH
-from shopledger.ledger.books.customer_rows import MoneyBackCause
+from shopledger.ledger.books.customer_rows import GivenUpCause, MoneyBackCause
 from shopledger.ledger.books.figures import PeriodFigures, PeriodTotals
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.money_moves import MoveKind
@@ -78,13 +78,14 @@ def _books() -> Iterator[Figure]:
 def _across(totals: PeriodTotals) -> tuple[Figure, ...]:
     """Give what two sheets must agree on."""
     refunded = where(MONEY_BACK, "Amount", Cause=MoneyBackCause.REFUND)
+    with_money = where(REFUNDS, "Given back", Cause=GivenUpCause.REFUND)
     came = "+".join(summed(STOCK, each) for each in ("Opening", "In", "Adjusted"))
     return (
         Figure("Net sales less what was taken back, from Tax by state", summed(TAX, "Net sales"), totals.net_kept),
         Figure("Sales tax less what was taken back, from Tax by state", summed(TAX, "Tax"), totals.tax_kept),
         Figure("Exempt and taxable sales are all sales", f"{summed(TAX, 'Exempt')}+{summed(TAX, 'Taxable base')}",
                kept("Net")),
-        Figure("Refunds, from Money back", refunded, f"{summed(REFUNDS, 'Net')}+{summed(REFUNDS, 'Tax')}"),
+        Figure("Refunds, from Money back", refunded, with_money),
         Figure("Items on hand: opening, in and adjusted, less out", f"{came}-{summed(STOCK, 'Out')}",
                summed(STOCK, "Closing"), Kind.COUNT),
     )  # fmt: skip
@@ -104,7 +105,8 @@ def _customers(noun: str) -> Iterator[Figure]:
     sellers = where(EXPENSES, "Amount", Source=ExpenseSource.SELLERS_TAX)
     yield Figure("Sales tax laid on the seller", sellers, negative(change(Account.SELLERS_TAX_CHARGED)))
     back = f"{where(MONEY_BACK, 'Amount', Cause=MoneyBackCause.CANCELLATION)}+{summed(MONEY_BACK, 'To deposit')}"
-    owed = f"{summed(SALES, 'Net')}+{summed(SALES, 'Tax')}-{summed(PAYMENTS, 'Amount')}+{back}"
+    given_way = f"({summed(REFUNDS, 'Given back')}-{where(REFUNDS, 'Given back', Cause=GivenUpCause.REFUND)})"
+    owed = f"{summed(SALES, 'Net')}+{summed(SALES, 'Tax')}-{summed(PAYMENTS, 'Amount')}+{back}-{given_way}"
     yield Figure("Owed by customers", owed, change(Account.RECEIVABLE))
     left = f"{summed(DEPOSITS, 'Left')}-{summed(DEPOSITS, 'Before')}"
     yield Figure("Customers' deposits", left, negative(change(Account.CUSTOMER_DEPOSITS)))
@@ -234,12 +236,13 @@ def _against_ledger(figures: PeriodFigures, sums: Sums) -> Iterator[tuple[str, i
     totals, money = figures.totals, figures.money
     lines, refunds, back = sums["Sales lines"], sums["Refunds"], sums["Money back"]
     yield "Orders less cancellations", lines["Orders"], totals.orders - totals.cancellations
-    yield "List prices", lines["List price"], totals.list_total - totals.cancelled_list
-    yield "Reductions by offers", lines["Reduction"], totals.reduction_total - totals.cancelled_reduction
-    yield "Net sales less cancellations", lines["Net"], totals.net_total - totals.cancelled_net
-    yield "Sales tax less cancellations", lines["Tax"], totals.tax_total - totals.cancelled_tax
-    yield "Refunded net", refunds["Net"], totals.refunded_net
-    yield "Refunded tax", refunds["Tax"], totals.refunded_tax
+    yield "List prices", lines["List price"], totals.list_total + totals.put_right_list - totals.cancelled_list
+    reduction = totals.reduction_total + totals.put_right_reduction - totals.cancelled_reduction
+    yield "Reductions by offers", lines["Reduction"], reduction
+    yield "Net sales less cancellations", lines["Net"], totals.net_total + totals.put_right_net - totals.cancelled_net
+    yield "Sales tax less cancellations", lines["Tax"], totals.tax_total + totals.put_right_tax - totals.cancelled_tax
+    yield "Refunded and given up net", refunds["Net"], totals.given_up_net
+    yield "Refunded and given up tax", refunds["Tax"], totals.given_up_tax
     yield "Payments received", sums["Payments"]["Amount"], totals.payments_total
     yield "Money given back", back["Amount"] + back["To deposit"], totals.money_back
     yield "Net sales, from Tax by state", sums["Tax by state"]["Net sales"], totals.net_kept

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from shopledger.exports.customer_sheets import MONEY_BACK, PAYMENTS, REFUNDS
@@ -22,7 +22,7 @@ from shopledger.exports.formulas import (
 from shopledger.exports.posted_sheets import STOCK
 from shopledger.exports.sheets import AGREES, Formula, Grid, Kind, RowLook, agreement
 from shopledger.exports.views import View, views
-from shopledger.ledger.books.customer_rows import SaleEvent
+from shopledger.ledger.books.customer_rows import GivenUpCause, SaleEvent
 from shopledger.ledger.books.figures import PeriodMoney, PeriodTotals, ViewLine
 from shopledger.ledger.books.reports import PeriodReport
 from shopledger.ledger.offers import LineKind
@@ -75,8 +75,9 @@ def _amounts(grid: Grid, words: str, formulas: Iterable[str]) -> None:
 
 
 def _by_kind(kind: LineKind) -> tuple[str, tuple[str, ...]]:
+    sold = "+".join(event(each, "Net", kind) for each in SaleEvent if each is not SaleEvent.CANCELLED)
     cancelled = f"-{event(SaleEvent.CANCELLED, 'Net', kind)}"
-    return kind.value, (event(SaleEvent.SOLD, "Net", kind), cancelled, where(REFUNDS, "Net", Kind=kind))
+    return kind.value, (sold, cancelled, where(REFUNDS, "Net", Kind=kind))
 
 
 def _by_method(method: Method) -> tuple[str, tuple[str, ...]]:
@@ -107,16 +108,30 @@ def _sold(totals: PeriodTotals) -> tuple[Figure, ...]:
 
 
 def _taken_back(totals: PeriodTotals) -> tuple[Figure, ...]:
-    cancelled = SaleEvent.CANCELLED
+    cancelled, refund = SaleEvent.CANCELLED, GivenUpCause.REFUND
     return (
         Figure("Orders cancelled", f"-{event(cancelled, 'Orders')}", totals.cancellations, Kind.COUNT),
         Figure("Net sales cancelled", f"-{event(cancelled, 'Net')}", totals.cancelled_net),
         Figure("Sales tax cancelled", f"-{event(cancelled, 'Tax')}", totals.cancelled_tax),
-        Figure("Net sales refunded", summed(REFUNDS, "Net"), totals.refunded_net),
-        Figure("Sales tax refunded", summed(REFUNDS, "Tax"), totals.refunded_tax),
+        Figure("Net sales refunded", where(REFUNDS, "Net", Cause=refund), totals.refunded_net),
+        Figure("Sales tax refunded", where(REFUNDS, "Tax", Cause=refund), totals.refunded_tax),
+        *(_corrected(totals) if totals.corrected else ()),
         Figure("Net sales less cancellations and refunds", kept("Net"), totals.net_kept),
         Figure("Sales tax less cancellations and refunds", kept("Tax"), totals.tax_kept),
     )
+
+
+def _corrected(totals: PeriodTotals) -> Iterator[Figure]:
+    """Give what corrections of orders changed; most periods have none."""
+    for column, put_right, lowered in (
+        ("Net", totals.put_right_net, totals.lowered_net),
+        ("Tax", totals.put_right_tax, totals.lowered_tax),
+    ):
+        words = {"Net": "Net sales", "Tax": "Sales tax"}[column]
+        parts = f"{event(SaleEvent.ADDED, column)}+{event(SaleEvent.TAKEN_OUT, column)}"
+        yield Figure(f"{words} added less taken out, orders put right or exchanged", parts, put_right)
+        others = f"{summed(REFUNDS, column)}-{where(REFUNDS, column, Cause=GivenUpCause.REFUND)}"
+        yield Figure(f"{words} given up without money, reduced or exchanged", others, lowered)
 
 
 def _money(totals: PeriodTotals, money: PeriodMoney) -> tuple[Figure, ...]:

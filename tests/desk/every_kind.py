@@ -22,6 +22,7 @@ from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.stocking import Leaving, count_stock, let_leave
 from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
+from shopledger.desk.corrections import post_correction
 from shopledger.desk.inspecting import record_remake
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.people import add_customer, add_supplier
@@ -41,10 +42,11 @@ from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.catalogue import TaxCategory
+from shopledger.ledger.corrections import Correction, CorrectionKind
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.parties import Address
-from shopledger.ledger.refunds import RefundedLine, RefundRequest
-from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
+from shopledger.ledger.refunds import RefundedLine, RefundRequest, parts_of_lines
+from shopledger.ledger.stock import STOCKED, StockedKind, StockMovement, StockReason
 from shopledger.ledger.taxes import ImposedOn, TaxRate
 from tests.desk.family import DISTANCE, FAMILY_ORDER, later, ordered
 from tests.rows import rows
@@ -72,6 +74,7 @@ def everything_happens(desk: Desk) -> Desk:
     _spend(april)
     _sell(desk, april)
     _job(april)
+    _correct_lines(april)
     _keep_deposits(desk, april)
     _let_goods_leave(april)
     _take_back(later(desk, date(2026, 4, 28)))
@@ -144,6 +147,42 @@ def _job(april: Desk) -> None:
     for method in Method:
         take_payment(april, 1, PaymentRequest(1_000, method))
     cancel_order(later(april, date(2026, 4, 20)), 1, "ordered twice")
+
+
+def _correct_lines(april: Desk) -> None:
+    """Lower, put right and exchange lines of an order that stays and of one that is cancelled, under each tax."""
+    for imposed, (state, _) in STATES.items():
+        for cancelled in (False, True):
+            wanted = (AccessoryRequest(CASE.code, 8), AccessoryRequest(SHADES.code, 8))
+            asked = OrderRequest(f"Customer of {state}", (), wanted, shipping=650, accept=ACCEPTED)
+            number = record_sale(april, asked).order.number or 0
+            _corrected(april, number, CorrectionKind.REDUCED, RefundedLine(1, 410), RefundedLine(3, 95))
+            _corrected(april, number, CorrectionKind.PUT_RIGHT, RefundedLine(2, None, 8), RefundedLine(3, 120), add=2)
+            take_payment(april, number, PaymentRequest(2_000, Method.CARD))
+            if cancelled:
+                cancel_order(april, number, f"ordered twice, {imposed.value}")
+            else:
+                _corrected(april, number, CorrectionKind.EXCHANGED, RefundedLine(1, 700), add=1)
+
+
+def _corrected(desk: Desk, number: int, kind: CorrectionKind, *lines: RefundedLine, add: int = 0) -> None:
+    """Post a correction of lines, and add one of them again at a reduced price."""
+    with desk.writing() as work:
+        account = work.orders.account(number)
+        parts = parts_of_lines(account, lines)
+        again = account.order.lines[add - 1]
+        less = again.net // 10
+        (charge,) = again.charges
+        cheaper = replace(charge, reduction=charge.reduction + less, net=charge.net - less)
+        line = replace(again, reduction=again.reduction + less, net=again.net - less, charges=(cheaper,))
+        for part in parts:
+            stocked = STOCKED.get(account.order.lines[part.line - 1].kind)
+            if part.returned and stocked:
+                work.stock.reserve(stocked, account.order.lines[part.line - 1].item_code, -part.returned)
+        if add:
+            work.stock.reserve(STOCKED[line.kind], line.item_code, line.quantity)
+        new = Correction(number, desk.today, kind, "agreed by telephone", parts=parts)
+        post_correction(work, account.order, new, (line,) if add else ())
 
 
 def _keep_deposits(desk: Desk, april: Desk) -> None:

@@ -18,6 +18,7 @@ from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.stocking import count_stock
 from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
+from shopledger.desk.corrections import post_correction
 from shopledger.desk.inspecting import record_remake
 from shopledger.desk.orders import cancel_order, give_refund, ship_order
 from shopledger.desk.people import add_supplier
@@ -37,6 +38,7 @@ from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.proofs import KeptHead, Verdict
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
+from shopledger.ledger.corrections import Correction, CorrectionKind
 from shopledger.ledger.orders import Method, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.seals import chain_hash
@@ -115,6 +117,12 @@ def _sell(desk: Desk, folder: Path) -> None:
     record_bill(desk, BillRequest("Thistledown", jobs=(JobBilled(5, 1_200),)))
     cancel_order(desk, 2, "ordered twice")
     record_sale(desk, ordered(DISTANCE, payments=(PaymentRequest(1_000, Method.CASH),)))
+    with desk.writing() as work:
+        account = work.orders.account(3)
+        (paid,) = account.payments
+        kind, number = CorrectionKind.BOUNCED, paid.number
+        bounced = Correction(3, DAY, kind, "not paid", payment_number=number, amount=1_000, fee=1_500)
+        post_correction(work, account.order, bounced)
     give_back(desk, 1, GiveBackRequest(2_000))
     take_deposit(desk, DepositRequest(CUSTOMER, 1_100, Method.CASH))
 

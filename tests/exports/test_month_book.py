@@ -127,7 +127,7 @@ def test_a_refund_stands_in_the_book_as_in_the_ledger(tmp_path: Path) -> None:
     refunds, back = rows_of(book["Refunds"]), rows_of(book["Money back"])
     assert list(refunds[0].values())[1:] == [
         "11", "Odalys Fernhollow", "OH", "accessory", "Sunglasses without power", "non-prescription", 20, 1.4, 21.4,
-        "card", 0, "scratched, kept at a lower price",
+        "card", 0, "scratched, kept at a lower price", "refund",
     ]  # fmt: skip
     assert [row["Goods"] for row in refunds] == [0, 1, 0]
     assert [(row["Order"], row["Cause"], row["Method"], row["Reference"], row["Amount"]) for row in back] == [
@@ -313,8 +313,8 @@ def test_the_check_names_each_figure_that_differs(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("book", "figures"),
     [
-        (month_report({RefundRow: REFUNDS[1:]}), {"Refunded net", "Refunded tax", "Net sales, as posted",
-                                           "Sales tax, as posted"}),
+        (month_report({RefundRow: REFUNDS[1:]}), {"Refunded and given up net", "Refunded and given up tax",
+                                                  "Net sales, as posted", "Sales tax, as posted"}),
         (month_report({MoneyBackRow: MONEY_BACK[:-1]}), {"Money given back"}),
         (month_report({ExpenseRow: EXPENSES[1:]}), {"Expenses, as posted"}),
         (month_report({JournalRow: JOURNAL[1:]}), {"Debits and credits", "Debits of the trial balance"}),

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Block, Column, Fields, Json, Table
 from shopledger.cli.views.figures import money
-from shopledger.ledger.books.figures import PeriodFigures, PeriodMoney, PeriodPosted, ViewLine
+from shopledger.ledger.books.figures import PeriodFigures, PeriodMoney, PeriodPosted, PeriodTotals, ViewLine
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.tax_forms import LABELS
 from shopledger.ledger.settings import Accounting
@@ -50,6 +50,10 @@ def month_data(month: Month, figures: PeriodFigures, accounting: Accounting) -> 
         "refunds": totals.refunds,
         "refunded_net": money(totals.refunded_net),
         "refunded_tax": money(totals.refunded_tax),
+        "put_right_net": money(totals.put_right_net),
+        "put_right_tax": money(totals.put_right_tax),
+        "lowered_net": money(totals.lowered_net),
+        "lowered_tax": money(totals.lowered_tax),
         "net_kept": money(totals.net_kept),
         "tax_kept": money(totals.tax_kept),
         "money_back": money(figures.money.given_back),
@@ -81,7 +85,8 @@ def month_blocks(month: Month, figures: PeriodFigures, accounting: Accounting) -
             ("orders paid", write_amount(totals.payments_total)),
         ),
     )
-    taken_back = (_taken_back(figures), _left(figures)) if totals.cancellations or totals.refunds else ()
+    changed = totals.cancellations or totals.refunds or totals.corrected
+    taken_back = (_taken_back(figures), _left(figures)) if changed else ()
     return (sold, *taken_back, _money(figures.money, figures.posted), _views(figures, accounting))
 
 
@@ -96,8 +101,18 @@ def _taken_back(figures: PeriodFigures) -> Fields:
             ("refunds", str(totals.refunds)),
             ("net sales refunded", write_amount(totals.refunded_net)),
             ("sales tax refunded", write_amount(totals.refunded_tax)),
+            *(_corrected(totals) if totals.corrected else ()),
             ("money given back", write_amount(figures.money.given_back)),
         ),
+    )
+
+
+def _corrected(totals: PeriodTotals) -> tuple[tuple[str, str], ...]:
+    return (
+        ("net sales put right", write_amount(totals.put_right_net)),
+        ("sales tax put right", write_amount(totals.put_right_tax)),
+        ("net sales given up without money", write_amount(totals.lowered_net)),
+        ("sales tax given up without money", write_amount(totals.lowered_tax)),
     )
 
 

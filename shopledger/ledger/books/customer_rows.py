@@ -14,10 +14,23 @@ from shopledger.money.amount import Cents
 
 
 class SaleEvent(Enum):
-    """Whether a line was sold, or taken back whole with its order."""
+    """Whether a line was sold, added or taken out when its order was put right, or taken back whole with its order."""
 
     SOLD = "sold"
+    ADDED = "added"
+    TAKEN_OUT = "taken out"
     CANCELLED = "cancelled"
+
+
+class GivenUpCause(Enum):
+    """Why a line gave up some of its charge after it was sold."""
+
+    REFUND = "refund"
+    """With money."""
+    REDUCED = "reduced"
+    EXCHANGED = "exchanged"
+    CANCELLED = "cancelled"
+    """Below zero: what was reduced on an order that was cancelled whole afterwards."""
 
 
 class MoneyBackCause(Enum):
@@ -29,7 +42,7 @@ class MoneyBackCause(Enum):
 
 @dataclass(frozen=True, slots=True)
 class SalesRow:
-    """One line sold in the period, or the same line below zero on the day its order was cancelled."""
+    """One line sold or added in the period; or, below zero, what was taken out of it or cancelled with its order."""
 
     day: date
     order_number: int
@@ -46,7 +59,7 @@ class SalesRow:
     tax: Cents
     event: SaleEvent = SaleEvent.SOLD
     position: int = 1
-    """Which line of its order it is."""
+    """Which line of its order it is; 0 for what was taken out of one."""
 
     @property
     def orders(self) -> int | None:
@@ -56,7 +69,7 @@ class SalesRow:
 
 @dataclass(frozen=True, slots=True)
 class RefundRow:
-    """What one line of an order gave back in the period, and how many of its goods came back."""
+    """What one line of an order gave up in the period, with money or without, and how many of its goods came back."""
 
     day: date
     order_number: int
@@ -68,8 +81,10 @@ class RefundRow:
     net: Cents
     tax: Cents
     method: str
+    """Empty where no money went."""
     reason: str
     returned: int
+    cause: GivenUpCause = GivenUpCause.REFUND
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,16 +38,39 @@ class PeriodTotals:
     refunds: int = 0
     refunded_net: Cents = 0
     refunded_tax: Cents = 0
+    put_right_list: Cents = 0
+    """What was added to orders when they were put right or exchanged, less what was taken out as never sold."""
+    put_right_reduction: Cents = 0
+    put_right_net: Cents = 0
+    put_right_tax: Cents = 0
+    lowered_net: Cents = 0
+    """What lines gave up without money: reduced, or exchanged for others."""
+    lowered_tax: Cents = 0
 
     @property
     def net_kept(self) -> Cents:
-        """Net sales less cancellations and refunds."""
-        return self.net_total - self.cancelled_net - self.refunded_net
+        """Net sales, as put right, less cancellations and what lines gave up."""
+        return self.net_total + self.put_right_net - self.cancelled_net - self.given_up_net
 
     @property
     def tax_kept(self) -> Cents:
-        """Sales tax less that of cancellations and refunds."""
-        return self.tax_total - self.cancelled_tax - self.refunded_tax
+        """Sales tax, as put right, less that of cancellations and of what lines gave up."""
+        return self.tax_total + self.put_right_tax - self.cancelled_tax - self.given_up_tax
+
+    @property
+    def given_up_net(self) -> Cents:
+        """What lines gave up after the sale, with money or without."""
+        return self.refunded_net + self.lowered_net
+
+    @property
+    def given_up_tax(self) -> Cents:
+        """The sales tax on it."""
+        return self.refunded_tax + self.lowered_tax
+
+    @property
+    def corrected(self) -> bool:
+        """Whether anything was put right, exchanged or reduced."""
+        return any((self.put_right_list, self.put_right_net, self.put_right_tax, self.lowered_net, self.lowered_tax))
 
     @property
     def money_back(self) -> Cents:

@@ -9,11 +9,12 @@ from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_moves import MoveKind
 from shopledger.money.amount import Cents
+from shopledger.store.books.sales_queries import cancelled, given_up, sold
 from shopledger.store.scales import day_text
 from shopledger.store.transaction import Area
 from shopledger.store.words import stands_on, word
 
-_AT_LAST: Final = "9999-99-99"
+_AT_FIRST, _AT_LAST = "0000-00-00", "9999-99-99"
 _ACCOUNTS: Final = {account.title: account for account in Account}
 _SUMS: Final = """
 SELECT posting.account, SUM(posting.amount) AS total
@@ -25,30 +26,21 @@ SELECT COALESCE(SUM(posting.amount), 0) AS total
 FROM journal_posting posting JOIN journal_entry entry ON entry.number = posting.entry_number
 WHERE entry.day <= :day AND posting.account = :account
 """
+_IN_STATE: Final = "AND sold.state = :state"
 _TAX_OWED: Final = f"""
 SELECT COALESCE(SUM(part.amount), 0) AS total FROM (
-    SELECT line.tax AS amount
-    FROM order_line line JOIN shop_order sold ON sold.number = line.order_number
-    WHERE sold.state = :state AND sold.day <= :day
+    SELECT tax AS amount FROM ({sold("sold.state", _IN_STATE)}) charged
   UNION ALL
-    SELECT -line.tax
-    FROM cancellation undone
-    JOIN shop_order sold ON sold.number = undone.order_number
-    JOIN order_line line ON line.order_number = sold.number
-    WHERE sold.state = :state AND undone.day <= :day
+    SELECT -tax FROM ({cancelled("sold.state", _IN_STATE)}) gone
   UNION ALL
-    SELECT -given.tax
-    FROM refund_part given
-    JOIN refund ON refund.number = given.refund_number
-    JOIN shop_order sold ON sold.number = given.order_number
-    WHERE sold.state = :state AND refund.day <= :day
+    SELECT -tax FROM ({given_up("sold.state", _IN_STATE)}) back
   UNION ALL
     SELECT -move.amount FROM money_move move
-    WHERE move.kind = {word(MoveKind.TAX_PAID)} AND move.state = :state AND move.day <= :day
+    WHERE move.kind = {word(MoveKind.TAX_PAID)} AND move.state = :state AND move.day <= :last
   UNION ALL
     SELECT move.amount
     FROM money_move move JOIN taken_back taken ON {stands_on(DocumentKind.MONEY, "move.number", "taken")}
-    WHERE move.kind = {word(MoveKind.TAX_PAID)} AND move.state = :state AND taken.day <= :day
+    WHERE move.kind = {word(MoveKind.TAX_PAID)} AND move.state = :state AND taken.day <= :last
 ) part
 """  # noqa: S608 - the words of the ledger
 
@@ -68,7 +60,8 @@ class Balances(Area):
 
     def sales_tax_owed(self, state: str, day: date | None = None) -> Cents:
         """Give the sales tax charged for a state, less what was given back and what was handed on."""
-        (row,) = self.transaction.asked(_TAX_OWED, day=_until(day), state=state)
+        asked = {"first": _AT_FIRST, "last": _until(day), "state": state}
+        (row,) = self.transaction.asked(_TAX_OWED, **asked)
         return int(row.total)
 
 

@@ -70,6 +70,12 @@ _NONE_SOLD: Final = "0 AS charged, 0 AS tax, 0 AS offers, 0 AS listed, 0 AS ship
 _NONE_GIVEN_UP: Final = """
 0 AS net_back, 0 AS tax_back, 0 AS sellers_tax_back, 0 AS given_way, 0 AS goods_out, 0 AS shipping_out
 """
+TAKEN: Final = f"""CASE WHEN correction.kind IN {listed(REVERSING)} THEN correction.amount
+    WHEN correction.kind = {word(CorrectionKind.DISPUTE_WON)} THEN -correction.amount ELSE 0 END"""
+"""By how much less was paid since a correction, below zero where money came again."""
+WRITTEN_OFF: Final = f"""CASE WHEN correction.kind = {word(CorrectionKind.WRITTEN_OFF)} THEN correction.amount
+    WHEN correction.kind = {word(CorrectionKind.REVIVED)} THEN -correction.amount ELSE 0 END"""
+"""By how much less is to be paid, below zero where it is to be paid again."""
 _RIGHT: Final = f"correction.kind = {word(CorrectionKind.PUT_RIGHT)}"
 _NO_MONEY: Final = "0 AS unpaid, 0 AS reversed, 0 AS to_deposit, 0 AS written_off"
 
@@ -114,10 +120,7 @@ SELECT own.number, payment.method, {_NONE_SOLD}, {_NONE_GIVEN_UP}, own.taken AS 
        CASE WHEN payment.deposit_number IS NULL THEN 0 ELSE own.taken END AS to_deposit, own.off AS written_off
 FROM (
     SELECT number, payment_number,
-           CASE WHEN kind IN {listed(REVERSING)} THEN amount
-                WHEN kind = {word(CorrectionKind.DISPUTE_WON)} THEN -amount ELSE 0 END AS taken,
-           CASE WHEN kind = {word(CorrectionKind.WRITTEN_OFF)} THEN amount
-                WHEN kind = {word(CorrectionKind.REVIVED)} THEN -amount ELSE 0 END AS off
+           {TAKEN} AS taken, {WRITTEN_OFF} AS off
     FROM correction
 ) own LEFT JOIN payment ON payment.number = own.payment_number
 """,  # noqa: S608 - as above

@@ -14,6 +14,7 @@ from shopledger.ledger.audit import Subject
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.stock import STOCKED
+from shopledger.store.books.document_rows import TAKEN, WRITTEN_OFF
 from shopledger.store.tables import (
     backups,
     bills,
@@ -162,9 +163,13 @@ _SUMS: Final = {
     Account.INVENTORY: "(SELECT COALESCE(SUM(cost), 0) FROM stock_movement)",
     Account.RECEIVABLE: f"""
 (SELECT COALESCE(SUM(net + tax), 0) FROM order_line WHERE {_NOT_CANCELLED.format(row="order_line")}) - {_PAYMENTS})
++ (SELECT COALESCE(SUM({TAKEN} - {WRITTEN_OFF}), 0) FROM correction WHERE {_NOT_CANCELLED.format(row="correction")})
+- (SELECT COALESCE(SUM(net + tax), 0) FROM correction_part WHERE {_NOT_CANCELLED.format(row="correction_part")})
 """,  # noqa: S608 - as above
     Account.CUSTOMER_DEPOSITS: f"""
 {_PAYMENTS} AND deposit_number IS NOT NULL)
+- (SELECT COALESCE(SUM({TAKEN}), 0) FROM correction JOIN payment ON payment.number = correction.payment_number
+   WHERE payment.deposit_number IS NOT NULL AND {_NOT_CANCELLED.format(row="correction")})
 - (SELECT COALESCE(SUM(CASE WHEN gives_back IS NULL THEN amount ELSE -amount END), 0) FROM deposit
    WHERE NOT {_voided(DocumentKind.DEPOSIT, "deposit.number")})
 """,  # noqa: S608 - as above

@@ -8,6 +8,7 @@ columns in the order of the fields of its record; those after them only put the 
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Final
 
 from shopledger.ledger.books.bills import BillLineKind
@@ -18,15 +19,15 @@ from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.books.spending_rows import BilledFor, BillEvent, ExpenseSource
 from shopledger.ledger.stock import StockReason
 from shopledger.store.books.sales_queries import (
-    CANCELLED_LINES,
     DEPOSIT_EVENTS,
     IN_PERIOD,
     MONEY_BACK,
     ON_SELLER,
     PAYMENTS,
-    REFUNDED_PARTS,
-    SOLD_LINES,
     both_ways,
+    cancelled,
+    given_up,
+    sold,
     total,
 )
 from shopledger.store.words import cases, listed, stands_on, word
@@ -51,11 +52,13 @@ def _document(kind: DocumentKind, number: str = "number") -> str:
     return f"'{kind.value} ' || CAST({number} AS TEXT)"
 
 
-def _sellers_tax(day: str, kind: DocumentKind, amount: str, lines: str, number: str, turn: int) -> str:
+def _sellers_tax(rows: Callable[[str, str], str], sign: str, turn: int) -> str:
+    """Give the tax laid on the seller that documents of the sale charge, or take back."""
+    keys = "{day} AS day, {kind} AS kind, {number} AS number, sold.state AS state"
     return f"""
-SELECT {day}, {_document(kind, number)}, {word(ExpenseSource.SELLERS_TAX)}, sold.state,
-       'sales tax on the sale', {word(Account.TAXES)}, '', '', NULL, {total(amount)}, {turn}, {number}, 0
-{lines} AND {ON_SELLER} AND {amount} <> 0 GROUP BY {day}, {number}, sold.state"""
+SELECT day, kind || ' ' || CAST(number AS TEXT), {word(ExpenseSource.SELLERS_TAX)}, state, 'sales tax on the sale',
+       {word(Account.TAXES)}, '', '', NULL, {sign}{total("tax")}, {turn}, number, 0
+FROM ({rows(keys, f"AND {ON_SELLER}")}) taxed WHERE tax <> 0 GROUP BY day, kind, number, state"""
 
 
 EXPENSES: Final = f"""
@@ -78,9 +81,9 @@ UNION ALL
 SELECT day, {_document(DocumentKind.MOVEMENT)}, {word(ExpenseSource.SAMPLE)}, '', item_code || ' ' || note,
        {cases("reason", _GIVEN)}, '', '', NULL, -cost, 3, number, 0
 FROM stock_movement WHERE {IN_PERIOD} AND reason IN {listed(_GIVEN)} AND cost <> 0
-UNION ALL {_sellers_tax("sold.day", DocumentKind.ORDER, "line.tax", SOLD_LINES, "sold.number", 4)}
-UNION ALL {_sellers_tax("taken.day", DocumentKind.CANCELLATION, "-line.tax", CANCELLED_LINES, "sold.number", 5)}
-UNION ALL {_sellers_tax("given.day", DocumentKind.REFUND, "-part.tax", REFUNDED_PARTS, "given.number", 6)}
+UNION ALL {_sellers_tax(sold, "", 4)}
+UNION ALL {_sellers_tax(cancelled, "-", 5)}
+UNION ALL {_sellers_tax(given_up, "-", 6)}
 ORDER BY day, turn, number, position
 """
 # What a supplier takes off for goods sent back is what his account was debited in the entry of their movement.

@@ -11,29 +11,26 @@ from shopledger.ledger.books.money_moves import MoveKind
 from shopledger.ledger.books.period import Period
 from shopledger.ledger.books.tax_forms import NO_RATE, ZERO_RATE, TaxReturn
 from shopledger.store.books.balances import Balances
-from shopledger.store.books.sales_queries import CANCELLED_LINES, REFUNDED_PARTS, SOLD_LINES, total
+from shopledger.store.books.sales_queries import cancelled, given_up, sold, total
 from shopledger.store.books.spending_queries import MOVES_BOTH_WAYS
 from shopledger.store.scales import day_text
 from shopledger.store.transaction import Area
 from shopledger.store.words import word
 
+_IN_STATE: Final = "AND (:state = '' OR sold.state = :state)"
+_REASON: Final = f"""
+CASE WHEN line.tax_rate > 0 THEN '' WHEN line.tax_reason <> '' THEN line.tax_reason
+     WHEN EXISTS (SELECT 1 FROM tax_rate rate WHERE rate.state = sold.state
+                  AND rate.category = line.tax_category AND rate.valid_from <= sold.day) THEN '{ZERO_RATE}'
+     ELSE '{NO_RATE}' END AS reason"""
 _SOLD: Final = f"""
-SELECT sold.state,
-       CASE WHEN line.tax_rate > 0 THEN '' WHEN line.tax_reason <> '' THEN line.tax_reason
-            WHEN EXISTS (SELECT 1 FROM tax_rate rate WHERE rate.state = sold.state
-                         AND rate.category = line.tax_category AND rate.valid_from <= sold.day) THEN '{ZERO_RATE}'
-            ELSE '{NO_RATE}' END AS reason,
-       {total("line.net")} AS net, {total("line.tax")} AS tax
-{SOLD_LINES} AND (:state = '' OR sold.state = :state)
-GROUP BY 1, 2 ORDER BY 1, 2
+SELECT state, reason, {total("net")} AS net, {total("tax")} AS tax
+FROM ({sold(f"sold.state, {_REASON}", _IN_STATE)}) charged GROUP BY 1, 2 ORDER BY 1, 2
 """
+_RATED: Final = "sold.state, line.tax_rate"
 _TAKEN_BACK: Final = f"""
 SELECT state, {total("net")} AS net, {total("tax")} AS tax, {total("net", "tax_rate > 0")} AS taxable
-FROM (
-    SELECT sold.state, line.net, line.tax, line.tax_rate {CANCELLED_LINES} AND (:state = '' OR sold.state = :state)
-    UNION ALL
-    SELECT sold.state, part.net, part.tax, line.tax_rate {REFUNDED_PARTS} AND (:state = '' OR sold.state = :state)
-) together
+FROM ({cancelled(_RATED, _IN_STATE)} UNION ALL {given_up(_RATED, _IN_STATE)}) together
 GROUP BY state
 """
 _PAID: Final = f"""

@@ -14,15 +14,16 @@ from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Method
 from shopledger.store.books.sales_queries import (
     BUYERS_TAX,
-    CANCELLED_LINES,
     CANCELLED_ORDERS,
     IN_PERIOD,
     ON_BUYER,
     PAID_ORDERS,
     REFUNDED_PARTS,
-    SOLD_LINES,
     both_ways,
+    cancelled,
+    given_up,
     payments_of,
+    sold,
     total,
 )
 from shopledger.store.books.spending_queries import MOVES_BOTH_WAYS
@@ -62,28 +63,30 @@ SELECT substr(on_day, 1, 7), {word(MoneyEvent.PAYOUT)}, {word(Method.CARD)}, COU
 FROM ({MOVES_BOTH_WAYS}) handed WHERE kind = {word(MoveKind.PAYOUT)} GROUP BY 1, 2, 3
 ORDER BY 1, 2, 3
 """
+_MONTH: Final = "substr({day}, 1, 7) AS month"
+_OF_BUYER: Final = f"AND {ON_BUYER}"
 TAX_BY_MONTH: Final = f"""
 SELECT month, {total("tax")} FROM (
-    SELECT substr(sold.day, 1, 7) AS month, line.tax AS tax {SOLD_LINES} AND {ON_BUYER}
-    UNION ALL
-    SELECT substr(taken.day, 1, 7), -line.tax {CANCELLED_LINES} AND {ON_BUYER}
-    UNION ALL
-    SELECT substr(given.day, 1, 7), -part.tax {REFUNDED_PARTS} AND {ON_BUYER}
+    SELECT month, tax FROM ({sold(_MONTH, _OF_BUYER)}) charged
+    UNION ALL SELECT month, -tax FROM ({cancelled(_MONTH, _OF_BUYER)}) gone
+    UNION ALL SELECT month, -tax FROM ({given_up(_MONTH, _OF_BUYER)}) back
 ) charged
 GROUP BY month
 """
+_WHO: Final = "sold.customer_number AS who"
 CUSTOMERS: Final = f"""
 SELECT customer.number, customer.name, customer.state, {total("bought.orders")}, {total("bought.sales")},
        {total("bought.refunds")}, {total("bought.cancellations")}
 FROM (
-    SELECT sold.customer_number AS who, COUNT(DISTINCT sold.number) AS orders, SUM(line.net) AS sales, 0 AS refunds,
-           0 AS cancellations
-    {SOLD_LINES} GROUP BY sold.customer_number
+    SELECT customer_number AS who, COUNT(*) AS orders, 0 AS sales, 0 AS refunds, 0 AS cancellations
+    FROM shop_order WHERE {IN_PERIOD} GROUP BY customer_number
     UNION ALL
-    SELECT sold.customer_number, 0, 0, SUM(part.net), 0 {REFUNDED_PARTS} GROUP BY sold.customer_number
-    UNION ALL
-    SELECT sold.customer_number, -COUNT(DISTINCT sold.number), 0, 0, SUM(line.net)
-    {CANCELLED_LINES} GROUP BY sold.customer_number
+    SELECT sold.customer_number, -COUNT(*), 0, 0, 0
+    FROM cancellation taken JOIN shop_order sold ON sold.number = taken.order_number WHERE taken.{IN_PERIOD}
+    GROUP BY sold.customer_number
+    UNION ALL SELECT who, 0, SUM(net), 0, 0 FROM ({sold(_WHO)}) sales GROUP BY who
+    UNION ALL SELECT who, 0, 0, SUM(net), 0 FROM ({given_up(_WHO)}) back GROUP BY who
+    UNION ALL SELECT who, 0, 0, 0, SUM(net) FROM ({cancelled(_WHO)}) gone GROUP BY who
 ) bought
 JOIN customer ON customer.number = bought.who
 GROUP BY customer.number, customer.name, customer.state
