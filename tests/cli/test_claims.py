@@ -34,8 +34,8 @@ def test_a_refund_is_given_line_by_line(sold: Typed, tmp_path: Path) -> None:
         "reference": "4242",
         "reason": "scratched",
         "lines": [
-            {"line": 1, "net": "50.00", "tax": "0.00", "returned": 0},
-            {"line": 3, "net": "12.00", "tax": "0.84", "returned": 1},
+            {"line": 1, "net": "50.00", "tax": "0.00", "returned": 0, "side": None},
+            {"line": 3, "net": "12.00", "tax": "0.84", "returned": 1, "side": None},
         ],
         "amount": "62.84",
         "touched_receipts": [1],
@@ -53,7 +53,7 @@ def test_a_refund_is_given_line_by_line(sold: Typed, tmp_path: Path) -> None:
 def test_goods_that_came_back_give_their_line_back_whole(sold: Typed) -> None:
     """Without --line the whole line is given back; without either, all that is left."""
     first = read_json(sold(*give("--returned", "3=2", "--json")))
-    assert first["lines"] == [{"line": 3, "net": "24.00", "tax": "1.68", "returned": 2}]
+    assert first["lines"] == [{"line": 3, "net": "24.00", "tax": "1.68", "returned": 2, "side": None}]
     rest = read_json(sold(*give("--json")))
     assert (rest["amount"], rest["lines"][0]["line"]) == ("180.00", 1)
 

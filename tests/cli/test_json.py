@@ -55,6 +55,8 @@ MEASURED = {
     "right": {"pd": 31.5, "near_pd": None, "height": 19.0},
     "left": {"pd": 31.5, "near_pd": None, "height": 19.0},
 }
+ITS_OWN = {"moved_from": None, "corrects": None}
+"""What a payment says that came in by itself."""
 
 
 def shape(value: Any) -> Any:  # noqa: ANN401 - whatever JSON holds
@@ -436,6 +438,7 @@ def test_a_priced_order(typed: Typed) -> None:
         "tax_imposed_on": "buyer",
         "tax_reason": "",
         "demo_lenses": None,
+        "added_by": None,
         "reimbursement": "plan decides",
         "reimbursement_reason": case["reimbursement_reason"],
         "charges": [
@@ -494,8 +497,8 @@ def test_an_order_with_its_payments_and_shipment(typed: Typed) -> None:
     done(typed("sale", "record", "--customer", "1", *PAIR, "--pay", "100", "--method", "card", "--reference", "4242"))
     paid = read_json(typed("payment", "take", "1", "--amount", "86.50", "--method", "check", "--json"))
     assert paid["payments"] == [
-        {"day": "2026-03-02", "amount": "100.00", "method": "card", "reference": "4242"},
-        {"day": "2026-03-02", "amount": "86.50", "method": "check", "reference": ""},
+        {"day": "2026-03-02", "amount": "100.00", "method": "card", "reference": "4242", **ITS_OWN},
+        {"day": "2026-03-02", "amount": "86.50", "method": "check", "reference": "", **ITS_OWN},
     ]
     assert (paid["paid"], paid["balance"], paid["shipment"]) == ("186.50", "0.00", None)
     shipped = read_json(typed("sale", "ship", "1", "--carrier", "post", "--tracking", "77", *UNSEEN, "--json"))
@@ -565,6 +568,10 @@ def test_a_month(typed: Typed) -> None:
         "refunds": 0,
         "refunded_net": "0.00",
         "refunded_tax": "0.00",
+        "put_right_net": "0.00",
+        "put_right_tax": "0.00",
+        "lowered_net": "0.00",
+        "lowered_tax": "0.00",
         "net_kept": "186.50",
         "tax_kept": "0.00",
         "money_back": "0.00",
@@ -777,7 +784,8 @@ def test_deposits(typed: Typed) -> None:
     assert read_json(typed(*take)) == DEPOSIT
     assert read_json(typed("deposit", "list", "--json")) == {"deposits": [DEPOSIT]}
     paid = read_json(typed("payment", "take", "1", "--deposit", "1", "--amount", "30", "--json"))
-    assert paid["payments"] == [{"day": "2026-03-02", "amount": "30.00", "method": "card", "reference": "4242"}]
+    (used,) = paid["payments"]
+    assert used == {"day": "2026-03-02", "amount": "30.00", "method": "card", "reference": "4242", **ITS_OWN}
     used = {"order": 1, "payment": 1, "day": "2026-03-02", "amount": "30.00", "put_back_on": None}
     assert read_json(typed("deposit", "show", "1", "--json")) == {**DEPOSIT, "used": [used], "left": "20.00"}
     handed = {**{name: DEPOSIT[name] for name in ("day", "method", "reference")}, "amount": "20.00"}
