@@ -47,6 +47,7 @@ from shopledger.ledger.judging_segments import (
     with_thinning,
 )
 from shopledger.ledger.numbers import number_of
+from shopledger.ledger.pair_words import refuse_overtaken
 from shopledger.optics.findings import Finding
 from shopledger.optics.measurements import Measurements
 from shopledger.optics.prescription import Prescription
@@ -137,7 +138,8 @@ class ImpactKept:
 def job_needs(desk: Desk, job_number: int) -> JobNeeds:
     """Look by what a job has to be judged."""
     with desk.reading() as work:
-        _, pair = standing_job(work, job_number)
+        account, pair = standing_job(work, job_number)
+        refuse_overtaken(account.order, pair, "inspection")
         lenses = _lenses(work, pair)
     progressive = LensType.PROGRESSIVE in _designs(lenses).values()
     heights = [pair.measurements.eye(side).fitting_height for side in pair.sides] if pair.measurements else []
@@ -186,7 +188,8 @@ def record_remake(
 ) -> Remake:
     """Store that a job has to be made again; it must pass an inspection anew before it leaves."""
     with desk.writing() as work:
-        account, _ = standing_job(work, job_number)
+        account, pair = standing_job(work, job_number)
+        refuse_overtaken(account.order, pair, "remake")
         made_on = on_or_after(account.order.day, desk.day(day), "day of the remake")
         newest = work.inspections.history(job_number).newest
         follows = newest.number if newest else None
@@ -205,6 +208,7 @@ def standing_job(work: UnitOfWork, job_number: int) -> tuple[OrderAccount, Pair]
 
 def _planned(work: UnitOfWork, desk: Desk, request: InspectionRequest) -> InspectionPlan:
     account, pair = standing_job(work, request.job_number)
+    refuse_overtaken(account.order, pair, "inspection")
     lenses = _lenses(work, pair)
     designs = _designs({side: lenses[side] for side in pair.sides})
     design = stricter(designs.values())

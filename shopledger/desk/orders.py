@@ -133,7 +133,7 @@ def _omissions(work: UnitOfWork, order: Order, reason: str) -> tuple[Omission, .
 
 
 def _jobs(order: Order) -> list[int]:
-    return [pair.job_number for pair in order.pairs if pair.job_number is not None]
+    return [pair.job_number for pair in order.standing_pairs if pair.job_number is not None]
 
 
 @dataclass(frozen=True, slots=True)

@@ -181,7 +181,7 @@ def pairs_of(work: UnitOfWork, wearer: Wearer) -> tuple[PairCard, ...]:
     own: dict[str, tuple[Order, Pair]] = {}
     for account in work.orders.newest_accounts(wearer.customer_number):
         if account.cancellation is None:
-            for pair in reversed(account.order.pairs):
+            for pair in reversed(account.order.standing_pairs):
                 if pair.wearer_number == wearer.number:
                     own.setdefault(pair.frame_code, (account.order, pair))
     frames = work.catalogue.some_frames(own)

@@ -18,6 +18,7 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Lens
 from shopledger.ledger.inspections import BenchHistory, Remake, Scrap
 from shopledger.ledger.orders import Entered, OrderAccount, Pair
+from shopledger.ledger.pair_words import refuse_overtaken
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.optics.sides import Side
 
@@ -168,6 +169,7 @@ def refuse_powerless(pair: Pair, lenses: Sequence[Side]) -> None:
 def refuse_unorderable(account: OrderAccount, pair: Pair, lens: Lens, edging: Edging, *, traced: bool) -> None:
     """Refuse an order of lenses that no lab could make, or that nobody needs any more."""
     _refuse_closed(account, pair)
+    refuse_overtaken(account.order, pair, "lens order")
     job = f"for job {pair.job_number}"
     if pair.made is None:
         raise RefusedError(

@@ -6,11 +6,12 @@ edited once stored: what follows (payment, shipment, cancellation) is an entry o
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from enum import Enum
 
 from shopledger.errors import RefusedError
+from shopledger.ledger.again import Again
 from shopledger.ledger.books.completeness import WithAccount
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.catalogue import Reimbursement, TaxCategory
@@ -319,6 +320,13 @@ class Pair:
     job_number: int | None = None
     right: OwnLens = OwnLens()
     left: OwnLens = OwnLens()
+    again: Again | None = None
+    """In whose place it is made, where it is made in the place of another."""
+
+    @property
+    def place(self) -> int:
+        """Where it stands in its order, by the position of the first pair that stood there: lines name it."""
+        return self.again.place if self.again else self.position
 
     def own(self, side: Side) -> OwnLens:
         """Give what one eye has of its own."""
@@ -336,6 +344,14 @@ class Pair:
     def extras_of(self, side: Side) -> tuple[str, ...]:
         """Give what is on one eye's lens, each once."""
         return tuple(dict.fromkeys((*self.extras, *self.own(side).extras)))
+
+    def with_eye(self, side: Side, own: OwnLens, made: Prescription | None) -> Pair:
+        """Give the pair with another lens before one eye, made as that eye's part of a prescription."""
+        powers = self.made
+        if powers is not None and made is not None:
+            powers = replace(powers, **{side.value: made.eye(side)})
+        right, left = (own, self.left) if side is Side.RIGHT else (self.right, own)
+        return replace(self, made=powers, right=right, left=left)
 
     @property
     def lens_codes(self) -> tuple[str, ...]:
@@ -366,6 +382,37 @@ class Order:
     tax_exempt: str = ""
     """Why the whole order is exempt from sales tax, as the owner gives it; empty where it is not."""
     number: int | None = None
+
+    @property
+    def standing_pairs(self) -> tuple[Pair, ...]:
+        """The pairs in whose place no other is made, by their place."""
+        standing = (pair for pair in self.pairs if self.next_pair(pair) is None)
+        return tuple(sorted(standing, key=lambda pair: (pair.place, pair.position)))
+
+    def next_pair(self, pair: Pair) -> Pair | None:
+        """Give the pair that is made in the place of another; None where that one stands."""
+        made = (each for each in self.pairs if each.again and each.again.job == pair.job_number)
+        return next(made, None)
+
+    def pairs_at(self, place: int | None) -> tuple[Pair, ...]:
+        """Give the pairs that stood in a place one after the other; none for what belongs to no pair."""
+        return tuple(pair for pair in self.pairs if pair.place == place)
+
+    def pair_made(self, pair: Pair, side: Side) -> Pair:
+        """Give the pair with which an eye's lens was made: an earlier one of its place where that lens was kept."""
+        while pair.again is not None and pair.own(side).making is Making.KEPT:
+            before = pair.again.job
+            pair = next(each for each in self.pairs if each.job_number == before)
+        return pair
+
+    def worn(self, pair: Pair) -> Pair:
+        """Give a pair as it is worn: an eye whose lens it keeps has what an earlier pair of its place gave it."""
+        for side in Side:
+            source = self.pair_made(pair, side)
+            if source is not pair:
+                own = OwnLens(source.own(side).making, source.lens_of(side), source.extras_of(side))
+                pair = pair.with_eye(side, own, source.made)
+        return pair
 
     @property
     def list_total(self) -> Cents:

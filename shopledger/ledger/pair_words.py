@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from shopledger.ledger.orders import Making, Pair
+from shopledger.errors import RefusedError
+from shopledger.ledger.orders import Making, Order, Pair
 from shopledger.optics.prescription import LensUse
 from shopledger.optics.sides import Side
 
@@ -35,3 +36,19 @@ def made_for(pair: Pair) -> str:
 def not_made(pair: Pair, side: Side) -> str:
     """Say why an eye gets no lens; empty where it gets one."""
     return {Making.NEW: "", Making.KEPT: "not made: the old lens stays", Making.NONE: "no lens"}[pair.own(side).making]
+
+
+def overtaken(order: Order, pair: Pair) -> str:
+    """Say which job is made in the place of a pair's; empty where that one stands."""
+    after = order.next_pair(pair)
+    if after is None or after.again is None:
+        return ""
+    return f"job {after.job_number} took its place on {after.again.day.isoformat()} ({after.again.cause.value})"
+
+
+def refuse_overtaken(order: Order, pair: Pair, what: str) -> None:
+    """Refuse what is done for a job in whose place another is made."""
+    after, said = order.next_pair(pair), overtaken(order, pair)
+    if after is not None:
+        go_on = f"Go on with that one: 'shopledger job show {after.job_number}'."
+        raise RefusedError(what, f"for job {pair.job_number}", said, go_on)

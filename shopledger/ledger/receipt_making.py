@@ -9,7 +9,7 @@ from datetime import date
 from shopledger.ledger.books.journal import Head
 from shopledger.ledger.claims.code_table import RELEASE
 from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import Charge, OrderAccount, OrderLine, Pair
+from shopledger.ledger.orders import Charge, Order, OrderAccount, OrderLine, Pair
 from shopledger.ledger.pair_words import not_made, pair_words
 from shopledger.ledger.parties import Customer, Prescriber, Relationship, Shop, Wearer, spellings_of
 from shopledger.ledger.prescription import WrittenPrescription
@@ -50,7 +50,7 @@ def receipt_content(
 ) -> ReceiptContent:
     """Give what the receipt of one wearer says, all words and amounts."""
     order, shop, customer, wearer = account.order, parties.shop, parties.customer, parties.wearer
-    pairs = tuple(pair for pair in order.pairs if pair.wearer_number == wearer.number)
+    pairs = tuple(pair for pair in order.standing_pairs if pair.wearer_number == wearer.number)
     names, npis, days = _prescribers(pairs, parties)
     return ReceiptContent(
         number=number,
@@ -74,7 +74,7 @@ def receipt_content(
         prescriber=names,
         prescriber_npi=npis,
         prescription_day=days,
-        pairs=tuple(_pair(pair, parties) for pair in pairs),
+        pairs=tuple(_pair(order, pair, parties) for pair in pairs),
         lines=tuple(_line(line, charge) for line in part.lines for charge in line.charges),
         shipping=part.shipping,
         tax=part.tax,
@@ -118,24 +118,26 @@ def _prescribers(pairs: tuple[Pair, ...], parties: ReceiptParties) -> tuple[str,
     return ", ".join(names), ", ".join(npis), ", ".join(days)
 
 
-def _pair(pair: Pair, parties: ReceiptParties) -> ReceiptPair:
+def _pair(order: Order, pair: Pair, parties: ReceiptParties) -> ReceiptPair:
+    worn = order.worn(pair)
+    right, left = (_eye(worn, side, order.pair_made(pair, side).prescription_number, parties) for side in Side)
     return ReceiptPair(
-        position=pair.position,
+        position=pair.place,
         job_number=pair.job_number or 0,
-        title=pair_words(pair, parties.lenses, parties.frames[pair.frame_code]),
-        right=_eye(pair, Side.RIGHT, parties),
-        left=_eye(pair, Side.LEFT, parties),
+        title=pair_words(worn, parties.lenses, parties.frames[pair.frame_code]),
+        right=right,
+        left=left,
     )
 
 
-def _eye(pair: Pair, side: Side, parties: ReceiptParties) -> str:
+def _eye(pair: Pair, side: Side, prescription: int | None, parties: ReceiptParties) -> str:
     """Say what is made for an eye, and what is prescribed where that differs; empty without a prescription."""
     if pair.made is None or not_made(pair, side):
         return not_made(pair, side)
     made = write_eye(pair.made.eye(side))
-    if pair.prescription_number is None:
+    if prescription is None:
         return made
-    prescribed = write_eye(parties.prescriptions[pair.prescription_number][0].powers.eye(side))
+    prescribed = write_eye(parties.prescriptions[prescription][0].powers.eye(side))
     return made if made == prescribed else f"{made} (prescribed {prescribed})"
 
 

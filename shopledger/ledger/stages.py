@@ -26,6 +26,8 @@ class Stage(Enum):
     REMADE = "being made again"
     SHIPPED = "shipped"
     CANCELLED = "cancelled"
+    OVERTAKEN = "overtaken"
+    """Another job is made in its place."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +38,7 @@ class JobFacts:
     order_number: int
     frame_code: str
     ordered_on: date
+    """Day of the order, or on which it was begun in the place of another job."""
     traced: bool
     """Whether the frame has a trace."""
     lens_order: int | None = None
@@ -54,11 +57,15 @@ class JobFacts:
     """Other jobs of the same order that have not passed an inspection: an order leaves whole."""
     shipped_on: date | None = None
     cancelled_on: date | None = None
+    in_place_of: int | None = None
+    """The job in whose place it is made."""
+    overtaken_by: int | None = None
+    """The job that is made in its place."""
 
     @property
     def is_open(self) -> bool:
         """Whether there is still something to do."""
-        return self.shipped_on is None and self.cancelled_on is None
+        return self.shipped_on is None and self.cancelled_on is None and self.overtaken_by is None
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,10 +79,8 @@ class Standing:
 
 def stage_of(facts: JobFacts) -> Standing:
     """Give where a job stands and what comes next; what happened last counts."""
-    if facts.cancelled_on is not None:
-        return Standing(Stage.CANCELLED)
-    if facts.shipped_on is not None:
-        return Standing(Stage.SHIPPED)
+    if not facts.is_open:
+        return _ended(facts)
     if facts.inspection_passed is not None:
         return _inspected(facts)
     if facts.lenses_lost:
@@ -83,6 +88,15 @@ def stage_of(facts: JobFacts) -> Standing:
     if not facts.traced and not facts.made_again:
         return Standing(_before_cutting(facts), "trace the frame", f"shopledger trace add {facts.frame_code} FILE")
     return _lenses(facts)
+
+
+def _ended(facts: JobFacts) -> Standing:
+    """Say what became of a job with which there is nothing left to do."""
+    if facts.cancelled_on is not None:
+        return Standing(Stage.CANCELLED)
+    if facts.overtaken_by is not None:
+        return Standing(Stage.OVERTAKEN, f"see job {facts.overtaken_by}", f"shopledger job show {facts.overtaken_by}")
+    return Standing(Stage.SHIPPED)
 
 
 def days_since_order(facts: JobFacts, today: date) -> int:

@@ -31,6 +31,7 @@ POSTED: Final = (
     "trace",
     "shop_order",
     "order_pair",
+    "job_again",
     "order_pair_extra",
     "order_own_lens",
     "order_own_extra",

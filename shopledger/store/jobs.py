@@ -33,7 +33,8 @@ SELECT pair.job_number, pair.order_number, pair.frame_code, pair.lens_code, plac
            AS lenses_ordered,
        EXISTS (SELECT 1 FROM remake WHERE remake.job_number = pair.job_number
                AND COALESCE(remake.follows, 0) >= COALESCE(newest.number, 0)) AS made_again,
-       shipment.day AS shipped_on, cancellation.day AS cancelled_on
+       shipment.day AS shipped_on, cancellation.day AS cancelled_on,
+       again.in_place_of, again.day AS begun_on, after.job_number AS overtaken_by
 FROM order_pair pair
 JOIN shop_order placed ON placed.number = pair.order_number
 JOIN wearer ON wearer.number = pair.wearer_number
@@ -46,8 +47,13 @@ LEFT JOIN lens_order sent ON sent.number =
 LEFT JOIN lens_arrival arrived ON arrived.lens_order_number = sent.number
 LEFT JOIN shipment ON shipment.order_number = pair.order_number
 LEFT JOIN cancellation ON cancellation.order_number = pair.order_number
+LEFT JOIN job_again again ON again.job_number = pair.job_number
+LEFT JOIN job_again after ON after.in_place_of = pair.job_number
 """  # noqa: S608 - the words of the ledger
-_OPEN: Final = f"{_JOBS} WHERE shipment.day IS NULL AND cancellation.day IS NULL ORDER BY placed.day, pair.job_number"
+_OPEN: Final = f"""
+{_JOBS} WHERE shipment.day IS NULL AND cancellation.day IS NULL AND after.job_number IS NULL
+ORDER BY COALESCE(again.day, placed.day), pair.job_number
+"""
 _ONE_ORDER: Final = "(SELECT order_number FROM order_pair WHERE job_number = :number)"
 _OF_THE_ORDER: Final = f"{_JOBS} WHERE pair.order_number = {_ONE_ORDER} ORDER BY pair.job_number"
 
@@ -88,7 +94,7 @@ def _entries(rows: Sequence[Row[Any]]) -> tuple[JobEntry, ...]:
     entries = [_entry(row) for row in rows]
     unready: dict[int, list[int]] = defaultdict(list)
     for facts in (entry.facts for entry in entries):
-        if not facts.inspection_passed:
+        if not facts.inspection_passed and facts.overtaken_by is None:
             unready[facts.order_number].append(facts.job_number)
     return tuple(_beside(entry, unready[entry.facts.order_number]) for entry in entries)
 
@@ -104,7 +110,7 @@ def _entry(row: Row[Any]) -> JobEntry:
         job_number=row.job_number,
         order_number=row.order_number,
         frame_code=row.frame_code,
-        ordered_on=read_day(row.ordered_on),
+        ordered_on=read_day(row.begun_on or row.ordered_on),
         traced=bool(row.traced),
         lens_order=None if lost else row.lens_order,
         lenses_ordered_on=_day(None if lost else row.lenses_ordered_on),
@@ -115,6 +121,8 @@ def _entry(row: Row[Any]) -> JobEntry:
         made_again=bool(row.made_again),
         shipped_on=_day(row.shipped_on),
         cancelled_on=_day(row.cancelled_on),
+        in_place_of=row.in_place_of,
+        overtaken_by=row.overtaken_by,
     )
     frame = f"{row.maker} {row.model}, {row.colour}"
     return JobEntry(facts, row.wearer_printed or row.wearer, frame, row.lens_code, row.lens)

@@ -13,6 +13,7 @@ from typing import Final
 
 from sqlalchemy import and_
 
+from shopledger.ledger.again import Again
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import (
     AcceptedWarning,
@@ -45,6 +46,7 @@ _LAST_PAIR: Final = """
 SELECT pair.order_number, pair.job_number FROM order_pair pair
 WHERE pair.wearer_number = :wearer AND (:frame = '' OR pair.frame_code = :frame)
   AND NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = pair.order_number)
+  AND NOT EXISTS (SELECT 1 FROM job_again WHERE job_again.in_place_of = pair.job_number)
 ORDER BY pair.job_number DESC LIMIT 1
 """
 
@@ -105,8 +107,14 @@ PAIR: Final = Record(
     Pair,
     tables.order_pair,
     {"use": tables.order_pair.c.lens_use},
-    parts=("extras", "made", "measurements", "right", "left"),
+    parts=("extras", "made", "measurements", "right", "left", "again"),
     also=("order_number",),
+)
+AGAIN: Final = Record(
+    Again,
+    tables.job_again,
+    {"job": tables.job_again.c.in_place_of, "correction": tables.job_again.c.correction_number},
+    also=("job_number",),
 )
 OWN_LENS: Final = Record(KeptOwnLens, tables.order_own_lens, parts=("extras",), also=("job_number", "side"))
 OWN_EXTRA: Final = Record(KeptOwnExtra, tables.order_own_extra, also=("job_number", "side"))
@@ -159,6 +167,13 @@ class Orders(Area):
         )
         self.transaction.add(added_line, *rows)
         return added
+
+    def add_job(self, order_number: int, pair: Pair) -> Pair:
+        """Post a pair that is made in the place of another of the order; gives it back with its job number."""
+        position = 1 + max(each.position for each in self.get(order_number).pairs)
+        posted = replace(pair, position=position, job_number=self.transaction.next_number("job"))
+        self._put_pair(order_number, posted)
+        return posted
 
     def get(self, number: int) -> Order:
         """Give the order with that number."""
@@ -244,13 +259,7 @@ class Orders(Area):
         put, add = self.transaction.put, self.transaction.add
         put(ORDER, order)
         for pair in order.pairs:
-            given = pair.measurements.pd_given if pair.measurements else None
-            put(PAIR, pair, order_number=number, pd_given=given)
-            extras = enumerate(pair.extras, start=1)
-            job: dict[str, object] = {"job_number": pair.job_number}
-            add(tables.order_pair_extra, *({**job, "position": place, "extra_code": code} for place, code in extras))
-            self._put_own(pair)
-            add(tables.order_pair_eye, *(PAIR_EYE.row(KeptPairEye.of(pair, side), **job, side=side) for side in Side))
+            self._put_pair(number, pair)
         self._put_lines(number, order.lines)
         put(WARNING, *order.accepted, order_number=number)
 
@@ -259,6 +268,18 @@ class Orders(Area):
         for place, line in enumerate(lines, start=first):
             self.transaction.add(LINE.table, LINE.row(line, order_number=number, position=place))
             self.transaction.add(tables.order_charge, *CHARGE.rows(line.charges, order_number=number, line=place))
+
+    def _put_pair(self, number: int, pair: Pair) -> None:
+        put, add = self.transaction.put, self.transaction.add
+        given = pair.measurements.pd_given if pair.measurements else None
+        put(PAIR, pair, order_number=number, pd_given=given)
+        extras = enumerate(pair.extras, start=1)
+        job: dict[str, object] = {"job_number": pair.job_number}
+        add(tables.order_pair_extra, *({**job, "position": place, "extra_code": code} for place, code in extras))
+        self._put_own(pair)
+        add(tables.order_pair_eye, *(PAIR_EYE.row(KeptPairEye.of(pair, side), **job, side=side) for side in Side))
+        if pair.again is not None:
+            put(AGAIN, pair.again, **job)
 
     def _put_own(self, pair: Pair) -> None:
         """Store what one eye has of its own; of a pair of two equal lenses nothing."""
@@ -312,6 +333,7 @@ class Orders(Area):
 
     def _pairs(self, numbers: list[int]) -> Mapping[int, list[Pair]]:
         pair, extra, eye = tables.order_pair.c, tables.order_pair_extra.c, tables.order_pair_eye.c
+        again = tables.job_again.c
         told = (pair.order_number, pair.job_number, pair.pd_given)
         heads = list(self.transaction.unfinished(PAIR, told, {pair.order_number: numbers}, (pair.position,)))
         jobs = [job for (_, job, _), _ in heads]
@@ -322,6 +344,8 @@ class Orders(Area):
         both = self.transaction.unfinished(PAIR_EYE, (eye.job_number, eye.side), {eye.job_number: jobs})
         eyes = {(job, side): made() for (job, side), made in both}
         own = self._own(jobs)
+        made_again = self.transaction.unfinished(AGAIN, (again.job_number,), {again.job_number: jobs})
+        taken = {job: made() for (job,), made in made_again}
         for (number, job, given), made in heads:
             right, left = eyes[job, Side.RIGHT], eyes[job, Side.LEFT]
             powers = right.made.eye, left.made.eye
@@ -332,6 +356,7 @@ class Orders(Area):
                     measurements=Measurements(right.place, left.place, given) if given else None,
                     right=own.get((job, Side.RIGHT), OwnLens()),
                     left=own.get((job, Side.LEFT), OwnLens()),
+                    again=taken.get(job),
                 )
             )
         return found

@@ -38,6 +38,8 @@ def test_the_board_is_listed(sold: Typed) -> None:
                 "lenses_ordered_on": None,
                 "lenses_expected_on": None,
                 "lenses_arrived_on": None,
+                "in_place_of": None,
+                "overtaken_by": None,
                 "days": 0,
                 "overdue": False,
             }

@@ -472,6 +472,7 @@ def test_a_priced_order(typed: Typed) -> None:
         "note": "",
         "right": {"making": "new", "lens": "", "extras": []},
         "left": {"making": "new", "lens": "", "extras": []},
+        "again": None,
     }
     assert {finding["code"] for finding in order.pop("findings")} >= {"TRACE-MISSING"}
     assert order == {

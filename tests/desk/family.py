@@ -152,7 +152,7 @@ def read_as_ordered(desk: Desk, job_number: int, **more: Any) -> InspectionReque
 def inspected(desk: Desk, order_number: int = 1) -> list[InspectionPlan]:
     """Let every job of an order pass its inspection."""
     with desk.reading() as work:
-        pairs = work.orders.get(order_number).pairs
+        pairs = work.orders.get(order_number).standing_pairs
     return [record_inspection(desk, read_as_ordered(desk, pair.job_number or 0)) for pair in pairs]
 
 

@@ -10,6 +10,7 @@ import pytest
 from sqlalchemy.exc import DBAPIError
 
 from shopledger.errors import StoreError
+from shopledger.ledger.again import Again, RemakeCause
 from shopledger.ledger.audit import Subject
 from shopledger.ledger.books.postings import sale_entry
 from shopledger.ledger.certificates import Certificate
@@ -115,6 +116,7 @@ def full(ledger: Ledger) -> Ledger:
         work.inspections.add_impact(ImpactRecord(1, DAY, ImpactProof.CERTIFICATE, "C-77"))
         work.inspections.add_remake(Remake(1, DAY, "axis off", 1850))
         work.inspections.omit([Omission(2, "in a hurry")])
+        work.orders.add_job(1, replace(order.pairs[0], again=Again(1, 1, RemakeCause.MAKER, DAY)))
         work.inspections.add_certificate(Certificate(work.inspections.next_certificate_number(), 1, "{}", HASH))
         work.audit.changed(Subject.CUSTOMER, 1, Address(*HERE), Address("7 Elm Way", *HERE[1:]), customer=1)
         work.audit.changed(Subject.CUSTOMER, 1, Address(*HERE), Address("9 Elm Way", *HERE[1:]), customer=1)

@@ -8,13 +8,16 @@ from datetime import date
 import pytest
 
 from shopledger.errors import StoreError
+from shopledger.ledger.again import Again, RemakeCause
 from shopledger.ledger.canonical import content_hash
-from shopledger.ledger.orders import Method, OrderAccount, Payment, Shipment
+from shopledger.ledger.orders import Making, Method, OrderAccount, OwnLens, Payment, Shipment
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.ledger.receipt import IssuedReceipt
+from shopledger.optics.prescription import Prescription
+from shopledger.optics.sides import Side
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import DuplicateError, RuleRefusedError
-from tests.shelf import HOME, LARK, WREN
+from tests.shelf import CLEAR, HOME, LARK, SINGLE, WREN
 from tests.store.samples import ADULT, DAY, MINOR, NOW, OPERATOR, POWERS, an_order
 
 
@@ -165,3 +168,46 @@ def test_the_address_of_an_order_stays_when_the_customer_moves(furnished: Ledger
         work.customers.change(replace(work.customers.get(1), address=moved))
         assert work.orders.get(1).ship_to == HOME
         assert work.customers.get(1).address == moved
+
+
+def test_a_job_is_made_in_the_place_of_another(furnished: Ledger) -> None:
+    """It has a number and a position of its own, keeps the place, and stands there; the first stays readable."""
+    with furnished.writing(OPERATOR, NOW) as work:
+        order = work.orders.add(an_order())
+        again = Again(1, 1, RemakeCause.MAKER, DAY, "scratched in the maker's hands")
+        later = work.orders.add_job(1, replace(order.pairs[0], again=again, note="with care"))
+        assert (later.job_number, later.position, later.place) == (3, 3, 1)
+        stored = work.orders.get(1)
+        assert stored.pairs == (*order.pairs, later)
+        assert stored.standing_pairs == (later, order.pairs[1])
+        assert stored.pairs_at(1) == (order.pairs[0], later)
+        assert stored.next_pair(order.pairs[0]) == later
+        assert work.orders.last_pair(ADULT) == (stored, later)
+
+
+def test_a_job_is_overtaken_once(furnished: Ledger) -> None:
+    """A second job in the place of the same one is refused by the database, and takes no number."""
+    with furnished.writing(OPERATOR, NOW) as work:
+        order = work.orders.add(an_order())
+        asked = replace(order.pairs[0], again=Again(1, 1, RemakeCause.SHOP, DAY))
+        work.orders.add_job(1, asked)
+    with pytest.raises(StoreError), furnished.writing(OPERATOR, NOW) as work:
+        work.orders.add_job(1, asked)
+    with furnished.writing(OPERATOR, NOW) as work:
+        assert work.orders.add_job(1, replace(asked, again=Again(1, 3, RemakeCause.SHOP, DAY))).job_number == 4
+
+
+def test_an_eye_that_is_kept_has_what_an_earlier_job_gave_it(furnished: Ledger) -> None:
+    """Through as many jobs as kept it: the lens, its extras and its power."""
+    with furnished.writing(OPERATOR, NOW) as work:
+        first = work.orders.add(an_order()).pairs[0]
+        left = OwnLens(Making.KEPT)
+        second = work.orders.add_job(1, replace(first, left=left, again=Again(1, 1, RemakeCause.SHOP, DAY)))
+        third = work.orders.add_job(1, replace(second, again=Again(1, 3, RemakeCause.CUSTOMER, DAY), made=POWERS))
+        order = work.orders.get(1)
+    assert first.made is not None
+    assert order.pair_made(third, Side.LEFT) == first
+    assert order.pair_made(third, Side.RIGHT) == third
+    worn = order.worn(third)
+    assert worn.made == Prescription(POWERS.right, first.made.left)
+    assert (worn.sides, worn.left) == (tuple(Side), OwnLens(Making.NEW, SINGLE.code, (CLEAR.code,)))

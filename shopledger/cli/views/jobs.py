@@ -68,6 +68,8 @@ def board_data(row: BoardRow) -> dict[str, Json]:
         "lenses_ordered_on": day(facts.lenses_ordered_on) or None,
         "lenses_expected_on": day(facts.lenses_expected_on) or None,
         "lenses_arrived_on": day(facts.lenses_arrived_on) or None,
+        "in_place_of": facts.in_place_of,
+        "overtaken_by": facts.overtaken_by,
         "days": row.days,
         "overdue": row.overdue,
     }
@@ -115,9 +117,10 @@ def _board_row(row: BoardRow) -> tuple[str, ...]:
 
 def card_blocks(card: JobCard) -> tuple[Fields, Table, Fields]:
     """Give one job for reading: where it stands, both eyes, what to look at."""
-    sheet, standing = card.sheet, card.row.standing
+    sheet, standing, facts = card.sheet, card.row.standing, card.row.job.facts
     head = (
         ("order", f"{sheet.order_number} of {sheet.order_day}, {card.row.days} days ago"),
+        ("in the place of", f"job {facts.in_place_of}" if facts.in_place_of else ""),
         ("wearer", card.wearer),
         ("stage", f"{standing.stage.value}, OVERDUE" if card.row.overdue else standing.stage.value),
         ("next", f"{standing.next_step}: '{standing.command}'" if standing.command else standing.next_step),

@@ -138,11 +138,10 @@ def order_blocks(
     `written` holds the prescriptions by number, to stand beside what is made from them.
     """
     title = f"Order {order.number}" if order.number else "Order, not yet recorded"
-    jobs = ", ".join(str(pair.job_number) for pair in order.pairs if pair.job_number)
     head = (
         ("customer", customer or str(order.customer_number)),
         ("day", day(order.day)),
-        ("jobs", jobs),
+        ("jobs", _jobs(order)),
         ("note", order.note),
         ("accepted", ", ".join(each.code for each in order.accepted)),
     )
@@ -152,20 +151,27 @@ def order_blocks(
 def lens_table(order: Order, written: Mapping[int, Prescription]) -> Table:
     """Give the power to make of each lens beside the prescription, and what is on that lens alone."""
     columns = (Column("pair", right=True), Column("eye"), Column("lens", whole=True), Column("power to make"))
-    rows = [row for pair in order.pairs for side in Side for row in (_lens_row(pair, side, written),)]
+    rows = [_lens_row(order, pair, side, written) for pair in order.standing_pairs for side in Side]
     return Table("", (*columns, Column("prescribed"), Column("alone has")), rows, "no lenses are sold.")
 
 
-def _lens_row(pair: Pair, side: Side, written: Mapping[int, Prescription]) -> tuple[str, ...]:
+def _jobs(order: Order) -> str:
+    """Name an order's jobs, and which of them was overtaken by which."""
+    known = ((pair.job_number, order.next_pair(pair)) for pair in order.pairs if pair.job_number)
+    return ", ".join(f"{job} (now {after.job_number})" if after else str(job) for job, after in known)
+
+
+def _lens_row(order: Order, standing: Pair, side: Side, written: Mapping[int, Prescription]) -> tuple[str, ...]:
+    pair, place = order.pair_made(standing, side), str(standing.place)
     absent = not_made(pair, side)
     if absent:
-        return str(pair.position), side.value, "", absent, "", ""
+        return place, side.value, "", absent, "", ""
     source = written.get(pair.prescription_number or 0)
     made = "no prescription" if pair.prescription_number is None else ""
     if pair.made:
         made = write_eye(pair.made.eye(side))
     prescribed = write_eye(source.eye(side)) if source else ""
-    return str(pair.position), side.value, pair.lens_of(side), made, prescribed, ", ".join(pair.own(side).extras)
+    return place, side.value, pair.lens_of(side), made, prescribed, ", ".join(pair.own(side).extras)
 
 
 def priced_table(order: Order) -> Table:

@@ -37,7 +37,7 @@ def ship_goods(work: UnitOfWork, account: OrderAccount, day: date) -> Cents:
     """Take an order's goods from the shelf, line by line, and set what was kept for it free; gives what they cost."""
     order = account.order
     _refuse_short(work, account)
-    jobs = {pair.position: pair.job_number for pair in order.pairs}
+    jobs = {pair.place: pair.job_number for pair in order.standing_pairs}
     cost = 0
     for line, count in goods_left(account):
         kind = STOCKED[line.kind]
@@ -58,9 +58,10 @@ def put_back(work: UnitOfWork, account: OrderAccount, refund: Refund) -> None:
         if account.shipment is None:
             work.stock.reserve(kind, line.item_code, -part.returned)
             continue
-        job = next((pair.job_number for pair in account.order.pairs if pair.position == line.pair), None)
         number = number_of(account.order)
-        cost = cost_back(work.stock.of_order(number), kind, line.item_code, job, part.returned)
+        moved = work.stock.of_order(number)
+        job = _job_sold(moved, account.order, line)
+        cost = cost_back(moved, kind, line.item_code, job, part.returned)
         bring_in(
             work,
             StockMovement(
@@ -102,6 +103,13 @@ def cost_back(moved: Iterable[StockMovement], kind: StockedKind, code: str, job:
     mine = jobs if any(each.reason is StockReason.SOLD for each in jobs) else goods
     away, cost = -sum(each.quantity for each in mine), -sum(each.cost for each in mine)
     return round_half_away(cost * returned, away) if away > 0 else 0
+
+
+def _job_sold(moved: Iterable[StockMovement], order: Order, line: OrderLine) -> int | None:
+    """Give the job with which a line's goods left: of a place that was made again, the one that took them along."""
+    jobs = [pair.job_number for pair in order.pairs_at(line.pair)]
+    met = [each.job_number for each in moved if each.item_code == line.item_code and each.job_number in jobs]
+    return next((job for job in reversed(met) if job is not None), jobs[-1] if jobs else None)
 
 
 def _refuse_short(work: UnitOfWork, account: OrderAccount) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
-from shopledger.ledger.books.margins import JobMargin, Margin, OrderMargin, job_margin, net_of_pair
+from shopledger.ledger.books.margins import JobMargin, Margin, OrderMargin, job_margin, net_of_place
 from shopledger.ledger.books.postings import cancelled_jobs_entry, remake_entry
 from shopledger.ledger.numbers import number_of
 
@@ -44,7 +44,7 @@ def margin_of_job(desk: Desk, job_number: int) -> JobMargin:
     with desk.reading() as work:
         order, pair = work.orders.pair(job_number)
         account = work.orders.account(number_of(order))
-        return job_margin(account, pair.position, work.job_costs.of(job_number))
+        return job_margin(account, pair, work.job_costs.of(job_number))
 
 
 def newest_margins(desk: Desk, limit: int = 20) -> tuple[JobMargin, ...]:
@@ -58,16 +58,16 @@ def margin_of_order(desk: Desk, order_number: int) -> OrderMargin:
     """Work out the margin of an order, job by job; shipping and tax are left out."""
     with desk.reading() as work:
         account = work.orders.account(order_number)
-        others = Margin(net_of_pair(account, None), work.job_costs.loose_goods(order_number), 0)
+        others = Margin(net_of_place(account, None), work.job_costs.loose_goods(order_number), 0)
         return OrderMargin(order_number, _job_margins(work, (account,)), others)
 
 
 def _job_margins(work: UnitOfWork, accounts: Sequence[OrderAccount]) -> tuple[JobMargin, ...]:
     jobs = [
-        (account, pair.position, pair.job_number)
+        (account, pair, pair.job_number)
         for account in accounts
         for pair in account.order.pairs
         if pair.job_number is not None
     ]
     costs = work.job_costs.of_jobs(job for _, _, job in jobs)
-    return tuple(job_margin(account, position, costs[job]) for account, position, job in jobs)
+    return tuple(job_margin(account, pair, costs[job]) for account, pair, job in jobs)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from shopledger.ledger.line_model import kept_lines
 from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import OrderAccount
+from shopledger.ledger.orders import OrderAccount, Pair
 from shopledger.money.amount import Cents
 from shopledger.money.rate import round_half_away
 
@@ -63,12 +63,16 @@ class JobMargin:
     billed: bool
     """Whether any bill names the job."""
     cancelled: bool = False
+    overtaken_by: int | None = None
+    """The job that is made in its place."""
 
     @property
     def marks(self) -> tuple[str, ...]:
         """What the figures lack."""
         if self.cancelled:
             return ("cancelled",)
+        if self.overtaken_by is not None:
+            return (f"job {self.overtaken_by} is made in its place",)
         unshipped = () if self.shipped else ("not shipped yet",)
         return unshipped if self.billed else (*unshipped, "no lens bill yet")
 
@@ -91,20 +95,22 @@ class OrderMargin:
         )
 
 
-def net_of_pair(account: OrderAccount, position: int | None) -> Cents:
-    """Give what the lines of a pair were charged and kept; None: the goods that belong to no pair."""
+def net_of_place(account: OrderAccount, place: int | None) -> Cents:
+    """Give what the lines of a pair's place were charged and kept; None: the goods that belong to no pair."""
     lines = kept_lines(account)
-    return sum(each.kept for each in lines if each.line.pair == position and each.line.kind is not LineKind.SHIPPING)
+    return sum(each.kept for each in lines if each.line.pair == place and each.line.kind is not LineKind.SHIPPING)
 
 
-def job_margin(account: OrderAccount, position: int, costs: JobCosts) -> JobMargin:
-    """Work out the margin of one job of an order."""
+def job_margin(account: OrderAccount, pair: Pair, costs: JobCosts) -> JobMargin:
+    """Work out the margin of one job of an order; what its place brought counts for the job that stands there."""
+    after = account.order.next_pair(pair)
     return JobMargin(
         job_number=costs.job_number,
         order_number=account.order.number or 0,
-        margin=Margin(net_of_pair(account, position), costs.goods, costs.billed),
+        margin=Margin(0 if after else net_of_place(account, pair.place), costs.goods, costs.billed),
         scrapped=costs.scrapped,
         shipped=account.shipment is not None,
         billed=bool(costs.bills),
         cancelled=account.cancellation is not None,
+        overtaken_by=after.job_number if after else None,
     )

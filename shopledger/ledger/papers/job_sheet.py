@@ -16,7 +16,7 @@ from shopledger.ledger.inspections import Remake, Scrap
 from shopledger.ledger.layout import EyeLayout, PairLayout
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, Pair
-from shopledger.ledger.pair_words import lens_words, not_made
+from shopledger.ledger.pair_words import lens_words, not_made, overtaken
 from shopledger.ledger.papers.fitting_points import FittingPoint, fitting_point
 from shopledger.ledger.parties import Shop, Wearer
 from shopledger.ledger.text import initials_of, nameless
@@ -332,6 +332,9 @@ def outline_of(trace: Trace) -> tuple[Point, ...]:
 
 def _stops(job: Job) -> Iterator[str]:
     """Give what must be put right before cutting; that there is no trace the paper says in its own words."""
+    taken = overtaken(job.order, job.pair)
+    if taken:
+        yield f"Do not make it: {taken}."
     if job.refusal:
         yield job.refusal
     yield from (finding.sentence for finding in job.findings if finding.severity is Severity.ERROR)
@@ -341,6 +344,11 @@ def _stops(job: Job) -> Iterator[str]:
 
 def _asks(job: Job) -> Iterator[str]:
     """Say what is made again, and the warnings that nobody said yes to when the order was taken."""
+    again = job.pair.again
+    if again is not None:
+        reason = nameless(again.reason, job.wearer.name, job.wearer.printed_name).rstrip(".")
+        said = f"In the place of job {again.job}, {again.cause.value}"
+        yield f"{said}: {reason}." if reason else f"{said}."
     if job.remake is not None:
         reason = nameless(job.remake.reason, job.wearer.name, job.wearer.printed_name)
         yield f"Made again, {_AGAIN[job.remake.scrap]}: {reason.rstrip('.')}."

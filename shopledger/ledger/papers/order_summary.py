@@ -122,14 +122,14 @@ def _summary(
 
 def _groups(order: Order, names: OrderNames) -> Iterator[SummaryGroup]:
     """Give the lines pair by pair, then goods beside them, shipping last."""
-    for pair in order.pairs:
-        lines = tuple(_lines(order, pair.position))
-        yield SummaryGroup(pair.position, names.pair(pair), names.wearer(pair.wearer_number), lines)
+    for pair in order.standing_pairs:
+        lines = tuple(_lines(order, pair.place))
+        yield SummaryGroup(pair.place, names.pair(order.worn(pair)), names.wearer(pair.wearer_number), lines)
     if rest := tuple(_lines(order, None)):
         yield SummaryGroup(0, "", "", rest)
 
 
-def _lines(order: Order, position: int | None) -> Iterator[SummaryLine]:
-    of_group = [line for line in order.lines if line.pair == position]
+def _lines(order: Order, place: int | None) -> Iterator[SummaryLine]:
+    of_group = [line for line in order.lines if line.pair == place]
     for line in sorted(of_group, key=lambda line: line.kind is LineKind.SHIPPING):
         yield SummaryLine(line.description, line.quantity, line.list_price, line.reduction, line.net)

@@ -70,7 +70,7 @@ def packing_slip(facts: OrderFacts) -> PackingSlip:
 
 
 def _parcels(order: Order, names: OrderNames) -> Iterator[PackedFor]:
-    met = [*(pair.wearer_number for pair in order.pairs), *(line.wearer_number for line in order.lines)]
+    met = [*(pair.wearer_number for pair in order.standing_pairs), *(line.wearer_number for line in order.lines)]
     for wearer in sorted(dict.fromkeys(met), key=lambda number: (number is None, number or 0)):
         items = tuple(_items(order, wearer, names))
         if items:
@@ -78,10 +78,10 @@ def _parcels(order: Order, names: OrderNames) -> Iterator[PackedFor]:
 
 
 def _items(order: Order, wearer: int | None, names: OrderNames) -> Iterator[PackedItem]:
-    for pair in order.pairs:
+    for pair in order.standing_pairs:
         if pair.wearer_number == wearer:
             extras = tuple(names.extras[code] for code in pair.extras)
-            yield PackedItem(names.pair(pair), 1, pair.job_number or 0, extras)
+            yield PackedItem(names.pair(order.worn(pair)), 1, pair.job_number or 0, extras)
     for line in order.lines:
         if line.kind is LineKind.ACCESSORY and line.wearer_number == wearer:
             yield PackedItem(line.description, line.quantity)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sqlalchemy import ForeignKeyConstraint, Index, UniqueConstraint
 
+from shopledger.ledger.again import RemakeCause
 from shopledger.ledger.catalogue import Reimbursement, TaxCategory
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import DemoLenses, Making
@@ -54,6 +55,21 @@ class PairColumns(Columns):
 order_pair = table(
     "order_pair", PairColumns, UniqueConstraint("order_number", "position"), Index(None, "wearer_number", "frame_code")
 )
+
+
+class JobAgainColumns(Recorded):
+    """That a job is made in the place of another; one job at most takes the place of each."""
+
+    job_number = kept.key(kept.to("order_pair.job_number"))
+    in_place_of = kept.number(kept.to("order_pair.job_number"), unique=True)
+    place = kept.number(kept.COUNTS)
+    cause = kept.one_of(RemakeCause)
+    day = kept.day()
+    reason = kept.personal(kept.words())
+    correction_number = kept.optional(kept.number(index=True))
+
+
+job_again = table("job_again", JobAgainColumns, later_job="job_number > in_place_of")
 
 
 class PairExtraColumns(Columns):
