@@ -8,10 +8,11 @@ from datetime import date
 from shopledger.desk.books.goods_moves import goods_left, put_back, ship_goods
 from shopledger.desk.books.job_costs import costs_in_work, scrap_jobs
 from shopledger.desk.context import Desk
+from shopledger.desk.corrections import post_payment
 from shopledger.desk.refusals import accepted_warnings, note_accepted, on_or_after, standing_order
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.documents import Document, DocumentKind
-from shopledger.ledger.books.postings import payment_entry, refund_entry, reversing_entry, shipment_entry
+from shopledger.ledger.books.postings import refund_entry, reversing_entry, shipment_entry
 from shopledger.ledger.inspections import Omission
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Cancellation, Order, OrderAccount, Payment, PaymentRequest, Refund, Shipment
@@ -31,30 +32,31 @@ def take_payment(desk: Desk, order_number: int, request: PaymentRequest) -> Orde
     with desk.writing() as work:
         work.periods.refuse_closed(day)
         account = standing_order(work, order_number, "payment")
-        check_payment(request, account.balance, account.order.day, day)
+        check_payment(request, account.balance, account.order.day, day, account)
         store_payment(work, order_number, request, day)
         return work.orders.account(order_number)
 
 
-def check_payment(request: PaymentRequest, owed: Cents, order_day: date, day: date) -> None:
-    """Refuse a payment that is more than owed or lies before the order."""
+def check_payment(
+    request: PaymentRequest, owed: Cents, order_day: date, day: date, account: OrderAccount | None = None
+) -> None:
+    """Refuse a payment that is more than owed or lies before the order; `account` is one that is stored already."""
     if request.amount > owed:
-        raise RefusedError(
-            "payment",
-            write_amount(request.amount),
-            f"only {write_amount(owed)} is still owed",
-            f"Take {write_amount(owed)} or less." if owed else "The order is paid in full.",
-        )
+        hint = f"Take {write_amount(owed)} or less." if owed else "The order is paid in full."
+        if account and account.written_off:
+            hint = (
+                f"{write_amount(account.written_off)} of it is written off: let that be owed again with "
+                f"'shopledger payment revive {account.order.number}'."
+            )
+        raise RefusedError("payment", write_amount(request.amount), f"only {write_amount(owed)} is still owed", hint)
     on_or_after(order_day, day, "payment day")
 
 
 def store_payment(work: UnitOfWork, order_number: int, request: PaymentRequest, day: date) -> Payment:
     """Write the payment and its posting."""
-    payment = work.payments.add(
-        Payment(order_number, request.day or day, request.amount, request.method, request.reference)
+    return post_payment(
+        work, Payment(order_number, request.day or day, request.amount, request.method, request.reference)
     )
-    work.journal.post(payment_entry(payment))
-    return payment
 
 
 def ship_order(
@@ -178,7 +180,7 @@ def give_refund(desk: Desk, order_number: int, asked: RefundRequest) -> RefundGi
         wearers = {
             part.wearer_number for part in parts_of(account) for each, _ in part.refunds if each.number == refund.number
         }
-        touched = tuple(number for number, wearer in _current_receipts(work, order_number) if wearer in wearers)
+        touched = tuple(number for number, wearer in current_receipts(work, order_number) if wearer in wearers)
         return RefundGiven(account, refund, touched)
 
 
@@ -198,7 +200,7 @@ def cancel_order(desk: Desk, order_number: int, reason: str, day: date | None = 
         for line, count in goods_left(account):
             work.stock.reserve(STOCKED[line.kind], line.item_code, -count)
         scrap_jobs(work, account.order, cancelled_on)
-        touched = tuple(number for number, _ in _current_receipts(work, order_number))
+        touched = tuple(number for number, _ in current_receipts(work, order_number))
         standing = [replace(each, amount=account.standing(number_of(each))) for each in account.payments]
         repaid = tuple(payment for payment in standing if payment.deposit_number is None and payment.amount)
         put_back = tuple(payment for payment in standing if payment.deposit_number is not None and payment.amount)
@@ -228,7 +230,7 @@ def _check_cancellable(account: OrderAccount, day: date) -> None:
     on_or_after(latest, day, "cancellation day", "the order was recorded, paid or put right on")
 
 
-def _current_receipts(work: UnitOfWork, order_number: int) -> list[tuple[int, int]]:
+def current_receipts(work: UnitOfWork, order_number: int) -> list[tuple[int, int]]:
     """Give each receipt of an order that nothing replaced yet, with its wearer."""
     issued = work.receipts.of_order(order_number)
     return [(receipt.number, receipt.wearer_number) for receipt in issued if receipt.replaced_by is None]

@@ -1,4 +1,7 @@
-"""Corrections of orders: posted with the lines that give way, and read back equal; added lines are with the orders."""
+"""Corrections of orders: posted with the lines that give way, and read back equal; and what payments then carry.
+
+Lines that a correction adds are with the orders.
+"""
 
 from __future__ import annotations
 
@@ -7,14 +10,25 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Final
 
+from shopledger.ledger.carried import PaidShare
 from shopledger.ledger.corrections import Correction, LinePart
 from shopledger.store.records import Record
 from shopledger.store.refusals import NumberUnknownError
-from shopledger.store.tables.corrections import correction, correction_part
+from shopledger.store.tables.corrections import correction, correction_part, correction_share, payment_share
 from shopledger.store.transaction import Area
 
 CORRECTION: Final = Record(Correction, correction, parts=("parts",))
+"""Without its parts it has given none."""
 CORRECTION_PART: Final = Record(LinePart, correction_part, also=("correction_number", "order_number"))
+PAYMENT_SHARE: Final = Record(PaidShare, payment_share, also=("payment_number",))
+CORRECTION_SHARE: Final = Record(PaidShare, correction_share, also=("correction_number",))
+_SHARES: Final = """
+SELECT share.tax, share.sellers_tax, share.shipping FROM payment_share share
+JOIN payment own ON own.number = share.payment_number WHERE own.order_number = :order_number
+UNION ALL
+SELECT share.tax, share.sellers_tax, share.shipping FROM correction_share share
+JOIN correction own ON own.number = share.correction_number WHERE own.order_number = :order_number
+"""
 _BEFORE: Final = """
 SELECT (SELECT COALESCE(MAX(number), 0) FROM payment) AS payment,
        (SELECT COALESCE(MAX(number), 0) FROM refund) AS refund
@@ -57,3 +71,21 @@ class Corrections(Area):
         for (order_number, number), made in heads:
             found[order_number] += (made(parts=parts[number]),)
         return found
+
+
+class PaidShares(Area):
+    """What payments and corrections carry of orders that were put right; none is ever changed."""
+
+    def of_order(self, order_number: int) -> tuple[PaidShare, ...]:
+        """Give what is kept of an order's payments and corrections."""
+        rows = self.transaction.asked(_SHARES, order_number=order_number)
+        return tuple(PaidShare(int(row.tax), int(row.sellers_tax), int(row.shipping)) for row in rows)
+
+    def of_payment(self, number: int, share: PaidShare) -> None:
+        """Keep what a payment carries."""
+        self.transaction.put(PAYMENT_SHARE, share, payment_number=number)
+
+    def of_correction(self, number: int, share: PaidShare) -> None:
+        """Keep by how much a correction changed what payments carry, if it did."""
+        if share:
+            self.transaction.put(CORRECTION_SHARE, share, correction_number=number)

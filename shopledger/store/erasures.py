@@ -61,6 +61,7 @@ SELECT (SELECT MAX(day) FROM shipment WHERE order_number IN ({orders})) AS shipp
            SELECT day FROM shop_order WHERE number IN ({orders})
            UNION ALL SELECT day FROM payment WHERE order_number IN ({orders})
            UNION ALL SELECT day FROM refund WHERE order_number IN ({orders})
+           UNION ALL SELECT day FROM correction WHERE order_number IN ({orders})
            UNION ALL SELECT day FROM cancellation WHERE order_number IN ({orders})
            UNION ALL SELECT day FROM shipment WHERE order_number IN ({orders})
            UNION ALL SELECT day FROM deposit WHERE {deposits}) booked) AS booked

@@ -48,6 +48,8 @@ POSTED: Final = (
     "correction_part",
     "added_line",
     "payment_origin",
+    "payment_share",
+    "correction_share",
     "refund_part_side",
     "draft_order",
     "draft_recording",

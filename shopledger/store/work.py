@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from shopledger.store.books.tax_returns import TaxReturns
     from shopledger.store.books.voiding import Voidings
     from shopledger.store.catalogue import CatalogueShelf
-    from shopledger.store.corrections import Corrections
+    from shopledger.store.corrections import Corrections, PaidShares
     from shopledger.store.customers import Customers
     from shopledger.store.erasures import Erasures
     from shopledger.store.inspections import Inspections
@@ -76,6 +76,7 @@ class UnitOfWork:
     shipments: Lazy[Shipments] = Lazy("payments", "Shipments")
     refunds: Lazy[Refunds] = Lazy("payments", "Refunds")
     corrections: Lazy[Corrections] = Lazy("corrections", "Corrections")
+    paid_shares: Lazy[PaidShares] = Lazy("corrections", "PaidShares")
     cancellations: Lazy[Cancellations] = Lazy("payments", "Cancellations")
     receipts: Lazy[Receipts] = Lazy("receipts", "Receipts")
     drafts: Lazy[Drafts] = Lazy("orders", "Drafts")

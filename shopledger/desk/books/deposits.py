@@ -7,13 +7,14 @@ from datetime import date
 
 from shopledger.desk.books.banking import short_of
 from shopledger.desk.context import Desk
+from shopledger.desk.corrections import pays_for_another, post_payment
 from shopledger.desk.orders import check_payment
 from shopledger.desk.refusals import accepted_warnings, note_accepted, standing_order
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.deposits import Deposit, DepositAccount, check_taking, giving_back
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.postings import deposit_entry, payment_entry
+from shopledger.ledger.books.postings import deposit_entry
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Method, OrderAccount, Payment, PaymentRequest
 from shopledger.ledger.parties import Customer
@@ -94,29 +95,40 @@ def give_back(desk: Desk, number: int, asked: GiveBackRequest) -> DepositCard:
 
 
 def pay_from_deposit(
-    desk: Desk, order_number: int, deposit_number: int, amount: Cents | None = None, day: date | None = None
+    desk: Desk,
+    order_number: int,
+    deposit_number: int,
+    amount: Cents | None = None,
+    day: date | None = None,
+    accept: frozenset[str] = frozenset(),
 ) -> OrderAccount:
-    """Pay on an order out of its customer's deposit; without an amount as much as is owed and is left.
+    """Pay on an order out of a deposit; without an amount as much as is owed and is left.
 
-    The payment keeps the method and the reference that the deposit came by: that is how the customer paid.
+    The payment keeps the method and the reference that the deposit came by: that is how it was paid. A deposit of
+    another customer, such as a gift card, is asked about.
     """
     paid_on = desk.day(day, "payment day")
     with desk.writing() as work:
         work.periods.refuse_closed(paid_on)
         account = standing_order(work, order_number, "payment")
         held = _deposit(work, deposit_number)
-        _check_owner(work, account, held.deposit)
+        accepted = accepted_warnings(pays_for_another(work, account, held.deposit.customer_number), accept)
         # With nothing owed or nothing left, the whole of the other is asked for, so that the refusal says which it was.
         most = min(account.balance, held.free_from(paid_on)) or account.balance or held.deposit.amount
         taken = most if amount is None else amount
         request = PaymentRequest(taken, held.deposit.method, held.deposit.reference, paid_on)
-        check_payment(request, account.balance, account.order.day, paid_on)
+        check_payment(request, account.balance, account.order.day, paid_on, account)
         check_taking(held, taken, paid_on)
-        payment = work.payments.add(
-            Payment(order_number, paid_on, taken, request.method, request.reference, deposit_number)
-        )
-        work.journal.post(payment_entry(payment))
+        post_payment(work, Payment(order_number, paid_on, taken, request.method, request.reference, deposit_number))
+        note_accepted(work, accepted, Document(DocumentKind.ORDER, order_number))
         return work.orders.account(order_number)
+
+
+def deposit_findings(desk: Desk, order_number: int, deposit_number: int) -> tuple[Finding, ...]:
+    """Give what is odd about paying an order out of a deposit: that it is another customer's."""
+    with desk.reading() as work:
+        account = standing_order(work, order_number, "payment")
+        return pays_for_another(work, account, _deposit(work, deposit_number).deposit.customer_number)
 
 
 def deposit_card(desk: Desk, number: int) -> DepositCard:
@@ -162,14 +174,3 @@ def _deposit(work: UnitOfWork, number: int) -> DepositAccount:
 def _card(work: UnitOfWork, number: int) -> DepositCard:
     account = _deposit(work, number)
     return DepositCard(account, work.customers.get(account.deposit.customer_number))
-
-
-def _check_owner(work: UnitOfWork, account: OrderAccount, deposit: Deposit) -> None:
-    if account.order.customer_number != deposit.customer_number:
-        whose = work.customers.get(deposit.customer_number)
-        raise RefusedError(
-            "deposit",
-            deposit.number,
-            f"it is {whose.name}'s, and order {account.order.number} is of another customer",
-            "Take a deposit of the customer who ordered.",
-        )

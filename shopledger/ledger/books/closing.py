@@ -177,13 +177,14 @@ def _loose(month: Month, loose: MonthLoose) -> Iterator[Finding]:
         loose.not_paid,
         ("order of the month is", "orders of the month are"),
         "not paid in full",
-        "Take what is owed with 'shopledger payment take NUMBER'.",
+        "Take what is owed with 'shopledger payment take NUMBER', or write off what will not be paid with 'shopledger "
+        "payment write-off NUMBER'.",
     )
     yield from _several(
         "RECEIPT-OVERTAKEN",
         loose.overtaken_receipts,
         ("receipt is", "receipts are"),
-        "overtaken by a refund and not replaced",
+        "overtaken by a refund or a correction and not replaced",
         "Use 'shopledger receipt replace NUMBER --reason TEXT --into FOLDER'.",
     )
     yield from _several(

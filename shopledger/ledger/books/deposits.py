@@ -42,14 +42,28 @@ class Deposit:
 
 
 @dataclass(frozen=True, slots=True)
+class UseReversed:
+    """What of a payment from a deposit is in the deposit again; below zero where it left once more."""
+
+    day: date
+    amount: Cents
+
+
+@dataclass(frozen=True, slots=True)
 class DepositUse:
-    """Money of a deposit that an order was paid with; a cancelled order puts it back."""
+    """Money of a deposit that an order was paid with; a cancelled order puts back what stands of it."""
 
     order_number: int
     payment_number: int
     day: date
     amount: Cents
     put_back_on: date | None = None
+    reversed: tuple[UseReversed, ...] = ()
+
+    @property
+    def standing(self) -> Cents:
+        """What of it was not reversed."""
+        return self.amount - sum(each.amount for each in self.reversed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +86,7 @@ class DepositAccount:
     @property
     def used(self) -> Cents:
         """What orders were paid with and still are."""
-        return sum(use.amount for use in self.uses if use.put_back_on is None)
+        return sum(use.standing for use in self.uses if use.put_back_on is None)
 
     @property
     def returned(self) -> Cents:
@@ -103,8 +117,9 @@ class DepositAccount:
             yield self.voided_on, -self.deposit.amount
         for use in self.uses:
             yield use.day, -use.amount
+            yield from ((each.day, each.amount) for each in use.reversed)
             if use.put_back_on:
-                yield use.put_back_on, use.amount
+                yield use.put_back_on, use.standing
         for each in self.given_back:
             yield each.deposit.day, -each.deposit.amount
             if each.voided_on:
@@ -137,12 +152,13 @@ def check_taking(account: DepositAccount, amount: Cents, day: date) -> None:
 def check_deposit_can_be_voided(account: DepositAccount) -> date:
     """Give the last day on which something happened to it, or refuse one that an order stands on, or a giving back."""
     if account.used:
-        order = next(use.order_number for use in account.uses if use.put_back_on is None)
+        use = next(use for use in account.uses if use.put_back_on is None and use.standing)
         raise RefusedError(
             "deposit",
             account.deposit.number,
-            f"order {order} was paid with it",
-            f"Give that money back with 'shopledger refund give {order}' instead.",
+            f"order {use.order_number} was paid with it",
+            f"Give that money back with 'shopledger refund give {use.order_number}' instead, or put the payment back "
+            f"with 'shopledger payment correct {use.payment_number} --amount 0'.",
         )
     if account.returned:
         handed = next(each.deposit.number for each in account.given_back if each.voided_on is None)

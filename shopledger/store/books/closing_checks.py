@@ -13,10 +13,13 @@ from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_moves import MoveKind
 from shopledger.ledger.books.period import Month
+from shopledger.ledger.overtaken import wearers_touched
 from shopledger.ledger.stock import StockReason
 from shopledger.money.amount import Cents
 from shopledger.store.books.bills import Bills
 from shopledger.store.books.deposits import Deposits
+from shopledger.store.books.document_rows import TAKEN, WRITTEN_OFF
+from shopledger.store.orders import Orders
 from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Area
 from shopledger.store.words import listed, stands_on, word
@@ -28,11 +31,14 @@ WHERE sold.day BETWEEN :first AND :last AND {_OPEN}
   AND NOT EXISTS (SELECT 1 FROM shipment WHERE shipment.order_number = sold.number)
 ORDER BY sold.number
 """
+# What was corrected since, whenever that was: what is owed now is loose, not what was owed then.
 _NOT_PAID: Final = f"""
 SELECT sold.number AS found FROM shop_order sold
 WHERE sold.day BETWEEN :first AND :last AND {_OPEN}
   AND (SELECT COALESCE(SUM(line.net + line.tax), 0) FROM order_line line WHERE line.order_number = sold.number)
-    > (SELECT COALESCE(SUM(payment.amount), 0) FROM payment WHERE payment.order_number = sold.number)
+    - (SELECT COALESCE(SUM(part.net + part.tax), 0) FROM correction_part part WHERE part.order_number = sold.number)
+    - (SELECT COALESCE(SUM(payment.amount), 0) FROM payment WHERE payment.order_number = sold.number)
+    + (SELECT COALESCE(SUM({TAKEN} - {WRITTEN_OFF}), 0) FROM correction WHERE correction.order_number = sold.number) > 0
 ORDER BY sold.number
 """
 _OVERTAKEN: Final = """
@@ -46,6 +52,14 @@ WHERE refund.day BETWEEN :first AND :last AND receipt.recorded_at < refund.recor
   AND NOT EXISTS (SELECT 1 FROM receipt_replacement gone WHERE gone.receipt_number = receipt.number)
 ORDER BY receipt.number
 """
+_MAYBE_OVERTAKEN: Final = """
+SELECT receipt.number, receipt.wearer_number, correction.number AS correction, correction.order_number
+FROM correction JOIN receipt ON receipt.order_number = correction.order_number
+WHERE correction.day BETWEEN :first AND :last AND receipt.recorded_at < correction.recorded_at
+  AND NOT EXISTS (SELECT 1 FROM receipt_replacement gone WHERE gone.receipt_number = receipt.number)
+ORDER BY receipt.number
+"""
+"""The receipts of orders that were corrected: those of the wearers whom the correction touched are overtaken."""
 _NO_COST: Final = f"""
 SELECT DISTINCT item_code AS found FROM stock_movement
 WHERE day BETWEEN :first AND :last AND reason IN {listed((StockReason.RECEIVED, StockReason.OPENING))}
@@ -86,7 +100,7 @@ class ClosingChecks(Area):
         return MonthLoose(
             not_shipped=self._found(_NOT_SHIPPED, month),
             not_paid=self._found(_NOT_PAID, month),
-            overtaken_receipts=self._found(_OVERTAKEN, month),
+            overtaken_receipts=self._overtaken(month),
             goods_without_cost=self._found(_NO_COST, month),
             jobs_without_bill=tuple(each.job_number for each in Bills(self.transaction).jobs_without_bill(month)),
             card_open=int(self.transaction.asked(_CARD_OPEN, last=day_text(month.last))[0].amount),
@@ -98,6 +112,15 @@ class ClosingChecks(Area):
     def _found(self, query: str, month: Month) -> tuple[Any, ...]:
         rows = self.transaction.asked(query, first=day_text(month.first), last=day_text(month.last))
         return tuple(row.found for row in rows)
+
+    def _overtaken(self, month: Month) -> tuple[int, ...]:
+        """Give the receipts that refunds or corrections of the month overtook, and that nothing replaced."""
+        by_refund = self._found(_OVERTAKEN, month)
+        rows = self.transaction.asked(_MAYBE_OVERTAKEN, first=day_text(month.first), last=day_text(month.last))
+        accounts = Orders(self.transaction).accounts({row.order_number for row in rows})
+        touched = {row.correction: wearers_touched(accounts[row.order_number], row.correction) for row in rows}
+        by_correction = (row.number for row in rows if row.wearer_number in touched[row.correction])
+        return tuple(sorted({*by_refund, *by_correction}))
 
     def _old_deposits(self, month: Month) -> tuple[int, ...]:
         latest = month.last - timedelta(OLD_DEPOSIT_DAYS)

@@ -1,4 +1,4 @@
-"""What was put right on orders: corrections with the lines that gave way, lines they added, payments' origins."""
+"""What was put right on orders: corrections, lines that gave way or were added, payments' origins and shares."""
 
 from __future__ import annotations
 
@@ -94,3 +94,27 @@ refund_part_side = table(
         ["refund_number", "position"], ["refund_part.refund_number", "refund_part.position"], ondelete="RESTRICT"
     ),
 )
+
+
+class PaymentShareColumns(Columns):
+    """What a payment on an order that was put right carries of it; one on any other order stands in no row."""
+
+    payment_number = kept.key(kept.to("payment.number"))
+    tax = kept.cents()
+    sellers_tax = kept.cents()
+    shipping = kept.cents()
+
+
+payment_share = table("payment_share", PaymentShareColumns)
+
+
+class CorrectionShareColumns(Columns):
+    """By how much a correction changed what payments carry; one that changed nothing stands in no row."""
+
+    correction_number = kept.key(kept.to("correction.number"))
+    tax = kept.cents()
+    sellers_tax = kept.cents()
+    shipping = kept.cents()
+
+
+correction_share = table("correction_share", CorrectionShareColumns)
