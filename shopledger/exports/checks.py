@@ -34,7 +34,7 @@ from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.money_moves import MoveKind
 from shopledger.ledger.books.reports import PeriodReport
 from shopledger.ledger.books.spending import SpendMethod
-from shopledger.ledger.books.spending_rows import BilledFor, ExpenseSource
+from shopledger.ledger.books.spending_rows import PROCESSOR, BilledFor, ExpenseSource
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Method
 from shopledger.ledger.stock import StockReason
@@ -106,7 +106,8 @@ def _customers(noun: str) -> Iterator[Figure]:
     yield Figure("Sales tax laid on the seller", sellers, negative(change(Account.SELLERS_TAX_CHARGED)))
     back = f"{where(MONEY_BACK, 'Amount', Cause=MoneyBackCause.CANCELLATION)}+{summed(MONEY_BACK, 'To deposit')}"
     given_way = f"({summed(REFUNDS, 'Given back')}-{where(REFUNDS, 'Given back', Cause=GivenUpCause.REFUND)})"
-    owed = f"{summed(SALES, 'Net')}+{summed(SALES, 'Tax')}-{summed(PAYMENTS, 'Amount')}+{back}-{given_way}"
+    off = where(EXPENSES, "Amount", Source=ExpenseSource.NEVER_PAID)
+    owed = f"{summed(SALES, 'Net')}+{summed(SALES, 'Tax')}-{summed(PAYMENTS, 'Amount')}+{back}-{given_way}-{off}"
     yield Figure("Owed by customers", owed, change(Account.RECEIVABLE))
     left = f"{summed(DEPOSITS, 'Left')}-{summed(DEPOSITS, 'Before')}"
     yield Figure("Customers' deposits", left, negative(change(Account.CUSTOMER_DEPOSITS)))
@@ -151,6 +152,8 @@ def _through(account: Account) -> str:
             where(DEPOSITS, "Given back", Method=method),
         ]
     spent = [f"({_spent(method)})" for method in SpendMethod if method.account is account]
+    if account is Method.CARD.account:
+        went.append(where(EXPENSES, "Amount", Method=PROCESSOR))
     moved = summed(MONEY_MOVES, account.title.capitalize())
     return "-".join(["+".join([*came, moved]), *went, *spent])
 

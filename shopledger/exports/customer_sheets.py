@@ -6,6 +6,7 @@ from typing import Final
 
 from shopledger.exports.sheets import Column, Kind, Sheet, number_text
 from shopledger.ledger.books.customer_rows import (
+    CardDayRow,
     CustomerRow,
     DepositRow,
     MoneyBackRow,
@@ -71,12 +72,15 @@ PAYMENTS: Final = Sheet(
     "Payments",
     "PaymentsIn",
     (
-        Column("Date", lambda row: row.day, "Day of the payment.", 11.5, Kind.DAY),
+        Column("Date", lambda row: row.day, "Day of the payment, or of what became of it.", 11.5, Kind.DAY),
         Column("Order", lambda row: str(row.order_number), "Number of the order it is for.", 9),
+        Column("Event", lambda row: row.event.value,
+               "Paid or moved here; or, below zero, sent back by the bank, disputed, recorded by mistake or moved away.",
+               22),
         Column("Customer", lambda row: row.customer, "Who paid.", 26),
         Column("Method", lambda row: row.method, "Card, cash, check or transfer; of a deposit, how that was paid.", 10),
         Column("Reference", lambda row: row.reference, "Last digits of a card, or a check's number.", 13),
-        Column("Amount", lambda row: row.amount, "What the order was paid.", 12, Kind.MONEY, total=True),
+        Column("Amount", lambda row: row.amount, "What the order was paid; below zero what of it stands no longer.", 12, Kind.MONEY, total=True),
         Column("From deposit", lambda row: row.from_deposit, "What of it came in earlier, as a deposit.", 11.5,
                Kind.MONEY, total=True),
         Column("Tax in it", lambda row: row.tax,
@@ -85,6 +89,7 @@ PAYMENTS: Final = Sheet(
         Column("Seller tax in it", lambda row: row.sellers_tax, "The same of sales tax laid on the seller.", 12,
                Kind.MONEY, total=True),
     ),
+    landscape=True,
 )  # fmt: skip
 
 MONEY_BACK: Final = Sheet(
@@ -144,7 +149,7 @@ DEPOSITS: Final = Sheet(
                Kind.DAY),
         Column("Deposit", lambda row: str(row.deposit_number), "Its number.", 9),
         Column("Customer", lambda row: row.customer, "Whose money it is.", 24),
-        Column("Event", lambda row: row.event.value, "Taken, given back, used for an order, or put back.", 24),
+        Column("Event", lambda row: row.event.value, "Taken, given back, used for an order, or put back with an order or a payment.", 24),
         Column("Order", lambda row: number_text(row.order_number), "Order that was paid with it.", 8),
         Column("Method", lambda row: row.method, "How the money came or went.", 9.5),
         Column("Reference", lambda row: row.reference, "Last digits of a card, or a check's number.", 13),
@@ -197,6 +202,20 @@ YEAR_CUSTOMERS: Final = Sheet(
         Column("Cancellations", lambda row: row.cancellations, "Net charges of cancelled orders.", 15.5, Kind.MONEY,
                total=True),
         Column("Net sales", lambda row: row.net_sales, "Sales less refunds and cancellations.", 14, Kind.MONEY,
+               total=True),
+    ),
+)  # fmt: skip
+
+YEAR_CARD_DAYS: Final = Sheet(
+    CardDayRow,
+    "Card days",
+    "YearCardDays",
+    (
+        Column("Date", lambda row: row.day, "Day of the transactions.", 12, Kind.DAY),
+        Column("Transactions", lambda row: row.count, "Payments and deposits by card, each once.", 13, Kind.COUNT,
+               total=True),
+        Column("Gross", lambda row: row.amount,
+               "What was processed, before disputes, refunds and fees, as a 1099-K counts it.", 16, Kind.MONEY,
                total=True),
     ),
 )  # fmt: skip

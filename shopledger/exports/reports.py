@@ -21,6 +21,7 @@ from shopledger.exports.customer_sheets import (
     REFUNDS,
     SALES,
     TAX,
+    YEAR_CARD_DAYS,
     YEAR_CUSTOMERS,
     YEAR_STATES,
 )
@@ -45,10 +46,10 @@ SHEETS: Final[tuple[Sheet[Any], ...]] = (
     JOURNAL, TRIAL,
 )  # fmt: skip
 """The sheets of rows that any span of days has, in the order they are read; its CSV files are the same."""
-YEAR_SHEETS: Final[tuple[Sheet[Any], ...]] = (YEAR_LOTS, YEAR_STATES, YEAR_CUSTOMERS, YEAR_EXPENSES)
+YEAR_SHEETS: Final[tuple[Sheet[Any], ...]] = (YEAR_LOTS, YEAR_STATES, YEAR_CUSTOMERS, YEAR_CARD_DAYS, YEAR_EXPENSES)
 """The lists that only a year has."""
 YEAR_ORDER: Final = (
-    "Summary", "Months", "Schedule C", "Inventory", "Card payments", "1099-K", "States", "Customers", "Expenses",
+    "Summary", "Months", "Schedule C", "Inventory", "Card payments", "Card days", "1099-K", "States", "Customers", "Expenses",
     "Prior year", "Trial balance", "Checks", NOTES,
 )  # fmt: skip
 """The sheets of a year as they lie in its workbook; lists are written first, since the checks count what passed by."""

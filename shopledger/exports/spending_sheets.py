@@ -21,14 +21,16 @@ EXPENSES: Final = Sheet(
         Column("Date", lambda row: row.day, "Day of the expense, or on which it was voided.", 11.5, Kind.DAY),
         Column("Document", lambda row: row.document, "What it stands on.", 14),
         Column("Source", lambda row: row.source.value,
-               "Paid at once, on a bill, kept from a payout, goods given away, or sales tax laid on the seller.", 16),
+               "Paid at once, on a bill, kept from a payout, taken for a payment sent back, a sale never paid, goods "
+               "given away, or sales tax laid on the seller.", 16),
         Column("Line", lambda row: row.account.schedule_c,
                "Line of Schedule C that the account goes to, as the program knows it; 13 is equipment, 48 others.", 7),
         Column("Account", lambda row: row.account.title, "Account of the books.", 23),
         Column("Payee", lambda row: row.payee, "Who got the money.", 24),
         Column("Description", lambda row: row.description, "What it was for.", 32),
         Column("Method", lambda row: row.method,
-               "Cash, bank, card (the shop's credit card) or owner (out of the owner's pocket).", 9),
+               "Cash, bank, card (the shop's credit card), owner (out of the owner's pocket) or processor (taken from "
+               "what the card processor owes).", 10),
         Column("Reference", lambda row: row.reference, "Number of a check, transfer or invoice.", 13),
         Column("Proof", lambda row: (row.file_sha256 or "")[:SHORT_HASH],
                "First digits of the hash of the file kept as proof.", 14.5),

@@ -30,6 +30,10 @@ _OTHER_INCOME: Final = (
 )
 _AT_ONCE: Final = where(EXPENSES, "Amount", Source=ExpenseSource.PAID)
 _EQUIPMENT_AT_ONCE: Final = where(EXPENSES, "Amount", Source=ExpenseSource.PAID, Account=_EQUIPMENT)
+_FEES: Final = "-".join(
+    where(EXPENSES, "Amount", Source=source) for source in (ExpenseSource.FEE, ExpenseSource.REVERSAL_FEE)
+)
+"""Both are subtracted: it stands behind a minus."""
 
 ACCRUAL: Final = {
     ViewLine.CUSTOMERS: kept("Net"),
@@ -46,7 +50,7 @@ CASH: Final = {
     ViewLine.DEPOSITS: f"{summed(DEPOSITS, 'Taken')}-{summed(DEPOSITS, 'Given back')}",
     ViewLine.SELLERS_TAX_IN: _SELLERS_IN,
     ViewLine.OTHER_INCOME: _OTHER_INCOME,
-    ViewLine.EXPENSES: f"{_EQUIPMENT_AT_ONCE}-{_AT_ONCE}-{where(EXPENSES, 'Amount', Source=ExpenseSource.FEE)}",
+    ViewLine.EXPENSES: f"{_EQUIPMENT_AT_ONCE}-{_AT_ONCE}-{_FEES}",
     ViewLine.SELLERS_TAX_OUT: negative(_SELLERS_IN),
     ViewLine.EQUIPMENT: negative(_EQUIPMENT_AT_ONCE),
     ViewLine.BILLS: negative(summed(BILLS, "Paid")),
@@ -69,7 +73,10 @@ BETWEEN: Final = {
 """What is added to the result on accrual to come to that on cash."""
 
 WHY: Final = {
-    BetweenLine.RECEIVABLE: "Sold counts on accrual at once, on cash when it is paid; below zero where more is owed.",
+    BetweenLine.RECEIVABLE: (
+        "Sold counts on accrual at once, on cash when it is paid; below zero where more is owed. What is written off "
+        "is a loss on accrual alone, since on cash it was never income."
+    ),
     BetweenLine.TAX: "Sales tax is part of what customers owe, but in neither view part of what the shop earns.",
     BetweenLine.DEPOSITS: "Money taken before an order counts on cash at once, on accrual with the order.",
     BetweenLine.STOCK: "Goods count on accrual as they are shipped, on cash as their bills are paid.",

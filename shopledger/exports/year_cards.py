@@ -1,7 +1,10 @@
 """What the card processor reports (Form 1099-K) against the books: month by month, and from gross to net sales.
 
 The processor reports what it processed, with the sales tax, before refunds and fees, and knows nothing of other money
-(IRS Publication 334, chapter 5). So each difference has a line, and the lines add up exactly.
+(IRS Publication 334, chapter 5). Each payment counts on the day of the transaction, whatever became of it: a disputed
+one stays, one moved to another order stays where it was, one recorded by mistake never was one (26 CFR 1.6050W-1(a)(6)
+for the day, read as quoted by a tax firm; the form counts "unadjusted" for credits and refunds, read in the IRS's
+questions and answers). So each difference has a line, and the lines add up exactly.
 """
 
 from __future__ import annotations
@@ -14,7 +17,7 @@ from shopledger.exports.year_accounts import MONTHS, MonthsGrid, added, turned
 from shopledger.exports.year_tables import Months, card_money_by_month
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.reports import MoneyEvent, YearFigures
-from shopledger.ledger.books.tax_forms import RECEIPTS
+from shopledger.ledger.books.tax_forms import ON_ORDERS, RECEIPTS, TAKEN_BACK
 from shopledger.ledger.orders import Method
 from shopledger.money.amount import Cents
 
@@ -42,11 +45,16 @@ def cards_grid(figures: YearFigures) -> Grid:
     refunds = sheet.row("Refunds by card", "refunds", money[MoneyEvent.REFUND, "amount"])
     cancelled = sheet.row("Paid back for cancelled orders", "cancelled", money[MoneyEvent.CANCELLED, "amount"])
     back = sheet.row("Deposits given back by card", "deposits back", money[MoneyEvent.DEPOSIT_BACK, "amount"])
+    disputed = sheet.row("Disputed, taken back by the processor", "disputed",
+                         turned(money[MoneyEvent.DISPUTED, "amount"]))  # fmt: skip
+    won = sheet.row("Disputes won, paid again", "won", money[MoneyEvent.DISPUTE_WON, "amount"])
+    charged = added(*(money[event, "fee"] for event in ON_ORDERS))
+    sheet.row("Fees of disputes", "dispute fees", charged)
     sheet.row("Paid out by the processor, with its fees", "payouts", payouts)
     sheet.row("Fees that it kept", "fees", fees)
     sheet.sum("Came to the bank", "bank", "{payouts}-{fees}", added(payouts, turned(fees)))
-    formula = "ROUND({gross}-{refunds}-{cancelled}-{deposits back}-{payouts},2)"
-    changes = added(gross, *map(turned, (refunds, cancelled, back, payouts)))
+    formula = "ROUND({gross}-{refunds}-{cancelled}-{deposits back}-{disputed}+{won}-{dispute fees}-{payouts},2)"
+    changes = added(gross, won, *map(turned, (refunds, cancelled, back, disputed, charged, payouts)))
     sheet.sum("Change of what the processor owes", "change", formula, changes)
     _balance(sheet.grid, figures.opened_at(Account.CARD_CLEARING), changes)
     count = sum(row.count for row in figures.of(_GROSS, CARD))
@@ -79,17 +87,24 @@ def _steps(figures: YearFigures) -> tuple[tuple[str, str, Cents, str], ...]:
     not_card = [row for row in figures.of(_GROSS) if row.method != CARD]
     other_back = [row for row in figures.of(_BACK) if row.method != CARD]
     charged = sum(figures.tax_charged.get(month, 0) for month in figures.year.months)
+    taken = list(figures.of(TAKEN_BACK))
     return (
         ("other money", "Money received by cash, check or transfer", sum(row.amount for row in not_card),
          "No 1099-K shows it."),
         ("refunds", "Refunds by card", -moved(MoneyEvent.REFUND, method=CARD), "The form counts before refunds."),
         ("cancelled", "Card payments of cancelled orders, paid back", -moved(MoneyEvent.CANCELLED, method=CARD), ""),
         ("deposits back", "Deposits given back by card", -moved(MoneyEvent.DEPOSIT_BACK, method=CARD), ""),
+        ("disputed", "Card payments disputed, less disputes won",
+         sum(row.amount for row in taken if row.method == CARD),
+         "The form counts them all the same; the fees are an expense."),
+        ("bounced", "Payments that the bank sent back", sum(row.amount for row in taken if row.method != CARD), ""),
         ("other back", "Money given back otherwise", -sum(row.amount for row in other_back), ""),
         ("deposits", "Deposits used on orders, less new ones that wait", figures.change(Account.CUSTOMER_DEPOSITS),
          "What waits was received, but is not sold yet."),
         ("owed", "Customers owe more than a year ago", figures.change(Account.RECEIVABLE),
          "Sold, but not received yet."),
+        ("never paid", "Sales never paid, written off", figures.change(Account.NEVER_PAID),
+         "Sold, and never received."),
         ("tax", "Sales tax charged for the states, less that on refunds", -charged,
          "Collected and handed on: no income (Pub. 334, ch. 5)."),
     )  # fmt: skip

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final, TypeAlias
 
-from shopledger.exports.customer_sheets import YEAR_CUSTOMERS, YEAR_STATES
+from shopledger.exports.customer_sheets import YEAR_CARD_DAYS, YEAR_CUSTOMERS, YEAR_STATES
 from shopledger.exports.posted_sheets import YEAR_LOTS
 from shopledger.exports.sheets import AGREES, Formula, Grid, Heading, Kind, RowLook, Sheet, agreement
 from shopledger.exports.spending_sheets import YEAR_EXPENSES
@@ -191,11 +191,14 @@ def _lists(figures: _Figures) -> tuple[_Check, ...]:
 
 def _money(figures: _Figures, ledger: YearFigures) -> tuple[_Check, ...]:
     at = figures.at
-    by_journal = -ledger.change(*RECEIPTS, Account.RECEIVABLE, Account.CUSTOMER_DEPOSITS) + tax_to_come(ledger)
+    owed = (Account.RECEIVABLE, Account.NEVER_PAID, Account.CUSTOMER_DEPOSITS)
+    by_journal = -ledger.change(*RECEIPTS, *owed) + tax_to_come(ledger)
     by_money = gross_receipts(ledger, Accounting.CASH)
     return (
         _Check("Card payments less payouts, and the clearing account", at(CARDS, "balance", "N"),
                figures.balance(Account.CARD_CLEARING)),
+        _Check("Gross processed by card: by day, and in the months", figures.listed(YEAR_CARD_DAYS, "Gross"),
+               at(CARDS, "gross", "N")),
         _Check("From gross processed to net sales, and the months", at(BRIDGE, "net", "B"),
                at(MONTHS, "net sales", "N")),
         _Check("Line 1 on cash: from the accounts, and from what customers paid",

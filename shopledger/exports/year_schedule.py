@@ -21,6 +21,7 @@ from shopledger.ledger.books.tax_forms import (
     expense_lines,
     purchases,
     schedule_c,
+    tax_that_came,
 )
 from shopledger.ledger.settings import Accounting, InventoryView
 
@@ -35,7 +36,7 @@ _NOTES: Final = {
     "1": "Accrual: as sold, after offers. Cash: as paid, deposits with it, without the states' sales tax.",
     "2": "Refunds and allowances; the whole amount, in both views.",
     "8": "With goods given away, at cost.",
-    "10": "With what the card processor kept.",
+    "10": "With what the card processor kept, and what was taken for payments sent back or disputed.",
     "23": "With sales tax that is laid on the shop, as charged.",
     "24b": "Often only a part of it is deductible.",
     "36": "Inventories: bought less own use and gifts. Materials: goods that went to customers.",
@@ -43,6 +44,7 @@ _NOTES: Final = {
     "39": "Materials: found missing and written off. Freight in is part of what goods cost.",
     "41": "Stock, and lenses and lab work of jobs not shipped, at cost, first in first out.",
 }
+_NEVER_PAID: Final = "On cash it was never income, so it is no loss (Pub. 334, bad debts; from memory)."
 
 
 def schedule_grid(report: YearReport) -> Grid:
@@ -115,7 +117,7 @@ def _schedules(figures: YearFigures) -> tuple[ScheduleC, ...]:
 
 def _income(sheet: _Sheet) -> None:
     received = "+".join(f"{{{MONTHS}!{account.title}.N}}" for account, _ in SALES[:-1])
-    cash = "ROUND({1.C}-{owed more.C}-{deposits more.C}+{tax to come.C},2)"
+    cash = "ROUND({1.C}-{owed more.C}-{never paid.C}-{deposits more.C}+{tax to come.C},2)"
     sheet.line("1", {"C": received, "D": received, "E": cash, "F": cash})
     sheet.line("2", dict.fromkeys(COLUMNS, f"-{{{MONTHS}!{Account.RETURNS.title}.N}}"))
     sheet.line("3", dict.fromkeys(COLUMNS, "{1}-{2}"))
@@ -139,7 +141,8 @@ def _part_five(sheet: _Sheet, account: Account) -> None:
     accrued = Formula(f"{{{MONTHS}!{account.title}.N}}", sheet.figures.change(account))
     paid = expense(sheet.figures, Accounting.CASH, account)
     cash = Formula(f"{{{account.title}.E}}", paid)
-    sheet.grid.add("48", account.title.capitalize(), accrued, accrued, paid, cash, None, name=account.title)
+    note = _NEVER_PAID if account is Account.NEVER_PAID else None
+    sheet.grid.add("48", account.title.capitalize(), accrued, accrued, paid, cash, note, name=account.title)
 
 
 def _goods(sheet: _Sheet) -> None:
@@ -177,6 +180,8 @@ def _behind(sheet: _Sheet) -> None:
     add("41", "Stock at the year's end", figures.closed_at(stock), name="stock closing")
     add("41", "Jobs in work at the year's end", figures.closed_at(jobs), name="jobs closing")
     add("1", "From accrual to cash: customers owe more", figures.change(Account.RECEIVABLE), name="owed more")
+    add("1", "From accrual to cash: sales never paid, written off", figures.change(Account.NEVER_PAID),
+        name="never paid")  # fmt: skip
     add("1", "From accrual to cash: deposits used, less new", figures.change(Account.CUSTOMER_DEPOSITS),
         name="deposits more")  # fmt: skip
     add("1", "From accrual to cash: sales tax not paid yet", tax_to_come(figures), name="tax to come")
@@ -185,9 +190,8 @@ def _behind(sheet: _Sheet) -> None:
 def tax_to_come(figures: YearFigures) -> int:
     """Give the states' sales tax on what was sold and not cancelled, less that in what was paid for it."""
     refunded = sum(row.tax for row in figures.of([MoneyEvent.REFUND]))
-    came = sum(row.tax for row in figures.of([MoneyEvent.PAYMENT, MoneyEvent.FROM_DEPOSIT]))
-    went = sum(row.tax for row in figures.of([MoneyEvent.CANCELLED, MoneyEvent.CANCELLED_DEPOSIT]))
-    return sum(figures.tax_charged.get(month, 0) for month in figures.year.months) + refunded - (came - went)
+    charged = sum(figures.tax_charged.get(month, 0) for month in figures.year.months)
+    return charged + refunded - tax_that_came(figures)
 
 
 def _changed(report: YearReport) -> str:

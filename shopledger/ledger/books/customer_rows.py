@@ -33,6 +33,22 @@ class GivenUpCause(Enum):
     """Below zero: what was reduced on an order that was cancelled whole afterwards."""
 
 
+class PaymentEvent(Enum):
+    """What brought money onto an order, or took it off again."""
+
+    PAID = "paid"
+    CORRECTED = "paid, put right"
+    """In the place of one that was recorded by mistake."""
+    MOVED_HERE = "moved from another order"
+    BOUNCED = "sent back by the bank"
+    DISPUTED = "disputed"
+    DISPUTE_WON = "dispute won"
+    MISTAKEN = "recorded by mistake"
+    MOVED_AWAY = "moved to another order"
+    PUT_RIGHT = "order put right"
+    """No money: the order was changed, and with it what sales tax its payments carry."""
+
+
 class MoneyBackCause(Enum):
     """Why money went back to a customer."""
 
@@ -89,10 +105,10 @@ class RefundRow:
 
 @dataclass(frozen=True, slots=True)
 class PaymentRow:
-    """One payment on an order in the period: new money, or money that lay there as a deposit.
+    """One payment on an order in the period: new money, or money that lay there as a deposit; or what fell away of one.
 
     Its taxes are its share of the order's, worked out on all that was paid so far less what went before, so that all
-    payments of an order carry exactly its tax.
+    payments of an order carry exactly its tax. What fell away stands below zero, on the day it did.
     """
 
     day: date
@@ -106,6 +122,7 @@ class PaymentRow:
     """Sales tax in it that belongs to the state."""
     sellers_tax: Cents = 0
     """Sales tax in it that is laid on the shop: part of what the shop takes in, and owed to the state."""
+    event: PaymentEvent = PaymentEvent.PAID
 
     @property
     def from_deposit(self) -> Cents:
@@ -173,6 +190,15 @@ class TaxRow:
         return self.tax - self.refunds_tax - self.cancellations_tax
 
 
+@dataclass(frozen=True, slots=True)
+class CardDayRow:
+    """What the card processor processed on one day, as a 1099-K counts it: before disputes, refunds and fees."""
+
+    day: date
+    count: int
+    amount: Cents
+
+
 class DepositEvent(Enum):
     """What happened to a deposit."""
 
@@ -181,6 +207,7 @@ class DepositEvent(Enum):
     GIVEN_BACK = "given back"
     USED = "used for an order"
     PUT_BACK = "put back, order cancelled"
+    REVERSED = "put back, payment put right"
     MISTAKE = "voided as a mistake"
 
 

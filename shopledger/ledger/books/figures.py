@@ -139,7 +139,7 @@ class PeriodMoney:
     """What the period's own rows say of money, beside the totals: the cash view is made of it."""
 
     received: Cents = 0
-    """Payments, without those taken from deposits."""
+    """Payments, without those taken from deposits, less what banks and the processor took back of them."""
     from_deposits: Cents = 0
     received_tax: Cents = 0
     """Sales tax of the state's in all payments."""
@@ -156,7 +156,7 @@ class PeriodMoney:
     equipment: Cents = 0
     bills_paid: Cents = 0
     fees: Cents = 0
-    """What the card processor kept of its payouts."""
+    """What the card processor kept of its payouts, and what was taken for payments sent back or disputed."""
     other_income: Cents = 0
     tax_paid: Cents = 0
     """Sales tax handed on to states, with what these let the shop keep of it."""

@@ -29,7 +29,17 @@ class MoneyEvent(Enum):
     """What brought money of customers or of the card processor in or out."""
 
     PAYMENT = "payment"
+    """Less what was recorded by mistake, which stands on the same day."""
     FROM_DEPOSIT = "payment from a deposit"
+    """Less what was put back into it."""
+    MOVED = "payment moved to another order"
+    """No money: what one order lost the other got, but not the same sales tax in it."""
+    PUT_RIGHT = "paid order put right"
+    """No money, but other sales tax in what was paid."""
+    BOUNCED = "payment sent back by the bank"
+    """Below zero, as a dispute is."""
+    DISPUTED = "payment disputed"
+    DISPUTE_WON = "dispute won"
     DEPOSIT = "deposit taken"
     DEPOSIT_BACK = "deposit given back"
     REFUND = "refund"
@@ -40,7 +50,9 @@ class MoneyEvent(Enum):
 
 @dataclass(frozen=True, slots=True)
 class MoneyRow:
-    """What one kind of event came to in a month, by method; `fee` is what the processor kept of its payouts.
+    """What one kind of event came to in a month, by method.
+
+    `fee` is what the processor kept of its payouts, or what was taken for a payment that was sent back or disputed.
 
     `tax` is the sales tax in it that belongs to a state and `shipping` the shipping in it, both by proportion of the
     orders paid.

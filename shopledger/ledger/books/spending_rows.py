@@ -5,12 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from enum import Enum
+from typing import Final
 
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_moves import CashAccount, MoveKind
 from shopledger.ledger.books.posting_rules import Amounts, posted
 from shopledger.money.amount import Cents
+
+PROCESSOR: Final = "processor"
+"""By what method a fee is paid that the card processor takes from what it owes."""
 
 
 class ExpenseSource(Enum):
@@ -19,6 +23,10 @@ class ExpenseSource(Enum):
     PAID = "paid at once"
     BILLED = "on a bill"
     FEE = "kept from a payout"
+    REVERSAL_FEE = "taken for a payment sent back"
+    """By the bank or the card processor, or below zero given back by it."""
+    NEVER_PAID = "sale never paid"
+    """Written off, or below zero owed again: on accrual alone, since on cash it was never income."""
     SAMPLE = "goods given away"
     SELLERS_TAX = "tax on the seller"
 

@@ -78,6 +78,14 @@ LAB: Final = (Account.WORK_IN_PROGRESS, Account.LENSES, Account.SCRAP)
 ON_HAND: Final = (Account.INVENTORY, Account.WORK_IN_PROGRESS)
 RECEIPTS: Final = (Account.SALES, Account.DISCOUNTS, Account.SHIPPING_INCOME, Account.SELLERS_TAX_CHARGED)
 
+TAKEN_BACK: Final = (MoneyEvent.BOUNCED, MoneyEvent.DISPUTED, MoneyEvent.DISPUTE_WON)
+"""What banks and the processor took back of payments, below zero, and gave again."""
+ON_ORDERS: Final = (
+    *(MoneyEvent.PAYMENT, MoneyEvent.FROM_DEPOSIT, MoneyEvent.MOVED, MoneyEvent.PUT_RIGHT),
+    *TAKEN_BACK,
+)
+"""What was paid on orders and what became of it, but for refunds and cancellations."""
+
 _PLACE: Final = re.compile(r"([0-9]+)([a-z]?)")
 
 
@@ -119,17 +127,23 @@ def gross_receipts(figures: YearFigures, accounting: Accounting) -> Cents:
     """Give line 1: what was sold; or what customers paid and left as deposits, without the sales tax of the states."""
     if accounting is Accounting.ACCRUAL:
         return -figures.change(*RECEIPTS)
-    came = figures.moved(MoneyEvent.PAYMENT, MoneyEvent.DEPOSIT)
+    came = figures.moved(MoneyEvent.PAYMENT, MoneyEvent.DEPOSIT, *TAKEN_BACK)
     went = figures.moved(MoneyEvent.DEPOSIT_BACK, MoneyEvent.CANCELLED)
     refunds = sum(row.amount - row.tax for row in figures.of([MoneyEvent.REFUND]))
-    return came - went - _tax_that_came(figures) - (refunds - figures.change(Account.RETURNS))
+    return came - went - tax_that_came(figures) - (refunds - figures.change(Account.RETURNS))
 
 
 def expense(figures: YearFigures, accounting: Accounting, account: Account) -> Cents:
-    """Give what an expense comes to: as it arose, or as far as it was paid."""
+    """Give what an expense comes to: as it arose, or as far as it was paid.
+
+    What customers never paid was no income on the cash basis, so there it is no loss (IRS Publication 334, bad debts;
+    value from memory).
+    """
     arisen = figures.change(account)
     if accounting is Accounting.ACCRUAL:
         return arisen
+    if account is Account.NEVER_PAID:
+        return 0
     return arisen - figures.bills.billed.get(account, 0) + figures.bills.paid.get(account, 0)
 
 
@@ -192,9 +206,9 @@ def _goods(figures: YearFigures, view: InventoryView) -> dict[str, Cents]:
     return {**lines, "40": whole, "41": left, "42": whole - left}
 
 
-def _tax_that_came(figures: YearFigures) -> Cents:
+def tax_that_came(figures: YearFigures) -> Cents:
     """Give the states' sales tax in what orders were paid, less that in what cancelled orders were paid back."""
-    came = sum(row.tax for row in figures.of([MoneyEvent.PAYMENT, MoneyEvent.FROM_DEPOSIT]))
+    came = sum(row.tax for row in figures.of(ON_ORDERS))
     return came - sum(row.tax for row in figures.of([MoneyEvent.CANCELLED, MoneyEvent.CANCELLED_DEPOSIT]))
 
 
@@ -233,14 +247,16 @@ def reportable(year: Period, rows: Iterable[PayeeRow]) -> Mapping[tuple[str, str
 
 
 def spent_on(figures: YearFigures, payees: Iterable[PayeeRow]) -> Iterator[PayeeRow]:
-    """Give what was spent: payees with their forms, and fees kept, goods given away and sales tax, which none got."""
+    """Give what was spent: payees with their forms, and what no payee got, from fees that were kept to sales tax."""
     paid = tuple(payees)
     forms = reportable(figures.year, paid)
     yield from (replace(row, form=forms.get((row.category, row.payee), "")) for row in paid)
-    payouts = list(figures.of([MoneyEvent.PAYOUT]))
+    payouts, reversals = list(figures.of([MoneyEvent.PAYOUT])), list(figures.of(ON_ORDERS))
     for account, payee, count, amount in (
         (Account.FEES, "(kept by the card processor)", sum(row.count for row in payouts),
          sum(row.fee for row in payouts)),
+        (Account.FEES, "(taken for payments sent back or disputed)", 0, sum(row.fee for row in reversals)),
+        (Account.NEVER_PAID, "(sales never paid, written off)", 0, figures.change(Account.NEVER_PAID)),
         *((each, "(goods given away, at cost)", 0, -figures.goods_against(each)) for each in given_accounts()),
         (Account.TAXES, "(sales tax laid on the shop)", 0, -figures.change(Account.SELLERS_TAX_CHARGED)),
     ):  # fmt: skip

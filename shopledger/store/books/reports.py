@@ -15,6 +15,7 @@ from sqlalchemy.exc import DBAPIError
 
 from shopledger.ledger.audit import Deed
 from shopledger.ledger.books.customer_rows import (
+    CardDayRow,
     CustomerRow,
     DepositRow,
     MoneyBackRow,
@@ -42,7 +43,7 @@ from shopledger.ledger.books.spending_rows import BillEventRow, ExpenseRow, Mone
 from shopledger.ledger.settings import InventoryView
 from shopledger.ledger.stock import StockedKind, StockReason
 from shopledger.money.amount import Cents
-from shopledger.store.books import posted_queries, sales_queries, spending_queries, year_queries
+from shopledger.store.books import payment_queries, posted_queries, sales_queries, spending_queries, year_queries
 from shopledger.store.catalogue import CatalogueShelf
 from shopledger.store.scales import day_text
 from shopledger.store.transaction import Area
@@ -54,11 +55,12 @@ HANDED_OVER: Final = "handed a year over"
 
 QUERIES: Final[Mapping[type[Any], str]] = {
     SalesRow: sales_queries.SALES,
-    PaymentRow: sales_queries.PAYMENTS,
+    PaymentRow: payment_queries.PAYMENTS,
     RefundRow: sales_queries.REFUNDS,
-    MoneyBackRow: sales_queries.MONEY_BACK,
+    MoneyBackRow: payment_queries.MONEY_BACK,
     TaxRow: sales_queries.TAX,
-    DepositRow: sales_queries.DEPOSITS,
+    DepositRow: payment_queries.DEPOSITS,
+    CardDayRow: payment_queries.CARD_DAYS,
     CustomerRow: year_queries.CUSTOMERS,
     MovementRow: posted_queries.MOVEMENTS,
     StockRow: posted_queries.STOCK,
@@ -76,7 +78,7 @@ QUERIES: Final[Mapping[type[Any], str]] = {
 }
 """The query of each record; its columns stand in the order of the record's fields."""
 
-_ADDED_UP: Final = frozenset({TaxRow, AccountSums, MoneyRow, PayeeRow, PeriodTotals, PeriodMoney})
+_ADDED_UP: Final = frozenset({TaxRow, CardDayRow, AccountSums, MoneyRow, PayeeRow, PeriodTotals, PeriodMoney})
 """The records of which there are few, however much happened."""
 _ACCOUNTS: Final = {account.title: account for account in Account}
 

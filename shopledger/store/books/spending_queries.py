@@ -16,14 +16,14 @@ from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.money_moves import MoveKind
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
-from shopledger.ledger.books.spending_rows import BilledFor, BillEvent, ExpenseSource
+from shopledger.ledger.books.spending_rows import PROCESSOR, BilledFor, BillEvent, ExpenseSource
+from shopledger.ledger.orders import Method
 from shopledger.ledger.stock import StockReason
+from shopledger.store.books.document_rows import WRITTEN_OFF
+from shopledger.store.books.payment_queries import DEPOSIT_EVENTS, FEE, MONEY_BACK, PAYMENTS
 from shopledger.store.books.sales_queries import (
-    DEPOSIT_EVENTS,
     IN_PERIOD,
-    MONEY_BACK,
     ON_SELLER,
-    PAYMENTS,
     both_ways,
     cancelled,
     given_up,
@@ -61,6 +61,7 @@ SELECT day, kind || ' ' || CAST(number AS TEXT), {word(ExpenseSource.SELLERS_TAX
 FROM ({rows(keys, f"AND {ON_SELLER}")}) taxed WHERE tax <> 0 GROUP BY day, kind, number, state"""
 
 
+_BY_CARD: Final = f"payment.method = {word(Method.CARD)}"
 EXPENSES: Final = f"""
 SELECT on_day AS day, {_document(DocumentKind.EXPENSE)} AS document, {word(ExpenseSource.PAID)} AS source,
        payee AS payee, description AS description, category AS account, method AS method, reference AS reference,
@@ -81,6 +82,24 @@ UNION ALL
 SELECT day, {_document(DocumentKind.MOVEMENT)}, {word(ExpenseSource.SAMPLE)}, '', item_code || ' ' || note,
        {cases("reason", _GIVEN)}, '', '', NULL, -cost, 3, number, 0
 FROM stock_movement WHERE {IN_PERIOD} AND reason IN {listed(_GIVEN)} AND cost <> 0
+UNION ALL
+SELECT correction.day, {_document(DocumentKind.CORRECTION_FEE, "correction.number")},
+       {word(ExpenseSource.REVERSAL_FEE)}, CASE WHEN {_BY_CARD} THEN 'card processor' ELSE 'bank' END,
+       correction.kind || ', order ' || CAST(correction.order_number AS TEXT), {word(Account.FEES)},
+       CASE WHEN {_BY_CARD} THEN '{PROCESSOR}' ELSE {word(SpendMethod.BANK)} END, '', NULL, {FEE}, 7,
+       correction.number, 0
+FROM correction JOIN payment ON payment.number = correction.payment_number
+WHERE correction.{IN_PERIOD} AND correction.fee <> 0
+UNION ALL
+SELECT correction.day, {_document(DocumentKind.CORRECTION, "correction.number")}, {word(ExpenseSource.NEVER_PAID)}, '',
+       correction.kind || ', order ' || CAST(correction.order_number AS TEXT), {word(Account.NEVER_PAID)}, '', '', NULL,
+       {WRITTEN_OFF}, 8, correction.number, 0
+FROM correction WHERE correction.{IN_PERIOD} AND {WRITTEN_OFF} <> 0
+UNION ALL
+SELECT taken.day, {_document(DocumentKind.CANCELLATION, "taken.order_number")}, {word(ExpenseSource.NEVER_PAID)}, '',
+       'order cancelled', {word(Account.NEVER_PAID)}, '', '', NULL, -{total(WRITTEN_OFF)}, 9, taken.order_number, 0
+FROM cancellation taken JOIN correction ON correction.order_number = taken.order_number
+WHERE taken.{IN_PERIOD} GROUP BY taken.day, taken.order_number HAVING {total(WRITTEN_OFF)} <> 0
 UNION ALL {_sellers_tax(sold, "", 4)}
 UNION ALL {_sellers_tax(cancelled, "-", 5)}
 UNION ALL {_sellers_tax(given_up, "-", 6)}
@@ -148,8 +167,8 @@ def _of(kind: MoveKind, amount: str) -> str:
 # One row, by the fields of the period's money.
 MONEY: Final = f"""
 SELECT received, from_deposits, came.tax, came.sellers_tax, given_back, to_deposits, back.tax, back.sellers_tax,
-       deposits_taken, deposits_given_back, expenses, equipment, bills_paid, fees, other_income, tax_paid, tax_kept,
-       opening_money, drawn
+       deposits_taken, deposits_given_back, expenses, equipment, bills_paid, fees + taken, other_income, tax_paid,
+       tax_kept, opening_money, drawn
 FROM (SELECT {total("amount", "deposit_number IS NULL")} AS received,
              {total("amount", "deposit_number IS NOT NULL")} AS from_deposits, {total("tax")} AS tax,
              {total("sellers_tax")} AS sellers_tax FROM ({PAYMENTS}) paid) came,
@@ -164,7 +183,8 @@ FROM (SELECT {total("amount", "deposit_number IS NULL")} AS received,
      (SELECT {_of(MoveKind.PAYOUT, "fee")} AS fees, {_of(MoveKind.OTHER_INCOME, "amount")} AS other_income,
              {_of(MoveKind.TAX_PAID, "amount")} AS tax_paid, {_of(MoveKind.TAX_PAID, "fee")} AS tax_kept,
              {_of(MoveKind.OPENING, "amount")} AS opening_money, {_of(MoveKind.DRAW, "amount")} AS drawn
-      FROM ({MOVES_BOTH_WAYS}) moved) moves
+      FROM ({MOVES_BOTH_WAYS}) moved) moves,
+     (SELECT {total(FEE)} AS taken FROM correction WHERE {IN_PERIOD}) reversals
 """
 
 # What suppliers billed as an expense with the whole bill; what was paid of each bill: all so far less what was before.

@@ -7,48 +7,60 @@ from __future__ import annotations
 from typing import Final
 
 from shopledger.ledger.books.closing import PeriodDeed
+from shopledger.ledger.books.customer_rows import PaymentEvent
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.money_moves import MoveKind
 from shopledger.ledger.books.reports import MoneyEvent
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Method
+from shopledger.store.books.payment_queries import PAID, PAID_BACK
 from shopledger.store.books.sales_queries import (
-    BUYERS_TAX,
-    CANCELLED_ORDERS,
     IN_PERIOD,
     ON_BUYER,
-    PAID_ORDERS,
     REFUNDED_PARTS,
     both_ways,
     cancelled,
     given_up,
-    payments_of,
     sold,
     total,
 )
 from shopledger.store.books.spending_queries import MOVES_BOTH_WAYS
-from shopledger.store.words import word
+from shopledger.store.words import cases, listed, word
 
 _SHIPPING: Final = f"line.kind = {word(LineKind.SHIPPING)}"
-_PARTS: Final = {"tax": BUYERS_TAX, "shipping": f"CASE WHEN {_SHIPPING} THEN line.net ELSE 0 END"}
 
 
 def _either(condition: str, yes: MoneyEvent, no: MoneyEvent) -> str:
     return f"CASE WHEN {condition} THEN {word(yes)} ELSE {word(no)} END"
 
 
-_PAID_NOW: Final = _either("deposit_number IS NULL", MoneyEvent.PAYMENT, MoneyEvent.FROM_DEPOSIT)
+_EVENTS: Final = cases(
+    "event",
+    {
+        PaymentEvent.PAID: MoneyEvent.PAYMENT,
+        PaymentEvent.CORRECTED: MoneyEvent.PAYMENT,
+        PaymentEvent.MISTAKEN: MoneyEvent.PAYMENT,
+        PaymentEvent.BOUNCED: MoneyEvent.BOUNCED,
+        PaymentEvent.DISPUTED: MoneyEvent.DISPUTED,
+        PaymentEvent.DISPUTE_WON: MoneyEvent.DISPUTE_WON,
+    },
+    word(MoneyEvent.PUT_RIGHT),
+)
+_MOVED: Final = f"event IN {listed((PaymentEvent.MOVED_HERE, PaymentEvent.MOVED_AWAY))}"
+_PAID_NOW: Final = f"""CASE WHEN {_MOVED} THEN {word(MoneyEvent.MOVED)}
+    WHEN deposit_number IS NOT NULL THEN {word(MoneyEvent.FROM_DEPOSIT)} ELSE {_EVENTS} END"""
+_ONE: Final = f"CASE WHEN event = {word(PaymentEvent.MISTAKEN)} THEN -1 ELSE 1 END"
+"""A payment that was recorded by mistake is none."""
 _PAID_BACK: Final = _either("deposit_number IS NULL", MoneyEvent.CANCELLED, MoneyEvent.CANCELLED_DEPOSIT)
 _DEPOSITED: Final = _either("gives_back IS NULL", MoneyEvent.DEPOSIT, MoneyEvent.DEPOSIT_BACK)
 MONEY: Final = f"""
-SELECT substr(day, 1, 7) AS month, {_PAID_NOW} AS event, method, COUNT(*) AS many, {total("amount")} AS amount,
-       0 AS fee, {total("tax")} AS tax, {total("shipping")} AS shipping
-FROM ({payments_of(PAID_ORDERS, IN_PERIOD, **_PARTS)}) came WHERE {IN_PERIOD} GROUP BY 1, 2, 3
+SELECT substr(day, 1, 7) AS month, {_PAID_NOW} AS event, method, {total(_ONE)} AS many, {total("amount")} AS amount,
+       {total("fee")} AS fee, {total("tax")} AS tax, {total("shipping")} AS shipping
+FROM ({PAID}) came GROUP BY 1, 2, 3
 UNION ALL
 SELECT substr(taken.day, 1, 7), {_PAID_BACK}, method, COUNT(*), {total("amount")}, 0, {total("tax")},
        {total("shipping")}
-FROM cancellation taken
-JOIN ({payments_of(CANCELLED_ORDERS, **_PARTS)}) went ON went.order_number = taken.order_number
+FROM cancellation taken JOIN ({PAID_BACK}) went ON went.order_number = taken.order_number
 WHERE taken.{IN_PERIOD} GROUP BY 1, 2, 3
 UNION ALL
 SELECT substr(given.day, 1, 7), {word(MoneyEvent.REFUND)}, given.method, COUNT(DISTINCT given.number),
