@@ -33,6 +33,20 @@ class PlainLine:
 
 
 @dataclass
+class PlainPayment:
+    """A payment, the account that its money came into, and what of it stands."""
+
+    number: int
+    account: str
+    amount: int
+    month: str
+    stands: int = 0
+    disputed: int = 0
+    touched: bool = False
+    """Whether anything happened to it since."""
+
+
+@dataclass
 class PlainOrder:
     """An order with its lines, what was paid on it and whether it left; `job` is that of its pair if it has one."""
 
@@ -41,10 +55,11 @@ class PlainOrder:
     job: int | None = None
     paid: int = 0
     given_back: int = 0
+    reduced: int = 0
     shipped: bool = False
     cancelled: bool = False
-    payments: list[tuple[str, int]] = field(default_factory=list)
-    """Account that the money came into, and how much."""
+    written_off: int = 0
+    payments: list[PlainPayment] = field(default_factory=list)
     in_work: int = 0
     """Lenses billed before it left."""
 
@@ -56,7 +71,7 @@ class PlainOrder:
     @property
     def owed(self) -> int:
         """What is still owed."""
-        return 0 if self.cancelled else self.total - self.paid
+        return 0 if self.cancelled else self.total - self.reduced - self.paid - self.written_off
 
 
 class PlainShop:
@@ -86,11 +101,40 @@ class PlainShop:
         if any(line.code == FRAME for line in lines):
             self._post(LENSES, "offers and discounts", "sales")
 
-    def pay(self, order: PlainOrder, amount: int, account: str) -> None:
+    def pay(self, order: PlainOrder, amount: int, account: str, number: int, month: str) -> None:
         """Take money for an order."""
         order.paid += amount
-        order.payments.append((account, amount))
+        order.payments.append(PlainPayment(number, account, amount, month, amount))
         self._post(amount, account, "receivable")
+
+    def take_from(self, order: PlainOrder, payment: PlainPayment, amount: int) -> None:
+        """Let some of a payment stand no longer: it goes out the way it came."""
+        payment.touched = True
+        payment.stands -= amount
+        order.paid -= amount
+        self._post(amount, "receivable", payment.account)
+
+    def come_again(self, order: PlainOrder, payment: PlainPayment) -> None:
+        """Let what was disputed come again."""
+        amount, payment.disputed = payment.disputed, 0
+        payment.stands += amount
+        order.paid += amount
+        self._post(amount, payment.account, "receivable")
+
+    def write_off(self, order: PlainOrder, amount: int) -> None:
+        """Give up what will not be paid; below zero it is owed again."""
+        order.written_off += amount
+        self._post(amount, "sales never paid", "receivable")
+
+    def reduce(self, order: PlainOrder, place: int, net: int) -> None:
+        """Lower what is owed by some of a line's charge, with its tax."""
+        line = order.lines[place]
+        tax = rounded(Decimal(line.tax * (line.net_back + net)) / line.net) - line.tax_back
+        line.net_back += net
+        line.tax_back += tax
+        order.reduced += net + tax
+        self._post(net, "returns and allowances", "receivable")
+        self._post(tax, "sales tax payable", "receivable")
 
     def ship(self, order: PlainOrder) -> None:
         """Let an order leave, the oldest goods first."""
@@ -129,8 +173,12 @@ class PlainShop:
         self._post(sum(line.tax for line in order.lines), "sales tax payable", "sales")
         if any(line.code == FRAME for line in order.lines):
             self._post(LENSES, "sales", "offers and discounts")
-        for account, amount in order.payments:
-            self._post(amount, "receivable", account)
+        for payment in order.payments:
+            self._post(payment.stands, "receivable", payment.account)
+        self._post(order.written_off, "receivable", "sales never paid")
+        for line in order.lines:
+            self._post(line.net_back, "receivable", "returns and allowances")
+            self._post(line.tax_back, "receivable", "sales tax payable")
         self._post(order.in_work, "scrap and remakes", "jobs in work")
 
     def bill_goods(self, code: str, count: int, unit_cost: int) -> None:

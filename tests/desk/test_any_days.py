@@ -32,6 +32,14 @@ from shopledger.desk.books.stocking import count_stock
 from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
+from shopledger.desk.payment_corrections import (
+    correct_payment,
+    end_dispute,
+    move_payment,
+    reverse_payment,
+    revive_rest,
+    write_rest_off,
+)
 from shopledger.desk.people import add_supplier
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale
@@ -44,14 +52,15 @@ from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
+from shopledger.ledger.orders import AccessoryRequest, Method, OrderAccount, OrderRequest, PaymentRequest
+from shopledger.ledger.payment_corrections import Change, Move, Outcome, Reversal, WriteOff
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.stock import StockedKind
 from shopledger.store.opening import ledger_url, open_ledger
 from shopledger.store.refusals import MonthClosedError
 from tests.desk.books import everything
 from tests.desk.family import DISTANCE
-from tests.desk.reference_shop import CASE, FRAME, OTHER_FRAME, SHADES, PlainOrder, PlainShop
+from tests.desk.reference_shop import CASE, FRAME, OTHER_FRAME, SHADES, PlainOrder, PlainPayment, PlainShop
 from tests.ledgers import BOTH, copied
 from tests.shelf import CUSTOMER
 
@@ -130,8 +139,8 @@ class AnyDays(RuleBasedStateMachine):
             return
         self.refused(partial(take_payment, self.desk, order.number, PaymentRequest(order.owed + 1, method)))
         amount = max(order.owed // share, 1)
-        take_payment(self.desk, order.number, PaymentRequest(amount, method))
-        self.shop.pay(order, amount, TILLS[method])
+        account = take_payment(self.desk, order.number, PaymentRequest(amount, method))
+        self.paid(order, account, TILLS[method])
 
     @rule(pick=picks)
     def ship(self, pick: int) -> None:
@@ -144,7 +153,7 @@ class AnyDays(RuleBasedStateMachine):
     @rule(pick=picks, place=st.integers(0, 2), share=shares, goods=st.booleans(), method=methods)
     def refund(self, pick: int, place: int, share: int, goods: bool, method: Method) -> None:
         """Give a line of a paid order back in part, or whole with its goods; more than it came to is refused."""
-        order = self.one(pick, lambda order: order.paid == order.total and not order.cancelled)
+        order = self.one(pick, lambda order: order.paid == order.total - order.reduced and not order.cancelled)
         if order is None:
             return
         place %= len(order.lines)
@@ -253,9 +262,99 @@ class AnyDays(RuleBasedStateMachine):
         if left < order.owed:
             self.refused(partial(pay_from_deposit, self.desk, order.number, number, left + 1))
         amount = min(left, order.owed)
-        pay_from_deposit(self.desk, order.number, number, amount)
+        account = pay_from_deposit(self.desk, order.number, number, amount)
         self.shop.deposits[number] -= amount
-        self.shop.pay(order, amount, "customer deposits")
+        self.paid(order, account, "customer deposits")
+
+    @rule(pick=picks, fee=st.integers(0, 2_000))
+    def a_payment_comes_back(self, pick: int, fee: int) -> None:
+        """Let the bank or the processor take a payment back, for a fee; cash is taken back by nobody."""
+        found = self.payment(pick, lambda payment: payment.stands and payment.account != "customer deposits")
+        if found is None:
+            return
+        order, payment = found
+        deed = partial(reverse_payment, self.desk, Reversal(payment.number, "not paid", fee=fee))
+        if payment.account == "cash":
+            self.refused(deed)
+            return
+        deed()
+        if payment.account == "card clearing":
+            payment.disputed = payment.stands
+        self.shop.take_from(order, payment, payment.stands)
+        self.shop.move(fee, "commissions and fees", payment.account)
+
+    @rule(pick=picks, won=st.booleans())
+    def a_dispute_ends(self, pick: int, won: bool) -> None:
+        """Let a dispute be won, and the money come again if that much is still owed, or be lost."""
+        found = self.payment(pick, lambda payment: payment.disputed)
+        if found is None:
+            return
+        order, payment = found
+        deed = partial(end_dispute, self.desk, Outcome(payment.number, won, "the processor wrote"))
+        if won and payment.disputed > order.owed:
+            self.refused(deed)
+            return
+        deed()
+        if won:
+            self.shop.come_again(order, payment)
+        payment.disputed = 0
+
+    @rule(pick=picks, share=st.integers(0, 3), method=methods)
+    def a_payment_was_mistaken(self, pick: int, share: int, method: Method) -> None:
+        """Put another payment in the place of one to which nothing happened, unless its month is closed."""
+        found = self.payment(pick, lambda payment: not payment.touched and payment.account != "customer deposits")
+        if found is None:
+            return
+        order, payment = found
+        amount = 0 if share == 3 else payment.amount // (share + 1)
+        if amount == payment.amount and TILLS[method] == payment.account:
+            return
+        deed = partial(correct_payment, self.desk, Change(payment.number, "typed wrong", amount, method, ""))
+        if payment.month in {str(month) for month in self.closed}:
+            self.refused(deed)
+            return
+        account = deed().account
+        self.shop.take_from(order, payment, payment.stands)
+        if amount:
+            self.paid(order, account, TILLS[method], payment.month)
+
+    @rule(pick=picks, to=picks)
+    def a_payment_is_for_another_order(self, pick: int, to: int) -> None:
+        """Move as much of a payment as another order owes; its money stays where it is."""
+        found = self.payment(pick, lambda payment: payment.stands)
+        other = self.one(to, lambda order: order.owed > 0)
+        if found is None or other is None or found[0] is other or found[0].given_back:
+            return
+        order, payment = found
+        amount = min(payment.stands, other.owed)
+        account = move_payment(self.desk, Move(payment.number, other.number, "meant for the other")).other
+        assert account is not None
+        self.shop.take_from(order, payment, amount)
+        self.paid(other, account, payment.account)
+
+    @rule(pick=picks, share=shares)
+    def a_rest_is_written_off(self, pick: int, share: int) -> None:
+        """Give up some of what is owed; more than that is refused."""
+        order = self.one(pick, lambda order: order.owed > 0)
+        if order is None:
+            return
+        self.refused(partial(write_rest_off, self.desk, WriteOff(order.number, "moved away", order.owed + 1)))
+        amount = max(order.owed // share, 1)
+        write_rest_off(self.desk, WriteOff(order.number, "moved away", amount))
+        self.shop.write_off(order, amount)
+
+    @rule(pick=picks)
+    def a_rest_is_owed_again(self, pick: int) -> None:
+        """Expect what was written off after all; where nothing was, that is refused."""
+        order = self.one(pick, lambda order: not order.cancelled)
+        if order is None:
+            return
+        deed = partial(revive_rest, self.desk, WriteOff(order.number, "she wrote"))
+        if not order.written_off:
+            self.refused(deed)
+            return
+        deed()
+        self.shop.write_off(order, -order.written_off)
 
     @rule()
     def close_the_last_month(self) -> None:
@@ -319,6 +418,18 @@ class AnyDays(RuleBasedStateMachine):
         """Give one of the orders that are wanted, or None."""
         found = [order for order in self.shop.orders.values() if wanted(order)]
         return found[pick % len(found)] if found else None
+
+    def payment(self, pick: int, wanted: Callable[[PlainPayment], object]) -> tuple[PlainOrder, PlainPayment] | None:
+        """Give one of the payments that are wanted, with its order, or None; of a cancelled order all went back."""
+        orders = (order for order in self.shop.orders.values() if not order.cancelled)
+        found = [(order, payment) for order in orders for payment in order.payments if wanted(payment)]
+        return found[pick % len(found)] if found else None
+
+    def paid(self, order: PlainOrder, account: OrderAccount, into: str, month: str = "") -> None:
+        """Write the newest payment of an order on the reference model."""
+        newest = account.payments[-1]
+        month = month or self.desk.today.isoformat()[:7]
+        self.shop.pay(order, newest.amount, into, number_of(newest), month)
 
     def place_in_ledger(self, order: PlainOrder, place: int) -> int:
         """Give the number of a line in the ledger, where the lenses of a pair are a line of their own."""
