@@ -18,7 +18,7 @@ from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.ledger.pricing import PairGoods, Sold
 from shopledger.ledger.traces import StoredTrace
 from shopledger.optics.findings import Finding
-from shopledger.optics.prescription import LensUse
+from shopledger.optics.prescription import LensUse, Prescription
 from shopledger.optics.sides import Side
 from shopledger.store.work import UnitOfWork
 
@@ -35,8 +35,18 @@ class PlannedPair:
     findings: tuple[Finding, ...]
 
 
-def plan_pair(work: UnitOfWork, customer: Customer, request: PairRequest, position: int, day: date) -> PlannedPair:
-    """Look up one pair's names and check its lens values; stores nothing."""
+def plan_pair(
+    work: UnitOfWork,
+    customer: Customer,
+    request: PairRequest,
+    position: int,
+    day: date,
+    settled: Prescription | None = None,
+) -> PlannedPair:
+    """Look up one pair's names and check its lens values; stores nothing.
+
+    `settled` holds the powers to make where they were worked out, and asked about, before.
+    """
     settings = work.shop.settings()
     wearer = work.customers.pick_wearer(number_of(customer), request.wearer)
     lens = work.catalogue.lens(request.lens)
@@ -46,7 +56,7 @@ def plan_pair(work: UnitOfWork, customer: Customer, request: PairRequest, positi
     lenses = {side: work.catalogue.lens(request.eye(side).lens or lens.code) for side in Side}
     uses = {side: use_of_lens(lenses[side], use) for side in Side}
     written = None if request.without_prescription else _prescription(work, wearer, request)
-    made = powers_to_make(written, uses, settings, request) if written else None
+    made = settled or (powers_to_make(written, uses, settings, request) if written else None)
     sides = sides_of(request)
     on_pair = [work.catalogue.extra(code) for code in request.extras]
     on_one = {side: [work.catalogue.extra(code) for code in request.eye(side).extras] for side in sides}
@@ -79,7 +89,7 @@ def plan_pair(work: UnitOfWork, customer: Customer, request: PairRequest, positi
     )
     trace = work.traces.newest(frame.code)
     found = [*pair_findings(pair, lenses, wearer, written, trace, settings, day)]
-    if written and made:
+    if written and made and settled is None:
         found += power_findings(written, made, request, uses)
     for side in sides:
         kinds = [sold.goods.kind for sold in extras if side in sold.sides]

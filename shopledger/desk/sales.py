@@ -106,9 +106,9 @@ def planned_sale(work: UnitOfWork, desk: Desk, request: OrderRequest) -> SalePla
     work.periods.refuse_closed(day)
     customer = work.customers.pick(request.customer)
     pairs = tuple(plan_pair(work, customer, asked, place, day) for place, asked in enumerate(request.pairs, start=1))
-    accessories = _accessories(work, customer, request)
+    accessories = accessories_of(work, customer, request)
     terms = _terms(work, customer, request, day)
-    lines = price_order([pair.goods for pair in pairs], accessories, terms, _frames(work, customer, request))
+    lines = price_order([pair.goods for pair in pairs], accessories, terms, frames_of(work, customer, request))
     order = Order(
         customer_number=number_of(customer),
         day=day,
@@ -130,7 +130,8 @@ def planned_sale(work: UnitOfWork, desk: Desk, request: OrderRequest) -> SalePla
     return SalePlan(order, customer, pairs, request.payments, findings)
 
 
-def _accessories(work: UnitOfWork, customer: Customer, request: OrderRequest) -> tuple[AccessoryGoods, ...]:
+def accessories_of(work: UnitOfWork, customer: Customer, request: OrderRequest) -> tuple[AccessoryGoods, ...]:
+    """Look up the goods beside the pairs."""
     return tuple(
         AccessoryGoods(
             work.catalogue.accessory(asked.code),
@@ -141,7 +142,7 @@ def _accessories(work: UnitOfWork, customer: Customer, request: OrderRequest) ->
     )
 
 
-def _frames(work: UnitOfWork, customer: Customer, request: OrderRequest) -> tuple[FrameGoods, ...]:
+def frames_of(work: UnitOfWork, customer: Customer, request: OrderRequest) -> tuple[FrameGoods, ...]:
     """Look up the frames that are sold without lenses; one that a customer owns is not the shop's to sell."""
     found = []
     for asked in request.frames:
@@ -153,6 +154,20 @@ def _frames(work: UnitOfWork, customer: Customer, request: OrderRequest) -> tupl
         wearer = work.customers.pick_wearer(number_of(customer), asked.wearer).number if asked.wearer else None
         found.append(FrameGoods(frame, asked.demo_lenses, wearer))
     return tuple(found)
+
+
+def terms_of(work: UnitOfWork, order: Order, request: OrderRequest, day: date) -> Terms:
+    """Give the terms of what is put right on an order: taxed by its own day, state and rounding, offers as of today."""
+    state = order.ship_to.state
+    return Terms(
+        day=order.day,
+        state=state,
+        offers=_offers(work, request, day),
+        tax_rates=work.catalogue.tax_rates(state),
+        settings=replace(work.shop.settings(), tax_rounding=order.tax_rounding),
+        shipping=request.shipping or 0,
+        tax_exempt=order.tax_exempt,
+    )
 
 
 def _terms(work: UnitOfWork, customer: Customer, request: OrderRequest, day: date) -> Terms:

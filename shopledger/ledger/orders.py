@@ -322,6 +322,8 @@ class Pair:
     left: OwnLens = OwnLens()
     again: Again | None = None
     """In whose place it is made, where it is made in the place of another."""
+    taken_out_by: int | None = None
+    """Number of the correction that took it out of its order, with nothing in its place."""
 
     @property
     def place(self) -> int:
@@ -385,8 +387,8 @@ class Order:
 
     @property
     def standing_pairs(self) -> tuple[Pair, ...]:
-        """The pairs in whose place no other is made, by their place."""
-        standing = (pair for pair in self.pairs if self.next_pair(pair) is None)
+        """The pairs in whose place no other is made and that were not taken out, by their place."""
+        standing = (pair for pair in self.pairs if self.next_pair(pair) is None and pair.taken_out_by is None)
         return tuple(sorted(standing, key=lambda pair: (pair.place, pair.position)))
 
     def next_pair(self, pair: Pair) -> Pair | None:

@@ -39,16 +39,20 @@ def not_made(pair: Pair, side: Side) -> str:
 
 
 def overtaken(order: Order, pair: Pair) -> str:
-    """Say which job is made in the place of a pair's; empty where that one stands."""
+    """Say which job is made in the place of a pair's, or that it was taken out; empty where it stands."""
     after = order.next_pair(pair)
+    if pair.taken_out_by is not None:
+        return f"it was taken out of order {order.number}"
     if after is None or after.again is None:
         return ""
     return f"job {after.job_number} took its place on {after.again.day.isoformat()} ({after.again.cause.value})"
 
 
 def refuse_overtaken(order: Order, pair: Pair, what: str) -> None:
-    """Refuse what is done for a job in whose place another is made."""
+    """Refuse what is done for a job in whose place another is made, or that was taken out of its order."""
     after, said = order.next_pair(pair), overtaken(order, pair)
-    if after is not None:
-        go_on = f"Go on with that one: 'shopledger job show {after.job_number}'."
+    if said:
+        go_on = f"Look with 'shopledger sale show {order.number}'."
+        if after is not None:
+            go_on = f"Go on with that one: 'shopledger job show {after.job_number}'."
         raise RefusedError(what, f"for job {pair.job_number}", said, go_on)

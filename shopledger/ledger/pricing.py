@@ -126,14 +126,14 @@ def price_order(
     designs = {sold.goods.code: sold.goods.design for pair in pairs for sold in pair.lenses}
     lines: list[OrderLine] = []
     for pair in pairs:
-        parts = _pair_parts(pair, terms.settings)
+        parts = pair_parts(pair, terms.settings)
         reduced = with_offers([line for line, _ in parts], terms.offers, designs, pair.position)
         lines.extend(replace(line, charges=charged(line)) for line, (_, charged) in zip(reduced, parts, strict=True))
     lines.extend(_frame_line(goods, terms.settings) for goods in frames)
     lines.extend(_accessory_line(goods) for goods in accessories)
     if terms.shipping:
         lines.append(_shipping_line(terms.shipping, pairs))
-    return _with_tax(lines, terms)
+    return with_tax(lines, terms)
 
 
 def untaxed_categories(lines: Iterable[OrderLine], terms: Terms) -> tuple[TaxCategory, ...]:
@@ -144,7 +144,7 @@ def untaxed_categories(lines: Iterable[OrderLine], terms: Terms) -> tuple[TaxCat
     return tuple(category for category in met if rate_on(terms.tax_rates, terms.state, category, terms.day) is None)
 
 
-def _pair_parts(pair: PairGoods, settings: Settings) -> list[tuple[OrderLine, Charged]]:
+def pair_parts(pair: PairGoods, settings: Settings) -> list[tuple[OrderLine, Charged]]:
     """Give a pair's lines at list price, each with what splits it into charges once it is reduced."""
     return [*_frame_part(pair, settings), *_lens_parts(pair, settings), *_extra_parts(pair)]
 
@@ -259,7 +259,8 @@ def _shipping_line(price: Cents, pairs: Sequence[PairGoods]) -> OrderLine:
     )
 
 
-def _with_tax(lines: Sequence[OrderLine], terms: Terms) -> tuple[OrderLine, ...]:
+def with_tax(lines: Sequence[OrderLine], terms: Terms) -> tuple[OrderLine, ...]:
+    """Give lines with the tax of the terms' day and state."""
     rated = [_rated(line, terms) for line in lines]
     taxes = tax_on_lines([(line.net, line.tax_rate) for line in rated], terms.settings.tax_rounding)
     return tuple(replace(line, tax=tax) for line, tax in zip(rated, taxes, strict=True))

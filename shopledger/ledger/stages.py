@@ -28,6 +28,8 @@ class Stage(Enum):
     CANCELLED = "cancelled"
     OVERTAKEN = "overtaken"
     """Another job is made in its place."""
+    TAKEN_OUT = "taken out"
+    """Taken out of its order, with nothing in its place."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,11 +63,14 @@ class JobFacts:
     """The job in whose place it is made."""
     overtaken_by: int | None = None
     """The job that is made in its place."""
+    taken_out: bool = False
+    """Whether it was taken out of its order."""
 
     @property
     def is_open(self) -> bool:
         """Whether there is still something to do."""
-        return self.shipped_on is None and self.cancelled_on is None and self.overtaken_by is None
+        ended = (self.shipped_on, self.cancelled_on, self.overtaken_by)
+        return not self.taken_out and all(each is None for each in ended)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +101,8 @@ def _ended(facts: JobFacts) -> Standing:
         return Standing(Stage.CANCELLED)
     if facts.overtaken_by is not None:
         return Standing(Stage.OVERTAKEN, f"see job {facts.overtaken_by}", f"shopledger job show {facts.overtaken_by}")
+    if facts.taken_out:
+        return Standing(Stage.TAKEN_OUT)
     return Standing(Stage.SHIPPED)
 
 

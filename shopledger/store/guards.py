@@ -32,6 +32,7 @@ POSTED: Final = (
     "shop_order",
     "order_pair",
     "job_again",
+    "job_taken_out",
     "order_pair_extra",
     "order_own_lens",
     "order_own_extra",

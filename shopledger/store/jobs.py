@@ -34,7 +34,8 @@ SELECT pair.job_number, pair.order_number, pair.frame_code, pair.lens_code, plac
        EXISTS (SELECT 1 FROM remake WHERE remake.job_number = pair.job_number
                AND COALESCE(remake.follows, 0) >= COALESCE(newest.number, 0)) AS made_again,
        shipment.day AS shipped_on, cancellation.day AS cancelled_on,
-       again.in_place_of, again.day AS begun_on, after.job_number AS overtaken_by
+       again.in_place_of, again.day AS begun_on, after.job_number AS overtaken_by,
+       gone.job_number AS taken_out
 FROM order_pair pair
 JOIN shop_order placed ON placed.number = pair.order_number
 JOIN wearer ON wearer.number = pair.wearer_number
@@ -49,9 +50,11 @@ LEFT JOIN shipment ON shipment.order_number = pair.order_number
 LEFT JOIN cancellation ON cancellation.order_number = pair.order_number
 LEFT JOIN job_again again ON again.job_number = pair.job_number
 LEFT JOIN job_again after ON after.in_place_of = pair.job_number
+LEFT JOIN job_taken_out gone ON gone.job_number = pair.job_number
 """  # noqa: S608 - the words of the ledger
 _OPEN: Final = f"""
 {_JOBS} WHERE shipment.day IS NULL AND cancellation.day IS NULL AND after.job_number IS NULL
+  AND gone.job_number IS NULL
 ORDER BY COALESCE(again.day, placed.day), pair.job_number
 """
 _ONE_ORDER: Final = "(SELECT order_number FROM order_pair WHERE job_number = :number)"
@@ -94,7 +97,7 @@ def _entries(rows: Sequence[Row[Any]]) -> tuple[JobEntry, ...]:
     entries = [_entry(row) for row in rows]
     unready: dict[int, list[int]] = defaultdict(list)
     for facts in (entry.facts for entry in entries):
-        if not facts.inspection_passed and facts.overtaken_by is None:
+        if not facts.inspection_passed and facts.overtaken_by is None and not facts.taken_out:
             unready[facts.order_number].append(facts.job_number)
     return tuple(_beside(entry, unready[entry.facts.order_number]) for entry in entries)
 
@@ -123,6 +126,7 @@ def _entry(row: Row[Any]) -> JobEntry:
         cancelled_on=_day(row.cancelled_on),
         in_place_of=row.in_place_of,
         overtaken_by=row.overtaken_by,
+        taken_out=row.taken_out is not None,
     )
     frame = f"{row.maker} {row.model}, {row.colour}"
     return JobEntry(facts, row.wearer_printed or row.wearer, frame, row.lens_code, row.lens)

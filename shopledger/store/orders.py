@@ -47,6 +47,7 @@ SELECT pair.order_number, pair.job_number FROM order_pair pair
 WHERE pair.wearer_number = :wearer AND (:frame = '' OR pair.frame_code = :frame)
   AND NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = pair.order_number)
   AND NOT EXISTS (SELECT 1 FROM job_again WHERE job_again.in_place_of = pair.job_number)
+  AND NOT EXISTS (SELECT 1 FROM job_taken_out WHERE job_taken_out.job_number = pair.job_number)
 ORDER BY pair.job_number DESC LIMIT 1
 """
 
@@ -107,7 +108,7 @@ PAIR: Final = Record(
     Pair,
     tables.order_pair,
     {"use": tables.order_pair.c.lens_use},
-    parts=("extras", "made", "measurements", "right", "left", "again"),
+    parts=("extras", "made", "measurements", "right", "left", "again", "taken_out_by"),
     also=("order_number",),
 )
 AGAIN: Final = Record(
@@ -169,11 +170,15 @@ class Orders(Area):
         return added
 
     def add_job(self, order_number: int, pair: Pair) -> Pair:
-        """Post a pair that is made in the place of another of the order; gives it back with its job number."""
-        position = 1 + max(each.position for each in self.get(order_number).pairs)
+        """Post a pair that is added to an order, or made in the place of another; gives it back with its job number."""
+        position = 1 + max((each.position for each in self.get(order_number).pairs), default=0)
         posted = replace(pair, position=position, job_number=self.transaction.next_number("job"))
         self._put_pair(order_number, posted)
         return posted
+
+    def take_out(self, job_number: int, correction_number: int) -> None:
+        """Write down that a job was taken out of its order with nothing in its place."""
+        self.transaction.add(tables.job_taken_out, {"job_number": job_number, "correction_number": correction_number})
 
     def get(self, number: int) -> Order:
         """Give the order with that number."""
@@ -256,7 +261,7 @@ class Orders(Area):
         return self._with_pair(rows[0].order_number, rows[0].job_number) if rows else None
 
     def _put(self, number: int, order: Order) -> None:
-        put, add = self.transaction.put, self.transaction.add
+        put = self.transaction.put
         put(ORDER, order)
         for pair in order.pairs:
             self._put_pair(number, pair)
@@ -346,6 +351,7 @@ class Orders(Area):
         own = self._own(jobs)
         made_again = self.transaction.unfinished(AGAIN, (again.job_number,), {again.job_number: jobs})
         taken = {job: made() for (job,), made in made_again}
+        gone = self._taken_out(jobs)
         for (number, job, given), made in heads:
             right, left = eyes[job, Side.RIGHT], eyes[job, Side.LEFT]
             powers = right.made.eye, left.made.eye
@@ -357,9 +363,16 @@ class Orders(Area):
                     right=own.get((job, Side.RIGHT), OwnLens()),
                     left=own.get((job, Side.LEFT), OwnLens()),
                     again=taken.get(job),
+                    taken_out_by=gone.get(job),
                 )
             )
         return found
+
+    def _taken_out(self, jobs: list[int]) -> Mapping[int, int]:
+        """Give the jobs that were taken out of their order, each with the correction that did it."""
+        gone = tables.job_taken_out.c
+        found = self.transaction.lists(gone.correction_number, gone.job_number, {gone.job_number: jobs})
+        return {job: corrections[0] for job, corrections in found.items()}
 
     def _own(self, jobs: list[int]) -> Mapping[tuple[int, Side], OwnLens]:
         """Give what eyes of these jobs have of their own."""

@@ -117,6 +117,7 @@ def full(ledger: Ledger) -> Ledger:
         work.inspections.add_remake(Remake(1, DAY, "axis off", 1850))
         work.inspections.omit([Omission(2, "in a hurry")])
         work.orders.add_job(1, replace(order.pairs[0], again=Again(1, 1, RemakeCause.MAKER, DAY)))
+        work.orders.take_out(2, 1)
         work.inspections.add_certificate(Certificate(work.inspections.next_certificate_number(), 1, "{}", HASH))
         work.audit.changed(Subject.CUSTOMER, 1, Address(*HERE), Address("7 Elm Way", *HERE[1:]), customer=1)
         work.audit.changed(Subject.CUSTOMER, 1, Address(*HERE), Address("9 Elm Way", *HERE[1:]), customer=1)

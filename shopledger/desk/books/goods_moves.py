@@ -8,6 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from shopledger.ledger.books.postings import goods_entry
+from shopledger.ledger.corrections import Correction
 from shopledger.ledger.line_model import kept_lines
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, OrderAccount, OrderLine, Refund
@@ -48,9 +49,9 @@ def ship_goods(work: UnitOfWork, account: OrderAccount, day: date) -> Cents:
     return cost
 
 
-def put_back(work: UnitOfWork, account: OrderAccount, refund: Refund) -> None:
-    """Put what a refund brings back on the shelf at the cost it left at; before shipping it is only set free."""
-    for part in refund.parts:
+def put_back(work: UnitOfWork, account: OrderAccount, what: Refund | Correction) -> None:
+    """Put what lines give back on the shelf at the cost it left at; before shipping it is only set free."""
+    for part in what.parts:
         if not part.returned:
             continue
         line = account.order.lines[part.line - 1]
@@ -65,7 +66,7 @@ def put_back(work: UnitOfWork, account: OrderAccount, refund: Refund) -> None:
         bring_in(
             work,
             StockMovement(
-                day=refund.day,
+                day=what.day,
                 kind=kind,
                 item_code=line.item_code,
                 quantity=part.returned,
@@ -73,7 +74,7 @@ def put_back(work: UnitOfWork, account: OrderAccount, refund: Refund) -> None:
                 reason=StockReason.RETURNED,
                 order_number=number,
                 job_number=job,
-                note=refund.reason,
+                note=what.reason,
             ),
         )
 

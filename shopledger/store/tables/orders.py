@@ -72,6 +72,16 @@ class JobAgainColumns(Recorded):
 job_again = table("job_again", JobAgainColumns, later_job="job_number > in_place_of")
 
 
+class JobTakenOutColumns(Columns):
+    """That a job was taken out of its order, by which correction; one that stands is in no row."""
+
+    job_number = kept.key(kept.to("order_pair.job_number"))
+    correction_number = kept.number(kept.to("correction.number"), index=True)
+
+
+job_taken_out = table("job_taken_out", JobTakenOutColumns)
+
+
 class PairExtraColumns(Columns):
     """An extra on a pair, in the order asked for."""
 
