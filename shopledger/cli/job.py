@@ -24,6 +24,7 @@ from shopledger.cli.options import (
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import DAY, NUMBER, Word
 from shopledger.cli.prompts import tell
+from shopledger.cli.putting_right import JOB_COMMANDS
 from shopledger.cli.sale import LEFT_OUT
 from shopledger.optics.sides import Side
 
@@ -221,5 +222,5 @@ def job_margin(run: Run, number: int | None, limit: int, as_json: bool) -> None:
     tell(LEFT_OUT)
 
 
-for command in COMMANDS:
+for command in (*COMMANDS, *JOB_COMMANDS):
     job.add_command(command)

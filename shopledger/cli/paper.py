@@ -23,9 +23,10 @@ from shopledger.cli.options import (
     together,
 )
 from shopledger.cli.output import Column, Drawing, Json, Table, show
+from shopledger.cli.pair_options import PairOptions
 from shopledger.cli.params import DAY, Word
 from shopledger.cli.prompts import lacking, tell
-from shopledger.cli.sale import OrderOptions, PairOptions, order_request
+from shopledger.cli.sale import OrderOptions, order_request
 from shopledger.ledger.papers.issued import IssuedPaper, WaitingPaper
 
 if TYPE_CHECKING:

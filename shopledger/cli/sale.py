@@ -9,7 +9,6 @@ from pathlib import Path
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.lens_options import CodeOptions, EachLensOptions, MeasurementOptions
 from shopledger.cli.options import (
     OptionSet,
     accept,
@@ -19,7 +18,6 @@ from shopledger.cli.options import (
     dry_run,
     existing_file,
     file_alone,
-    inner,
     needed,
     nothing_given,
     option,
@@ -27,70 +25,22 @@ from shopledger.cli.options import (
     reason,
 )
 from shopledger.cli.output import show
+from shopledger.cli.pair_options import PairOptions
 from shopledger.cli.params import AMOUNT, TRACKING, Typed, Word, read_goods, text
 from shopledger.cli.prompts import accepted, lacking, tell
+from shopledger.cli.putting_right import SALE_COMMANDS
 from shopledger.ledger.orders import (
     AccessoryRequest,
     DemoLenses,
     FrameRequest,
     Method,
     OrderRequest,
-    PairRequest,
     PaymentRequest,
 )
 from shopledger.money.amount import Cents, write_amount
-from shopledger.optics.prescription import LensUse
 
 LEFT_OUT = "Shipping and sales tax are left out; a frame counts once its order is shipped."
 """Told beside every margin."""
-
-
-class PairOptions(OptionSet):
-    """One pair of glasses."""
-
-    wearer: str | None = option("--wearer", metavar="NAME", help="Whose glasses they are.")
-    frame: str | None = option("--frame", metavar="CODE", help="The frame.")
-    own_frame: bool = option("--own-frame", is_flag=True, help="The wearer has this frame already; it is not charged.")
-    lens: str | None = option("--lens", metavar="CODE", help="The lens.")
-    use: LensUse | None = option(
-        "--use", type=Word(LensUse), help="What single vision lenses are made for. Otherwise distance."
-    )
-    extras: tuple[str, ...] = option(
-        "--extra", metavar="CODE", multiple=True, help="An upgrade or coating; may be given again."
-    )
-    prescription: int | None = option(
-        "--prescription", type=int, help="Number of the prescription. Otherwise the wearer's newest."
-    )
-    without_prescription: bool = option("--without-prescription", is_flag=True, help="The pair has no power.")
-    measured: MeasurementOptions = inner(MeasurementOptions)
-    each: EachLensOptions = inner(EachLensOptions)
-    codes: CodeOptions = inner(CodeOptions)
-
-    def request(self, order: OrderOptions) -> PairRequest | None:
-        """Give the pair that the options describe, or name the option that it lacks; goods and frames need none."""
-        measurements = self.measured.measurements
-        if not (self.frame or self.lens) and (order.frames_only or (order.accessories and not self.wearer)):
-            return None
-        right, left = self.each.eyes()
-        for name, value in (("--wearer", self.wearer), ("--frame", self.frame), ("--lens", self.lens)):
-            if not value:
-                lacking(name)
-        return PairRequest(
-            wearer=needed(self.wearer),
-            frame=needed(self.frame),
-            lens=needed(self.lens),
-            use=self.use,
-            prescription=self.prescription,
-            without_prescription=self.without_prescription,
-            extras=self.extras,
-            measurements=measurements,
-            frame_owned=self.own_frame,
-            right_code=self.codes.right_code,
-            left_code=self.codes.left_code,
-            right=right,
-            left=left,
-            off_step=self.each.off_step,
-        )
 
 
 class OrderOptions(OptionSet):
@@ -243,6 +193,7 @@ def record(
 @pass_run
 def show_sale(run: Run, number: int, as_json: bool) -> None:
     """Show an order with its payments and shipment."""
+    from shopledger.cli.views.corrections import corrections_data, corrections_table
     from shopledger.cli.views.orders import OUT, account_data, account_fields, order_blocks
     from shopledger.desk.orders import shipped_uninspected
     from shopledger.desk.sales import order_card, prescribed
@@ -251,8 +202,12 @@ def show_sale(run: Run, number: int, as_json: bool) -> None:
     account, customer = order_card(desk, number)
     omitted = shipped_uninspected(desk, account.order)
     blocks = order_blocks(account.order, customer.name, prescribed(desk, account.order))
-    data = {**account_data(account, customer.name), "without_inspection": OUT.all(omitted)}
-    show(as_json, data, *blocks[:4], account_fields(account, omitted))
+    data = {
+        **account_data(account, customer.name),
+        "corrections": corrections_data(account),
+        "without_inspection": OUT.all(omitted),
+    }
+    show(as_json, data, *blocks[:4], *corrections_table(account), account_fields(account, omitted))
 
 
 @sale.command("list")
@@ -342,7 +297,7 @@ def order_request(customer: str | None, pair: PairOptions, order: OrderOptions) 
     """Make the order of at most one pair that the options describe, without payments."""
     if not customer:
         lacking("--customer")
-    glasses = pair.request(order)
+    glasses = pair.request(beside=bool(order.frames_only or (order.accessories and not pair.wearer)))
     return OrderRequest(
         customer=customer,
         pairs=(glasses,) if glasses else (),
@@ -355,3 +310,7 @@ def order_request(customer: str | None, pair: PairOptions, order: OrderOptions) 
         note=order.note,
         tax_exempt=order.tax_exempt,
     )
+
+
+for command in SALE_COMMANDS:
+    sale.add_command(command)

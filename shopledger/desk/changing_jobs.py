@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
-from types import MappingProxyType
 from typing import Final
 
 from shopledger.desk.context import Desk
@@ -33,7 +32,6 @@ from shopledger.store.work import UnitOfWork
 
 LENSES_ORDERED: Final = "LENSES-ORDERED"
 MEASURED_FOR: Final = "MEASURED-FOR-OTHER"
-_NONE: Final[Mapping[Side, tuple[str, ...]]] = MappingProxyType({})
 _SHOP: Final = "the shop's own records"
 
 
@@ -102,8 +100,8 @@ class JobChange:
     extras: tuple[str, ...] = ()
     """Upgrades that come in on each lens."""
     without_extras: tuple[str, ...] = ()
-    own_extras: Mapping[Side, tuple[str, ...]] = _NONE
-    without_own_extras: Mapping[Side, tuple[str, ...]] = _NONE
+    own_extras: Mapping[Side, tuple[str, ...]] = field(default_factory=dict)
+    without_own_extras: Mapping[Side, tuple[str, ...]] = field(default_factory=dict)
     measured: Remeasured = Remeasured()
     off_step: OffStep | None = None
     balance: Mapping[Side, SphereCylinder] = field(default_factory=dict)

@@ -9,7 +9,7 @@ from shopledger.desk.changing_jobs import JobChange, uncut
 from shopledger.desk.context import Desk
 from shopledger.desk.pairs import plan_pair
 from shopledger.desk.putting_right import Change, CorrectionTerms, correctable, left_on
-from shopledger.desk.sales import accessories_of, frames_of, terms_of
+from shopledger.desk.sales import goods_beside, terms_of
 from shopledger.errors import RefusedError
 from shopledger.ledger.corrections import CorrectionKind, LinePart
 from shopledger.ledger.line_model import KeptLine
@@ -130,12 +130,8 @@ class LinesAdded:
         first = 1 + max((pair.position for pair in order.pairs), default=0)
         planned = [plan_pair(work, customer, asked, place, day) for place, asked in enumerate(self.pairs, start=first)]
         terms = terms_of(work, order, request, day)
-        lines = price_order(
-            [pair.goods for pair in planned],
-            accessories_of(work, customer, request),
-            terms,
-            frames_of(work, customer, request),
-        )
+        accessories, frames = goods_beside(work, customer, request)
+        lines = price_order([pair.goods for pair in planned], accessories, terms, frames)
         refuse_unused(self.terms.prices, lines)
         added = priced_as_agreed(lines, self.terms.prices)
         findings = tuple(finding for pair in planned for finding in pair.findings)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from shopledger.desk.changing_jobs import JobChange, changed_pair
 from shopledger.desk.context import Desk
 from shopledger.desk.putting_right import Change, CorrectionTerms, correctable, left_on
-from shopledger.desk.sales import accessories_of, frames_of, terms_of
+from shopledger.desk.sales import goods_beside, terms_of
 from shopledger.errors import RefusedError
 from shopledger.ledger.again import RemakeCause
 from shopledger.ledger.corrections import CorrectionKind, LinePart
@@ -102,12 +102,9 @@ class Exchange:
             without_offers=self.terms.without_offers,
         )
         customer = work.customers.get(order.customer_number)
-        lines = price_order(
-            (),
-            accessories_of(work, customer, request),
-            terms_of(work, order, request, desk.day(self.terms.day, "day of the correction")),
-            frames_of(work, customer, request),
-        )
+        accessories, frames = goods_beside(work, customer, request)
+        terms = terms_of(work, order, request, desk.day(self.terms.day, "day of the correction"))
+        lines = price_order((), accessories, terms, frames)
         refuse_unused(self.terms.prices, lines)
         added = priced_as_agreed(lines, self.terms.prices)
         return Change(account, CorrectionKind.EXCHANGED, (self._taken_back(account, kept, count),), added)

@@ -106,9 +106,9 @@ def planned_sale(work: UnitOfWork, desk: Desk, request: OrderRequest) -> SalePla
     work.periods.refuse_closed(day)
     customer = work.customers.pick(request.customer)
     pairs = tuple(plan_pair(work, customer, asked, place, day) for place, asked in enumerate(request.pairs, start=1))
-    accessories = accessories_of(work, customer, request)
+    accessories = _accessories(work, customer, request)
     terms = _terms(work, customer, request, day)
-    lines = price_order([pair.goods for pair in pairs], accessories, terms, frames_of(work, customer, request))
+    lines = price_order([pair.goods for pair in pairs], accessories, terms, _frames(work, customer, request))
     order = Order(
         customer_number=number_of(customer),
         day=day,
@@ -130,8 +130,7 @@ def planned_sale(work: UnitOfWork, desk: Desk, request: OrderRequest) -> SalePla
     return SalePlan(order, customer, pairs, request.payments, findings)
 
 
-def accessories_of(work: UnitOfWork, customer: Customer, request: OrderRequest) -> tuple[AccessoryGoods, ...]:
-    """Look up the goods beside the pairs."""
+def _accessories(work: UnitOfWork, customer: Customer, request: OrderRequest) -> tuple[AccessoryGoods, ...]:
     return tuple(
         AccessoryGoods(
             work.catalogue.accessory(asked.code),
@@ -142,7 +141,7 @@ def accessories_of(work: UnitOfWork, customer: Customer, request: OrderRequest) 
     )
 
 
-def frames_of(work: UnitOfWork, customer: Customer, request: OrderRequest) -> tuple[FrameGoods, ...]:
+def _frames(work: UnitOfWork, customer: Customer, request: OrderRequest) -> tuple[FrameGoods, ...]:
     """Look up the frames that are sold without lenses; one that a customer owns is not the shop's to sell."""
     found = []
     for asked in request.frames:
@@ -154,6 +153,13 @@ def frames_of(work: UnitOfWork, customer: Customer, request: OrderRequest) -> tu
         wearer = work.customers.pick_wearer(number_of(customer), asked.wearer).number if asked.wearer else None
         found.append(FrameGoods(frame, asked.demo_lenses, wearer))
     return tuple(found)
+
+
+def goods_beside(
+    work: UnitOfWork, customer: Customer, request: OrderRequest
+) -> tuple[tuple[AccessoryGoods, ...], tuple[FrameGoods, ...]]:
+    """Look up what is sold beside the pairs: goods, and frames without lenses."""
+    return _accessories(work, customer, request), _frames(work, customer, request)
 
 
 def terms_of(work: UnitOfWork, order: Order, request: OrderRequest, day: date) -> Terms:
