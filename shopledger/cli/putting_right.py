@@ -496,8 +496,8 @@ def exchange_goods(
 ) -> None:
     r"""Exchange goods, a frame or lenses that left.
 
-    A frame for a frame, a lens for a lens, an accessory for an accessory. The difference is charged, or given back. A new frame or lens makes a new job of the pair, which leaves in a parcel
-    of its own.
+    Each for its own kind, with the difference charged or given back. A new frame or lens makes a new job of the pair,
+    which leaves in a parcel of its own.
 
     \b
     shopledger sale exchange 12 --line 1 --for LARK-50 --reason "too wide"

@@ -65,6 +65,7 @@ class Remeasured:
         pd = before.pd if before and binocular and self.pd is None else self.pd
         if pd is not None and self.pd_right is None and self.pd_left is None and len(self.near) < 2:
             near = self.near[0] if self.near else (before.near_pd if before else None)
+            self._refuse_near(near, pd)
             return Measurements.from_binocular(pd, near, *heights)
         right, left = (
             new if new is not None else (before.eye(side).mono_pd if before else None)
@@ -72,7 +73,16 @@ class Remeasured:
         )
         if right is None or left is None:
             raise RefusedError("PD", "missing", "nothing was measured on this job before", "Give the PD with it.")
+        if before is not None:
+            self._refuse_near(before.right.near_pd, right)
+            self._refuse_near(before.left.near_pd, left)
         return Measurements.from_monocular((right, left), self._near(before), *heights)
+
+    def _refuse_near(self, near: float | None, pd: float) -> None:
+        """Refuse to keep a near PD that no longer goes with the distance PD."""
+        if not self.near and near is not None and near > pd:
+            allowed = f"it is no more than the PD, which is {pd:g} now"
+            raise RefusedError("near PD", f"{near:g}, as it was entered", allowed, "Give the near PD with it.")
 
     def _near(self, before: Measurements | None) -> float | tuple[float | None, float | None] | None:
         if len(self.near) == 1:
@@ -345,11 +355,9 @@ def changed_pair(
     return Change(account, kind, out, repriced.added, (job,), findings=_not_asked_before(account, planned))
 
 
-def _back(kept: KeptLine, returned: int | None) -> int:
-    """Give how many goods of a line that is taken out are free again: lenses are no goods on a shelf."""
-    if kept.line.kind is not LineKind.FRAME:
-        return 0
-    return kept.count if returned is None else returned
+def _back(kept: KeptLine, returned: int | None) -> int | None:
+    """Give how many frames of a line that is taken out came back, where that is said."""
+    return returned if kept.line.kind is LineKind.FRAME else None
 
 
 def _powers(asked: PairRequest) -> tuple[object, ...]:

@@ -213,7 +213,7 @@ def _goods_out(account: OrderAccount, kept: KeptLine, count: int | None) -> Line
             f"{pair.job_number}'.",
         )
     if count is None or count == kept.count:
-        return whole_line(kept, kept.count if line.kind in STOCKED else 0)
+        return whole_line(kept)
     if not 0 < count < kept.count or line.kind not in STOCKED:
         raise RefusedError(
             "count",

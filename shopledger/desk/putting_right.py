@@ -124,9 +124,11 @@ def record_correction(desk: Desk, request: CorrectionRequest) -> CorrectionDone:
         refund = _refund(plan, request.terms)
         before = plan.change.account
         number = number_of(before.order)
+        # A line names the place of its pair, so a pair that is new stands before its lines do.
+        new = [work.orders.add_job(number, pair) for pair in plan.change.jobs if pair.again is None]
         correction = post_correction(work, before.order, plan.correction, plan.change.added)
         note_accepted(work, accepted, Document(DocumentKind.ORDER, number))
-        jobs = tuple(work.orders.add_job(number, _belongs(pair, correction)) for pair in plan.change.jobs)
+        made = [work.orders.add_job(number, _belongs(pair, correction)) for pair in plan.change.jobs if pair.again]
         for pair in plan.change.gone:
             work.orders.take_out(pair.job_number or 0, number_of(correction))
         _move_goods(work, plan.change, correction)
@@ -134,7 +136,7 @@ def record_correction(desk: Desk, request: CorrectionRequest) -> CorrectionDone:
             refund = work.refunds.add(refund)
             work.journal.post(refund_entry(refund, before.order))
         account = work.orders.account(number)
-        return CorrectionDone(account, correction, refund, jobs, _touched_receipts(work, before, account))
+        return CorrectionDone(account, correction, refund, (*new, *made), _touched_receipts(work, before, account))
 
 
 def correctable(work: UnitOfWork, desk: Desk, order_number: int, terms: CorrectionTerms, what: str) -> OrderAccount:
@@ -188,6 +190,7 @@ def _refund(plan: CorrectionPlan, terms: CorrectionTerms) -> Refund | None:
 
 
 def _belongs(pair: Pair, correction: Correction) -> Pair:
+    """Let a pair name the correction by which it is made in the place of another."""
     return replace(pair, again=replace(pair.again, correction=correction.number)) if pair.again else pair
 
 

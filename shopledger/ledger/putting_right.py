@@ -14,6 +14,7 @@ from shopledger.ledger.corrections import Correction, CorrectionKind, LinePart
 from shopledger.ledger.line_model import KeptLine, kept_lines
 from shopledger.ledger.orders import OrderAccount, OrderLine, Refund
 from shopledger.ledger.sharing import Part, parts_of
+from shopledger.ledger.stock import STOCKED
 from shopledger.money.amount import Cents, write_amount
 from shopledger.money.rate import round_half_away
 
@@ -74,7 +75,8 @@ def standing_line(account: OrderAccount, place: int) -> KeptLine:
 
 def whole_line(kept: KeptLine, returned: int | None = None) -> LinePart:
     """Give all that is left of a line, with its goods unless it is said how many of them come back."""
-    return LinePart(kept.place, kept.kept, kept.tax_kept, kept.count if returned is None else returned)
+    goods = kept.count if kept.line.kind in STOCKED else 0
+    return LinePart(kept.place, kept.kept, kept.tax_kept, goods if returned is None else returned)
 
 
 def settled(
