@@ -7,6 +7,7 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import accept, as_json, dry_run
 from shopledger.cli.output import Drawing, show
+from shopledger.cli.prompts import tell
 
 
 @click.group()
@@ -37,6 +38,25 @@ def show_draft(run: Run, number: int, as_json: bool) -> None:
 
     found = draft_numbered(run.desk(), number)
     show(as_json, OUT.of(found), draft_table((found,)), Drawing(found.body.splitlines()))
+
+
+@draft.command()
+@click.argument("order", type=int)
+@click.option("--customer", metavar="CUSTOMER", help="For another customer: number or name. Otherwise the same one.")
+@click.option("--wearer", metavar="NAME", default="", help="Whose the glasses are then, where that is one person.")
+@as_json
+@pass_run
+def copy(run: Run, order: int, customer: str | None, wearer: str, as_json: bool) -> None:
+    """Draft an order once more as it stands, without what was paid.
+
+    For one that was recorded for the wrong customer or on the wrong day: cancel that, and record the draft.
+    """
+    from shopledger.cli.views.orders import OUT, draft_table
+    from shopledger.desk.copying import copy_to_draft
+
+    made = copy_to_draft(run.desk(), order, customer, wearer)
+    show(as_json, OUT.of(made), draft_table((made,)), Drawing(made.body.splitlines()))
+    tell(f"Draft {made.number} was made. Next: 'shopledger draft record {made.number}'.")
 
 
 @draft.command()

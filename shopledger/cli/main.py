@@ -55,6 +55,7 @@ SECTIONS = {
         "sale": Place(f"{_CLI}.sale:sale", "Record, show and ship orders."),
         "payment": Place(f"{_CLI}.payments:payment", "Take payments on orders."),
         "refund": Place(f"{_CLI}.payments:refund", "Give money back on orders."),
+        "fix": Place(f"{_CLI}.fix:fix", "Say what can be done about something that was recorded."),
         "receipt": Place(f"{_CLI}.receipt:receipt", "Issue claim receipts, and print them again."),
         "paper": Place(f"{_CLI}.paper:paper", "Print statements, worksheets, slips, confirmations, quotes, years."),
         "reorder": Place(f"{_CLI}.reorder:reorder", "Order new lenses for a frame from its stored shape."),

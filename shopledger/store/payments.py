@@ -12,7 +12,7 @@ from shopledger.ledger.corrections import LinePart
 from shopledger.ledger.orders import Cancellation, Payment, Refund, Shipment
 from shopledger.ledger.sharing import PaymentSum
 from shopledger.store.records import Record
-from shopledger.store.refusals import DuplicateError
+from shopledger.store.refusals import DuplicateError, NumberUnknownError
 from shopledger.store.tables import payments as tables
 from shopledger.store.tables.corrections import payment_origin, refund_part_side
 from shopledger.store.transaction import Area
@@ -99,6 +99,14 @@ class Refunds(Area):
         rows = ({"refund_number": posted.number, "position": place, "side": side} for place, side in sides)
         self.transaction.add(refund_part_side, *rows)
         return posted
+
+    def get(self, number: int) -> Refund:
+        """Give the refund with that number."""
+        refund = tables.refund.c
+        orders = self.transaction.lists(refund.order_number, refund.number, {refund.number: number})
+        if not orders:
+            raise NumberUnknownError("refund", number)
+        return next(each for each in self.of_order(orders[number][0]) if each.number == number)
 
     def of_order(self, order_number: int) -> tuple[Refund, ...]:
         """Give an order's refunds, oldest first."""
