@@ -109,6 +109,8 @@ _RETURNED: Final[tuple[Words, ...]] = (
 )
 """An older copy is put back, which still knows whom a later one had erased."""
 
+_WHY: Final = ("--reason", "found out an hour later")
+
 _OLD: Final = tuple(
     words
     for words in BASE
@@ -191,6 +193,11 @@ LINES: Final[tuple[Line, ...]] = (
     _line("sale", "cancel", "2", "--reason", "changed her mind"),
     _line("sale", "ship", "2", "--carrier", "post", *UNSEEN),
     _line("sale", "show", "1"),
+    _line("sale", "reduce", "2", "--line", "1=20", *_WHY),
+    _line("sale", "price", "2", "--line", "1=170", *_WHY),
+    _line("sale", "add", "2", "--accessory", "CASE", "--wearer", "Odalys", *_WHY),
+    _line("sale", "take-out", "2", "--line", "3", *_WHY),
+    _line("draft", "copy", "2"),
     _line("payment", "take", "2", "--amount", "40", "--method", "card"),
     _line("payment", "take", "2", "--amount", "30", "--deposit", "1"),
     _line("refund", "give", "1", "--line", "1=20", "--method", "cash", "--reason", "a scratch"),
@@ -261,6 +268,8 @@ LINES: Final[tuple[Line, ...]] = (
     _line("job", "certificate", "2", *OUT, before=(("job", "inspect", "2", *INSPECTED, "--aligned"),)),
     _line("job", "impact", "1", "--certificate", "C-2207"),
     _line("job", "inspect", "2", *INSPECTED, "--aligned"),
+    _line("job", "put-right", "2", "--pd", "62", "--accept", "LENSES-ORDERED", *_WHY),
+    _line("job", "frame-broken", "2", *_WHY),
     _line("job", "lenses-arrived", "2"),
     _line("job", "makers-sheet", "2", *OUT, before=(("job", "inspect", "2", *INSPECTED, *_FREE_FORM),)),
     _line("job", "order-lenses", "2", "--from", "Tollgate", "--again", "lost", *OUT),
@@ -280,7 +289,7 @@ LOOKING: Final = frozenset(
     tax due, tax list, stock ageing, stock history, stock list, stock low, stock value, customer find, customer show,
     erasure list, prescriber list, prescription check, trace show, trace list, trace nearest, trace check, sale list,
     sale margin, receipt list, receipt unclaimed, draft list, draft show, month list, month show, year show,
-    supplier list, supplier show, bill list, bill show, deposit list, deposit show, spend categories, spend list,
+    fix, supplier list, supplier show, bill list, bill show, deposit list, deposit show, spend categories, spend list,
     spend show, money list, money show, job list, job margin, job show
     """.replace("\n", " ")
     .replace("  ", "")

@@ -61,42 +61,29 @@ class Reduction:
 
 @dataclass(frozen=True, slots=True)
 class PricesAgreed:
-    """Another net price was agreed afterwards for some lines, of which all are lower or all higher."""
+    """Another net price was agreed afterwards for some lines."""
 
     order_number: int
     lines: Mapping[int, Cents]
     terms: CorrectionTerms
 
     def change(self, work: UnitOfWork, desk: Desk) -> Change:
-        """Lower what lines come to, or take them out and add them at the higher price."""
+        """Write lines anew at their price before the order leaves; afterwards they can only be lowered."""
         account = correctable(work, desk, self.order_number, self.terms, "agreed price")
         kept = {place: standing_line(account, place) for place in self.lines}
-        higher = {place for place, net in self.lines.items() if net > kept[place].kept}
-        same = next((place for place, net in self.lines.items() if net == kept[place].kept), None)
-        if same is not None:
-            raise RefusedError(
-                "agreed price",
-                f"{write_amount(self.lines[same])} for line {same}",
-                "it comes to that already",
-                "Leave the line out.",
+        for place, net in self.lines.items():
+            _refuse_same(kept[place], net)
+        if left_on(account) is None:
+            out = tuple(whole_line(each) for each in kept.values())
+            added = tuple(
+                at_price(replace(kept[place].line, quantity=kept[place].count or 1), net)
+                for place, net in self.lines.items()
             )
-        if not higher:
-            less = (RefundedLine(place, kept[place].kept - net) for place, net in self.lines.items())
-            return Change(account, CorrectionKind.REDUCED, parts_of_lines(account, tuple(less)))
-        if len(higher) < len(kept):
-            raise RefusedError(
-                "agreed prices",
-                "some lower and some higher",
-                "one correction lowers lines or raises them",
-                "Record the lower ones first, then the higher ones.",
-            )
-        refuse_left(account, "higher price", "Record what is charged on top as an order of its own.")
-        out = tuple(whole_line(each) for each in kept.values())
-        added = tuple(
-            at_price(replace(kept[place].line, quantity=kept[place].count or 1), net)
-            for place, net in self.lines.items()
-        )
-        return Change(account, CorrectionKind.PUT_RIGHT, out, added)
+            return Change(account, CorrectionKind.PUT_RIGHT, out, added)
+        if any(net > kept[place].kept for place, net in self.lines.items()):
+            refuse_left(account, "higher price", "Record what is charged on top as an order of its own.")
+        less = (RefundedLine(place, kept[place].kept - net) for place, net in self.lines.items())
+        return Change(account, CorrectionKind.REDUCED, parts_of_lines(account, tuple(less)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,6 +172,16 @@ def refuse_left(account: OrderAccount, what: str, instead: str) -> None:
     if left is not None:
         number = account.order.number
         raise RefusedError(what, f"on order {number}", f"that order left on {left.isoformat()}", instead)
+
+
+def _refuse_same(kept: KeptLine, net: Cents) -> None:
+    if net == kept.kept:
+        raise RefusedError(
+            "agreed price",
+            f"{write_amount(net)} for line {kept.place}",
+            "it comes to that already",
+            "Leave the line out.",
+        )
 
 
 def _lowered(account: OrderAccount, place: int, amount: Cents) -> RefundedLine:

@@ -21,11 +21,14 @@ from shopledger.desk.books.goods_moves import bring_in
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.stocking import Leaving, count_stock, let_leave
 from shopledger.desk.books.voiding import void_document
+from shopledger.desk.changing_jobs import FrameBroken, JobChange
+from shopledger.desk.changing_orders import LinesAdded, LinesTakenOut, PricesAgreed, Reduction
 from shopledger.desk.context import Desk
 from shopledger.desk.corrections import post_correction
 from shopledger.desk.inspecting import record_remake
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.people import add_customer, add_supplier
+from shopledger.desk.putting_right import CorrectionTerms, plan_correction, record_correction
 from shopledger.desk.sales import order_account, record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.bill_requests import (
@@ -50,7 +53,7 @@ from shopledger.ledger.stock import STOCKED, StockedKind, StockMovement, StockRe
 from shopledger.ledger.taxes import ImposedOn, TaxRate
 from tests.desk.family import DISTANCE, FAMILY_ORDER, later, ordered
 from tests.rows import rows
-from tests.shelf import CASE, CUSTOMER, SHADES, WREN
+from tests.shelf import CASE, CLEAR, CUSTOMER, SHADES, WREN
 
 MARCH, APRIL, MAY = Month(2026, 3), Month(2026, 4), Month(2026, 5)
 FIRST: Final = date(2026, 4, 6)
@@ -74,6 +77,7 @@ def everything_happens(desk: Desk) -> Desk:
     _spend(april)
     _sell(desk, april)
     _job(april)
+    _put_right(april)
     _correct_lines(april)
     _keep_deposits(desk, april)
     _let_goods_leave(april)
@@ -183,6 +187,36 @@ def _corrected(desk: Desk, number: int, kind: CorrectionKind, *lines: RefundedLi
             work.stock.reserve(STOCKED[line.kind], line.item_code, line.quantity)
         new = Correction(number, desk.today, kind, "agreed by telephone", parts=parts)
         post_correction(work, account.order, new, (line,) if add else ())
+
+
+def _put_right(april: Desk) -> None:
+    """Put orders right by each deed before they leave, on one that stays and on one that is cancelled afterwards."""
+    goods = (GoodsBilled(WREN.code, 9, 6_500), GoodsBilled(CASE.code, 9, 400), GoodsBilled(SHADES.code, 9, 1_500))
+    record_bill(april, BillRequest(SUPPLIER, "H-3", goods=goods))
+    for cancelled in (False, True):
+        wanted = ordered(DISTANCE, replace(DISTANCE, extras=(CLEAR.code,)), accessories=_of_hers(), shipping=650)
+        order = record_sale(april, wanted).order
+        number, job = order.number or 0, order.pairs[0].job_number or 0
+        if not cancelled:
+            take_payment(april, number, PaymentRequest(40_000, Method.CARD))
+        why = CorrectionTerms("found out an hour later")
+        for deed in (
+            Reduction(number, {1: 1_000}, why),
+            LinesAdded(number, why, accessories=_of_hers()),
+            JobChange(job, why, extras=(CLEAR.code,)),
+            PricesAgreed(number, {6: 900}, why),
+            LinesTakenOut(number, why, {}, (2,)),
+            LinesTakenOut(number, why, {7: None}),
+            FrameBroken(job + 2, why),
+        ):
+            due = plan_correction(april, deed).due_back
+            record_correction(april, replace(deed, terms=replace(why, method=Method.CASH if due else None)))
+        if cancelled:
+            cancel_order(april, number, "ordered twice")
+
+
+def _of_hers() -> tuple[AccessoryRequest, ...]:
+    return (AccessoryRequest(CASE.code, 2, CUSTOMER), AccessoryRequest(SHADES.code, 1, CUSTOMER))
 
 
 def _keep_deposits(desk: Desk, april: Desk) -> None:

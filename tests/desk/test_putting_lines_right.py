@@ -107,7 +107,7 @@ def test_a_lower_price_agreed_lowers_what_is_owed_and_gives_back_the_rest(sold: 
 
 @on_both
 def test_a_higher_price_agreed_is_charged_on_the_same_line_anew(sold: Desk) -> None:
-    """200.00 for the frame, list and net; of the child's lenses that were included 30.00, the codes as they were."""
+    """200.00 for the frame, list and net; 30.00 of the child's lenses that were included, under the same codes."""
     codes = [charge.code for charge in order_account(sold, 1).order.lines[3].charges]
     done = record_correction(sold, PricesAgreed(1, {1: 20000, 4: 3000}, WHY))
     frame, lenses = done.account.order.lines[-2:]
@@ -119,14 +119,18 @@ def test_a_higher_price_agreed_is_charged_on_the_same_line_anew(sold: Desk) -> N
     assert_whole(sold)
 
 
-def test_prices_that_are_no_change_or_go_both_ways_are_refused(sold: Desk) -> None:
-    """The one is done already, the other are two corrections; after shipping nothing is charged on top."""
+def test_a_price_agreed_after_shipping_is_lower(sold: Desk) -> None:
+    """The one is done already; after shipping nothing is charged on top, and a lower price is an allowance."""
     assert "it comes to that already" in refused(sold, PricesAgreed(1, {1: 18000}, WHY))
-    assert "lowers lines or raises them" in refused(sold, PricesAgreed(1, {1: 15000, 3: 15000}, WHY))
     inspected(sold)
     ship_order(sold, 1, "post")
-    assert "that order left on 2026-03-02" in refused(sold, PricesAgreed(1, {1: 19000}, WHY))
-    record_correction(sold, PricesAgreed(1, {1: 15000}, WHY))
+    assert "that order left on 2026-03-02" in refused(sold, PricesAgreed(1, {1: 19000, 3: 100}, WHY))
+    done = record_correction(sold, PricesAgreed(1, {1: 15000}, WHY))
+    assert (done.correction.kind, done.account.balance) == (CorrectionKind.REDUCED, 30050)
+    assert postings(sold)[-2:] == [
+        ("correction 1", "returns and allowances", 3000),
+        ("correction 1", "receivable", -3000),
+    ]
     assert_whole(sold)
 
 
@@ -247,11 +251,11 @@ def test_refunds_payments_and_corrections_go_together(sold: Desk) -> None:
     pay_all(sold)
     give_refund(sold, 1, RefundRequest(Method.CASH, "a scratch", (RefundedLine(1, 2000),)))
     record_correction(sold, LinesTakenOut(1, CASH_BACK, {TWO_CASES: 1}))
-    record_correction(sold, PricesAgreed(1, {CHILDS_FRAME: 14000}, WHY))
-    assert order_account(sold, 1).balance == 2000
-    take_payment(sold, 1, PaymentRequest(500, Method.CASH))
+    record_correction(sold, PricesAgreed(1, {CHILDS_FRAME: 14000, SHIPPING: 600}, WHY))
+    assert order_account(sold, 1).balance == 2000 - 50
+    take_payment(sold, 1, PaymentRequest(450, Method.CASH))
     assert plan_correction(sold, LinesTakenOut(1, WHY, {}, (2,))).due_back == 14000 - 1500
     record_correction(sold, LinesTakenOut(1, CASH_BACK, {}, (2,)))
     account = order_account(sold, 1)
-    assert (account.balance, account.paid - account.refunded) == (0, 18000 - 2000 + 1200 + 650)
+    assert (account.balance, account.paid - account.refunded) == (0, 18000 - 2000 + 1200 + 600)
     assert_whole(sold)
