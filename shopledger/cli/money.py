@@ -11,10 +11,10 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import SIGNED, Command, OptionSet, as_json, day, option, options
 from shopledger.cli.output import show
-from shopledger.cli.params import AMOUNT, DAY, MONTH, STATE, Word
+from shopledger.cli.params import AMOUNT, DAY, MONTH, STATE, Typed, Word
 from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
 from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
-from shopledger.ledger.books.period import Month
+from shopledger.ledger.books.period import Month, Period
 from shopledger.money.amount import Cents
 
 amount_argument = click.argument("amount", type=AMOUNT)
@@ -41,6 +41,10 @@ def cash_account_option(words: str) -> Callable[[Command], Command]:
 def cash_account_or_bank(words: str) -> Callable[[Command], Command]:
     """Make the option for where the money lies: the bank, unless the cash is named."""
     return click.option("--till", type=Word(CashAccount), default=CashAccount.BANK, show_default="bank", help=words)
+
+
+def _period(typed: str, _field: str) -> Period:
+    return Period.read(typed)
 
 
 @click.group()
@@ -185,6 +189,27 @@ def show_balances(run: Run, on: date | None, as_json: bool) -> None:
 
     found = balances(run.desk(), on)
     show(as_json, balances_data(found, on), *balances_fields(found, on))
+
+
+@money.command("cards")
+@click.argument("period", type=Typed("period", _period))
+@as_json
+@pass_run
+def list_card_days(run: Run, period: Period, as_json: bool) -> None:
+    r"""List what the card processor processed, day by day.
+
+    Each payment counts once, on the day it came in, before disputes, refunds and fees: as a 1099-K counts it. One that
+    was moved stays where it was, one recorded by mistake never was. A period is a year, a month, a quarter or two days.
+
+    \b
+    shopledger money cards 2026
+    shopledger money cards 2026-03-15..2026-03-20
+    """
+    from shopledger.cli.views.payments import card_days_blocks, card_days_data
+    from shopledger.desk.books.reports import card_days
+
+    rows = card_days(run.desk(), period)
+    show(as_json, card_days_data(period, rows), *card_days_blocks(period, rows))
 
 
 for _former, _command in (("fetch", withdraw), ("put-in", contribute), ("take-out", draw)):

@@ -25,6 +25,7 @@ from shopledger.cli.options import (
 )
 from shopledger.cli.output import show
 from shopledger.cli.params import AMOUNT, Typed, Word
+from shopledger.cli.payment_corrections import COMMANDS
 from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import Method, OrderAccount, PaymentRequest
@@ -127,16 +128,23 @@ class RefundOptions(OptionSet):
 
 @click.group()
 def payment() -> None:
-    """Take payments on orders."""
+    """Take payments on orders, and put them right."""
+
+
+for _command in COMMANDS:
+    payment.add_command(_command)
 
 
 @payment.command("take")
 @click.argument("order", type=int)
 @options(PaymentOptions)
+@accept
 @as_json
 @pass_run
-def take_payment(run: Run, order: int, given: PaymentOptions, as_json: bool) -> None:
+def take_payment(run: Run, order: int, given: PaymentOptions, accept: tuple[str, ...], as_json: bool) -> None:
     r"""Take a payment; more than is owed is refused.
+
+    A deposit of another customer, such as a gift card, is asked about.
 
     \b
     shopledger payment take 12 --amount 129.95 --method card --reference 4242
@@ -144,7 +152,11 @@ def take_payment(run: Run, order: int, given: PaymentOptions, as_json: bool) -> 
     """
     from shopledger.cli.views.orders import account_data, account_fields
 
-    account = _paid(run, order, given) if given.deposit is None else _used(run, order, given.deposit, given)
+    if given.deposit is None:
+        only_asked((), accept)
+        account = _paid(run, order, given)
+    else:
+        account = _used(run, order, given.deposit, given, accept)
     show(as_json, account_data(account), account_fields(account))
     if account.balance:
         tell(f"Order {order} still owes {write_amount(account.balance)}.")
@@ -160,12 +172,14 @@ def _paid(run: Run, order: int, given: PaymentOptions) -> OrderAccount:
     return take_payment(run.desk(), order, request)
 
 
-def _used(run: Run, order: int, deposit: int, given: PaymentOptions) -> OrderAccount:
-    from shopledger.desk.books.deposits import pay_from_deposit
+def _used(run: Run, order: int, deposit: int, given: PaymentOptions, accept: tuple[str, ...]) -> OrderAccount:
+    from shopledger.desk.books.deposits import deposit_findings, pay_from_deposit
 
     if given.method is not None or given.reference is not None:
         raise click.UsageError("--deposit says how it was paid. Leave out --method and --reference.")
-    return pay_from_deposit(run.desk(), order, deposit, given.amount, given.day)
+    desk = run.desk()
+    said_yes = accepted(run, deposit_findings(desk, order, deposit), accept)
+    return pay_from_deposit(desk, order, deposit, given.amount, given.day, said_yes)
 
 
 @click.group()

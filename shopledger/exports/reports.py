@@ -49,8 +49,8 @@ SHEETS: Final[tuple[Sheet[Any], ...]] = (
 YEAR_SHEETS: Final[tuple[Sheet[Any], ...]] = (YEAR_LOTS, YEAR_STATES, YEAR_CUSTOMERS, YEAR_CARD_DAYS, YEAR_EXPENSES)
 """The lists that only a year has."""
 YEAR_ORDER: Final = (
-    "Summary", "Months", "Schedule C", "Inventory", "Card payments", "Card days", "1099-K", "States", "Customers", "Expenses",
-    "Prior year", "Trial balance", "Checks", NOTES,
+    "Summary", "Months", "Schedule C", "Inventory", "Card payments", "Card days", "1099-K", "States", "Customers",
+    "Expenses", "Prior year", "Trial balance", "Checks", NOTES,
 )  # fmt: skip
 """The sheets of a year as they lie in its workbook; lists are written first, since the checks count what passed by."""
 

@@ -218,11 +218,11 @@ def plan_change(account: OrderAccount, asked: Change) -> tuple[Correction, Payme
     """
     payment = _standing_payment(account, asked.payment, "payment", None)
     number = payment.order_number
-    if account.standing(asked.payment) != payment.amount or payment.moved_from is not None:
+    if payment.moved_from is not None or any(each.payment_number == asked.payment for each in account.corrections):
         raise RefusedError(
             "payment",
             asked.payment,
-            "only one that stands whole on the order it came in on can be put right",
+            "only one that stands on the order it came in on, and that nothing happened to since, can be put right",
             f"Give it back with 'shopledger refund give {number}' and take it again, or look with "
             f"'shopledger payment list {number}'.",
         )

@@ -10,6 +10,8 @@ from shopledger.cli.output import Column, Fields, Json, Table
 from shopledger.cli.views.figures import Outside, day, money
 from shopledger.cli.views.lenses import OUT as LENSES
 from shopledger.ledger.canonical import Shape
+from shopledger.ledger.corrections import Correction
+from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import (
     Cancellation,
     Charge,
@@ -23,6 +25,7 @@ from shopledger.ledger.orders import (
     Shipment,
 )
 from shopledger.ledger.pair_words import not_made
+from shopledger.ledger.payment_corrections import what_became
 from shopledger.money.amount import write_amount
 from shopledger.optics.notation import write_eye
 from shopledger.optics.sides import Side
@@ -60,7 +63,8 @@ OUT = Outside(
         Charge: Shape(
             first=("description", "code", "modifier", "units"), renamed={"list_price": "list"}, left_out={"side"}
         ),
-        Payment: Shape(left_out={"order_number", "deposit_number", "number"}),
+        Payment: Shape(first=("number",), left_out={"order_number", "deposit_number"}),
+        Correction: Shape(first=("number",), left_out={"order_number", "after_payment", "after_refund"}),
         Shipment: Shape(left_out={"order_number"}),
         Cancellation: Shape(left_out={"order_number"}),
         Refund: Shape(
@@ -68,7 +72,7 @@ OUT = Outside(
         ),
         OrderAccount: Shape(
             keys=(
-                *("payments", "paid", "refunds", "refunded", "balance"),
+                *("payments", "paid", "refunds", "refunded", "given_way", "written_off", "balance", "corrections"),
                 *("cancellation", "entered", "shipment"),
             ),
             renamed={"cancellation": "cancelled"},
@@ -217,10 +221,7 @@ def totals(order: Order) -> Fields:
 
 def account_fields(account: OrderAccount, omitted: Sequence[Omission] = ()) -> Fields:
     """Give what was paid and shipped for reading; `omitted` says why jobs left without a passed inspection."""
-    paid = "; ".join(
-        f"{write_amount(payment.amount)} {payment.method.value} {payment.reference}".strip() + f" on {day(payment.day)}"
-        for payment in account.payments
-    )
+    paid = "; ".join(payment_words(account, payment) for payment in account.payments)
     shipped = account.shipment
     sent = "" if shipped is None else f"{day(shipped.day)} by {shipped.carrier} {shipped.tracking}".strip()
     rows = (
@@ -228,6 +229,9 @@ def account_fields(account: OrderAccount, omitted: Sequence[Omission] = ()) -> F
         ("payments", paid),
         ("paid", write_amount(account.paid)),
         ("refunds", _refund_words(account)),
+        ("put right", _corrected_words(account)),
+        ("given way", write_amount(account.given_way) if account.given_way else ""),
+        ("written off", write_amount(account.written_off) if account.written_off else ""),
         ("balance", write_amount(account.balance)),
         ("shipped", sent or "not yet"),
         ("not inspected", "; ".join(f"job {each.job_number}: {each.reason}" for each in omitted)),
@@ -235,6 +239,19 @@ def account_fields(account: OrderAccount, omitted: Sequence[Omission] = ()) -> F
         ("recorded", f"by {account.entered.operator} at {account.entered.at}" if account.entered else ""),
     )
     return Fields("Account", rows)
+
+
+def payment_words(account: OrderAccount, payment: Payment) -> str:
+    """Say a payment in one line, with what became of it."""
+    head = f"{write_amount(payment.amount)} {payment.method.value} {payment.reference}".strip()
+    became = "; ".join(what_became(account, number_of(payment)))
+    return f"{head} on {day(payment.day)}{f' ({became})' if became else ''}"
+
+
+def _corrected_words(account: OrderAccount) -> str:
+    """Say what was put right on an order beside its payments."""
+    others = (each for each in account.corrections if each.payment_number is None)
+    return "; ".join(f"{each.kind.value} on {day(each.day)}: {each.reason}" for each in others)
 
 
 def account_table(accounts: Sequence[tuple[OrderAccount, str]]) -> Table:

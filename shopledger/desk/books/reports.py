@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from shopledger.errors import ExportError
 from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.books.closing import PeriodDeed
+from shopledger.ledger.books.customer_rows import CardDayRow
 from shopledger.ledger.books.reports import PeriodReport, ReportState, Rows, YearReport
 from shopledger.ledger.books.spending_rows import PayeeRow
 from shopledger.ledger.books.tax_forms import ScheduleC, schedule_c
@@ -105,6 +106,12 @@ def year_figures(desk: Desk, year: Period) -> YearShown:
         settings = work.shop.settings()
         figures = work.reports.year_figures(year)
         return YearShown(figures, _state(work, desk, year), settings.accounting, settings.inventory_view)
+
+
+def card_days(desk: Desk, period: Period) -> tuple[CardDayRow, ...]:
+    """Give what the card processor processed on each day of a period."""
+    with desk.reading() as work:
+        return tuple(work.reports.rows(CardDayRow, period))
 
 
 def tax_due(desk: Desk, period: Period, state: str = "") -> tuple[TaxReturn, ...]:
