@@ -96,6 +96,12 @@ _MARCH: Final = (
     *("month", "close", "2026-03", "--accept", "NO-LENS-BILL", "--accept", "TAX-NOT-SET"),
     *("--accept", "NOT-SHIPPED", "--accept", "NOT-PAID"),
 )
+_BY_CHECK: Final = ("payment", "take", "2", "--amount", "40", "--method", "check")
+_DISPUTED: Final[tuple[Words, ...]] = (
+    ("payment", "take", "2", "--amount", "40", "--method", "card"),
+    ("payment", "reverse", "3", "--fee", "15", "--reason", "says it was not her"),
+)
+_WRITTEN_OFF: Final = ("payment", "write-off", "2", "--reason", "moved away")
 _FREE_FORM: Final = (
     *("--aligned", "--compensated-right", "-2.50 -1.25 x 090", "--compensated-left", "-2.25 -1.00 x 085"),
     *("--sheet", "scan.pdf"),
@@ -200,6 +206,13 @@ LINES: Final[tuple[Line, ...]] = (
     _line("draft", "copy", "2"),
     _line("payment", "take", "2", "--amount", "40", "--method", "card"),
     _line("payment", "take", "2", "--amount", "30", "--deposit", "1"),
+    _line("payment", "reverse", "3", "--fee", "12", "--charge", "15", "--reason", "no funds", before=(_BY_CHECK,)),
+    _line("payment", "dispute-won", "3", "--fee", "5", "--reason", "proof of delivery", before=_DISPUTED),
+    _line("payment", "dispute-lost", "3", "--reason", "no proof of delivery", before=_DISPUTED),
+    _line("payment", "correct", "2", "--method", "check", "--reference", "77", "--reason", "it was a check"),
+    _line("payment", "move", "1", "2", "--reason", "typed on the wrong order"),
+    _line("payment", "write-off", "2", "--reason", "moved away"),
+    _line("payment", "revive", "2", "--reason", "she wrote", before=(_WRITTEN_OFF,)),
     _line("refund", "give", "1", "--line", "1=20", "--method", "cash", "--reason", "a scratch"),
     _line("receipt", "claimed", "1"),
     _line("receipt", "issue", "2", "--wearer", "Odalys", "--not-paid-in-full", *OUT),
@@ -290,7 +303,7 @@ LOOKING: Final = frozenset(
     erasure list, prescriber list, prescription check, trace show, trace list, trace nearest, trace check, sale list,
     sale margin, receipt list, receipt unclaimed, draft list, draft show, month list, month show, year show,
     fix, supplier list, supplier show, bill list, bill show, deposit list, deposit show, spend categories, spend list,
-    spend show, money list, money show, job list, job margin, job show
+    spend show, money list, money cards, payment list, money show, job list, job margin, job show
     """.replace("\n", " ")
     .replace("  ", "")
     .strip()

@@ -214,7 +214,7 @@ YEAR_CARD_DAYS: Final = Sheet(
     "YearCardDays",
     (
         Column("Date", lambda row: row.day, "Day of the transactions.", 12, Kind.DAY),
-        Column("Transactions", lambda row: row.count, "Payments and deposits by card, each once.", 13, Kind.COUNT,
+        Column("Transactions", lambda row: row.count, "Payments and deposits by card, each once.", 15, Kind.COUNT,
                total=True),
         Column("Gross", lambda row: row.amount,
                "What was processed, before disputes, refunds and fees, as a 1099-K counts it.", 16, Kind.MONEY,

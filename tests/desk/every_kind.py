@@ -10,6 +10,7 @@ from __future__ import annotations
 from contextlib import suppress
 from dataclasses import replace
 from datetime import date
+from functools import partial
 from itertools import cycle
 from typing import Final
 
@@ -27,6 +28,14 @@ from shopledger.desk.context import Desk
 from shopledger.desk.corrections import post_correction
 from shopledger.desk.inspecting import record_remake
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
+from shopledger.desk.payment_corrections import (
+    correct_payment,
+    end_dispute,
+    move_payment,
+    reverse_payment,
+    revive_rest,
+    write_rest_off,
+)
 from shopledger.desk.people import add_customer, add_supplier
 from shopledger.desk.putting_right import CorrectionTerms, plan_correction, record_correction
 from shopledger.desk.sales import order_account, record_sale
@@ -48,6 +57,7 @@ from shopledger.ledger.catalogue import TaxCategory
 from shopledger.ledger.corrections import Correction, CorrectionKind
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.parties import Address
+from shopledger.ledger.payment_corrections import Change, Move, Outcome, Reversal, WriteOff
 from shopledger.ledger.refunds import RefundedLine, RefundRequest, parts_of_lines
 from shopledger.ledger.stock import STOCKED, StockedKind, StockMovement, StockReason
 from shopledger.ledger.taxes import ImposedOn, TaxRate
@@ -79,6 +89,7 @@ def everything_happens(desk: Desk) -> Desk:
     _job(april)
     _put_right(april)
     _correct_lines(april)
+    _correct_payments(april)
     _keep_deposits(desk, april)
     _let_goods_leave(april)
     _take_back(later(desk, date(2026, 4, 28)))
@@ -89,7 +100,7 @@ def _bring_goods(desk: Desk) -> None:
     """Let goods come in on a bill with every kind of line there is, be sent back, and come from nobody knows where."""
     record_sale(desk, ordered(DISTANCE))
     expenses = tuple(ExpenseBilled(category, 1_000 + place) for place, category in enumerate(ExpenseCategory))
-    goods = (GoodsBilled(CASE.code, 90, 410), GoodsBilled(SHADES.code, 60, 1_600), GoodsBilled(WREN.code, 4, 6_500))
+    goods = (GoodsBilled(CASE.code, 90, 410), GoodsBilled(SHADES.code, 80, 1_600), GoodsBilled(WREN.code, 4, 6_500))
     lenses = (JobBilled(1, 3_001),)
     record_bill(desk, BillRequest(SUPPLIER, "H-1", goods=goods, jobs=lenses, expenses=expenses, freight=777, tax=31))
     for place, method in enumerate(SpendMethod):
@@ -167,6 +178,39 @@ def _correct_lines(april: Desk) -> None:
                 cancel_order(april, number, f"ordered twice, {imposed.value}")
             else:
                 _corrected(april, number, CorrectionKind.EXCHANGED, RefundedLine(1, 700), add=1)
+
+
+def _correct_payments(april: Desk) -> None:
+    """Let payments fall away in each way, and a rest be written off, on orders that stay and that are cancelled."""
+    for state, _ in STATES.values():
+        for cancelled in (False, True):
+            wanted = (AccessoryRequest(CASE.code, 3), AccessoryRequest(SHADES.code, 2))
+            asked = OrderRequest(f"Customer of {state}", (), wanted, shipping=650, accept=ACCEPTED)
+            number, other = (record_sale(april, asked).order.number or 0 for _ in range(2))
+            pay = partial(_paid, april, number)
+            reverse_payment(april, Reversal(pay(3_001, Method.CHECK), "no funds", fee=1_200, charge=1_500))
+            for won in (True, False):
+                card = pay(3_003, Method.CARD)
+                reverse_payment(april, Reversal(card, "says it was not her", amount=2_007, fee=1_500))
+                end_dispute(april, Outcome(card, won, "decided", 2_007 if won else None, 700 if won else 0))
+            correct_payment(april, Change(pay(3_005, Method.TRANSFER), "a dime less", amount=2_995))
+            correct_payment(april, Change(pay(3_005, Method.CASH), "never came", amount=0))
+            deposit = take_deposit(april, DepositRequest(f"Customer of {state}", 5_000, Method.CARD)).account.deposit
+            pay_from_deposit(april, number, deposit.number or 0)
+            used = order_account(april, number).payments[-1].number or 0
+            move_payment(april, Move(used, other, "typed on the wrong one", amount=1_111))
+            reverse_payment(april, Reversal(used, "says it was not her"))
+            move_payment(april, Move(pay(3_009, Method.CARD), other, "typed on the wrong one", amount=2_222))
+            write_rest_off(april, WriteOff(number, "moved away"))
+            revive_rest(april, WriteOff(number, "wrote", amount=999))
+            if cancelled:
+                for each in (number, other):
+                    cancel_order(april, each, "ordered twice")
+
+
+def _paid(desk: Desk, number: int, amount: int, method: Method) -> int:
+    """Take a payment; gives its number."""
+    return take_payment(desk, number, PaymentRequest(amount, method)).payments[-1].number or 0
 
 
 def _corrected(desk: Desk, number: int, kind: CorrectionKind, *lines: RefundedLine, add: int = 0) -> None:

@@ -13,6 +13,7 @@ from shopledger.errors import StoreError
 from shopledger.ledger.again import Again, RemakeCause
 from shopledger.ledger.audit import Subject
 from shopledger.ledger.books.postings import sale_entry
+from shopledger.ledger.carried import PaidShare
 from shopledger.ledger.certificates import Certificate
 from shopledger.ledger.corrections import Correction, CorrectionKind, LinePart
 from shopledger.ledger.erasing import AskedBy, Erasure, HoldDeed, LegalHold
@@ -97,6 +98,8 @@ def full(ledger: Ledger) -> Ledger:
         kind, way = CorrectionKind.EXCHANGED, (LinePart(1, 100, 0),)
         posted = work.corrections.add(Correction(1, DAY, kind, "too wide", parts=way))
         work.orders.add_lines(order, number_of(posted), order.lines[:1])
+        work.paid_shares.of_payment(1, PaidShare(7, 0, 5))
+        work.paid_shares.of_correction(1, PaidShare(-7, 0, -5))
         work.shipments.add(Shipment(1, DAY, "by post"))
         work.refunds.add(Refund(1, DAY, Method.CASH, "", "scratched", (LinePart(1, 100, 0, side=Side.RIGHT),)))
         work.cancellations.add(Cancellation(1, DAY, "ordered twice"))

@@ -138,7 +138,7 @@ def _money(moved: PeriodMoney, posted: PeriodPosted) -> Table:
         ("expenses paid", -moved.expenses),
         ("equipment paid", -moved.equipment),
         ("suppliers' bills paid", -moved.bills_paid),
-        ("kept by the card processor", -moved.fees),
+        ("kept by the card processor or the bank", -moved.fees),
         ("other income", moved.other_income),
         ("sales tax handed on", moved.tax_kept - moved.tax_paid),
     )
