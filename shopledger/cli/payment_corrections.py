@@ -165,7 +165,7 @@ def correct(run: Run, payment: int, given: ChangeOptions, dry_run: bool, as_json
     its place.
 
     \b
-    shopledger payment correct 3 --method check --reference 1187 --reason "was a check"
+    shopledger payment correct 3 --method check --reason "was a check"
     """
     from shopledger.desk.payment_corrections import correct_payment, plan_payment_change
     from shopledger.ledger.payment_corrections import Change

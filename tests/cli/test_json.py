@@ -778,6 +778,70 @@ def test_money_that_moved(typed: Typed) -> None:
     assert read_json(typed("money", "show", "--json"))["on"] is None
 
 
+def test_payments_put_right(typed: Typed) -> None:
+    """What would be stored, what was, an order's payments with what became of each, and card payments by day."""
+    done(typed("sale", "record", "--customer", "1", *PAIR, "--pay", "100", "--method", "card", "--reference", "4242"))
+    reverse = ("payment", "reverse", "1", "--amount", "40", "--fee", "15", "--charge", "12", "--reason", "not hers")
+    correction: dict[str, object] = {
+        "number": None,
+        "day": "2026-03-02",
+        "kind": "disputed",
+        "reason": "not hers",
+        "payment": 1,
+        "amount": "40.00",
+        "fee": "15.00",
+        "parts": [],
+    }
+    assert read_json(typed(*reverse, "--dry-run", "--json")) == {
+        "correction": correction,
+        "payment": None,
+        "charge": "12.00",
+        "findings": [],
+    }
+    stored = read_json(typed(*reverse, "--json"))
+    assert stored["correction"] == {**correction, "number": 1}
+    assert [stored[name] for name in ("payment", "deposit", "touched_receipts", "other_order")] == [
+        None,
+        None,
+        [],
+        None,
+    ]
+    order = stored["order"]
+    assert {name: order[name] for name in ("paid", "given_way", "written_off", "balance")} == {
+        "paid": "60.00",
+        "given_way": "0.00",
+        "written_off": "0.00",
+        "balance": "138.50",
+    }
+    assert [each["kind"] for each in order["corrections"]] == ["disputed", "exchanged"]
+    paid = {"day": "2026-03-02", "amount": "100.00", "method": "card", "reference": "4242", **ITS_OWN}
+    assert read_json(typed("payment", "list", "1", "--json")) == {
+        "order": 1,
+        "payments": [
+            {
+                "number": 1,
+                "order": 1,
+                **paid,
+                "deposit": None,
+                "stands": "60.00",
+                "became": ["disputed 40.00 on 2026-03-02: not hers"],
+            }
+        ],
+        "paid": "60.00",
+        "refunded": "0.00",
+        "written_off": "0.00",
+        "balance": "138.50",
+    }
+    assert read_json(typed("money", "cards", "2026-03", "--json")) == {
+        "first": "2026-03-01",
+        "last": "2026-03-31",
+        "days": [{"day": "2026-03-02", "count": 1, "gross": "100.00"}],
+        "months": {"2026-03": "100.00"},
+        "count": 1,
+        "gross": "100.00",
+    }
+
+
 def test_deposits(typed: Typed) -> None:
     """A deposit as taken, listed, used and handed back."""
     done(typed("sale", "record", "--customer", "1", *PAIR))
@@ -787,7 +851,7 @@ def test_deposits(typed: Typed) -> None:
     paid = read_json(typed("payment", "take", "1", "--deposit", "1", "--amount", "30", "--json"))
     (used,) = paid["payments"]
     assert used == {"day": "2026-03-02", "amount": "30.00", "method": "card", "reference": "4242", **ITS_OWN}
-    used = {"order": 1, "payment": 1, "day": "2026-03-02", "amount": "30.00", "put_back_on": None}
+    used = {"order": 1, "payment": 1, "day": "2026-03-02", "amount": "30.00", "put_back_on": None, "reversed": []}
     assert read_json(typed("deposit", "show", "1", "--json")) == {**DEPOSIT, "used": [used], "left": "20.00"}
     handed = {**{name: DEPOSIT[name] for name in ("day", "method", "reference")}, "amount": "20.00"}
     assert read_json(typed("deposit", "give-back", "1", "--dry-run", "--json")) == {

@@ -7,6 +7,7 @@ from what was never paid: IRS Publication 334, bad debts, value from memory.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
@@ -266,7 +267,7 @@ def test_refusals_say_what_is_allowed_and_store_nothing(paid: Desk) -> None:
     record_sale(paid, ordered(DISTANCE))
     take_payment(paid, 2, PaymentRequest(100, Method.CASH))
     before = everything(paid)
-    for deed, words in (
+    deeds: tuple[tuple[Callable[[], object], str], ...] = (
         (lambda: reverse_payment(paid, Reversal(3, "no")), "of cash; only a check, a transfer or a card.*correct 3"),
         (lambda: reverse_payment(paid, Reversal(1, "no", amount=1)), "amount is 0.01; a check is sent back whole"),
         (lambda: reverse_payment(paid, Reversal(2, "no", amount=8_000)), "79.99 stands of payment 2"),
@@ -288,7 +289,8 @@ def test_refusals_say_what_is_allowed_and_store_nothing(paid: Desk) -> None:
         (lambda: write_rest_off(paid, WriteOff(1, "nothing")), "nothing is owed on it"),
         (lambda: write_rest_off(paid, WriteOff(2, "more", amount=20_000)), "179.00 is still owed"),
         (lambda: revive_rest(paid, WriteOff(2, "nothing")), "nothing on it is written off"),
-    ):
+    )
+    for deed, words in deeds:
         with pytest.raises(ShopledgerError, match=words):
             deed()
     assert everything(paid) == before

@@ -140,9 +140,9 @@ def voided_blocks(plan: VoidPlan) -> tuple[Fields, Table]:
 def _events(account: DepositAccount) -> Iterator[tuple[str, str, str]]:
     for use in account.uses:
         yield day(use.day), f"paid on order {use.order_number}", write_amount(-use.amount)
-        for each in use.reversed:
-            words = "put back, payment" if each.amount > 0 else "taken again, payment"
-            yield day(each.day), f"{words} {use.payment_number} on order {use.order_number}", write_amount(each.amount)
+        for back in use.reversed:
+            words = "put back, payment" if back.amount > 0 else "taken again, payment"
+            yield day(back.day), f"{words} {use.payment_number} on order {use.order_number}", write_amount(back.amount)
         if use.put_back_on and use.standing:
             yield day(use.put_back_on), f"order {use.order_number} cancelled", write_amount(use.standing)
     for each in account.given_back:

@@ -63,7 +63,7 @@ OUT = Outside(
         Charge: Shape(
             first=("description", "code", "modifier", "units"), renamed={"list_price": "list"}, left_out={"side"}
         ),
-        Payment: Shape(first=("number",), left_out={"order_number", "deposit_number"}),
+        Payment: Shape(left_out={"order_number", "deposit_number", "number"}),
         Correction: Shape(first=("number",), left_out={"order_number", "after_payment", "after_refund"}),
         Shipment: Shape(left_out={"order_number"}),
         Cancellation: Shape(left_out={"order_number"}),

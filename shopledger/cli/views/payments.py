@@ -26,7 +26,7 @@ def payments_data(account: OrderAccount) -> dict[str, Json]:
         "order": account.order.number,
         "payments": [
             {
-                **OUT.of(payment),
+                **payment_data(payment),
                 "deposit": payment.deposit_number,
                 "stands": money(_standing(account, payment)),
                 "became": list(what_became(account, number_of(payment))),
@@ -38,6 +38,11 @@ def payments_data(account: OrderAccount) -> dict[str, Json]:
         "written_off": money(account.written_off),
         "balance": money(account.balance),
     }
+
+
+def payment_data(payment: Payment) -> dict[str, Json]:
+    """Give one payment as JSON, with its number and its order."""
+    return {"number": payment.number, "order": payment.order_number, **OUT.of(payment)}
 
 
 def payments_table(account: OrderAccount) -> Table:
@@ -82,7 +87,7 @@ def plan_data(plan: PaymentPlan) -> dict[str, Json]:
     """Give what would be stored as JSON."""
     return {
         "correction": OUT.of(plan.correction),
-        "payment": None if plan.payment is None else OUT.of(plan.payment),
+        "payment": None if plan.payment is None else payment_data(plan.payment),
         "charge": None if plan.charge is None else money(plan.charge.net),
         "findings": finding_data(plan.findings),
     }
@@ -115,7 +120,7 @@ def done_data(done: PaymentPutRight) -> dict[str, Json]:
     """Give what was stored as JSON, with the order as it stands now."""
     return {
         "correction": OUT.of(done.correction),
-        "payment": None if done.payment is None else OUT.of(done.payment),
+        "payment": None if done.payment is None else payment_data(done.payment),
         "deposit": done.deposit_number,
         "touched_receipts": list(done.touched_receipts),
         "order": account_data(done.account),

@@ -84,7 +84,7 @@ SELECT day, {_document(DocumentKind.MOVEMENT)}, {word(ExpenseSource.SAMPLE)}, ''
 FROM stock_movement WHERE {IN_PERIOD} AND reason IN {listed(_GIVEN)} AND cost <> 0
 UNION ALL
 SELECT correction.day, {_document(DocumentKind.CORRECTION_FEE, "correction.number")},
-       {word(ExpenseSource.REVERSAL_FEE)}, CASE WHEN {_BY_CARD} THEN 'card processor' ELSE 'bank' END,
+       {word(ExpenseSource.REVERSAL_FEE)}, CASE WHEN {_BY_CARD} THEN 'card processor' ELSE 'the bank' END,
        correction.kind || ', order ' || CAST(correction.order_number AS TEXT), {word(Account.FEES)},
        CASE WHEN {_BY_CARD} THEN '{PROCESSOR}' ELSE {word(SpendMethod.BANK)} END, '', NULL, {FEE}, 7,
        correction.number, 0
