@@ -23,6 +23,10 @@ _CAUTIONS: Final = (
         "A refund or cancellation counts in its own {noun}, also for a sale of an earlier one; that {noun} stays as it "
         "was."
     ),
+    (
+        "A check that the bank sent back, a disputed card payment and money moved to another order stand below zero "
+        "among the payments, on the day it happened. What is written off is a loss on accrual alone."
+    ),
     "The stock's value is what the goods cost, first in first out, after what was recorded. It is no physical count.",
     "Equipment is no expense here on accrual; how it is written off is for the tax preparer to decide.",
     "Customers' names stand in this file. Keep it as you would the prescriptions.",
@@ -59,6 +63,11 @@ _YEAR_CAUTIONS: Final = (
         "A 1099-K counts what was processed, with sales tax, before refunds and fees. For payment cards there is "
         "no lowest sum; other networks report above $20,000 and 200 transactions (Public Law 119-21; compare with"
         " the law of the year)."
+    ),
+    (
+        "Sales that were never paid are an expense on accrual alone; on cash they were never income (Publication 334, "
+        "bad debts; from memory). A disputed card payment stays in what a 1099-K counts; what the processor took back, "
+        "and its fee, have lines of their own."
     ),
     "Sales tax was charged at the rates that the owner had set; the program did not check them.",
     "A refund or cancellation counts in its own month, also for a sale of an earlier year; that year stays as it was.",
