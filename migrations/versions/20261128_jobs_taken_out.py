@@ -1,4 +1,4 @@
-"""That a job was taken out of its order with nothing in its place: a table beside the pairs. The pairs of before stand."""
+"""That a job was taken out of its order with nothing in its place: a table beside the pairs, which stand as before."""
 
 from __future__ import annotations
 
