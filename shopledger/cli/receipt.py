@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import partial
 from pathlib import Path
 
 import click
@@ -23,13 +24,19 @@ from shopledger.cli.options import (
 )
 from shopledger.cli.output import Json, show
 from shopledger.cli.params import DAY
-from shopledger.cli.prompts import tell
+from shopledger.cli.prompts import ask, tell
+from shopledger.errors import listed
 
 
 class IssueOptions(OptionSet):
     """Whose receipt is issued."""
 
-    wearer: str | None = option("--wearer", metavar="NAME", help="For whom: a receipt is for one wearer.", ask="Wearer")
+    wearer: str = option(
+        "--wearer",
+        metavar="NAME",
+        default="",
+        help="For whom; 'nobody' for what is the customer's. Otherwise the order's only wearer, or the customer.",
+    )
 
 
 class ReplaceOptions(OptionSet):
@@ -67,7 +74,7 @@ def issue(
     Its number is taken and its content frozen; it can only be printed again, never changed.
     """
     if all_open:
-        if order is not None or given.wearer is not None or not_paid_in_full:
+        if order is not None or given.wearer or not_paid_in_full:
             raise click.UsageError("--all-open takes no order, no --wearer and no --not-paid-in-full. Leave them out.")
         _issue_all(run, made(folder), as_json, archive=archive)
         return
@@ -76,11 +83,10 @@ def issue(
     from shopledger.cli.views.receipts import printed_blocks, printed_data
     from shopledger.desk.receipts import issue_receipt
 
-    given = asked(run, given)
     printed = issue_receipt(
         run.desk(),
         order,
-        needed(given.wearer),
+        given.wearer or _ask_receiver(run, order),
         made(folder),
         not_paid_in_full=not_paid_in_full,
         archive=archive,
@@ -102,6 +108,8 @@ def print_again(run: Run, number: int, folder: Path, archive: bool, as_json: boo
 
     printed = print_receipt(run.desk(), number, made(folder), archive=archive)
     show(as_json, printed_data(printed), *printed_blocks(printed))
+    if printed.overtaken:
+        _tell_overtaken(number)
 
 
 @receipt.command("show")
@@ -113,11 +121,15 @@ def show_receipt(run: Run, number: int, as_json: bool) -> None:
     import json
 
     from shopledger.cli.views.receipts import content_blocks, receipt_data
-    from shopledger.desk.receipts import receipt_numbered
+    from shopledger.desk.receipts import overtaken_of, receipt_numbered
 
-    found = receipt_numbered(run.desk(), number)
+    desk = run.desk()
+    found = receipt_numbered(desk, number)
+    past = overtaken_of(desk, [found])
     content: Json = json.loads(found.canonical)
-    show(as_json, {**receipt_data(found), "content": content}, *content_blocks(found))
+    show(as_json, {**receipt_data(found, past), "content": content}, *content_blocks(found))
+    if past:
+        _tell_overtaken(number)
 
 
 @receipt.command("list")
@@ -127,10 +139,12 @@ def show_receipt(run: Run, number: int, as_json: bool) -> None:
 def list_receipts(run: Run, order: int | None, as_json: bool) -> None:
     """List issued receipts, newest first."""
     from shopledger.cli.views.receipts import receipt_data, receipt_table
-    from shopledger.desk.receipts import receipts
+    from shopledger.desk.receipts import overtaken_of, receipts
 
-    found = receipts(run.desk(), order)
-    show(as_json, {"receipts": [receipt_data(each) for each in found]}, receipt_table(found))
+    desk = run.desk()
+    found = receipts(desk, order)
+    past = overtaken_of(desk, found)
+    show(as_json, {"receipts": [receipt_data(each, past) for each in found]}, receipt_table(found, past))
 
 
 @receipt.command()
@@ -203,6 +217,29 @@ def unclaimed(run: Run, since: date | None, as_json: bool) -> None:
     show(as_json, {"unclaimed": [claim_data(each, run.today) for each in found]}, claim_table(found, run.today))
     if any(each.receipt is None for each in found):
         tell("Issue the missing receipts with 'shopledger receipt issue --all-open --into FOLDER'.")
+
+
+def _ask_receiver(run: Run, order: int) -> str:
+    """Ask for whom a receipt is, where the order leaves a choice and somebody can answer."""
+    if not run.asks:
+        return ""
+    from shopledger.cli.questions import read_wearer
+    from shopledger.desk.receipts import receivers
+    from shopledger.ledger.orders import NOBODY
+
+    names = list(receivers(run.desk(), order))
+    if len(names) < 2:
+        return ""
+    wearers = [name for name in names if name != NOBODY]
+    usual = wearers[0] if len(wearers) == 1 else None
+    return ask(f"For whom ({listed(names)})", partial(read_wearer, names), default=usual)
+
+
+def _tell_overtaken(number: int) -> None:
+    words = f"shopledger receipt replace {number} --reason 'why' --into FOLDER"
+    tell(
+        f"Receipt {number} was overtaken: the order has changed since, and nothing took its place yet. Next: '{words}'."
+    )
 
 
 def _issue_all(run: Run, folder: Path, as_json: bool, *, archive: bool) -> None:

@@ -73,7 +73,7 @@ def plan_blocks(plan: SalePlan) -> tuple[Block, ...]:
     """Give a priced order for reading: lines, claim codes, sums, prescriptions, what is paid, what was found."""
     paid = (("paid", write_amount(plan.paid)), ("balance", write_amount(plan.order.total - plan.paid)))
     written = {each.prescription.number or 0: each.prescription.powers for each in plan.pairs if each.prescription}
-    blocks = order_blocks(plan.order, plan.customer.name, written)
+    blocks = order_blocks(OrderAccount(plan.order), plan.customer.name, written)
     return (*blocks, *_prescriptions(plan), Fields("", paid), finding_table(plan.findings))
 
 

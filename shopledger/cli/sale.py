@@ -56,7 +56,13 @@ class OrderOptions(OptionSet):
         "--frame-only",
         metavar="CODE",
         multiple=True,
-        help="A frame sold without lenses, for --wearer if one is named; may be given again.",
+        help="A frame sold without lenses; may be given again.",
+    )
+    goods_for: str = option(
+        "--goods-for",
+        metavar="NAME",
+        default="",
+        help="Whose accessories and frames alone are; 'nobody' for the customer's. Otherwise the one wearer's.",
     )
     demo_lenses: DemoLenses | None = option(
         "--demo-lenses",
@@ -81,6 +87,14 @@ class OrderOptions(OptionSet):
         help="Charge no sales tax; why, as in 'resale certificate 77-1042'.",
     )
 
+    def goods(self) -> tuple[AccessoryRequest, ...]:
+        """Give the accessories with whose they are."""
+        if self.goods_for and not (self.accessories or self.frames_only):
+            raise click.UsageError(
+                "--goods-for belongs to --accessory and --frame-only. Name what is sold beside the glasses."
+            )
+        return tuple(replace(each, wearer=self.goods_for) for each in self.accessories)
+
     def frames(self, wearer: str) -> tuple[FrameRequest, ...]:
         """Give the frames that are sold without lenses; their demo lenses may not reach the customer as lenses."""
         if not self.frames_only:
@@ -91,7 +105,7 @@ class OrderOptions(OptionSet):
             return ()
         if self.demo_lenses is None:
             lacking("--demo-lenses")
-        return tuple(FrameRequest(code, self.demo_lenses, wearer) for code in self.frames_only)
+        return tuple(FrameRequest(code, self.demo_lenses, self.goods_for or wearer) for code in self.frames_only)
 
 
 class PaidOptions(OptionSet):
@@ -201,7 +215,7 @@ def show_sale(run: Run, number: int, as_json: bool) -> None:
     desk = run.desk()
     account, customer = order_card(desk, number)
     omitted = shipped_uninspected(desk, account.order)
-    blocks = order_blocks(account.order, customer.name, prescribed(desk, account.order))
+    blocks = order_blocks(account, customer.name, prescribed(desk, account.order))
     data = {
         **account_data(account, customer.name),
         "corrections": corrections_data(account),
@@ -301,7 +315,7 @@ def order_request(customer: str | None, pair: PairOptions, order: OrderOptions) 
     return OrderRequest(
         customer=customer,
         pairs=(glasses,) if glasses else (),
-        accessories=order.accessories,
+        accessories=order.goods(),
         frames=order.frames("" if glasses else pair.wearer or ""),
         day=order.day,
         offers=order.offers,

@@ -5,7 +5,7 @@ Nothing is stored here; what comes out is the same request that options or a fil
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -21,14 +21,16 @@ from shopledger.cli.questions import (
     ask_pd,
     ask_wearer,
     read_use,
+    read_wearer,
     read_yes,
     stop_at,
     walk,
 )
-from shopledger.errors import RefusedError, ShopledgerError
+from shopledger.errors import RefusedError, ShopledgerError, listed
 from shopledger.ledger.catalogue import Extra, Frame, Lens
 from shopledger.ledger.each_lens import BALANCE, OFF_STEP, sold_lenses
 from shopledger.ledger.orders import (
+    NOBODY,
     AccessoryRequest,
     DemoLenses,
     EyeRequest,
@@ -304,7 +306,23 @@ class _Questions:
             return goods
 
         self.accessories = ask("Accessories, as in CASE CORD=2 (Enter for none)", read, default="")
-        return self.ask_shipping
+        goods = bool(self.frames or self.accessories)
+        return partial(self.ask_whose, 0) if goods and self.wearers else self.ask_shipping
+
+    def ask_whose(self, place: int) -> Step:
+        """Ask whose the goods beside the glasses are: all at once where the order has one wearer, else one by one."""
+        glasses = list(dict.fromkeys(pair.wearer for pair in self.pairs))
+        goods: tuple[FrameRequest | AccessoryRequest, ...] = (*self.frames, *self.accessories)
+        alone = len(glasses) > 1
+        places = [place] if alone else range(len(goods))
+        names = [*(wearer.name for wearer in self.wearers), NOBODY]
+        usual = None if alone else glasses[0] if glasses else NOBODY
+        words = f"Whose: {', '.join(goods[at].code for at in places)} ({listed(names)})"
+        wearer = ask(words, partial(read_wearer, names), default=usual)
+        owned = [replace(each, wearer=wearer) if at in places else each for at, each in enumerate(goods)]
+        self.frames = tuple(each for each in owned if isinstance(each, FrameRequest))
+        self.accessories = tuple(each for each in owned if isinstance(each, AccessoryRequest))
+        return partial(self.ask_whose, place + 1) if alone and place + 1 < len(goods) else self.ask_shipping
 
     def ask_shipping(self) -> Step:
         """Ask for the shipping charge."""

@@ -11,8 +11,9 @@ from typing import Final
 
 from shopledger.desk.context import Desk
 from shopledger.errors import RefusedError
-from shopledger.ledger.receipt import IssuedReceipt, Unclaimed
-from shopledger.ledger.sharing import Share, shares_of
+from shopledger.ledger.overtaken import said_of
+from shopledger.ledger.receipt import IssuedReceipt, ReceiptSums, Unclaimed
+from shopledger.ledger.sharing import OrderSums, Share, shares_of
 from shopledger.money.amount import Cents
 from shopledger.store.work import UnitOfWork
 
@@ -33,7 +34,7 @@ class OpenClaim:
     receipt: int | None
     """The receipt to hand in; None where none was issued for what is paid."""
     overtaken: bool
-    """Whether something was given back since that receipt was issued, so that it should be replaced first."""
+    """Whether the order has changed since that receipt was issued, so that it should be replaced first."""
     served_on: date | None
     """Day of shipping, the date of service; None until then."""
     last_day: date | None
@@ -73,12 +74,12 @@ def _open(work: UnitOfWork, found: Sequence[Unclaimed]) -> Iterator[OpenClaim]:
         shares = {share.wearer_number: share for share in shares_of(sums[number])}
         for part in parts:
             share = shares.get(part.wearer_number)
-            if share is not None and share.kept and not share.balance:
-                yield _claim(part, share, receipts[number])
+            if share is not None and share.kept and not share.balance and not share.written_off:
+                yield _claim(part, sums[number], share, receipts[number])
 
 
-def _claim(part: Unclaimed, share: Share, receipts: Sequence[IssuedReceipt]) -> OpenClaim:
-    number, refunded = _paid_in_full(receipts, part.wearer_number)
+def _claim(part: Unclaimed, order: OrderSums, share: Share, receipts: Sequence[IssuedReceipt]) -> OpenClaim:
+    number, said = _paid_in_full(receipts, part.wearer_number)
     served, limit = part.served_on, part.claim_within_days
     return OpenClaim(
         part.order_number,
@@ -87,20 +88,18 @@ def _claim(part: Unclaimed, share: Share, receipts: Sequence[IssuedReceipt]) -> 
         part.wearer_number,
         share.kept,
         number,
-        number is not None and refunded != share.refunded,
+        said is not None and said != said_of(order, share),
         served,
         served + timedelta(limit) if served and limit else None,
     )
 
 
-def _paid_in_full(receipts: Sequence[IssuedReceipt], wearer_number: int) -> tuple[int | None, Cents]:
-    """Give the receipt that a wearer hands in, with what it says was given back; one with a balance is none."""
+def _paid_in_full(receipts: Sequence[IssuedReceipt], wearer_number: int) -> tuple[int | None, ReceiptSums | None]:
+    """Give the receipt that a wearer hands in, with what it says; one that is not paid in full is none."""
     for receipt in receipts:
-        if receipt.wearer_number == wearer_number:
-            balance, refunded = receipt.sums
-            if not balance:
-                return receipt.number, refunded
-    return None, 0
+        if receipt.wearer_number == wearer_number and receipt.sums.paid_in_full:
+            return receipt.number, receipt.sums
+    return None, None
 
 
 def _check_claimable(work: UnitOfWork, issued: IssuedReceipt, day: date) -> None:

@@ -230,7 +230,7 @@ def _check_cancellable(account: OrderAccount, day: date) -> None:
     on_or_after(latest, day, "cancellation day", "the order was recorded, paid or put right on")
 
 
-def current_receipts(work: UnitOfWork, order_number: int) -> list[tuple[int, int]]:
-    """Give each receipt of an order that nothing replaced yet, with its wearer."""
+def current_receipts(work: UnitOfWork, order_number: int) -> list[tuple[int, int | None]]:
+    """Give each receipt of an order that nothing replaced yet, with its wearer; none where it is the customer's."""
     issued = work.receipts.of_order(order_number)
     return [(receipt.number, receipt.wearer_number) for receipt in issued if receipt.replaced_by is None]

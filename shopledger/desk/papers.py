@@ -24,6 +24,7 @@ from shopledger.ledger.diagnosis import read_diagnosis
 from shopledger.ledger.erasing import refuse_of_erased
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, OrderRequest
+from shopledger.ledger.overtaken import overtaken
 from shopledger.ledger.papers.account_statement import account_statement
 from shopledger.ledger.papers.claim_worksheet import claim_worksheet
 from shopledger.ledger.papers.order_facts import OrderFacts, OrderNames
@@ -167,6 +168,13 @@ def _receipt(work: UnitOfWork, number: int, what: str) -> ReceiptContent:
             f"Print the {what} of {receipt.replaced_by}.",
         )
     standing_order(work, receipt.order_number, what)
+    if overtaken([receipt], work.orders.sums([receipt.order_number])):
+        raise RefusedError(
+            "receipt",
+            number,
+            "the order has changed since it was issued",
+            f"Replace it first, with 'shopledger receipt replace {number}', and print the {what} of the new one.",
+        )
     return receipt.content
 
 

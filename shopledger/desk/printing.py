@@ -124,7 +124,8 @@ def placed_as_issued(
         size = content.paper
         body = work.receipts.wording(content.wording_sha256)
         logo = kept_logo(body)
-        wording = kept_wording(body, desk.own_templates, work.kept_files.body(logo) if logo else None)
+        kept = kept_wording(body, desk.own_templates, work.kept_files.body(logo) if logo else None)
+        wording = kept.with_marks_of(read_wording(paper.key))
     else:
         size, wording = work.shop.settings().paper, read_wording(paper.key, desk.own_templates)
     return document_of(paper, content, size=size, wording=wording, stamps=stamps)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -20,12 +21,13 @@ from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.erasing import refuse_erased, refuse_of_erased
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.orders import OrderAccount
+from shopledger.ledger.orders import NOBODY, OrderAccount
+from shopledger.ledger.overtaken import overtaken
 from shopledger.ledger.papers.issued import IssuedPaper, WaitingPaper
 from shopledger.ledger.parties import Wearer
-from shopledger.ledger.receipt import PAID_SINCE, IssuedReceipt
+from shopledger.ledger.receipt import PAID_SINCE, IssuedReceipt, Replaced
 from shopledger.ledger.receipt_making import ReceiptParties, receipt_content
-from shopledger.ledger.sharing import Part, part_for
+from shopledger.ledger.sharing import Part, part_for, parts_of
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.receipt import RECEIPT
@@ -37,13 +39,29 @@ class NotPaidError(PaperworkError):
 
     order_number: int
     wearer: str
-    owed: int
+    unpaid: int
+    owed: bool = True
+    """Whether it is still to be paid, and not written off."""
+
+    def __str__(self) -> str:
+        state = "is still owed" if self.owed else "was written off"
+        take = "Take the payment with 'shopledger payment take', or print" if self.owed else "Print"
+        return (
+            f"order {self.order_number} is not paid in full: {write_amount(self.unpaid)} of what is {self.wearer}'s "
+            f"{state}. {take} it as what it is with '--not-paid-in-full'."
+        )
+
+
+class ForWhomError(PaperworkError):
+    """A receipt was asked for, the order has several wearers, and none was named."""
+
+    order_number: int
+    wearers: tuple[str, ...]
 
     def __str__(self) -> str:
         return (
-            f"order {self.order_number} is not paid in full: {write_amount(self.owed)} of what is {self.wearer}'s "
-            "is still owed. "
-            "Take the payment with 'shopledger payment take', or print it as what it is with '--not-paid-in-full'."
+            f"order {self.order_number} is for {' and '.join(self.wearers)}, and a receipt is for one wearer. "
+            f"Name one with '--wearer', or say '--wearer {NOBODY}' for what is the customer's."
         )
 
 
@@ -53,22 +71,40 @@ class PrintedReceipt:
 
     receipt: IssuedReceipt
     file: Path
+    overtaken: bool = False
+    """Whether the order has changed since it was issued, and nothing took its place yet."""
+
+
+def receivers(desk: Desk, order_number: int) -> tuple[str, ...]:
+    """Give for whom an order can have receipts: its wearers by name, and `nobody` for what is the customer's."""
+    with desk.reading() as work:
+        account = work.orders.account(order_number)
+        numbers = [part.wearer_number for part in parts_of(account)]
+        return tuple(NOBODY if number is None else work.customers.wearer(number).name for number in numbers)
 
 
 def issue_receipt(
-    desk: Desk, order_number: int, wearer: str, folder: Path, *, not_paid_in_full: bool = False, archive: bool = False
+    desk: Desk,
+    order_number: int,
+    wearer: str,
+    folder: Path,
+    *,
+    not_paid_in_full: bool = False,
+    archive: bool = False,
 ) -> PrintedReceipt:
-    """Freeze, number and print a receipt for one wearer of an order, all or nothing."""
+    """Freeze, number and print a receipt for one wearer of an order, or for the customer: all or nothing.
+
+    Where no wearer is named it is for the order's only one, or for the customer where the order has none.
+    """
     with with_papers(desk) as outgoing:
         work = outgoing.work
         account = standing_order(work, order_number, "receipt")
         person = _wearer(work, account, wearer)
         part = _part(account, person)
-        if part.balance and not not_paid_in_full:
-            raise NotPaidError(order_number, person.name, part.balance)
-        earlier = _earlier(work, order_number, person, part)
-        replaces = earlier.number if earlier else None
-        number = _freeze(work, desk, account, person, replaces, PAID_SINCE, archive=archive)
+        _refuse_unpaid(work, account, person, part, not_paid_in_full=not_paid_in_full)
+        earlier = _earlier(work, account, person, part)
+        replaces = Replaced(earlier.number, PAID_SINCE, earlier.content) if earlier else None
+        number = _freeze(work, desk, account, person, replaces, archive=archive)
         return _first_print(desk, outgoing, number, folder, archive=archive)
 
 
@@ -88,22 +124,29 @@ def replace_receipt(
                 f"Replace {earlier.replaced_by} instead, if it is wrong.",
             )
         account = standing_order(work, earlier.order_number, "receipt")
-        person = work.customers.wearer(earlier.wearer_number)
-        refuse_of_erased(f"receipt {number}", person)
+        person = None if earlier.wearer_number is None else work.customers.wearer(earlier.wearer_number)
+        refuse_of_erased(f"receipt {number}", person or work.customers.get(account.order.customer_number))
         part = _part(account, person)
-        if part.balance and not not_paid_in_full:
-            raise NotPaidError(earlier.order_number, person.name, part.balance)
-        new = _freeze(work, desk, account, person, number, because, archive=archive)
+        _refuse_unpaid(work, account, person, part, not_paid_in_full=not_paid_in_full)
+        new = _freeze(work, desk, account, person, Replaced(number, because, earlier.content), archive=archive)
         return _first_print(desk, outgoing, new, folder, archive=archive)
+
+
+def _refuse_unpaid(
+    work: UnitOfWork, account: OrderAccount, person: Wearer | None, part: Part, *, not_paid_in_full: bool
+) -> None:
+    """Refuse a receipt of what was not paid, be it owed or written off, unless it is to be printed as what it is."""
+    unpaid = part.balance or part.share.written_off
+    if unpaid and not not_paid_in_full:
+        raise NotPaidError(number_of(account.order), _named(work, account, person), unpaid, owed=bool(part.balance))
 
 
 def _freeze(
     work: UnitOfWork,
     desk: Desk,
     account: OrderAccount,
-    person: Wearer,
-    replaces: int | None,
-    because: str,
+    person: Wearer | None,
+    replaces: Replaced | None,
     *,
     archive: bool,
 ) -> int:
@@ -112,11 +155,13 @@ def _freeze(
     part, parties = _part(account, person), _parties(work, account, person)
     said = receipt_content(number, desk.today, account, part, parties, work.seals.head(), replaces)
     canonical = with_size_and_wording(work, desk, RECEIPT, said, archive=archive).canonical()
-    receipt = IssuedReceipt(number, number_of(account.order), number_of(person), canonical, content_hash(canonical))
-    work.receipts.add(receipt, replaces=replaces, because=because)
-    if replaces is not None:
+    receipt = IssuedReceipt(number, number_of(account.order), part.wearer_number, canonical, content_hash(canonical))
+    if replaces is None:
+        work.receipts.add(receipt)
+    else:
+        work.receipts.add(receipt, replaces.number, replaces.because)
         # Nobody needs the first paper of a receipt that holds no more.
-        work.waiting.remove(WaitingPaper(IssuedPaper.RECEIPT, replaces))
+        work.waiting.remove(WaitingPaper(IssuedPaper.RECEIPT, replaces.number))
     work.audit.note(Deed.ISSUED_RECEIPT, Subject.RECEIPT, number)
     return number
 
@@ -155,15 +200,22 @@ def _printed(desk: Desk, outgoing: Outgoing, number: int, folder: Path, copy: in
     work = outgoing.work
     receipt = unaltered(work.receipts.get(number))
     standing_order(work, receipt.order_number, "receipt")
-    stamps = _stamps(receipt, copy)
+    past = number in _overtaken(work, [receipt])
+    stamps = _stamps(receipt, copy, overtaken=past)
     pdf = pdf_of(placed_as_issued(work, desk, RECEIPT, receipt.content, stamps), archive=archive)
-    return PrintedReceipt(receipt, outgoing.add(pdf, folder / RECEIPT.file_name(number, *stamps)))
+    return PrintedReceipt(receipt, outgoing.add(pdf, folder / RECEIPT.file_name(number, *stamps)), past)
 
 
-def _stamps(receipt: IssuedReceipt, copy: int) -> dict[str, object]:
+def _stamps(receipt: IssuedReceipt, copy: int, *, overtaken: bool) -> dict[str, object]:
     """Give the stamps of a print, which its file is named by too."""
     stamps: dict[str, object] = {"copy": copy} if copy else {}
-    return stamps | ({"replaced": receipt.replaced_by} if receipt.replaced_by is not None else {})
+    stamps |= {"replaced": receipt.replaced_by} if receipt.replaced_by is not None else {}
+    return stamps | ({"overtaken": receipt.number} if overtaken else {})
+
+
+def _overtaken(work: UnitOfWork, issued: Iterable[IssuedReceipt]) -> frozenset[int]:
+    holding = [each for each in issued if each.replaced_by is None]
+    return overtaken(holding, work.orders.sums(sorted({each.order_number for each in holding})))
 
 
 def unaltered(receipt: IssuedReceipt) -> IssuedReceipt:
@@ -187,35 +239,56 @@ def receipts(desk: Desk, order_number: int | None = None, limit: int = 50) -> tu
         return tuple(reversed(work.receipts.of_order(order_number)))
 
 
-def _wearer(work: UnitOfWork, account: OrderAccount, name: str) -> Wearer:
-    return work.customers.pick_wearer(account.order.customer_number, name)
+def overtaken_of(desk: Desk, issued: Sequence[IssuedReceipt]) -> frozenset[int]:
+    """Give the numbers of those receipts that their order has overtaken, and that nothing replaced yet."""
+    with desk.reading() as work:
+        return _overtaken(work, issued)
 
 
-def _part(account: OrderAccount, wearer: Wearer) -> Part:
-    part = part_for(account, number_of(wearer))
+def _wearer(work: UnitOfWork, account: OrderAccount, name: str) -> Wearer | None:
+    """Give whom a receipt is for; None is the customer, for what belongs to nobody in particular."""
+    if name.strip().casefold() == NOBODY:
+        return None
+    if name:
+        return work.customers.pick_wearer(account.order.customer_number, name)
+    numbers = [part.wearer_number for part in parts_of(account) if part.wearer_number is not None]
+    wearers = [work.customers.wearer(number) for number in numbers]
+    if len(wearers) > 1:
+        raise ForWhomError(number_of(account.order), tuple(wearer.name for wearer in wearers))
+    return wearers[0] if wearers else None
+
+
+def _named(work: UnitOfWork, account: OrderAccount, wearer: Wearer | None) -> str:
+    return wearer.name if wearer else work.customers.get(account.order.customer_number).name
+
+
+def _part(account: OrderAccount, wearer: Wearer | None) -> Part:
+    part = part_for(account, number_of(wearer) if wearer else None)
     if part is None:
+        who = "that person" if wearer else "nobody in particular"
         raise RefusedError(
             "wearer",
-            wearer.name,
-            f"nothing on order {account.order.number} is for that person",
+            wearer.name if wearer else NOBODY,
+            f"nothing on order {account.order.number} is for {who}",
             "Name a wearer on the order.",
         )
     return part
 
 
-def _earlier(work: UnitOfWork, order_number: int, wearer: Wearer, part: Part) -> IssuedReceipt | None:
+def _earlier(work: UnitOfWork, account: OrderAccount, wearer: Wearer | None, part: Part) -> IssuedReceipt | None:
     """Give the receipt that a new one replaces: only one that was not paid in full may be."""
+    order_number = number_of(account.order)
     current = [
         receipt
         for receipt in work.receipts.of_order(order_number)
-        if receipt.wearer_number == wearer.number and receipt.replaced_by is None
+        if receipt.wearer_number == part.wearer_number and receipt.replaced_by is None
     ]
     if not current:
         return None
     if current[-1].content.paid_in_full:
         raise RefusedError(
             "receipt",
-            f"for {wearer.name} on order {order_number}",
+            f"for {_named(work, account, wearer)} on order {order_number}",
             f"it was issued as number {current[-1].number}",
             _hint(current[-1], part),
         )
@@ -228,8 +301,8 @@ def _hint(current: IssuedReceipt, part: Part) -> str:
     return f"Print it again with 'shopledger receipt print {current.number}'."
 
 
-def _parties(work: UnitOfWork, account: OrderAccount, wearer: Wearer) -> ReceiptParties:
-    pairs = [pair for pair in account.order.pairs if pair.wearer_number == wearer.number]
+def _parties(work: UnitOfWork, account: OrderAccount, wearer: Wearer | None) -> ReceiptParties:
+    pairs = [pair for pair in account.order.pairs if wearer and pair.wearer_number == wearer.number]
     numbers = {pair.prescription_number for pair in pairs if pair.prescription_number is not None}
     written = {number: work.prescriptions.get(number) for number in numbers}
     return ReceiptParties(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -11,14 +11,23 @@ from shopledger.desk.context import Desk
 from shopledger.desk.orders import check_payment, store_payment
 from shopledger.desk.pairs import PlannedPair, plan_pair
 from shopledger.desk.refusals import accepted_warnings
-from shopledger.errors import RefusedError
+from shopledger.errors import LedgerError, RefusedError
 from shopledger.exchange.order_file import read_order_file
 from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.books.postings import sale_entry
 from shopledger.ledger.erasing import ErasedError
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import Offer
-from shopledger.ledger.orders import Draft, Order, OrderAccount, OrderRequest, PaymentRequest
+from shopledger.ledger.orders import (
+    NOBODY,
+    AccessoryRequest,
+    Draft,
+    FrameRequest,
+    Order,
+    OrderAccount,
+    OrderRequest,
+    PaymentRequest,
+)
 from shopledger.ledger.parties import Customer
 from shopledger.ledger.pricing import AccessoryGoods, FrameGoods, Terms, price_order, untaxed_categories
 from shopledger.ledger.stock import OutOfStockError
@@ -26,6 +35,20 @@ from shopledger.ledger.text import is_mark
 from shopledger.optics.findings import Finding, Severity
 from shopledger.optics.prescription import Prescription
 from shopledger.store.work import UnitOfWork
+
+
+class WhoseError(LedgerError):
+    """Goods beside the pairs of several wearers, and nothing says whose they are."""
+
+    code: str
+    wearers: tuple[str, ...]
+
+    def __str__(self) -> str:
+        named, nobody = (f'wearer = "{each}"' for each in (self.wearers[0], NOBODY))
+        return (
+            f"the order is for {' and '.join(self.wearers)}, and whose {self.code} is was not said. Name the wearer "
+            f"beside it in an order file, as in {named}, or write {nobody} for what is the customer's."
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,9 +129,10 @@ def planned_sale(work: UnitOfWork, desk: Desk, request: OrderRequest) -> SalePla
     work.periods.refuse_closed(day)
     customer = work.customers.pick(request.customer)
     pairs = tuple(plan_pair(work, customer, asked, place, day) for place, asked in enumerate(request.pairs, start=1))
-    accessories = _accessories(work, customer, request)
+    owners = _owners(work, customer, request, pairs)
     terms = _terms(work, customer, request, day)
-    lines = price_order([pair.goods for pair in pairs], accessories, terms, _frames(work, customer, request))
+    accessories, frames = _accessories(work, request, owners), _frames(work, request, owners)
+    lines = price_order([pair.goods for pair in pairs], accessories, terms, frames)
     order = Order(
         customer_number=number_of(customer),
         day=day,
@@ -130,18 +154,35 @@ def planned_sale(work: UnitOfWork, desk: Desk, request: OrderRequest) -> SalePla
     return SalePlan(order, customer, pairs, request.payments, findings)
 
 
-def _accessories(work: UnitOfWork, customer: Customer, request: OrderRequest) -> tuple[AccessoryGoods, ...]:
+def _owners(
+    work: UnitOfWork, customer: Customer, request: OrderRequest, pairs: Sequence[PlannedPair]
+) -> Mapping[str, int | None]:
+    """Give the number of whoever each word for a wearer of goods beside the pairs means.
+
+    Nothing said is the order's only wearer; where there is none, the goods are the customer's, and where there are
+    several, it must be said.
+    """
+    beside: tuple[FrameRequest | AccessoryRequest, ...] = (*request.frames, *request.accessories)
+    asked = dict.fromkeys(goods.wearer for goods in beside)
+    named = {said: work.customers.pick_wearer(number_of(customer), said) for said in asked if said not in {"", NOBODY}}
+    wearers = {number_of(wearer): wearer.name for wearer in (*(pair.wearer for pair in pairs), *named.values())}
+    if "" in asked and len(wearers) > 1:
+        unsaid = next(goods.code for goods in beside if not goods.wearer)
+        raise WhoseError(unsaid, tuple(wearers.values()))
+    only = next(iter(wearers), None)
+    return {NOBODY: None, "": only, **{said: wearer.number for said, wearer in named.items()}}
+
+
+def _accessories(
+    work: UnitOfWork, request: OrderRequest, owners: Mapping[str, int | None]
+) -> tuple[AccessoryGoods, ...]:
     return tuple(
-        AccessoryGoods(
-            work.catalogue.accessory(asked.code),
-            asked.quantity,
-            work.customers.pick_wearer(number_of(customer), asked.wearer).number if asked.wearer else None,
-        )
+        AccessoryGoods(work.catalogue.accessory(asked.code), asked.quantity, owners[asked.wearer])
         for asked in request.accessories
     )
 
 
-def _frames(work: UnitOfWork, customer: Customer, request: OrderRequest) -> tuple[FrameGoods, ...]:
+def _frames(work: UnitOfWork, request: OrderRequest, owners: Mapping[str, int | None]) -> tuple[FrameGoods, ...]:
     """Look up the frames that are sold without lenses; one that a customer owns is not the shop's to sell."""
     found = []
     for asked in request.frames:
@@ -150,8 +191,7 @@ def _frames(work: UnitOfWork, customer: Customer, request: OrderRequest) -> tupl
             raise RefusedError(
                 "frame", frame.code, f"it belongs to customer {frame.owned_by}", "Name one of the shop's frames."
             )
-        wearer = work.customers.pick_wearer(number_of(customer), asked.wearer).number if asked.wearer else None
-        found.append(FrameGoods(frame, asked.demo_lenses, wearer))
+        found.append(FrameGoods(frame, asked.demo_lenses, owners[asked.wearer]))
     return tuple(found)
 
 

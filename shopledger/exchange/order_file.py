@@ -13,6 +13,10 @@ use = "reading"
 pd = [31.5, 31.0]        # or one number for both eyes
 height = 19
 
+[[accessory]]
+code = "CASE"
+wearer = "nobody"        # the customer's; left out, the order's only wearer's
+
 [[payment]]
 amount = "120.00"
 method = "card"

@@ -126,9 +126,15 @@ def content_hash(canonical: str) -> str:
     return hashlib.sha256(canonical.encode()).hexdigest()
 
 
-def frozen(record: object, *, without: Collection[str] = ()) -> str:
-    """Give a record as canonical text, `without` the fields that its form did not have yet."""
-    return canonical_text({key: value for key, value in object_of(record).items() if key not in without})
+NO_ROWS: Final[Mapping[str, Collection[str]]] = MappingProxyType({})
+
+
+def frozen(record: object, *, without: Collection[str] = (), of_rows: Mapping[str, Collection[str]] = NO_ROWS) -> str:
+    """Give a record as canonical text, `without` the fields that its form did not have yet, nor those `of_rows`."""
+    body: dict[str, Any] = {key: value for key, value in object_of(record).items() if key not in without}
+    for name, gone in of_rows.items():
+        body[name] = [{key: value for key, value in row.items() if key not in gone} for row in body[name]]
+    return canonical_text(body)
 
 
 class Erasable(Protocol):

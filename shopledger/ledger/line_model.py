@@ -12,7 +12,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from shopledger.ledger.corrections import CorrectionKind, LinePart
+from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Charge, OrderAccount, OrderLine
+from shopledger.ledger.sharing import Part
 from shopledger.money.amount import Cents
 from shopledger.money.split import split_by_weight
 
@@ -75,6 +77,15 @@ def kept_lines(account: OrderAccount) -> tuple[KeptLine, ...]:
         if account.cancellation
         else _kept(place, line, parts.get(place, ()), taken_out.get(place))
         for place, line in enumerate(account.order.lines, start=1)
+    )
+
+
+def part_lines(account: OrderAccount, part: Part) -> tuple[KeptLine, ...]:
+    """Give the lines of one wearer's part as they stand; shipping is shared by all and is not among them."""
+    return tuple(
+        each
+        for each in kept_lines(account)
+        if each.line.kind is not LineKind.SHIPPING and each.line.wearer_number == part.wearer_number
     )
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from datetime import date
 from enum import Enum
+from typing import Final
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.again import Again
@@ -133,16 +134,22 @@ class PairRequest:
         return self.right if side is Side.RIGHT else self.left
 
 
+NOBODY: Final = "nobody"
+"""Said in the place of a wearer: it is for nobody in particular, and so the customer's."""
+
+
 @dataclass(frozen=True, slots=True)
 class AccessoryRequest:
-    """Goods beside the pairs; with a wearer they also stand on that wearer's receipt."""
+    """Goods beside the pairs, which stand on their wearer's receipt."""
 
     code: str
     quantity: int = 1
     wearer: str = ""
+    """Whose they are: by name or number, or `nobody`; empty text is the order's only wearer."""
 
     def __post_init__(self) -> None:
         """Refuse a quantity that sells nothing."""
+        object.__setattr__(self, "wearer", _whose(self.wearer))
         most = 999
         if not 1 <= self.quantity <= most:
             raise RefusedError("quantity", self.quantity, f"it must lie from 1 to {most}", "Type how many are sold.")
@@ -155,7 +162,15 @@ class FrameRequest:
     code: str
     demo_lenses: DemoLenses
     wearer: str = ""
-    """With a wearer it also stands on that wearer's receipt."""
+    """Whose it is, as with an accessory."""
+
+    def __post_init__(self) -> None:
+        """Read whose it is."""
+        object.__setattr__(self, "wearer", _whose(self.wearer))
+
+
+def _whose(text: str) -> str:
+    return NOBODY if text.strip().casefold() == NOBODY else text
 
 
 def read_reference(what: str, method: Method, text: str) -> str:

@@ -1,11 +1,45 @@
-"""Whose part of an order a correction changed: the receipts of these wearers no longer say all."""
+"""Which receipts say other sums than their order has come to since, and whose part of an order a correction changed."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from shopledger.ledger.orders import OrderAccount
-from shopledger.ledger.sharing import Part, parts_of
+from shopledger.ledger.receipt import IssuedReceipt, ReceiptSums
+from shopledger.ledger.sharing import Corrects, Effect, OrderSums, Part, Share, parts_of, shares_of
+
+
+def overtaken(issued: Iterable[IssuedReceipt], orders: Mapping[int, OrderSums]) -> frozenset[int]:
+    """Give the numbers of those receipts that their order has overtaken, of those whose place no other took.
+
+    `orders` holds what each order of theirs comes to by now.
+    """
+    stands = {
+        (number, share.wearer_number): said_of(order, share)
+        for number, order in orders.items()
+        for share in shares_of(order)
+    }
+    return frozenset(
+        each.number
+        for each in issued
+        if each.replaced_by is None and each.sums != stands.get((each.order_number, each.wearer_number))
+    )
+
+
+def said_of(order: OrderSums, share: Share) -> ReceiptSums:
+    """Give what a receipt for a part of an order would say it comes to by now."""
+    kept = share.total - share.given_way - share.refunded
+    last = last_correction(order.corrections, share)
+    return ReceiptSums(kept, share.balance, share.refunded, share.written_off, last)
+
+
+def last_correction(corrections: Sequence[Corrects], share: Share) -> int:
+    """Give the number of the newest correction that changed something of a part; 0 where none did."""
+    touched = (
+        each.number or 0 for each, effect in zip(corrections, share.corrections, strict=True) if effect != Effect()
+    )
+    return max(touched, default=0)
 
 
 def wearers_touched(account: OrderAccount, number: int) -> frozenset[int | None]:

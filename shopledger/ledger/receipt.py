@@ -10,17 +10,24 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final, NamedTuple
 
+from shopledger.errors import RefusedError
 from shopledger.ledger.canonical import frozen, only_erased, opened, thawed
 from shopledger.money.amount import Cents
 
-FORM: Final = 2
+FORM: Final = 3
 """Version of the content's form; a later form must still print the earlier ones. Form 2 added refunds, diagnoses,
-spellings, what a receipt replaces, and the paper and wording it is printed with."""
+spellings, what a receipt replaces, and the paper and wording it is printed with. Form 3 added what each line gave back,
+what will not be paid, the whole of a payment that is shared, and why a receipt is replaced with what changed by that;
+one without a wearer is the customer's, and one of which nothing was kept says so."""
 
 PAID_SINCE: Final = "paid in full since"
 """Why a receipt that was not paid in full gives its place to one that is."""
 
 _SINCE_FORM_2: Final = frozenset({"refunds", "diagnoses", "spellings", "replaces", "paper", "wording_sha256"})
+_SINCE_FORM_3: Final = frozenset(
+    {"replaces_because", "shipping_back", "tax_back", "written_off", "no_longer", "last_correction"}
+)
+_OF_ROWS_SINCE_FORM_3: Final = {"lines": {"given_back", "units_back", "changed"}, "payments": {"whole"}}
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +46,17 @@ class ReceiptLine:
     reason: str
     pair: int | None
     """Which pair of the order it belongs to, to group lines under one heading."""
+    given_back: Cents = 0
+    """What was given back of the charge, or taken off it without money; before form 3 it was not told."""
+    units_back: int = 0
+    """How many of the units came back."""
+    changed: bool = False
+    """Whether the receipt that this one replaces said otherwise."""
+
+    @property
+    def kept(self) -> Cents:
+        """What stands of the charge."""
+        return self.charge - self.given_back
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +78,13 @@ class ReceiptPayment:
     method: str
     reference: str
     amount: Cents
+    whole: Cents = 0
+    """What the payment came to, of which the amount is a share; before form 3 it was not told."""
+
+    @property
+    def shared(self) -> bool:
+        """Whether the rest of the payment is for others."""
+        return self.whole not in {0, self.amount}
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +112,7 @@ class ReceiptContent:
     npi: str
     wording: str
     wearer: str
+    """Empty for what belongs to nobody in particular, which is the customer's."""
     wearer_birth_date: str
     customer: str
     customer_lines: tuple[str, ...]
@@ -108,7 +134,7 @@ class ReceiptContent:
     paid: Cents
     balance: Cents
     shared_note: str
-    """How shipping, tax or payments were shared when the order has several wearers; empty otherwise."""
+    """For whom else the order is, and how shipping and payments were shared; empty where it is for nobody else."""
     ledger_head: str
     code_release: str
     form: int = FORM
@@ -119,6 +145,18 @@ class ReceiptContent:
     """How a name is printed whose own letters the papers cannot set: the name, then its spelling."""
     replaces: int | None = None
     """The earlier receipt whose place this one takes."""
+    replaces_because: str = ""
+    """Why it does."""
+    shipping_back: Cents = 0
+    """What was given back of the shipping, or taken off it."""
+    tax_back: Cents = 0
+    """And of the tax."""
+    written_off: Cents = 0
+    """What is owed no longer although it was not paid."""
+    no_longer: tuple[str, ...] = ()
+    """What the earlier receipt had and the order has no more, since it was put right."""
+    last_correction: int = 0
+    """Number of the newest correction that it knows of; 0 where there was none."""
     paper: str = ""
     """Paper size of every print; empty for a receipt of form 1, which is printed as the shop is set now."""
     wording_sha256: str = ""
@@ -130,24 +168,87 @@ class ReceiptContent:
 
     @property
     def paid_in_full(self) -> bool:
-        """Whether nothing is owed."""
-        return self.balance == 0
+        """Whether all that stands of the charges was paid."""
+        return self.balance == 0 and not self.written_off
 
     @property
     def refunded(self) -> Cents:
         """What was given back."""
         return sum(refund.amount for refund in self.refunds)
 
+    @property
+    def kept(self) -> Cents:
+        """What was paid and not given back."""
+        return self.paid - self.refunded
+
+    @property
+    def given_back(self) -> Cents:
+        """What was given back of charges, shipping and tax, or taken off them without money."""
+        if self.form < 3:
+            return self.refunded
+        return sum(line.given_back for line in self.lines) + self.shipping_back + self.tax_back
+
+    @property
+    def stands(self) -> Cents:
+        """What stands of the total."""
+        return self.total - self.given_back
+
+    @property
+    def fully_refunded(self) -> bool:
+        """Whether all that was paid was given back, as receipts say since form 3."""
+        return self.form > 2 and self.paid_in_full and bool(self.refunds) and not self.stands
+
+    @property
+    def whose(self) -> str:
+        """For whom it is: the wearer, or the customer where there is none."""
+        return self.wearer or self.customer
+
     def canonical(self) -> str:
         """Give the content as JSON that never changes, with the keys of its own form."""
-        return frozen(self, without={*(_SINCE_FORM_2 if self.form == 1 else ()), *only_erased(self)})
+        since = {*(_SINCE_FORM_2 if self.form < 2 else ()), *(_SINCE_FORM_3 if self.form < 3 else ())}
+        of_rows = _OF_ROWS_SINCE_FORM_3 if self.form < 3 else {}
+        return frozen(self, without={*since, *only_erased(self)}, of_rows=of_rows)
+
+
+def refuse_unfit(content: ReceiptContent) -> None:
+    """Refuse a paper for a plan or an account from a receipt of no wearer, or that tells not which lines gave back."""
+    if content.form < 3 and content.refunds:
+        raise RefusedError(
+            "receipt",
+            content.number,
+            "it does not say which lines gave back what",
+            f"Replace it first, with 'shopledger receipt replace {content.number}'.",
+        )
+    if not content.wearer:
+        raise RefusedError(
+            "receipt",
+            content.number,
+            "it is for no wearer, and this paper is for one",
+            "Name the wearer when the goods are sold, with '--goods-for'.",
+        )
+
+
+class Replaced(NamedTuple):
+    """The earlier receipt whose place a new one takes, and why it does."""
+
+    number: int
+    because: str
+    content: ReceiptContent
 
 
 class ReceiptSums(NamedTuple):
-    """What was owed and what was given back on the day of issue."""
+    """What a receipt comes to, as it says or as the order stands: where they differ, it was overtaken."""
 
+    stands: Cents
     balance: Cents
     refunded: Cents
+    written_off: Cents
+    last_correction: int
+
+    @property
+    def paid_in_full(self) -> bool:
+        """Whether all that stands was paid."""
+        return self.balance == 0 and not self.written_off
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,7 +270,8 @@ class IssuedReceipt:
 
     number: int
     order_number: int
-    wearer_number: int
+    wearer_number: int | None
+    """None for what belongs to nobody in particular, which is the customer's."""
     canonical: str
     sha256: str
     prints: int = 0
@@ -185,6 +287,11 @@ class IssuedReceipt:
 
     @property
     def sums(self) -> ReceiptSums:
-        """What the content says was owed and given back, without making all of it."""
+        """What the content says it comes to, without making all of it."""
         body = opened(ReceiptContent, self.canonical, "receipt")
-        return ReceiptSums(body["balance"], sum(refund["amount"] for refund in body.get("refunds", ())))
+        refunded = sum(refund["amount"] for refund in body.get("refunds", ()))
+        given_back = refunded
+        if body["form"] > 2:
+            given_back = sum(line["given_back"] for line in body["lines"]) + body["shipping_back"] + body["tax_back"]
+        later = body.get("written_off", 0), body.get("last_correction", 0)
+        return ReceiptSums(body["total"] - given_back, body["balance"], refunded, *later)

@@ -2,26 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from datetime import date
 
 from shopledger.ledger.books.journal import Head
 from shopledger.ledger.claims.code_table import RELEASE
+from shopledger.ledger.line_model import KeptCharge, KeptLine, part_lines
 from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import Charge, Order, OrderAccount, OrderLine, Pair
+from shopledger.ledger.orders import Order, OrderAccount, OrderLine, Pair
+from shopledger.ledger.overtaken import last_correction
 from shopledger.ledger.pair_words import not_made, pair_words
 from shopledger.ledger.parties import Customer, Prescriber, Relationship, Shop, Wearer, spellings_of
 from shopledger.ledger.prescription import WrittenPrescription
-from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair, ReceiptPayment, ReceiptRefund
+from shopledger.ledger.receipt import (
+    ReceiptContent,
+    ReceiptLine,
+    ReceiptPair,
+    ReceiptPayment,
+    ReceiptRefund,
+    Replaced,
+)
 from shopledger.ledger.sharing import Part, parts_of
 from shopledger.optics.notation import write_eye
 from shopledger.optics.sides import Side
-
-SHARED = (
-    "This order holds glasses for more than one person. Shipping is shared in proportion to charges, "
-    "and each payment in proportion to what each person's part still owed."
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +34,8 @@ class ReceiptParties:
 
     shop: Shop
     customer: Customer
-    wearer: Wearer
+    wearer: Wearer | None
+    """None where the receipt is for the customer, of what belongs to nobody in particular."""
     prescriptions: Mapping[int, tuple[WrittenPrescription, Prescriber]]
     """By prescription number, those of the wearer's pairs."""
     frames: Mapping[str, str]
@@ -46,12 +51,16 @@ def receipt_content(
     part: Part,
     parties: ReceiptParties,
     head: Head,
-    replaces: int | None = None,
+    replaces: Replaced | None = None,
 ) -> ReceiptContent:
-    """Give what the receipt of one wearer says, all words and amounts."""
+    """Give what the receipt of one wearer, or the customer's, says: all words and amounts."""
     order, shop, customer, wearer = account.order, parties.shop, parties.customer, parties.wearer
-    pairs = tuple(pair for pair in order.standing_pairs if pair.wearer_number == wearer.number)
+    pairs = tuple(pair for pair in order.standing_pairs if pair.wearer_number == part.wearer_number)
     names, npis, days = _prescribers(pairs, parties)
+    standing = [each for each in part_lines(account, part) if not each.put_right]
+    gone = [each for each in part_lines(account, part) if each.put_right]
+    lines = tuple(_marked(_lines(standing), replaces))
+    tax = part.tax - sum(each.line.tax for each in gone)
     return ReceiptContent(
         number=number,
         issued_on=issued_on.isoformat(),
@@ -62,12 +71,12 @@ def receipt_content(
         ein=shop.ein,
         npi=shop.npi,
         wording=shop.receipt_wording,
-        wearer=wearer.name,
-        wearer_birth_date=wearer.birth_date.isoformat() if wearer.birth_date else "",
+        wearer=wearer.name if wearer else "",
+        wearer_birth_date=wearer.birth_date.isoformat() if wearer and wearer.birth_date else "",
         customer=customer.name,
         customer_lines=customer.address.lines,
-        relationship="" if wearer.relationship is Relationship.SELF else wearer.relationship.value,
-        member_id=wearer.member_id,
+        relationship="" if not wearer or wearer.relationship is Relationship.SELF else wearer.relationship.value,
+        member_id=wearer.member_id if wearer else "",
         order_number=order.number or 0,
         order_day=order.day.isoformat(),
         dispensed_on=account.shipment.day.isoformat() if account.shipment else "",
@@ -75,17 +84,17 @@ def receipt_content(
         prescriber_npi=npis,
         prescription_day=days,
         pairs=tuple(_pair(order, pair, parties) for pair in pairs),
-        lines=tuple(_line(line, charge) for line in part.lines for charge in line.charges),
+        lines=lines,
         shipping=part.shipping,
-        tax=part.tax,
-        total=part.total,
+        tax=tax,
+        total=sum(line.charge for line in lines) + part.shipping + tax,
         payments=tuple(
-            ReceiptPayment(payment.day.isoformat(), payment.method.value, payment.reference, share)
+            ReceiptPayment(payment.day.isoformat(), payment.method.value, payment.reference, share, payment.amount)
             for payment, share in part.payments
         ),
         paid=part.paid,
         balance=part.balance,
-        shared_note=SHARED if len(parts_of(account)) > 1 else "",
+        shared_note=_shared_note(account, part),
         ledger_head=str(head),
         code_release=_release(part),
         refunds=tuple(
@@ -93,9 +102,60 @@ def receipt_content(
             for refund, share in part.refunds
         ),
         diagnoses=_diagnoses(pairs, parties),
-        spellings=spellings_of(customer, wearer),
-        replaces=replaces,
+        spellings=spellings_of(*((customer, wearer) if wearer else (customer,))),
+        replaces=replaces.number if replaces else None,
+        replaces_because=replaces.because if replaces else "",
+        shipping_back=part.share.shipping_back,
+        tax_back=sum(each.tax_back for each in standing) + part.share.shipping_tax_back,
+        written_off=part.share.written_off,
+        no_longer=_no_longer(lines, replaces),
+        last_correction=last_correction(account.corrections, part.share),
     )
+
+
+def _lines(standing: Iterable[KeptLine]) -> Iterator[ReceiptLine]:
+    for each in standing:
+        for kept in each.charges:
+            yield replace(_line(each.line, kept), units_back=each.returned if kept.charge.side is None else 0)
+
+
+def _marked(lines: Iterable[ReceiptLine], replaces: Replaced | None) -> Iterator[ReceiptLine]:
+    """Mark the lines of which the earlier receipt said otherwise."""
+    earlier = [replace(line, changed=False) for line in replaces.content.lines] if replaces else []
+    for line in lines:
+        yield replace(line, changed=replaces is not None and line not in earlier)
+
+
+def _no_longer(lines: Iterable[ReceiptLine], replaces: Replaced | None) -> tuple[str, ...]:
+    """Name what the earlier receipt had and this one has not."""
+    if replaces is None:
+        return ()
+    here = {line.description for line in lines}
+    return tuple(dict.fromkeys(line.description for line in replaces.content.lines if line.description not in here))
+
+
+def _shared_note(account: OrderAccount, part: Part) -> str:
+    """Say for whom else the order is, and how what is for all was shared; empty where it is for nobody else."""
+    others = [each.wearer_number for each in parts_of(account) if each.wearer_number != part.wearer_number]
+    if not others:
+        return ""
+    people = sum(number is not None for number in others)
+    goods = [f"goods for {_other_people(people, part)}"] if people else []
+    goods += ["goods for nobody in particular, which are the customer's"] if None in others else []
+    return " ".join([f"This order also holds {' and '.join(goods)}.", *_ways_of_sharing(account)])
+
+
+def _ways_of_sharing(account: OrderAccount) -> Iterator[str]:
+    """Say how shipping and payments were shared, where there are any."""
+    if any(part.shipping for part in parts_of(account)):
+        yield "Shipping is shared in proportion to charges."
+    if account.payments:
+        yield "Each payment is shared in proportion to what each part still owed."
+
+
+def _other_people(many: int, part: Part) -> str:
+    other = "" if part.wearer_number is None else "other "
+    return f"one {other}person" if many == 1 else f"{many} {other}people"
 
 
 def _release(part: Part) -> str:
@@ -141,7 +201,8 @@ def _eye(pair: Pair, side: Side, prescription: int | None, parties: ReceiptParti
     return made if made == prescribed else f"{made} (prescribed {prescribed})"
 
 
-def _line(line: OrderLine, charge: Charge) -> ReceiptLine:
+def _line(line: OrderLine, kept: KeptCharge) -> ReceiptLine:
+    charge = kept.charge
     words = charge.description
     if line.kind is LineKind.ACCESSORY and line.quantity > 1:
         words = f"{words} (quantity {line.quantity})"
@@ -156,4 +217,5 @@ def _line(line: OrderLine, charge: Charge) -> ReceiptLine:
         reimbursement=line.reimbursement.value,
         reason=line.reimbursement_reason,
         pair=line.pair,
+        given_back=kept.given_back,
     )

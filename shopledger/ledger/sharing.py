@@ -16,7 +16,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple, Protocol, TypeVar
 
-from shopledger.ledger.corrections import Correction, CorrectionKind, LinePart
+from shopledger.ledger.corrections import CorrectionKind, LinePart
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Order, OrderAccount, OrderLine, Payment, Refund
 from shopledger.money.amount import Cents
@@ -49,6 +49,46 @@ class Charged(Protocol):
         """Number of the correction that added it."""
 
 
+class Gives(Protocol):
+    """What sharing has to know of a refund."""
+
+    @property
+    def number(self) -> int | None:
+        """Its number."""
+
+    @property
+    def parts(self) -> tuple[LinePart, ...]:
+        """What each line gives."""
+
+
+class Corrects(Gives, Protocol):
+    """What sharing has to know of a correction."""
+
+    @property
+    def kind(self) -> CorrectionKind:
+        """What is put right."""
+
+    @property
+    def payment_number(self) -> int | None:
+        """The payment that it changes."""
+
+    @property
+    def after_payment(self) -> int:
+        """Where it stands among the payments."""
+
+    @property
+    def after_refund(self) -> int:
+        """Where it stands among the refunds."""
+
+    @property
+    def taken_from_paid(self) -> Cents:
+        """By how much less was paid."""
+
+    @property
+    def written_off(self) -> Cents:
+        """By how much less is to be paid."""
+
+
 @dataclass(frozen=True, slots=True)
 class LineSum:
     """A line of which nothing is told but what sharing has to know."""
@@ -73,8 +113,8 @@ class OrderSums(NamedTuple):
 
     lines: Sequence[Charged]
     payments: Sequence[PaymentSum]
-    refunds: Sequence[Refund] = ()
-    corrections: Sequence[Correction] = ()
+    refunds: Sequence[Gives] = ()
+    corrections: Sequence[Corrects] = ()
 
 
 class Effect(NamedTuple):
@@ -97,6 +137,10 @@ class Share(NamedTuple):
     payments: tuple[Cents, ...]
     refunds: tuple[Cents, ...]
     corrections: tuple[Effect, ...] = ()
+    shipping_back: Cents = 0
+    """What was taken off its share of the shipping: given back, or without money."""
+    shipping_tax_back: Cents = 0
+    """And of the tax on that."""
 
     @property
     def paid(self) -> Cents:
@@ -124,9 +168,14 @@ class Share(NamedTuple):
         return sum(each.written_off for each in self.corrections)
 
     @property
+    def total(self) -> Cents:
+        """Charges, shipping and tax."""
+        return self.charges + self.shipping + self.tax
+
+    @property
     def balance(self) -> Cents:
         """What is still owed on it; a refund changes nothing here, since the charge falls by as much."""
-        return self.charges + self.shipping + self.tax - self.given_way - self.paid - self.written_off
+        return self.total - self.given_way - self.paid - self.written_off
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,8 +260,8 @@ def sums_of(account: OrderAccount) -> OrderSums:
     )
 
 
-def part_for(account: OrderAccount, wearer_number: int) -> Part | None:
-    """Give the part of one wearer, or None where the order holds nothing for that wearer."""
+def part_for(account: OrderAccount, wearer_number: int | None) -> Part | None:
+    """Give the part of one wearer, or of nobody in particular; None where the order holds nothing of the kind."""
     return next((part for part in parts_of(account) if part.wearer_number == wearer_number), None)
 
 
@@ -227,7 +276,8 @@ def shares_of(order: OrderSums) -> tuple[Share, ...]:
     carried, carried_tax = _carried(order, wearers)
     tax = [own + more for own, more in zip(taxes.values(), carried_tax, strict=True)]
     weights = list(charges.values())
-    back, way = _line_shares(order, wearers, [list(carried), list(carried_tax)])
+    left = [list(carried), list(carried_tax)]
+    back, way = _line_shares(order, wearers, left)
     owed = [sum(each) for each in zip(weights, carried, tax, strict=True)]
     paid, effects = _payment_shares(order, _owed_at_first(order, wearers, owed, way), way)
     return tuple(
@@ -239,6 +289,8 @@ def shares_of(order: OrderSums) -> tuple[Share, ...]:
             tuple(each[place] for each in paid),
             tuple(each[place] for each in back),
             tuple(each[place] for each in effects),
+            ship - left[0][place],
+            carried_tax[place] - left[1][place],
         )
         for place, (wearer, charge, ship, own) in enumerate(zip(wearers, weights, carried, tax, strict=True))
     )
@@ -341,7 +393,7 @@ def _owed_at_first(
     return owed
 
 
-def _added(order: OrderSums, wearers: Sequence[int | None], correction: Correction) -> Iterator[tuple[int, Cents]]:
+def _added(order: OrderSums, wearers: Sequence[int | None], correction: Corrects) -> Iterator[tuple[int, Cents]]:
     """Give what a correction added, line by line, each with the place of its part; shipping counts from the start."""
     for line in order.lines:
         if line.added_by == correction.number and line.kind is not LineKind.SHIPPING:
@@ -384,7 +436,7 @@ class _StillOwed:
         self.paid.append(list(share))
         self._less(share)
 
-    def correct(self, correction: Correction, way: Sequence[Cents]) -> None:
+    def correct(self, correction: Corrects, way: Sequence[Cents]) -> None:
         """Share what a correction changes."""
         if correction.kind is CorrectionKind.EXCHANGED:
             self._exchange(correction)
@@ -395,7 +447,7 @@ class _StillOwed:
         self._less(off)
         self.effects.append([Effect(*each) for each in zip(way, unpaid, off, strict=True)])
 
-    def _unpaid(self, correction: Correction) -> list[Cents]:
+    def _unpaid(self, correction: Corrects) -> list[Cents]:
         """Take back what stands of a payment as it was shared, or give again what was taken."""
         nothing = [0] * len(self._owed)
         stands = self._stands.get(correction.payment_number, nothing)
@@ -406,7 +458,7 @@ class _StillOwed:
         gone[:] = [some + each for some, each in zip(gone, shared, strict=True)]
         return shared
 
-    def _written_off(self, correction: Correction) -> list[Cents]:
+    def _written_off(self, correction: Corrects) -> list[Cents]:
         """Write off in proportion to what each part still owes, and revive as it was written off."""
         off = self._stands.setdefault(None, [0] * len(self._owed))
         amount = correction.written_off
@@ -417,7 +469,7 @@ class _StillOwed:
         off[:] = [some + each for some, each in zip(off, shared, strict=True)]
         return shared
 
-    def _exchange(self, correction: Correction) -> None:
+    def _exchange(self, correction: Corrects) -> None:
         """Let each part owe what was added for it."""
         for place, amount in _added(self._order, self._wearers, correction):
             self._owed[place] += amount

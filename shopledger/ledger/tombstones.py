@@ -38,7 +38,7 @@ def tombstone(content: Frozen, erasure: int, day: date) -> Frozen:
 def _receipt(content: ReceiptContent, name: str) -> ReceiptContent:
     return replace(
         content,
-        wearer=name,
+        wearer=name if content.wearer else "",
         wearer_birth_date="",
         customer=name,
         customer_lines=(),
@@ -51,6 +51,8 @@ def _receipt(content: ReceiptContent, name: str) -> ReceiptContent:
         payments=tuple(replace(payment, reference="") for payment in content.payments),
         refunds=tuple(replace(refund, reference="", reason="") for refund in content.refunds),
         shared_note="",
+        replaces_because="",
+        no_longer=(),
         diagnoses=(),
         spellings=(),
     )

@@ -11,6 +11,7 @@ from shopledger.ledger.papers.order_summary import OrderSummary, SummaryGroup, S
 from shopledger.ledger.papers.packing_slip import PackedFor, PackedItem, PackingSlip, packing_slip
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.blocks import (
+    Align,
     Block,
     column_heads,
     gap,
@@ -30,6 +31,8 @@ from shopledger.paperwork.wording import Wording
 
 _LABELS: Final = 62.0
 _KEYS: Final = ("description", "quantity", "list_price", "reduction", "net")
+_BACK: Final = ("given_back", "kept")
+"""Told beside each line where something was given back or taken off."""
 
 
 def _ship_to(content: PackingSlip, words: Wording, width: float) -> list[Block]:
@@ -66,6 +69,8 @@ def _item_cells(item: PackedItem, words: Wording) -> tuple[str, str, str]:
     description = item.description
     if item.extras:
         description = f"{description}\n{words.fill('contents.extras', extras=', '.join(item.extras))}"
+    if item.demo_lenses:
+        description = f"{description}\n{words[f'contents.demo_{item.demo_lenses}']}"
     return str(item.quantity), str(item.job_number) if item.job_number else "", description
 
 
@@ -95,9 +100,11 @@ def _reach(content: PackingSlip, words: Wording, width: float) -> list[Block]:
 def _refuse(content: OrderSummary) -> None:
     """Refuse lines that do not add up."""
     net = sum(line.net for group in content.groups for line in group.lines)
+    kept_money = content.paid - content.refunded
     for sum_of, come_to, stated in (
         ("the lines", net, content.net_total),
         ("net and tax", net + content.tax, content.total),
+        ("total less payments", content.stands - content.written_off - kept_money, content.balance),
     ):
         if come_to != stated:
             raise DisagreeingTotalsError("order's paper", sum_of, write_amount(come_to), write_amount(stated))
@@ -116,8 +123,10 @@ def _parties(content: OrderSummary, words: Wording, width: float) -> list[Block]
 
 def _priced_lines(content: OrderSummary, words: Wording, width: float) -> list[Block]:
     """Set the lines group by group on shared columns, then the sums."""
-    head = TableHead(words.each("lines", _KEYS), ("left", "right", "right", "right", "right"))
-    cells = [_line_cells(group) for group in content.groups]
+    keys = (*_KEYS, *_BACK) if content.given_back else _KEYS
+    aligned: tuple[Align, ...] = ("left", "right", "right", "right", "right", "right", "right")
+    head = TableHead(words.each("lines", keys), aligned[: len(keys)])
+    cells = [[row[: len(keys)] for row in _line_cells(group)] for group in content.groups]
     columns = fitted("the table of lines", head, [row for rows in cells for row in rows], width)
     heads = column_heads("lines", head.heads, columns, width, words.look.strip)
     rows: list[Block] = []
@@ -141,6 +150,8 @@ def _line_cells(group: SummaryGroup) -> list[tuple[str, ...]]:
             write_amount(line.list_price),
             write_amount(line.reduction),
             write_amount(line.net),
+            write_amount(-line.given_back),
+            write_amount(line.kept),
         )
         for line in group.lines
     ]
@@ -163,8 +174,13 @@ def _summed(content: OrderSummary, words: Wording) -> list[tuple[str, str]]:
         ("tax", content.tax),
         ("total", content.total),
     ]
+    if content.given_back:
+        entries += [("given_back", -content.given_back), ("stands", content.stands)]
     if not content.valid_until:
-        entries += [("paid", -content.paid), ("balance", content.balance)]
+        entries += [("paid", -content.paid)]
+        entries += [("refunded", content.refunded)] if content.refunded else []
+        entries += [("written_off", -content.written_off)] if content.written_off else []
+        entries += [("balance", content.balance)]
     return amounts(words, "sums", entries)
 
 
@@ -174,12 +190,8 @@ def _outcome(content: OrderSummary, words: Wording, width: float) -> list[Block]
 
 def _notices(content: OrderSummary, words: Wording, width: float) -> list[Block]:
     terms = words.fill("notices.terms", until=_until(content, words))
-    back: list[Block] = []
-    if content.refunded:
-        back = text_block("refunded", words.fill("notices.refunded", refunded=write_amount(content.refunded)), width)
     return [
         gap("notices", 5),
-        *back,
         *text_block("terms", terms, width),
         *text_block("currency", words["notices.currency"], width),
     ]
@@ -205,7 +217,13 @@ def _sample_packing() -> PackingSlip:
                 ),
             ),
             PackedFor(CHILD, (PackedItem("Impact-proof single vision in Harrow Row Wren, sand", 1, 59),)),
-            PackedFor("", (PackedItem("Cleaning kit", 1),)),
+            PackedFor(
+                "",
+                (
+                    PackedItem("Harrow Row Wren, moss, without lenses", 1, demo_lenses="marked"),
+                    PackedItem("Cleaning kit", 1),
+                ),
+            ),
         ),
     )
 

@@ -32,7 +32,7 @@ def _refuse_missing(content: ReceiptContent) -> None:
         ("the shop's name", content.shop_name, "Give it in the shop's profile."),
         ("the shop's address", content.shop_lines, "Give it in the shop's profile."),
         ("the shop's EIN", content.ein, "Give it in the shop's profile; a plan refuses a receipt without one."),
-        ("the wearer's name", content.wearer, "Give the wearer's name."),
+        ("the wearer's name", content.whose if content.form > 2 else content.wearer, "Give the wearer's name."),
     )
     for detail, given, hint in needed:
         if not given:
@@ -48,7 +48,11 @@ def _refuse_disagreeing(content: ReceiptContent) -> None:
             content.total,
         ),
         ("the payments", sum(payment.amount for payment in content.payments), content.paid),
-        ("total less payments", content.total - content.paid, content.balance),
+        (
+            "total less payments",
+            content.stands - content.written_off - (content.paid - content.refunded),
+            content.balance,
+        ),
     )
     if content.refunded > content.paid:
         raise DisagreeingTotalsError(
@@ -60,13 +64,15 @@ def _refuse_disagreeing(content: ReceiptContent) -> None:
 
 
 def _parties(content: ReceiptContent, wording: Wording, width: float) -> list[Block]:
-    """Set the patient beside the customer who pays."""
-    patient = {
-        "name": content.wearer,
-        "birth_date": _day_or(content.wearer_birth_date, wording, "patient.not_given"),
-        "member_id": content.member_id or None,
-        "relationship": wording.word("relationships", content.relationship or "self"),
-    }
+    """Set the patient beside the customer who pays; what belongs to nobody in particular has no patient."""
+    patient: dict[str, str | None] = dict.fromkeys(("name", "birth_date", "member_id", "relationship"))
+    if content.wearer:
+        patient["name"] = content.wearer
+        patient["birth_date"] = _day_or(content.wearer_birth_date, wording, "patient.not_given")
+        patient["member_id"] = content.member_id or None
+        patient["relationship"] = wording.word("relationships", content.relationship or "self")
+    else:
+        patient["name"] = wording["patient.nobody"]
     payer = {"name": content.customer, "address": "\n".join(content.customer_lines)}
     panels = panel_of(wording, "patient", patient), panel_of(wording, "payer", payer)
     return [twin_panels("parties", *panels, width, _LABELS, wording.look.strip)]
@@ -83,11 +89,16 @@ def _dates(content: ReceiptContent, wording: Wording, width: float) -> list[Bloc
         (wording["dates.prescriber"], prescriber, 0.36),
         (wording["dates.prescription"], _day_or(content.prescription_day, wording, "dates.not_given"), 0.22),
     )
-    band = fact_band("dates", facts, width)
-    if not content.diagnoses:
-        return band
-    codes = wording.fill("dates.diagnoses", codes=", ".join(content.diagnoses))
-    return [*band, *_indented(text_block("diagnoses", codes, width - 12), 6)]
+    blocks = fact_band("dates", facts, width)
+    if content.diagnoses:
+        codes = wording.fill("dates.diagnoses", codes=", ".join(content.diagnoses))
+        blocks += _indented(text_block("diagnoses", codes, width - 12), 6)
+    if content.replaces_because:
+        why = wording.fill("dates.replaces_because", number=content.replaces, reason=content.replaces_because)
+        if content.no_longer:
+            why = f"{why}\n{wording.fill('dates.no_longer', goods='; '.join(content.no_longer))}"
+        blocks += _indented(text_block("why it replaces", why, width - 12, STRONG), 6)
+    return blocks
 
 
 def _indented(blocks: Sequence[Block], by: float) -> list[Block]:
@@ -111,10 +122,16 @@ def _notices(content: ReceiptContent, wording: Wording, width: float) -> list[Bl
 
 def _outcome_box(content: ReceiptContent, wording: Wording, width: float) -> list[Block]:
     """Set in one strong box whether the receipt is paid and what of it was given back; white on black when unpaid."""
-    owed = content.balance > 0
+    owed = content.balance > 0 or content.written_off > 0
+    if content.fully_refunded:
+        paid, kept = write_amount(content.paid), write_amount(content.kept)
+        return strong_box("outcome", wording.fill("outcome.fully_refunded", paid=paid, kept=kept), width)
     text = wording.fill(f"outcome.{_outcome(content)}", balance=write_amount(abs(content.balance)))
+    if content.written_off:
+        off = wording.fill("outcome.written_off", amount=write_amount(content.written_off))
+        text = off if content.balance == 0 else f"{text}\n{off}"
     if content.refunds:
-        kept = write_amount(content.paid - content.refunded)
+        kept = write_amount(content.kept)
         said = wording.fill("outcome.refunded", refunded=write_amount(content.refunded), kept=kept)
         text = f"{text}\n{said}"
     return strong_box("outcome", text, width, inverse=owed)
@@ -154,7 +171,7 @@ def _sample() -> ReceiptContent:
         _sample_line("Clear single vision, right lens", "V2103 RT", 4000, 4000, pair=2),
         _sample_line("Clear single vision, left lens", "V2103 LT", 4000, 4000, pair=2),
         ReceiptLine("Cleaning kit", "", "", 1, 1200, 0, 1200, Reimbursement.PLAN_DECIDES.value, _UPKEEP, None),
-        ReceiptLine("Neck cord", "", "", 1, 900, 0, 900, Reimbursement.NOT_ELIGIBLE.value, _GENERAL, None),
+        ReceiptLine("Neck cord", "", "", 1, 900, 0, 900, Reimbursement.NOT_ELIGIBLE.value, _GENERAL, None, 900),
     )
     total = sum(line.charge for line in lines) + 650 + 152
     return ReceiptContent(
@@ -221,6 +238,12 @@ def _facts(content: ReceiptContent, wording: Wording) -> tuple[str, ...]:
     )
 
 
+def _title(content: ReceiptContent) -> str:
+    if content.balance > 0 or content.written_off:
+        return "titles.unpaid"
+    return "titles.refunded" if content.fully_refunded else "titles.paid"
+
+
 def _refuse(content: ReceiptContent) -> None:
     _refuse_missing(content)
     _refuse_disagreeing(content)
@@ -241,10 +264,10 @@ RECEIPT: Final = Paper(
         }
     ),
     shop=shop_lines_of,
-    names=lambda receipt, _: {"number": receipt.number, "wearer": receipt.wearer, "head": receipt.ledger_head},
+    names=lambda receipt, _: {"number": receipt.number, "wearer": receipt.whose, "head": receipt.ledger_head},
     subject="wearer",
-    title=lambda receipt: "titles.unpaid" if receipt.balance > 0 else "titles.paid",
+    title=_title,
     facts=_facts,
     refuse=_refuse,
-    stamps=("replaced", "copy"),
+    stamps=("overtaken", "replaced", "copy"),
 )

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair
+from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair, ReceiptPayment
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.blocks import (
     Align,
@@ -29,7 +29,12 @@ from shopledger.paperwork.wording import Wording
 
 _KEYS: Final = ("description", "code", "modifier", "units", "status", "list_price", "reduction", "charge")
 _ALIGNED: Final[tuple[Align, ...]] = ("left", "left", "left", "right", "left", "right", "right", "right")
+_BACK: Final = ("given_back", "kept")
+"""Heads of what is told beside each charge where something was given back or taken off."""
 _TOTALS: Final = 190.0
+_TOTALS_WITH_BACK: Final = 290.0
+_AMOUNT: Final = 62.0
+"""Width of each of several amounts beside one another."""
 _TALLEST_NOTES: Final = 220.0
 _KEPT_TOGETHER: Final = 8
 """So many payments stay on one page with their sum and the outcome."""
@@ -59,18 +64,28 @@ def charge_blocks(content: ReceiptContent, wording: Wording, width: float) -> li
 
 
 def _table(content: ReceiptContent, wording: Wording, width: float) -> ChargeTable:
-    heads = wording.each("lines", _KEYS)
+    more = _BACK if tells_back(content) else ()
+    heads = wording.each("lines", (*_KEYS, *more))
     reasons = tuple(dict.fromkeys(entry.reason for entry in content.lines if entry.reason))
-    cells = tuple(_cells(entry, reasons, wording) for entry in content.lines)
-    return ChargeTable(heads, cells, fitted("the table of charges", TableHead(heads, _ALIGNED), cells, width), reasons)
+    cells = tuple(_cells(content, entry, reasons, wording)[: len(heads)] for entry in content.lines)
+    aligned = TableHead(heads, (*_ALIGNED, "right", "right")[: len(heads)])
+    return ChargeTable(heads, cells, fitted("the table of charges", aligned, cells, width), reasons)
 
 
-def _cells(entry: ReceiptLine, reasons: Sequence[str], wording: Wording) -> tuple[str, ...]:
-    amounts = (write_amount(cents) for cents in (entry.list_price, entry.reduction, entry.charge))
+def tells_back(content: ReceiptContent) -> bool:
+    """Tell whether something was given back or taken off, line by line, which is told since form 3."""
+    return content.form > 2 and bool(content.given_back)
+
+
+def _cells(content: ReceiptContent, entry: ReceiptLine, reasons: Sequence[str], wording: Wording) -> tuple[str, ...]:
+    money = (entry.list_price, entry.reduction, entry.charge, -entry.given_back, entry.kept)
     status = wording.word("reimbursement", entry.reimbursement)
     if entry.reason:
         status = f"{status} {raised(reasons.index(entry.reason) + 1)}"
-    return (entry.description, entry.code, entry.modifier, str(entry.units), status, *amounts)
+    words = entry.description
+    if entry.changed:
+        words = f"{words}\n{wording.fill('lines.changed', number=content.replaces)}"
+    return (words, entry.code, entry.modifier, str(entry.units), status, *map(write_amount, money))
 
 
 def _rows(content: ReceiptContent, table: ChargeTable, wording: Wording, width: float) -> Iterator[Block]:
@@ -119,8 +134,8 @@ def _group_heading(name: str, title: str, width: float) -> Block:
 
 def _totals_and_notes(content: ReceiptContent, reasons: Sequence[str], wording: Wording, width: float) -> list[Block]:
     """Put the notes at the left of the totals where they fit there, else below them line by line."""
-    totals = _totals(content, wording)
-    offset = width - _TOTALS
+    totals = _totals_with_back(content, wording) if tells_back(content) else _totals(content, wording)
+    offset = width - (_TOTALS_WITH_BACK if tells_back(content) else _TOTALS)
     beside = reason_blocks(wording["totals.currency"], wording["lines.notes"], reasons, offset - 22)
     notes = stacked("notes", beside)
     if notes.height <= _TALLEST_NOTES:
@@ -146,6 +161,31 @@ def _totals(content: ReceiptContent, wording: Wording) -> Block:
     return Block("totals", top + 4 + STRONG.leading, tuple(marks))
 
 
+def _totals_with_back(content: ReceiptContent, wording: Wording) -> Block:
+    """Set the same sums as charged, as given back or taken off, and as they stand."""
+    lines = content.lines
+    sums = (
+        ("charges", sum(entry.charge for entry in lines), sum(entry.given_back for entry in lines)),
+        ("shipping", content.shipping, content.shipping_back),
+        ("tax", content.tax, content.tax_back),
+        ("total", content.total, content.given_back),
+    )
+    right = [_TOTALS_WITH_BACK - 4 - _AMOUNT * more for more in (2, 1, 0)]
+    heads = wording.each("lines", ("charge", *_BACK))
+    marks: list[Mark] = [line(head, 0, 4, LABEL, "right", at) for head, at in zip(heads, right, strict=True)]
+    top = 4 + LABEL.leading
+    for key, charged, back in sums:
+        style = STRONG if key == "total" else BODY
+        if key == "total":
+            marks.append(Rule(0, top + 1, _TOTALS_WITH_BACK, top + 1, 0.9))
+            top += 4
+        marks.append(line(wording[f"totals.{key}"], 0, top, style))
+        money = (charged, -back, charged - back)
+        marks += [line(write_amount(cents), 0, top, style, "right", at) for cents, at in zip(money, right, strict=True)]
+        top += style.leading + 1.5
+    return Block("totals", top, tuple(marks))
+
+
 def payments_blocks(content: ReceiptContent, wording: Wording, width: float) -> list[Block]:
     """Set each payment, each refund, what was paid in all, what is owed, and how a shared order was shared."""
     top = heading("payments", wording["payments.heading"], width, space_before=10)
@@ -156,7 +196,7 @@ def payments_blocks(content: ReceiptContent, wording: Wording, width: float) -> 
     cells = [
         (
             wording.day(payment.day),
-            wording.word("methods", payment.method),
+            _paid_by(payment, wording),
             payment.reference,
             write_amount(payment.amount),
         )
@@ -164,6 +204,15 @@ def payments_blocks(content: ReceiptContent, wording: Wording, width: float) -> 
     ]
     rows = _money_rows("payment", heads, cells, _PAYMENT_SHARES, wording, width)
     return [top, *rows, *_refunds(content, wording, width), *sums]
+
+
+def _paid_by(payment: ReceiptPayment, wording: Wording) -> str:
+    """Say how something was paid; of a payment that is for others too, which part of it this is."""
+    method = wording.word("methods", payment.method)
+    if not payment.shared:
+        return method
+    share, whole = write_amount(payment.amount), write_amount(payment.whole)
+    return wording.fill("payments.share", share=share, whole=whole, method=method)
 
 
 def _refunds(content: ReceiptContent, wording: Wording, width: float) -> list[Block]:
@@ -215,7 +264,8 @@ def _paid_and_owed(content: ReceiptContent, wording: Wording, width: float) -> l
     back = (("refunded", -content.refunded), ("kept", content.paid - content.refunded)) if content.refunds else ()
     marks: list[Mark] = [Rule(0.6 * width, 2, width, 2, 0.6, 0.36)]
     top = 5.0
-    for key, cents in (("paid", content.paid), *back, ("balance", content.balance)):
+    off = (("written_off", content.written_off),) if content.written_off else ()
+    for key, cents in (("paid", content.paid), *back, *off, ("balance", content.balance)):
         label, height = paragraph(wording[f"payments.{key}"], 0.6 * width, top, 0.22 * width, STRONG)
         marks += [*label, line(write_amount(cents), 0.8 * width, top, STRONG, "right", 0.2 * width - 4)]
         top += height + 1

@@ -70,17 +70,19 @@ def _lines(content: AccountStatement, words: Wording, width: float) -> list[Bloc
         ("not_eligible", content.not_eligible),
         ("shipping", content.shipping),
         ("tax", content.tax),
-        ("total", content.total),
+        ("kept" if content.given_back else "total", content.total),
     )
     shown = amounts(words, "sums", entries)
     box = strong_box("eligible", words.fill("outcome.eligible", amount=write_amount(content.eligible)), width)
     totals = sums("sums", shown, width, strong=(0, -1))
-    return [gap("lines", 9), *rows, *_beside(totals, reasons, words, width), *box]
+    return [gap("lines", 9), *rows, *_beside(content, totals, reasons, words, width), *box]
 
 
-def _beside(totals: Block, reasons: tuple[str, ...], words: Wording, width: float) -> list[Block]:
+def _beside(
+    content: AccountStatement, totals: Block, reasons: tuple[str, ...], words: Wording, width: float
+) -> list[Block]:
     """Put the reasons at the left of the sums where they are no taller, else below them line by line."""
-    first, title = words["lines.currency"], words["lines.notes"]
+    first, title = words["lines.currency_kept" if content.given_back else "lines.currency"], words["lines.notes"]
     notes = stacked("reasons", reason_blocks(first, title, reasons, min(mark.extent[0] for mark in totals.marks) - 20))
     if notes.height <= totals.height + 20:
         return [side_by_side("sums and reasons", notes, totals, 0)]
@@ -96,15 +98,16 @@ def _cells(line: StatementLine, reasons: tuple[str, ...], words: Wording) -> tup
 
 def _payments(content: AccountStatement, words: Wording, width: float) -> list[Block]:
     back = (("refunded", -content.refunded), ("kept", content.paid - content.refunded)) if content.refunded else ()
-    entries = (("paid", content.paid), *back, ("balance", content.balance))
+    off = (("written_off", content.written_off),) if content.written_off else ()
+    entries = (("paid", content.paid), *back, *off, ("balance", content.balance))
     shown = amounts(words, "payments", entries)
     return [gap("payments", 4), sums("payments", shown, width, ruled=False)]
 
 
 def _notices(content: AccountStatement, words: Wording, width: float) -> list[Block]:
     keys = ["decides", "counted"]
-    keys += ["unpaid"] if content.balance > 0 else []
-    keys += ["refunded"] if content.refunded else []
+    keys += ["unpaid"] if content.balance > 0 or content.written_off else []
+    keys += ["refunded"] if content.given_back else []
     return [
         gap("notices", 5),
         *(block for key in [*keys, "once"] for block in text_block(key, words[f"notices.{key}"], width)),

@@ -75,7 +75,8 @@ def _left_out(content: ClaimWorksheet, words: Wording, width: float) -> list[Blo
     cells = [_left_out_cells(entry, words) for entry in content.left_out]
     rows = table("left out", TableHead(heads, ("left", "left", "right")), cells, width, words.look)
     others = sum(entry.amount for entry in content.left_out)
-    entries = (("forms", content.total), ("others", others), ("total", content.receipt_total))
+    total = "kept" if content.given_back else "total"
+    entries = (("forms", content.total), ("others", others), (total, content.receipt_total))
     return [
         title,
         *rows,

@@ -137,7 +137,7 @@ def test_a_receipt_is_replaced_and_handed_in(sold: Typed, tmp_path: Path) -> Non
         "order": 1,
         "customer": "Odalys Fernhollow",
         "wearer": "Odalys Fernhollow",
-        "amount": "130.00",
+        "amount": "155.68",
         "receipt": 1,
         "overtaken": True,
         "shipped_on": "2026-03-02",

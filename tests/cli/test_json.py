@@ -427,7 +427,7 @@ def test_a_priced_order(typed: Typed) -> None:
         "description": "Hard case",
         "quantity": 1,
         "pair": None,
-        "wearer": None,
+        "wearer": 1,
         "list": "12.00",
         "reduction": "0.00",
         "net": "12.00",
@@ -536,6 +536,7 @@ def test_receipts(typed: Typed, tmp_path: Path) -> None:
         "number": 1,
         "order": 1,
         "wearer": "Odalys Fernhollow",
+        "customer": "Odalys Fernhollow",
         "issued_on": "2026-03-02",
         "total": "186.50",
         "paid": "186.50",
@@ -544,6 +545,7 @@ def test_receipts(typed: Typed, tmp_path: Path) -> None:
         "prints": 1,
         "replaced_by": None,
         "replaced_because": "",
+        "overtaken": False,
         "claimed_on": None,
     }
     (listed,) = read_json(typed("receipt", "list", "--json"))["receipts"]

@@ -19,7 +19,7 @@ HERS = (
     *("--eye-size", "50", "--bridge", "20", "--temple", "145"),
 )
 PAIR_ANSWERS = ("odalys", "wren-52", "sv-150", "", "AR", "63", "19")
-END_ANSWERS = ("n", "", "CASE=2", "", "", "100", "card", "4242", "y")
+END_ANSWERS = ("n", "", "CASE=2", "", "", "", "100", "card", "4242", "y")
 WHOLE = lines("fernhollow", "y", *PAIR_ANSWERS, *END_ANSWERS)
 OPTIONS = (
     *("--customer", "1", *PAIR, "--use", "distance", "--extra", "AR", "--accessory", "CASE=2"),
@@ -235,7 +235,7 @@ def test_orders_are_listed_newest_first(typed: Typed) -> None:
 def test_accessories_alone_can_be_asked_for(typed: Typed) -> None:
     """An order needs no glasses, but it needs something."""
     result = done(
-        typed("sale", "record", answers=lines("1", "perhaps", "n", "", "", "CORD", "CASE", "-1", "0", "", "", "y"))
+        typed("sale", "record", answers=lines("1", "perhaps", "n", "", "", "CORD", "CASE", "", "-1", "0", "", "", "y"))
     )
     assert result.stderr.count("Error: ") == 4
     assert read_json(typed("sale", "show", "1", "--json"))["total"] == "12.84"
@@ -243,7 +243,7 @@ def test_accessories_alone_can_be_asked_for(typed: Typed) -> None:
 
 def test_a_payment_is_held_to_what_is_owed_as_it_is_typed(typed: Typed) -> None:
     """The questions end with an order that can be stored, so a slip at their end costs no second round."""
-    end = ("1", "n", "", "CASE", "", "", "900", "-5", "19.34", "card", "4242424242424242", "4242", "y")
+    end = ("1", "n", "", "CASE", "", "", "", "900", "-5", "19.34", "card", "4242424242424242", "4242", "y")
     result = done(typed("sale", "record", answers=lines(*end)))
     assert "only 19.34 is owed" in result.stderr
     assert "16 digits" in result.stderr
@@ -312,12 +312,72 @@ def test_a_payment_is_taken_by_questions(typed: Typed) -> None:
 
 
 def test_a_shipment_and_a_receipt_ask_for_what_is_missing(typed: Typed, tmp_path: Path) -> None:
-    """A carrier and a wearer are asked for at a terminal, and named where nobody can answer."""
+    """A carrier is asked for at a terminal, and named where nobody can answer; for whom, where there is a choice."""
     done(typed("sale", "record", *OPTIONS[:-6], "--pay", "342.13", "--method", "cash"))
     assert "--carrier is missing" in typed("sale", "ship", "1").stderr
     assert "post 77" in done(typed("sale", "ship", "1", *UNSEEN, answers=lines("post", "77"))).stdout
-    assert "--wearer is missing" in typed("receipt", "issue", "1", "--into", str(tmp_path)).stderr
-    done(typed("receipt", "issue", "1", "--into", str(tmp_path), answers=lines("odalys")))
+    assert "For whom" not in done(typed("receipt", "issue", "1", "--into", str(tmp_path), answers="")).stderr
+
+
+TWO = """
+customer = "1"
+shipping = "0"
+pair = [
+    { wearer = "Odalys", frame = "WREN-52", lens = "SV-150", pd = 63, frame_owned = true },
+    { wearer = "Wren", frame = "WREN-52", lens = "SV-150", without_prescription = true, frame_owned = true },
+]
+"""
+
+
+def test_whose_goods_are_is_asked_one_by_one_where_several_have_glasses(typed: Typed) -> None:
+    """Each is given to a wearer or to nobody; an answer that is neither is asked for again."""
+    eyes = ("--right", "-1.00 DS", "--left", "-1.00 DS")
+    who = ("--customer", "1", "--wearer", "Wren", "--prescriber", "1", "--written", "2026-03-01")
+    done(typed("prescription", "add", *who, *eyes))
+    wrens = ("wren", "wren-52", "sv-150", "", "", "54", "")
+    end = ("n", "", "CASE CASE=2", "bram", "wren", "nobody", "0", "", "", "y")
+    said = done(typed("sale", "record", answers=lines("1", "y", *PAIR_ANSWERS, "y", *wrens, *end)))
+    assert "Whose: CASE (Odalys Fernhollow, Wren Fernhollow or nobody)" in said.stderr
+    goods = [line for line in recorded(typed, 1)["lines"] if line["kind"] == "accessory"]
+    assert [(line["quantity"], line["wearer"]) for line in goods] == [(1, 2), (2, None)]
+
+
+def test_whose_goods_are_is_an_option_and_a_key_of_the_file(typed: Typed, tmp_path: Path) -> None:
+    """Nothing said is the one wearer's; `nobody` and a name win; without goods the option is refused."""
+    for more, wearer in (((), 1), (("--goods-for", "nobody"), None), (("--goods-for", "odalys"), 1)):
+        done(typed("sale", "record", "--customer", "1", *PAIR, "--accessory", "CASE", *more))
+        number = len(read_json(typed("sale", "list", "--json"))["orders"])
+        assert (
+            next(line for line in recorded(typed, number)["lines"] if line["kind"] == "accessory")["wearer"] == wearer
+        )
+    refused = typed("sale", "record", "--customer", "1", *PAIR, "--goods-for", "odalys")
+    assert (refused.exit_code, "--goods-for belongs to --accessory and --frame-only" in refused.stderr) == (2, True)
+    file = tmp_path / "order.toml"
+    goods = '[[accessory]]\ncode = "CASE"\n'
+    file.write_text(TWO + goods, encoding="utf-8")
+    assert "whose CASE is was not said" in typed("sale", "record", "--from", str(file)).stderr
+    file.write_text(f'{TWO}{goods}wearer = "Nobody"\n', encoding="utf-8")
+    done(typed("sale", "record", "--from", str(file)))
+    assert recorded(typed, 4)["lines"][-1]["wearer"] is None
+    assert (
+        "is for Odalys Fernhollow and Wren Fernhollow" in typed("receipt", "issue", "4", "--into", str(tmp_path)).stderr
+    )
+    asked = done(typed("receipt", "issue", "4", "--not-paid-in-full", "--into", str(tmp_path), answers=lines("nobody")))
+    assert "For whom (Odalys Fernhollow, Wren Fernhollow or nobody)" in asked.stderr
+
+
+def test_an_overtaken_receipt_is_told_of_wherever_it_is_seen(typed: Typed, tmp_path: Path) -> None:
+    """In the list, when it is shown and when it is printed again, with what to type next."""
+    done(typed("sale", "record", "--customer", "1", *PAIR, "--pay", "186.50", "--method", "cash"))
+    done(typed("receipt", "issue", "1", "--into", str(tmp_path)))
+    assert "to replace" not in done(typed("receipt", "list")).stdout
+    done(typed("refund", "give", "1", "--line", "1=50.00", "--method", "cash", "--reason", "scratched"))
+    assert "to replace" in done(typed("receipt", "list")).stdout
+    for command in (("show", "1"), ("print", "1", "--into", str(tmp_path))):
+        assert "Receipt 1 was overtaken" in typed("receipt", *command).stderr
+    assert read_json(typed("receipt", "show", "1", "--json"))["overtaken"]
+    done(typed("receipt", "replace", "1", "--reason", "a scratch", "--into", str(tmp_path)))
+    assert not any(each["overtaken"] for each in read_json(typed("receipt", "list", "--json"))["receipts"])
 
 
 def test_an_order_shows_why_it_was_shipped_without_an_inspection(typed: Typed) -> None:
@@ -335,7 +395,7 @@ def test_an_exempt_order_is_recorded_by_each_way(typed: Typed, tmp_path: Path) -
     why = "resale certificate 77-1042"
     file = tmp_path / "order.toml"
     file.write_text(f'customer = "1"\ntax_exempt = "{why}"\n[[accessory]]\ncode = "CASE"\n', encoding="utf-8")
-    done(typed("sale", "record", answers=lines("1", "n", "", "CASE", "", why, "", "y")))
+    done(typed("sale", "record", answers=lines("1", "n", "", "CASE", "", "", why, "", "y")))
     done(typed("sale", "record", "--customer", "1", "--accessory", "CASE", "--tax-exempt", why))
     done(typed("sale", "record", "--from", str(file)))
     for number in ("1", "2", "3"):
@@ -352,7 +412,7 @@ def test_a_frame_without_lenses_needs_a_word_on_its_demo_lenses(typed: Typed, tm
     option = ("sale", "record", "--customer", "1", "--frame-only", "WREN-52")
     assert "--demo-lenses is missing" in typed(*option).stderr
     assert "belongs to --frame-only" in typed(*option[:-2], "--accessory", "CASE", "--demo-lenses", "removed").stderr
-    done(typed("sale", "record", answers=lines("1", "n", "wren-52", "thrown", "removed", "", "", "", "", "y")))
+    done(typed("sale", "record", answers=lines("1", "n", "wren-52", "thrown", "removed", "", "", "", "", "", "y")))
     done(typed(*option, "--demo-lenses", "removed"))
     done(typed("sale", "record", "--from", str(file)))
     assert recorded(typed, 1) == recorded(typed, 2) == recorded(typed, 3)

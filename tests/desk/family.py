@@ -19,7 +19,7 @@ from shopledger.desk.tracing import keep_trace
 from shopledger.ledger.catalogue import Catalogue, Design, use_of_lens
 from shopledger.ledger.judging import ordered_figures
 from shopledger.ledger.judging_segments import with_segments
-from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
+from shopledger.ledger.orders import NOBODY, AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
 from shopledger.ledger.parties import Relationship, Shop
 from shopledger.ledger.settings import Settings
 from shopledger.optics.measurements import EyeMeasurements, Measurements
@@ -58,7 +58,7 @@ CHILDS: Final = PairRequest(CHILD, SINGLE.code, LARK.code, measurements=CHILD_ME
 FAMILY_ORDER: Final = OrderRequest(
     CUSTOMER,
     (DISTANCE, READING, PROGRESSIVE, CHILDS),
-    (AccessoryRequest(CASE.code, 2), AccessoryRequest(SHADES.code, wearer=CHILD)),
+    (AccessoryRequest(CASE.code, 2, NOBODY), AccessoryRequest(SHADES.code, wearer=CHILD)),
     shipping=650,
     payments=(PaymentRequest(40000, Method.CARD, "4242"),),
 )

@@ -39,7 +39,8 @@ def test_what_became_of_the_demo_lenses_is_kept_with_the_line(desk: Desk) -> Non
     with desk.reading() as work:
         assert work.orders.get(1) == order
     assert [line.demo_lenses for line in order.lines] == [DemoLenses.REMOVED, DemoLenses.MARKED]
-    assert [line.wearer_number for line in order.lines] == [1, None]
+    # Nothing was said of the second: it belongs to the order's only wearer.
+    assert [line.wearer_number for line in order.lines] == [1, 1]
     first = order.lines[0]
     assert (first.kind, first.pair, first.net) == (LineKind.FRAME, None, WREN.price)
     assert first.description.endswith("without lenses")

@@ -70,6 +70,6 @@ def test_it_is_replaced_and_handed_in_like_any_other(old: Desk, tmp_path: Path) 
     assert 1 in touched
     assert unclaimed(old)[0].overtaken
     new = replace_receipt(old, 1, "a refund", tmp_path).receipt
-    assert (new.content.form, new.content.replaces, new.content.refunded) == (2, 1, 500)
+    assert (new.content.form, new.content.replaces, new.content.refunded) == (3, 1, 500)
     assert receipt_numbered(old, 1).content.form == 1
     assert mark_claimed(old, new.number).claimed_on == old.today

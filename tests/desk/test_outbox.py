@@ -214,12 +214,11 @@ def test_prints_at_the_same_moment_are_one_original_and_copies(paid: Desk, tmp_p
 def issue_unprinted(desk: Desk) -> None:
     """Issue a receipt as a ledger of before may hold it: with its number, and without any print."""
     from shopledger.desk import receipts
-    from shopledger.ledger.receipt import PAID_SINCE
 
     with desk.writing() as work:
         account = work.orders.account(1)
         person = work.customers.pick_wearer(account.order.customer_number, CHILD)
-        receipts._freeze(work, desk, account, person, None, PAID_SINCE, archive=False)
+        receipts._freeze(work, desk, account, person, None, archive=False)
 
 
 KILLED = """

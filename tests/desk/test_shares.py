@@ -19,7 +19,7 @@ from shopledger.desk.sales import order_account, record_sale
 from shopledger.ledger.books.figures import PeriodTotals
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.orders import AccessoryRequest, Method, OrderAccount, OrderRequest, PaymentRequest
+from shopledger.ledger.orders import NOBODY, AccessoryRequest, Method, OrderAccount, OrderRequest, PaymentRequest
 from shopledger.ledger.receipt import ReceiptContent
 from shopledger.ledger.sharing import parts_of
 from shopledger.ledger.stock import StockedKind
@@ -36,7 +36,7 @@ goods = st.builds(
     AccessoryRequest,
     st.sampled_from([CASE.code, SHADES.code]),
     st.integers(1, 3),
-    st.sampled_from(["", CUSTOMER, CHILD]),
+    st.sampled_from([NOBODY, CUSTOMER, CHILD]),
 )
 orders = st.builds(
     OrderRequest,

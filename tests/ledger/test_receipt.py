@@ -19,12 +19,13 @@ from shopledger.ledger.receipt import (
     ReceiptPayment,
     ReceiptRefund,
 )
+from shopledger.paperwork.receipt import RECEIPT
 
 CENTS = st.integers(-10_000_000, 10_000_000)
 WORDS = st.text(st.characters(codec="utf-8"), max_size=12)
 LINES = st.builds(ReceiptLine, WORDS, WORDS, WORDS, st.integers(0, 9), CENTS, CENTS, CENTS, WORDS, WORDS)
 PAIRS = st.builds(ReceiptPair, st.integers(1, 9), st.integers(0, 999), WORDS, WORDS, WORDS)
-PAYMENTS = st.builds(ReceiptPayment, WORDS, WORDS, WORDS, CENTS)
+PAYMENTS = st.builds(ReceiptPayment, WORDS, WORDS, WORDS, CENTS, CENTS)
 REFUNDS = st.builds(ReceiptRefund, WORDS, WORDS, WORDS, CENTS, WORDS)
 _KINDS: dict[str, st.SearchStrategy[object]] = {
     "int": st.integers(0, 99_999),
@@ -38,7 +39,10 @@ _KINDS: dict[str, st.SearchStrategy[object]] = {
     "tuple[tuple[str, str], ...]": st.lists(st.tuples(WORDS, WORDS), max_size=2).map(tuple),
     "int | None": st.none() | st.integers(1, 99),
 }
-SINCE_FORM_2 = {"refunds", "diagnoses", "spellings", "replaces", "paper", "wording_sha256"}
+SINCE_FORM_2 = frozenset({"refunds", "diagnoses", "spellings", "replaces", "paper", "wording_sha256"})
+SINCE_FORM_3 = frozenset(
+    {"replaces_because", "shipping_back", "tax_back", "written_off", "no_longer", "last_correction"}
+)
 ERASED = {"erased_on", "erasure"}
 """What only a tombstone has."""
 CONTENTS = st.fixed_dictionaries(
@@ -85,20 +89,50 @@ def test_an_issued_receipt_gives_its_frozen_content(content: ReceiptContent) -> 
 @pytest.mark.parametrize(("balance", "full"), [(0, True), (1, False)])
 @given(content=CONTENTS)
 def test_paid_in_full_means_nothing_is_owed(content: ReceiptContent, balance: int, full: bool) -> None:
-    """A cent owed is not in full."""
-    assert replace(content, balance=balance).paid_in_full is full
+    """A cent owed is not in full; neither is one that was written off."""
+    assert replace(content, balance=balance, written_off=0).paid_in_full is full
+    assert not replace(content, balance=balance, written_off=1).paid_in_full
 
 
 @given(CONTENTS)
 def test_a_receipt_of_the_first_form_is_read_and_written_as_it_was(content: ReceiptContent) -> None:
     """A ledger's old receipts know nothing of refunds, diagnoses or spellings, and keep their bytes and their hash."""
-    body = json.loads(content.canonical())
-    old = {key: value for key, value in body.items() if key not in SINCE_FORM_2} | {"form": 1}
-    frozen = json.dumps(old, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
+    frozen = _of_form(1, content, SINCE_FORM_2 | SINCE_FORM_3)
     again = thawed(ReceiptContent, frozen, "receipt")
     assert (again.refunds, again.diagnoses, again.spellings, again.replaces) == ((), (), (), None)
     assert (again.paper, again.wording_sha256) == ("", "")
     assert again.canonical() == frozen
+
+
+@given(CONTENTS)
+def test_a_receipt_of_the_second_form_is_read_and_written_as_it_was(content: ReceiptContent) -> None:
+    """It does not know the whole of a shared payment, and never says that all was given back."""
+    frozen = _of_form(2, content, SINCE_FORM_3)
+    again = thawed(ReceiptContent, frozen, "receipt")
+    assert again.canonical() == frozen
+    assert not any(payment.shared for payment in again.payments)
+    assert not again.fully_refunded
+
+
+def _of_form(form: int, content: ReceiptContent, since: frozenset[str]) -> str:
+    """Give content as an earlier form had it: without what came since, in the content and in its payments."""
+    body = {key: value for key, value in json.loads(content.canonical()).items() if key not in since} | {"form": form}
+    for rows, later in (("payments", {"whole"}), ("lines", {"given_back", "units_back", "changed"})):
+        body[rows] = [{key: value for key, value in row.items() if key not in later} for row in body[rows]]
+    return json.dumps(body, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
+
+
+@pytest.mark.parametrize(("paid", "back", "balance", "full"), [(9, 9, 0, True), (9, 8, 0, False), (9, 9, 1, False)])
+def test_fully_refunded_means_that_all_was_paid_and_nothing_kept(
+    paid: int, back: int, balance: int, *, full: bool
+) -> None:
+    """A cent kept, or still owed, is not fully refunded; neither is a receipt on which nothing was ever paid."""
+    refunds = (ReceiptRefund("2026-03-20", "card", "", back, "too small"),)
+    lines = (replace(RECEIPT.sample().lines[0], charge=9, given_back=back),)
+    content = replace(RECEIPT.sample(), lines=lines, shipping=0, tax=0, total=9, paid=paid, balance=balance)
+    content = replace(content, refunds=refunds)
+    assert content.fully_refunded is full
+    assert not replace(content, paid=0, refunds=()).fully_refunded
 
 
 def test_a_receipt_of_a_later_form_is_left_to_a_later_program() -> None:

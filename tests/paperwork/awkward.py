@@ -47,6 +47,7 @@ def receipt_of(case: Awkward) -> ReceiptContent:
     """Give a receipt with so many coded lines, amounts and refund fitting."""
     first = RECEIPT.sample().lines[0]
     lines = tuple(replace(first, description=f"{case.item} {at + 1}") for at in range(case.count))
+    lines = (replace(lines[0], given_back=900), *lines[1:])
     total = sum(line.charge for line in lines)
     sample = RECEIPT.sample()
     return replace(

@@ -21,7 +21,7 @@ from shopledger.ledger.papers.reorder_record import (
     ReorderRecord,
 )
 from shopledger.ledger.papers.shop_lines import ShopLines
-from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair, ReceiptPayment
+from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair, ReceiptPayment, ReceiptRefund
 
 FRAME = ReceiptLine(
     description="Frame Wren 52-18-140, matt black",
@@ -109,6 +109,18 @@ def unpaid_receipt(owed: int = 4120, **changes: Any) -> ReceiptContent:  # noqa:
     return replace(
         whole, payments=(ReceiptPayment("2026-02-27", "card", "ending 4242", paid),), paid=paid, balance=owed
     )
+
+
+def with_back(content: ReceiptContent, *refunds: ReceiptRefund) -> ReceiptContent:
+    """Give a receipt on which so much was given back: of its lines one after another, then of shipping and tax."""
+    left = sum(refund.amount for refund in refunds)
+    lines = []
+    for line in content.lines:
+        back = min(left, line.charge)
+        left -= back
+        lines.append(replace(line, given_back=back))
+    shipping = min(left, content.shipping)
+    return replace(content, refunds=refunds, lines=tuple(lines), shipping_back=shipping, tax_back=left - shipping)
 
 
 def long_receipt(count: int) -> ReceiptContent:

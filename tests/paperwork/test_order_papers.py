@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from shopledger.ledger.papers.packing_slip import PackedFor, PackedItem
 from shopledger.paperwork.order_papers import CONFIRMATION, PACKING, QUOTE
 from shopledger.paperwork.paper import document_of
 from shopledger.paperwork.refusals import DisagreeingTotalsError
@@ -36,11 +37,22 @@ def test_the_packing_slip_has_no_price() -> None:
 
 def test_a_parcel_without_glasses_has_no_care_for_lenses() -> None:
     """Goods alone need no words on demonstration lenses."""
-    bare = replace(PACKING.sample(), parcels=PACKING.sample().parcels[2:], carrier="", tracking="")
+    kit = PackedFor("", (PackedItem("Cleaning kit", 1),))
+    bare = replace(PACKING.sample(), parcels=(kit,), carrier="", tracking="")
     text = text_of(document_of(PACKING, bare))
     assert "demonstration" not in text
     assert "not yet handed over" in text
     assert "Tracking" not in text
+
+
+def test_a_frame_without_lenses_says_what_became_of_its_demo_lenses() -> None:
+    """They may not reach the customer as lenses (21 CFR 801.410), so whoever opens the parcel reads it there."""
+    said = text_of(document_of(PACKING, PACKING.sample()))
+    assert "Harrow Row Wren, moss, without lenses The lenses in it are for demonstration alone" in said
+    out = PackedFor("", (PackedItem("Harrow Row Wren, without lenses", 1, demo_lenses="removed"),))
+    assert "were taken out: it holds no lenses" in text_of(
+        document_of(PACKING, replace(PACKING.sample(), parcels=(out,)))
+    )
 
 
 @pytest.mark.parametrize(

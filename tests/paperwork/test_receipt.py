@@ -29,7 +29,7 @@ from shopledger.paperwork.refusals import (
 from shopledger.paperwork.wording import read_wording
 from shopledger.places import templates_folder
 from tests.paperwork.reading import crossing_blocks, crossing_texts, fonts_of, outside, printed, read, text_of, texts_of
-from tests.paperwork.samples import FRAME, LINES, PAIR, long_receipt, receipt, unpaid_receipt
+from tests.paperwork.samples import FRAME, LINES, PAIR, long_receipt, receipt, unpaid_receipt, with_back
 
 AWKWARD = receipt(
     shop_name="A Long Shop Name That Goes On and On, Optical Works of Somewhere & Sons, Limited",
@@ -43,6 +43,12 @@ AWKWARD = receipt(
     wording="First paragraph.\nSecond paragraph, " + "with many words " * 30,
 )
 MANY_REASONS = receipt(lines=tuple(replace(FRAME, reason=f"Reason {at}: " + "word " * 30) for at in range(12)))
+SINCE_FORM_3 = {
+    *("titles.refunded", "marks.overtaken", "patient.nobody", "dates.replaces_because", "dates.no_longer"),
+    *("lines.given_back", "lines.kept", "lines.changed", "payments.share", "payments.written_off"),
+    *("outcome.written_off", "outcome.fully_refunded"),
+}
+"""Words that the wording kept with earlier receipts has not."""
 LAYOUTS = {
     "usual": receipt(),
     "unpaid": unpaid_receipt(),
@@ -51,10 +57,14 @@ LAYOUTS = {
     "many reasons": MANY_REASONS,
     "bare": receipt(pairs=(), lines=(), payments=(), total=1108, paid=0, balance=1108, npi="", shop_phone=""),
     "unknown pair": receipt(pairs=()),
-    "refunded": receipt(
-        refunds=(ReceiptRefund("2026-03-20", "card", "4242", 1200, "A reason that takes more than one line " * 3),) * 9,
-        diagnoses=tuple(f"H52.{at}" for at in range(12)),
-        replaces=1007,
+    "refunded": with_back(
+        receipt(
+            diagnoses=tuple(f"H52.{at}" for at in range(12)),
+            replaces=1007,
+            replaces_because="A reason that takes more than one line " * 3,
+            no_longer=("Something long that was taken out " * 3, "Neck cord"),
+        ),
+        *[ReceiptRefund("2026-03-20", "card", "4242", 1200, "A reason that takes more than one line " * 3)] * 9,
     ),
 }
 
@@ -135,10 +145,84 @@ def test_a_refund_stands_among_the_payments_with_its_sign() -> None:
 def test_refunds_stand_in_a_table_of_their_own_and_in_the_outcome() -> None:
     """Day, method, reference, reason and amount of each refund are shown, and what was kept is said in the box."""
     back = ReceiptRefund("2026-03-20", "card", "4242", 1200, "Kit came back unused")
-    text = text_of(document_of(RECEIPT, receipt(refunds=(back,))))
+    text = text_of(document_of(RECEIPT, with_back(receipt(), back)))
     assert "Mar 20, 2026 card 4242 Kit came back unused 12.00" in text
     assert "Total paid 311.03 Given back -12.00 Paid less given back 299.03 Balance 0.00" in text
     assert "PAID IN FULL – balance 0.00 12.00 OF WHAT WAS PAID WAS GIVEN BACK – 299.03 was kept" in text
+
+
+def test_a_receipt_of_which_nothing_was_kept_is_headed_so() -> None:
+    """It says FULLY REFUNDED with 0.00 kept, and nowhere that it is paid in full."""
+    back = ReceiptRefund("2026-03-20", "card", "4242", receipt().paid, "Taken back whole")
+    text = text_of(document_of(RECEIPT, with_back(receipt(), back)))
+    assert "Itemized receipt FULLY REFUNDED" in text
+    assert "FULLY REFUNDED – all of the 311.03 that was paid was given back, 0.00 was kept" in text
+    assert "PAID IN FULL" not in text
+
+
+def test_a_payment_shared_over_receipts_says_which_part_of_it_this_is() -> None:
+    """A clerk with a card slip of 400.00 finds this receipt's 311.03 in it; a payment of its own is told plainly."""
+    shared = ReceiptPayment("2026-02-27", "card", "4242", receipt().total, 40000)
+    assert "311.03 of 400.00 paid by card 4242 311.03" in text_of(document_of(RECEIPT, receipt(payments=(shared,))))
+    own = replace(shared, whole=shared.amount)
+    assert "Feb 27, 2026 card 4242 311.03" in text_of(document_of(RECEIPT, receipt(payments=(own,))))
+
+
+def test_the_customer_s_receipt_names_no_patient() -> None:
+    """What belongs to nobody in particular is the customer's: no birth date and no relationship are told."""
+    document = document_of(RECEIPT, receipt(wearer="", pairs=()))
+    text = text_of(document)
+    assert "nobody in particular: these goods are the customer's" in text
+    assert "Date of birth" not in text
+    assert "Relationship" not in text
+    assert document.subject == receipt().customer
+
+
+def test_a_receipt_in_the_place_of_another_says_why() -> None:
+    """Number and reason of what it replaces stand on it."""
+    text = text_of(document_of(RECEIPT, receipt(replaces=7, replaces_because="The kit came back")))
+    assert "Replaces receipt 7" in text
+    assert "Takes the place of receipt 7: The kit came back" in text
+
+
+def test_each_line_says_what_was_given_back_and_what_is_kept() -> None:
+    """Beside the charge; the sums too, so that nobody spreads a refund over lines that were not given back."""
+    back = ReceiptRefund("2026-03-20", "card", "4242", 15000, "The frame and a part of the lens")
+    text = text_of(document_of(RECEIPT, with_back(receipt(), back)))
+    assert "V2020 1 eligible ¹ 149.00 0.00 149.00 -149.00 0.00" in text
+    assert "Subtotal of charges 299.95 -150.00 149.95" in text
+    assert "Total 311.03 -150.00 161.03" in text
+
+
+def test_a_line_that_the_earlier_receipt_had_otherwise_is_marked() -> None:
+    """And what is no longer on the order is named."""
+    lines = (replace(FRAME, changed=True), *LINES[1:])
+    said = receipt(lines=lines, replaces=7, replaces_because="Taken out", no_longer=("Neck cord", "Hard case"))
+    text = text_of(document_of(RECEIPT, said))
+    assert text.count("changed since receipt 7") == 1
+    assert "Takes the place of receipt 7: Taken out No longer on it: Neck cord; Hard case" in text
+
+
+def test_what_was_written_off_is_not_paid_in_full() -> None:
+    """Nothing is owed any more, and yet the paper says NOT PAID IN FULL, in its title and in the box."""
+    paid = receipt().total - 5000
+    said = receipt(paid=paid, payments=(ReceiptPayment("2026-02-27", "card", "", paid),), written_off=5000)
+    text = text_of(document_of(RECEIPT, said))
+    assert "Itemized receipt NOT PAID IN FULL" in text
+    assert "NOT PAID IN FULL – 50.00 was not paid and is owed no longer" in text
+    assert "Not paid, written off 50.00 Balance 0.00" in text
+    assert not re.search(r"(?<!NOT )PAID IN FULL", text)
+
+
+def test_a_receipt_of_the_second_form_needs_no_word_that_came_later() -> None:
+    """Its wording was kept with it: what was given back is told as it was, and all of it is never headed so."""
+    back = ReceiptRefund("2026-03-20", "card", "4242", receipt().paid, "Taken back whole")
+    words = read_wording("receipt")
+    old = {key: entry for key, entry in words.entries.items() if key not in SINCE_FORM_3}
+    assert len(old) == len(words.entries) - len(SINCE_FORM_3)
+    said = receipt(refunds=(back,), form=2)
+    text = text_of(document_of(RECEIPT, said, wording=replace(words, entries=old)))
+    assert "PAID IN FULL – balance 0.00 311.03 OF WHAT WAS PAID WAS GIVEN BACK – 0.00 was kept" in text
 
 
 def test_without_refunds_nothing_is_said_of_them() -> None:
@@ -332,7 +416,8 @@ def test_the_file_is_a_pdf_of_the_asked_paper(tmp_path: Path) -> None:
         (receipt(ein=""), MissingDetailError, "cannot be printed without the shop's EIN"),
         (receipt(shop_lines=()), MissingDetailError, "without the shop's address"),
         (receipt(shop_name=""), MissingDetailError, "without the shop's name"),
-        (receipt(wearer=""), MissingDetailError, "without the wearer's name"),
+        (receipt(wearer="", customer=""), MissingDetailError, "without the wearer's name"),
+        (receipt(wearer="", form=2), MissingDetailError, "without the wearer's name"),
         (receipt(total=1), DisagreeingTotalsError, "charges, shipping and tax come to 311.03, but 0.01 is stated"),
         (receipt(paid=1), DisagreeingTotalsError, "the payments come to 311.03, but 0.01 is stated"),
         (receipt(balance=1), DisagreeingTotalsError, "total less payments come to 0.00, but 0.01 is stated"),

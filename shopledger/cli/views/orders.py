@@ -11,6 +11,7 @@ from shopledger.cli.views.figures import Outside, day, money
 from shopledger.cli.views.lenses import OUT as LENSES
 from shopledger.ledger.canonical import Shape
 from shopledger.ledger.corrections import Correction
+from shopledger.ledger.line_model import KeptLine, kept_lines
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import (
     Cancellation,
@@ -26,7 +27,7 @@ from shopledger.ledger.orders import (
 )
 from shopledger.ledger.pair_words import not_made
 from shopledger.ledger.payment_corrections import what_became
-from shopledger.money.amount import write_amount
+from shopledger.money.amount import Cents, write_amount
 from shopledger.optics.notation import write_eye
 from shopledger.optics.sides import Side
 
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
     from shopledger.optics.prescription import Prescription
 
 _SUMS = ("list_total", "reduction_total", "net_total", "tax_total", "total")
+_BACK = (Column("given back", right=True), Column("kept", right=True))
 _MONEY = (Column("list", right=True), Column("off", right=True), Column("net", right=True), Column("tax", right=True))
 
 
@@ -91,8 +93,24 @@ def order_data(order: Order, customer: str = "") -> dict[str, Json]:
 
 
 def account_data(account: OrderAccount, customer: str = "") -> dict[str, Json]:
-    """Give an order with what happened to it as JSON."""
-    return {**order_data(account.order, customer), **OUT.of(account)}
+    """Give an order with what happened to it as JSON; each line and charge with what was given back and is kept."""
+    lines: list[Json] = [_kept_data(each) for each in kept_lines(account)]
+    return {**order_data(account.order, customer), "lines": lines, **OUT.of(account)}
+
+
+def _kept_data(kept: KeptLine) -> dict[str, Json]:
+    charges: list[Json] = [
+        {**OUT.of(each.charge), "given_back": money(each.given_back), "kept": money(each.kept)} for each in kept.charges
+    ]
+    return {
+        "line": kept.place,
+        **OUT.of(kept.line),
+        "charges": charges,
+        "given_back": money(kept.given_back),
+        "tax_given_back": money(kept.tax_back),
+        "kept": money(kept.kept),
+        "tax_kept": money(kept.tax_kept),
+    }
 
 
 def listed_data(account: OrderAccount, customer: str) -> dict[str, Json]:
@@ -135,12 +153,13 @@ def refund_table(refund: Refund, order: Order) -> Table:
 
 
 def order_blocks(
-    order: Order, customer: str = "", written: Mapping[int, Prescription] = MappingProxyType({})
+    account: OrderAccount, customer: str = "", written: Mapping[int, Prescription] = MappingProxyType({})
 ) -> tuple[Fields, Table, Table, Table, Fields]:
-    """Give an order for reading: its head, the lenses, the priced lines, the charges with their codes, the sums.
+    """Give an order for reading: its head, the lenses, the lines and the charges as they stand, the sums.
 
     `written` holds the prescriptions by number, to stand beside what is made from them.
     """
+    order, kept = account.order, kept_lines(account)
     title = f"Order {order.number}" if order.number else "Order, not yet recorded"
     head = (
         ("customer", customer or str(order.customer_number)),
@@ -149,7 +168,7 @@ def order_blocks(
         ("note", order.note),
         ("accepted", ", ".join(each.code for each in order.accepted)),
     )
-    return Fields(title, head), lens_table(order, written), priced_table(order), claim_table(order), totals(order)
+    return Fields(title, head), lens_table(order, written), priced_table(kept), claim_table(kept), totals(order)
 
 
 def lens_table(order: Order, written: Mapping[int, Prescription]) -> Table:
@@ -178,33 +197,46 @@ def _lens_row(order: Order, standing: Pair, side: Side, written: Mapping[int, Pr
     return place, side.value, pair.lens_of(side), made, prescribed, ", ".join(pair.own(side).extras)
 
 
-def priced_table(order: Order) -> Table:
-    """Give an order's lines with their prices for reading."""
-    columns = (Column("line", right=True), Column("pair", right=True), Column("what"), *_MONEY)
-    return Table("", columns, [(str(place), *_line_row(line)) for place, line in enumerate(order.lines, start=1)])
+def priced_table(lines: Sequence[KeptLine]) -> Table:
+    """Give an order's lines with their prices for reading, and what was given back and is kept where any was."""
+    more = _BACK if _some_back(lines) else ()
+    columns = (Column("line", right=True), Column("pair", right=True), Column("what"), *_MONEY, *more)
+    rows = [(str(each.place), *_line_row(each.line), *_back_row(each.given_back, each.kept)) for each in lines]
+    return Table("", columns, [row[: len(columns)] for row in rows])
 
 
-def claim_table(order: Order) -> Table:
-    """Give the claim codes and reimbursement of each charge for reading."""
+def claim_table(lines: Sequence[KeptLine]) -> Table:
+    """Give the claim codes and reimbursement of each charge for reading, and what is kept of each."""
+    more = _BACK if _some_back(lines) else ()
     columns = (
         Column("pair", right=True),
         Column("charge"),
         Column("code", whole=True),
         Column("net", right=True),
+        *more,
         Column("reimbursement"),
     )
     rows = [
         (
-            str(line.pair or ""),
-            charge.description,
-            f"{charge.code or 'none'} {charge.modifier}".strip(),
-            write_amount(charge.net),
-            _claim_words(line, charge),
+            str(each.line.pair or ""),
+            kept.charge.description,
+            f"{kept.charge.code or 'none'} {kept.charge.modifier}".strip(),
+            write_amount(kept.charge.net),
+            *_back_row(kept.given_back, kept.kept)[: len(more)],
+            _claim_words(each.line, kept.charge),
         )
-        for line in order.lines
-        for charge in line.charges
+        for each in lines
+        for kept in each.charges
     ]
     return Table("For a claim", columns, rows)
+
+
+def _some_back(lines: Sequence[KeptLine]) -> bool:
+    return any(each.given_back or each.tax_back for each in lines)
+
+
+def _back_row(back: Cents, kept: Cents) -> tuple[str, str]:
+    return write_amount(-back) if back else "", write_amount(kept)
 
 
 def totals(order: Order) -> Fields:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -18,13 +18,14 @@ if TYPE_CHECKING:
 _MONEY = (Column("list", right=True), Column("off", right=True), Column("net", right=True))
 
 
-def receipt_data(receipt: IssuedReceipt) -> dict[str, Json]:
-    """Give an issued receipt as JSON, without its frozen content."""
+def receipt_data(receipt: IssuedReceipt, overtaken: Collection[int] = ()) -> dict[str, Json]:
+    """Give an issued receipt as JSON, without its frozen content; `overtaken` holds the numbers of those that are."""
     content = receipt.content
     return {
         "number": receipt.number,
         "order": receipt.order_number,
         "wearer": content.wearer,
+        "customer": content.customer,
         "issued_on": content.issued_on,
         "total": money(content.total),
         "paid": money(content.paid),
@@ -33,17 +34,18 @@ def receipt_data(receipt: IssuedReceipt) -> dict[str, Json]:
         "prints": receipt.prints,
         "replaced_by": receipt.replaced_by,
         "replaced_because": receipt.replaced_because,
+        "overtaken": receipt.number in overtaken,
         "claimed_on": day(receipt.claimed_on) if receipt.claimed_on else None,
         "sha256": receipt.sha256,
     }
 
 
-def receipt_table(receipts: Sequence[IssuedReceipt]) -> Table:
+def receipt_table(receipts: Sequence[IssuedReceipt], overtaken: Collection[int] = ()) -> Table:
     """Give receipts for reading."""
     columns = (
         Column("no.", right=True),
         Column("order", right=True),
-        Column("wearer"),
+        Column("for"),
         Column("issued", whole=True),
         Column("total", right=True),
         Column("balance", right=True),
@@ -53,11 +55,11 @@ def receipt_table(receipts: Sequence[IssuedReceipt]) -> Table:
         (
             str(each.number),
             str(each.order_number),
-            each.content.wearer,
+            each.content.whose,
             each.content.issued_on,
             write_amount(each.content.total),
             write_amount(each.content.balance),
-            f"by {each.replaced_by}" if each.replaced_by else "",
+            f"by {each.replaced_by}" if each.replaced_by else "to replace" if each.number in overtaken else "",
         )
         for each in receipts
     ]
@@ -68,7 +70,7 @@ def content_blocks(receipt: IssuedReceipt) -> tuple[Fields, Table, Fields]:
     """Give a receipt's frozen content for reading."""
     content = receipt.content
     head = (
-        ("wearer", content.wearer),
+        ("wearer", content.wearer or "nobody in particular"),
         ("customer", content.customer),
         ("order", f"{content.order_number} of {content.order_day}"),
         ("issued", content.issued_on),
@@ -76,7 +78,7 @@ def content_blocks(receipt: IssuedReceipt) -> tuple[Fields, Table, Fields]:
         ("prescriber", content.prescriber),
         ("printed", f"{receipt.prints} times"),
         ("diagnoses", ", ".join(content.diagnoses)),
-        ("replaces", str(content.replaces or "")),
+        ("replaces", f"{content.replaces}: {content.replaces_because}".removesuffix(": ") if content.replaces else ""),
         ("replaced by", f"{receipt.replaced_by}: {receipt.replaced_because}" if receipt.replaced_by else ""),
         ("handed in", day(receipt.claimed_on) if receipt.claimed_on else ""),
         ("erased", f"on {content.erased_on}, by erasure {content.erasure}" if content.erased_on else ""),
@@ -107,12 +109,16 @@ def content_blocks(receipt: IssuedReceipt) -> tuple[Fields, Table, Fields]:
 
 def printed_data(printed: PrintedReceipt, **more: Json) -> dict[str, Json]:
     """Give a receipt that was just printed as JSON."""
-    return {**receipt_data(printed.receipt), **more, "file": str(printed.file)}
+    return {**receipt_data(printed.receipt, _overtaken(printed)), **more, "file": str(printed.file)}
 
 
 def printed_blocks(printed: PrintedReceipt) -> tuple[Block, ...]:
     """Give a receipt that was just printed for reading."""
-    return receipt_table((printed.receipt,)), Fields("", (("file", printed.file),))
+    return receipt_table((printed.receipt,), _overtaken(printed)), Fields("", (("file", printed.file),))
+
+
+def _overtaken(printed: PrintedReceipt) -> Collection[int]:
+    return {printed.receipt.number} if printed.overtaken else ()
 
 
 def claim_data(claim: OpenClaim, today: date) -> dict[str, Json]:

@@ -13,6 +13,8 @@ from shopledger.cli.views.orders import order_data, priced_table, totals
 from shopledger.desk.reordering import ReorderPlan
 from shopledger.ledger.canonical import Shape
 from shopledger.ledger.layout import EyeLayout, PairLayout
+from shopledger.ledger.line_model import kept_lines
+from shopledger.ledger.orders import OrderAccount
 from shopledger.money.amount import write_amount
 from shopledger.optics.age import age_in_words
 from shopledger.optics.body import LensBody
@@ -89,7 +91,7 @@ def plan_blocks(plan: ReorderPlan) -> Iterator[Block]:
     yield Fields("What changed", [(side.value, words) for side, words in plan.changes.items()])
     yield layout_table(plan)
     yield Drawing(thickness_bars((plan.chosen, *plan.others)))
-    yield priced_table(plan.sale.order)
+    yield priced_table(kept_lines(OrderAccount(plan.sale.order)))
     yield totals(plan.sale.order)
 
 

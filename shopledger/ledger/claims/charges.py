@@ -1,9 +1,11 @@
 """Turning a priced line into the charges that a claim counts: one lens, one side, one code, exact to the cent.
 
-The pair's price is split over right and left, an odd cent to the right, and that of one lens alone is its own; each
-lens is then split into its base, the progressive design and the material. Sums are kept both ways: the parts of a lens
-add up to the lens, and the right and left of a part add up to the part. Reductions are shared in proportion to list
-prices within each lens.
+The pair's price is split into the lens's base, the progressive design and the material, each with its share of the
+reduction in proportion to list prices, and each part over right and left; the price of one lens alone is its own. Sums
+are kept both ways: the parts of a lens add up to the lens, and the right and left of a part add up to the part, in list
+price, reduction and net alike. Of the pair's list price, reduction and net the odd cent goes to the right, with one
+exception that no split escapes: where the list price is even and the net odd, the net's cent goes to the right, so the
+reduction's cent goes to the left.
 """
 
 from __future__ import annotations
@@ -11,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
-from typing import Final
+from typing import Final, TypeAlias
 
 from shopledger.errors import LedgerError, listed
 from shopledger.ledger.catalogue import Accessory, Design, Extra, Frame, Lens
@@ -200,28 +202,35 @@ def _lens_by_lens(
     parts: Mapping[Side, tuple[_Part, ...]], prices: Sequence[Cents], reduction: Cents
 ) -> tuple[Charge, ...]:
     """Give the charges of each lens, of both or of one alone."""
-    charges: list[Charge] = []
-    alone = len(parts) == 1
-    by_lens = (tuple(prices),) if alone else _over_lenses(prices)
-    reductions_by_lens = (reduction,) if alone else split_over_lenses(reduction)
-    for side, lists, less in zip(parts, by_lens, reductions_by_lens, strict=True):
-        reductions = split_by_weight(less, lists)
-        charges.extend(
-            _charge(part, side, listed_at, reduced)
-            for part, listed_at, reduced in zip(parts[side], lists, reductions, strict=True)
-        )
-    return tuple(charges)
+    nets = tuple(price - less for price, less in zip(prices, split_by_weight(reduction, prices), strict=True))
+    lists_by_lens, nets_by_lens = ((prices,), (nets,)) if len(parts) == 1 else _over_lenses(prices, nets)
+    return tuple(
+        _charge(part, side, listed_at, listed_at - net)
+        for side, lists, left in zip(parts, lists_by_lens, nets_by_lens, strict=True)
+        for part, listed_at, net in zip(parts[side], lists, left, strict=True)
+    )
 
 
-def _over_lenses(prices: Sequence[Cents]) -> tuple[tuple[Cents, ...], tuple[Cents, ...]]:
-    """Split each part over right and left so that parts and lenses both add up.
+_ByLens: TypeAlias = tuple[Sequence[Cents], ...]
 
-    The running totals are split, and each part gets the difference: were each part split by itself, several odd cents
-    could all go to the right.
+
+def _over_lenses(prices: Sequence[Cents], nets: Sequence[Cents]) -> tuple[_ByLens, _ByLens]:
+    """Split each part's list price and net over right and left so that parts and lenses add up, and none is negative.
+
+    The odd cents of the parts go right and left in turn. Parts that have one in both, price and net, come first: they
+    get both on the same lens, so that a part without a reduction has none on either lens.
     """
-    split = [split_over_lenses(total) for total in accumulate(prices, initial=0)]
-    steps = [(after[0] - before[0], after[1] - before[1]) for before, after in pairwise(split)]
-    return tuple(right for right, _ in steps), tuple(left for _, left in steps)
+    in_turn = sorted(range(len(prices)), key=lambda part: not (prices[part] % 2 and nets[part] % 2))
+    return _split_in_turn(prices, in_turn), _split_in_turn(nets, in_turn)
+
+
+def _split_in_turn(amounts: Sequence[Cents], in_turn: Sequence[int]) -> _ByLens:
+    """Split amounts over the lenses by their running totals, so that the first odd cent goes right, the next left."""
+    right, left = [0] * len(amounts), [0] * len(amounts)
+    totals = [split_over_lenses(total) for total in accumulate((amounts[part] for part in in_turn), initial=0)]
+    for part, (before, after) in zip(in_turn, pairwise(totals), strict=True):
+        right[part], left[part] = after[0] - before[0], after[1] - before[1]
+    return right, left
 
 
 def _charge(part: _Part, side: Side | None, list_price: Cents, reduction: Cents, units: int = 1) -> Charge:

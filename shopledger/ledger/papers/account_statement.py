@@ -1,8 +1,10 @@
 """The statement for a health account (HSA or FSA): one wearer's part of one order, as an administrator reads it.
 
-Prop. Treas. Reg. 1.125-6(b) asks that the provider say what was supplied, on which day, and for how much;
+Prop. Treas. Reg. 1.125-6(b) asks that the provider say what was supplied, on which day, and for how much (known
+second-hand, from a letter of the Internal Revenue Service that quotes it);
 administrators usually also ask for the provider's and the patient's name. Everything is taken from an issued
-receipt's frozen content, so a statement printed again says the same. Nothing here is a promise that an account pays.
+receipt's frozen content, so a statement printed again says the same. What was given back is in no amount, and was
+taken off the lines that gave it back alone. Nothing here is a promise that an account pays.
 """
 
 from __future__ import annotations
@@ -12,7 +14,7 @@ from typing import Final
 
 from shopledger.ledger.catalogue import Reimbursement
 from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines_of
-from shopledger.ledger.receipt import ReceiptContent, ReceiptLine
+from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, refuse_unfit
 from shopledger.money.amount import Cents
 
 ELIGIBLE: Final = Reimbursement.ELIGIBLE.value
@@ -22,7 +24,7 @@ NOT_ELIGIBLE: Final = Reimbursement.NOT_ELIGIBLE.value
 
 @dataclass(frozen=True, slots=True)
 class StatementLine:
-    """One thing supplied: what it is, what was charged for it, how it was sorted and why."""
+    """One thing supplied: what it is, what was charged for it and kept, how it was sorted and why."""
 
     description: str
     code: str
@@ -51,12 +53,16 @@ class AccountStatement:
     served_on: str
     """Day on which the glasses left; empty until then."""
     lines: tuple[StatementLine, ...]
-    """The wearer's lines in the receipt's order."""
+    """The wearer's lines in the receipt's order, but for those that gave everything back."""
     shipping: Cents
     tax: Cents
     total: Cents
+    """What stands of lines, shipping and tax."""
+    given_back: Cents
+    """What was given back of them, or taken off without money; it is in none of the amounts above."""
     paid: Cents
     refunded: Cents
+    written_off: Cents
     balance: Cents
     ledger_head: str
     spellings: tuple[tuple[str, str], ...] = ()
@@ -84,6 +90,7 @@ class AccountStatement:
 
 def account_statement(receipt: ReceiptContent) -> AccountStatement:
     """Give what the statement says of an issued receipt."""
+    refuse_unfit(receipt)
     return AccountStatement(
         receipt_number=receipt.number,
         receipt_day=receipt.issued_on,
@@ -97,12 +104,14 @@ def account_statement(receipt: ReceiptContent) -> AccountStatement:
         prescriber=receipt.prescriber,
         sold_on=receipt.order_day,
         served_on=receipt.dispensed_on,
-        lines=tuple(_line(line) for line in receipt.lines),
-        shipping=receipt.shipping,
-        tax=receipt.tax,
-        total=receipt.total,
+        lines=tuple(_line(line) for line in receipt.lines if line.kept or not line.charge),
+        shipping=receipt.shipping - receipt.shipping_back,
+        tax=receipt.tax - receipt.tax_back,
+        total=receipt.stands,
+        given_back=receipt.given_back,
         paid=receipt.paid,
         refunded=receipt.refunded,
+        written_off=receipt.written_off,
         balance=receipt.balance,
         ledger_head=receipt.ledger_head,
         spellings=receipt.spellings,
@@ -111,4 +120,4 @@ def account_statement(receipt: ReceiptContent) -> AccountStatement:
 
 def _line(line: ReceiptLine) -> StatementLine:
     code = f"{line.code} {line.modifier}".strip()
-    return StatementLine(line.description, code, line.charge, line.reimbursement, line.reason)
+    return StatementLine(line.description, code, line.kept, line.reimbursement, line.reason)

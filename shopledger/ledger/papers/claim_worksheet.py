@@ -14,7 +14,7 @@ from typing import Final
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Reimbursement
 from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines_of
-from shopledger.ledger.receipt import ReceiptContent, ReceiptLine
+from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, refuse_unfit
 from shopledger.money.amount import Cents
 from shopledger.money.split import split_by_weight
 
@@ -48,7 +48,7 @@ class ClaimForm:
 
 @dataclass(frozen=True, slots=True)
 class LeftOut:
-    """What stands on the receipt and not on the form: `why` is uncoded, not eligible, shipping or tax."""
+    """What stands on the receipt and not on the form: `why` is uncoded, not eligible, given back, shipping or tax."""
 
     description: str
     amount: Cents
@@ -78,6 +78,9 @@ class ClaimWorksheet:
     forms: tuple[ClaimForm, ...]
     left_out: tuple[LeftOut, ...]
     receipt_total: Cents
+    """What stands of the receipt's total."""
+    given_back: Cents
+    """What was given back of it; it is on no form."""
     ledger_head: str
     cautions: tuple[str, ...]
     """Which cautions apply, by key; the words are the paper's."""
@@ -98,8 +101,10 @@ class ClaimWorksheet:
 def claim_worksheet(receipt: ReceiptContent, diagnoses: Sequence[str] = ()) -> ClaimWorksheet:
     """Give the worksheet of an issued receipt; `diagnoses` typed from the prescriber's document win over the receipt's.
 
-    What was paid is shared over what is claimed and what is not in proportion, and then over the forms.
+    Each line, box 28 and box 29 hold what is kept: what was given back was taken off the lines that gave it back. Where
+    not all is paid, what was is shared over what is claimed and what is not in proportion to what stands of each.
     """
+    refuse_unfit(receipt)
     given = tuple(diagnoses) or receipt.diagnoses
     if len(given) > MOST_DIAGNOSES:
         raise RefusedError(
@@ -123,7 +128,8 @@ def claim_worksheet(receipt: ReceiptContent, diagnoses: Sequence[str] = ()) -> C
         tax_id=receipt.ein.replace("-", ""),
         forms=_forms(receipt, claimed, [entry.amount for entry in left_out], given),
         left_out=left_out,
-        receipt_total=receipt.total,
+        receipt_total=receipt.stands,
+        given_back=receipt.given_back,
         ledger_head=receipt.ledger_head,
         cautions=tuple(_cautions(receipt, claimed, given)),
         spellings=receipt.spellings,
@@ -131,29 +137,33 @@ def claim_worksheet(receipt: ReceiptContent, diagnoses: Sequence[str] = ()) -> C
 
 
 def _claimed(line: ReceiptLine) -> bool:
-    """Tell whether a line goes on the form: it has a code and is not plainly outside what a plan covers."""
-    return bool(line.code) and line.reimbursement != Reimbursement.NOT_ELIGIBLE.value
+    """Tell whether a line goes on the form: it stands, has a code and is not plainly outside what a plan covers."""
+    return _stands(line) and bool(line.code) and line.reimbursement != Reimbursement.NOT_ELIGIBLE.value
+
+
+def _stands(line: ReceiptLine) -> bool:
+    """Tell whether a line did not give everything back; one that was included for nothing stands."""
+    return bool(line.kept) or not line.charge
 
 
 def _left_out(receipt: ReceiptContent) -> Iterator[LeftOut]:
     for line in receipt.lines:
         if not _claimed(line):
             why = "not_eligible" if line.reimbursement == Reimbursement.NOT_ELIGIBLE.value else "uncoded"
-            yield LeftOut(line.description, line.charge, why)
-    if receipt.shipping:
-        yield LeftOut("", receipt.shipping, "shipping")
-    if receipt.tax:
-        yield LeftOut("", receipt.tax, "tax")
+            yield LeftOut(line.description, line.kept, why if _stands(line) else "given_back")
+    for why, kept in (("shipping", receipt.shipping - receipt.shipping_back), ("tax", receipt.tax - receipt.tax_back)):
+        if kept:
+            yield LeftOut("", kept, why)
 
 
 def _forms(
     receipt: ReceiptContent, claimed: Sequence[ReceiptLine], others: Sequence[Cents], diagnoses: Sequence[str]
 ) -> tuple[ClaimForm, ...]:
-    """Give forms of six lines with exact totals; what was paid is never more than what was charged."""
+    """Give forms of six lines with exact totals; what was paid is never more than what stands."""
     pages = [claimed[at : at + LINES_PER_FORM] for at in range(0, len(claimed), LINES_PER_FORM)]
-    totals = [sum(line.charge for line in page) for page in pages]
-    kept = max(0, min(receipt.paid - receipt.refunded, receipt.total))
-    paid = split_by_weight(kept, [*totals, *others]) if receipt.total else (0,) * len(pages)
+    totals = [sum(line.kept for line in page) for page in pages]
+    kept = max(0, min(receipt.kept, receipt.stands))
+    paid = split_by_weight(kept, [*totals, *others]) if receipt.stands else (0,) * len(pages)
     return tuple(
         ClaimForm(tuple(_service(receipt, line, diagnoses) for line in page), total, share)
         for page, total, share in zip(pages, totals, paid[: len(pages)], strict=True)
@@ -164,7 +174,8 @@ def _service(receipt: ReceiptContent, line: ReceiptLine, diagnoses: Sequence[str
     """Point to the diagnosis only where there is but one: which of several a line is for, the prescriber says."""
     pointer = _POINTERS[0] if len(diagnoses) == 1 else ""
     day = _form_day(receipt.dispensed_on, "")
-    return ServiceLine(day, line.code, line.modifier, pointer, line.charge, line.units, line.description)
+    units = max(1, line.units - line.units_back)
+    return ServiceLine(day, line.code, line.modifier, pointer, line.kept, units, line.description)
 
 
 def _form_day(iso: str, between: str) -> str:
@@ -189,8 +200,8 @@ def _cautions(receipt: ReceiptContent, claimed: Sequence[ReceiptLine], diagnoses
         ("included", any(line.charge == 0 for line in claimed)),
         ("left_out", len(claimed) < len(receipt.lines) or bool(receipt.shipping or receipt.tax)),
         ("assignment", True),
-        ("not_paid", receipt.balance > 0),
-        ("refunded", receipt.refunded > 0),
+        ("not_paid", receipt.balance > 0 or receipt.written_off > 0),
+        ("refunded", receipt.given_back > 0),
         ("npi_missing", not receipt.npi),
         ("signature", True),
     )

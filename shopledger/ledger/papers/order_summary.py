@@ -5,13 +5,14 @@ Neither is a receipt nor proves a payment, and both say so; a plan is served by 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
 from shopledger.errors import RefusedError
+from shopledger.ledger.line_model import KeptLine, kept_lines
 from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import Order
+from shopledger.ledger.orders import Order, OrderAccount
 from shopledger.ledger.papers.order_facts import OrderFacts, OrderNames
 from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines
 from shopledger.ledger.parties import Customer, Shop
@@ -20,13 +21,20 @@ from shopledger.money.amount import Cents
 
 @dataclass(frozen=True, slots=True)
 class SummaryLine:
-    """One line as priced."""
+    """One line as priced, and what was given back of it."""
 
     description: str
     quantity: int
     list_price: Cents
     reduction: Cents
     net: Cents
+    given_back: Cents = 0
+    """Or taken off without money."""
+
+    @property
+    def kept(self) -> Cents:
+        """What stands of it."""
+        return self.net - self.given_back
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +70,15 @@ class OrderSummary:
     balance: Cents
     refunded: Cents = 0
     """What was given back of the payments so far."""
+    given_back: Cents = 0
+    """What was given back of the total, or taken off it without money."""
+    written_off: Cents = 0
+    """What is owed no longer although it was not paid."""
+
+    @property
+    def stands(self) -> Cents:
+        """What stands of the total."""
+        return self.total - self.given_back
 
 
 def order_confirmation(facts: OrderFacts) -> OrderSummary:
@@ -71,10 +88,14 @@ def order_confirmation(facts: OrderFacts) -> OrderSummary:
         raise RefusedError(
             "order", "not recorded", "only a recorded order is confirmed", "Record it, or print a quote."
         )
-    summary = _summary(
-        order, facts.shop, facts.customer, facts.names, paid=account.paid, day=order.day, valid_until=None
+    summary = _summary(account, facts.shop, facts.customer, facts.names, day=order.day, valid_until=None)
+    return replace(
+        summary,
+        paid=account.paid,
+        balance=account.balance,
+        refunded=account.refunded,
+        written_off=account.written_off,
     )
-    return replace(summary, refunded=account.refunded)
 
 
 def quote(
@@ -88,19 +109,22 @@ def quote(
             f"it lies before the quote's day, {day.isoformat()}",
             "Give a later day.",
         )
-    return _summary(order, shop, customer, names, paid=0, day=day, valid_until=valid_until)
+    return _summary(OrderAccount(order), shop, customer, names, day=day, valid_until=valid_until)
 
 
 def _summary(
-    order: Order,
+    account: OrderAccount,
     shop: Shop,
     customer: Customer,
     names: OrderNames,
     *,
-    paid: Cents,
     day: date,
     valid_until: date | None,
 ) -> OrderSummary:
+    """Give the order as it stands; what was taken out as a mistake is not shown."""
+    order = account.order
+    lines = [each for each in kept_lines(account) if not each.put_right]
+    net, tax = sum(each.line.net for each in lines), sum(each.line.tax for each in lines)
     return OrderSummary(
         number=0 if valid_until else order.number or 0,
         day=day.isoformat(),
@@ -109,27 +133,29 @@ def _summary(
         customer=customer.name,
         customer_lines=customer.address.lines,
         ship_to=order.ship_to.lines,
-        groups=tuple(_groups(order, names)),
-        list_total=order.list_total,
-        reduction_total=order.reduction_total,
-        net_total=order.net_total,
-        tax=order.tax_total,
-        total=order.total,
-        paid=paid,
-        balance=order.total - paid,
+        groups=tuple(_groups(order, lines, names)),
+        list_total=sum(each.line.list_price for each in lines),
+        reduction_total=sum(each.line.reduction for each in lines),
+        net_total=net,
+        tax=tax,
+        total=net + tax,
+        paid=0,
+        balance=net + tax,
+        given_back=sum(each.given_back + each.tax_back for each in lines),
     )
 
 
-def _groups(order: Order, names: OrderNames) -> Iterator[SummaryGroup]:
+def _groups(order: Order, lines: Sequence[KeptLine], names: OrderNames) -> Iterator[SummaryGroup]:
     """Give the lines pair by pair, then goods beside them, shipping last."""
     for pair in order.standing_pairs:
-        lines = tuple(_lines(order, pair.place))
-        yield SummaryGroup(pair.place, names.pair(order.worn(pair)), names.wearer(pair.wearer_number), lines)
-    if rest := tuple(_lines(order, None)):
+        if own := tuple(_lines(lines, pair.place)):
+            yield SummaryGroup(pair.place, names.pair(order.worn(pair)), names.wearer(pair.wearer_number), own)
+    if rest := tuple(_lines(lines, None)):
         yield SummaryGroup(0, "", "", rest)
 
 
-def _lines(order: Order, place: int | None) -> Iterator[SummaryLine]:
-    of_group = [line for line in order.lines if line.pair == place]
-    for line in sorted(of_group, key=lambda line: line.kind is LineKind.SHIPPING):
-        yield SummaryLine(line.description, line.quantity, line.list_price, line.reduction, line.net)
+def _lines(lines: Sequence[KeptLine], place: int | None) -> Iterator[SummaryLine]:
+    of_group = [each for each in lines if each.line.pair == place]
+    for each in sorted(of_group, key=lambda each: each.line.kind is LineKind.SHIPPING):
+        line = each.line
+        yield SummaryLine(line.description, line.quantity, line.list_price, line.reduction, line.net, each.given_back)

@@ -21,6 +21,8 @@ class PackedItem:
     job_number: int | None = None
     extras: tuple[str, ...] = ()
     """Upgrades and coatings of glasses."""
+    demo_lenses: str = ""
+    """What became of the demo lenses of a frame without others; empty for all else."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,5 +85,9 @@ def _items(order: Order, wearer: int | None, names: OrderNames) -> Iterator[Pack
             extras = tuple(names.extras[code] for code in pair.extras)
             yield PackedItem(names.pair(order.worn(pair)), 1, pair.job_number or 0, extras)
     for line in order.lines:
-        if line.kind is LineKind.ACCESSORY and line.wearer_number == wearer:
+        if line.wearer_number != wearer:
+            continue
+        if line.kind is LineKind.ACCESSORY:
             yield PackedItem(line.description, line.quantity)
+        elif line.demo_lenses is not None:
+            yield PackedItem(line.description, line.quantity, demo_lenses=line.demo_lenses.value)

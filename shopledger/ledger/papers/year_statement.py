@@ -4,7 +4,8 @@ Medical expenses count in the year in which they are paid (26 CFR 1.213-1(a)(1))
 rule of sharing, stated on the paper: each payment is first shared over the wearers of its order as on their receipts,
 then over that wearer's lines, shipping and tax, in proportion to what each still owes. So no line is ever overpaid,
 every line is clear when the order is, and all shares add up to the payments, to the cent. A refund counts against the
-year in which it was given back, on the lines it names; a cancellation gives back all that had been paid.
+year in which it was given back, on the lines it names; a payment that fell away counts against the year of that, as it
+was shared; a cancellation gives back all that had been paid.
 """
 
 from __future__ import annotations
@@ -15,13 +16,12 @@ from datetime import date
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Reimbursement
-from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import OrderAccount, OrderLine
+from shopledger.ledger.line_payments import moves_of
+from shopledger.ledger.orders import OrderAccount
 from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines
 from shopledger.ledger.parties import Customer, Shop
 from shopledger.ledger.sharing import Part, parts_of
 from shopledger.money.amount import Cents
-from shopledger.money.split import split_by_weight
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,39 +128,12 @@ def _total(sums: Iterable[YearSums]) -> YearSums:
 
 
 def _rows(account: OrderAccount, part: Part, year: int) -> Iterator[YearRow]:
-    """Give the year's own payments and refunds of a part, by day."""
+    """Give the year's own moves of a part, by day."""
     goods = ", ".join(dict.fromkeys(line.kind.value for line in part.lines))
-    moves = [*_paid(part), *_given_back(account, part)]
-    if account.cancellation:
-        left = _total(sums for _, sums in moves)
-        moves.append((account.cancellation.day, YearSums().minus(left)))
-    for day, sums in sorted(moves, key=lambda move: move[0]):
-        if day.year == year and sums != YearSums():
-            yield YearRow(account.order.number or 0, day.isoformat(), goods, sums)
-
-
-def _paid(part: Part) -> Iterator[tuple[date, YearSums]]:
-    """Share every payment in turn, since what is still owed depends on those before."""
     states = [*(line.reimbursement for line in part.lines), None]
-    owed = [*(line.net for line in part.lines), part.shipping + part.tax]
-    for payment, amount in part.payments:
-        shares = split_by_weight(amount, owed)
-        owed = [rest - share for rest, share in zip(owed, shares, strict=True)]
-        yield payment.day, _sorted(states, shares)
-
-
-def _given_back(account: OrderAccount, part: Part) -> Iterator[tuple[date, YearSums]]:
-    """Sort what each refund gave back by the lines it names; the rest of the part's share is tax and shipping."""
-    for refund, amount in part.refunds:
-        named = [(account.order.lines[back.line - 1], back.net) for back in refund.parts]
-        own = [(line.reimbursement, net) for line, net in named if _is_of(line, part)]
-        rest = amount - sum(net for _, net in own)
-        states: list[Reimbursement | None] = [*(state for state, _ in own), None]
-        yield refund.day, YearSums().minus(_sorted(states, [*(net for _, net in own), rest]))
-
-
-def _is_of(line: OrderLine, part: Part) -> bool:
-    return line.kind is not LineKind.SHIPPING and line.wearer_number == part.wearer_number
+    for move in sorted(moves_of(account, part), key=lambda move: move.day):
+        if move.day.year == year:
+            yield YearRow(account.order.number or 0, move.day.isoformat(), goods, _sorted(states, move.amounts))
 
 
 def _sorted(states: Sequence[Reimbursement | None], shares: Sequence[Cents]) -> YearSums:

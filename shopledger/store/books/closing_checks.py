@@ -13,13 +13,14 @@ from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_moves import MoveKind
 from shopledger.ledger.books.period import Month
-from shopledger.ledger.overtaken import wearers_touched
+from shopledger.ledger.overtaken import overtaken
 from shopledger.ledger.stock import StockReason
 from shopledger.money.amount import Cents
 from shopledger.store.books.bills import Bills
 from shopledger.store.books.deposits import Deposits
 from shopledger.store.books.document_rows import TAKEN, WRITTEN_OFF
 from shopledger.store.orders import Orders
+from shopledger.store.receipts import Receipts
 from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Area
 from shopledger.store.words import listed, stands_on, word
@@ -41,25 +42,10 @@ WHERE sold.day BETWEEN :first AND :last AND {_OPEN}
     + (SELECT COALESCE(SUM({TAKEN} - {WRITTEN_OFF}), 0) FROM correction WHERE correction.order_number = sold.number) > 0
 ORDER BY sold.number
 """
-_OVERTAKEN: Final = """
-SELECT DISTINCT receipt.number AS found
-FROM refund
-JOIN refund_part part ON part.refund_number = refund.number
-JOIN order_line line ON line.order_number = part.order_number AND line.position = part.line
-JOIN receipt ON receipt.order_number = refund.order_number
-    AND (line.wearer_number IS NULL OR line.wearer_number = receipt.wearer_number)
-WHERE refund.day BETWEEN :first AND :last AND receipt.recorded_at < refund.recorded_at
-  AND NOT EXISTS (SELECT 1 FROM receipt_replacement gone WHERE gone.receipt_number = receipt.number)
-ORDER BY receipt.number
+_CHANGED: Final = """
+SELECT order_number AS found FROM refund WHERE day BETWEEN :first AND :last
+UNION SELECT order_number FROM correction WHERE day BETWEEN :first AND :last
 """
-_MAYBE_OVERTAKEN: Final = """
-SELECT receipt.number, receipt.wearer_number, correction.number AS correction, correction.order_number
-FROM correction JOIN receipt ON receipt.order_number = correction.order_number
-WHERE correction.day BETWEEN :first AND :last AND receipt.recorded_at < correction.recorded_at
-  AND NOT EXISTS (SELECT 1 FROM receipt_replacement gone WHERE gone.receipt_number = receipt.number)
-ORDER BY receipt.number
-"""
-"""The receipts of orders that were corrected: those of the wearers whom the correction touched are overtaken."""
 _NO_COST: Final = f"""
 SELECT DISTINCT item_code AS found FROM stock_movement
 WHERE day BETWEEN :first AND :last AND reason IN {listed((StockReason.RECEIVED, StockReason.OPENING))}
@@ -114,13 +100,11 @@ class ClosingChecks(Area):
         return tuple(row.found for row in rows)
 
     def _overtaken(self, month: Month) -> tuple[int, ...]:
-        """Give the receipts that refunds or corrections of the month overtook, and that nothing replaced."""
-        by_refund = self._found(_OVERTAKEN, month)
-        rows = self.transaction.asked(_MAYBE_OVERTAKEN, first=day_text(month.first), last=day_text(month.last))
-        accounts = Orders(self.transaction).accounts({row.order_number for row in rows})
-        touched = {row.correction: wearers_touched(accounts[row.order_number], row.correction) for row in rows}
-        by_correction = (row.number for row in rows if row.wearer_number in touched[row.correction])
-        return tuple(sorted({*by_refund, *by_correction}))
+        """Give the receipts of orders refunded or corrected in the month that say other sums, and have no successor."""
+        numbers = sorted(self._found(_CHANGED, month))
+        holding = Receipts(self.transaction).holding(numbers)
+        issued = [receipt for number in numbers for receipt in holding[number]]
+        return tuple(sorted(overtaken(issued, Orders(self.transaction).sums(numbers))))
 
     def _old_deposits(self, month: Month) -> tuple[int, ...]:
         latest = month.last - timedelta(OLD_DEPOSIT_DAYS)

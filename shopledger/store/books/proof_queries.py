@@ -192,8 +192,8 @@ SELECT {word(account)} AS account, {wanted} AS wanted,
 )
 RECEIPTS: Final = "SELECT number, canonical, sha256 FROM receipt ORDER BY number"
 FROZEN: Final = f"""
-SELECT {word(Subject.RECEIPT)} AS what, receipt.number, canonical AS body, sha256, wearer_number, wearer.customer_number
-FROM receipt JOIN wearer ON wearer.number = wearer_number
+SELECT {word(Subject.RECEIPT)} AS what, receipt.number, canonical AS body, sha256, wearer_number, customer_number
+FROM receipt JOIN shop_order ON shop_order.number = order_number
 UNION ALL
 SELECT {word(Subject.CERTIFICATE)}, certificate.number, body, sha256, wearer_number, customer_number
 FROM certificate JOIN inspection ON inspection.number = inspection_number

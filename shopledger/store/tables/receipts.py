@@ -11,7 +11,7 @@ class ReceiptColumns(Recorded):
 
     number = kept.key()
     order_number = kept.number(kept.to("shop_order.number"), index=True)
-    wearer_number = kept.number(kept.to("wearer.number"), index=True)
+    wearer_number = kept.optional(kept.number(kept.to("wearer.number"), index=True))
     canonical = kept.personal(kept.words(kept.FILLED), kept.Blank.TOMBSTONE)
     sha256 = kept.personal(kept.words(kept.SHA256), kept.Blank.HASH)
 

@@ -74,11 +74,27 @@ def test_a_progressive_is_base_design_and_material_for_each_lens() -> None:
     ]
 
 
-def test_a_reduction_is_shared_within_each_lens_in_proportion_to_list_prices() -> None:
-    """10.01 off: 5.01 right, shared 5000 : 7000 : 3001, and 5.00 left, shared 4999 : 7001 : 3000."""
+def test_a_reduction_is_shared_over_the_parts_in_proportion_to_list_prices() -> None:
+    """10.01 off 99.99, 140.01 and 60.01 is 3.34, 4.67 and 2.00; each sum gives its odd cent to the right."""
     charges = lens_charges(GRADUAL, PLAIN, 30001, 1001, SETTINGS)
-    # Right: 166.99, 233.78, 100.23 cents. Left: 166.63, 233.37, 100.00 cents. The largest remainders get the cents.
+    # 333.62, 467.15 and 200.23 cents off. Base and material have an odd cent in price and net (96.65, 58.01): right and
+    # left in turn, so the design's odd cent of its price goes right; its net, 135.34, is even.
+    assert [charge.list_price for charge in charges] == [5000, 7001, 3000, 4999, 7000, 3001]
     assert [charge.reduction for charge in charges] == [167, 234, 100, 167, 233, 100]
+
+
+@pytest.mark.parametrize(
+    ("price", "reduction", "nets"),
+    [
+        (18600, 1, [9300, 9299]),  # net 185.99 with an even price: the right keeps the cent, so the left gives it
+        (18600, 2, [9299, 9299]),
+        (18601, 1, [9300, 9300]),
+        (18601, 2, [9300, 9299]),
+    ],
+)
+def test_the_right_lens_has_the_odd_cent_of_the_net(price: int, reduction: int, nets: list[int]) -> None:
+    """A pair that comes to 185.99 is 93.00 right and 92.99 left, whatever was taken off to get there."""
+    assert [charge.net for charge in extra_charges(CLEAR, price, reduction)] == nets
 
 
 def test_a_progressive_without_a_named_part_takes_the_shop_s_share() -> None:
@@ -268,9 +284,16 @@ def test_no_cent_is_lost_and_no_charge_is_negative(line: tuple[Lens, int, int, S
     )
     right = [charge for charge in charges if charge.side is Side.RIGHT]
     left = [charge for charge in charges if charge.side is Side.LEFT]
+    net = price - reduction
     assert sum(charge.list_price for charge in right) == (price + 1) // 2
-    assert sum(charge.reduction for charge in right) == (reduction + 1) // 2
-    assert all(abs(one.list_price - other.list_price) <= 1 for one, other in zip(right, left, strict=True))
+    assert sum(charge.net for charge in right) == (net + 1) // 2
+    # The one split in which not all three cents can go right: an even price less an odd net.
+    lost = reduction % 2 and not price % 2
+    assert sum(charge.reduction for charge in right) == (reduction if lost else reduction + 1) // 2
+    for one, other in zip(right, left, strict=True):
+        assert abs(one.list_price - other.list_price) <= 1
+        assert abs(one.net - other.net) <= 1
+        assert abs(one.reduction - other.reduction) <= 1
     if lens.material_part:
         assert right[-1].list_price + left[-1].list_price == lens.material_part
     if lens.design is Design.PROGRESSIVE and lens.design_part:
@@ -286,4 +309,7 @@ def test_extras_lose_no_cent(price: int, data: st.DataObject) -> None:
         price,
         reduction,
     )
-    assert all(charge.net >= 0 for charge in charges)
+    right, left = charges
+    assert right.list_price - left.list_price == price % 2
+    assert right.net - left.net == (price - reduction) % 2
+    assert min(charge.reduction for charge in charges) >= 0

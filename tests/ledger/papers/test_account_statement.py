@@ -45,11 +45,19 @@ def test_only_eligible_lines_are_counted() -> None:
     assert statement.total - statement.eligible == 2400 + 544
 
 
-def test_a_refund_is_shown_apart() -> None:
-    """What was given back is added up and changes no line."""
-    content = replace(receipt(), refunds=(ReceiptRefund("2026-03-20", "card", "4242", 2400, "case returned"),))
+def test_what_was_given_back_is_in_no_amount() -> None:
+    """The case that came back is not listed, half of the frame's price is off the frame, and the rest is as it was."""
+    sample = receipt()
+    frame, *others, case = sample.lines
+    content = replace(
+        sample,
+        lines=(replace(frame, given_back=9000), *others, replace(case, given_back=2400)),
+        refunds=(ReceiptRefund("2026-03-20", "card", "4242", 11400, "case returned, frame scratched"),),
+    )
     statement = account_statement(content)
-    assert (statement.refunded, statement.total) == (2400, receipt().total)
+    assert (statement.refunded, statement.given_back, statement.total) == (11400, 11400, sample.total - 11400)
+    assert [line.amount for line in statement.lines] == [9000, *(line.charge for line in others)]
+    assert (statement.eligible, statement.undecided) == (56995 - 9000, 0)
 
 
 def test_a_receipt_read_back_makes_the_same_statement() -> None:

@@ -111,13 +111,33 @@ def test_more_diagnoses_than_letters_are_refused() -> None:
         claim_worksheet(receipt(), [f"H52.{at}" for at in range(13)])
 
 
-def test_a_refund_lowers_what_was_paid_and_is_cautioned() -> None:
-    """90.00 of 100.00 stays paid on the only form after 10.00 went back."""
-    content = with_lines(("V2020", 10000, "eligible"))
-    back = replace(content, refunds=(ReceiptRefund("2026-03-20", "card", "", 1000, "scratched"),))
+def test_a_refund_is_taken_off_its_own_line_and_both_boxes() -> None:
+    """Of a frame of 100.00 10.00 went back, of two cases at 8.00 one, of a coating of 30.00 all: no box is corrected."""
+    content = with_lines(("V2020", 10000, "eligible"), ("V2756", 1600, "eligible"), ("V2750", 3000, "eligible"))
+    frame, cases, coating = content.lines
+    back = replace(
+        content,
+        lines=(
+            replace(frame, given_back=1000),
+            replace(cases, units=2, given_back=800, units_back=1),
+            replace(coating, given_back=3000),
+        ),
+        refunds=(ReceiptRefund("2026-03-20", "card", "", 4800, "scratched"),),
+    )
     worksheet = claim_worksheet(back)
-    assert worksheet.paid == 9000
+    (form,) = worksheet.forms
+    assert [(line.charge, line.units) for line in form.lines] == [(9000, 1), (800, 1)]
+    assert (form.total, form.paid, worksheet.receipt_total) == (9800, 9800, 9800)
+    assert [(entry.why, entry.amount) for entry in worksheet.left_out] == [("given_back", 0)]
     assert "refunded" in worksheet.cautions
+
+
+def test_an_earlier_receipt_that_does_not_say_which_lines_gave_back_is_not_guessed_at() -> None:
+    """It is replaced first."""
+    content = with_lines(("V2020", 10000, "eligible"))
+    back = replace(content, form=2, refunds=(ReceiptRefund("2026-03-20", "card", "", 1000, "scratched"),))
+    with pytest.raises(RefusedError, match="'shopledger receipt replace 5'"):
+        claim_worksheet(back)
 
 
 def test_a_shop_without_an_npi_is_told() -> None:
