@@ -2,7 +2,8 @@
 
 The part's share of each payment is shared over its lines, and over tax and shipping together, as payments are shared
 over parts: in proportion to what each still owes. A refund or a correction belongs to the lines it names. So no line is
-ever overpaid, and once all is paid, what was paid on a line and not given back is what stands of it.
+ever overpaid, and once all is paid, what was paid on a line and not given back is what stands of it. What was paid on a
+line that is exchanged or reduced counts from that day for what the wearer still owes.
 """
 
 from __future__ import annotations
@@ -61,12 +62,13 @@ def moves_of(account: OrderAccount, part: Part) -> tuple[Move, ...]:
     payments = [
         PaymentSum(each.number or 0, amount) for each, amount in zip(account.payments, part.share.payments, strict=True)
     ]
-    pieces = shares_of(OrderSums(list(_pieces(part)), payments, [given for _, given in refunds], corrections))
+    sums = OrderSums(list(_pieces(part)), payments, [given for _, given in refunds], corrections)
+    pieces = shares_of(sums, evened=True)
     moves = [
         Move(each.day, tuple(piece.payments[place] for piece in pieces)) for place, each in enumerate(account.payments)
     ]
     moves += [
-        Move(each.day, tuple(-piece.corrections[place].unpaid for piece in pieces))
+        Move(each.day, tuple(_came(piece.corrections[place]) for piece in pieces))
         for place, each in enumerate(account.corrections)
     ]
     moves += [
@@ -76,6 +78,10 @@ def moves_of(account: OrderAccount, part: Part) -> tuple[Move, ...]:
         left = (-sum(each) for each in zip(*(move.amounts for move in moves), strict=True))
         moves.append(Move(account.cancellation.day, tuple(left)))
     return tuple(move for move in moves if any(move.amounts))
+
+
+def _came(effect: Effect) -> Cents:
+    return effect.moved - effect.unpaid
 
 
 def _pieces(part: Part) -> Iterator[LineSum]:

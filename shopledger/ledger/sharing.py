@@ -125,6 +125,8 @@ class Effect(NamedTuple):
     unpaid: Cents = 0
     """By how much less was paid on it; below zero where money came again."""
     written_off: Cents = 0
+    moved: Cents = 0
+    """What was paid on others and counts for it now, or the other way round, below zero; only where that is asked for."""
 
 
 class Share(NamedTuple):
@@ -145,7 +147,7 @@ class Share(NamedTuple):
     @property
     def paid(self) -> Cents:
         """What was paid on it and stands."""
-        return sum(self.payments) - sum(each.unpaid for each in self.corrections)
+        return sum(self.payments) - sum(each.unpaid - each.moved for each in self.corrections)
 
     @property
     def refunded(self) -> Cents:
@@ -265,8 +267,12 @@ def part_for(account: OrderAccount, wearer_number: int | None) -> Part | None:
     return next((part for part in parts_of(account) if part.wearer_number == wearer_number), None)
 
 
-def shares_of(order: OrderSums) -> tuple[Share, ...]:
-    """Give what every part of an order comes to."""
+def shares_of(order: OrderSums, *, evened: bool = False) -> tuple[Share, ...]:
+    """Give what every part of an order comes to.
+
+    Where they are `evened`, what was paid on a part that gave way later counts for those that still owe: so it is with
+    the lines of one wearer, and not with wearers.
+    """
     wearers = _wearers(order.lines)
     charges, taxes = dict.fromkeys(wearers, 0), dict.fromkeys(wearers, 0)
     for line in order.lines:
@@ -279,7 +285,8 @@ def shares_of(order: OrderSums) -> tuple[Share, ...]:
     left = [list(carried), list(carried_tax)]
     back, way = _line_shares(order, wearers, left)
     owed = [sum(each) for each in zip(weights, carried, tax, strict=True)]
-    paid, effects = _payment_shares(order, _owed_at_first(order, wearers, owed, way), way)
+    still = _StillOwed(order, _owed_at_first(order, wearers, owed, way), evened=evened)
+    paid, effects = _payment_shares(order, still, way)
     return tuple(
         Share(
             wearer,
@@ -336,7 +343,7 @@ def _carried(order: OrderSums, wearers: Sequence[int | None]) -> tuple[tuple[Cen
         if each.number in right:
             for part in each.parts:
                 line = order.lines[part.line - 1]
-                if line.kind is not LineKind.SHIPPING:
+                if line.kind is not LineKind.SHIPPING and (line.added_by is None or line.added_by in right):
                     weights[line.wearer_number] -= part.net
     by = list(weights.values()) if any(weights.values()) else list(gross.values())
     return split_by_weight(shipping, by), split_by_weight(tax, by)
@@ -387,6 +394,8 @@ def _owed_at_first(
     for each, share in zip(order.corrections, way, strict=True):
         if each.kind is CorrectionKind.PUT_RIGHT:
             owed = [rest - some for rest, some in zip(owed, share, strict=True)]
+            for place, amount in _of_exchanged(order, wearers, each):
+                owed[place] += amount
         if each.kind is CorrectionKind.EXCHANGED:
             for place, amount in _added(order, wearers, each):
                 owed[place] -= amount
@@ -400,11 +409,19 @@ def _added(order: OrderSums, wearers: Sequence[int | None], correction: Corrects
             yield wearers.index(line.wearer_number), line.net + line.tax
 
 
+def _of_exchanged(order: OrderSums, wearers: Sequence[int | None], correction: Corrects) -> Iterator[tuple[int, Cents]]:
+    """Give what a correction takes of lines that came in by an exchange: they owe nothing before that."""
+    later = {each.number for each in order.corrections if each.kind is CorrectionKind.EXCHANGED}
+    for part in correction.parts:
+        line = order.lines[part.line - 1]
+        if line.added_by in later and line.kind is not LineKind.SHIPPING:
+            yield wearers.index(line.wearer_number), part.net + part.tax
+
+
 def _payment_shares(
-    order: OrderSums, owed: list[Cents], way: Sequence[Sequence[Cents]]
+    order: OrderSums, still: _StillOwed, way: Sequence[Sequence[Cents]]
 ) -> tuple[list[tuple[Cents, ...]], list[list[Effect]]]:
     """Give each part's share of each payment, and what each correction changes of it, in turn."""
-    still = _StillOwed(order, owed)
     waiting = list(zip(order.corrections, way, strict=True))
     for payment in order.payments:
         while waiting and waiting[0][0].after_payment < payment.number:
@@ -418,10 +435,11 @@ def _payment_shares(
 class _StillOwed:
     """What each part still owes, while payments and corrections are gone through."""
 
-    def __init__(self, order: OrderSums, owed: list[Cents]) -> None:
+    def __init__(self, order: OrderSums, owed: list[Cents], *, evened: bool) -> None:
         self._order = order
         self._wearers = _wearers(order.lines)
         self._owed = owed
+        self._evens = evened
         self._stands: dict[int | None, list[Cents]] = {}
         """What stands of each payment, and of what was written off under None, by part."""
         self._gone: dict[int | None, list[Cents]] = {}
@@ -442,10 +460,14 @@ class _StillOwed:
             self._exchange(correction)
         if correction.kind in {CorrectionKind.EXCHANGED, CorrectionKind.REDUCED}:
             self._less(way)
+        if correction.kind is CorrectionKind.PUT_RIGHT:
+            for place, amount in _of_exchanged(self._order, self._wearers, correction):
+                self._owed[place] -= amount
         unpaid, off = self._unpaid(correction), self._written_off(correction)
         self._less([-each for each in unpaid])
         self._less(off)
-        self.effects.append([Effect(*each) for each in zip(way, unpaid, off, strict=True)])
+        moved = self._evened() if self._evens else [0] * len(self._owed)
+        self.effects.append([Effect(*each) for each in zip(way, unpaid, off, moved, strict=True)])
 
     def _unpaid(self, correction: Corrects) -> list[Cents]:
         """Take back what stands of a payment as it was shared, or give again what was taken."""
@@ -473,6 +495,26 @@ class _StillOwed:
         """Let each part owe what was added for it."""
         for place, amount in _added(self._order, self._wearers, correction):
             self._owed[place] += amount
+
+    def _evened(self) -> list[Cents]:
+        """Let what was paid on parts beyond what they owe count for those that still owe."""
+        paid = [stands for number, stands in self._stands.items() if number is not None]
+        stands = [sum(each) for each in zip(*paid, strict=True)] or [0] * len(self._owed)
+        over = [min(max(0, -owed), some) for owed, some in zip(self._owed, stands, strict=True)]
+        owing = [max(0, owed) for owed in self._owed]
+        amount = min(sum(over), sum(owing))
+        taken, given = split_by_weight(amount, over), list(split_by_weight(amount, owing))
+        moved = [more - less for more, less in zip(given, taken, strict=True)]
+        gone = [
+            split_by_weight(less, [each[place] for each in paid]) if less else () for place, less in enumerate(taken)
+        ]
+        for at, each in enumerate(paid):
+            away = [some[at] if some else 0 for some in gone]
+            came = split_by_weight(sum(away), given) if any(away) else [0] * len(given)
+            given = [rest - some for rest, some in zip(given, came, strict=True)]
+            each[:] = [some - less + more for some, less, more in zip(each, away, came, strict=True)]
+        self._less(moved)
+        return moved
 
     def _by_owed(self, amount: Cents) -> tuple[Cents, ...]:
         return split_by_weight(amount, [max(0, each) for each in self._owed])

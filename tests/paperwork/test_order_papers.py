@@ -69,11 +69,17 @@ def test_the_confirmation_shows_prices_and_that_it_is_no_receipt(words: str) -> 
     assert words in text_of(document_of(CONFIRMATION, CONFIRMATION.sample()))
 
 
-def test_a_confirmation_says_what_was_given_back() -> None:
-    """A refund is told in words, since the sums are those of the order."""
-    text = text_of(document_of(CONFIRMATION, replace(CONFIRMATION.sample(), refunded=2599)))
-    assert "Of what was paid, 25.99 was given back" in text
-    assert "given back" not in text_of(document_of(CONFIRMATION, CONFIRMATION.sample()))
+def test_a_confirmation_says_of_each_line_what_was_given_back() -> None:
+    """25.99 of the coating came back: beside its line, among the sums, and out of what was paid; the balance stays."""
+    sample = CONFIRMATION.sample()
+    first, other = sample.groups
+    lines = (*first.lines[:-1], replace(first.lines[-1], given_back=2599))
+    back = replace(sample, groups=(replace(first, lines=lines), other), given_back=2599, refunded=2599)
+    text = text_of(document_of(CONFIRMATION, back))
+    assert "Anti-reflective coating 1 129.95 25.99 103.96 -25.99 77.97" in text
+    assert "Total 564.20 Given back, or taken off -25.99 What stands 538.21" in text
+    assert "Paid so far -300.00 Given back of that 25.99 Balance 264.20" in text
+    assert "Given back" not in text_of(document_of(CONFIRMATION, sample))
 
 
 def test_the_quote_has_a_last_day_and_no_payment() -> None:

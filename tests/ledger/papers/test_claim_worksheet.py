@@ -112,7 +112,7 @@ def test_more_diagnoses_than_letters_are_refused() -> None:
 
 
 def test_a_refund_is_taken_off_its_own_line_and_both_boxes() -> None:
-    """Of a frame of 100.00 10.00 went back, of two cases at 8.00 one, of a coating of 30.00 all: no box is corrected."""
+    """Of a frame of 100.00 10.00 went back, of two cases at 8.00 one, of a coating of 30.00 all."""
     content = with_lines(("V2020", 10000, "eligible"), ("V2756", 1600, "eligible"), ("V2750", 3000, "eligible"))
     frame, cases, coating = content.lines
     back = replace(
