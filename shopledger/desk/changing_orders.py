@@ -12,7 +12,7 @@ from shopledger.desk.putting_right import Change, CorrectionTerms, correctable, 
 from shopledger.desk.sales import goods_beside, terms_of
 from shopledger.errors import RefusedError
 from shopledger.ledger.corrections import CorrectionKind, LinePart
-from shopledger.ledger.line_model import KeptLine
+from shopledger.ledger.line_model import KeptLine, wearers_on
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import (
     AccessoryRequest,
@@ -117,7 +117,9 @@ class LinesAdded:
         first = 1 + max((pair.position for pair in order.pairs), default=0)
         planned = [plan_pair(work, customer, asked, place, day) for place, asked in enumerate(self.pairs, start=first)]
         terms = terms_of(work, order, request, day)
-        accessories, frames = goods_beside(work, customer, request)
+        standing = wearers_on(account)
+        wearers = (*(work.customers.wearer(number) for number in standing), *(pair.wearer for pair in planned))
+        accessories, frames = goods_beside(work, customer, request, wearers)
         lines = price_order([pair.goods for pair in planned], accessories, terms, frames)
         refuse_unused(self.terms.prices, lines)
         added = priced_as_agreed(lines, self.terms.prices)

@@ -14,7 +14,16 @@ from shopledger.ledger.again import RemakeCause
 from shopledger.ledger.corrections import CorrectionKind, LinePart
 from shopledger.ledger.line_model import KeptLine
 from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import AccessoryRequest, FrameRequest, Making, OrderAccount, OrderRequest, OwnLens, Pair
+from shopledger.ledger.orders import (
+    NOBODY,
+    AccessoryRequest,
+    FrameRequest,
+    Making,
+    OrderAccount,
+    OrderRequest,
+    OwnLens,
+    Pair,
+)
 from shopledger.ledger.pricing import price_order
 from shopledger.ledger.putting_right import standing_line, whole_line
 from shopledger.ledger.refunds import RefundedLine, parts_of_lines
@@ -93,7 +102,7 @@ class Exchange:
             raise RefusedError(
                 "count", count, f"{kept.count} of line {self.line} are with the customer", "Type how many."
             )
-        wearer = str(line.wearer_number) if line.wearer_number else ""
+        wearer = str(line.wearer_number) if line.wearer_number else NOBODY
         request = OrderRequest(
             str(order.customer_number),
             accessories=(AccessoryRequest(self.code, count, wearer),) if line.kind is LineKind.ACCESSORY else (),
@@ -102,7 +111,7 @@ class Exchange:
             without_offers=self.terms.without_offers,
         )
         customer = work.customers.get(order.customer_number)
-        accessories, frames = goods_beside(work, customer, request)
+        accessories, frames = goods_beside(work, customer, request, ())
         terms = terms_of(work, order, request, desk.day(self.terms.day, "day of the correction"))
         lines = price_order((), accessories, terms, frames)
         refuse_unused(self.terms.prices, lines)

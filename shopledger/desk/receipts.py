@@ -20,6 +20,7 @@ from shopledger.errors import PaperworkError, RefusedError
 from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.erasing import refuse_erased, refuse_of_erased
+from shopledger.ledger.line_model import wearers_on, whose
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import NOBODY, OrderAccount
 from shopledger.ledger.overtaken import overtaken
@@ -27,7 +28,7 @@ from shopledger.ledger.papers.issued import IssuedPaper, WaitingPaper
 from shopledger.ledger.parties import Wearer
 from shopledger.ledger.receipt import PAID_SINCE, IssuedReceipt, Replaced
 from shopledger.ledger.receipt_making import ReceiptParties, receipt_content
-from shopledger.ledger.sharing import Part, part_for, parts_of
+from shopledger.ledger.sharing import Part, part_for
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.receipt import RECEIPT
@@ -79,8 +80,7 @@ def receivers(desk: Desk, order_number: int) -> tuple[str, ...]:
     """Give for whom an order can have receipts: its wearers by name, and `nobody` for what is the customer's."""
     with desk.reading() as work:
         account = work.orders.account(order_number)
-        numbers = [part.wearer_number for part in parts_of(account)]
-        return tuple(NOBODY if number is None else work.customers.wearer(number).name for number in numbers)
+        return tuple(NOBODY if each is None else work.customers.wearer(each).name for each in whose(account))
 
 
 def issue_receipt(
@@ -100,6 +100,7 @@ def issue_receipt(
         work = outgoing.work
         account = standing_order(work, order_number, "receipt")
         person = _wearer(work, account, wearer)
+        _refuse_absent(account, person)
         part = _part(account, person)
         _refuse_unpaid(work, account, person, part, not_paid_in_full=not_paid_in_full)
         earlier = _earlier(work, account, person, part)
@@ -251,8 +252,7 @@ def _wearer(work: UnitOfWork, account: OrderAccount, name: str) -> Wearer | None
         return None
     if name:
         return work.customers.pick_wearer(account.order.customer_number, name)
-    numbers = [part.wearer_number for part in parts_of(account) if part.wearer_number is not None]
-    wearers = [work.customers.wearer(number) for number in numbers]
+    wearers = [work.customers.wearer(number) for number in wearers_on(account)]
     if len(wearers) > 1:
         raise ForWhomError(number_of(account.order), tuple(wearer.name for wearer in wearers))
     return wearers[0] if wearers else None
@@ -263,8 +263,16 @@ def _named(work: UnitOfWork, account: OrderAccount, wearer: Wearer | None) -> st
 
 
 def _part(account: OrderAccount, wearer: Wearer | None) -> Part:
+    """Give the part of whoever has one, be it that all of it was taken out since."""
     part = part_for(account, number_of(wearer) if wearer else None)
     if part is None:
+        raise TypeError
+    return part
+
+
+def _refuse_absent(account: OrderAccount, wearer: Wearer | None) -> None:
+    """Refuse a receipt for whom nothing stands on an order."""
+    if (number_of(wearer) if wearer else None) not in whose(account):
         who = "that person" if wearer else "nobody in particular"
         raise RefusedError(
             "wearer",
@@ -272,7 +280,6 @@ def _part(account: OrderAccount, wearer: Wearer | None) -> Part:
             f"nothing on order {account.order.number} is for {who}",
             "Name a wearer on the order.",
         )
-    return part
 
 
 def _earlier(work: UnitOfWork, account: OrderAccount, wearer: Wearer | None, part: Part) -> IssuedReceipt | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -28,7 +28,7 @@ from shopledger.ledger.orders import (
     OrderRequest,
     PaymentRequest,
 )
-from shopledger.ledger.parties import Customer
+from shopledger.ledger.parties import Customer, Wearer
 from shopledger.ledger.pricing import AccessoryGoods, FrameGoods, Terms, price_order, untaxed_categories
 from shopledger.ledger.stock import OutOfStockError
 from shopledger.ledger.text import is_mark
@@ -44,10 +44,11 @@ class WhoseError(LedgerError):
     wearers: tuple[str, ...]
 
     def __str__(self) -> str:
-        named, nobody = (f'wearer = "{each}"' for each in (self.wearers[0], NOBODY))
+        named = f'wearer = "{self.wearers[0]}"'
         return (
-            f"the order is for {' and '.join(self.wearers)}, and whose {self.code} is was not said. Name the wearer "
-            f"beside it in an order file, as in {named}, or write {nobody} for what is the customer's."
+            f"the order is for {' and '.join(self.wearers)}, and whose {self.code} is was not said. Name the wearer: "
+            f"beside it in an order file, as in {named}, and with '--wearer' where lines are added. "
+            f"Say {NOBODY} for what is the customer's."
         )
 
 
@@ -129,9 +130,8 @@ def planned_sale(work: UnitOfWork, desk: Desk, request: OrderRequest) -> SalePla
     work.periods.refuse_closed(day)
     customer = work.customers.pick(request.customer)
     pairs = tuple(plan_pair(work, customer, asked, place, day) for place, asked in enumerate(request.pairs, start=1))
-    owners = _owners(work, customer, request, pairs)
     terms = _terms(work, customer, request, day)
-    accessories, frames = _accessories(work, request, owners), _frames(work, request, owners)
+    accessories, frames = goods_beside(work, customer, request, [pair.wearer for pair in pairs])
     lines = price_order([pair.goods for pair in pairs], accessories, terms, frames)
     order = Order(
         customer_number=number_of(customer),
@@ -154,8 +154,16 @@ def planned_sale(work: UnitOfWork, desk: Desk, request: OrderRequest) -> SalePla
     return SalePlan(order, customer, pairs, request.payments, findings)
 
 
+def goods_beside(
+    work: UnitOfWork, customer: Customer, request: OrderRequest, wearers: Iterable[Wearer]
+) -> tuple[tuple[AccessoryGoods, ...], tuple[FrameGoods, ...]]:
+    """Look up what is sold beside the pairs: goods, and frames without lenses; `wearers` are those of the order."""
+    owners = _owners(work, customer, request, wearers)
+    return _accessories(work, request, owners), _frames(work, request, owners)
+
+
 def _owners(
-    work: UnitOfWork, customer: Customer, request: OrderRequest, pairs: Sequence[PlannedPair]
+    work: UnitOfWork, customer: Customer, request: OrderRequest, of_order: Iterable[Wearer]
 ) -> Mapping[str, int | None]:
     """Give the number of whoever each word for a wearer of goods beside the pairs means.
 
@@ -165,7 +173,7 @@ def _owners(
     beside: tuple[FrameRequest | AccessoryRequest, ...] = (*request.frames, *request.accessories)
     asked = dict.fromkeys(goods.wearer for goods in beside)
     named = {said: work.customers.pick_wearer(number_of(customer), said) for said in asked if said not in {"", NOBODY}}
-    wearers = {number_of(wearer): wearer.name for wearer in (*(pair.wearer for pair in pairs), *named.values())}
+    wearers = {number_of(wearer): wearer.name for wearer in (*of_order, *named.values())}
     if "" in asked and len(wearers) > 1:
         unsaid = next(goods.code for goods in beside if not goods.wearer)
         raise WhoseError(unsaid, tuple(wearers.values()))
@@ -193,13 +201,6 @@ def _frames(work: UnitOfWork, request: OrderRequest, owners: Mapping[str, int | 
             )
         found.append(FrameGoods(frame, asked.demo_lenses, owners[asked.wearer]))
     return tuple(found)
-
-
-def goods_beside(
-    work: UnitOfWork, customer: Customer, request: OrderRequest
-) -> tuple[tuple[AccessoryGoods, ...], tuple[FrameGoods, ...]]:
-    """Look up what is sold beside the pairs: goods, and frames without lenses."""
-    return _accessories(work, customer, request), _frames(work, customer, request)
 
 
 def terms_of(work: UnitOfWork, order: Order, request: OrderRequest, day: date) -> Terms:

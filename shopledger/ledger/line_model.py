@@ -89,6 +89,18 @@ def part_lines(account: OrderAccount, part: Part) -> tuple[KeptLine, ...]:
     )
 
 
+def whose(account: OrderAccount) -> tuple[int | None, ...]:
+    """Give for whom something stands on an order: wearers by number, then None for what is nobody's."""
+    lines = (each for each in kept_lines(account) if not each.put_right and each.line.kind is not LineKind.SHIPPING)
+    met = {each.line.wearer_number for each in lines}
+    return tuple(sorted(met, key=lambda number: (number is None, number or 0)))
+
+
+def wearers_on(account: OrderAccount) -> tuple[int, ...]:
+    """Give the numbers of the wearers for whom something stands on an order."""
+    return tuple(number for number in whose(account) if number is not None)
+
+
 def _in_turn(account: OrderAccount) -> Iterator[tuple[CorrectionKind | None, LinePart]]:
     """Give all that lines gave, refund by refund and correction by correction as they came after one another."""
     waiting = list(account.corrections)

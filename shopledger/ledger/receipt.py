@@ -199,6 +199,11 @@ class ReceiptContent:
         return self.form > 2 and self.paid_in_full and bool(self.refunds) and not self.stands
 
     @property
+    def nothing_charged(self) -> bool:
+        """Whether nothing stands and nothing was ever paid, as receipts say since form 3."""
+        return self.form > 2 and not (self.stands or self.paid or self.refunds or self.written_off)
+
+    @property
     def whose(self) -> str:
         """For whom it is: the wearer, or the customer where there is none."""
         return self.wearer or self.customer

@@ -8,7 +8,7 @@ from datetime import date
 
 from shopledger.ledger.books.journal import Head
 from shopledger.ledger.claims.code_table import RELEASE
-from shopledger.ledger.line_model import KeptCharge, KeptLine, part_lines
+from shopledger.ledger.line_model import KeptCharge, KeptLine, part_lines, whose
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Order, OrderAccount, OrderLine, Pair
 from shopledger.ledger.overtaken import last_correction
@@ -136,7 +136,7 @@ def _no_longer(lines: Iterable[ReceiptLine], replaces: Replaced | None) -> tuple
 
 def _shared_note(account: OrderAccount, part: Part) -> str:
     """Say for whom else the order is, and how what is for all was shared; empty where it is for nobody else."""
-    others = [each.wearer_number for each in parts_of(account) if each.wearer_number != part.wearer_number]
+    others = [each for each in whose(account) if each != part.wearer_number]
     if not others:
         return ""
     people = sum(number is not None for number in others)

@@ -126,6 +126,8 @@ def _outcome_box(content: ReceiptContent, wording: Wording, width: float) -> lis
     if content.fully_refunded:
         paid, kept = write_amount(content.paid), write_amount(content.kept)
         return strong_box("outcome", wording.fill("outcome.fully_refunded", paid=paid, kept=kept), width)
+    if content.nothing_charged:
+        return strong_box("outcome", wording["outcome.nothing"], width)
     text = wording.fill(f"outcome.{_outcome(content)}", balance=write_amount(abs(content.balance)))
     if content.written_off:
         off = wording.fill("outcome.written_off", amount=write_amount(content.written_off))

@@ -78,8 +78,9 @@ def test_goods_of_several_wearers_must_say_whose_they_are(desk: Desk) -> None:
         record_sale(desk, request)
     assert everything(desk) == before
     assert str(caught.value) == (
-        f"the order is for {CUSTOMER} and {CHILD}, and whose CASE is was not said. Name the wearer beside it in an "
-        f'order file, as in wearer = "{CUSTOMER}", or write wearer = "nobody" for what is the customer\'s.'
+        f"the order is for {CUSTOMER} and {CHILD}, and whose CASE is was not said. Name the wearer: beside it in an "
+        f"order file, as in wearer = \"{CUSTOMER}\", and with '--wearer' where lines are added. "
+        "Say nobody for what is the customer's."
     )
     named = AccessoryRequest(CASE.code, wearer=CHILD)
     assert owners(desk, replace(request, accessories=(named, replace(named, wearer=NOBODY)))) == [2, None]

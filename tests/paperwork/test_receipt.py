@@ -46,7 +46,7 @@ MANY_REASONS = receipt(lines=tuple(replace(FRAME, reason=f"Reason {at}: " + "wor
 SINCE_FORM_3 = {
     *("titles.refunded", "marks.overtaken", "patient.nobody", "dates.replaces_because", "dates.no_longer"),
     *("lines.given_back", "lines.kept", "lines.changed", "payments.share", "payments.written_off"),
-    *("outcome.written_off", "outcome.fully_refunded"),
+    *("outcome.written_off", "outcome.fully_refunded", "outcome.nothing"),
 }
 """Words that the wording kept with earlier receipts has not."""
 LAYOUTS = {
