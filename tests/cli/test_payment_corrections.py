@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from tests.cli.conftest import ADDRESS, PAIR, Typed, done
@@ -10,11 +12,11 @@ FAMILY = ("--customer", "1", *PAIR)
 
 
 @pytest.fixture
-def paid(typed: Typed) -> Typed:
+def paid(typed: Typed, tmp_path: Path) -> Typed:
     """Sell a pair for 186.50, with a check of 100.00 and a card payment of 86.50, and issue its receipt."""
     done(typed("sale", "record", *FAMILY, "--pay", "100", "--method", "check", "--reference", "1187"))
     done(typed("payment", "take", "1", "--amount", "86.50", "--method", "card", "--reference", "4242"))
-    done(typed("receipt", "issue", "1", "--wearer", "Odalys", "--into", "out"))
+    done(typed("receipt", "issue", "1", "--wearer", "Odalys", "--into", str(tmp_path)))
     return typed
 
 

@@ -25,6 +25,7 @@ from shopledger.desk.books.deposits import (
     take_deposit,
 )
 from shopledger.desk.books.reports import card_days, export_period, export_year, period_figures, year_figures
+from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
@@ -55,6 +56,7 @@ from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, Pay
 from shopledger.ledger.payment_corrections import Change, Move, Outcome, Reversal, WriteOff
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.settings import Accounting
+from shopledger.ledger.stock import StockedKind
 from shopledger.money.rate import round_half_away
 from tests.desk.books import everything, notes, on_both, postings
 from tests.desk.family import DISTANCE, FAMILY_ORDER, inspected, later, ordered
@@ -88,6 +90,13 @@ def rows(desk: Desk, month: Month = MARCH) -> list[PaymentRow]:
 def gross(desk: Desk) -> list[tuple[int, int, int]]:
     """Give the card payments of the year: day of March, how many, how much."""
     return [(row.day.day, row.count, row.amount) for row in card_days(desk, Period.of_year(2026))]
+
+
+@pytest.fixture
+def full_shelves(desk: Desk) -> Desk:
+    """Receive enough for every order that may be tried."""
+    receive_stock(desk, StockedKind.ACCESSORY, SHADES.code, 900, SHADES.cost)
+    return desk
 
 
 @on_both
@@ -400,8 +409,11 @@ DEEDS = st.lists(
 
 @settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(deeds=DEEDS)
-def test_whatever_became_of_payments_all_carry_their_proportion(desk: Desk, deeds: list[tuple[str, int, int]]) -> None:
+def test_whatever_became_of_payments_all_carry_their_proportion(
+    full_shelves: Desk, deeds: list[tuple[str, int, int]]
+) -> None:
     """Tax in all payments is the proportion of what stands paid; no balance is below zero; the books are proven."""
+    desk = full_shelves
     first, second = (record_sale(desk, SUNGLASSES).order.number or 0 for _ in range(2))
     before = {each: sum(row.tax for row in rows(desk) if row.order_number == each) for each in (first, second)}
     for what, amount, place in deeds:
