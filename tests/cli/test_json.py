@@ -473,6 +473,7 @@ def test_a_priced_order(typed: Typed) -> None:
         "right": {"making": "new", "lens": "", "extras": []},
         "left": {"making": "new", "lens": "", "extras": []},
         "again": None,
+        "taken_out_by": None,
     }
     assert {finding["code"] for finding in order.pop("findings")} >= {"TRACE-MISSING"}
     assert order == {
