@@ -24,7 +24,7 @@ from shopledger.ledger.erasing import refuse_of_erased
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Method, OrderAccount, OrderLine, Pair, Refund
-from shopledger.ledger.putting_right import as_corrected, refuse_below_nothing, settled, standing_lines, touched
+from shopledger.ledger.putting_right import righted, standing_lines, touched
 from shopledger.ledger.stock import STOCKED, OutOfStockError, StockedKind, StockMovement
 from shopledger.money.amount import Cents, write_amount
 from shopledger.optics.findings import Finding
@@ -160,14 +160,11 @@ def _planned(work: UnitOfWork, desk: Desk, request: CorrectionRequest) -> Correc
     change = request.change(work, desk)
     account, terms = change.account, request.terms
     day = desk.day(terms.day, "day of the correction")
-    found = settled(account, change.kind, change.out, change.added)
-    correction = Correction(number_of(account.order), day, change.kind, terms.reason, parts=found.way)
-    back = Refund(correction.order_number, day, Method.CASH, "", terms.reason, found.back) if found.back else None
-    after = as_corrected(account, correction, change.added, back)
-    refuse_below_nothing(change.kind.value, after)
-    _refuse_empty(account, change, after)
+    asked = Correction(number_of(account.order), day, change.kind, terms.reason)
+    found = righted(account, asked, change.out, change.added)
+    _refuse_empty(account, change, found.after)
     _refuse_short(work, change)
-    return CorrectionPlan(change, correction, found.back, after)
+    return CorrectionPlan(change, found.correction, found.back, found.after)
 
 
 def _refund(plan: CorrectionPlan, terms: CorrectionTerms) -> Refund | None:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from shopledger.errors import RefusedError
 from shopledger.ledger.corrections import Correction, CorrectionKind, LinePart
 from shopledger.ledger.line_model import KeptLine, kept_lines
-from shopledger.ledger.orders import OrderAccount, OrderLine, Refund
+from shopledger.ledger.orders import Method, OrderAccount, OrderLine, Refund
 from shopledger.ledger.sharing import Part, parts_of
 from shopledger.ledger.stock import STOCKED
 from shopledger.money.amount import Cents, write_amount
@@ -117,6 +117,41 @@ def _in_money(part: LinePart, most: Cents) -> LinePart:
     return LinePart(part.line, net, amount - net, 0, part.side)
 
 
+@dataclass(frozen=True, slots=True)
+class Righted:
+    """A change of lines worked out: the correction, what goes back with it in money, the order as it would stand."""
+
+    correction: Correction
+    back: tuple[LinePart, ...]
+    after: OrderAccount
+
+
+def righted(
+    account: OrderAccount, correction: Correction, out: Sequence[LinePart], added: Sequence[OrderLine] = ()
+) -> Righted:
+    """Work a change of lines out, or refuse one after which a part would come to less than was settled on it.
+
+    What is put right shares all payments anew. Where a part has given money back since, that may leave it with less
+    than it gave; the change then counts from now on, as an exchange does.
+    """
+    found = _righted(account, correction, out, added)
+    if correction.kind is CorrectionKind.PUT_RIGHT and _below_nothing(found.after):
+        later = _righted(account, replace(correction, kind=CorrectionKind.EXCHANGED), out, added)
+        found = found if _below_nothing(later.after) else later
+    refuse_below_nothing(correction.kind.value, found.after)
+    return found
+
+
+def _righted(
+    account: OrderAccount, correction: Correction, out: Sequence[LinePart], added: Sequence[OrderLine]
+) -> Righted:
+    split = settled(account, correction.kind, out, added)
+    whole = replace(correction, parts=split.way)
+    number, day = correction.order_number, correction.day
+    refund = Refund(number, day, Method.CASH, "", correction.reason, split.back) if split.back else None
+    return Righted(whole, split.back, as_corrected(account, whole, added, refund))
+
+
 def as_corrected(
     account: OrderAccount, correction: Correction, lines: Sequence[OrderLine] = (), refund: Refund | None = None
 ) -> OrderAccount:
@@ -155,15 +190,18 @@ def _by_wearer(account: OrderAccount) -> dict[int | None, tuple[object, ...]]:
 
 def refuse_below_nothing(what: str, after: OrderAccount) -> None:
     """Refuse a change after which more was paid, or written off, on somebody's part than it comes to."""
-    for part in parts_of(after):
-        least = min(part.balance, part.kept)
-        if least < 0:
-            raise RefusedError(
-                what,
-                f"on order {after.order.number}",
-                f"what is for {whose(part)} would come to {write_amount(-least)} less than was settled on it",
-                _instead(after),
-            )
+    for part in _below_nothing(after):
+        least = write_amount(-min(part.balance, part.kept))
+        raise RefusedError(
+            what,
+            f"on order {after.order.number}",
+            f"what is for {whose(part)} would come to {least} less than was settled on it",
+            _instead(after),
+        )
+
+
+def _below_nothing(after: OrderAccount) -> list[Part]:
+    return [part for part in parts_of(after) if min(part.balance, part.kept) < 0]
 
 
 def _instead(after: OrderAccount) -> str:
