@@ -126,7 +126,7 @@ class Effect(NamedTuple):
     """By how much less was paid on it; below zero where money came again."""
     written_off: Cents = 0
     moved: Cents = 0
-    """What was paid on others and counts for it now, or the other way round, below zero; only where that is asked for."""
+    """What was paid on others and counts for it now, below zero the other way round; only where that is asked for."""
 
 
 class Share(NamedTuple):

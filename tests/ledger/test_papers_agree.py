@@ -199,11 +199,7 @@ def lived(order: Order, deeds: list[Deed]) -> OrderAccount:
 
 @given(orders(), st.lists(DEEDS, max_size=9), st.booleans())
 def test_all_papers_of_an_order_agree(order: Order, deeds: list[Deed], rest: bool) -> None:
-    """Receipts, what is nobody's, statement, worksheet, year, confirmation and the order on the screen.
-
-    Kept sums over all receipts are what the shop kept; and where all is paid, that is what stands of lines, shipping
-    and tax.
-    """
+    """Kept sums over all receipts are what the shop kept, and statement, worksheet, year and screen say the same."""
     account = lived(order, deeds)
     if rest and account.balance > 0:
         account = pay(account, Deed("pay", 0, 100, None, 0), LAST) or account
