@@ -22,6 +22,7 @@ from shopledger.cli.options import (
     existing_file,
     into_folder,
     made,
+    name_from,
     needed,
     nothing_given,
     option,
@@ -404,15 +405,16 @@ def add_supplier(run: Run, given: SupplierOptions, as_json: bool) -> None:
 @supplier.command("change")
 @click.argument("who", metavar="SUPPLIER")
 @options(SupplierOptions)
+@name_from
 @as_json
 @pass_run
-def change_supplier(run: Run, who: str, given: SupplierOptions, as_json: bool) -> None:
+def change_supplier(run: Run, who: str, given: SupplierOptions, name_from: date | None, as_json: bool) -> None:
     """Change what the options name; bills keep pointing at the supplier."""
     from shopledger.cli.views.bills import OUT, supplier_table
     from shopledger.desk.people import change_supplier
 
     (new,) = some_changes("--phone 555-0142", given)
-    changed = change_supplier(run.desk(), who, lambda found: replace(found, **new))
+    changed = change_supplier(run.desk(), who, lambda found: replace(found, **new), name_from)
     show(as_json, OUT.of(changed), supplier_table((changed,)))
     tell(f"Supplier {changed.number} was changed.")
 

@@ -274,6 +274,11 @@ def made(folder: Path) -> Path:
     return made_folder(folder)
 
 
+name_from = click.option(
+    "--name-from", type=DAY, help="The first day of the new name, in a month that is open. Otherwise today."
+)
+
+
 def day_option(words: str, name: str = "--day") -> Callable[[Command], Command]:
     """Make the option for the day on which something happened, for a command with few others."""
     return click.option(name, type=DAY, help=f"{words} Otherwise today.")

@@ -9,7 +9,18 @@ import click
 
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.erasing import for_customers, for_wearers
-from shopledger.cli.options import OptionSet, as_json, asked, changes, inner, needed, option, options, some_changes
+from shopledger.cli.options import (
+    OptionSet,
+    as_json,
+    asked,
+    changes,
+    inner,
+    name_from,
+    needed,
+    option,
+    options,
+    some_changes,
+)
 from shopledger.cli.output import show
 from shopledger.cli.params import DAY, DAYS_OR_OFF, NPI, STATE, ZIP, Off, Word, text
 from shopledger.cli.prompts import tell
@@ -148,19 +159,20 @@ def add_customer(run: Run, given: CustomerOptions, not_a_wearer: bool, as_json: 
 @customer.command("change")
 @click.argument("who", metavar="CUSTOMER")
 @options(CustomerOptions)
+@name_from
 @as_json
 @pass_run
-def change_customer(run: Run, who: str, given: CustomerOptions, as_json: bool) -> None:
+def change_customer(run: Run, who: str, given: CustomerOptions, name_from: date | None, as_json: bool) -> None:
     """Change what the options name.
 
-    Orders and papers already made keep what they said.
+    Orders and papers already made keep what they said; a closed month keeps the name of its last day.
     """
     from shopledger.cli.views.people import OUT, customer_table
     from shopledger.desk.people import change_customer
 
     new, moved = some_changes("--phone 555-0142", given, given.address)
     changed = change_customer(
-        run.desk(), who, lambda found: replace(found, address=replace(found.address, **moved), **new)
+        run.desk(), who, lambda found: replace(found, address=replace(found.address, **moved), **new), name_from
     )
     show(as_json, OUT.of(changed), customer_table((changed,)))
     tell(f"Customer {changed.number} was changed.")
@@ -230,9 +242,12 @@ def add_wearer(run: Run, given: NewWearerOptions, as_json: bool) -> None:
 @click.argument("who", metavar="WEARER")
 @click.option("--customer", metavar="CUSTOMER", required=True, help="Who pays: number or name.")
 @options(WearerOptions)
+@name_from
 @as_json
 @pass_run
-def change_wearer(run: Run, who: str, customer: str, given: WearerOptions, as_json: bool) -> None:
+def change_wearer(
+    run: Run, who: str, customer: str, given: WearerOptions, name_from: date | None, as_json: bool
+) -> None:
     """Change what the options name.
 
     Papers already issued keep what they said.
@@ -241,7 +256,7 @@ def change_wearer(run: Run, who: str, customer: str, given: WearerOptions, as_js
     from shopledger.desk.people import change_wearer
 
     (new,) = some_changes("--claim-within 365", given)
-    changed = change_wearer(run.desk(), customer, who, lambda found: replace(found, **new))
+    changed = change_wearer(run.desk(), customer, who, lambda found: replace(found, **new), name_from)
     show(as_json, OUT.of(changed), wearer_fields(changed))
     tell(f"{changed.name} was changed.")
 

@@ -219,9 +219,14 @@ def set_up_shop(url: str, shop: Shop, settings: Settings, operator: str, now: da
 
 def change_shop(desk: Desk, change: Callable[[Shop, Settings], tuple[Shop, Settings]]) -> tuple[Shop, Settings]:
     """Write what is new about the shop and its settings; papers already issued keep what they said."""
+    from shopledger.desk.naming import rename  # noqa: PLC0415 - look-ups need none of it
+    from shopledger.ledger.names import NameChange, Named  # noqa: PLC0415 - as above
+
     with desk.writing() as work:
-        shop, settings = change(work.shop.profile(), work.shop.settings())
+        before = work.shop.profile()
+        shop, settings = change(before, work.shop.settings())
         work.shop.save(shop)
+        rename(work, desk, NameChange(Named.SHOP, before.name, shop.name))
         work.shop.save_settings(settings)
         return shop, settings
 

@@ -9,9 +9,11 @@ from typing import Any, Final, Generic, TypeVar
 
 from shopledger.desk.books.goods_moves import bring_in
 from shopledger.desk.context import Desk
+from shopledger.desk.naming import rename
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Accessory, Catalogue, Extra, Frame, Lens
 from shopledger.ledger.limits import MOVED, hold_amount, hold_pieces
+from shopledger.ledger.names import NameChange, Named
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import Offer
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
@@ -66,6 +68,7 @@ class CountedGoods(Generic[Counted]):
     find: Callable[[CatalogueShelf, str], Counted]
     find_all: Callable[[CatalogueShelf], tuple[Counted, ...]]
     rewrite: Callable[[CatalogueShelf, Counted], None]
+    called_by: Callable[[Counted], str]
 
     def add(self, desk: Desk, item: Counted, count: int = 0) -> tuple[Counted, int]:
         """Add one with its count."""
@@ -87,8 +90,11 @@ class CountedGoods(Generic[Counted]):
     def change(self, desk: Desk, code: str, changes: Changes) -> tuple[Counted, int]:
         """Change one."""
         with desk.writing() as work:
-            changed = replace(self.find(work.catalogue, code), **_some(changes))
+            found = self.find(work.catalogue, code)
+            changed = replace(found, **_some(changes))
             self.rewrite(work.catalogue, changed)
+            names = self.called_by(found), self.called_by(changed)
+            rename(work, desk, NameChange(Named(self.kind.value), *names, item_code=found.code))
             return changed, work.stock.level(self.kind, changed.code).on_hand
 
     def called(self, desk: Desk, code: str) -> tuple[Counted, int]:
@@ -105,9 +111,13 @@ class CountedGoods(Generic[Counted]):
 
 
 _Shelf = CatalogueShelf
-FRAMES: Final = CountedGoods(StockedKind.FRAME, _Shelf.add_frame, _Shelf.frame, _Shelf.frames, _Shelf.change_frame)
+FRAMES: Final = CountedGoods(
+    *(StockedKind.FRAME, _Shelf.add_frame, _Shelf.frame, _Shelf.frames, _Shelf.change_frame),
+    called_by=lambda frame: frame.description,
+)
 ACCESSORIES: Final = CountedGoods(
-    StockedKind.ACCESSORY, _Shelf.add_accessory, _Shelf.accessory, _Shelf.accessories, _Shelf.change_accessory
+    *(StockedKind.ACCESSORY, _Shelf.add_accessory, _Shelf.accessory, _Shelf.accessories, _Shelf.change_accessory),
+    called_by=lambda accessory: accessory.name,
 )
 LENSES: Final = Goods(_Shelf.add_lens, _Shelf.lens, _Shelf.lenses, _Shelf.change_lens)
 EXTRAS: Final = Goods(_Shelf.add_extra, _Shelf.extra, _Shelf.extras, _Shelf.change_extra)

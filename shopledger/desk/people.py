@@ -8,8 +8,10 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from shopledger.desk.context import Desk
+from shopledger.desk.naming import rename
 from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.books.suppliers import Supplier
+from shopledger.ledger.names import NameChange, Named
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.parties import (
     Address,
@@ -83,15 +85,31 @@ def add_wearer(
         return work.customers.add_wearer(wearer)
 
 
-def change_customer(desk: Desk, customer: str, change: Callable[[Customer], Customer]) -> Customer:
-    """Write what is new about a customer; orders and papers already made keep what they said."""
+def change_customer(
+    desk: Desk, customer: str, change: Callable[[Customer], Customer], name_from: date | None = None
+) -> Customer:
+    """Write what is new about a customer; orders and papers already made keep what they said.
+
+    A new name holds from a day on. Where the customer is a wearer too, under the same name, that name changes with it.
+    """
     with desk.writing() as work:
         found = work.customers.pick(customer)
-        return work.customers.change(replace(change(found), number=found.number))
+        changed = work.customers.change(replace(change(found), number=found.number))
+        named = NameChange(Named.CUSTOMER, found.name, changed.name, customer_number=found.number)
+        rename(work, desk, named, name_from)
+        for wearer in work.customers.wearers(number_of(found)):
+            if wearer.relationship is Relationship.SELF and wearer.name == found.name != changed.name:
+                own = replace(wearer, name=changed.name, printed_name=changed.printed_name)
+                work.customers.change_wearer(own)
+                named = NameChange(Named.WEARER, found.name, changed.name, wearer_number=wearer.number)
+                rename(work, desk, named, name_from)
+        return changed
 
 
-def change_wearer(desk: Desk, customer: str, wearer: str, change: Callable[[Wearer], Wearer]) -> Wearer:
-    """Write what is new about a wearer; papers already made keep what they said."""
+def change_wearer(
+    desk: Desk, customer: str, wearer: str, change: Callable[[Wearer], Wearer], name_from: date | None = None
+) -> Wearer:
+    """Write what is new about a wearer, a new name from a day on; papers already made keep what they said."""
     with desk.writing() as work:
         payer = work.customers.pick(customer)
         found = work.customers.pick_wearer(number_of(payer), wearer)
@@ -100,6 +118,8 @@ def change_wearer(desk: Desk, customer: str, wearer: str, change: Callable[[Wear
             check_birth_date(changed.birth_date, desk.today)
         if changed.relationship is not found.relationship:
             check_one_self(changed, work.customers.wearers(changed.customer_number))
+        named = NameChange(Named.WEARER, found.name, changed.name, wearer_number=found.number)
+        rename(work, desk, named, name_from)
         return work.customers.change_wearer(changed)
 
 
@@ -166,11 +186,16 @@ def add_supplier(desk: Desk, supplier: Supplier) -> Supplier:
         return work.suppliers.add(supplier)
 
 
-def change_supplier(desk: Desk, who: str, change: Callable[[Supplier], Supplier]) -> Supplier:
-    """Write what is new about a supplier; bills keep pointing at it."""
+def change_supplier(
+    desk: Desk, who: str, change: Callable[[Supplier], Supplier], name_from: date | None = None
+) -> Supplier:
+    """Write what is new about a supplier, a new name from a day on; bills keep pointing at it."""
     with desk.writing() as work:
         found = work.suppliers.pick(who)
-        return work.suppliers.change(replace(change(found), number=found.number))
+        changed = work.suppliers.change(replace(change(found), number=found.number))
+        named = NameChange(Named.SUPPLIER, found.name, changed.name, supplier_number=found.number)
+        rename(work, desk, named, name_from)
+        return changed
 
 
 def suppliers(desk: Desk) -> tuple[Supplier, ...]:

@@ -197,7 +197,7 @@ YEAR_CUSTOMERS: Final = Sheet(
     (
         Column("Number", lambda row: str(row.number), "Number of the customer.", 9),
         Column("Customer", lambda row: row.name, "Who ordered and pays.", 34),
-        Column("State", lambda row: row.state, "State of the customer's address now.", 7),
+        Column("State", lambda row: row.state, "State to which the newest order up to the year's end went.", 7),
         Column("Orders", lambda row: row.orders, "Orders of the year less those cancelled.", 8, Kind.COUNT, total=True),
         Column("Sales", lambda row: row.sales, "Net charges sold in the year.", 14, Kind.MONEY, total=True),
         Column("Refunds", lambda row: row.refunds, "Net charges refunded.", 12, Kind.MONEY, total=True),

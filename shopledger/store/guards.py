@@ -80,6 +80,9 @@ POSTED: Final = (
     "taken_back",
     "stock_issue",
     "period_event",
+    "closed_as",
+    "closed_look",
+    "name_change",
     "lens_order",
     "lens_arrival",
     "certificate",
@@ -102,6 +105,7 @@ DATED: Final = (
     "deposit",
     "taken_back",
     "journal_entry",
+    "name_change",
 )
 """The tables whose rows count in the month of their day: a closed month takes no more of them."""
 

@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from shopledger.store.jobs import Jobs
     from shopledger.store.kept_files import KeptFiles
     from shopledger.store.lens_orders import LensOrders
+    from shopledger.store.names import Names
     from shopledger.store.orders import Drafts, Orders
     from shopledger.store.payments import Cancellations, Payments, Refunds, Shipments
     from shopledger.store.prescriptions import Prescriptions
@@ -68,6 +69,7 @@ class UnitOfWork:
 
     shop: Lazy[ShopDesk] = Lazy("shop", "ShopDesk")
     customers: Lazy[Customers] = Lazy("customers", "Customers")
+    names: Lazy[Names] = Lazy("names", "Names")
     prescriptions: Lazy[Prescriptions] = Lazy("prescriptions", "Prescriptions")
     catalogue: Lazy[CatalogueShelf] = Lazy("catalogue", "CatalogueShelf")
     traces: Lazy[Traces] = Lazy("traces", "Traces")

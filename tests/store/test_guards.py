@@ -18,6 +18,7 @@ from shopledger.ledger.certificates import Certificate
 from shopledger.ledger.corrections import Correction, CorrectionKind, LinePart
 from shopledger.ledger.erasing import AskedBy, Erasure, HoldDeed, LegalHold
 from shopledger.ledger.inspections import ImpactProof, ImpactRecord, Omission, Remake
+from shopledger.ledger.names import NameChange, Named
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, Shipment
 from shopledger.ledger.parties import Address, Customer
@@ -80,10 +81,12 @@ BOOKED: Mapping[str, Mapping[str, object]] = {
         "body": "{}", "sha256": HASH,
     },
     "lens_arrival": {"lens_order_number": 1, **DAYED, "note": ""},
+    "closed_as": {"event_number": 1, "accounting": "cash"},
+    "closed_look": {"event_number": 1, "position": 1, "looker": "Ines", "looks": 1, "receipts": 0, "exports": 0},
     "audit_pruning": {"number": 1, "last": 1, "hash": HASH, "many": 1, "older_than": "2020-01-01", "began": "2019"},
 }  # fmt: skip
 """A row for each table of bills, other money, closed months, lens orders and files, as the database holds it."""
-UNSTAMPED = {"bill_line", "kept_body", "order_own_lens", "order_own_extra"}
+UNSTAMPED = {"closed_as", "closed_look", "bill_line", "kept_body", "order_own_lens", "order_own_extra"}
 
 
 @pytest.fixture
@@ -127,6 +130,7 @@ def full(ledger: Ledger) -> Ledger:
         other = number_of(work.customers.add(Customer("Nobody Now", Address(*HERE))))
         work.erasures.hold(LegalHold(1, None, DAY, HoldDeed.PLACED, "a lawsuit"))
         work.erasures.erase(Erasure(other, None, DAY, AskedBy.PERSON, "asked by letter", "nothing was sold"))
+        work.names.add(NameChange(Named.SHOP, "Thistledown Optical", "Fernhollow Optical", DAY))
         for table, values in BOOKED.items():
             put_row(work, table, values if table in UNSTAMPED else {**values, **work.transaction.stamp})
     return ledger

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from shopledger.desk.watching import as_it_is, keep_proof, proven
 from shopledger.ledger.books.closing import (
+    ClosedAs,
     MonthState,
     PeriodDeed,
     PeriodEvent,
@@ -16,6 +17,7 @@ from shopledger.ledger.books.closing import (
     closing_findings,
 )
 from shopledger.ledger.books.proofs import KeptHead, Verdict
+from shopledger.ledger.numbers import number_of
 
 if TYPE_CHECKING:
     from shopledger.desk.context import Desk
@@ -45,7 +47,10 @@ def close_month(desk: Desk, month: Month, accept: frozenset[str] = frozenset()) 
     with desk.writing() as work:
         plan = _planned(desk, work, month)
         accepted = accepted_codes(month, plan.findings, accept)
-        return work.periods.add(PeriodEvent(month, PeriodDeed.CLOSED, "", accepted, plan.head))
+        event = work.periods.add(PeriodEvent(month, PeriodDeed.CLOSED, "", accepted, plan.head))
+        looks = work.audit_trail.counted(month.first, month.last)
+        work.periods.keep(ClosedAs(number_of(event), work.shop.settings().accounting, looks))
+        return event
 
 
 def reopen_month(desk: Desk, month: Month, reason: str) -> PeriodEvent:

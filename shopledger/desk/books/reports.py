@@ -19,6 +19,7 @@ from shopledger.ledger.books.reports import PeriodReport, ReportState, Rows, Yea
 from shopledger.ledger.books.spending_rows import PayeeRow
 from shopledger.ledger.books.tax_forms import ScheduleC, schedule_c
 from shopledger.ledger.identifiers import read_state
+from shopledger.ledger.numbers import number_of
 
 if TYPE_CHECKING:
     from shopledger.desk.context import Desk
@@ -193,12 +194,15 @@ def period_report(desk: Desk, period: Period) -> Iterator[PeriodReport]:
     """Open a period as it is handed over; its rows stream from the ledger until the block ends."""
     with desk.reading() as work:
         month = period.month
-        state = _state(work, desk, period).sentence if month is None else _said(work.periods.newest(month))
+        state = _state(work, desk, period)
+        closing = _closing(work, period, state)
+        shown = None if closing is None or month is None else work.periods.closed_as(number_of(closing))
         yield PeriodReport(
-            **_head(work, desk, period),
-            state=state,
+            **_head(work, desk, period, closing),
+            accounting=work.shop.settings().accounting if shown is None else shown.accounting,
+            state=state.sentence if month is None else _said(work.periods.newest(month)),
             figures=work.reports.figures(period),
-            looks=work.audit_trail.counted(period.first, period.last),
+            looks=work.audit_trail.counted(period.first, period.last) if shown is None else shown.looks,
         )
 
 
@@ -206,26 +210,32 @@ def period_report(desk: Desk, period: Period) -> Iterator[PeriodReport]:
 def year_report(desk: Desk, year: Period) -> Iterator[YearReport]:
     """Open a year as it is handed over; its rows stream from the ledger until the block ends."""
     with desk.reading() as work:
-        reports = work.reports
+        reports, settings, state = work.reports, work.shop.settings(), _state(work, desk, year)
         yield YearReport(
-            **_head(work, desk, year),
-            state=_state(work, desk, year),
-            inventory_view=work.shop.settings().inventory_view,
+            **_head(work, desk, year, _closing(work, year, state)),
+            accounting=settings.accounting,
+            state=state,
+            inventory_view=settings.inventory_view,
             view_before=reports.view_handed_over(year.year_before),
             figures=reports.year_figures(year),
             payees=tuple(reports.rows(PayeeRow, year)),
         )
 
 
-def _head(work: UnitOfWork, desk: Desk, period: Period) -> dict[str, Any]:
+def _head(work: UnitOfWork, desk: Desk, period: Period, closing: PeriodEvent | None) -> dict[str, Any]:
+    """Give what stands at the head of a report; a closed period goes on naming the head that it was closed on."""
     return {
         "period": period,
-        "shop_name": work.shop.profile().name,
+        "shop_name": work.names.shop_on(period.last, work.shop.profile().name),
         "made_on": desk.today,
-        "ledger_head": str(work.seals.head()),
-        "accounting": work.shop.settings().accounting,
+        "ledger_head": str(work.seals.head() if closing is None else closing.head),
         "rows": partial(work.reports.rows, period=period),
     }
+
+
+def _closing(work: UnitOfWork, period: Period, state: ReportState) -> PeriodEvent | None:
+    """Give the closing that a period stands on: the last of its months'; None while its figures may still change."""
+    return None if state.draft else work.periods.last_closing(period)
 
 
 def _state(work: UnitOfWork, desk: Desk, period: Period) -> ReportState:

@@ -12,9 +12,11 @@ from enum import Enum
 from typing import Final
 
 from shopledger.errors import LedgerError, RefusedError
+from shopledger.ledger.audit import Looks
 from shopledger.ledger.books.journal import Head
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.proofs import Proof
+from shopledger.ledger.settings import Accounting
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import Cents, write_amount
 from shopledger.optics.findings import Finding, Severity
@@ -51,6 +53,18 @@ class PeriodEvent:
         """Hold the reason to its rules; a month is not opened again without one."""
         needed = self.deed is PeriodDeed.REOPENED
         object.__setattr__(self, "reason", clean_text("reason", self.reason, LONGEST_NOTE, required=needed))
+
+
+@dataclass(frozen=True, slots=True)
+class ClosedAs:
+    """What a closed month's workbook goes on saying beside its rows: how it stood when the month was closed."""
+
+    event_number: int
+    """Number of the closing."""
+    accounting: Accounting
+    """Which view stood first."""
+    looks: tuple[Looks, ...] = ()
+    """How often each operator had looked at private things in the month; the notes themselves may go with the years."""
 
 
 @dataclass(frozen=True, slots=True)

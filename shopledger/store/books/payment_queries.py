@@ -19,6 +19,8 @@ from shopledger.ledger.orders import Method
 from shopledger.store.books.document_rows import TAKEN
 from shopledger.store.books.sales_queries import (
     ADDED,
+    CUSTOMER,
+    CUSTOMER_CALLED,
     IN_PERIOD,
     OF_CUSTOMER,
     ON_BUYER,
@@ -151,7 +153,7 @@ FROM (
 """What stands of each payment of the orders cancelled in the period, with its share of what all of them carry."""
 
 PAYMENTS: Final = f"""
-SELECT paid.day, paid.order_number, customer.name AS customer, paid.method, paid.reference, paid.amount,
+SELECT paid.day, paid.order_number, {CUSTOMER} AS customer, paid.method, paid.reference, paid.amount,
        paid.deposit_number, paid.tax, paid.sellers_tax, paid.event
 FROM ({PAID}) paid
 JOIN shop_order sold ON sold.number = paid.order_number {OF_CUSTOMER}
@@ -159,14 +161,14 @@ WHERE paid.amount <> 0 OR paid.tax <> 0 OR paid.sellers_tax <> 0
 ORDER BY paid.day, paid.turn, paid.number
 """
 MONEY_BACK: Final = f"""
-SELECT given.day AS day, given.order_number AS order_number, customer.name AS customer,
+SELECT given.day AS day, given.order_number AS order_number, {CUSTOMER} AS customer,
        {word(MoneyBackCause.REFUND)} AS cause, given.method, given.reference, {total("part.net + part.tax")} AS amount,
        0 AS to_deposit, {total("part.tax", ON_BUYER)} AS tax, {total("part.tax", ON_SELLER)} AS sellers_tax,
        given.number AS number
 {refunded(OF_CUSTOMER)}
-GROUP BY given.day, given.order_number, customer.name, given.method, given.reference, given.number
+GROUP BY given.day, given.order_number, {CUSTOMER}, given.method, given.reference, given.number
 UNION ALL
-SELECT taken.day, taken.order_number, customer.name, {word(MoneyBackCause.CANCELLATION)}, repaid.method,
+SELECT taken.day, taken.order_number, {CUSTOMER}, {word(MoneyBackCause.CANCELLATION)}, repaid.method,
        repaid.reference,
        CASE WHEN repaid.deposit_number IS NULL THEN repaid.amount ELSE 0 END,
        CASE WHEN repaid.deposit_number IS NULL THEN 0 ELSE repaid.amount END,
@@ -206,7 +208,7 @@ DEPOSIT_EVENTS: Final = f"""
     HAVING {total(TAKEN)} <> payment.amount
 """
 DEPOSITS: Final = f"""
-SELECT happened.day AS day, deposit_number, customer.name, event, order_number, happened.method, happened.reference,
+SELECT happened.day AS day, deposit_number, {CUSTOMER}, event, order_number, happened.method, happened.reference,
        left_before, taken, given_back, used, turn
 FROM (
     SELECT NULL AS day, deposit_number, {word(DepositEvent.BEFORE)} AS event, {_NONE} AS order_number, '' AS method,
@@ -218,7 +220,7 @@ FROM (
     SELECT day, deposit_number, event, order_number, method, reference, 0, taken, given_back, used, turn
     FROM ({DEPOSIT_EVENTS}) events WHERE day >= :first
 ) happened
-JOIN deposit ON deposit.number = deposit_number JOIN customer ON customer.number = deposit.customer_number
+JOIN deposit ON deposit.number = deposit_number {CUSTOMER_CALLED.format(number="deposit.customer_number")}
 ORDER BY COALESCE(happened.day, ''), deposit_number, turn
 """
 _CARD: Final = f"method = {word(Method.CARD)}"

@@ -6,12 +6,14 @@ from dataclasses import replace
 from datetime import date
 from typing import Final
 
-from shopledger.ledger.books.closing import MonthState, PeriodDeed, PeriodEvent
+from shopledger.ledger.audit import Looks
+from shopledger.ledger.books.closing import ClosedAs, MonthState, PeriodDeed, PeriodEvent
 from shopledger.ledger.books.journal import NET_SALES, Head
-from shopledger.ledger.books.period import Month
+from shopledger.ledger.books.period import Month, Period
+from shopledger.ledger.numbers import number_of
 from shopledger.store.records import Fields, Record
 from shopledger.store.refusals import MonthClosedError
-from shopledger.store.tables.periods import period_event
+from shopledger.store.tables.periods import closed_as, closed_look, period_event
 from shopledger.store.transaction import Area
 from shopledger.store.words import listed
 
@@ -27,6 +29,8 @@ GROUP BY substr(entry.day, 1, 7)
 
 
 EVENT: Final = Record(PeriodEvent, period_event, {"head": Fields(Head, period_event, prefix="head_")}, counter="period")
+CLOSED_AS: Final = Record(ClosedAs, closed_as, parts=("looks",))
+LOOKS: Final = Record(Looks, closed_look, {"operator": closed_look.c.looker}, also=("event_number",))
 
 
 class Periods(Area):
@@ -36,6 +40,24 @@ class Periods(Area):
         """Store that a month was closed or reopened; gives it back with its number."""
         operator, recorded_at = self.transaction.stamp.values()
         return replace(self.transaction.post(EVENT, event), operator=operator, recorded_at=recorded_at)
+
+    def keep(self, shown: ClosedAs) -> None:
+        """Store what a closed month's workbook goes on saying beside its rows."""
+        self.transaction.put(CLOSED_AS, shown)
+        self.transaction.put(LOOKS, *shown.looks, event_number=shown.event_number)
+
+    def closed_as(self, closing: int) -> ClosedAs | None:
+        """Give what was kept with a closing; nothing where an earlier form of the ledger kept none."""
+        own = {closed_look.c.event_number: closing}
+        looks = self.transaction.all(LOOKS, own, (closed_look.c.position,))
+        found = self.transaction.unfinished(CLOSED_AS, (), {closed_as.c.event_number: closing})
+        return next((made(looks=looks) for _, made in found), None)
+
+    def last_closing(self, period: Period) -> PeriodEvent | None:
+        """Give what was done last to close a month of a period, or None where none of them is closed."""
+        events = self._newest()
+        closed = (event for month, event in events.items() if month in period.months)
+        return max((event for event in closed if event.deed is PeriodDeed.CLOSED), key=number_of, default=None)
 
     def newest(self, month: Month) -> PeriodEvent | None:
         """Give what was last done to a month, or None where nothing ever was."""

@@ -25,6 +25,7 @@ from shopledger.store.tables import (
     inspections,
     journal,
     lens_orders,
+    names,
     orders,
     parties,
     payments,
@@ -74,6 +75,7 @@ COUNTERS: Final[Mapping[str, Column[int]]] = {
     "audit pruning": counters.audit_pruning.c.number,
     "erasure": erasures.erasure.c.number,
     "legal hold": erasures.legal_hold.c.number,
+    "name change": names.name_change.c.number,
 }
 """The counters that give numbers without gaps, each with the column that holds them."""
 

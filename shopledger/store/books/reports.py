@@ -45,6 +45,7 @@ from shopledger.ledger.stock import StockedKind, StockReason
 from shopledger.money.amount import Cents
 from shopledger.store.books import payment_queries, posted_queries, sales_queries, spending_queries, year_queries
 from shopledger.store.catalogue import CatalogueShelf
+from shopledger.store.names import Names
 from shopledger.store.scales import day_text
 from shopledger.store.transaction import Area
 
@@ -92,7 +93,7 @@ class Reports(Area):
             return cast("Iterator[R]", trial_balance(self.rows(AccountSums, period)))
         rows: Iterable[Sequence[Any]] = self._found(record, period)
         if record in {StockRow, LotRow}:
-            rows = self._described(record, rows)
+            rows = self._described(record, rows, period.last)
         return read_rows(record, rows)
 
     def figures(self, period: Period) -> PeriodFigures:
@@ -161,11 +162,12 @@ class Reports(Area):
     def _by_category(self, query: str, period: Period) -> dict[Account, Cents]:
         return {ExpenseCategory(category).account: amount for category, amount in self._sums(query, period)}
 
-    def _described(self, record: type[Any], rows: Iterable[Sequence[Any]]) -> Iterator[tuple[Any, ...]]:
-        """Put what goods are called in the place of their kind, which stands after their code."""
+    def _described(self, record: type[Any], rows: Iterable[Sequence[Any]], day: date) -> Iterator[tuple[Any, ...]]:
+        """Put what goods were called on a day in the place of their kind, which stands after their code."""
         shelf = CatalogueShelf(self.transaction)
         frames = {(StockedKind.FRAME.value, each.code): each.description for each in shelf.frames()}
         names = {**frames, **{(StockedKind.ACCESSORY.value, each.code): each.name for each in shelf.accessories()}}
+        names |= Names(self.transaction).goods_on(day)
         place = [field.name for field in fields(record)].index("description")
         for row in rows:
             *before, code, kind = row[: place + 1]

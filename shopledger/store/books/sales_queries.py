@@ -13,8 +13,10 @@ from typing import Final
 from shopledger.ledger.books.customer_rows import GivenUpCause, SaleEvent
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.corrections import CorrectionKind
+from shopledger.ledger.names import Named
 from shopledger.ledger.taxes import ImposedOn
 from shopledger.store.books.document_rows import TAKEN
+from shopledger.store.names import called_by_then
 from shopledger.store.words import cases, stands_on, word
 
 IN_PERIOD: Final = "day BETWEEN :first AND :last"
@@ -38,7 +40,12 @@ def both_ways(table: str, kind: DocumentKind, days: str = "BETWEEN :first AND :l
 
 ON_BUYER: Final = f"line.tax_imposed_on = {word(ImposedOn.BUYER)}"
 ON_SELLER: Final = f"line.tax_imposed_on = {word(ImposedOn.SELLER)}"
-OF_CUSTOMER: Final = "JOIN customer ON customer.number = sold.customer_number"
+CUSTOMER_CALLED: Final = f"""
+JOIN customer ON customer.number = {{number}}
+LEFT JOIN ({called_by_then(Named.CUSTOMER, "customer_number")}) called ON called.own = customer.number"""
+"""Joins whoever has a number, and what they were called on the last day if it was not always the same."""
+CUSTOMER: Final = "COALESCE(called.name, customer.name)"
+OF_CUSTOMER: Final = CUSTOMER_CALLED.format(number="sold.customer_number")
 
 
 ADDED: Final = """EXISTS (
@@ -162,10 +169,10 @@ FROM (SELECT COUNT(*) AS orders FROM shop_order WHERE {IN_PERIOD}) ordered,
      ({_parts(_changed(f"NOT {_RIGHT}"))}) lowered,
      ({_parts(_changed(f"NOT {_RIGHT}", cancelled=True))}) undone
 """
-_LINE: Final = "sold.number, customer.name, sold.state, line.kind, line.item_code, line.description"
+_LINE: Final = f"sold.number, {CUSTOMER}, sold.state, line.kind, line.item_code, line.description"
 _OUT: Final = "CASE WHEN part.net = line.net THEN line.quantity ELSE part.returned END"
 SALES: Final = f"""
-SELECT sold.day AS day, sold.number AS order_number, customer.name AS customer, sold.state, line.kind, line.item_code,
+SELECT sold.day AS day, sold.number AS order_number, {CUSTOMER} AS customer, sold.state, line.kind, line.item_code,
        line.description, line.quantity, line.list_price, line.reduction, line.net, line.tax_category, line.tax,
        {word(SaleEvent.SOLD)} AS event, line.position AS position, 0 AS turn
 {_sold(OF_CUSTOMER)}
@@ -187,9 +194,7 @@ SELECT taken.day, {_LINE}, {_OUT}, part.net, 0, part.net, line.tax_category, par
 {_changed(_RIGHT, OF_CUSTOMER, cancelled=True)}
 ORDER BY day, order_number, turn, position
 """
-_GIVING: Final = (
-    "sold.number AS order_number, customer.name, sold.state, line.kind, line.description, line.tax_category"
-)
+_GIVING: Final = f"sold.number AS order_number, {CUSTOMER}, sold.state, line.kind, line.description, line.tax_category"
 _CAUSE: Final = cases(
     "changed.kind",
     {CorrectionKind.REDUCED: GivenUpCause.REDUCED, CorrectionKind.EXCHANGED: GivenUpCause.EXCHANGED},

@@ -17,6 +17,7 @@ from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.money_moves import MoveKind
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.books.spending_rows import PROCESSOR, BilledFor, BillEvent, ExpenseSource
+from shopledger.ledger.names import Named
 from shopledger.ledger.orders import Method
 from shopledger.ledger.stock import StockReason
 from shopledger.store.books.document_rows import WRITTEN_OFF
@@ -30,6 +31,7 @@ from shopledger.store.books.sales_queries import (
     sold,
     total,
 )
+from shopledger.store.names import called_by_then
 from shopledger.store.words import cases, listed, stands_on, word
 
 EXPENSES_BOTH_WAYS: Final = both_ways("expense", DocumentKind.EXPENSE)
@@ -45,6 +47,16 @@ MONEY_MOVES: Final = f"""
 SELECT on_day, number, kind, till, state, reference, note, amount, fee, sign FROM ({MOVES_BOTH_WAYS}) moved
 ORDER BY on_day, number, sign DESC
 """
+
+
+_SUPPLIER: Final = "COALESCE(called.name, supplier.name)"
+
+
+def _supplier_called(number: str) -> str:
+    """Join the supplier with a number, and its name on the last day if it was not always the same."""
+    return f"""
+JOIN supplier ON supplier.number = {number}
+LEFT JOIN ({called_by_then(Named.SUPPLIER, "supplier_number")}) called ON called.own = supplier.number"""
 
 
 def _document(kind: DocumentKind, number: str = "number") -> str:
@@ -68,12 +80,12 @@ SELECT on_day AS day, {_document(DocumentKind.EXPENSE)} AS document, {word(Expen
        file_sha256 AS file_sha256, sign * amount AS amount, 0 AS turn, number AS number, 0 AS position
 FROM ({EXPENSES_BOTH_WAYS}) spent
 UNION ALL
-SELECT billed.on_day, {_document(DocumentKind.BILL, "billed.number")}, {word(ExpenseSource.BILLED)}, supplier.name,
+SELECT billed.on_day, {_document(DocumentKind.BILL, "billed.number")}, {word(ExpenseSource.BILLED)}, {_SUPPLIER},
        line.description, line.category, '', billed.invoice, billed.file_sha256, billed.sign * line.landed, 1,
        billed.number, line.position
 FROM ({BILLS_BOTH_WAYS}) billed
 JOIN bill_line line ON line.bill_number = billed.number AND {OF_EXPENSE}
-JOIN supplier ON supplier.number = billed.supplier_number
+{_supplier_called("billed.supplier_number")}
 UNION ALL
 SELECT on_day, {_document(DocumentKind.MONEY)}, {word(ExpenseSource.FEE)}, 'card processor', 'fee',
        {word(Account.FEES)}, '', reference, NULL, sign * fee, 2, number, 0
@@ -130,7 +142,7 @@ _BILLED_FOR: Final = cases(
     "line.kind",
 )
 BILLS: Final = f"""
-SELECT happened.day, bill.number, supplier.name, bill.invoice, bill.due_on, event, billed_for, about,
+SELECT happened.day, bill.number, {_SUPPLIER}, bill.invoice, bill.due_on, event, billed_for, about,
        happened.method, owed_before, billed, paid, credited
 FROM (
     SELECT NULL AS day, bill_number, {word(BillEvent.BEFORE)} AS event, '' AS billed_for, '' AS about, '' AS method,
@@ -154,7 +166,7 @@ FROM (
     FROM ({_CREDITS}) credited WHERE day >= :first
 ) happened
 JOIN bill ON bill.number = happened.bill_number
-JOIN supplier ON supplier.number = bill.supplier_number
+{_supplier_called("bill.supplier_number")}
 ORDER BY COALESCE(happened.day, ''), bill_number, turn, position
 """
 _EQUIPMENT: Final = f"category = {word(ExpenseCategory.EQUIPMENT)}"
@@ -233,13 +245,13 @@ FROM (
            CASE WHEN {_NOT_CARD} THEN sign * amount ELSE 0 END AS not_card
     FROM ({EXPENSES_BOTH_WAYS}) outright
     UNION ALL
-    SELECT line.category, supplier.name, billed.sign, billed.sign * line.landed, 0
+    SELECT line.category, {_SUPPLIER}, billed.sign, billed.sign * line.landed, 0
     FROM ({BILLS_BOTH_WAYS}) billed JOIN bill_line line ON line.bill_number = billed.number
-    JOIN supplier ON supplier.number = billed.supplier_number
+    {_supplier_called("billed.supplier_number")}
     WHERE {OF_EXPENSE}
     UNION ALL
-    SELECT parts.category, supplier.name, 0, 0, parts.not_card
-    FROM parts JOIN supplier ON supplier.number = parts.supplier_number
+    SELECT parts.category, {_SUPPLIER}, 0, 0, parts.not_card
+    FROM parts {_supplier_called("parts.supplier_number")}
 ) spent
 GROUP BY spent.category, spent.payee
 ORDER BY spent.category, SUM(spent.amount) DESC, spent.payee

@@ -15,6 +15,8 @@ from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Method
 from shopledger.store.books.payment_queries import PAID, PAID_BACK
 from shopledger.store.books.sales_queries import (
+    CUSTOMER,
+    CUSTOMER_CALLED,
     IN_PERIOD,
     ON_BUYER,
     REFUNDED_PARTS,
@@ -87,7 +89,11 @@ GROUP BY month
 """
 _WHO: Final = "sold.customer_number AS who"
 CUSTOMERS: Final = f"""
-SELECT customer.number, customer.name, customer.state, {total("bought.orders")}, {total("bought.sales")},
+SELECT bought.who, {CUSTOMER}, COALESCE((
+           SELECT newest.state FROM shop_order newest WHERE newest.number = (
+               SELECT MAX(sold.number) FROM shop_order sold
+               WHERE sold.customer_number = bought.who AND sold.day <= :last)), ''),
+       {total("bought.orders")}, {total("bought.sales")},
        {total("bought.refunds")}, {total("bought.cancellations")}
 FROM (
     SELECT customer_number AS who, COUNT(*) AS orders, 0 AS sales, 0 AS refunds, 0 AS cancellations
@@ -100,9 +106,9 @@ FROM (
     UNION ALL SELECT who, 0, 0, SUM(net), 0 FROM ({given_up(_WHO)}) back GROUP BY who
     UNION ALL SELECT who, 0, 0, 0, SUM(net) FROM ({cancelled(_WHO)}) gone GROUP BY who
 ) bought
-JOIN customer ON customer.number = bought.who
-GROUP BY customer.number, customer.name, customer.state
-ORDER BY SUM(bought.sales) - SUM(bought.refunds) - SUM(bought.cancellations) DESC, customer.number
+{CUSTOMER_CALLED.format(number="bought.who")}
+GROUP BY bought.who, {CUSTOMER}
+ORDER BY SUM(bought.sales) - SUM(bought.refunds) - SUM(bought.cancellations) DESC, bought.who
 """
 OPEN_MONTHS: Final = f"""
 SELECT DISTINCT substr(entry.day, 1, 7) AS month FROM journal_entry entry

@@ -19,6 +19,7 @@ from shopledger.store.tables import (
     inspections,
     journal,
     lens_orders,
+    names,
     orders,
     parties,
     payments,
@@ -49,7 +50,7 @@ AREAS: Final = (
         stock,
         inspections,
     ),
-    *(bills, spending, periods, lens_orders, erasures, seals, waiting, backups),
+    *(bills, spending, periods, lens_orders, names, erasures, seals, waiting, backups),
 )
 """The modules whose import registers every table."""
 
