@@ -139,7 +139,7 @@ def print_year(desk: Desk, customer: str, year: int, folder: Path, *, archive: b
         accounts = work.orders.newest_accounts(number, _EVERY)
         content = year_statement(
             year, accounts, work.shop.profile(), payer, _wearer_names(wearers),
-            made_on=desk.today, ledger_head=str(work.seals.head()),
+            made_on=desk.today, ledger_head=str(work.seals.of_customer(number)),
         )  # fmt: skip
         pdf = pdf_of(placed(work, desk, YEAR, content, spellings_of(*people)), archive=archive)
         work.audit.note(Deed.PREPARED_YEAR, Subject.CUSTOMER, number, detail=str(year))

@@ -88,6 +88,24 @@ class Seals(Area):
         found = self.transaction.chosen(select(seal.c.hash).where(seal.c.number == number))
         return found[0].hash if found else ""
 
+    def of_customer(self, number: int) -> Head:
+        """Give the head under which anything that tells of a customer, or of the shop itself, was written last.
+
+        A paper made of nothing else is the same however often it is made, also where only looks were noted between.
+        """
+        from shopledger.store.subjects import CUSTOMER, paths, rows_of  # noqa: PLC0415 - as below
+
+        asked = ["SELECT MAX(seal) AS newest FROM shop"]
+        asked += [
+            f"SELECT MAX(seal) AS newest FROM {name} WHERE {rows_of(name, CUSTOMER)}"  # noqa: S608 - as below
+            for name, _ in sealed()
+            if paths(name, CUSTOMER)
+        ]
+        # One by one, since a database joins only so many.
+        found = (self.transaction.asked(each, person=number)[0].newest for each in asked)
+        newest = max((each for each in found if each is not None), default=0)
+        return Head(newest, self.hash_of(newest))
+
     def standing(self, since: Head = EMPTY_HEAD) -> Standing:
         """Go through the chain after a head that was proven before, and through the rows written since."""
         last, connection = self.head(), self.transaction.connection

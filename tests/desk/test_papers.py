@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import builtins
+import re
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -12,6 +14,7 @@ import page
 import pytest
 from pypdf import PdfReader
 
+from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.context import Desk, shop_and_settings
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
@@ -23,11 +26,12 @@ from shopledger.desk.papers import (
     print_worksheet,
     print_year,
 )
-from shopledger.desk.people import change_customer, change_wearer
+from shopledger.desk.people import add_customer, change_customer, change_wearer
 from shopledger.desk.receipts import issue_receipt, replace_receipt
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import newest_orders, record_sale
 from shopledger.errors import RefusedError
+from shopledger.ledger.books.proofs import KeptHead
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.stock import StockedKind
@@ -38,7 +42,7 @@ from shopledger.store.refusals import NumberUnknownError
 from tests.desk.books import everything, notes, on_both, words_in
 from tests.desk.family import DISTANCE, FAMILY_ORDER, PROGRESSIVE, at_height, inspected, later, ordered, set_shop
 from tests.desk.test_sales import TOTAL
-from tests.shelf import CHILD, CUSTOMER
+from tests.shelf import CASE, CHILD, CUSTOMER, HOME
 
 VALID = date(2026, 4, 1)
 
@@ -221,6 +225,34 @@ def test_unknown_numbers_are_refused(desk: Desk, tmp_path: Path) -> None:
             print_paper(desk, 7, tmp_path)
     assert everything(desk) == before
     assert not list(tmp_path.glob("*.pdf"))
+
+
+@on_both
+def test_where_nothing_changed_papers_made_again_are_the_same_bytes(issued: Desk, tmp_path: Path) -> None:
+    """Looks that were noted, and what happened to others, change no paper; what happened to the customer does."""
+    makers: tuple[Callable[[Path], Path], ...] = (
+        lambda folder: print_year(issued, "1", 2026, folder),
+        lambda folder: print_statement(issued, 1, folder),
+        lambda folder: print_worksheet(issued, 1, folder),
+        lambda folder: print_packing_slip(issued, 1, folder),
+        lambda folder: print_confirmation(issued, 1, folder),
+    )
+
+    def all_of(name: str) -> list[bytes]:
+        (tmp_path / name).mkdir()
+        return [make(tmp_path / name).read_bytes() for make in makers]
+
+    first = all_of("first")
+    other = add_customer(issued, "Bram Pike", HOME, "555-0101")
+    record_sale(issued, OrderRequest(str(other.number), accessories=(AccessoryRequest(CASE.code),), shipping=0))
+    assert all_of("again") == first
+    give_refund(issued, 1, RefundRequest(Method.CARD, "scratched", (RefundedLine(1, 100),)))
+    changed = all_of("changed")
+    assert changed[0] != first[0]
+    assert changed[1:4] == first[1:4]
+    printed = re.search(r"Ledger head (\S+)", words_in(makers[0](tmp_path)))
+    assert printed is not None
+    assert prove_books(issued, KeptHead.read(printed[1])).holds
 
 
 def test_the_owner_s_words_and_paper_are_used(issued: Desk, tmp_path: Path) -> None:
