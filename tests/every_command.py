@@ -23,7 +23,8 @@ BASE: Final[tuple[Words, ...]] = (
     ("setup", *SHOP_OPTIONS),
     ("catalogue", "load", "catalogue.toml"),
     (
-        *("frame", "add", "LARK-50", "--maker", "Thistledown", "--model", "Wren", "--colour", "bone", "--count", "1"),
+        *("frame", "add", "LARK-50", "--maker", "Thistledown", "--model", "Wren", "--colour", "bone"),
+        *("--count", "1", "--as", "opening"),
         *("--eye-size", "52", "--bridge", "18", "--temple", "140", "--price", "180", "--cost", "61"),
     ),
     ("customer", "add", "--name", "Odalys Fernhollow", *ADDRESS, "--phone", "555-0142"),
@@ -37,7 +38,7 @@ BASE: Final[tuple[Words, ...]] = (
     ("bill", "record", "Tollgate", "--invoice", "TG-1", "--stock", "CASE=5@4", "--file", "scan.pdf"),
     ("trace", "add", "WREN-52", "trace.txt"),
     ("sale", "record", "--customer", "1", *PAIR, "--pay", TOTAL, "--method", "cash"),
-    ("sale", "record", "--customer", "1", *PAIR, "--pay", "20", "--method", "cash"),
+    ("sale", "record", "--customer", "1", *PAIR, "--pay", "20", "--method", "cash", "--accept", "ORDER-TWICE"),
     ("deposit", "take", "1", "30", "--method", "cash"),
     (
         *("spend", "record", "Alder Row", "850", "--category", "rent-of-premises", "--method", "bank"),
@@ -145,7 +146,8 @@ LINES: Final[tuple[Line, ...]] = (
     _line("demo", "--into", "demo"),
     _line("catalogue", "load", "more.toml"),
     _line(
-        *("frame", "add", "FINCH-50", "--maker", "Thistledown", "--model", "Finch", "--colour", "red", "--count", "2"),
+        *("frame", "add", "FINCH-50", "--maker", "Thistledown", "--model", "Finch", "--colour", "red"),
+        *("--count", "2", "--as", "opening"),
         *("--eye-size", "50", "--bridge", "18", "--temple", "140", "--price", "90", "--cost", "30"),
     ),
     _line("frame", "change", "WREN-52", "--price", "185"),
@@ -156,7 +158,10 @@ LINES: Final[tuple[Line, ...]] = (
     _line("lens", "change", "SV-150", "--price", "85"),
     _line("extra", "add", "TINT", "--name", "Grey tint", "--kind", "tint", "--price", "20", "--cost", "4"),
     _line("extra", "change", "AR", "--price", "120"),
-    _line("accessory", "add", "CORD", "--name", "Cord", "--price", "9", "--cost", "2", "--count", "4"),
+    _line(
+        *("accessory", "add", "CORD", "--name", "Cord", "--price", "9", "--cost", "2"),
+        *("--count", "4", "--as", "opening"),
+    ),
     _line("accessory", "change", "CASE", "--price", "13"),
     _line(
         *("offer", "add", "TENTH", "--name", "A tenth off coatings", "--kind", "percent", "--percent", "10"),

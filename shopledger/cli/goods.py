@@ -2,25 +2,37 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import OptionSet, as_json, asked, changes, dry_run, option, options
+from shopledger.cli.options import Command, OptionSet, as_json, asked, changes, dry_run, option, options, together
 from shopledger.cli.output import Fields, show
 from shopledger.cli.params import AMOUNT, MM, PAIR_PRICE, Word, text
 from shopledger.cli.prompts import DRY_RUN, tell
 from shopledger.ledger.catalogue import Accessory, Extra, ExtraKind, Frame, Reimbursement, TaxCategory
+from shopledger.ledger.stock import FirstGoods, FirstGoodsError
 from shopledger.money.amount import Cents
 
 if TYPE_CHECKING:
     from shopledger.cli.views.goods import Goods
 
+FIRST = Word(FirstGoods)
 KINDS = ", ".join(kind.value for kind in ExtraKind)
 
-on_hand = click.option("--count", type=click.IntRange(0), default=0, show_default=True, help="How many are on hand.")
+
+def first_goods(words: str) -> Callable[[Command], Command]:
+    """Make the option that says what the first goods of an item are."""
+    return click.option("--as", "first", type=FIRST, help=words)
+
+
+on_hand = together(
+    click.option("--count", type=click.IntRange(0), default=0, show_default=True, help="How many are on hand."),
+    first_goods("What those on hand are: opening (there before the books began), found or bought."),
+)
 
 
 class FrameOptions(OptionSet):
@@ -96,7 +108,15 @@ def frame() -> None:
 @click.option("--owned-by", metavar="CUSTOMER", help="The customer whose own frame it is; it costs nothing then.")
 @as_json
 @pass_run
-def add_frame(run: Run, code: str, given: FrameOptions, count: int, owned_by: str | None, as_json: bool) -> None:
+def add_frame(
+    run: Run,
+    code: str,
+    given: FrameOptions,
+    count: int,
+    first: FirstGoods | None,
+    owned_by: str | None,
+    as_json: bool,
+) -> None:
     """Add a frame under a short code of your own, such as WREN-52."""
     from shopledger.cli.views.goods import FRAMES
     from shopledger.desk.goods import add_frame
@@ -104,7 +124,8 @@ def add_frame(run: Run, code: str, given: FrameOptions, count: int, owned_by: st
     if owned_by is not None:
         given = given.but(price=given.price or 0, cost=given.cost or 0)
     given = asked(run, given)
-    added, here = add_frame(run.desk(), Frame(code, **changes(given)), count, owned_by)
+    what = FirstGoods.OPENING if owned_by is not None else said_first(run, code, first, count)
+    added, here = add_frame(run.desk(), Frame(code, **changes(given)), count, owned_by, what)
     FRAMES.show(as_json, (added, here))
     tell(f"Frame {added.code} was added. Next: 'shopledger trace add {added.code} FILE'.")
 
@@ -138,12 +159,33 @@ def accessory() -> None:
 @on_hand
 @as_json
 @pass_run
-def add_accessory(run: Run, code: str, given: AccessoryOptions, count: int, as_json: bool) -> None:
+def add_accessory(
+    run: Run, code: str, given: AccessoryOptions, count: int, first: FirstGoods | None, as_json: bool
+) -> None:
     """Add an accessory under a short code of your own, such as CASE."""
     from shopledger.cli.views.goods import ACCESSORIES
     from shopledger.desk import goods
 
-    ACCESSORIES.show(as_json, goods.ACCESSORIES.add(run.desk(), Accessory(code, **changes(asked(run, given))), count))
+    item = Accessory(code, **changes(asked(run, given)))
+    what = said_first(run, code, first, count)
+    ACCESSORIES.show(as_json, goods.ACCESSORIES.add(run.desk(), item, count, what))
+
+
+def said_first(run: Run, code: str, first: FirstGoods | None, count: int) -> FirstGoods:
+    """Give what the first goods of an item are: as it was typed, or as the person answers; else it has to be typed."""
+    from shopledger.cli.prompts import ask
+
+    if not count:
+        if first is not None:
+            raise click.UsageError("--as says what counted goods are, and none are counted. Leave it out.")
+        return FirstGoods.OPENING
+    if first is not None:
+        return first
+    if not run.asks:
+        raise FirstGoodsError(code.strip().upper())
+    kinds = ", ".join(each.value for each in FirstGoods)
+    words = f"No {code.strip().upper()} ever came in. What are these: {kinds}"
+    return ask(words, lambda typed: FIRST.read(typed, "first goods"))
 
 
 def add_listing(group: click.Group, many: str, list_help: str, show_help: str) -> None:

@@ -11,6 +11,7 @@ from shopledger.cli.context import Run, pass_run
 from shopledger.cli.erasing import for_customers, for_wearers
 from shopledger.cli.options import (
     OptionSet,
+    accept,
     as_json,
     asked,
     changes,
@@ -23,7 +24,7 @@ from shopledger.cli.options import (
 )
 from shopledger.cli.output import show
 from shopledger.cli.params import DAY, DAYS_OR_OFF, NPI, STATE, ZIP, Off, Word, text
-from shopledger.cli.prompts import tell
+from shopledger.cli.prompts import accepted, tell
 from shopledger.ledger.parties import Address, Relationship
 
 
@@ -139,19 +140,22 @@ def customer() -> None:
 @customer.command("add")
 @options(CustomerOptions)
 @click.option("--not-a-wearer", is_flag=True, help="The customer pays but wears no glasses from the shop.")
+@accept
 @as_json
 @pass_run
-def add_customer(run: Run, given: CustomerOptions, not_a_wearer: bool, as_json: bool) -> None:
+def add_customer(run: Run, given: CustomerOptions, not_a_wearer: bool, accept: tuple[str, ...], as_json: bool) -> None:
     """Add a customer.
 
-    Usually the customer wears glasses too, and becomes a wearer at once.
+    Usually the customer wears glasses too, and becomes a wearer at once. One with the phone, the mail address, or the
+    name and ZIP code of another is asked about.
     """
     from shopledger.cli.views.people import OUT, customer_table
-    from shopledger.desk.people import add_customer
+    from shopledger.desk.people import add_customer, like_customers
 
-    given = asked(run, given)
+    given, desk = asked(run, given), run.desk()
     who = (needed(given.name), given.address.whole, given.phone or "", given.email or "")
-    added = add_customer(run.desk(), *who, wears=not not_a_wearer, printed_name=given.printed_name or "")
+    yes = accepted(run, like_customers(desk, *who), accept)
+    added = add_customer(desk, *who, wears=not not_a_wearer, printed_name=given.printed_name or "", accept=yes)
     show(as_json, OUT.of(added), customer_table((added,)))
     tell(f"Customer {added.number} was added.")
 

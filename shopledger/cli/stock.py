@@ -7,12 +7,13 @@ from datetime import date
 import click
 
 from shopledger.cli.context import Run, pass_run
+from shopledger.cli.goods import first_goods, said_first
 from shopledger.cli.options import OptionSet, accept, as_json, day, day_option, option, options
 from shopledger.cli.output import Json, show
 from shopledger.cli.params import AMOUNT, Word
 from shopledger.cli.prompts import tell
 from shopledger.ledger.books.spending import SpendMethod
-from shopledger.ledger.stock import StockedKind, StockReason
+from shopledger.ledger.stock import FirstGoods, StockedKind, StockReason
 from shopledger.money.amount import Cents, to_decimal
 
 KIND_HELP = "What the code names, where a frame and an accessory are called the same."
@@ -145,6 +146,7 @@ def receive(run: Run, code: str, given: ReceiveOptions, accept: tuple[str, ...],
 @click.argument("code")
 @click.option("--counted", type=int, required=True, help="How many lie on the shelf, goods reserved among them.")
 @click.option("--note", metavar="TEXT", default="", help="Why it differs, as far as you know.")
+@first_goods("What the first goods of an item are: opening (there before the books began), found or bought.")
 @kind_option
 @day_option("The day at whose end they were counted.")
 @accept
@@ -155,6 +157,7 @@ def count(
     code: str,
     counted: int,
     note: str,
+    first: FirstGoods | None,
     kind: StockedKind | None,
     day: date | None,
     accept: tuple[str, ...],
@@ -163,9 +166,14 @@ def count(
     """Record what was counted on the shelf; the difference is posted."""
     from shopledger.cli.views.goods import on_hand_fields
     from shopledger.cli.views.stock import counted_data
-    from shopledger.desk.books.stocking import count_stock
+    from shopledger.desk.books.stocking import count_stock, needs_first
 
-    found = count_stock(run.desk(), code=code, counted=counted, note=note, kind=kind, day=day, accept=frozenset(accept))
+    desk = run.desk()
+    if first is None and counted > 0 and run.asks and needs_first(desk, kind, code):
+        first = said_first(run, code, first, counted)
+    found = count_stock(
+        desk, code=code, counted=counted, note=note, kind=kind, day=day, first=first, accept=frozenset(accept)
+    )
     show(as_json, counted_data(found), on_hand_fields(found.level.item_code, found.level.on_hand))
     tell(f"The books were off by {found.difference:+d}; now they agree." if found.difference else "As in the books.")
 

@@ -16,7 +16,7 @@ from shopledger.ledger.limits import MOVED, hold_amount, hold_pieces
 from shopledger.ledger.names import NameChange, Named
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import Offer
-from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
+from shopledger.ledger.stock import FirstGoods, StockedKind, StockMovement
 from shopledger.ledger.taxes import TaxRate
 from shopledger.store.catalogue import CatalogueShelf
 from shopledger.store.work import UnitOfWork
@@ -70,13 +70,18 @@ class CountedGoods(Generic[Counted]):
     rewrite: Callable[[CatalogueShelf, Counted], None]
     called_by: Callable[[Counted], str]
 
-    def add(self, desk: Desk, item: Counted, count: int = 0) -> tuple[Counted, int]:
+    def add(
+        self, desk: Desk, item: Counted, count: int = 0, first: FirstGoods = FirstGoods.OPENING
+    ) -> tuple[Counted, int]:
         """Add one with its count."""
         with desk.writing() as work:
-            return self.put(work, desk.today, item, count)
+            return self.put(work, desk.today, item, count, first)
 
-    def put(self, work: UnitOfWork, day: date, item: Counted, count: int) -> tuple[Counted, int]:
-        """Add one inside a transaction, and post its opening count."""
+    def put(
+        self, work: UnitOfWork, day: date, item: Counted, count: int, first: FirstGoods = FirstGoods.OPENING
+    ) -> tuple[Counted, int]:
+        """Add one inside a transaction, and post the count that is there, as what was there when the books began."""
+        reason = first.reason(item.code)
         added = self.store(work.catalogue, item)
         if count < 0:
             raise RefusedError(f"count of {added.code}", count, "it may not be negative", "Type 0 or more.")
@@ -84,7 +89,7 @@ class CountedGoods(Generic[Counted]):
         if count:
             cost = count * added.cost
             hold_amount(f"cost of {count} {added.code}", cost, MOVED)
-            bring_in(work, StockMovement(day, self.kind, added.code, count, cost, StockReason.OPENING))
+            bring_in(work, StockMovement(day, self.kind, added.code, count, cost, reason))
         return added, count
 
     def change(self, desk: Desk, code: str, changes: Changes) -> tuple[Counted, int]:
@@ -124,14 +129,16 @@ EXTRAS: Final = Goods(_Shelf.add_extra, _Shelf.extra, _Shelf.extras, _Shelf.chan
 OFFERS: Final = Goods(_Shelf.add_offer, _Shelf.offer, _Shelf.offers, _Shelf.change_offer)
 
 
-def add_frame(desk: Desk, frame: Frame, count: int = 0, owner: str | None = None) -> tuple[Frame, int]:
+def add_frame(
+    desk: Desk, frame: Frame, count: int = 0, owner: str | None = None, first: FirstGoods = FirstGoods.OPENING
+) -> tuple[Frame, int]:
     """Add a frame with its count, or a frame that a customer owns already; gives it and what is on hand."""
     if owner is not None and count:
         raise RefusedError("count", count, "a customer's own frame is not in stock", "Leave the count out.")
     with desk.writing() as work:
         if owner is not None:
             frame = replace(frame, owned_by=number_of(work.customers.pick(owner)))
-        return FRAMES.put(work, desk.today, frame, count)
+        return FRAMES.put(work, desk.today, frame, count, first)
 
 
 def end_offer(desk: Desk, code: str, day: date) -> Offer:

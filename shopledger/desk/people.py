@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from shopledger.desk.context import Desk
 from shopledger.desk.naming import rename
+from shopledger.desk.refusals import accepted_warnings
 from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.names import NameChange, Named
@@ -22,11 +23,13 @@ from shopledger.ledger.parties import (
     check_birth_date,
     check_one_self,
 )
+from shopledger.ledger.twice import same_customer
 
 if TYPE_CHECKING:
     from shopledger.ledger.books.bills import BillAccount
     from shopledger.ledger.prescription import WrittenPrescription
     from shopledger.money.amount import Cents
+    from shopledger.optics.findings import Finding
     from shopledger.store.work import UnitOfWork
 
 
@@ -47,13 +50,28 @@ def add_customer(
     *,
     wears: bool = True,
     printed_name: str = "",
+    accept: frozenset[str] = frozenset(),
 ) -> Customer:
-    """Add a customer; usually the customer is also a wearer and becomes one at once."""
+    """Add a customer; usually the customer is also a wearer and becomes one at once.
+
+    One who has the phone, the mail address, or the name and ZIP code of another is asked about.
+    """
     with desk.writing() as work:
-        customer = work.customers.add(Customer(name, address, phone, email, printed_name=printed_name))
+        new = Customer(name, address, phone, email, printed_name=printed_name)
+        accepted = accepted_warnings(same_customer(new, work.customers.alike(new)), accept)
+        customer = work.customers.add(new)
+        for warning in accepted:
+            work.audit.note(Deed.ACCEPTED_WARNING, Subject.CUSTOMER, customer.number, detail=warning.code)
         if wears:
             work.customers.add_wearer(Wearer(customer.name, number_of(customer), printed_name=printed_name))
         return customer
+
+
+def like_customers(desk: Desk, name: str, address: Address, phone: str = "", email: str = "") -> tuple[Finding, ...]:
+    """Ask about customers who may be the one that is to be added."""
+    new = Customer(name, address, phone, email)
+    with desk.reading() as work:
+        return same_customer(new, work.customers.alike(new))
 
 
 def add_wearer(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 
 from shopledger.desk.books.goods_moves import goods_out
 from shopledger.desk.context import Desk
@@ -32,6 +32,7 @@ from shopledger.ledger.parties import Customer, Wearer
 from shopledger.ledger.pricing import AccessoryGoods, FrameGoods, Terms, price_order, untaxed_categories
 from shopledger.ledger.stock import OutOfStockError
 from shopledger.ledger.text import is_mark
+from shopledger.ledger.twice import WITHIN_DAYS, same_order
 from shopledger.optics.findings import Finding, Severity
 from shopledger.optics.prescription import Prescription
 from shopledger.store.work import UnitOfWork
@@ -150,8 +151,15 @@ def planned_sale(work: UnitOfWork, desk: Desk, request: OrderRequest) -> SalePla
         check_payment(payment, owed, order.day, paid_on)
         work.periods.refuse_closed(paid_on)
         owed -= payment.amount
-    findings = (*(finding for pair in pairs for finding in pair.findings), *_tax_notes(order, terms))
+    found = (*(finding for pair in pairs for finding in pair.findings), *_tax_notes(order, terms))
+    findings = (*found, *same_order(order, _around(work, order)))
     return SalePlan(order, customer, pairs, request.payments, findings)
+
+
+def _around(work: UnitOfWork, order: Order) -> tuple[Order, ...]:
+    """Give the customer's orders of the days about that of a new one."""
+    span = timedelta(days=WITHIN_DAYS)
+    return work.orders.around(order.customer_number, order.day - span, order.day + span)
 
 
 def goods_beside(

@@ -75,6 +75,39 @@ class StockReason(WithAccount):
         return member
 
 
+class FirstGoods(Enum):
+    """What the first goods of an item are that nobody billed: where they came from decides what they are in the books.
+
+    Goods that the owner had before the books began are his own money in the shop, and no income; what turns up makes
+    the goods sold cheaper, as any difference found at a count does; what was bought stands on its bill.
+    """
+
+    OPENING = "opening"
+    FOUND = "found"
+    BOUGHT = "bought"
+
+    def reason(self, code: str) -> StockReason:
+        """Give why they move; what was bought is received with its cost instead."""
+        if self is FirstGoods.BOUGHT:
+            raise RefusedError(
+                f"first goods of {code}",
+                "bought",
+                "what was bought comes in with what it cost",
+                f"Use 'shopledger stock receive {code} --quantity N --unit-cost AMOUNT'.",
+            )
+        return StockReason.OPENING if self is FirstGoods.OPENING else StockReason.ADJUSTED
+
+
+class FirstGoodsError(LedgerError):
+    """The first goods of an item are counted in, and nobody has said where they come from."""
+
+    item_code: str
+    sentence = (
+        "No {item_code} ever came in. Say what these are: --as opening (there before the books began, so no income), "
+        "--as found, or --as bought."
+    )
+
+
 check_members(
     StockReason, column="give it a column of the roll-forward beside its account in shopledger/ledger/stock.py"
 )

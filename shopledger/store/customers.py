@@ -7,6 +7,7 @@ from typing import Final, TypeVar
 
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.parties import Address, Customer, Prescriber, Wearer
+from shopledger.ledger.twice import phone_digits
 from shopledger.store.audit import Audit
 from shopledger.store.lookups import find, folded, pick
 from shopledger.store.records import Fields, Record
@@ -17,6 +18,26 @@ CUSTOMER: Final = Record(Customer, tables.customer, {"address": Fields(Address, 
 WEARER: Final = Record(Wearer, tables.wearer, also=("folded",))
 PRESCRIBER: Final = Record(Prescriber, tables.prescriber, also=("folded",))
 
+
+_AREA: Final = 5
+"""How many digits of a ZIP code name the place; what follows names the street."""
+
+
+def _digits(column: str) -> str:
+    """Give the digits of a phone number in SQL, without the 1 that names the country before ten others."""
+    bare = column
+    for mark in " -()./+":
+        bare = f"replace({bare}, '{mark}', '')"
+    return f"CASE WHEN length({bare}) = 11 AND {bare} LIKE '1%' THEN substr({bare}, 2) ELSE {bare} END"
+
+
+_ALIKE: Final = f"""
+SELECT number FROM customer WHERE erased_on IS NULL AND (
+    (folded = :folded AND substr(postcode, 1, {_AREA}) = :postcode)
+    OR (:phone <> '' AND phone <> '' AND {_digits("phone")} = :phone)
+    OR (:email <> '' AND lower(email) = :email))
+ORDER BY number
+"""  # noqa: S608 - the words above
 
 Person = TypeVar("Person", Customer, Wearer)
 
@@ -55,6 +76,18 @@ class Customers(Area):
     def find(self, text: str, limit: int = 20) -> tuple[Customer, ...]:
         """Give the customers whose number it is or whose names contain it, by name."""
         return find(self.transaction, CUSTOMER, text, limit)
+
+    def alike(self, customer: Customer) -> tuple[Customer, ...]:
+        """Give those who have the phone number, the mail address, or the name and ZIP code of a customer to be."""
+        columns = tables.customer.c
+        own = {
+            "folded": folded(customer.name),
+            "postcode": customer.address.postcode[:_AREA],
+            "phone": phone_digits(customer.phone),
+            "email": customer.email.lower(),
+        }
+        numbers = [int(row.number) for row in self.transaction.asked(_ALIKE, **own)]
+        return self.transaction.all(CUSTOMER, {columns.number: numbers}, (columns.number,)) if numbers else ()
 
     def add_wearer(self, wearer: Wearer) -> Wearer:
         """Store a wearer of a customer's; gives it back with its number."""

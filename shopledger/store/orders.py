@@ -37,11 +37,18 @@ from shopledger.store.eyes import KeptEye
 from shopledger.store.payments import Cancellations, Payments, Refunds, Shipments
 from shopledger.store.records import Fields, Record
 from shopledger.store.refusals import DuplicateError, NumberUnknownError
+from shopledger.store.scales import day_text
 from shopledger.store.tables import orders as tables
 from shopledger.store.tables.corrections import added_line
 from shopledger.store.tables.payments import draft_order, draft_recording
 from shopledger.store.transaction import Area, Where
 
+_AROUND: Final = """
+SELECT sold.number FROM shop_order sold
+WHERE sold.customer_number = :customer AND sold.day BETWEEN :first AND :last
+  AND NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = sold.number)
+ORDER BY sold.number
+"""
 _LAST_PAIR: Final = """
 SELECT pair.order_number, pair.job_number FROM order_pair pair
 WHERE pair.wearer_number = :wearer AND (:frame = '' OR pair.frame_code = :frame)
@@ -235,6 +242,11 @@ class Orders(Area):
     def entered(self, number: int) -> Entered:
         """Give who recorded an order, and when."""
         return self._numbered([number])[number][1]
+
+    def around(self, customer_number: int, first: date, last: date) -> tuple[Order, ...]:
+        """Give the orders of a customer in a span of days that were not cancelled, oldest first."""
+        rows = self.transaction.asked(_AROUND, customer=customer_number, first=day_text(first), last=day_text(last))
+        return tuple(self.many([int(row.number) for row in rows]).values())
 
     def of_customer(self, customer_number: int, limit: int = 20) -> tuple[Order, ...]:
         """Give a customer's newest orders, newest first."""

@@ -19,7 +19,7 @@ import tempfile
 import time
 from collections.abc import Callable, Sequence
 from contextlib import ExitStack, closing
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from itertools import count
 from pathlib import Path
@@ -32,6 +32,7 @@ from shopledger.desk.receipts import issue_receipt
 from shopledger.desk.sales import order_card, record_sale
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
 from shopledger.ledger.stock import StockedKind
+from shopledger.ledger.twice import ORDER_TWICE
 from shopledger.optics.measurements import Measurements
 from shopledger.store.opening import open_ledger
 from tests.bench.large_ledger import FIRST_DAY, ORDERS_A_YEAR, make_ledger
@@ -60,6 +61,7 @@ class Grown:
         pair = PairRequest(wearer, SINGLE.code, FRAME, measurements=MEASURED)
         paid = PaymentRequest(10_000, Method.CARD, "4242")
         asked = OrderRequest(customer, (pair,), (AccessoryRequest(GOODS),), payments=(paid,), shipping=650)
+        asked = replace(asked, accept=frozenset({ORDER_TWICE}))
         record_sale(self.desk, asked)
 
     def look(self) -> None:

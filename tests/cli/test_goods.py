@@ -12,7 +12,7 @@ MORE = ("--temple", "145", "--price", "150.00", "--cost", "50.00")
 
 def test_a_frame_is_added_with_its_count(typed: Typed) -> None:
     """Its opening count is on hand at once, and its code is kept in capitals."""
-    added = read_json(typed("frame", "add", "rook-50", *FRAME, *MORE, "--count", "4", "--json"))
+    added = read_json(typed("frame", "add", "rook-50", *FRAME, *MORE, "--count", "4", "--as", "opening", "--json"))
     assert (added["code"], added["on_hand"]) == ("ROOK-50", 4)
     assert [each["code"] for each in read_json(typed("frame", "list", "--json"))["frames"]] == ["ROOK-50", "WREN-52"]
     assert "Thistledown Rook" in done(typed("frame", "list")).stdout
@@ -104,7 +104,8 @@ def test_extras_and_accessories_are_added(typed: Typed) -> None:
     """Each kind of goods has its own words."""
     done(typed("extra", "add", "UV", "--name", "UV filter", "--kind", "uv", "--price", "20"))
     assert "UV filter" in done(typed("extra", "list")).stdout
-    words = ("--name", "Cord", "--price", "8.50", "--cost", "2", "--count", "5", "--tax-category", "accessory")
+    here = ("--count", "5", "--as", "opening")
+    words = ("--name", "Cord", "--price", "8.50", "--cost", "2", *here, "--tax-category", "accessory")
     assert read_json(typed("accessory", "add", "CORD", *words, "--json"))["on_hand"] == 5
     assert "Cord" in done(typed("accessory", "list")).stdout
     assert "Cord" in done(typed("stock", "list")).stdout

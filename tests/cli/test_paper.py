@@ -139,8 +139,8 @@ def test_a_slip_in_changed_words_is_said_with_its_line(typed: Typed, ledger: Pat
 
 def test_receipts_are_written_for_the_archive_too(typed: Typed, papers: Path) -> None:
     """Issued, all at once, printed again and replaced: each under its usual name, as PDF/A-2B."""
-    for _ in range(2):
-        done(typed("sale", "record", "--customer", "1", *PAIR, "--pay", "186.50", "--method", "cash"))
+    for accepted in ((), ("--accept", "ORDER-TWICE")):
+        done(typed("sale", "record", "--customer", "1", *PAIR, "--pay", "186.50", "--method", "cash", *accepted))
     into = ("--into", str(papers), "--archive")
     done(typed("receipt", "issue", "1", "--wearer", "Odalys", *into))
     done(typed("receipt", "issue", "--all-open", *into))

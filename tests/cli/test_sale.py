@@ -48,10 +48,14 @@ reference = "4242"
 """
 
 
+TWICE = ("--accept", "ORDER-TWICE")
+
+
 def recorded(typed: Typed, number: int) -> Any:  # noqa: ANN401 - whatever JSON holds
-    """Give a recorded order without the numbers that count up."""
+    """Give a recorded order without the numbers that count up, and without the yes to its being one of several."""
     order = read_json(typed("sale", "show", str(number), "--json"))
     del order["number"]
+    order["accepted"] = [each for each in order["accepted"] if each["code"] != "ORDER-TWICE"]
     for pair in order["pairs"]:
         del pair["job"]
     return order
@@ -62,8 +66,8 @@ def test_questions_options_and_a_file_record_the_same_order(typed: Typed, tmp_pa
     file = tmp_path / "order.toml"
     file.write_text(FILE, encoding="utf-8")
     done(typed("sale", "record", answers=WHOLE))
-    done(typed("sale", "record", *OPTIONS))
-    done(typed("sale", "record", "--from", str(file)))
+    done(typed("sale", "record", *OPTIONS, *TWICE))
+    done(typed("sale", "record", "--from", str(file), *TWICE))
     assert recorded(typed, 1) == recorded(typed, 2) == recorded(typed, 3)
 
 
@@ -79,7 +83,7 @@ def test_back_changes_the_answer_before(typed: Typed) -> None:
     """Back goes to the question before, as often as wanted, and the new answers count."""
     changed = lines("1", "y", "odalys", "wren-52", "prog", "back", "sv-150", "reading", "back", "", "AR", "63", "19")
     done(typed("sale", "record", answers=changed + lines(*END_ANSWERS)))
-    done(typed("sale", "record", answers=WHOLE))
+    done(typed("sale", "record", answers=WHOLE + lines("y")))
     assert recorded(typed, 1) == recorded(typed, 2)
 
 
@@ -224,8 +228,8 @@ def test_measurements_are_whole(typed: Typed) -> None:
 
 def test_orders_are_listed_newest_first(typed: Typed) -> None:
     """The list shows what is owed and what was shipped."""
-    for _ in range(2):
-        done(typed("sale", "record", "--customer", "1", "--accessory", "CASE"))
+    for accepted in ((), TWICE):
+        done(typed("sale", "record", "--customer", "1", "--accessory", "CASE", *accepted))
     done(typed("sale", "ship", "1", "--carrier", "post"))
     listed = read_json(typed("sale", "list", "--customer", "Odalys Fernhollow", "--json"))["orders"]
     assert [(order["number"], order["shipped_on"]) for order in listed] == [(2, None), (1, "2026-03-02")]
@@ -396,8 +400,8 @@ def test_an_exempt_order_is_recorded_by_each_way(typed: Typed, tmp_path: Path) -
     file = tmp_path / "order.toml"
     file.write_text(f'customer = "1"\ntax_exempt = "{why}"\n[[accessory]]\ncode = "CASE"\n', encoding="utf-8")
     done(typed("sale", "record", answers=lines("1", "n", "", "CASE", "", "", why, "", "y")))
-    done(typed("sale", "record", "--customer", "1", "--accessory", "CASE", "--tax-exempt", why))
-    done(typed("sale", "record", "--from", str(file)))
+    done(typed("sale", "record", "--customer", "1", "--accessory", "CASE", "--tax-exempt", why, *TWICE))
+    done(typed("sale", "record", "--from", str(file), *TWICE))
     for number in ("1", "2", "3"):
         order = read_json(typed("sale", "show", number, "--json"))
         assert (order["tax_exempt"], order["tax_total"]) == (why, "0.00")
@@ -413,8 +417,8 @@ def test_a_frame_without_lenses_needs_a_word_on_its_demo_lenses(typed: Typed, tm
     assert "--demo-lenses is missing" in typed(*option).stderr
     assert "belongs to --frame-only" in typed(*option[:-2], "--accessory", "CASE", "--demo-lenses", "removed").stderr
     done(typed("sale", "record", answers=lines("1", "n", "wren-52", "thrown", "removed", "", "", "", "", "", "y")))
-    done(typed(*option, "--demo-lenses", "removed"))
-    done(typed("sale", "record", "--from", str(file)))
+    done(typed(*option, "--demo-lenses", "removed", *TWICE))
+    done(typed("sale", "record", "--from", str(file), *TWICE))
     assert recorded(typed, 1) == recorded(typed, 2) == recorded(typed, 3)
     line = read_json(typed("sale", "show", "1", "--json"))["lines"][0]
     assert (line["kind"], line["demo_lenses"], line["pair"]) == ("frame", "removed", None)
@@ -441,8 +445,12 @@ def test_one_lens_is_the_same_order_however_it_is_entered(typed: Typed, tmp_path
     file.write_text(ONE_LENS, encoding="utf-8")
     pair = ("odalys", "wren-52", "sv-150 up", "sv-150 right", "", "AR", "63", "19")
     done(typed("sale", "record", answers=lines("1", "y", *pair, "n", "", "", "", "", "", "y")))
-    done(typed("sale", "record", "--customer", "1", *PAIR, "--use", "distance", "--extra", "AR", "--only", "right"))
-    done(typed("sale", "record", "--from", str(file)))
+    done(
+        typed(
+            "sale", "record", "--customer", "1", *PAIR, "--use", "distance", "--extra", "AR", "--only", "right", *TWICE
+        )
+    )
+    done(typed("sale", "record", "--from", str(file), *TWICE))
     assert recorded(typed, 1) == recorded(typed, 2) == recorded(typed, 3)
     order = recorded(typed, 1)
     assert order["pairs"][0]["left"]["making"] == "kept"
@@ -463,5 +471,6 @@ def test_a_power_between_two_quarters_is_a_question(typed: Typed) -> None:
     assert recorded(typed, 1)["pairs"][0]["made"]["right"]["sphere"] == 2.75
     refused = typed("sale", "record", "--customer", "1", *PAIR, "--use", "screen", "--near-pd", "60")
     assert "[MADE-OFF-QUARTER]" in refused.stderr
-    done(typed("sale", "record", "--customer", "1", *PAIR, "--use", "screen", "--near-pd", "60", "--off-step", "more"))
+    screen = ("--use", "screen", "--near-pd", "60", "--off-step", "more")
+    done(typed("sale", "record", "--customer", "1", *PAIR, *screen, *TWICE))
     assert recorded(typed, 2)["pairs"][0]["made"]["left"]["sphere"] == 3.0

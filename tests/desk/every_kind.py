@@ -61,7 +61,8 @@ from shopledger.ledger.payment_corrections import Change, Move, Outcome, Reversa
 from shopledger.ledger.refunds import RefundedLine, RefundRequest, parts_of_lines
 from shopledger.ledger.stock import STOCKED, StockedKind, StockMovement, StockReason
 from shopledger.ledger.taxes import ImposedOn, TaxRate
-from tests.desk.family import DISTANCE, FAMILY_ORDER, later, ordered
+from shopledger.ledger.twice import CUSTOMER_TWICE
+from tests.desk.family import DISTANCE, FAMILY_ORDER, TWICE, later, ordered
 from tests.rows import rows
 from tests.shelf import CASE, CLEAR, CUSTOMER, SHADES, WREN
 
@@ -136,10 +137,16 @@ def _sell(desk: Desk, april: Desk) -> None:
         with desk.writing() as work:
             for category in TaxCategory:
                 work.catalogue.set_tax_rate(TaxRate(state, category, 70_000, desk.today, imposed))
-        add_customer(desk, who, Address("4 Quarry Road", "Barre", state, zip_code), "555-0199")
+        add_customer(
+            desk,
+            who,
+            Address("4 Quarry Road", "Barre", state, zip_code),
+            "555-0199",
+            accept=frozenset({CUSTOMER_TWICE}),
+        )
         for shipped in (True, False):
             wanted = (AccessoryRequest(CASE.code, 8), AccessoryRequest(SHADES.code, 8))
-            number = record_sale(desk, OrderRequest(who, (), wanted, shipping=650)).order.number or 0
+            number = record_sale(desk, OrderRequest(who, (), wanted, shipping=650, accept=TWICE)).order.number or 0
             for place, method in enumerate(Method):
                 take_payment(april, number, PaymentRequest(9_000 + place, method))
             if shipped:

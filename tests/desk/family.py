@@ -22,6 +22,7 @@ from shopledger.ledger.judging_segments import with_segments
 from shopledger.ledger.orders import NOBODY, AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
 from shopledger.ledger.parties import Relationship, Shop
 from shopledger.ledger.settings import Settings
+from shopledger.ledger.twice import ORDER_TWICE
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.notation import read_eye
 from shopledger.optics.prescription import LensUse, Prescription
@@ -55,12 +56,15 @@ DISTANCE: Final = PairRequest(CUSTOMER, SINGLE.code, WREN.code, measurements=MEA
 READING: Final = PairRequest(CUSTOMER, SINGLE.code, LARK.code, LensUse.READING, measurements=MEASURED)
 PROGRESSIVE: Final = PairRequest(CUSTOMER, GRADUAL.code, WREN.code, extras=(CLEAR.code,), measurements=MEASURED)
 CHILDS: Final = PairRequest(CHILD, SINGLE.code, LARK.code, measurements=CHILD_MEASURED)
+TWICE: Final = frozenset({ORDER_TWICE})
+"""A yes to the same order within a day, which tests record on purpose."""
 FAMILY_ORDER: Final = OrderRequest(
     CUSTOMER,
     (DISTANCE, READING, PROGRESSIVE, CHILDS),
     (AccessoryRequest(CASE.code, 2, NOBODY), AccessoryRequest(SHADES.code, wearer=CHILD)),
     shipping=650,
     payments=(PaymentRequest(40000, Method.CARD, "4242"),),
+    accept=TWICE,
 )
 """A pair with lenses included by the offer, a reading pair, a progressive pair with a coating at an odd price, the
 child's pair, two cases for nobody in particular, sunglasses that are taxed, and a first payment."""
@@ -126,7 +130,7 @@ def prescription(wearer: str, right: str, left: str, written_on: date, **more: A
 
 def ordered(*pairs: PairRequest, **more: Any) -> OrderRequest:  # noqa: ANN401 - any field of a request
     """Give the family's order of these pairs, sent free of charge."""
-    return OrderRequest(CUSTOMER, pairs, **more)
+    return OrderRequest(CUSTOMER, pairs, **{"accept": TWICE, **more})
 
 
 def read_as_ordered(desk: Desk, job_number: int, **more: Any) -> InspectionRequest:  # noqa: ANN401 - any field of a request

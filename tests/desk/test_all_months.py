@@ -27,7 +27,7 @@ from shopledger.ledger.stock import StockedKind
 from tests.desk.books import on_both
 from tests.desk.family import later
 from tests.desk.test_refunding import balances
-from tests.desk.test_shares import orders
+from tests.desk.test_shares import DELIVERIES, orders
 from tests.shelf import CASE, LARK, SHADES, WREN
 
 pytestmark = pytest.mark.slow
@@ -63,8 +63,8 @@ deeds = st.builds(
 def well_stocked(desk: Desk) -> Desk:
     """Receive enough for every order that may be tried."""
     for kind, goods in ((StockedKind.FRAME, (WREN, LARK)), (StockedKind.ACCESSORY, (CASE, SHADES))):
-        for item in goods:
-            receive_stock(desk, kind, item.code, 900, item.cost)
+        for item in goods * DELIVERIES:
+            receive_stock(desk, kind, item.code, 180, item.cost)
     return desk
 
 

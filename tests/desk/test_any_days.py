@@ -56,6 +56,8 @@ from shopledger.ledger.orders import AccessoryRequest, Method, OrderAccount, Ord
 from shopledger.ledger.payment_corrections import Change, Move, Outcome, Reversal, WriteOff
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.stock import StockedKind
+from shopledger.ledger.twice import ORDER_TWICE
+from shopledger.ledger.usual import COST_UNUSUAL, QUANTITY_UNUSUAL
 from shopledger.store.opening import ledger_url, open_ledger
 from shopledger.store.refusals import MonthClosedError
 from tests.desk.books import everything
@@ -67,6 +69,7 @@ from tests.shelf import CUSTOMER
 pytestmark = pytest.mark.slow
 
 FIRST = date(2026, 3, 2)
+UNUSUAL = frozenset({COST_UNUSUAL, QUANTITY_UNUSUAL})
 KINDS = {
     CASE: StockedKind.ACCESSORY,
     SHADES: StockedKind.ACCESSORY,
@@ -122,7 +125,7 @@ class AnyDays(RuleBasedStateMachine):
             (DISTANCE,) if pair else (),
             tuple(AccessoryRequest(code, count) for code, count in goods),
             shipping=0,
-            accept=frozenset({"RX-EXPIRES-SOON"}),
+            accept=frozenset({"RX-EXPIRES-SOON", ORDER_TWICE}),
         )
         if any(self.shop.free(code) < count for code, count in wanted):
             self.refused(partial(record_sale, self.desk, asked))
@@ -189,7 +192,7 @@ class AnyDays(RuleBasedStateMachine):
     @rule(code=codes, count=st.integers(1, 5), unit_cost=st.integers(0, 9_000))
     def goods_come(self, code: str, count: int, unit_cost: int) -> None:
         """Record a supplier's bill of goods."""
-        record_bill(self.desk, BillRequest("Tallow Row", goods=(GoodsBilled(code, count, unit_cost),)))
+        record_bill(self.desk, BillRequest("Tallow Row", goods=(GoodsBilled(code, count, unit_cost),)), UNUSUAL)
         self.shop.bill_goods(code, count, unit_cost)
 
     @rule(pick=picks, amount=amounts)
@@ -197,7 +200,7 @@ class AnyDays(RuleBasedStateMachine):
         """Record the bill for a job's lenses, before or after it left."""
         order = self.one(pick, lambda order: order.job is not None and not order.cancelled)
         if order is not None and order.job is not None:
-            record_bill(self.desk, BillRequest("Tallow Row", jobs=(JobBilled(order.job, amount),)))
+            record_bill(self.desk, BillRequest("Tallow Row", jobs=(JobBilled(order.job, amount),)), UNUSUAL)
             self.shop.bill_lenses(order, amount)
 
     @rule(code=codes, missing=st.integers(0, 2))

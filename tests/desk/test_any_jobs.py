@@ -51,7 +51,7 @@ from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace
 from shopledger.store.opening import ledger_url, open_ledger
 from tests.desk.books import everything
-from tests.desk.family import CUT_SHORT, DISTANCE, MEASURED, WHOLE, ordered, prescribe, read_as_ordered, set_shop
+from tests.desk.family import CUT_SHORT, DISTANCE, MEASURED, TWICE, WHOLE, ordered, prescribe, read_as_ordered, set_shop
 from tests.desk.reference_bench import (
     BOTH_LENSES,
     FRAMES,
@@ -147,11 +147,11 @@ class AnyJobs(RuleBasedStateMachine):
         asked = ordered(*(replace(DISTANCE, frame=code, frame_owned=owned) for code, owned in pairs), shipping=0)
         taken = [code for code, owned in pairs if not owned]
         if any(taken.count(code) > self.bench.shelf[code] for code in taken):
-            self.refused(partial(record_sale, self.desk, replace(asked, accept=RAN_OUT)))
+            self.refused(partial(record_sale, self.desk, replace(asked, accept=RAN_OUT | TWICE)))
             return
         if self.bench.ran_out(self.desk.today):
             self.refused(partial(record_sale, self.desk, asked), FindingsRefusedError)
-        self.sold(record_sale(self.desk, replace(asked, accept=RAN_OUT)), [code for code, _ in pairs])
+        self.sold(record_sale(self.desk, replace(asked, accept=RAN_OUT | TWICE)), [code for code, _ in pairs])
         self.bench.shelf.subtract(taken)
 
     @precondition(lambda self: self.bench.counted["trace"] < 4)
@@ -321,7 +321,7 @@ class AnyJobs(RuleBasedStateMachine):
         frame = self.one(pick).frame
         asked = ReorderRequest(CUSTOMER, CUSTOMER, frame, SINGLE.code, extras=(), measurements=MEASURED)
         ran_out = self.bench.ran_out(self.desk.today)
-        asked = replace(asked, accept=USUAL | RAN_OUT if said_yes else USUAL)
+        asked = replace(asked, accept=USUAL | TWICE | RAN_OUT if said_yes else USUAL | TWICE)
         if frame not in self.bench.traced or (ran_out and not said_yes):
             self.refused(partial(self.draft, asked))
             return
@@ -339,6 +339,7 @@ class AnyJobs(RuleBasedStateMachine):
             self.refused(partial(drafted_order, self.desk, number), RefusedError)
             return
         asked = drafted_order(self.desk, number)
+        asked = replace(asked, accept=asked.accept | TWICE)
         if draft.good_until is not None and self.desk.today > draft.good_until and not draft.said_yes:
             self.refused(partial(record_sale, self.desk, asked, number), FindingsRefusedError)
             asked = replace(asked, accept=asked.accept | RAN_OUT)

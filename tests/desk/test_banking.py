@@ -27,7 +27,7 @@ from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, Pay
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.store.refusals import MonthClosedError
 from tests.desk.books import everything, notes, on_both, postings
-from tests.desk.family import DISTANCE, later, ordered
+from tests.desk.family import DISTANCE, TWICE, later, ordered
 from tests.desk.test_spending import close
 from tests.rows import rows
 from tests.shelf import CUSTOMER, SHADES
@@ -146,7 +146,7 @@ def test_the_same_move_twice_and_a_second_opening_need_a_yes(desk: Desk) -> None
 @on_both
 def test_sales_tax_owed_to_a_state_falls_by_what_is_paid_refunded_and_cancelled(desk: Desk) -> None:
     """Three pairs of sunglasses: one is refunded, one cancelled, and the tax of the third may be handed on."""
-    shades = OrderRequest(CUSTOMER, accessories=(AccessoryRequest(SHADES.code),), shipping=0)
+    shades = OrderRequest(CUSTOMER, accessories=(AccessoryRequest(SHADES.code),), shipping=0, accept=TWICE)
 
     def owed(state: str = "OH", day: date | None = None) -> int:
         with desk.reading() as work:

@@ -30,7 +30,7 @@ from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
-from shopledger.ledger.orders import Method, OrderRequest, PaymentRequest
+from shopledger.ledger.orders import Method, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.stock import StockedKind
 from shopledger.store.guards import lift_guards
@@ -228,7 +228,7 @@ def test_an_opened_month_takes_entries_again(busy: Desk) -> None:
     """After the reopening, which is kept with its reason, the month takes what it refused, and is closed anew."""
     event = reopen_month(busy, MARCH, "a late sale")
     assert (event.deed, event.reason) == (PeriodDeed.REOPENED, "a late sale")
-    record_sale(busy, OrderRequest(CUSTOMER, (DISTANCE,), day=DAY))
+    record_sale(busy, ordered(DISTANCE, day=DAY))
     close_month(busy, MARCH, ALL)
     assert [each.deed.value for each in month_history(busy, MARCH)] == ["closed", "reopened", "closed"]
 

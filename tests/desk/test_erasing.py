@@ -37,7 +37,7 @@ from shopledger.desk.inspecting import InspectionRequest, record_inspection
 from shopledger.desk.job_sheets import job_card
 from shopledger.desk.lens_ordering import LensOrderRequest, place_lens_order, print_lens_order
 from shopledger.desk.orders import give_refund, ship_order, take_payment
-from shopledger.desk.people import add_supplier, change_customer, customer_card, find_customers
+from shopledger.desk.people import add_supplier, change_customer, change_wearer, customer_card, find_customers
 from shopledger.desk.prescribing import add_diagnoses, prescription_card
 from shopledger.desk.prescription_files import document_name, hand_out_document, keep_document
 from shopledger.desk.receipts import issue_receipt, print_receipt, receipt_numbered
@@ -107,6 +107,10 @@ def deal(desk: Desk, folder: Path) -> None:
     """Let the family buy, wear, claim, give back and leave drafts: something stands in every table about them."""
     add_supplier(desk, Supplier("Brightwater Lens Laboratory", "A-77", "555-0164"))
     change_customer(desk, CUSTOMER, lambda found: replace(found, email="odalys@example.com"))
+    for name in (CUSTOMER.replace("Fernhollow", "Marrowdene"), CUSTOMER):
+        change_customer(desk, "1", lambda found, name=name: replace(found, name=name))  # type: ignore[misc]
+        change_wearer(desk, "1", "2", lambda found, name=name: replace(found, name=f"Wren of {name}"))  # type: ignore[misc]
+    change_wearer(desk, "1", "2", lambda found: replace(found, name=CHILD))
     add_diagnoses(desk, 1, ["H52.4"])
     keep_document(desk, 1, scan(folder))
     order = record_sale(desk, replace(FAMILY_ORDER, note="kept in the blue box")).order

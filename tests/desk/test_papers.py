@@ -40,7 +40,7 @@ from shopledger.paperwork.refusals import ArchiveExtraMissingError, MissingGlyph
 from shopledger.places import templates_folder
 from shopledger.store.refusals import NumberUnknownError
 from tests.desk.books import everything, notes, on_both, words_in
-from tests.desk.family import DISTANCE, FAMILY_ORDER, PROGRESSIVE, at_height, inspected, later, ordered, set_shop
+from tests.desk.family import DISTANCE, FAMILY_ORDER, PROGRESSIVE, TWICE, at_height, inspected, later, ordered, set_shop
 from tests.desk.test_sales import TOTAL
 from tests.shelf import CASE, CHILD, CUSTOMER, HOME
 
@@ -211,9 +211,9 @@ def test_a_year_holds_all_that_was_paid_and_is_noted(paid: Desk, tmp_path: Path)
 def test_a_year_takes_more_orders_than_a_list_shows(desk: Desk, tmp_path: Path) -> None:
     """Twenty-five orders of one case at 12.00, each paid, come to 300.00."""
     receive_stock(desk, StockedKind.ACCESSORY, "CASE", 15, 400)
-    case = AccessoryRequest("CASE")
+    paid = (PaymentRequest(1200, Method.CASH),)
     for _ in range(25):
-        record_sale(desk, OrderRequest(CUSTOMER, accessories=(case,), payments=(PaymentRequest(1200, Method.CASH),)))
+        record_sale(desk, OrderRequest(CUSTOMER, accessories=(AccessoryRequest("CASE"),), payments=paid, accept=TWICE))
     assert "300.00" in words_in(print_year(desk, CUSTOMER, 2026, tmp_path))
 
 

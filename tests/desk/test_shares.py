@@ -23,7 +23,7 @@ from shopledger.ledger.orders import NOBODY, AccessoryRequest, Method, OrderAcco
 from shopledger.ledger.receipt import ReceiptContent
 from shopledger.ledger.sharing import parts_of
 from shopledger.ledger.stock import StockedKind
-from tests.desk.family import CHILDS, DISTANCE, PROGRESSIVE, READING
+from tests.desk.family import CHILDS, DISTANCE, PROGRESSIVE, READING, TWICE
 from tests.shelf import CASE, CHILD, CUSTOMER, LARK, SHADES, WREN
 
 wanted_pairs = st.builds(
@@ -32,6 +32,8 @@ wanted_pairs = st.builds(
     st.booleans(),
     st.booleans(),
 )
+DELIVERIES = 5
+"""So often goods come, never a hundred times as many as usual."""
 goods = st.builds(
     AccessoryRequest,
     st.sampled_from([CASE.code, SHADES.code]),
@@ -45,6 +47,7 @@ orders = st.builds(
     st.lists(goods, max_size=2).map(tuple),
     without_offers=st.sampled_from([(), ("SV-FREE",)]),
     shipping=st.integers(0, 1500),
+    accept=st.just(TWICE),
 )
 parts_paid = st.lists(st.integers(1, 100), min_size=1, max_size=4)
 """How many hundredths of what is still owed are paid, time after time."""
@@ -53,10 +56,9 @@ parts_paid = st.lists(st.integers(1, 100), min_size=1, max_size=4)
 @pytest.fixture
 def full_shelves(desk: Desk) -> Desk:
     """Receive enough for every order that may be tried."""
-    for frame in (WREN, LARK):
-        receive_stock(desk, StockedKind.FRAME, frame.code, 500, frame.cost)
-    for accessory in (CASE, SHADES):
-        receive_stock(desk, StockedKind.ACCESSORY, accessory.code, 900, accessory.cost)
+    for kind, goods in ((StockedKind.FRAME, (WREN, LARK)), (StockedKind.ACCESSORY, (CASE, SHADES))):
+        for item in goods * DELIVERIES:
+            receive_stock(desk, kind, item.code, 180, item.cost)
     return desk
 
 

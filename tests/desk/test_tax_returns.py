@@ -21,7 +21,7 @@ from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, Pay
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.taxes import ImposedOn, TaxRate
 from tests.desk.books import on_both, postings
-from tests.desk.family import later
+from tests.desk.family import TWICE, later
 from tests.shelf import CASE, CUSTOMER, SHADES
 
 DAY, END = date(2026, 3, 2), date(2026, 3, 31)
@@ -31,7 +31,7 @@ SEVEN = 70_000
 def goods(**more: object) -> OrderRequest:
     """Ask for two cases at 12.00 and a pair of sunglasses, sent free of charge."""
     wanted = (AccessoryRequest(CASE.code, 2), AccessoryRequest(SHADES.code))
-    return OrderRequest(CUSTOMER, (), wanted, shipping=0, **more)  # type: ignore[arg-type]
+    return OrderRequest(CUSTOMER, (), wanted, shipping=0, accept=TWICE, **more)  # type: ignore[arg-type]
 
 
 @pytest.fixture

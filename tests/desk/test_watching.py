@@ -13,6 +13,7 @@ from shopledger.desk.context import Desk, open_desk
 from shopledger.desk.people import add_customer
 from shopledger.desk.watching import other_past
 from shopledger.ledger.parties import Address
+from shopledger.ledger.twice import CUSTOMER_TWICE
 from shopledger.store.places import ledger_path
 from tests.desk.books import on_both
 from tests.forging import forge
@@ -26,7 +27,7 @@ def opened(url: str, desk: Desk) -> Desk:
 def write(desk: Desk, name: str) -> None:
     """Write something, as one command."""
     again = opened(desk.ledger.url, desk)
-    add_customer(again, name, Address("4 Linden Way", "Norwell", "OH", "43002"))
+    add_customer(again, name, Address("4 Linden Way", "Norwell", "OH", "43002"), accept=frozenset({CUSTOMER_TWICE}))
     again.close()
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -30,7 +30,9 @@ from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.catalogue import Accessory
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
+from shopledger.ledger.usual import LOOKED_AT, unusual_goods, unusual_job
 from shopledger.money.amount import write_amount
+from shopledger.money.rate import round_half_away
 
 if TYPE_CHECKING:
     from shopledger.desk.context import Desk
@@ -48,7 +50,7 @@ class BillPlan:
     jobs: Mapping[int, Account]
     paid: SpendMethod | None = None
     findings: tuple[Finding, ...] = ()
-    """What is odd about paying it at once."""
+    """What is odd about it, or about paying it at once."""
 
     @property
     def account(self) -> BillAccount:
@@ -106,7 +108,7 @@ def planned_bill(work: UnitOfWork, desk: Desk, request: BillRequest) -> BillPlan
         supplier,
         work.job_costs.standing(job.job for job in request.jobs),
         request.paid,
-        short_of_cash(work, request.paid, bill.total, bill.day),
+        (*short_of_cash(work, request.paid, bill.total, bill.day), *_unusual(work, bill)),
     )
 
 
@@ -180,6 +182,18 @@ def _supplier(work: UnitOfWork, request: BillRequest) -> Supplier:
             "supplier", "not named", "an invoice number belongs to a supplier", "Name the supplier as well."
         )
     return next((each for each in work.suppliers.all() if each.name == UNNAMED), Supplier(UNNAMED))
+
+
+def _unusual(work: UnitOfWork, bill: Bill) -> Iterator[Finding]:
+    """Ask about what is a hundred times the usual."""
+    for line in bill.lines:
+        if line.item_kind is not None:
+            came = work.stock.came(line.item_kind, line.item_code, LOOKED_AT)
+            listed = work.stock.level(line.item_kind, line.item_code).last_cost
+            each = round_half_away(line.amount, line.quantity)
+            yield from unusual_goods(line.item_code, line.quantity, each, came, listed)
+        elif line.job_number is not None:
+            yield from unusual_job(line.job_number, line.amount, work.bills.newest_job_costs(LOOKED_AT))
 
 
 def _lines(work: UnitOfWork, request: BillRequest) -> tuple[BillLine, ...]:

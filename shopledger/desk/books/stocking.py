@@ -16,8 +16,16 @@ from shopledger.ledger.books.bill_requests import GoodsBilled
 from shopledger.ledger.books.bills import BillAccount
 from shopledger.ledger.books.spending import SpendMethod
 from shopledger.ledger.limits import MOVED, hold_amount, hold_pieces
-from shopledger.ledger.stock import OutOfStockError, StockedKind, StockMovement, StockReason
+from shopledger.ledger.stock import (
+    FirstGoods,
+    FirstGoodsError,
+    OutOfStockError,
+    StockedKind,
+    StockMovement,
+    StockReason,
+)
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
+from shopledger.ledger.usual import LOOKED_AT, unusual_goods
 from shopledger.money.amount import Cents
 from shopledger.optics.findings import Finding, Severity
 from shopledger.store.work import UnitOfWork
@@ -77,11 +85,13 @@ def count_stock(
     note: str = "",
     day: date | None = None,
     *,
+    first: FirstGoods | None = None,
     accept: frozenset[str] = frozenset(),
 ) -> Counted:
     """Record what lay on the shelf at the end of a day, goods for orders that have not left among them.
 
-    What is missing leaves at the cost of the oldest lots; what is found comes in at the cost last paid.
+    What is missing leaves at the cost of the oldest lots; what is found comes in at the cost last paid. Of what never
+    came or went before, `first` says what it is.
     """
     if counted < 0:
         raise RefusedError("count", counted, "it may not be negative", "Type what lies on the shelf.")
@@ -92,12 +102,17 @@ def count_stock(
         item, kind = stocked_item(work, kind, code)
         level = work.stock.level(kind, item.code)
         difference = counted - work.stock.on_hand_on(kind, item.code, on)
-        short = short_for_orders(level, level.on_hand + difference) if difference < 0 else ()
-        accepted_warnings(short, accept, strict=True)
+        reason = _why(work, item.code, kind, first) if difference > 0 or first else StockReason.ADJUSTED
+        if difference < 0:
+            findings = short_for_orders(level, level.on_hand + difference)
+        else:
+            came = work.stock.came(kind, item.code, LOOKED_AT)
+            findings = unusual_goods(item.code, difference, None, came, level.last_cost)
+        accepted_warnings(findings, accept, strict=True)
         cost = 0
         if difference:
             hold_amount(f"cost of {difference} {item.code}", difference * level.last_cost, MOVED)
-            found = StockMovement(on, kind, item.code, difference, 0, StockReason.ADJUSTED, note=said)
+            found = StockMovement(on, kind, item.code, difference, 0, reason, note=said)
             posted = (
                 bring_in(work, replace(found, cost=difference * level.last_cost))
                 if difference > 0
@@ -105,6 +120,30 @@ def count_stock(
             )
             cost = posted.cost
         return Counted(difference, cost, work.stock.level(kind, item.code))
+
+
+def needs_first(desk: Desk, kind: StockedKind | None, code: str) -> bool:
+    """Tell whether goods that are counted in are the first of their item."""
+    with desk.reading() as work:
+        item, kind = stocked_item(work, kind, code)
+        return not work.stock.moved(kind, item.code)
+
+
+def _why(work: UnitOfWork, code: str, kind: StockedKind, first: FirstGoods | None) -> StockReason:
+    """Give why counted goods come in, which has to be said of the first of an item and of no others."""
+    moved = work.stock.moved(kind, code)
+    if first is None:
+        if not moved:
+            raise FirstGoodsError(code)
+        return StockReason.ADJUSTED
+    if moved:
+        raise RefusedError(
+            f"first goods of {code}",
+            first.value,
+            "some of it came or went before, so what is more than in the books was found",
+            "Leave --as out.",
+        )
+    return first.reason(code)
 
 
 SHORT: Final = "SHORT-FOR-ORDERS"

@@ -14,6 +14,7 @@ from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.stock import StockMovement, StockReason
+from shopledger.money.amount import Cents
 from shopledger.store.books.stock import MOVEMENT
 from shopledger.store.lookups import folded
 from shopledger.store.records import Record
@@ -68,6 +69,9 @@ WHERE shipment.day BETWEEN :first AND :last AND NOT EXISTS (
 ORDER BY pair.job_number
 """  # noqa: S608 - the words of the ledger
 
+_JOB_COSTS: Final = """
+SELECT amount FROM bill_line WHERE job_number IS NOT NULL ORDER BY bill_number DESC, position DESC LIMIT :limit
+"""
 
 BILL: Final = Record(Bill, bill, parts=("lines",))
 LINE: Final = Record(BillLine, bill_line, also=("bill_number",))
@@ -124,6 +128,10 @@ class Bills(Area):
         """Give the jobs shipped in a month of which no bill names the lenses yet."""
         rows = self.transaction.asked(_WITHOUT_BILL, first=day_text(month.first), last=day_text(month.last))
         return tuple(JobWithoutBill(row.job_number, row.order_number) for row in rows)
+
+    def newest_job_costs(self, limit: int) -> tuple[Cents, ...]:
+        """Give what the newest bills say of jobs, each the amount for one."""
+        return tuple(int(row.amount) for row in self.transaction.asked(_JOB_COSTS, limit=limit))
 
     def _accounts(self, which: str, supplier: int = 0, bill: int = 0) -> tuple[BillAccount, ...]:
         def asked(query: str, **more: int) -> Sequence[Row[*tuple[Any, ...]]]:

@@ -104,6 +104,17 @@ class Stock(Area):
         found = self.transaction.one(LEVEL, _item(tables.stock_level, kind, code))
         return found or StockLevel(kind, code, 0, 0, self._listed_cost(kind, code))
 
+    def moved(self, kind: StockedKind, code: str) -> bool:
+        """Tell whether an item ever came or went."""
+        return self.transaction.has(tables.stock_movement, _item(tables.stock_movement, kind, code))
+
+    def came(self, kind: StockedKind, code: str, limit: int) -> tuple[StockMovement, ...]:
+        """Give the newest movements by which an item came from outside."""
+        movement = tables.stock_movement.c
+        own = {**_item(tables.stock_movement, kind, code), movement.reason: list(_BOUGHT)}
+        found = self.transaction.all(MOVEMENT, own, (movement.day, movement.number), newest=True, limit=limit)
+        return tuple(each for each in found if each.quantity > 0)
+
     def on_hand_on(self, kind: StockedKind, code: str, day: date) -> int:
         """Give what was on hand of an item at the end of a day."""
         found = self.transaction.asked(_ON_HAND_ON, kind=kind.value, code=code, day=day_text(day))
