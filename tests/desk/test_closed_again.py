@@ -19,14 +19,17 @@ from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk, change_shop
 from shopledger.desk.goods import ACCESSORIES, FRAMES
 from shopledger.desk.orders import cancel_order, give_refund, take_payment
+from shopledger.desk.payment_corrections import reverse_payment, write_rest_off
 from shopledger.desk.people import add_customer, change_customer, change_supplier, change_wearer, customer_card
-from shopledger.desk.sales import record_sale
+from shopledger.desk.sales import order_account, record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.customer_rows import SalesRow
 from shopledger.ledger.books.documents import Document
 from shopledger.ledger.books.period import Month, Period
+from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.parties import Address, Customer
+from shopledger.ledger.payment_corrections import Reversal, WriteOff
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.settings import Accounting
 from shopledger.ledger.stock import StockedKind
@@ -113,6 +116,10 @@ def live_on(desk: Desk) -> None:
     give_refund(there, 1, RefundRequest(Method.CARD, "scratched", (RefundedLine(1, 1500),)))
     cancel_order(there, 2, "never fetched")
     take_payment(there, 4, PaymentRequest(4000, Method.CHECK, "1333"))
+    bounced = next(each for each in order_account(there, 1).payments if each.reference == "1187")
+    reverse_payment(there, Reversal(number_of(bounced), "no cover", fee=1200, charge=2500))
+    write_rest_off(there, WriteOff(1, "moved away without a word", 10_000))
+    write_rest_off(there, WriteOff(4, "will not be paid", 1000))
     take_deposit(there, DepositRequest("1", 5000, Method.CASH))
     count_stock(there, StockedKind.ACCESSORY, CASE.code, 3, "fewer than told")
     void_document(there, Document.read("expense 2"), "private after all")
