@@ -90,6 +90,7 @@ _CANCELLED: Final[tuple[Words, ...]] = (
     ("sale", "cancel", "3", "--reason", "changed his mind"),
     ("wearer", "add", "--customer", "2", "--name", "Lin Pike", "--relationship", "child"),
 )
+_UNLIKE: Final = ("--accept", "CUSTOMERS-UNLIKE")
 _GONE: Final = ("--reason", "asked by letter", "--accept", "ERASED-FOR-GOOD")
 _BY_CLOCK: Final = ("--accept", "NOT-YET-BY-CLOCK")
 """A yes to a day that is not today by the computer's clock; who bought nothing is kept until no day."""
@@ -175,6 +176,12 @@ LINES: Final[tuple[Line, ...]] = (
     _line("stock", "take-home", "CASE"),
     _line("stock", "write-off", "CASE", "--reason", "broken"),
     _line("customer", "add", "--name", "Bram Pike", *ADDRESS),
+    _line("wearer", "become-customer", "Wren", "--customer", "1", "--city", "Marfa", "--phone", "555-0160"),
+    _line("customer", "join", "2", "--into", "1", "--reason", "recorded twice", *_UNLIKE, before=_CANCELLED[:1]),
+    _line(
+        *("customer", "part", "2", "--reason", "two after all"),
+        before=(*_CANCELLED[:1], ("customer", "join", "2", "--into", "1", "--reason", "recorded twice", *_UNLIKE)),
+    ),
     _line("customer", "change", "1", "--phone", "555-0143"),
     _line("customer", "erase", "2", *_GONE, *_BY_CLOCK, before=_CANCELLED, on=_LATER),
     _line("customer", "held", "1", *OUT),

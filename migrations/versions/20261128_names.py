@@ -1,4 +1,4 @@
-"""Names with the days from which they hold, and what a closed month's workbook goes on saying beside its rows."""
+"""Names with the days from which they hold, customers who are one, wearers who became customers, and closed months."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ down_revision = "20261128_customers_receipts"
 branch_labels = None
 depends_on = None
 
-NEW = ("closed_look", "closed_as", "name_change")
-COUNTER = "name change"
+NEW = ("closed_look", "closed_as", "name_change", "customer_join", "wearer_move")
+COUNTERS = ("name change", "customer join", "wearer move")
 
 
 def upgrade() -> None:
@@ -64,11 +64,47 @@ def upgrade() -> None:
         *(_rule("closed_look", f"{each}_not_negative", f"{each} >= 0") for each in ("looks", "receipts", "exports")),
         sqlite_strict=True,
     )
+    op.create_table(
+        "customer_join",
+        _number("number"),
+        _text("day"),
+        _text("deed"),
+        _number("customer_number"),
+        _number("into_number"),
+        _text("reason"),
+        _number("seal"),
+        _text("operator"),
+        _text("recorded_at"),
+        sa.PrimaryKeyConstraint("number", name="pk_customer_join"),
+        *(_points("customer_join", f"{which}_number", "customer") for which in ("customer", "into")),
+        _rule("customer_join", "day_is_day", "day LIKE '____-__-__'"),
+        _rule("customer_join", "deed_known", "deed IN ('joined', 'parted')"),
+        _rule("customer_join", "reason_filled", "reason <> ''"),
+        _rule("customer_join", "not_itself", "customer_number <> into_number"),
+        sqlite_strict=True,
+    )
+    op.create_table(
+        "wearer_move",
+        _number("number"),
+        _text("day"),
+        *map(_number, ("wearer_number", "from_customer", "to_customer", "seal")),
+        _text("operator"),
+        _text("recorded_at"),
+        sa.PrimaryKeyConstraint("number", name="pk_wearer_move"),
+        _points("wearer_move", "wearer_number", "wearer"),
+        *(_points("wearer_move", which, "customer") for which in ("from_customer", "to_customer")),
+        _rule("wearer_move", "day_is_day", "day LIKE '____-__-__'"),
+        sqlite_strict=True,
+    )
+    for column in ("wearer_number", "from_customer", "to_customer"):
+        op.create_index(op.f(f"ix_wearer_move_{column}"), "wearer_move", [column])
+    for which in ("customer", "into"):
+        op.create_index(op.f(f"ix_customer_join_{which}_number"), "customer_join", [f"{which}_number"])
     for table in NEW:
         op.create_index(op.f(f"ix_{table}_seal"), table, ["seal"])
     for who in ("customer", "wearer", "supplier"):
         op.create_index(op.f(f"ix_name_change_{who}_number"), "name_change", [f"{who}_number"])
-    op.bulk_insert(_counter(), [{"name": COUNTER, "last": 0}])
+    op.bulk_insert(_counter(), [{"name": counter, "last": 0} for counter in COUNTERS])
 
 
 def downgrade() -> None:
@@ -78,7 +114,7 @@ def downgrade() -> None:
             raise RuntimeError(message)
     for table in NEW:
         op.drop_table(table)
-    op.execute(sa.delete(_counter()).where(sa.column("name") == COUNTER))
+    op.execute(sa.delete(_counter()).where(sa.column("name").in_(COUNTERS)))
 
 
 def _counter() -> sa.TableClause:

@@ -209,6 +209,43 @@ def show_customer(run: Run, who: str, as_json: bool) -> None:
     show(as_json, card_data(card), *card_blocks(card))
 
 
+@customer.command("join")
+@click.argument("who", metavar="CUSTOMER")
+@click.option("--into", "into", metavar="CUSTOMER", required=True, help="Who leads from then on: number or name.")
+@click.option("--reason", metavar="TEXT", required=True, help="Why they are one; it is kept with them.")
+@accept
+@as_json
+@pass_run
+def join(run: Run, who: str, into: str, reason: str, accept: tuple[str, ...], as_json: bool) -> None:
+    """Join a customer who was recorded twice to the other.
+
+    Nothing is moved: both numbers stay, and each finds the orders, wearers and deposits of both. New ones are recorded
+    for the one that leads.
+    """
+    from shopledger.cli.views.people import card_blocks, card_data
+    from shopledger.desk.people import join_customers, join_findings
+
+    desk = run.desk()
+    card = join_customers(desk, who, into, reason, accepted(run, join_findings(desk, who, into), accept))
+    show(as_json, card_data(card), *card_blocks(card))
+    tell(f"Customer {card.customer.number} leads now. Back with 'shopledger customer part NUMBER --reason TEXT'.")
+
+
+@customer.command("part")
+@click.argument("who", metavar="CUSTOMER")
+@click.option("--reason", metavar="TEXT", required=True, help="Why they are two; it is kept with them.")
+@as_json
+@pass_run
+def part(run: Run, who: str, reason: str, as_json: bool) -> None:
+    """Part a customer again who was joined by mistake."""
+    from shopledger.cli.views.people import OUT, customer_table
+    from shopledger.desk.people import part_customers
+
+    parted = part_customers(run.desk(), who, reason)
+    show(as_json, OUT.of(parted), customer_table((parted,)))
+    tell(f"Customer {parted.number} stands alone again.")
+
+
 for_customers(customer)
 
 
@@ -263,6 +300,48 @@ def change_wearer(
     changed = change_wearer(run.desk(), customer, who, lambda found: replace(found, **new), name_from)
     show(as_json, OUT.of(changed), wearer_fields(changed))
     tell(f"{changed.name} was changed.")
+
+
+class ReachedOptions(OptionSet):
+    """How a new customer is reached."""
+
+    phone: str | None = option("--phone", metavar="TEXT", help="Phone number.")
+    email: str | None = option("--email", metavar="TEXT", help="Mail address.")
+
+
+@wearer.command("become-customer")
+@click.argument("who", metavar="WEARER")
+@click.option("--customer", metavar="CUSTOMER", required=True, help="Who paid so far: number or name.")
+@options(AddressOptions, "place")
+@options(ReachedOptions)
+@accept
+@as_json
+@pass_run
+def become_customer(
+    run: Run,
+    who: str,
+    customer: str,
+    place: AddressOptions,
+    given: ReachedOptions,
+    accept: tuple[str, ...],
+    as_json: bool,
+) -> None:
+    """Make a wearer a customer, such as a child who has grown up.
+
+    Prescriptions and own frames go along. What was ordered before stays with who paid. The address is the same as
+    before where no other is given.
+    """
+    from shopledger.cli.views.people import card_blocks, card_data
+    from shopledger.desk.people import NewCustomerRequest, become_customer, like_new_customer
+
+    desk, moved = run.desk(), changes(place)
+    asked = NewCustomerRequest(
+        customer, who, lambda address: replace(address, **moved), given.phone or "", given.email or ""
+    )
+    card, frames = become_customer(desk, asked, accepted(run, like_new_customer(desk, asked), accept))
+    show(as_json, {**card_data(card), "frames": list(frames)}, *card_blocks(card))
+    along = f" Frames that went along: {', '.join(frames)}." if frames else ""
+    tell(f"{card.customer.name} is customer {card.customer.number} now.{along}")
 
 
 for_wearers(wearer)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from base64 import b64encode
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
@@ -33,7 +34,7 @@ from shopledger.ledger.erasing import (
 )
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.parties import Customer, Relationship, Wearer
-from shopledger.ledger.retention import Keeping, KeptStillError, Retention, retention
+from shopledger.ledger.retention import Keeping, KeptStillError, Retention, retention, together
 from shopledger.optics.findings import Finding, Severity
 from shopledger.store.erasures import Whose
 from shopledger.store.outside import recall, remember
@@ -56,11 +57,22 @@ class Person:
 
     customer: Customer
     wearer: Wearer | None = None
+    joined: tuple[int, ...] = ()
+    """Numbers that were joined to the customer's: what is held under them is held on the same person."""
+    came: tuple[Whose, ...] = ()
+    """Wearers who were another customer's before: their part of that one's orders is held on them too."""
 
     @property
     def whose(self) -> Whose:
         """Whose rows they are."""
-        return Whose(number_of(self.customer), None if self.wearer is None else number_of(self.wearer))
+        if self.wearer is not None:
+            return Whose(self.wearer.customer_number, number_of(self.wearer))
+        return Whose(number_of(self.customer))
+
+    @property
+    def every(self) -> tuple[Whose, ...]:
+        """Whose rows they are under each of the numbers."""
+        return (self.whose, *(() if self.wearer else (*map(Whose, self.joined), *self.came)))
 
     @property
     def subject(self) -> tuple[Subject, int]:
@@ -190,10 +202,17 @@ def erase(desk: Desk, request: ErasureRequest) -> ErasureDone:
         plan = _planned(work, desk, person, request)
         accepted_warnings(plan.findings, request.accept)
         rule = plan.held.retention.rule
-        whose = person.whose
-        erasure, parts = work.erasures.erase(
-            Erasure(whose.customer_number, whose.wearer_number, desk.today, request.asked_by, request.reason, rule)
-        )
+        done = [
+            work.erasures.erase(
+                Erasure(whose.customer_number, whose.wearer_number, desk.today, request.asked_by, request.reason, rule)
+            )
+            for whose in person.every
+        ]
+        (erasure, _), *_ = done
+        counted = Counter[str]()
+        for _, blanked in done:
+            counted.update({part.table_name: part.row_count for part in blanked})
+        parts = tuple(ErasedPart(name, many) for name, many in counted.items())
         listed = work.erasures.all()
     packed = desk.ledger.pack()
     return ErasureDone(erasure, parts, plan.held.papers, packed, _remember(desk, listed))
@@ -280,16 +299,22 @@ def _person(work: UnitOfWork, customer: str, wearer: str | None) -> Person:
     if erased_on is not None:
         person = Person(payer, one)
         raise PersonErasedError(f"{person.subject[0].value} {person.subject[1]}", erased_on.isoformat())
-    return Person(payer, one)
+    leading, *joined = work.joins.group(number_of(payer))
+    moves = [move for number in (leading, *joined) for move in work.customers.moved_to(number)]
+    came = (work.customers.wearer(number) for number in dict.fromkeys(move.wearer_number for move in moves))
+    return Person(payer, one, tuple(joined), tuple(Whose(each.customer_number, number_of(each)) for each in came))
 
 
 def _held(work: UnitOfWork, person: Person) -> Held:
-    rule = retention(work.erasures.dealings(person.whose), work.erasures.keeping())
-    tables = (
-        HeldTable(name, tuple({key: _written(value) for key, value in row._mapping.items()} for row in rows))  # noqa: SLF001 - SQLAlchemy's public name for a row by its columns
-        for name, rows in work.erasures.held(person.whose)
-    )
-    return Held(person, tuple(tables), rule)
+    rule = retention(together(map(work.erasures.dealings, person.every)), work.erasures.keeping())
+    found: dict[str, dict[str, Mapping[str, Json]]] = {}
+    for whose in person.every:
+        for name, rows in work.erasures.held(whose):
+            for row in rows:
+                written = {key: _written(value) for key, value in row._mapping.items()}  # noqa: SLF001 - SQLAlchemy's public name for a row by its columns
+                # What leads to two joined numbers, such as their join, is told once.
+                found.setdefault(name, {}).setdefault(json.dumps(written, ensure_ascii=False), written)
+    return Held(person, tuple(HeldTable(name, tuple(rows.values())) for name, rows in found.items()), rule)
 
 
 def _planned(work: UnitOfWork, desk: Desk, person: Person, request: ErasureRequest) -> ErasurePlan:

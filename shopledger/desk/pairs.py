@@ -109,7 +109,7 @@ def _of_one(extras: Iterable[Sold[Extra]], side: Side, sides: tuple[Side, ...]) 
 
 def _frame(work: UnitOfWork, customer: Customer, request: PairRequest) -> Frame:
     frame = work.catalogue.frame(request.frame)
-    if frame.owned_by is not None and frame.owned_by != customer.number:
+    if frame.owned_by is not None and frame.owned_by not in work.joins.group(number_of(customer)):
         raise RefusedError(
             "frame",
             frame.code,

@@ -103,7 +103,7 @@ def print_of_order(desk: Desk, key: str, order_number: int, folder: Path, *, arc
     paper = ORDER_PAPERS[key]
     with desk.reading() as work:
         account = work.orders.account(order_number)
-        people = _people(work, account.order.customer_number)
+        people = _people(work, account.order.customer_number, account.order)
         refuse_of_erased(f"the {key} of order {order_number}", people[0])
         names = _names(work, people[1:], account.order)
         content = paper.make(OrderFacts(account, work.shop.profile(), people[0], names, desk.today))
@@ -135,11 +135,11 @@ def print_year(desk: Desk, customer: str, year: int, folder: Path, *, archive: b
     with with_papers(desk) as outgoing:
         work = outgoing.work
         number = number_of(work.customers.pick(customer))
-        payer, *wearers = people = _people(work, number)
         accounts = work.orders.newest_accounts(number, _EVERY)
+        payer, *wearers = people = _people(work, number, *(account.order for account in accounts))
         content = year_statement(
             year, accounts, work.shop.profile(), payer, _wearer_names(wearers),
-            made_on=desk.today, ledger_head=str(work.seals.of_customer(number)),
+            made_on=desk.today, ledger_head=str(work.seals.of_customers(work.joins.group(number))),
         )  # fmt: skip
         pdf = pdf_of(placed(work, desk, YEAR, content, spellings_of(*people)), archive=archive)
         work.audit.note(Deed.PREPARED_YEAR, Subject.CUSTOMER, number, detail=str(year))
@@ -178,9 +178,15 @@ def _receipt(work: UnitOfWork, number: int, what: str) -> ReceiptContent:
     return receipt.content
 
 
-def _people(work: UnitOfWork, customer_number: int) -> tuple[Customer, *tuple[Wearer, ...]]:
-    """Give a customer and the customer's wearers."""
-    return work.customers.get(customer_number), *work.customers.wearers(customer_number)
+def _people(work: UnitOfWork, customer_number: int, *orders: Order) -> tuple[Customer, *tuple[Wearer, ...]]:
+    """Give a customer, who may have been joined to another since, and all wearers, who may have left since."""
+    leading, *_ = work.joins.group(customer_number)
+    wearers = work.customers.wearers(leading)
+    known = {wearer.number for wearer in wearers}
+    left = {number for order in orders for number in order.wearer_numbers} - known
+    gone = tuple(work.customers.many_wearers(sorted(left)).values())
+    every: tuple[Wearer, ...] = (*wearers, *gone)
+    return work.customers.get(leading), *every
 
 
 def _wearer_names(wearers: Iterable[Wearer]) -> dict[int, str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
@@ -10,8 +10,11 @@ from typing import TYPE_CHECKING
 from shopledger.desk.context import Desk
 from shopledger.desk.naming import rename
 from shopledger.desk.refusals import accepted_warnings
+from shopledger.errors import RefusedError
 from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.books.suppliers import Supplier
+from shopledger.ledger.erasing import refuse_named, refuse_of_erased
+from shopledger.ledger.joins import Join, JoinDeed, Joined, check_joinable, unlike
 from shopledger.ledger.names import NameChange, Named
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.parties import (
@@ -20,6 +23,7 @@ from shopledger.ledger.parties import (
     Prescriber,
     Relationship,
     Wearer,
+    WearerMove,
     check_birth_date,
     check_one_self,
 )
@@ -39,6 +43,8 @@ class CustomerCard:
 
     customer: Customer
     wearers: tuple[tuple[Wearer, WrittenPrescription | None], ...]
+    joined: tuple[Customer, ...] = ()
+    """Customers who were joined to this one; their numbers lead here."""
 
 
 def add_customer(
@@ -141,6 +147,64 @@ def change_wearer(
         return work.customers.change_wearer(changed)
 
 
+@dataclass(frozen=True, slots=True)
+class NewCustomerRequest:
+    """A wearer who becomes a customer, and where; what is left out is as that of who paid before."""
+
+    customer: str
+    wearer: str
+    address: Callable[[Address], Address] = lambda address: address
+    phone: str = ""
+    email: str = ""
+
+
+def like_new_customer(desk: Desk, asked: NewCustomerRequest) -> tuple[Finding, ...]:
+    """Ask about customers who may be the wearer already."""
+    with desk.reading() as work:
+        new = _new_customer(work, asked)[1]
+        return same_customer(new, work.customers.alike(new))
+
+
+def become_customer(
+    desk: Desk, asked: NewCustomerRequest, accept: frozenset[str] = frozenset()
+) -> tuple[CustomerCard, tuple[str, ...]]:
+    """Make a wearer a customer, with prescriptions and own frames; gives the customer and the frames' codes.
+
+    What was ordered before stays the order of who paid, and the wearer's part of it is still found there.
+    """
+    with desk.writing() as work:
+        one, new = _new_customer(work, asked)
+        accepted = accepted_warnings(same_customer(new, work.customers.alike(new)), accept)
+        customer = work.customers.add(new)
+        number, wearer = number_of(customer), number_of(one)
+        frames = tuple(
+            frame
+            for frame in work.catalogue.frames_of(work.joins.group(one.customer_number))
+            if work.catalogue.worn_by(frame.code) == {wearer}
+        )
+        work.customers.change_wearer(replace(one, customer_number=number, relationship=Relationship.SELF))
+        work.customers.add_move(WearerMove(desk.today, wearer, one.customer_number, number))
+        for frame in frames:
+            work.catalogue.change_frame(replace(frame, owned_by=number))
+        for warning in accepted:
+            work.audit.note(Deed.ACCEPTED_WARNING, Subject.CUSTOMER, number, detail=warning.code)
+    return customer_card(desk, str(number)), tuple(frame.code for frame in frames)
+
+
+def _new_customer(work: UnitOfWork, asked: NewCustomerRequest) -> tuple[Wearer, Customer]:
+    payer = work.customers.pick(asked.customer)
+    one = work.customers.pick_wearer(number_of(payer), asked.wearer)
+    if one.relationship is Relationship.SELF:
+        raise RefusedError(
+            "wearer",
+            one.name,
+            f"that is customer {one.customer_number} already",
+            "Name a spouse, a child or another wearer of the customer's.",
+        )
+    address = asked.address(payer.address)
+    return one, Customer(one.name, address, asked.phone, asked.email, printed_name=one.printed_name)
+
+
 def add_prescriber(desk: Desk, name: str, phone: str = "", npi: str = "") -> Prescriber:
     """Add a prescriber."""
     with desk.writing() as work:
@@ -164,7 +228,9 @@ def customer_card(desk: Desk, customer: str) -> CustomerCard:
         found = work.customers.pick(customer, erased_too=True)
         wearers = work.customers.wearers(number_of(found))
         work.audit.note(Deed.LOOKED_AT_PRESCRIPTIONS, Subject.CUSTOMER, found.number)
-        return CustomerCard(found, tuple((wearer, _newest(work, wearer)) for wearer in wearers))
+        own = tuple((wearer, _newest(work, wearer)) for wearer in wearers)
+        _, *others = work.joins.group(number_of(found))
+        return CustomerCard(found, own, tuple(work.customers.get(number) for number in others))
 
 
 def _newest(work: UnitOfWork, wearer: Wearer) -> WrittenPrescription | None:
@@ -176,6 +242,69 @@ def prescribers(desk: Desk) -> tuple[Prescriber, ...]:
     """Give all prescribers."""
     with desk.reading() as work:
         return work.customers.prescribers()
+
+
+def join_findings(desk: Desk, customer: str, into: str) -> tuple[Finding, ...]:
+    """Ask about joining two customers who have nothing in common."""
+    with desk.reading() as work:
+        return _asked_of_join(work, *_both(work, customer, into))
+
+
+def join_customers(
+    desk: Desk, customer: str, into: str, reason: str, accept: frozenset[str] = frozenset()
+) -> CustomerCard:
+    """Join a customer to another, who leads from then on: both numbers stay, and each finds what is under either."""
+    with desk.writing() as work:
+        one, leading = _both(work, customer, into)
+        refuse_named(reason, one.name, leading.name)
+        accepted = accepted_warnings(_asked_of_join(work, one, leading), accept)
+        work.joins.add(Join(desk.today, JoinDeed.JOINED, number_of(one), number_of(leading), reason))
+        for warning in accepted:
+            work.audit.note(Deed.ACCEPTED_WARNING, Subject.CUSTOMER, one.number, detail=warning.code)
+    return customer_card(desk, str(leading.number))
+
+
+def part_customers(desk: Desk, customer: str, reason: str) -> Customer:
+    """Part a customer again who was joined by mistake, unless an order of the one is for a wearer of the other."""
+    with desk.writing() as work:
+        one = work.customers.pick_itself(customer)
+        number, joined = number_of(one), work.joins.all()
+        into = joined.into(number)
+        if into is None:
+            raise RefusedError("customer", number, "it is joined to nobody", "Nothing is left to do.")
+        theirs = [each for each in joined.group(number) if number not in _way(joined, each)]
+        ours = [each for each in joined.group(number) if each not in theirs]
+        order = work.joins.mixed(ours, theirs)
+        if order is not None:
+            raise RefusedError(
+                "customer",
+                number,
+                f"order {order} is for a wearer of the one and paid by the other",
+                "Leave them joined, or cancel that order and record it anew.",
+            )
+        work.joins.add(Join(desk.today, JoinDeed.PARTED, number, into, reason))
+        return one
+
+
+def _way(joined: Joined, number: int) -> Iterator[int]:
+    """Give a customer, and all who lead that one."""
+    own: int | None = number
+    while own is not None:
+        yield own
+        own = joined.into(own)
+
+
+def _both(work: UnitOfWork, customer: str, into: str) -> tuple[Customer, Customer]:
+    one, leading = work.customers.pick_itself(customer), work.customers.pick(into)
+    check_joinable(one, leading, work.joins.all())
+    for each in (one, leading):
+        refuse_of_erased("a join", each)
+    return one, leading
+
+
+def _asked_of_join(work: UnitOfWork, one: Customer, leading: Customer) -> tuple[Finding, ...]:
+    alike = {each.number for each in work.customers.alike(one)}
+    return () if leading.number in alike else unlike(one, leading)
 
 
 def customer_and_wearers(desk: Desk, text: str) -> tuple[Customer, tuple[Wearer, ...]]:

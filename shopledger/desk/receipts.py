@@ -251,7 +251,7 @@ def _wearer(work: UnitOfWork, account: OrderAccount, name: str) -> Wearer | None
     if name.strip().casefold() == NOBODY:
         return None
     if name:
-        return work.customers.pick_wearer(account.order.customer_number, name)
+        return work.customers.pick_of_order(account.order, name)
     wearers = [work.customers.wearer(number) for number in wearers_on(account)]
     if len(wearers) > 1:
         raise ForWhomError(number_of(account.order), tuple(wearer.name for wearer in wearers))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Final
@@ -12,7 +12,7 @@ from shopledger.desk.sales import SalePlan
 from shopledger.ledger import blank_advice
 from shopledger.ledger.catalogue import Design, Frame
 from shopledger.ledger.layout import PairLayout
-from shopledger.ledger.parties import Customer, Wearer
+from shopledger.ledger.parties import Wearer
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.ledger.settings import Settings
 from shopledger.ledger.traces import StoredTrace
@@ -68,12 +68,12 @@ def _swapped(earlier: StoredTrace, now: StoredTrace) -> bool:
 
 
 def origin_findings(
-    request: ReorderRequest, customer: Customer, wearer: Wearer, frame: Frame, earlier: Earlier | None
+    request: ReorderRequest, owners: Sequence[int], wearer: Wearer, frame: Frame, earlier: Earlier | None
 ) -> Iterator[Finding]:
     """Ask about a frame that this wearer did not buy here, and tell a PD that comes from another frame's pair."""
     if earlier is not None and earlier.same_frame:
         return
-    if frame.owned_by != customer.number:
+    if frame.owned_by not in owners:
         sentence = (
             f"No pair in {frame.code} was sold to {wearer.name}: the new lenses go into a frame from elsewhere. "
             f"Lay that frame on the drawing before you cut."

@@ -179,7 +179,7 @@ class PairCard:
 def pairs_of(work: UnitOfWork, wearer: Wearer) -> tuple[PairCard, ...]:
     """Give the wearer's pairs, newest first and each frame once; those of cancelled orders were never made."""
     own: dict[str, tuple[Order, Pair]] = {}
-    for account in work.orders.newest_accounts(wearer.customer_number):
+    for account in work.orders.newest_of_wearer(number_of(wearer)):
         if account.cancellation is None:
             for pair in reversed(account.order.standing_pairs):
                 if pair.wearer_number == wearer.number:

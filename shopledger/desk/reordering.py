@@ -152,7 +152,7 @@ def _planned(work: UnitOfWork, desk: Desk, request: ReorderRequest) -> ReorderPl
     findings = ordered_findings(
         *prescription_findings(new, old, settings, day),
         *shape_findings(work, frame, trace),
-        *origin_findings(request, customer, wearer, frame, earlier),
+        *origin_findings(request, work.joins.group(number_of(customer)), wearer, frame, earlier),
         *making_findings(chosen, others, trace, measurements, sale, settings),
     )
     return ReorderPlan(

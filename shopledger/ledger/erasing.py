@@ -105,7 +105,7 @@ def refuse_named(reason: str, *names: str) -> None:
     for name in filter(None, names):
         if name.casefold() in reason.casefold():
             raise RefusedError(
-                "reason", f"'{reason}'", "it names whoever is to be erased, and is kept", "Say it without the name."
+                "reason", f"'{reason}'", "it names the person, and is kept for good", "Say it without the name."
             )
 
 

@@ -401,6 +401,12 @@ class Order:
     number: int | None = None
 
     @property
+    def wearer_numbers(self) -> frozenset[int]:
+        """The wearers whom something on the order is for."""
+        named = {pair.wearer_number for pair in self.pairs} | {line.wearer_number for line in self.lines}
+        return frozenset(number for number in named if number is not None)
+
+    @property
     def standing_pairs(self) -> tuple[Pair, ...]:
         """The pairs in whose place no other is made and that were not taken out, by their place."""
         standing = (pair for pair in self.pairs if self.next_pair(pair) is None and pair.taken_out_by is None)

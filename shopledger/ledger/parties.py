@@ -127,6 +127,17 @@ class Wearer:
 
 
 @dataclass(frozen=True, slots=True)
+class WearerMove:
+    """That a wearer became a customer: orders of before stay with who paid, prescriptions go with the wearer."""
+
+    day: date
+    wearer_number: int
+    from_customer: int
+    to_customer: int
+    number: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Prescriber:
     """Who wrote the prescription."""
 

@@ -6,7 +6,7 @@ the owner's, since states and tax preparers differ; the defaults stand in `Keepi
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from enum import Enum
@@ -73,6 +73,23 @@ class Dealings:
     """Receipts that were not handed in, each with the last day on which the plan takes them."""
     holds: tuple[str, ...] = ()
     """Why there is a legal hold, each in the owner's words."""
+
+
+def together(dealings: Iterable[Dealings]) -> Dealings:
+    """Give what retention asks about somebody who has several numbers."""
+    every = tuple(dealings)
+
+    def last(days: Iterable[date | None]) -> date | None:
+        return max((day for day in days if day is not None), default=None)
+
+    return Dealings(
+        shipped_on=last(each.shipped_on for each in every),
+        booked_on=last(each.booked_on for each in every),
+        open_orders=tuple(sorted({number for each in every for number in each.open_orders})),
+        owing=tuple(dict.fromkeys(said for each in every for said in each.owing)),
+        claims=tuple(dict.fromkeys(claim for each in every for claim in each.claims)),
+        holds=tuple(dict.fromkeys(reason for each in every for reason in each.holds)),
+    )
 
 
 @dataclass(frozen=True, slots=True)

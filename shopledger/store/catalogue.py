@@ -58,6 +58,17 @@ class CatalogueShelf(Area):
         found = self.transaction.all(FRAME, {tables.frame.c.code: list(codes)})
         return {frame.code: frame for frame in found}
 
+    def frames_of(self, customers: list[int]) -> tuple[Frame, ...]:
+        """Give the frames that customers own, by code."""
+        return self.transaction.all(FRAME, {tables.frame.c.owned_by: customers}, (tables.frame.c.code,))
+
+    def worn_by(self, code: str) -> frozenset[int]:
+        """Give the wearers for whom pairs were made in a frame."""
+        rows = self.transaction.asked(
+            "SELECT DISTINCT wearer_number FROM order_pair WHERE frame_code = :code", code=code
+        )
+        return frozenset(int(row.wearer_number) for row in rows)
+
     def add_lens(self, lens: Lens) -> Lens:
         """Store a new lens; gives it back with its number."""
         added = self._add(LENS, lens)

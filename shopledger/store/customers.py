@@ -3,19 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Final, TypeVar
+from typing import TYPE_CHECKING, Final, TypeVar
 
+from shopledger.errors import UnknownNameError
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.parties import Address, Customer, Prescriber, Wearer
+from shopledger.ledger.parties import Address, Customer, Prescriber, Wearer, WearerMove
 from shopledger.ledger.twice import phone_digits
 from shopledger.store.audit import Audit
 from shopledger.store.lookups import find, folded, pick
 from shopledger.store.records import Fields, Record
+from shopledger.store.refusals import AmbiguousError
 from shopledger.store.tables import parties as tables
 from shopledger.store.transaction import Area
 
+if TYPE_CHECKING:
+    from shopledger.ledger.orders import Order
+    from shopledger.store.joins import Joins
+
 CUSTOMER: Final = Record(Customer, tables.customer, {"address": Fields(Address, tables.customer)}, also=("folded",))
 WEARER: Final = Record(Wearer, tables.wearer, also=("folded",))
+MOVE: Final = Record(WearerMove, tables.wearer_move, counter="wearer move")
 PRESCRIBER: Final = Record(Prescriber, tables.prescriber, also=("folded",))
 
 
@@ -69,13 +76,35 @@ class Customers(Area):
 
     def pick(self, text: str, *, erased_too: bool = False) -> Customer:
         """Give the one customer that a number, a name or part of a name means; one that was erased only if asked so."""
-        hint = "Look with 'shopledger customer find', or add one with 'shopledger customer add'."
-        found = pick(self.transaction, CUSTOMER, text, hint)
+        joined = self.joins.all()
+        try:
+            own = number_of(self.pick_itself(text))
+        except AmbiguousError as several:
+            leading = {joined.leading(number) for number, _ in several.found}
+            if len(leading) > 1:
+                raise
+            (own,) = leading
+        found = self.get(joined.leading(own))
         return found if erased_too else _standing(found, "customer")
 
+    def pick_itself(self, text: str) -> Customer:
+        """Give the customer that a number or a name means, also one who was joined to another since."""
+        hint = "Look with 'shopledger customer find', or add one with 'shopledger customer add'."
+        return pick(self.transaction, CUSTOMER, text, hint)
+
+    @property
+    def joins(self) -> Joins:
+        """Which customers are one."""
+        from shopledger.store.joins import Joins  # noqa: PLC0415 - most that could ask know the customer
+
+        return Joins(self.transaction)
+
     def find(self, text: str, limit: int = 20) -> tuple[Customer, ...]:
-        """Give the customers whose number it is or whose names contain it, by name."""
-        return find(self.transaction, CUSTOMER, text, limit)
+        """Give the customers whose number it is or whose names contain it, by name; for a joined one who leads."""
+        found, joined = find(self.transaction, CUSTOMER, text, limit), self.joins.all()
+        leading = dict.fromkeys(joined.leading(number_of(each)) for each in found)
+        known = {number_of(each): each for each in found}
+        return tuple(known.get(number) or self.get(number) for number in leading)
 
     def alike(self, customer: Customer) -> tuple[Customer, ...]:
         """Give those who have the phone number, the mail address, or the name and ZIP code of a customer to be."""
@@ -103,6 +132,27 @@ class Customers(Area):
         Audit(self.transaction).changed(Subject.WEARER, number, before, wearer, wearer=number)
         return wearer
 
+    def add_move(self, move: WearerMove) -> WearerMove:
+        """Store that a wearer became a customer."""
+        return self.transaction.post(MOVE, move)
+
+    def moved_to(self, customer_number: int) -> tuple[WearerMove, ...]:
+        """Give the wearers who had been another customer's before."""
+        move = tables.wearer_move.c
+        return self.transaction.all(MOVE, {move.to_customer: customer_number}, (move.number,))
+
+    def pick_of_order(self, order: Order, text: str) -> Wearer:
+        """Give the one wearer that a number or name means, of an order's customer or on the order itself.
+
+        Somebody on it may have become a customer since.
+        """
+        try:
+            return self.pick_wearer(order.customer_number, text)
+        except UnknownNameError:
+            number = tables.wearer.c.number
+            found = {number: sorted(order.wearer_numbers)}
+            return _standing(pick(self.transaction, WEARER, text, "", found), "wearer")
+
     def wearer(self, number: int) -> Wearer:
         """Give the wearer with that number."""
         return self.transaction.get(WEARER, number)
@@ -112,14 +162,21 @@ class Customers(Area):
         return self.transaction.many(WEARER, numbers)
 
     def wearers(self, customer_number: int) -> tuple[Wearer, ...]:
-        """Give a customer's wearers in the order in which they were added."""
-        wearer = tables.wearer.c
-        return self.transaction.all(WEARER, {wearer.customer_number: customer_number}, (wearer.number,))
+        """Give a customer's wearers in the order in which they were added, those of joined numbers among them."""
+        wearer, group = tables.wearer.c, self.joins.group(customer_number)
+        return self.transaction.all(WEARER, {wearer.customer_number: group}, (wearer.number,))
 
     def pick_wearer(self, customer_number: int, text: str, *, erased_too: bool = False) -> Wearer:
         """Give the one wearer of this customer that a number or name means; one that was erased only if asked so."""
-        hint = "Add one with 'shopledger wearer add'."
-        found = pick(self.transaction, WEARER, text, hint, {tables.wearer.c.customer_number: customer_number})
+        hint, whose = "Add one with 'shopledger wearer add'.", tables.wearer.c.customer_number
+        try:
+            found = pick(self.transaction, WEARER, text, hint, {whose: customer_number})
+        except UnknownNameError:
+            # The same person may be a wearer of each joined number: whoever leads comes first.
+            group = self.joins.group(customer_number)
+            if group == [customer_number]:
+                raise
+            found = pick(self.transaction, WEARER, text, hint, {whose: group})
         return found if erased_too else _standing(found, "wearer")
 
     def add_prescriber(self, prescriber: Prescriber) -> Prescriber:

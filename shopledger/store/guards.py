@@ -83,6 +83,8 @@ POSTED: Final = (
     "closed_as",
     "closed_look",
     "name_change",
+    "customer_join",
+    "wearer_move",
     "lens_order",
     "lens_arrival",
     "certificate",

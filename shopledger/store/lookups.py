@@ -93,7 +93,7 @@ def _matching(
     transaction: Transaction, people: Record[P], condition: ColumnElement[bool], within: Where, limit: int
 ) -> tuple[P, ...]:
     columns = people.table.c
-    own = (column == value for column, value in within.items())
+    own = (column.in_(value) if isinstance(value, list) else column == value for column, value in within.items())
     # Whoever was erased has no name to be searched by.
     return transaction.matching(
         people, condition, columns.folded != "", *own, order=(columns.folded, columns.number), limit=limit

@@ -34,6 +34,7 @@ from shopledger.optics.prescription import Prescription
 from shopledger.optics.sides import Side
 from shopledger.store.corrections import Corrections
 from shopledger.store.eyes import KeptEye
+from shopledger.store.joins import Joins
 from shopledger.store.payments import Cancellations, Payments, Refunds, Shipments
 from shopledger.store.records import Fields, Record
 from shopledger.store.refusals import DuplicateError, NumberUnknownError
@@ -45,9 +46,13 @@ from shopledger.store.transaction import Area, Where
 
 _AROUND: Final = """
 SELECT sold.number FROM shop_order sold
-WHERE sold.customer_number = :customer AND sold.day BETWEEN :first AND :last
+WHERE sold.customer_number IN :customers AND sold.day BETWEEN :first AND :last
   AND NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = sold.number)
 ORDER BY sold.number
+"""
+_OF_WEARER: Final = """
+SELECT DISTINCT pair.order_number FROM order_pair pair WHERE pair.wearer_number = :wearer
+ORDER BY pair.order_number DESC LIMIT :limit
 """
 _LAST_PAIR: Final = """
 SELECT pair.order_number, pair.job_number FROM order_pair pair
@@ -204,9 +209,19 @@ class Orders(Area):
         return self._accounts(self._numbered(numbers))
 
     def newest_accounts(self, customer_number: int | None = None, limit: int = 20) -> tuple[OrderAccount, ...]:
-        """Give the newest orders, of one customer or of all, newest first, each with all that happened to it."""
-        where: Where = {} if customer_number is None else {tables.shop_order.c.customer_number: customer_number}
+        """Give the newest orders, of one customer or of all, newest first, each with all that happened to it.
+
+        A customer who was joined to another has the orders of both.
+        """
+        whose = tables.shop_order.c.customer_number
+        where: Where = {} if customer_number is None else {whose: Joins(self.transaction).group(customer_number)}
         return tuple(self._accounts(self._whole(where, newest=True, limit=limit)).values())
+
+    def newest_of_wearer(self, wearer_number: int, limit: int = 20) -> tuple[OrderAccount, ...]:
+        """Give the newest orders with a pair for a wearer, newest first, whoever paid for them."""
+        rows = self.transaction.asked(_OF_WEARER, wearer=wearer_number, limit=limit)
+        found = self.accounts([int(row.order_number) for row in rows])
+        return tuple(found[number] for number in sorted(found, reverse=True))
 
     def sums(self, numbers: Iterable[int]) -> Mapping[int, OrderSums]:
         """Give the money of the orders with these numbers, for who looks at nothing else."""
@@ -245,7 +260,8 @@ class Orders(Area):
 
     def around(self, customer_number: int, first: date, last: date) -> tuple[Order, ...]:
         """Give the orders of a customer in a span of days that were not cancelled, oldest first."""
-        rows = self.transaction.asked(_AROUND, customer=customer_number, first=day_text(first), last=day_text(last))
+        customers = Joins(self.transaction).group(customer_number)
+        rows = self.transaction.asked(_AROUND, customers=customers, first=day_text(first), last=day_text(last))
         return tuple(self.many([int(row.number) for row in rows]).values())
 
     def of_customer(self, customer_number: int, limit: int = 20) -> tuple[Order, ...]:

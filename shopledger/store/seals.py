@@ -88,8 +88,8 @@ class Seals(Area):
         found = self.transaction.chosen(select(seal.c.hash).where(seal.c.number == number))
         return found[0].hash if found else ""
 
-    def of_customer(self, number: int) -> Head:
-        """Give the head under which anything that tells of a customer, or of the shop itself, was written last.
+    def of_customers(self, numbers: Sequence[int]) -> Head:
+        """Give the head under which anything that tells of some customers, or of the shop itself, was written last.
 
         A paper made of nothing else is the same however often it is made, also where only looks were noted between.
         """
@@ -102,7 +102,7 @@ class Seals(Area):
             if paths(name, CUSTOMER)
         ]
         # One by one, since a database joins only so many.
-        found = (self.transaction.asked(each, person=number)[0].newest for each in asked)
+        found = [self.transaction.asked(each, person=number)[0].newest for each in asked for number in numbers]
         newest = max((each for each in found if each is not None), default=0)
         return Head(newest, self.hash_of(newest))
 

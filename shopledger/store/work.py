@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from shopledger.store.erasures import Erasures
     from shopledger.store.inspections import Inspections
     from shopledger.store.jobs import Jobs
+    from shopledger.store.joins import Joins
     from shopledger.store.kept_files import KeptFiles
     from shopledger.store.lens_orders import LensOrders
     from shopledger.store.names import Names
@@ -69,6 +70,7 @@ class UnitOfWork:
 
     shop: Lazy[ShopDesk] = Lazy("shop", "ShopDesk")
     customers: Lazy[Customers] = Lazy("customers", "Customers")
+    joins: Lazy[Joins] = Lazy("joins", "Joins")
     names: Lazy[Names] = Lazy("names", "Names")
     prescriptions: Lazy[Prescriptions] = Lazy("prescriptions", "Prescriptions")
     catalogue: Lazy[CatalogueShelf] = Lazy("catalogue", "CatalogueShelf")

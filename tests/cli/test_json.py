@@ -112,6 +112,7 @@ def test_customers(typed: Typed) -> None:
     assert read_json(typed("customer", "find", "fernh", "--json")) == {"customers": [ODALYS]}
     assert read_json(typed("customer", "show", "1", "--json")) == {
         **ODALYS,
+        "joined": [],
         "wearers": [{**wearer, "prescription": WRITTEN}, {**child, "prescription": None}],
     }
     added = read_json(typed("customer", "add", "--name", "Bram Ollerenshaw", *ADDRESS, "--json"))

@@ -355,7 +355,7 @@ def test_an_erasure_needs_a_yes_and_a_reason_without_the_name(dealt: Desk) -> No
     before = everything(there)
     with pytest.raises(FindingsRefusedError, match="ERASED-FOR-GOOD"):
         erase(there, replace(WHOLE, accept=frozenset()))
-    with pytest.raises(RefusedError, match="it names whoever is to be erased"):
+    with pytest.raises(RefusedError, match="it names the person"):
         erase(there, replace(WHOLE, reason="Odalys Fernhollow wrote to us"))
     assert everything(there) == before
 

@@ -18,10 +18,11 @@ from shopledger.ledger.certificates import Certificate
 from shopledger.ledger.corrections import Correction, CorrectionKind, LinePart
 from shopledger.ledger.erasing import AskedBy, Erasure, HoldDeed, LegalHold
 from shopledger.ledger.inspections import ImpactProof, ImpactRecord, Omission, Remake
+from shopledger.ledger.joins import Join, JoinDeed
 from shopledger.ledger.names import NameChange, Named
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, Shipment
-from shopledger.ledger.parties import Address, Customer
+from shopledger.ledger.parties import Address, Customer, WearerMove
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.ledger.traces import StoredTrace, TraceOrigin
 from shopledger.optics.sides import Side
@@ -130,6 +131,8 @@ def full(ledger: Ledger) -> Ledger:
         other = number_of(work.customers.add(Customer("Nobody Now", Address(*HERE))))
         work.erasures.hold(LegalHold(1, None, DAY, HoldDeed.PLACED, "a lawsuit"))
         work.erasures.erase(Erasure(other, None, DAY, AskedBy.PERSON, "asked by letter", "nothing was sold"))
+        work.customers.add_move(WearerMove(DAY, 2, 1, other))
+        work.joins.add(Join(DAY, JoinDeed.JOINED, other, 1, "recorded twice"))
         work.names.add(NameChange(Named.SHOP, "Thistledown Optical", "Fernhollow Optical", DAY))
         for table, values in BOOKED.items():
             put_row(work, table, values if table in UNSTAMPED else {**values, **work.transaction.stamp})

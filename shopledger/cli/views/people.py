@@ -41,7 +41,8 @@ def card_data(card: CustomerCard) -> dict[str, Json]:
         {**OUT.of(wearer), "prescription": None if written is None else LENSES.of(written)}
         for wearer, written in card.wearers
     ]
-    return {**OUT.of(card.customer), "wearers": wearers}
+    joined: list[Json] = [{"number": each.number, "name": each.name} for each in card.joined]
+    return {**OUT.of(card.customer), "joined": joined, "wearers": wearers}
 
 
 def shop_fields(shop: Shop, settings: Settings) -> tuple[Fields, Fields]:
@@ -115,6 +116,7 @@ def card_blocks(card: CustomerCard) -> tuple[Fields, Table]:
         ("phone", customer.phone),
         ("email", customer.email),
         ("printed as", customer.printed_name),
+        ("joined to it", ", ".join(f"{each.number} {each.name}" for each in card.joined)),
         ("erased on", day(customer.erased_on)),
     )
     rows = [

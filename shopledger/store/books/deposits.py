@@ -10,6 +10,7 @@ from shopledger.ledger.books.deposits import Deposit, DepositAccount, DepositUse
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.store.books.voiding import Voidings
 from shopledger.store.corrections import CORRECTION
+from shopledger.store.joins import Joins
 from shopledger.store.records import Record
 from shopledger.store.tables.corrections import correction
 from shopledger.store.tables.payments import cancellation, payment
@@ -46,7 +47,7 @@ class Deposits(Area):
         """Give every deposit with what became of it, of one customer or of all, oldest first."""
         where: Where = {deposit.c.gives_back: None}
         if customer_number is not None:
-            where = {**where, deposit.c.customer_number: customer_number}
+            where = {**where, deposit.c.customer_number: Joins(self.transaction).group(customer_number)}
         return self._accounts(self.transaction.all(DEPOSIT, where, (deposit.c.number,)))
 
     def _accounts(self, deposits: Sequence[Deposit]) -> tuple[DepositAccount, ...]:

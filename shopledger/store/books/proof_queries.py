@@ -75,6 +75,8 @@ COUNTERS: Final[Mapping[str, Column[int]]] = {
     "audit pruning": counters.audit_pruning.c.number,
     "erasure": erasures.erasure.c.number,
     "legal hold": erasures.legal_hold.c.number,
+    "wearer move": parties.wearer_move.c.number,
+    "customer join": parties.customer_join.c.number,
     "name change": names.name_change.c.number,
 }
 """The counters that give numbers without gaps, each with the column that holds them."""

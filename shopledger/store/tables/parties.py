@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from shopledger.ledger.joins import JoinDeed
 from shopledger.ledger.parties import Relationship
 from shopledger.store import columns as kept
 from shopledger.store.tables.base import Recorded, table
@@ -27,6 +28,20 @@ class CustomerColumns(Recorded):
 customer = table("customer", CustomerColumns)
 
 
+class JoinColumns(Recorded):
+    """That a customer was joined to another who leads, or parted again."""
+
+    number = kept.key()
+    day = kept.day()
+    deed = kept.one_of(JoinDeed)
+    customer_number = kept.number(kept.to("customer.number"), index=True)
+    into_number = kept.number(kept.to("customer.number"), index=True)
+    reason = kept.words(kept.FILLED)
+
+
+customer_join = table("customer_join", JoinColumns, not_itself="customer_number <> into_number")
+
+
 class WearerColumns(Recorded):
     """Whose eyes the glasses are for."""
 
@@ -43,6 +58,19 @@ class WearerColumns(Recorded):
 
 
 wearer = table("wearer", WearerColumns)
+
+
+class WearerMoveColumns(Recorded):
+    """That a wearer became a customer."""
+
+    number = kept.key()
+    day = kept.day()
+    wearer_number = kept.number(kept.to("wearer.number"), index=True)
+    from_customer = kept.number(kept.to("customer.number"), index=True)
+    to_customer = kept.number(kept.to("customer.number"), index=True)
+
+
+wearer_move = table("wearer_move", WearerMoveColumns)
 
 
 class PrescriberColumns(Recorded):
