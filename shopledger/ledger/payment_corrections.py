@@ -20,7 +20,7 @@ from shopledger.ledger.catalogue import Reimbursement, TaxCategory
 from shopledger.ledger.corrections import Correction, CorrectionKind
 from shopledger.ledger.limits import MOVED, PRICE, hold_amount
 from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import Method, OrderAccount, OrderLine, Payment, read_reference
+from shopledger.ledger.orders import Charge, Method, OrderAccount, OrderLine, Payment, read_reference
 from shopledger.ledger.refunds import cancelled
 from shopledger.ledger.sharing import parts_of
 from shopledger.money.amount import Cents, write_amount
@@ -163,10 +163,11 @@ def plan_reversal(account: OrderAccount, asked: Reversal, day: date) -> Correcti
 
 def charge_line(amount: Cents, method: Method) -> OrderLine:
     """Give the line that charges a customer for a payment that was sent back."""
+    words = f"Charge for a {method.value} payment sent back"
     return OrderLine(
         kind=LineKind.EXTRA,
         item_code=CHARGE_CODE,
-        description=f"Charge for a {method.value} payment sent back",
+        description=words,
         list_price=amount,
         reduction=0,
         net=amount,
@@ -174,6 +175,7 @@ def charge_line(amount: Cents, method: Method) -> OrderLine:
         reimbursement=Reimbursement.NOT_ELIGIBLE,
         reimbursement_reason=_NO_CARE,
         tax_reason=_UNTAXED,
+        charges=(Charge(words, None, "", amount, 0, amount),),
     )
 
 

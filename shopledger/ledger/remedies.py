@@ -104,7 +104,9 @@ def payment_remedies(facts: OrderFacts, payment: Payment, *, month_closed: bool,
     ended = _ended(facts)
     if ended is not None:
         return Remedies(title, stands, (ended,))
-    return Remedies(title, stands, tuple(_of_payment(payment, standing, month_closed=month_closed, disputed=disputed)))
+    touched = payment.moved_from is not None or any(each.payment_number == number for each in account.corrections)
+    late = "something happened to it since" if touched else "the month is closed" if month_closed else ""
+    return Remedies(title, stands, tuple(_of_payment(payment, standing, late, disputed=disputed)))
 
 
 def _ended(facts: OrderFacts) -> Remedy | None:
@@ -187,6 +189,8 @@ def _of_money(facts: OrderFacts) -> Iterator[Remedy]:
     yield Remedy(
         "what will not be paid", "" if nothing else f"shopledger payment write-off {number} --reason WHY", nothing
     )
+    if account.written_off:
+        yield Remedy("what was written off is paid after all", f"shopledger payment revive {number} --reason WHY")
 
 
 def _whole(facts: OrderFacts) -> Iterator[Remedy]:
@@ -268,7 +272,8 @@ def _broken(facts: OrderFacts, job: int) -> Remedy:
     return Remedy("frame broke in work", f"shopledger fix order {number}" if left else command, left)
 
 
-def _of_payment(payment: Payment, standing: Cents, *, month_closed: bool, disputed: bool) -> Iterator[Remedy]:
+def _of_payment(payment: Payment, standing: Cents, late: str, *, disputed: bool) -> Iterator[Remedy]:
+    """Give what can be put right on a payment; `late` says why its record itself cannot be."""
     number = payment.number or 0
     gone = "" if standing else "nothing of it stands"
     sent_back = {
@@ -282,14 +287,12 @@ def _of_payment(payment: Payment, standing: Cents, *, month_closed: bool, disput
     if disputed:
         yield Remedy("the dispute was won", f"shopledger payment dispute-won {number} --reason WHY")
         yield Remedy("the dispute was lost", f"shopledger payment dispute-lost {number} --reason WHY")
-    closed = gone or ("the month is closed" if month_closed else "")
     give = f"shopledger refund give {payment.order_number} --method HOW --reason WHY"
+    instead = "" if gone else give
     yield Remedy(
         "wrong amount, method, reference or day",
-        (give if month_closed else "")
-        if closed
-        else f"shopledger payment correct {number} --amount AMOUNT --reason WHY",
-        closed,
+        instead if gone or late else f"shopledger payment correct {number} --amount AMOUNT --reason WHY",
+        gone or late,
     )
     yield Remedy(
         "it is for another order", "" if gone else f"shopledger payment move {number} OTHER-ORDER --reason WHY", gone

@@ -28,6 +28,7 @@ from shopledger.desk.books.reports import card_days, export_period, export_year,
 from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
+from shopledger.desk.fixing import what_can_be_done
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.payment_corrections import (
     correct_payment,
@@ -55,6 +56,7 @@ from shopledger.ledger.corrections import CorrectionKind
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.payment_corrections import Change, Move, Outcome, Reversal, WriteOff
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
+from shopledger.ledger.remedies import Fixable
 from shopledger.ledger.settings import Accounting
 from shopledger.ledger.stock import StockedKind
 from shopledger.money.rate import round_half_away
@@ -394,6 +396,32 @@ def test_payments_of_a_corrected_order_carry_the_tax_of_what_stands_paid(desk: D
     ]
     figures, _ = period_figures(desk, MARCH.days)
     assert figures.cash_result == 3_000 - 203
+
+
+@on_both
+def test_the_charge_for_a_payment_sent_back_is_the_customers_own(paid: Desk, tmp_path: Path) -> None:
+    """It stands on a receipt of its own, is no medical care, and is paid by proportion like all that is owed."""
+    reverse_payment(paid, BOUNCED)
+    take_payment(paid, 1, PaymentRequest(11_501, Method.CASH))
+    said = issue_receipt(paid, 1, "nobody", tmp_path).receipt.content
+    assert (said.total, said.paid, said.balance) == (1_500, 1_500, 0)
+    hers = issue_receipt(paid, 1, CUSTOMER, tmp_path).receipt.content
+    assert (hers.total, hers.paid, hers.balance) == (18_000, 18_000, 0)
+
+
+def test_what_can_be_done_about_a_payment_follows_what_became_of_it(paid: Desk) -> None:
+    """Once something happened to it only what still can be is offered; a dispute is won or lost; a rest is revived."""
+
+    def offered(what: Fixable, number: int) -> str:
+        return " ".join(each.command for each in what_can_be_done(paid, what, number).remedies if each.possible)
+
+    assert "payment correct 2" in offered(Fixable.PAYMENT, 2)
+    reverse_payment(paid, DISPUTED)
+    told = offered(Fixable.PAYMENT, 2)
+    assert "payment correct" not in told
+    assert all(f"payment {word} 2" in told for word in ("reverse", "dispute-won", "dispute-lost", "move"))
+    write_rest_off(paid, WriteOff(1, "moved away"))
+    assert "payment revive 1" in offered(Fixable.ORDER, 1)
 
 
 DEEDS = st.lists(
