@@ -72,7 +72,7 @@ SUPPLIER: Final = "Thistledown Optical"
 ACCEPTED: Final = frozenset(
     {
         *("CASH-SHORT", "PAYOUT-ABOVE-CLEARING", "CARD-ABOVE-OWED", "TAX-ABOVE-OWED", "EXPENSE-TWICE", "NO-PROOF"),
-        *("MONEY-TWICE", "OPENED-TWICE", "SHORT-FOR-ORDERS"),
+        *("MONEY-TWICE", "OPENED-TWICE", "SHORT-FOR-ORDERS", "ORDER-TWICE"),
     }
 )
 STATES: Final = {ImposedOn.BUYER: ("OH", "43002"), ImposedOn.SELLER: ("VT", "05641")}
@@ -246,7 +246,7 @@ def _put_right(april: Desk) -> None:
     record_bill(april, BillRequest(SUPPLIER, "H-3", goods=goods))
     for cancelled in (False, True):
         wanted = ordered(DISTANCE, replace(DISTANCE, extras=(CLEAR.code,)), accessories=_of_hers(), shipping=650)
-        order = record_sale(april, wanted).order
+        order = record_sale(april, replace(wanted, accept=wanted.accept | TWICE)).order
         number, job = order.number or 0, order.pairs[0].job_number or 0
         if not cancelled:
             take_payment(april, number, PaymentRequest(40_000, Method.CARD))
@@ -272,7 +272,7 @@ def _of_hers() -> tuple[AccessoryRequest, ...]:
 
 def _keep_deposits(desk: Desk, april: Desk) -> None:
     """Take a deposit by each method, use it on an order that stays and on one that does not, give it back by each."""
-    order = replace(FAMILY_ORDER, pairs=(), payments=())
+    order = replace(FAMILY_ORDER, pairs=(), payments=(), accept=FAMILY_ORDER.accept | TWICE)
     for place, method in enumerate(Method):
         number = take_deposit(desk, DepositRequest(CUSTOMER, 9_000 + place, method)).account.deposit.number or 0
         for again in (False, True):

@@ -61,7 +61,7 @@ from shopledger.ledger.settings import Accounting
 from shopledger.ledger.stock import StockedKind
 from shopledger.money.rate import round_half_away
 from tests.desk.books import everything, notes, on_both, postings
-from tests.desk.family import DISTANCE, FAMILY_ORDER, inspected, later, ordered
+from tests.desk.family import DISTANCE, FAMILY_ORDER, TWICE, inspected, later, ordered
 from tests.desk.test_spending import close
 from tests.shelf import CASE, CHILD, CUSTOMER, HOME, SHADES
 
@@ -69,7 +69,7 @@ MARCH = Month(2026, 3)
 PAID_ON, NOW = date(2026, 3, 9), date(2026, 3, 12)
 BOUNCED = Reversal(1, "not enough funds", fee=1_200, charge=1_500)
 DISPUTED = Reversal(2, "says it was not her", amount=5_000, fee=2_000)
-SUNGLASSES = OrderRequest(CUSTOMER, (), (AccessoryRequest(SHADES.code, wearer=CHILD),), shipping=0)
+SUNGLASSES = OrderRequest(CUSTOMER, (), (AccessoryRequest(SHADES.code, wearer=CHILD),), shipping=0, accept=TWICE)
 """45.00 with 3.26 of sales tax."""
 
 
@@ -97,7 +97,7 @@ def gross(desk: Desk) -> list[tuple[int, int, int]]:
 @pytest.fixture
 def full_shelves(desk: Desk) -> Desk:
     """Receive enough for every order that may be tried."""
-    receive_stock(desk, StockedKind.ACCESSORY, SHADES.code, 900, SHADES.cost)
+    receive_stock(desk, StockedKind.ACCESSORY, SHADES.code, 900, SHADES.cost, accept=frozenset({"QUANTITY-UNUSUAL"}))
     return desk
 
 
