@@ -210,6 +210,13 @@ LINES: Final[tuple[Line, ...]] = (
     _line("sale", "record", "--from", "order.toml", "--accept", "NEAR-PD-MISSING"),
     _line("sale", "cancel", "2", "--reason", "changed her mind"),
     _line("sale", "ship", "2", "--carrier", "post", *UNSEEN),
+    _line("sale", "ship", "2", "--carrier", "post", "--job", "2", *UNSEEN),
+    _line("sale", "address", "2", "--street", "9 New Street", "--reason", "moved"),
+    _line("parcel", "returned", "1", "--reason", "nobody at home"),
+    _line(
+        *("parcel", "send-again", "1", "--carrier", "post"),
+        before=(("parcel", "returned", "1", "--reason", "nobody at home"),),
+    ),
     _line("sale", "show", "1"),
     _line("sale", "reduce", "2", "--line", "1=20", *_WHY),
     _line("sale", "price", "2", "--line", "1=170", *_WHY),
@@ -239,6 +246,7 @@ LINES: Final[tuple[Line, ...]] = (
     _line("paper", "confirmation", "1", *OUT),
     _line("paper", "quote", "--customer", "1", *PAIR, "--valid-until", "2026-04-01", *OUT),
     _line("paper", "slip", "1", *OUT),
+    _line("paper", "slip", "1", "--parcel", "1", *OUT),
     _line("paper", "statement", "1", *OUT),
     _line("paper", "worksheet", "1", *OUT),
     _line("paper", "year", "1", "2026", *OUT),
@@ -301,6 +309,7 @@ LINES: Final[tuple[Line, ...]] = (
     _line("job", "print-certificate", "1", *OUT),
     _line("job", "print-lens-order", "1", *OUT),
     _line("job", "remake", "2", "--reason", "scratched", "--cost", "12"),
+    _line("job", "remake", "1", "--reason", "the coating peels", "--because", "maker-error", "--only", "left"),
     _line("job", "sheet", "1", *OUT),
     Line(("shop", "keeping", "--state-years", "5"), _OLD, fresh=True, revision="20261127_document_columns"),
     Line(("shop", "keeping", "--state-years", "5"), _OLDER, fresh=True, revision="20261125_inspections"),
@@ -315,7 +324,8 @@ LOOKING: Final = frozenset(
     erasure list, prescriber list, prescription check, trace show, trace list, trace nearest, trace check, sale list,
     sale margin, receipt list, receipt unclaimed, draft list, draft show, month list, month show, year show,
     fix, supplier list, supplier show, bill list, bill show, deposit list, deposit show, spend categories, spend list,
-    spend show, money list, money cards, payment list, money show, job list, job margin, job show
+    spend show, money list, money cards, payment list, money show, job list, job margin, job show, parcel list,
+    parcel show
     """.replace("\n", " ")
     .replace("  ", "")
     .strip()

@@ -22,12 +22,14 @@ def upgrade() -> None:
     op.create_table(
         TABLE,
         *(sa.Column(name, sa.Text(), nullable=False) for name in ("operator", "recorded_at", "cause", "day", "reason")),
-        *(_number(name) for name in ("job_number", "in_place_of", "place", "seal")),
+        *(_number(name) for name in ("job_number", "in_place_of", "place", "new_frame", "seal")),
         sa.Column("correction_number", sa.Integer(), autoincrement=False, nullable=True),
         sa.Column("salt", sa.Text(), nullable=False),
         sa.PrimaryKeyConstraint("job_number", name=op.f(f"pk_{TABLE}")),
         sa.UniqueConstraint("in_place_of", name=op.f(f"uq_{TABLE}_in_place_of")),
-        *(_refers(name) for name in ("job_number", "in_place_of")),
+        *(_refers(name, "order_pair", "job_number") for name in ("job_number", "in_place_of")),
+        _refers("correction_number", "correction", "number"),
+        sa.CheckConstraint("new_frame IN (0, 1)", name=op.f(f"ck_{TABLE}_new_frame_flag")),
         sa.CheckConstraint("place >= 1", name=op.f(f"ck_{TABLE}_place_counts")),
         sa.CheckConstraint(f"cause IN ({listed})", name=op.f(f"ck_{TABLE}_cause_known")),
         sa.CheckConstraint("day LIKE '____-__-__'", name=op.f(f"ck_{TABLE}_day_is_day")),
@@ -49,6 +51,6 @@ def _number(name: str) -> sa.Column[int]:
     return sa.Column(name, sa.Integer(), autoincrement=False, nullable=False)
 
 
-def _refers(column: str) -> sa.ForeignKeyConstraint:
-    name = op.f(f"fk_{TABLE}_{column}_order_pair")
-    return sa.ForeignKeyConstraint([column], ["order_pair.job_number"], name=name, ondelete="RESTRICT")
+def _refers(column: str, other: str, key: str) -> sa.ForeignKeyConstraint:
+    name = op.f(f"fk_{TABLE}_{column}_{other}")
+    return sa.ForeignKeyConstraint([column], [f"{other}.{key}"], name=name, ondelete="RESTRICT")

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.lens_options import either, measured
+from shopledger.cli.lens_options import MeasurementOptions, either, measured
 from shopledger.cli.options import (
     OptionSet,
     accept,
@@ -23,6 +23,7 @@ from shopledger.cli.options import (
     into_folder,
     made,
     needed,
+    nothing_given,
     option,
     options,
     reason,
@@ -31,13 +32,17 @@ from shopledger.cli.output import Fields, show
 from shopledger.cli.params import AMOUNT, MM, NEAR_PD, NUMBER, RX, Typed, Word, read_decimal, read_lengths, text
 from shopledger.cli.prompts import DRY_RUN, Question, accepted, ask, confirm, fill, lacking, only_asked, tell
 from shopledger.errors import RefusedError
+from shopledger.ledger.again import MADE_AGAIN, RemakeCause
 from shopledger.ledger.inspections import Checked, ImpactProof, Scrap
+from shopledger.ledger.orders import OffStep
 from shopledger.money.amount import Cents
 from shopledger.optics.sides import Side
 
 if TYPE_CHECKING:
     from shopledger.desk.certifying import PrintedCertificate
     from shopledger.desk.inspecting import InspectionRequest, JobNeeds
+    from shopledger.desk.remaking import RemakeRequest
+    from shopledger.optics.measurements import Measurements
     from shopledger.optics.prescription import EyePrescription, Prescription
 
 
@@ -75,6 +80,7 @@ THINNING = Typed("prism|as read", _read_thinning)
 TILT = Typed("degrees", lambda text, _: read_lengths(text, "tilt"))
 MARKS = Word(Marks)
 SCRAP = Word(Scrap)
+CAUSE = Word(RemakeCause, MADE_AGAIN)
 
 
 class InspectOptions(OptionSet):
@@ -162,10 +168,49 @@ class RemakeOptions(OptionSet):
 
     reason: str | None = reason("Why it is made again.", "Why it is made again")
     cost: Cents | None = option("--cost", type=AMOUNT, help="What it costs the shop.", ask="What it costs the shop")
-    scrap: Scrap = option(
-        "--scrap", type=SCRAP, default="both", show_default=True, help="Which lenses are thrown away."
-    )
+    scrap: Scrap | None = option("--scrap", type=SCRAP, help="Which lenses are thrown away. Otherwise both.")
     day: date | None = day("The day it was decided.")
+
+
+class AnewOptions(OptionSet):
+    """What a job made again as one of its own is made for, and what of it is other than before."""
+
+    because: RemakeCause | None = option(
+        "--because",
+        type=CAUSE,
+        help="Through whose doing; asked for where the job left.",
+        ask="Through whose doing (shop, maker, prescriber, customer, broken, lost)",
+    )
+    only: Side | None = option("--only", type=Word(Side), help="Make this lens alone; the other one is kept.")
+    prescription: int | None = option(
+        "--prescription", metavar="NUMBER", type=int, help="Make it under another prescription."
+    )
+    lens: str = option("--lens", metavar="CODE", default="", help="Another lens.")
+    off_step: OffStep | None = option(
+        "--off-step",
+        type=Word(OffStep),
+        help="What is made where a power lies between two quarters: exact, the one with less plus, or with more.",
+    )
+    frame: str = option("--frame", metavar="CODE", default="", help="Another frame, which goes along without a charge.")
+    new_frame: bool = option("--new-frame", is_flag=True, help="The same frame goes along once more, without a charge.")
+
+    def request(self, job: int, why: str, places: Measurements | None, day: date | None) -> RemakeRequest:
+        """Give what is asked for."""
+        from shopledger.desk.remaking import RemakeRequest
+
+        return RemakeRequest(
+            job_number=job,
+            cause=needed(self.because),
+            reason=why,
+            only=self.only,
+            prescription=self.prescription,
+            measurements=places,
+            lens=self.lens,
+            off_step=self.off_step,
+            frame=self.frame,
+            new_frame=self.new_frame,
+            day=day,
+        )
 
 
 @click.command()
@@ -264,22 +309,63 @@ def impact(run: Run, number: int, given: ImpactOptions, as_json: bool) -> None:
 
 
 @click.command()
-@click.argument("number", type=int)
+@click.argument("number", metavar="JOB", type=int)
 @options(RemakeOptions)
+@options(AnewOptions, "anew")
+@options(MeasurementOptions, "places")
+@accept
+@dry_run
 @as_json
 @pass_run
-def remake(run: Run, number: int, given: RemakeOptions, as_json: bool) -> None:
-    """Keep that a job is made again, and what it cost.
+def remake(
+    run: Run,
+    number: int,
+    given: RemakeOptions,
+    anew: AnewOptions,
+    places: MeasurementOptions,
+    accept: tuple[str, ...],
+    dry_run: bool,
+    as_json: bool,
+) -> None:
+    """Make a job again, as it is or as a new job.
 
-    It must pass an inspection anew before it leaves.
+    A job that left, or that is made otherwise than before, gets a job of its own in its place: it stands on the board,
+    its lenses are ordered and inspected, and it leaves in a parcel of its own, without a charge.
     """
-    from shopledger.cli.views.bench import OUT, remake_fields
+    from shopledger.cli.views.bench import OUT, remade_data, remade_fields, remake_fields
     from shopledger.desk.inspecting import record_remake
+    from shopledger.desk.remaking import needs_job_of_its_own, plan_remake, remake_job
 
-    given = asked(run, given)
-    done = record_remake(run.desk(), number, needed(given.reason), needed(given.cost), given.scrap, given.day)
-    show(as_json, OUT.of(done), remake_fields(done))
-    tell(f"Next: 'shopledger job inspect {number}' once it is made.")
+    desk = run.desk()
+    measurements = places.measurements
+    if measurements is None and nothing_given(anew) and not needs_job_of_its_own(desk, number):
+        if dry_run:
+            raise click.UsageError("--dry-run is for a job of its own. A job made again as it is needs none.")
+        given = asked(run, given, "reason", "cost")
+        done = record_remake(
+            desk, number, needed(given.reason), needed(given.cost), given.scrap or Scrap.BOTH, given.day
+        )
+        show(as_json, OUT.of(done), remake_fields(done))
+        tell(f"Next: 'shopledger job inspect {number}' once it is made.")
+        return
+    if given.cost is not None or given.scrap is not None:
+        message = "--cost and --scrap are of a job made again as it is. What a new job costs, the bills for it say."
+        raise click.UsageError(message)
+    given, anew = asked(run, given, "reason"), asked(run, anew, "because")
+    request = anew.request(number, needed(given.reason), measurements, given.day)
+    plan = plan_remake(desk, request)
+    if not dry_run:
+        said_yes = accepted(run, plan.findings, accept)
+        plan = remake_job(desk, replace(request, accept=said_yes))
+    show(as_json, remade_data(plan), *remade_fields(plan))
+    if dry_run:
+        tell(DRY_RUN)
+        return
+    job = plan.pair.job_number
+    tell(f"Job {job} stands on the board. Next: 'shopledger job order-lenses {job} --from SUPPLIER --into FOLDER'.")
+    for receipt in plan.touched_receipts:
+        again = f"'shopledger receipt replace {receipt}'"
+        tell(f"Receipt {receipt} shows the glasses of before: {again} once the job leaves.")
 
 
 @click.command()

@@ -53,6 +53,7 @@ SECTIONS = {
     },
     "Selling": {
         "sale": Place(f"{_CLI}.sale:sale", "Record, show and ship orders."),
+        "parcel": Place(f"{_CLI}.parcel:parcel", "See parcels, take back what came back, send it again."),
         "payment": Place(f"{_CLI}.payments:payment", "Take payments on orders, and put them right."),
         "refund": Place(f"{_CLI}.payments:refund", "Give money back on orders."),
         "fix": Place(f"{_CLI}.fix:fix", "Say what can be done about something that was recorded."),

@@ -76,11 +76,12 @@ def worksheet(run: Run, receipt: int, diagnoses: tuple[str, ...], folder: Path, 
 
 @paper.command()
 @click.argument("order", type=int)
+@click.option("--parcel", type=int, metavar="NUMBER", help="Of this parcel; otherwise of what leaves next.")
 @print_options
 @pass_run
-def slip(run: Run, order: int, folder: Path, archive: bool, as_json: bool) -> None:
-    """Print an order's packing slip: no prices, no prescription."""
-    _of_order(run, "packing", order, folder, archive, as_json)
+def slip(run: Run, order: int, parcel: int | None, folder: Path, archive: bool, as_json: bool) -> None:
+    """Print a packing slip: no prices, no prescription."""
+    _of_order(run, "packing", order, folder, archive, as_json, parcel)
 
 
 @paper.command()
@@ -218,12 +219,15 @@ def _asked(file: Path | None, customer: str | None, pair: PairOptions, order: Or
     return read_order_file(file)
 
 
-def _of_order(run: Run, key: str, order: int, folder: Path, archive: bool, as_json: bool) -> None:
+def _of_order(
+    run: Run, key: str, order: int, folder: Path, archive: bool, as_json: bool, parcel: int | None = None
+) -> None:
     """Print one of the papers of a recorded order and tell where it lies."""
     from shopledger.desk.papers import print_of_order
 
-    file = print_of_order(run.desk(), key, order, made(folder), archive=archive)
-    _show(as_json, file, {"paper": key, "order": order})
+    file = print_of_order(run.desk(), key, order, made(folder), parcel=parcel, archive=archive)
+    own: dict[str, Json] = {} if parcel is None else {"parcel": parcel}
+    _show(as_json, file, {"paper": key, "order": order, **own})
 
 
 def _show(as_json: bool, file: Path, what: dict[str, Json]) -> None:

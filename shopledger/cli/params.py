@@ -61,8 +61,8 @@ class Word(click.ParamType[E, str], Generic[E]):
 
     name = "word"
 
-    def __init__(self, words: type[E]) -> None:
-        self.words = words
+    def __init__(self, words: type[E], only: tuple[E, ...] = ()) -> None:
+        self.words: tuple[E, ...] = only or tuple(words)
 
     def get_metavar(self, param: click.Parameter, ctx: click.Context) -> str:  # noqa: ARG002 - click's signature
         """Show the words in the help, unless they are too many for a line; then the option's own help lists them."""
@@ -157,6 +157,12 @@ def read_goods(text: str, field: str) -> AccessoryRequest:
     if sign and not (count.isascii() and count.isdigit()):
         raise RefusedError(field, f"'{text}'", "it is a code, with a count behind = if not one", "Type it like CASE=2.")
     return AccessoryRequest(code, read_whole(count or "1", f"count of {code}"))
+
+
+def read_line_count(text: str, field: str) -> tuple[int, int | None]:  # noqa: ARG001 - both parts name themselves
+    """Read a line of an order with a count: `3` for all of line 3, `3=2` for two of it."""
+    line, sign, count = text.partition("=")
+    return read_whole(line, "line"), read_whole(count, f"count of line {line}") if sign else None
 
 
 def read_whole(text: str, field: str) -> int:
@@ -315,6 +321,8 @@ MONTH = Typed("yyyy-mm", _month)
 """A calendar month."""
 PROGRESSIVE_BASE = Typed("[bifocal|trifocal]", _progressive_base)
 """Whose base codes a progressive takes."""
+LINE_COUNT = Typed("line[=count]", read_line_count)
+"""Goods of a line of an order, and how many of them."""
 TRACKING = Typed("number", _tracking)
 """A carrier's number of a parcel; one that reads like a card's number is asked about when the parcel leaves."""
 EIN = Typed("nn-nnnnnnn", _ein)

@@ -15,6 +15,7 @@ from shopledger.cli.options import (
     as_json,
     asked,
     day,
+    day_option,
     dry_run,
     existing_file,
     file_alone,
@@ -23,10 +24,12 @@ from shopledger.cli.options import (
     option,
     options,
     reason,
+    some_changes,
 )
 from shopledger.cli.output import show
 from shopledger.cli.pair_options import PairOptions
-from shopledger.cli.params import AMOUNT, TRACKING, Typed, Word, read_goods, text
+from shopledger.cli.params import AMOUNT, LINE_COUNT, TRACKING, Typed, Word, read_goods, text
+from shopledger.cli.people import AddressOptions
 from shopledger.cli.prompts import accepted, lacking, tell
 from shopledger.cli.putting_right import SALE_COMMANDS
 from shopledger.ledger.orders import (
@@ -146,6 +149,20 @@ class ShipOptions(OptionSet):
     day: date | None = day("The day it left, which a claim calls the date of service.")
 
 
+class PackOptions(OptionSet):
+    """What lies in one parcel."""
+
+    jobs: tuple[int, ...] = option(
+        "--job", metavar="JOB", type=int, multiple=True, help="Only this job with its frame; may be given again."
+    )
+    goods: tuple[tuple[int, int | None], ...] = option(
+        "--line",
+        type=LINE_COUNT,
+        multiple=True,
+        help="Goods of this line of the order, 3=2 for two of line 3; may be given again.",
+    )
+
+
 class CancelOptions(OptionSet):
     """Why and when an order was cancelled."""
 
@@ -206,7 +223,7 @@ def record(
 @as_json
 @pass_run
 def show_sale(run: Run, number: int, as_json: bool) -> None:
-    """Show an order with its payments and shipment."""
+    """Show an order with its payments and parcels."""
     from shopledger.cli.views.corrections import corrections_data, corrections_table
     from shopledger.cli.views.orders import OUT, account_data, account_fields, order_blocks
     from shopledger.desk.orders import shipped_uninspected
@@ -241,16 +258,19 @@ def list_sales(run: Run, customer: str | None, limit: int, as_json: bool) -> Non
 @sale.command()
 @click.argument("number", type=int)
 @options(ShipOptions)
+@options(PackOptions, "pack")
 @accept
 @as_json
 @pass_run
-def ship(run: Run, number: int, given: ShipOptions, accept: tuple[str, ...], as_json: bool) -> None:
-    """Ship an order; it is shipped once.
+def ship(run: Run, number: int, given: ShipOptions, pack: PackOptions, accept: tuple[str, ...], as_json: bool) -> None:
+    """Ship what is left of an order in one parcel, or a part of it.
 
-    Each of its jobs has passed 'shopledger job inspect', or a reason is given, which is kept.
+    Each job in it has passed 'shopledger job inspect', or a reason is given, which is kept.
     """
     from shopledger.cli.views.orders import account_data, account_fields
-    from shopledger.desk.orders import like_card, ship_order
+    from shopledger.desk.orders import ship_order
+    from shopledger.desk.sending import like_card
+    from shopledger.ledger.shipping import PackRequest, whole_content
 
     given = asked(run, given)
     said_yes = accepted(run, like_card(given.tracking or ""), accept)
@@ -260,11 +280,52 @@ def ship(run: Run, number: int, given: ShipOptions, accept: tuple[str, ...], as_
         needed(given.carrier),
         given.tracking or "",
         given.day,
+        only=PackRequest(pack.jobs, pack.goods),
         without_inspection=given.without_inspection,
         accept=said_yes,
     )
     show(as_json, account_data(account), account_fields(account))
-    tell(f"Order {number} was shipped. Next: 'shopledger receipt issue {number} --wearer NAME --into FOLDER'.")
+    parcel = account.parcels[-1].number
+    if whole_content(account):
+        tell(f"Parcel {parcel} left. The rest of order {number} goes with 'shopledger sale ship {number}'.")
+    else:
+        tell(f"Order {number} was shipped. Next: 'shopledger receipt issue {number} --wearer NAME --into FOLDER'.")
+    tell(f"Its slip: 'shopledger paper slip {number} --parcel {parcel} --into FOLDER'.")
+
+
+@sale.command()
+@click.argument("number", type=int)
+@options(AddressOptions)
+@click.option("--reason", metavar="TEXT", default="", help="Why; it is kept with the order.")
+@day_option("The day from which it holds.")
+@accept
+@as_json
+@pass_run
+def address(
+    run: Run,
+    number: int,
+    given: AddressOptions,
+    reason: str,
+    day: date | None,
+    accept: tuple[str, ...],
+    as_json: bool,
+) -> None:
+    """Correct where an order goes, as far as it has not left.
+
+    What is not named stays as it was; parcels that left keep their address.
+    """
+    from shopledger.cli.views.orders import account_data, account_fields
+    from shopledger.desk.parcels import address_findings, send_order_to
+    from shopledger.desk.sales import order_account
+
+    (new,) = some_changes("--street '9 New Street'", given)
+    desk = run.desk()
+    account = order_account(desk, number)
+    where = replace(account.ship_to, **new)
+    said_yes = accepted(run, address_findings(account, where), accept)
+    account = send_order_to(desk, number, where, reason, day, accept=said_yes)
+    show(as_json, account_data(account), account_fields(account))
+    tell(f"What is left of order {number} goes to {', '.join(where.lines)}.")
 
 
 @sale.command()

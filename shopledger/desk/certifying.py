@@ -27,6 +27,7 @@ from shopledger.ledger.papers.certificate import InspectionCertificate, inspecti
 from shopledger.ledger.papers.issued import IssuedPaper, WaitingPaper
 from shopledger.ledger.papers.order_facts import OrderNames
 from shopledger.ledger.parties import spellings_of
+from shopledger.ledger.shipping import parcel_with
 from shopledger.paperwork.certificate import CERTIFICATE
 from shopledger.store.refusals import FileNotKeptError
 from shopledger.store.work import UnitOfWork
@@ -153,7 +154,7 @@ def _as_of_today(work: UnitOfWork, job_number: int) -> InspectionCertificate:
 def _content(work: UnitOfWork, job_number: int, inspection_number: int) -> InspectionCertificate:
     """Give what the certificate of an inspection says today, not yet issued."""
     order, pair = work.orders.pair(job_number)
-    shipment = work.orders.account(number_of(order)).shipment
+    parcel = parcel_with(work.orders.account(number_of(order)), job_number)
     wearer = work.customers.wearer(pair.wearer_number)
     names = OrderNames(
         {pair.wearer_number: wearer.name},
@@ -161,7 +162,7 @@ def _content(work: UnitOfWork, job_number: int, inspection_number: int) -> Inspe
         {code: work.catalogue.lens(code).name for code in pair.lens_codes},
     )
     history, inspection = work.inspections.history(job_number), work.inspections.get(inspection_number)
-    shipped_on = shipment.day if shipment else None
+    shipped_on = parcel.day if parcel else None
     content = inspection_certificate(order, pair, history, inspection, work.shop.profile(), names, shipped_on)
     return replace(content, spellings=spellings_of(wearer))
 

@@ -9,7 +9,7 @@ from typing import Final
 
 from shopledger.desk.context import Desk
 from shopledger.desk.pairs import PlannedPair, plan_pair
-from shopledger.desk.putting_right import Change, CorrectionTerms, correctable, left_on
+from shopledger.desk.putting_right import Change, CorrectionTerms, correctable
 from shopledger.desk.sales import terms_of
 from shopledger.errors import RefusedError
 from shopledger.ledger.again import Again, RemakeCause
@@ -22,6 +22,7 @@ from shopledger.ledger.orders import EyeRequest, Making, OffStep, OrderAccount, 
 from shopledger.ledger.pair_words import refuse_overtaken
 from shopledger.ledger.putting_right import standing_lines, whole_line
 from shopledger.ledger.repricing import refuse_unused, reprice
+from shopledger.ledger.shipping import parcel_with
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.optics.findings import Finding, Severity
 from shopledger.optics.measurements import Measurements
@@ -203,12 +204,12 @@ class FrameBroken:
     def change(self, work: UnitOfWork, desk: Desk) -> Change:
         """Make the job anew in the other frame at the old price; the shop's broken frame is written off."""
         account, pair = job_to_correct(work, desk, self.job_number, self.terms)
-        left = left_on(account)
-        if left is not None:
+        parcel = parcel_with(account, pair.job_number)
+        if parcel is not None:
             raise RefusedError(
                 "job",
                 self.job_number,
-                f"it left on {left.isoformat()}, and a frame breaks in work only before that",
+                f"it left on {parcel.day.isoformat()}, and a frame breaks in work only before that",
                 f"Exchange it: 'shopledger sale exchange {account.order.number} --line N --for CODE --reason WHY'.",
             )
         before = request_of(account, pair)
@@ -278,9 +279,9 @@ def refuse_cut(work: UnitOfWork, account: OrderAccount, pair: Pair) -> tuple[Fin
 
 def why_cut(work: UnitOfWork, account: OrderAccount, pair: Pair) -> str:
     """Say how the ledger knows that a job's lenses were cut; empty where it knows of nothing."""
-    left = left_on(account)
-    if left is not None:
-        return f"it left on {left.isoformat()}"
+    parcel = parcel_with(account, pair.job_number)
+    if parcel is not None:
+        return f"it left on {parcel.day.isoformat()}"
     history = work.inspections.history(number_of_job(pair))
     if history.remakes:
         return f"it was to be made again on {history.remakes[-1].day.isoformat()}, so its lenses were cut"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from shopledger.desk.changing_jobs import JobChange, uncut
@@ -26,6 +26,7 @@ from shopledger.ledger.pricing import price_order
 from shopledger.ledger.putting_right import settled, standing_line, standing_lines, whole_line
 from shopledger.ledger.refunds import RefundedLine, parts_of_lines
 from shopledger.ledger.repricing import at_price, priced_as_agreed, refuse_unused
+from shopledger.ledger.shipping import parcel_with, whole_content, with_customer
 from shopledger.ledger.stock import STOCKED
 from shopledger.money.amount import Cents, write_amount
 from shopledger.optics.findings import Finding
@@ -142,9 +143,8 @@ class LinesTakenOut:
     def change(self, work: UnitOfWork, desk: Desk) -> Change:
         """Take lines out, or an upgrade off its pair, or a pair with all its lines."""
         account = correctable(work, desk, self.order_number, self.terms, "line")
-        hint = f"Give money back with 'shopledger refund give {self.order_number} --returned LINE'."
-        refuse_left(account, "line", hint)
         kept = {place: standing_line(account, place) for place in self.lines}
+        _refuse_away(account, kept.values(), self.lines, self.pairs)
         extras = [each for each in kept.values() if each.line.kind is LineKind.EXTRA]
         if extras:
             if len(kept) > 1 or self.pairs:
@@ -169,11 +169,31 @@ class LinesTakenOut:
 
 
 def refuse_left(account: OrderAccount, what: str, instead: str) -> None:
-    """Refuse what is only done before an order leaves."""
+    """Refuse what is only done while something of an order is here."""
     left = left_on(account)
-    if left is not None:
+    if left is not None and not whole_content(account):
         number = account.order.number
         raise RefusedError(what, f"on order {number}", f"that order left on {left.isoformat()}", instead)
+
+
+def _refuse_away(
+    account: OrderAccount, lines: Iterable[KeptLine], counts: Mapping[int, int | None], places: Iterable[int]
+) -> None:
+    """Refuse to take out what left: a pair whose job is away, or more goods of a line than are here."""
+    number = account.order.number
+    hint = f"Give money back with 'shopledger refund give {number} --returned LINE'."
+    jobs = {pair.place: parcel_with(account, pair.job_number) for pair in account.order.standing_pairs}
+    for kept in lines:
+        away = kept.count - (counts[kept.place] or kept.count) < with_customer(account, kept)
+        parcel = jobs.get(kept.line.pair or 0)
+        if parcel is not None or (kept.line.pair is None and kept.line.kind in STOCKED and away):
+            last = parcel or account.away[-1]
+            left = last.day.isoformat()
+            raise RefusedError("line", f"{kept.place}, {kept.line.description}", f"it left on {left}", hint)
+    for place in places:
+        parcel = jobs.get(place)
+        if parcel is not None:
+            raise RefusedError("pair", place, f"it left on {parcel.day.isoformat()}", hint)
 
 
 def _refuse_same(kept: KeptLine, net: Cents) -> None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from shopledger.desk.changing_jobs import JobChange, changed_pair
 from shopledger.desk.context import Desk
-from shopledger.desk.putting_right import Change, CorrectionTerms, correctable, left_on
+from shopledger.desk.putting_right import Change, CorrectionTerms, correctable
 from shopledger.desk.sales import goods_beside, terms_of
 from shopledger.errors import RefusedError
 from shopledger.ledger.again import RemakeCause
@@ -28,6 +28,7 @@ from shopledger.ledger.pricing import price_order
 from shopledger.ledger.putting_right import standing_line, whole_line
 from shopledger.ledger.refunds import RefundedLine, parts_of_lines
 from shopledger.ledger.repricing import priced_as_agreed, refuse_unused
+from shopledger.ledger.shipping import parcel_with, with_customer
 from shopledger.optics.sides import Side
 from shopledger.store.work import UnitOfWork
 
@@ -52,11 +53,11 @@ class Exchange:
         """Take the old goods back and keep the new ones for the order until they leave."""
         account = correctable(work, desk, self.order_number, self.terms, "exchange")
         kept = standing_line(account, self.line)
-        if left_on(account) is None:
+        if not _away(account, kept):
             raise RefusedError(
                 "exchange",
                 f"line {self.line}",
-                f"order {self.order_number} has not left, so it can be put right",
+                "it has not left, so it can be put right",
                 f"Ask what can be done with 'shopledger fix order {self.order_number}'.",
             )
         line = kept.line
@@ -131,3 +132,11 @@ def _with_kept(job: Pair, pair: Pair, stays: list[Side]) -> Pair:
     for side in stays:
         job = job.with_eye(side, OwnLens(Making.KEPT), pair.made)
     return job
+
+
+def _away(account: OrderAccount, kept: KeptLine) -> bool:
+    """Tell whether what a line sold is with the customer: its job, or some of its goods."""
+    if kept.line.pair is None:
+        return with_customer(account, kept) > 0
+    pair = next((each for each in account.order.standing_pairs if each.place == kept.line.pair), None)
+    return pair is not None and parcel_with(account, pair.job_number) is not None

@@ -23,9 +23,11 @@ from shopledger.ledger.remedies import (
     Remedy,
     job_remedies,
     order_remedies,
+    parcel_remedies,
     payment_remedies,
     stands_only,
 )
+from shopledger.ledger.shipping import parcel_with
 from shopledger.money.amount import write_amount
 from shopledger.store.work import UnitOfWork
 
@@ -43,6 +45,12 @@ def _order(work: UnitOfWork, number: int) -> Remedies:
 def _job(work: UnitOfWork, number: int) -> Remedies:
     order, pair = work.orders.pair(number)
     return job_remedies(_facts(work, work.orders.account(number_of(order))), pair)
+
+
+def _parcel(work: UnitOfWork, number: int) -> Remedies:
+    parcel = work.parcels.get(number)
+    account = work.orders.account(parcel.order_number)
+    return parcel_remedies(_facts(work, account), next(each for each in account.parcels if each.number == number))
 
 
 def _payment(work: UnitOfWork, number: int) -> Remedies:
@@ -171,10 +179,12 @@ def _voidable(work: UnitOfWork, kind: DocumentKind, number: int, day: date) -> R
 def _facts(work: UnitOfWork, account: OrderAccount) -> OrderFacts:
     number = number_of(account.order)
     standing = [pair for pair in account.order.standing_pairs if pair.job_number is not None]
+    sent = {pair.job_number or 0: parcel_with(account, pair.job_number) for pair in standing}
     return OrderFacts(
         account,
         left_on(account),
         work.customers.get(account.order.customer_number).erased_on,
+        {job: parcel.day for job, parcel in sent.items() if parcel},
         {pair.job_number or 0: why_cut(work, account, pair) for pair in standing},
         frozenset(pair.job_number or 0 for pair in standing if work.lens_orders.of_job(pair.job_number or 0)),
         tuple(each.number for each in work.receipts.of_order(number) if each.replaced_by is None),
@@ -195,6 +205,7 @@ _LOOKS: Final[Mapping[Fixable, Callable[[UnitOfWork, int], Remedies]]] = complet
         Fixable.REFUND: _refund,
         Fixable.CORRECTION: _correction,
         Fixable.RECEIPT: _receipt,
+        Fixable.PARCEL: _parcel,
         Fixable.PRESCRIPTION: _prescription,
         Fixable.DEPOSIT: _deposit,
         Fixable.BILL: _voided(DocumentKind.BILL),

@@ -48,6 +48,7 @@ from shopledger.ledger.judging_segments import (
 )
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.pair_words import refuse_overtaken
+from shopledger.ledger.shipping import parcel_with
 from shopledger.optics.findings import Finding
 from shopledger.optics.measurements import Measurements
 from shopledger.optics.prescription import Prescription
@@ -179,8 +180,8 @@ def record_impact(
                 "Use impact-resistant lenses, and type the supplier's certificate.",
             )
         record = ImpactRecord(job_number, desk.day(day), proof, reference, note)
-        shipment = account.shipment
-        return ImpactKept(work.inspections.add_impact(record), kept_until(shipment.day) if shipment else None)
+        parcel = parcel_with(account, job_number)
+        return ImpactKept(work.inspections.add_impact(record), kept_until(parcel.day) if parcel else None)
 
 
 def record_remake(
@@ -190,6 +191,10 @@ def record_remake(
     with desk.writing() as work:
         account, pair = standing_job(work, job_number)
         refuse_overtaken(account.order, pair, "remake")
+        parcel = parcel_with(account, job_number)
+        if parcel is not None:
+            hint = "It is made again as a job of its own: give --because, such as maker-error."
+            raise RefusedError("remake", f"of job {job_number}", f"it left on {parcel.day.isoformat()}", hint)
         made_on = on_or_after(account.order.day, desk.day(day), "day of the remake")
         newest = work.inspections.history(job_number).newest
         follows = newest.number if newest else None

@@ -5,24 +5,24 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date
 
-from shopledger.desk.books.goods_moves import goods_left, put_back, ship_goods
-from shopledger.desk.books.job_costs import costs_in_work, scrap_jobs
+from shopledger.desk.books.goods_moves import put_back
+from shopledger.desk.books.job_costs import scrap_jobs
 from shopledger.desk.context import Desk
 from shopledger.desk.corrections import post_payment
 from shopledger.desk.refusals import accepted_warnings, note_accepted, on_or_after, standing_order
+from shopledger.desk.sending import like_card, send_parcel
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.documents import Document, DocumentKind
-from shopledger.ledger.books.postings import refund_entry, reversing_entry, shipment_entry
+from shopledger.ledger.books.postings import refund_entry, reversing_entry
 from shopledger.ledger.inspections import Omission
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.orders import Cancellation, Order, OrderAccount, Payment, PaymentRequest, Refund, Shipment
-from shopledger.ledger.private_numbers import CARD, private_number
+from shopledger.ledger.orders import Cancellation, Order, OrderAccount, Payment, PaymentRequest, Refund
+from shopledger.ledger.parcels import Parcel
 from shopledger.ledger.refunds import RefundRequest, cancelled, plan_refund
 from shopledger.ledger.sharing import parts_of
-from shopledger.ledger.stock import STOCKED
-from shopledger.ledger.text import refuse_private
+from shopledger.ledger.shipping import ALL_OF_IT, PackRequest, goods_here, packed
+from shopledger.ledger.stock import STOCKED, StockedKind
 from shopledger.money.amount import Cents, write_amount
-from shopledger.optics.findings import Finding, Severity
 from shopledger.store.work import UnitOfWork
 
 
@@ -66,76 +66,32 @@ def ship_order(
     tracking: str = "",
     day: date | None = None,
     *,
+    only: PackRequest = ALL_OF_IT,
     without_inspection: str = "",
     accept: frozenset[str] = frozenset(),
 ) -> OrderAccount:
-    """Store the shipment of an order; an order is shipped once.
+    """Send what is left of an order in one parcel, or what `only` names of it.
 
-    Each of its jobs has passed its inspection, or `without_inspection` says why it leaves all the same.
+    Each job in it has passed its inspection, or `without_inspection` says why it leaves all the same.
     """
     shipped_on = desk.day(day, "shipping day")
     accepted = accepted_warnings(like_card(tracking), accept)
     with desk.writing() as work:
         work.periods.refuse_closed(shipped_on)
-        account = standing_order(work, order_number, "shipment")
-        if account.shipment is not None:
-            raise RefusedError(
-                "order",
-                order_number,
-                f"it was shipped on {account.shipment.day.isoformat()}",
-                "Nothing is left to ship.",
-            )
-        on_or_after(account.order.day, shipped_on, "shipping day")
-        shipment = Shipment(order_number, shipped_on, carrier, tracking)
-        work.inspections.omit(_omissions(work, account.order, without_inspection))
-        work.shipments.add(shipment)
+        account = standing_order(work, order_number, "parcel")
+        content = packed(account, only)
+        parcel = Parcel(order_number, shipped_on, account.ship_to, carrier, tracking, content)
+        send_parcel(work, account, parcel, without_inspection)
         note_accepted(work, accepted, Document(DocumentKind.ORDER, order_number))
-        goods, lenses = ship_goods(work, account, shipped_on), costs_in_work(work, account.order)
-        if goods or lenses:
-            work.journal.post(shipment_entry(shipped_on, order_number, goods, lenses))
         return work.orders.account(order_number)
-
-
-def like_card(tracking: str) -> tuple[Finding, ...]:
-    """Ask about a tracking number that reads like a card's whole number; a social security number is refused."""
-    if private_number(tracking) != CARD:
-        refuse_private("tracking number", tracking)
-        return ()
-    sentence = "The tracking number reads like the whole number of a payment card, which the shop never keeps."
-    source = "ISO/IEC 7812"
-    return (Finding(Severity.WARNING, "READS-LIKE-CARD", "tracking number", "", "", source, sentence),)
 
 
 def shipped_uninspected(desk: Desk, order: Order) -> tuple[Omission, ...]:
     """Give why jobs of an order were shipped without a passed inspection; nothing where none was."""
     with desk.reading() as work:
-        found = [work.inspections.history(job).omission for job in _jobs(order)]
+        jobs = [pair.job_number for pair in order.pairs if pair.job_number is not None]
+        found = [work.inspections.history(job).omission for job in jobs]
         return tuple(omission for omission in found if omission is not None)
-
-
-def _omissions(work: UnitOfWork, order: Order, reason: str) -> tuple[Omission, ...]:
-    """Give what to keep of a shipment without inspection, or refuse it; a reason where none is needed too."""
-    lacking = {job: why for job in _jobs(order) if (why := work.inspections.history(job).lacking)}
-    if not lacking and reason:
-        raise RefusedError(
-            "reason",
-            f"'{reason}'",
-            "nothing on this order lacks an inspection",
-            "Leave --without-inspection out.",
-        )
-    if lacking and not reason:
-        first = next(iter(lacking))
-        raise RefusedError(
-            "inspection",
-            f"lacking: {', '.join(f'job {job} {why}' for job, why in lacking.items())}",
-            "an order is shipped once each of its jobs has passed",
-            f"Record it with 'shopledger job inspect {first}', or say why not with --without-inspection REASON.",
-        )
-    return tuple(Omission(job, reason) for job in lacking)
-
-
-def _jobs(order: Order) -> list[int]:
-    return [pair.job_number for pair in order.standing_pairs if pair.job_number is not None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,8 +153,11 @@ def cancel_order(desk: Desk, order_number: int, reason: str, day: date | None = 
         documents = [Document(DocumentKind.ORDER, order_number), *paid, *corrected]
         for number, entry in work.journal.of_documents(documents):
             work.journal.post(reversing_entry(entry, number, cancellation))
-        for line, count in goods_left(account):
-            work.stock.reserve(STOCKED[line.kind], line.item_code, -count)
+        for each in goods_here(account):
+            work.stock.reserve(STOCKED[each.line.kind], each.line.item_code, -each.count)
+        for pair in account.order.standing_pairs:
+            if pair.again is not None and pair.again.new_frame:
+                work.stock.reserve(StockedKind.FRAME, pair.frame_code, -1)
         scrap_jobs(work, account.order, cancelled_on)
         touched = tuple(number for number, _ in current_receipts(work, order_number))
         standing = [replace(each, amount=account.standing(number_of(each))) for each in account.payments]
@@ -211,11 +170,12 @@ def _check_cancellable(account: OrderAccount, day: date) -> None:
     number = account.order.number
     if account.cancellation is not None:
         raise cancelled("cancellation", account)
-    if account.shipment is not None:
+    if account.parcels:
+        day_left = account.parcels[-1].day.isoformat()
         raise RefusedError(
             "order",
             number,
-            f"it was shipped on {account.shipment.day.isoformat()}, and only an unshipped order can be cancelled",
+            f"it was shipped on {day_left}, and only an unshipped order can be cancelled",
             f"Give the money back with 'shopledger refund give {number}'.",
         )
     if account.refunds:

@@ -23,13 +23,14 @@ from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.diagnosis import read_diagnosis
 from shopledger.ledger.erasing import refuse_of_erased
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.orders import Order, OrderRequest
+from shopledger.ledger.orders import Order, OrderAccount, OrderRequest
 from shopledger.ledger.overtaken import overtaken
 from shopledger.ledger.papers.account_statement import account_statement
 from shopledger.ledger.papers.claim_worksheet import claim_worksheet
 from shopledger.ledger.papers.order_facts import OrderFacts, OrderNames
 from shopledger.ledger.papers.order_summary import quote
 from shopledger.ledger.papers.year_statement import year_statement
+from shopledger.ledger.parcels import Parcel
 from shopledger.ledger.parties import Customer, Wearer, spellings_of
 from shopledger.ledger.receipt import ReceiptContent
 from shopledger.paperwork.order_papers import ORDER_PAPERS, QUOTE
@@ -98,17 +99,34 @@ def _of_receipt(
         return outgoing.add(pdf, folder / paper.file_name(number))
 
 
-def print_of_order(desk: Desk, key: str, order_number: int, folder: Path, *, archive: bool = False) -> Path:
-    """Print one of the papers that a recorded order has, such as `packing` or `confirmation`."""
+def print_of_order(
+    desk: Desk, key: str, order_number: int, folder: Path, *, parcel: int | None = None, archive: bool = False
+) -> Path:
+    """Print one of the papers that a recorded order has, such as `packing` or `confirmation`.
+
+    A packing slip can be that of one `parcel` of the order.
+    """
     paper = ORDER_PAPERS[key]
     with desk.reading() as work:
         account = work.orders.account(order_number)
         people = _people(work, account.order.customer_number, account.order)
         refuse_of_erased(f"the {key} of order {order_number}", people[0])
         names = _names(work, people[1:], account.order)
-        content = paper.make(OrderFacts(account, work.shop.profile(), people[0], names, desk.today))
+        own = None if parcel is None else _parcel(account, parcel)
+        content = paper.make(OrderFacts(account, work.shop.profile(), people[0], names, desk.today, own))
         pdf = pdf_of(placed(work, desk, paper, content, spellings_of(*people)), archive=archive)
-    return write_whole(pdf, folder / paper.file_name(order_number), PAPER)
+    more = () if parcel is None else (f"parcel-{parcel:05d}",)
+    return write_whole(pdf, folder / paper.file_name(order_number, *more), PAPER)
+
+
+def _parcel(account: OrderAccount, number: int) -> Parcel:
+    """Give one of an order's parcels."""
+    for parcel in account.parcels:
+        if parcel.number == number:
+            return parcel
+    numbers = ", ".join(str(each.number) for each in account.parcels) or "none"
+    said = f"the parcels of order {account.order.number} are: {numbers}"
+    raise RefusedError("parcel", number, said, "Name one of them.")
 
 
 def print_quote(

@@ -25,6 +25,7 @@ from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Method, OrderAccount, OrderLine, Pair, Refund
 from shopledger.ledger.putting_right import righted, standing_lines, touched
+from shopledger.ledger.shipping import goods_here
 from shopledger.ledger.stock import STOCKED, OutOfStockError, StockedKind, StockMovement
 from shopledger.money.amount import Cents, write_amount
 from shopledger.optics.findings import Finding
@@ -152,8 +153,8 @@ def correctable(work: UnitOfWork, desk: Desk, order_number: int, terms: Correcti
 
 
 def left_on(account: OrderAccount) -> date | None:
-    """Give the day on which an order left; None while all of it is here."""
-    return account.shipment.day if account.shipment else None
+    """Give the day on which the first of an order left that is away; None while all of it is here."""
+    return account.away[0].day if account.away else None
 
 
 def _planned(work: UnitOfWork, desk: Desk, request: CorrectionRequest) -> CorrectionPlan:
@@ -212,10 +213,12 @@ def _refuse_short(work: UnitOfWork, change: Change) -> None:
             needed[STOCKED[line.kind], line.item_code] += line.quantity
     for movement in change.lost:
         needed[movement.kind, movement.item_code] -= movement.quantity
-    for part in change.out if left_on(change.account) is None else ():
+    here = {each.position: each.count for each in goods_here(change.account)}
+    for part in change.out:
         line = change.account.order.lines[part.line - 1]
-        if part.returned:
-            freed[STOCKED[line.kind], line.item_code] += part.returned
+        free_again = min(part.returned, here.get(part.line, 0))
+        if free_again:
+            freed[STOCKED[line.kind], line.item_code] += free_again
     for (kind, code), count in needed.items():
         free = work.stock.level(kind, code).free + freed[kind, code]
         if count > free:

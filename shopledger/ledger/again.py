@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from enum import Enum
+from typing import Final
 
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 
@@ -27,6 +28,15 @@ class RemakeCause(Enum):
     LOST = "lost on its way"
 
 
+MADE_AGAIN: Final = (
+    *(RemakeCause.SHOP, RemakeCause.MAKER, RemakeCause.PRESCRIBER, RemakeCause.CUSTOMER),
+    *(RemakeCause.BROKEN, RemakeCause.LOST),
+)
+"""Why a job is made again by itself; what was put right or exchanged is a correction of its order."""
+AT_THE_SHOPS_COST: Final = frozenset({RemakeCause.SHOP, RemakeCause.MAKER, RemakeCause.BROKEN, RemakeCause.LOST})
+"""The causes for which nobody pays but the shop: once glasses had left, what such a job costs is scrap."""
+
+
 @dataclass(frozen=True, slots=True)
 class Again:
     """In whose place a job is made, and why."""
@@ -39,6 +49,8 @@ class Again:
     day: date
     reason: str = ""
     """In words; empty where a correction keeps it."""
+    new_frame: bool = False
+    """Whether a frame out of the stock goes with it that no line of the order charges."""
     correction: int | None = None
     """Number of the correction that it belongs to, where there is one."""
 

@@ -19,6 +19,7 @@ from shopledger.ledger.catalogue import Lens
 from shopledger.ledger.inspections import BenchHistory, Remake, Scrap
 from shopledger.ledger.orders import Entered, OrderAccount, Pair
 from shopledger.ledger.pair_words import refuse_overtaken
+from shopledger.ledger.shipping import parcel_with
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.optics.sides import Side
 
@@ -200,15 +201,18 @@ def refuse_unorderable(account: OrderAccount, pair: Pair, lens: Lens, edging: Ed
 
 
 def _refuse_closed(account: OrderAccount, pair: Pair) -> None:
-    shipped, cancelled = account.shipment, account.cancellation
-    for done, what in ((cancelled, "cancelled"), (shipped, "shipped")):
-        if done is not None:
-            raise RefusedError(
-                "lens order",
-                f"for job {pair.job_number}",
-                f"its order {account.order.number} was {what} on {done.day.isoformat()}",
-                "Sell the wearer new lenses with 'shopledger reorder', and order those.",
-            )
+    cancelled, parcel = account.cancellation, parcel_with(account, pair.job_number)
+    if cancelled is not None:
+        said = f"its order {account.order.number} was cancelled on {cancelled.day.isoformat()}"
+        hint = "Sell the wearer new lenses with 'shopledger reorder', and order those."
+    elif parcel is not None:
+        said = f"it was shipped on {parcel.day.isoformat()}"
+        hint = (
+            f"Make it again with 'shopledger job remake {pair.job_number}', or sell new ones by 'shopledger reorder'."
+        )
+    else:
+        return
+    raise RefusedError("lens order", f"for job {pair.job_number}", said, hint)
 
 
 def _no_height(pair: Pair) -> bool:

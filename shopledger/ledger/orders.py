@@ -1,7 +1,7 @@
 """An order from the asking to the shipping: what was asked for, what it came to, what was paid.
 
 A request names things as the owner does; a priced order holds the frozen result. Nothing here is
-edited once stored: what follows (payment, shipment, cancellation) is an entry of its own.
+edited once stored: what follows (payment, parcel, cancellation) is an entry of its own.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from shopledger.ledger.catalogue import Reimbursement, TaxCategory
 from shopledger.ledger.corrections import Correction, LinePart
 from shopledger.ledger.limits import MOVED, PRICE, hold_amount
 from shopledger.ledger.offers import LineKind
+from shopledger.ledger.parcels import OrderAddress, Parcel
 from shopledger.ledger.parties import Address
 from shopledger.ledger.taxes import LONGEST_REASON, ImposedOn
 from shopledger.ledger.text import LONGEST_NOTE, clean_text, kept_reference
@@ -482,22 +483,6 @@ class Payment:
 
 
 @dataclass(frozen=True, slots=True)
-class Shipment:
-    """The day the glasses left: the date of service on a claim."""
-
-    order_number: int
-    day: date
-    carrier: str
-    tracking: str = ""
-
-    def __post_init__(self) -> None:
-        """Hold the text to its rules."""
-        object.__setattr__(self, "carrier", clean_text("carrier", self.carrier, 60))
-        tracking = clean_text("tracking number", self.tracking, 60, required=False, numbers=True)
-        object.__setattr__(self, "tracking", tracking)
-
-
-@dataclass(frozen=True, slots=True)
 class Refund:
     """Money given back on an order, line by line, with the reason."""
 
@@ -559,11 +544,23 @@ class OrderAccount:
 
     order: Order
     payments: tuple[Payment, ...] = ()
-    shipment: Shipment | None = None
+    parcels: tuple[Parcel, ...] = ()
     refunds: tuple[Refund, ...] = ()
     cancellation: Cancellation | None = None
     corrections: tuple[Correction, ...] = ()
+    addresses: tuple[OrderAddress, ...] = ()
+    """Where what had not left was to go instead, one after the other."""
     entered: Entered | None = field(default=None, compare=False)
+
+    @property
+    def away(self) -> tuple[Parcel, ...]:
+        """The parcels that left and did not come back."""
+        return tuple(parcel for parcel in self.parcels if parcel.came_back is None)
+
+    @property
+    def ship_to(self) -> Address:
+        """Where what has not left goes."""
+        return self.addresses[-1].ship_to if self.addresses else self.order.ship_to
 
     @property
     def paid(self) -> Cents:

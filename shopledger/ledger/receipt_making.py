@@ -24,6 +24,7 @@ from shopledger.ledger.receipt import (
     Replaced,
 )
 from shopledger.ledger.sharing import Part, parts_of
+from shopledger.ledger.shipping import served_on
 from shopledger.optics.notation import write_eye
 from shopledger.optics.sides import Side
 
@@ -57,6 +58,7 @@ def receipt_content(
     order, shop, customer, wearer = account.order, parties.shop, parties.customer, parties.wearer
     pairs = tuple(pair for pair in order.standing_pairs if pair.wearer_number == part.wearer_number)
     names, npis, days = _prescribers(pairs, parties)
+    served = served_on(account, (part.wearer_number,))
     standing = [each for each in part_lines(account, part) if not each.put_right]
     gone = [each for each in part_lines(account, part) if each.put_right]
     lines = tuple(_marked(_lines(standing), replaces))
@@ -79,7 +81,7 @@ def receipt_content(
         member_id=wearer.member_id if wearer else "",
         order_number=order.number or 0,
         order_day=order.day.isoformat(),
-        dispensed_on=account.shipment.day.isoformat() if account.shipment else "",
+        dispensed_on=served.isoformat() if served else "",
         prescriber=names,
         prescriber_npi=npis,
         prescription_day=days,

@@ -6,12 +6,18 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from enum import Enum
+from typing import Final
 
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Method, OrderAccount, Pair, Payment
 from shopledger.ledger.pair_words import overtaken
+from shopledger.ledger.parcels import Parcel
 from shopledger.ledger.putting_right import standing_lines
+from shopledger.ledger.shipping import whole_content
 from shopledger.money.amount import Cents, write_amount
+
+_MADE_OTHERWISE: Final = frozenset({"PD", "prescription"})
+"""What a job that is made again after it left may be made by otherwise."""
 
 
 class Fixable(Enum):
@@ -23,6 +29,7 @@ class Fixable(Enum):
     REFUND = "refund"
     CORRECTION = "correction"
     RECEIPT = "receipt"
+    PARCEL = "parcel"
     PRESCRIPTION = "prescription"
     DEPOSIT = "deposit"
     BILL = "bill"
@@ -63,6 +70,8 @@ class OrderFacts:
     account: OrderAccount
     left_on: date | None
     erased_on: date | None = None
+    jobs_left: Mapping[int, date] = field(default_factory=dict)
+    """The day on which a job left, by its number, for those that are away."""
     cut: Mapping[int, str] = field(default_factory=dict)
     """Why the lenses of a job are taken for cut, by its number; empty text where they are not."""
     lenses_ordered: frozenset[int] = frozenset()
@@ -93,6 +102,41 @@ def job_remedies(facts: OrderFacts, pair: Pair) -> Remedies:
     if ended is not None:
         return Remedies(title, (ended.why_not,), (ended,))
     return Remedies(title, tuple(_job_stands(facts, pair)), (*_of_job(facts, pair), _broken(facts, job)))
+
+
+def parcel_remedies(facts: OrderFacts, parcel: Parcel) -> Remedies:
+    """Say what can be done about a parcel."""
+    order, number = facts.account.order.number, parcel.number
+    title = f"Parcel {number} of order {order}, left on {parcel.day.isoformat()} by {parcel.carrier}"
+    back = parcel.came_back
+    came = f"it came back on {back.day.isoformat()}" if back else ""
+    again = f"shopledger parcel send-again {number}"
+    take_in = again if came else f"shopledger parcel returned {number} --reason WHY"
+    stand = "they stand as they were typed: take it back, and send it again as it was"
+    here = bool(whole_content(facts.account))
+    return Remedies(
+        title,
+        (came or "it did not come back", f"to {', '.join(parcel.ship_to.lines)}"),
+        (
+            Remedy("it came back", take_in, came),
+            *_never_arrived(facts, parcel, came),
+            Remedy("wrong carrier, number or day", take_in, stand),
+            Remedy(
+                "what is left goes elsewhere",
+                f"shopledger sale address {order}" if here else "",
+                "" if here else "all of the order has left",
+            ),
+            Remedy("what lies in it is wrong", f"shopledger fix order {order}"),
+        ),
+    )
+
+
+def _never_arrived(facts: OrderFacts, parcel: Parcel, came: str) -> Iterator[Remedy]:
+    standing = {pair.job_number for pair in facts.account.order.standing_pairs}
+    for job in parcel.jobs:
+        gone = came or ("" if job in standing else "another job took its place")
+        remake = f"shopledger job remake {job} --because lost-on-its-way --reason WHY"
+        yield Remedy(f"job {job} never arrived", "" if gone else remake, gone)
 
 
 def payment_remedies(facts: OrderFacts, payment: Payment, *, month_closed: bool, disputed: bool) -> Remedies:
@@ -137,7 +181,8 @@ def _of_lines(facts: OrderFacts) -> Iterator[Remedy]:
     number, account = facts.account.order.number, facts.account
     goods = next((each.place for each in standing_lines(account) if each.line.pair is None and each.count), None)
     line = goods or "LINE"
-    here = "" if facts.left_on is None else f"it left on {facts.left_on.isoformat()}"
+    gone = facts.left_on is not None and not whole_content(account)
+    here = f"it left on {facts.left_on.isoformat()}" if facts.left_on and gone else ""
     yield Remedy(
         "goods or a pair forgotten",
         f"shopledger draft copy {number}" if here else f"shopledger sale add {number} --accessory CODE --reason WHY",
@@ -246,6 +291,8 @@ def _of_job(facts: OrderFacts, pair: Pair) -> Iterator[Remedy]:
     cut = facts.cut.get(job, "")
     put = f"shopledger job put-right {job}"
     again = f"shopledger job remake {job} --reason WHY --cost AMOUNT"
+    if job in facts.jobs_left:
+        again = f"shopledger job remake {job} --because CAUSE --reason WHY"
     lines = {each.line.kind: each.place for each in standing_lines(facts.account) if each.line.pair == pair.place}
     exchange = f"shopledger sale exchange {facts.account.order.number}"
     for what, options, kind in (
@@ -259,14 +306,14 @@ def _of_job(facts: OrderFacts, pair: Pair) -> Iterator[Remedy]:
         ("use of the lenses", "--use WORD", None),
         ("note", "--note TEXT", None),
     ):
-        instead = again
-        if kind is not None and facts.left_on is not None and kind in lines:
+        instead = f"{again} {options}" if what in _MADE_OTHERWISE and job in facts.jobs_left else again
+        if kind is not None and job in facts.jobs_left and kind in lines:
             instead = f"{exchange} --line {lines[kind]} --for CODE --reason WHY"
         yield Remedy(f"wrong {what}", instead if cut else f"{put} {options} --reason WHY", cut)
 
 
 def _broken(facts: OrderFacts, job: int) -> Remedy:
-    left = "" if facts.left_on is None else f"it left on {facts.left_on.isoformat()}"
+    left = f"it left on {facts.jobs_left[job].isoformat()}" if job in facts.jobs_left else ""
     number = facts.account.order.number
     command = f"shopledger job frame-broken {job} --reason WHY"
     return Remedy("frame broke in work", f"shopledger fix order {number}" if left else command, left)

@@ -24,6 +24,7 @@ class Stage(Enum):
     INSPECTED = "inspected"
     FAILED = "failed inspection"
     REMADE = "being made again"
+    CAME_BACK = "came back"
     SHIPPED = "shipped"
     CANCELLED = "cancelled"
     OVERTAKEN = "overtaken"
@@ -56,8 +57,11 @@ class JobFacts:
     made_again: bool = False
     """Whether a remake was recorded that no inspection followed yet."""
     waits_for: tuple[int, ...] = ()
-    """Other jobs of the same order that have not passed an inspection: an order leaves whole."""
+    """Other jobs of the same order that are here and have not passed an inspection: they may leave together."""
     shipped_on: date | None = None
+    """The day on which it left, in a parcel that did not come back."""
+    came_back: int | None = None
+    """Number of the parcel in which it came back, and lies here since."""
     cancelled_on: date | None = None
     in_place_of: int | None = None
     """The job in whose place it is made."""
@@ -86,7 +90,7 @@ def stage_of(facts: JobFacts) -> Standing:
     """Give where a job stands and what comes next; what happened last counts."""
     if not facts.is_open:
         return _ended(facts)
-    if facts.inspection_passed is not None:
+    if facts.inspection_passed is not None or (facts.came_back is not None and not facts.made_again):
         return _inspected(facts)
     if facts.lenses_lost:
         return Standing(Stage.REMADE, "order lenses, cut again and inspect", _order_lenses(facts))
@@ -123,9 +127,11 @@ def lenses_late(facts: JobFacts, today: date) -> bool:
 
 
 def _inspected(facts: JobFacts) -> Standing:
+    if facts.came_back is not None and facts.inspection_passed is not False:
+        return Standing(Stage.CAME_BACK, "send it again", f"shopledger parcel send-again {facts.came_back}")
     if facts.inspection_passed and facts.waits_for:
-        first = facts.waits_for[0]
-        return Standing(Stage.INSPECTED, f"wait for job {first}", f"shopledger job show {first}")
+        alone = f"shopledger sale ship {facts.order_number} --job {facts.job_number}"
+        return Standing(Stage.INSPECTED, f"wait for job {facts.waits_for[0]}, or ship it alone", alone)
     if facts.inspection_passed:
         return Standing(Stage.INSPECTED, "ship the order", f"shopledger sale ship {facts.order_number}")
     return Standing(Stage.FAILED, "make it again", f"shopledger job remake {facts.job_number}")

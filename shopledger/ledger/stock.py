@@ -167,6 +167,8 @@ class StockMovement:
     job_number: int | None = None
     bill_number: int | None = None
     note: str = ""
+    parcel_number: int | None = None
+    """The parcel in which it left or came back; goods of before parcels were known have none."""
     number: int | None = None
 
     def __post_init__(self) -> None:

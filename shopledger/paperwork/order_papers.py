@@ -51,6 +51,12 @@ def _contents(content: PackingSlip, words: Wording, width: float) -> list[Block]
     blocks: list[Block] = []
     for part in content.parcels:
         blocks += _wearer(part, words, width)
+    said = [
+        words.fill("contents.apart", day=words.day(each.day), what=", ".join(each.contents)) for each in content.apart
+    ]
+    said += [words.fill("contents.follows", what=", ".join(content.follows))] if content.follows else []
+    for sentence in said:
+        blocks += text_block("other parcels", sentence, width, STRONG, space_before=6)
     return blocks
 
 

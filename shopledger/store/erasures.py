@@ -21,6 +21,7 @@ from shopledger.ledger.papers.certificate import InspectionCertificate
 from shopledger.ledger.papers.lens_order import LensOrderContent
 from shopledger.ledger.receipt import ReceiptContent
 from shopledger.ledger.retention import Dealings, Keeping
+from shopledger.ledger.shipping import whole_content
 from shopledger.ledger.text import is_mark, mark
 from shopledger.ledger.tombstones import tombstone
 from shopledger.store import columns as kept
@@ -56,14 +57,15 @@ _ORDERS: Final = {
     ),
 }
 _LAST_DAYS: Final = """
-SELECT (SELECT MAX(day) FROM shipment WHERE order_number IN ({orders})) AS shipped,
+SELECT (SELECT MAX(day) FROM parcel WHERE order_number IN ({orders})) AS shipped,
        (SELECT MAX(day) FROM (
            SELECT day FROM shop_order WHERE number IN ({orders})
            UNION ALL SELECT day FROM payment WHERE order_number IN ({orders})
            UNION ALL SELECT day FROM refund WHERE order_number IN ({orders})
            UNION ALL SELECT day FROM correction WHERE order_number IN ({orders})
            UNION ALL SELECT day FROM cancellation WHERE order_number IN ({orders})
-           UNION ALL SELECT day FROM shipment WHERE order_number IN ({orders})
+           UNION ALL SELECT day FROM parcel WHERE order_number IN ({orders})
+           UNION ALL SELECT day FROM correction WHERE order_number IN ({orders})
            UNION ALL SELECT day FROM deposit WHERE {deposits}) booked) AS booked
 """
 _KEPT: Final = frozenset({"kept_file", "kept_body"})
@@ -73,9 +75,10 @@ UNION SELECT 1 FROM inspection WHERE sheet_sha256 = :sha256 AND NOT {inspection}
 UNION SELECT 1 FROM prescription_file WHERE sha256 = :sha256 AND NOT {prescription_file}
 """
 _CLAIMS: Final = """
-SELECT receipt.number, shipment.day, wearer.claim_within_days AS days
+SELECT receipt.number, left_on.day, wearer.claim_within_days AS days
 FROM receipt JOIN wearer ON wearer.number = receipt.wearer_number
-JOIN shipment ON shipment.order_number = receipt.order_number
+JOIN (SELECT order_number, MAX(day) AS day FROM parcel GROUP BY order_number) left_on
+    ON left_on.order_number = receipt.order_number
 WHERE receipt.{person}
   AND wearer.claim_within_days IS NOT NULL
   AND NOT EXISTS (SELECT 1 FROM receipt_claim claim WHERE claim.receipt_number = receipt.number)
@@ -139,9 +142,7 @@ class Erasures(Area):
         (last,) = self.transaction.asked(asked, person=whose.person)
         numbers = [int(row[0]) for row in self.transaction.asked(orders, person=whose.person)]
         accounts = Orders(self.transaction).accounts(numbers)
-        unfinished = (
-            number for number, each in accounts.items() if each.shipment is None and each.cancellation is None
-        )
+        unfinished = (number for number, each in accounts.items() if whole_content(each))
         owing = (f"order {number}" for number, each in accounts.items() if each.balance)
         return Dealings(
             shipped_on=read_day(last.shipped),

@@ -13,6 +13,7 @@ from sqlalchemy import Row
 from shopledger.ledger.inspections import Scrap
 from shopledger.ledger.lens_orders import remake_known
 from shopledger.ledger.stages import JobFacts
+from shopledger.store.parcels import AWAY
 from shopledger.store.refusals import NumberUnknownError
 from shopledger.store.scales import read_day
 from shopledger.store.transaction import Transaction
@@ -33,7 +34,7 @@ SELECT pair.job_number, pair.order_number, pair.frame_code, pair.lens_code, plac
            AS lenses_ordered,
        EXISTS (SELECT 1 FROM remake WHERE remake.job_number = pair.job_number
                AND COALESCE(remake.follows, 0) >= COALESCE(newest.number, 0)) AS made_again,
-       shipment.day AS shipped_on, cancellation.day AS cancelled_on,
+       away.day AS shipped_on, came.number AS came_back, cancellation.day AS cancelled_on,
        again.in_place_of, again.day AS begun_on, after.job_number AS overtaken_by,
        gone.job_number AS taken_out
 FROM order_pair pair
@@ -46,14 +47,18 @@ LEFT JOIN inspection newest ON newest.number =
 LEFT JOIN lens_order sent ON sent.number =
     (SELECT MAX(number) FROM lens_order WHERE lens_order.job_number = pair.job_number)
 LEFT JOIN lens_arrival arrived ON arrived.lens_order_number = sent.number
-LEFT JOIN shipment ON shipment.order_number = pair.order_number
+LEFT JOIN parcel away ON away.number = (
+    SELECT MAX(parcel.number) FROM parcel_item item JOIN parcel ON parcel.number = item.parcel_number
+    WHERE item.job_number = pair.job_number AND {AWAY})
+LEFT JOIN parcel came ON away.number IS NULL AND came.number =
+    (SELECT MAX(parcel_number) FROM parcel_item item WHERE item.job_number = pair.job_number)
 LEFT JOIN cancellation ON cancellation.order_number = pair.order_number
 LEFT JOIN job_again again ON again.job_number = pair.job_number
 LEFT JOIN job_again after ON after.in_place_of = pair.job_number
 LEFT JOIN job_taken_out gone ON gone.job_number = pair.job_number
 """  # noqa: S608 - the words of the ledger
 _OPEN: Final = f"""
-{_JOBS} WHERE shipment.day IS NULL AND cancellation.day IS NULL AND after.job_number IS NULL
+{_JOBS} WHERE away.day IS NULL AND cancellation.day IS NULL AND after.job_number IS NULL
   AND gone.job_number IS NULL
 ORDER BY COALESCE(again.day, placed.day), pair.job_number
 """
@@ -97,7 +102,7 @@ def _entries(rows: Sequence[Row[Any]]) -> tuple[JobEntry, ...]:
     entries = [_entry(row) for row in rows]
     unready: dict[int, list[int]] = defaultdict(list)
     for facts in (entry.facts for entry in entries):
-        if not facts.inspection_passed and facts.overtaken_by is None and not facts.taken_out:
+        if facts.is_open and not facts.inspection_passed:
             unready[facts.order_number].append(facts.job_number)
     return tuple(_beside(entry, unready[entry.facts.order_number]) for entry in entries)
 
@@ -123,6 +128,7 @@ def _entry(row: Row[Any]) -> JobEntry:
         inspection_passed=None if row.inspected is None or row.made_again else bool(row.inspected),
         made_again=bool(row.made_again),
         shipped_on=_day(row.shipped_on),
+        came_back=row.came_back,
         cancelled_on=_day(row.cancelled_on),
         in_place_of=row.in_place_of,
         overtaken_by=row.overtaken_by,

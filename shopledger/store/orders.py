@@ -35,7 +35,8 @@ from shopledger.optics.sides import Side
 from shopledger.store.corrections import Corrections
 from shopledger.store.eyes import KeptEye
 from shopledger.store.joins import Joins
-from shopledger.store.payments import Cancellations, Payments, Refunds, Shipments
+from shopledger.store.parcels import Parcels
+from shopledger.store.payments import Cancellations, Payments, Refunds
 from shopledger.store.records import Fields, Record
 from shopledger.store.refusals import DuplicateError, NumberUnknownError
 from shopledger.store.scales import day_text
@@ -237,7 +238,8 @@ class Orders(Area):
     def _accounts(self, found: Mapping[int, tuple[Order, Entered | None]]) -> Mapping[int, OrderAccount]:
         wanted = list(found)
         payments = Payments(self.transaction).of_orders(wanted)
-        shipments = Shipments(self.transaction).of_orders(wanted)
+        parcels = Parcels(self.transaction).of_orders(wanted)
+        addresses = Parcels(self.transaction).addresses_of_orders(wanted)
         refunds = Refunds(self.transaction).of_orders(wanted)
         cancellations = Cancellations(self.transaction).of_orders(wanted)
         corrections = Corrections(self.transaction).of_orders(wanted)
@@ -245,10 +247,11 @@ class Orders(Area):
             number: OrderAccount(
                 order,
                 payments[number],
-                shipments.get(number),
+                parcels[number],
                 refunds[number],
                 cancellations.get(number),
                 corrections[number],
+                addresses[number],
                 entered,
             )
             for number, (order, entered) in found.items()

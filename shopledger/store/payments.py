@@ -1,4 +1,4 @@
-"""Payments on orders, refunds, shipments and cancellations: what happens to an order once it is posted."""
+"""Payments on orders, refunds and cancellations: what happens to an order once it is posted."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import Final
 from sqlalchemy import and_
 
 from shopledger.ledger.corrections import LinePart
-from shopledger.ledger.orders import Cancellation, Payment, Refund, Shipment
+from shopledger.ledger.orders import Cancellation, Payment, Refund
 from shopledger.ledger.sharing import PaymentSum
 from shopledger.store.records import Record
 from shopledger.store.refusals import DuplicateError, NumberUnknownError
@@ -24,7 +24,6 @@ PAYMENT: Final = Record(
     source=tables.payment.outerjoin(payment_origin, payment_origin.c.payment_number == tables.payment.c.number),
 )
 PAYMENT_SUM: Final = Record(PaymentSum, tables.payment, only_read=True)
-SHIPMENT: Final = Record(Shipment, tables.shipment)
 REFUND: Final = Record(Refund, tables.refund, parts=("parts",))
 REFUND_PART: Final = Record(
     LinePart,
@@ -69,22 +68,6 @@ class Payments(Area):
         payment = tables.payment.c
         where = {payment.order_number: numbers}
         return self.transaction.groups(PAYMENT_SUM, payment.order_number, where, (payment.number,))
-
-
-class Shipments(Area):
-    """The shipments of the ledger; an order has one at most."""
-
-    def add(self, shipment: Shipment) -> Shipment:
-        """Post a shipment."""
-        if self.of_orders([shipment.order_number]):
-            raise DuplicateError("shipment", f"order {shipment.order_number}")
-        self.transaction.put(SHIPMENT, shipment)
-        return shipment
-
-    def of_orders(self, numbers: list[int]) -> Mapping[int, Shipment]:
-        """Give the shipments of those orders that left."""
-        found = self.transaction.all(SHIPMENT, {tables.shipment.c.order_number: numbers})
-        return {shipment.order_number: shipment for shipment in found}
 
 
 class Refunds(Area):

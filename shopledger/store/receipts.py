@@ -10,9 +10,12 @@ from sqlalchemy import Column, func, select
 
 from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.receipt import PAID_SINCE, IssuedReceipt, Unclaimed
+from shopledger.ledger.shipping import served_on
+from shopledger.store.orders import Orders
+from shopledger.store.parcels import Parcels
 from shopledger.store.records import Record
 from shopledger.store.refusals import DuplicateError, WordingLostError
-from shopledger.store.scales import day_text, read_day
+from shopledger.store.scales import day_text
 from shopledger.store.tables.receipts import (
     paper_wording,
     receipt,
@@ -24,7 +27,7 @@ from shopledger.store.transaction import Area
 
 _UNCLAIMED: Final = """
 SELECT line.order_number, line.wearer_number, customer.name AS customer, wearer.name AS wearer,
-    wearer.claim_within_days, shipment.day AS served_on
+    wearer.claim_within_days
 FROM (
     SELECT placed.number AS order_number, own.wearer_number
     FROM shop_order placed JOIN order_line own ON own.order_number = placed.number
@@ -37,7 +40,6 @@ FROM (
 JOIN shop_order ON shop_order.number = line.order_number
 JOIN customer ON customer.number = shop_order.customer_number
 JOIN wearer ON wearer.number = line.wearer_number
-LEFT JOIN shipment ON shipment.order_number = line.order_number
 WHERE wearer.erased_on IS NULL
   AND NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = line.order_number)
   AND NOT EXISTS (
@@ -130,9 +132,18 @@ class Receipts(Area):
         Orders before a day are passed over, save those of wearers whose plan gives longer than usual.
         """
         rows = self.transaction.asked(_UNCLAIMED, since=day_text(since), usual=usual_days)
+        numbers = list(dict.fromkeys(row.order_number for row in rows))
+        parcels = Parcels(self.transaction)
+        whole = parcels.left_whole(numbers)
+        others = Orders(self.transaction).accounts(sorted(parcels.sent_of(numbers) - whole.keys()))
+
+        def served(number: int, wearer_number: int) -> date | None:
+            account = others.get(number)
+            return served_on(account, (wearer_number,)) if account else whole.get(number)
+
         return tuple(
-            Unclaimed(number, wearer_number, customer, wearer, limit, read_day(served))
-            for number, wearer_number, customer, wearer, limit, served in rows
+            Unclaimed(number, wearer_number, customer, wearer, limit, served(number, wearer_number))
+            for number, wearer_number, customer, wearer, limit in rows
         )
 
     def record_print(self, number: int, day: date) -> int:

@@ -36,7 +36,8 @@ if TYPE_CHECKING:
     from shopledger.store.lens_orders import LensOrders
     from shopledger.store.names import Names
     from shopledger.store.orders import Drafts, Orders
-    from shopledger.store.payments import Cancellations, Payments, Refunds, Shipments
+    from shopledger.store.parcels import Parcels
+    from shopledger.store.payments import Cancellations, Payments, Refunds
     from shopledger.store.prescriptions import Prescriptions
     from shopledger.store.receipts import Receipts
     from shopledger.store.seals import Seals
@@ -77,7 +78,7 @@ class UnitOfWork:
     traces: Lazy[Traces] = Lazy("traces", "Traces")
     orders: Lazy[Orders] = Lazy("orders", "Orders")
     payments: Lazy[Payments] = Lazy("payments", "Payments")
-    shipments: Lazy[Shipments] = Lazy("payments", "Shipments")
+    parcels: Lazy[Parcels] = Lazy("parcels", "Parcels")
     refunds: Lazy[Refunds] = Lazy("payments", "Refunds")
     corrections: Lazy[Corrections] = Lazy("corrections", "Corrections")
     paid_shares: Lazy[PaidShares] = Lazy("corrections", "PaidShares")

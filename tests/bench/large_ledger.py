@@ -123,8 +123,9 @@ class _Filler:
     def columns(self, table: str) -> list[str]:
         """Give the columns of a table that are written, the seal last."""
         if table not in self._columns:
-            found = [name for _, name, *_, hidden in self._bare.execute(f"PRAGMA table_xinfo({table})") if not hidden]
-            own = [name for name in found if name not in {"seal", "salt"}]
+            rows = self._bare.execute(f"PRAGMA table_xinfo({table})")
+            found = {name: usual for _, name, _, _, usual, _, hidden in rows if not hidden}
+            own = [name for name, usual in found.items() if name != "seal" and (name != "salt" or usual is None)]
             self._columns[table] = [*own, *(["seal"] if "seal" in found else [])]
         return self._columns[table]
 
@@ -326,7 +327,7 @@ class _Trade:
         fill.add("bill", bill, 1, f"INV-{bill}", day.isoformat(), None, "", None, *_stamp(day))
         fill.add("bill_line", bill, 1, "stock", item.words, item.kind, item.code, LOT, None, None, cost, cost)
         fill.add("stock_movement", movement, day.isoformat(), item.kind, item.code, LOT, cost, "received", None, None,
-                 bill, "", *_stamp(day))  # fmt: skip
+                 bill, "", *_stamp(day), None)  # fmt: skip
         fill.post(
             day, f"bill {bill}, goods", f"bill {bill}", (Account.INVENTORY, cost), (Account.ACCOUNTS_PAYABLE, -cost)
         )
@@ -362,19 +363,26 @@ class _Trade:
     def _ship(self, day: date, sold: _Sold) -> None:
         fill, number = self._fill, sold.number
         fill.add("inspection_omission", number, "invented for a benchmark", *_stamp(day))
-        fill.add("shipment", number, day.isoformat(), "Parcel post", "", *_stamp(day))
-        goods = self._leave(day, sold.frame, 1, number, number) + self._leave(
-            day, sold.accessory, sold.quantity, number, None
+        parcel, customer = fill.number("parcel"), number * 13 % self._customers + 1
+        street, state = f"{customer % 90 + 1} Tansy Lane", _STATES[customer % len(_STATES)]
+        where = (street, "", "Millbrae", state, "43002")
+        fill.add("parcel", parcel, number, day.isoformat(), *where, "Parcel post", "", None, *_stamp(day), "")
+        for place, (job, line, count) in enumerate(
+            ((number, None, 1), (None, 1, 1), (None, 3, sold.quantity)), start=1
+        ):
+            fill.add("parcel_item", parcel, place, number, job, line, count)
+        goods = self._leave(day, sold.frame, 1, number, number, parcel) + self._leave(
+            day, sold.accessory, sold.quantity, number, None, parcel
         )
         fill.post(
-            day, f"cost of goods shipped, order {number}", f"shipment of order {number}",
+            day, f"cost of goods shipped, order {number}, parcel {parcel}", f"parcel {parcel}",
             (Account.COST_OF_GOODS, goods), (Account.INVENTORY, -goods), (Account.LENSES, sold.lab),
             (Account.WORK_IN_PROGRESS, -sold.lab),
         )  # fmt: skip
         if number % 50 == 0:
             self._refund(day, number)
 
-    def _leave(self, day: date, item: _Item, quantity: int, order: int, job: int | None) -> int:
+    def _leave(self, day: date, item: _Item, quantity: int, order: int, job: int | None, parcel: int) -> int:
         """Take goods from their lots, the first first; gives what they cost."""
         fill = self._fill
         movement = fill.number("movement")
@@ -387,7 +395,7 @@ class _Trade:
             if not lot[1]:
                 item.lots.popleft()
         what = (item.kind, item.code, -quantity, -cost, "sold")
-        fill.add("stock_movement", movement, day.isoformat(), *what, order, job, None, "", *_stamp(day))
+        fill.add("stock_movement", movement, day.isoformat(), *what, order, job, None, "", *_stamp(day), parcel)
         item.on_hand, item.reserved = item.on_hand - quantity, item.reserved - quantity
         return cost
 

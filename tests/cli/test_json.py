@@ -254,6 +254,7 @@ def test_stock_that_leaves_and_its_worth(typed: Typed) -> None:
     """A write-off, a gift and goods taken home; then value, lots, movements and age."""
     movement: dict[str, object] = {
         "day": "2026-03-02", "quantity": -1, "cost": "-61.00", "order": None, "job": None, "bill": None,
+        "parcel": None,
     }  # fmt: skip
     broken = typed("stock", "write-off", "WREN-52", "--reason", "hinge broken", "--json")
     assert read_json(broken) == {
@@ -503,9 +504,17 @@ def test_an_order_with_its_payments_and_shipment(typed: Typed) -> None:
         {"day": "2026-03-02", "amount": "100.00", "method": "card", "reference": "4242", **ITS_OWN},
         {"day": "2026-03-02", "amount": "86.50", "method": "check", "reference": "", **ITS_OWN},
     ]
-    assert (paid["paid"], paid["balance"], paid["shipment"]) == ("186.50", "0.00", None)
+    assert (paid["paid"], paid["balance"], paid["parcels"], paid["shipped_on"]) == ("186.50", "0.00", [], None)
     shipped = read_json(typed("sale", "ship", "1", "--carrier", "post", "--tracking", "77", *UNSEEN, "--json"))
-    assert shipped["shipment"] == {"day": "2026-03-02", "carrier": "post", "tracking": "77"}
+    (parcel,) = shipped["parcels"]
+    assert (parcel["number"], parcel["order"], parcel["again_of"], parcel["came_back"]) == (1, 1, None, None)
+    assert (parcel["day"], parcel["carrier"], parcel["tracking"]) == ("2026-03-02", "post", "77")
+    assert parcel["items"] == [
+        {"job": 1, "line": None, "quantity": 1},
+        {"job": None, "line": 1, "quantity": 1},
+    ]
+    assert parcel["ship_to"] == shipped["ship_to"]
+    assert shipped["shipped_on"] == "2026-03-02"
     shown = read_json(typed("sale", "show", "1", "--json"))
     assert (shown["number"], shown["pairs"][0]["job"]) == (1, 1)
     assert (shown["refunds"], shown["refunded"], shown["cancelled"]) == ([], "0.00", None)

@@ -133,8 +133,10 @@ def test_every_line_that_is_to_be_typed_is_a_command_with_its_options(sold: Type
     done(sold("refund", "give", "1", "--line", "3=5", "--method", "cash", "--reason", "a dent"))
     done(sold("deposit", "take", "1", "20", "--method", "cash"))
     done(sold("receipt", "issue", "1", "--wearer", "Odalys", "--into", str(tmp_path)))
-    looks += [("refund", 1), ("deposit", 1), ("receipt", 1)]
+    looks += [("refund", 1), ("deposit", 1), ("receipt", 1), ("parcel", 1)]
     found += [commands_of(read_json(sold("fix", what, str(number), "--json"))) for what, number in looks]
+    done(sold("parcel", "returned", "1", "--reason", "nobody at home"))
+    found.append(commands_of(read_json(sold("fix", "parcel", "1", "--json"))))
     typed = {line for lines in found for line in lines}
     assert len(typed) > 25
     for line in typed:
@@ -167,7 +169,10 @@ def test_what_is_too_late_says_why_and_what_to_do_instead(sold: Typed) -> None:
     job = read_json(sold("fix", "job", "1", "--json"))
     pd = next(each for each in job["remedies"] if each["what"] == "wrong PD")
     assert (pd["possible"], pd["why_not"]) == (False, "it left on 2026-03-02")
-    assert pd["command"].startswith("shopledger job remake 1")
+    assert pd["command"] == "shopledger job remake 1 --because CAUSE --reason WHY --pd MM"
+    parcel = {each["what"]: each for each in read_json(sold("fix", "parcel", "1", "--json"))["remedies"]}
+    assert parcel["job 1 never arrived"]["command"].startswith("shopledger job remake 1 --because lost-on-its-way")
+    assert parcel["what is left goes elsewhere"]["why_not"] == "all of the order has left"
     done(sold("sale", "record", "--customer", "1", *PAIR))
     done(sold("sale", "cancel", "2", "--reason", "ordered twice"))
     cancelled = read_json(sold("fix", "order", "2", "--json"))

@@ -28,6 +28,7 @@ from shopledger.desk.context import Desk
 from shopledger.desk.corrections import post_correction
 from shopledger.desk.inspecting import record_remake
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
+from shopledger.desk.parcels import parcel_back, parcels, send_again
 from shopledger.desk.payment_corrections import (
     correct_payment,
     end_dispute,
@@ -38,8 +39,10 @@ from shopledger.desk.payment_corrections import (
 )
 from shopledger.desk.people import add_customer, add_supplier
 from shopledger.desk.putting_right import CorrectionTerms, plan_correction, record_correction
+from shopledger.desk.remaking import RemakeRequest, remake_job
 from shopledger.desk.sales import order_account, record_sale
 from shopledger.errors import RefusedError
+from shopledger.ledger.again import RemakeCause
 from shopledger.ledger.books.bill_requests import (
     BillPaymentRequest,
     BillRequest,
@@ -62,6 +65,8 @@ from shopledger.ledger.refunds import RefundedLine, RefundRequest, parts_of_line
 from shopledger.ledger.stock import STOCKED, StockedKind, StockMovement, StockReason
 from shopledger.ledger.taxes import ImposedOn, TaxRate
 from shopledger.ledger.twice import CUSTOMER_TWICE
+from shopledger.optics.sides import Side
+from tests.desk.before_parcels import shipped_whole
 from tests.desk.family import DISTANCE, FAMILY_ORDER, TWICE, later, ordered
 from tests.rows import rows
 from tests.shelf import CASE, CLEAR, CUSTOMER, SHADES, WREN
@@ -164,7 +169,14 @@ def _job(april: Desk) -> None:
     record_bill(april, bill)
     record_remake(april, jobs[0], "axis off", 900)
     ship_order(april, family.number or 0, "Parcel post", without_inspection="a trial")
-    record_remake(april, jobs[0], "scratched", 450)
+    sent = parcels(april)[0].number or 0
+    parcel_back(april, sent, "moved away")
+    send_again(april, sent, "Parcel post")
+    cases = replace(FAMILY_ORDER, pairs=(), payments=())
+    shipped_whole(april, record_sale(april, cases).order.number or 0)
+    again = remake_job(april, RemakeRequest(jobs[0], RemakeCause.MAKER, "scratched", only=Side.LEFT)).pair
+    record_bill(april, BillRequest(SUPPLIER, "L-3", jobs=(JobBilled(again.job_number or 0, 450),)))
+    ship_order(april, family.number or 0, "Parcel post", without_inspection="a trial")
     record_bill(april, BillRequest(SUPPLIER, "L-2", jobs=(JobBilled(jobs[0], 1_500),)))
     for method in Method:
         take_payment(april, 1, PaymentRequest(1_000, method))

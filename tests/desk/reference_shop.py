@@ -26,7 +26,9 @@ class PlainLine:
     net: int
     tax: int
     gone: list[int] = field(default_factory=list)
-    """Unit costs of what was shipped."""
+    """Unit costs of what is away."""
+    sent: bool = False
+    """Whether it is away, or left with its goods."""
     net_back: int = 0
     tax_back: int = 0
     came_back: int = 0
@@ -47,8 +49,18 @@ class PlainPayment:
 
 
 @dataclass
+class PlainParcel:
+    """What left together: lines by their place, and jobs."""
+
+    number: int
+    lines: list[int]
+    jobs: list[int]
+    back: bool = False
+
+
+@dataclass
 class PlainOrder:
-    """An order with its lines, what was paid on it and whether it left; `job` is that of its pair if it has one."""
+    """An order with its lines, what was paid on it and whether any left; `job` is that of its pair if it has one."""
 
     number: int
     lines: list[PlainLine]
@@ -60,13 +72,51 @@ class PlainOrder:
     cancelled: bool = False
     written_off: int = 0
     payments: list[PlainPayment] = field(default_factory=list)
-    in_work: int = 0
-    """Lenses billed before it left."""
+    parcels: list[PlainParcel] = field(default_factory=list)
+    lenses: dict[int, int] = field(default_factory=dict)
+    """What was billed for each of its jobs."""
+    where: dict[int, str] = field(default_factory=dict)
+    """The account in which that stands."""
+    again: int | None = None
+    """The job that is made in the place of its first one."""
+    shop_bears: bool = False
+    """Whether that is through the shop's doing or the maker's."""
 
     @property
     def total(self) -> int:
         """What the customer owes for the order."""
         return sum(line.net + line.tax for line in self.lines)
+
+    @property
+    def jobs(self) -> list[int]:
+        """Its jobs, the first one first."""
+        return [job for job in (self.job, self.again) if job is not None]
+
+    def away(self, job: int | None) -> bool:
+        """Whether a job left and did not come back."""
+        return any(job in parcel.jobs for parcel in self.parcels if not parcel.back)
+
+    @property
+    def here(self) -> list[int]:
+        """The places of the lines of which goods are still to leave."""
+        return [place for place, line in enumerate(self.lines) if not line.sent and line.came_back < line.count]
+
+    @property
+    def job_here(self) -> int | None:
+        """The job that is still to leave."""
+        return next((job for job in self.jobs[-1:] if not self.away(job)), None)
+
+    def account_of(self, job: int) -> str:
+        """Say where what a job cost belongs."""
+        if self.cancelled:
+            return "scrap and remakes"
+        if job == self.job:
+            if self.away(job):
+                return "lenses and lab work"
+            return "scrap and remakes" if self.away(self.again) and self.again else "jobs in work"
+        if not self.away(job):
+            return "jobs in work"
+        return "scrap and remakes" if self.shop_bears and self.away(self.job) else "lenses and lab work"
 
     @property
     def owed(self) -> int:
@@ -136,15 +186,40 @@ class PlainShop:
         self._post(net, "returns and allowances", "receivable")
         self._post(tax, "sales tax payable", "receivable")
 
-    def ship(self, order: PlainOrder) -> None:
-        """Let an order leave, the oldest goods first."""
+    def ship(self, order: PlainOrder, number: int, places: list[int], job: int | None) -> None:
+        """Let some of an order leave, the oldest goods first."""
         order.shipped = True
-        for line in order.lines:
+        for line in (order.lines[place] for place in places):
+            line.sent = True
             left = line.count - line.came_back
             self.kept[line.code] -= left
             line.gone = [self.shelf[line.code].pop(0) for _ in range(left)]
             self._post(sum(line.gone), "cost of goods sold", "inventory")
-        self._post(order.in_work, "lenses and lab work", "jobs in work")
+        order.parcels.append(PlainParcel(number, list(places), [] if job is None else [job]))
+        self._move_lenses(order)
+
+    def come_back(self, order: PlainOrder, parcel: PlainParcel) -> None:
+        """Let a parcel come back: the goods that the customer still has lie on the shelf as the newest, kept again."""
+        parcel.back = True
+        for line in (order.lines[place] for place in parcel.lines):
+            if not line.came_back:
+                line.sent = False
+                self.shelf[line.code].extend([sum(line.gone) // line.count] * line.count)
+                self.kept[line.code] += line.count
+                self._post(sum(line.gone), "inventory", "cost of goods sold")
+                line.gone = []
+        self._move_lenses(order)
+
+    def make_again(self, order: PlainOrder, job: int, *, shop_bears: bool) -> None:
+        """Begin a job in the place of an order's first one."""
+        order.again, order.shop_bears = job, shop_bears
+        self._move_lenses(order)
+
+    def _move_lenses(self, order: PlainOrder) -> None:
+        for job, amount in order.lenses.items():
+            before, now = order.where[job], order.account_of(job)
+            self._post(amount, now, before)
+            order.where[job] = now
 
     def give_back(self, order: PlainOrder, place: int, net: int, account: str, *, goods: bool) -> None:
         """Give money back on a line, with all of its goods or none; what they cost must divide by their number."""
@@ -158,7 +233,7 @@ class PlainShop:
         if not goods:
             return
         line.came_back = line.count
-        if order.shipped:
+        if line.sent:
             self.shelf[line.code].extend([sum(line.gone) // line.count] * line.count)
             self._post(sum(line.gone), "inventory", "cost of goods sold")
         else:
@@ -179,20 +254,18 @@ class PlainShop:
         for line in order.lines:
             self._post(line.net_back, "receivable", "returns and allowances")
             self._post(line.tax_back, "receivable", "sales tax payable")
-        self._post(order.in_work, "scrap and remakes", "jobs in work")
+        self._move_lenses(order)
 
     def bill_goods(self, code: str, count: int, unit_cost: int) -> None:
         """Take in goods that are yet to be paid."""
         self.shelf[code].extend([unit_cost] * count)
         self._post(count * unit_cost, "inventory", "bills to pay")
 
-    def bill_lenses(self, order: PlainOrder, amount: int) -> None:
+    def bill_lenses(self, order: PlainOrder, job: int, amount: int) -> None:
         """Take in a job's lenses that are yet to be paid."""
-        if order.shipped:
-            self._post(amount, "lenses and lab work", "bills to pay")
-        else:
-            order.in_work += amount
-            self._post(amount, "jobs in work", "bills to pay")
+        order.lenses[job] = order.lenses.get(job, 0) + amount
+        order.where[job] = order.account_of(job)
+        self._post(amount, order.where[job], "bills to pay")
 
     def take(self, code: str, count: int, account: str) -> None:
         """Take goods from the shelf for something else than an order."""

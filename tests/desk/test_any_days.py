@@ -32,6 +32,7 @@ from shopledger.desk.books.stocking import count_stock
 from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
+from shopledger.desk.parcels import parcel_back, send_again
 from shopledger.desk.payment_corrections import (
     correct_payment,
     end_dispute,
@@ -42,8 +43,10 @@ from shopledger.desk.payment_corrections import (
 )
 from shopledger.desk.people import add_supplier
 from shopledger.desk.refusals import FindingsRefusedError
+from shopledger.desk.remaking import RemakeRequest, remake_job
 from shopledger.desk.sales import record_sale
 from shopledger.errors import ShopledgerError
+from shopledger.ledger.again import RemakeCause
 from shopledger.ledger.books.bill_requests import BillRequest, GoodsBilled, JobBilled
 from shopledger.ledger.books.closing import MonthNotReadyError
 from shopledger.ledger.books.documents import Document, DocumentKind
@@ -55,14 +58,16 @@ from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderAccount, OrderRequest, PaymentRequest
 from shopledger.ledger.payment_corrections import Change, Move, Outcome, Reversal, WriteOff
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
+from shopledger.ledger.shipping import PackRequest
 from shopledger.ledger.stock import StockedKind
 from shopledger.ledger.twice import ORDER_TWICE
 from shopledger.ledger.usual import COST_UNUSUAL, QUANTITY_UNUSUAL
+from shopledger.optics.sides import Side
 from shopledger.store.opening import ledger_url, open_ledger
 from shopledger.store.refusals import MonthClosedError
 from tests.desk.books import everything
 from tests.desk.family import DISTANCE
-from tests.desk.reference_shop import CASE, FRAME, OTHER_FRAME, SHADES, PlainOrder, PlainPayment, PlainShop
+from tests.desk.reference_shop import CASE, FRAME, OTHER_FRAME, SHADES, PlainOrder, PlainParcel, PlainPayment, PlainShop
 from tests.ledgers import BOTH, copied
 from tests.shelf import CUSTOMER
 
@@ -145,13 +150,80 @@ class AnyDays(RuleBasedStateMachine):
         account = take_payment(self.desk, order.number, PaymentRequest(amount, method))
         self.paid(order, account, TILLS[method])
 
+    @rule(pick=picks, part=st.integers(0, 3))
+    def ship(self, pick: int, part: int) -> None:
+        """Ship all that is left of an order in one parcel, or a line of it alone; nothing left is refused."""
+        order = self.one(pick, lambda order: not order.cancelled)
+        if order is None:
+            return
+        places, job = order.here, order.job_here
+        if not places and job is None:
+            self.refused(partial(ship_order, self.desk, order.number, "Harrow Post"))
+            return
+        only = PackRequest()
+        if part < len(places):
+            place = places[part]
+            frame = order.lines[place].code == FRAME
+            if frame and job is None:
+                return
+            places, job = ([place], job) if frame else ([place], None)
+            at = self.place_in_ledger(order, place)
+            only = PackRequest((job,)) if job is not None else PackRequest((), ((at, None),))
+        self.send(order, partial(ship_order, self.desk, order.number, "Harrow Post", only=only), places, job)
+
+    def send(self, order: PlainOrder, deed: Callable[..., object], places: list[int], job: int | None) -> None:
+        """Let a parcel leave here and there; a job that was never inspected needs a reason once."""
+        left_before = any(job in parcel.jobs for parcel in order.parcels)
+        needed = job is not None and not left_before
+        if needed:
+            self.refused(deed)
+        deed(without_inspection="a trial" if needed else "")
+        with self.desk.reading() as work:
+            number = number_of(work.orders.account(order.number).parcels[-1])
+        self.shop.ship(order, number, places, job)
+
     @rule(pick=picks)
-    def ship(self, pick: int) -> None:
-        """Ship an order that has not left."""
-        order = self.one(pick, lambda order: not order.shipped and not order.cancelled)
-        if order is not None:
-            ship_order(self.desk, order.number, "Harrow Post", without_inspection="a trial" if order.job else "")
-            self.shop.ship(order)
+    def a_parcel_comes_back(self, pick: int) -> None:
+        """Take a parcel in that came back; a second time is refused. Its goods must have cost whole cents each."""
+        found = self.parcel(pick, lambda parcel: not parcel.back)
+        if found is None:
+            return
+        order, parcel = found
+        lines = [order.lines[place] for place in parcel.lines]
+        if any(sum(line.gone) % line.count for line in lines if not line.came_back):
+            return
+        parcel_back(self.desk, parcel.number, "nobody at home")
+        self.refused(partial(parcel_back, self.desk, parcel.number, "nobody at home"))
+        self.shop.come_back(order, parcel)
+
+    @rule(pick=picks)
+    def a_parcel_goes_again(self, pick: int) -> None:
+        """Send again what of a parcel is still here and stands; one that did not come back is refused."""
+        found = self.parcel(pick, lambda _: True)
+        if found is None:
+            return
+        order, parcel = found
+        deed = partial(send_again, self.desk, parcel.number, "Harrow Post")
+        job = order.job_here if order.job_here in parcel.jobs else None
+        loose = [place for place in parcel.lines if place in order.here and order.lines[place].code != FRAME]
+        frames = [place for place in order.here if order.lines[place].code == FRAME] if job is not None else []
+        if not parcel.back or (job is None and not loose):
+            self.refused(deed)
+            return
+        self.send(order, deed, [*frames, *loose], job)
+
+    @rule(pick=picks, shop_bears=st.booleans(), only=st.sampled_from([None, *Side]))
+    def a_job_is_made_again(self, pick: int, shop_bears: bool, only: Side | None) -> None:
+        """Make a job again that left, as one of its own; one that was lost is another matter."""
+        order = self.one(pick, lambda order: order.again is None and order.job is not None and order.away(order.job))
+        if order is None or order.job is None:
+            return
+        cause = RemakeCause.MAKER if shop_bears else RemakeCause.CUSTOMER
+        asked = RemakeRequest(order.job, cause, "it peels", only, accept=frozenset({"RX-EXPIRES-SOON"}))
+        job = remake_job(self.desk, asked).pair.job_number
+        assert job is not None
+        self.refused(partial(remake_job, self.desk, asked))
+        self.shop.make_again(order, job, shop_bears=shop_bears)
 
     @rule(pick=picks, place=st.integers(0, 2), share=shares, goods=st.booleans(), method=methods)
     def refund(self, pick: int, place: int, share: int, goods: bool, method: Method) -> None:
@@ -199,9 +271,10 @@ class AnyDays(RuleBasedStateMachine):
     def lenses_come(self, pick: int, amount: int) -> None:
         """Record the bill for a job's lenses, before or after it left."""
         order = self.one(pick, lambda order: order.job is not None and not order.cancelled)
-        if order is not None and order.job is not None:
-            record_bill(self.desk, BillRequest("Tallow Row", jobs=(JobBilled(order.job, amount),)), UNUSUAL)
-            self.shop.bill_lenses(order, amount)
+        if order is not None:
+            job = order.jobs[pick % len(order.jobs)]
+            record_bill(self.desk, BillRequest("Tallow Row", jobs=(JobBilled(job, amount),)), UNUSUAL)
+            self.shop.bill_lenses(order, job, amount)
 
     @rule(code=codes, missing=st.integers(0, 2))
     def count(self, code: str, missing: int) -> None:
@@ -416,6 +489,12 @@ class AnyDays(RuleBasedStateMachine):
             day = month.last + timedelta(1)
             month = Month(day.year, day.month)
         return month
+
+    def parcel(self, pick: int, wanted: Callable[[PlainParcel], bool]) -> tuple[PlainOrder, PlainParcel] | None:
+        """Give one of the parcels that are wanted, with its order, or None."""
+        orders = self.shop.orders.values()
+        found = [(order, parcel) for order in orders for parcel in order.parcels if wanted(parcel)]
+        return found[pick % len(found)] if found else None
 
     def one(self, pick: int, wanted: Callable[[PlainOrder], bool]) -> PlainOrder | None:
         """Give one of the orders that are wanted, or None."""

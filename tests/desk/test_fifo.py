@@ -114,5 +114,5 @@ def test_an_order_whose_goods_are_short_is_refused_whole(desk: Desk) -> None:
     assert everything(desk) == before
     receive_stock(desk, GOODS, CASE.code, 2, 400)
     receive_stock(desk, GOODS, "SHADES", 1, 1500)
-    assert ship_order(desk, 1, "by post").shipment is not None
+    assert ship_order(desk, 1, "by post").away
     assert stock_value(desk).booked == stock_value(desk).total

@@ -114,7 +114,7 @@ def test_nothing_is_shipped_before_it_was_inspected(sold: Desk) -> None:
     with pytest.raises(RefusedError, match=r"lacking: job 2 was not inspected;.*job inspect 2"):
         ship_order(sold, 1, "post")
     record_inspection(sold, read_as_ordered(sold, 2))
-    assert ship_order(sold, 1, "post").shipment is not None
+    assert ship_order(sold, 1, "post").away
     assert bench_history(sold, 1).omission is None
 
 
@@ -142,7 +142,7 @@ def test_a_reason_is_refused_where_nothing_lacks(sold: Desk) -> None:
     record_sale(sold, OrderRequest(CUSTOMER, accessories=(AccessoryRequest(CASE.code),)))
     with pytest.raises(RefusedError, match="nothing on this order lacks"):
         ship_order(sold, 2, "post", without_inspection="in a hurry")
-    assert ship_order(sold, 2, "post").shipment is not None
+    assert ship_order(sold, 2, "post").away
 
 
 def test_a_remake_has_to_be_inspected_anew(sold: Desk) -> None:
@@ -152,7 +152,7 @@ def test_a_remake_has_to_be_inspected_anew(sold: Desk) -> None:
     with pytest.raises(RefusedError, match="job 1 was not inspected since it was made again"):
         ship_order(sold, 1, "post")
     record_inspection(sold, read_as_ordered(sold, 1))
-    assert ship_order(sold, 1, "post").shipment is not None
+    assert ship_order(sold, 1, "post").away
 
 
 @on_both
@@ -377,4 +377,4 @@ def test_a_whole_family_order_passes_and_leaves(desk: Desk) -> None:
     assert reading.right.power == read_eye("-0.50 -1.25 x 090")
     assert reading.right.place is not None
     assert reading.right.place.mono_pd == 30.0
-    assert ship_order(desk, 1, "post").shipment is not None
+    assert ship_order(desk, 1, "post").away

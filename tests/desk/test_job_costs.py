@@ -13,13 +13,16 @@ from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import record_remake
 from shopledger.desk.orders import cancel_order, give_refund, ship_order
 from shopledger.desk.people import add_supplier
+from shopledger.desk.remaking import RemakeRequest, remake_job
 from shopledger.desk.sales import record_sale
+from shopledger.ledger.again import RemakeCause
 from shopledger.ledger.books.bill_requests import BillRequest, JobBilled
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.orders import AccessoryRequest, Method, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
+from shopledger.optics.measurements import Measurements
 from tests.desk.books import on_both, postings
 from tests.desk.family import DISTANCE, PROGRESSIVE, later, ordered
 from tests.shelf import CASE, WREN
@@ -46,6 +49,9 @@ def bill_job(desk: Desk, job: int, amount: int) -> int:
     return record_bill(desk, BillRequest(LAB, jobs=(JobBilled(job, amount),))).bill.number or 0
 
 
+MEASURED_ANEW = Measurements.from_monocular((31, 31), (29.5, 29.5), 19, 19)
+
+
 def leave(desk: Desk) -> None:
     """Ship the order."""
     ship_order(desk, 1, "Parcel post", without_inspection="shown at the counter")
@@ -64,9 +70,9 @@ def test_lens_bills_wait_in_work_until_the_order_leaves(working: Desk) -> None:
     bill_job(working, 2, 9000)
     assert standing(working) == (11500, 0, 0)
     leave(working)
-    assert [each for each in postings(working) if each[0] == "shipment of order 1"][-2:] == [
-        ("shipment of order 1", "lenses and lab work", 11500),
-        ("shipment of order 1", "jobs in work", -11500),
+    assert [each for each in postings(working) if each[0] == "parcel 1"][-2:] == [
+        ("parcel 1", "lenses and lab work", 11500),
+        ("parcel 1", "jobs in work", -11500),
     ]
     bill_job(working, 1, 700)
     assert standing(working) == (0, 12200, 0)
@@ -85,11 +91,40 @@ def test_a_remake_moves_its_cost_to_scrap(working: Desk) -> None:
     assert postings(working)[-2:] == [("remake 1", "scrap and remakes", 2000), ("remake 1", "jobs in work", -2000)]
     leave(working)
     assert standing(working) == (0, 500, 2000)
-    record_remake(working, 2, "came back", 4000)
-    bill_job(working, 2, 4000)
-    assert standing(working) == (0, 500, 6000)
+    assert prove_books(working).failed == ()
+
+
+@on_both
+def test_what_is_made_again_after_it_left_is_scrap_where_the_shop_bears_it(working: Desk) -> None:
+    """In work until it leaves; through the customer's wish it is lenses like the first."""
+    bill_job(working, 1, 2500)
+    bill_job(working, 2, 9000)
+    leave(working)
+    for job, cause in ((1, RemakeCause.MAKER), (2, RemakeCause.CUSTOMER)):
+        remake_job(working, RemakeRequest(job, cause, "came back"))
+    bill_job(working, 3, 2600)
+    bill_job(working, 4, 9100)
+    assert standing(working) == (11700, 11500, 0)
     with working.reading() as work:
-        assert (work.job_costs.of(1).in_work, work.job_costs.of(2).scrapped) == (500, 4000)
+        assert [costs.job_number for costs in work.job_costs.in_work()] == [3, 4]
+    leave(working)
+    assert standing(working) == (0, 20600, 2600)
+    bill_job(working, 3, 100)
+    assert standing(working) == (0, 20600, 2700)
+    assert prove_books(working).failed == ()
+
+
+@on_both
+def test_lenses_that_nobody_wears_are_scrap_and_those_in_their_place_are_not(working: Desk) -> None:
+    """A job made again before anything left: what the first one cost goes with the one that leaves."""
+    bill_job(working, 1, 2500)
+    remake_job(working, RemakeRequest(1, RemakeCause.SHOP, "wrong PD", measurements=MEASURED_ANEW))
+    bill_job(working, 3, 2600)
+    assert standing(working) == (5100, 0, 0)
+    leave(working)
+    assert standing(working) == (0, 2600, 2500)
+    bill_job(working, 1, 40)
+    assert standing(working) == (0, 2600, 2540)
     assert prove_books(working).failed == ()
 
 

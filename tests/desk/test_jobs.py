@@ -17,7 +17,7 @@ from shopledger.desk.orders import cancel_order
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Frame
-from shopledger.ledger.orders import PairRequest, Shipment
+from shopledger.ledger.orders import PairRequest
 from shopledger.ledger.stages import Stage
 from shopledger.optics.materials import MaterialClass
 from shopledger.paperwork.refusals import MissingGlyphError
@@ -25,6 +25,7 @@ from shopledger.places import templates_folder
 from shopledger.store.refusals import NumberUnknownError
 from tests.desk.books import everything, notes, on_both, words_in
 from tests.desk.family import CHILDS, DISTANCE, PROGRESSIVE, READING, later, ordered
+from tests.parcels import whole_parcel
 from tests.shelf import CUSTOMER, GRADUAL, LARK, SINGLE, WREN
 
 
@@ -63,7 +64,7 @@ def test_the_board_lists_what_is_open(sold: Desk) -> None:
 def test_a_shipped_order_leaves_the_board(sold: Desk) -> None:
     """Its jobs are shown by their number all the same."""
     with sold.writing() as work:
-        work.shipments.add(Shipment(1, sold.today, "post"))
+        work.parcels.add(whole_parcel(work.orders.get(1), sold.today))
     assert open_jobs(sold) == ()
     assert job_card(sold, 1).row.standing.stage is Stage.SHIPPED
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TypeAlias
@@ -22,6 +23,7 @@ from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.orders import cancel_order, ship_order
+from shopledger.desk.parcels import parcel_back, send_again
 from shopledger.desk.people import add_supplier
 from shopledger.desk.sales import record_sale
 from shopledger.ledger.books.bill_requests import BillPaymentRequest, BillRequest, ExpenseBilled, JobBilled
@@ -31,12 +33,14 @@ from shopledger.ledger.books.period import Period
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.orders import Method, OwnLens
+from shopledger.ledger.shipping import served_on
 from shopledger.optics.sides import Side
 from shopledger.store.engine import ledger_engine
 from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import open_ledger
 from shopledger.store.refusals import UpgradeFailedError
+from tests.desk.before_parcels import shipped_whole
 from tests.desk.family import DISTANCE, FAMILY_ORDER, ordered
 from tests.ledgers import BOTH
 from tests.shelf import CUSTOMER
@@ -63,7 +67,7 @@ def address(request: pytest.FixtureRequest) -> str:
 def _fill(desk: Desk) -> None:
     """Sell, ship, cancel, bill, spend and move money; then take one document of each kind back that can be."""
     record_sale(desk, FAMILY_ORDER)
-    ship_order(desk, 1, "Parcel post", without_inspection="a trial")
+    shipped_whole(desk, 1)
     record_sale(desk, ordered(DISTANCE))
     cancel_order(desk, 2, "ordered twice")
     add_supplier(desk, Supplier("Thistledown"))
@@ -125,6 +129,40 @@ def test_every_pair_of_before_reads_as_two_equal_lenses(address: str) -> None:
     for pair in (pair for order in after for pair in order.pairs):
         assert (pair.sides, pair.right, pair.left) == (tuple(Side), OwnLens(), OwnLens())
         assert pair.lens_of(Side.RIGHT) == pair.lens_of(Side.LEFT) == pair.lens_code
+
+
+def test_a_shipment_of_before_reads_as_a_parcel_of_all(address: str) -> None:
+    """With the order's address, every job and all goods; its entry and the head that a paper printed stand."""
+    with closing(open_ledger(address)) as ledger, ledger.reading() as work:
+        before, head = work.orders.account(1), work.journal.head()
+    texts, _ = as_before(address)
+    assert "shipment of order 1" in {str(text) for _, text, _ in texts}
+    with closing(open_ledger(address)) as ledger:
+        desk = Desk(ledger, "tester", NOON, DAY)
+        with desk.reading() as work:
+            after = work.orders.account(1)
+            assert (replace(after, parcels=()), work.journal.head()) == (replace(before, parcels=()), head)
+            (parcel,), (was,) = after.parcels, before.parcels
+            assert set(parcel.items) == set(was.items)
+            assert (parcel.number, parcel.ship_to, parcel.carrier) == (1, after.order.ship_to, "Parcel post")
+            assert parcel.jobs == tuple(pair.job_number for pair in after.order.pairs)
+            assert served_on(after) == DAY
+        assert [str(each) for failed in prove_books(desk).failed for each in failed.differences] == []
+        parcel_back(desk, 1, "moved away")
+        send_again(desk, 1, "Parcel post")
+        assert [str(each) for failed in prove_books(desk).failed for each in failed.differences] == []
+
+
+def test_a_ledger_with_parcels_does_not_go_back(furnished_sqlite: str) -> None:
+    """The earlier form has no place for them; nothing is changed."""
+    with closing(open_ledger(furnished_sqlite)) as ledger:
+        desk = Desk(ledger, "tester", NOON, DAY)
+        record_sale(desk, ordered(DISTANCE))
+        ship_order(desk, 1, "post", without_inspection="a trial")
+    with pytest.raises(RuntimeError, match="no place for the rows of parcel; nothing was changed"):
+        as_before(furnished_sqlite)
+    with closing(open_ledger(furnished_sqlite)) as ledger, ledger.reading() as work:
+        assert len(work.orders.account(1).parcels) == 1
 
 
 @pytest.mark.parametrize("words", ["nothing 1", "order", "order 07", "order x"])

@@ -12,10 +12,11 @@ from shopledger.desk.orders import ship_order, take_payment
 from shopledger.desk.people import add_customer
 from shopledger.desk.sales import newest_orders, order_account, record_sale
 from shopledger.errors import RefusedError
-from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest, Shipment
+from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.store.refusals import NumberUnknownError
 from tests.desk.books import everything, on_both, postings
 from tests.desk.family import DISTANCE, inspected, later, ordered
+from tests.parcels import whole_parcel
 from tests.shelf import CASE, CUSTOMER, HOME
 
 
@@ -90,7 +91,7 @@ def test_an_order_is_shipped(owing: Desk) -> None:
     """With its day, carrier and number; today where no day is given."""
     inspected(owing)
     account = ship_order(owing, 1, "post", "9400-5550-1001")
-    assert account.shipment == Shipment(1, date(2026, 3, 9), "post", "9400-5550-1001")
+    assert account.parcels == (whole_parcel(account.order, date(2026, 3, 9), "post", "9400-5550-1001", 1),)
     assert order_account(owing, 1) == account
 
 
@@ -115,7 +116,7 @@ def test_an_order_is_shipped_between_its_day_and_today(owing: Desk, day: date, w
     """That day is the date of service on a claim."""
     with pytest.raises(RefusedError, match=words):
         ship_order(owing, 1, "post", day=day)
-    assert order_account(owing, 1).shipment is None
+    assert order_account(owing, 1).parcels == ()
 
 
 def test_a_parcel_has_a_carrier(owing: Desk) -> None:

@@ -108,8 +108,8 @@ def _sell(desk: Desk, folder: Path) -> None:
     issue_receipt(desk, 1, CUSTOMER, folder, not_paid_in_full=True)
     record_bill(desk, BillRequest("Thistledown", jobs=(JobBilled(1, 1_501), JobBilled(2, 1_700)), freight=333))
     record_remake(desk, 1, "axis off", 900)
-    ship_order(desk, 1, "by post", without_inspection="collected")
     record_remake(desk, 1, "scratched", 450)
+    ship_order(desk, 1, "by post", without_inspection="collected")
     refunded = RefundRequest(Method.CARD, "too small", (RefundedLine(1, None, 1), RefundedLine(11, 500)))
     give_refund(desk, 1, refunded)
     record_sale(desk, ordered(DISTANCE))
@@ -180,7 +180,7 @@ CHANGES = (
     ("DELETE FROM taken_back WHERE document_kind = 'expense'", "DOCUMENTS", "taking back of expense 1, "),
     ("DELETE FROM cancellation", "DOCUMENTS", "cancellation of order 2, "),
     ("UPDATE journal_entry SET document_number = 99 WHERE document = 'payment 1'", "DOCUMENTS", "payment 99, "),
-    ("UPDATE stock_movement SET cost = cost - 1 WHERE reason = 'sold'", "DOCUMENTS", "shipment of order 1, "),
+    ("UPDATE stock_movement SET cost = cost - 1 WHERE reason = 'sold'", "DOCUMENTS", "parcel 1, "),
     ("UPDATE stock_movement SET cost = cost + 1 WHERE number = 1", "ACCOUNTS", "inventory: "),
     ("UPDATE payment SET amount = amount - 5 WHERE number = 1", "ACCOUNTS", "receivable: "),
     ("UPDATE deposit SET amount = amount + 1 WHERE number = 1", "ACCOUNTS", "customer deposits: "),

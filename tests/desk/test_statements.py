@@ -48,8 +48,8 @@ def sell(desk: Desk) -> None:
 @pytest.mark.parametrize(
     ("read", "most"),
     [
-        (partial(newest_orders, limit=10), 19),
-        (unclaimed, 18),
+        (partial(newest_orders, limit=10), 21),
+        (unclaimed, 20),
         (deposits, 8),
         (newest_margins, 20),
     ],

@@ -103,7 +103,7 @@ def plain_claim(work: UnitOfWork, account: OrderAccount, number: int, since: dat
     if too_old or part is None or part.balance or not part.kept or any(receipt.claimed_on for receipt in held):
         return
     receipt = next((each for each in held if each.content.paid_in_full), None)
-    shipped = account.shipment.day if account.shipment else None
+    shipped = account.parcels[-1].day if account.parcels else None
     yield OpenClaim(
         number_of(order),
         work.customers.get(order.customer_number).name,

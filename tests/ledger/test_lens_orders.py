@@ -21,10 +21,11 @@ from shopledger.ledger.lens_orders import (
     refuse_arrival,
     refuse_unorderable,
 )
-from shopledger.ledger.orders import Cancellation, OrderAccount, Shipment
+from shopledger.ledger.orders import Cancellation, OrderAccount
 from shopledger.optics.sides import Side
 from tests.ledger.papers.bench import job, measured
 from tests.ledger.papers.test_certificate import FOUND
+from tests.parcels import whole_parcel
 from tests.shelf import GRADUAL, SINGLE
 
 DAY = date(2026, 3, 2)
@@ -144,8 +145,12 @@ def test_what_no_lab_could_make_is_refused() -> None:
 def test_nothing_is_ordered_for_a_job_that_is_over() -> None:
     """Shipped or cancelled, with the day."""
     plain = job()
+    away = whole_parcel(plain.order, date(2026, 3, 9))
     for account, said in (
-        (OrderAccount(plain.order, shipment=Shipment(12, date(2026, 3, 9), "post")), "was shipped on 2026-03-09"),
+        (
+            OrderAccount(plain.order, parcels=(away,)),
+            "was shipped on 2026-03-09",
+        ),
         (OrderAccount(plain.order, cancellation=Cancellation(12, DAY, "changed")), "was cancelled on 2026-03-02"),
     ):
         with pytest.raises(RefusedError, match=said):

@@ -21,8 +21,8 @@ from shopledger.ledger.orders import (
     PairRequest,
     Payment,
     PaymentRequest,
-    Shipment,
 )
+from shopledger.ledger.parcels import Parcel
 from shopledger.ledger.parties import Address
 from shopledger.money.tax import TaxRounding
 from shopledger.optics.sides import Side
@@ -144,8 +144,8 @@ def test_an_account_knows_what_is_paid_and_owed() -> None:
     assert OrderAccount(order).balance == 10000
 
 
-def test_a_shipment_names_its_carrier() -> None:
+def test_a_parcel_names_its_carrier() -> None:
     """The tracking number may be left out, the carrier not."""
-    assert Shipment(7, DAY, " Parcel  post ").carrier == "Parcel post"
+    assert Parcel(7, DAY, HOME, " Parcel  post ").carrier == "Parcel post"
     with pytest.raises(RefusedError, match="carrier is empty"):
-        Shipment(7, DAY, "")
+        Parcel(7, DAY, HOME, "")

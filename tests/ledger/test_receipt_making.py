@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from shopledger.ledger.books.journal import EMPTY_HEAD
 from shopledger.ledger.canonical import content_hash, thawed
-from shopledger.ledger.orders import Method, Order, OrderAccount, Pair, Payment, Shipment
+from shopledger.ledger.orders import Method, Order, OrderAccount, Pair, Payment
 from shopledger.ledger.parties import Customer, Prescriber, Relationship, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.ledger.pricing import AccessoryGoods, PairGoods, Sold, Terms, price_order
@@ -21,6 +21,7 @@ from shopledger.ledger.sharing import part_for
 from shopledger.money.tax import TaxRounding
 from shopledger.optics.notation import read_eye
 from shopledger.optics.prescription import LensUse, Prescription
+from tests.parcels import whole_parcel
 from tests.shelf import CASE, CHILD, CLEAR, CUSTOMER, HOME, INCLUDED, LARK, SHADES, SHOP, SINGLE, WREN
 
 DAY = date(2026, 3, 2)
@@ -60,7 +61,7 @@ def account_of(*paid: int, shipped: bool = True) -> OrderAccount:
     )
     order = Order(4, DAY, HOME, pairs, lines, TaxRounding.PER_LINE, number=12)
     payments = tuple(Payment(12, DAY, amount, Method.CARD, "4242", number) for number, amount in enumerate(paid, 1))
-    return OrderAccount(order, payments, Shipment(12, date(2026, 3, 9), "post") if shipped else None)
+    return OrderAccount(order, payments, (whole_parcel(order, date(2026, 3, 9)),) if shipped else ())
 
 
 def content_of(account: OrderAccount, wearer: Wearer = ADULT) -> ReceiptContent:

@@ -38,7 +38,11 @@ ARRIVED = replace(TRACED, lenses_ordered_on=DAY, lenses_arrived_on=DAY)
         (replace(ARRIVED, inspection_passed=True), Stage.INSPECTED, "ship the order"),
         (replace(TRACED, inspection_passed=True), Stage.INSPECTED, "ship the order"),
         (replace(ARRIVED, inspection_passed=False), Stage.FAILED, "make it again"),
-        (replace(ARRIVED, inspection_passed=True, waits_for=(58, 60)), Stage.INSPECTED, "wait for job 58"),
+        (
+            replace(ARRIVED, inspection_passed=True, waits_for=(58, 60)),
+            Stage.INSPECTED,
+            "wait for job 58, or ship it alone",
+        ),
         (replace(TRACED, made_again=True), Stage.REMADE, "cut again and inspect"),
         (replace(TRACED, made_again=True, lenses_lost=True), Stage.REMADE, "order lenses, cut again and inspect"),
         (replace(AWAITED, made_again=True), Stage.LENSES_AWAITED, "wait for the lenses, expected 2026-03-09"),
@@ -46,6 +50,9 @@ ARRIVED = replace(TRACED, lenses_ordered_on=DAY, lenses_arrived_on=DAY)
         (replace(ARRIVED, made_again=True, inspection_passed=True), Stage.INSPECTED, "ship the order"),
         (replace(ARRIVED, inspection_passed=True, shipped_on=DAY), Stage.SHIPPED, ""),
         (replace(TRACED, shipped_on=DAY), Stage.SHIPPED, ""),
+        (replace(ARRIVED, inspection_passed=True, came_back=3), Stage.CAME_BACK, "send it again"),
+        (replace(TRACED, came_back=3), Stage.CAME_BACK, "send it again"),
+        (replace(TRACED, came_back=3, made_again=True), Stage.REMADE, "cut again and inspect"),
         (replace(TRACED, cancelled_on=DAY), Stage.CANCELLED, ""),
     ],
 )

@@ -16,7 +16,7 @@ from shopledger.ledger.books.journal import Account, Entry, Posting
 from shopledger.ledger.books.lots import Lot
 from shopledger.ledger.books.postings import payment_entry
 from shopledger.ledger.corrections import LinePart
-from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, Shipment
+from shopledger.ledger.orders import Cancellation, Method, Payment, Refund
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.stock import StockedKind
 from shopledger.store.books.stock import StockLevel
@@ -25,6 +25,7 @@ from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import open_ledger
 from shopledger.store.work import UnitOfWork
 from tests.documents import named
+from tests.parcels import whole_parcel
 from tests.rows import put_row, rows
 from tests.shelf import CASE, WREN
 from tests.store.samples import DAY, NOW, OPERATOR, an_order, furnish
@@ -68,7 +69,7 @@ def old(ledger_address: str) -> str:
             for number in range(1, 5):
                 _sell(work, number)
             for number in (1, 4):
-                work.shipments.add(Shipment(number, DAY, "by post"))
+                work.parcels.add(whole_parcel(work.orders.get(number), DAY, "by post"))
             work.cancellations.add(Cancellation(3, DAY, "ordered twice"))
             work.refunds.add(Refund(4, DAY, Method.CASH, "", "one too many", (LinePart(3, 1200, 87, 1),)))
     with connected(ledger_address) as connection:
@@ -231,6 +232,6 @@ def test_books_carried_over_prove_themselves(old: str) -> None:
             assert [proof.code for proof in failed] == ["DOCUMENTS"]
             assert {each.where.split(",")[0] for proof in failed for each in proof.differences} == unposted
             with ledger.reading() as work:
-                shipped = work.orders.account(2).shipment
-            if shipped is None:
+                shipped = work.orders.account(2).parcels
+            if not shipped:
                 ship_order(desk, 2, "by post", without_inspection="shown at the counter")

@@ -102,7 +102,8 @@ def test_money_is_behind_no_door(sold: Ledger) -> None:
 def test_every_personal_table_leads_to_somebody() -> None:
     """A customer reaches all of them; a wearer all but what belongs to the order and its payer alone."""
     of_the_payer = {
-        *("customer", "deposit", "shop_order", "cancellation", "refund", "shipment", "correction"),
+        *("customer", "deposit", "shop_order", "cancellation", "refund", "parcel", "correction"),
+        *("parcel_return", "order_address"),
     }
     for table in personal_tables():
         assert paths(table.name, CUSTOMER), table.name

@@ -21,7 +21,8 @@ from shopledger.ledger.inspections import ImpactProof, ImpactRecord, Omission, R
 from shopledger.ledger.joins import Join, JoinDeed
 from shopledger.ledger.names import NameChange, Named
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.orders import Cancellation, Method, Payment, Refund, Shipment
+from shopledger.ledger.orders import Cancellation, Method, Payment, Refund
+from shopledger.ledger.parcels import OrderAddress, ParcelReturn
 from shopledger.ledger.parties import Address, Customer, WearerMove
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.ledger.traces import StoredTrace, TraceOrigin
@@ -33,6 +34,7 @@ from shopledger.store.refusals import MonthClosedError
 from shopledger.store.tables.schema import METADATA
 from shopledger.store.translation import CLOSED_MONTH
 from shopledger.store.work import UnitOfWork
+from tests.parcels import whole_parcel
 from tests.rows import put_row, rows
 from tests.shelf import WREN
 from tests.store.bench_samples import an_inspection
@@ -104,7 +106,9 @@ def full(ledger: Ledger) -> Ledger:
         work.orders.add_lines(order, number_of(posted), order.lines[:1])
         work.paid_shares.of_payment(1, PaidShare(7, 0, 5))
         work.paid_shares.of_correction(1, PaidShare(-7, 0, -5))
-        work.shipments.add(Shipment(1, DAY, "by post"))
+        work.parcels.add(whole_parcel(order, DAY))
+        work.parcels.bring_back(ParcelReturn(1, DAY, "moved away"))
+        work.parcels.send_to(OrderAddress(1, DAY, Address(*HERE)))
         work.refunds.add(Refund(1, DAY, Method.CASH, "", "scratched", (LinePart(1, 100, 0, side=Side.RIGHT),)))
         work.cancellations.add(Cancellation(1, DAY, "ordered twice"))
         work.prescriptions.add(replace(work.prescriptions.get(1), number=None, diagnoses=("H52.4",)))
@@ -230,6 +234,10 @@ def _again(work: UnitOfWork, table: str, day: str) -> int:
     row = {name: value for name, value in row.items() if METADATA.tables[table].columns[name].computed is None}
     if "order_number" in keys:
         row["order_number"] = number_of(work.orders.add(an_order(day=DAY)))
+    if table == "parcel":
+        row["again_of"] = None
+    if table == "parcel_return":
+        row["parcel_number"] = work.parcels.add(whole_parcel(work.orders.get(1), DAY)).number
     if table == "journal_entry":
         row["hash"] = "cd" * 32
     put_row(work, table, {**row, "day": day})

@@ -8,11 +8,12 @@ from datetime import date
 import pytest
 
 from shopledger.ledger.inspections import Remake
-from shopledger.ledger.orders import Cancellation, Order, Shipment
+from shopledger.ledger.orders import Cancellation, Order
 from shopledger.ledger.stages import Stage, stage_of
 from shopledger.store.jobs import JobEntry
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import NumberUnknownError
+from tests.parcels import whole_parcel
 from tests.store.bench_samples import BAD, an_inspection
 from tests.store.samples import NOW, OPERATOR, an_order
 
@@ -60,7 +61,7 @@ def test_shipped_and_cancelled_orders_leave_the_board(furnished: Ledger) -> None
     shipped, cancelled = posted(furnished, an_order()), posted(furnished, an_order())
     day = date(2026, 3, 9)
     with furnished.writing(OPERATOR, NOW) as work:
-        work.shipments.add(Shipment(shipped.number or 0, day, "post"))
+        work.parcels.add(whole_parcel(shipped, day))
         work.cancellations.add(Cancellation(cancelled.number or 0, day, "changed her mind"))
     assert listed(furnished) == ()
     with furnished.reading() as work:

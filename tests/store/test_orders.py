@@ -1,4 +1,4 @@
-"""Orders, payments, shipments, drafts and receipts: numbered without gaps, found again, and told together."""
+"""Orders, payments, parcels, drafts and receipts: numbered without gaps, found again, and told together."""
 
 from __future__ import annotations
 
@@ -10,13 +10,15 @@ import pytest
 from shopledger.errors import StoreError
 from shopledger.ledger.again import Again, RemakeCause
 from shopledger.ledger.canonical import content_hash
-from shopledger.ledger.orders import Making, Method, OrderAccount, OwnLens, Payment, Shipment
+from shopledger.ledger.orders import Making, Method, OrderAccount, OwnLens, Payment
+from shopledger.ledger.parcels import OrderAddress, ParcelReturn
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.ledger.receipt import IssuedReceipt
 from shopledger.optics.prescription import Prescription
 from shopledger.optics.sides import Side
 from shopledger.store.opening import Ledger
-from shopledger.store.refusals import DuplicateError, RuleRefusedError
+from shopledger.store.refusals import DuplicateError, NumberUnknownError, RuleRefusedError
+from tests.parcels import whole_parcel
 from tests.shelf import CLEAR, HOME, LARK, SINGLE, WREN
 from tests.store.samples import ADULT, DAY, MINOR, NOW, OPERATOR, POWERS, an_order
 
@@ -39,27 +41,47 @@ def test_orders_and_jobs_count_up_without_gaps_across_failures(furnished: Ledger
     assert [pair.job_number for pair in again.pairs] == [3, 4]
 
 
-def test_an_account_tells_payments_and_shipment(furnished: Ledger) -> None:
+def test_an_account_tells_payments_and_parcels(furnished: Ledger) -> None:
     """What was paid and when it left stand beside the order, and the balance follows."""
     with furnished.writing(OPERATOR, NOW) as work:
         order = work.orders.add(an_order())
         assert work.orders.account(1) == OrderAccount(order)
         first = work.payments.add(Payment(1, DAY, 10_000, Method.CARD, "4242"))
         second = work.payments.add(Payment(1, DAY, 500, Method.CASH))
-        left = work.shipments.add(Shipment(1, DAY, "by post", "A-1"))
+        left = work.parcels.add(whole_parcel(order, DAY, "by post", "A-1"))
         account = work.orders.account(1)
-    assert account == OrderAccount(order, (first, second), left)
+    assert account == OrderAccount(order, (first, second), (left,))
     assert (first.number, second.number) == (1, 2)
     assert account.balance == order.total - 10_500
 
 
-def test_an_order_leaves_once(furnished: Ledger) -> None:
-    """A second shipment of an order is refused."""
+def test_a_parcel_comes_back_once_and_is_sent_again_once(furnished: Ledger) -> None:
+    """It reads back with its content, its return and the parcel it was before; a second of either is refused."""
     with furnished.writing(OPERATOR, NOW) as work:
-        work.orders.add(an_order())
-        work.shipments.add(Shipment(1, DAY, "by post"))
-        with pytest.raises(DuplicateError, match="order 1"):
-            work.shipments.add(Shipment(1, DAY, "by courier"))
+        order = work.orders.add(an_order())
+        left = work.parcels.add(whole_parcel(order, DAY, "by post"))
+        back = work.parcels.bring_back(ParcelReturn(1, DAY, "moved away"))
+        again = work.parcels.add(replace(left, again_of=1, carrier="by courier"))
+        assert work.parcels.of_orders([1])[1] == (replace(left, came_back=back), again)
+        assert work.parcels.recent(1) == (again,)
+        assert work.orders.account(1).away == (again,)
+    with pytest.raises(StoreError), furnished.writing(OPERATOR, NOW) as work:
+        work.parcels.bring_back(ParcelReturn(1, DAY, "moved again"))
+    with pytest.raises(StoreError), furnished.writing(OPERATOR, NOW) as work:
+        work.parcels.add(replace(again, again_of=1))
+    with pytest.raises(NumberUnknownError), furnished.reading() as work:
+        work.parcels.get(9)
+
+
+def test_where_an_order_goes_is_what_was_said_last(furnished: Ledger) -> None:
+    """The address of the order itself stays; each correction is kept."""
+    with furnished.writing(OPERATOR, NOW) as work:
+        order = work.orders.add(an_order())
+        first, last = (replace(HOME, street=street) for street in ("9 New Street", "11 New Street"))
+        said = [work.parcels.send_to(OrderAddress(1, DAY, where, "moved")) for where in (first, last)]
+        account = work.orders.account(1)
+        assert (account.order.ship_to, account.ship_to, account.addresses) == (HOME, last, tuple(said))
+        assert account.order == order
 
 
 def test_orders_are_listed_newest_first(furnished: Ledger) -> None:

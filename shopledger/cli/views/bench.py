@@ -6,9 +6,12 @@ from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Fields, Json, Table
 from shopledger.cli.views.figures import Outside, day
+from shopledger.cli.views.lenses import finding_data, finding_table
+from shopledger.cli.views.orders import OUT as ORDERS
 from shopledger.cli.views.verdicts import verdict_blocks, verdict_data
 from shopledger.ledger.canonical import Shape
 from shopledger.ledger.inspections import ImpactRecord, Inspection, LensFigures, PairFigures, Remake
+from shopledger.ledger.pair_words import not_made
 from shopledger.ledger.papers.certificate import InspectionCertificate
 from shopledger.money.amount import write_amount
 from shopledger.optics.notation import write_eye
@@ -18,6 +21,8 @@ from shopledger.optics.tolerances import ANSI_Z80_1
 if TYPE_CHECKING:
     from shopledger.desk.certifying import PrintedCertificate
     from shopledger.desk.inspecting import ImpactKept, InspectionPlan
+    from shopledger.desk.remaking import RemakePlan
+    from shopledger.ledger.orders import Pair
 
 _SEEN = {None: "", True: "seen", False: "NOT SEEN"}
 
@@ -166,3 +171,38 @@ def remake_fields(remake: Remake) -> Fields:
         ("scrap", remake.scrap.value),
     )
     return Fields("", rows)
+
+
+def remade_data(plan: RemakePlan) -> dict[str, Json]:
+    """Give a job made in the place of another as JSON."""
+    touched: list[Json] = [*plan.touched_receipts]
+    return {
+        "job": plan.pair.job_number,
+        "order": plan.account.order.number,
+        **ORDERS.of(plan.pair),
+        "findings": finding_data(plan.findings),
+        "touched_receipts": touched,
+    }
+
+
+def remade_fields(plan: RemakePlan) -> tuple[Fields, Table]:
+    """Give a job made in the place of another for reading."""
+    pair, again = plan.pair, plan.pair.again
+    lenses = [f"{side.value} {_lens(pair, side)}" for side in Side]
+    rows = (
+        ("order", str(plan.account.order.number)),
+        ("in the place of", f"job {again.job}" if again else ""),
+        ("cause", again.cause.value if again else ""),
+        ("reason", again.reason if again else ""),
+        ("frame", f"{pair.frame_code}, a new one of the shop's" if again and again.new_frame else pair.frame_code),
+        ("lenses", "\n".join(lenses)),
+    )
+    title = f"Job {pair.job_number}" if pair.job_number else "Job, not stored"
+    return Fields(title, rows), finding_table(plan.findings)
+
+
+def _lens(pair: Pair, side: Side) -> str:
+    absent = not_made(pair, side)
+    if absent:
+        return absent
+    return f"{pair.lens_of(side)} {write_eye(pair.made.eye(side))}" if pair.made else pair.lens_of(side)

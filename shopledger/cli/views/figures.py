@@ -17,6 +17,7 @@ _CALLED: Final = {
     "job_number": "job",
     "movement_number": "movement",
     "order_number": "order",
+    "parcel_number": "parcel",
     "payment_number": "payment",
     "prescriber_number": "prescriber",
     "prescription_number": "prescription",

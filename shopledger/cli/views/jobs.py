@@ -119,7 +119,7 @@ def card_blocks(card: JobCard) -> tuple[Fields, Table, Fields]:
     """Give one job for reading: where it stands, both eyes, what to look at."""
     sheet, standing, facts = card.sheet, card.row.standing, card.row.job.facts
     head = (
-        ("order", f"{sheet.order_number} of {sheet.order_day}, {card.row.days} days ago"),
+        ("order", f"{sheet.order_number} of {sheet.order_day}, {_since(card)}"),
         ("in the place of", f"job {facts.in_place_of}" if facts.in_place_of else ""),
         ("wearer", card.wearer),
         ("stage", f"{standing.stage.value}, OVERDUE" if card.row.overdue else standing.stage.value),
@@ -137,6 +137,11 @@ def card_blocks(card: JobCard) -> tuple[Fields, Table, Fields]:
     columns = (Column(""), Column("right", whole=True), Column("left", whole=True))
     looks = (("stop", "\n".join(sheet.stops)), ("look at", "\n".join(sheet.asks)))
     return Fields(f"Job {sheet.job_number}", head), Table("", columns, rows), Fields("", looks)
+
+
+def _since(card: JobCard) -> str:
+    days = f"{card.row.days} days ago"
+    return f"begun {days}" if card.row.job.facts.in_place_of else days
 
 
 def _cut(sheet: JobSheet) -> str:

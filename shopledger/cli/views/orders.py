@@ -23,10 +23,11 @@ from shopledger.ledger.orders import (
     Pair,
     Payment,
     Refund,
-    Shipment,
 )
 from shopledger.ledger.pair_words import not_made
+from shopledger.ledger.parcels import OrderAddress, Parcel, ParcelItem, ParcelReturn
 from shopledger.ledger.payment_corrections import what_became
+from shopledger.ledger.shipping import goods_beside, pairs_here, served_on, whole_content
 from shopledger.money.amount import Cents, write_amount
 from shopledger.optics.notation import write_eye
 from shopledger.optics.sides import Side
@@ -67,7 +68,12 @@ OUT = Outside(
         ),
         Payment: Shape(left_out={"order_number", "deposit_number", "number"}),
         Correction: Shape(first=("number",), left_out={"order_number", "after_payment", "after_refund"}),
-        Shipment: Shape(left_out={"order_number"}),
+        Parcel: Shape(
+            first=("number", "order_number", "day", "carrier", "tracking", "ship_to", "items", "came_back", "again_of")
+        ),
+        ParcelItem: Shape(),
+        ParcelReturn: Shape(left_out={"parcel_number"}),
+        OrderAddress: Shape(left_out={"order_number", "number"}),
         Cancellation: Shape(left_out={"order_number"}),
         Refund: Shape(
             first=("number",), last=("parts", "amount"), renamed={"parts": "lines"}, left_out={"order_number"}
@@ -75,9 +81,10 @@ OUT = Outside(
         OrderAccount: Shape(
             keys=(
                 *("payments", "paid", "refunds", "refunded", "given_way", "written_off", "balance", "corrections"),
-                *("cancellation", "entered", "shipment"),
+                *("cancellation", "entered", "parcels", "shipped_on", "ship_to"),
             ),
             renamed={"cancellation": "cancelled"},
+            made={"shipped_on": served_on},
         ),
         Draft: Shape(last=("body",), renamed={"order_number": "recorded_as", "body": "order_file"}),
     },
@@ -125,7 +132,7 @@ def listed_data(account: OrderAccount, customer: str) -> dict[str, Json]:
         "paid": money(account.paid),
         "refunded": money(account.refunded),
         "balance": money(account.balance),
-        "shipped_on": day(account.shipment.day) if account.shipment else None,
+        "shipped_on": day(served_on(account)) or None,
         "cancelled_on": day(account.cancellation.day) if account.cancellation else None,
     }
 
@@ -254,8 +261,6 @@ def totals(order: Order) -> Fields:
 def account_fields(account: OrderAccount, omitted: Sequence[Omission] = ()) -> Fields:
     """Give what was paid and shipped for reading; `omitted` says why jobs left without a passed inspection."""
     paid = "; ".join(payment_words(account, payment) for payment in account.payments)
-    shipped = account.shipment
-    sent = "" if shipped is None else f"{day(shipped.day)} by {shipped.carrier} {shipped.tracking}".strip()
     rows = (
         ("total", write_amount(account.order.total)),
         ("payments", paid),
@@ -265,7 +270,9 @@ def account_fields(account: OrderAccount, omitted: Sequence[Omission] = ()) -> F
         ("given way", write_amount(account.given_way) if account.given_way else ""),
         ("written off", write_amount(account.written_off) if account.written_off else ""),
         ("balance", write_amount(account.balance)),
-        ("shipped", sent or "not yet"),
+        ("ships to", ", ".join(account.ship_to.lines) if whole_content(account) else ""),
+        ("shipped", _shipped_words(account)),
+        *((f"parcel {parcel.number}", parcel_words(parcel)) for parcel in account.parcels),
         ("not inspected", "; ".join(f"job {each.job_number}: {each.reason}" for each in omitted)),
         ("cancelled", _cancelled_words(account)),
         ("recorded", f"by {account.entered.operator} at {account.entered.at}" if account.entered else ""),
@@ -313,7 +320,33 @@ def account_table(accounts: Sequence[tuple[OrderAccount, str]]) -> Table:
 def _state(account: OrderAccount) -> str:
     if account.cancellation is not None:
         return "cancelled"
-    return day(account.shipment.day) if account.shipment else "no"
+    left = day(served_on(account))
+    if left:
+        return left
+    return "in part" if account.away else "no"
+
+
+def _shipped_words(account: OrderAccount) -> str:
+    """Say when the last of what was sold left, and what is still here."""
+    left, here = day(served_on(account)), [f"job {pair.job_number}" for pair in pairs_here(account)]
+    if not left:
+        return f"in part; here: {_here_words(account)}" if account.away else "not yet"
+    return f"{left}; here: {', '.join(here)}" if here and account.away else left
+
+
+def _here_words(account: OrderAccount) -> str:
+    jobs = (f"job {pair.job_number}" for pair in pairs_here(account))
+    goods = (f"{each.count} × {each.line.description}" for each in goods_beside(account))
+    return ", ".join((*jobs, *goods))
+
+
+def parcel_words(parcel: Parcel) -> str:
+    """Say when a parcel left, and that it came back."""
+    said = f"{day(parcel.day)} by {parcel.carrier} {parcel.tracking}".strip()
+    jobs = ", ".join(f"job {job}" for job in parcel.jobs)
+    said = f"{said}, {jobs}" if jobs else said
+    back = parcel.came_back
+    return f"{said}; came back on {day(back.day)}: {back.reason}" if back else said
 
 
 def _refund_words(account: OrderAccount) -> str:

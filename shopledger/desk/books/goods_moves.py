@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -12,6 +12,8 @@ from shopledger.ledger.corrections import Correction
 from shopledger.ledger.line_model import kept_lines
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, OrderAccount, OrderLine, Refund
+from shopledger.ledger.parcels import Parcel
+from shopledger.ledger.shipping import goods_here, with_customer
 from shopledger.ledger.stock import STOCKED, GoodsShortError, StockedKind, StockMovement, StockReason
 from shopledger.money.amount import Cents
 from shopledger.money.rate import round_half_away
@@ -34,49 +36,74 @@ def take_out(work: UnitOfWork, movement: StockMovement) -> StockMovement:
     return posted
 
 
-def ship_goods(work: UnitOfWork, account: OrderAccount, day: date) -> Cents:
-    """Take an order's goods from the shelf, line by line, and set what was kept for it free; gives what they cost."""
-    order = account.order
-    _refuse_short(work, account)
-    jobs = {pair.place: pair.job_number for pair in order.standing_pairs}
+def send_goods(work: UnitOfWork, account: OrderAccount, parcel: Parcel) -> Cents:
+    """Take what lies in a parcel from the shelf, and set what was kept for it free; gives what it cost.
+
+    The account is that of before the parcel.
+    """
+    needed = tuple(_in_parcel(account, parcel))
+    _refuse_short(work, account, needed)
     cost = 0
-    for line, count in goods_left(account):
-        kind = STOCKED[line.kind]
-        work.stock.reserve(kind, line.item_code, -count)
-        job = jobs[line.pair] if line.pair is not None else None
-        movement = StockMovement(day, kind, line.item_code, -count, 0, StockReason.SOLD, order.number, job)
+    for kind, code, count, job in needed:
+        work.stock.reserve(kind, code, -count)
+        order, sold = parcel.order_number, StockReason.SOLD
+        movement = StockMovement(parcel.day, kind, code, -count, 0, sold, order, job, parcel_number=parcel.number)
         cost -= work.stock.take(movement).cost
     return cost
 
 
-def put_back(work: UnitOfWork, account: OrderAccount, what: Refund | Correction) -> None:
-    """Put what lines give back on the shelf at the cost it left at; before shipping it is only set free."""
-    for part in what.parts:
-        if not part.returned:
-            continue
-        line = account.order.lines[part.line - 1]
-        kind = STOCKED[line.kind]
-        if account.shipment is None:
-            work.stock.reserve(kind, line.item_code, -part.returned)
-            continue
-        number = number_of(account.order)
-        moved = work.stock.of_order(number)
-        job = _job_sold(moved, account.order, line)
-        cost = cost_back(moved, kind, line.item_code, job, part.returned)
-        bring_in(
-            work,
-            StockMovement(
-                day=what.day,
-                kind=kind,
-                item_code=line.item_code,
-                quantity=part.returned,
-                cost=cost,
-                reason=StockReason.RETURNED,
-                order_number=number,
-                job_number=job,
-                note=what.reason,
-            ),
+def goods_came_back(work: UnitOfWork, before: OrderAccount, after: OrderAccount, parcel: Parcel, day: date) -> None:
+    """Put what came back in a parcel on the shelf at the cost it left at, kept for its order again.
+
+    What the customer had given back of it by then is not in it; the accounts are those of before and after.
+    """
+    lines = zip(kept_lines(before), kept_lines(after), strict=True)
+    came = {old.place: with_customer(before, old) - with_customer(after, new) for old, new in lines}
+    moved = work.stock.of_order(parcel.order_number)
+    for kind, code, count, job in _in_parcel(before, parcel, came):
+        cost = cost_back(_of_parcel(moved, parcel), kind, code, job, count)
+        order, reason = parcel.order_number, StockReason.RETURNED
+        note = f"parcel {parcel.number} came back"
+        movement = StockMovement(
+            day, kind, code, count, cost, reason, order, job, note=note, parcel_number=parcel.number
         )
+        bring_in(work, movement)
+        work.stock.reserve(kind, code, count)
+
+
+def put_back(work: UnitOfWork, account: OrderAccount, what: Refund | Correction) -> None:
+    """Put what lines give back on the shelf at the cost it left at; what has not left is only set free."""
+    here = {each.position: each.count for each in goods_here(account)}
+    for part in what.parts:
+        line = account.order.lines[part.line - 1]
+        free = min(part.returned, here.get(part.line, 0))
+        if free:
+            work.stock.reserve(STOCKED[line.kind], line.item_code, -free)
+        if part.returned > free:
+            _bring_back(work, account, line, part.returned - free, what)
+
+
+def _bring_back(
+    work: UnitOfWork, account: OrderAccount, line: OrderLine, count: int, what: Refund | Correction
+) -> None:
+    kind, number = STOCKED[line.kind], number_of(account.order)
+    moved = work.stock.of_order(number)
+    job = _job_sold(moved, account.order, line)
+    cost = cost_back(moved, kind, line.item_code, job, count)
+    bring_in(
+        work,
+        StockMovement(
+            day=what.day,
+            kind=kind,
+            item_code=line.item_code,
+            quantity=count,
+            cost=cost,
+            reason=StockReason.RETURNED,
+            order_number=number,
+            job_number=job,
+            note=what.reason,
+        ),
+    )
 
 
 def goods_out(order: Order) -> Counter[tuple[StockedKind, str]]:
@@ -86,12 +113,6 @@ def goods_out(order: Order) -> Counter[tuple[StockedKind, str]]:
         if line.kind in STOCKED:
             out[STOCKED[line.kind], line.item_code] += line.quantity
     return out
-
-
-def goods_left(account: OrderAccount) -> tuple[tuple[OrderLine, int], ...]:
-    """Give each line of goods with how many of it are still to be shipped, or were."""
-    stocked = (each for each in kept_lines(account) if each.line.kind in STOCKED)
-    return tuple((each.line, each.count) for each in stocked if each.count)
 
 
 def cost_back(moved: Iterable[StockMovement], kind: StockedKind, code: str, job: int | None, returned: int) -> Cents:
@@ -113,11 +134,40 @@ def _job_sold(moved: Iterable[StockMovement], order: Order, line: OrderLine) -> 
     return next((job for job in reversed(met) if job is not None), jobs[-1] if jobs else None)
 
 
-def _refuse_short(work: UnitOfWork, account: OrderAccount) -> None:
-    """Refuse an order of which some goods do not lie there, naming them all."""
+def _in_parcel(
+    account: OrderAccount, parcel: Parcel, counts: Mapping[int, int] | None = None
+) -> Iterator[tuple[StockedKind, str, int, int | None]]:
+    """Give what a parcel takes from the shelf: kind, code, how many, and with which job.
+
+    A frame that goes along with a remake stands on no line. `counts` says how many of a line, where that is not all.
+    """
+    order = account.order
+    inside = [pair for pair in order.pairs if pair.job_number in parcel.jobs]
+    jobs = {pair.place: pair.job_number for pair in inside}
+    for item in parcel.items:
+        if item.line is not None:
+            line = order.lines[item.line - 1]
+            count = item.quantity if counts is None else min(item.quantity, counts[item.line])
+            if count:
+                yield STOCKED[line.kind], line.item_code, count, None if line.pair is None else jobs.get(line.pair)
+    for pair in inside:
+        if pair.again is not None and pair.again.new_frame:
+            yield StockedKind.FRAME, pair.frame_code, 1, pair.job_number
+
+
+def _of_parcel(moved: Sequence[StockMovement], parcel: Parcel) -> Sequence[StockMovement]:
+    """Give the movements of a parcel; goods that left before movements named theirs are looked for among all."""
+    own = [each for each in moved if each.parcel_number == parcel.number]
+    return own or moved
+
+
+def _refuse_short(
+    work: UnitOfWork, account: OrderAccount, goods: Iterable[tuple[StockedKind, str, int, int | None]]
+) -> None:
+    """Refuse a parcel of which some goods do not lie there, naming them all."""
     needed: Counter[tuple[StockedKind, str]] = Counter()
-    for line, count in goods_left(account):
-        needed[STOCKED[line.kind], line.item_code] += count
+    for kind, code, count, _ in goods:
+        needed[kind, code] += count
     there = {key: work.stock.level(*key).on_hand for key in needed}
     short = tuple((key[1], count, there[key]) for key, count in needed.items() if count > there[key])
     if short:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from datetime import date
 from typing import TYPE_CHECKING
 
+from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.margins import JobMargin, Margin, OrderMargin, job_margin, net_of_place
 from shopledger.ledger.books.postings import cancelled_jobs_entry, remake_entry
 from shopledger.ledger.numbers import number_of
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from shopledger.desk.context import Desk
     from shopledger.ledger.inspections import Remake
@@ -23,6 +25,22 @@ def costs_in_work(work: UnitOfWork, order: Order) -> Cents:
     """Give what lies in `jobs in work` for an order that did not leave: billed so far, less what was scrapped."""
     jobs = [pair.job_number for pair in order.pairs if pair.job_number is not None]
     return sum(costs.in_work for costs in work.job_costs.of_jobs(jobs).values())
+
+
+def standing_costs(work: UnitOfWork, order: Order) -> Mapping[int, Account]:
+    """Say in which account the costs of each of an order's jobs stand now, those of overtaken ones too."""
+    return work.job_costs.standing(pair.job_number for pair in order.pairs if pair.job_number is not None)
+
+
+def costs_moved(work: UnitOfWork, order: Order, before: Mapping[int, Account]) -> tuple[Cents, Cents]:
+    """Give by how much more stands in lenses, and in scrap, than before; work in progress has so much less."""
+    after = standing_costs(work, order)
+    costs = work.job_costs.of_jobs(after)
+    moved: Counter[Account] = Counter()
+    for job, account in after.items():
+        moved[account] += costs[job].in_work
+        moved[before[job]] -= costs[job].in_work
+    return moved[Account.LENSES], moved[Account.SCRAP]
 
 
 def scrap_jobs(work: UnitOfWork, order: Order, day: date) -> None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from shopledger.ledger.line_model import kept_lines
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import OrderAccount, Pair
+from shopledger.ledger.shipping import parcel_with
 from shopledger.money.amount import Cents
 from shopledger.money.rate import round_half_away
 
@@ -102,14 +103,20 @@ def net_of_place(account: OrderAccount, place: int | None) -> Cents:
 
 
 def job_margin(account: OrderAccount, pair: Pair, costs: JobCosts) -> JobMargin:
-    """Work out the margin of one job of an order; what its place brought counts for the job that stands there."""
-    after = account.order.next_pair(pair)
+    """Work out the margin of one job of an order.
+
+    What its place brought counts for the first job of it that is away, or for the one that stands there.
+    """
+    away = parcel_with(account, pair.job_number)
+    after = None if away else account.order.next_pair(pair)
+    at = account.order.pairs_at(pair.place)
+    earning = next((each for each in at if parcel_with(account, each.job_number)), at[-1])
     return JobMargin(
         job_number=costs.job_number,
         order_number=account.order.number or 0,
-        margin=Margin(0 if after else net_of_place(account, pair.place), costs.goods, costs.billed),
+        margin=Margin(net_of_place(account, pair.place) if pair == earning else 0, costs.goods, costs.billed),
         scrapped=costs.scrapped,
-        shipped=account.shipment is not None,
+        shipped=away is not None,
         billed=bool(costs.bills),
         cancelled=account.cancellation is not None,
         overtaken_by=after.job_number if after else None,

@@ -144,6 +144,28 @@ RULES: Final[Mapping[DocumentKind, Rule]] = complete(
             ),
             together=_JOBS,
         ),
+        # What a job was made again for, and so where its costs go, is kept by the books alone.
+        DocumentKind.PARCEL: Rule(
+            (
+                Leg(Account.COST_OF_GOODS, "goods"),
+                Leg(Account.INVENTORY, "goods", -1),
+                Leg(Account.LENSES, "jobs"),
+                Leg(Account.SCRAP, "remade"),
+                Leg(Account.WORK_IN_PROGRESS, "jobs", -1),
+                Leg(Account.WORK_IN_PROGRESS, "remade", -1),
+            ),
+            together=_JOBS,
+        ),
+        # Its goods are movements of their own.
+        DocumentKind.PARCEL_RETURN: Rule(
+            (
+                Leg(Account.WORK_IN_PROGRESS, "jobs"),
+                Leg(Account.WORK_IN_PROGRESS, "remade"),
+                Leg(Account.LENSES, "jobs", -1),
+                Leg(Account.SCRAP, "remade", -1),
+            ),
+            together=_JOBS,
+        ),
         # What a supplier takes off for goods sent back is kept by the books alone.
         DocumentKind.MOVEMENT: Rule(
             (

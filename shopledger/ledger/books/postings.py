@@ -19,6 +19,7 @@ from shopledger.ledger.inspections import Remake
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Cancellation, Order, OrderLine, Payment, Refund
+from shopledger.ledger.parcels import Parcel
 from shopledger.ledger.stock import StockMovement
 from shopledger.ledger.taxes import ImposedOn
 from shopledger.money.amount import Cents
@@ -143,11 +144,21 @@ def credit_entry(credit: SupplierCredit, supplier: str) -> Entry:
     )
 
 
-def shipment_entry(day: date, order_number: int, goods: Cents, jobs: Cents) -> Entry:
-    """Post what a shipped order cost: goods from the shelf, and the lenses and lab work billed for its jobs so far."""
-    document = Document(DocumentKind.SHIPMENT, order_number)
-    memo = f"cost of goods shipped, order {order_number}"
-    return _entry(day, memo, document, Amounts({"goods": goods, "jobs": jobs}))
+def parcel_entry(parcel: Parcel, goods: Cents, jobs: Cents, remade: Cents) -> Entry:
+    """Post what a parcel cost: goods from the shelf, and the lenses and lab work billed for its jobs so far.
+
+    What was `remade` through the shop's or the maker's doing, and what nobody wears, is scrap.
+    """
+    memo = f"cost of goods shipped, order {parcel.order_number}, parcel {parcel.number}"
+    amounts = {"goods": goods, "jobs": jobs, "remade": remade}
+    return _entry(parcel.day, memo, Document(DocumentKind.PARCEL, number_of(parcel)), Amounts(amounts))
+
+
+def parcel_return_entry(parcel: Parcel, day: date, jobs: Cents, remade: Cents) -> Entry:
+    """Post that what was billed for the jobs of a parcel that came back is in work again."""
+    memo = f"came back, order {parcel.order_number}, parcel {parcel.number}"
+    document = Document(DocumentKind.PARCEL_RETURN, number_of(parcel))
+    return _entry(day, memo, document, Amounts({"jobs": jobs, "remade": remade}))
 
 
 def remake_entry(remake: Remake, standing: Account) -> Entry:

@@ -9,6 +9,7 @@ from datetime import date
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import OrderAccount, Pair
 from shopledger.ledger.pair_words import pair_words
+from shopledger.ledger.parcels import Parcel
 from shopledger.ledger.parties import Customer, Shop
 
 
@@ -43,6 +44,8 @@ class OrderFacts:
     customer: Customer
     names: OrderNames
     day: date
+    parcel: Parcel | None = None
+    """The parcel that its slip is for; None for what leaves next, or left last."""
 
     def __post_init__(self) -> None:
         """Refuse a paper on an order that was cancelled."""

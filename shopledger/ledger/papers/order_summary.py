@@ -88,7 +88,8 @@ def order_confirmation(facts: OrderFacts) -> OrderSummary:
         raise RefusedError(
             "order", "not recorded", "only a recorded order is confirmed", "Record it, or print a quote."
         )
-    summary = _summary(account, facts.shop, facts.customer, facts.names, day=order.day, valid_until=None)
+    going = replace(account, order=replace(order, ship_to=account.ship_to))
+    summary = _summary(going, facts.shop, facts.customer, facts.names, day=order.day, valid_until=None)
     return replace(
         summary,
         paid=account.paid,

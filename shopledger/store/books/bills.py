@@ -17,6 +17,7 @@ from shopledger.ledger.stock import StockMovement, StockReason
 from shopledger.money.amount import Cents
 from shopledger.store.books.stock import MOVEMENT
 from shopledger.store.lookups import folded
+from shopledger.store.parcels import JOBS_AWAY
 from shopledger.store.records import Record
 from shopledger.store.refusals import NumberUnknownError
 from shopledger.store.scales import day_text, read_day
@@ -59,14 +60,14 @@ LEFT JOIN taken_back taken ON {stands_on(DocumentKind.BILL, "bill.number", "take
 WHERE taken.day IS NULL AND bill.supplier_number = :supplier AND bill.invoice <> '' ORDER BY bill.number
 """  # noqa: S608 - the words of the ledger
 _WITHOUT_BILL: Final = f"""
-SELECT pair.job_number, pair.order_number
-FROM shipment JOIN order_pair pair ON pair.order_number = shipment.order_number
-WHERE shipment.day BETWEEN :first AND :last AND NOT EXISTS (
+SELECT away.job_number, away.order_number
+FROM ({JOBS_AWAY}) away
+WHERE away.day BETWEEN :first AND :last AND NOT EXISTS (
     SELECT 1 FROM bill_line line
     LEFT JOIN taken_back taken ON {stands_on(DocumentKind.BILL, "line.bill_number", "taken")}
-    WHERE line.job_number = pair.job_number AND taken.day IS NULL
+    WHERE line.job_number = away.job_number AND taken.day IS NULL
 )
-ORDER BY pair.job_number
+ORDER BY away.job_number
 """  # noqa: S608 - the words of the ledger
 
 _JOB_COSTS: Final = """

@@ -20,6 +20,7 @@ from shopledger.store.books.bills import Bills
 from shopledger.store.books.deposits import Deposits
 from shopledger.store.books.document_rows import TAKEN, WRITTEN_OFF
 from shopledger.store.orders import Orders
+from shopledger.store.parcels import SOMETHING_HERE
 from shopledger.store.receipts import Receipts
 from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Area
@@ -29,7 +30,7 @@ _OPEN: Final = "NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_
 _NOT_SHIPPED: Final = f"""
 SELECT sold.number AS found FROM shop_order sold
 WHERE sold.day BETWEEN :first AND :last AND {_OPEN}
-  AND NOT EXISTS (SELECT 1 FROM shipment WHERE shipment.order_number = sold.number)
+  AND {SOMETHING_HERE.format(number="sold.number")}
 ORDER BY sold.number
 """
 # What was corrected since, whenever that was: what is owed now is loose, not what was owed then.

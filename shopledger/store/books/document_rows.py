@@ -21,11 +21,13 @@ from shopledger.ledger.corrections import REVERSING, CorrectionKind
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.stock import StockReason
 from shopledger.ledger.taxes import ImposedOn
-from shopledger.store.tables import bills, corrections, inspections, orders, payments, spending, stock
+from shopledger.store.tables import bills, corrections, inspections, orders, parcels, payments, spending, stock
 from shopledger.store.words import cases, listed, stands_on, word
 
+_VOIDING: Final = frozenset(kind.voiding for kind in VOIDABLE)
+
 TABLES: Final[Mapping[DocumentKind, Table[Any]]] = complete(
-    (kind for kind in DocumentKind if not any(kind is each.voiding for each in VOIDABLE)),
+    (kind for kind in DocumentKind if kind is not DocumentKind.SHIPMENT and kind not in _VOIDING),
     {
         DocumentKind.ORDER: orders.shop_order,
         DocumentKind.PAYMENT: payments.payment,
@@ -33,7 +35,8 @@ TABLES: Final[Mapping[DocumentKind, Table[Any]]] = complete(
         DocumentKind.CORRECTION: corrections.correction,
         DocumentKind.CORRECTION_FEE: corrections.correction,
         DocumentKind.CANCELLATION: payments.cancellation,
-        DocumentKind.SHIPMENT: payments.shipment,
+        DocumentKind.PARCEL: parcels.parcel,
+        DocumentKind.PARCEL_RETURN: parcels.parcel_return,
         DocumentKind.MOVEMENT: stock.stock_movement,
         DocumentKind.REMAKE: inspections.remake,
         DocumentKind.EXPENSE: spending.expense,
@@ -44,7 +47,7 @@ TABLES: Final[Mapping[DocumentKind, Table[Any]]] = complete(
     },
     "name its table in TABLES of shopledger/store/books/document_rows.py",
 )
-"""Where the documents of each kind lie; those that void others lie in `taken_back`."""
+"""Where the documents of each kind lie; those that void others lie in `taken_back`, shipments of before are parcels."""
 
 _SHIPPING: Final = f"kind = {word(LineKind.SHIPPING)}"
 _OUT: Final = f"kind IN {listed(kind for kind in MoveKind if kind.flow is Flow.OUT)}"
@@ -131,9 +134,15 @@ FROM correction JOIN payment ON payment.number = correction.payment_number
 """,  # noqa: S608 - as above
         DocumentKind.SHIPMENT: f"""
 SELECT order_number AS number, -SUM(cost) AS goods, 0 AS jobs
-FROM stock_movement WHERE reason = {word(StockReason.SOLD)} GROUP BY order_number
+FROM stock_movement WHERE reason = {word(StockReason.SOLD)} AND parcel_number IS NULL GROUP BY order_number
 """,  # noqa: S608 - as above
-        # What was sold stands on its shipment, what was billed on its bill; a supplier's credit is not kept by itself.
+        DocumentKind.PARCEL: f"""
+SELECT parcel_number AS number, -SUM(cost) AS goods, 0 AS jobs, 0 AS remade
+FROM stock_movement WHERE reason = {word(StockReason.SOLD)} AND parcel_number IS NOT NULL GROUP BY parcel_number
+""",  # noqa: S608 - as above
+        # By itself it moves job costs alone, which the books keep; its goods are movements.
+        DocumentKind.PARCEL_RETURN: "SELECT parcel_number AS number, 0 AS jobs, 0 AS remade FROM parcel_return",
+        # What was sold stands on its parcel, what was billed on its bill; a supplier's credit is not kept by itself.
         DocumentKind.MOVEMENT: f"""
 SELECT number, reason, cost, cost AS against, 0 AS credit, 0 AS lost
 FROM stock_movement

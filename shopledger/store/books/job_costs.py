@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from typing import Final
+from typing import Any, Final
 
+from sqlalchemy import Row
+
+from shopledger.ledger.again import AT_THE_SHOPS_COST, RemakeCause
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.margins import JobCosts
 from shopledger.money.amount import Cents
+from shopledger.store.parcels import AWAY, JOBS_AWAY, PLACE
 from shopledger.store.refusals import NumberUnknownError
 from shopledger.store.transaction import Area
 from shopledger.store.words import stands_on
@@ -32,21 +36,44 @@ SELECT job_number, -SUM(cost) AS cost FROM stock_movement WHERE job_number IN :j
 _LOOSE_GOODS: Final = """
 SELECT COALESCE(-SUM(cost), 0) AS cost FROM stock_movement WHERE order_number = :order_number AND job_number IS NULL
 """
-_STANDING: Final = """
-SELECT pair.job_number, shipment.day AS shipped, cancellation.day AS cancelled
+# A job's own costs leave with it; with a later job of its place leave those of the earlier ones that nobody wears. What
+# was made again through nobody's doing but the shop's is scrap where glasses had left before.
+_OTHER_AWAY: Final = f"""
+EXISTS (
+    SELECT 1 FROM order_pair other LEFT JOIN job_again made ON made.job_number = other.job_number
+    JOIN ({JOBS_AWAY}) away ON away.job_number = other.job_number
+    WHERE other.order_number = pair.order_number AND other.job_number {{than}} pair.job_number
+      AND {PLACE.format(again="made", pair="other")} = {PLACE.format(again="again", pair="pair")}
+)
+"""  # noqa: S608 - the words above
+_LATER_AWAY: Final = _OTHER_AWAY.format(than=">")
+_EARLIER_AWAY: Final = _OTHER_AWAY.format(than="<")
+# A job that was taken out of its order is scrap once anything of the order leaves after that.
+_GIVEN_UP: Final = f"""
+EXISTS (
+    SELECT 1 FROM job_taken_out gone JOIN correction ON correction.number = gone.correction_number
+    JOIN parcel ON parcel.order_number = pair.order_number AND parcel.recorded_at > correction.recorded_at
+    WHERE gone.job_number = pair.job_number AND {AWAY})
+"""  # noqa: S608 - as above
+_STANDING: Final = f"""
+SELECT pair.job_number, cancellation.day AS cancelled, again.cause, {_LATER_AWAY} AS later_away,
+       {_EARLIER_AWAY} AS earlier_away, {_GIVEN_UP} AS given_up,
+       EXISTS (SELECT 1 FROM ({JOBS_AWAY}) away WHERE away.job_number = pair.job_number) AS away
 FROM order_pair pair
-LEFT JOIN shipment ON shipment.order_number = pair.order_number
+LEFT JOIN job_again again ON again.job_number = pair.job_number
 LEFT JOIN cancellation ON cancellation.order_number = pair.order_number
 WHERE pair.job_number IN :jobs
-"""
-_OPEN: Final = """
+"""  # noqa: S608 - as above
+_OPEN: Final = f"""
 SELECT pair.job_number FROM order_pair pair
-WHERE NOT EXISTS (SELECT 1 FROM shipment WHERE shipment.order_number = pair.order_number)
+LEFT JOIN job_again again ON again.job_number = pair.job_number
+WHERE NOT EXISTS (SELECT 1 FROM ({JOBS_AWAY}) away WHERE away.job_number = pair.job_number) AND NOT {_LATER_AWAY}
+    AND NOT {_GIVEN_UP}
     AND NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = pair.order_number)
     AND (EXISTS (SELECT 1 FROM bill_line line WHERE line.job_number = pair.job_number)
         OR EXISTS (SELECT 1 FROM remake WHERE remake.job_number = pair.job_number))
 ORDER BY pair.job_number
-"""
+"""  # noqa: S608 - as above
 
 
 class JobCostBook(Area):
@@ -90,13 +117,16 @@ class JobCostBook(Area):
         for job in wanted:
             if job not in rows:
                 raise NumberUnknownError("job", job)
-        return {job: _account(shipped=rows[job].shipped, cancelled=rows[job].cancelled) for job in wanted}
+        return {job: _account(rows[job]) for job in wanted}
 
     def _sums(self, query: str, jobs: list[int]) -> dict[int, Cents]:
         return {row.job_number: int(row.cost) for row in self.transaction.asked(query, jobs=jobs)}
 
 
-def _account(*, shipped: str | None, cancelled: str | None) -> Account:
-    if cancelled:
+def _account(row: Row[Any]) -> Account:
+    if row.cancelled:
         return Account.SCRAP
-    return Account.LENSES if shipped else Account.WORK_IN_PROGRESS
+    if row.away:
+        cause = None if row.cause is None else RemakeCause(row.cause)
+        return Account.SCRAP if row.earlier_away and cause in AT_THE_SHOPS_COST else Account.LENSES
+    return Account.SCRAP if row.later_away or row.given_up else Account.WORK_IN_PROGRESS

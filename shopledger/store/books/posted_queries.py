@@ -9,14 +9,17 @@ from __future__ import annotations
 
 from typing import Final
 
+from shopledger.ledger.again import AT_THE_SHOPS_COST
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.stock import StockColumn, StockReason
 from shopledger.store.books.sales_queries import IN_PERIOD, total
+from shopledger.store.parcels import AWAY, PLACE
 from shopledger.store.words import listed, stands_on, word
 
-_SHIPPED: Final = f"entry.document_kind = {word(DocumentKind.SHIPMENT)}"
 _BY_ORDER: Final = listed((DocumentKind.SHIPMENT, DocumentKind.CANCELLATION))
+_OF_A_PARCEL: Final = listed((DocumentKind.PARCEL, DocumentKind.PARCEL_RETURN))
+_COST_SHOP: Final = listed(AT_THE_SHOPS_COST)
 
 MOVEMENTS: Final = f"""
 SELECT day, number, kind, item_code, reason, quantity, cost, order_number, job_number, bill_number, note
@@ -51,24 +54,42 @@ WHERE lot.quantity > 0 AND lot.day <= :last
   AND (lot.quantity <> COALESCE(gone.quantity, 0) OR lot.cost <> COALESCE(gone.cost, 0))
 ORDER BY lot.kind DESC, lot.item_code, lot.day, lot.number
 """
-# What each job of a shipped order had cost by then: billed and not voided before, less what remakes scrapped.
+# What each job in a parcel had cost by then: billed and not voided before, less what remakes scrapped. Entries of
+# before there were parcels stand on the order.
+_JOBS_LEFT: Final = f"""
+    SELECT entry.number AS entry_number, entry.day, item.job_number
+    FROM journal_entry entry JOIN parcel_item item ON item.parcel_number = entry.document_number
+    WHERE entry.{IN_PERIOD} AND entry.document_kind = {word(DocumentKind.PARCEL)} AND item.job_number IS NOT NULL
+    UNION ALL
+    SELECT entry.number, entry.day, pair.job_number
+    FROM journal_entry entry JOIN order_pair pair ON pair.order_number = entry.document_number
+    WHERE entry.{IN_PERIOD} AND entry.document_kind = {word(DocumentKind.SHIPMENT)}
+"""
 _LENSES: Final = f"""
-    SELECT entry.number AS entry_number, entry.day, pair.order_number, pair.job_number,
+    SELECT entry.entry_number, entry.day, pair.order_number, pair.job_number,
+           CASE WHEN again.cause IN {_COST_SHOP} AND EXISTS (
+               SELECT 1 FROM parcel_item item JOIN parcel ON parcel.number = item.parcel_number
+               JOIN order_pair other ON other.job_number = item.job_number
+               LEFT JOIN job_again made ON made.job_number = other.job_number
+               WHERE other.order_number = pair.order_number AND other.job_number < pair.job_number AND {AWAY}
+                 AND {PLACE.format(again="made", pair="other")} = again.place
+           ) THEN {word(Account.SCRAP)} ELSE {word(Account.LENSES)} END AS account,
            COALESCE((
                SELECT SUM(line.landed) FROM bill_line line
                JOIN journal_entry billed ON {stands_on(DocumentKind.BILL, "line.bill_number", "billed")}
-               WHERE line.job_number = pair.job_number AND billed.number < entry.number AND NOT EXISTS (
-                   SELECT 1 FROM journal_entry back WHERE back.reverses = billed.number AND back.number < entry.number)
+               WHERE line.job_number = pair.job_number AND billed.number < entry.entry_number AND NOT EXISTS (
+                   SELECT 1 FROM journal_entry back
+                   WHERE back.reverses = billed.number AND back.number < entry.entry_number)
            ), 0) - COALESCE((
                SELECT SUM(scrapped.amount) FROM remake
                JOIN journal_entry made ON {stands_on(DocumentKind.REMAKE, "remake.number", "made")}
                JOIN journal_posting scrapped
                     ON scrapped.entry_number = made.number AND scrapped.account = {word(Account.SCRAP)}
-               WHERE remake.job_number = pair.job_number AND made.number < entry.number
+               WHERE remake.job_number = pair.job_number AND made.number < entry.entry_number
            ), 0) AS cost
-    FROM journal_entry entry
-    JOIN order_pair pair ON pair.order_number = entry.document_number
-    WHERE entry.{IN_PERIOD} AND {_SHIPPED}
+    FROM ({_JOBS_LEFT}) entry
+    JOIN order_pair pair ON pair.job_number = entry.job_number
+    LEFT JOIN job_again again ON again.job_number = pair.job_number
 """
 _OF_THE_STOCK: Final = Account.COST_OF_GOODS
 _COSTING: Final = listed(reason for reason in StockReason if reason.account is _OF_THE_STOCK)
@@ -87,24 +108,28 @@ FROM (
     JOIN stock_movement lot ON lot.number = issue.lot
     WHERE moved.{IN_PERIOD} AND moved.quantity < 0 AND moved.reason IN {_COSTING}
     UNION ALL
-    SELECT day, {word(_OF_THE_STOCK)}, 'back from a customer', order_number, job_number, item_code, number, day,
-           -quantity, -cost, 0, number, 0
+    SELECT day, {word(_OF_THE_STOCK)},
+           CASE WHEN parcel_number IS NULL THEN 'back from a customer' ELSE 'parcel came back' END,
+           order_number, job_number, item_code, number, day, -quantity, -cost, 0, number, 0
     FROM stock_movement WHERE {IN_PERIOD} AND quantity > 0 AND reason IN {_COSTING}
     UNION ALL
-    SELECT day, {word(Account.LENSES)}, 'shipped', order_number, job_number, '', NULL, NULL, NULL, cost, 1,
+    SELECT day, account, 'shipped', order_number, job_number, '', NULL, NULL, NULL, cost, 1,
            entry_number, job_number
     FROM lenses
     UNION ALL
     SELECT entry.day, posting.account, entry.document,
-           CASE WHEN entry.document_kind IN {_BY_ORDER} THEN entry.document_number ELSE moved.order_number END,
+           CASE WHEN entry.document_kind IN {_BY_ORDER} THEN entry.document_number
+                ELSE COALESCE(moved.order_number, own.order_number) END,
            COALESCE(moved.job_number, remake.job_number), COALESCE(moved.item_code, ''), NULL, NULL,
-           -moved.quantity, posting.amount - CASE WHEN posting.account = {word(Account.LENSES)} THEN
-               COALESCE((SELECT SUM(lenses.cost) FROM lenses WHERE lenses.entry_number = entry.number), 0) ELSE 0 END,
+           -moved.quantity, posting.amount - COALESCE((
+               SELECT SUM(lenses.cost) FROM lenses
+               WHERE lenses.entry_number = entry.number AND lenses.account = posting.account), 0),
            2, entry.number, posting.position
     FROM journal_entry entry
     JOIN journal_posting posting ON posting.entry_number = entry.number
     LEFT JOIN stock_movement moved ON {stands_on(DocumentKind.MOVEMENT, "moved.number")}
     LEFT JOIN remake ON {stands_on(DocumentKind.REMAKE, "remake.number")}
+    LEFT JOIN parcel own ON entry.document_kind IN {_OF_A_PARCEL} AND entry.document_number = own.number
     WHERE entry.{IN_PERIOD} AND posting.account IN {_POSTED}
 ) told
 WHERE cost <> 0 OR lot IS NOT NULL

@@ -13,7 +13,7 @@ from sqlalchemy import Column
 from shopledger.ledger.audit import Subject
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.stock import STOCKED
+from shopledger.ledger.stock import STOCKED, StockedKind, StockReason
 from shopledger.store.books.document_rows import TAKEN, WRITTEN_OFF
 from shopledger.store.tables import (
     backups,
@@ -27,6 +27,7 @@ from shopledger.store.tables import (
     lens_orders,
     names,
     orders,
+    parcels,
     parties,
     payments,
     periods,
@@ -44,6 +45,8 @@ COUNTERS: Final[Mapping[str, Column[int]]] = {
     "job": orders.order_pair.c.job_number,
     "payment": payments.payment.c.number,
     "refund": payments.refund.c.number,
+    "parcel": parcels.parcel.c.number,
+    "order address": parcels.order_address.c.number,
     "correction": corrections.correction.c.number,
     "receipt": receipts.receipt.c.number,
     "movement": stock.stock_movement.c.number,
@@ -116,6 +119,8 @@ FROM (
 ) together
 GROUP BY kind, item_code HAVING SUM(moved) <> SUM(level) ORDER BY kind, item_code
 """
+# What an order takes from the shelf less what left of it and did not come back; a frame that goes along with a remake
+# stands on no line, and is free again once another job took that one's place.
 RESERVED: Final = f"""
 SELECT kind, item_code, SUM(wanted) AS wanted, SUM(found) AS found
 FROM (
@@ -126,8 +131,18 @@ FROM (
                WHERE part.order_number = line.order_number AND part.line = line.position), 0) AS wanted, 0 AS found
     FROM order_line line
     WHERE line.kind IN {listed(STOCKED)}
-      AND NOT EXISTS (SELECT 1 FROM shipment WHERE shipment.order_number = line.order_number)
       AND NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = line.order_number)
+    UNION ALL
+    SELECT moved.kind, moved.item_code, moved.quantity, 0 FROM stock_movement moved
+    WHERE moved.reason IN {listed((StockReason.SOLD, StockReason.RETURNED))}
+      AND NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = moved.order_number)
+    UNION ALL
+    SELECT {word(StockedKind.FRAME)}, pair.frame_code, CASE WHEN after.job_number IS NULL THEN 1 ELSE -COALESCE((
+               SELECT SUM(moved.quantity) FROM stock_movement moved WHERE moved.job_number = pair.job_number), 0) END, 0
+    FROM job_again again JOIN order_pair pair ON pair.job_number = again.job_number
+    LEFT JOIN job_again after ON after.in_place_of = again.job_number
+    WHERE again.new_frame = 1
+      AND NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = pair.order_number)
     UNION ALL SELECT kind, item_code, 0, set_aside FROM stock_level
 ) together
 GROUP BY kind, item_code HAVING SUM(wanted) <> SUM(found) ORDER BY kind, item_code

@@ -66,7 +66,8 @@ class JobAgainColumns(Recorded):
     cause = kept.one_of(RemakeCause)
     day = kept.day()
     reason = kept.personal(kept.words())
-    correction_number = kept.optional(kept.number(index=True))
+    new_frame = kept.flag()
+    correction_number = kept.optional(kept.number(kept.to("correction.number"), index=True))
 
 
 job_again = table("job_again", JobAgainColumns, later_job="job_number > in_place_of")

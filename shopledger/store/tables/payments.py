@@ -1,4 +1,4 @@
-"""What happens to an order: payments, refunds, shipments and cancellations; and drafts that become orders."""
+"""What happens to an order: payments, refunds and cancellations; and drafts that become orders."""
 
 from __future__ import annotations
 
@@ -69,18 +69,6 @@ class CancellationColumns(Recorded):
 
 
 cancellation = table("cancellation", CancellationColumns)
-
-
-class ShipmentColumns(Recorded):
-    """The day an order left; an order leaves once."""
-
-    order_number = kept.key(kept.to("shop_order.number"))
-    day = kept.day(index=True)
-    carrier = kept.words(kept.FILLED)
-    tracking = kept.personal(kept.words())
-
-
-shipment = table("shipment", ShipmentColumns)
 
 
 class DraftColumns(Recorded):

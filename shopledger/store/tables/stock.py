@@ -23,6 +23,7 @@ class MovementColumns(Recorded):
     job_number = kept.optional(kept.number(kept.to("order_pair.job_number"), index=True))
     bill_number = kept.optional(kept.number(kept.to("bill.number"), index=True))
     note = kept.words()
+    parcel_number = kept.optional(kept.number(kept.to("parcel.number"), index=True))
 
 
 stock_movement = table(

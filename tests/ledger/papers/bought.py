@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date
 
 from shopledger.ledger.books.journal import EMPTY_HEAD
-from shopledger.ledger.orders import Method, Order, OrderAccount, Pair, Payment, Shipment
+from shopledger.ledger.orders import Method, Order, OrderAccount, Pair, Payment
 from shopledger.ledger.papers.order_facts import OrderNames
 from shopledger.ledger.parties import Customer, Prescriber, Relationship, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
@@ -18,6 +18,7 @@ from shopledger.ledger.sharing import part_for
 from shopledger.money.tax import TaxRounding
 from shopledger.optics.notation import read_eye
 from shopledger.optics.prescription import LensUse, Prescription
+from tests.parcels import whole_parcel
 from tests.shelf import CASE, CHILD, CLEAR, CUSTOMER, GRADUAL, HOME, INCLUDED, LARK, OHIO, SHADES, SHOP, SINGLE, WREN
 
 DAY = date(2026, 3, 2)
@@ -55,7 +56,8 @@ def order(day: date = DAY, number: int | None = 12) -> Order:
 def account(*paid: tuple[date, int], shipped: bool = True, day: date = DAY, number: int = 12) -> OrderAccount:
     """The order, paid in those amounts on those days."""
     payments = tuple(Payment(number, on, amount, Method.CARD, "4242", at) for at, (on, amount) in enumerate(paid, 1))
-    return OrderAccount(order(day, number), payments, Shipment(number, SHIPPED, "post", "9400 11") if shipped else None)
+    sold = order(day, number)
+    return OrderAccount(sold, payments, (whole_parcel(sold, SHIPPED, "post", "9400 11", 1),) if shipped else ())
 
 
 def paid_account() -> OrderAccount:
