@@ -41,6 +41,8 @@ _KEPT_TOGETHER: Final = 8
 _PAYMENT_SHARES: Final = (0.0, 0.2, 0.46, 0.8)
 _REFUND_SHARES: Final = (0.0, 0.17, 0.32, 0.5, 0.8)
 """Where each column begins, as a share of the width."""
+_SHARED_PAYMENT_SHARES: Final = (0.0, 0.18, 0.62, 0.8)
+"""The same where a payment is shared, which takes more words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,7 +204,8 @@ def payments_blocks(content: ReceiptContent, wording: Wording, width: float) -> 
         )
         for payment in content.payments
     ]
-    rows = _money_rows("payment", heads, cells, _PAYMENT_SHARES, wording, width)
+    shares = _SHARED_PAYMENT_SHARES if any(each.shared for each in content.payments) else _PAYMENT_SHARES
+    rows = _money_rows("payment", heads, cells, shares, wording, width)
     return [top, *rows, *_refunds(content, wording, width), *sums]
 
 

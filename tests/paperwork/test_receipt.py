@@ -156,7 +156,7 @@ def test_a_receipt_of_which_nothing_was_kept_is_headed_so() -> None:
     back = ReceiptRefund("2026-03-20", "card", "4242", receipt().paid, "Taken back whole")
     text = text_of(document_of(RECEIPT, with_back(receipt(), back)))
     assert "Itemized receipt FULLY REFUNDED" in text
-    assert "FULLY REFUNDED – all of the 311.03 that was paid was given back, 0.00 was kept" in text
+    assert "FULLY REFUNDED – 311.03 was given back, 0.00 was kept" in text
     assert "PAID IN FULL" not in text
 
 

@@ -382,6 +382,8 @@ def _line_row(line: OrderLine) -> tuple[str, ...]:
     words = f"{line.quantity} × {line.description}" if line.quantity > 1 else line.description
     off = write_amount(-line.reduction) if line.reduction else ""
     what = f"{words}\noffer {line.offer_code}" if line.offer_code else words
+    if line.pair is None and line.wearer_number is not None:
+        what = f"{what}\nfor wearer {line.wearer_number}"
     return (
         str(line.pair or ""),
         what,

@@ -55,7 +55,7 @@ def receipt_table(receipts: Sequence[IssuedReceipt], overtaken: Collection[int] 
         (
             str(each.number),
             str(each.order_number),
-            each.content.whose,
+            each.content.wearer or f"{each.content.customer} (customer)",
             each.content.issued_on,
             write_amount(each.content.total),
             write_amount(each.content.balance),
