@@ -30,6 +30,7 @@ from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import Method, OrderAccount, PaymentRequest
 from shopledger.money.amount import Cents, write_amount
+from shopledger.optics.sides import Side
 
 if TYPE_CHECKING:
     from shopledger.ledger.refunds import RefundedLine
@@ -78,6 +79,17 @@ def read_line(typed: str, field: str) -> tuple[int, Cents | None]:
     return _number(number, field, "as in 3 or 3=50.00"), AMOUNT.read(amount, field) if marked else None
 
 
+def read_lens(typed: str, field: str) -> tuple[int, Side | None, Cents | None]:
+    """Read a line as `read_line` does, or one lens of it, as in `3:right` or `3:right=50.00`."""
+    named, marked, amount = typed.partition("=")
+    number, lens, side = named.partition(":")
+    sides = {each.value: each for each in Side}
+    if lens and side.strip().casefold() not in sides:
+        raise RefusedError(field, f"'{side.strip()}'", "a lens of a line is right or left", "Type it like 3:right.")
+    line, net = read_line(f"{number}{marked}{amount}", field)
+    return line, sides.get(side.strip().casefold()), net
+
+
 def read_returned(typed: str, field: str) -> tuple[int, int]:
     """Read `3` for one that came back on a line, or `3=2` for two."""
     number, marked, count = typed.partition("=")
@@ -95,11 +107,11 @@ def _number(typed: str, field: str, form: str) -> int:
 class RefundOptions(OptionSet):
     """What is given back of an order, how and why."""
 
-    lines: tuple[tuple[int, Cents | None], ...] = option(
+    lines: tuple[tuple[int, Side | None, Cents | None], ...] = option(
         "--line",
-        type=Typed("line[=amount]", read_line),
+        type=Typed("line[:side][=amount]", read_lens),
         multiple=True,
-        help="A line as 'sale show' counts it, whole or some of its net charge; may be given again.",
+        help="A line as 'sale show' counts it, or one lens of it, whole or some of its net charge; may be given again.",
     )
     returned: tuple[tuple[int, int], ...] = option(
         "--returned",
@@ -122,7 +134,7 @@ class RefundOptions(OptionSet):
         came_back = dict(self.returned)
         if len(came_back) < len(self.returned):
             raise click.UsageError("--returned names a line twice. Add the two counts up.")
-        named = [RefundedLine(line, net, came_back.pop(line, 0)) for line, net in self.lines]
+        named = [RefundedLine(line, net, came_back.pop(line, 0), side) for line, side, net in self.lines]
         return (*named, *(RefundedLine(line, None, count) for line, count in came_back.items()))
 
 
@@ -200,6 +212,7 @@ def give(run: Run, order: int, given: RefundOptions, dry_run: bool, as_json: boo
 
     \b
     shopledger refund give 12 --line 3=50.00 --method card --reason "scratched"
+    shopledger refund give 12 --line 2:right --method card --reason "a flaw"
     shopledger refund give 12 --returned 1 --method check --reason "too small"
     """
     from shopledger.cli.views.orders import OUT, account_fields, refund_table

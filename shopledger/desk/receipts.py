@@ -26,7 +26,7 @@ from shopledger.ledger.orders import NOBODY, OrderAccount
 from shopledger.ledger.overtaken import overtaken
 from shopledger.ledger.papers.issued import IssuedPaper, WaitingPaper
 from shopledger.ledger.parties import Wearer
-from shopledger.ledger.receipt import PAID_SINCE, IssuedReceipt, Replaced
+from shopledger.ledger.receipt import ISSUED_ANEW, PAID_SINCE, IssuedReceipt, Replaced
 from shopledger.ledger.receipt_making import ReceiptParties, receipt_content
 from shopledger.ledger.sharing import Part, part_for
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
@@ -104,7 +104,8 @@ def issue_receipt(
         part = _part(account, person)
         _refuse_unpaid(work, account, person, part, not_paid_in_full=not_paid_in_full)
         earlier = _earlier(work, account, person, part)
-        replaces = Replaced(earlier.number, PAID_SINCE, earlier.content) if earlier else None
+        because = ISSUED_ANEW if part.balance or part.share.written_off else PAID_SINCE
+        replaces = Replaced(earlier.number, because, earlier.content) if earlier else None
         number = _freeze(work, desk, account, person, replaces, archive=archive)
         return _first_print(desk, outgoing, number, folder, archive=archive)
 
@@ -297,14 +298,14 @@ def _earlier(work: UnitOfWork, account: OrderAccount, wearer: Wearer | None, par
             "receipt",
             f"for {_named(work, account, wearer)} on order {order_number}",
             f"it was issued as number {current[-1].number}",
-            _hint(current[-1], part),
+            _hint(work, current[-1]),
         )
     return current[-1]
 
 
-def _hint(current: IssuedReceipt, part: Part) -> str:
-    if current.content.refunded != part.refunded:
-        return f"Since then something was given back: 'shopledger receipt replace {current.number}'."
+def _hint(work: UnitOfWork, current: IssuedReceipt) -> str:
+    if _overtaken(work, [current]):
+        return f"The order has changed since: 'shopledger receipt replace {current.number}'."
     return f"Print it again with 'shopledger receipt print {current.number}'."
 
 

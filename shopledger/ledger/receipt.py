@@ -23,6 +23,9 @@ one without a wearer is the customer's, and one of which nothing was kept says s
 PAID_SINCE: Final = "paid in full since"
 """Why a receipt that was not paid in full gives its place to one that is."""
 
+ISSUED_ANEW: Final = "issued anew, and not paid in full yet"
+"""Why such a receipt gives its place to another such."""
+
 _SINCE_FORM_2: Final = frozenset({"refunds", "diagnoses", "spellings", "replaces", "paper", "wording_sha256"})
 _SINCE_FORM_3: Final = frozenset(
     {"replaces_because", "shipping_back", "tax_back", "written_off", "no_longer", "last_correction"}

@@ -255,3 +255,20 @@ def test_people_are_changed_and_the_shop_s_codes_are_set(typed: Typed, everythin
     ):
         assert typed(*refused).exit_code == code, refused
     assert everything() == before
+
+
+def test_one_lens_of_a_line_is_given_back_from_the_command_line(sold: Typed) -> None:
+    """`3:right` names it; another word is refused with what it may be, and what is kept of each is told."""
+    done(sold("sale", "record", "--customer", "1", *PAIR, "--extra", "AR", "--pay", "316.45", "--method", "cash"))
+    refused = sold("refund", "give", "2", "--line", "3:up", "--method", "cash", "--reason", "a flaw")
+    assert "a lens of a line is right or left" in refused.stderr
+    done(sold("refund", "give", "2", "--line", "3:right=20", "--method", "cash", "--reason", "a flaw"))
+    coating = read_json(sold("sale", "show", "2", "--json"))["lines"][2]
+    assert (coating["given_back"], coating["kept"]) == ("20.00", "109.95")
+    assert [(each["given_back"], each["kept"]) for each in coating["charges"]] == [
+        ("20.00", "44.98"),
+        ("0.00", "64.97"),
+    ]
+    shown = done(sold("sale", "show", "2")).stdout
+    assert "given back" in shown
+    assert "kept" in shown

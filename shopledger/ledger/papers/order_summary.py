@@ -149,14 +149,18 @@ def _summary(
 def _groups(order: Order, lines: Sequence[KeptLine], names: OrderNames) -> Iterator[SummaryGroup]:
     """Give the lines pair by pair, then goods beside them, shipping last."""
     for pair in order.standing_pairs:
-        if own := tuple(_lines(lines, pair.place)):
+        if own := tuple(_lines(lines, pair.place, names)):
             yield SummaryGroup(pair.place, names.pair(order.worn(pair)), names.wearer(pair.wearer_number), own)
-    if rest := tuple(_lines(lines, None)):
+    if rest := tuple(_lines(lines, None, names)):
         yield SummaryGroup(0, "", "", rest)
 
 
-def _lines(lines: Sequence[KeptLine], place: int | None) -> Iterator[SummaryLine]:
+def _lines(lines: Sequence[KeptLine], place: int | None, names: OrderNames) -> Iterator[SummaryLine]:
+    """Give the lines of a pair; those of none with the name of whoever they are for."""
     of_group = [each for each in lines if each.line.pair == place]
     for each in sorted(of_group, key=lambda each: each.line.kind is LineKind.SHIPPING):
         line = each.line
-        yield SummaryLine(line.description, line.quantity, line.list_price, line.reduction, line.net, each.given_back)
+        words = line.description
+        if line.pair is None and line.wearer_number is not None:
+            words = f"{words}, for {names.wearer(line.wearer_number)}"
+        yield SummaryLine(words, line.quantity, line.list_price, line.reduction, line.net, each.given_back)

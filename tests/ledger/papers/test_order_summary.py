@@ -8,7 +8,7 @@ from datetime import date, timedelta
 import pytest
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.corrections import LinePart
+from shopledger.ledger.corrections import Correction, CorrectionKind, LinePart
 from shopledger.ledger.orders import Cancellation, Method, OrderAccount, Refund
 from shopledger.ledger.papers.order_facts import OrderFacts
 from shopledger.ledger.papers.order_summary import order_confirmation, quote
@@ -25,9 +25,9 @@ def test_lines_stand_under_their_pair_with_list_reduction_and_net() -> None:
 
 
 def test_shipping_comes_last() -> None:
-    """Goods beside the pairs stand before what it costs to send them."""
+    """Goods beside the pairs stand before what it costs to send them, with whoever they are for."""
     last = order_confirmation(OrderFacts(account(), SHOP, PAYER, NAMES, DAY)).groups[-1].lines
-    assert [line.description for line in last] == ["Hard case", "Plano sunglasses", "Shipping"]
+    assert [line.description for line in last] == [f"Hard case, for {CUSTOMER}", "Plano sunglasses", "Shipping"]
 
 
 def test_sums_are_the_orders() -> None:
@@ -58,10 +58,21 @@ def test_a_quote_that_has_run_out_is_refused() -> None:
 
 
 def test_what_was_given_back_is_told() -> None:
-    """The frame's 180.00 went back after the order was paid: the balance stays 0.00, and the refund is known."""
+    """The frame's 180.00 went back after the order was paid: off its line and what stands; the balance stays 0.00."""
     back = Refund(12, DAY, Method.CARD, "4242", "scratched", (LinePart(1, 18000, 0),))
     summary = order_confirmation(OrderFacts(replace(account((DAY, 76916)), refunds=(back,)), SHOP, PAYER, NAMES, DAY))
-    assert (summary.refunded, summary.balance) == (18000, 0)
+    assert (summary.refunded, summary.given_back, summary.stands, summary.balance) == (18000, 18000, 76916 - 18000, 0)
+    assert [(line.given_back, line.kept) for line in summary.groups[0].lines][:2] == [(18000, 0), (0, 26000)]
+
+
+def test_what_was_taken_out_as_a_mistake_is_not_shown() -> None:
+    """The sunglasses of 45.00 with 3.26 tax were never wanted: they are in no line and no sum."""
+    sold = account()
+    at = next(at for at, line in enumerate(sold.order.lines, 1) if line.description == "Plano sunglasses")
+    out = Correction(12, DAY, CorrectionKind.PUT_RIGHT, "not wanted", parts=(LinePart(at, 4500, 326),), number=1)
+    summary = order_confirmation(OrderFacts(replace(sold, corrections=(out,)), SHOP, PAYER, NAMES, DAY))
+    assert "Plano sunglasses" not in [line.description for group in summary.groups for line in group.lines]
+    assert (summary.total, summary.tax, summary.given_back, summary.balance) == (76916 - 4826, 0, 0, 76916 - 4826)
 
 
 def test_a_cancelled_order_is_not_confirmed() -> None:
