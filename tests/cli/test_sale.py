@@ -348,7 +348,7 @@ def test_whose_goods_are_is_asked_one_by_one_where_several_have_glasses(typed: T
 
 def test_whose_goods_are_is_an_option_and_a_key_of_the_file(typed: Typed, tmp_path: Path) -> None:
     """Nothing said is the one wearer's; `nobody` and a name win; without goods the option is refused."""
-    for more, wearer in (((), 1), (("--goods-for", "nobody"), None), (("--goods-for", "odalys"), 1)):
+    for more, wearer in (((), 1), (("--goods-for", "nobody"), None), (("--goods-for", "odalys", *TWICE), 1)):
         done(typed("sale", "record", "--customer", "1", *PAIR, "--accessory", "CASE", *more))
         number = len(read_json(typed("sale", "list", "--json"))["orders"])
         assert (
