@@ -280,6 +280,9 @@ def _done(done: PaymentPutRight, as_json: bool) -> None:
     tell(f"Correction {done.correction.number}, {done.correction.kind.value}, stands on order {number}.")
     if done.other:
         tell(f"Payment {done.payment.number if done.payment else ''} stands on order {done.other.order.number}.")
+    for moved in done.moved_before:
+        words = f"{write_amount(moved.amount)} of it counts for order {moved.order_number}, as payment {moved.number}"
+        tell(f"{words}: if that was taken back too, 'shopledger payment reverse {moved.number}'.")
     if account.balance:
         tell(f"Order {number} owes {write_amount(account.balance)}.")
     if done.deposit_number is not None:

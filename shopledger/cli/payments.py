@@ -172,6 +172,8 @@ def take_payment(run: Run, order: int, given: PaymentOptions, accept: tuple[str,
     show(as_json, account_data(account), account_fields(account))
     if account.balance:
         tell(f"Order {order} still owes {write_amount(account.balance)}.")
+    elif account.written_off:
+        tell(f"Nothing more is owed on order {order}; {write_amount(account.written_off)} of it is written off.")
     else:
         tell(f"Order {order} is paid in full. Next: 'shopledger receipt issue {order} --wearer NAME --into FOLDER'.")
 

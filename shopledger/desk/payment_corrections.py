@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from typing import Final
 
 from shopledger.desk.context import Desk
 from shopledger.desk.corrections import pays_for_another, post_correction, post_payment, touched_receipts
@@ -58,6 +59,8 @@ class PaymentPutRight:
     """The deposit that holds the money again."""
     other: OrderAccount | None = None
     """The order that the payment counts for now."""
+    moved_before: tuple[Payment, ...] = ()
+    """Where parts of a payment that was taken back count since they were moved; they may have to follow."""
 
 
 def plan_payment_reversal(desk: Desk, asked: Reversal) -> PaymentPlan:
@@ -247,4 +250,8 @@ def _done(
         touched_receipts(work, account, *stored),
         put_back,
         work.orders.account(payment.order_number) if payment and elsewhere else None,
+        work.payments.moved_from(first.payment_number or 0) if first.kind in _TAKEN_BACK else (),
     )
+
+
+_TAKEN_BACK: Final = frozenset({CorrectionKind.BOUNCED, CorrectionKind.DISPUTED})

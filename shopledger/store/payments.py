@@ -63,6 +63,10 @@ class Payments(Area):
             PAYMENT, payment.order_number, {payment.order_number: numbers}, (payment.number,)
         )
 
+    def moved_from(self, number: int) -> tuple[Payment, ...]:
+        """Give the payments on other orders to which parts of a payment were moved, oldest first."""
+        return self.transaction.all(PAYMENT, {payment_origin.c.moved_from: number}, (tables.payment.c.number,))
+
     def sums_of_orders(self, numbers: list[int]) -> Mapping[int, tuple[PaymentSum, ...]]:
         """Give what was paid on each order, oldest payment first."""
         payment = tables.payment.c

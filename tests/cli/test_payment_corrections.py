@@ -50,6 +50,21 @@ def test_a_rest_is_written_off_with_a_word_on_the_cash_basis(typed: Typed) -> No
         assert "On the cash basis it was never income" in result.stderr
     assert "written off  86.50" in done(typed("sale", "show", "1")).stdout
     assert "Order 1 owes 20.00." in done(typed("payment", "revive", "1", "--amount", "20", "--reason", "wrote")).stderr
+    paid = done(typed("payment", "take", "1", "--amount", "20", "--method", "cash"))
+    assert "Nothing more is owed on order 1; 66.50 of it is written off." in paid.stderr
+
+
+def test_a_check_that_bounced_after_a_part_was_moved_names_where_that_is(typed: Typed) -> None:
+    """The bank takes all of it back, so the part on the other order has to follow."""
+    for pay in (("--pay", "100", "--method", "check"), ()):
+        done(typed("sale", "record", *FAMILY, *pay))
+    done(typed("payment", "move", "1", "2", "--amount", "30", "--reason", "for both"))
+    result = done(typed("payment", "reverse", "1", "--reason", "no funds"))
+    assert (
+        "30.00 of it counts for order 2, as payment 2: if that was taken back too, 'shopledger payment reverse 2'."
+        in (result.stderr)
+    )
+    assert "Order 2 owes 186.50." in done(typed("payment", "reverse", "2", "--reason", "no funds")).stderr
 
 
 def test_a_gift_card_pays_for_another_once_somebody_says_so(typed: Typed) -> None:

@@ -190,13 +190,16 @@ def test_a_closed_month_keeps_its_payments(paid: Desk) -> None:
     april = later(paid, date(2026, 4, 2))
     record_sale(april, ordered(DISTANCE))
     close(april, MARCH)
-    before = everything(april)
+    before, march = everything(april), (rows(april), period_figures(april, MARCH.days))
     with pytest.raises(RefusedError, match=r"month 2026-03 is closed.*payment move.*month reopen 2026-03"):
         correct_payment(april, Change(2, "was a check", method=Method.CHECK))
     with pytest.raises(ShopledgerError, match="the month 2026-03 is closed"):
         reverse_payment(april, Reversal(1, "no funds", day=date(2026, 3, 31)))
     assert everything(april) == before
     assert move_payment(april, Move(2, 2, "typed on the wrong order")).account.balance == 7_999
+    reverse_payment(april, BOUNCED)
+    cancel_order(april, 1, "ordered twice")
+    assert (rows(april), period_figures(april, MARCH.days)) == march
 
 
 @on_both
