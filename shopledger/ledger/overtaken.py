@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from shopledger.ledger.orders import OrderAccount
 from shopledger.ledger.receipt import IssuedReceipt, ReceiptSums
-from shopledger.ledger.sharing import Corrects, Effect, OrderSums, Part, Share, parts_of, shares_of
+from shopledger.ledger.sharing import Charged, Corrects, Effect, OrderSums, Part, Share, parts_of, shares_of
 
 
 def overtaken(issued: Iterable[IssuedReceipt], orders: Mapping[int, OrderSums]) -> frozenset[int]:
@@ -30,14 +30,21 @@ def overtaken(issued: Iterable[IssuedReceipt], orders: Mapping[int, OrderSums]) 
 def said_of(order: OrderSums, share: Share) -> ReceiptSums:
     """Give what a receipt for a part of an order would say it comes to by now."""
     kept = share.total - share.given_way - share.refunded
-    last = last_correction(order.corrections, share)
+    last = last_correction(order.lines, order.corrections, share)
     return ReceiptSums(kept, share.balance, share.refunded, share.written_off, last)
 
 
-def last_correction(corrections: Sequence[Corrects], share: Share) -> int:
-    """Give the number of the newest correction that changed something of a part; 0 where none did."""
+def last_correction(lines: Sequence[Charged], corrections: Sequence[Corrects], share: Share) -> int:
+    """Give the number of the newest correction that changed something of a part; 0 where none did.
+
+    A line that gives way at no charge, as lenses that are included, changes what is said all the same.
+    """
+    mine = {place: line for place, line in enumerate(lines, start=1) if line.wearer_number == share.wearer_number}
+    added = {line.added_by for line in mine.values()}
     touched = (
-        each.number or 0 for each, effect in zip(corrections, share.corrections, strict=True) if effect != Effect()
+        each.number or 0
+        for each, effect in zip(corrections, share.corrections, strict=True)
+        if effect != Effect() or each.number in added or any(part.line in mine for part in each.parts)
     )
     return max(touched, default=0)
 

@@ -111,7 +111,7 @@ def receipt_content(
         tax_back=sum(each.tax_back for each in standing) + part.share.shipping_tax_back,
         written_off=part.share.written_off,
         no_longer=_no_longer(lines, replaces),
-        last_correction=last_correction(account.corrections, part.share),
+        last_correction=last_correction(order.lines, account.corrections, part.share),
     )
 
 

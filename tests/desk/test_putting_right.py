@@ -20,7 +20,7 @@ from shopledger.desk.lens_ordering import LensOrderRequest, place_lens_order, re
 from shopledger.desk.orders import cancel_order, ship_order
 from shopledger.desk.people import add_supplier
 from shopledger.desk.putting_right import plan_correction, record_correction
-from shopledger.desk.receipts import issue_receipt
+from shopledger.desk.receipts import issue_receipt, overtaken_of
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import order_account, record_sale
 from shopledger.errors import RefusedError, ShopledgerError
@@ -137,11 +137,14 @@ def test_a_wrong_wearer_is_put_right(sold: Desk, tmp_path: Path) -> None:
 
 
 @on_both
-def test_a_wrong_prescription_changes_powers_and_codes_alone(sold: Desk) -> None:
+def test_a_wrong_prescription_changes_powers_and_codes_alone(sold: Desk, tmp_path: Path) -> None:
     """The lenses stay included under the frozen offer, whatever the catalogue says since; the code is another."""
     prescribe(sold, CUSTOMER, "-4.50 DS", "-4.00 -0.50 x 085")
     LENSES.change(sold, SINGLE.code, {"price": 9900})
+    issued = [issue_receipt(sold, 1, each, tmp_path, not_paid_in_full=True).receipt for each in (CUSTOMER, CHILD)]
     done = record_correction(sold, JobChange(1, WHY, prescription=3))
+    assert done.touched_receipts == (1,)
+    assert overtaken_of(sold, issued) == {1}
     line = done.account.order.lines[-1]
     assert (line.item_code, line.list_price, line.net, line.offer_code) == ("SV-150", 8000, 0, "SV-FREE")
     assert [(charge.modifier, charge.code) for charge in line.charges] == [("RT", "V2101"), ("LT", "V2103")]
