@@ -347,7 +347,8 @@ def changed_pair(
     request = OrderRequest(
         str(order.customer_number), (asked,), offers=terms.offers, without_offers=terms.without_offers
     )
-    repriced = reprice(planned.goods, standing, terms_of(work, order, request, day), terms.prices)
+    other = planned.pair.made != pair.made
+    repriced = reprice(planned.goods, standing, terms_of(work, order, request, day), terms.prices, other_powers=other)
     refuse_unused(terms.prices, repriced.added)
     kind = CorrectionKind.EXCHANGED if cause is RemakeCause.EXCHANGED else CorrectionKind.PUT_RIGHT
     out = tuple(whole_line(each, _back(each, returned)) for each in repriced.out)

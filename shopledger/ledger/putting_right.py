@@ -182,7 +182,11 @@ def _by_wearer(account: OrderAccount) -> dict[int | None, tuple[object, ...]]:
     said: dict[int | None, tuple[object, ...]] = {}
     for part in parts_of(account):
         mine = [each for each in kept if each.line.wearer_number == part.wearer_number]
-        pairs = [pair for pair in account.order.standing_pairs if pair.wearer_number == part.wearer_number]
+        pairs = [
+            (pair.place, pair.frame_code, pair.lens_code, pair.extras, pair.use, pair.made, pair.right, pair.left)
+            for pair in account.order.standing_pairs
+            if pair.wearer_number == part.wearer_number
+        ]
         sums = (part.total - part.share.given_way, part.paid, part.refunded, part.balance)
         said[part.wearer_number] = (sums, [(each.place, each.kept, each.count) for each in mine], pairs)
     return said

@@ -13,6 +13,7 @@ from typing import Final
 from shopledger.errors import RefusedError
 from shopledger.ledger.line_model import KeptLine
 from shopledger.ledger.offering import with_offers
+from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import OrderLine
 from shopledger.ledger.pricing import PairGoods, Terms, pair_parts, with_tax
 from shopledger.money.amount import Cents
@@ -33,9 +34,17 @@ class Repriced:
 
 
 def reprice(
-    goods: PairGoods, standing: Sequence[KeptLine], terms: Terms, agreed: Mapping[str, Cents] | None = None
+    goods: PairGoods,
+    standing: Sequence[KeptLine],
+    terms: Terms,
+    agreed: Mapping[str, Cents] | None = None,
+    *,
+    other_powers: bool = False,
 ) -> Repriced:
-    """Give what changes on the lines of a pair that stood until now, for the pair as it is to be."""
+    """Give what changes on the lines of a pair that stood until now, for the pair as it is to be.
+
+    Lenses of other powers are other lenses, even under the same codes.
+    """
     prices = agreed or {}
     waiting = list(standing)
     frozen: list[tuple[OrderLine, KeptLine | None]] = []
@@ -61,7 +70,7 @@ def reprice(
     for line, (_, same) in zip(taxed, whole, strict=True):
         if same is None:
             added.append(line)
-        elif not _unchanged(same.line, line):
+        elif not _unchanged(same.line, line) or (other_powers and line.kind is LineKind.LENSES):
             out.append(same)
             added.append(_taxed_as_it_stands(line, same))
     return Repriced(tuple(sorted(out, key=lambda kept: kept.place)), tuple(added))

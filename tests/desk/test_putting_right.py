@@ -59,8 +59,9 @@ def sold(desk: Desk) -> Desk:
 
 
 @on_both
-def test_a_wrong_pd_is_put_right(sold: Desk) -> None:
+def test_a_wrong_pd_is_put_right(sold: Desk, tmp_path: Path) -> None:
     """A job in the place of the old one has the other PD and all else as it was; no line and no amount changes."""
+    issue_receipt(sold, 1, CUSTOMER, tmp_path, not_paid_in_full=True)
     before = order_account(sold, 1)
     done = record_correction(sold, JobChange(1, WHY, measured=Remeasured(pd_right=32)))
     (job,) = done.jobs
@@ -68,6 +69,7 @@ def test_a_wrong_pd_is_put_right(sold: Desk) -> None:
     assert replace(job, job_number=1, position=1, again=None, measurements=MEASURED) == before.order.pairs[0]
     assert done.account.order.lines == before.order.lines
     assert (done.correction.kind, done.correction.parts, done.refund) == (CorrectionKind.PUT_RIGHT, (), None)
+    assert done.touched_receipts == ()
     assert [row.job.facts.job_number for row in open_jobs(sold)] == [2, 3]
     assert job_card(sold, 1).row.standing.stage is Stage.OVERTAKEN
     assert_whole(sold)
@@ -151,6 +153,16 @@ def test_a_wrong_prescription_changes_powers_and_codes_alone(sold: Desk, tmp_pat
     assert [part.line for part in done.correction.parts] == [2]
     assert done.account.balance == 33050
     assert_whole(sold)
+
+
+def test_another_power_under_the_same_code_is_another_lens(sold: Desk, tmp_path: Path) -> None:
+    """Its line is written anew at the same price, so that the receipt with the old power is overtaken."""
+    issued = [issue_receipt(sold, 1, CUSTOMER, tmp_path, not_paid_in_full=True).receipt]
+    prescribe(sold, CUSTOMER, "-2.75 -1.25 x 090", "-2.25 -1.00 x 085")
+    done = record_correction(sold, JobChange(1, WHY, prescription=3))
+    assert [part.line for part in done.correction.parts] == [2]
+    assert done.touched_receipts == (1,)
+    assert overtaken_of(sold, issued) == {1}
 
 
 def test_a_power_in_two_bands_asks_as_with_a_sale(sold: Desk) -> None:
