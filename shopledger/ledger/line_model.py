@@ -46,7 +46,8 @@ class KeptLine:
     returned: int = 0
     """How many of its goods came back, or are not needed."""
     put_right: bool = False
-    """Whether nothing is left of it since it was taken out as a mistake: papers do not show it."""
+    """Whether nothing is left of it since it was taken out as a mistake, or exchanged though it cost nothing: papers do
+    not show it."""
 
     @property
     def kept(self) -> Cents:
@@ -70,7 +71,8 @@ def kept_lines(account: OrderAccount) -> tuple[KeptLine, ...]:
     taken_out: dict[int, Cents] = {}
     for kind, part in _in_turn(account):
         parts.setdefault(part.line, []).append(part)
-        if kind is CorrectionKind.PUT_RIGHT:
+        free = kind is CorrectionKind.EXCHANGED and not account.order.lines[part.line - 1].net
+        if kind is CorrectionKind.PUT_RIGHT or free:
             taken_out[part.line] = taken_out.get(part.line, 0) + part.net
     return tuple(
         _cancelled(place, line)

@@ -208,7 +208,10 @@ def priced_table(lines: Sequence[KeptLine]) -> Table:
     """Give an order's lines with their prices for reading, and what was given back and is kept where any was."""
     more = _BACK if _some_back(lines) else ()
     columns = (Column("line", right=True), Column("pair", right=True), Column("what"), *_MONEY, *more)
-    rows = [(str(each.place), *_line_row(each.line), *_back_row(each.given_back, each.kept)) for each in lines]
+    rows = [
+        (str(each.place), *_line_row(each.line, gone=each.put_right), *_back_row(each.given_back, each.kept))
+        for each in lines
+    ]
     return Table("", columns, [row[: len(columns)] for row in rows])
 
 
@@ -233,6 +236,7 @@ def claim_table(lines: Sequence[KeptLine]) -> Table:
             _claim_words(each.line, kept.charge),
         )
         for each in lines
+        if not each.put_right
         for kept in each.charges
     ]
     return Table("For a claim", columns, rows)
@@ -378,15 +382,14 @@ def draft_table(drafts: Sequence[Draft]) -> Table:
     return Table("Drafts", columns, rows, "none.")
 
 
-def _line_row(line: OrderLine) -> tuple[str, ...]:
+def _line_row(line: OrderLine, *, gone: bool = False) -> tuple[str, ...]:
     words = f"{line.quantity} × {line.description}" if line.quantity > 1 else line.description
     off = write_amount(-line.reduction) if line.reduction else ""
-    what = f"{words}\noffer {line.offer_code}" if line.offer_code else words
-    if line.pair is None and line.wearer_number is not None:
-        what = f"{what}\nfor wearer {line.wearer_number}"
+    whose = f"for wearer {line.wearer_number}" if line.pair is None and line.wearer_number is not None else ""
+    what = [words, f"offer {line.offer_code}" if line.offer_code else "", whose, "taken out" if gone else ""]
     return (
         str(line.pair or ""),
-        what,
+        "\n".join(filter(None, what)),
         write_amount(line.list_price),
         off,
         write_amount(line.net),
