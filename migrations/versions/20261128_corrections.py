@@ -16,7 +16,7 @@ branch_labels = None
 depends_on = None
 
 KINDS = (
-    *("reduced", "put right", "exchanged", "bounced", "disputed", "dispute won", "dispute lost", "mistaken"),
+    *("reduced", "put right", "exchanged", "charged", "bounced", "disputed", "dispute won", "dispute lost", "mistaken"),
     *("moved", "written off", "revived"),
 )
 SIDES = ("right", "left")

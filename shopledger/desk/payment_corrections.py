@@ -76,7 +76,7 @@ def reverse_payment(desk: Desk, asked: Reversal) -> PaymentPutRight:
         stored = [post_correction(work, account.order, plan.correction)]
         if plan.charge:
             charged = Correction(
-                plan.correction.order_number, plan.correction.day, CorrectionKind.EXCHANGED, plan.charge.description
+                plan.correction.order_number, plan.correction.day, CorrectionKind.CHARGED, plan.charge.description
             )
             stored.append(post_correction(work, work.orders.get(charged.order_number), charged, (plan.charge,)))
         return _done(work, account, *stored)

@@ -30,6 +30,8 @@ class CorrectionKind(Enum):
     """Lines taken out or added, as if the order had been so from the beginning."""
     EXCHANGED = "exchanged"
     """Lines taken out and others added after goods had left."""
+    CHARGED = "charged"
+    """A line added for what a payment that fell away cost the shop."""
     BOUNCED = "bounced"
     """A check that was not paid."""
     DISPUTED = "disputed"
@@ -48,7 +50,9 @@ class CorrectionKind(Enum):
     """What was written off is paid after all, or is to be."""
 
 
-OF_LINES: Final = frozenset({CorrectionKind.REDUCED, CorrectionKind.PUT_RIGHT, CorrectionKind.EXCHANGED})
+FROM_THEN_ON: Final = frozenset({CorrectionKind.EXCHANGED, CorrectionKind.CHARGED})
+"""The kinds whose lines are owed from their place among the payments on, and not from the beginning."""
+OF_LINES: Final = FROM_THEN_ON | {CorrectionKind.REDUCED, CorrectionKind.PUT_RIGHT}
 """The kinds by which lines give way or come in."""
 REVERSING: Final = frozenset(
     {CorrectionKind.BOUNCED, CorrectionKind.DISPUTED, CorrectionKind.MISTAKEN, CorrectionKind.MOVED}

@@ -578,6 +578,11 @@ class OrderAccount:
         return sum(each.given_way for each in self.corrections)
 
     @property
+    def comes_to(self) -> Cents:
+        """What the order comes to as it was put right, before anything was given back in money."""
+        return self.order.total - self.given_way
+
+    @property
     def written_off(self) -> Cents:
         """What will not be paid."""
         return sum(each.written_off for each in self.corrections)
@@ -585,7 +590,7 @@ class OrderAccount:
     @property
     def balance(self) -> Cents:
         """What is still owed; a refund lowers the charge and what was kept by as much, so it changes nothing here."""
-        return 0 if self.cancellation else self.order.total - self.given_way - self.paid - self.written_off
+        return 0 if self.cancellation else self.comes_to - self.paid - self.written_off
 
     def standing(self, payment_number: int) -> Cents:
         """Give what stands of a payment: its amount less what was reversed or moved away and did not come back."""

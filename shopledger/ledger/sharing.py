@@ -16,7 +16,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple, Protocol, TypeVar
 
-from shopledger.ledger.corrections import CorrectionKind, LinePart
+from shopledger.ledger.corrections import FROM_THEN_ON, CorrectionKind, LinePart
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Order, OrderAccount, OrderLine, Payment, Refund
 from shopledger.money.amount import Cents
@@ -396,7 +396,7 @@ def _owed_at_first(
             owed = [rest - some for rest, some in zip(owed, share, strict=True)]
             for place, amount in _of_exchanged(order, wearers, each):
                 owed[place] += amount
-        if each.kind is CorrectionKind.EXCHANGED:
+        if each.kind in FROM_THEN_ON:
             for place, amount in _added(order, wearers, each):
                 owed[place] -= amount
     return owed
@@ -411,7 +411,7 @@ def _added(order: OrderSums, wearers: Sequence[int | None], correction: Corrects
 
 def _of_exchanged(order: OrderSums, wearers: Sequence[int | None], correction: Corrects) -> Iterator[tuple[int, Cents]]:
     """Give what a correction takes of lines that came in by an exchange: they owe nothing before that."""
-    later = {each.number for each in order.corrections if each.kind is CorrectionKind.EXCHANGED}
+    later = {each.number for each in order.corrections if each.kind in FROM_THEN_ON}
     for part in correction.parts:
         line = order.lines[part.line - 1]
         if line.added_by in later and line.kind is not LineKind.SHIPPING:
@@ -456,9 +456,9 @@ class _StillOwed:
 
     def correct(self, correction: Corrects, way: Sequence[Cents]) -> None:
         """Share what a correction changes."""
-        if correction.kind is CorrectionKind.EXCHANGED:
+        if correction.kind in FROM_THEN_ON:
             self._exchange(correction)
-        if correction.kind in {CorrectionKind.EXCHANGED, CorrectionKind.REDUCED}:
+        if correction.kind in {*FROM_THEN_ON, CorrectionKind.REDUCED}:
             self._less(way)
         if correction.kind is CorrectionKind.PUT_RIGHT:
             for place, amount in _of_exchanged(self._order, self._wearers, correction):

@@ -826,7 +826,7 @@ def test_payments_put_right(typed: Typed) -> None:
         "written_off": "0.00",
         "balance": "138.50",
     }
-    assert [each["kind"] for each in order["corrections"]] == ["disputed", "exchanged"]
+    assert [each["kind"] for each in order["corrections"]] == ["disputed", "charged"]
     paid = {"day": "2026-03-02", "amount": "100.00", "method": "card", "reference": "4242", **ITS_OWN}
     assert read_json(typed("payment", "list", "1", "--json")) == {
         "order": 1,

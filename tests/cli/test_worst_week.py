@@ -91,7 +91,6 @@ def test_the_worst_week_is_told_alike_by_every_paper_and_sheet(week: Shop) -> No
     """Orders, receipts, statements, worksheets, years, month, year and the processor's days agree to the cent."""
     for number, kept in KEPT.items():
         order = week.said("sale", "show", str(number))
-        print(number, json.dumps(order)[:1500])
         assert cents(order["paid"]) - cents(order["refunded"]) == kept, number
         assert cents(order["balance"]) == 0, number
 

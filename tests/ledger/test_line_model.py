@@ -277,7 +277,7 @@ def test_a_part_below_nothing_is_refused() -> None:
 
 
 def test_what_cost_nothing_and_was_exchanged_is_shown_no_more() -> None:
-    """Lenses that were included gave nothing back; what stands in their place is shown alone, and what cost something."""
+    """Lenses that were included gave nothing back: what stands in their place is shown, and what cost something."""
     account = account_of([of_two_lenses(1, 0, 0), whole(1, 18000)], [18000])
     after = corrected(account, CorrectionKind.EXCHANGED, RefundedLine(1), RefundedLine(2))
     assert [each.put_right for each in kept_lines(after)] == [True, False]

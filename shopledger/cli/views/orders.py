@@ -128,7 +128,7 @@ def listed_data(account: OrderAccount, customer: str) -> dict[str, Json]:
         "day": day(order.day),
         "customer": order.customer_number,
         "customer_name": customer,
-        "total": money(order.total),
+        "total": money(account.comes_to),
         "paid": money(account.paid),
         "refunded": money(account.refunded),
         "balance": money(account.balance),
@@ -266,12 +266,10 @@ def account_fields(account: OrderAccount, omitted: Sequence[Omission] = ()) -> F
     """Give what was paid and shipped for reading; `omitted` says why jobs left without a passed inspection."""
     paid = "; ".join(payment_words(account, payment) for payment in account.payments)
     rows = (
-        ("total", write_amount(account.order.total)),
+        ("total", write_amount(account.comes_to)),
         ("payments", paid),
         ("paid", write_amount(account.paid)),
         ("refunds", _refund_words(account)),
-        ("put right", _corrected_words(account)),
-        ("given way", write_amount(account.given_way) if account.given_way else ""),
         ("written off", write_amount(account.written_off) if account.written_off else ""),
         ("balance", write_amount(account.balance)),
         ("ships to", ", ".join(account.ship_to.lines) if whole_content(account) else ""),
@@ -291,12 +289,6 @@ def payment_words(account: OrderAccount, payment: Payment) -> str:
     return f"{head} on {day(payment.day)}{f' ({became})' if became else ''}"
 
 
-def _corrected_words(account: OrderAccount) -> str:
-    """Say what was put right on an order beside its payments."""
-    others = (each for each in account.corrections if each.payment_number is None)
-    return "; ".join(f"{each.kind.value} on {day(each.day)}: {each.reason}" for each in others)
-
-
 def account_table(accounts: Sequence[tuple[OrderAccount, str]]) -> Table:
     """Give several orders for reading."""
     columns = (
@@ -312,7 +304,7 @@ def account_table(accounts: Sequence[tuple[OrderAccount, str]]) -> Table:
             str(each.order.number),
             day(each.order.day),
             name,
-            write_amount(each.order.total),
+            write_amount(each.comes_to),
             write_amount(each.balance),
             _state(each),
         )
