@@ -28,6 +28,8 @@ PRESCRIBER: Final = Record(Prescriber, tables.prescriber, also=("folded",))
 
 _AREA: Final = 5
 """How many digits of a ZIP code name the place; what follows names the street."""
+_NAMED: Final = 5
+"""How many who are alike are named at most: more have nothing but a number in common that is nobody's own."""
 
 
 def _digits(column: str) -> str:
@@ -41,9 +43,9 @@ def _digits(column: str) -> str:
 _ALIKE: Final = f"""
 SELECT number FROM customer WHERE erased_on IS NULL AND (
     (folded = :folded AND substr(postcode, 1, {_AREA}) = :postcode)
-    OR (:phone <> '' AND phone <> '' AND {_digits("phone")} = :phone)
+    OR (:phone <> '' AND phone LIKE :ending AND {_digits("phone")} = :phone)
     OR (:email <> '' AND lower(email) = :email))
-ORDER BY number
+ORDER BY number LIMIT {_NAMED}
 """  # noqa: S608 - the words above
 
 Person = TypeVar("Person", Customer, Wearer)
@@ -113,6 +115,8 @@ class Customers(Area):
             "folded": folded(customer.name),
             "postcode": customer.address.postcode[:_AREA],
             "phone": phone_digits(customer.phone),
+            # However a phone is written, its last four digits stand together; few others end with them.
+            "ending": f"%{phone_digits(customer.phone)[-4:]}",
             "email": customer.email.lower(),
         }
         numbers = [int(row.number) for row in self.transaction.asked(_ALIKE, **own)]
