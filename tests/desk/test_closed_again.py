@@ -16,11 +16,14 @@ from shopledger.desk.books.deposits import DepositRequest, take_deposit
 from shopledger.desk.books.reports import export_period, export_plain, export_year
 from shopledger.desk.books.stocking import count_stock
 from shopledger.desk.books.voiding import void_document
+from shopledger.desk.changing_orders import LinesAdded, Reduction
 from shopledger.desk.context import Desk, change_shop
 from shopledger.desk.goods import ACCESSORIES, FRAMES
 from shopledger.desk.orders import cancel_order, give_refund, take_payment
+from shopledger.desk.parcels import parcel_back, parcels, send_again
 from shopledger.desk.payment_corrections import reverse_payment, write_rest_off
 from shopledger.desk.people import add_customer, change_customer, change_supplier, change_wearer, customer_card
+from shopledger.desk.putting_right import CorrectionTerms, record_correction
 from shopledger.desk.sales import order_account, record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.customer_rows import SalesRow
@@ -116,6 +119,12 @@ def live_on(desk: Desk) -> None:
     give_refund(there, 1, RefundRequest(Method.CARD, "scratched", (RefundedLine(1, 1500),)))
     cancel_order(there, 2, "never fetched")
     take_payment(there, 4, PaymentRequest(4000, Method.CHECK, "1333"))
+    sent = number_of(next(each for each in parcels(there) if each.order_number == 1))
+    parcel_back(there, sent, "moved away")
+    send_again(there, sent, "Harrow Post")
+    why = CorrectionTerms("agreed by telephone")
+    record_correction(there, LinesAdded(4, why, accessories=(AccessoryRequest(CASE.code, 1, "1"),)))
+    record_correction(there, Reduction(4, {1: 500}, why))
     bounced = next(each for each in order_account(there, 1).payments if each.reference == "1187")
     reverse_payment(there, Reversal(number_of(bounced), "no cover", fee=1200, charge=2500))
     write_rest_off(there, WriteOff(1, "moved away without a word", 10_000))
