@@ -142,7 +142,8 @@ class Erasures(Area):
         (last,) = self.transaction.asked(asked, person=whose.person)
         numbers = [int(row[0]) for row in self.transaction.asked(orders, person=whose.person)]
         accounts = Orders(self.transaction).accounts(numbers)
-        unfinished = (number for number, each in accounts.items() if whole_content(each))
+        standing = ((number, each) for number, each in accounts.items() if each.cancellation is None)
+        unfinished = (number for number, each in standing if whole_content(each))
         owing = (f"order {number}" for number, each in accounts.items() if each.balance)
         return Dealings(
             shipped_on=read_day(last.shipped),
