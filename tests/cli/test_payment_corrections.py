@@ -56,8 +56,8 @@ def test_a_rest_is_written_off_with_a_word_on_the_cash_basis(typed: Typed) -> No
 
 def test_a_check_that_bounced_after_a_part_was_moved_names_where_that_is(typed: Typed) -> None:
     """The bank takes all of it back, so the part on the other order has to follow."""
-    for pay in (("--pay", "100", "--method", "check"), ()):
-        done(typed("sale", "record", *FAMILY, *pay))
+    for more in (("--pay", "100", "--method", "check"), ("--accept", "ORDER-TWICE")):
+        done(typed("sale", "record", *FAMILY, *more))
     done(typed("payment", "move", "1", "2", "--amount", "30", "--reason", "for both"))
     result = done(typed("payment", "reverse", "1", "--reason", "no funds"))
     assert (
