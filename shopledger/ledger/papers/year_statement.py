@@ -16,6 +16,7 @@ from datetime import date
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Reimbursement
+from shopledger.ledger.line_model import part_lines
 from shopledger.ledger.line_payments import moves_of
 from shopledger.ledger.orders import OrderAccount
 from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines
@@ -129,7 +130,8 @@ def _total(sums: Iterable[YearSums]) -> YearSums:
 
 def _rows(account: OrderAccount, part: Part, year: int) -> Iterator[YearRow]:
     """Give the year's own moves of a part, by day."""
-    goods = ", ".join(dict.fromkeys(line.kind.value for line in part.lines))
+    standing = (each.line.kind.value for each in part_lines(account, part) if not each.put_right)
+    goods = ", ".join(dict.fromkeys(standing)) or ", ".join(dict.fromkeys(line.kind.value for line in part.lines))
     states = [*(line.reimbursement for line in part.lines), None]
     for move in sorted(moves_of(account, part), key=lambda move: move.day):
         if move.day.year == year:
