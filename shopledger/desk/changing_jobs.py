@@ -352,9 +352,22 @@ def changed_pair(
     refuse_unused(terms.prices, repriced.added)
     kind = CorrectionKind.EXCHANGED if cause is RemakeCause.EXCHANGED else CorrectionKind.PUT_RIGHT
     out = tuple(whole_line(each, _back(each, returned)) for each in repriced.out)
-    again = Again(pair.place, number_of_job(pair), cause, day, terms.reason)
+    again = Again(pair.place, number_of_job(pair), cause, day, terms.reason, _goes_along(account, pair, asked))
     job = replace(planned.pair, again=again)
     return Change(account, kind, out, repriced.added, (job,), findings=_not_asked_before(account, planned))
+
+
+def _goes_along(account: OrderAccount, pair: Pair, asked: PairRequest) -> bool:
+    """Tell whether a frame goes along that the job was given when it was made again, and that nobody is charged for."""
+    given = pair.again is not None and pair.again.new_frame and parcel_with(account, pair.job_number) is None
+    if given and asked.frame.casefold() != pair.frame_code.casefold():
+        raise RefusedError(
+            "frame",
+            asked.frame,
+            f"{pair.frame_code} was put aside for job {pair.job_number} when it was made again",
+            f"Make it again with the other one: 'shopledger job remake {pair.job_number} --help' says how.",
+        )
+    return given
 
 
 def _back(kept: KeptLine, returned: int | None) -> int | None:

@@ -74,7 +74,8 @@ class PricesAgreed:
         kept = {place: standing_line(account, place) for place in self.lines}
         for place, net in self.lines.items():
             _refuse_same(kept[place], net)
-        if left_on(account) is None:
+        left = left_on(account)
+        if left is None:
             out = tuple(whole_line(each) for each in kept.values())
             added = tuple(
                 at_price(replace(kept[place].line, quantity=kept[place].count or 1), net)
@@ -82,7 +83,12 @@ class PricesAgreed:
             )
             return Change(account, CorrectionKind.PUT_RIGHT, out, added)
         if any(net > kept[place].kept for place, net in self.lines.items()):
-            refuse_left(account, "higher price", "Record what is charged on top as an order of its own.")
+            raise RefusedError(
+                "higher price",
+                f"on order {self.order_number}",
+                f"some of it left on {left.isoformat()}",
+                "Record what is charged on top as an order of its own.",
+            )
         less = (RefundedLine(place, kept[place].kept - net) for place, net in self.lines.items())
         return Change(account, CorrectionKind.REDUCED, parts_of_lines(account, tuple(less)))
 
@@ -184,7 +190,8 @@ def _refuse_away(
     hint = f"Give money back with 'shopledger refund give {number} --returned LINE'."
     jobs = {pair.place: parcel_with(account, pair.job_number) for pair in account.order.standing_pairs}
     for kept in lines:
-        away = kept.count - (counts[kept.place] or kept.count) < with_customer(account, kept)
+        here = kept.count - with_customer(account, kept)
+        away = here < kept.count and here < (counts[kept.place] or kept.count)
         parcel = jobs.get(kept.line.pair or 0)
         if parcel is not None or (kept.line.pair is None and kept.line.kind in STOCKED and away):
             last = parcel or account.away[-1]
@@ -222,6 +229,8 @@ def _lowered(account: OrderAccount, place: int, amount: Cents) -> RefundedLine:
 def _goods_out(account: OrderAccount, kept: KeptLine, count: int | None) -> LinePart:
     """Give what a line of goods gives: all, or the share of some of its pieces."""
     line = kept.line
+    if not kept.count and not kept.kept:
+        raise RefusedError("line", f"{kept.place}, {line.description}", "nothing of it is left", "Leave it out.")
     if line.pair is not None:
         pair = next(each for each in account.order.standing_pairs if each.place == line.pair)
         raise RefusedError(

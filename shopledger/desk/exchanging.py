@@ -53,13 +53,6 @@ class Exchange:
         """Take the old goods back and keep the new ones for the order until they leave."""
         account = correctable(work, desk, self.order_number, self.terms, "exchange")
         kept = standing_line(account, self.line)
-        if not _away(account, kept):
-            raise RefusedError(
-                "exchange",
-                f"line {self.line}",
-                "it has not left, so it can be put right",
-                f"Ask what can be done with 'shopledger fix order {self.order_number}'.",
-            )
         line = kept.line
         if line.kind not in {LineKind.FRAME, LineKind.LENSES, LineKind.ACCESSORY}:
             raise RefusedError(
@@ -67,6 +60,13 @@ class Exchange:
                 f"{line.kind.value} on line {self.line}",
                 "frames, lenses and goods beside the glasses are exchanged",
                 f"Give money back with 'shopledger refund give {self.order_number} --line {self.line}'.",
+            )
+        if not _away(account, kept):
+            raise RefusedError(
+                "exchange",
+                f"line {self.line}",
+                "it has not left, so it can be put right",
+                f"Ask what can be done with 'shopledger fix order {self.order_number}'.",
             )
         if line.pair is not None:
             return self._of_pair(work, desk, account, kept)

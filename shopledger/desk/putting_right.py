@@ -233,6 +233,9 @@ def _move_goods(work: UnitOfWork, change: Change, correction: Correction) -> Non
     for line in change.added:
         if line.kind in STOCKED:
             work.stock.reserve(STOCKED[line.kind], line.item_code, line.quantity)
+    for pair in change.gone:
+        if pair.again and pair.again.new_frame:
+            work.stock.reserve(StockedKind.FRAME, pair.frame_code, -1)
 
 
 def _touched_receipts(work: UnitOfWork, before: OrderAccount, after: OrderAccount) -> tuple[int, ...]:

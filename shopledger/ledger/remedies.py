@@ -241,13 +241,16 @@ def _of_money(facts: OrderFacts) -> Iterator[Remedy]:
 def _whole(facts: OrderFacts) -> Iterator[Remedy]:
     account, number = facts.account, facts.account.order.number
     why, instead = "", f"shopledger sale cancel {number} --reason WHY"
-    if facts.left_on is not None:
-        why = f"it left on {facts.left_on.isoformat()}"
+    if account.parcels:
+        why = f"it left on {account.parcels[0].day.isoformat()}"
     elif account.refunds:
         why = "something was given back on it already"
     if why:
         instead = f"shopledger refund give {number} --method HOW --reason WHY"
     yield Remedy("the whole order taken back", instead, why)
+    gone = "" if whole_content(account) else "all of it left"
+    address = f"shopledger sale address {number} --street STREET --city CITY --state STATE --zip ZIP"
+    yield Remedy("it goes to the wrong address", "" if gone else address, gone)
     yield Remedy(
         "recorded for the wrong customer, or on the wrong day",
         f"shopledger draft copy {number} --customer NAME",
@@ -264,6 +267,8 @@ def _parts(facts: OrderFacts) -> Iterator[Remedy]:
     for payment in facts.account.payments:
         words = f"{write_amount(payment.amount)} by {payment.method.value}"
         yield Remedy(f"payment {payment.number}: {words}", f"shopledger fix payment {payment.number}")
+    for parcel in facts.account.parcels:
+        yield Remedy(f"parcel {parcel.number} of {parcel.day.isoformat()}", f"shopledger fix parcel {parcel.number}")
     for receipt in facts.receipts:
         yield Remedy(f"receipt {receipt}", f"shopledger fix receipt {receipt}")
 

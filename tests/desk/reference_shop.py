@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from decimal import ROUND_HALF_UP, Decimal
 
 CASE, SHADES, FRAME, OTHER_FRAME = "CASE", "SHADES", "WREN-52", "LARK-48"
-PRICES = {CASE: 1200, SHADES: 4500, FRAME: 18000}
+PRICES = {CASE: 1200, SHADES: 4500, FRAME: 18000, OTHER_FRAME: 12000}
 LENSES = 8000
 """List price of the lenses that come with a frame free of charge."""
 TAXED = {SHADES: Decimal("0.0725")}
@@ -32,6 +32,19 @@ class PlainLine:
     net_back: int = 0
     tax_back: int = 0
     came_back: int = 0
+    at: int = 0
+    """Its number in the ledger, where the lenses of a pair are a line of their own."""
+    listed: int = 0
+    """List price."""
+    added: bool = False
+    """Whether it came in after the sale."""
+    out: bool = False
+    """Whether it was taken out before anything left."""
+
+    @property
+    def left(self) -> tuple[int, int]:
+        """What stands of its charge, and of its tax."""
+        return (0, 0) if self.out else (self.net - self.net_back, self.tax - self.tax_back)
 
 
 @dataclass
@@ -79,6 +92,8 @@ class PlainOrder:
     """The account in which that stands."""
     again: int | None = None
     """The job that is made in the place of its first one."""
+    righted: Counter[str] = field(default_factory=Counter)
+    """What putting its lines right posted, but for money that went back."""
     shop_bears: bool = False
     """Whether that is through the shop's doing or the maker's."""
 
@@ -99,7 +114,8 @@ class PlainOrder:
     @property
     def here(self) -> list[int]:
         """The places of the lines of which goods are still to leave."""
-        return [place for place, line in enumerate(self.lines) if not line.sent and line.came_back < line.count]
+        waiting = (place for place, line in enumerate(self.lines) if not line.sent and not line.out)
+        return [place for place in waiting if self.lines[place].came_back < self.lines[place].count]
 
     @property
     def job_here(self) -> int | None:
@@ -142,7 +158,10 @@ class PlainShop:
 
     def sell(self, number: int, goods: list[tuple[str, int]], job: int | None) -> None:
         """Sell goods, a frame with its lenses included; they stay on the shelf."""
+        pair = any(code == FRAME for code, _ in goods)
         lines = [PlainLine(code, count, PRICES[code] * count, tax_on(code, count)) for code, count in goods]
+        for place, line in enumerate(lines):
+            line.at, line.listed = place + 1 + (pair and place > 0), line.net
         order = self.orders[number] = PlainOrder(number, lines, job)
         for line in lines:
             self.kept[line.code] += line.count
@@ -243,10 +262,12 @@ class PlainShop:
         """Take an order back as if it had never been."""
         order.cancelled = True
         for line in order.lines:
-            self.kept[line.code] -= line.count
-        self._post(order.total, "sales", "receivable")
-        self._post(sum(line.tax for line in order.lines), "sales tax payable", "sales")
-        if any(line.code == FRAME for line in order.lines):
+            self.kept[line.code] -= 0 if line.out else line.count
+        sold = [line for line in order.lines if not line.added]
+        self._post(sum(line.net + line.tax for line in sold), "sales", "receivable")
+        self._post(sum(line.tax for line in sold), "sales tax payable", "sales")
+        self.accounts.subtract(order.righted)
+        if any(line.code == FRAME for line in sold):
             self._post(LENSES, "sales", "offers and discounts")
         for payment in order.payments:
             self._post(payment.stands, "receivable", payment.account)
@@ -255,6 +276,55 @@ class PlainShop:
             self._post(line.net_back, "receivable", "returns and allowances")
             self._post(line.tax_back, "receivable", "sales tax payable")
         self._move_lenses(order)
+
+    def due_back(self, order: PlainOrder, out: PlainLine | None, new: PlainLine | None) -> int:
+        """Say what goes back in money where a line is taken out for another: what that and what is owed leave of it."""
+        worth = new.net + new.tax if new else 0
+        value = sum(out.left) if out else 0
+        return min(value, max(0, value - worth - order.owed))
+
+    def put_right(
+        self,
+        order: PlainOrder,
+        out: PlainLine | None,
+        new: PlainLine | None,
+        account: str,
+        *,
+        exchanged: bool = False,
+        back: bool = True,
+    ) -> None:
+        """Take a line out, or add one, or both; what goes back goes out of an account. Of what left it is a return.
+
+        What came back of goods that left lies on the shelf as the newest.
+        """
+        words = "returns and allowances" if exchanged else "sales"
+        due = self.due_back(order, out, new)
+        moved: Counter[str] = Counter()
+        if out is not None:
+            (net, tax), value = out.left, sum(out.left)
+            net_back = rounded(Decimal(due * net) / value) if value else 0
+            self._post(net_back, "returns and allowances", account)
+            self._post(due - net_back, "sales tax payable", account)
+            moved.update({words: net - net_back})
+            moved.update({"sales tax payable": tax - due + net_back})
+            moved.subtract({"receivable": value - due})
+            order.reduced += value - due
+            order.given_back += due
+            out.out = True
+            if not exchanged:
+                self.kept[out.code] -= out.count
+            elif back:
+                out.came_back = out.count
+                self.shelf[out.code].extend([sum(out.gone) // out.count] * out.count)
+                self._post(sum(out.gone), "inventory", "cost of goods sold")
+        if new is not None:
+            new.added = True
+            order.lines.append(new)
+            self.kept[new.code] += new.count
+            moved.subtract({"sales": new.listed, "sales tax payable": new.tax})
+            moved.update({"receivable": new.net + new.tax, "offers and discounts": new.listed - new.net})
+        order.righted.update(moved)
+        self.accounts.update(moved)
 
     def bill_goods(self, code: str, count: int, unit_cost: int) -> None:
         """Take in goods that are yet to be paid."""
@@ -283,7 +353,12 @@ class PlainShop:
 
 def tax_on(code: str, count: int) -> int:
     """Give the sales tax on so many of an item."""
-    return rounded(PRICES[code] * count * TAXED.get(code, Decimal(0)))
+    return tax_of(code, PRICES[code] * count)
+
+
+def tax_of(code: str, net: int) -> int:
+    """Give the sales tax on a charge for an item."""
+    return rounded(net * TAXED.get(code, Decimal(0)))
 
 
 def rounded(amount: Decimal) -> int:

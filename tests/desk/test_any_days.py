@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from contextlib import ExitStack, closing
 from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
+from decimal import Decimal
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -30,7 +31,10 @@ from shopledger.desk.books.deposits import DepositRequest, pay_from_deposit, tak
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.stocking import count_stock
 from shopledger.desk.books.voiding import void_document
+from shopledger.desk.changing_jobs import JobChange
+from shopledger.desk.changing_orders import LinesAdded, LinesTakenOut, PricesAgreed, Reduction
 from shopledger.desk.context import Desk
+from shopledger.desk.exchanging import Exchange
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.parcels import parcel_back, send_again
 from shopledger.desk.payment_corrections import (
@@ -42,6 +46,7 @@ from shopledger.desk.payment_corrections import (
     write_rest_off,
 )
 from shopledger.desk.people import add_supplier
+from shopledger.desk.putting_right import CorrectionDone, CorrectionTerms, record_correction
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.remaking import RemakeRequest, remake_job
 from shopledger.desk.sales import record_sale
@@ -67,7 +72,21 @@ from shopledger.store.opening import ledger_url, open_ledger
 from shopledger.store.refusals import MonthClosedError
 from tests.desk.books import everything
 from tests.desk.family import DISTANCE
-from tests.desk.reference_shop import CASE, FRAME, OTHER_FRAME, SHADES, PlainOrder, PlainParcel, PlainPayment, PlainShop
+from tests.desk.reference_shop import (
+    CASE,
+    FRAME,
+    OTHER_FRAME,
+    PRICES,
+    SHADES,
+    PlainLine,
+    PlainOrder,
+    PlainParcel,
+    PlainPayment,
+    PlainShop,
+    rounded,
+    tax_of,
+    tax_on,
+)
 from tests.ledgers import BOTH, copied
 from tests.shelf import CUSTOMER
 
@@ -89,6 +108,8 @@ methods = st.sampled_from(sorted(TILLS, key=lambda method: method.value))
 amounts = st.integers(1, 50_000)
 shares = st.sampled_from([1, 2, 3])
 picks = st.integers(0, 99)
+FRAMES = (FRAME, OTHER_FRAME)
+WHY = CorrectionTerms("found out later", accept=frozenset({"RX-EXPIRES-SOON"}))
 
 
 class AnyDays(RuleBasedStateMachine):
@@ -163,7 +184,7 @@ class AnyDays(RuleBasedStateMachine):
         only = PackRequest()
         if part < len(places):
             place = places[part]
-            frame = order.lines[place].code == FRAME
+            frame = order.lines[place].code in FRAMES
             if frame and job is None:
                 return
             places, job = ([place], job) if frame else ([place], None)
@@ -205,8 +226,8 @@ class AnyDays(RuleBasedStateMachine):
         order, parcel = found
         deed = partial(send_again, self.desk, parcel.number, "Harrow Post")
         job = order.job_here if order.job_here in parcel.jobs else None
-        loose = [place for place in parcel.lines if place in order.here and order.lines[place].code != FRAME]
-        frames = [place for place in order.here if order.lines[place].code == FRAME] if job is not None else []
+        loose = [place for place in parcel.lines if place in order.here and order.lines[place].code not in FRAMES]
+        frames = [place for place in order.here if order.lines[place].code in FRAMES] if job is not None else []
         if not parcel.back or (job is None and not loose):
             self.refused(deed)
             return
@@ -233,7 +254,7 @@ class AnyDays(RuleBasedStateMachine):
             return
         place %= len(order.lines)
         line = order.lines[place]
-        left = line.net - line.net_back
+        left, _ = line.left
         if not left:
             return
         # The reference model knows unit costs alone: goods that come back together must have cost whole cents each.
@@ -260,6 +281,122 @@ class AnyDays(RuleBasedStateMachine):
             return
         deed()
         self.shop.cancel(order)
+
+    @rule(pick=picks, place=picks, share=shares)
+    def less_is_owed(self, pick: int, place: int, share: int) -> None:
+        """Lower what is owed by some of a line's charge; what was paid is given back instead."""
+        found = self.line(pick, place, lambda order: order.owed > 0)
+        if found is None or not found[1].left[0]:
+            return
+        order, line = found
+        net = max(line.left[0] // share, 1)
+        tax = rounded(Decimal(line.tax * (line.net_back + net)) / line.net) - line.tax_back
+        deed = partial(record_correction, self.desk, Reduction(order.number, {line.at: net}, WHY))
+        if net + tax > order.owed:
+            self.refused(deed)
+            return
+        deed()
+        self.shop.reduce(order, order.lines.index(line), net)
+
+    @rule(pick=picks, code=st.sampled_from([CASE, SHADES]), count=st.integers(1, 3))
+    def something_is_added(self, pick: int, code: str, count: int) -> None:
+        """Add goods to an order of which nothing left; what is not free on the shelf is refused."""
+        order = self.one(pick, lambda order: not order.cancelled and not order.shipped)
+        if order is None:
+            return
+        deed = LinesAdded(order.number, WHY, accessories=(AccessoryRequest(code, count),))
+        if self.shop.free(code) < count:
+            self.refused(partial(record_correction, self.desk, deed))
+            return
+        net = PRICES[code] * count
+        self.righted(order, deed, None, PlainLine(code, count, net, tax_on(code, count), listed=net))
+
+    @rule(pick=picks, place=picks, method=methods)
+    def something_is_taken_out(self, pick: int, place: int, method: Method) -> None:
+        """Take goods out of an order of which nothing left; the last of them is a cancellation."""
+        found = self.line(pick, place, lambda order: not order.shipped)
+        if found is None or found[1].code not in {CASE, SHADES} or found[1].came_back:
+            return
+        order, line = found
+        deed = LinesTakenOut(order.number, WHY, {line.at: None})
+        if all(each.out or each is line for each in order.lines):
+            self.refused(partial(record_correction, self.desk, deed))
+            return
+        self.righted(order, deed, line, None, method)
+
+    @rule(pick=picks, place=picks, net=st.integers(0, 30_000), method=methods)
+    def a_price_is_agreed(self, pick: int, place: int, net: int, method: Method) -> None:
+        """Agree on another price for a line of an order of which nothing left."""
+        found = self.line(pick, place, lambda order: not order.shipped)
+        if found is None or found[1].came_back:
+            return
+        order, line = found
+        deed = PricesAgreed(order.number, {line.at: net}, WHY)
+        if net == line.left[0]:
+            self.refused(partial(record_correction, self.desk, deed))
+            return
+        new = PlainLine(line.code, line.count, net, tax_of(line.code, net), listed=max(net, line.listed))
+        self.righted(order, deed, line, new, method)
+
+    @rule(pick=picks, method=methods)
+    def a_frame_was_wrong(self, pick: int, method: Method) -> None:
+        """Put the frame of a job right that was not cut: another job is made, with the other frame at its price."""
+        order = self.one(pick, lambda order: bool(order.job) and not (order.shipped or order.cancelled or order.lenses))
+        line = next((each for each in order.lines if each.code in FRAMES and not each.out), None) if order else None
+        if order is None or line is None or order.job is None or line.came_back:
+            return
+        code = next(code for code in FRAMES if code != line.code)
+        deed = JobChange(order.job, WHY, frame=code)
+        if not self.shop.free(code):
+            self.refused(partial(record_correction, self.desk, deed))
+            return
+        new = PlainLine(code, 1, PRICES[code], 0, listed=PRICES[code])
+        done = self.righted(order, deed, line, new, method)
+        order.job = done.jobs[0].job_number if done else order.job
+
+    @rule(pick=picks, place=picks, method=methods, back=st.booleans())
+    def goods_are_exchanged(self, pick: int, place: int, method: Method, back: bool) -> None:
+        """Exchange cases for sunglasses or the other way round once they left; here, they are taken out instead."""
+        found = self.line(pick, place, lambda order: order.written_off == 0)
+        if found is None or found[1].code not in {CASE, SHADES} or found[1].came_back:
+            return
+        order, line = found
+        code = SHADES if line.code == CASE else CASE
+        deed = Exchange(order.number, line.at, code, WHY, came_back=back)
+        if not line.sent or self.shop.free(code) < line.count:
+            self.refused(partial(record_correction, self.desk, deed))
+            return
+        if sum(line.gone) % line.count:
+            return
+        net = PRICES[code] * line.count
+        self.righted(order, deed, line, PlainLine(code, line.count, net, tax_on(code, line.count), listed=net), method)
+
+    def righted(
+        self,
+        order: PlainOrder,
+        deed: LinesAdded | LinesTakenOut | PricesAgreed | JobChange | Exchange,
+        out: PlainLine | None,
+        new: PlainLine | None,
+        method: Method = Method.CASH,
+    ) -> CorrectionDone | None:
+        """Put an order right here and there; how money goes back is said where some does, and only there."""
+        due = self.shop.due_back(order, out, new)
+        if due > order.paid - order.given_back:
+            # What was written off was never paid.
+            self.refused(partial(record_correction, self.desk, deed))
+            return None
+        said, unsaid = replace(WHY, method=method), WHY
+        right, wrong = (said, unsaid) if due else (unsaid, said)
+        self.refused(partial(record_correction, self.desk, replace(deed, terms=wrong)))
+        done = record_correction(self.desk, replace(deed, terms=right))
+        assert (done.refund.amount if done.refund else 0) == due
+        if new is not None:
+            new.at = len(done.account.order.lines)
+        exchanged = isinstance(deed, Exchange)
+        back = deed.came_back if isinstance(deed, Exchange) else True
+        self.shop.put_right(order, out, new, TILLS[method], exchanged=exchanged, back=back)
+        assert done.account.balance == order.owed
+        return done
 
     @rule(code=codes, count=st.integers(1, 5), unit_cost=st.integers(0, 9_000))
     def goods_come(self, code: str, count: int, unit_cost: int) -> None:
@@ -513,9 +650,15 @@ class AnyDays(RuleBasedStateMachine):
         month = month or self.desk.today.isoformat()[:7]
         self.shop.pay(order, newest.amount, into, number_of(newest), month)
 
+    def line(self, pick: int, place: int, wanted: Callable[[PlainOrder], bool]) -> tuple[PlainOrder, PlainLine] | None:
+        """Give one of the lines that stand on the orders that are wanted, or None."""
+        order = self.one(pick, lambda order: not order.cancelled and wanted(order))
+        lines = [each for each in order.lines if not each.out] if order else []
+        return (order, lines[place % len(lines)]) if order and lines else None
+
     def place_in_ledger(self, order: PlainOrder, place: int) -> int:
         """Give the number of a line in the ledger, where the lenses of a pair are a line of their own."""
-        return place + 1 if order.job is None or place == 0 else place + 2
+        return order.lines[place].at
 
     def refused(self, deed: Callable[[], object], kind: type[ShopledgerError] = ShopledgerError) -> None:
         """Expect a refusal that leaves every row of the ledger as it was."""
