@@ -30,6 +30,7 @@ from shopledger.cli.params import AMOUNT, Typed, Word, read_goods
 from shopledger.cli.payments import METHOD, read_line, read_returned
 from shopledger.cli.prompts import DRY_RUN, accepted, ask, only_asked, tell
 from shopledger.errors import RefusedError
+from shopledger.ledger.corrections import CorrectionKind
 from shopledger.ledger.orders import AccessoryRequest, DemoLenses, FrameRequest, Making, Method
 from shopledger.money.amount import Cents, write_amount
 from shopledger.optics.prescription import LensUse
@@ -181,6 +182,8 @@ def _tell(done: CorrectionDone) -> None:
         tell(f"Order {number} still owes {write_amount(done.account.balance)}.")
     for job in done.jobs:
         before = f"Job {job.again.job} is not to be made. " if job.again else ""
+        if done.correction.kind is CorrectionKind.EXCHANGED:
+            before = f"It leaves with 'shopledger sale ship {number}' once it is made. "
         tell(f"{before}Next: 'shopledger job sheet {job.job_number} --into FOLDER'.")
     for receipt in done.touched_receipts:
         words = f"shopledger receipt replace {receipt} --reason 'a correction' --into FOLDER"
