@@ -50,7 +50,7 @@ stock_issue = table("stock_issue", IssueColumns)
 
 
 class LotColumns(Unsealed):
-    """What is left of a lot; always what came in less what was issued, kept so that a shipment need not add."""
+    """What is left of a lot; always what came in less what was issued, kept so that a parcel need not add."""
 
     number = kept.key(kept.to("stock_movement.number"))
     kind = kept.one_of(StockedKind)
