@@ -12,19 +12,34 @@ from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
+from openpyxl import load_workbook
 from pypdf import PdfReader
 
 from shopledger.cli.context import Surroundings
 from shopledger.cli.main import shop
 from shopledger.desk.context import open_desk
-from tests.cli.worst_week import GOODS, KEPT, WEEK, Deed
-from tests.desk.books import everything
+from shopledger.ledger.books.period import Month
+from shopledger.money.amount import write_amount
+from tests.cli.worst_week import (
+    CARDS,
+    CHILD,
+    CORIN,
+    CURRENT,
+    CUSTOMERS,
+    FOR_NOBODY,
+    GOODS,
+    KEPT,
+    NEW_NAME,
+    ODALYS,
+    WEEK,
+    Deed,
+)
+from tests.desk.books import assert_sheets_meet_accounts, everything
 
 pytestmark = pytest.mark.slow
 
 LAST = 9
-CURRENT = {2: 2, 5: 1, 6: 4, 7: 5, 8: 6}
-"""The receipts that nothing replaced, each with its order."""
+PAPERS = ("--into", "{out}")
 
 
 @dataclass
@@ -92,9 +107,100 @@ def test_the_worst_week_is_told_alike_by_every_paper_and_sheet(week: Shop) -> No
     for number, kept in KEPT.items():
         order = week.said("sale", "show", str(number))
         assert cents(order["paid"]) - cents(order["refunded"]) == kept, number
-        assert cents(order["balance"]) == 0, number
+        assert order["balance"] == "0.00", number
+        for paper in ("confirmation", "slip"):
+            done(week.type(LAST, "paper", paper, str(number), *PAPERS))
+    _receipts(week)
+    _years(week)
+    _papers(week.papers())
+    _books(week)
+
+
+def _receipts(week: Shop) -> None:
+    """Hold the receipts, with their statements and worksheets, to what the shop keeps of each order."""
+    sums = dict.fromkeys(KEPT, 0)
+    for number, order in CURRENT.items():
+        receipt = week.said("receipt", "show", str(number))
+        content = receipt["content"]
+        stands = {line["reimbursement"]: 0 for line in content["lines"]}
+        for line in content["lines"]:
+            stands[line["reimbursement"]] += line["charge"] - line["given_back"]
+        kept = cents(receipt["paid"]) - cents(receipt["refunded"])
+        assert (receipt["order"], receipt["replaced_by"], receipt["overtaken"]) == (order, None, False)
+        sums[order] += kept
+        for paper in ("statement", "worksheet"):
+            result = week.type(LAST, "paper", paper, str(number), *PAPERS)
+            assert (result.exit_code == 0) is (number not in FOR_NOBODY), result.output
+        if number in FOR_NOBODY:
+            continue
+        statement = text_of(week.folder / "out" / f"statement-{number:05}.pdf")
+        for amount in (*stands.values(), kept):
+            assert write_amount(amount) in statement, (number, amount)
+    assert sums == KEPT
+    for number, because in {1: "a check came back and was paid anew", 3: "frame exchanged", 4: "given back"}.items():
+        old = week.said("receipt", "show", str(number))
+        assert (old["replaced_because"], old["overtaken"]) == (because, False)
+
+
+def _years(week: Shop) -> None:
+    """Hold each customer's year to the customer's orders."""
+    for customer, orders in CUSTOMERS.items():
+        done(week.type(LAST, "paper", "year", str(customer), "2026", *PAPERS))
+        year = text_of(week.folder / "out" / f"year-{customer:05}-2026.pdf")
+        paid = write_amount(sum(KEPT[order] for order in orders))
+        assert f"Paid in all {paid}" in year, customer
+
+
+def _papers(papers: dict[str, str]) -> None:
+    """Hold each paper to what a reader must find on it, and to what must not stand there."""
+    assert "FULLY REFUNDED" in papers["receipt-00007.pdf"]
+    assert "0.00 was kept" in papers["receipt-00007.pdf"]
+    assert "PAID IN FULL" not in papers["receipt-00007.pdf"]
+    assert "Takes the place of receipt 3: frame exchanged" in papers["receipt-00006.pdf"]
+    assert papers["receipt-00006.pdf"].count("changed since receipt 3") == 2
+    assert "Thistledown Lark, bone" in papers["receipt-00006.pdf"]
+    assert "300.00 of 312.00 paid by bank transfer" in papers["receipt-00005.pdf"]
+    assert "1187" not in papers["receipt-00005.pdf"], "a check that came back pays nothing"
+    assert "more than one person" not in papers["receipt-00005.pdf"]
+    assert "Charge for a check payment sent back" in papers["receipt-00009.pdf"]
+    assert "NOT PAID IN FULL" in papers["receipt-00010.pdf"]
+    assert CORIN in papers["receipt-00010.pdf"] or NEW_NAME in papers["receipt-00010.pdf"]
+    assert "-3.00 -1.25 x 090" in papers["receipt-00011.pdf"]
+    assert CHILD in papers["receipt-00003.pdf"]
+    assert ODALYS not in papers["receipt-00003.pdf"].split("CUSTOMER")[0], "the wrong wearer never had a receipt"
+    assert "7 Sorrel Court" in " ".join(papers[name] for name in papers if name.startswith(("packing", "slip")))
+    for name, text in papers.items():
+        assert "None" not in text, name
+
+
+def _books(week: Shop) -> None:
+    """Prove the books; month, year and the processor's days agree with what was typed."""
+    proof = week.type(LAST, "verify")
+    assert proof.exit_code == 0, proof.output
+    cards = week.said("money", "cards", "2026")
+    assert {each["day"]: cents(each["gross"]) for each in cards["days"]} == CARDS
+    assert cents(cards["gross"]) == sum(CARDS.values())
+    month = week.said("month", "show", "2026-03")
+    assert cents(month["money_kept"]) == sum(KEPT.values())
+    assert month["accounts"].get("receivable", "0.00") == "0.00"
+    assert month["accounts"]["sales never paid"] == "86.50"
+    for words in (("month", "export", "2026-03", *PAPERS), ("year", "export", "2026", *PAPERS)):
+        done(week.type(LAST, *words))
+    desk = open_desk(week.address, "tester", datetime.now(UTC), date(2026, 3, LAST))
+    with closing(desk.ledger):
+        assert_sheets_meet_accounts(desk, Month(2026, 3).days)
+    (book,) = (file for file in (week.folder / "out").glob("*2026*.xlsx") if "2026-03" not in file.name)
+    rows = load_workbook(book)["Card days"].iter_rows(values_only=True)
+    gross = {row[0].date().isoformat(): round(float(str(row[2])) * 100) for row in rows if isinstance(row[0], datetime)}
+    assert gross == CARDS
+
+
+def done(result: Result) -> Result:
+    """Give the result of a line that must succeed."""
+    assert result.exit_code == 0, result.output
+    return result
 
 
 def cents(amount: str) -> int:
     """Read an amount as the program writes it."""
-    return round(float(amount.replace(",", "")) * 100)
+    return int(amount.replace(",", "").replace(".", ""))

@@ -184,12 +184,22 @@ REPLACED: Final = (
     _on(8, "receipt", "replace", "3", "--reason", "frame exchanged", *OUT),
     _on(8, "receipt", "replace", "4", "--reason", "given back", *OUT),
     _on(8, "receipt", "issue", "6", *OUT),
+    _on(8, "receipt", "issue", "1", "--wearer", "nobody", *OUT),
+    _on(8, "receipt", "issue", "3", *OUT, refused="86.50"),
+    _on(8, "receipt", "issue", "3", "--not-paid-in-full", *OUT),
+    _on(8, "receipt", "replace", "2", "--reason", "made again for a new prescription", *OUT),
 )
-"""Receipts 5 to 7 take the place of 1, 3 and 4; receipt 8 is of order 6."""
+"""Receipts 5 to 7 and 11 take the place of 1, 3, 4 and 2; 8 is of order 6, 9 of what is nobody's, 10 of order 3."""
+CURRENT: Final = {5: 1, 6: 4, 7: 5, 8: 6, 9: 1, 10: 3, 11: 2}
+"""The receipts that nothing replaced, each with its order."""
+FOR_NOBODY: Final = {7, 8, 9}
+"""Those of goods that are the customer's: no plan or account is told of them."""
 
 WEEK: Final = (*SHOP, *MONDAY, *TUESDAY, *WEDNESDAY, *THURSDAY, *FRIDAY, *SATURDAY, *REPLACED)
 
 CARDS: Final = {"2026-03-02": 28929 + 18650 + 10000 + 18650, "2026-03-06": 1934}
 """What the processor saw by card, by day, in cents: the one that was moved once, the disputed one whole."""
+CUSTOMERS: Final = {1: (1, 4), 2: (2, 6), 3: (3,), 4: (5,)}
+"""The orders of each customer."""
 KEPT: Final = {1: 60129, 2: 18650, 3: 10000, 4: 15650, 5: 0, 6: 1934}
 """What the shop keeps of the money of each order: of 1 with 12.00 for the check, of 4 less 30.00, of 5 nothing."""

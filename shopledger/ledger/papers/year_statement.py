@@ -134,8 +134,10 @@ def _rows(account: OrderAccount, part: Part, year: int) -> Iterator[YearRow]:
     goods = ", ".join(dict.fromkeys(standing)) or ", ".join(dict.fromkeys(line.kind.value for line in part.lines))
     states = [*(line.reimbursement for line in part.lines), None]
     for move in sorted(moves_of(account, part), key=lambda move: move.day):
-        if move.day.year == year:
-            yield YearRow(account.order.number or 0, move.day.isoformat(), goods, _sorted(states, move.amounts))
+        sums = _sorted(states, move.amounts)
+        # What was exchanged for something of the same kind and price changes no column.
+        if move.day.year == year and sums != YearSums():
+            yield YearRow(account.order.number or 0, move.day.isoformat(), goods, sums)
 
 
 def _sorted(states: Sequence[Reimbursement | None], shares: Sequence[Cents]) -> YearSums:
