@@ -222,6 +222,7 @@ LINES: Final[tuple[Line, ...]] = (
     _line("sale", "price", "2", "--line", "1=170", *_WHY),
     _line("sale", "add", "2", "--accessory", "CASE", "--wearer", "Odalys", *_WHY),
     _line("sale", "take-out", "2", "--line", "3", *_WHY),
+    _line("sale", "exchange", "1", "--line", "1", "--for", "LARK-50", *_WHY),
     _line("draft", "copy", "2"),
     _line("payment", "take", "2", "--amount", "40", "--method", "card"),
     _line("payment", "take", "2", "--amount", "30", "--deposit", "1"),
