@@ -7,7 +7,17 @@ from dataclasses import replace
 
 from shopledger.ledger.orders import OrderAccount
 from shopledger.ledger.receipt import IssuedReceipt, ReceiptSums
-from shopledger.ledger.sharing import Charged, Corrects, Effect, OrderSums, Part, Share, parts_of, shares_of
+from shopledger.ledger.sharing import (
+    Charged,
+    Corrects,
+    Effect,
+    OrderSums,
+    Part,
+    Share,
+    parts_of,
+    shares_of,
+    standing_shares,
+)
 
 
 def overtaken(issued: Iterable[IssuedReceipt], orders: Mapping[int, OrderSums]) -> frozenset[int]:
@@ -31,7 +41,8 @@ def said_of(order: OrderSums, share: Share) -> ReceiptSums:
     """Give what a receipt for a part of an order would say it comes to by now."""
     kept = share.total - share.given_way - share.refunded
     last = last_correction(order.lines, order.corrections, share)
-    return ReceiptSums(kept, share.balance, share.refunded, share.written_off, last)
+    paid = tuple(filter(None, standing_shares(order, share)))
+    return ReceiptSums(kept, share.balance, share.refunded, share.written_off, paid, last)
 
 
 def last_correction(lines: Sequence[Charged], corrections: Sequence[Corrects], share: Share) -> int:

@@ -251,6 +251,8 @@ class ReceiptSums(NamedTuple):
     balance: Cents
     refunded: Cents
     written_off: Cents
+    payments: tuple[Cents, ...]
+    """What of each payment is for it, which changes where what is for others is put right."""
     last_correction: int
 
     @property
@@ -301,5 +303,11 @@ class IssuedReceipt:
         given_back = refunded
         if body["form"] > 2:
             given_back = sum(line["given_back"] for line in body["lines"]) + body["shipping_back"] + body["tax_back"]
-        later = body.get("written_off", 0), body.get("last_correction", 0)
-        return ReceiptSums(body["total"] - given_back, body["balance"], refunded, *later)
+        return ReceiptSums(
+            body["total"] - given_back,
+            body["balance"],
+            refunded,
+            body.get("written_off", 0),
+            tuple(payment["amount"] for payment in body["payments"]),
+            body.get("last_correction", 0),
+        )

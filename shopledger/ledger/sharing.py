@@ -240,15 +240,15 @@ class Part:
 def parts_of(account: OrderAccount) -> tuple[Part, ...]:
     """Give every part of an order; their totals and payments add up to the order's."""
     order, payments, refunds = account.order, account.payments, account.refunds
-    shares = shares_of(sums_of(account))
+    sums = sums_of(account)
     return tuple(
         Part(
             _own_lines(order, share.wearer_number),
             share,
-            _shared(payments, _standing(account, share)),
+            _shared(payments, standing_shares(sums, share)),
             _shared(refunds, share.refunds),
         )
-        for share in shares
+        for share in shares_of(sums)
     )
 
 
@@ -317,10 +317,10 @@ def _shared(entries: Iterable[T], shares: Iterable[Cents]) -> tuple[tuple[T, Cen
     return tuple((entry, share) for entry, share in zip(entries, shares, strict=True) if share)
 
 
-def _standing(account: OrderAccount, share: Share) -> Iterator[Cents]:
+def standing_shares(order: OrderSums, share: Share) -> Iterator[Cents]:
     """Give what stands of each payment's share."""
-    for payment, paid in zip(account.payments, share.payments, strict=True):
-        gone = zip(account.corrections, share.corrections, strict=True)
+    for payment, paid in zip(order.payments, share.payments, strict=True):
+        gone = zip(order.corrections, share.corrections, strict=True)
         yield paid - sum(effect.unpaid for each, effect in gone if each.payment_number == payment.number)
 
 

@@ -136,6 +136,11 @@ def test_what_a_receipt_comes_to_is_in_its_content(sold: Desk) -> None:
     for each in receipts:
         said = each.content
         assert each.sums == ReceiptSums(
-            said.stands, said.balance, said.refunded, said.written_off, said.last_correction
+            said.stands,
+            said.balance,
+            said.refunded,
+            said.written_off,
+            tuple(each.amount for each in said.payments),
+            said.last_correction,
         )
     assert {bool(each.sums.balance) for each in receipts} == {True, False}

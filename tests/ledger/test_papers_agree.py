@@ -12,22 +12,24 @@ from hypothesis import strategies as st
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.journal import EMPTY_HEAD
+from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.corrections import REVERSING, Correction, CorrectionKind
 from shopledger.ledger.line_model import kept_lines
 from shopledger.ledger.line_payments import moves_of
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import DemoLenses, Method, Order, OrderAccount, OrderLine, Pair, Payment
+from shopledger.ledger.overtaken import overtaken
 from shopledger.ledger.papers.account_statement import account_statement
 from shopledger.ledger.papers.claim_worksheet import claim_worksheet
 from shopledger.ledger.papers.order_facts import OrderFacts
 from shopledger.ledger.papers.order_summary import order_confirmation
 from shopledger.ledger.papers.year_statement import YearSums, year_statement
 from shopledger.ledger.pricing import AccessoryGoods, FrameGoods, PairGoods, Sold, Terms, price_order
-from shopledger.ledger.receipt import ReceiptContent
+from shopledger.ledger.receipt import IssuedReceipt, ReceiptContent
 from shopledger.ledger.receipt_making import receipt_content
 from shopledger.ledger.refunds import RefundedLine, RefundRequest, parts_of_lines, plan_refund
 from shopledger.ledger.settings import Settings
-from shopledger.ledger.sharing import parts_of
+from shopledger.ledger.sharing import parts_of, sums_of
 from shopledger.money.tax import TaxRounding
 from shopledger.optics.prescription import LensUse
 from shopledger.optics.sides import Side
@@ -224,6 +226,30 @@ def test_all_papers_of_an_order_agree(order: Order, deeds: list[Deed], rest: boo
             assert_for_a_plan(receipt)
     for part in parts_of(account):
         assert_line_by_line(account, part.wearer_number)
+
+
+@given(orders(), st.lists(DEEDS, max_size=5), st.lists(DEEDS, max_size=3))
+def test_a_receipt_that_is_not_overtaken_still_says_all(order: Order, before: list[Deed], after: list[Deed]) -> None:
+    """Issued between any deeds, a receipt that would now say anything else of money is among those to be replaced."""
+    there, now = lived(order, before), lived(order, [*before, *after])
+    issued = [issued_to(there, part.wearer_number) for part in parts_of(there)]
+    past = overtaken(issued, {12: sums_of(now)})
+    for each in issued:
+        if each.number not in past:
+            assert of_money(receipt_of(now, each.wearer_number)) == of_money(each.content)
+
+
+def issued_to(account: OrderAccount, wearer: int | None) -> IssuedReceipt:
+    """Give a receipt as it is kept, numbered by whom it is for."""
+    canonical = receipt_of(account, wearer).canonical()
+    return IssuedReceipt(wearer or 9, 12, wearer, canonical, content_hash(canonical))
+
+
+def of_money(content: ReceiptContent) -> tuple[object, ...]:
+    """Give all that a receipt says of what stands of charges and money."""
+    kept = content.shipping - content.shipping_back + content.tax - content.tax_back
+    sums = kept, content.stands, content.written_off
+    return content.lines, content.payments, content.refunds, content.paid, content.balance, sums
 
 
 def receipt_of(account: OrderAccount, wearer: int | None) -> ReceiptContent:
