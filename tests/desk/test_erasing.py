@@ -22,7 +22,10 @@ from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.deposits import DepositRequest, GiveBackRequest, give_back, take_deposit
 from shopledger.desk.books.reports import period_report
 from shopledger.desk.certifying import print_certificate, print_issued
+from shopledger.desk.changing_jobs import JobChange, Remeasured
+from shopledger.desk.changing_orders import Reduction
 from shopledger.desk.context import Desk
+from shopledger.desk.copying import copy_to_draft
 from shopledger.desk.erasing import (
     ErasureRequest,
     erase,
@@ -37,9 +40,11 @@ from shopledger.desk.inspecting import InspectionRequest, record_inspection
 from shopledger.desk.job_sheets import job_card
 from shopledger.desk.lens_ordering import LensOrderRequest, place_lens_order, print_lens_order
 from shopledger.desk.orders import give_refund, ship_order, take_payment
+from shopledger.desk.parcels import parcel_back, send_again, send_order_to
 from shopledger.desk.people import add_supplier, change_customer, change_wearer, customer_card, find_customers
 from shopledger.desk.prescribing import add_diagnoses, prescription_card
 from shopledger.desk.prescription_files import document_name, hand_out_document, keep_document
+from shopledger.desk.putting_right import CorrectionTerms, record_correction
 from shopledger.desk.receipts import issue_receipt, print_receipt, receipt_numbered
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import draft_numbered, open_drafts, order_account, record_sale
@@ -65,7 +70,7 @@ from tests.desk.books import everything, on_both
 from tests.desk.family import FAMILY_ORDER, Past, later, read_as_ordered
 from tests.faults import in_a_child, killed
 from tests.rows import rows
-from tests.shelf import CHILD, CUSTOMER
+from tests.shelf import CHILD, CUSTOMER, HOME
 
 pytestmark = pytest.mark.slow
 
@@ -113,15 +118,21 @@ def deal(desk: Desk, folder: Path) -> None:
     change_wearer(desk, "1", "2", lambda found: replace(found, name=CHILD))
     add_diagnoses(desk, 1, ["H52.4"])
     keep_document(desk, 1, scan(folder))
-    order = record_sale(desk, replace(FAMILY_ORDER, note="kept in the blue box")).order
+    sold = record_sale(desk, replace(FAMILY_ORDER, note="kept in the blue box")).order
+    herself = CorrectionTerms("Odalys read her PD from her old glasses")
+    put_right = JobChange(sold.pairs[0].job_number or 0, herself, measured=Remeasured(pd_right=31.4))
+    order = record_correction(desk, put_right).account.order
     there = later(desk, SHIPPED)
     sheet = makers_sheet(folder)
-    for pair in order.pairs:
+    for pair in order.standing_pairs:
         place_lens_order(there, LensOrderRequest(pair.job_number or 0, "Brightwater"), folder)
         record_inspection(there, judged(there, pair.job_number or 0, sheet))
         print_certificate(there, pair.job_number or 0, folder)
     take_payment(there, 1, PaymentRequest(order_account(there, 1).balance, Method.CHECK, "1044"))
     ship_order(there, 1, "Parcel post", tracking="Z-991-Fernhollow")
+    parcel_back(there, 1, "nobody named Fernhollow at home")
+    send_order_to(there, 1, replace(HOME, street="20 Tansy Lane"), "Odalys named another door")
+    send_again(there, 1, "Parcel post")
     for wearer in (CUSTOMER, CHILD):
         issue_receipt(there, 1, wearer, folder)
     give_refund(there, 1, RefundRequest(Method.CHECK, "Odalys found them too dark", (RefundedLine(1, 500),)))
@@ -234,6 +245,9 @@ def test_what_was_erased_is_neither_shown_nor_printed_nor_sold_to(dealt: Desk, t
         lambda: keep_document(there, 1, scan(tmp_path)),
         lambda: job_card(there, 1),
         lambda: draft_numbered(there, 1),
+        lambda: record_correction(there, Reduction(1, {1: 100}, CorrectionTerms("late"))),
+        lambda: record_correction(there, JobChange(2, CorrectionTerms("misread"), measured=Remeasured(pd=60))),
+        lambda: copy_to_draft(there, 1),
     ):
         with pytest.raises(ErasedError, match="erased on 2034-04-15"):
             asked()
