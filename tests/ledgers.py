@@ -34,6 +34,8 @@ _ROOM_OF_A_SERVER = 3 * 1024**3
 
 BOTH = ["sqlite", pytest.param("postgres", marks=pytest.mark.postgres)]
 """The databases that every store test runs on."""
+LONG_ON_SERVER = ["sqlite", pytest.param("postgres", marks=[pytest.mark.postgres, pytest.mark.long])]
+"""The same for what tries a great many days, which takes long on a server."""
 
 
 @pytest.fixture(scope="session")

@@ -9,6 +9,8 @@ import pytest
 
 from tests.cli.conftest import LEFT, PAIR, RIGHT, SHOP_OPTIONS, Typed, done, read_json, trace_text, type_in
 
+pytestmark = pytest.mark.slow
+
 BILL = ("bill", "record", "Tollgate Frames")
 SOLD = ("sale", "record", "--customer", "1", *PAIR)
 HUGE = "9" * 30

@@ -87,7 +87,7 @@ from tests.desk.reference_shop import (
     tax_of,
     tax_on,
 )
-from tests.ledgers import BOTH, copied
+from tests.ledgers import LONG_ON_SERVER, copied
 from tests.shelf import CUSTOMER
 
 pytestmark = pytest.mark.slow
@@ -676,7 +676,7 @@ def agreed(deed: Callable[..., object]) -> None:
         deed(accept=frozenset(finding.code for finding in asked.findings))
 
 
-@pytest.mark.parametrize("database", BOTH)
+@pytest.mark.parametrize("database", LONG_ON_SERVER)
 def test_any_days_leave_books_that_agree(database: str, request: pytest.FixtureRequest, tmp_path: Path) -> None:
     """Sales, payments, refunds, returns, bills, counts and closings in any order: the books agree, and stay."""
     template = request.getfixturevalue("furnished_file" if database == "sqlite" else "furnished_database")

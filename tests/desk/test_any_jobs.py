@@ -62,7 +62,7 @@ from tests.desk.reference_bench import (
     PlainInspection,
     PlainJob,
 )
-from tests.ledgers import BOTH, copied
+from tests.ledgers import LONG_ON_SERVER, copied
 from tests.rows import rows
 from tests.shelf import CUSTOMER, LARK, SHOP, SINGLE, WREN
 
@@ -404,7 +404,7 @@ class AnyJobs(RuleBasedStateMachine):
         assert everything(self.desk) == before
 
 
-@pytest.mark.parametrize("database", BOTH)
+@pytest.mark.parametrize("database", LONG_ON_SERVER)
 def test_any_jobs_stand_where_they_should(database: str, request: pytest.FixtureRequest, tmp_path: Path) -> None:
     """Traced, ordered, inspected, made again, shipped, reordered in any order: stage, numbers and papers are right."""
     template = request.getfixturevalue("furnished_file" if database == "sqlite" else "furnished_database")

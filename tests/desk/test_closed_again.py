@@ -42,6 +42,8 @@ from tests.desk.busy_month import APRIL, LAB, MAKER, MARCH, live_through
 from tests.desk.family import DISTANCE, Past, later
 from tests.shelf import CASE, CHILD, CUSTOMER, LARK, SHADES, WREN
 
+pytestmark = pytest.mark.slow
+
 MADE_ON = ("2026-05-02", "2026-06-20", "2027-02-01", "2027-02-15")
 """The days of the exports: the only thing that may differ."""
 AGAIN = OrderRequest("1", (replace(DISTANCE, wearer="1"),))

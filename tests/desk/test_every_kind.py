@@ -23,6 +23,8 @@ from tests.desk.books import assert_sheets_meet_accounts, on_both
 from tests.desk.every_kind import APRIL, MARCH, everything_happens
 from tests.rows import rows
 
+pytestmark = pytest.mark.slow
+
 KEPT: Final[tuple[tuple[str, str, type[Enum]], ...]] = (
     ("journal_entry", "document_kind", DocumentKind),
     ("stock_movement", "reason", StockReason),

@@ -41,6 +41,8 @@ from tests.desk.righted import (
 )
 from tests.shelf import CASE, CHILD, CLEAR, CUSTOMER, LARK, SHADES, SINGLE, THIN, WREN
 
+pytestmark = pytest.mark.slow
+
 BY_CARD = replace(WHY, reason="too wide")
 WIDE = frozenset({"DECENTRATION-UNUSUAL"})
 

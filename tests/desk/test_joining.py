@@ -41,6 +41,8 @@ from tests.desk.family import CHILDS, DISTANCE, FAMILY_ORDER, later, prescriptio
 from tests.rows import rows
 from tests.shelf import CASE, CHILD, CUSTOMER, HOME, WREN
 
+pytestmark = pytest.mark.slow
+
 WHY = "recorded twice"
 ELSEWHERE = Address("9 Quay Street", "Duluth", "MN", "55802")
 CASES = OrderRequest("2", accessories=(AccessoryRequest(CASE.code),), shipping=0)

@@ -37,6 +37,8 @@ from tests.desk.books import assert_sheets_meet_accounts, everything, on_both, p
 from tests.desk.family import CHILDS, DISTANCE, inspected, later
 from tests.shelf import CASE, CHILD, CUSTOMER, HOME, LARK, WREN
 
+pytestmark = pytest.mark.slow
+
 FIRST, SECOND, THIRD = date(2026, 3, 9), date(2026, 3, 12), date(2026, 3, 20)
 ASKED = OrderRequest(
     CUSTOMER,

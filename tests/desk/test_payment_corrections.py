@@ -65,6 +65,8 @@ from tests.desk.family import DISTANCE, FAMILY_ORDER, TWICE, inspected, later, o
 from tests.desk.test_spending import close
 from tests.shelf import CASE, CHILD, CUSTOMER, HOME, SHADES
 
+pytestmark = pytest.mark.slow
+
 MARCH = Month(2026, 3)
 PAID_ON, NOW = date(2026, 3, 9), date(2026, 3, 12)
 BOUNCED = Reversal(1, "not enough funds", fee=1_200, charge=1_500)

@@ -38,6 +38,8 @@ from tests.desk.righted import (
 )
 from tests.shelf import CASE, CHILD, CLEAR, CUSTOMER, LARK, SHADES, WREN
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def sold(desk: Desk) -> Desk:

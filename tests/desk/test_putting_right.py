@@ -49,6 +49,8 @@ from tests.desk.righted import CASH_BACK, WHY, assert_whole, free, pay_all, refu
 from tests.rows import rows
 from tests.shelf import CHILD, CLEAR, CUSTOMER, LARK, SINGLE, THIN, WREN
 
+pytestmark = pytest.mark.slow
+
 WIDE: Final = frozenset({"DECENTRATION-UNUSUAL"})
 
 

@@ -39,6 +39,8 @@ from tests.desk.books import everything, on_both, words_in
 from tests.desk.family import CHILDS, DISTANCE, MEASURED, inspected, later, ordered, prescribe, read_as_ordered
 from tests.shelf import CUSTOMER, LARK, THIN, WREN
 
+pytestmark = pytest.mark.slow
+
 LEFT, DAY, AGAIN = date(2026, 3, 9), date(2026, 3, 16), date(2026, 3, 20)
 ASKED = RemakeRequest(1, RemakeCause.MAKER, "the coating peels", Side.LEFT)
 

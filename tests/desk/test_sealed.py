@@ -22,6 +22,8 @@ from shopledger.store.places import ledger_path
 from shopledger.store.tables.schema import METADATA
 from tests.desk.every_kind import everything_happens
 
+pytestmark = pytest.mark.slow
+
 BYTES_THAT_MATTER = 300
 
 
