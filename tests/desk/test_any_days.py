@@ -211,7 +211,8 @@ class AnyDays(RuleBasedStateMachine):
             return
         order, parcel = found
         lines = [order.lines[place] for place in parcel.lines]
-        if any(sum(line.gone) % line.count for line in lines if not line.came_back):
+        if any(sum(line.gone) % line.count or line.out for line in lines if not line.came_back):
+            # What was exchanged and stayed with the customer is no longer told apart once it comes back.
             return
         parcel_back(self.desk, parcel.number, "nobody at home")
         self.refused(partial(parcel_back, self.desk, parcel.number, "nobody at home"))
