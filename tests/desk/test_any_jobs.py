@@ -215,8 +215,11 @@ class AnyJobs(RuleBasedStateMachine):
 
     @rule(pick=picks, scrap=st.sampled_from(Scrap))
     def make_again(self, pick: int, scrap: Scrap) -> None:
-        """Make a job again, with what of it was thrown away."""
+        """Make a job again, with what of it was thrown away; for one that left another deed makes a job of its own."""
         job = self.one(pick)
+        if job.order in self.bench.shipped:
+            self.refused(partial(record_remake, self.desk, job.number, "scratched", 1850, scrap), RefusedError)
+            return
         remake = record_remake(self.desk, job.number, "scratched", 1850, scrap)
         assert remake.number == self.bench.next("remake")
         assert remake.follows == (job.inspections[-1].number if job.inspections else None)

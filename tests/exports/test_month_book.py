@@ -372,7 +372,7 @@ def test_a_month_without_anything_is_a_whole_book(tmp_path: Path) -> None:
     assert write_report(empty_report(), target).agrees
     book = openpyxl.load_workbook(target)
     assert [book[title].max_row for title in TABLES] == [3] * len(TABLES)
-    assert book["Payments"].tables["PaymentsIn"].ref == "A1:I3"
+    assert book["Payments"].tables["PaymentsIn"].ref == "A1:J3"
 
 
 def test_rows_are_read_once_and_not_kept(tmp_path: Path) -> None:

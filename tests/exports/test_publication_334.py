@@ -31,7 +31,7 @@ from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.settings import Accounting, InventoryView, Settings
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.store.opening import open_ledger
-from tests.desk.family import set_shop
+from tests.desk.family import TWICE, set_shop
 from tests.exports.spreadsheet import needs_office, worked_out
 from tests.shelf import CUSTOMER, HOME, SHOP
 
@@ -89,9 +89,8 @@ def sell(desk: Desk, article: Accessory, count: int, month: int) -> None:
         many = min(MOST, count - place)
         there = on(desk, date(2026, month, 21 + place // MOST % 8))
         paid = PaymentRequest(many * article.price, Method.CARD, "4242")
-        order = record_sale(
-            there, OrderRequest(CUSTOMER, (), (AccessoryRequest(article.code, many),), payments=(paid,))
-        )
+        goods = (AccessoryRequest(article.code, many),)
+        order = record_sale(there, OrderRequest(CUSTOMER, (), goods, payments=(paid,), accept=TWICE))
         ship_order(there, order.order.number or 0, "Parcel post")
 
 
