@@ -99,7 +99,7 @@ class Account(Enum):
     TRAINING = ("training and licences", AccountKind.EXPENSE, "48")
     NEVER_PAID = ("sales never paid", AccountKind.EXPENSE, "48")
     """Written off: on accrual a bad debt; on the cash basis it was never income, so it is no loss either
-    (IRS Publication 334, chapter 8, bad debts; from memory)."""
+    (IRS Publication 334, bad debts; value from memory)."""
     OTHER = ("other expense", AccountKind.EXPENSE, "48")
 
     def __init__(self, title: str, kind: AccountKind, schedule_c: str) -> None:
