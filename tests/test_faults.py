@@ -110,7 +110,7 @@ def test_a_fault_at_any_touch_ends_in_a_sentence(stand: Stand) -> None:
         with run_whole(stand, line) as whole:
             figures.add(fail(stand, whole, chance))
     assert figures.wrong == []
-    assert figures.count("sentence") > SOME_LINES
+    assert figures.count("sentence") >= SOME_LINES // 2, "of three faults in each line some must be met"
 
 
 def test_a_folder_that_may_not_be_written_is_said(stand: Stand) -> None:

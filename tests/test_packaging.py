@@ -63,6 +63,7 @@ def test_an_installed_wheel_finds_its_own_folders(installed: Path, tmp_path: Pat
         assert any(found.iterdir())
 
 
+@pytest.mark.long
 def test_the_demo_runs_from_an_installed_wheel(demo_said: str, demo_made: Path) -> None:
     """Every step of the whole job holds from the wheel alone, and leaves papers and a workbook where it was told to."""
     assert "all held" in demo_said
@@ -71,6 +72,7 @@ def test_the_demo_runs_from_an_installed_wheel(demo_said: str, demo_made: Path) 
     assert list(demo_made.rglob("*.xlsx"))
 
 
+@pytest.mark.long
 def test_every_step_of_the_demo_holds_and_every_paper_lies_there(demo_said: str, demo_made: Path) -> None:
     """Receipts, a copy, an inspection, the reorder record, the shape and the month's workbook are made."""
     assert f"over {len(read_script(demo_folder() / SCRIPT))} commands" in demo_said
@@ -81,6 +83,7 @@ def test_every_step_of_the_demo_holds_and_every_paper_lies_there(demo_said: str,
     assert papers | {"month-2026-03.xlsx", "pellow-52.txt", LEDGER} <= names
 
 
+@pytest.mark.long
 def test_what_the_demo_was_refused_left_nothing(demo_made: Path) -> None:
     """Three orders, three prescriptions and one trace are in the ledger, whatever was typed wrongly in between."""
     with sqlite3.connect(demo_made / LEDGER) as ledger:

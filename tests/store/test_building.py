@@ -40,7 +40,7 @@ create_ledger(url, FirstRows("tester", datetime(2026, 3, 2, tzinfo=UTC), killed 
 """
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @pytest.mark.skipif(os.name != "posix", reason="signals of this kind are POSIX's")
 @pytest.mark.parametrize("at", ["tables", "rows", "rename"])
 def test_a_set_up_that_was_killed_can_be_done_again(vacant_address: str, at: str) -> None:
