@@ -20,6 +20,7 @@ from shopledger.cli.main import shop
 from shopledger.desk.context import open_desk
 from shopledger.ledger.books.period import Month
 from shopledger.money.amount import write_amount
+from shopledger.store.places import ledger_url
 from tests.cli.worst_week import (
     CARDS,
     CHILD,
@@ -35,6 +36,7 @@ from tests.cli.worst_week import (
     Deed,
 )
 from tests.desk.books import assert_sheets_meet_accounts, everything
+from tests.ledgers import LONG_ON_SERVER
 
 pytestmark = pytest.mark.slow
 
@@ -90,9 +92,11 @@ def live(shop_: Shop, deed: Deed) -> None:
     assert shop_.stored() == before, str(deed)
 
 
-@pytest.fixture
-def week(vacant_address: str, tmp_path: Path) -> Iterator[Shop]:
-    """Live through the week."""
+@pytest.fixture(params=LONG_ON_SERVER)
+def week(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Shop]:
+    """Live through the week, on each database in turn."""
+    file = ledger_url(str(tmp_path / "shop" / "ledger.db"))
+    vacant_address = file if request.param == "sqlite" else str(request.getfixturevalue("vacant_server"))
     (tmp_path / "catalogue.toml").write_text(GOODS, encoding="utf-8")
     lived = Shop(vacant_address, tmp_path)
     with pytest.MonkeyPatch.context() as patch:

@@ -31,7 +31,7 @@ from tests.shelf import CASE, WREN
 from tests.store.samples import DAY, NOW, OPERATOR, an_order, furnish
 from tests.store.test_claims_and_refunds import BEFORE_BOOKS, connected, rows_of
 
-pytestmark = pytest.mark.slow
+pytestmark = pytest.mark.long
 
 FRAME, OTHER = StockedKind.FRAME, StockedKind.ACCESSORY
 OLD_MOVEMENTS: Final = (

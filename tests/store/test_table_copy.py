@@ -18,7 +18,7 @@ from shopledger.store.tables.schema import METADATA
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
 from tests.store.test_books import an_entry
 
-pytestmark = pytest.mark.postgres
+pytestmark = [pytest.mark.postgres, pytest.mark.long]
 
 SERVER_GUARDS = """
 SELECT tgrelid::regclass::text, tgname, tgenabled, pg_get_triggerdef(oid) FROM pg_trigger WHERE NOT tgisinternal
