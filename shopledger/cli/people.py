@@ -190,7 +190,7 @@ def change_customer(run: Run, who: str, given: CustomerOptions, name_from: date 
 def find(run: Run, words: str, limit: int, as_json: bool) -> None:
     """Find customers by number or part of the name."""
     from shopledger.cli.views.people import OUT, customer_table
-    from shopledger.desk.people import find_customers
+    from shopledger.desk.known_people import find_customers
 
     found = find_customers(run.desk(), words, limit)
     show(as_json, {"customers": OUT.all(found)}, customer_table(found))
@@ -203,7 +203,7 @@ def find(run: Run, words: str, limit: int, as_json: bool) -> None:
 def show_customer(run: Run, who: str, as_json: bool) -> None:
     """Show a customer with wearers and prescriptions."""
     from shopledger.cli.views.people import card_blocks, card_data
-    from shopledger.desk.people import customer_card
+    from shopledger.desk.known_people import customer_card
 
     card = customer_card(run.desk(), who)
     show(as_json, card_data(card), *card_blocks(card))
@@ -373,7 +373,7 @@ def add_prescriber(run: Run, given: PrescriberOptions, as_json: bool) -> None:
 def list_prescribers(run: Run, as_json: bool) -> None:
     """List all prescribers."""
     from shopledger.cli.views.people import OUT, prescriber_table
-    from shopledger.desk.people import prescribers
+    from shopledger.desk.known_people import prescribers
 
     found = prescribers(run.desk())
     show(as_json, {"prescribers": OUT.all(found)}, prescriber_table(found))

@@ -160,7 +160,7 @@ class _Questions:
 
     def ask_customer(self) -> Step:
         """Ask who orders."""
-        from shopledger.desk.people import customer_and_wearers
+        from shopledger.desk.known_people import customer_and_wearers
 
         self.customer, self.wearers = ask("Customer, number or name", partial(customer_and_wearers, self.desk))
         tell(f"  {self.customer.name}, {self.customer.address.city}")

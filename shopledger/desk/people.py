@@ -1,4 +1,4 @@
-"""Customers, wearers, prescribers and suppliers: finding them as the owner names them, adding and changing them."""
+"""Customers, wearers, prescribers and suppliers: adding, changing and joining them."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from shopledger.desk.context import Desk
+from shopledger.desk.known_people import CustomerCard, customer_card
 from shopledger.desk.naming import rename
 from shopledger.desk.refusals import accepted_warnings
 from shopledger.errors import RefusedError
@@ -31,20 +32,9 @@ from shopledger.ledger.twice import same_customer
 
 if TYPE_CHECKING:
     from shopledger.ledger.books.bills import BillAccount
-    from shopledger.ledger.prescription import WrittenPrescription
     from shopledger.money.amount import Cents
     from shopledger.optics.findings import Finding
     from shopledger.store.work import UnitOfWork
-
-
-@dataclass(frozen=True, slots=True)
-class CustomerCard:
-    """A customer with the wearers and each one's newest prescription."""
-
-    customer: Customer
-    wearers: tuple[tuple[Wearer, WrittenPrescription | None], ...]
-    joined: tuple[Customer, ...] = ()
-    """Customers who were joined to this one; their numbers lead here."""
 
 
 def add_customer(
@@ -211,39 +201,6 @@ def add_prescriber(desk: Desk, name: str, phone: str = "", npi: str = "") -> Pre
         return work.customers.add_prescriber(Prescriber(name, phone, npi))
 
 
-def find_customers(desk: Desk, text: str, limit: int = 20) -> tuple[Customer, ...]:
-    """Find customers by number or part of the name; a list of all of them is noted as what it is."""
-    if text.strip():
-        with desk.reading() as work:
-            return work.customers.find(text, limit)
-    with desk.writing() as work:
-        found = work.customers.find(text, limit)
-        work.audit.note(Deed.LISTED_CUSTOMERS, Subject.CUSTOMER, records=len(found))
-        return found
-
-
-def customer_card(desk: Desk, customer: str) -> CustomerCard:
-    """Give one customer with wearers and prescriptions; the look is noted, since prescriptions are private."""
-    with desk.writing() as work:
-        found = work.customers.pick(customer, erased_too=True)
-        wearers = work.customers.wearers(number_of(found))
-        work.audit.note(Deed.LOOKED_AT_PRESCRIPTIONS, Subject.CUSTOMER, found.number)
-        own = tuple((wearer, _newest(work, wearer)) for wearer in wearers)
-        _, *others = work.joins.group(number_of(found))
-        return CustomerCard(found, own, tuple(work.customers.get(number) for number in others))
-
-
-def _newest(work: UnitOfWork, wearer: Wearer) -> WrittenPrescription | None:
-    """Give a wearer's newest prescription; of one whose data was erased none is left."""
-    return None if wearer.erased_on else work.prescriptions.newest(number_of(wearer))
-
-
-def prescribers(desk: Desk) -> tuple[Prescriber, ...]:
-    """Give all prescribers."""
-    with desk.reading() as work:
-        return work.customers.prescribers()
-
-
 def join_findings(desk: Desk, customer: str, into: str) -> tuple[Finding, ...]:
     """Ask about joining two customers who have nothing in common."""
     with desk.reading() as work:
@@ -305,13 +262,6 @@ def _both(work: UnitOfWork, customer: str, into: str) -> tuple[Customer, Custome
 def _asked_of_join(work: UnitOfWork, one: Customer, leading: Customer) -> tuple[Finding, ...]:
     alike = {each.number for each in work.customers.alike(one)}
     return () if leading.number in alike else unlike(one, leading)
-
-
-def customer_and_wearers(desk: Desk, text: str) -> tuple[Customer, tuple[Wearer, ...]]:
-    """Give the customer meant and the wearers, without their prescriptions."""
-    with desk.reading() as work:
-        found = work.customers.pick(text)
-        return found, work.customers.wearers(number_of(found))
 
 
 @dataclass(frozen=True, slots=True)

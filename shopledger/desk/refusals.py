@@ -8,13 +8,12 @@ from typing import TYPE_CHECKING
 
 from shopledger.errors import LedgerError, OpticsError, PaperworkError, RefusedError, listed, visible
 from shopledger.ledger.audit import Deed, Subject
-from shopledger.ledger.orders import AcceptedWarning, OrderAccount
-from shopledger.ledger.papers.issued import WaitingPaper
-from shopledger.ledger.refunds import cancelled
 from shopledger.optics.findings import Finding, Severity
 
 if TYPE_CHECKING:
     from shopledger.ledger.books.documents import Document
+    from shopledger.ledger.orders import AcceptedWarning, OrderAccount
+    from shopledger.ledger.papers.issued import WaitingPaper
     from shopledger.store.work import UnitOfWork
 
 
@@ -122,6 +121,10 @@ def accepted_warnings(
     stopping = (*errors, *unaccepted(met, accept))
     if stopping:
         raise FindingsRefusedError(stopping)
+    if not met:
+        return ()
+    from shopledger.ledger.orders import AcceptedWarning  # noqa: PLC0415 - looking up people needs no orders
+
     warnings = dict.fromkeys(
         AcceptedWarning(finding.code, finding.sentence) for finding in met if finding.severity is Severity.WARNING
     )
@@ -141,6 +144,8 @@ def standing_order(work: UnitOfWork, number: int, what: str) -> OrderAccount:
     """Give an order with what happened to it; `what` is refused on one that was cancelled."""
     account = work.orders.account(number)
     if account.cancellation is not None:
+        from shopledger.ledger.refunds import cancelled  # noqa: PLC0415 - as above
+
         raise cancelled(what, account)
     return account
 

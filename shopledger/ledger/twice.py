@@ -5,11 +5,13 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from shopledger.ledger.orders import Order
-from shopledger.ledger.parties import Customer
 from shopledger.optics.findings import Finding, Severity
+
+if TYPE_CHECKING:
+    from shopledger.ledger.orders import Order
+    from shopledger.ledger.parties import Customer
 
 ORDER_TWICE: Final = "ORDER-TWICE"
 CUSTOMER_TWICE: Final = "CUSTOMER-TWICE"

@@ -255,6 +255,6 @@ def test_a_fault_of_the_program_keeps_its_traceback(typed: Typed, monkeypatch: p
         message = "a bug"
         raise KeyError(message)
 
-    monkeypatch.setattr("shopledger.desk.people.find_customers", broken)
+    monkeypatch.setattr("shopledger.desk.known_people.find_customers", broken)
     result = typed("customer", "find")
     assert isinstance(result.exception, KeyError)

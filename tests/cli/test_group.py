@@ -58,7 +58,7 @@ def test_ctrl_c_while_something_is_looked_up_says_that_nothing_was_stored(
     def interrupted(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("shopledger.desk.people.find_customers", interrupted)
+    monkeypatch.setattr("shopledger.desk.known_people.find_customers", interrupted)
     result = typed("customer", "find")
     assert result.exit_code == 1
     assert "Stopped. Nothing was stored." in result.stderr

@@ -253,7 +253,7 @@ def test_what_nobody_foresaw_is_one_line_too(typed: Typed, monkeypatch: pytest.M
     def fail(*_: object) -> None:
         raise raised
 
-    monkeypatch.setattr("shopledger.desk.people.find_customers", fail)
+    monkeypatch.setattr("shopledger.desk.known_people.find_customers", fail)
     result = typed("customer", "find")
     assert result.exit_code in {1, 2}
     assert result.stderr.startswith("Error: ")

@@ -38,10 +38,11 @@ from shopledger.desk.erasing import (
 )
 from shopledger.desk.inspecting import InspectionRequest, record_inspection
 from shopledger.desk.job_sheets import job_card
+from shopledger.desk.known_people import customer_card, find_customers
 from shopledger.desk.lens_ordering import LensOrderRequest, place_lens_order, print_lens_order
 from shopledger.desk.orders import give_refund, ship_order, take_payment
 from shopledger.desk.parcels import parcel_back, send_again, send_order_to
-from shopledger.desk.people import add_supplier, change_customer, change_wearer, customer_card, find_customers
+from shopledger.desk.people import add_supplier, change_customer, change_wearer
 from shopledger.desk.prescribing import add_diagnoses, prescription_card
 from shopledger.desk.prescription_files import document_name, hand_out_document, keep_document
 from shopledger.desk.putting_right import CorrectionTerms, record_correction

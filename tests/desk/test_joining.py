@@ -12,6 +12,7 @@ from shopledger.desk.books.deposits import DepositRequest, deposits, pay_from_de
 from shopledger.desk.context import Desk
 from shopledger.desk.erasing import ErasureRequest, erase, erasures, held_on
 from shopledger.desk.goods import add_frame
+from shopledger.desk.known_people import customer_card, find_customers
 from shopledger.desk.orders import cancel_order
 from shopledger.desk.papers import print_of_order, print_year
 from shopledger.desk.people import (
@@ -19,8 +20,6 @@ from shopledger.desk.people import (
     add_customer,
     become_customer,
     change_customer,
-    customer_card,
-    find_customers,
     join_customers,
     part_customers,
 )

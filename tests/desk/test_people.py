@@ -8,16 +8,8 @@ from datetime import date
 import pytest
 
 from shopledger.desk.context import Desk
-from shopledger.desk.people import (
-    add_customer,
-    add_prescriber,
-    add_wearer,
-    change_wearer,
-    customer_and_wearers,
-    customer_card,
-    find_customers,
-    prescribers,
-)
+from shopledger.desk.known_people import customer_and_wearers, customer_card, find_customers, prescribers
+from shopledger.desk.people import add_customer, add_prescriber, add_wearer, change_wearer
 from shopledger.errors import RefusedError, UnknownNameError
 from shopledger.ledger.parties import Relationship
 from shopledger.store.refusals import AmbiguousError

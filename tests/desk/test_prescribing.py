@@ -11,7 +11,8 @@ import pytest
 from shopledger.desk.auditing import audit
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.context import Desk
-from shopledger.desk.people import add_wearer, customer_card
+from shopledger.desk.known_people import customer_card
+from shopledger.desk.people import add_wearer
 from shopledger.desk.prescribing import PrescriptionRequest, plan_prescription, prescription_card, record_prescription
 from shopledger.desk.prescription_files import document_name, hand_out_document, keep_document
 from shopledger.desk.refusals import FindingsRefusedError

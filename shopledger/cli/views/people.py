@@ -13,7 +13,7 @@ from shopledger.money.amount import write_amount
 from shopledger.money.rate import write_rate
 
 if TYPE_CHECKING:
-    from shopledger.desk.people import CustomerCard
+    from shopledger.desk.known_people import CustomerCard
     from shopledger.ledger.settings import Settings
 
 
