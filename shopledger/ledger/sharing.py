@@ -12,7 +12,7 @@ place among the payments on. A payment that stands no longer is taken from the p
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple, Protocol, TypeVar
 
@@ -279,6 +279,8 @@ def shares_of(order: OrderSums, *, evened: bool = False) -> tuple[Share, ...]:
         if line.kind is not LineKind.SHIPPING:
             charges[line.wearer_number] += line.net
             taxes[line.wearer_number] += line.tax
+    if not order.corrections and not order.refunds:
+        return _as_sold(order, charges, taxes)
     carried, carried_tax = _carried(order, wearers)
     tax = [own + more for own, more in zip(taxes.values(), carried_tax, strict=True)]
     weights = list(charges.values())
@@ -300,6 +302,29 @@ def shares_of(order: OrderSums, *, evened: bool = False) -> tuple[Share, ...]:
             carried_tax[place] - left[1][place],
         )
         for place, (wearer, charge, ship, own) in enumerate(zip(wearers, weights, carried, tax, strict=True))
+    )
+
+
+def _as_sold(
+    order: OrderSums, charges: Mapping[int | None, Cents], taxes: Mapping[int | None, Cents]
+) -> tuple[Share, ...]:
+    """Give the shares of an order to which nothing but payments happened: nearly all are so, and lists ask for many."""
+    shipping = [line for line in order.lines if line.kind is LineKind.SHIPPING]
+    weights = list(charges.values())
+    carried = split_by_weight(sum(line.net for line in shipping), weights)
+    tax = [
+        own + more
+        for own, more in zip(taxes.values(), split_by_weight(sum(line.tax for line in shipping), weights), strict=True)
+    ]
+    owed = [sum(each) for each in zip(weights, carried, tax, strict=True)]
+    paid: list[tuple[Cents, ...]] = []
+    for payment in order.payments:
+        paid.append(split_by_weight(payment.amount, owed))
+        owed = [rest - share for rest, share in zip(owed, paid[-1], strict=True)]
+    parts = zip(charges.items(), carried, tax, strict=True)
+    return tuple(
+        Share(wearer, charge, ship, own, tuple(each[place] for each in paid), ())
+        for place, ((wearer, charge), ship, own) in enumerate(parts)
     )
 
 
