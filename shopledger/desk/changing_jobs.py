@@ -8,7 +8,7 @@ from datetime import date
 from typing import Final
 
 from shopledger.desk.context import Desk
-from shopledger.desk.pairs import PlannedPair, plan_pair
+from shopledger.desk.pairs import not_asked_before, plan_pair
 from shopledger.desk.putting_right import Change, CorrectionTerms, correctable
 from shopledger.desk.sales import terms_of
 from shopledger.errors import RefusedError
@@ -354,7 +354,7 @@ def changed_pair(
     out = tuple(whole_line(each, _back(each, returned)) for each in repriced.out)
     again = Again(pair.place, number_of_job(pair), cause, day, terms.reason, _goes_along(account, pair, asked))
     job = replace(planned.pair, again=again)
-    return Change(account, kind, out, repriced.added, (job,), findings=_not_asked_before(account, planned))
+    return Change(account, kind, out, repriced.added, (job,), findings=not_asked_before(account, planned))
 
 
 def _goes_along(account: OrderAccount, pair: Pair, asked: PairRequest) -> bool:
@@ -384,12 +384,6 @@ def _powers(asked: PairRequest) -> tuple[object, ...]:
 def _same(job: Pair, before: Pair) -> bool:
     """Tell whether a job is made just as the one before."""
     return replace(job, position=before.position, job_number=before.job_number, again=before.again) == before
-
-
-def _not_asked_before(account: OrderAccount, planned: PlannedPair) -> tuple[Finding, ...]:
-    """Give the findings on a pair, but for warnings that were said yes to with the order, word for word."""
-    accepted = {(each.code, each.sentence) for each in account.order.accepted}
-    return tuple(each for each in planned.findings if (each.code, each.sentence) not in accepted)
 
 
 def _frame_line(account: OrderAccount, pair: Pair) -> KeptLine | None:

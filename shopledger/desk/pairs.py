@@ -11,7 +11,7 @@ from shopledger.ledger.catalogue import Extra, Frame, Lens, use_of_lens
 from shopledger.ledger.claims.code_picker import conflicts
 from shopledger.ledger.each_lens import power_findings, powers_to_make, sides_of, sold_extras, sold_lenses
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.orders import Making, OwnLens, Pair, PairRequest
+from shopledger.ledger.orders import Making, OrderAccount, OwnLens, Pair, PairRequest
 from shopledger.ledger.pair_findings import pair_findings
 from shopledger.ledger.parties import Customer, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
@@ -95,6 +95,12 @@ def plan_pair(
         kinds = [sold.goods.kind for sold in extras if side in sold.sides]
         found += conflicts(kinds, lenses[side].material_class)
     return PlannedPair(pair, goods, wearer, written, trace, tuple(dict.fromkeys(found)))
+
+
+def not_asked_before(account: OrderAccount, planned: PlannedPair) -> tuple[Finding, ...]:
+    """Give the findings on a pair, but for warnings that were said yes to with its order, word for word."""
+    accepted = {(each.code, each.sentence) for each in account.order.accepted}
+    return tuple(each for each in planned.findings if (each.code, each.sentence) not in accepted)
 
 
 def _own(making: Making, of_pair: Lens, lens: Lens, extras: tuple[str, ...]) -> OwnLens:

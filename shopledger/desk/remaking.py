@@ -7,7 +7,7 @@ from datetime import date
 
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import standing_job
-from shopledger.desk.pairs import PlannedPair, plan_pair
+from shopledger.desk.pairs import PlannedPair, not_asked_before, plan_pair
 from shopledger.desk.refusals import accepted_warnings, note_accepted, on_or_after
 from shopledger.errors import RefusedError
 from shopledger.ledger.again import MADE_AGAIN, Again, RemakeCause
@@ -113,7 +113,9 @@ def _planned(work: UnitOfWork, desk: Desk, asked: RemakeRequest) -> RemakePlan:
     again = Again(before.place, asked.job_number, asked.cause, day, reason, new_frame)
     pair = replace(pair, again=again)
     touched = _touched(work, account, before, pair)
-    return RemakePlan(account, before, pair, _not_asked_before(account, planned, asked), touched)
+    settled = set() if asked.prescription or asked.lens or asked.off_step else {BALANCE, OFF_STEP}
+    findings = tuple(each for each in not_asked_before(account, planned) if each.code not in settled)
+    return RemakePlan(account, before, pair, findings, touched)
 
 
 def _refuse_lost(asked: RemakeRequest, away: bool) -> None:  # noqa: FBT001 - one fact of the job
@@ -195,15 +197,6 @@ def _made(planned: PlannedPair, worn: Pair, asked: RemakeRequest, sides: tuple[S
     same = asked.prescription is None and not asked.lens and asked.off_step is None
     right, left = (worn.made.eye(side) if same or side not in sides else made.eye(side) for side in Side)
     return Prescription(right, left)
-
-
-def _not_asked_before(account: OrderAccount, planned: PlannedPair, asked: RemakeRequest) -> tuple[Finding, ...]:
-    """Give what was found, but for what was said yes to with the order, and powers that stay as they were made."""
-    accepted = {(each.code, each.sentence) for each in account.order.accepted}
-    settled = set() if asked.prescription or asked.lens or asked.off_step else {BALANCE, OFF_STEP}
-    return tuple(
-        each for each in planned.findings if (each.code, each.sentence) not in accepted and each.code not in settled
-    )
 
 
 def _touched(work: UnitOfWork, account: OrderAccount, before: Pair, pair: Pair) -> tuple[int, ...]:

@@ -8,13 +8,13 @@ everything back has nothing left on any of its charges.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from shopledger.ledger.corrections import CorrectionKind, LinePart
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Charge, OrderAccount, OrderLine
-from shopledger.ledger.sharing import Part
+from shopledger.ledger.sharing import Part, in_turn
 from shopledger.money.amount import Cents
 from shopledger.money.split import split_by_weight
 
@@ -69,11 +69,12 @@ def kept_lines(account: OrderAccount) -> tuple[KeptLine, ...]:
     """Give every line of an order as it stands; of a cancelled order nothing stands."""
     parts: dict[int, list[LinePart]] = {}
     taken_out: dict[int, Cents] = {}
-    for kind, part in _in_turn(account):
-        parts.setdefault(part.line, []).append(part)
-        free = kind is CorrectionKind.EXCHANGED and not account.order.lines[part.line - 1].net
-        if kind is CorrectionKind.PUT_RIGHT or free:
-            taken_out[part.line] = taken_out.get(part.line, 0) + part.net
+    for kind, given in in_turn(account.refunds, account.corrections):
+        for part in given:
+            parts.setdefault(part.line, []).append(part)
+            free = kind is CorrectionKind.EXCHANGED and not account.order.lines[part.line - 1].net
+            if kind is CorrectionKind.PUT_RIGHT or free:
+                taken_out[part.line] = taken_out.get(part.line, 0) + part.net
     return tuple(
         _cancelled(place, line)
         if account.cancellation
@@ -101,18 +102,6 @@ def whose(account: OrderAccount) -> tuple[int | None, ...]:
 def wearers_on(account: OrderAccount) -> tuple[int, ...]:
     """Give the numbers of the wearers for whom something stands on an order."""
     return tuple(number for number in whose(account) if number is not None)
-
-
-def _in_turn(account: OrderAccount) -> Iterator[tuple[CorrectionKind | None, LinePart]]:
-    """Give all that lines gave, refund by refund and correction by correction as they came after one another."""
-    waiting = list(account.corrections)
-    for refund in account.refunds:
-        while waiting and waiting[0].after_refund < (refund.number or 0):
-            correction = waiting.pop(0)
-            yield from ((correction.kind, part) for part in correction.parts)
-        yield from ((None, part) for part in refund.parts)
-    for correction in waiting:
-        yield from ((correction.kind, part) for part in correction.parts)
 
 
 def _kept(place: int, line: OrderLine, parts: Sequence[LinePart], taken_out: Cents | None) -> KeptLine:

@@ -199,7 +199,7 @@ def refuse_below_nothing(what: str, after: OrderAccount) -> None:
         raise RefusedError(
             what,
             f"on order {after.order.number}",
-            f"what is for {whose(part)} would come to {least} less than was settled on it",
+            f"what is for {part.whom} would come to {least} less than was settled on it",
             _instead(after),
         )
 
@@ -212,11 +212,6 @@ def _instead(after: OrderAccount) -> str:
     if after.written_off:
         return "What was written off counts as settled: let it be owed again first, or change less."
     return f"Change less, or give money back with 'shopledger refund give {after.order.number}'."
-
-
-def whose(part: Part) -> str:
-    """Say whose a part of an order is."""
-    return f"wearer {part.wearer_number}" if part.wearer_number else "nobody in particular"
 
 
 def _look(account: OrderAccount) -> str:

@@ -158,10 +158,9 @@ def _check_paid(account: OrderAccount, refund: Refund) -> None:
     after = replace(account, refunds=(*account.refunds, refund))
     for part in parts_of(after):
         if part.kept < 0:
-            whose = f"wearer {part.wearer_number}" if part.wearer_number else "nobody in particular"
             raise RefusedError(
                 "refund",
                 write_amount(refund.amount),
-                f"it is {write_amount(-part.kept)} more than was paid and kept on what is for {whose}",
+                f"it is {write_amount(-part.kept)} more than was paid and kept on what is for {part.whom}",
                 f"Give back less; lower what is still owed with 'shopledger sale reduce {account.order.number}'.",
             )

@@ -197,6 +197,11 @@ class Part:
         return self.share.wearer_number
 
     @property
+    def whom(self) -> str:
+        """Whose it is, as sentences say it."""
+        return f"wearer {self.wearer_number}" if self.wearer_number else "nobody in particular"
+
+    @property
     def shipping(self) -> Cents:
         """Its share of the shipping."""
         return self.share.shipping
@@ -381,10 +386,11 @@ def _line_shares(
 
     `left` holds what each part's shipping and its tax can still give; refunds and corrections take of it in turn.
     """
-    back: dict[int, list[Cents]] = {}
-    way: dict[int, list[Cents]] = {}
-    for number, parts, into in _in_turn(order, back, way):
-        share = into.setdefault(number, [0] * len(wearers))
+    back: list[list[Cents]] = []
+    way: list[list[Cents]] = []
+    for kind, parts in in_turn(order.refunds, order.corrections):
+        share = [0] * len(wearers)
+        (back if kind is None else way).append(share)
         for part in parts:
             line = order.lines[part.line - 1]
             if line.kind is not LineKind.SHIPPING:
@@ -394,21 +400,20 @@ def _line_shares(
                 taken = split_by_weight(amount, left[at])
                 left[at] = [rest - some for rest, some in zip(left[at], taken, strict=True)]
                 share[:] = [sum(both) for both in zip(share, taken, strict=True)]
-    return list(back.values()), list(way.values())
+    return back, way
 
 
-def _in_turn(
-    order: OrderSums, back: dict[int, list[Cents]], way: dict[int, list[Cents]]
-) -> Iterator[tuple[int, Sequence[LinePart], dict[int, list[Cents]]]]:
-    """Give refunds and corrections with their lines' parts as they came after one another, each with where it goes."""
-    waiting = list(enumerate(order.corrections))
-    for place, refund in enumerate(order.refunds):
-        while waiting and waiting[0][1].after_refund < (refund.number or 0):
-            at, correction = waiting.pop(0)
-            yield at, correction.parts, way
-        yield place, refund.parts, back
-    for at, correction in waiting:
-        yield at, correction.parts, way
+def in_turn(
+    refunds: Sequence[Gives], corrections: Sequence[Corrects]
+) -> Iterator[tuple[CorrectionKind | None, Sequence[LinePart]]]:
+    """Give what lines gave by each refund and each correction, as they came after one another; a refund has no kind."""
+    waiting = list(corrections)
+    for refund in refunds:
+        while waiting and waiting[0].after_refund < (refund.number or 0):
+            correction = waiting.pop(0)
+            yield correction.kind, correction.parts
+        yield None, refund.parts
+    yield from ((correction.kind, correction.parts) for correction in waiting)
 
 
 def _owed_at_first(

@@ -81,8 +81,9 @@ def _head(content: JobSheet, words: Wording, width: float, scale: float) -> Bloc
 def _stops(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:
     """Set what must be put right before cutting white on black, and what to look at in a strong box."""
     blocks: list[Block] = []
-    stops = [words["stops.no_trace"]] if content.shape is None else []
-    stops += content.stops
+    stops = list(content.stops)
+    if content.shape is None:
+        stops.append(words["stops.no_trace"])
     if stops:
         white = Style(12 * scale, bold=True, ink=1.0)
         blocks += _boxed("stop", (words["stops.heading"], *stops), white, width, fill=0.0)

@@ -8,10 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopledger.ledger.catalogue import Reimbursement, TaxCategory
+from shopledger.ledger.corrections import Correction, CorrectionKind
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Method, Order, OrderAccount, OrderLine, Payment
 from shopledger.ledger.parties import Address
-from shopledger.ledger.sharing import part_for, parts_of
+from shopledger.ledger.sharing import OrderSums, PaymentSum, part_for, parts_of, shares_of
 from shopledger.money.tax import TaxRounding
 
 DAY = date(2026, 3, 2)
@@ -86,3 +87,17 @@ def test_parts_add_up_and_clear_together(
     assert all(share > 0 for part in parts for _, share in part.payments)
     if in_full:
         assert all(part.balance == 0 for part in parts)
+
+
+@given(LINES, AMOUNTS, st.lists(st.floats(0.0, 1.0), min_size=1, max_size=4))
+def test_what_moves_nothing_changes_no_share(lines: list[OrderLine], shipping: int, cuts: list[float]) -> None:
+    """An order to which nothing but payments happened comes to the same as one with a dispute's end beside it."""
+    whole = [*lines, line(None, shipping, kind=LineKind.SHIPPING)]
+    rest = sum(each.net + each.tax for each in whole)
+    payments: list[PaymentSum] = []
+    for number, cut in enumerate(cuts, start=1):
+        payments.append(PaymentSum(number, int(rest * cut)))
+        rest -= payments[-1].amount
+    lost = Correction(7, DAY, CorrectionKind.DISPUTE_LOST, "it stays away", 1, after_payment=len(cuts), number=1)
+    beside = shares_of(OrderSums(whole, payments, corrections=(lost,)))
+    assert shares_of(OrderSums(whole, payments)) == tuple(share._replace(corrections=()) for share in beside)

@@ -209,6 +209,15 @@ def test_what_stops_and_what_is_asked_stands_above_the_rest() -> None:
     assert (stop.style.ink, ask.style.ink) == (1.0, 0.0)
 
 
+def test_that_nothing_is_to_be_made_stands_before_what_would_be_needed_to_make_it() -> None:
+    """Nobody traces a frame for a job that another took the place of."""
+    document = document_of(JOB_SHEET, replace(SAMPLE, shape=None, stops=("Do not make it.",)))
+    texts = texts_of(document.pages[0])
+    stop = next(mark for mark in texts if mark.text == "Do not make it.")
+    untraced = next(mark for mark in texts if mark.text.startswith("NO TRACE"))
+    assert stop.y < untraced.y
+
+
 @pytest.mark.parametrize(
     ("left", "said"),
     [
