@@ -13,7 +13,7 @@ from shopledger.ledger.carried import newest_share
 from shopledger.ledger.corrections import Correction
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, OrderAccount, OrderLine, Payment
-from shopledger.ledger.overtaken import wearers_touched
+from shopledger.ledger.overtaken import touched
 from shopledger.optics.findings import Finding, Severity
 from shopledger.store.work import UnitOfWork
 
@@ -42,11 +42,11 @@ def post_payment(work: UnitOfWork, new: Payment) -> Payment:
     return payment
 
 
-def touched_receipts(work: UnitOfWork, account: OrderAccount, *corrections: Correction) -> tuple[int, ...]:
-    """Give the receipts of an order that nothing replaced yet and that no longer say all after some corrections."""
-    touched = {wearer for each in corrections for wearer in wearers_touched(account, number_of(each))}
-    issued = work.receipts.of_order(number_of(account.order))
-    return tuple(each.number for each in issued if each.replaced_by is None and each.wearer_number in touched)
+def touched_receipts(work: UnitOfWork, before: OrderAccount, after: OrderAccount) -> tuple[int, ...]:
+    """Give the receipts of an order that nothing replaced yet and that a deed made say something else than holds."""
+    wearers = touched(before, after)
+    issued = work.receipts.of_order(number_of(after.order))
+    return tuple(each.number for each in issued if each.replaced_by is None and each.wearer_number in wearers)
 
 
 def pays_for_another(work: UnitOfWork, account: OrderAccount, customer_number: int) -> tuple[Finding, ...]:

@@ -8,7 +8,7 @@ from datetime import date
 from shopledger.desk.books.goods_moves import put_back
 from shopledger.desk.books.job_costs import scrap_jobs
 from shopledger.desk.context import Desk
-from shopledger.desk.corrections import post_payment
+from shopledger.desk.corrections import post_payment, touched_receipts
 from shopledger.desk.refusals import accepted_warnings, note_accepted, on_or_after, standing_order
 from shopledger.desk.sending import like_card, send_parcel
 from shopledger.errors import RefusedError
@@ -19,7 +19,6 @@ from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Cancellation, Order, OrderAccount, Payment, PaymentRequest, Refund
 from shopledger.ledger.parcels import Parcel
 from shopledger.ledger.refunds import RefundRequest, cancelled, plan_refund
-from shopledger.ledger.sharing import parts_of
 from shopledger.ledger.shipping import ALL_OF_IT, PackRequest, goods_here, packed
 from shopledger.ledger.stock import STOCKED, StockedKind
 from shopledger.money.amount import Cents, write_amount
@@ -133,11 +132,7 @@ def give_refund(desk: Desk, order_number: int, asked: RefundRequest) -> RefundGi
         put_back(work, before, refund)
         work.journal.post(refund_entry(refund, before.order))
         account = work.orders.account(order_number)
-        wearers = {
-            part.wearer_number for part in parts_of(account) for each, _ in part.refunds if each.number == refund.number
-        }
-        touched = tuple(number for number, wearer in current_receipts(work, order_number) if wearer in wearers)
-        return RefundGiven(account, refund, touched)
+        return RefundGiven(account, refund, touched_receipts(work, before, account))
 
 
 def cancel_order(desk: Desk, order_number: int, reason: str, day: date | None = None) -> OrderCancelled:
@@ -159,7 +154,7 @@ def cancel_order(desk: Desk, order_number: int, reason: str, day: date | None = 
             if pair.again is not None and pair.again.new_frame:
                 work.stock.reserve(StockedKind.FRAME, pair.frame_code, -1)
         scrap_jobs(work, account.order, cancelled_on)
-        touched = tuple(number for number, _ in current_receipts(work, order_number))
+        touched = tuple(each.number for each in work.receipts.of_order(order_number) if each.replaced_by is None)
         standing = [replace(each, amount=account.standing(number_of(each))) for each in account.payments]
         repaid = tuple(payment for payment in standing if payment.deposit_number is None and payment.amount)
         put_back = tuple(payment for payment in standing if payment.deposit_number is not None and payment.amount)
@@ -188,9 +183,3 @@ def _check_cancellable(account: OrderAccount, day: date) -> None:
     later = [each.day for each in account.payments] + [each.day for each in account.corrections]
     latest = max([account.order.day, *later])
     on_or_after(latest, day, "cancellation day", "the order was recorded, paid or put right on")
-
-
-def current_receipts(work: UnitOfWork, order_number: int) -> list[tuple[int, int | None]]:
-    """Give each receipt of an order that nothing replaced yet, with its wearer; none where it is the customer's."""
-    issued = work.receipts.of_order(order_number)
-    return [(receipt.number, receipt.wearer_number) for receipt in issued if receipt.replaced_by is None]

@@ -247,7 +247,7 @@ def _done(
         first,
         account,
         payment,
-        touched_receipts(work, account, *stored),
+        touched_receipts(work, before, account),
         put_back,
         work.orders.account(payment.order_number) if payment and elsewhere else None,
         work.payments.moved_from(first.payment_number or 0) if first.kind in _TAKEN_BACK else (),

@@ -14,7 +14,7 @@ from typing import Protocol
 
 from shopledger.desk.books.goods_moves import put_back, take_out
 from shopledger.desk.context import Desk
-from shopledger.desk.corrections import post_correction
+from shopledger.desk.corrections import post_correction, touched_receipts
 from shopledger.desk.refusals import accepted_warnings, note_accepted, on_or_after, standing_order
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.documents import Document, DocumentKind
@@ -24,7 +24,7 @@ from shopledger.ledger.erasing import refuse_of_erased
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Method, OrderAccount, OrderLine, Pair, Refund
-from shopledger.ledger.putting_right import righted, standing_lines, touched
+from shopledger.ledger.putting_right import righted, standing_lines
 from shopledger.ledger.shipping import goods_here
 from shopledger.ledger.stock import STOCKED, OutOfStockError, StockedKind, StockMovement
 from shopledger.money.amount import Cents, write_amount
@@ -137,7 +137,7 @@ def record_correction(desk: Desk, request: CorrectionRequest) -> CorrectionDone:
             refund = work.refunds.add(refund)
             work.journal.post(refund_entry(refund, before.order))
         account = work.orders.account(number)
-        return CorrectionDone(account, correction, refund, (*new, *made), _touched_receipts(work, before, account))
+        return CorrectionDone(account, correction, refund, (*new, *made), touched_receipts(work, before, account))
 
 
 def correctable(work: UnitOfWork, desk: Desk, order_number: int, terms: CorrectionTerms, what: str) -> OrderAccount:
@@ -236,10 +236,3 @@ def _move_goods(work: UnitOfWork, change: Change, correction: Correction) -> Non
     for pair in change.gone:
         if pair.again and pair.again.new_frame:
             work.stock.reserve(StockedKind.FRAME, pair.frame_code, -1)
-
-
-def _touched_receipts(work: UnitOfWork, before: OrderAccount, after: OrderAccount) -> tuple[int, ...]:
-    """Give the receipts that nothing replaced yet and that say something else than the order now."""
-    wearers = touched(before, after)
-    issued = work.receipts.of_order(number_of(after.order))
-    return tuple(each.number for each in issued if each.replaced_by is None and each.wearer_number in wearers)

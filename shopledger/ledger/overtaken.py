@@ -1,9 +1,8 @@
-"""Which receipts say other sums than their order has come to since, and whose part of an order a correction changed."""
+"""Which receipts say other sums than their order has come to since, and whose part of an order a deed changed."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 
 from shopledger.ledger.orders import OrderAccount
 from shopledger.ledger.receipt import IssuedReceipt, ReceiptSums
@@ -12,11 +11,10 @@ from shopledger.ledger.sharing import (
     Corrects,
     Effect,
     OrderSums,
-    Part,
     Share,
-    parts_of,
     shares_of,
     standing_shares,
+    sums_of,
 )
 
 
@@ -60,32 +58,21 @@ def last_correction(lines: Sequence[Charged], corrections: Sequence[Corrects], s
     return max(touched, default=0)
 
 
-def wearers_touched(account: OrderAccount, number: int) -> frozenset[int | None]:
-    """Give the wearers of whom a correction changed what is charged, paid or owed; None for what is nobody's."""
-    before, after = (_by_wearer(_up_to(account, number, with_it=each)) for each in (False, True))
-    return frozenset(wearer for wearer in {*before, *after} if before.get(wearer) != after.get(wearer))
+def touched(before: OrderAccount, after: OrderAccount) -> frozenset[int | None]:
+    """Name the wearers of whose part of an order a receipt says something else after a deed; None for nobody's."""
+    was, now = (_told(account) for account in (before, after))
+    return frozenset(key for key in {*was, *now} if was.get(key) != now.get(key))
 
 
-def _by_wearer(account: OrderAccount) -> dict[int | None, tuple[object, ...]]:
-    return {part.wearer_number: _said(part) for part in parts_of(account)}
-
-
-def _said(part: Part) -> tuple[object, ...]:
-    """Give all that a receipt says of a part."""
-    share = part.share
-    return part.lines, part.payments, share.charges, share.shipping, share.tax, share.given_way, share.written_off
-
-
-def _up_to(account: OrderAccount, number: int, *, with_it: bool) -> OrderAccount:
-    """Give an order as it was just before a correction, or just after it."""
-    last = number if with_it else number - 1
-    (correction,) = (each for each in account.corrections if each.number == number)
-    order = account.order
-    return replace(
-        account,
-        order=replace(order, lines=tuple(line for line in order.lines if (line.added_by or 0) <= last)),
-        payments=tuple(each for each in account.payments if (each.number or 0) <= correction.after_payment),
-        refunds=tuple(each for each in account.refunds if (each.number or 0) <= correction.after_refund),
-        corrections=tuple(each for each in account.corrections if (each.number or 0) <= last),
-        cancellation=None,
-    )
+def _told(account: OrderAccount) -> dict[int | None, tuple[object, ...]]:
+    """Give what a receipt would say of each part: what it comes to, and the glasses that stand."""
+    sums = sums_of(account)
+    told: dict[int | None, tuple[object, ...]] = {}
+    for share in shares_of(sums):
+        pairs = [
+            (pair.place, pair.frame_code, pair.lens_code, pair.extras, pair.use, pair.made, pair.right, pair.left)
+            for pair in account.order.standing_pairs
+            if pair.wearer_number == share.wearer_number
+        ]
+        told[share.wearer_number] = (said_of(sums, share), pairs)
+    return told

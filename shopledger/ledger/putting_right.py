@@ -170,28 +170,6 @@ def as_corrected(
     )
 
 
-def touched(before: OrderAccount, after: OrderAccount) -> frozenset[int | None]:
-    """Name the wearers whose part of an order is another after a change; None for what belongs to nobody."""
-    was, now = (_by_wearer(account) for account in (before, after))
-    return frozenset(key for key in {*was, *now} if was.get(key) != now.get(key))
-
-
-def _by_wearer(account: OrderAccount) -> dict[int | None, tuple[object, ...]]:
-    """Give what a receipt would say of each part: the sums, and what stands of its lines."""
-    kept = kept_lines(account)
-    said: dict[int | None, tuple[object, ...]] = {}
-    for part in parts_of(account):
-        mine = [each for each in kept if each.line.wearer_number == part.wearer_number]
-        pairs = [
-            (pair.place, pair.frame_code, pair.lens_code, pair.extras, pair.use, pair.made, pair.right, pair.left)
-            for pair in account.order.standing_pairs
-            if pair.wearer_number == part.wearer_number
-        ]
-        sums = (part.total - part.share.given_way, part.paid, part.refunded, part.balance)
-        said[part.wearer_number] = (sums, [(each.place, each.kept, each.count) for each in mine], pairs)
-    return said
-
-
 def refuse_below_nothing(what: str, after: OrderAccount) -> None:
     """Refuse a change after which more was paid, or written off, on somebody's part than it comes to."""
     for part in _below_nothing(after):

@@ -13,13 +13,13 @@ from shopledger.ledger.corrections import Correction, CorrectionKind, LinePart
 from shopledger.ledger.line_model import kept_lines
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Method, OrderAccount, OrderLine, Payment, Refund
+from shopledger.ledger.overtaken import touched
 from shopledger.ledger.putting_right import (
     as_corrected,
     righted,
     standing_line,
     standing_lines,
     taken_out,
-    touched,
     whole_line,
 )
 from shopledger.ledger.repricing import at_price
