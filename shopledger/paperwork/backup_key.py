@@ -103,6 +103,7 @@ BACKUP_KEY: Final = Paper(
     sample=_sample,
     body=Flowing({"warning": _warning, "secret": _secret, "public": _public, "cautions": _cautions}),
     shop=lambda paper: paper.shop,
+    day=lambda paper: paper.made_on,
     names=lambda paper, _: {"number": paper.public[:12]},
     facts=lambda paper, words: (words.fill("titles.made", day=words.day(paper.made_on)),),
 )

@@ -215,6 +215,7 @@ CERTIFICATE: Final = Paper(
         }
     ),
     shop=lambda certificate: certificate.shop,
+    day=lambda certificate: certificate.issued_on or certificate.day,
     names=lambda certificate, _: {
         "number": certificate.number,
         "wearer": certificate.wearer,

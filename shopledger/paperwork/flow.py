@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Final, TypeAlias
+from typing import Final, NamedTuple, TypeAlias
 
 from shopledger.paperwork.blocks import Block
 from shopledger.paperwork.refusals import DoesNotFitError, UnknownPaperError
@@ -51,9 +51,19 @@ class Placed:
     x: float
     y: float
     block: Block
+    aside: bool = False
+    """Whether it is only seen and not read out, such as column heads that stand again on a later page."""
 
 
 Page: TypeAlias = tuple[Placed, ...]
+"""What stands on a page, in the order in which it is read."""
+
+
+class Margins(NamedTuple):
+    """What stands in a page's margins."""
+
+    above: Page
+    below: Page
 
 
 def flow(blocks: Sequence[Block], layout: PageLayout, continued: Block | None = None) -> tuple[Page, ...]:
@@ -108,7 +118,7 @@ def _open(block: Block, pages: list[list[Placed]], at: float, layout: PageLayout
     """Repeat above a page's first block what runs along with it; nothing is left empty at the top of a page."""
     if block.running is None or len(pages) == 1:
         return at
-    pages[-1].append(Placed(layout.side, at, block.running))
+    pages[-1].append(Placed(layout.side, at, block.running, aside=True))
     return at + block.running.height
 
 
@@ -121,10 +131,13 @@ def _next_page(pages: list[list[Placed]], layout: PageLayout, continued: Block |
     pages.append([])
     if continued is None:
         return layout.top
-    pages[-1].append(Placed(layout.side, layout.top, continued))
+    pages[-1].append(Placed(layout.side, layout.top, continued, aside=True))
     return layout.top + continued.height
 
 
-def furnished(pages: Sequence[Page], furniture: Callable[[int, int], Page]) -> tuple[Page, ...]:
+def furnished(pages: Sequence[Page], margins: Callable[[int, int], Margins]) -> tuple[Page, ...]:
     """Add to each page what depends on its number and on how many there are, such as the foot."""
-    return tuple((*page, *furniture(number, len(pages))) for number, page in enumerate(pages, start=1))
+    return tuple(
+        (*around.above, *page, *around.below)
+        for page, around in ((page, margins(number, len(pages))) for number, page in enumerate(pages, start=1))
+    )

@@ -8,9 +8,9 @@ from typing import Final, TypeAlias
 
 from shopledger.ledger.papers.shop_lines import ShopLines
 from shopledger.paperwork.blocks import Align, Block, line, paragraph
-from shopledger.paperwork.flow import Page, PageLayout, Placed
+from shopledger.paperwork.flow import Margins, PageLayout, Placed
 from shopledger.paperwork.look import Look
-from shopledger.paperwork.marks import Box, Mark, Marks, Picture, Rule
+from shopledger.paperwork.marks import Box, Element, Kind, Mark, Marks, Picture, Rule, paragraph_of
 from shopledger.paperwork.typeset import (
     BODY,
     LABEL,
@@ -44,18 +44,20 @@ class Title:
 def head_block(shop: ShopLines, title: Title, words: Wording, width: float) -> Block:
     """Set the shop at the left and the title at the right over a strong rule."""
     look, half = words.look, width * _LEFT_SHARE
-    logo, top = _logo(look)
+    logo, top = _logo(look, shop.name)
     left, left_height = _column(_shop(shop, words, half - _BETWEEN), (0, top), half - _BETWEEN, "left")
-    right, right_height = _column(_identity(title, look), (half, 0), width - half, "right")
+    right, right_height = _column(_identity(title, look), (half, 0), width - half, "right", first=Kind.TITLE)
     height = max(left_height, right_height) + 5
     return Block("head", height + 10, (*logo, *left, *right, Rule(0, height, width, height, 1.4, look.accent)))
 
 
-def _logo(look: Look) -> tuple[Marks, float]:
+def _logo(look: Look, name: str) -> tuple[Marks, float]:
+    """Set the logo, which is read out as the shop's name."""
     if look.logo is None:
         return (), 0.0
     height = look.logo_height * MM
-    return (Picture(0, 0, look.logo_width * MM, height, look.logo),), height + 6
+    picture = Picture(0, 0, look.logo_width * MM, height, look.logo)
+    return (Element(Kind.FIGURE, (picture,), name),), height + 6
 
 
 def _shop(shop: ShopLines, words: Wording, width: float) -> list[StyledLine]:
@@ -84,20 +86,23 @@ def _identity(title: Title, look: Look) -> list[StyledLine]:
 
 
 def _column(
-    lines: Sequence[StyledLine], corner: tuple[float, float], width: float, align: Align
+    lines: Sequence[StyledLine], corner: tuple[float, float], width: float, align: Align, first: Kind = Kind.PARAGRAPH
 ) -> tuple[Marks, float]:
     marks: list[Mark] = []
     x, top = corner
-    for text, style in lines:
+    for at, (text, style) in enumerate(lines):
         words, height = paragraph(text, x, top, width, style, align)
-        marks.extend(words)
+        marks.append(Element(Kind.PARAGRAPH if at else first, words))
         top += height
     return tuple(marks), top
 
 
 @dataclass(frozen=True, slots=True)
 class Foot:
-    """The words in the margins; `page` holds {page} and {pages}."""
+    """The words in the margins; `page` holds {page} and {pages}.
+
+    Stamps are read out where the paper begins and the foot where it ends; on other pages both are only seen.
+    """
 
     left: str
     page: str
@@ -105,13 +110,14 @@ class Foot:
     stamps: tuple[str, ...] = ()
 
 
-def furniture(foot: Foot, layout: PageLayout) -> Callable[[int, int], Page]:
+def furniture(foot: Foot, layout: PageLayout) -> Callable[[int, int], Margins]:
     """Give what makes the margins of a page from its number and how many there are."""
 
-    def margins(number: int, pages: int) -> Page:
-        below = Placed(layout.side, layout.frame_bottom + 6, _foot(foot, number, pages, layout.frame_width))
-        above = Placed(layout.side, 18, _stamps(foot.stamps, layout.frame_width))
-        return (below, above) if foot.stamps else (below,)
+    def margins(number: int, pages: int) -> Margins:
+        set_foot = _foot(foot, number, pages, layout.frame_width)
+        below = Placed(layout.side, layout.frame_bottom + 6, set_foot, aside=number < pages)
+        above = Placed(layout.side, 18, _stamps(foot.stamps, layout.frame_width), aside=number > 1)
+        return Margins((above,) if foot.stamps else (), (below,))
 
     return margins
 
@@ -119,13 +125,15 @@ def furniture(foot: Foot, layout: PageLayout) -> Callable[[int, int], Page]:
 def _foot(foot: Foot, number: int, pages: int, width: float) -> Block:
     page = foot.page.format(page=number, pages=pages)
     left = shortened(foot.left, width - width_of(page, LABEL) - 20, LABEL)
-    marks = (
+    small = shortened(foot.small, width, SMALL)
+    marks: list[Mark] = [
         Rule(0, 0, width, 0, 0.6),
-        line(left, 0, 3, LABEL),
-        line(page, 0, 3, LABEL, "right", width),
-        line(shortened(foot.small, width, SMALL), 0, 3 + LABEL.leading, SMALL),
-    )
-    return Block("foot", 3 + LABEL.leading + SMALL.leading, marks)
+        paragraph_of((line(left, 0, 3, LABEL),)),
+        paragraph_of((line(page, 0, 3, LABEL, "right", width),)),
+    ]
+    if small:
+        marks.append(paragraph_of((line(small, 0, 3 + LABEL.leading, SMALL),)))
+    return Block("foot", 3 + LABEL.leading + SMALL.leading, tuple(marks))
 
 
 def _stamps(stamps: tuple[str, ...], width: float) -> Block:
@@ -134,7 +142,8 @@ def _stamps(stamps: tuple[str, ...], width: float) -> Block:
     right = width
     for stamp in reversed(stamps):
         wide = width_of(stamp, STAMP) + 16
-        marks += [Box(right - wide, 0, wide, 18, line=1.2), line(stamp, right - wide + 8, 2.6, STAMP)]
+        words = paragraph_of((line(stamp, right - wide + 8, 2.6, STAMP),))
+        marks += [Box(right - wide, 0, wide, 18, line=1.2), words]
         right -= wide + 10
     return Block("stamps", 18, tuple(marks))
 

@@ -206,6 +206,7 @@ JOB_SHEET: Final = Paper(
         headed=False,
     ),
     shop=lambda sheet: ShopLines(sheet.shop_name, (), "", ""),
+    day=lambda sheet: sheet.order_day,
     names=lambda sheet, _: {"number": sheet.job_number},
     number="marks.foot",
 )

@@ -269,6 +269,7 @@ LENS_ORDER: Final = Paper(
         undrawn_at=(1.0, 0.9, 0.8, 0.65, 0.5),
     ),
     shop=lambda order: order.shop,
+    day=lambda order: order.day,
     names=lambda order, _: {"number": order.number, "job": order.job_number},
     facts=_facts,
 )

@@ -1,8 +1,13 @@
-"""What can stand on a page: texts, lines, boxes, outlines, circles, pictures, in points, y down from the top left."""
+"""What can stand on a page: texts, lines, boxes, outlines, circles, pictures, in points, y down from the top left.
+
+Marks that a reader takes as one thing, such as a heading or a table's cell, stand together in an element.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from enum import Enum
 from typing import TypeAlias
 
 from shopledger.paperwork.typeset import Ink, Style, width_of
@@ -165,10 +170,76 @@ class Picture:
         return self.x, self.y, self.x + self.width, self.y + self.height
 
 
-Mark: TypeAlias = Text | Rule | Box | Outline | Trail | Circle | Picture
+class Kind(Enum):
+    """What a reader program takes an element for: its name and its scope (ISO 32000-1, 14.8.4 and 14.8.5.7)."""
+
+    TITLE = ("H1", "")
+    HEADING = ("H2", "")
+    PARAGRAPH = ("P", "")
+    TABLE = ("Table", "")
+    ROW = ("TR", "")
+    COLUMN_HEAD = ("TH", "Column")
+    ROW_HEAD = ("TH", "Row")
+    CELL = ("TD", "")
+    LIST = ("L", "")
+    ITEM = ("LI", "")
+    LABEL = ("Lbl", "")
+    BODY = ("LBody", "")
+    FIGURE = ("Figure", "")
+
+
+@dataclass(frozen=True, slots=True)
+class Element:
+    """Marks that are one thing to a reader, in the order in which they are read."""
+
+    kind: Kind
+    marks: tuple[Mark, ...]
+    said: str = ""
+    """What is read out in place of a figure."""
+    columns: int = 1
+    """How many columns of its table a cell takes."""
+
+    def moved(self, dx: float, dy: float) -> Element:
+        """Give the same element elsewhere."""
+        return Element(self.kind, moved(self.marks, dx, dy), self.said, self.columns)
+
+    @property
+    def extent(self) -> tuple[float, float, float, float]:
+        """Left, top, right and bottom of all that it holds."""
+        lefts, tops, rights, bottoms = zip(*(mark.extent for mark in leaves(self.marks)), strict=True)
+        return min(lefts), min(tops), max(rights), max(bottoms)
+
+
+Leaf: TypeAlias = Text | Rule | Box | Outline | Trail | Circle | Picture
+"""What leaves ink."""
+Mark: TypeAlias = Leaf | Element
 Marks: TypeAlias = tuple[Mark, ...]
 
 
 def moved(marks: Marks, dx: float, dy: float) -> Marks:
     """Give the same marks elsewhere."""
     return tuple(mark.moved(dx, dy) for mark in marks)
+
+
+def leaves(marks: Iterable[Mark]) -> Iterator[Leaf]:
+    """Give what leaves ink, in order, whatever elements it stands in."""
+    for mark in marks:
+        if isinstance(mark, Element):
+            yield from leaves(mark.marks)
+        else:
+            yield mark
+
+
+def paragraph_of(marks: Marks) -> Element:
+    """Take marks as one paragraph."""
+    return Element(Kind.PARAGRAPH, marks)
+
+
+def labelled_item(label: Marks, value: Marks) -> Element:
+    """Take marks as a label with what it tells, one item of a list (ISO 32000-1, table 336)."""
+    return Element(Kind.ITEM, (Element(Kind.LABEL, label), Element(Kind.BODY, value)))
+
+
+def table_row(cells: Iterable[tuple[Kind, Marks]]) -> Element:
+    """Take marks as the cells of one row."""
+    return Element(Kind.ROW, tuple(Element(kind, marks) for kind, marks in cells))

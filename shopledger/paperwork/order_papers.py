@@ -139,7 +139,7 @@ def _priced_lines(content: OrderSummary, words: Wording, width: float) -> list[B
     for group, texts in zip(content.groups, cells, strict=True):
         rows.append(_group_heading(group, words, width))
         rows += [ruled_row("line", row, columns, width, words.look) for row in texts]
-    running = [Block(block.name, block.height, block.marks, block.with_next, heads) for block in rows]
+    running = [replace(block, running=heads) for block in rows]
     return [
         gap("lines", 9),
         heads,
@@ -289,6 +289,7 @@ PACKING: Final = OrderPaper(
     make=packing_slip,
     body=Flowing({"ship_to": _ship_to, "contents": _contents, "care": _care, "reach": _reach}),
     shop=lambda slip: slip.shop,
+    day=lambda slip: slip.day,
     names=lambda slip, _: {"number": slip.order_number, "customer": slip.customer},
     subject="customer",
     facts=lambda slip, words: (words.fill("titles.day", day=words.day(slip.day)),),
@@ -301,6 +302,7 @@ CONFIRMATION: Final = OrderPaper(
     make=order_confirmation,
     body=_SUMMARY,
     shop=lambda order: order.shop,
+    day=lambda order: order.day,
     names=_summary_names,
     subject="customer",
     facts=_made_on,
@@ -313,6 +315,7 @@ QUOTE: Final = Paper(
     sample=_sample_quote,
     body=_SUMMARY,
     shop=lambda order: order.shop,
+    day=lambda order: order.day,
     names=_summary_names,
     subject="customer",
     facts=_made_on,

@@ -1,8 +1,8 @@
-"""Placed blocks become a PDF: the same bytes each time, with a title, a language and only embedded fonts."""
+"""Placed blocks become a PDF: the same bytes each time, tagged, with a title, a language and only embedded fonts."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import singledispatch
 from io import BytesIO
@@ -15,8 +15,10 @@ from reportlab.pdfgen.textobject import PDFTextObject
 
 from shopledger.files.writing import written_whole
 from shopledger.paperwork.flow import Page
-from shopledger.paperwork.fonts import REGULAR, faces
-from shopledger.paperwork.marks import Box, Circle, Mark, Outline, Picture, Rule, Text, Trail
+from shopledger.paperwork.fonts import faces
+from shopledger.paperwork.marks import Box, Circle, Leaf, Outline, Picture, Rule, Text, Trail
+from shopledger.paperwork.structure import PageRuns, structure_of
+from shopledger.paperwork.tagging import TaggedCanvas
 from shopledger.paperwork.typeset import Ink
 
 
@@ -28,9 +30,13 @@ class Document:
     author: str
     subject: str
     language: str
+    day: str
+    """The day that the file is dated by, as ISO text."""
     width: float
     height: float
     pages: tuple[Page, ...]
+    actual_size: bool = False
+    """Whether something on it is to be measured, so that it must not be printed larger or smaller."""
 
 
 def save(document: Document, target: Path) -> Path:
@@ -45,56 +51,50 @@ def painted(document: Document) -> bytes:
     """Give the PDF's bytes: the same document always gives the same ones."""
     faces()
     out = BytesIO()
-    canvas = Canvas(
-        out,
-        pagesize=(document.width, document.height),
-        invariant=1,
-        initialFontName=REGULAR,  # type: ignore[arg-type] # the stubs take the name for a number
-        lang=document.language,
-    )
-    canvas.setTitle(document.title)
-    canvas.setAuthor(document.author)
-    canvas.setSubject(document.subject)
-    canvas.setCreator("shopledger")
-    canvas.setViewerPreference("DisplayDocTitle", "true")
-    for page in document.pages:
-        _paint(canvas, page, document.height)
+    structure = structure_of(document.pages)
+    canvas = TaggedCanvas(out, (document.width, document.height), document.language)
+    canvas.tell(document.day, document.title, document.author, document.subject)
+    if document.actual_size:
+        canvas.ask_for_actual_size()
+    for runs in structure.pages:
+        _paint(canvas, runs, document.height)
         canvas.showPage()
+    canvas.add_structure(structure)
     canvas.save()
     return out.getvalue()
 
 
-def _paint(canvas: Canvas, page: Page, height: float) -> None:
+def _paint(canvas: TaggedCanvas, runs: PageRuns, height: float) -> None:
     """Paint shapes first and texts over them, each in the order of reading."""
-    for dx, dy, mark in _marks(page):
-        if not isinstance(mark, Text):
-            _draw(mark, canvas, dx, height - dy)
-    _write(canvas, page, height)
+    for run in runs.shapes:
+        with canvas.belonging(run):
+            for dx, dy, mark in run.marks:
+                _draw(mark, canvas, dx, height - dy)
+    _write(canvas, runs, height)
 
 
-def _marks(page: Page) -> Iterator[tuple[float, float, Mark]]:
-    for placed in page:
-        for mark in placed.block.marks:
-            yield placed.x, placed.y, mark
-
-
-def _write(canvas: Canvas, page: Page, height: float) -> None:
+def _write(canvas: TaggedCanvas, runs: PageRuns, height: float) -> None:
     """Set all texts of the page as one text object, changing font and grey only where they change."""
-    pen = canvas.beginText()
+    pen = canvas.text()
     style = None
-    for dx, dy, mark in _marks(page):
-        if isinstance(mark, Text):
-            if mark.style != style:
-                style = mark.style
-                pen.setFont(style.font, style.size)
-                _fill(pen, style.ink)
-            pen.setTextOrigin(dx + mark.x, height - dy - mark.y)
-            pen.textOut(mark.text)
+    for run in runs.texts:
+        pen.open(run)
+        last = len(run.marks) - 1
+        for at, (dx, dy, mark) in enumerate(run.marks):
+            if isinstance(mark, Text):
+                if mark.style != style:
+                    style = mark.style
+                    pen.setFont(style.font, style.size)
+                    _fill(pen, style.ink)
+                pen.setTextOrigin(dx + mark.x, height - dy - mark.y)
+                # The lines of one text are read on: a space stands where they were broken.
+                pen.textOut(mark.text if at == last else f"{mark.text} ")
+        pen.close()
     canvas.drawText(pen)
 
 
 @singledispatch
-def _draw(mark: Mark, canvas: Canvas, left: float, top: float) -> None:
+def _draw(mark: Leaf, canvas: Canvas, left: float, top: float) -> None:
     """Paint one shape; `left` and `top` are its block's corner with y upward."""
     raise NotImplementedError(type(mark))
 

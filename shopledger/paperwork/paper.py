@@ -38,6 +38,11 @@ class Flowing(Generic[Content]):
 
     parts: Mapping[str, Part[Content]]
 
+    @staticmethod
+    def shapes_width(_: Content) -> float:
+        """Give 0: what it draws at true size is told by the paper."""
+        return 0.0
+
     def blocks(self, content: Content, words: Wording, layout: PageLayout, head: Block) -> list[Block]:
         """Give the head and the parts in the order of the wording."""
         blocks = [head]
@@ -119,6 +124,8 @@ class Paper(Generic[Content]):
     """Invented content, for looking at a changed wording before a customer does."""
     body: Body[Content]
     shop: Callable[[Content], ShopLines]
+    day: Callable[[Content], str]
+    """The day of issue, as ISO text: the file is dated by it."""
     names: Callable[[Content, Wording], Mapping[str, object]]
     """What the words of number, foot and later pages are filled with; `head` is the ledger's, where it is printed."""
     subject: str = ""
@@ -192,7 +199,9 @@ def document_of(
         author=shop.name,
         subject=str(names[paper.subject]) if paper.subject else title.number,
         language=words["language"],
+        day=paper.day(said),
         width=layout.width,
         height=layout.height,
         pages=furnished(flow(blocks, layout, continued), furniture(foot, layout)),
+        actual_size=max(paper.true_width(said), paper.body.shapes_width(said)) > 0,
     )

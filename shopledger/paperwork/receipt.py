@@ -266,6 +266,7 @@ RECEIPT: Final = Paper(
         }
     ),
     shop=shop_lines_of,
+    day=lambda receipt: receipt.issued_on,
     names=lambda receipt, _: {"number": receipt.number, "wearer": receipt.whose, "head": receipt.ledger_head},
     subject="wearer",
     title=_title,

@@ -281,6 +281,7 @@ REORDER: Final = Paper(
         }
     ),
     shop=lambda record: record.shop,
+    day=lambda record: record.day,
     names=lambda record, _: {"number": record.number, "wearer": record.wearer, "head": record.ledger_head},
     subject="wearer",
     facts=lambda record, words: (words.fill("titles.made", day=words.day(record.day)),),

@@ -170,7 +170,7 @@ def profile_blocks(record: ReorderRecord, wording: Wording, width: float) -> lis
 
 def _title(words: str, width: float) -> Iterator[Block]:
     blocks = text_block("cuts", words, width, NOTE)
-    yield from (Block(block.name, block.height, block.marks, with_next=True) for block in blocks)
+    yield from (replace(block, with_next=True) for block in blocks)
 
 
 def _from_top(cut: CutShape) -> CutShape:

@@ -120,6 +120,7 @@ STATEMENT: Final = Paper(
     sample=lambda: account_statement(RECEIPT.sample()),
     body=Flowing({"parties": _parties, "dates": _dates, "lines": _lines, "payments": _payments, "notices": _notices}),
     shop=lambda statement: statement.shop,
+    day=lambda statement: statement.receipt_day,
     names=lambda statement, _: {
         "number": statement.receipt_number,
         "wearer": statement.wearer,

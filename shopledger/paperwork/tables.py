@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from shopledger.money.amount import Cents, write_amount
-from shopledger.paperwork.blocks import Align, Block, Column, column_heads, gap, line, row
+from shopledger.paperwork.blocks import Align, Block, Column, column_heads, line, row, text_block
 from shopledger.paperwork.look import Look
-from shopledger.paperwork.marks import Mark, Rule
+from shopledger.paperwork.marks import Kind, Mark, Rule, table_row
 from shopledger.paperwork.refusals import DoesNotFitError
 from shopledger.paperwork.typeset import BODY, COLUMN, MM, NOTE, STRONG, Style, lines_of, width_of
 from shopledger.paperwork.wording import Wording
@@ -22,6 +22,8 @@ _MOST_OF_WIDTH: Final = 0.34
 """What a column of words beside the growing one may take before its cells wrap."""
 _RAISED: Final = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
 _INDENT: Final = 14.0
+_LABEL: Final = (Kind.LIST, Kind.ITEM, Kind.LABEL)
+_REASON: Final = (Kind.LIST, Kind.ITEM, Kind.BODY)
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,10 +115,10 @@ def sums(
             marks.append(Rule(left, top + 1, width, top + 1, 0.9))
             top += 4
         style = STRONG if at in bold else BODY
-        marks.append(line(label, left, top, style))
-        marks.append(line(amount, left, top, style, "right", needed - _INSET))
+        amount_text = line(amount, left, top, style, "right", needed - _INSET)
+        marks.append(table_row(((Kind.ROW_HEAD, (line(label, left, top, style),)), (Kind.CELL, (amount_text,)))))
         top += style.leading + 1.5
-    return Block(name, top, tuple(marks))
+    return Block(name, top, tuple(marks), within=(Kind.TABLE,))
 
 
 def raised(number: int) -> str:
@@ -126,15 +128,13 @@ def raised(number: int) -> str:
 
 def reason_blocks(first: str, title: str, reasons: Sequence[str], width: float) -> list[Block]:
     """Give a first sentence, a title and the numbered reasons, one block a line so that they can cross pages."""
-    blocks = [_note_line("", words, 0) for words in lines_of(first, width, NOTE)]
+    blocks = text_block("notes", first, width, NOTE, space_before=5)
     if reasons:
-        blocks.append(replace(_note_line("", title, 0), with_next=True))
+        blocks += (replace(block, with_next=True) for block in text_block("notes", title, width, NOTE, space_before=0))
     for number, reason in enumerate(reasons, start=1):
-        lines = lines_of(reason, width - _INDENT, NOTE)
-        blocks += [_note_line(str(number) if at == 0 else "", words, _INDENT) for at, words in enumerate(lines)]
-    return [gap("notes", 5), *blocks]
-
-
-def _note_line(number: str, words: str, indent: float) -> Block:
-    label = (line(number, 0, 0, NOTE),) if number else ()
-    return Block("note", NOTE.leading, (*label, line(words, indent, 0, NOTE)))
+        label = line(str(number), 0, 0, NOTE)
+        blocks.append(Block("note", 0, (label,), with_next=True, within=_LABEL, goes_on=min(number - 1, 1)))
+        for at, words in enumerate(lines_of(reason, width - _INDENT, NOTE)):
+            text = line(words, _INDENT, 0, NOTE)
+            blocks.append(Block("note", NOTE.leading, (text,), within=_REASON, goes_on=3 if at else 2))
+    return blocks

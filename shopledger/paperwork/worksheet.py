@@ -175,6 +175,7 @@ WORKSHEET: Final = Paper(
     sample=lambda: claim_worksheet(RECEIPT.sample()),
     body=Flowing({"boxes": _boxes, "forms": _forms, "left_out": _left_out, "cautions": _cautions}),
     shop=lambda worksheet: worksheet.shop,
+    day=lambda worksheet: worksheet.receipt_day,
     names=lambda worksheet, _: {
         "number": worksheet.receipt_number,
         "patient": worksheet.patient,

@@ -64,7 +64,7 @@ def _wearers(content: YearStatement, words: Wording, width: float) -> list[Block
     blocks: list[Block] = []
     for wearer, rows in zip(content.wearers, cells, strict=True):
         ruled = kept_at_ends([ruled_row("payment", row, columns, width, words.look) for row in rows])
-        running = [Block(block.name, block.height, block.marks, block.with_next, strip) for block in ruled]
+        running = [replace(block, running=strip) for block in ruled]
         total = row("sum", ("", "", words["wearers.sum"], *_amounts(wearer.sums)), columns, STRONG, pad=2)
         blocks += [_name(wearer, words, width), strip, *running, total]
     return blocks
@@ -129,6 +129,7 @@ YEAR: Final = Paper(
     sample=_sample,
     body=Flowing({"customer": _customer, "wearers": _wearers, "total": _total, "notices": _notices}),
     shop=lambda year: year.shop,
+    day=lambda year: year.made_on,
     names=lambda year, _: {"year": year.year, "customer": year.customer, "head": year.ledger_head},
     subject="customer",
     facts=lambda year, words: (words.fill("titles.made", day=words.day(year.made_on)),),

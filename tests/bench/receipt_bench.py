@@ -18,7 +18,7 @@ from reportlab.pdfgen.canvas import Canvas
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from shopledger.ledger.receipt import ReceiptContent
-from shopledger.paperwork.marks import Text
+from shopledger.paperwork.marks import Text, leaves
 from shopledger.paperwork.page import Document, painted
 from shopledger.paperwork.paper import document_of
 from shopledger.paperwork.receipt import RECEIPT
@@ -33,7 +33,7 @@ def bare(document: Document) -> bytes:
     canvas = Canvas(out, pagesize=(document.width, document.height), invariant=1)
     for page in document.pages:
         for placed in page:
-            for mark in placed.block.marks:
+            for mark in leaves(placed.block.marks):
                 if isinstance(mark, Text):
                     canvas.setFont(mark.style.font, mark.style.size)
                     canvas.drawString(placed.x + mark.x, document.height - placed.y - mark.y, mark.text)

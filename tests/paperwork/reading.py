@@ -11,7 +11,7 @@ from pypdf import PageObject, PdfReader
 from pypdf.generic import ContentStream, DictionaryObject
 
 from shopledger.paperwork.flow import Page
-from shopledger.paperwork.marks import Circle, Mark, Text
+from shopledger.paperwork.marks import Circle, Leaf, Text, leaves
 from shopledger.paperwork.page import Document, painted
 from shopledger.paperwork.paper import Paper, document_of
 from shopledger.paperwork.papers import PAPERS
@@ -45,10 +45,10 @@ def text_of(document: Document) -> str:
     return " ".join(" ".join(page.extract_text() for page in read(document).pages).split())
 
 
-def marks_of(page: Page) -> Iterator[Mark]:
+def marks_of(page: Page) -> Iterator[Leaf]:
     """Give every mark of a page where it stands on the paper."""
     for placed in page:
-        for mark in placed.block.marks:
+        for mark in leaves(placed.block.marks):
             yield mark.moved(placed.x, placed.y)
 
 
@@ -87,7 +87,7 @@ def overlap(one: Extent, other: Extent) -> bool:
     )
 
 
-def outside(document: Document, margin: float) -> list[Mark]:
+def outside(document: Document, margin: float) -> list[Leaf]:
     """Give the marks that come nearer to the paper's edge than the margin; blanks' circles may not either."""
     return [
         mark

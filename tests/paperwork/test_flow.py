@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from shopledger.paperwork.blocks import Block, gap, text_block
-from shopledger.paperwork.flow import PageLayout, flow, furnished, page_layout
+from shopledger.paperwork.flow import Margins, PageLayout, flow, furnished, page_layout
 from shopledger.paperwork.marks import Rule
 from shopledger.paperwork.refusals import DoesNotFitError, UnknownPaperError
 
@@ -82,9 +82,9 @@ def test_page_furniture_knows_how_many_pages_there_are() -> None:
     """The margins are filled when all pages are known."""
     seen: list[tuple[int, int]] = []
 
-    def note(number: int, pages: int) -> tuple[()]:
+    def note(number: int, pages: int) -> Margins:
         seen.append((number, pages))
-        return ()
+        return Margins((), ())
 
     furnished(flow([block("a", 50), block("b", 50)], SHEET), note)
     assert seen == [(1, 2), (2, 2)]
