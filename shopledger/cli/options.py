@@ -262,7 +262,7 @@ def into_file(words: str, *, required: bool = True) -> Callable[[Command], Comma
     return together(click.option("--into", "target", type=kind, required=required, help=words), replace_files)
 
 
-archive = click.option("--archive", is_flag=True, help="Write it as PDF/A-2B, for keeping; needs the extra 'archive'.")
+archive = click.option("--archive", is_flag=True, help="Write it as PDF/A-2A, for keeping; needs the extra 'archive'.")
 
 existing_file = click.Path(exists=True, dir_okay=False, path_type=Path)
 

@@ -28,7 +28,7 @@ from shopledger.ledger.papers.lens_order import LensOrderContent
 from shopledger.ledger.receipt import ReceiptContent
 from shopledger.paperwork.archive import as_archive
 from shopledger.paperwork.page import Document, painted
-from shopledger.paperwork.paper import NONE_GIVEN, Paper, document_of
+from shopledger.paperwork.paper import DRAWING, NONE_GIVEN, Paper, document_of
 from shopledger.paperwork.refusals import AlteredError
 from shopledger.paperwork.wording import kept_logo, kept_wording, read_wording
 from shopledger.store.work import UnitOfWork
@@ -116,7 +116,7 @@ def placed(
 def placed_as_issued(
     work: UnitOfWork, desk: Desk, paper: Paper[Issued], content: Issued, stamps: Mapping[str, object] = NONE_GIVEN
 ) -> Document:
-    """Place a paper with the size and wording that were frozen with it.
+    """Place a paper with the size and wording that were frozen with it; one drawn otherwise then says so in its foot.
 
     A receipt of form 1 has neither and is placed as the shop is set now.
     """
@@ -125,10 +125,10 @@ def placed_as_issued(
         body = work.receipts.wording(content.wording_sha256)
         logo = kept_logo(body)
         kept = kept_wording(body, desk.own_templates, work.kept_files.body(logo) if logo else None)
-        wording = kept.with_marks_of(read_wording(paper.key))
+        wording = kept.completed_from(read_wording(paper.key))
     else:
         size, wording = work.shop.settings().paper, read_wording(paper.key, desk.own_templates)
-    return document_of(paper, content, size=size, wording=wording, stamps=stamps)
+    return document_of(paper, content, size=size, wording=wording, stamps=stamps, first_drawn=content.drawing)
 
 
 def with_size_and_wording(
@@ -141,7 +141,7 @@ def with_size_and_wording(
     wording = read_wording(paper.key, desk.own_templates)
     logo = work.kept_files.keep(desk.own_templates / wording.logo) if wording.logo and desk.own_templates else None
     kept = work.receipts.keep_wording(wording.canonical(logo.sha256 if logo else ""))
-    issued = replace(content, paper=work.shop.settings().paper, wording_sha256=kept)
+    issued = replace(content, paper=work.shop.settings().paper, wording_sha256=kept, drawing=DRAWING)
     document = document_of(paper, issued, size=issued.paper, wording=wording)
     if archive:
         pdf_of(document, archive=True)
@@ -155,6 +155,6 @@ def refuse_altered(what: str, number: int, canonical: str, sha256: str) -> None:
 
 
 def pdf_of(document: Document, *, archive: bool = False) -> bytes:
-    """Paint a paper; for the archive as PDF/A-2B."""
+    """Paint a paper; for the archive as PDF/A-2A."""
     pdf = painted(document)
     return as_archive(pdf) if archive else pdf

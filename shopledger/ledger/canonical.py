@@ -137,8 +137,12 @@ def frozen(record: object, *, without: Collection[str] = (), of_rows: Mapping[st
     return canonical_text(body)
 
 
-class Erasable(Protocol):
-    """What is frozen and may be erased: whole content knows of no erasure."""
+class Issued(Protocol):
+    """What is frozen when it is issued: it has a drawing, and may be erased; whole content knows of no erasure."""
+
+    @property
+    def drawing(self) -> int:
+        """In which version papers were drawn when it was issued."""
 
     @property
     def erased_on(self) -> str:
@@ -149,9 +153,14 @@ class Erasable(Protocol):
         """By which erasure."""
 
 
-def only_erased(content: Erasable) -> tuple[str, ...]:
-    """Give the fields that whole content does not write: what is frozen today reads as what was frozen before."""
-    return () if content.erased_on else ("erased_on", "erasure")
+FIRST_DRAWING: Final = 1
+"""The version in which papers were drawn before anybody counted."""
+
+
+def left_unsaid(content: Issued) -> tuple[str, ...]:
+    """Give the fields that are not written while they tell nothing, as in what was frozen before they were known."""
+    whole = () if content.erased_on else ("erased_on", "erasure")
+    return (*whole, "drawing") if content.drawing == FIRST_DRAWING else whole
 
 
 def thawed(kind: type[Record], canonical: str, what: str) -> Record:

@@ -12,7 +12,7 @@ from shopledger.ledger.inspections import BenchHistory
 from shopledger.ledger.orders import Entered
 from shopledger.ledger.papers.certificate import InspectionCertificate
 
-_ISSUE: Final = frozenset({"number", "issued_on", "replaces", "paper", "wording_sha256", "form"})
+_ISSUE: Final = frozenset({"number", "issued_on", "replaces", "paper", "wording_sha256", "drawing", "form"})
 """What belongs to the issue of a certificate and not to the facts that it states."""
 _SPOKEN: Final[Mapping[str, str]] = MappingProxyType(
     {

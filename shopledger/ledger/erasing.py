@@ -11,7 +11,7 @@ from shopledger.errors import LedgerError, RefusedError
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 
 if TYPE_CHECKING:
-    from shopledger.ledger.canonical import Erasable
+    from shopledger.ledger.canonical import Issued
     from shopledger.ledger.parties import Customer, Wearer
 
 
@@ -109,7 +109,7 @@ def refuse_named(reason: str, *names: str) -> None:
             )
 
 
-def refuse_erased(what: str, content: Erasable) -> None:
+def refuse_erased(what: str, content: Issued) -> None:
     """Refuse a frozen paper of which only the tombstone is left."""
     if content.erased_on:
         raise ErasedError(what, content.erased_on)

@@ -11,7 +11,7 @@ from datetime import date
 from typing import Final, NamedTuple
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.canonical import frozen, only_erased, opened, thawed
+from shopledger.ledger.canonical import FIRST_DRAWING, frozen, left_unsaid, opened, thawed
 from shopledger.money.amount import Cents
 
 FORM: Final = 3
@@ -164,6 +164,8 @@ class ReceiptContent:
     """Paper size of every print; empty for a receipt of form 1, which is printed as the shop is set now."""
     wording_sha256: str = ""
     """Hash of the wording of every print, which the ledger keeps; empty for form 1."""
+    drawing: int = FIRST_DRAWING
+    """In which version papers were drawn when it was issued."""
     erased_on: str = ""
     """The day on which what named somebody was erased; empty while the receipt is whole."""
     erasure: int | None = None
@@ -215,7 +217,7 @@ class ReceiptContent:
         """Give the content as JSON that never changes, with the keys of its own form."""
         since = {*(_SINCE_FORM_2 if self.form < 2 else ()), *(_SINCE_FORM_3 if self.form < 3 else ())}
         of_rows = _OF_ROWS_SINCE_FORM_3 if self.form < 3 else {}
-        return frozen(self, without={*since, *only_erased(self)}, of_rows=of_rows)
+        return frozen(self, without={*since, *left_unsaid(self)}, of_rows=of_rows)
 
 
 def refuse_unfit(content: ReceiptContent) -> None:

@@ -1,4 +1,4 @@
-"""Papers for the archive: the same pages as PDF/A-2B (ISO 19005-2), which a reader can open in decades.
+"""Papers for the archive: the same pages as PDF/A-2A (ISO 19005-2), which a reader can open in decades.
 
 Needs the extra `archive`. The file gains a colour profile and metadata, and nothing on its pages changes; the same
 paper gives the same bytes.
@@ -34,7 +34,7 @@ NAME: Final = "sRGB IEC61966-2.1"
 
 
 def as_archive(pdf: bytes) -> bytes:
-    """Give a paper's bytes as PDF/A-2B.
+    """Give a paper's bytes as PDF/A-2A.
 
     Raises ArchiveExtraMissingError without the extra, NotArchivableError for a file that cannot become one.
     """
@@ -85,7 +85,7 @@ def _ends_a_line(stream: Stream) -> bool:
 
 
 def _problems(pdf: Pdf) -> Iterator[str]:
-    """Say what stands in the way: everything that PDF/A-2B forbids and a paper of the shop could have."""
+    """Say what stands in the way: everything that PDF/A-2A forbids and a paper of the shop could have."""
     if pdf.is_encrypted:
         yield "it is encrypted"
     for key in _FORBIDDEN_IN_ROOT:
@@ -135,7 +135,7 @@ def _tell_conformance(pdf: Pdf) -> None:
     with pdf.open_metadata(set_pikepdf_as_editor=False, update_docinfo=True) as metadata:
         metadata.load_from_docinfo(pdf.docinfo, delete_missing=False, raise_failure=False)
         metadata["pdfaid:part"] = "2"
-        metadata["pdfaid:conformance"] = "B"
+        metadata["pdfaid:conformance"] = "A"
 
 
 @cache

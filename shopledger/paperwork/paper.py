@@ -28,6 +28,13 @@ Part: TypeAlias = Callable[[Content, Wording, float], list[Block]]
 SizedPart: TypeAlias = Callable[[Content, Wording, float, float], list[Block]]
 """The same with how large the type is."""
 
+DRAWING: Final = 2
+"""Version of how papers are drawn, kept with what is issued: within one version the same content gives the same bytes.
+
+It counts up when the program draws content otherwise that was issued before. Version 2 is tagged, and marks lenses and
+scale on whatever is drawn at true size.
+"""
+
 NONE_GIVEN: Final[Mapping[str, Any]] = MappingProxyType({})
 """No spellings: names are printed as they are written. No stamps: nothing stands above the page."""
 
@@ -171,11 +178,13 @@ def document_of(
     wording: Wording | None = None,
     spellings: Mapping[str, str] = NONE_GIVEN,
     stamps: Mapping[str, object] = NONE_GIVEN,
+    first_drawn: int = DRAWING,
 ) -> Document:
     """Give a paper as placed boxes on pages of a size, not yet painted.
 
     `spellings` says what to print for a name that the font cannot set, beside those frozen in the content; a name
     without one is refused with MissingGlyphError. `stamps` are those of this print, each with its {number}.
+    `first_drawn` is the drawing of the first print; where that is not today's, the foot says so.
     """
     paper.refuse(content)
     words = wording or read_wording(paper.key)
@@ -188,7 +197,7 @@ def document_of(
     title = Title(words[paper.title(said)], words.fill(paper.number, **names), paper.facts(said, words))
     blocks = paper.body.blocks(said, words, layout, head_block(shop, title, words, layout.frame_width))
     foot = Foot(
-        f"{words.fill('marks.foot', **names)} · {shop.name}",
+        " · ".join((words.fill("marks.foot", **names), *_redrawn(words, first_drawn), shop.name)),
         words["marks.page"],
         words.fill("marks.ledger", **names) if names.get("head") else "",
         tuple(words.fill(f"marks.{name}", number=stamps[name]) for name in paper.stamps if name in stamps),
@@ -205,3 +214,10 @@ def document_of(
         pages=furnished(flow(blocks, layout, continued), furniture(foot, layout)),
         actual_size=max(paper.true_width(said), paper.body.shapes_width(said)) > 0,
     )
+
+
+def _redrawn(words: Wording, first_drawn: int) -> tuple[str, ...]:
+    """Say that a print is drawn otherwise than the first one was."""
+    if first_drawn == DRAWING:
+        return ()
+    return (words.fill("marks.redrawn", drawing=DRAWING, first=first_drawn),)

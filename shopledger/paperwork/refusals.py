@@ -107,4 +107,4 @@ class NotArchivableError(PaperworkError, ValueError):
     """A file cannot be made one for the archive."""
 
     problem: str
-    sentence = "the file cannot become an archive file (PDF/A-2B): {problem}. Print the paper anew and try again."
+    sentence = "the file cannot become an archive file (PDF/A-2A): {problem}. Print the paper anew and try again."

@@ -60,10 +60,9 @@ class Wording:
         entries = {**self.entries, **({_KEPT_LOGO: logo_sha256} if logo_sha256 else {})}
         return json.dumps(entries, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
 
-    def with_marks_of(self, later: Wording) -> Wording:
-        """Give the same with the stamps that no wording had yet when this one was kept."""
-        stamps = {key: entry for key, entry in later.entries.items() if key.startswith("marks.")}
-        return Wording({**stamps, **self.entries}, self.look)
+    def completed_from(self, later: Wording) -> Wording:
+        """Give the same with the entries that no wording had yet when this one was kept."""
+        return Wording({**later.entries, **self.entries}, self.look)
 
     def fill(self, key: str, **values: object) -> str:
         """Give a text with its words in braces filled in."""

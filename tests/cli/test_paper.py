@@ -45,7 +45,7 @@ def sold(typed: Typed, tmp_path: Path) -> Typed:
 def test_each_paper_is_written_and_its_json_kept(
     words: tuple[str, ...], name: str, says: dict[str, object], sold: Typed, papers: Path
 ) -> None:
-    """The path alone on stdout for reading, the same in JSON; the archive file is PDF/A-2B under the same name."""
+    """The path alone on stdout for reading, the same in JSON; the archive file is PDF/A-2A under the same name."""
     file = papers / name
     assert done(sold("paper", *words, "--into", str(papers))).stdout == f"{file}\n"
     assert "Odalys Fernhollow" in PdfReader(file).pages[0].extract_text()
@@ -54,7 +54,7 @@ def test_each_paper_is_written_and_its_json_kept(
         **says,
         "file": str(file),
     }
-    assert page.validate_pdf_bytes(file.read_bytes(), profile="2b").failures == []
+    assert page.validate_pdf_bytes(file.read_bytes(), profile="2a").failures == []
 
 
 def test_a_quote_by_options_stores_nothing(typed: Typed, papers: Path, everything: Callable[[], bytes]) -> None:
@@ -138,7 +138,7 @@ def test_a_slip_in_changed_words_is_said_with_its_line(typed: Typed, ledger: Pat
 
 
 def test_receipts_are_written_for_the_archive_too(typed: Typed, papers: Path) -> None:
-    """Issued, all at once, printed again and replaced: each under its usual name, as PDF/A-2B."""
+    """Issued, all at once, printed again and replaced: each under its usual name, as PDF/A-2A."""
     for accepted in ((), ("--accept", "ORDER-TWICE")):
         done(typed("sale", "record", "--customer", "1", *PAIR, "--pay", "186.50", "--method", "cash", *accepted))
     into = ("--into", str(papers), "--archive")
@@ -149,7 +149,7 @@ def test_receipts_are_written_for_the_archive_too(typed: Typed, papers: Path) ->
     names = {"receipt-00001.pdf", "receipt-00002.pdf", "receipt-00001-copy.pdf", "receipt-00003.pdf"}
     assert {file.name for file in papers.iterdir()} == names
     for file in papers.iterdir():
-        assert page.validate_pdf_bytes(file.read_bytes(), profile="2b").failures == [], file.name
+        assert page.validate_pdf_bytes(file.read_bytes(), profile="2a").failures == [], file.name
 
 
 def test_a_missing_extra_is_said(

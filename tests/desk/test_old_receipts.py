@@ -1,9 +1,8 @@
-"""Receipts of the first form, as ledgers hold them since before there were refunds: they print as they did."""
+"""Receipts of the first form, as ledgers hold them since before there were refunds: they say what they said."""
 
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,20 +12,21 @@ from shopledger.desk.context import Desk
 from shopledger.desk.orders import give_refund
 from shopledger.desk.receipts import issue_receipt, print_receipt, receipt_numbered, replace_receipt
 from shopledger.desk.sales import record_sale
-from shopledger.ledger.canonical import content_hash, thawed
+from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.orders import Method, PaymentRequest
-from shopledger.ledger.receipt import IssuedReceipt, ReceiptContent
+from shopledger.ledger.receipt import IssuedReceipt
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
-from shopledger.paperwork.page import painted
-from shopledger.paperwork.paper import document_of
+from shopledger.paperwork.page import Document, painted
+from shopledger.paperwork.paper import DRAWING, document_of
 from shopledger.paperwork.receipt import RECEIPT
 from tests.desk.books import on_both
 from tests.desk.family import DISTANCE, ordered
+from tests.paperwork.reading import text_of, texts_of
 from tests.shelf import CUSTOMER
 
 pytestmark = pytest.mark.slow
 
-SINCE_FORM_2 = ("refunds", "diagnoses", "spellings", "replaces")
+SINCE_FORM_2 = ("refunds", "diagnoses", "spellings", "replaces", "drawing")
 
 
 @pytest.fixture
@@ -51,16 +51,24 @@ def issue_content(desk: Desk, number: int) -> str:
 
 
 @on_both
-def test_it_prints_the_same_every_time_and_as_the_new_form_does(old: Desk, tmp_path: Path) -> None:
-    """The same bytes on each copy, and those of a new receipt that says the same."""
+def test_each_copy_is_the_same_and_says_that_it_is_drawn_anew(old: Desk, tmp_path: Path) -> None:
+    """The same bytes on each copy: words and amounts of the first print, and in the foot that they are drawn anew."""
     print_receipt(old, 1, tmp_path)
     copies = [print_receipt(old, 1, tmp_path).file.read_bytes() for _ in range(2)]
     receipt = receipt_numbered(old, 1)
-    assert receipt.content.form == 1
-    new = replace(receipt.content, form=2)
-    again = thawed(ReceiptContent, new.canonical(), "receipt")
-    same = painted(document_of(RECEIPT, again, stamps={"copy": 1}))
-    assert copies == [same, same]
+    assert (receipt.content.form, receipt.content.drawing) == (1, 1)
+    said = document_of(RECEIPT, receipt.content, stamps={"copy": 1}, first_drawn=1)
+    assert copies == [painted(said)] * 2
+    note = f"drawn in form {DRAWING} (first print: form 1)"
+    assert note in text_of(said)
+    first = document_of(RECEIPT, receipt.content, stamps={"copy": 1})
+    assert note not in text_of(first)
+    assert body_of(said) == body_of(first)
+
+
+def body_of(document: Document) -> list[str]:
+    """Give every text between the margins."""
+    return [text.text for page in document.pages for text in texts_of(page[:-1])]
 
 
 @on_both

@@ -314,7 +314,7 @@ def test_a_name_is_printed_as_it_is_spelled_for_papers(paid: Desk, tmp_path: Pat
 
 
 def test_an_archive_file_says_the_same_and_names_its_standard(issued: Desk, tmp_path: Path) -> None:
-    """Every paper can be written as PDF/A-2B, by a second program's judgement; its words stay."""
+    """Every paper can be written as PDF/A-2A, by a second program's judgement; its words stay."""
     plain = words_in(print_statement(issued, 1, tmp_path))
     files = (
         print_statement(issued, 1, tmp_path, archive=True),
@@ -327,7 +327,7 @@ def test_an_archive_file_says_the_same_and_names_its_standard(issued: Desk, tmp_
     )
     assert words_in(files[0]) == plain
     for file in files:
-        assert page.validate_pdf_bytes(file.read_bytes(), profile="2b").failures == [], file.name
+        assert page.validate_pdf_bytes(file.read_bytes(), profile="2a").failures == [], file.name
 
 
 def test_a_missing_extra_leaves_no_file_and_no_note(

@@ -1,4 +1,4 @@
-"""Archive files: PDF/A-2B by a second program's judgement, the same bytes each time, nothing lost from the page."""
+"""Archive files: PDF/A-2A by a second program's judgement, the same bytes each time, nothing lost from the page."""
 
 from __future__ import annotations
 
@@ -28,11 +28,11 @@ from tests.paperwork.samples import long_receipt, receipt
 
 
 def failures(pdf: bytes) -> list[str]:
-    """Give what the page-validation program holds against a file as PDF/A-2B."""
-    return [f"{failure.rule_id}: {failure.message}" for failure in page.validate_pdf_bytes(pdf, profile="2b").failures]
+    """Give what the page-validation program holds against a file as PDF/A-2A."""
+    return [f"{failure.rule_id}: {failure.message}" for failure in page.validate_pdf_bytes(pdf, profile="2a").failures]
 
 
-def test_every_paper_validates_as_pdf_a_2b(tmp_path: Path) -> None:
+def test_every_paper_validates_as_pdf_a_2a(tmp_path: Path) -> None:
     """The referee finds nothing wrong with any paper, and finds something before it was made one for the archive."""
     for file in sample_files(tmp_path).values():
         plain = file.read_bytes()

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
-from shopledger.ledger.canonical import frozen, only_erased
+from shopledger.ledger.canonical import FIRST_DRAWING, frozen, left_unsaid
 from shopledger.ledger.inspections import BenchHistory, Checked, ImpactRecord, Inspection, PairFigures, kept_until
 from shopledger.ledger.orders import Order, Pair
 from shopledger.ledger.pair_words import not_made
@@ -109,6 +109,8 @@ class InspectionCertificate:
     wording_sha256: str = ""
     """Hash of the wording of every print, which the ledger keeps."""
     form: int = FORM
+    drawing: int = FIRST_DRAWING
+    """In which version papers were drawn when it was issued."""
     erased_on: str = ""
     """The day on which what tells of the wearer was erased; empty while the content is whole."""
     erasure: int | None = None
@@ -121,7 +123,7 @@ class InspectionCertificate:
 
     def canonical(self) -> str:
         """Give the content as JSON that never changes."""
-        return frozen(self, without=only_erased(self))
+        return frozen(self, without=left_unsaid(self))
 
 
 def inspection_certificate(

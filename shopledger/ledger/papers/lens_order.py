@@ -11,7 +11,7 @@ from datetime import date
 from typing import Final
 
 from shopledger.ledger.books.suppliers import Supplier
-from shopledger.ledger.canonical import frozen, only_erased
+from shopledger.ledger.canonical import FIRST_DRAWING, frozen, left_unsaid
 from shopledger.ledger.catalogue import use_of_lens
 from shopledger.ledger.layout import EyeLayout
 from shopledger.ledger.lens_orders import Edging
@@ -135,6 +135,8 @@ class LensOrderContent:
     wording_sha256: str = ""
     """Hash of the wording of every print, which the ledger keeps."""
     form: int = FORM
+    drawing: int = FIRST_DRAWING
+    """In which version papers were drawn when it was issued."""
     erased_on: str = ""
     """The day on which what tells of the wearer was erased; empty while the content is whole."""
     erasure: int | None = None
@@ -159,7 +161,7 @@ class LensOrderContent:
 
     def canonical(self) -> str:
         """Give the content as JSON that never changes."""
-        return frozen(self, without=only_erased(self))
+        return frozen(self, without=left_unsaid(self))
 
 
 @dataclass(frozen=True, slots=True)
