@@ -9,6 +9,7 @@ from shopledger.errors import listed
 from shopledger.ledger.layout import EyeLayout, PairLayout
 from shopledger.optics.findings import Finding, Severity
 from shopledger.optics.fitting import covered_decentrations
+from shopledger.optics.lengths import at_least
 from shopledger.optics.trace import FrameTrace
 
 CODE: Final = "BLANK-SMALL"
@@ -20,17 +21,18 @@ def blank_findings(
 ) -> Iterator[Finding]:
     """Find each eye that no blank of the chosen lens covers, with everything that would do instead."""
     for eye in chosen.eyes:
-        field, needed = f"{eye.side.value}.blank", f"at least {eye.blank_needed:.1f} mm"
+        least = at_least(eye.blank_needed)
+        field, needed = f"{eye.side.value}.blank", f"at least {least:.1f} mm"
         if not chosen.lens.blank_diameters:
             sentence = (
                 f"The catalogue does not say in which diameters {chosen.lens.name} comes; "
-                f"the {eye.side.value} lens needs {eye.blank_needed:.1f} mm. Ask the maker before you order."
+                f"the {eye.side.value} lens needs {least:.1f} mm. Ask the maker before you order."
             )
             yield Finding(Severity.NOTE, "BLANK-UNKNOWN", field, "none", needed, "definition", sentence)
         elif eye.blank is None:
             largest = chosen.lens.blank_diameters[-1]
             sentence = (
-                f"The {eye.side.value} blank is {largest:g} mm but the shape needs {eye.blank_needed:.1f} mm: "
+                f"The {eye.side.value} blank is {largest:g} mm but the shape needs {least:.1f} mm: "
                 f"{chosen.lens.name} comes in no larger one. {_instead(eye, others, shape, largest, allowance)}"
             )
             yield Finding(Severity.ERROR, CODE, field, f"{largest:g}", needed, "definition", sentence)

@@ -158,7 +158,8 @@ def _height(side: Side, lens: Lens, measured: Measurements | None) -> Iterator[F
             f"{height:g}",
             f"{lens.min_fitting_height:g} mm",
             "the maker's minimum height, as in the catalogue",
-            f"The {side.value} fitting height is {height:g} mm; {lens.name} needs {lens.min_fitting_height:g} mm. "
+            f"The {side.value} fitting height is {height:g} mm from the lowest point; {lens.name} needs "
+            f"{lens.min_fitting_height:g} mm. "
             "Choose a shorter corridor or a deeper frame.",
         )
 

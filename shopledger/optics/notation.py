@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterable
 
 from shopledger.optics.eye_reader import ZERO_WORDS, both_of, eye_of, prism_of
 from shopledger.optics.power import SphereCylinder
@@ -277,6 +278,27 @@ def write_prism(prism: Prism) -> str:
     return f"{prism.amount:.2f} {_BASE_LETTERS[prism.base]}"
 
 
+def write_prisms(prisms: Iterable[Prism]) -> str:
+    """Write all prism of one eye in the one order used everywhere, such as `2.00 BI, 1.00 BU`.
+
+    Parameters
+    ----------
+    prisms : iterable of Prism
+        Amounts with their bases, in any order. [prism dioptres]
+
+    Returns
+    -------
+    str
+        What lies along the line of the eyes first, then up or down; empty without prism.
+
+    References
+    ----------
+    [nfos_12]_ base notation; [common_practice]_ for the order
+    """
+    level_first = sorted(prisms, key=lambda prism: not prism.base.horizontal)
+    return ", ".join(map(write_prism, level_first))
+
+
 def write_resultant(prism: PrismVector, side: Side) -> str:
     """Write prism as one amount with the angle of its base, such as `2.50 at 037`.
 
@@ -336,7 +358,7 @@ def read_resultant(text: str, side: Side) -> PrismVector:
 
 
 def write_eye(eye: EyePrescription) -> str:
-    """Write what is prescribed for one eye, such as `-2.50 -1.25 x 090 add 2.00 2.00 BU`.
+    """Write what is prescribed for one eye, such as `-2.50 -1.25 x 090 add 2.00 prism 2.00 BI, 1.00 BU`.
 
     Parameters
     ----------
@@ -346,7 +368,7 @@ def write_eye(eye: EyePrescription) -> str:
     Returns
     -------
     str
-        The parts in the order in which they are read; `balance` alone where no power goes with it.
+        The parts in the order in which they are read, prism in its one order; `balance` alone without a power.
 
     References
     ----------
@@ -356,4 +378,5 @@ def write_eye(eye: EyePrescription) -> str:
     parts = ["balance"] if eye.balance else []
     parts += [] if bare else [write_power(eye.power)]
     parts += [] if eye.add is None else [f"add {write_dioptres(eye.add).lstrip('+')}"]
-    return " ".join([*parts, *map(write_prism, eye.prism)])
+    parts += [f"prism {write_prisms(eye.prism)}"] if eye.prism else []
+    return " ".join(parts)

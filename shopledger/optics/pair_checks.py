@@ -10,6 +10,7 @@ from shopledger.optics.boxing import Boxed, box
 from shopledger.optics.centring import USUAL_ALLOWANCE, decentration, vertical_offset
 from shopledger.optics.findings import Finding, Severity, gravest_first
 from shopledger.optics.fitting import blank_middle, depth_below, minimum_blank
+from shopledger.optics.lengths import as_given, at_least
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.prescription import LensUse, Prescription
 from shopledger.optics.prism import combine, imbalance_at
@@ -317,9 +318,9 @@ def check_most_height(
     """
     if fitting_height is None or maximum_fitting_height is None or fitting_height <= maximum_fitting_height:
         return ()
-    value, most = f"{fitting_height:.1f}", f"{maximum_fitting_height:g}"
+    value, most = as_given(fitting_height), f"{maximum_fitting_height:g}"
     sentence = (
-        f"The {side.value} height is {value} mm; this design goes up to {most}. "
+        f"The {side.value} height is {value} mm from the lowest point; this design goes up to {most}. "
         f"Measure again, or choose a shallower frame or another design."
     )
     field = f"{side.value}.fitting_height"
@@ -397,13 +398,16 @@ def _height(
         sentence = f"The {side.value} height is missing, and a multifocal cannot be made without it. Measure it."
         yield Finding(Severity.ERROR, "HEIGHT-MISSING", field, "none", "needed", _COMMON, sentence)
         return
-    value = f"{height:.1f}"
+    value = as_given(height)
     if height >= boxed.b:
-        sentence = f"The {side.value} height is {value} mm but the lens is only {boxed.b:.1f} mm high. Measure again."
+        sentence = (
+            f"The {side.value} height is {value} mm from the lowest point, but the lens is only {boxed.b:.1f} mm high. "
+            f"Measure again."
+        )
         yield Finding(Severity.ERROR, "HEIGHT-OUTSIDE", field, value, f"below {boxed.b:.1f} mm", "definition", sentence)
     if minimum is not None and height < minimum:
         sentence = (
-            f"The {side.value} height is {value} mm; this design needs {minimum:g}. "
+            f"The {side.value} height is {value} mm from the lowest point; this design needs {minimum:g}. "
             f"Choose a shorter corridor or a deeper frame."
         )
         yield Finding(Severity.ERROR, "HEIGHT-LOW", field, value, f"at least {minimum:g} mm", "maker", sentence)
@@ -431,12 +435,12 @@ def _blank(trace: Trace, where: Placement, blank: float, allowance: float) -> It
     """Judge a blank against the exact need."""
     needed = minimum_blank(trace, where.inward, where.upward, allowance)
     if blank < needed:
-        side = trace.side.value
+        side, least = trace.side.value, at_least(needed)
         sentence = (
-            f"The {side} blank is {blank:g} mm but the shape needs {needed:.1f} mm. "
+            f"The {side} blank is {blank:g} mm but the shape needs {least:.1f} mm. "
             f"Order a larger blank or choose a smaller frame."
         )
-        limit = f"at least {needed:.1f} mm"
+        limit = f"at least {least:.1f} mm"
         yield Finding(Severity.ERROR, "BLANK-SMALL", f"{side}.blank", f"{blank:g}", limit, "definition", sentence)
 
 

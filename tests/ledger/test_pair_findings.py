@@ -145,7 +145,8 @@ def test_a_low_height_names_lens_and_limit_before_the_trace() -> None:
     findings = found(replace(MULTIFOCAL, measurements=heights(15, 20)), MARKED, trace=None)
     low = next(each for each in findings if each.code == "HEIGHT-LOW")
     assert low.sentence == (
-        "The right fitting height is 15 mm; Even progressive needs 17 mm. Choose a shorter corridor or a deeper frame."
+        "The right fitting height is 15 mm from the lowest point; Even progressive needs 17 mm. "
+        "Choose a shorter corridor or a deeper frame."
     )
 
 

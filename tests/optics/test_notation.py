@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -19,6 +20,7 @@ from shopledger.optics.notation import (
     write_dioptres,
     write_eye,
     write_power,
+    write_prisms,
     write_resultant,
 )
 from shopledger.optics.power import SphereCylinder
@@ -48,9 +50,10 @@ from tests.optics.strategies import eyes
         ("-1.00 -0.50 DC x 7", "-1.00 -0.50 x 007"),
         ("balance", "balance"),
         ("bal -2.00", "balance -2.00 DS"),
-        ("+1.00 2 BU", "+1.00 DS 2.00 BU"),
-        ("+1.00 prism 2Δ base up 1.5 BI", "+1.00 DS 2.00 BU 1.50 BI"),
-        ("-1.00 -0.50 x 10 add:1.50 .5 bo", "-1.00 -0.50 x 010 add 1.50 0.50 BO"),
+        ("+1.00 2 BU", "+1.00 DS prism 2.00 BU"),
+        ("+1.00 prism 2Δ base up 1.5 BI", "+1.00 DS prism 1.50 BI, 2.00 BU"),
+        ("+1.00 add 2 1 BD 1.5 BO", "+1.00 DS add 2.00 prism 1.50 BO, 1.00 BD"),
+        ("-1.00 -0.50 x 10 add:1.50 .5 bo", "-1.00 -0.50 x 010 add 1.50 prism 0.50 BO"),
         ("-.12 -.37 x 10", "-0.12 -0.37 x 010"),
     ],
 )
@@ -61,8 +64,18 @@ def test_many_ways_of_writing_come_to_one(typed: str, written: str) -> None:
 
 @given(eyes())
 def test_what_is_written_reads_back(eye: EyePrescription) -> None:
-    """Text leads back to the same prescription."""
-    assert read_eye(write_eye(eye)) == eye
+    """Text leads back to the same prescription, prism along the line of the eyes first, however it was typed."""
+    level = tuple(prism for prism in eye.prism if prism.base.horizontal)
+    upright = tuple(prism for prism in eye.prism if not prism.base.horizontal)
+    assert read_eye(write_eye(eye)) == replace(eye, prism=(*level, *upright))
+
+
+def test_prism_is_written_in_one_order() -> None:
+    """In or out first, then up or down, whichever came first on the prescription; without prism there is no word."""
+    up, inward = Prism(1.0, Base.UP), Prism(2.0, Base.IN)
+    assert write_prisms((up, inward)) == write_prisms((inward, up)) == "2.00 BI, 1.00 BU"
+    assert write_prisms(()) == ""
+    assert "prism" not in write_eye(read_eye("-1.00 DS"))
 
 
 @given(st.integers(-320, 320))

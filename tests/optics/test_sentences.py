@@ -514,7 +514,8 @@ FOUND: tuple[tuple[Callable[[], tuple[Finding, ...]], Finding], ...] = (
             "17.5",
             "at least 18 mm",
             "maker",
-            ("The right height is 17.5 mm; this design needs 18. Choose a shorter corridor or a deeper frame."),
+            "The right height is 17.5 mm from the lowest point; this design needs 18. "
+            "Choose a shorter corridor or a deeper frame.",
         ),
     ),
     (
@@ -526,7 +527,7 @@ FOUND: tuple[tuple[Callable[[], tuple[Finding, ...]], Finding], ...] = (
             "45.0",
             "below 40.0 mm",
             "definition",
-            "The right height is 45.0 mm but the lens is only 40.0 mm high. Measure again.",
+            "The right height is 45.0 mm from the lowest point, but the lens is only 40.0 mm high. Measure again.",
         ),
     ),
     (
@@ -551,7 +552,7 @@ FOUND: tuple[tuple[Callable[[], tuple[Finding, ...]], Finding], ...] = (
             "at most 19 mm",
             "maker",
             (
-                "The right height is 20.0 mm; this design goes up to 19. "
+                "The right height is 20.0 mm from the lowest point; this design goes up to 19. "
                 "Measure again, or choose a shallower frame or another design."
             ),
         ),
@@ -590,9 +591,9 @@ FOUND: tuple[tuple[Callable[[], tuple[Finding, ...]], Finding], ...] = (
             "BLANK-SMALL",
             "right.blank",
             "55",
-            "at least 64.9 mm",
+            "at least 65.0 mm",
             "definition",
-            ("The right blank is 55 mm but the shape needs 64.9 mm. Order a larger blank or choose a smaller frame."),
+            ("The right blank is 55 mm but the shape needs 65.0 mm. Order a larger blank or choose a smaller frame."),
         ),
     ),
     (
