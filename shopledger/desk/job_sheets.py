@@ -70,6 +70,7 @@ def bench_job(work: UnitOfWork, number: int) -> Job:
     lenses = {side: work.catalogue.lens(pair.lens_of(side)) for side in Side}
     trace = work.traces.newest(frame.code)
     layout, refusal = _layout(pair, lenses, trace, settings)
+    history = work.inspections.history(number)
     return Job(
         shop=work.shop.profile(),
         order=order,
@@ -80,7 +81,8 @@ def bench_job(work: UnitOfWork, number: int) -> Job:
         extras=tuple(work.catalogue.extra(code) for code in pair.extras),
         own_extras={side: tuple(work.catalogue.extra(code) for code in pair.own(side).extras) for side in pair.sides},
         written=None if pair.prescription_number is None else work.prescriptions.get(pair.prescription_number).powers,
-        remake=work.inspections.history(number).remade,
+        remake=history.remade,
+        remakes=len(history.remakes),
         trace=trace,
         layout=layout,
         refusal=refusal,

@@ -11,7 +11,7 @@ from shopledger.desk.reorder_lookups import ReorderRequest
 from shopledger.desk.reordering import ReorderPlan, draft_reorder
 from shopledger.ledger.books.journal import Head
 from shopledger.ledger.layout import EyeLayout, PairLayout
-from shopledger.ledger.orders import Order
+from shopledger.ledger.orders import Making, Order
 from shopledger.ledger.papers.reorder_record import (
     CutShape,
     EyeFigures,
@@ -26,10 +26,11 @@ from shopledger.ledger.papers.reorder_record import (
     ReorderRecord,
 )
 from shopledger.ledger.papers.shop_lines import ShopLines
+from shopledger.ledger.papers.strips import ON_REORDER, StripFacts, strips_of
 from shopledger.ledger.parties import Shop, spellings_of
 from shopledger.ledger.prescription import axis_turn
 from shopledger.optics.body import LensBody
-from shopledger.optics.notation import write_dioptres, write_eye, write_prism
+from shopledger.optics.notation import write_dioptres, write_eye, write_prisms
 from shopledger.optics.prescription import EyePrescription
 from shopledger.optics.profile import LensCut, edge_from_nose, lens_cut
 from shopledger.optics.refusals import TraceError
@@ -75,7 +76,7 @@ def reorder_record(draft: int, plan: ReorderPlan, shop: Shop, extras: tuple[str,
         now_day=plan.new.written_on.isoformat(),
         right_powers=power_changes(plan, Side.RIGHT),
         left_powers=power_changes(plan, Side.LEFT),
-        lens=f"{chosen.lens.name}, {chosen.lens.material}",
+        lens=f"{chosen.lens.name} · {chosen.lens.material}",
         use=plan.request.pairs[0].use.value if plan.request.pairs[0].use else "",
         right_made=write_eye(chosen.right.power),
         left_made=write_eye(chosen.left.power),
@@ -89,6 +90,17 @@ def reorder_record(draft: int, plan: ReorderPlan, shop: Shop, extras: tuple[str,
         right_profile=_profile(plan, Side.RIGHT),
         left_profile=_profile(plan, Side.LEFT),
         price=_price(plan.sale.order),
+        strips=strips_of(_facts(plan), ON_REORDER),
+    )
+
+
+def _facts(plan: ReorderPlan) -> StripFacts:
+    (pair,), powers = plan.request.pairs, plan.chosen.eyes
+    return StripFacts(
+        made=tuple(side for side in Side if pair.eye(side).making is Making.NEW),
+        own_frame=plan.frame.owned_by is not None,
+        prism={eye.side: write_prisms(eye.power.prism) for eye in powers},
+        thickest={eye.side: eye.body.thickest for eye in powers if eye.body},
     )
 
 
@@ -220,4 +232,4 @@ def _axis(axis: float | None) -> str:
 
 
 def _prism(eye: EyePrescription | None) -> str:
-    return ", ".join(write_prism(prism) for prism in eye.prism) if eye and eye.prism else _NONE
+    return write_prisms(eye.prism) if eye and eye.prism else _NONE

@@ -2,12 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from typing import Final
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import Making, Order, Pair
 from shopledger.optics.prescription import LensUse
 from shopledger.optics.sides import Side
+
+_BETWEEN_NAMES: Final = " + "
+
+
+def names_in_a_row(names: Iterable[str]) -> str:
+    """Put names of goods behind one another, so that a comma inside one does not make two of it.
+
+    A name that holds the sign between them itself stands in quotation marks.
+    """
+    return _BETWEEN_NAMES.join(f"“{name}”" if _BETWEEN_NAMES in name else name for name in names)
 
 
 def pair_words(pair: Pair, lenses: Mapping[str, str], frame: str) -> str:
@@ -23,7 +34,7 @@ def lens_words(pair: Pair, lenses: Mapping[str, str]) -> str:
         return f"{name}, {side.value} lens only"
     if len(set(names.values())) == 1:
         return names[Side.RIGHT]
-    return "; ".join(f"{side.value}: {name}" for side, name in names.items())
+    return names_in_a_row(f"{side.value}: {name}" for side, name in names.items())
 
 
 def made_for(pair: Pair) -> str:

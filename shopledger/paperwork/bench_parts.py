@@ -8,11 +8,13 @@ from typing import Final, NamedTuple
 
 from shopledger.ledger.papers.fitting_points import FittingPoint
 from shopledger.ledger.papers.job_sheet import JobShape, Point
+from shopledger.optics.lengths import as_given, as_listed
 from shopledger.optics.sides import Side
 from shopledger.paperwork.blocks import Block, line, paragraph
 from shopledger.paperwork.fitting_marks import fitting_marks
 from shopledger.paperwork.look import Look
 from shopledger.paperwork.marks import Box, Circle, Mark, Outline, Rule
+from shopledger.paperwork.true_size import Standing, bar_to_measure, told_apart
 from shopledger.paperwork.typeset import MM, Style, width_of
 from shopledger.paperwork.wording import Wording
 
@@ -20,6 +22,14 @@ _PAD: Final = 7.0
 _LABEL_SHARE: Final = 0.25
 _OUTLINE: Final = 1.6
 _CROSS: Final = 9.0
+_STEP: Final = 0.025
+_STRUCK: Final = 0.6
+"""Grey of what crosses out the column of a lens that is not made: its words stay black over it."""
+
+
+def sizes(largest: float, smallest: float) -> tuple[float, ...]:
+    """Give how large the type is tried, in steps so small that little of the page stays empty."""
+    return tuple(round(largest - at * _STEP, 3) for at in range(round((largest - smallest) / _STEP) + 1))
 
 
 def fitted_style(text: str, size: float, width: float, *, least: float = 8.0) -> Style:
@@ -59,15 +69,17 @@ class Row(NamedTuple):
     left: Cell
 
 
-def eyes_table(rows: Sequence[Row], heads: tuple[str, str], look: Look, width: float, scale: float) -> Block:
-    """Set quantities row by row, right and left in a column each under its head."""
+def eyes_table(
+    rows: Sequence[Row], heads: tuple[str, str], made: tuple[bool, bool], look: Look, width: float, scale: float
+) -> Block:
+    """Set quantities row by row, right and left in a column each; that of a lens that is not made is crossed out."""
     label_width = width * _LABEL_SHARE
     column = (width - label_width) / 2
     head = 20 * scale
     marks: list[Mark] = [Box(0, 0, width, head, line=0, fill=0.0)]
-    white = Style(14 * scale, bold=True, ink=1.0)
     for at, name in enumerate(heads):
         x = label_width + at * column
+        white = replace(fitted_style(name, 14 * scale, column - 6), ink=1.0)
         marks.append(line(name, x, (head - white.size) / 2 - 1, white, "centre", column))
     top = head
     lines: list[Mark] = []
@@ -79,12 +91,29 @@ def eyes_table(rows: Sequence[Row], heads: tuple[str, str], look: Look, width: f
     ground = Box(0, head, label_width, top - head, line=0, fill=look.strip)
     upright = [Rule(x, 0, x, top, 1.4) for x in (label_width, label_width + column)]
     frame = Box(0, 0, width, top, line=1.8)
-    return Block("eyes", top + 7, (ground, *lines[:-1], *marks, *upright, frame))
+    struck = [
+        mark
+        for at, is_made in enumerate(made)
+        if not is_made
+        for mark in _crossed_out(label_width + at * column, head, column, top)
+    ]
+    return Block("eyes", top + 7, (ground, *lines[:-1], *marks, *upright, *struck, frame))
+
+
+def _crossed_out(x: float, top: float, width: float, bottom: float) -> tuple[Mark, Mark]:
+    """Cross out a column from corner to corner."""
+    return (
+        Rule(x, top, x + width, bottom, 2.4, _STRUCK),
+        Rule(x, bottom, x + width, top, 2.4, _STRUCK),
+    )
 
 
 def _row(row: Row, top: float, label_width: float, column: float, scale: float) -> tuple[float, list[Mark]]:
     small = Style(10.5 * scale)
-    label, label_height = paragraph(row.label, 5, 0, label_width - 8, Style(10.5 * scale))
+    label_style = Style(10.5 * scale)
+    while label_style.size > 9 * scale and width_of(row.label, label_style) > label_width - 8:
+        label_style = replace(label_style, size=label_style.size - 0.25)
+    label, label_height = paragraph(row.label, 5, 0, label_width - 8, label_style)
     height = max(label_height + 6, 22 * scale)
     available = column - 2 * _PAD
     texts = {at: paragraph(cell.small, 0, 0, available, small) for at, cell in enumerate(row[1:]) if not cell.large}
@@ -112,15 +141,15 @@ def near_pd_cell(fitting: FittingPoint | None, words: Wording) -> Cell:
         return Cell("")
     if fitting.near_pd is None or fitting.inset is None:
         return Cell(words["eyes.unknown"])
-    inset = words.fill("eyes.inset" if fitting.near_measured else "eyes.usual_inset", mm=f"{fitting.inset:.1f}")
-    return Cell(f"{fitting.near_pd:.1f}" if fitting.near_measured else words["eyes.unknown"], inset)
+    inset = words.fill("eyes.inset" if fitting.near_measured else "eyes.usual_inset", mm=as_given(fitting.inset))
+    return Cell(as_given(fitting.near_pd) if fitting.near_measured else words["eyes.unknown"], inset)
 
 
 def segment_words(fitting: FittingPoint, words: Wording) -> str:
     """Say a segment's shape and sizes as far as they are known."""
-    width = "" if fitting.width is None else f"{fitting.width:g}"
+    width = "" if fitting.width is None else as_listed(fitting.width)
     strip = fitting.intermediate_depth
-    deep = "" if strip is None else words.fill("eyes.intermediate", mm=f"{strip:g}")
+    deep = "" if strip is None else words.fill("eyes.intermediate", mm=as_listed(strip))
     return " ".join(each for each in (fitting.shape, width, deep) if each)
 
 
@@ -130,23 +159,27 @@ def drawing_width(shape: JobShape) -> float:
 
 
 def drawn_shapes(shape: JobShape, legend: str, words: Wording, width: float, scale: float) -> Block:
-    """Draw both shapes side by side with their distance between, and the legend below."""
+    """Draw both shapes side by side with their distance between, told apart, with bar and legend below."""
     legend = " ".join((legend, *_fitting_legend(shape, words)))
     start = (width - drawing_width(shape)) / 2
     right_x = start - min(x for x, _ in shape.right) * MM
     apart = (max(x for x, _ in shape.right) - min(x for x, _ in shape.left) + shape.dbl) * MM
     level = max(y for outline in (shape.right, shape.left) for _, y in outline) * MM + 2
     depth = -min(y for outline in (shape.right, shape.left) for _, y in outline) * MM
-    bottom = level + depth + 3
-    set_legend, height = paragraph(legend, 0, bottom, width, Style(9 * scale), "centre")
+    bottom = level + depth + 5
+    bar, bar_height = bar_to_measure(words, bottom, width)
+    set_legend, height = paragraph(legend, 0, bottom + bar_height + 2, width, Style(9 * min(scale, 1.0)))
+    standing = Standing(shape.right, right_x, level), Standing(shape.left, right_x + apart, level)
     marks: list[Mark] = [
         *_lens(shape.right, shape.right_centre, right_x, level),
         *_fitted(shape.right, shape.right_fitting, shape.right_centre, (right_x, level), Side.RIGHT, words),
         *_lens(shape.left, shape.left_centre, right_x + apart, level),
         *_fitted(shape.left, shape.left_fitting, shape.left_centre, (right_x + apart, level), Side.LEFT, words),
+        *told_apart(*standing, words),
+        *bar,
         *set_legend,
     ]
-    return Block("shapes", bottom + height + 5, tuple(marks))
+    return Block("shapes", bottom + bar_height + height + 7, tuple(marks))
 
 
 def _fitting_legend(shape: JobShape, words: Wording) -> Iterator[str]:
@@ -168,8 +201,8 @@ def _fitted(
 ) -> list[Mark]:
     if fitting is None:
         return []
-    width = "" if fitting.width is None else words.fill("shapes.width", mm=f"{fitting.width:g}")
-    inset = "" if fitting.inset is None else words.fill("shapes.inset", mm=f"{fitting.inset:.1f}")
+    width = "" if fitting.width is None else words.fill("shapes.width", mm=as_listed(fitting.width))
+    inset = "" if fitting.inset is None else words.fill("shapes.inset", mm=as_given(fitting.inset))
     return fitting_marks(fitting, outline, *at, side.inward, list(filter(None, (width, inset))), centre)
 
 

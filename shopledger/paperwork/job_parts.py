@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import Final
 
 from shopledger.ledger.papers.job_sheet import EyeJob, JobSheet
+from shopledger.optics.lengths import as_given, as_listed, worked_out
 from shopledger.paperwork.bench_parts import (
     Cell,
     Row,
@@ -27,6 +28,8 @@ _CHOICES: Final = (
 )
 _BOXES: Final = ("demo", "lenses", "blocked", "cut", "mounted", "inspected")
 _CUTTING_SHARE: Final = 0.25
+_LEAST_CAUTION: Final = 9.0
+"""Cautions are read at arm's length, however full the sheet is, in points."""
 _LARGEST: Final = 1.1
 """The choices grow no further: each stands on one line."""
 
@@ -34,7 +37,8 @@ _LARGEST: Final = 1.1
 def eyes_blocks(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:
     """Set the table of both eyes as one block."""
     heads = words["eyes.right"], words["eyes.left"]
-    return [eyes_table(tuple(rows_of(content, words)), heads, words.look, width, scale)]
+    made = not content.right.not_made, not content.left.not_made
+    return [eyes_table(tuple(rows_of(content, words)), heads, made, words.look, width, scale)]
 
 
 def rows_of(content: JobSheet, words: Wording) -> Iterator[Row]:
@@ -69,29 +73,25 @@ def rows_of(content: JobSheet, words: Wording) -> Iterator[Row]:
 
 
 def _power(eye: EyeJob, words: Wording) -> Cell:
-    return Cell("", eye.not_made) if eye.not_made else Cell(eye.power or words["eyes.no_prescription"])
-
-
-def _mm(length: float | None) -> str:
-    return "" if length is None else f"{length:.1f}"
+    return Cell(eye.not_made) if eye.not_made else Cell(eye.power or words["eyes.no_prescription"])
 
 
 def _pd(eye: EyeJob, words: Wording) -> Cell:
     if eye.pd is None:
         return Cell(words["eyes.unknown"])
-    return Cell(_mm(eye.pd), words["eyes.pd_near"] if eye.near else "")
+    return Cell(as_given(eye.pd), words["eyes.pd_near"] if eye.near else "")
 
 
 def _height(eye: EyeJob, words: Wording) -> Cell:
     """Say a height, and of what it is: which segment."""
     kind = segment_words(eye.fitting, words) if eye.fitting else ""
-    return Cell(_mm(eye.height) or words["eyes.unknown"], kind)
+    return Cell(words["eyes.unknown"] if eye.height is None else as_given(eye.height), kind)
 
 
 def _toward(length: float | None, forward: str, backward: str, words: Wording) -> str:
     if not length:
         return words["eyes.centred"]
-    return words.fill(f"eyes.{forward if length > 0 else backward}", mm=f"{abs(length):.1f}")
+    return words.fill(f"eyes.{forward if length > 0 else backward}", mm=worked_out(abs(length)))
 
 
 def _decentration(eye: EyeJob, words: Wording) -> Cell:
@@ -112,12 +112,13 @@ def _place(inward: float | None, upward: float | None, words: Wording) -> str:
 
 
 def _blank(eye: EyeJob, words: Wording) -> Cell:
-    needed = _mm(eye.blank_needed)
+    needed = "" if eye.blank_needed is None else worked_out(eye.blank_needed)
     if eye.blank is not None:
         known = eye.fitting is None or eye.fitting.blank_known
         if not known:
-            return Cell(f"{eye.blank:g}", words.fill("eyes.assumed", needed=needed))
-        return Cell(f"{eye.blank:g}", words.fill("eyes.to_spare", spare=_mm(eye.to_spare), needed=needed))
+            return Cell(as_listed(eye.blank), words.fill("eyes.assumed", needed=needed))
+        spare = worked_out(eye.to_spare or 0.0)
+        return Cell(as_listed(eye.blank), words.fill("eyes.to_spare", spare=spare, needed=needed))
     if eye.largest_blank is None:
         return Cell("", words.fill("eyes.no_blanks", needed=needed))
     return Cell(words["eyes.none"].upper(), words.fill("eyes.too_small", needed=needed))
@@ -125,10 +126,10 @@ def _blank(eye: EyeJob, words: Wording) -> Cell:
 
 def _least_height(content: JobSheet, words: Wording) -> str:
     """Name what the height is held to: the corridor and the least height, as far as the catalogue has them."""
-    facts = [] if content.corridor is None else [words.fill("eyes.corridor", corridor=f"{content.corridor:g}")]
+    facts = [] if content.corridor is None else [words.fill("eyes.corridor", corridor=as_listed(content.corridor))]
     if content.minimum_height is not None:
-        facts.append(words.fill("eyes.minimum", minimum=f"{content.minimum_height:g}"))
-    return ", ".join(facts) or words["eyes.check"]
+        facts.append(words.fill("eyes.minimum", minimum=as_listed(content.minimum_height)))
+    return " · ".join(facts) or words["eyes.check"]
 
 
 def _check(eye: EyeJob, words: Wording) -> Cell:
@@ -138,15 +139,16 @@ def _check(eye: EyeJob, words: Wording) -> Cell:
     if above is None:
         return Cell(words["eyes.unknown"])
     if above < 0:
-        return Cell(words.fill("eyes.too_low", short=_mm(-above)))
-    return Cell(words.fill("eyes.enough", spare=_mm(above)))
+        return Cell(words.fill("eyes.too_low", short=as_given(-above)))
+    return Cell(words.fill("eyes.enough", spare=as_given(above)))
 
 
 def _edge(eye: EyeJob, words: Wording) -> Cell:
     if eye.edge is None:
         return Cell(words["eyes.impossible"])
     thin, thick = eye.edge
-    return Cell(f"{thin:.1f} – {thick:.1f}", words.fill("eyes.centre", mm=_mm(eye.centre_thickness)))
+    centre = words.fill("eyes.centre", mm=worked_out(eye.centre_thickness or 0.0))
+    return Cell(f"{worked_out(thin)} – {worked_out(thick)}", centre)
 
 
 def _mode(content: JobSheet, words: Wording) -> str:
@@ -194,7 +196,8 @@ def _choice(
 def cautions_blocks(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:
     """Set the cautions in a strong box; that of the dust is in strong type where this material is cut dry."""
     dust = "dust_dry" if "dry" in {content.cutting, content.cutting_left} else "dust_wet"
-    style, strong = Style(9.5 * scale), Style(9.5 * scale, bold=True)
+    size = max(9.5 * scale, _LEAST_CAUTION)
+    style, strong = Style(size), Style(size, bold=True)
     marks: list[Mark] = []
     top = 5.0
     for key in ("eyes", dust, "impact", "demo"):

@@ -10,10 +10,12 @@ from typing import Final
 from reportlab.graphics.barcode.code128 import Code128
 
 from shopledger.errors import RefusedError
+from shopledger.ledger.pair_words import names_in_a_row
 from shopledger.ledger.papers.job_sheet import Cutting, EyeJob, JobShape, JobSheet, Point
 from shopledger.ledger.papers.shop_lines import ShopLines
+from shopledger.ledger.papers.strips import ON_JOB_SHEET
 from shopledger.optics.materials import MaterialClass
-from shopledger.paperwork.bench_parts import drawing_width, fitted_style, labelled
+from shopledger.paperwork.bench_parts import drawing_width, fitted_style, labelled, sizes
 from shopledger.paperwork.blocks import Block, gap, line, paragraph
 from shopledger.paperwork.job_parts import (
     bench_blocks,
@@ -26,6 +28,7 @@ from shopledger.paperwork.job_parts import (
 from shopledger.paperwork.marks import Box, Mark, Marks, Picture, Rule
 from shopledger.paperwork.paper import OnePage, Paper
 from shopledger.paperwork.samples import FRAME, SHOP
+from shopledger.paperwork.strips import strips_blocks
 from shopledger.paperwork.typeset import MM, Style
 from shopledger.paperwork.wording import Wording
 
@@ -109,8 +112,8 @@ def _goods(content: JobSheet, words: Wording, width: float, scale: float) -> lis
     strong, plain = Style(13.5 * scale, bold=True), Style(11.5 * scale)
     rows = [
         (words["goods.frame"], content.frame, strong),
-        (words["goods.lens"], f"{lens}, {made_for}", strong),
-        (words["goods.extras"], ", ".join(content.extras), plain),
+        (words["goods.lens"], f"{lens} · {made_for}", strong),
+        (words["goods.extras"], names_in_a_row(content.extras), plain),
         (words["goods.note"], content.note, plain),
     ]
     return [labelled("goods", rows, width, scale)]
@@ -181,7 +184,8 @@ def _sample() -> JobSheet:
 
 
 def _top(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:
-    return [_head(content, words, width, scale), *_stops(content, words, width, scale)]
+    strips = strips_blocks(content.strips, ON_JOB_SHEET, words, width, scale)
+    return [_head(content, words, width, scale), *strips, *_stops(content, words, width, scale)]
 
 
 JOB_SHEET: Final = Paper(
@@ -201,7 +205,7 @@ JOB_SHEET: Final = Paper(
         },
         left_out=left_out_blocks,
         shapes_width=lambda sheet: drawing_width(sheet.shape) if sheet.shape else 0.0,
-        drawn_at=(1.2, 1.15, 1.1, 1.05, 1.0, 0.95, 0.9, 0.85),
+        drawn_at=sizes(1.2, 0.8),
         undrawn_at=(1.0, 0.9, 0.8, 0.65),
         headed=False,
     ),

@@ -7,7 +7,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Final
 
+from shopledger.ledger.pair_words import names_in_a_row
 from shopledger.ledger.papers.lens_order import LensOrderContent, LensToMake, lens_order_shape
+from shopledger.ledger.papers.strips import ON_LENS_ORDER
+from shopledger.optics.lengths import as_given, as_listed, worked_out
 from shopledger.paperwork.bench_parts import (
     Cell,
     Row,
@@ -18,17 +21,20 @@ from shopledger.paperwork.bench_parts import (
     labelled,
     near_pd_cell,
     segment_words,
+    sizes,
 )
 from shopledger.paperwork.blocks import Block, gap, line, paragraph, text_block
 from shopledger.paperwork.marks import Box, Mark
 from shopledger.paperwork.paper import OnePage, Paper
 from shopledger.paperwork.samples import FRAME, SHOP
+from shopledger.paperwork.strips import strips_blocks
 from shopledger.paperwork.typeset import Style
 from shopledger.paperwork.wording import Wording
 
 
 def _job(content: LensOrderContent, words: Wording, width: float, scale: float) -> list[Block]:
-    """Set whose lenses they are, by when they are needed and who makes them, in large type."""
+    """Set the strips, then whose lenses they are, by when they are needed and who makes them, in large type."""
+    strips = strips_blocks(content.strips, ON_LENS_ORDER, words, width, scale)
     due = words.day(content.expected_on) if content.expected_on else words["job.no_day"]
     facts = (("job", str(content.job_number), 0.2), ("wearer", content.initials, 0.25), ("expected", due, 0.55))
     marks: list[Mark] = []
@@ -46,16 +52,13 @@ def _job(content: LensOrderContent, words: Wording, width: float, scale: float) 
     rows = [(words["job.supplier"], to, Style(12 * scale, bold=True))]
     below = labelled("job", rows, width, scale)
     top = 42 * scale
-    return [Block("job", top + below.height, (*marks, *(mark.moved(0, top) for mark in below.marks)))]
+    return [*strips, Block("job", top + below.height, (*marks, *(mark.moved(0, top) for mark in below.marks)))]
 
 
 def _edging(content: LensOrderContent, words: Wording, width: float, scale: float) -> list[Block]:
-    """Say what nobody may miss: whether to edge, and which lens where only one is ordered."""
-    said = [words[f"edging.{content.edging}"]]
-    if not content.right.asked or not content.left.asked:
-        said.insert(0, words["edging.right" if content.right.asked else "edging.left"])
+    """Say what nobody may miss: whether to edge."""
     white = Style(15 * scale, bold=True, ink=1.0)
-    set_words, height = paragraph(" · ".join(said), 10, 5, width - 20, white, "centre")
+    set_words, height = paragraph(words[f"edging.{content.edging}"], 10, 5, width - 20, white, "centre")
     return [
         Block("edging", height + 11, (Box(0, 0, width, height + 11, line=0, fill=0.0), *set_words)),
         gap("edging", 4),
@@ -66,7 +69,7 @@ def _lenses(content: LensOrderContent, words: Wording, width: float, scale: floa
     strong = Style(13.5 * scale, bold=True)
     made = [words.fill("lenses.material_words", material=content.material, index=f"{content.index:g}")]
     if content.corridor is not None:
-        made.append(words.fill("lenses.corridor", corridor=f"{content.corridor:g}"))
+        made.append(words.fill("lenses.corridor", corridor=as_listed(content.corridor)))
     if content.base_curve is not None:
         made.append(words.fill("lenses.base_curve", curve=f"{content.base_curve:.2f}"))
     design = words.fill("lenses.design_words", design=content.design, use=words.word("lenses", content.use))
@@ -78,8 +81,8 @@ def _lenses(content: LensOrderContent, words: Wording, width: float, scale: floa
     rows = [
         (words["lenses.lens"], content.lens, strong),
         (words["lenses.design"], design, strong),
-        (words["lenses.material"], ", ".join(made), strong),
-        (words["lenses.extras"], ", ".join(content.extras) or words["lenses.no_extras"], strong),
+        (words["lenses.material"], " · ".join(made), strong),
+        (words["lenses.extras"], names_in_a_row(content.extras) or words["lenses.no_extras"], strong),
     ]
     return [labelled("lenses", rows, width, scale)]
 
@@ -89,7 +92,8 @@ def _eyes(content: LensOrderContent, words: Wording, width: float, scale: float)
         words[f"eyes.{side}"] if lens.asked else words.fill("eyes.reference", side=words[f"eyes.{side}"])
         for side, lens in zip(("right", "left"), content.lenses, strict=True)
     )
-    return [eyes_table(tuple(_rows(content, words)), (right, left), words.look, width, scale)]
+    asked = content.right.asked, content.left.asked
+    return [eyes_table(tuple(_rows(content, words)), (right, left), asked, words.look, width, scale)]
 
 
 def _rows(content: LensOrderContent, words: Wording) -> Iterator[Row]:
@@ -120,7 +124,7 @@ def _rows(content: LensOrderContent, words: Wording) -> Iterator[Row]:
 
 
 def _length(length: float | None, words: Wording, small: str = "") -> Cell:
-    return Cell(words["eyes.unknown"]) if length is None else Cell(f"{length:.1f}", small)
+    return Cell(words["eyes.unknown"]) if length is None else Cell(as_given(length), small)
 
 
 def _segment(lens: LensToMake, words: Wording) -> Cell:
@@ -128,36 +132,38 @@ def _segment(lens: LensToMake, words: Wording) -> Cell:
     fitting = lens.fitting
     if fitting is None or fitting.inward is None or fitting.upward is None:
         return Cell("")
-    across = words.fill("eyes.inward" if fitting.inward >= 0 else "eyes.outward", mm=f"{abs(fitting.inward):.1f}")
-    up = words.fill("eyes.upward" if fitting.upward >= 0 else "eyes.downward", mm=f"{abs(fitting.upward):.1f}")
+    across = words.fill("eyes.inward" if fitting.inward >= 0 else "eyes.outward", mm=worked_out(abs(fitting.inward)))
+    up = words.fill("eyes.upward" if fitting.upward >= 0 else "eyes.downward", mm=worked_out(abs(fitting.upward)))
     return Cell(f"{across} · {up}")
 
 
 def _blank(lens: LensToMake, words: Wording) -> Cell:
     if lens.blank_needed is None:
         return Cell(words["eyes.no_diameter"])
-    needed = f"{lens.blank_needed:.1f}"
+    needed = worked_out(lens.blank_needed)
     if lens.blank is None:
         return Cell(words.fill("eyes.at_least", needed=needed))
-    return Cell(f"{lens.blank:g}", words.fill("eyes.covers", needed=needed))
+    return Cell(as_listed(lens.blank), words.fill("eyes.covers", needed=needed))
 
 
 def _box(lens: LensToMake, words: Wording) -> Cell:
-    a, b = ("" if size is None else f"{size:.1f}" for size in (lens.a, lens.b))
+    """Say the box as it was traced, or the width that is stamped on the frame."""
     if lens.a is None:
         return Cell("")
-    return Cell(words.fill("eyes.width_words", a=a) if lens.b is None else words.fill("eyes.box_words", a=a, b=b))
+    if lens.b is None:
+        return Cell(words.fill("eyes.width_words", a=as_given(lens.a)))
+    return Cell(words.fill("eyes.box_words", a=worked_out(lens.a), b=worked_out(lens.b)))
 
 
 def _around(lens: LensToMake, words: Wording) -> Cell:
     if lens.ed is None or lens.circumference is None:
         return Cell(words["eyes.unknown"])
-    return Cell(f"{lens.ed:.1f}", words.fill("eyes.around_words", circumference=f"{lens.circumference:.1f}"))
+    return Cell(worked_out(lens.ed), words.fill("eyes.around_words", circumference=worked_out(lens.circumference)))
 
 
 def _frame(content: LensOrderContent, words: Wording, width: float, scale: float) -> list[Block]:
     sizes = words.fill("frame.measured", trace=content.trace) if content.measured else words["frame.stamped"]
-    frame = words.fill("frame.frame_words", frame=content.frame, dbl=f"{content.dbl:.1f}")
+    frame = words.fill("frame.frame_words", frame=content.frame, dbl=as_given(content.dbl))
     rows = [
         (words["frame.frame"], frame, Style(12 * scale, bold=True)),
         (words["frame.sizes"], sizes, Style(10.5 * scale)),
@@ -265,7 +271,7 @@ LENS_ORDER: Final = Paper(
         },
         left_out=_left_out,
         shapes_width=_shapes_width,
-        drawn_at=(1.2, 1.15, 1.1, 1.05, 1.0, 0.95, 0.9),
+        drawn_at=sizes(1.2, 0.85),
         undrawn_at=(1.0, 0.9, 0.8, 0.65, 0.5),
     ),
     shop=lambda order: order.shop,

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
+from shopledger.ledger.pair_words import names_in_a_row
 from shopledger.ledger.papers.reorder_record import EyeFigures, PowerChange, ReorderRecord
+from shopledger.ledger.papers.strips import ON_REORDER
 from shopledger.money.amount import write_amount
+from shopledger.optics.lengths import as_given, at_least, at_most, worked_out
 from shopledger.paperwork.blocks import (
     Block,
     Column,
@@ -22,11 +25,13 @@ from shopledger.paperwork.blocks import (
     text_block,
     twin_panels,
 )
+from shopledger.paperwork.flow import PageLayout
 from shopledger.paperwork.marks import Rule
 from shopledger.paperwork.paper import Flowing, Paper
 from shopledger.paperwork.reorder_lenses import profile_blocks, thickness_blocks
 from shopledger.paperwork.reorder_sample import sample_reorder
 from shopledger.paperwork.reorder_shapes import drawing_width, shapes_blocks, worn_blocks
+from shopledger.paperwork.strips import strips_blocks
 from shopledger.paperwork.tables import ruled
 from shopledger.paperwork.typeset import BODY, MM, NOTE, STRONG
 from shopledger.paperwork.wording import Wording
@@ -34,6 +39,8 @@ from shopledger.paperwork.wording import Wording
 _APART = 16.0
 _AMOUNTS: Final = 0.13
 """Share of the width of each column of amounts."""
+_STRIPS: Final = 0.9
+"""How large the strips are, beside those of the sheet for the bench."""
 _TOGETHER: Final = 8
 """Up to so many lines the table is not broken between pages."""
 
@@ -67,10 +74,10 @@ def _figures(record: ReorderRecord, wording: Wording, width: float) -> list[Bloc
 def _frame_rows(record: ReorderRecord, wording: Wording) -> list[tuple[str, str, str]]:
     keys = ("a", "b", "ed", "circumference")
     rows = [
-        (wording[f"figures.{key}"], f"{getattr(record.right, key):.1f}", f"{getattr(record.left, key):.1f}")
+        (wording[f"figures.{key}"], worked_out(getattr(record.right, key)), worked_out(getattr(record.left, key)))
         for key in keys
     ]
-    return [*rows, (wording["figures.dbl"], f"{record.dbl:.1f}", "")]
+    return [*rows, (wording["figures.dbl"], as_given(record.dbl), "")]
 
 
 def _placing_rows(record: ReorderRecord, wording: Wording) -> list[tuple[str, str, str]]:
@@ -84,20 +91,25 @@ def _placing_rows(record: ReorderRecord, wording: Wording) -> list[tuple[str, st
         both("fitting_height", lambda eye: _number(eye.fitting_height, none)),
         both("decentration", lambda eye: _directed(eye.decentration_in, "inward", "outward", wording)),
         both("offset", lambda eye: _directed(eye.offset_up, "upward", "downward", wording)),
-        both("blank_needed", lambda eye: f"{eye.blank_needed:.1f}"),
-        both("blank_by_rule", lambda eye: f"{eye.blank_by_rule:.1f}"),
+        both("blank_needed", lambda eye: worked_out(at_least(eye.blank_needed))),
+        both("blank_by_rule", lambda eye: worked_out(at_least(eye.blank_by_rule))),
         both("blank", lambda eye: _number(eye.blank, wording["figures.too_small"])),
-        both("to_spare", lambda eye: none if eye.blank is None else f"{eye.blank - eye.blank_needed:.1f}"),
+        both("to_spare", lambda eye: _spare(eye, none)),
     ]
 
 
 def _number(value: float | None, otherwise: str) -> str:
-    return otherwise if value is None else f"{value:.1f}"
+    return otherwise if value is None else as_given(value)
+
+
+def _spare(eye: EyeFigures, otherwise: str) -> str:
+    """Say how much the blank is larger than needed, never more than it is."""
+    return otherwise if eye.blank is None else worked_out(at_most(eye.blank - eye.blank_needed))
 
 
 def _directed(value: float, toward: str, away: str, wording: Wording) -> str:
     """Write a distance with its direction; what rounds to nothing has none."""
-    shown = f"{abs(value):.1f}"
+    shown = worked_out(abs(value))
     if shown == "0.0":
         return shown
     return wording.fill(f"figures.{toward if value > 0 else away}", mm=shown)
@@ -176,7 +188,7 @@ def _lens(record: ReorderRecord, wording: Wording, width: float) -> list[Block]:
     what = (
         (wording["lens.lens"], record.lens),
         (wording["lens.use"], record.use),
-        (wording["lens.extras"], ", ".join(record.extras)),
+        (wording["lens.extras"], names_in_a_row(record.extras)),
     )
     how = (
         (wording["lens.powers"], "\n".join(made)),
@@ -261,11 +273,21 @@ def _price(record: ReorderRecord, wording: Wording, width: float) -> list[Block]
     ]
 
 
+@dataclass(frozen=True, slots=True)
+class _UnderStrips(Flowing[ReorderRecord]):
+    """The parts, with what nobody may miss between them and the head, whatever their order."""
+
+    def blocks(self, content: ReorderRecord, words: Wording, layout: PageLayout, head: Block) -> list[Block]:
+        """Give head, strips and parts."""
+        first, *rest = Flowing.blocks(self, content, words, layout, head)
+        return [first, *strips_blocks(content.strips, ON_REORDER, words, layout.frame_width, _STRIPS), *rest]
+
+
 REORDER: Final = Paper(
     key="reorder",
     command="reorder",
     sample=sample_reorder,
-    body=Flowing(
+    body=_UnderStrips(
         {
             "parties": _parties,
             "shapes": shapes_blocks,

@@ -1,4 +1,7 @@
-"""Both shapes of a frame at 1:1, seen from the front with every measure, and from behind as the wearer has them."""
+"""Both shapes of a frame at 1:1, seen from the front with every measure, and from behind as the wearer has them.
+
+Each drawing tells its lenses apart and has its own bar to measure, since a page may be laid aside by itself.
+"""
 
 from __future__ import annotations
 
@@ -6,19 +9,16 @@ from dataclasses import dataclass
 from typing import Final
 
 from shopledger.ledger.papers.reorder_record import EyeShape, ReorderRecord
+from shopledger.optics.lengths import as_given
 from shopledger.paperwork.blocks import Block, heading, line, paragraph
 from shopledger.paperwork.marks import Box, Circle, Mark, Outline, Rule
 from shopledger.paperwork.refusals import DoesNotFitError
-from shopledger.paperwork.typeset import BODY, COLUMN, MM, NOTE, Style
+from shopledger.paperwork.true_size import Standing, bar_to_measure, told_apart
+from shopledger.paperwork.typeset import COLUMN, MM, NOTE, Style
 from shopledger.paperwork.wording import Wording
 
-SCALE_BAR: Final = 100.0
-"""Length of the bar in millimetres."""
-
 _ROOM_FOR_LABEL: Final = 16.0
-LETTER: Final = Style(17, bold=True, ink=0.25)
-"""How the letter of a lens looks, R or L."""
-SIZE: Final = Style(7.5)
+_SIZE: Final = Style(7.5)
 _OUTLINE: Final = 0.9
 _THIN: Final = 0.4
 _PALE: Final = 0.55
@@ -92,8 +92,13 @@ def _drawing(record: ReorderRecord, wording: Wording, width: float) -> Block:
     middle = start + (max(x for x, _ in record.right_shape.outline) + record.dbl / 2) * MM
     bottom = level + max(right.down, left.down) * MM + 8
     marks: list[Mark] = [
-        *_lens(record.right_shape, start, level, middle, wording, "right"),
-        *_lens(record.left_shape, start + apart, level, middle, wording, "left"),
+        *_lens(record.right_shape, start, level, middle, wording),
+        *_lens(record.left_shape, start + apart, level, middle, wording),
+        *told_apart(
+            Standing(record.right_shape.outline, start, level),
+            Standing(record.left_shape.outline, start + apart, level),
+            wording,
+        ),
         line(wording["shapes.right"], start - 60, 0, COLUMN, "centre", 120),
         line(wording["shapes.left"], start + apart - 60, 0, COLUMN, "centre", 120),
         *_dbl(record, wording, start, level),
@@ -102,15 +107,15 @@ def _drawing(record: ReorderRecord, wording: Wording, width: float) -> Block:
     return Block("shapes", bottom + height, (*marks, *bar))
 
 
-def _lens(shape: EyeShape, x: float, y: float, middle: float, wording: Wording, side: str) -> list[Mark]:
-    """Draw one lens with its blanks, and its PD and height as numbers on lines."""
+def _lens(shape: EyeShape, x: float, y: float, middle: float, wording: Wording) -> list[Mark]:
+    """Draw one lens with its blanks, and its PD and its height from the lowest point as numbers on lines."""
     pd = abs(middle - x - shape.optical_centre[0] * MM) / MM
     labels = (
-        wording.fill("shapes.pd", pd=f"{pd:.1f}"),
-        wording.fill("shapes.height", height=f"{shape.height or 0:.1f}"),
+        wording.fill("shapes.pd", pd=as_given(pd)),
+        wording.fill("shapes.height", height=as_given(shape.height or 0.0)),
     )
     return [
-        *lens_marks(shape, x, y, wording[f"shapes.{side}_letter"], -1 if side == "right" else 1),
+        *lens_marks(shape, x, y),
         *measure_marks(shape, x, y, middle, *labels),
         *blank_marks(shape, x, y),
     ]
@@ -120,7 +125,7 @@ def _dbl(record: ReorderRecord, wording: Wording, start: float, level: float) ->
     """Draw the distance between the lenses at the height of the boxed centres, with its number below."""
     nose_right = start + max(x for x, _ in record.right_shape.outline) * MM
     nose_left = nose_right + record.dbl * MM
-    words = wording.fill("shapes.dbl", dbl=f"{record.dbl:.1f}")
+    words = wording.fill("shapes.dbl", dbl=as_given(record.dbl))
     label = line(words, nose_right, level + 4, NOTE, "centre", record.dbl * MM)
     left, top, right, bottom = label.extent
     # The blanks' circles often cross here; the number must stay readable.
@@ -130,37 +135,32 @@ def _dbl(record: ReorderRecord, wording: Wording, start: float, level: float) ->
 
 
 def _bar(record: ReorderRecord, wording: Wording, top: float, width: float) -> tuple[list[Mark], float]:
-    """Draw the bar with a tick each 10 mm, and beside it what to do with it."""
-    length = SCALE_BAR * MM
-    level = top + 6
-    marks: list[Mark] = [Rule(0, level, length, level, 1.0)]
-    for tenth in range(11):
-        tall = 6 if tenth % 10 == 0 else 4 if tenth % 5 == 0 else 2.5
-        marks.append(Rule(tenth * length / 10, level - tall, tenth * length / 10, level + tall, 0.6))
-    note, height = paragraph(wording["shapes.scale"], length + 12, top - 2, width - length - 12, NOTE)
-    legend, legend_height = paragraph(wording["shapes.legend"], 0, top + 15, length, NOTE)
-    below = max(height, legend_height + 17)
-    origin, origin_height = paragraph(
-        wording.fill("shapes.origin", origin=record.trace_origin), 0, top + below, width, BODY
-    )
-    shown = origin if record.trace_origin else ()
-    return [*marks, *note, *legend, *shown], below + (origin_height if shown else 0.0) + 2
+    """Draw the bar, and below it what the drawing shows and where the shape is from."""
+    marks, height = bar_to_measure(wording, top, width)
+    below = top + height + 3
+    for words in (wording["shapes.legend"], _origin(record, wording)):
+        set_words, taken = paragraph(words, 0, below, width, NOTE)
+        marks += set_words
+        below += taken if words else 0.0
+    return marks, below - top + 2
 
 
-def lens_marks(shape: EyeShape, x: float, y: float, letter: str, temple: int) -> list[Mark]:
-    """Draw one lens around its boxed centre at (x, y) on the paper; `temple` is +1 where that is to the right."""
+def _origin(record: ReorderRecord, wording: Wording) -> str:
+    return wording.fill("shapes.origin", origin=record.trace_origin) if record.trace_origin else ""
+
+
+def lens_marks(shape: EyeShape, x: float, y: float) -> list[Mark]:
+    """Draw one lens around its boxed centre at (x, y) on the paper."""
     points = tuple((x + right * MM, y - up * MM) for right, up in shape.outline)
     outline = Outline(points, _OUTLINE)
     left, top, right, bottom = outline.extent
     centre_x, centre_y = x + shape.optical_centre[0] * MM, y - shape.optical_centre[1] * MM
-    beside = x + temple * 0.27 * (right - left)
     return [
         Box(left, top, right - left, bottom - top, line=_THIN, ink=_PALE),
         Rule(x - _ARM, y, x + _ARM, y, _THIN),
         Rule(x, y - _ARM, x, y + _ARM, _THIN),
         outline,
         Circle(centre_x, centre_y, _DOT, width=0, fill=0.0),
-        line(letter, beside - 20, y - 0.16 * (bottom - top) - LETTER.leading / 2, LETTER, "centre", 40),
     ]
 
 
@@ -183,7 +183,7 @@ def measure_marks(shape: EyeShape, x: float, y: float, middle: float, pd: str, h
     marks: list[Mark] = [
         Rule(centre_x, centre_y, middle, centre_y, _THIN, _PALE, _DOTS),
         Rule(middle, centre_y - 3, middle, centre_y + 3, _THIN),
-        line(pd, label_x, centre_y - SIZE.leading - 2, SIZE, "left" if toward > 0 else "right", 60),
+        line(pd, label_x, centre_y - _SIZE.leading - 2, _SIZE, "left" if toward > 0 else "right", 60),
     ]
     if shape.height is None:
         return marks
@@ -193,9 +193,9 @@ def measure_marks(shape: EyeShape, x: float, y: float, middle: float, pd: str, h
     marks += [
         Rule(centre_x, centre_y, centre_x, low, _THIN, _PALE, _DOTS),
         Rule(centre_x - 3, low, centre_x + 3, low, _THIN),
-        line(height, beside, half, SIZE, "left" if toward < 0 else "right", 60),
     ]
-    return marks
+    words, tall = paragraph(height, beside, half, 60, _SIZE, "left" if toward < 0 else "right")
+    return [*marks, *(word.moved(0, -tall / 2) for word in words)]
 
 
 def worn_blocks(record: ReorderRecord, wording: Wording, width: float) -> list[Block]:
@@ -218,10 +218,13 @@ def _drawn_from_behind(record: ReorderRecord, wording: Wording, width: float) ->
     start = (width - whole * MM) / 2 - min(across[0]) * MM
     level = max(y for shape in (right, left) for _, y in shape.outline) * MM + 2
     depth = -min(y for shape in (right, left) for _, y in shape.outline) * MM
-    nose = start + (max(across[0]) + record.dbl / 2) * MM
+    standing = Standing(right.outline, start + apart * MM, level), Standing(left.outline, start, level)
+    bottom = level + depth + 6
+    bar, height = bar_to_measure(wording, bottom, width)
     marks: list[Mark] = [
-        *lens_marks(right, start + apart * MM, level, wording["shapes.right_letter"], 1),
-        *lens_marks(left, start, level, wording["shapes.left_letter"], -1),
-        line(wording["worn.nose"], nose - 40, level - SIZE.leading / 2, SIZE, "centre", 80),
+        *lens_marks(right, start + apart * MM, level),
+        *lens_marks(left, start, level),
+        *told_apart(*standing, wording),
+        *bar,
     ]
-    return Block("worn", level + depth + 8, tuple(marks))
+    return Block("worn", bottom + height + 5, tuple(marks))

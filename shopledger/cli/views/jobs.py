@@ -32,7 +32,7 @@ _FIGURES = (
 )
 
 
-_SHEET = ("material", "use", "extras", "note", "cutting", "trace", "right", "left", "stops", "asks")
+_SHEET = ("material", "use", "extras", "note", "cutting", "trace", "right", "left", "stops", "looks")
 """What the sheet for the bench says of a job, beside what the board says of it."""
 
 OUT = Outside(
@@ -45,7 +45,7 @@ OUT = Outside(
         ),
         JobSheet: Shape(
             keys=("frame", "lens", *_SHEET),
-            renamed={"frame": "frame_name", "lens": "lens_name"},
+            renamed={"frame": "frame_name", "lens": "lens_name", "looks": "asks"},
         ),
     }
 )
@@ -135,7 +135,7 @@ def card_blocks(card: JobCard) -> tuple[Fields, Table, Fields]:
     figures = [_figures(eye) for eye in (sheet.right, sheet.left)]
     rows = [(label, *said) for label, *said in zip(_FIGURES, *figures, strict=True) if any(said)]
     columns = (Column(""), Column("right", whole=True), Column("left", whole=True))
-    looks = (("stop", "\n".join(sheet.stops)), ("look at", "\n".join(sheet.asks)))
+    looks = (("stop", "\n".join(sheet.stops)), ("look at", "\n".join(sheet.looks)))
     return Fields(f"Job {sheet.job_number}", head), Table("", columns, rows), Fields("", looks)
 
 

@@ -1,7 +1,8 @@
 """The job sheet: everything the bench needs to make one pair, and of the wearer no more than initials.
 
-Lengths are in mm, rounded to tenths as they are printed; inward and upward are positive, from the boxed centre. Points
-are as seen from the front: x to the right of the paper, y up.
+Lengths are in mm: what was measured as it was given, what was worked out in tenths, a blank that is needed rounded up.
+Inward and upward are positive, from the boxed centre. Points are as seen from the front: x to the right of the paper, y
+up.
 """
 
 from __future__ import annotations
@@ -11,21 +12,24 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Final, Literal, TypeAlias
 
+from shopledger.ledger.again import MADE_AGAIN, Again
 from shopledger.ledger.catalogue import Extra, Frame, Lens, use_of_lens
 from shopledger.ledger.inspections import Remake, Scrap
 from shopledger.ledger.layout import EyeLayout, PairLayout
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, Pair
-from shopledger.ledger.pair_words import lens_words, not_made, overtaken
+from shopledger.ledger.pair_words import lens_words, names_in_a_row, not_made, overtaken
 from shopledger.ledger.papers.fitting_points import FittingPoint, fitting_point
+from shopledger.ledger.papers.strips import ON_JOB_SHEET, Remade, Strip, StripFacts, strips_of
 from shopledger.ledger.parties import Shop, Wearer
 from shopledger.ledger.text import initials_of, nameless
 from shopledger.ledger.traces import StoredTrace
 from shopledger.optics.boxing import box
 from shopledger.optics.findings import Finding, Severity
+from shopledger.optics.lengths import at_least, at_most, worked_out
 from shopledger.optics.materials import MATERIALS, MaterialClass
 from shopledger.optics.measurements import EyeMeasurements
-from shopledger.optics.notation import write_dioptres, write_eye, write_prism
+from shopledger.optics.notation import write_dioptres, write_eye, write_prisms
 from shopledger.optics.pair_checks import layout_pd
 from shopledger.optics.prescription import EyePrescription, LensUse, Prescription
 from shopledger.optics.sides import Side
@@ -34,14 +38,15 @@ from shopledger.optics.trace import Trace
 Cutting: TypeAlias = Literal["dry", "wet"]
 Point: TypeAlias = tuple[float, float]
 
-_AGAIN: Final[Mapping[Scrap, str]] = MappingProxyType(
+_SCRAPPED: Final[Mapping[Scrap, tuple[tuple[Side, ...], str]]] = MappingProxyType(
     {
-        Scrap.BOTH: "both lenses",
-        Scrap.RIGHT: "the RIGHT lens only; the left one is done",
-        Scrap.LEFT: "the LEFT lens only; the right one is done",
-        Scrap.NONE: "with the lenses that are there",
+        Scrap.BOTH: (tuple(Side), ""),
+        Scrap.RIGHT: ((Side.RIGHT,), "the left one is done"),
+        Scrap.LEFT: ((Side.LEFT,), "the right one is done"),
+        Scrap.NONE: ((), "with the lenses that are there"),
     }
 )
+"""Which lenses are made again, and what of the others."""
 _USUAL_CUTTING: Final[Mapping[MaterialClass, Cutting]] = MappingProxyType(
     {row.material_class: row.cutting for row in MATERIALS}
 )
@@ -66,6 +71,8 @@ class Job:
     """The prescription as it was written."""
     remake: Remake | None = None
     """That it is being made again; None once it passed anew."""
+    remakes: int = 0
+    """How often it was made again."""
     trace: StoredTrace | None = None
     layout: PairLayout | None = None
     """None without a trace, PD or powers, or where `refusal` says why not."""
@@ -115,14 +122,14 @@ class EyeJob:
         """How much the chosen blank is larger than it must be."""
         if self.blank is None or self.blank_needed is None:
             return None
-        return round(self.blank - self.blank_needed, 1)
+        return at_most(self.blank - self.blank_needed)
 
     @property
     def above_minimum(self) -> float | None:
         """How much the height is above the least that the design needs; below is negative."""
         if self.minimum_height is None or self.height is None:
             return None
-        return round(self.height - self.minimum_height, 1)
+        return round(self.height - self.minimum_height, 3) + 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,11 +177,20 @@ class JobSheet:
     """What to look at before cutting."""
     cutting_left: Cutting | None = None
     """How the left lens is cut, where the right one is cut the other way."""
+    strips: tuple[Strip, ...] = ()
+    """What nobody may miss."""
+    made_again: tuple[str, ...] = ()
+    """That and why it is made again, in sentences, for who reads it elsewhere than on a strip."""
 
     @property
     def laid_out(self) -> bool:
         """Whether there are figures of the layout."""
         return self.right.decentration_in is not None or self.left.decentration_in is not None
+
+    @property
+    def looks(self) -> tuple[str, ...]:
+        """What to look at before cutting, that it is made again first."""
+        return (*self.made_again, *self.asks)
 
 
 def cutting_mode(material: MaterialClass, chosen: Mapping[MaterialClass, Cutting]) -> Cutting:
@@ -211,7 +227,42 @@ def job_sheet(job: Job, cutting: Mapping[MaterialClass, Cutting] = MappingProxyT
         stops=tuple(dict.fromkeys(_stops(job))),
         asks=tuple(dict.fromkeys(_asks(job))),
         cutting_left=ways[-1] if ways[-1] != ways[0] else None,
+        strips=strips_of(_facts(job), ON_JOB_SHEET),
+        made_again=tuple(_made_again(job)),
     )
+
+
+def _facts(job: Job) -> StripFacts:
+    made, layout = job.pair.made, job.layout
+    return StripFacts(
+        made=job.pair.sides,
+        remade=_remade(job),
+        own_frame=job.frame.owned_by is not None,
+        prism={side: write_prisms(made.eye(side).prism) for side in Side} if made else {},
+        thickest={eye.side: eye.body.thickest for eye in layout.eyes if eye.body} if layout else {},
+    )
+
+
+def _remade(job: Job) -> Remade | None:
+    """Say which lenses are made again and what is known of it: why, the how manieth time, in the place of which job."""
+    again = remade_in_place(job.pair)
+    before = () if again is None else (f"in the place of job {again.job}, {again.cause.value}", _reason(job, again))
+    if job.remake is None:
+        return Remade(job.pair.sides, tuple(filter(None, before))) if again else None
+    lenses, others = _SCRAPPED[job.remake.scrap]
+    made = tuple(side for side in lenses if side in job.pair.sides)
+    count = f"remake {job.remakes} of this job" if job.remakes > 1 else ""
+    others = others if len(job.pair.sides) > 1 or not lenses else ""
+    return Remade(made, tuple(filter(None, (others, count, _reason(job, job.remake), *before))))
+
+
+def remade_in_place(pair: Pair) -> Again | None:
+    """Give in whose place a job is made again; a correction of what was entered is no remake."""
+    return pair.again if pair.again is not None and pair.again.cause in MADE_AGAIN else None
+
+
+def _reason(job: Job, why: Again | Remake) -> str:
+    return nameless(why.reason, job.wearer.name, job.wearer.printed_name).rstrip(".")
 
 
 def _alike(job: Job) -> bool:
@@ -234,7 +285,7 @@ def _eye(job: Job, side: Side, *, alike: bool) -> EyeJob:
     eye = EyeJob(
         power=_power(made) if made else "",
         add=write_dioptres(made.add) if made and made.add is not None else "",
-        prism=", ".join(map(write_prism, made.prism)) if made else "",
+        prism=write_prisms(made.prism) if made else "",
         pd=_pd(lens, pair, measured),
         near=_for_near(lens, pair, measured),
         height=measured.fitting_height if measured else None,
@@ -257,7 +308,7 @@ def _written(job: Job, side: Side, made: EyePrescription | None) -> str:
 def _own(job: Job, side: Side) -> str:
     """Name one eye's lens, its material and what goes with it alone."""
     lens, extras = job.lenses[side], job.own_extras.get(side, ())
-    return ", ".join((lens.name, lens.material, *(extra.name for extra in extras)))
+    return names_in_a_row((f"{lens.name} · {lens.material}", *(extra.name for extra in extras)))
 
 
 def _power(made: EyePrescription) -> str:
@@ -282,7 +333,7 @@ def _laid(eye: EyeJob, laid: EyeLayout) -> EyeJob:
         eye,
         decentration_in=_tenths(across),
         offset_up=_tenths(up),
-        blank_needed=_tenths(laid.blank_needed),
+        blank_needed=at_least(laid.blank_needed),
         blank=laid.blank,
         edge=(_tenths(body.thinnest), _tenths(body.thickest)) if body else None,
         centre_thickness=_tenths(body.centre_thickness) if body else None,
@@ -290,8 +341,8 @@ def _laid(eye: EyeJob, laid: EyeLayout) -> EyeJob:
 
 
 def _tenths(length: float) -> float:
-    """Round to tenths; nothing is ever minus nothing."""
-    return round(length, 1) + 0.0
+    """Round what was worked out to tenths."""
+    return float(worked_out(length))
 
 
 def _shape(job: Job) -> JobShape | None:
@@ -342,16 +393,26 @@ def _stops(job: Job) -> Iterator[str]:
         yield from (f"The {eye.side.value} lens: {eye.refusal}" for eye in job.layout.eyes if eye.refusal)
 
 
-def _asks(job: Job) -> Iterator[str]:
-    """Say what is made again, and the warnings that nobody said yes to when the order was taken."""
-    again = job.pair.again
+def _made_again(job: Job) -> Iterator[str]:
+    """Say in sentences what the strip of a remake says in short."""
+    again = remade_in_place(job.pair)
     if again is not None:
-        reason = nameless(again.reason, job.wearer.name, job.wearer.printed_name).rstrip(".")
-        said = f"In the place of job {again.job}, {again.cause.value}"
-        yield f"{said}: {reason}." if reason else f"{said}."
+        yield _in_place(job, again)
     if job.remake is not None:
-        reason = nameless(job.remake.reason, job.wearer.name, job.wearer.printed_name)
-        yield f"Made again, {_AGAIN[job.remake.scrap]}: {reason.rstrip('.')}."
+        lenses, others = _SCRAPPED[job.remake.scrap]
+        which = "both lenses" if len(lenses) > 1 else "".join(f"the {side.value.upper()} lens only" for side in lenses)
+        yield f"Made again, {'; '.join(filter(None, (which, others)))}: {_reason(job, job.remake)}."
+
+
+def _in_place(job: Job, again: Again) -> str:
+    said, reason = f"In the place of job {again.job}, {again.cause.value}", _reason(job, again)
+    return f"{said}: {reason}." if reason else f"{said}."
+
+
+def _asks(job: Job) -> Iterator[str]:
+    """Say what was put right or exchanged, and the warnings that nobody said yes to when the order was taken."""
+    if job.pair.again is not None and remade_in_place(job.pair) is None:
+        yield _in_place(job, job.pair.again)
     accepted = {warning.code for warning in job.order.accepted}
     for finding in job.findings:
         if finding.severity is Severity.WARNING and finding.code not in accepted:

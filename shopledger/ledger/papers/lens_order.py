@@ -16,12 +16,14 @@ from shopledger.ledger.catalogue import use_of_lens
 from shopledger.ledger.layout import EyeLayout
 from shopledger.ledger.lens_orders import Edging
 from shopledger.ledger.papers.fitting_points import FittingPoint, fitting_point
-from shopledger.ledger.papers.job_sheet import Job, JobShape, outline_of
+from shopledger.ledger.papers.job_sheet import Job, JobShape, outline_of, remade_in_place
 from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines
+from shopledger.ledger.papers.strips import ON_LENS_ORDER, Remade, Strip, StripFacts, strips_of
 from shopledger.ledger.text import initials_of, nameless
 from shopledger.optics.boxing import box
+from shopledger.optics.lengths import at_least
 from shopledger.optics.measurements import EyeMeasurements
-from shopledger.optics.notation import write_dioptres, write_eye, write_prism
+from shopledger.optics.notation import write_dioptres, write_eye, write_prisms
 from shopledger.optics.pair_checks import layout_pd
 from shopledger.optics.power import SphereCylinder
 from shopledger.optics.prescription import EyePrescription, LensUse
@@ -29,8 +31,10 @@ from shopledger.optics.prism import PrismVector, combine
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace, Trace
 
-FORM: Final = 1
+FORM: Final = 2
 """Version of the frozen content; a later form must still print the earlier ones."""
+_SINCE_FORM_2: Final = ("in_place_of",)
+"""What orders of the first form do not say."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +93,7 @@ class LensToMake:
     @property
     def prism(self) -> str:
         """The prism in words; empty where there is none."""
-        return ", ".join(map(write_prism, PrismVector(self.prism_in, self.prism_up).as_prisms()))
+        return write_prisms(PrismVector(self.prism_in, self.prism_up).as_prisms())
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +145,8 @@ class LensOrderContent:
     """The day on which what tells of the wearer was erased; empty while the content is whole."""
     erasure: int | None = None
     """By which erasure."""
+    in_place_of: int | None = None
+    """The job in whose place this one is made again; why is not sent out."""
 
     @property
     def edged(self) -> bool:
@@ -153,6 +159,18 @@ class LensOrderContent:
         return self.right, self.left
 
     @property
+    def strips(self) -> tuple[Strip, ...]:
+        """What nobody in the lab may miss. Why lenses are made again stays in the shop."""
+        asked = tuple(side for side, lens in zip(Side, self.lenses, strict=True) if lens.asked)
+        again = () if self.in_place_of is None else (f"in the place of job {self.in_place_of}",)
+        facts = StripFacts(
+            made=asked,
+            remade=Remade(asked, again) if again or self.remake is not None else None,
+            prism={side: lens.prism for side, lens in zip(Side, self.lenses, strict=True)},
+        )
+        return strips_of(facts, ON_LENS_ORDER)
+
+    @property
     def shape(self) -> FrameTrace | None:
         """The traced shape; None where the frame was never traced."""
         if not self.right.radii:
@@ -161,7 +179,7 @@ class LensOrderContent:
 
     def canonical(self) -> str:
         """Give the content as JSON that never changes."""
-        return frozen(self, without=left_unsaid(self))
+        return frozen(self, without=(*left_unsaid(self), *(_SINCE_FORM_2 if self.form < 2 else ())))
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,6 +204,7 @@ def lens_order_content(job: Job, terms: LensOrderTerms) -> LensOrderContent:
     pair, wearer = job.pair, job.wearer
     lens = next(job.lenses[side] for side in Side if side in terms.lenses)
     right, left = (_lens(job, side, terms) for side in Side)
+    again = remade_in_place(pair)
     return LensOrderContent(
         number=0,
         day=terms.day.isoformat(),
@@ -216,6 +235,7 @@ def lens_order_content(job: Job, terms: LensOrderTerms) -> LensOrderContent:
         right=right,
         left=left,
         note=nameless(terms.note, wearer.name, wearer.printed_name),
+        in_place_of=again.job if again else None,
     )
 
 
@@ -226,7 +246,7 @@ def _extras(job: Job, lenses: Collection[Side]) -> tuple[str, ...]:
     for side, extras in own.items():
         for extra in extras:
             on_all = all(extra in others for others in own.values())
-            named.append(extra.name if on_all else f"{extra.name}, {side.value} lens only")
+            named.append(extra.name if on_all else f"{extra.name} ({side.value} lens only)")
     return tuple(dict.fromkeys(named))
 
 
@@ -304,7 +324,7 @@ def _laid(lens: LensToMake, laid: EyeLayout, edging: Edging) -> LensToMake:
     return replace(
         lens,
         blank=laid.blank if edging is Edging.UNCUT else None,
-        blank_needed=_exact(laid.blank_needed, 1),
+        blank_needed=at_least(laid.blank_needed),
         centre=(_exact(laid.decentration_in, 2), _exact(laid.offset_up, 2)),
     )
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from shopledger.ledger.papers.shop_lines import ShopLines
+from shopledger.ledger.papers.strips import Strip
 from shopledger.money.amount import Cents
 
 Point: TypeAlias = tuple[float, float]
@@ -221,3 +222,5 @@ class ReorderRecord:
     """None where the lens cannot be made."""
     left_profile: LensProfile | None = None
     price: RecordPrice | None = None
+    strips: tuple[Strip, ...] = ()
+    """What nobody may miss."""
