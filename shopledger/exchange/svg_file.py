@@ -2,9 +2,9 @@
 
 Both lenses stand as one faces the wearer, the right one at the left. In the drawing of one frame, boxed centres stand
 on one line, the middle of the bridge at zero; each outline leaves its radii by less than 0.02 mm. What is drawn beside
-the outlines (boxes, centres, blank circles, a bar of 100 mm) stands in a group of its own, so that a cutter can leave
-it out. Where two frames are laid on each other, the shape that lies still has a full line and the laid one is dashed; a
-dotted line leaves the first one by the difference times a factor, so that it can be seen.
+the outlines (boxes, centres, letters, nose, blank circles, a bar of 100 mm) stands in a group of its own, so that a
+cutter can leave it out. Where two frames are laid on each other, the shape that lies still has a full line and the laid
+one is dashed; a dotted line leaves the first one by the difference times a factor, so that it can be seen.
 """
 
 from __future__ import annotations
@@ -16,7 +16,9 @@ from typing import Final
 from xml.sax.saxutils import escape
 
 from shopledger.errors import RefusedError
+from shopledger.ledger.papers.true_size import BAR, TICK, letter_place, nose
 from shopledger.optics.boxing import Boxed, box
+from shopledger.optics.lengths import as_given, as_listed, at_least
 from shopledger.optics.outline import svg_path
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace
@@ -24,14 +26,16 @@ from shopledger.optics.trace import FrameTrace
 _WITHIN: Final = 0.01
 """How far the outline may leave the traced points. [mm]"""
 _MARGIN: Final = 6.0
-_BAR: Final = 100.0
-"""The bar with which a print is checked. [mm]"""
+_STRONG: Final = 3.5
+"""Height of the words that nobody may miss. [mm]"""
 _LETTER: Final = 7.0
 """Height of the letters R and L. [mm]"""
-_BELOW: Final = 20.0
+_BELOW: Final = 22.0
 """Room under the lenses for the bar and its words. [mm]"""
 _BETWEEN: Final = 12.0
 _LARGE_LETTER: Final = 9.0
+_NOSE_UP: Final = 1.0
+"""From the bridge up to the nose, so that it stands clear of the words for the bridge. [mm]"""
 _WHICH: Final = "As one faces the wearer: R is the wearer's right lens, L the left one."
 """Said under every drawing of a pair."""
 _LINES: Final = (("still", "0.2", ""), ("laid", "0.2", "2 1"), ("difference", "0.15", "0.4 0.6"))
@@ -77,7 +81,7 @@ class _Lens:
     @property
     def below(self) -> float:
         """Where words stand under the centres, well inside the outline."""
-        return 0.22 * self.boxed.b + 1
+        return 0.18 * self.boxed.b + 1
 
     @property
     def widest(self) -> float:
@@ -96,7 +100,7 @@ def write_svg(shape: FrameTrace, title: str, right: LensMarks | None = None, lef
     """Draw both lenses at full size, with boxed centres, and with optical centres and blanks where they are given."""
     lenses = (_lens(shape, Side.RIGHT, right), _lens(shape, Side.LEFT, left))
     lefts, rights, talls = zip(*(lens.reach for lens in lenses), strict=True)
-    low, high, tall = min(*lefts, -_BAR / 2) - _MARGIN, max(*rights, _BAR / 2) + _MARGIN, max(talls) + _MARGIN
+    low, high, tall = min(*lefts, -BAR / 2) - _MARGIN, max(*rights, BAR / 2) + _MARGIN, max(talls) + _MARGIN
     width, height = _mm(high - low), _mm(2 * tall + _BELOW)
     size = f'width="{width}mm" height="{height}mm" viewBox="{_mm(low)} {_mm(-tall)} {width} {height}"'
     lines = [
@@ -135,10 +139,10 @@ def _marked(lens: _Lens) -> Iterator[str]:
         f'stroke-dasharray="1 1"/>'
     )
     yield _cross(f"{side}-boxed-centre", lens.x, 0.0, 1.5)
-    # The letter stands in the upper outer part, away from the optical centre.
-    letter_x, letter_y = lens.x - lens.side.inward * 0.28 * a, -0.14 * b
-    yield _words(letter_x, letter_y, side[0].upper(), name=f"{side}-letter", size=_LETTER)
-    yield _words(lens.x, lens.below, f"{side}: A {a:.2f}, B {b:.2f} mm")
+    across, up = letter_place(a, b, -lens.side.inward)
+    # Half a letter below its middle is its foot.
+    yield _words(lens.x + across, 0.36 * _LETTER - up, side[0].upper(), name=f"{side}-letter", size=_LETTER)
+    yield _words(lens.x, b / 2 + 3, f"{side}: A {as_given(a)}, B {as_given(b)} mm")
     if lens.marks is not None:
         yield from _placed(lens, lens.marks)
 
@@ -148,25 +152,38 @@ def _placed(lens: _Lens, marks: LensMarks) -> Iterator[str]:
     (x, y), side = lens.optical_centre, lens.side.value
     yield _cross(f"{side}-optical-centre", x, y, 3.0)
     yield f'<circle cx="{_mm(x)}" cy="{_mm(y)}" r="1"/>'
-    yield _words(lens.x, lens.below + 3.5, f"PD {abs(x):.2f}, height {marks.offset_up + lens.boxed.b / 2:.2f} mm")
+    height = as_given(marks.offset_up + lens.boxed.b / 2)
+    yield _words(lens.x, lens.below, f"PD {as_given(abs(x))} mm")
+    yield _words(lens.x, lens.below + 3.5, f"{height} mm from the lowest point")
     for name, diameter, dashes in (("blank", marks.blank, "3 1"), ("least-blank", marks.least_blank, "0.5 1")):
         if diameter is not None:
+            written = as_given(diameter if name == "blank" else at_least(diameter))
             circle = f'cx="{_mm(x)}" cy="{_mm(y)}" r="{_mm(diameter / 2)}"'
             yield f'<circle id="{side}-{name}" {circle} stroke-dasharray="{dashes}"/>'
             # The words of the one stand outside its circle, those of the other inside, so that they keep apart.
             above = -1 if name == "blank" else 3.5
-            yield _words(x, y - diameter / 2 + above, f"{name.replace('-', ' ')} {diameter:.1f}")
+            yield _words(x, y - diameter / 2 + above, f"{name.replace('-', ' ')} {written}")
 
 
 def _beside(dbl: float, tall: float) -> Iterator[str]:
-    """Draw the bridge, and the bar with which a print is checked."""
+    """Draw the bridge, the nose above it, and the bar with which a print is checked."""
     yield f'<path id="bridge" d="M{_mm(-dbl / 2)} 0 H{_mm(dbl / 2)}"/>'
-    yield _words(0, -1, f"DBL {dbl:.2f}")
-    y, half = tall + 3, _BAR / 2
-    ends = " ".join(f"M{_mm(x)} {_mm(y - 2)} v4" for x in (-half, half))
-    yield f'<path id="bar" d="M{_mm(-half)} {_mm(y)} H{_mm(half)} {ends}"/>'
-    yield _words(0, y + 5, "This bar is 100 mm long where the drawing is printed at full size.")
+    yield _words(0, 3, f"DBL {as_given(dbl)}")
+    yield from _nose(dbl)
+    y, half = tall + 5, BAR / 2
+    ticks = " ".join(f"M{_mm(TICK * at - half)} {_mm(y - 2)} v4" for at in range(round(BAR / TICK) + 1))
+    yield f'<path id="bar" d="M{_mm(-half)} {_mm(y)} H{_mm(half)} {ticks}"/>'
+    yield _words(0, y - 3, f"MEASURE ME: {as_listed(BAR)} mm", name="measure", size=_STRONG)
+    yield _words(0, y + 5, f"Is this bar not {as_listed(BAR)} mm long? Then the print is not at actual size.")
     yield _words(0, y + 9, _WHICH)
+
+
+def _nose(dbl: float) -> Iterator[str]:
+    """Draw the nose between the lenses, with its word above it."""
+    points = [(x, -up - _NOSE_UP) for x, up in nose(dbl)]
+    line = " L".join(f"{_mm(x)} {_mm(y)}" for x, y in points)
+    yield f'<path id="nose" stroke-width="0.3" d="M{line}"/>'
+    yield _words(0, min(y for _, y in points) - 1, "NOSE", name="nose-word")
 
 
 def _cross(name: str, x: float, y: float, half: float) -> str:

@@ -148,9 +148,9 @@ def test_a_remake_of_one_lens_orders_that_one(lab: Desk, tmp_path: Path) -> None
     content = lenses_for(lab, job, tmp_path)
     assert (content.right.asked, content.left.asked) == (False, True)
     again = "Made again, the LEFT lens only; the right one is done: scratched."
-    assert again in job_card(lab, job).sheet.asks
+    assert again in job_card(lab, job).sheet.looks
     record_inspection(lab, read_as_ordered(lab, job))
-    assert again not in job_card(lab, job).sheet.asks
+    assert again not in job_card(lab, job).sheet.looks
     alone = sold(lab, RIGHT_ONLY).job_number or 0
     lenses_for(lab, alone, tmp_path)
     with pytest.raises(RefusedError, match="were ordered on"):

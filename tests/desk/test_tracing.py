@@ -165,7 +165,8 @@ def test_a_frame_is_drawn_with_its_centres_and_blanks(desk: Desk, tmp_path: Path
     x, y = (shape.points - (shape.points.max(axis=0) + shape.points.min(axis=0)) / 2).T
     # 2 mm is the shop's allowance on the diameter.
     assert float(least) == pytest.approx(max((x - 3) ** 2 + (y - 2) ** 2) ** 0.5 + 1, abs=0.02)
-    assert "PD 32.00, height 20.70 mm" in text
+    assert "PD 32.0 mm" in text
+    assert "20.7 mm from the lowest point" in text
 
 
 def test_a_blank_needs_the_place_of_its_centre(desk: Desk, tmp_path: Path) -> None:

@@ -209,7 +209,7 @@ def test_swapped_prism_is_noticed_on_lenses_of_one_power() -> None:
     """2 up on the right and 2 down on the left, read the other way round; what is only wrong is not called swapped."""
     wanted = Prescription(read_eye("-2.50 2 BU"), read_eye("-2.50 2 BD"))
     (finding,) = swapped_findings(wanted, figures("-2.50 2 BD", "-2.50 2 BU"), LensType.SINGLE_VISION)
-    assert "read were right -2.50 DS 2.00 BD" in finding.sentence
+    assert "read were right -2.50 DS prism 2.00 BD" in finding.sentence
     assert swapped_findings(wanted, figures("-2.50 2 BU", "-2.50 1 BD"), LensType.SINGLE_VISION) == ()
 
 

@@ -113,8 +113,21 @@ def test_a_sheet_says_everything_that_the_bench_needs() -> None:
     text = text_of(document_of(JOB_SHEET, SAMPLE))
     for said in (
         *("57", "I.M.", "Order 311", "Feb 27, 2026", "Harrow Row Finch, moss, 50-19-140"),
-        *("Even progressive, hard resin 1.50", "Anti-reflective coating", "-3.25 -1.25 x 090", "+2.00", "1.00 BU"),
-        *("31.5", "21.0", "3.0 IN · 2.0 UP", "65 5.7 to spare; needs 59.3", "OK, 3.0 to spare", "Corridor 13"),
+        *(
+            "Even progressive · hard resin 1.50 · all distances",
+            "Anti-reflective coating",
+            "-3.25 -1.25 x 090",
+            "+2.00",
+            "1.00 BU",
+        ),
+        *(
+            "31.5",
+            "21.0",
+            "3.0 IN · 2.0 UP",
+            "65 5.7 to spare; needs 59.3",
+            "OK, 3.0 to spare",
+            "Corridor 13 · Needs 18 from lowest point",
+        ),
         *("CUT WET", "Bevel", "Polish", "Safety bevel", "back, always", "front, only where sharp"),
         *("eye protection", "test each lens for impact", "never go to the wearer", "Initials when done", "Inspected"),
     ):
@@ -122,11 +135,11 @@ def test_a_sheet_says_everything_that_the_bench_needs() -> None:
 
 
 def test_a_bifocal_s_sheet_says_both_pds_the_inset_and_both_places() -> None:
-    """29.5 and 33 with near 59: 27.8 and 31.2, 1.7 and 1.8 in; the segment's top and the distance centre in the box."""
+    """29.5 and 33 with near 59: 27.848 and 31.152, so 1.652 and 1.848 in; top and distance centre stand in the box."""
     text = text_of(document_of(JOB_SHEET, CASES["bifocal"]))
     for said in (
-        *("29.5", "33.0", "27.8 inset 1.7", "31.2 inset 1.8", "17.0 flat top 28", "18.0 flat top 28"),
-        *("7.2 IN · 1.0 DOWN", "3.8 IN · 0.0", "5.5 IN · 3.0 UP", "2.0 IN · 4.0 UP", "28 wide", "inset 1.7"),
+        *("29.5", "33.0", "27.85 inset 1.65", "31.15 inset 1.85", "17.0 flat top 28", "18.0 flat top 28"),
+        *("7.2 IN · 1.0 DOWN", "3.8 IN · 0.0", "5.5 IN · 3.0 UP", "2.0 IN · 4.0 UP", "28 wide", "inset 1.65"),
     ):
         assert said in text
     bare = text_of(document_of(JOB_SHEET, CASES["bare bifocal"]))
@@ -245,7 +258,7 @@ def test_what_the_catalogue_does_not_keep_is_said() -> None:
     bare = replace(SAMPLE, minimum_height=None, corridor=None, right=right, left=left)
     text = text_of(document_of(JOB_SHEET, bare))
     assert "needs 59.3; diameters not kept" in text
-    assert "Least height not kept" in text
+    assert "Least height needed not kept" in text
 
 
 def test_the_shapes_are_drawn_at_full_size() -> None:

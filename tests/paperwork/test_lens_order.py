@@ -87,7 +87,7 @@ def test_an_order_says_everything_that_a_lab_needs() -> None:
     for said in (
         *("Sample Row Optical", "5 Sample Row", "Phone 555-0123", "Order 24", "Ordered Feb 27, 2026", "Mar 6, 2026"),
         *("Repeat of order 21", "57", "I.M.", "Brightwater Lens Laboratory, our account A-77", "EDGE to the shape"),
-        *("Even progressive", "progressive, for all distances", "hard resin 1.50, index 1.498, corridor 13 mm"),
+        *("Even progressive", "progressive, for all distances", "hard resin 1.50 · index 1.498 · corridor 13 mm"),
         *("base curve 4.25 D", "Anti-reflective coating", "-3.25 -1.25 x 090", "+2.00", "1.00 BU", "31.5", "29.5"),
         *("21.0", "50.0 x 38.0", "138.9 around", "DBL 19.0", "trace 12 of 2026-02-20", "pack each lens by itself"),
     ):
@@ -107,8 +107,8 @@ def test_uncut_lenses_are_ordered_by_diameter() -> None:
 def test_one_lens_alone_is_said_where_nobody_can_miss_it() -> None:
     """The other one's figures are there for reference."""
     text = text_of(document_of(LENS_ORDER, CASES["prism"]))
-    assert "RIGHT lens only" in text
-    assert "LEFT, not ordered" in text
+    assert "ONE LENS ONLY RIGHT LENS" in text
+    assert "LEFT – NOT ORDERED" in text
 
 
 def test_the_wearer_s_name_stands_nowhere() -> None:

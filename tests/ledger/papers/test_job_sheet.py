@@ -25,7 +25,7 @@ def finding(severity: Severity, code: str, sentence: str) -> Finding:
 def test_powers_are_given_in_minus_cylinder_form() -> None:
     """+0.75 +0.50 x 170 is +1.25 -0.50 x 080; add and prism stand by themselves."""
     sheet = job_sheet(job("+0.75 +0.50 x 170 add 2.00 2 BU 1.5 BI", "-1.00 DS add 2.00", lens=GRADUAL))
-    assert (sheet.right.power, sheet.right.add, sheet.right.prism) == ("+1.25 -0.50 x 080", "+2.00", "2.00 BU, 1.50 BI")
+    assert (sheet.right.power, sheet.right.add, sheet.right.prism) == ("+1.25 -0.50 x 080", "+2.00", "1.50 BI, 2.00 BU")
     assert (sheet.left.power, sheet.left.prism) == ("-1.00 DS", "")
     assert sheet.multifocal
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from shopledger.errors import LedgerError
 from shopledger.ledger.canonical import thawed
 from shopledger.ledger.lens_orders import Edging
-from shopledger.ledger.papers.lens_order import LensOrderContent, lens_order_shape
+from shopledger.ledger.papers.lens_order import FORM, LensOrderContent, lens_order_shape
 from shopledger.optics.measurements import EyeMeasurements, Measurements
 from shopledger.optics.prescription import LensUse
 from shopledger.optics.sides import Side
@@ -25,7 +25,7 @@ def test_powers_are_made_with_a_minus_cylinder_and_prism_in_two_parts() -> None:
     """+0.75 +0.50 x 170 is +1.25 -0.50 x 080 (definition of transposition); base in and up are plus."""
     right = sent(job("+0.75 +0.50 x 170 2 BU 1.5 BI", "-0.50 DS 2 BD 1.5 BO")).right
     assert (right.sphere, right.cylinder, right.axis) == (1.25, -0.5, 80)
-    assert (right.prism_in, right.prism_up, right.prism) == (1.5, 2.0, "2.00 BU, 1.50 BI")
+    assert (right.prism_in, right.prism_up, right.prism) == (1.5, 2.0, "1.50 BI, 2.00 BU")
     left = sent(job("plano", "-0.50 DS 2 BD 1.5 BO")).left
     assert (left.prism_in, left.prism_up, left.power) == (-1.5, -2.0, "-0.50 DS")
 
@@ -113,9 +113,23 @@ def test_the_frozen_content_gives_itself_back(
     assert thawed(LensOrderContent, said.canonical(), "lens order").canonical() == said.canonical()
 
 
+def test_an_order_of_the_first_form_stays_what_it_was() -> None:
+    """It knew nothing of the job in whose place it was: its frozen text has no such key, and never gets one."""
+    first = json.dumps(
+        {key: value for key, value in json.loads(sent(job()).canonical()).items() if key != "in_place_of"}
+        | {"form": 1},
+        ensure_ascii=False,
+        separators=(",", ":"),
+        sort_keys=True,
+    )
+    said = thawed(LensOrderContent, first, "lens order")
+    assert (said.form, said.in_place_of) == (1, None)
+    assert said.canonical() == first
+
+
 def test_content_of_a_later_form_is_refused() -> None:
     """It is not guessed at."""
-    body = json.loads(sent(job()).canonical()) | {"form": 2}
+    body = json.loads(sent(job()).canonical()) | {"form": FORM + 1}
     with pytest.raises(LedgerError, match="newer shopledger"):
         thawed(LensOrderContent, json.dumps(body), "lens order")
 
