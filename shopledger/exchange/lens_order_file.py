@@ -15,6 +15,7 @@ from dataclasses import asdict
 from typing import Any, Final
 
 from shopledger.exchange.trace_file import write_trace_file
+from shopledger.ledger.pair_words import names_in_a_row
 from shopledger.ledger.papers.lens_order import LensOrderContent, LensToMake
 from shopledger.ledger.traces import StatedFigures
 
@@ -105,7 +106,7 @@ def _records(content: LensOrderContent) -> Iterator[tuple[str, str]]:
     yield "_DESIGN", content.design.upper()
     yield "_MATERIAL", _plain(content.material)
     yield "_CORRIDOR", _mm(content.corridor)
-    yield "_EXTRAS", _plain(", ".join(content.extras))
+    yield "_EXTRAS", _plain(names_in_a_row(content.extras))
     yield "_MADEFOR", content.use.upper()
     yield "_EDGING", content.edging.upper()
     yield "_BASECURVE", "" if content.base_curve is None else _dioptres(content.base_curve)

@@ -9,7 +9,7 @@ from datetime import date
 from shopledger.errors import RefusedError
 from shopledger.ledger.diagnosis import read_diagnoses
 from shopledger.ledger.text import clean_text
-from shopledger.optics.notation import write_dioptres, write_prism
+from shopledger.optics.notation import write_dioptres, write_prisms
 from shopledger.optics.power import SphereCylinder
 from shopledger.optics.prescription import EyePrescription, Prescription
 
@@ -109,7 +109,7 @@ def _stronger(name: str, old: float, new: float) -> Iterator[str]:
 
 
 def _prism(before: EyePrescription, now: EyePrescription) -> Iterator[str]:
-    old, new = (" and ".join(sorted(map(write_prism, eye.prism))) for eye in (before, now))
+    old, new = (write_prisms(eye.prism) for eye in (before, now))
     if old == new:
         return
     if not old:

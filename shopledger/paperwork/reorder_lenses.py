@@ -9,6 +9,7 @@ from typing import Final
 
 from shopledger.ledger.papers.reorder_record import CutShape, LensOption, LensProfile, LensThickness, ReorderRecord
 from shopledger.money.amount import write_amount
+from shopledger.optics.lengths import worked_out
 from shopledger.paperwork.blocks import (
     Block,
     Column,
@@ -83,11 +84,11 @@ def _refused(name: str, reason: str, columns: Sequence[Column], width: float, lo
 
 def _eye_cells(eye: str, lens: LensThickness, wording: Wording) -> tuple[str, ...]:
     def at(thickness: float, degrees: float) -> str:
-        return wording.fill("thickness.at", mm=f"{thickness:.1f}", degrees=f"{degrees:.0f}")
+        return wording.fill("thickness.at", mm=worked_out(thickness), degrees=f"{degrees:.0f}")
 
     return (
         eye,
-        f"{lens.centre:.1f}",
+        worked_out(lens.centre),
         at(lens.thinnest, lens.thinnest_at),
         at(lens.thickest, lens.thickest_at),
         f"{lens.weight:.1f}",
@@ -133,7 +134,7 @@ def _bars(option: LensOption, scale: float, wording: Wording, width: float) -> B
     for lens, grey in zip(_made(option), (_RIGHT_GREY, _LEFT_GREY), strict=True):
         length = _worst(lens) * scale
         marks.append(Box(start, top, length, _BAR, line=0.4, fill=grey))
-        words = wording.fill("thickness.bar", mm=f"{_worst(lens):.1f}", grams=f"{lens.weight:.1f}")
+        words = wording.fill("thickness.bar", mm=worked_out(_worst(lens)), grams=f"{lens.weight:.1f}")
         marks.append(line(words, start + length + 4, top + _BAR / 2 - style.leading / 2 - 0.3, style))
         top += _BAR + 2.5
     return Block("chart bar", max(top, height + 3) + 3, tuple(marks))
@@ -192,7 +193,7 @@ def _cut(cut: CutShape, centre: float, wording: Wording, side: str, ends: tuple[
         Outline((*front, *reversed(back)), 0.8, fill=_INSIDE),
         Rule(start, middle[1] - 3, start, base + 3, 0.4),
         line(wording[f"shapes.{side}_letter"], (low_x + high_x) / 2 - 20, 0, STRONG, "centre", 40),
-        line(f"{centre:.1f}", start - 20, base + 4, _SIZE, "centre", 40),
+        line(worked_out(centre), start - 20, base + 4, _SIZE, "centre", 40),
         line(_end(ends[0], cut.ends[0], wording), low_x, 0, _SIZE),
         line(_end(ends[1], cut.ends[1], wording), high_x - 80, 0, _SIZE, "right", 80),
     ]
@@ -200,7 +201,7 @@ def _cut(cut: CutShape, centre: float, wording: Wording, side: str, ends: tuple[
 
 
 def _end(place: str, thick: float, wording: Wording) -> str:
-    return wording.fill("profile.end", place=wording[f"profile.{place}"], mm=f"{thick:.1f}")
+    return wording.fill("profile.end", place=wording[f"profile.{place}"], mm=worked_out(thick))
 
 
 def _edge(right: LensProfile, left: LensProfile, wording: Wording, width: float) -> Iterator[Block]:

@@ -116,7 +116,7 @@ def sample_reorder() -> ReorderRecord:
             PowerChange("cylinder", "-1.00", "-1.00", "0.00"),
             PowerChange("axis", "080", "085", "+5°"),
         ),
-        lens="Clear single vision, hard resin",
+        lens="Clear single vision · hard resin",
         use="distance",
         right_made="-3.25 -1.25 x 090",
         left_made="-2.50 -1.00 x 085",

@@ -169,8 +169,8 @@ def test_two_lenses_of_two_kinds_are_ordered_one_after_the_other(lab: Desk, tmp_
     with pytest.raises(RefusedError, match="were ordered on"):
         plan_lens_order(lab, LensOrderRequest(job, LAB))
     sheet = job_card(lab, job).sheet
-    assert sheet.lens == f"right: {SINGLE.name}; left: {THIN.name}"
-    assert sheet.left.own == f"{THIN.name}, {THIN.material}, {CLEAR.name}"
+    assert sheet.lens == f"right: {SINGLE.name} + left: {THIN.name}"
+    assert sheet.left.own == f"{THIN.name} · {THIN.material} + {CLEAR.name}"
     assert [line.net for line in order_account(lab, 1).order.lines if line.kind.value == "lenses"] == [0, 9000]
 
 

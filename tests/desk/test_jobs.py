@@ -85,7 +85,7 @@ def test_a_sheet_is_printed_with_initials_alone(sold: Desk, tmp_path: Path) -> N
     file = print_job_sheet(sold, 1, tmp_path)
     assert file.name == "job-00001.pdf"
     text = words_in(file)
-    for said in ("O.F.", "Order 1", "-2.50 -1.25 x 090", "3.5 IN", "CUT WET", "Clear single vision, hard resin"):
+    for said in ("O.F.", "Order 1", "-2.50 -1.25 x 090", "3.5 IN", "CUT WET", "Clear single vision · hard resin"):
         assert said in text
     properties = str(PdfReader(file).metadata)
     for part in CUSTOMER.split():

@@ -9,7 +9,7 @@ from shopledger.cli.output import Column, Fields, Json, Table
 from shopledger.cli.views.figures import Outside, rounded, toward
 from shopledger.ledger.canonical import Shape
 from shopledger.optics.body import LensBody
-from shopledger.optics.notation import write_power, write_prism
+from shopledger.optics.notation import write_power, write_prism, write_prisms
 from shopledger.optics.sides import Side
 
 if TYPE_CHECKING:
@@ -158,7 +158,7 @@ def _placed_rows(
     ways = [toward(inward, "inward", "outward")] if round(inward, 1) else []
     ways += [toward(upward, "up", "down")] if round(upward, 1) else []
     where = f"{', '.join(ways)} from the boxed centre" if ways else "in the boxed centre"
-    written = ", ".join(map(write_prism, prism.as_prisms()))
+    written = write_prisms(prism.as_prisms())
     standing = "place of the prism" if written else "optical centre"
     return (("power", write_power(power)), ("prism", written), ("shape", shape.words), (standing, where))
 

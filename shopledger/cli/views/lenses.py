@@ -10,8 +10,9 @@ from shopledger.ledger.canonical import Shape
 from shopledger.ledger.diagnosis import DIAGNOSES
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.optics.findings import Finding
+from shopledger.optics.lengths import as_given
 from shopledger.optics.measurements import EyeMeasurements, Measurements
-from shopledger.optics.notation import write_dioptres, write_eye, write_power, write_prism
+from shopledger.optics.notation import write_dioptres, write_eye, write_power, write_prisms
 from shopledger.optics.prescription import EyePrescription, Prescription
 from shopledger.optics.sides import Side
 
@@ -89,7 +90,7 @@ def measurements_words(measurements: Measurements) -> str:
     right, left = measurements.right, measurements.left
     words = [f"PD {mm(right.mono_pd)} + {mm(left.mono_pd)} mm"]
     if right.near_pd is not None and left.near_pd is not None:
-        each = f"{right.near_pd:.1f} + {left.near_pd:.1f}" if measurements.pd_given == "monocular" else ""
+        each = f"{as_given(right.near_pd)} + {as_given(left.near_pd)}" if measurements.pd_given == "monocular" else ""
         words.append(f"near PD {each or mm(measurements.near_pd)} mm")
     if right.fitting_height is not None or left.fitting_height is not None:
         words.append(f"height {mm(right.fitting_height) or '-'} / {mm(left.fitting_height) or '-'} mm")
@@ -103,5 +104,5 @@ def _eye_row(side: Side, eye: EyePrescription) -> tuple[str, ...]:
     cylinder, axis = ("", "") if power.axis is None else (write_dioptres(power.cylinder), f"{power.axis:03.0f}")
     sphere = write_dioptres(power.sphere) if power.axis is not None else write_power(power).removesuffix(" DS")
     add = "" if eye.add is None else write_dioptres(eye.add)
-    prism = ", ".join(map(write_prism, eye.prism))
+    prism = write_prisms(eye.prism)
     return (side.value, sphere, cylinder, axis, add, f"{prism} balance".strip() if eye.balance else prism)

@@ -12,15 +12,15 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Final, Literal, TypeAlias
 
-from shopledger.ledger.again import MADE_AGAIN, Again
 from shopledger.ledger.catalogue import Extra, Frame, Lens, use_of_lens
-from shopledger.ledger.inspections import Remake, Scrap
+from shopledger.ledger.inspections import Remake
 from shopledger.ledger.layout import EyeLayout, PairLayout
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, Pair
 from shopledger.ledger.pair_words import lens_words, names_in_a_row, not_made, overtaken
 from shopledger.ledger.papers.fitting_points import FittingPoint, fitting_point
-from shopledger.ledger.papers.strips import ON_JOB_SHEET, Remade, Strip, StripFacts, strips_of
+from shopledger.ledger.papers.made_again import MadeAgain
+from shopledger.ledger.papers.strips import ON_JOB_SHEET, Strip, StripFacts, strips_of
 from shopledger.ledger.parties import Shop, Wearer
 from shopledger.ledger.text import initials_of, nameless
 from shopledger.ledger.traces import StoredTrace
@@ -38,15 +38,6 @@ from shopledger.optics.trace import Trace
 Cutting: TypeAlias = Literal["dry", "wet"]
 Point: TypeAlias = tuple[float, float]
 
-_SCRAPPED: Final[Mapping[Scrap, tuple[tuple[Side, ...], str]]] = MappingProxyType(
-    {
-        Scrap.BOTH: (tuple(Side), ""),
-        Scrap.RIGHT: ((Side.RIGHT,), "the left one is done"),
-        Scrap.LEFT: ((Side.LEFT,), "the right one is done"),
-        Scrap.NONE: ((), "with the lenses that are there"),
-    }
-)
-"""Which lenses are made again, and what of the others."""
 _USUAL_CUTTING: Final[Mapping[MaterialClass, Cutting]] = MappingProxyType(
     {row.material_class: row.cutting for row in MATERIALS}
 )
@@ -228,7 +219,7 @@ def job_sheet(job: Job, cutting: Mapping[MaterialClass, Cutting] = MappingProxyT
         asks=tuple(dict.fromkeys(_asks(job))),
         cutting_left=ways[-1] if ways[-1] != ways[0] else None,
         strips=strips_of(_facts(job), ON_JOB_SHEET),
-        made_again=tuple(_made_again(job)),
+        made_again=tuple(_again(job).sentences()),
     )
 
 
@@ -236,33 +227,15 @@ def _facts(job: Job) -> StripFacts:
     made, layout = job.pair.made, job.layout
     return StripFacts(
         made=job.pair.sides,
-        remade=_remade(job),
+        remade=_again(job).remade,
         own_frame=job.frame.owned_by is not None,
         prism={side: write_prisms(made.eye(side).prism) for side in Side} if made else {},
         thickest={eye.side: eye.body.thickest for eye in layout.eyes if eye.body} if layout else {},
     )
 
 
-def _remade(job: Job) -> Remade | None:
-    """Say which lenses are made again and what is known of it: why, the how manieth time, in the place of which job."""
-    again = remade_in_place(job.pair)
-    before = () if again is None else (f"in the place of job {again.job}, {again.cause.value}", _reason(job, again))
-    if job.remake is None:
-        return Remade(job.pair.sides, tuple(filter(None, before))) if again else None
-    lenses, others = _SCRAPPED[job.remake.scrap]
-    made = tuple(side for side in lenses if side in job.pair.sides)
-    count = f"remake {job.remakes} of this job" if job.remakes > 1 else ""
-    others = others if len(job.pair.sides) > 1 or not lenses else ""
-    return Remade(made, tuple(filter(None, (others, count, _reason(job, job.remake), *before))))
-
-
-def remade_in_place(pair: Pair) -> Again | None:
-    """Give in whose place a job is made again; a correction of what was entered is no remake."""
-    return pair.again if pair.again is not None and pair.again.cause in MADE_AGAIN else None
-
-
-def _reason(job: Job, why: Again | Remake) -> str:
-    return nameless(why.reason, job.wearer.name, job.wearer.printed_name).rstrip(".")
+def _again(job: Job) -> MadeAgain:
+    return MadeAgain(job.pair, job.wearer, job.remake, job.remakes)
 
 
 def _alike(job: Job) -> bool:
@@ -393,26 +366,9 @@ def _stops(job: Job) -> Iterator[str]:
         yield from (f"The {eye.side.value} lens: {eye.refusal}" for eye in job.layout.eyes if eye.refusal)
 
 
-def _made_again(job: Job) -> Iterator[str]:
-    """Say in sentences what the strip of a remake says in short."""
-    again = remade_in_place(job.pair)
-    if again is not None:
-        yield _in_place(job, again)
-    if job.remake is not None:
-        lenses, others = _SCRAPPED[job.remake.scrap]
-        which = "both lenses" if len(lenses) > 1 else "".join(f"the {side.value.upper()} lens only" for side in lenses)
-        yield f"Made again, {'; '.join(filter(None, (which, others)))}: {_reason(job, job.remake)}."
-
-
-def _in_place(job: Job, again: Again) -> str:
-    said, reason = f"In the place of job {again.job}, {again.cause.value}", _reason(job, again)
-    return f"{said}: {reason}." if reason else f"{said}."
-
-
 def _asks(job: Job) -> Iterator[str]:
     """Say what was put right or exchanged, and the warnings that nobody said yes to when the order was taken."""
-    if job.pair.again is not None and remade_in_place(job.pair) is None:
-        yield _in_place(job, job.pair.again)
+    yield from _again(job).corrected()
     accepted = {warning.code for warning in job.order.accepted}
     for finding in job.findings:
         if finding.severity is Severity.WARNING and finding.code not in accepted:

@@ -16,7 +16,8 @@ from shopledger.ledger.catalogue import use_of_lens
 from shopledger.ledger.layout import EyeLayout
 from shopledger.ledger.lens_orders import Edging
 from shopledger.ledger.papers.fitting_points import FittingPoint, fitting_point
-from shopledger.ledger.papers.job_sheet import Job, JobShape, outline_of, remade_in_place
+from shopledger.ledger.papers.job_sheet import Job, JobShape, outline_of
+from shopledger.ledger.papers.made_again import remade_in_place
 from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines
 from shopledger.ledger.papers.strips import ON_LENS_ORDER, Remade, Strip, StripFacts, strips_of
 from shopledger.ledger.text import initials_of, nameless
