@@ -31,6 +31,9 @@ from shopledger.paperwork.strips import strips_blocks
 from shopledger.paperwork.typeset import Style
 from shopledger.paperwork.wording import Wording
 
+_LEAST_EDGING: Final = 13.0
+"""Whether to edge is read at arm's length, however full the order is, in points."""
+
 
 def _job(content: LensOrderContent, words: Wording, width: float, scale: float) -> list[Block]:
     """Set the strips, then whose lenses they are, by when they are needed and who makes them, in large type."""
@@ -57,7 +60,7 @@ def _job(content: LensOrderContent, words: Wording, width: float, scale: float) 
 
 def _edging(content: LensOrderContent, words: Wording, width: float, scale: float) -> list[Block]:
     """Say what nobody may miss: whether to edge."""
-    white = Style(15 * scale, bold=True, ink=1.0)
+    white = Style(max(15 * scale, _LEAST_EDGING), bold=True, ink=1.0)
     set_words, height = paragraph(words[f"edging.{content.edging}"], 10, 5, width - 20, white, "centre")
     return [
         Block("edging", height + 11, (Box(0, 0, width, height + 11, line=0, fill=0.0), *set_words)),

@@ -113,11 +113,30 @@ def test_the_lenses_are_a_bridge_apart() -> None:
     assert numbers(drawn(text, "bridge").attrib["d"]) == [-8.75, 0, 8.75]
 
 
-def test_the_bar_is_a_hundred_millimetres() -> None:
-    """A print is checked by it."""
+def test_the_bar_is_a_hundred_millimetres_and_says_to_be_measured() -> None:
+    """A print is checked by it: 100 units of a millimetre with a tick each 10, and what it means when it is not."""
     frame = FrameTrace(rounded_shape(), rounded_shape().mirrored(), 18)
-    first = numbers(drawn(write_svg(frame, "any"), "bar").attrib["d"])
-    assert first[2] - first[0] == 100
+    text = write_svg(frame, "any")
+    line, *ticks = drawn(text, "bar").attrib["d"].split(" M")
+    start, _, end = numbers(line)
+    assert end - start == 100
+    assert [numbers(tick)[0] - start for tick in ticks] == [10 * at for at in range(11)]
+    assert drawn(text, "measure").text == "MEASURE ME: 100 mm"
+    assert "not at actual size" in text
+
+
+@pytest.mark.parametrize("dbl", [8, 18, 24])
+def test_the_nose_stands_between_the_lenses(dbl: int) -> None:
+    """Above the middle of the bridge, clear of both lenses, with its word over it and the bridge's under it."""
+    text = write_svg(FrameTrace(rounded_shape(), rounded_shape().mirrored(), dbl), "any")
+    points = numbers(drawn(text, "nose").attrib["d"])
+    across, down = points[::2], points[1::2]
+    assert sum(across) == pytest.approx(0)
+    assert max(across) < dbl / 2 - 1
+    assert max(down) < 0
+    word = drawn(text, "nose-word")
+    assert (word.text, float(word.attrib["x"])) == ("NOSE", 0)
+    assert float(word.attrib["y"]) < min(down)
 
 
 def test_optical_centres_stand_inward_and_up_with_their_blanks() -> None:

@@ -23,7 +23,7 @@ from shopledger.paperwork.paper import document_of
 from shopledger.paperwork.refusals import DoesNotFitError
 from shopledger.paperwork.typeset import MM
 from shopledger.paperwork.wording import Wording, read_wording
-from tests.ledger.papers.bench import TOUGH, elliptic, job, measured
+from tests.ledger.papers.bench import TOUGH, elliptic, hard_job, job, measured, one_lens_job
 from tests.paperwork.reading import (
     crossing_blocks,
     crossing_texts,
@@ -69,6 +69,9 @@ CASES: Mapping[str, JobSheet] = {
         asks=(SENTENCE,) * 3,
         extras=("Anti-reflective coating of the better kind",) * 5,
     ),
+    "hard": job_sheet(hard_job()),
+    "full": replace(job_sheet(hard_job()), note="", strips=job_sheet(hard_job()).strips[1:]),
+    "one lens": job_sheet(one_lens_job()),
     "no prescription": replace(
         SAMPLE,
         right=replace(SAMPLE.right, power=""),
@@ -274,6 +277,16 @@ def test_the_shapes_are_drawn_at_full_size() -> None:
             assert y / MM - dy == pytest.approx(up, abs=0.02)
     noses = max(x for x, _ in drawn[0]), min(x for x, _ in drawn[1])
     assert (noses[1] - noses[0]) / MM == pytest.approx(content.shape.dbl, abs=0.02)
+
+
+@pytest.mark.parametrize("name", [name for name in CASES if name not in {"many words", "untraced", "hard"}])
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_a_sheet_of_one_job_keeps_its_drawing(name: str, paper: str) -> None:
+    """Also with three strips, a bifocal's rows and five upgrades: the type gives way first, never below 12 points."""
+    page = document_of(JOB_SHEET, CASES[name], size=paper).pages[0]
+    assert sum(isinstance(mark, Outline) for mark in marks_of(page)) == 2
+    powers = [mark.style.size for mark in texts_of(page) if mark.text == (CASES[name].right.power or "no prescription")]
+    assert min(powers) >= 12
 
 
 def test_shapes_without_room_are_left_out_and_that_is_said() -> None:

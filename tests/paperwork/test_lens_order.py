@@ -20,7 +20,7 @@ from shopledger.paperwork.marks import Outline
 from shopledger.paperwork.paper import document_of
 from shopledger.paperwork.refusals import DoesNotFitError
 from shopledger.paperwork.typeset import MM
-from tests.ledger.papers.bench import TOUGH, elliptic, job, measured
+from tests.ledger.papers.bench import TOUGH, elliptic, hard_job, job, measured, one_lens_job
 from tests.ledger.papers.lab import sent
 from tests.paperwork.reading import crossing_blocks, crossing_texts, marks_of, outside, printed, text_of, texts_of
 from tests.shelf import CUSTOMER, GRADUAL, LINED, THIN, WREN
@@ -48,6 +48,8 @@ CASES: Mapping[str, LensOrderContent] = {
     "untraced": sent(job(untraced=True), expected_on=None),
     "huge": sent(job(shape=elliptic(74, 60, 14), measurements=measured(32)), edging=Edging.EDGED),
     "tiny": sent(job(shape=elliptic(32, 20, 20), measurements=measured(None))),
+    "hard": sent(hard_job(), remake=9, follows=21, note=REMARK),
+    "one lens": sent(one_lens_job(), lenses=(Side.RIGHT,)),
     "many words": replace(
         sent(job(frame=replace(WREN, maker="W" * 60, model="M" * 60)), note=(REMARK * 20)[:2000]),
         supplier="Long Lab " * 12,

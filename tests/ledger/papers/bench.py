@@ -1,4 +1,4 @@
-"""Jobs for tests of the sheet: an elliptic frame of 52 by 36 mm with 18 mm between, and lenses of many kinds."""
+"""Jobs for tests of the sheet: an elliptic frame of 52 by 36 mm with 18 mm between, lenses of many kinds, hard jobs."""
 
 from __future__ import annotations
 
@@ -7,9 +7,11 @@ from dataclasses import replace
 from datetime import date
 from typing import Final
 
+from shopledger.ledger.again import Again, RemakeCause
 from shopledger.ledger.catalogue import Frame, Lens
+from shopledger.ledger.inspections import Remake, Scrap
 from shopledger.ledger.layout import lay_out
-from shopledger.ledger.orders import Order, Pair
+from shopledger.ledger.orders import Making, Order, OwnLens, Pair
 from shopledger.ledger.papers.job_sheet import Job
 from shopledger.ledger.parties import Wearer
 from shopledger.ledger.settings import Settings
@@ -21,7 +23,7 @@ from shopledger.optics.notation import read_eye
 from shopledger.optics.prescription import LensUse, Prescription
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace, Trace
-from tests.shelf import CLEAR, CUSTOMER, HOME, SHOP, SINGLE, WREN
+from tests.shelf import CLEAR, CUSTOMER, HOME, LINED, SHOP, SINGLE, WREN
 
 DAY: Final = date(2026, 3, 2)
 TOUGH: Final = replace(
@@ -79,3 +81,34 @@ def job(
         trace=None if untraced else traced(shape),
         layout=None if untraced else lay_out(dict.fromkeys(Side, lens), made, shape, measurements, use, Settings()),
     )
+
+
+EXTRAS: Final = ("Coating, hard", "Anti-reflective coating", "Tint, grey 20 %", "Blue + dust guard", "Edges polished")
+
+
+def hard_job() -> Job:
+    """Give a job with all that can come together: prism on both eyes, a bifocal, own frame, remake, five extras."""
+    frame = replace(WREN, owned_by=1, model="Wren of the Northern Shore", colour="tortoise shell, matt")
+    measurements = Measurements.from_monocular((29.75, 33.25), 59, 17.25, 18)
+    made = job(
+        "-9.25 -3.25 x 175 add 2.25 2 BO 1.5 BU",
+        "-10.50 -2.75 x 005 add 2.25 2 BO 1 BD",
+        lens=replace(LINED, name="Straight-top bifocal, thin, for strong powers", index=1.66, min_centre=1.5),
+        frame=frame,
+        use=LensUse.MULTIFOCAL,
+        measurements=measurements,
+        note="Left temple bent once; warm it before mounting.",
+    )
+    again = Again(1, 51, RemakeCause.BROKEN, DAY, "it broke in the edger's clamp")
+    remake = Remake(57, DAY, "the coating came off at the edge", 500, Scrap.BOTH, number=9)
+    extras = tuple(replace(CLEAR, code=f"X{at}", name=name) for at, name in enumerate(EXTRAS))
+    return replace(made, pair=replace(made.pair, again=again), extras=extras, remake=remake, remakes=2)
+
+
+def one_lens_job() -> Job:
+    """Give a job in the place of another, of which only the right lens is made."""
+    whole = job()
+    again = Again(1, 51, RemakeCause.MAKER, DAY, "the coating peeled")
+    pair = replace(whole.pair, left=OwnLens(Making.KEPT), again=again)
+    assert whole.layout is not None
+    return replace(whole, pair=pair, layout=replace(whole.layout, sides=pair.sides))
