@@ -11,7 +11,7 @@ from shopledger.desk.reorder_lookups import ReorderRequest
 from shopledger.desk.reordering import ReorderPlan, draft_reorder
 from shopledger.ledger.books.journal import Head
 from shopledger.ledger.layout import EyeLayout, PairLayout
-from shopledger.ledger.orders import Making, Order
+from shopledger.ledger.orders import Order
 from shopledger.ledger.papers.reorder_record import (
     CutShape,
     EyeFigures,
@@ -78,8 +78,8 @@ def reorder_record(draft: int, plan: ReorderPlan, shop: Shop, extras: tuple[str,
         left_powers=power_changes(plan, Side.LEFT),
         lens=f"{chosen.lens.name} · {chosen.lens.material}",
         use=plan.request.pairs[0].use.value if plan.request.pairs[0].use else "",
-        right_made=write_eye(chosen.right.power),
-        left_made=write_eye(chosen.left.power),
+        right_made=_made(plan, Side.RIGHT),
+        left_made=_made(plan, Side.LEFT),
         extras=extras,
         base_curve=chosen.base_curve,
         options=(_option(chosen, chosen=True), *(_option(other) for other in plan.others)),
@@ -94,10 +94,15 @@ def reorder_record(draft: int, plan: ReorderPlan, shop: Shop, extras: tuple[str,
     )
 
 
+def _made(plan: ReorderPlan, side: Side) -> str:
+    """Give the power to make; empty where that eye gets no lens."""
+    return write_eye(plan.chosen.eye(side).power) if side in plan.chosen.sides else ""
+
+
 def _facts(plan: ReorderPlan) -> StripFacts:
-    (pair,), powers = plan.request.pairs, plan.chosen.eyes
+    powers = plan.chosen.eyes
     return StripFacts(
-        made=tuple(side for side in Side if pair.eye(side).making is Making.NEW),
+        made=plan.chosen.sides,
         own_frame=plan.frame.owned_by is not None,
         prism={eye.side: write_prisms(eye.power.prism) for eye in powers},
         thickest={eye.side: eye.body.thickest for eye in powers if eye.body},

@@ -12,13 +12,16 @@ from shopledger.desk.context import Desk
 from shopledger.desk.goods import LENSES
 from shopledger.desk.reorder_record import reorder_record
 from shopledger.desk.reordering import ReorderPlan, plan_reorder
+from shopledger.desk.sales import record_sale
 from shopledger.ledger.books.journal import Head
+from shopledger.ledger.orders import EyeRequest, Making
 from shopledger.ledger.papers.reorder_record import PowerChange, ReorderRecord
+from shopledger.ledger.papers.strips import LensSaid, Strip, StripKind
 from shopledger.ledger.traces import StoredTrace, TraceOrigin
 from shopledger.optics.boxing import box
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace
-from tests.desk.family import ASKED, MEASURED, prescribe
+from tests.desk.family import ASKED, DISTANCE, MEASURED, YEARS_LATER, later, ordered, prescribe
 from tests.optics.strategies import rounded_shape
 from tests.shelf import CLEAR, CUSTOMER, SHOP, SINGLE, WREN
 
@@ -107,3 +110,30 @@ def test_an_axis_that_stayed_has_not_turned(returned: Desk) -> None:
     right = {power.quantity: power for power in page_layout(plan_reorder(returned, ASKED)).right_powers}
     assert right["axis"].change == "0°"
     assert right["prism"].change == ""
+
+
+def test_what_nobody_may_miss_stands_on_a_strip(desk: Desk) -> None:
+    """Of an eye without a lens neither power nor prism is made; the other one is the only lens, and has its prism."""
+    alone = replace(DISTANCE, left=EyeRequest(Making.NONE))
+    record_sale(desk, ordered(alone))
+    there = later(desk, YEARS_LATER)
+    prescribe(there, CUSTOMER, "-2.75 -1.25 x 090 1 BU 2 BI", "-2.50 -1.00 x 085 2 BI", date(2029, 4, 2))
+    sheet = page_layout(plan_reorder(there, ASKED))
+    assert sheet.strips == (
+        Strip(StripKind.ONE_LENS, (LensSaid(Side.RIGHT),)),
+        Strip(StripKind.PRISM, (LensSaid(Side.RIGHT, "2.00 BI, 1.00 BU"),)),
+    )
+    assert (sheet.right_made, sheet.left_made) == ("-2.75 -1.25 x 090 prism 2.00 BI, 1.00 BU", "")
+
+
+def test_an_own_frame_and_a_thick_edge_stand_on_strips_of_the_record(crooked: ReorderPlan) -> None:
+    """The shop has no second one; 7 mm is thick (common practice, no source)."""
+    assert page_layout(crooked).strips == ()
+    body = crooked.chosen.left.body
+    assert body is not None
+    thick = replace(crooked.chosen.left, body=replace(body, thickest=7.3))
+    plan = replace(crooked, frame=replace(crooked.frame, owned_by=1), chosen=replace(crooked.chosen, left=thick))
+    assert page_layout(plan).strips == (
+        Strip(StripKind.OWN_FRAME),
+        Strip(StripKind.THICK_EDGE, (LensSaid(Side.LEFT, "7.3 mm"),)),
+    )

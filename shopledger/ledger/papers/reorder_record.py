@@ -205,7 +205,7 @@ class ReorderRecord:
     use: str
     """What the pair is made for: distance, reading, screen, or all distances."""
     right_made: str
-    """The power to make, in one line."""
+    """The power to make, in one line; empty where that eye gets no lens."""
     left_made: str
     extras: tuple[str, ...]
     base_curve: float | None
