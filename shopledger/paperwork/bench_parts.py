@@ -23,6 +23,8 @@ _LABEL_SHARE: Final = 0.25
 _OUTLINE: Final = 1.6
 _CROSS: Final = 9.0
 _STEP: Final = 0.025
+_LEAST_LABEL: Final = 7.0
+"""A label becomes no smaller to stand on one line, in points."""
 _STRUCK: Final = 0.6
 """Grey of what crosses out the column of a lens that is not made: its words stay black over it."""
 
@@ -111,7 +113,7 @@ def _crossed_out(x: float, top: float, width: float, bottom: float) -> tuple[Mar
 def _row(row: Row, top: float, label_width: float, column: float, scale: float) -> tuple[float, list[Mark]]:
     small = Style(10.5 * scale)
     label_style = Style(10.5 * scale)
-    while label_style.size > 9 * scale and width_of(row.label, label_style) > label_width - 8:
+    while label_style.size > max(8.5 * scale, _LEAST_LABEL) and width_of(row.label, label_style) > label_width - 8:
         label_style = replace(label_style, size=label_style.size - 0.25)
     label, label_height = paragraph(row.label, 5, 0, label_width - 8, label_style)
     height = max(label_height + 6, 22 * scale)

@@ -126,7 +126,7 @@ def test_each_lens_has_its_letter_and_the_nose_stands_between(name: str) -> None
 @pytest.mark.parametrize(("paper", "content"), [(JOB_SHEET, SHEET), (LENS_ORDER, ORDER)])
 def test_what_is_not_drawn_needs_no_bar(paper: Paper[Any], content: JobSheet | LensOrderContent) -> None:
     """A paper that had no room for the shapes says so, and claims no size."""
-    crowded = replace(content, note="Please look at this once more before you go on. " * 36)
+    crowded = replace(content, note="Please look at this once more before you go on. " * 52)
     document = document_of(paper, crowded)
     assert "found no room" in text_of(document)
     assert bars_of(read(document).pages[0]) == []
