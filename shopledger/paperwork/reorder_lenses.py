@@ -24,6 +24,7 @@ from shopledger.paperwork.blocks import (
 from shopledger.paperwork.look import Look
 from shopledger.paperwork.marks import Box, Mark, Outline, Rule, Trail
 from shopledger.paperwork.tables import ruled
+from shopledger.paperwork.true_size import bar_to_measure
 from shopledger.paperwork.typeset import BODY, MM, NOTE, STRONG, Style, lines_of, width_of
 from shopledger.paperwork.wording import Wording
 
@@ -141,7 +142,7 @@ def _bars(option: LensOption, scale: float, wording: Wording, width: float) -> B
 
 
 def profile_blocks(record: ReorderRecord, wording: Wording, width: float) -> list[Block]:
-    """Set both cuts of each lens side by side, then both edges on one chart; nothing for a pair that cannot be made."""
+    """Set both cuts of each lens with a bar to measure, then both edges on one chart; nothing without lenses."""
     right, left = record.right_profile, record.left_profile
     if right is None or left is None:
         return []
@@ -164,9 +165,15 @@ def profile_blocks(record: ReorderRecord, wording: Wording, width: float) -> lis
         *_title(wording["profile.level"], width),
         level,
         *_title(wording["profile.upright"], width),
-        upright,
+        replace(upright, with_next=True),
+        _bar(wording, width),
         *_edge(right, left, wording, width),
     ]
+
+
+def _bar(wording: Wording, width: float) -> Block:
+    marks, height = bar_to_measure(wording, 2, width)
+    return Block("cuts, bar", height + 6, tuple(marks))
 
 
 def _title(words: str, width: float) -> Iterator[Block]:

@@ -22,7 +22,7 @@ from shopledger.paperwork.reorder import REORDER
 from tests.ledger.papers.bench import elliptic, job
 from tests.ledger.papers.lab import sent
 from tests.optics.strategies import rounded_shape
-from tests.paperwork.reading import read, text_of
+from tests.paperwork.reading import read, text_of, texts_of
 from tests.paperwork.samples import reorder_record
 from tests.paperwork.true_size import CLOSE, bars_of, lenses_of, middles_of, worst
 
@@ -97,9 +97,20 @@ def test_each_drawing_has_a_bar_of_100_mm_that_says_to_be_measured(name: str, si
     for length, ticks in bars:
         assert length == pytest.approx(100, abs=CLOSE)
         assert ticks == pytest.approx([10 * tick for tick in range(11)], abs=CLOSE)
-    text = text_of(document)
-    assert text.count("MEASURE ME: 100 mm") == len(bars)
-    assert text.count("not at actual size") == len(bars)
+    said = [mark.text for mark in texts_of(document.pages[0])]
+    assert said.count("MEASURE ME: 100 mm") == len(bars)
+
+
+def test_cuts_at_full_size_have_a_bar_on_their_own_page() -> None:
+    """Whoever lays a lens on its cut measures there."""
+    document = document_of(REORDER, RECORD)
+    (at,) = [
+        nth for nth, page in enumerate(document.pages) if any(placed.block.name == "level cuts" for placed in page)
+    ]
+    assert at > 0
+    ((length, _),) = bars_of(read(document).pages[at])
+    assert length == pytest.approx(100, abs=CLOSE)
+    assert "not at actual size" in text_of(document)
 
 
 @each_paper
