@@ -13,8 +13,21 @@ from shopledger.optics.sides import Side
 from shopledger.paperwork.blocks import Block, line, paragraph
 from shopledger.paperwork.fitting_marks import fitting_marks
 from shopledger.paperwork.look import Look
-from shopledger.paperwork.marks import Box, Circle, Mark, Outline, Rule
-from shopledger.paperwork.true_size import Standing, bar_to_measure, told_apart
+from shopledger.paperwork.marks import (
+    Box,
+    Circle,
+    Element,
+    Kind,
+    Mark,
+    Marks,
+    Outline,
+    Rule,
+    labelled_item,
+    moved,
+    paragraph_of,
+    table_row,
+)
+from shopledger.paperwork.true_size import Standing, bar_to_measure, told, told_apart
 from shopledger.paperwork.typeset import MM, Style, width_of
 from shopledger.paperwork.wording import Wording
 
@@ -45,15 +58,15 @@ def fitted_style(text: str, size: float, width: float, *, least: float = 8.0) ->
 def labelled(name: str, rows: Sequence[tuple[str, str, Style]], width: float, scale: float) -> Block:
     """Set label and value side by side, each value in its own type; what has no value is left out."""
     label_style, label_width = Style(11 * scale), 60 * scale
-    marks: list[Mark] = []
+    items: list[Mark] = []
     top = 2.0
     for label, value, style in rows:
         if not value:
             continue
         set_value, height = paragraph(value, label_width, top, width - label_width, style)
-        marks += [line(label, 0, top + style.drop - label_style.drop, label_style), *set_value]
+        items.append(labelled_item((line(label, 0, top + style.drop - label_style.drop, label_style),), set_value))
         top += height + 1
-    return Block(name, top + 3, tuple(marks))
+    return Block(name, top + 3, (Element(Kind.LIST, tuple(items)),) if items else ())
 
 
 class Cell(NamedTuple):
@@ -78,16 +91,17 @@ def eyes_table(
     label_width = width * _LABEL_SHARE
     column = (width - label_width) / 2
     head = 20 * scale
-    marks: list[Mark] = [Box(0, 0, width, head, line=0, fill=0.0)]
+    cells: list[tuple[Kind, Marks]] = [(Kind.COLUMN_HEAD, ())]
     for at, name in enumerate(heads):
         x = label_width + at * column
         white = replace(fitted_style(name, 14 * scale, column - 6), ink=1.0)
-        marks.append(line(name, x, (head - white.size) / 2 - 1, white, "centre", column))
+        cells.append((Kind.COLUMN_HEAD, (line(name, x, (head - white.size) / 2 - 1, white, "centre", column),)))
+    said = [table_row(cells)]
     top = head
     lines: list[Mark] = []
     for row in rows:
         height, set_row = _row(row, top, label_width, column, scale)
-        marks += set_row
+        said.append(set_row)
         top += height
         lines.append(Rule(0, top, width, top, 0.8, look.rule))
     ground = Box(0, head, label_width, top - head, line=0, fill=look.strip)
@@ -99,7 +113,9 @@ def eyes_table(
         if not is_made
         for mark in _crossed_out(label_width + at * column, head, column, top)
     ]
-    return Block("eyes", top + 7, (ground, *lines[:-1], *marks, *upright, *struck, frame))
+    table = Element(Kind.TABLE, tuple(said))
+    strip = Box(0, 0, width, head, line=0, fill=0.0)
+    return Block("eyes", top + 7, (ground, *lines[:-1], strip, table, *upright, *struck, frame))
 
 
 def _crossed_out(x: float, top: float, width: float, bottom: float) -> tuple[Mark, Mark]:
@@ -110,7 +126,8 @@ def _crossed_out(x: float, top: float, width: float, bottom: float) -> tuple[Mar
     )
 
 
-def _row(row: Row, top: float, label_width: float, column: float, scale: float) -> tuple[float, list[Mark]]:
+def _row(row: Row, top: float, label_width: float, column: float, scale: float) -> tuple[float, Element]:
+    """Set one quantity; give the height that it takes, and its cells."""
     small = Style(10.5 * scale)
     label_style = Style(10.5 * scale)
     while label_style.size > max(8.5 * scale, _LEAST_LABEL) and width_of(row.label, label_style) > label_width - 8:
@@ -120,21 +137,27 @@ def _row(row: Row, top: float, label_width: float, column: float, scale: float) 
     available = column - 2 * _PAD
     texts = {at: paragraph(cell.small, 0, 0, available, small) for at, cell in enumerate(row[1:]) if not cell.large}
     height = max(height, *(high + 6 for _, high in texts.values()), 0)
-    marks: list[Mark] = [mark.moved(0, top + (height - label_height) / 2) for mark in label]
+    cells: list[tuple[Kind, Marks]] = [(Kind.ROW_HEAD, moved(label, 0, top + (height - label_height) / 2))]
     for at, cell in enumerate((row.right, row.left)):
         x = label_width + at * column + _PAD
         if at in texts:
             text, high = texts[at]
-            marks += (mark.moved(x, top + (height - high) / 2) for mark in text)
-            continue
-        after = width_of(f"  {cell.small}", small) if cell.small else 0.0
-        style = fitted_style(cell.large, 17 * scale, available - after)
-        baseline = top + height / 2 + 0.36 * style.size
-        marks.append(line(cell.large, x, baseline - style.drop, style))
-        if cell.small:
-            start = x + width_of(cell.large, style) + width_of("  ", small)
-            marks.append(line(cell.small, start, baseline - small.drop, small))
-    return height, marks
+            cells.append((Kind.CELL, moved(text, x, top + (height - high) / 2)))
+        else:
+            cells.append((Kind.CELL, tuple(_large(cell, x, top + height / 2, available, scale))))
+    return height, table_row(cells)
+
+
+def _large(cell: Cell, x: float, middle: float, available: float, scale: float) -> Iterator[Mark]:
+    """Set a value as large as it fits, and what is said beside it small behind it."""
+    small = Style(10.5 * scale)
+    after = width_of(f"  {cell.small}", small) if cell.small else 0.0
+    style = fitted_style(cell.large, 17 * scale, available - after)
+    baseline = middle + 0.36 * style.size
+    yield line(cell.large, x, baseline - style.drop, style)
+    if cell.small:
+        start = x + width_of(cell.large, style) + width_of("  ", small)
+        yield line(cell.small, start, baseline - small.drop, small)
 
 
 def near_pd_cell(fitting: FittingPoint | None, words: Wording) -> Cell:
@@ -172,16 +195,15 @@ def drawn_shapes(shape: JobShape, legend: str, words: Wording, width: float, sca
     bar, bar_height = bar_to_measure(words, bottom, width)
     set_legend, height = paragraph(legend, 0, bottom + bar_height + 2, width, Style(9 * min(scale, 1.0)))
     standing = Standing(shape.right, right_x, level), Standing(shape.left, right_x + apart, level)
-    marks: list[Mark] = [
+    drawn: list[Mark] = [
         *_lens(shape.right, shape.right_centre, right_x, level),
         *_fitted(shape.right, shape.right_fitting, shape.right_centre, (right_x, level), Side.RIGHT, words),
         *_lens(shape.left, shape.left_centre, right_x + apart, level),
         *_fitted(shape.left, shape.left_fitting, shape.left_centre, (right_x + apart, level), Side.LEFT, words),
         *told_apart(*standing, words),
-        *bar,
-        *set_legend,
     ]
-    return Block("shapes", bottom + bar_height + height + 7, tuple(marks))
+    figure = Element(Kind.FIGURE, tuple(drawn), told(shape.right, shape.left, shape.dbl, words))
+    return Block("shapes", bottom + bar_height + height + 7, (figure, *bar, paragraph_of(set_legend)))
 
 
 def _fitting_legend(shape: JobShape, words: Wording) -> Iterator[str]:

@@ -82,13 +82,21 @@ def paragraph(
     return marks, len(lines) * style.leading
 
 
-def row(name: str, cells: Sequence[str], columns: Sequence[Column], style: Style = BODY, *, pad: float = 2.0) -> Block:
-    """Set one row of a table; each cell wraps in its own column."""
+def row(
+    name: str,
+    cells: Sequence[str],
+    columns: Sequence[Column],
+    style: Style = BODY,
+    *,
+    pad: float = 2.0,
+    headed: bool = False,
+) -> Block:
+    """Set one row of a table; each cell wraps in its own column, and the first may name what the others tell."""
     set_cells: list[tuple[Kind, Marks]] = []
     tallest = style.leading
     for text, column in zip(cells, columns, strict=True):
         set_text, height = paragraph(text, column.x, pad, column.width, style, column.align)
-        set_cells.append((Kind.CELL, set_text))
+        set_cells.append((Kind.ROW_HEAD if headed and not set_cells else Kind.CELL, set_text))
         tallest = max(tallest, height)
     return Block(name, tallest + 2 * pad, (table_row(set_cells),), within=(Kind.TABLE,), goes_on=1)
 

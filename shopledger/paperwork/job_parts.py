@@ -17,7 +17,7 @@ from shopledger.paperwork.bench_parts import (
     segment_words,
 )
 from shopledger.paperwork.blocks import Block, gap, line, paragraph, text_block
-from shopledger.paperwork.marks import Box, Mark
+from shopledger.paperwork.marks import Box, Mark, paragraph_of
 from shopledger.paperwork.typeset import Style, width_of
 from shopledger.paperwork.wording import Wording
 
@@ -169,7 +169,7 @@ def bench_blocks(content: JobSheet, words: Wording, width: float, scale: float) 
     white = Style(fitted_style(mode, 22 * scale, left - 12).size, bold=True, ink=1.0)
     middle = top / 2 - 0.64 * white.size
     ground = Box(0, 0, left, top, line=0, fill=0.0)
-    return [Block("bench", top + 7, (ground, line(mode, 0, middle, white, "centre", left), *marks))]
+    return [Block("bench", top + 7, (ground, paragraph_of((line(mode, 0, middle, white, "centre", left),)), *marks))]
 
 
 def _choice(
@@ -178,19 +178,21 @@ def _choice(
     """Set one question with its boxes; options that find no room go to the next line."""
     strong, plain, tick = Style(12 * scale, bold=True), Style(11 * scale), 13 * scale
     start = x + max(width_of(words[f"bench.{each}"], strong) for each, _, _ in _CHOICES) + 10
-    marks: list[Mark] = [line(words[f"bench.{label}"], x, top + 3, strong)]
+    boxes: list[Mark] = []
+    said: list[Mark] = [line(words[f"bench.{label}"], x, top + 3, strong)]
     at, leading, first = start, 21 * scale, top
     for option in options:
         text = words[f"bench.{option}"]
         needed = tick + 4 + width_of(text, plain)
         if at > start and at + needed > width:
             at, top = start, top + leading
-        marks += [Box(at, top + 2, tick, tick, line=1.6), line(text, at + tick + 4, top + 3.5, plain)]
+        boxes.append(Box(at, top + 2, tick, tick, line=1.6))
+        said.append(line(text, at + tick + 4, top + 3.5, plain))
         at += needed + 8
     if note:
         at += 4
-        marks.append(line(words[f"bench.{note}"], at, top + 4, Style(9.5 * scale)))
-    return marks, top + leading - first
+        said.append(line(words[f"bench.{note}"], at, top + 4, Style(9.5 * scale)))
+    return [*boxes, paragraph_of(tuple(said))], top + leading - first
 
 
 def cautions_blocks(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:
@@ -203,7 +205,7 @@ def cautions_blocks(content: JobSheet, words: Wording, width: float, scale: floa
     for key in ("eyes", dust, "impact", "demo"):
         bold = key in {"dust_dry", "demo"}
         sentence, height = paragraph(words[f"cautions.{key}"], 18, top, width - 26, strong if bold else style)
-        marks += [Box(7, top + 3 * scale, 4.5, 4.5, line=0, fill=0.0), *sentence]
+        marks += [Box(7, top + 3 * scale, 4.5, 4.5, line=0, fill=0.0), paragraph_of(sentence)]
         top += height + 1
     return [Block("cautions", top + 10, (Box(0, 0, width, top + 4, line=1.6), *marks))]
 
@@ -219,7 +221,11 @@ def initials_blocks(content: JobSheet, words: Wording, width: float, scale: floa
     height = max(taken for _, taken in named) + 26
     boxes = [Box(at * share, top, share, height, line=1.6) for at in range(len(_BOXES))]
     return [
-        Block("initials", top + height + 2, (heading, *boxes, *(mark for words_of, _ in named for mark in words_of)))
+        Block(
+            "initials",
+            top + height + 2,
+            (paragraph_of((heading,)), *boxes, *(paragraph_of(words_of) for words_of, _ in named)),
+        )
     ]
 
 

@@ -25,7 +25,7 @@ from shopledger.paperwork.job_parts import (
     left_out_blocks,
     shapes_blocks,
 )
-from shopledger.paperwork.marks import Box, Mark, Marks, Picture, Rule
+from shopledger.paperwork.marks import Box, Element, Kind, Mark, Marks, Picture, Rule, paragraph_of
 from shopledger.paperwork.paper import OnePage, Paper
 from shopledger.paperwork.samples import FRAME, SHOP
 from shopledger.paperwork.strips import strips_blocks
@@ -65,20 +65,36 @@ def _head(content: JobSheet, words: Wording, width: float, scale: float) -> Bloc
     small = Style(11 * scale)
     code_x, middle = width - _CODE_WIDTH, 160.0
     marks: list[Mark] = [
-        line(words["titles.job"], 0, 0, Style(12 * scale, bold=True)),
-        line(number, 0, 13 * scale, number_style),
-        line(content.initials, middle, 0, fitted_style(content.initials, 30 * scale, code_x - middle)),
-        line(words.fill("titles.order", number=content.order_number), middle, 38 * scale, small),
-        line(words.fill("titles.day", day=words.day(content.order_day)), middle, 52 * scale, small),
-        *bar_code(number, code_x, 0, _CODE_WIDTH, _CODE_HEIGHT),
-        line(number, code_x, _CODE_HEIGHT + 2, Style(11, bold=True), "centre", _CODE_WIDTH),
+        Element(
+            Kind.TITLE,
+            (
+                line(words["titles.job"], 0, 0, Style(12 * scale, bold=True)),
+                line(number, 0, 13 * scale, number_style),
+            ),
+        ),
+        *(
+            paragraph_of((said,))
+            for said in (
+                line(content.initials, middle, 0, fitted_style(content.initials, 30 * scale, code_x - middle)),
+                line(words.fill("titles.order", number=content.order_number), middle, 38 * scale, small),
+                line(words.fill("titles.day", day=words.day(content.order_day)), middle, 52 * scale, small),
+            )
+        ),
+        Element(Kind.FIGURE, _bars(number, code_x), words.fill("titles.bars", number=number)),
     ]
     bottom = max(68 * scale, _CODE_HEIGHT + 17)
     look = words.look
     if look.logo is not None:
-        marks.append(Picture(middle, bottom, look.logo_width * MM, look.logo_height * MM, look.logo))
+        logo = Picture(middle, bottom, look.logo_width * MM, look.logo_height * MM, look.logo)
+        marks.append(Element(Kind.FIGURE, (logo,), content.shop_name))
         bottom += look.logo_height * MM + 4
     return Block("head", bottom + 6, (*marks, Rule(0, bottom, width, bottom, 2.4)))
+
+
+def _bars(number: str, x: float) -> Marks:
+    """Draw the number as bars, and write it below them."""
+    below = line(number, x, _CODE_HEIGHT + 2, Style(11, bold=True), "centre", _CODE_WIDTH)
+    return (*bar_code(number, x, 0, _CODE_WIDTH, _CODE_HEIGHT), below)
 
 
 def _stops(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:
@@ -100,7 +116,7 @@ def _boxed(name: str, lines: tuple[str, ...], style: Style, width: float, fill: 
     top = 5.0
     for at, text in enumerate(lines):
         words, height = paragraph(text, 8, top, width - 16, style if at else replace(style, bold=True))
-        marks += words
+        marks.append(paragraph_of(words))
         top += height + 2
     return [gap(name, 3), Block(name, top + 3, (Box(0, 0, width, top + 3, line=1.6, fill=fill), *marks)), gap(name, 3)]
 

@@ -24,7 +24,7 @@ from shopledger.paperwork.bench_parts import (
     sizes,
 )
 from shopledger.paperwork.blocks import Block, gap, line, paragraph, text_block
-from shopledger.paperwork.marks import Box, Mark
+from shopledger.paperwork.marks import Box, Element, Kind, Mark, labelled_item, moved
 from shopledger.paperwork.paper import OnePage, Paper
 from shopledger.paperwork.samples import FRAME, SHOP
 from shopledger.paperwork.strips import strips_blocks
@@ -40,14 +40,12 @@ def _job(content: LensOrderContent, words: Wording, width: float, scale: float) 
     strips = strips_blocks(content.strips, ON_LENS_ORDER, words, width, scale)
     due = words.day(content.expected_on) if content.expected_on else words["job.no_day"]
     facts = (("job", str(content.job_number), 0.2), ("wearer", content.initials, 0.25), ("expected", due, 0.55))
-    marks: list[Mark] = []
+    items: list[Mark] = []
     label, x = Style(10 * scale), 0.0
     for name, value, share in facts:
         wide = share * width
-        marks += [
-            line(words[f"job.{name}"], x, 0, label),
-            line(value, x, 12 * scale, fitted_style(value, 24 * scale, wide - 8)),
-        ]
+        set_value = line(value, x, 12 * scale, fitted_style(value, 24 * scale, wide - 8))
+        items.append(labelled_item((line(words[f"job.{name}"], x, 0, label),), (set_value,)))
         x += wide
     to = content.supplier
     if content.account:
@@ -55,7 +53,7 @@ def _job(content: LensOrderContent, words: Wording, width: float, scale: float) 
     rows = [(words["job.supplier"], to, Style(12 * scale, bold=True))]
     below = labelled("job", rows, width, scale)
     top = 42 * scale
-    return [*strips, Block("job", top + below.height, (*marks, *(mark.moved(0, top) for mark in below.marks)))]
+    return [*strips, Block("job", top + below.height, (Element(Kind.LIST, tuple(items)), *moved(below.marks, 0, top)))]
 
 
 def _edging(content: LensOrderContent, words: Wording, width: float, scale: float) -> list[Block]:

@@ -19,6 +19,7 @@ from shopledger.paperwork.blocks import (
     heading,
     line,
     pairs_of_words,
+    paragraph,
     row,
     side_by_side,
     stacked,
@@ -26,7 +27,7 @@ from shopledger.paperwork.blocks import (
     twin_panels,
 )
 from shopledger.paperwork.flow import PageLayout
-from shopledger.paperwork.marks import Rule
+from shopledger.paperwork.marks import Kind, Rule, labelled_item, table_row
 from shopledger.paperwork.paper import Flowing, Paper
 from shopledger.paperwork.reorder_lenses import profile_blocks, thickness_blocks
 from shopledger.paperwork.reorder_sample import sample_reorder
@@ -124,7 +125,9 @@ def _eye_table(name: str, rows: Sequence[tuple[str, str, str]], wording: Wording
     head = column_heads(
         name, (title, wording["figures.right"], wording["figures.left"]), columns, width, wording.look.strip
     )
-    return stacked(name, [head, *(ruled(row(name, cells, columns, pad=1.5), width, wording.look) for cells in rows)])
+    return stacked(
+        name, [head, *(ruled(row(name, cells, columns, pad=1.5, headed=True), width, wording.look) for cells in rows)]
+    )
 
 
 def _prescriptions(record: ReorderRecord, wording: Wording, width: float) -> list[Block]:
@@ -166,6 +169,7 @@ def _power_table(name: str, powers: Sequence[PowerChange], wording: Wording, wid
             columns,
             STRONG if power.notable else BODY,
             pad=1.5,
+            headed=True,
         )
         for power in powers
     ]
@@ -216,17 +220,23 @@ def _findings(record: ReorderRecord, wording: Wording, width: float) -> list[Blo
 
 def _finding(severity: str, sentence: str, columns: Sequence[Column], wording: Wording) -> Block:
     words = wording.word("findings", severity)
-    block = row("finding", ("", sentence), columns, pad=1.5)
     label = line(words, columns[0].x, 1.5, BODY if severity == "note" else STRONG)
-    return replace(block, marks=(label, *block.marks))
+    said, height = paragraph(sentence, columns[1].x, 1.5, columns[1].width, BODY)
+    cells = table_row(((Kind.ROW_HEAD, (label,)), (Kind.CELL, said)))
+    return Block("finding", height + 3, (cells,), within=(Kind.TABLE,), goes_on=1)
 
 
 def _cautions(record: ReorderRecord, wording: Wording, width: float) -> list[Block]:  # noqa: ARG001 - every part is called alike
     """Set the usual cautions of lens work, one a bullet."""
-    columns = Column(4, 10), Column(14, width - 18)
-    rows = [row("caution", ("•", text), columns, pad=1.0) for text in wording.listed("cautions.lines")]
-    kept = [replace(block, with_next=True) for block in rows[:-1]]
-    return [heading("cautions", wording["cautions.heading"], width), *kept, *rows[-1:]]
+    items = [_bulleted(text, width) for text in wording.listed("cautions.lines")]
+    kept = [replace(block, with_next=True) for block in items[:-1]]
+    return [heading("cautions", wording["cautions.heading"], width), *kept, *items[-1:]]
+
+
+def _bulleted(text: str, width: float) -> Block:
+    said, height = paragraph(text, 14, 1, width - 18, BODY)
+    item = labelled_item((line("•", 4, 1, BODY),), said)
+    return Block("caution", height + 2, (item,), within=(Kind.LIST,), goes_on=1)
 
 
 def _price(record: ReorderRecord, wording: Wording, width: float) -> list[Block]:

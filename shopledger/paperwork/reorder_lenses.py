@@ -22,7 +22,7 @@ from shopledger.paperwork.blocks import (
     text_block,
 )
 from shopledger.paperwork.look import Look
-from shopledger.paperwork.marks import Box, Mark, Outline, Rule, Trail
+from shopledger.paperwork.marks import Box, Element, Kind, Mark, Outline, Rule, Trail
 from shopledger.paperwork.tables import ruled
 from shopledger.paperwork.true_size import bar_to_measure
 from shopledger.paperwork.typeset import BODY, MM, NOTE, STRONG, Style, lines_of, width_of
@@ -204,7 +204,14 @@ def _cut(cut: CutShape, centre: float, wording: Wording, side: str, ends: tuple[
         line(_end(ends[0], cut.ends[0], wording), low_x, 0, _SIZE),
         line(_end(ends[1], cut.ends[1], wording), high_x - 80, 0, _SIZE, "right", 80),
     ]
-    return Block("cut", base + 4 + _SIZE.leading + 3, tuple(marks))
+    figure = Element(Kind.FIGURE, tuple(marks), _told_cut(cut, centre, wording, side, ends))
+    return Block("cut", base + 4 + _SIZE.leading + 3, (figure,))
+
+
+def _told_cut(cut: CutShape, centre: float, wording: Wording, side: str, ends: tuple[str, str]) -> str:
+    """Say a cut for who cannot see it: how thick it is at both ends and in its middle."""
+    first, last = (_end(place, thick, wording) for place, thick in zip(ends, cut.ends, strict=True))
+    return wording.fill(f"profile.told_{side}", first=first, centre=worked_out(centre), last=last)
 
 
 def _end(place: str, thick: float, wording: Wording) -> str:
@@ -230,8 +237,15 @@ def _edge(right: LensProfile, left: LensProfile, wording: Wording, width: float)
         ]
     for edge, thick, dashes in ((right.edge, 1.2, ()), (left.edge, 1.0, _DASHES)):
         marks.append(Trail(_curve(edge, left_x, right_x, bottom, _EDGE_HEIGHT / most), thick, dashes=dashes))
-    yield Block("edge chart", bottom + 3 + _SIZE.leading + 3, tuple(marks), with_next=True)
+    figure = Element(Kind.FIGURE, tuple(marks), _told_edge(right, left, wording))
+    yield Block("edge chart", bottom + 3 + _SIZE.leading + 3, (figure,), with_next=True)
     yield _which_line(wording, left_x)
+
+
+def _told_edge(right: LensProfile, left: LensProfile, wording: Wording) -> str:
+    """Say the chart of both edges for who cannot see it."""
+    spans = (f"{worked_out(min(lens.edge))} – {worked_out(max(lens.edge))}" for lens in (right, left))
+    return wording.fill("profile.told_edge", **dict(zip(("right", "left"), spans, strict=True)))
 
 
 def _steps(most: int) -> range:

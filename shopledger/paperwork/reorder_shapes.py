@@ -11,9 +11,9 @@ from typing import Final
 from shopledger.ledger.papers.reorder_record import EyeShape, ReorderRecord
 from shopledger.optics.lengths import as_given
 from shopledger.paperwork.blocks import Block, heading, line, paragraph
-from shopledger.paperwork.marks import Box, Circle, Mark, Outline, Rule
+from shopledger.paperwork.marks import Box, Circle, Element, Kind, Mark, Outline, Rule, paragraph_of
 from shopledger.paperwork.refusals import DoesNotFitError
-from shopledger.paperwork.true_size import Standing, bar_to_measure, told_apart
+from shopledger.paperwork.true_size import Standing, bar_to_measure, told, told_apart
 from shopledger.paperwork.typeset import COLUMN, MM, NOTE, Style
 from shopledger.paperwork.wording import Wording
 
@@ -104,7 +104,9 @@ def _drawing(record: ReorderRecord, wording: Wording, width: float) -> Block:
         *_dbl(record, wording, start, level),
     ]
     bar, height = _bar(record, wording, bottom, width)
-    return Block("shapes", bottom + height, (*marks, *bar))
+    shapes = record.right_shape.outline, record.left_shape.outline
+    figure = Element(Kind.FIGURE, tuple(marks), told(*shapes, record.dbl, wording))
+    return Block("shapes", bottom + height, (figure, *bar))
 
 
 def _lens(shape: EyeShape, x: float, y: float, middle: float, wording: Wording) -> list[Mark]:
@@ -140,7 +142,7 @@ def _bar(record: ReorderRecord, wording: Wording, top: float, width: float) -> t
     below = top + height + 3
     for words in (wording["shapes.legend"], _origin(record, wording)):
         set_words, taken = paragraph(words, 0, below, width, NOTE)
-        marks += set_words
+        marks += (paragraph_of(set_words),) if words else ()
         below += taken if words else 0.0
     return marks, below - top + 2
 
@@ -225,6 +227,6 @@ def _drawn_from_behind(record: ReorderRecord, wording: Wording, width: float) ->
         *lens_marks(right, start + apart * MM, level),
         *lens_marks(left, start, level),
         *told_apart(*standing, wording),
-        *bar,
     ]
-    return Block("worn", bottom + height + 5, tuple(marks))
+    figure = Element(Kind.FIGURE, tuple(marks), wording["worn.told"])
+    return Block("worn", bottom + height + 5, (figure, *bar))

@@ -7,9 +7,9 @@ from dataclasses import replace
 from typing import Final, NamedTuple
 
 from shopledger.ledger.papers.true_size import BAR, TICK, Point, letter_place, nose
-from shopledger.optics.lengths import as_listed
+from shopledger.optics.lengths import as_given, as_listed, worked_out
 from shopledger.paperwork.blocks import line, paragraph
-from shopledger.paperwork.marks import Box, Mark, Rule, Trail
+from shopledger.paperwork.marks import Box, Mark, Rule, Trail, paragraph_of
 from shopledger.paperwork.typeset import MM, Style, width_of
 from shopledger.paperwork.wording import Wording
 
@@ -71,12 +71,24 @@ def _nose(start: float, end: float, level: float, word: str) -> list[Mark]:
     ]
 
 
+def told(right: Sequence[Point], left: Sequence[Point], dbl: float, words: Wording) -> str:
+    """Say what a drawing of both lenses shows, for who cannot see it."""
+    boxes = {"right": _box(right), "left": _box(left)}
+    return words.fill("shapes.told", dbl=as_given(dbl), **boxes)
+
+
+def _box(outline: Sequence[Point]) -> str:
+    """Give the box of a lens as it is said, width before height."""
+    across, up = zip(*outline, strict=True)
+    return f"{worked_out(max(across) - min(across))} x {worked_out(max(up) - min(up))}"
+
+
 def bar_to_measure(words: Wording, top: float, width: float) -> tuple[list[Mark], float]:
     """Draw the bar with a tick each 10 mm and its words on it, and beside it what it is for; give marks and height."""
     length = BAR * MM
     level = top + _MEASURE.leading + 3
     said = line(words.fill("shapes.measure", mm=as_listed(BAR)), 0, top, _MEASURE, "centre", length)
-    marks: list[Mark] = [said, Rule(0, level, length, level, _BAR_LINE)]
+    marks: list[Mark] = [paragraph_of((said,)), Rule(0, level, length, level, _BAR_LINE)]
     count = round(BAR / TICK)
     for tick in range(count + 1):
         x, tall = tick * TICK * MM, _ENDS if tick % count == 0 else 3.5 if 2 * tick % count == 0 else 2.0
@@ -84,4 +96,4 @@ def bar_to_measure(words: Wording, top: float, width: float) -> tuple[list[Mark]
     note, height = paragraph(
         words.fill("shapes.scale", mm=as_listed(BAR)), length + 12, top, width - length - 12, _NOTE
     )
-    return [*marks, *note], max(level + _ENDS - top, height)
+    return [*marks, paragraph_of(note)], max(level + _ENDS - top, height)
