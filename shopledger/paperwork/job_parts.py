@@ -220,13 +220,8 @@ def initials_blocks(content: JobSheet, words: Wording, width: float, scale: floa
     ]
     height = max(taken for _, taken in named) + 26
     boxes = [Box(at * share, top, share, height, line=1.6) for at in range(len(_BOXES))]
-    return [
-        Block(
-            "initials",
-            top + height + 2,
-            (paragraph_of((heading,)), *boxes, *(paragraph_of(words_of) for words_of, _ in named)),
-        )
-    ]
+    steps = (paragraph_of(words_of) for words_of, _ in named)
+    return [Block("initials", top + height + 2, (paragraph_of((heading,)), *boxes, *steps))]
 
 
 def shapes_blocks(content: JobSheet, words: Wording, width: float, scale: float) -> list[Block]:

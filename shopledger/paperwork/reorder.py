@@ -125,9 +125,8 @@ def _eye_table(name: str, rows: Sequence[tuple[str, str, str]], wording: Wording
     head = column_heads(
         name, (title, wording["figures.right"], wording["figures.left"]), columns, width, wording.look.strip
     )
-    return stacked(
-        name, [head, *(ruled(row(name, cells, columns, pad=1.5, headed=True), width, wording.look) for cells in rows)]
-    )
+    set_rows = [row(name, cells, columns, pad=1.5, headed=True) for cells in rows]
+    return stacked(name, [head, *(ruled(block, width, wording.look) for block in set_rows)])
 
 
 def _prescriptions(record: ReorderRecord, wording: Wording, width: float) -> list[Block]:
