@@ -13,8 +13,9 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.pair_words import names_in_a_row
 from shopledger.ledger.papers.job_sheet import Cutting, EyeJob, JobShape, JobSheet, Point
 from shopledger.ledger.papers.shop_lines import ShopLines
-from shopledger.ledger.papers.strips import ON_JOB_SHEET
+from shopledger.ledger.papers.strips import ON_JOB_SHEET, StripFacts, strips_of
 from shopledger.optics.materials import MaterialClass
+from shopledger.optics.sides import Side
 from shopledger.paperwork.bench_parts import drawing_width, fitted_style, labelled, sizes
 from shopledger.paperwork.blocks import Block, gap, line, paragraph
 from shopledger.paperwork.job_parts import (
@@ -196,6 +197,7 @@ def _sample() -> JobSheet:
         cutting="wet",
         trace="12 of 2026-02-20",
         shape=JobShape(_oval(), _oval(), 19.0, (3.0, 2.0), (-3.0, 2.0)),
+        strips=strips_of(StripFacts(prism={Side.RIGHT: _RIGHT.prism}), ON_JOB_SHEET),
     )
 
 
