@@ -33,7 +33,7 @@ from shopledger.cli.params import AMOUNT, MM, NEAR_PD, NUMBER, RX, Typed, Word, 
 from shopledger.cli.prompts import DRY_RUN, Question, accepted, ask, confirm, fill, lacking, only_asked, tell
 from shopledger.errors import RefusedError
 from shopledger.ledger.again import MADE_AGAIN, RemakeCause
-from shopledger.ledger.inspections import Checked, ImpactProof, Scrap
+from shopledger.ledger.inspections import Checked, DemoCheck, ImpactProof, Scrap
 from shopledger.ledger.orders import OffStep
 from shopledger.money.amount import Cents
 from shopledger.optics.sides import Side
@@ -79,6 +79,7 @@ AS_READ = "as read"
 THINNING = Typed("prism|as read", _read_thinning)
 TILT = Typed("degrees", lambda text, _: read_lengths(text, "tilt"))
 MARKS = Word(Marks)
+DEMO = Word(DemoCheck)
 SCRAP = Word(Scrap)
 CAUSE = Word(RemakeCause, MADE_AGAIN)
 
@@ -136,6 +137,11 @@ class InspectOptions(OptionSet):
     )
     misaligned: tuple[Checked, ...] = option(
         "--misaligned", type=Word(Checked), multiple=True, help="What is not good; may be given again."
+    )
+    demo_lenses: DemoCheck | None = option(
+        "--demo-lenses",
+        type=DEMO,
+        help="The frame's demonstration lenses: out, still in it, or none came with it. Said nowhere if not given.",
     )
     compensated_right: EyePrescription | None = option(
         "--compensated-right", type=RX, help="Free-form: what the maker's sheet wants read of the right lens."
@@ -240,6 +246,8 @@ def inspect(
         said_yes = accepted(run, plan.findings, request.accept)
         plan = record_inspection(desk, replace(request, accept=said_yes))
     show(as_json, inspection_data(plan), *inspection_blocks(plan.inspection))
+    if needs.demo_lenses and request.demo_lenses is None:
+        tell("Nothing was said of the frame's demonstration lenses, so no paper will: '--demo-lenses out' says it.")
     if dry_run:
         for finding in plan.findings:
             tell(f"Warning: {finding.sentence} [{finding.code}]")
@@ -407,7 +415,14 @@ def _asked(run: Run, given: InspectOptions, needs: JobNeeds) -> InspectOptions:
     if not run.asks:
         lacking("--aligned")
     bad = [each for each in Checked if not confirm(f"Is it good: {each.value}?", default=True)]
-    return given.but(misaligned=tuple(bad))
+    demo = _demo_lenses() if needs.demo_lenses and given.demo_lenses is None else given.demo_lenses
+    return given.but(misaligned=tuple(bad), demo_lenses=demo)
+
+
+def _demo_lenses() -> DemoCheck | None:
+    """Ask what was seen of the frame's demonstration lenses; nothing typed says nothing."""
+    words = "The frame's demonstration lenses: out, in, or none came with it (Enter says nothing)"
+    return ask(words, lambda typed: DEMO.read(typed, "demonstration lenses") if typed.strip() else None, "")
 
 
 def _reading(side: str) -> Question:
@@ -464,6 +479,7 @@ def _request(number: int, given: InspectOptions, needs: JobNeeds, accept: frozen
         day=given.day,
         note=given.note,
         accept=accept,
+        demo_lenses=given.demo_lenses,
     )
 
 

@@ -17,6 +17,7 @@ from shopledger.ledger.catalogue import use_of_lens
 from shopledger.ledger.erasing import refuse_of_erased
 from shopledger.ledger.inspections import (
     Checked,
+    DemoCheck,
     ImpactProof,
     ImpactRecord,
     Inspection,
@@ -48,7 +49,7 @@ from shopledger.ledger.judging_segments import (
 )
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.pair_words import refuse_overtaken
-from shopledger.ledger.shipping import parcel_with
+from shopledger.ledger.shipping import brings_frame, parcel_with
 from shopledger.optics.findings import Finding
 from shopledger.optics.measurements import Measurements
 from shopledger.optics.prescription import Prescription
@@ -96,6 +97,8 @@ class InspectionRequest:
     """Equal vertical prism that the maker states; base up is plus. [prism dioptres]"""
     thinning_as_read: bool = False
     """Whether that is the equal part of what was read."""
+    demo_lenses: DemoCheck | None = None
+    """What was seen of the frame's demonstration lenses; None where nothing was said."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +129,8 @@ class JobNeeds:
     """Whether those segments were placed by a near PD."""
     thinned: bool = False
     """Whether the maker grinds equal thinning prism into them."""
+    demo_lenses: bool = False
+    """Whether a frame of the shop's leaves with it, whose demonstration lenses are to be out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +153,8 @@ def job_needs(desk: Desk, job_number: int) -> JobNeeds:
     thinned = any(lenses[side].thinning_prism for side in pair.sides)
     lined = _lined(lenses, pair)
     each_eye = progressive or len(pair.sides) == 1
-    return JobNeeds(measured, each_eye, any(heights), progressive, pair.sides, lined, measured, thinned)
+    shown = brings_frame(account, pair)
+    return JobNeeds(measured, each_eye, any(heights), progressive, pair.sides, lined, measured, thinned, shown)
 
 
 def plan_inspection(desk: Desk, request: InspectionRequest) -> InspectionPlan:
@@ -245,6 +251,7 @@ def _planned(work: UnitOfWork, desk: Desk, request: InspectionRequest) -> Inspec
         sheet=sheet,
         note=request.note,
         thinning=thinning,
+        demo_lenses=request.demo_lenses,
     )
     findings = (
         *swapped_findings(powers, read, design),

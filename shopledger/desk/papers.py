@@ -113,10 +113,15 @@ def print_of_order(
         refuse_of_erased(f"the {key} of order {order_number}", people[0])
         names = _names(work, people[1:], account.order)
         own = None if parcel is None else _parcel(account, parcel)
-        content = paper.make(OrderFacts(account, work.shop.profile(), people[0], names, desk.today, own))
+        benches = {job: work.inspections.history(job) for job in _jobs(account.order)}
+        content = paper.make(OrderFacts(account, work.shop.profile(), people[0], names, desk.today, own, benches))
         pdf = pdf_of(placed(work, desk, paper, content, spellings_of(*people)), archive=archive)
     more = () if parcel is None else (f"parcel-{parcel:05d}",)
     return write_whole(pdf, folder / paper.file_name(order_number, *more), PAPER)
+
+
+def _jobs(order: Order) -> tuple[int, ...]:
+    return tuple(pair.job_number for pair in order.pairs if pair.job_number is not None)
 
 
 def _parcel(account: OrderAccount, number: int) -> Parcel:
@@ -214,9 +219,11 @@ def _wearer_names(wearers: Iterable[Wearer]) -> dict[int, str]:
 def _names(work: UnitOfWork, wearers: Iterable[Wearer], order: Order) -> OrderNames:
     """Look up the names of all that stands on an order."""
     pairs, shelf = order.pairs, work.catalogue
+    lenses = {code: shelf.lens(code) for code in {code for pair in pairs for code in pair.lens_codes}}
     return OrderNames(
         wearers=_wearer_names(wearers),
         frames={code: shelf.frame(code).description for code in {pair.frame_code for pair in pairs}},
-        lenses={code: shelf.lens(code).name for code in {code for pair in pairs for code in pair.lens_codes}},
+        lenses={code: lens.name for code, lens in lenses.items()},
+        designs={code: lens.design for code, lens in lenses.items()},
         extras={code: shelf.extra(code).name for code in {code for pair in pairs for code in pair.extras}},
     )

@@ -16,7 +16,7 @@ from shopledger.ledger.limits import JOB_COST, hold_amount
 from shopledger.ledger.orders import AcceptedWarning, Entered
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import Cents, write_amount
-from shopledger.optics.inspection import Verdict, all_passed
+from shopledger.optics.inspection import Verdict
 from shopledger.optics.measurements import EyeMeasurements, Measurements, PdGiven
 from shopledger.optics.prescription import EyePrescription, Prescription
 from shopledger.optics.refusals import within
@@ -105,6 +105,17 @@ class Checked(Enum):
     SEATING = "lens seating"
 
 
+class DemoCheck(Enum):
+    """What was seen of a frame's demonstration lenses on the finished glasses (21 CFR 801.410)."""
+
+    OUT = "out"
+    """They were taken out."""
+    IN = "in"
+    """At least one is in the frame yet, so that the job may not leave."""
+    NONE = "none"
+    """The frame came without any."""
+
+
 @dataclass(frozen=True, slots=True)
 class Inspection:
     """One inspection of a job: what was ordered, what was found, and the verdicts as they were frozen that day."""
@@ -128,6 +139,8 @@ class Inspection:
     entered: Entered | None = field(default=None, compare=False)
     thinning: float | None = None
     """Equal vertical prism before both eyes by which the lenses were judged; base up is plus. [prism dioptres]"""
+    demo_lenses: DemoCheck | None = None
+    """What was seen of the frame's demonstration lenses; None where nobody was asked."""
 
     def __post_init__(self) -> None:
         """Hold the note to its rules, the checklist to its order, and refuse an inspection of nothing."""
@@ -145,7 +158,7 @@ class Inspection:
     @property
     def passed(self) -> bool:
         """Whether the job may leave: every quantity within its limit, the frame right, the marks where they belong."""
-        return all_passed(self.verdicts) and not self.off and False not in self.marks_seen
+        return not self.failures
 
     @property
     def failures(self) -> tuple[str, ...]:
@@ -155,6 +168,7 @@ class Inspection:
             *(f"{verdict.where} {verdict.quantity}" for verdict in self.verdicts if not verdict.passed),
             *(each.value for each in self.off),
             *(f"{side.value} engraved marks" for side, seen in marks if seen is False),
+            *(["demonstration lenses still in the frame"] if self.demo_lenses is DemoCheck.IN else []),
         )
 
 
@@ -267,6 +281,16 @@ class BenchHistory:
         newest = self.newest.number if self.newest else None
         remake = self.remakes[-1] if self.remakes else None
         return remake if remake and (remake.follows or 0) >= (newest or 0) else None
+
+    def demo_lenses_out(self, day: date) -> bool:
+        """Tell whether the bench had recorded by a day that the frame's demonstration lenses are out.
+
+        What was seen before the job was made again is no longer known.
+        """
+        remade = max((remake.follows or 0 for remake in self.remakes if remake.day <= day), default=0)
+        since = (each for each in self.inspections if (each.number or 0) > remade and each.day <= day)
+        said = [each.demo_lenses for each in since if each.demo_lenses is not None]
+        return bool(said) and said[-1] is DemoCheck.OUT
 
     @property
     def lacking(self) -> str:

@@ -60,6 +60,11 @@ def frames_of(account: OrderAccount, pair: Pair) -> tuple[GoodsHere, ...]:
     return tuple(_here(account, lambda line: line.pair == pair.place))
 
 
+def brings_frame(account: OrderAccount, pair: Pair) -> bool:
+    """Tell whether a frame out of the shop's stock leaves with a job; what was shown in it is then of concern."""
+    return bool(frames_of(account, pair)) or (pair.again is not None and pair.again.new_frame)
+
+
 def as_it_left(account: OrderAccount, parcel: Parcel) -> OrderAccount:
     """Give an order as it stood when a parcel had just left, so that its slip says the same years later."""
     order, day, number = account.order, parcel.day, parcel.number or 0

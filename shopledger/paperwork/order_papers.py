@@ -39,7 +39,9 @@ def _ship_to(content: PackingSlip, words: Wording, width: float) -> list[Block]:
     ship_to = {"name": content.customer, "address": "\n".join(content.ship_to)}
     parcel = {
         "order": str(content.order_number),
-        "glasses": str(content.glasses),
+        "glasses": str(content.glasses or "") or None,
+        "own_frames": str(content.own_frames or "") or None,
+        "goods": str(content.goods or "") or None,
         "carrier": content.carrier or words["parcel.not_shipped"],
         "tracking": content.tracking or None,
     }
@@ -72,22 +74,31 @@ def _wearer(part: PackedFor, words: Wording, width: float) -> list[Block]:
 
 
 def _item_cells(item: PackedItem, words: Wording) -> tuple[str, str, str]:
-    description = item.description
-    if item.extras:
-        description = f"{description}\n{words.fill('contents.extras', extras=', '.join(item.extras))}"
-    if item.demo_lenses:
-        description = f"{description}\n{words[f'contents.demo_{item.demo_lenses}']}"
-    return str(item.quantity), str(item.job_number) if item.job_number else "", description
+    said = (
+        item.description,
+        words.fill("contents.extras", extras=", ".join(item.extras)) if item.extras else "",
+        words["contents.own_frame"] if item.own_frame else "",
+        words.fill("contents.new_lens", side=words.word("contents", item.new_lens)) if item.new_lens else "",
+        words[f"contents.demo_{item.demo_lenses}"] if item.demo_lenses else "",
+    )
+    return str(item.quantity), str(item.job_number) if item.job_number else "", "\n".join(filter(None, said))
 
 
 def _care(content: PackingSlip, words: Wording, width: float) -> list[Block]:
-    """Set the owner's care words, and that demonstration lenses are out, where there are glasses."""
-    if not content.glasses:
+    """Set how lenses are worn and cared for, and when not to, where there are some: only what fits the parcel."""
+    if not content.glasses + content.own_frames:
         return []
-    blocks = [heading("care", words["care.heading"], width, space_before=12)]
-    for sentence in words.listed("care.sentences"):
-        blocks += text_block("care", sentence, width)
-    return [*blocks, *text_block("demonstration lenses", words["care.demo"], width, STRONG, space_before=6)]
+    worn = [words[f"care.{kind}"] for kind in content.care]
+    parts = (
+        ("care", [*worn, *words.listed("care.sentences")]),
+        ("stop", [*words.listed("stop.sentences")]),
+    )
+    blocks: list[Block] = []
+    for part, sentences in parts:
+        blocks.append(heading(part, words[f"{part}.heading"], width, space_before=12))
+        for sentence in sentences:
+            blocks += text_block(part, sentence, width)
+    return blocks
 
 
 def _reach(content: PackingSlip, words: Wording, width: float) -> list[Block]:

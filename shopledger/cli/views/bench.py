@@ -64,6 +64,7 @@ def inspection_data(plan: InspectionPlan) -> dict[str, Json]:
         "thinning_prism": inspection.thinning,
         "marks_seen": dict(zip(("right", "left"), inspection.marks_seen, strict=True)),
         "not_right": [each.value for each in inspection.off],
+        "demo_lenses": inspection.demo_lenses.value if inspection.demo_lenses else None,
         "accepted": [each.code for each in inspection.accepted],
         "note": inspection.note,
         **verdict_data(inspection.verdicts, inspection.design, ANSI_Z80_1),
@@ -110,6 +111,7 @@ def inspection_blocks(inspection: Inspection) -> tuple[Fields | Table, ...]:
     marks = zip(Side, inspection.marks_seen, strict=True)
     rows += [(f"{side.value} engraved marks", _SEEN[seen]) for side, seen in marks]
     rows.append(("equal thinning prism", _thinning_words(inspection.thinning)))
+    rows.append(("demonstration lenses", inspection.demo_lenses.value if inspection.demo_lenses else ""))
     rows.append(("not right", ", ".join(each.value for each in inspection.off)))
     verdict = "passed" if inspection.passed else f"FAILED: {', '.join(inspection.failures)}"
     return (

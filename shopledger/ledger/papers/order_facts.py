@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from shopledger.errors import RefusedError
+from shopledger.ledger.catalogue import Design
+from shopledger.ledger.inspections import BenchHistory
 from shopledger.ledger.orders import OrderAccount, Pair
 from shopledger.ledger.pair_words import pair_words
 from shopledger.ledger.parcels import Parcel
@@ -25,6 +27,8 @@ class OrderNames:
     """Name of each lens by code."""
     extras: Mapping[str, str] = field(default_factory=dict)
     """Name of each upgrade and coating by code."""
+    designs: Mapping[str, Design] = field(default_factory=dict)
+    """How each lens is built, by code; one that is not there is of no matter to the paper."""
 
     def wearer(self, number: int | None) -> str:
         """Give a wearer's name; empty text for what is for nobody in particular."""
@@ -46,6 +50,8 @@ class OrderFacts:
     day: date
     parcel: Parcel | None = None
     """The parcel that its slip is for; None for what leaves next, or left last."""
+    benches: Mapping[int, BenchHistory] = field(default_factory=dict)
+    """What happened to its jobs at the bench, by job; nothing is said of one that is not there."""
 
     def __post_init__(self) -> None:
         """Refuse a paper on an order that was cancelled."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 
-from shopledger.ledger.inspections import ImpactProof, Scrap
+from shopledger.ledger.inspections import DemoCheck, ImpactProof, Scrap
 from shopledger.ledger.orders import AcceptedWarning
 from shopledger.optics.prism import Base as PrismBase
 from shopledger.optics.sides import Side
@@ -45,6 +45,7 @@ class InspectionColumns(Recorded):
     passed = kept.flag()
     note = kept.personal(kept.words())
     thinning = kept.personal(kept.optional(kept.rounded(MILLIONTHS, kept.between(-10_000_000, 10_000_000))))
+    demo_lenses = kept.optional(kept.one_of(DemoCheck))
 
 
 inspection = table("inspection", InspectionColumns, sheet_whole="sheet_sha256 = '' OR length(sheet_sha256) = 64")
