@@ -114,7 +114,8 @@ def quote(
 ) -> None:
     """Print what an order would cost; nothing is stored.
 
-    The order comes from a file, or from options that describe one pair.
+    The order comes from a file, or from options that describe one pair. What is not on the shelf can be quoted, and any
+    day: a quote reserves nothing.
     """
     from shopledger.cli.views.figures import money
     from shopledger.cli.views.lenses import finding_data, finding_table
@@ -132,7 +133,7 @@ def quote(
         "findings": finding_data(plan.findings),
     }
     show(as_json, {**what, "file": str(printed.file)}, Drawing((str(printed.file),)), finding_table(plan.findings))
-    tell("Nothing was stored: a quote is no order.")
+    tell("Nothing was stored or reserved: a quote is no order.")
 
 
 @paper.command()

@@ -6,7 +6,7 @@ Each is worded as the owner changed it, on the shop's size of paper, and its fil
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Final, TypeVar
@@ -15,7 +15,7 @@ from shopledger.desk.context import Desk
 from shopledger.desk.printing import pdf_of, placed, with_papers
 from shopledger.desk.receipts import unaltered
 from shopledger.desk.refusals import accepted_warnings, standing_order
-from shopledger.desk.sales import SalePlan, planned_sale
+from shopledger.desk.sales import SalePlan, priced_sale
 from shopledger.errors import RefusedError
 from shopledger.files.replacing import PAPER
 from shopledger.files.writing import sheaf, write_whole
@@ -137,12 +137,13 @@ def _parcel(account: OrderAccount, number: int) -> Parcel:
 def print_quote(
     desk: Desk, request: OrderRequest, valid_until: date, folder: Path, *, archive: bool = False
 ) -> PrintedQuote:
-    """Print what an order would cost until a day, without storing anything; payments in the request are left out.
+    """Print what an order would cost until a day, without storing or reserving anything; its payments are left out.
 
-    Errors on a lens stop it as they would stop the sale. Warnings need no yes yet; they come back with the plan.
+    What is not on the shelf can be quoted, and a closed month too. Errors on a lens stop a quote as they would stop the
+    sale. Warnings need no yes yet; they come back with the plan.
     """
     with desk.reading() as work:
-        plan = planned_sale(work, desk, replace(request, payments=()))
+        plan = priced_sale(work, request, request.day or desk.today)
         accepted_warnings(plan.findings, frozenset(finding.code for finding in plan.findings))
         number = number_of(plan.customer)
         people = _people(work, number)

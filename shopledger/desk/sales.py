@@ -125,10 +125,11 @@ def newest_orders(desk: Desk, customer: str | None = None, limit: int = 20) -> t
         return tuple((account, customers[account.order.customer_number].name) for account in accounts)
 
 
-def planned_sale(work: UnitOfWork, desk: Desk, request: OrderRequest) -> SalePlan:
-    """Price an order and check it whole inside a transaction; stores nothing."""
-    day = desk.day(request.day, "order day")
-    work.periods.refuse_closed(day)
+def priced_sale(work: UnitOfWork, request: OrderRequest, day: date) -> SalePlan:
+    """Price an order of a day and check its lenses, whatever the shelf and the books say; stores nothing.
+
+    Payments are not looked at: nothing is promised and nothing taken.
+    """
     customer = work.customers.pick(request.customer)
     pairs = tuple(plan_pair(work, customer, asked, place, day) for place, asked in enumerate(request.pairs, start=1))
     terms = _terms(work, customer, request, day)
@@ -144,6 +145,16 @@ def planned_sale(work: UnitOfWork, desk: Desk, request: OrderRequest) -> SalePla
         note=request.note,
         tax_exempt=request.tax_exempt,
     )
+    found = (*(finding for pair in pairs for finding in pair.findings), *_tax_notes(order, terms))
+    return SalePlan(order, customer, pairs, (), found)
+
+
+def planned_sale(work: UnitOfWork, desk: Desk, request: OrderRequest) -> SalePlan:
+    """Price an order and check whether it can be recorded, inside a transaction; stores nothing."""
+    day = desk.day(request.day, "order day")
+    work.periods.refuse_closed(day)
+    plan = priced_sale(work, request, day)
+    order = plan.order
     _check_stock(work, order)
     owed = order.total
     for payment in request.payments:
@@ -151,9 +162,8 @@ def planned_sale(work: UnitOfWork, desk: Desk, request: OrderRequest) -> SalePla
         check_payment(payment, owed, order.day, paid_on)
         work.periods.refuse_closed(paid_on)
         owed -= payment.amount
-    found = (*(finding for pair in pairs for finding in pair.findings), *_tax_notes(order, terms))
-    findings = (*found, *same_order(order, _around(work, order)))
-    return SalePlan(order, customer, pairs, request.payments, findings)
+    findings = (*plan.findings, *same_order(order, _around(work, order)))
+    return replace(plan, payments=request.payments, findings=findings)
 
 
 def _around(work: UnitOfWork, order: Order) -> tuple[Order, ...]:

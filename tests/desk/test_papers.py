@@ -14,7 +14,7 @@ import page
 import pytest
 from pypdf import PdfReader
 
-from shopledger.desk.books.closing import prove_books
+from shopledger.desk.books.closing import close_month, prove_books
 from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.context import Desk, shop_and_settings
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
@@ -29,16 +29,18 @@ from shopledger.desk.papers import (
 from shopledger.desk.people import add_customer, change_customer, change_wearer
 from shopledger.desk.receipts import issue_receipt, replace_receipt
 from shopledger.desk.refusals import FindingsRefusedError
-from shopledger.desk.sales import newest_orders, record_sale
+from shopledger.desk.sales import newest_orders, plan_sale, record_sale
 from shopledger.errors import RefusedError
+from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.proofs import KeptHead
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
-from shopledger.ledger.stock import StockedKind
+from shopledger.ledger.stock import OutOfStockError, StockedKind
+from shopledger.ledger.twice import ORDER_TWICE
 from shopledger.paperwork.papers import PAPERS
 from shopledger.paperwork.refusals import ArchiveExtraMissingError, MissingGlyphError, TemplateError
 from shopledger.places import templates_folder
-from shopledger.store.refusals import NumberUnknownError
+from shopledger.store.refusals import MonthClosedError, NumberUnknownError
 from tests.desk.books import everything, notes, on_both, words_in
 from tests.desk.family import DISTANCE, FAMILY_ORDER, PROGRESSIVE, TWICE, at_height, inspected, later, ordered, set_shop
 from tests.desk.test_sales import TOTAL
@@ -182,6 +184,38 @@ def test_a_quote_stores_nothing(desk: Desk, tmp_path: Path) -> None:
     for wanted in ("Apr 1, 2026", "1,068.71", CUSTOMER, "THIS IS A QUOTE"):
         assert wanted in words
     assert "400.00" not in words
+
+
+def test_what_is_not_on_the_shelf_can_be_quoted(desk: Desk, tmp_path: Path) -> None:
+    """A quote reserves nothing and says so, so that it needs no stock; the sale it is for would be refused."""
+    bare = ordered(DISTANCE, DISTANCE, DISTANCE, DISTANCE)
+    with pytest.raises(OutOfStockError):
+        plan_sale(desk, bare)
+    before = everything(desk)
+    printed = print_quote(desk, bare, VALID, tmp_path)
+    assert len(printed.plan.order.pairs) == 4
+    assert "A quote reserves nothing" in words_in(printed.file)
+    assert everything(desk) == before
+
+
+@pytest.mark.parametrize("day", [date(2026, 3, 20), date(2026, 5, 4)])
+def test_any_day_can_be_quoted(desk: Desk, tmp_path: Path, day: date) -> None:
+    """A closed month and a day that has not come take no sale, and a quote stores none."""
+    april = later(desk, date(2026, 4, 10))
+    close_month(april, Month(2026, 3))
+    asked = ordered(DISTANCE, day=day)
+    with pytest.raises((RefusedError, MonthClosedError)):
+        plan_sale(april, asked)
+    printed = print_quote(april, asked, date(2026, 6, 1), tmp_path)
+    assert printed.file.name == f"quote-00001-{day.isoformat()}.pdf"
+
+
+def test_a_quote_does_not_ask_whether_the_order_stands_already(desk: Desk, tmp_path: Path) -> None:
+    """That the same was recorded today matters to a sale alone."""
+    record_sale(desk, ordered(DISTANCE))
+    asked = ordered(DISTANCE, accept=frozenset())
+    assert ORDER_TWICE in {each.code for each in plan_sale(desk, asked).findings}
+    assert ORDER_TWICE not in {each.code for each in print_quote(desk, asked, VALID, tmp_path).plan.findings}
 
 
 def test_a_quote_is_refused_where_the_sale_would_be(desk: Desk, tmp_path: Path) -> None:
