@@ -21,7 +21,7 @@ NEXT: tuple[Words, ...] = (
     ("backup", "make", "--into", "older"),
 )
 """Lines that write into each folder, and so sweep it first."""
-ISSUING = (("receipt", "issue"), ("receipt", "replace"), ("job", "certificate"), ("job", "order-lenses"))
+ISSUING = (("receipt", "issue"), ("receipt", "replace"), ("job", "inspection-record"), ("job", "order-lenses"))
 """What takes a number for a paper."""
 NOTED = frozenset({"audit_note", "counter"})
 """The tables that know who looked at what, and what was refused."""

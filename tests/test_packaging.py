@@ -79,7 +79,7 @@ def test_every_step_of_the_demo_holds_and_every_paper_lies_there(demo_said: str,
     assert "all held" in demo_said
     names = {file.name for file in demo_made.iterdir()}
     papers = {"receipt-00001.pdf", "receipt-00001-copy.pdf", "receipt-00002.pdf", "reorder-00001.pdf"}
-    papers.add("certificate-00001.pdf")
+    papers.add("inspection-record-00001.pdf")
     assert papers | {"month-2026-03.xlsx", "pellow-52.txt", LEDGER} <= names
 
 

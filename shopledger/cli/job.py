@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from copy import copy
 from datetime import date
 from pathlib import Path
 
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.job_inspection import COMMANDS
+from shopledger.cli.job_inspection import COMMANDS, FORMER
 from shopledger.cli.options import (
     OptionSet,
     as_json,
@@ -224,3 +225,7 @@ def job_margin(run: Run, number: int | None, limit: int, as_json: bool) -> None:
 
 for command in (*COMMANDS, *JOB_COMMANDS):
     job.add_command(command)
+for former, command in FORMER.items():
+    hidden = copy(command)
+    hidden.hidden = True
+    job.add_command(hidden, former)

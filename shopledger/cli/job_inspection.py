@@ -1,4 +1,4 @@
-"""The bench's last commands on a job: inspect it, print its certificate, prove impact resistance, make it again."""
+"""The bench's last commands on a job: inspect it, print the record of that, prove impact resistance, make it again."""
 
 from __future__ import annotations
 
@@ -100,7 +100,9 @@ class InspectOptions(OptionSet):
         "--pd-right", type=MM, help="Measured PD of the right eye; a progressive needs one for each."
     )
     pd_left: float | None = option("--pd-left", type=MM, help="Measured PD of the left eye.")
-    height: float | None = option("--height", type=MM, help="Measured height of both, to the deepest part of the lens.")
+    height: float | None = option(
+        "--height", type=MM, help="Measured height of both, from the lowest point of the lens."
+    )
     height_right: float | None = option("--height-right", type=MM, help="Measured height of the right lens.")
     height_left: float | None = option("--height-left", type=MM, help="Measured height of the left lens.")
     near_pd: tuple[float, ...] | None = option(
@@ -231,8 +233,8 @@ def inspect(
 ) -> None:
     """Judge a finished job and keep the verdicts.
 
-    By ANSI Z80.1, a voluntary guideline; free-form lenses by the powers of the maker's sheet. What is missing is asked
-    on a terminal. A failed inspection is kept too.
+    By tolerances after published summaries of ANSI Z80.1, a voluntary guideline that was not read itself; free-form
+    lenses by the powers of the maker's sheet. What is missing is asked on a terminal. A failed inspection is kept too.
     """
     from shopledger.cli.views.bench import inspection_blocks, inspection_data
     from shopledger.desk.inspecting import job_needs, plan_inspection, record_inspection
@@ -253,7 +255,7 @@ def inspect(
             tell(f"Warning: {finding.sentence} [{finding.code}]")
         tell(DRY_RUN)
     elif plan.inspection.passed:
-        tell(f"Job {number} passed. Next: 'shopledger job certificate {number} --into FOLDER'.")
+        tell(f"Job {number} passed. Next: 'shopledger job inspection-record {number} --into FOLDER'.")
     else:
         remake = f"shopledger job remake {number} --reason TEXT --cost AMOUNT"
         tell(f"Job {number} FAILED: {', '.join(plan.inspection.failures)}. Next: '{remake}'.")
@@ -265,15 +267,16 @@ def inspect(
 @click.option("--anew", is_flag=True, help="Issue a new one, where it would say something else today.")
 @as_json
 @pass_run
-def certificate(run: Run, number: int, folder: Path, anew: bool, as_json: bool) -> None:
-    """Print the certificate of a job's newest inspection.
+def inspection_record(run: Run, number: int, folder: Path, anew: bool, as_json: bool) -> None:
+    """Print the record of a job's newest inspection.
 
-    The first print issues it under a number; later prints are the same bytes, whatever has changed since. What changed
-    is told here.
+    What was measured, and whether it lies within tolerances after published summaries of ANSI Z80.1; the standard
+    itself was not read, and nothing is certified. The first print issues it under a number; later prints are the same
+    bytes, whatever has changed since. What changed is told here.
     """
     from shopledger.desk.certifying import print_certificate
 
-    _show_certificate(print_certificate(run.desk(), number, made(folder), anew=anew), as_json=as_json)
+    _show_record(print_certificate(run.desk(), number, made(folder), anew=anew), as_json=as_json)
 
 
 @click.command()
@@ -281,14 +284,14 @@ def certificate(run: Run, number: int, folder: Path, anew: bool, as_json: bool) 
 @into_folder
 @as_json
 @pass_run
-def print_certificate(run: Run, number: int, folder: Path, as_json: bool) -> None:
-    """Print a certificate again by its number.
+def print_record(run: Run, number: int, folder: Path, as_json: bool) -> None:
+    """Print an inspection record again by its number.
 
     Any that was ever issued, of a failed or an earlier inspection too.
     """
     from shopledger.desk.certifying import print_issued
 
-    _show_certificate(print_issued(run.desk(), number, made(folder)), as_json=as_json)
+    _show_record(print_issued(run.desk(), number, made(folder)), as_json=as_json)
 
 
 @click.command()
@@ -392,11 +395,13 @@ def makers_sheet(run: Run, number: int, folder: Path, as_json: bool) -> None:
     show(as_json, {"job": number, "file": str(file)}, Fields("", (("job", str(number)), ("file", file))))
 
 
-COMMANDS = (inspect, certificate, print_certificate, makers_sheet, impact, remake)
+COMMANDS = (inspect, inspection_record, print_record, makers_sheet, impact, remake)
 """What the group of job commands takes from here."""
+FORMER = {"certificate": inspection_record, "print-certificate": print_record}
+"""Names that commands had before, and still answer to."""
 
 
-def _show_certificate(printed: PrintedCertificate, *, as_json: bool) -> None:
+def _show_record(printed: PrintedCertificate, *, as_json: bool) -> None:
     """Show what was printed, and tell beside it what the paper itself does not say."""
     from shopledger.cli.views.bench import certificate_data, certificate_fields, certificate_notes
 

@@ -108,9 +108,10 @@ def judged(
 ) -> None:
     """Judge finished lenses against what was ordered.
 
-    By ANSI Z80.1, a voluntary guideline. Powers are compared in minus-cylinder form. PD, heights and prism of the pair
-    are judged when both lenses are given; measure PD and heights of the place where power and prism were read. Ends
-    with exit code 20 where a quantity is outside its tolerance.
+    By tolerances after published summaries of ANSI Z80.1, a voluntary guideline that was not read itself. Powers are
+    compared in minus-cylinder form. PD, heights and prism of the pair are judged when both lenses are given; measure PD
+    and heights of the place where power and prism were read. Ends with exit code 20 where a quantity is outside its
+    tolerance.
     """
     from shopledger.cli.views.verdicts import verdict_blocks, verdict_data
 

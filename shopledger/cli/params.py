@@ -81,9 +81,10 @@ class Word(click.ParamType[E, str], Generic[E]):
     def read(self, text: str, field: str) -> E:
         """Read the word, or refuse it with all that are known."""
         known = {_typed(word): word for word in self.words}
+        former = {str(word.value).replace(" ", "-"): word for word in self.words}
         typed = "-".join(text.casefold().replace("-", " ").split())
         begun = [word for word in known if word.startswith(f"{typed}-")]
-        found = known.get(typed) or (known[begun[0]] if len(begun) == 1 else None)
+        found = known.get(typed) or (known[begun[0]] if len(begun) == 1 else former.get(typed))
         if found is None:
             near = begun or nearest(text, known)
             hint = f"Did you mean {listed(near)}?" if near else "Type one of them."
@@ -336,7 +337,9 @@ ZIP = Typed("zip", _zip)
 
 
 def _typed(word: Enum) -> str:
-    return str(word.value).replace(" ", "-")
+    """Give a word as it is typed, which is not what is kept where a kind has been given another name since."""
+    typed: str = getattr(word, "typed", str(word.value).replace(" ", "-"))
+    return typed
 
 
 def _meant(error: ShopledgerError, ctx: click.Context | None) -> str | None:

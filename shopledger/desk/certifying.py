@@ -1,4 +1,4 @@
-"""Papers of a job's inspections: certificates, issued once and printed again, and the maker's sheet as it was kept."""
+"""Papers of a job's inspections: records, issued once and printed again, and the maker's sheet as it was kept."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ from shopledger.store.work import UnitOfWork
 
 @dataclass(frozen=True, slots=True)
 class PrintedCertificate:
-    """A certificate, the file it was printed to, and what has to be told beside it."""
+    """An inspection record, the file it was printed to, and what has to be told beside it."""
 
     content: InspectionCertificate
     file: Path
@@ -46,11 +46,11 @@ class PrintedCertificate:
     overtaken: tuple[str, ...] = ()
     """What happened at the bench since its inspection."""
     replaced_by: int | None = None
-    """The certificate of the same inspection that took its place."""
+    """The record of the same inspection that took its place."""
 
 
 def print_certificate(desk: Desk, job_number: int, folder: Path, *, anew: bool = False) -> PrintedCertificate:
-    """Print the certificate of a job's newest inspection, passed or failed: issued at the first print, then as it was.
+    """Print the record of a job's newest inspection, passed or failed: issued at the first print, then as it was.
 
     With `anew`, one that would state something else today gives its place to a new one with a number of its own.
     """
@@ -66,28 +66,28 @@ def print_certificate(desk: Desk, job_number: int, folder: Path, *, anew: bool =
 
 
 def print_issued(desk: Desk, number: int, folder: Path) -> PrintedCertificate:
-    """Print an issued certificate from its frozen content, wording and size: the same bytes each time."""
+    """Print an issued record from its frozen content, wording and size: the same bytes each time."""
     with with_papers(desk, Deed.PRINTED_CERTIFICATE, Subject.CERTIFICATE, number) as outgoing:
         return _printed(desk, outgoing, number, folder)
 
 
 def print_waiting_certificate(desk: Desk, number: int, folder: Path) -> PrintedCertificate:
-    """Print the first paper of a certificate, of which only the number is there."""
+    """Print the first paper of an inspection record, of which only the number is there."""
     paper = WaitingPaper(IssuedPaper.CERTIFICATE, number)
     with with_papers(desk) as outgoing:
         if paper not in outgoing.work.waiting.all():
-            raise NothingWaitsError(paper, f"shopledger job print-certificate {number} --into FOLDER")
+            raise NothingWaitsError(paper, f"shopledger job print-record {number} --into FOLDER")
         outgoing.again(paper)
         return _printed(desk, outgoing, number, folder)
 
 
 def _printed(desk: Desk, outgoing: Outgoing, number: int, folder: Path) -> PrintedCertificate:
-    """Paint a certificate and note that it was printed."""
+    """Paint an inspection record and note that it was printed."""
     work = outgoing.work
     issued = work.inspections.certificate(number)
-    refuse_altered("certificate", number, issued.body, issued.sha256)
+    refuse_altered("inspection record", number, issued.body, issued.sha256)
     content = issued.content
-    refuse_erased(f"certificate {number}", content)
+    refuse_erased(f"inspection record {number}", content)
     pdf = pdf_of(placed_as_issued(work, desk, CERTIFICATE, content))
     inspection = content.inspection_number
     later = [each.number for each in work.inspections.certificates(inspection) if each.number > number]
@@ -104,7 +104,7 @@ def _printed(desk: Desk, outgoing: Outgoing, number: int, folder: Path) -> Print
 def _issue(
     work: UnitOfWork, desk: Desk, now: InspectionCertificate, issued: tuple[Certificate, ...], *, anew: bool
 ) -> int:
-    """Take a number and store what the certificate says."""
+    """Take a number and store what the record says."""
     numbered = replace(
         now,
         number=work.inspections.next_certificate_number(),
@@ -121,29 +121,27 @@ def _issue(
 
 
 def _refuse_needless(said: InspectionCertificate, issued: tuple[Certificate, ...]) -> None:
-    """Refuse a certificate anew where there is none yet, or where it would be the same to the letter."""
+    """Refuse a record anew where there is none yet, or where it would be the same to the letter."""
     given, inspection = f"given for job {said.job_number}", said.inspection_number
     if not issued:
-        raise RefusedError(
-            "--anew", given, f"no certificate of inspection {inspection} was issued yet", "Leave it out."
-        )
+        raise RefusedError("--anew", given, f"no record of inspection {inspection} was issued yet", "Leave it out.")
     last = issued[-1].content
     if replace(said, number=last.number, issued_on=last.issued_on, replaces=last.replaces) == last:
         raise RefusedError(
             "--anew",
             given,
-            f"certificate {last.number} of inspection {inspection} would say the same today",
+            f"inspection record {last.number} of inspection {inspection} would say the same today",
             "Leave it out to print that one again.",
         )
 
 
 def _as_of_today(work: UnitOfWork, job_number: int) -> InspectionCertificate:
-    """Give what the certificate of a job's newest inspection says today; one that was never inspected is refused."""
+    """Give what the record of a job's newest inspection says today; one that was never inspected is refused."""
     standing_job(work, job_number)
     newest = work.inspections.history(job_number).newest
     if newest is None:
         raise RefusedError(
-            "certificate",
+            "inspection record",
             f"of job {job_number}",
             "the job was not inspected",
             f"Record the inspection first with 'shopledger job inspect {job_number}'.",
@@ -152,7 +150,7 @@ def _as_of_today(work: UnitOfWork, job_number: int) -> InspectionCertificate:
 
 
 def _content(work: UnitOfWork, job_number: int, inspection_number: int) -> InspectionCertificate:
-    """Give what the certificate of an inspection says today, not yet issued."""
+    """Give what the record of an inspection says today, not yet issued."""
     order, pair = work.orders.pair(job_number)
     parcel = parcel_with(work.orders.account(number_of(order)), job_number)
     wearer = work.customers.wearer(pair.wearer_number)

@@ -44,7 +44,11 @@ REMEMBERED: Final = "erasures"
 """Under which this computer keeps the list of erasures outside the ledger."""
 _READ_AT_MOST: Final = 10_000
 """Longer values are left to the file for programs."""
-_PAPERS: Final[Mapping[str, str]] = {"receipt": "receipt", "certificate": "certificate", "lens_order": "lens order"}
+_PAPERS: Final[Mapping[str, str]] = {
+    "receipt": "receipt",
+    "certificate": "inspection record",
+    "lens_order": "lens order",
+}
 
 _FIRST_WORDS: Final = "All that is held on "
 HELD_AS_JSON: Final = begun("list of what is held", '{\n "made_on": ')

@@ -60,6 +60,16 @@ class Deed(Enum):
     LET_GO = "lifted a legal hold"
     PRUNED = "took away old notes"
 
+    @property
+    def said(self) -> str:
+        """The deed in words; notes keep the word that inspection records had first."""
+        return self.value.replace("a certificate", "an inspection record")
+
+    @property
+    def typed(self) -> str:
+        """The word as it is typed in a command."""
+        return self.said.replace(" ", "-")
+
 
 class Subject(Enum):
     """What a note is about."""
@@ -91,6 +101,11 @@ class Subject(Enum):
     PERIOD = "period"
     LEDGER = "ledger"
     AUDIT = "audit"
+
+    @property
+    def said(self) -> str:
+        """The subject in words; notes keep the word that inspection records had first."""
+        return "inspection record" if self is Subject.CERTIFICATE else self.value
 
 
 class Outcome(Enum):
@@ -157,7 +172,7 @@ class Note:
     @property
     def subject(self) -> str:
         """The subject in words, such as `receipt 2`."""
-        parts = (self.subject_kind.value, "" if self.subject_number is None else str(self.subject_number), self.detail)
+        parts = (self.subject_kind.said, "" if self.subject_number is None else str(self.subject_number), self.detail)
         return " ".join(part for part in parts if part)
 
     def hash_after(self, before: str) -> str:

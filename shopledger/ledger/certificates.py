@@ -1,4 +1,4 @@
-"""Certificates as they were issued, what has changed since one was, and what has overtaken its inspection."""
+"""Inspection records as they were issued, what has changed since one was, and what has overtaken its inspection."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from shopledger.ledger.orders import Entered
 from shopledger.ledger.papers.certificate import InspectionCertificate
 
 _ISSUE: Final = frozenset({"number", "issued_on", "replaces", "paper", "wording_sha256", "drawing", "form"})
-"""What belongs to the issue of a certificate and not to the facts that it states."""
+"""What belongs to the issue of a record and not to the facts that it states."""
 _SPOKEN: Final[Mapping[str, str]] = MappingProxyType(
     {
         "shop": "the shop's profile",
@@ -30,7 +30,7 @@ _REST: Final = "how its figures are written"
 
 @dataclass(frozen=True, slots=True)
 class Certificate:
-    """A certificate in the ledger: of which inspection, and what it said, frozen with its hash."""
+    """An inspection record in the ledger: of which inspection, and what it said, frozen with its hash."""
 
     number: int
     inspection_number: int
@@ -41,11 +41,11 @@ class Certificate:
     @property
     def content(self) -> InspectionCertificate:
         """The frozen content."""
-        return thawed(InspectionCertificate, self.body, "certificate")
+        return thawed(InspectionCertificate, self.body, "inspection record")
 
 
 def changed_since(issued: InspectionCertificate, now: InspectionCertificate) -> tuple[str, ...]:
-    """Name in words what a certificate would state otherwise today; nothing where it would state the same."""
+    """Name in words what a record would state otherwise today; nothing where it would state the same."""
     names = [each.name for each in fields(issued) if each.name not in _ISSUE]
     differing = [name for name in names if getattr(issued, name) != getattr(now, name)]
     return tuple(dict.fromkeys(_SPOKEN.get(name, _REST) for name in differing))

@@ -1,28 +1,48 @@
-"""The inspection certificate: one strong verdict, the lenses as ordered and as read, each quantity with its rule."""
+"""The inspection record: one strong verdict, the lenses as ordered and as read, each quantity with its rule."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Final
 
-from shopledger.ledger.papers.certificate import ImpactLine, InspectionCertificate, JudgedRow, LensRow
-from shopledger.paperwork.blocks import Align, Block, heading, panel_of, strong_box, text_block, twin_panels
+from shopledger.ledger.inspections import Checked
+from shopledger.ledger.papers.certificate import DEMO_LENSES, ImpactLine, InspectionCertificate, JudgedRow, LensRow
+from shopledger.paperwork.blocks import (
+    Align,
+    Block,
+    gap,
+    heading,
+    pairs_of_words,
+    panel_of,
+    strong_box,
+    text_block,
+    twin_panels,
+)
 from shopledger.paperwork.paper import Flowing, Paper
 from shopledger.paperwork.samples import CUSTOMER, SHOP
-from shopledger.paperwork.tables import TableHead, raised, reason_blocks, table
+from shopledger.paperwork.tables import TableHead, raised, table
 from shopledger.paperwork.typeset import NOTE
 from shopledger.paperwork.wording import Wording
 
 _LABELS: Final = 66.0
+_NAMES: Final = 88.0
+_ADD_OR_PRISM: Final = re.compile(r" (?=add )|(?<! B[IOUD]) (?=\d+\.\d+ B[IOUD])")
+"""The blanks before an add and before the first prism."""
 _VERDICTS: Final = ("lens", "quantity", "ordered", "measured", "difference", "limit", "verdict")
 
 
 def _facts(content: InspectionCertificate, words: Wording) -> tuple[str, str]:
-    """Give what stands below the number: which inspection, the day of issue, and whose place the paper takes."""
+    """Give what stands below the number: which inspection and its outcome, the day of issue, whose place it takes.
+
+    What was issued before form 2 has the outcome further down alone, as it had then.
+    """
+    outcome = "titles.passed" if content.passed else "titles.not_passed"
+    which = "titles.inspection" if content.form < 2 else outcome
     issued = "titles.issued" if content.replaces is None else "titles.replaces"
     return (
-        words.fill("titles.inspection", job=content.job_number, inspection=content.inspection_number),
+        words.fill(which, job=content.job_number, inspection=content.inspection_number),
         words.fill(issued, day=words.day(content.issued_on), number=content.replaces),
     )
 
@@ -54,7 +74,7 @@ def _lenses(content: InspectionCertificate, words: Wording, width: float) -> lis
     head = TableHead(words.each("lenses", keys), tuple(leaning), grows=1, least=60)
     cells = [[_lens_cells(lens, words)[key] for key in keys] for lens in content.lenses]
     blocks = [
-        heading("lenses", words["lenses.heading"], width, space_before=10),
+        heading("lenses", words["lenses.heading"], width, space_before=8),
         *table("lenses", head, cells, width, words.look),
     ]
     ordered, read = content.places
@@ -73,13 +93,18 @@ def _lens_cells(lens: LensRow, words: Wording) -> Mapping[str, str]:
     marks = {None: "lenses.none", True: "lenses.seen", False: "lenses.not_seen"}[lens.marks_seen]
     return {
         "lens": words.word("lenses", lens.lens),
-        "ordered": lens.ordered,
-        "compensated": lens.compensated,
-        "read": lens.read,
+        "ordered": _folded(lens.ordered),
+        "compensated": _folded(lens.compensated),
+        "read": _folded(lens.read),
         "thickness": lens.centre_thickness,
         "curve": lens.base_curve,
         "marks": words[marks],
     }
+
+
+def _folded(power: str) -> str:
+    """Set a power in lines, add and prism below it, so that three columns of them stand side by side."""
+    return _ADD_OR_PRISM.sub("\n", power)
 
 
 def _verdicts(content: InspectionCertificate, words: Wording, width: float) -> list[Block]:
@@ -90,11 +115,13 @@ def _verdicts(content: InspectionCertificate, words: Wording, width: float) -> l
     cells = [_verdict_cells(row, rules.index(row.rule) + 1, words) for row in content.rows]
     rows = table("verdicts", head, cells, width, words.look)
     rows[-1] = replace(rows[-1], with_next=False)
+    listed = "; ".join(f"{raised(at)}\N{NO-BREAK SPACE}{rule}" for at, rule in enumerate(rules, start=1))
     title = words.fill("verdicts.rules", standard=content.standard, edition=content.edition)
     return [
-        heading("verdicts", words["verdicts.heading"], width, space_before=10),
+        heading("verdicts", words["verdicts.heading"], width, space_before=8),
         *rows,
-        *reason_blocks(words["verdicts.voluntary"], title, rules, width),
+        *text_block("voluntary", words["verdicts.voluntary"], width, NOTE, space_before=5),
+        *text_block("rules", f"{title} {listed}.", width, NOTE, space_before=0),
     ]
 
 
@@ -108,24 +135,30 @@ def _verdict_cells(row: JudgedRow, rule: int, words: Wording) -> tuple[str, ...]
 
 
 def _checklist(content: InspectionCertificate, words: Wording, width: float) -> list[Block]:
-    said = [
-        words.fill("checklist.good" if good else "checklist.not_good", what=words.word("checklist", what))
-        for what, good in content.checklist
-    ]
-    blocks = [heading("checklist", words["checklist.heading"], width, space_before=10)]
-    return [*blocks, *text_block("checklist", " · ".join(said), width)]
+    said = [_checked(what, words, good=good) for what, good in content.checklist]
+    return _named("checklist", words["checklist.heading"], " · ".join(said), width)
+
+
+def _checked(what: str, words: Wording, *, good: bool) -> str:
+    if what == DEMO_LENSES:
+        return words["checklist.demo_out" if good else "checklist.demo_in"]
+    return words.fill("checklist.good" if good else "checklist.not_good", what=words.word("checklist", what))
 
 
 def _impact(content: InspectionCertificate, words: Wording, width: float) -> list[Block]:
-    blocks = [heading("impact", words["impact.heading"], width, space_before=10)]
-    if not content.impact:
-        return [*blocks, *text_block("impact", words["impact.none"], width)]
-    for proof in content.impact:
-        said = words.fill(f"impact.{proof.proof}", reference=proof.reference, day=words.day(proof.day))
-        blocks += text_block("impact", said, width)
-    if content.kept_until:
-        blocks += text_block("impact", words.fill("impact.kept", day=words.day(content.kept_until)), width)
-    return blocks
+    said = [
+        words.fill(f"impact.{proof.proof}", reference=proof.reference, day=words.day(proof.day))
+        for proof in content.impact
+    ]
+    if said and content.kept_until:
+        said.append(words.fill("impact.kept", day=words.day(content.kept_until)))
+    return _named("impact", words["impact.heading"], "\n".join(said) or words["impact.none"], width)
+
+
+def _named(name: str, label: str, text: str, width: float) -> list[Block]:
+    """Set a short part beside its name, so that the paper stays on one page."""
+    marks, height = pairs_of_words([(label, text)], 0, 0, width, _NAMES)
+    return [gap(name, 6), Block(name, height, marks)]
 
 
 def _notices(content: InspectionCertificate, words: Wording, width: float) -> list[Block]:
@@ -183,13 +216,16 @@ def _sample() -> InspectionCertificate:
                 "1.70 mm", "4.25 D", marks_seen=True,
             ),
         ),
-        places=("PD 31.5 + 31, heights 21 and 21 mm", "PD 31 + 31, heights 21.5 and 21 mm"),
+        places=(
+            "PD 31.5 + 31, heights from the lowest point of the lens 21 and 21 mm",
+            "PD 31 + 31, heights from the lowest point of the lens 21.5 and 21 mm",
+        ),
         sheet="even-57.pdf (SHA-256 9f3c5a7be2d41c60)",
         standard="ANSI Z80.1",
         edition="2015",
         design="progressive",
         rows=rows,
-        checklist=(("bench alignment", True), ("temples", True), ("hinges", True), ("lens seating", True)),
+        checklist=tuple((each, True) for each in (*(each.value for each in Checked), DEMO_LENSES)),
         failures=("left axis",),
         inspector="Ilse",
         impact=(ImpactLine("certificate", "Brightwater C-2207", "2026-03-08"),),
@@ -201,7 +237,8 @@ def _sample() -> InspectionCertificate:
 
 CERTIFICATE: Final = Paper(
     key="certificate",
-    command="job certificate",
+    command="job inspection-record",
+    file="inspection-record",
     sample=_sample,
     body=Flowing(
         {

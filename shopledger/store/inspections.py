@@ -1,4 +1,4 @@
-"""Inspections of jobs, their certificates, proofs, remakes and omissions; none of them is ever changed."""
+"""Inspections of jobs, their records on paper, proofs, remakes and omissions; none of them is ever changed."""
 
 from __future__ import annotations
 
@@ -156,7 +156,7 @@ class Inspections(Area):
 
     def certificate(self, number: int) -> Certificate:
         """Give the certificate with that number."""
-        return self.transaction.get(CERTIFICATE, number)
+        return self.transaction.get(CERTIFICATE, number, "inspection record")
 
     def certificates(self, inspection_number: int) -> tuple[Certificate, ...]:
         """Give the certificates of an inspection, oldest first."""

@@ -248,10 +248,10 @@ def test_materials_are_compared_side_by_side_and_a_refusal_has_its_reason() -> N
 def test_a_lens_outside_its_tolerance_ends_with_20() -> None:
     """A sphere of 2.50 may be off by 0.13; the figures and the rule are shown all the same."""
     passed = done(type_in("optics", "tolerance", "--right", "-2.50", "--measured-right", "-2.62"))
-    assert "NOT GOOD" not in passed.stdout
+    assert "OUTSIDE" not in passed.stdout
     failed = type_in("optics", "tolerance", "--right", "-2.50", "--measured-right", "-2.75")
     assert failed.exit_code == 20
-    assert "NOT GOOD" in failed.stdout
+    assert "OUTSIDE" in failed.stdout
     assert "sphere up to 6.5 D" in failed.stdout
     assert failed.stderr == "Error: outside the tolerance: right sphere. Remake it, or order it again.\n"
 

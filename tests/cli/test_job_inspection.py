@@ -1,4 +1,4 @@
-"""Inspecting a job, its certificate, impact resistance and remakes, as typed."""
+"""Inspecting a job, the record of that, impact resistance and remakes, as typed."""
 
 from __future__ import annotations
 
@@ -76,7 +76,7 @@ def test_an_inspection_as_json(sold: Typed) -> None:
 def test_a_failed_job_is_kept_made_again_and_passes(sold: Typed) -> None:
     """Shipping is refused until then, and the words say what to type next."""
     failed = done(sold("job", "inspect", "1", "--right", "-2.75 -1.25 x 090", *READ[2:], *PLACED, "--aligned"))
-    assert "NOT GOOD" in failed.stdout
+    assert "OUTSIDE" in failed.stdout
     assert "FAILED: right sphere" in failed.stdout
     assert "job remake 1" in failed.stderr
     refused = sold("sale", "ship", "1", "--carrier", "post")
@@ -119,10 +119,12 @@ def test_swapped_readings_need_a_yes(sold: Typed, everything: Callable[[], bytes
 
 def test_what_is_missing_is_asked_on_a_terminal(sold: Typed) -> None:
     """Readings, PD, heights and each point of the checklist; a reading that cannot be is said at once."""
-    answers = lines("-2.50 -1.25", READ[1], READ[3], "63", "19", "19", "y", "y", "n", "y")
+    answers = lines("-2.50 -1.25", READ[1], READ[3], "63", "19", "19", "y", "y", "n", "y", "there", "out")
     asked = done(sold("job", "inspect", "1", answers=answers))
     assert "axis" in asked.stderr
     assert "Is it good: lens seating?" in asked.stderr
+    assert "demonstration lenses: it is out, in or none" in asked.stderr
+    assert "demonstration lenses out" in " ".join(asked.stdout.split())
     assert "FAILED: hinges" in asked.stdout
 
 
@@ -138,7 +140,7 @@ def test_what_is_missing_is_asked_on_a_terminal(sold: Typed) -> None:
         (("job", "impact", "1"), "--certificate or --exception is missing"),
         (("job", "impact", "1", "--certificate", "A", "--exception", "B"), "both given"),
         (("job", "remake", "1", "--reason", "why"), "--cost is missing"),
-        (("job", "certificate", "1"), "Missing option '--into'"),
+        (("job", "inspection-record", "1"), "Missing option '--into'"),
     ],
 )
 def test_the_missing_option_is_named_where_nobody_can_answer(sold: Typed, words: tuple[str, ...], missing: str) -> None:
@@ -212,46 +214,46 @@ def test_thinning_prism_is_typed_up_or_down(typed: Typed) -> None:
     assert "thinning prism stands up or down" in " ".join(typed(*placed, "--thinning", "1 BI").stderr.split())
 
 
-def test_the_certificate_and_the_proof_of_impact_resistance(sold: Typed, tmp_path: Path) -> None:
-    """The proof stands on the certificate; a customer's wish is no exception."""
+def test_the_record_and_the_proof_of_impact_resistance(sold: Typed, tmp_path: Path) -> None:
+    """The proof stands on the record; a customer's wish is no exception."""
     refused = sold("job", "impact", "1", "--exception", "the customer wishes it")
     assert refused.exit_code == 30
     assert "only the prescriber" in refused.stderr
     kept = read_json(sold("job", "impact", "1", "--certificate", "Brightwater C-2207", "--json"))
     assert (kept["proof"], kept["reference"], kept["kept_until"]) == ("certificate", "Brightwater C-2207", None)
     assert "three years" in done(sold("job", "impact", "1", answers=lines("Brightwater C-2208"))).stdout
-    assert "was not inspected" in sold("job", "certificate", "1", "--into", str(tmp_path)).stderr
+    assert "was not inspected" in sold("job", "inspection-record", "1", "--into", str(tmp_path)).stderr
     done(sold(*INSPECT))
-    printed = read_json(sold("job", "certificate", "1", "--into", str(tmp_path), "--json"))
+    printed = read_json(sold("job", "inspection-record", "1", "--into", str(tmp_path), "--json"))
     file = Path(printed.pop("file"))
-    issued = {"certificate": 1, "issued_on": "2026-03-02", "first": True, "replaces": None, "replaced_by": None}
+    issued = {"record": 1, "issued_on": "2026-03-02", "first": True, "replaces": None, "replaced_by": None}
     said = {"job": 1, "inspection": 1, "day": "2026-03-02", "passed": True, "changed": [], "overtaken": []}
     assert printed == said | issued
-    assert file == tmp_path / "certificate-00001.pdf"
+    assert file == tmp_path / "inspection-record-00001.pdf"
     assert "Brightwater C-2207" in PdfReader(file).pages[0].extract_text()
 
 
-def test_a_certificate_is_printed_again_and_what_it_does_not_say_is_told(sold: Typed, tmp_path: Path) -> None:
+def test_a_record_is_printed_again_and_what_it_does_not_say_is_told(sold: Typed, tmp_path: Path) -> None:
     """What changed since, and the way to a new one; by its number any that was ever issued; what overtook it."""
     into = ("--into", str(tmp_path))
     done(sold(*INSPECT))
-    assert done(sold("job", "certificate", "1", *into)).stderr == ""
-    whole = (tmp_path / "certificate-00001.pdf").read_bytes()
+    assert done(sold("job", "inspection-record", "1", *into)).stderr == ""
+    whole = (tmp_path / "inspection-record-00001.pdf").read_bytes()
     done(sold("job", "impact", "1", "--certificate", "Brightwater C-2207"))
-    again = done(sold("job", "certificate", "1", *into))
-    assert "Changed since certificate 1 was issued: the proof of impact resistance." in again.stderr
-    assert "'shopledger job certificate 1 --anew --into FOLDER'" in again.stderr
-    assert "certificate 1\n" in " ".join(again.stdout.split(" ")) or "certificate  1" in again.stdout
-    anew = read_json(sold("job", "certificate", "1", "--anew", *into, "--json"))
-    assert (anew["certificate"], anew["first"], anew["replaces"]) == (2, True, 1)
-    refused = sold("job", "certificate", "1", "--anew", *into)
+    again = done(sold("job", "inspection-record", "1", *into))
+    assert "Changed since inspection record 1 was issued: the proof of impact resistance." in again.stderr
+    assert "'shopledger job inspection-record 1 --anew --into FOLDER'" in again.stderr
+    assert "inspection record 1" in " ".join(again.stdout.split())
+    anew = read_json(sold("job", "inspection-record", "1", "--anew", *into, "--json"))
+    assert (anew["record"], anew["first"], anew["replaces"]) == (2, True, 1)
+    refused = sold("job", "inspection-record", "1", "--anew", *into)
     assert (refused.exit_code, "would say the same today" in refused.stderr) == (30, True)
-    old = sold("job", "print-certificate", "1", *into)
-    assert "Certificate 2 took the place of 1." in done(old).stderr
-    assert (tmp_path / "certificate-00001.pdf").read_bytes() == whole
+    old = sold("job", "print-record", "1", *into)
+    assert "Inspection record 2 took the place of 1." in done(old).stderr
+    assert (tmp_path / "inspection-record-00001.pdf").read_bytes() == whole
     done(sold("job", "remake", "1", "--reason", "scratched", "--cost", "0"))
-    said = read_json(sold("job", "print-certificate", "2", *into, "--json"))
+    said = read_json(sold("job", "print-record", "2", *into, "--json"))
     assert said["overtaken"] == ["the job was made again on 2026-03-02 (remake 1)"]
-    told = done(sold("job", "certificate", "1", *into)).stderr
+    told = done(sold("job", "inspection-record", "1", *into)).stderr
     assert told == "Since inspection 1, the job was made again on 2026-03-02 (remake 1).\n"
-    assert sold("job", "print-certificate", "9", *into).exit_code == 40
+    assert sold("job", "print-record", "9", *into).exit_code == 40

@@ -1,4 +1,4 @@
-"""Certificates on both databases: issued once, the same bytes years later, and a new one only where it is asked for."""
+"""Inspection records on both databases: issued once, the same bytes years later, and a new one only where it is asked for."""
 
 from __future__ import annotations
 
@@ -42,16 +42,16 @@ def inspected(desk: Desk) -> Desk:
 
 
 def own_wording(desk: Desk) -> None:
-    """Write the owner's own wording of the certificate."""
+    """Write the owner's own wording of the record."""
     assert desk.own_templates is not None
     own = desk.own_templates / "papers" / "certificate.toml"
     own.parent.mkdir(parents=True)
     shipped = (templates_folder() / "papers" / "certificate.toml").read_text(encoding="utf-8")
-    own.write_text(shipped.replace('paper = "Inspection certificate"', 'paper = "Proof"'), encoding="utf-8")
+    own.write_text(shipped.replace('paper = "Inspection record"', 'paper = "Proof"'), encoding="utf-8")
 
 
 @on_both
-def test_a_certificate_is_printed_again_years_later_byte_for_byte(inspected: Desk, tmp_path: Path) -> None:
+def test_a_record_is_printed_again_years_later_byte_for_byte(inspected: Desk, tmp_path: Path) -> None:
     """Whatever has changed since: shop, paper, wording, goods, the wearer's name, proof, shipping."""
     first = print_certificate(inspected, 1, tmp_path)
     assert (first.content.number, first.content.issued_on, first.first, first.changed) == (1, "2026-03-09", True, ())
@@ -77,7 +77,7 @@ def test_a_certificate_is_printed_again_years_later_byte_for_byte(inspected: Des
 
 
 @on_both
-def test_a_new_certificate_is_issued_on_demand_alone(inspected: Desk, tmp_path: Path) -> None:
+def test_a_new_record_is_issued_on_demand_alone(inspected: Desk, tmp_path: Path) -> None:
     """It gets a number of its own and says whose place it takes; the first is still there, unchanged."""
     first = print_certificate(inspected, 1, tmp_path)
     whole = first.file.read_bytes()
@@ -85,7 +85,7 @@ def test_a_new_certificate_is_issued_on_demand_alone(inspected: Desk, tmp_path: 
     assert print_certificate(inspected, 1, tmp_path).changed == (PROOF,)
     anew = print_certificate(later(inspected, date(2026, 3, 12)), 1, tmp_path, anew=True)
     assert (anew.content.number, anew.content.replaces, anew.first, anew.changed) == (2, 1, True, ())
-    assert anew.file.name == "certificate-00002.pdf"
+    assert anew.file.name == "inspection-record-00002.pdf"
     for said in ("No. 2", "Issued Mar 12, 2026 in place of No. 1", "Brightwater C-2207"):
         assert said in words_in(anew.file)
     assert print_certificate(inspected, 1, tmp_path).content == anew.content
@@ -95,15 +95,15 @@ def test_a_new_certificate_is_issued_on_demand_alone(inspected: Desk, tmp_path: 
 
 
 @on_both
-def test_a_new_certificate_is_refused_where_it_would_say_the_same(inspected: Desk, tmp_path: Path) -> None:
+def test_a_new_record_is_refused_where_it_would_say_the_same(inspected: Desk, tmp_path: Path) -> None:
     """Neither before the first, nor to the letter the same; nothing is stored. Another paper size is reason enough."""
     before = everything(inspected)
-    with pytest.raises(RefusedError, match="no certificate of inspection 1 was issued yet"):
+    with pytest.raises(RefusedError, match="no record of inspection 1 was issued yet"):
         print_certificate(inspected, 1, tmp_path, anew=True)
     assert everything(inspected) == before
     print_certificate(inspected, 1, tmp_path)
     before = everything(inspected)
-    with pytest.raises(RefusedError, match="certificate 1 of inspection 1 would say the same today"):
+    with pytest.raises(RefusedError, match="inspection record 1 of inspection 1 would say the same today"):
         print_certificate(inspected, 1, tmp_path, anew=True)
     assert everything(inspected) == before
     set_shop(inspected, SHOP, Settings(paper="a4"))
@@ -112,8 +112,8 @@ def test_a_new_certificate_is_refused_where_it_would_say_the_same(inspected: Des
 
 
 @on_both
-def test_each_inspection_has_a_certificate_of_its_own(inspected: Desk, tmp_path: Path) -> None:
-    """What overtook an inspection is told beside its certificate, which itself stays as it was."""
+def test_each_inspection_has_a_record_of_its_own(inspected: Desk, tmp_path: Path) -> None:
+    """What overtook an inspection is told beside its record, which itself stays as it was."""
     record_inspection(inspected, read_as_ordered(inspected, 1, read=AXIS_OFF))
     failed = print_certificate(inspected, 1, tmp_path)
     assert (failed.content.passed, failed.content.number, failed.content.inspection_number) == (False, 1, 2)
@@ -135,7 +135,7 @@ def test_each_inspection_has_a_certificate_of_its_own(inspected: Desk, tmp_path:
 
 
 @on_both
-def test_a_certificate_of_a_cancelled_order_can_still_be_looked_at(desk: Desk, tmp_path: Path) -> None:
+def test_a_record_of_a_cancelled_order_can_still_be_looked_at(desk: Desk, tmp_path: Path) -> None:
     """By its number; a new one is not issued any more."""
     record_sale(desk, ordered(DISTANCE))
     record_inspection(desk, read_as_ordered(desk, 1))
@@ -149,12 +149,12 @@ def test_a_certificate_of_a_cancelled_order_can_still_be_looked_at(desk: Desk, t
 def test_a_number_that_was_never_given_is_refused(inspected: Desk, tmp_path: Path) -> None:
     """Nothing is noted of it."""
     before = everything(inspected)
-    with pytest.raises(NumberUnknownError, match="there is no certificate 4"):
+    with pytest.raises(NumberUnknownError, match="there is no inspection record 4"):
         print_issued(inspected, 4, tmp_path)
     assert everything(inspected) == before
 
 
-def test_a_certificate_changed_from_outside_is_not_printed(
+def test_a_record_changed_from_outside_is_not_printed(
     inspected: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Its frozen content no longer has the hash that was stored with it."""
@@ -163,18 +163,18 @@ def test_a_certificate_changed_from_outside_is_not_printed(
         stored = work.inspections.certificate(1)
     forged = replace(stored, body=stored.body.replace(CUSTOMER, "Somebody Else"))
     monkeypatch.setattr(Inspections, "certificate", lambda *_: forged)
-    with pytest.raises(PaperworkError, match="certificate 1 does not match its own hash"):
+    with pytest.raises(PaperworkError, match="inspection record 1 does not match its own hash"):
         print_issued(inspected, 1, tmp_path)
 
 
-def test_no_number_is_taken_for_a_certificate_that_cannot_be_printed(
+def test_no_number_is_taken_for_a_record_that_cannot_be_printed(
     inspected: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The paper is placed before anything is stored for good."""
     before = everything(inspected)
 
     def broken(*_: object, **__: object) -> None:
-        raise DoesNotFitError("the certificate", "300 mm", "280 mm", "Shorten it.")
+        raise DoesNotFitError("the record", "300 mm", "280 mm", "Shorten it.")
 
     monkeypatch.setattr("shopledger.desk.printing.document_of", broken)
     with pytest.raises(PaperworkError, match="does not fit"):

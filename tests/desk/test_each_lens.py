@@ -131,7 +131,7 @@ def test_one_lens_goes_through_the_shop(lab: Desk, tmp_path: Path) -> None:
     assert plan.inspection.sides == (Side.RIGHT,)
     certificate = print_certificate(lab, job, tmp_path).content
     assert certificate.lenses[1].ordered == "not made: the old lens stays"
-    assert certificate.places == ("right PD 31.5, height 19 mm", "right PD 31.5, height 19 mm")
+    assert certificate.places == ("right PD 31.5, height from the lowest point of the lens 19 mm",) * 2
     take_payment(lab, 1, PaymentRequest(order_account(lab, 1).balance, Method.CHECK, "1187"))
     ship_order(lab, 1, "post")
     receipt = issue_receipt(lab, 1, CUSTOMER, tmp_path).receipt.content

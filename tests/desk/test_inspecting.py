@@ -351,16 +351,16 @@ def test_nothing_is_recorded_for_an_unknown_or_cancelled_job(desk: Desk) -> None
 
 
 def test_the_certificate_says_what_the_ledger_keeps(sold: Desk, tmp_path: Path) -> None:
-    """Wearer, glasses, verdicts with rule and limit, the inspector, and the proof of impact resistance."""
+    """Wearer, glasses, verdicts with rule and limit, who recorded it, and the proof of impact resistance."""
     with pytest.raises(RefusedError, match="job inspect 1"):
         print_certificate(sold, 1, tmp_path)
     record_inspection(sold, read_as_ordered(sold, 1, read=AXIS_OFF))
     record_impact(sold, 1, ImpactProof.CERTIFICATE, "Brightwater C-2207")
     failed = print_certificate(sold, 1, tmp_path)
-    assert failed.file.name == "certificate-00001.pdf"
+    assert failed.file.name == "inspection-record-00001.pdf"
     words = words_in(failed.file)
-    for said in ("FAILED: left axis", CUSTOMER, "Inspected by tester", "ANSI Z80.1, edition 2015", "within 3 degrees",
-                 "Supplier's certificate Brightwater C-2207", "heights 19 and 19 mm"):  # fmt: skip
+    for said in ("NOT PASSED: left axis", CUSTOMER, "Recorded by tester", "ANSI Z80.1, edition 2015", "within 3 degrees",
+                 "Supplier's certificate Brightwater C-2207", "lens 19 and 19 mm"):  # fmt: skip
         assert said in words
     record_inspection(sold, read_as_ordered(sold, 1))
     passed = print_certificate(sold, 1, tmp_path)

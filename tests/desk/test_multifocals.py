@@ -76,8 +76,9 @@ def test_a_lined_pair_is_one_pair_from_the_sale_to_the_certificate(desk: Desk, l
     assert history.newest.read.left.segment_width == 28.2
     (tmp_path / "out").mkdir()
     ordered_at, _ = print_certificate(desk, 1, tmp_path / "out").content.places
-    segments = "near PD 27.8 + 31.2, right segment in 1.7, left segment in 1.8, heights 18 and 19 mm"
-    assert ordered_at == f"PD 29.5 + 33, {segments}"
+    segments = "near PD 27.85 + 31.15, right segment in 1.65, left segment in 1.85"
+    heights = "heights from the lowest point of the lens 18 and 19 mm"
+    assert ordered_at == f"PD 29.5 + 33, {segments}, {heights}"
 
 
 @pytest.mark.parametrize("lens", [LINED, TRIFOCAL], ids=lambda lens: lens.design.value)

@@ -102,7 +102,7 @@ def test_where_the_paper_cannot_be_written_nothing_is_stored(
 def test_a_certificate_and_a_lens_order_wait_too(paid: Desk, tmp_path: Path, no_rename: Callable[[], None]) -> None:
     """What is issued under a number is found again; its paper is then the same as any later print."""
     inspected(paid, 1)
-    with pytest.raises(PaperWaitsError, match="paper again certificate 1 "):
+    with pytest.raises(PaperWaitsError, match="paper again inspection-record 1 "):
         print_certificate(paid, 1, tmp_path)
     certificate = WaitingPaper(IssuedPaper.CERTIFICATE, 1)
     with paid.writing() as work:

@@ -22,7 +22,7 @@ from tests.paperwork.reading import printed, text_of
         "Packing slip Order 311", "Ilse Marrowdene", "30 Orchard Close", "Carrier post", "9400 1000", "Glasses 3",
         "For Tobin Marrowdene", "1 57 Even progressive in Harrow Row Finch, moss with Anti-reflective coating",
         "2 Hard case", "Other goods", "Most wearers need a small adjustment at the ear",
-        "demonstration lenses were taken out", "Call 555-0123", "desk@sample.example.com",
+        "demonstration lenses of the frame were taken out", "Call 555-0123", "desk@sample.example.com",
     ],
 )  # fmt: skip
 def test_the_packing_slip_says_what_is_in_the_parcel(words: str) -> None:

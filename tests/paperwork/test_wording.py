@@ -123,7 +123,7 @@ def test_an_entry_that_cannot_be_printed_is_refused(own: Own, old: str, new: str
 def test_free_lists_of_sentences_are_the_owners(tmp_path: Path) -> None:
     """Care words may be more or fewer than shipped; each is still a text."""
     shipped = (templates_folder() / "papers" / "packing.toml").read_text(encoding="utf-8")
-    start, end = shipped.index("sentences = ["), shipped.index("]\ndemo")
+    start, end = shipped.index("sentences = ["), shipped.index("]\n\n[stop]")
     (tmp_path / "papers").mkdir()
     own = tmp_path / "papers" / "packing.toml"
     own.write_text(f'{shipped[:start]}sentences = ["Mind the hinges."{shipped[end:]}', encoding="utf-8")

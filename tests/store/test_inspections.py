@@ -125,5 +125,5 @@ def test_certificates_come_back_as_they_were_issued(sold: Ledger) -> None:
         assert work.inspections.certificates(first.number or 0) == (issued[0], issued[2])
         assert work.inspections.certificate(2) == issued[1]
         assert work.inspections.certificate(2).entered == Entered(OPERATOR, NOW.isoformat())
-        with pytest.raises(NumberUnknownError, match="there is no certificate 4"):
+        with pytest.raises(NumberUnknownError, match="there is no inspection record 4"):
             work.inspections.certificate(4)

@@ -34,7 +34,7 @@ def noted_table(noted: Sequence[Noted]) -> Table:
     rows = []
     for each in noted:
         note = each.note
-        deed = f"{note.deed.value}{' (refused)' if note.outcome is Outcome.REFUSED else ''}"
+        deed = f"{note.deed.said}{' (refused)' if note.outcome is Outcome.REFUSED else ''}"
         when = note.recorded_at[:16].replace("T", " ")
         rows.append((str(note.number), when, note.operator, deed, note.subject, _more(each)))
     return Table("Audit", columns, rows, "nothing noted.")

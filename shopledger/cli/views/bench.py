@@ -42,7 +42,7 @@ OUT = Outside(
         Remake: Shape(first=("number",), renamed={"follows": "follows_inspection"}),
         InspectionCertificate: Shape(
             keys=("job_number", "inspection_number", "day", "passed", "number", "issued_on"),
-            renamed={"inspection_number": "inspection", "number": "certificate"},
+            renamed={"inspection_number": "inspection", "number": "record"},
         ),
     }
 )
@@ -79,7 +79,7 @@ def _judged(inspection: Inspection, figures: PairFigures) -> dict[str, Json]:
 
 
 def certificate_data(printed: PrintedCertificate) -> dict[str, Json]:
-    """Give a printed certificate as JSON: what it is of, and what has changed since it was issued."""
+    """Give a printed inspection record as JSON: what it is of, and what has changed since it was issued."""
     return {
         **OUT.of(printed.content),
         "first": printed.first,
@@ -126,15 +126,15 @@ def _thinning_words(amount: float | None) -> str:
 
 
 def certificate_fields(printed: PrintedCertificate) -> Fields:
-    """Give a printed certificate for reading."""
+    """Give a printed inspection record for reading."""
     content = printed.content
     rows = (
-        ("certificate", str(content.number)),
+        ("inspection record", str(content.number)),
         ("job", str(content.job_number)),
         ("inspection", str(content.inspection_number)),
         ("outcome", "passed" if content.passed else "FAILED"),
         ("issued", content.issued_on),
-        ("in place of", "" if content.replaces is None else f"certificate {content.replaces}"),
+        ("in place of", "" if content.replaces is None else f"record {content.replaces}"),
         ("file", printed.file),
     )
     return Fields("", rows)
@@ -146,12 +146,12 @@ def certificate_notes(printed: PrintedCertificate) -> tuple[str, ...]:
     number, inspection = content.number, content.inspection_number
     said = [f"Since inspection {inspection}, {event}." for event in printed.overtaken]
     if printed.replaced_by is not None:
-        said.append(f"Certificate {printed.replaced_by} took the place of {number}.")
+        said.append(f"Inspection record {printed.replaced_by} took the place of {number}.")
     elif printed.changed:
         changed = ", ".join(printed.changed)
-        said.append(f"Changed since certificate {number} was issued: {changed}. It was printed as it was issued.")
+        said.append(f"Changed since inspection record {number} was issued: {changed}. It was printed as it was issued.")
         if not printed.overtaken:
-            command = f"shopledger job certificate {content.job_number} --anew --into FOLDER"
+            command = f"shopledger job inspection-record {content.job_number} --anew --into FOLDER"
             said.append(f"To issue a new one in its place: '{command}'.")
     return tuple(said)
 

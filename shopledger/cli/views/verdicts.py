@@ -42,8 +42,9 @@ def verdict_data(verdicts: Sequence[Verdict], design: LensType, table: Tolerance
 def verdict_blocks(
     verdicts: Sequence[Verdict], design: LensType, table: ToleranceTable
 ) -> tuple[Fields, Table, Fields, Fields]:
-    """Give verdicts for reading: what was judged by which edition, the figures, the rules."""
-    head = Fields("", (("standard", f"{table.name}, edition {table.edition}, for {design.value}"),))
+    """Give verdicts for reading: after which edition it was judged, the figures, the rules."""
+    after = f"after published summaries of {table.name}, edition {table.edition}, for {design.value}"
+    head = Fields("", (("tolerances", after),))
     columns = (
         Column("lens"),
         Column("quantity"),
@@ -60,7 +61,7 @@ def _row(verdict: Verdict) -> tuple[str, ...]:
     shown = (_figure(figure, verdict.unit) for figure in (verdict.ordered, verdict.measured, verdict.difference))
     # Limits such as an eighth of a dioptre have more places than a lensmeter.
     limit = f"{verdict.limit:.3g}"
-    return (verdict.where, verdict.quantity, *shown, limit, "good" if verdict.passed else "NOT GOOD")
+    return (verdict.where, verdict.quantity, *shown, limit, "within" if verdict.passed else "OUTSIDE")
 
 
 def _figure(figure: float, unit: str) -> str:

@@ -1,6 +1,8 @@
-"""The inspection certificate: each quantity with rule, limit and verdict, to ship with the glasses and to keep.
+"""The inspection record: each quantity with rule, limit and verdict, to ship with the glasses and to keep.
 
-It is frozen as JSON when it is issued; every print is made from that and from nothing else.
+It is frozen as JSON when it is issued; every print is made from that and from nothing else. It records what was
+measured and certifies nothing: the tolerances come from summaries of the standard. Until form 2 its paper was called a
+certificate, and the ledger's tables and the code still call it so.
 """
 
 from __future__ import annotations
@@ -11,7 +13,15 @@ from datetime import date
 from typing import Final
 
 from shopledger.ledger.canonical import FIRST_DRAWING, frozen, left_unsaid
-from shopledger.ledger.inspections import BenchHistory, Checked, ImpactRecord, Inspection, PairFigures, kept_until
+from shopledger.ledger.inspections import (
+    BenchHistory,
+    Checked,
+    DemoCheck,
+    ImpactRecord,
+    Inspection,
+    PairFigures,
+    kept_until,
+)
 from shopledger.ledger.orders import Order, Pair
 from shopledger.ledger.pair_words import not_made
 from shopledger.ledger.papers.order_facts import OrderNames
@@ -23,10 +33,15 @@ from shopledger.optics.notation import write_dioptres, write_eye, write_prism
 from shopledger.optics.prism import PrismVector
 from shopledger.optics.sides import Side
 
-FORM: Final = 1
-"""Version of the frozen content; a later form must still print the earlier ones."""
+FORM: Final = 2
+"""Version of the frozen content; a later form must still print the earlier ones. Since 2 the head says the outcome."""
+
+DEMO_LENSES: Final = "demonstration lenses"
+"""What the checklist calls them, where somebody said whether they are out."""
 
 _NONE: Final = "–"
+_HEIGHT: Final = "height from the lowest point of the lens"
+_HEIGHTS: Final = "heights from the lowest point of the lens"
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,10 +83,10 @@ class ImpactLine:
 
 @dataclass(frozen=True, slots=True)
 class InspectionCertificate:
-    """Everything on the certificate. Days are ISO text, absent things empty text."""
+    """Everything on the record. Days are ISO text, absent things empty text."""
 
     number: int
-    """Of the certificate; 0 while it is not issued."""
+    """Of the record; 0 while it is not issued."""
     issued_on: str
     inspection_number: int
     job_number: int
@@ -93,6 +108,7 @@ class InspectionCertificate:
     checklist: tuple[tuple[str, bool], ...]
     failures: tuple[str, ...]
     inspector: str
+    """Who recorded the inspection: who inspected is not asked."""
     impact: tuple[ImpactLine, ...]
     kept_until: str
     """Day until which the records are kept at least; empty text while the glasses have not left."""
@@ -104,7 +120,7 @@ class InspectionCertificate:
     thinning: str = ""
     """Equal thinning prism that was part of what was ordered; empty text where there was none."""
     replaces: int | None = None
-    """The earlier certificate of the same inspection whose place this one takes."""
+    """The earlier record of the same inspection whose place this one takes."""
     paper: str = "letter"
     wording_sha256: str = ""
     """Hash of the wording of every print, which the ledger keeps."""
@@ -130,7 +146,7 @@ def inspection_certificate(
     order: Order, pair: Pair, history: BenchHistory, inspection: Inspection, shop: Shop, names: OrderNames,
     shipped_on: date | None,
 ) -> InspectionCertificate:  # fmt: skip
-    """Give what the certificate of an inspection says, not yet issued."""
+    """Give what the record of an inspection says, not yet issued."""
     sheet = inspection.sheet
     lenses = [_lens(inspection, pair, side) for side in Side]
     return InspectionCertificate(
@@ -150,7 +166,7 @@ def inspection_certificate(
         edition=inspection.edition,
         design=inspection.design.value,
         rows=tuple(_row(verdict) for verdict in inspection.verdicts),
-        checklist=tuple((each.value, each not in inspection.off) for each in Checked),
+        checklist=tuple(_checklist(inspection)),
         failures=inspection.failures,
         inspector=inspection.entered.operator if inspection.entered else "",
         impact=tuple(_impact(record) for record in history.impact),
@@ -159,6 +175,14 @@ def inspection_certificate(
         accepted=tuple(each.sentence for each in inspection.accepted),
         thinning=_thinning(inspection.thinning),
     )
+
+
+def _checklist(inspection: Inspection) -> Iterator[tuple[str, bool]]:
+    """Give what was looked at on the frame; demonstration lenses only where somebody saw them out, or still in it."""
+    for each in Checked:
+        yield each.value, each not in inspection.off
+    if inspection.demo_lenses in {DemoCheck.OUT, DemoCheck.IN}:
+        yield DEMO_LENSES, inspection.demo_lenses is DemoCheck.OUT
 
 
 def _lens(inspection: Inspection, pair: Pair, side: Side) -> LensRow:
@@ -186,21 +210,21 @@ def _places(figures: PairFigures, sides: tuple[Side, ...]) -> str:
         return _place_of_one(figures, measured.eye(sides[0]), sides[0])
     right, left = measured.right, measured.left
     each = measured.pd_given == "monocular"
-    said = [f"PD {right.mono_pd:g} + {left.mono_pd:g}" if each else f"PD {measured.pd:g}"]
+    said = [f"PD {_mm(right.mono_pd)} + {_mm(left.mono_pd)}" if each else f"PD {_mm(measured.pd)}"]
     said += _segments(figures, each=each)
     if right.fitting_height is not None and left.fitting_height is not None:
-        said.append(f"heights {right.fitting_height:g} and {left.fitting_height:g}")
+        said.append(f"{_HEIGHTS} {_mm(right.fitting_height)} and {_mm(left.fitting_height)}")
     return f"{', '.join(said)} mm"
 
 
 def _place_of_one(figures: PairFigures, measured: EyeMeasurements, side: Side) -> str:
     """Say where the one lens that was made stands."""
     near = figures.eye(side).near_pd
-    said = [f"{side.value} PD {measured.mono_pd:g}"]
+    said = [f"{side.value} PD {_mm(measured.mono_pd)}"]
     if near is not None:
-        said.append(f"near PD {near:.1f}, segment in {measured.mono_pd - near:.1f}")
+        said.append(f"near PD {_worked(near)}, segment in {_worked(measured.mono_pd - near)}")
     if measured.fitting_height is not None:
-        said.append(f"height {measured.fitting_height:g}")
+        said.append(f"{_HEIGHT} {_mm(measured.fitting_height)}")
     return f"{', '.join(said)} mm"
 
 
@@ -209,11 +233,21 @@ def _segments(figures: PairFigures, *, each: bool) -> Iterator[str]:
     nears = [figures.eye(side).near_pd for side in Side]
     right, left = nears
     if right is not None and left is not None:
-        yield f"near PD {right:.1f} + {left:.1f}" if each else f"near PD {right + left:g}"
+        yield f"near PD {_worked(right)} + {_worked(left)}" if each else f"near PD {_worked(right + left)}"
     for side, near in zip(Side, nears, strict=True):
         place = figures.eye(side).place
         if near is not None and place is not None:
-            yield f"{side.value} segment in {place.mono_pd - near:.1f}"
+            yield f"{side.value} segment in {_worked(place.mono_pd - near)}"
+
+
+def _mm(length: float) -> str:
+    """Write a length as it was typed: all its places, as many as the ledger keeps."""
+    return f"{round(length, 3) + 0.0:g}"
+
+
+def _worked(length: float) -> str:
+    """Write a length that may be worked out, to hundredths: a near PD ordered is, one that is measured is typed."""
+    return f"{round(length, 2) + 0.0:g}"
 
 
 def _thinning(amount: float | None) -> str:
@@ -238,10 +272,14 @@ def _row(verdict: Verdict) -> JudgedRow:
 
 
 def _figure(figure: float, unit: str) -> str:
-    """Write a figure as its kind is written: powers with their sign, angles to tenths where there are some."""
+    """Write a figure as its kind is written: powers with their sign, angles to tenths, lengths as they were typed."""
     if unit == "D":
         return f"{write_dioptres(figure)}{_unit(unit)}"
-    return f"{round(figure, 1) + 0.0:g}°" if unit == "degrees" else f"{figure:.2f}{_unit(unit)}"
+    if unit == "degrees":
+        return f"{round(figure, 1) + 0.0:g}°"
+    # A length typed to three places keeps them.
+    places = 3 if unit == "mm" and round(figure, 3) != round(figure, 2) else 2
+    return f"{figure:.{places}f}{_unit(unit)}"
 
 
 def _unit(unit: str) -> str:

@@ -13,12 +13,18 @@ class IssuedPaper(Enum):
 
     RECEIPT = "receipt"
     CERTIFICATE = "certificate"
+    """An inspection record; the ledger keeps the word it had first."""
     LENS_ORDER = "lens order"
+
+    @property
+    def said(self) -> str:
+        """What it is called."""
+        return "inspection record" if self is IssuedPaper.CERTIFICATE else self.value
 
     @property
     def typed(self) -> str:
         """The word as it is typed in a command."""
-        return self.value.replace(" ", "-")
+        return self.said.replace(" ", "-")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +38,7 @@ class WaitingPaper:
     @property
     def name(self) -> str:
         """What it is called, as in `receipt 2`."""
-        return f"{self.kind.value} {self.number}"
+        return f"{self.kind.said} {self.number}"
 
     @property
     def command(self) -> str:

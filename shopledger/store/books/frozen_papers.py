@@ -21,7 +21,7 @@ _MARK: Final = '"erasure":'
 
 
 def frozen_papers(transaction: Transaction) -> Proof:
-    """Prove that receipts, certificates and lens orders hold what they were issued with, or what was left of it."""
+    """Prove that issued receipts, inspection records and lens orders hold what they said, or what was left of it."""
     asked = transaction.asked("SELECT number, customer_number, wearer_number FROM erasure")
     erased: Erased = {row.number: (row.customer_number, row.wearer_number) for row in asked}
     many, tombstones, off = 0, 0, []
@@ -31,7 +31,7 @@ def frozen_papers(transaction: Transaction) -> Proof:
         wrong = _wrong(row, erased)
         if wrong:
             off.append(Difference(f"{row.what} {row.number}", *wrong))
-    words = "receipts, certificates and lens orders hold what they were issued with"
+    words = "receipts, inspection records and lens orders hold what they were issued with"
     left = f", or what an erasure left ({tombstones})" if tombstones else ""
     return proof("RECEIPTS", words + left, many, sorted(off, key=lambda each: each.where))
 

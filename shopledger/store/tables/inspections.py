@@ -107,7 +107,7 @@ inspection_verdict = table("inspection_verdict", InspectionVerdictColumns)
 
 
 class CertificateColumns(Recorded):
-    """A certificate as it was first printed: its content frozen with its hash, to be printed again years later."""
+    """An inspection record as it was first printed: its content frozen with its hash, to be printed again."""
 
     number = kept.key()
     inspection_number = kept.number(kept.to("inspection.number"), index=True)

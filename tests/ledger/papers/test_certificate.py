@@ -1,4 +1,4 @@
-"""What an inspection certificate says: figures as each kind is written, the outcome, the proof, the time of keeping."""
+"""What an inspection record says: figures as each kind is written, the outcome, the proof, the time of keeping."""
 
 from __future__ import annotations
 
@@ -65,7 +65,7 @@ FOUND = Inspection(
 def certificate(
     inspection: Inspection = FOUND, *impact: ImpactRecord, shipped_on: date | None = None
 ) -> InspectionCertificate:
-    """Give the certificate of an inspection."""
+    """Give the record of an inspection."""
     history = BenchHistory(57, (inspection,), impact=impact)
     return inspection_certificate(ORDER, JOB, history, inspection, SHOP, NAMES, shipped_on)
 
@@ -101,7 +101,7 @@ def test_lenses_stand_as_ordered_and_as_read() -> None:
         "-2.50 -1.25 x 090 add 2.00", "1.62 mm", "4.25 D",
     )  # fmt: skip
     assert (left.read, left.centre_thickness, left.marks_seen) == ("-2.25 DS add 2.00", "–", False)
-    assert said.places == ("PD 31.5 + 31, heights 21 and 21 mm",) * 2
+    assert said.places == ("PD 31.5 + 31, heights from the lowest point of the lens 21 and 21 mm",) * 2
     assert (
         certificate(replace(FOUND, read=replace(READ, pd_given="binocular"))).places[1].startswith("PD 62.5, heights")
     )
@@ -144,7 +144,7 @@ def test_what_was_frozen_comes_back_equal() -> None:
     assert thawed(InspectionCertificate, whole.canonical(), "certificate").canonical() == whole.canonical()
 
 
-def test_a_certificate_of_a_later_form_is_refused() -> None:
+def test_a_record_of_a_later_form_is_refused() -> None:
     """Only a newer version knows what it says."""
     later = json.loads(certificate().canonical()) | {"form": FORM + 1}
     with pytest.raises(LedgerError, match="only a newer shopledger can read"):
