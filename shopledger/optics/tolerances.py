@@ -18,7 +18,7 @@ class LensType(Enum):
     PROGRESSIVE = "progressive"
 
 
-_DOUBT = {"memory": " (from memory)", "practice": " (common practice, not in the standard)"}
+_DOUBT = {"memory": " (from memory)", "practice": " (common practice, no source)"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +26,7 @@ class Tolerance:
     """One row: up to a strength so much is allowed, as a figure in its unit or as a share of the strength.
 
     `sure` is read where a summary of the standard was read, memory where nobody vouches for it, and practice for a row
-    that the standard does not have.
+    that no summary has.
     """
 
     quantity: str

@@ -28,6 +28,8 @@ from shopledger.paperwork.wording import Wording
 
 _LABELS: Final = 66.0
 _NAMES: Final = 88.0
+_FEW: Final = 20
+"""How many blocks, a line or a gap each, go on a new page together."""
 _ADD_OR_PRISM: Final = re.compile(r" (?=add )|(?<! B[IOUD]) (?=\d+\.\d+ B[IOUD])")
 """The blanks before an add and before the first prism."""
 _VERDICTS: Final = ("lens", "quantity", "ordered", "measured", "difference", "limit", "verdict")
@@ -156,12 +158,13 @@ def _impact(content: InspectionCertificate, words: Wording, width: float) -> lis
 
 
 def _named(name: str, label: str, text: str, width: float) -> list[Block]:
-    """Set a short part beside its name, so that the paper stays on one page."""
+    """Set a short part beside its name, so that the paper stays on one page, or goes on with more than a note."""
     marks, height = pairs_of_words([(label, text)], 0, 0, width, _NAMES)
-    return [gap(name, 6), Block(name, height, marks)]
+    return [gap(name, 6), Block(name, height, marks, with_next=True)]
 
 
 def _notices(content: InspectionCertificate, words: Wording, width: float) -> list[Block]:
+    """Set what is said beside the figures; a few lines stay together, so that none makes a page by itself."""
     blocks: list[Block] = []
     for sentence in content.accepted:
         blocks += text_block("accepted", words.fill("notices.accepted", sentence=sentence), width)
@@ -169,7 +172,9 @@ def _notices(content: InspectionCertificate, words: Wording, width: float) -> li
         blocks += text_block("note", words.fill("notices.note", note=content.note), width)
     for sentence in words.listed("notices.sentences"):
         blocks += text_block("notices", sentence, width, NOTE)
-    return blocks
+    if len(blocks) > _FEW:
+        return blocks
+    return [replace(block, with_next=block.with_next or at < len(blocks)) for at, block in enumerate(blocks, start=1)]
 
 
 _SPHERE: Final = "sphere up to 8 D, progressive: within 0.16 D"

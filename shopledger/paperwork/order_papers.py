@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
 from typing import Any, Final
@@ -25,12 +25,13 @@ from shopledger.paperwork.blocks import (
 from shopledger.paperwork.paper import Flowing, OrderPaper, Paper
 from shopledger.paperwork.refusals import DisagreeingTotalsError
 from shopledger.paperwork.samples import CHILD, CUSTOMER, HOME, SHOP
-from shopledger.paperwork.tables import TableHead, amounts, fitted, kept_at_ends, ruled_row, sums, table
-from shopledger.paperwork.typeset import HEADING, STRONG
+from shopledger.paperwork.tables import TableHead, amounts, fitted, kept_at_ends, ruled_row, sums
+from shopledger.paperwork.typeset import NOTE, STRONG
 from shopledger.paperwork.wording import Wording
 
 _LABELS: Final = 62.0
 _KEYS: Final = ("description", "quantity", "list_price", "reduction", "net")
+_FEW: Final = 8
 _BACK: Final = ("given_back", "kept")
 """Told beside each line where something was given back or taken off."""
 
@@ -50,27 +51,26 @@ def _ship_to(content: PackingSlip, words: Wording, width: float) -> list[Block]:
 
 
 def _contents(content: PackingSlip, words: Wording, width: float) -> list[Block]:
-    blocks: list[Block] = []
-    for part in content.parcels:
-        blocks += _wearer(part, words, width)
+    """Set what lies in the parcel wearer by wearer on shared columns, then what goes in other parcels."""
+    heads = words.each("contents", ("quantity", "job", "description"))
+    head = TableHead(heads, ("right", "right", "left"), grows=2)
+    cells = [[_item_cells(item, words) for item in part.items] for part in content.parcels]
+    columns = fitted("the table of contents", head, [row for rows in cells for row in rows], width)
+    strip = column_heads("contents", heads, columns, width, words.look.strip)
+    rows: list[Block] = []
+    for part, texts in zip(content.parcels, cells, strict=True):
+        title = words.fill("contents.wearer", wearer=part.wearer) if part.wearer else words["contents.nobody"]
+        rows.append(_group_heading(title, width))
+        rows += [ruled_row("item", row, columns, width, words.look) for row in texts]
+    running = [replace(block, running=strip) for block in rows]
     said = [
         words.fill("contents.apart", day=words.day(each.day), what=", ".join(each.contents)) for each in content.apart
     ]
     said += [words.fill("contents.follows", what=", ".join(content.follows))] if content.follows else []
+    blocks = [gap("contents", 9), strip, *running]
     for sentence in said:
         blocks += text_block("other parcels", sentence, width, STRONG, space_before=6)
     return blocks
-
-
-def _wearer(part: PackedFor, words: Wording, width: float) -> list[Block]:
-    """Set one wearer's things under the wearer's name."""
-    title = words.fill("contents.wearer", wearer=part.wearer) if part.wearer else words["contents.nobody"]
-    marks, height = paragraph(title, 0, 10, width, HEADING)
-    heads = words.each("contents", ("quantity", "job", "description"))
-    head = TableHead(heads, ("right", "right", "left"), grows=2)
-    rows = table(f"parcel of {part.wearer}", head, [_item_cells(item, words) for item in part.items], width, words.look)
-    rows[-1] = replace(rows[-1], with_next=False)
-    return [Block(title, height + 14, marks, with_next=True), *rows]
 
 
 def _item_cells(item: PackedItem, words: Wording) -> tuple[str, str, str]:
@@ -95,9 +95,9 @@ def _care(content: PackingSlip, words: Wording, width: float) -> list[Block]:
     )
     blocks: list[Block] = []
     for part, sentences in parts:
-        blocks.append(heading(part, words[f"{part}.heading"], width, space_before=12))
+        blocks.append(heading(part, words[f"{part}.heading"], width, space_before=8))
         for sentence in sentences:
-            blocks += text_block(part, sentence, width)
+            blocks += text_block(part, sentence, width, NOTE, space_before=2)
     return blocks
 
 
@@ -108,10 +108,8 @@ def _reach(content: PackingSlip, words: Wording, width: float) -> list[Block]:
         words.fill("reach.email", email=shop.email) if shop.email else "",
         words.fill("reach.post", shop=shop.name, address=", ".join(shop.address)),
     )
-    blocks = [gap("reach", 4), heading("reach", words["reach.heading"], width, space_before=8)]
-    for words_of_line in filter(None, lines):
-        blocks += text_block("reach", words_of_line, width)
-    return blocks
+    blocks = [heading("reach", words["reach.heading"], width, space_before=8)]
+    return [*blocks, *text_block("reach", " ".join(filter(None, lines)), width, NOTE, space_before=2)]
 
 
 def _refuse(content: OrderSummary) -> None:
@@ -139,7 +137,7 @@ def _parties(content: OrderSummary, words: Wording, width: float) -> list[Block]
 
 
 def _priced_lines(content: OrderSummary, words: Wording, width: float) -> list[Block]:
-    """Set the lines group by group on shared columns, then the sums."""
+    """Set the lines group by group on shared columns, then the sums, which lead to the outcome."""
     keys = (*_KEYS, *_BACK) if content.given_back else _KEYS
     aligned: tuple[Align, ...] = ("left", "right", "right", "right", "right", "right", "right")
     head = TableHead(words.each("lines", keys), aligned[: len(keys)])
@@ -148,15 +146,21 @@ def _priced_lines(content: OrderSummary, words: Wording, width: float) -> list[B
     heads = column_heads("lines", head.heads, columns, width, words.look.strip)
     rows: list[Block] = []
     for group, texts in zip(content.groups, cells, strict=True):
-        rows.append(_group_heading(group, words, width))
-        rows += [ruled_row("line", row, columns, width, words.look) for row in texts]
+        rows.append(_group_heading(_group_title(group, words), width))
+        rows += _together([ruled_row("line", row, columns, width, words.look) for row in texts])
     running = [replace(block, running=heads) for block in rows]
     return [
         gap("lines", 9),
         heads,
         *kept_at_ends(running),
-        sums("sums", _summed(content, words), width, strong=(4, -1)),
+        replace(sums("sums", _summed(content, words), width, strong=(4, -1)), with_next=True),
     ]
+
+
+def _together(rows: Sequence[Block]) -> list[Block]:
+    """Keep the few lines of a pair on one page; what has many may be parted."""
+    few = len(rows) <= _FEW
+    return [replace(block, with_next=few and at < len(rows)) for at, block in enumerate(rows, start=1)]
 
 
 def _line_cells(group: SummaryGroup) -> list[tuple[str, ...]]:
@@ -174,10 +178,14 @@ def _line_cells(group: SummaryGroup) -> list[tuple[str, ...]]:
     ]
 
 
-def _group_heading(group: SummaryGroup, words: Wording, width: float) -> Block:
-    title = words["lines.other"]
+def _group_title(group: SummaryGroup, words: Wording) -> str:
     if group.position:
-        title = words.fill("lines.pair", position=group.position, wearer=group.wearer, title=group.title)
+        return words.fill("lines.pair", position=group.position, wearer=group.wearer, title=group.title)
+    return words["lines.other"]
+
+
+def _group_heading(title: str, width: float) -> Block:
+    """Set the name of some rows between them; it never ends a page."""
     marks, height = paragraph(title, 4, 4, width - 8, STRONG)
     return Block("group", height + 6, marks, with_next=True)
 
@@ -202,16 +210,15 @@ def _summed(content: OrderSummary, words: Wording) -> list[tuple[str, str]]:
 
 
 def _outcome(content: OrderSummary, words: Wording, width: float) -> list[Block]:
-    return strong_box("not a receipt", words.fill("outcome.plain", number=content.number), width)
+    """Say what the paper is not; a notice alone makes no page of its own."""
+    *before, box = strong_box("not a receipt", words.fill("outcome.plain", number=content.number), width)
+    return [*before, replace(box, with_next=True)]
 
 
 def _notices(content: OrderSummary, words: Wording, width: float) -> list[Block]:
     terms = words.fill("notices.terms", until=_until(content, words))
-    return [
-        gap("notices", 5),
-        *text_block("terms", terms, width),
-        *text_block("currency", words["notices.currency"], width),
-    ]
+    blocks = [*text_block("terms", terms, width), *text_block("currency", words["notices.currency"], width)]
+    return [gap("notices", 5), *(replace(block, with_next=True) for block in blocks[:-1]), blocks[-1]]
 
 
 def _sample_packing() -> PackingSlip:
@@ -228,12 +235,15 @@ def _sample_packing() -> PackingSlip:
             PackedFor(
                 CUSTOMER,
                 (
-                    PackedItem("Even progressive in Harrow Row Finch, moss", 1, 57, ("Anti-reflective coating",)),
-                    PackedItem("Clear single vision, for reading in Harrow Row Lark, brick", 1, 58),
+                    PackedItem(
+                        "Even progressive in Harrow Row Finch, moss", 1, 57, ("Anti-reflective coating",),
+                        demo_lenses="out",
+                    ),
+                    PackedItem("Clear single vision, for reading in Harrow Row Lark, brick", 1, 58, own_frame=True),
                     PackedItem("Hard case", 2),
                 ),
             ),
-            PackedFor(CHILD, (PackedItem("Impact-proof single vision in Harrow Row Wren, sand", 1, 59),)),
+            PackedFor(CHILD, (PackedItem("Tough single vision in Harrow Row Wren, sand", 1, 59),)),
             PackedFor(
                 "",
                 (
@@ -242,7 +252,8 @@ def _sample_packing() -> PackingSlip:
                 ),
             ),
         ),
-    )
+        care=("prescribed", "progressive", "near"),
+    )  # fmt: skip
 
 
 def _sample_confirmation() -> OrderSummary:

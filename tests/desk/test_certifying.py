@@ -1,4 +1,4 @@
-"""Inspection records on both databases: issued once, the same bytes years later, and a new one only where it is asked for."""
+"""Inspection records on both databases: issued once, the same bytes years later, a new one only where asked for."""
 
 from __future__ import annotations
 

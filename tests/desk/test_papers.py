@@ -17,6 +17,7 @@ from pypdf import PdfReader
 from shopledger.desk.books.closing import close_month, prove_books
 from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.context import Desk, shop_and_settings
+from shopledger.desk.inspecting import job_needs, record_inspection
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.papers import (
     print_of_order,
@@ -33,6 +34,7 @@ from shopledger.desk.sales import newest_orders, plan_sale, record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.proofs import KeptHead
+from shopledger.ledger.inspections import DemoCheck
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.stock import OutOfStockError, StockedKind
@@ -42,7 +44,18 @@ from shopledger.paperwork.refusals import ArchiveExtraMissingError, MissingGlyph
 from shopledger.places import templates_folder
 from shopledger.store.refusals import MonthClosedError, NumberUnknownError
 from tests.desk.books import everything, notes, on_both, words_in
-from tests.desk.family import DISTANCE, FAMILY_ORDER, PROGRESSIVE, TWICE, at_height, inspected, later, ordered, set_shop
+from tests.desk.family import (
+    DISTANCE,
+    FAMILY_ORDER,
+    PROGRESSIVE,
+    TWICE,
+    at_height,
+    inspected,
+    later,
+    ordered,
+    read_as_ordered,
+    set_shop,
+)
 from tests.desk.test_sales import TOTAL
 from tests.shelf import CASE, CHILD, CUSTOMER, HOME
 
@@ -226,6 +239,34 @@ def test_a_quote_is_refused_where_the_sale_would_be(desk: Desk, tmp_path: Path) 
     with pytest.raises(RefusedError, match="lies before the quote's day"):
         print_quote(desk, ordered(DISTANCE), date(2026, 3, 1), tmp_path)
     assert not list(tmp_path.glob("*.pdf"))
+
+
+OUT = "The demonstration lenses of the frame were taken out."
+
+
+def test_a_slip_says_demonstration_lenses_are_out_where_the_bench_recorded_it(desk: Desk, tmp_path: Path) -> None:
+    """Of the job of which it was said, as known when the parcel left; of the other, inspected without it, nothing."""
+    record_sale(desk, ordered(DISTANCE, PROGRESSIVE))
+    there = later(desk, date(2026, 3, 9))
+    assert (job_needs(there, 1).demo_lenses, job_needs(there, 2).demo_lenses) == (True, True)
+    assert OUT not in words_in(print_packing_slip(there, 1, tmp_path))
+    record_inspection(there, read_as_ordered(there, 1, demo_lenses=DemoCheck.OUT))
+    record_inspection(there, read_as_ordered(there, 2))
+    assert words_in(print_packing_slip(there, 1, tmp_path)).count(OUT) == 1
+    ship_order(there, 1, "post")
+    assert not job_needs(later(there, date(2026, 3, 12)), 1).demo_lenses
+    again = print_of_order(later(there, date(2026, 3, 12)), "packing", 1, tmp_path, parcel=1)
+    assert words_in(again).count(OUT) == 1
+
+
+def test_a_customers_own_frame_is_not_asked_about(desk: Desk, tmp_path: Path) -> None:
+    """It holds none of the shop's demonstration lenses, and the slip says for whose frame the lenses are."""
+    record_sale(desk, ordered(replace(DISTANCE, frame_owned=True)))
+    assert not job_needs(desk, 1).demo_lenses
+    words = words_in(print_packing_slip(desk, 1, tmp_path))
+    assert "Made for your own frame." in words
+    assert "Own frame 1" in words
+    assert "Glasses" not in words.replace("Glasses for reading", "")
 
 
 @on_both

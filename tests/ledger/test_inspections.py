@@ -11,6 +11,7 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.inspections import (
     BenchHistory,
     Checked,
+    DemoCheck,
     ImpactProof,
     ImpactRecord,
     Inspection,
@@ -42,6 +43,7 @@ def test_an_inspection_passes_when_everything_does() -> None:
         (replace(PASSED, verdicts=(GOOD, BAD)), ("left sphere",)),
         (replace(PASSED, off=(Checked.SEATING, Checked.TEMPLES)), ("temples", "lens seating")),
         (replace(PASSED, marks_seen=(False, True)), ("right engraved marks",)),
+        (replace(PASSED, demo_lenses=DemoCheck.IN), ("demonstration lenses still in the frame",)),
     ):
         assert (failed.passed, failed.failures) == (False, named)
 
@@ -126,3 +128,31 @@ def test_the_newest_inspection_counts_and_none_before_a_remake() -> None:
         (BenchHistory(1, (failed, replace(PASSED, number=3)), (again,)), ""),
     ):
         assert history.lacking == why
+
+
+def seen(number: int, demo_lenses: DemoCheck | None, day: date = DAY) -> Inspection:
+    """Give an inspection at which the frame's demonstration lenses were seen so."""
+    return replace(PASSED, number=number, demo_lenses=demo_lenses, day=day)
+
+
+@pytest.mark.parametrize(
+    ("inspections", "remakes", "out"),
+    [
+        ((), (), False),
+        ((seen(1, None),), (), False),
+        ((seen(1, DemoCheck.NONE),), (), False),
+        ((seen(1, DemoCheck.OUT),), (), True),
+        ((seen(1, DemoCheck.IN), seen(2, DemoCheck.OUT)), (), True),
+        ((seen(1, DemoCheck.OUT), seen(2, None)), (), True),
+        ((seen(1, DemoCheck.OUT), seen(2, DemoCheck.IN)), (), False),
+        ((seen(1, DemoCheck.OUT, DAY.replace(day=10)),), (), False),
+        ((seen(1, DemoCheck.OUT),), (Remake(1, DAY, "scratched", 0, follows=1),), False),
+        ((seen(1, DemoCheck.OUT),), (Remake(1, DAY.replace(day=10), "scratched", 0, follows=1),), True),
+        ((seen(1, None), seen(2, DemoCheck.OUT)), (Remake(1, DAY, "scratched", 0, follows=1),), True),
+    ],
+)
+def test_demonstration_lenses_are_out_where_the_bench_said_so(
+    inspections: tuple[Inspection, ...], remakes: tuple[Remake, ...], out: object
+) -> None:
+    """By the day asked about, and not before the job was made again: nobody asked is nobody's word."""
+    assert BenchHistory(1, inspections, remakes).demo_lenses_out(DAY) is out

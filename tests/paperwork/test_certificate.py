@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.ledger.papers.certificate import ImpactLine, InspectionCertificate
+from shopledger.ledger.papers.certificate import DEMO_LENSES, ImpactLine, InspectionCertificate
 from shopledger.paperwork.certificate import CERTIFICATE
 from shopledger.paperwork.paper import document_of
 from tests.paperwork.reading import crossing_blocks, crossing_texts, outside, printed, text_of
@@ -28,7 +28,8 @@ def passed() -> InspectionCertificate:
     [
         "Inspection record No. 12 Job 57, inspection 41: NOT PASSED Issued Mar 9, 2026", "Day Mar 8, 2026",
         "Wearer Ilse Marrowdene",
-        "Recorded by Ilse", "after published summaries of ANSI Z80.1, edition 2015, a voluntary guideline that was not read itself",
+        "Recorded by Ilse",
+        "after published summaries of ANSI Z80.1, edition 2015, a voluntary guideline that was not read itself",
         "Tolerances summaries of ANSI Z80.1, 2015", "Judged as progressive",
         "NOT PASSED: left axis", "demo lenses out",
         "left axis³ 83° 88° 5° 3° OUTSIDE", "right sphere¹ -2.43 D -2.50 D -0.07 D 0.16 D within",
@@ -37,7 +38,8 @@ def passed() -> InspectionCertificate:
         "Ordered: PD 31.5 + 31, heights from the lowest point of the lens 21 and 21 mm.",
         "monocular PD off by 0.5 mm, within 1 mm would do: yes", "bench alignment good", "lens seating good",
         "Accepted when it was recorded: the axis was read twice, and stays off.",
-        "Supplier's certificate Brightwater C-2207, recorded Mar 8, 2026 (21 CFR 801.410).", "Note: The left lens turned in the rim.",
+        "Supplier's certificate Brightwater C-2207, recorded Mar 8, 2026 (21 CFR 801.410).",
+        "Note: The left lens turned in the rim.",
     ],
 )  # fmt: skip
 def test_the_record_says_what_was_judged_and_by_which_rule(words: str) -> None:
@@ -104,3 +106,50 @@ def test_printing_again_gives_the_same_bytes(tmp_path: Path) -> None:
     """The same content is the same file."""
     one, other = (printed(CERTIFICATE, CERTIFICATE.sample(), tmp_path / f"{name}.pdf") for name in "ab")
     assert one.read_bytes() == other.read_bytes()
+
+
+def test_what_was_issued_in_the_first_form_keeps_its_head() -> None:
+    """The outcome then stood in its box alone."""
+    text = text_of(document_of(CERTIFICATE, replace(CERTIFICATE.sample(), form=1)))
+    assert "Job 57, inspection 41 Issued Mar 9, 2026" in text
+
+
+def test_it_claims_no_conformity() -> None:
+    """It is a record: nothing on it certifies, but for the supplier's own certificate, and the standard is not met."""
+    for content in (CERTIFICATE.sample(), passed()):
+        text = text_of(document_of(CERTIFICATE, content)).replace("upplier's certificate", "")
+        for claim in ("ertif", "onform", "complies", "ompliant", "meets", "guarantee"):
+            assert claim not in text
+
+
+def test_a_free_form_lens_with_prism_and_add_fits() -> None:
+    """Three powers of all parts stand side by side: sphere, cylinder and axis, then the add, then the prism."""
+    content = CERTIFICATE.sample()
+    prism = " 2.00 BI 1.50 BD"
+    lenses = tuple(
+        replace(lens, ordered=f"-1{lens.ordered[1:]}{prism}", compensated=f"{lens.compensated}{prism}",
+                read=f"{lens.read}{prism}", marks_seen=False)
+        for lens in content.lenses
+    )  # fmt: skip
+    document = document_of(CERTIFICATE, replace(content, lenses=(lenses[0], lenses[1])))
+    assert "add 2.00 2.00 BI 1.50 BD" in text_of(document)
+    assert [crossing_texts(page) for page in document.pages] == [[] for _ in document.pages]
+
+
+def test_the_usual_record_is_one_page_and_a_note_alone_makes_none() -> None:
+    """Where there is more to say, the next page begins with more than a note."""
+    assert len(document_of(CERTIFICATE, CERTIFICATE.sample()).pages) == 1
+    accepted = tuple(f"question {number} was asked and answered." for number in range(4))
+    first, second = document_of(CERTIFICATE, replace(CERTIFICATE.sample(), accepted=accepted)).pages
+    names = [placed.block.name for placed in second]
+    assert "checklist" in names
+    assert "checklist" not in [placed.block.name for placed in first]
+
+
+def test_a_lens_still_in_the_frame_is_told_in_capitals() -> None:
+    """Demonstration lenses are not to reach the wearer (21 CFR 801.410)."""
+    content = CERTIFICATE.sample()
+    checklist = (*content.checklist[:-1], (DEMO_LENSES, False))
+    assert "DEMO LENSES STILL IN THE FRAME" in text_of(document_of(CERTIFICATE, replace(content, checklist=checklist)))
+    bare = replace(content, checklist=content.checklist[:-1])
+    assert "demo" not in text_of(document_of(CERTIFICATE, bare)).lower()

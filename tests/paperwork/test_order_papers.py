@@ -19,10 +19,13 @@ from tests.paperwork.reading import printed, text_of
 @pytest.mark.parametrize(
     "words",
     [
-        "Packing slip Order 311", "Ilse Marrowdene", "30 Orchard Close", "Carrier post", "9400 1000", "Glasses 3",
+        "Packing slip Order 311", "Ilse Marrowdene", "30 Orchard Close", "Carrier post", "9400 1000",
+        "Glasses 2 Own frame 1 Goods 4",
         "For Tobin Marrowdene", "1 57 Even progressive in Harrow Row Finch, moss with Anti-reflective coating",
+        "coating The demonstration lenses of the frame were taken out. 1 58",
+        "for reading in Harrow Row Lark, brick Made for your own frame.",
         "2 Hard case", "Other goods", "Most wearers need a small adjustment at the ear",
-        "demonstration lenses of the frame were taken out", "Call 555-0123", "desk@sample.example.com",
+        "Call 555-0123", "desk@sample.example.com",
     ],
 )  # fmt: skip
 def test_the_packing_slip_says_what_is_in_the_parcel(words: str) -> None:
@@ -130,3 +133,61 @@ def test_printing_again_gives_the_same_bytes(tmp_path: Path) -> None:
         printed(YEAR, YEAR.sample(), tmp_path / f"year-{at}.pdf")
     for name in ("packing", "quote", "year"):
         assert (tmp_path / f"{name}-a.pdf").read_bytes() == (tmp_path / f"{name}-b.pdf").read_bytes()
+
+
+def test_a_slip_says_only_what_was_recorded_and_fits() -> None:
+    """No word on demonstration lenses, progressives, near work or new powers where the parcel gives no ground."""
+    plain = PackedFor("Odd Wearer", (PackedItem("Clear single vision in Harrow Row Lark", 1, 9),))
+    said = text_of(document_of(PACKING, replace(PACKING.sample(), parcels=(plain,), care=())))
+    for unsaid in ("emonstration", "Progressive", "Lenses with a line", "new prescription", "reading or a screen",
+                   "desk and room", "own frame", "Own frame", "inspected", "tested"):  # fmt: skip
+        assert unsaid not in said
+    assert "Glasses 1" in said
+
+
+@pytest.mark.parametrize(
+    ("kind", "words"),
+    [
+        ("prescribed", "A new prescription takes some days"), ("progressive", "Progressive lenses:"),
+        ("lined", "Lenses with a line"), ("occupational", "Lenses for desk and room"), ("near", "blur what is far"),
+    ],
+)  # fmt: skip
+def test_words_on_wearing_stand_where_they_fit(kind: str, words: str) -> None:
+    """Each sentence has its ground in the parcel."""
+    assert words in text_of(document_of(PACKING, replace(PACKING.sample(), care=(kind,))))
+    assert words not in text_of(document_of(PACKING, replace(PACKING.sample(), care=())))
+
+
+def test_a_slip_says_when_to_stop_and_whom_to_call() -> None:
+    """In plain words, before anything on what is missing; the prescriber decides, and a doctor at once if need be."""
+    said = text_of(document_of(PACKING, PACKING.sample()))
+    stop = said.index("When to stop wearing them")
+    assert stop < said.index("If something is wrong or missing")
+    for words in ("call the prescriber if you see double", "a doctor at once"):
+        assert said.index(words) > stop
+
+
+def test_a_slip_of_goods_alone_counts_no_glasses() -> None:
+    """What is not there is not counted."""
+    kit = PackedFor("", (PackedItem("Cleaning kit", 3),))
+    said = text_of(document_of(PACKING, replace(PACKING.sample(), parcels=(kit,), care=())))
+    assert "Glasses" not in said
+    assert "Goods 3" in said
+    assert "stop wearing" not in said
+
+
+def test_a_pair_stays_on_one_page_and_no_notice_makes_one() -> None:
+    """Nine pairs: each is whole on its page, and what the paper is not stands below its sums."""
+    sample = CONFIRMATION.sample()
+    first, other = sample.groups
+    groups = (*(replace(first, position=number, title=first.title * 3) for number in range(1, 10)), other)
+    lines = [line for group in groups for line in group.lines]
+    net, listed = sum(line.net for line in lines), sum(line.list_price for line in lines)
+    many = replace(
+        sample, groups=groups, list_total=listed, reduction_total=listed - net, net_total=net,
+        total=net + sample.tax, balance=net + sample.tax - sample.paid,
+    )  # fmt: skip
+    pages = document_of(CONFIRMATION, many).pages
+    names = [[placed.block.name for placed in page] for page in pages]
+    assert [page.count("line") % len(first.lines) for page in names[:-1]] == [0 for _ in names[:-1]]
+    assert {"sums", "not a receipt", "terms", "currency"} <= set(names[-1])

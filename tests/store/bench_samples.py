@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
-from shopledger.ledger.inspections import Checked, Inspection, LensFigures, MakersSheet, PairFigures
+from shopledger.ledger.inspections import Checked, DemoCheck, Inspection, LensFigures, MakersSheet, PairFigures
 from shopledger.optics.inspection import Verdict
 from shopledger.optics.measurements import EyeMeasurements
 from shopledger.optics.power import SphereCylinder
@@ -71,4 +71,5 @@ INSPECTIONS = st.builds(
     drawn.WARNINGS,
     st.one_of(st.just(""), drawn.TEXTS),
     thinning=st.none() | drawn.decimals(-6, 6),
+    demo_lenses=st.none() | st.sampled_from(DemoCheck),
 )

@@ -13,6 +13,7 @@ from shopledger.ledger.canonical import thawed
 from shopledger.ledger.inspections import (
     BenchHistory,
     Checked,
+    DemoCheck,
     ImpactProof,
     ImpactRecord,
     Inspection,
@@ -21,7 +22,7 @@ from shopledger.ledger.inspections import (
     PairFigures,
 )
 from shopledger.ledger.orders import AcceptedWarning, Entered, Order, Pair
-from shopledger.ledger.papers.certificate import FORM, InspectionCertificate, inspection_certificate
+from shopledger.ledger.papers.certificate import DEMO_LENSES, FORM, InspectionCertificate, inspection_certificate
 from shopledger.ledger.papers.order_facts import OrderNames
 from shopledger.money.tax import TaxRounding
 from shopledger.optics.inspection import Verdict
@@ -149,3 +150,37 @@ def test_a_record_of_a_later_form_is_refused() -> None:
     later = json.loads(certificate().canonical()) | {"form": FORM + 1}
     with pytest.raises(LedgerError, match="only a newer shopledger can read"):
         thawed(InspectionCertificate, json.dumps(later), "certificate")
+
+
+def test_lengths_stand_as_they_were_typed() -> None:
+    """31.25 stays 31.25 and 21.125 stays so, in the words and in the rows, for both eyes and for one."""
+    typed = replace(
+        ORDERED,
+        right=LensFigures(WANTED.right, EyeMeasurements(31.25, None, 21.125), near_pd=29.75),
+        left=LensFigures(WANTED.left, EyeMeasurements(31.375, None, 20.5), near_pd=29.875),
+    )
+    place = Verdict("place", "right", 31.25, 31.375, 0.125, 1, "mm", "a rule", "ansi_z80_1", passed=True)
+    said = certificate(replace(FOUND, read=typed, verdicts=(place, ADD)))
+    heights = "heights from the lowest point of the lens 21.125 and 20.5 mm"
+    assert said.places[1] == (
+        f"PD 31.25 + 31.375, near PD 29.75 + 29.88, right segment in 1.5, left segment in 1.5, {heights}"
+    )
+    assert (said.rows[0].ordered, said.rows[0].measured, said.rows[0].difference) == (
+        "31.25 mm", "31.375 mm", "0.125 mm",
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("seen", "stands"), [(None, None), (DemoCheck.NONE, None), (DemoCheck.OUT, True), (DemoCheck.IN, False)]
+)
+def test_demonstration_lenses_stand_on_it_where_somebody_saw_them(seen: DemoCheck | None, stands: object) -> None:
+    """An inspection at which nobody was asked has a checklist without them, as those of before have."""
+    assert dict(certificate(replace(FOUND, demo_lenses=seen)).checklist).get(DEMO_LENSES) is stands
+
+
+def test_what_was_frozen_in_the_first_form_keeps_its_text() -> None:
+    """Its canonical text, and with it its hash, is what it was; what is new about form 2 is how its head is printed."""
+    first = json.dumps(
+        {**json.loads(certificate().canonical()), "form": 1}, ensure_ascii=False, separators=(",", ":"), sort_keys=True
+    )
+    assert thawed(InspectionCertificate, first, "inspection record").canonical() == first

@@ -8,12 +8,16 @@ from datetime import date
 import pytest
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.orders import Cancellation, OrderAccount
+from shopledger.ledger.again import Again, RemakeCause
+from shopledger.ledger.catalogue import Design
+from shopledger.ledger.inspections import BenchHistory, DemoCheck, Inspection
+from shopledger.ledger.orders import Cancellation, Making, Order, OrderAccount, OwnLens, Pair
 from shopledger.ledger.papers.order_facts import OrderFacts
-from shopledger.ledger.papers.packing_slip import packing_slip
+from shopledger.ledger.papers.packing_slip import PackingSlip, packing_slip
 from shopledger.optics.prescription import LensUse
 from tests.ledger.papers.bought import DAY, NAMES, PAYER, SHIPPED, account
-from tests.shelf import CHILD, CUSTOMER, HOME, SHOP
+from tests.ledger.test_inspections import PASSED
+from tests.shelf import CHILD, CUSTOMER, GRADUAL, HOME, SHOP, SINGLE
 
 TODAY = date(2026, 3, 8)
 
@@ -74,3 +78,65 @@ def test_an_order_of_nothing_to_pack_is_refused() -> None:
     bare = replace(account().order, pairs=(), lines=account().order.lines[-1:])
     with pytest.raises(RefusedError, match="nothing on it can be packed"):
         packing_slip(OrderFacts(OrderAccount(bare), SHOP, PAYER, NAMES, TODAY))
+
+
+def slip_of(order: Order, *inspections: Inspection) -> PackingSlip:
+    """Give the slip of an order that is packed today, with what the bench recorded of its jobs."""
+    names = replace(NAMES, designs={GRADUAL.code: Design.PROGRESSIVE, SINGLE.code: Design.SINGLE_VISION})
+    benches = {each.job_number: BenchHistory(each.job_number, (each,)) for each in inspections}
+    return packing_slip(OrderFacts(OrderAccount(order), SHOP, PAYER, names, TODAY, benches=benches))
+
+
+def packed(slip: PackingSlip) -> dict[int | None, tuple[str, bool, str]]:
+    """Give of each job what is said of demonstration lenses, frame and a single new lens."""
+    items = [item for part in slip.parcels for item in part.items if item.job_number is not None]
+    return {item.job_number: (item.demo_lenses, item.own_frame, item.new_lens) for item in items}
+
+
+def with_pair(order: Order, pair: Pair) -> Order:
+    """Give an order whose first pair is another."""
+    return replace(order, pairs=(pair, *order.pairs[1:]))
+
+
+@pytest.mark.parametrize(
+    ("seen", "said"), [(None, ""), (DemoCheck.IN, ""), (DemoCheck.NONE, ""), (DemoCheck.OUT, "out")]
+)
+def test_nothing_is_said_of_demonstration_lenses_that_nobody_recorded(seen: DemoCheck | None, said: str) -> None:
+    """They are out where an inspection of that very job says so; of the other job nobody was asked."""
+    looked_at = replace(PASSED, job_number=71, day=TODAY, demo_lenses=seen)
+    assert packed(slip_of(account(shipped=False).order, looked_at)) == {71: (said, False, ""), 72: ("", False, "")}
+
+
+def test_lenses_for_a_frame_that_the_parcel_does_not_bring_are_told_apart() -> None:
+    """Glasses are counted with their frame alone: lenses may be sent for the one that the wearer has."""
+    order = account(shipped=False).order
+    frameless = replace(order, lines=tuple(line for line in order.lines if line.item_code != "WREN-52"))
+    slip = slip_of(frameless)
+    assert packed(slip) == {71: ("", True, ""), 72: ("", False, "")}
+    assert (slip.glasses, slip.own_frames, slip.goods) == (1, 1, 3)
+    again = Again(1, 60, RemakeCause.LOST, TODAY, new_frame=True)
+    assert packed(slip_of(with_pair(frameless, replace(order.pairs[0], again=again))))[71] == ("", False, "")
+
+
+def test_one_new_lens_is_told_from_the_one_that_stays() -> None:
+    """The pair is named as it is worn, so the slip says which lens of it is new."""
+    order = account(shipped=False).order
+    half = replace(order.pairs[0], right=OwnLens(Making.KEPT))
+    assert packed(slip_of(with_pair(order, half)))[71][2] == "left"
+
+
+def test_goods_alone_are_no_glasses() -> None:
+    """A parcel of two cases and sunglasses holds none, and no words on wearing them."""
+    order = account(shipped=False).order
+    slip = slip_of(replace(order, pairs=(), lines=tuple(line for line in order.lines if line.pair is None)))
+    assert (slip.glasses, slip.own_frames, slip.goods, slip.care) == (0, 0, 3, ())
+
+
+def test_only_words_on_wearing_that_fit_are_chosen() -> None:
+    """Nothing of progressives without one, of new powers without a prescription, of near work where none is meant."""
+    order = account(shipped=False).order
+    progressive, single = order.pairs
+    assert slip_of(order).care == ("prescribed", "progressive")
+    near = replace(single, position=1, use=LensUse.READING, made=None)
+    assert slip_of(replace(order, pairs=(near,))).care == ("near",)
+    assert slip_of(replace(order, pairs=(replace(progressive, made=None),))).care == ("progressive",)
