@@ -248,13 +248,13 @@ def _across(
 def _up_and_down(
     stray: tuple[StrayPrism, StrayPrism], off: BothEyes | None, design: LensType, table: ToleranceTable
 ) -> Verdict:
-    """Judge up and down: difference of prism, or of level."""
+    """Judge up and down: difference of prism, or of how high the reference points stand."""
     row = tolerance("vertical imbalance", design, 0, table)
     right, left = stray
     total = right.total.upward - left.total.upward
     if off is None:
         return _verdict(row, "pair", 0.0, abs(total), abs(total), row.allowed)
-    mm = tolerance("level", design, 0, table)
+    mm = tolerance("centre height", design, 0, table)
     return _either(row, mm, total, right.lifted.upward - left.lifted.upward, _shift(off[0] - off[1], off, mm))
 
 
@@ -279,7 +279,7 @@ def _either(row: Tolerance, mm: Tolerance, total: float, shifted: float, shift: 
         judged,
         rule=f"{row.rule}, or {mm.rule}",
         passed=judged.passed or (within_mm and clear),
-        or_else=f"{what} off by {off:.1f} mm, within {mm.allowed:g} mm would do: {answer}",
+        or_else=f"{what} off by {round(off, 2) + 0.0:g} mm, {mm.allowed:g} mm would do: {answer}",
     )
 
 

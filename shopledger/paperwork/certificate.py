@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Final
 
 from shopledger.ledger.inspections import Checked
-from shopledger.ledger.papers.certificate import DEMO_LENSES, ImpactLine, InspectionCertificate, JudgedRow, LensRow
+from shopledger.ledger.papers.certificate import (
+    DEMO_LENSES,
+    NOT_MEASURED,
+    ImpactLine,
+    InspectionCertificate,
+    JudgedRow,
+    LensRow,
+)
 from shopledger.paperwork.blocks import (
     Align,
     Block,
@@ -32,6 +39,7 @@ _FEW: Final = 20
 """How many blocks, a line or a gap each, go on a new page together."""
 _ADD_OR_PRISM: Final = re.compile(r" (?=add )|(?<! B[IOUD]) (?=\d+\.\d+ B[IOUD])")
 """The blanks before an add and before the first prism."""
+_PRISM: Final = re.compile(r" B[IOUD]\b")
 _VERDICTS: Final = ("lens", "quantity", "ordered", "measured", "difference", "limit", "verdict")
 
 
@@ -70,13 +78,14 @@ def _outcome(content: InspectionCertificate, words: Wording, width: float) -> li
 
 
 def _lenses(content: InspectionCertificate, words: Wording, width: float) -> list[Block]:
-    """Set what was ordered, what the sheet wants, and what was read; the sheet's column only where there is one."""
-    keys = ["lens", "ordered", *(["compensated"] if content.sheet else []), "read", "thickness", "curve", "marks"]
+    """Set what was ordered, what the sheet wants, and what was read; a column of what nobody has is left out."""
+    keys = ["lens", "ordered", *(["compensated"] if content.sheet else []), "read", *_measured_too(content)]
     leaning: list[Align] = ["left" for _ in keys]
     head = TableHead(words.each("lenses", keys), tuple(leaning), grows=1, least=60)
-    cells = [[_lens_cells(lens, words)[key] for key in keys] for lens in content.lenses]
+    folds = bool(content.sheet) or any(_PRISM.search(lens.ordered + lens.read) for lens in content.lenses)
+    cells = [[_lens_cells(lens, words, folds=folds)[key] for key in keys] for lens in content.lenses]
     blocks = [
-        heading("lenses", words["lenses.heading"], width, space_before=8),
+        heading("lenses", words["lenses.heading"], width, space_before=6),
         *table("lenses", head, cells, width, words.look),
     ]
     ordered, read = content.places
@@ -91,13 +100,23 @@ def _lenses(content: InspectionCertificate, words: Wording, width: float) -> lis
     return blocks
 
 
-def _lens_cells(lens: LensRow, words: Wording) -> Mapping[str, str]:
+def _measured_too(content: InspectionCertificate) -> Iterator[str]:
+    """Name the columns of what was measured or seen beside the powers, on one lens at least."""
+    if any(lens.centre_thickness != NOT_MEASURED for lens in content.lenses):
+        yield "thickness"
+    if any(lens.base_curve != NOT_MEASURED for lens in content.lenses):
+        yield "curve"
+    if any(lens.marks_seen is not None for lens in content.lenses):
+        yield "marks"
+
+
+def _lens_cells(lens: LensRow, words: Wording, *, folds: bool) -> Mapping[str, str]:
     marks = {None: "lenses.none", True: "lenses.seen", False: "lenses.not_seen"}[lens.marks_seen]
     return {
         "lens": words.word("lenses", lens.lens),
-        "ordered": _folded(lens.ordered),
+        "ordered": _folded(lens.ordered) if folds else lens.ordered,
         "compensated": _folded(lens.compensated),
-        "read": _folded(lens.read),
+        "read": _folded(lens.read) if folds else lens.read,
         "thickness": lens.centre_thickness,
         "curve": lens.base_curve,
         "marks": words[marks],
@@ -120,7 +139,7 @@ def _verdicts(content: InspectionCertificate, words: Wording, width: float) -> l
     listed = "; ".join(f"{raised(at)}\N{NO-BREAK SPACE}{rule}" for at, rule in enumerate(rules, start=1))
     title = words.fill("verdicts.rules", standard=content.standard, edition=content.edition)
     return [
-        heading("verdicts", words["verdicts.heading"], width, space_before=8),
+        heading("verdicts", words["verdicts.heading"], width, space_before=6),
         *rows,
         *text_block("voluntary", words["verdicts.voluntary"], width, NOTE, space_before=5),
         *text_block("rules", f"{title} {listed}.", width, NOTE, space_before=0),
@@ -160,7 +179,7 @@ def _impact(content: InspectionCertificate, words: Wording, width: float) -> lis
 def _named(name: str, label: str, text: str, width: float) -> list[Block]:
     """Set a short part beside its name, so that the paper stays on one page, or goes on with more than a note."""
     marks, height = pairs_of_words([(label, text)], 0, 0, width, _NAMES)
-    return [gap(name, 6), Block(name, height, marks, with_next=True)]
+    return [gap(name, 4), Block(name, height, marks, with_next=True)]
 
 
 def _notices(content: InspectionCertificate, words: Wording, width: float) -> list[Block]:
@@ -198,7 +217,7 @@ def _sample() -> InspectionCertificate:
             "pair", "horizontal imbalance", "0.00 Δ", "0.12 Δ", "0.12 Δ", "0.67 Δ",
             passed=True,
             rule="horizontal imbalance, progressive: within 0.67 prism dioptres, or monocular PD: within 1 mm",
-            or_else="monocular PD off by 0.5 mm, within 1 mm would do: yes",
+            or_else="monocular PD off by 0.5 mm, 1 mm would do: yes",
         ),
     )  # fmt: skip
     return InspectionCertificate(

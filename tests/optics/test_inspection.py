@@ -283,7 +283,7 @@ def test_a_pair_is_judged_with_both_ways_of_passing() -> None:
         f"{rule}within 2.5 mm",
         "ansi_z80_1",
         passed=True,
-        or_else="PD off by 2.0 mm, within 2.5 mm would do: yes",
+        or_else="PD off by 2 mm, 2.5 mm would do: yes",
     )
 
 

@@ -101,7 +101,7 @@ def test_an_oblique_cylinder_off_its_place_is_not_excused_by_one_meridian() -> N
     across, upright = judge_centring(TILTED, TILTED, ordered, measured, SINGLE)
     assert upright.measured == pytest.approx(0.42)
     assert not upright.passed
-    assert upright.or_else == "level off by 1.2 mm, within 1 mm would do: no"
+    assert upright.or_else == "centre height off by 1.2 mm, 1 mm would do: no"
     assert across.passed
 
 
@@ -132,7 +132,7 @@ def test_unequal_lenses_moved_alike_are_not_excused() -> None:
     upright = judge_centring(strong, weak, pair(32, 32, (20, 20)), pair(32, 32, (23, 23)), SINGLE)[1]
     assert upright.measured == pytest.approx(1.5)
     assert not upright.passed
-    assert upright.or_else.startswith("level of one eye off by 3.0 mm")
+    assert upright.or_else.startswith("centre height of one eye off by 3 mm")
     (across,) = judge_centring(strong, weak, pair(33, 30), pair(30, 33), SINGLE)
     assert across.measured == pytest.approx(1.5)
     assert not across.passed

@@ -36,9 +36,9 @@ def passed() -> InspectionCertificate:
         "³ axis up to 1.5 D, any design: within 3 degrees", "To be read",
         "Judged by the compensated powers of the maker's sheet even-57.pdf (SHA-256 9f3c5a7be2d41c60).",
         "Ordered: PD 31.5 + 31, heights from the lowest point of the lens 21 and 21 mm.",
-        "monocular PD off by 0.5 mm, within 1 mm would do: yes", "bench alignment good", "lens seating good",
+        "monocular PD off by 0.5 mm, 1 mm would do: yes", "bench alignment good", "lens seating good",
         "Accepted when it was recorded: the axis was read twice, and stays off.",
-        "Supplier's certificate Brightwater C-2207, recorded Mar 8, 2026 (21 CFR 801.410).",
+        "Supplier's certificate Brightwater C-2207, which came in on Mar 8, 2026 (21 CFR 801.410).",
         "Note: The left lens turned in the rim.",
     ],
 )  # fmt: skip

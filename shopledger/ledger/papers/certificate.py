@@ -39,7 +39,8 @@ FORM: Final = 2
 DEMO_LENSES: Final = "demonstration lenses"
 """What the checklist calls them, where somebody said whether they are out."""
 
-_NONE: Final = "–"
+NOT_MEASURED: Final = "–"
+"""Stands for a figure beside the powers that nobody measured."""
 _HEIGHT: Final = "height from the lowest point of the lens"
 _HEIGHTS: Final = "heights from the lowest point of the lens"
 
@@ -188,7 +189,7 @@ def _checklist(inspection: Inspection) -> Iterator[tuple[str, bool]]:
 def _lens(inspection: Inspection, pair: Pair, side: Side) -> LensRow:
     absent = not_made(pair, side)
     if absent:
-        return LensRow(side.value, absent, "", "", _NONE, _NONE, None)
+        return LensRow(side.value, absent, "", "", NOT_MEASURED, NOT_MEASURED, None)
     found = inspection.read.eye(side)
     right, left = inspection.marks_seen
     return LensRow(
@@ -196,8 +197,8 @@ def _lens(inspection: Inspection, pair: Pair, side: Side) -> LensRow:
         write_eye(inspection.ordered.eye(side).power),
         write_eye(inspection.sheet.powers.eye(side)) if inspection.sheet else "",
         write_eye(found.power),
-        f"{found.centre_thickness:.2f} mm" if found.centre_thickness is not None else _NONE,
-        f"{found.base_curve:.2f} D" if found.base_curve is not None else _NONE,
+        f"{found.centre_thickness:.2f} mm" if found.centre_thickness is not None else NOT_MEASURED,
+        f"{found.base_curve:.2f} D" if found.base_curve is not None else NOT_MEASURED,
         right if side is Side.RIGHT else left,
     )
 
