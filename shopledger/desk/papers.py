@@ -6,7 +6,7 @@ Each is worded as the owner changed it, on the shop's size of paper, and its fil
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import Final, TypeVar
@@ -15,7 +15,7 @@ from shopledger.desk.context import Desk
 from shopledger.desk.printing import pdf_of, placed, with_papers
 from shopledger.desk.receipts import unaltered
 from shopledger.desk.refusals import accepted_warnings, standing_order
-from shopledger.desk.sales import SalePlan, priced_sale
+from shopledger.desk.sales import SalePlan, not_on_shelf, priced_sale
 from shopledger.errors import RefusedError
 from shopledger.files.replacing import PAPER
 from shopledger.files.writing import sheaf, write_whole
@@ -144,6 +144,7 @@ def print_quote(
     """
     with desk.reading() as work:
         plan = priced_sale(work, request, request.day or desk.today)
+        plan = replace(plan, findings=(*plan.findings, *not_on_shelf(work, plan.order)))
         accepted_warnings(plan.findings, frozenset(finding.code for finding in plan.findings))
         number = number_of(plan.customer)
         people = _people(work, number)

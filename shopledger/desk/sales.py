@@ -257,6 +257,24 @@ def _offers(work: UnitOfWork, request: OrderRequest, day: date) -> tuple[Offer, 
     return tuple(by_code.values())
 
 
+def not_on_shelf(work: UnitOfWork, order: Order) -> tuple[Finding, ...]:
+    """Note of what is quoted and not free: a sale would be refused, a quote promises none of it."""
+    counted = ((code, asked, work.stock.level(kind, code).free) for (kind, code), asked in goods_out(order).items())
+    return tuple(
+        Finding(
+            Severity.NOTE,
+            "NOT-ON-SHELF",
+            "stock",
+            code,
+            str(free),
+            "the shop's stock",
+            f"Of {code}, {asked} quoted and {free} free: a sale waits until more come in.",
+        )
+        for code, asked, free in counted
+        if asked > free
+    )
+
+
 def _check_stock(work: UnitOfWork, order: Order) -> None:
     for (kind, code), asked in goods_out(order).items():
         free = work.stock.level(kind, code).free

@@ -207,6 +207,8 @@ def test_what_is_not_on_the_shelf_can_be_quoted(desk: Desk, tmp_path: Path) -> N
     before = everything(desk)
     printed = print_quote(desk, bare, VALID, tmp_path)
     assert len(printed.plan.order.pairs) == 4
+    short = [each.sentence for each in printed.plan.findings if each.code == "NOT-ON-SHELF"]
+    assert short == ["Of WREN-52, 4 quoted and 3 free: a sale waits until more come in."]
     assert "A quote reserves nothing" in words_in(printed.file)
     assert everything(desk) == before
 

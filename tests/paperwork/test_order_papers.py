@@ -163,7 +163,7 @@ def test_a_slip_says_when_to_stop_and_whom_to_call() -> None:
     said = text_of(document_of(PACKING, PACKING.sample()))
     stop = said.index("When to stop wearing them")
     assert stop < said.index("If something is wrong or missing")
-    for words in ("call the prescriber if you see double", "a doctor at once"):
+    for words in ("call the prescriber, or an eye doctor, if you see double", "a doctor at once"):
         assert said.index(words) > stop
 
 
