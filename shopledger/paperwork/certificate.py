@@ -101,7 +101,13 @@ def _lenses(content: InspectionCertificate, words: Wording, width: float) -> lis
 
 
 def _measured_too(content: InspectionCertificate) -> Iterator[str]:
-    """Name the columns of what was measured or seen beside the powers, on one lens at least."""
+    """Name the columns of what was measured or seen beside the powers, on one lens at least.
+
+    What was issued before form 2 has them all.
+    """
+    if content.form < 2:
+        yield from ("thickness", "curve", "marks")
+        return
     if any(lens.centre_thickness != NOT_MEASURED for lens in content.lenses):
         yield "thickness"
     if any(lens.base_curve != NOT_MEASURED for lens in content.lenses):

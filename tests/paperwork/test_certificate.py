@@ -109,9 +109,13 @@ def test_printing_again_gives_the_same_bytes(tmp_path: Path) -> None:
 
 
 def test_what_was_issued_in_the_first_form_keeps_its_head() -> None:
-    """The outcome then stood in its box alone."""
-    text = text_of(document_of(CERTIFICATE, replace(CERTIFICATE.sample(), form=1)))
+    """The outcome then stood in its box alone, and columns of what nobody measured had a head."""
+    bare = tuple(replace(lens, centre_thickness="–", base_curve="–", marks_seen=None) for lens in passed().lenses)
+    content = replace(passed(), lenses=(bare[0], bare[1]))
+    text = text_of(document_of(CERTIFICATE, replace(content, form=1)))
     assert "Job 57, inspection 41 Issued Mar 9, 2026" in text
+    assert "Centre Base curve Marks" in text
+    assert "Centre" not in text_of(document_of(CERTIFICATE, content))
 
 
 def test_it_claims_no_conformity() -> None:
