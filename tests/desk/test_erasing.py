@@ -189,7 +189,7 @@ def test_an_erased_customer_is_nowhere_in_the_ledger(dealt: Desk) -> None:
     done = erase(there, WHOLE)
     assert said_anywhere(there, *TOLD) == set()
     assert done.packed
-    assert {"receipt 1", "receipt 2", "certificate 1", "lens order 4"} <= set(done.papers)
+    assert {"receipt 1", "receipt 2", "inspection record 1", "lens order 4"} <= set(done.papers)
     assert {"customer", "wearer", "prescription_eye", "receipt", "draft_order", "changed_value"} <= {
         part.table_name for part in done.parts
     }
