@@ -37,8 +37,8 @@ _LABELS: Final = 66.0
 _NAMES: Final = 88.0
 _FEW: Final = 20
 """How many blocks, a line or a gap each, go on a new page together."""
-_ADD_OR_PRISM: Final = re.compile(r" (?=add )|(?<! B[IOUD]) (?=\d+\.\d+ B[IOUD])")
-"""The blanks before an add and before the first prism."""
+_ADD_OR_PRISM: Final = re.compile(r" (?=add |prism )|(?<! B[IOUD])(?<!prism) (?=\d+\.\d+ B[IOUD])")
+"""The blanks before an add, before the first prism, and after a comma between two."""
 _PRISM: Final = re.compile(r" B[IOUD]\b")
 _VERDICTS: Final = ("lens", "quantity", "ordered", "measured", "difference", "limit", "verdict")
 

@@ -126,17 +126,17 @@ def test_it_claims_no_conformity() -> None:
             assert claim not in text
 
 
-def test_a_free_form_lens_with_prism_and_add_fits() -> None:
+@pytest.mark.parametrize("prism", [" 2.00 BI 1.50 BD", " prism 2.00 BI, 1.50 BD"])
+def test_a_free_form_lens_with_prism_and_add_fits(prism: str) -> None:
     """Three powers of all parts stand side by side: sphere, cylinder and axis, then the add, then the prism."""
     content = CERTIFICATE.sample()
-    prism = " 2.00 BI 1.50 BD"
     lenses = tuple(
         replace(lens, ordered=f"-1{lens.ordered[1:]}{prism}", compensated=f"{lens.compensated}{prism}",
                 read=f"{lens.read}{prism}", marks_seen=False)
         for lens in content.lenses
     )  # fmt: skip
     document = document_of(CERTIFICATE, replace(content, lenses=(lenses[0], lenses[1])))
-    assert "add 2.00 2.00 BI 1.50 BD" in text_of(document)
+    assert f"x 093 add 2.00{prism}" in text_of(document)
     assert [crossing_texts(page) for page in document.pages] == [[] for _ in document.pages]
 
 
