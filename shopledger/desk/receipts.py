@@ -22,6 +22,7 @@ from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.erasing import refuse_erased, refuse_of_erased
 from shopledger.ledger.line_model import wearers_on, whose
 from shopledger.ledger.numbers import number_of
+from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import NOBODY, OrderAccount
 from shopledger.ledger.overtaken import overtaken
 from shopledger.ledger.papers.issued import IssuedPaper, WaitingPaper
@@ -313,6 +314,9 @@ def _parties(work: UnitOfWork, account: OrderAccount, wearer: Wearer | None) -> 
     pairs = [pair for pair in account.order.pairs if wearer and pair.wearer_number == wearer.number]
     numbers = {pair.prescription_number for pair in pairs if pair.prescription_number is not None}
     written = {number: work.prescriptions.get(number) for number in numbers}
+    lines = account.order.lines
+    lenses = work.catalogue.some_lenses({line.item_code for line in lines if line.kind is LineKind.LENSES})
+    offers = {line.offer_code for line in lines if line.offer_code}
     return ReceiptParties(
         shop=work.shop.profile(),
         customer=work.customers.get(account.order.customer_number),
@@ -322,4 +326,6 @@ def _parties(work: UnitOfWork, account: OrderAccount, wearer: Wearer | None) -> 
         },
         frames={pair.frame_code: work.catalogue.frame(pair.frame_code).description for pair in pairs},
         lenses={code: work.catalogue.lens(code).name for pair in pairs for code in pair.lens_codes},
+        designs={code: lens.design for code, lens in lenses.items()},
+        offers={code: work.catalogue.offer(code).name for code in offers},
     )

@@ -6,19 +6,23 @@ later print is made from that and from nothing else, so that a copy can never di
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Final, NamedTuple
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.canonical import FIRST_DRAWING, frozen, left_unsaid, opened, thawed
+from shopledger.ledger.catalogue import Reimbursement
 from shopledger.money.amount import Cents
 
-FORM: Final = 3
+FORM: Final = 4
 """Version of the content's form; a later form must still print the earlier ones. Form 2 added refunds, diagnoses,
 spellings, what a receipt replaces, and the paper and wording it is printed with. Form 3 added what each line gave back,
 what will not be paid, the whole of a payment that is shared, and why a receipt is replaced with what changed by that;
-one without a wearer is the customer's, and one of which nothing was kept says so."""
+one without a wearer is the customer's, and one of which nothing was kept says so. Form 4 says in words what each line
+is, names the offer behind a reduction and until when a prescription may be used, and no longer prints how a line is
+sorted."""
 
 PAID_SINCE: Final = "paid in full since"
 """Why a receipt that was not paid in full gives its place to one that is."""
@@ -26,11 +30,17 @@ PAID_SINCE: Final = "paid in full since"
 ISSUED_ANEW: Final = "issued anew, and not paid in full yet"
 """Why such a receipt gives its place to another such."""
 
-_SINCE_FORM_2: Final = frozenset({"refunds", "diagnoses", "spellings", "replaces", "paper", "wording_sha256"})
-_SINCE_FORM_3: Final = frozenset(
-    {"replaces_because", "shipping_back", "tax_back", "written_off", "no_longer", "last_correction"}
-)
-_OF_ROWS_SINCE_FORM_3: Final = {"lines": {"given_back", "units_back", "changed"}, "payments": {"whole"}}
+_SINCE: Final[Mapping[int, frozenset[str]]] = {
+    2: frozenset({"refunds", "diagnoses", "spellings", "replaces", "paper", "wording_sha256"}),
+    3: frozenset({"replaces_because", "shipping_back", "tax_back", "written_off", "no_longer", "last_correction"}),
+    4: frozenset({"prescription_expires"}),
+}
+"""Which fields came with which form: those of earlier forms are written without them."""
+_OF_LINES_SINCE: Final[Mapping[int, frozenset[str]]] = {
+    3: frozenset({"given_back", "units_back", "changed"}),
+    4: frozenset({"words", "offer"}),
+}
+_OF_PAYMENTS_SINCE: Final[Mapping[int, frozenset[str]]] = {3: frozenset({"whole"})}
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +55,7 @@ class ReceiptLine:
     reduction: Cents
     charge: Cents
     reimbursement: str
-    """eligible, not eligible, or plan decides."""
+    """eligible, not eligible, or plan decides: for the shop's own questions, and printed up to form 3."""
     reason: str
     pair: int | None
     """Which pair of the order it belongs to, to group lines under one heading."""
@@ -55,11 +65,25 @@ class ReceiptLine:
     """How many of the units came back."""
     changed: bool = False
     """Whether the receipt that this one replaces said otherwise."""
+    words: str = ""
+    """What it is, and what the shop calls it; before form 4 the description alone was told."""
+    offer: str = ""
+    """Name of the offer behind the reduction; before form 4 it was not told."""
 
     @property
     def kept(self) -> Cents:
         """What stands of the charge."""
         return self.charge - self.given_back
+
+    @property
+    def said(self) -> str:
+        """What its paper calls it."""
+        return self.words or self.description
+
+    @property
+    def eyewear(self) -> bool:
+        """Whether it is a part of glasses made to a prescription, as every part of such a pair was sorted."""
+        return self.pair is not None and self.reimbursement == Reimbursement.ELIGIBLE.value
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +184,8 @@ class ReceiptContent:
     """What the earlier receipt had and the order has no more, since it was put right."""
     last_correction: int = 0
     """Number of the newest correction that it knows of; 0 where there was none."""
+    prescription_expires: tuple[str, ...] = ()
+    """Until when each prescription may be used, as written, in the order of their days; empty where none is written."""
     paper: str = ""
     """Paper size of every print; empty for a receipt of form 1, which is printed as the shop is set now."""
     wording_sha256: str = ""
@@ -215,9 +241,13 @@ class ReceiptContent:
 
     def canonical(self) -> str:
         """Give the content as JSON that never changes, with the keys of its own form."""
-        since = {*(_SINCE_FORM_2 if self.form < 2 else ()), *(_SINCE_FORM_3 if self.form < 3 else ())}
-        of_rows = _OF_ROWS_SINCE_FORM_3 if self.form < 3 else {}
-        return frozen(self, without={*since, *left_unsaid(self)}, of_rows=of_rows)
+        of_rows = {"lines": _later(_OF_LINES_SINCE, self.form), "payments": _later(_OF_PAYMENTS_SINCE, self.form)}
+        return frozen(self, without={*_later(_SINCE, self.form), *left_unsaid(self)}, of_rows=of_rows)
+
+
+def _later(since: Mapping[int, frozenset[str]], form: int) -> frozenset[str]:
+    """Give the fields that came after a form."""
+    return frozenset(name for came, names in since.items() if came > form for name in names)
 
 
 def refuse_unfit(content: ReceiptContent) -> None:

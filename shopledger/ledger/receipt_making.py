@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from shopledger.ledger.books.journal import Head
+from shopledger.ledger.catalogue import Design
 from shopledger.ledger.claims.code_table import RELEASE
+from shopledger.ledger.claims.line_words import charge_words
 from shopledger.ledger.line_model import KeptCharge, KeptLine, part_lines, whose
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Order, OrderAccount, OrderLine, Pair
@@ -43,6 +45,10 @@ class ReceiptParties:
     """Description of each frame by its code."""
     lenses: Mapping[str, str]
     """Name of each lens by its code."""
+    designs: Mapping[str, Design] = field(default_factory=dict)
+    """How each lens is built, by its code."""
+    offers: Mapping[str, str] = field(default_factory=dict)
+    """Name of each offer by its code."""
 
 
 def receipt_content(
@@ -57,11 +63,12 @@ def receipt_content(
     """Give what the receipt of one wearer, or the customer's, says: all words and amounts."""
     order, shop, customer, wearer = account.order, parties.shop, parties.customer, parties.wearer
     pairs = tuple(pair for pair in order.standing_pairs if pair.wearer_number == part.wearer_number)
-    names, npis, days = _prescribers(pairs, parties)
+    names, npis = _prescribers(pairs, parties)
+    days = _prescription_days(pairs, parties)
     served = served_on(account, (part.wearer_number,))
     standing = [each for each in part_lines(account, part) if not each.put_right]
     gone = [each for each in part_lines(account, part) if each.put_right]
-    lines = tuple(_marked(_lines(standing), replaces))
+    lines = tuple(_marked(_lines(standing, parties), replaces))
     tax = part.tax - sum(each.line.tax for each in gone)
     return ReceiptContent(
         number=number,
@@ -84,7 +91,7 @@ def receipt_content(
         dispensed_on=served.isoformat() if served else "",
         prescriber=names,
         prescriber_npi=npis,
-        prescription_day=days,
+        prescription_day=", ".join(written for written, _ in days),
         pairs=tuple(_pair(order, pair, parties) for pair in pairs),
         lines=lines,
         shipping=part.shipping,
@@ -112,20 +119,26 @@ def receipt_content(
         written_off=part.share.written_off,
         no_longer=_no_longer(lines, replaces),
         last_correction=last_correction(order.lines, account.corrections, part.share),
+        prescription_expires=tuple(expires for _, expires in days) if any(expires for _, expires in days) else (),
     )
 
 
-def _lines(standing: Iterable[KeptLine]) -> Iterator[ReceiptLine]:
+def _lines(standing: Iterable[KeptLine], parties: ReceiptParties) -> Iterator[ReceiptLine]:
     for each in standing:
         for kept in each.charges:
-            yield replace(_line(each.line, kept), units_back=each.returned if kept.charge.side is None else 0)
+            units_back = each.returned if kept.charge.side is None else 0
+            yield replace(_line(each.line, kept, parties), units_back=units_back)
 
 
 def _marked(lines: Iterable[ReceiptLine], replaces: Replaced | None) -> Iterator[ReceiptLine]:
-    """Mark the lines of which the earlier receipt said otherwise."""
-    earlier = [replace(line, changed=False) for line in replaces.content.lines] if replaces else []
+    """Mark the lines of which the earlier receipt said otherwise; in which words it is told changes nothing."""
+    earlier = [_told(line) for line in replaces.content.lines] if replaces else []
     for line in lines:
-        yield replace(line, changed=replaces is not None and line not in earlier)
+        yield replace(line, changed=replaces is not None and _told(line) not in earlier)
+
+
+def _told(line: ReceiptLine) -> ReceiptLine:
+    return replace(line, words="", offer="", changed=False)
 
 
 def _no_longer(lines: Iterable[ReceiptLine], replaces: Replaced | None) -> tuple[str, ...]:
@@ -133,7 +146,7 @@ def _no_longer(lines: Iterable[ReceiptLine], replaces: Replaced | None) -> tuple
     if replaces is None:
         return ()
     here = {line.description for line in lines}
-    return tuple(dict.fromkeys(line.description for line in replaces.content.lines if line.description not in here))
+    return tuple(dict.fromkeys(line.said for line in replaces.content.lines if line.description not in here))
 
 
 def _shared_note(account: OrderAccount, part: Part) -> str:
@@ -166,18 +179,30 @@ def _release(part: Part) -> str:
     return ", ".join(met) or RELEASE
 
 
+def _prescriptions(
+    pairs: tuple[Pair, ...], parties: ReceiptParties
+) -> tuple[tuple[WrittenPrescription, Prescriber], ...]:
+    numbers = dict.fromkeys(pair.prescription_number for pair in pairs if pair.prescription_number is not None)
+    return tuple(parties.prescriptions[number] for number in numbers)
+
+
 def _diagnoses(pairs: tuple[Pair, ...], parties: ReceiptParties) -> tuple[str, ...]:
-    numbers = dict.fromkeys(pair.prescription_number for pair in pairs if pair.prescription_number is not None)
-    return tuple(dict.fromkeys(code for number in numbers for code in parties.prescriptions[number][0].diagnoses))
+    found = _prescriptions(pairs, parties)
+    return tuple(dict.fromkeys(code for written, _ in found for code in written.diagnoses))
 
 
-def _prescribers(pairs: tuple[Pair, ...], parties: ReceiptParties) -> tuple[str, str, str]:
-    numbers = dict.fromkeys(pair.prescription_number for pair in pairs if pair.prescription_number is not None)
-    found = [parties.prescriptions[number] for number in numbers]
+def _prescribers(pairs: tuple[Pair, ...], parties: ReceiptParties) -> tuple[str, str]:
+    found = _prescriptions(pairs, parties)
     names = dict.fromkeys(prescriber.name for _, prescriber in found)
     npis = dict.fromkeys(prescriber.npi for _, prescriber in found if prescriber.npi)
-    days = dict.fromkeys(written.written_on.isoformat() for written, _ in found)
-    return ", ".join(names), ", ".join(npis), ", ".join(days)
+    return ", ".join(names), ", ".join(npis)
+
+
+def _prescription_days(pairs: tuple[Pair, ...], parties: ReceiptParties) -> tuple[tuple[str, str], ...]:
+    """Give when each prescription was written and until when it may be used, empty where that is not written."""
+    found = (written for written, _ in _prescriptions(pairs, parties))
+    days = ((each.written_on.isoformat(), each.expires_on.isoformat() if each.expires_on else "") for each in found)
+    return tuple(dict.fromkeys(days))
 
 
 def _pair(order: Order, pair: Pair, parties: ReceiptParties) -> ReceiptPair:
@@ -203,7 +228,7 @@ def _eye(pair: Pair, side: Side, prescription: int | None, parties: ReceiptParti
     return made if made == prescribed else f"{made} (prescribed {prescribed})"
 
 
-def _line(line: OrderLine, kept: KeptCharge) -> ReceiptLine:
+def _line(line: OrderLine, kept: KeptCharge, parties: ReceiptParties) -> ReceiptLine:
     charge = kept.charge
     words = charge.description
     if line.kind is LineKind.ACCESSORY and line.quantity > 1:
@@ -220,4 +245,6 @@ def _line(line: OrderLine, kept: KeptCharge) -> ReceiptLine:
         reason=line.reimbursement_reason,
         pair=line.pair,
         given_back=kept.given_back,
+        words=charge_words(line, charge, parties.designs.get(line.item_code)),
+        offer=parties.offers.get(line.offer_code, "") if charge.reduction else "",
     )

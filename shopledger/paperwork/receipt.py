@@ -16,10 +16,12 @@ from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair, 
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.blocks import Block, fact_band, gap, panel_of, strong_box, text_block, twin_panels
 from shopledger.paperwork.marks import moved
-from shopledger.paperwork.paper import Flowing, Paper
+from shopledger.paperwork.paper import Paper
+from shopledger.paperwork.receipt_forms import form_of
 from shopledger.paperwork.receipt_tables import charge_blocks, payments_blocks
 from shopledger.paperwork.refusals import DisagreeingTotalsError, MissingDetailError
 from shopledger.paperwork.samples import CUSTOMER, HEAD, HOME, SHOP
+from shopledger.paperwork.snug import snug
 from shopledger.paperwork.typeset import STRONG
 from shopledger.paperwork.wording import Wording
 
@@ -63,7 +65,7 @@ def _refuse_disagreeing(content: ReceiptContent) -> None:
             raise DisagreeingTotalsError("receipt", sum_of, write_amount(come_to), write_amount(stated))
 
 
-def _parties(content: ReceiptContent, wording: Wording, width: float) -> list[Block]:
+def _parties(content: ReceiptContent, wording: Wording, width: float, _: float) -> list[Block]:
     """Set the patient beside the customer who pays; what belongs to nobody in particular has no patient."""
     patient: dict[str, str | None] = dict.fromkeys(("name", "birth_date", "member_id", "relationship"))
     if content.wearer:
@@ -78,16 +80,16 @@ def _parties(content: ReceiptContent, wording: Wording, width: float) -> list[Bl
     return [twin_panels("parties", *panels, width, _LABELS, wording.look.strip)]
 
 
-def _dates(content: ReceiptContent, wording: Wording, width: float) -> list[Block]:
+def _dates(content: ReceiptContent, wording: Wording, width: float, _: float) -> list[Block]:
     """Set order day, day of dispensing, prescriber and prescription day in one band."""
     prescriber = content.prescriber or wording["dates.not_given"]
     if content.prescriber_npi:
         prescriber = f"{prescriber}\n{wording.fill('dates.prescriber_npi', npi=content.prescriber_npi)}"
     facts = (
         (wording["dates.ordered"], wording.day(content.order_day), 0.18),
-        (wording["dates.dispensed"], _day_or(content.dispensed_on, wording, "dates.not_dispensed"), 0.24),
-        (wording["dates.prescriber"], prescriber, 0.36),
-        (wording["dates.prescription"], _day_or(content.prescription_day, wording, "dates.not_given"), 0.22),
+        (wording["dates.dispensed"], _day_or(content.dispensed_on, wording, "dates.not_dispensed"), 0.2),
+        (wording["dates.prescriber"], prescriber, 0.35),
+        (wording["dates.prescription"], _prescription_days(content, wording), 0.27),
     )
     blocks = fact_band("dates", facts, width)
     if content.diagnoses:
@@ -101,6 +103,19 @@ def _dates(content: ReceiptContent, wording: Wording, width: float) -> list[Bloc
     return blocks
 
 
+def _prescription_days(content: ReceiptContent, wording: Wording) -> str:
+    """Give the day of each prescription, and until when it may be used where that is written."""
+    if not content.prescription_expires:
+        return _day_or(content.prescription_day, wording, "dates.not_given")
+    days = zip(content.prescription_day.split(", "), content.prescription_expires, strict=True)
+    return "\n".join(
+        wording.fill("dates.expires", day=wording.day(day), expires=wording.day(expires))
+        if expires
+        else wording.day(day)
+        for day, expires in days
+    )
+
+
 def _indented(blocks: Sequence[Block], by: float) -> list[Block]:
     return [replace(block, marks=moved(block.marks, by, 0)) for block in blocks]
 
@@ -109,25 +124,33 @@ def _day_or(iso: str, wording: Wording, otherwise: str) -> str:
     return wording.day(iso) if iso else wording[otherwise]
 
 
-def _notices(content: ReceiptContent, wording: Wording, width: float) -> list[Block]:
+def _notices(content: ReceiptContent, wording: Wording, width: float, room: float) -> list[Block]:
     """Set what the reader must know: no assignment, who decides, which code release, and the owner's own words."""
-    blocks = [gap("notices", 5), *text_block("assignment", wording["notices.assignment"], width, STRONG)]
-    blocks += text_block("eligibility", wording["notices.eligibility"], width)
+    between = 3 * room
+    blocks = [gap("notices", 5 * room)]
+    blocks += text_block("assignment", wording["notices.assignment"], width, STRONG, space_before=between)
+    blocks += text_block("decides", wording[form_of(content).decides], width, space_before=between)
     if content.code_release:
-        blocks += text_block("codes", wording.fill("notices.codes", release=content.code_release), width)
+        codes = wording.fill("notices.codes", release=content.code_release)
+        blocks += text_block("codes", codes, width, space_before=between)
     if content.wording:
-        blocks += text_block("owner's words", content.wording, width, space_before=6)
+        blocks += text_block("owner's words", content.wording, width, space_before=2 * between)
     return blocks
 
 
-def _outcome_box(content: ReceiptContent, wording: Wording, width: float) -> list[Block]:
+def _outcome_box(content: ReceiptContent, wording: Wording, width: float, room: float) -> list[Block]:
     """Set in one strong box whether the receipt is paid and what of it was given back; white on black when unpaid."""
     owed = content.balance > 0 or content.written_off > 0
+    space, box = strong_box("outcome", _outcome_words(content, wording), width, inverse=owed)
+    return [replace(space, height=space.height * room), box]
+
+
+def _outcome_words(content: ReceiptContent, wording: Wording) -> str:
     if content.fully_refunded:
         paid, kept = write_amount(content.paid), write_amount(content.kept)
-        return strong_box("outcome", wording.fill("outcome.fully_refunded", paid=paid, kept=kept), width)
+        return wording.fill("outcome.fully_refunded", paid=paid, kept=kept)
     if content.nothing_charged:
-        return strong_box("outcome", wording["outcome.nothing"], width)
+        return wording["outcome.nothing"]
     text = wording.fill(f"outcome.{_outcome(content)}", balance=write_amount(abs(content.balance)))
     if content.written_off:
         off = wording.fill("outcome.written_off", amount=write_amount(content.written_off))
@@ -136,7 +159,7 @@ def _outcome_box(content: ReceiptContent, wording: Wording, width: float) -> lis
         kept = write_amount(content.kept)
         said = wording.fill("outcome.refunded", refunded=write_amount(content.refunded), kept=kept)
         text = f"{text}\n{said}"
-    return strong_box("outcome", text, width, inverse=owed)
+    return text
 
 
 def _outcome(content: ReceiptContent) -> str:
@@ -145,35 +168,45 @@ def _outcome(content: ReceiptContent) -> str:
     return "overpaid" if content.balance < 0 else "paid"
 
 
-_MEDICAL: Final = "Prescription glasses count as medical care (26 CFR 1.213-1(e)(1)(iii))."
-_TREATMENT: Final = "A treatment of prescription lenses is usually taken as part of the glasses."
-_UPKEEP: Final = "Upkeep of prescription glasses may count as medical care, but plans differ on accessories."
-_GENERAL: Final = "Listed by the shop as not eligible."
+_OFFER: Final = "Single vision lenses included with a frame"
+_SECOND: Final = "20 % off the second pair's frame"
+_FINCH: Final = "Prescription frame – Harrow Row Finch, moss, 50-19-140"
+_LARK: Final = "Prescription frame – Harrow Row Lark, brick, 51-18-140"
 
 
-def _sample_line(words: str, code: str, price: int, reduction: int = 0, *, pair: int | None = 1) -> ReceiptLine:
+def _sample_line(
+    words: str, code: str, price: int, reduction: int = 0, *, pair: int = 1, offer: str = ""
+) -> ReceiptLine:
     code, _, modifier = code.partition(" ")
-    reason = _MEDICAL if code != "V2750" else _TREATMENT
-    return ReceiptLine(
-        words, code, modifier, 1, price, reduction, price - reduction, Reimbursement.ELIGIBLE.value, reason, pair
-    )
+    charge = price - reduction
+    state = Reimbursement.ELIGIBLE.value
+    return ReceiptLine(words, code, modifier, 1, price, reduction, charge, state, "", pair, words=words, offer=offer)
+
+
+def _sample_goods(words: str, price: int, given_back: int = 0) -> ReceiptLine:
+    state = Reimbursement.PLAN_DECIDES.value
+    return ReceiptLine(words, "", "", 1, price, 0, price, state, "", None, given_back, words=words)
 
 
 def _sample() -> ReceiptContent:
     """Give a receipt with two pairs, goods beside them, diagnoses and something given back."""
     lines = (
-        _sample_line("Harrow Row Finch, moss, 50-19-140", "V2020", 16800),
-        _sample_line("Even progressive, right lens", "V2203 RT", 6750),
-        _sample_line("Progressive design, right lens", "V2781 RT", 6250),
-        _sample_line("Even progressive, left lens", "V2203 LT", 6750),
-        _sample_line("Progressive design, left lens", "V2781 LT", 6250),
+        _sample_line(_FINCH, "V2020", 16800),
+        _sample_line("Progressive prescription lens, right – Even progressive, base lens", "V2203 RT", 6750),
+        _sample_line("Progressive prescription lens, right – progressive design, added to the base", "V2781 RT", 6250),
+        _sample_line("Progressive prescription lens, left – Even progressive, base lens", "V2203 LT", 6750),
+        _sample_line("Progressive prescription lens, left – progressive design, added to the base", "V2781 LT", 6250),
         _sample_line("Anti-reflective coating, right lens", "V2750 RT", 6498),
         _sample_line("Anti-reflective coating, left lens", "V2750 LT", 6497),
-        _sample_line("Harrow Row Lark, brick, 51-18-140", "V2020", 9500, 1900, pair=2),
-        _sample_line("Clear single vision, right lens", "V2103 RT", 4000, 4000, pair=2),
-        _sample_line("Clear single vision, left lens", "V2103 LT", 4000, 4000, pair=2),
-        ReceiptLine("Cleaning kit", "", "", 1, 1200, 0, 1200, Reimbursement.PLAN_DECIDES.value, _UPKEEP, None),
-        ReceiptLine("Neck cord", "", "", 1, 900, 0, 900, Reimbursement.NOT_ELIGIBLE.value, _GENERAL, None, 900),
+        _sample_line(_LARK, "V2020", 9500, 1900, pair=2, offer=_SECOND),
+        _sample_line(
+            "Single vision prescription lens, right – Clear single vision", "V2103 RT", 4000, 4000, pair=2, offer=_OFFER
+        ),
+        _sample_line(
+            "Single vision prescription lens, left – Clear single vision", "V2103 LT", 4000, 4000, pair=2, offer=_OFFER
+        ),
+        _sample_goods("Cleaning kit", 1200),
+        _sample_goods("Neck cord", 900, 900),
     )
     total = sum(line.charge for line in lines) + 650 + 152
     return ReceiptContent(
@@ -229,6 +262,7 @@ def _sample() -> ReceiptContent:
         code_release="CMS HCPCS Level II, October 2025",
         refunds=(ReceiptRefund("2026-03-13", "card", "4242", 900, "The cord came back unused."),),
         diagnoses=("H52.13", "H52.223"),
+        prescription_expires=("2028-02-20",),
     )
 
 
@@ -240,12 +274,6 @@ def _facts(content: ReceiptContent, wording: Wording) -> tuple[str, ...]:
     )
 
 
-def _title(content: ReceiptContent) -> str:
-    if content.balance > 0 or content.written_off:
-        return "titles.unpaid"
-    return "titles.refunded" if content.fully_refunded else "titles.paid"
-
-
 def _refuse(content: ReceiptContent) -> None:
     _refuse_missing(content)
     _refuse_disagreeing(content)
@@ -255,7 +283,7 @@ RECEIPT: Final = Paper(
     key="receipt",
     command="receipt print",
     sample=_sample,
-    body=Flowing(
+    body=snug(
         {
             "parties": _parties,
             "dates": _dates,
@@ -269,7 +297,7 @@ RECEIPT: Final = Paper(
     day=lambda receipt: receipt.issued_on,
     names=lambda receipt, _: {"number": receipt.number, "wearer": receipt.whose, "head": receipt.ledger_head},
     subject="wearer",
-    title=_title,
+    title=lambda receipt: form_of(receipt).title(receipt),
     facts=_facts,
     refuse=_refuse,
     stamps=("overtaken", "replaced", "copy"),

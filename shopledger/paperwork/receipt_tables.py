@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from shopledger.ledger.claims.line_words import BETWEEN
 from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair, ReceiptPayment
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.blocks import (
@@ -23,12 +24,24 @@ from shopledger.paperwork.blocks import (
     text_block,
 )
 from shopledger.paperwork.marks import Mark, Rule, moved
-from shopledger.paperwork.tables import TableHead, fitted, raised, reason_blocks, ruled_row
-from shopledger.paperwork.typeset import BODY, LABEL, STRONG
+from shopledger.paperwork.receipt_forms import form_of
+from shopledger.paperwork.tables import TableHead, fitted, raised, reason_blocks, ruled
+from shopledger.paperwork.typeset import BODY, LABEL, NOTE, STRONG, width_of
 from shopledger.paperwork.wording import Wording
 
-_KEYS: Final = ("description", "code", "modifier", "units", "status", "list_price", "reduction", "charge")
-_ALIGNED: Final[tuple[Align, ...]] = ("left", "left", "left", "right", "left", "right", "right", "right")
+_KEYS: Final[tuple[tuple[str, Align], ...]] = (
+    ("description", "left"),
+    ("code", "left"),
+    ("modifier", "left"),
+    ("units", "right"),
+    ("status", "left"),
+    ("list_price", "right"),
+    ("reduction", "right"),
+    ("charge", "right"),
+    ("given_back", "right"),
+    ("kept", "right"),
+)
+"""Every column, and to which side it leans."""
 _BACK: Final = ("given_back", "kept")
 """Heads of what is told beside each charge where something was given back or taken off."""
 _TOTALS: Final = 190.0
@@ -36,8 +49,11 @@ _TOTALS_WITH_BACK: Final = 290.0
 _AMOUNT: Final = 62.0
 """Width of each of several amounts beside one another."""
 _TALLEST_NOTES: Final = 220.0
-_KEPT_TOGETHER: Final = 8
-"""So many payments stay on one page with their sum and the outcome."""
+_KEPT_TOGETHER: Final = 3
+"""So many payments, or refunds, stay on one page."""
+_INDENT: Final = 10.0
+_PAD: Final = 2.0
+"""Space above and below a row, where there is room."""
 _PAYMENT_SHARES: Final = (0.0, 0.2, 0.46, 0.8)
 _REFUND_SHARES: Final = (0.0, 0.17, 0.32, 0.5, 0.8)
 """Where each column begins, as a share of the width."""
@@ -49,29 +65,40 @@ _SHARED_PAYMENT_SHARES: Final = (0.0, 0.18, 0.62, 0.8)
 class ChargeTable:
     """The table's cells, column places and numbered reasons: worked out once, then set row by row."""
 
-    heads: tuple[str, ...]
+    heads: Block
     cells: tuple[tuple[str, ...], ...]
     columns: tuple[Column, ...]
     reasons: tuple[str, ...]
+    pad: float
 
 
-def charge_blocks(content: ReceiptContent, wording: Wording, width: float) -> list[Block]:
+def charge_blocks(content: ReceiptContent, wording: Wording, width: float, room: float) -> list[Block]:
     """Set the table, the totals beside the notes, and nothing between that could part them."""
-    table = _table(content, wording, width)
-    heads = column_heads("column heads", table.heads, table.columns, width, wording.look.strip)
-    rows = [replace(block, running=heads) for block in _rows(content, table, wording, width)]
+    table = _table(content, wording, width, room)
+    rows = list(_rows(content, table, wording, width))
     if rows:
         rows[-1] = replace(rows[-1], with_next=True)
-    return [gap("lines", 9), heads, *rows, *_totals_and_notes(content, table.reasons, wording, width)]
+    return [gap("lines", 9 * room), table.heads, *rows, *_totals_and_notes(content, table.reasons, wording, width)]
 
 
-def _table(content: ReceiptContent, wording: Wording, width: float) -> ChargeTable:
-    more = _BACK if tells_back(content) else ()
-    heads = wording.each("lines", (*_KEYS, *more))
+def _table(content: ReceiptContent, wording: Wording, width: float, room: float) -> ChargeTable:
+    keys = _shown(content)
+    heads = wording.each("lines", keys)
     reasons = tuple(dict.fromkeys(entry.reason for entry in content.lines if entry.reason))
-    cells = tuple(_cells(content, entry, reasons, wording)[: len(heads)] for entry in content.lines)
-    aligned = TableHead(heads, (*_ALIGNED, "right", "right")[: len(heads)])
-    return ChargeTable(heads, cells, fitted("the table of charges", aligned, cells, width), reasons)
+    cells = [_cells(content, entry, reasons, wording) for entry in content.lines]
+    chosen = [[each[key] for key in keys] for each in cells]
+    aligned = TableHead(heads, tuple(align for key, align in _KEYS if key in keys))
+    columns = fitted("the table of charges", aligned, chosen, width)
+    strip = column_heads("column heads", heads, columns, width, wording.look.strip)
+    lines = tuple((parted(words, columns[0].width), *rest) for words, *rest in chosen)
+    return ChargeTable(strip, lines, columns, reasons if form_of(content).sorts_lines else (), _PAD * room)
+
+
+def _shown(content: ReceiptContent) -> tuple[str, ...]:
+    """Name the columns that a receipt has."""
+    hidden = () if form_of(content).sorts_lines else ("status",)
+    hidden += () if tells_back(content) else _BACK
+    return tuple(key for key, _ in _KEYS if key not in hidden)
 
 
 def tells_back(content: ReceiptContent) -> bool:
@@ -79,15 +106,31 @@ def tells_back(content: ReceiptContent) -> bool:
     return content.form > 2 and bool(content.given_back)
 
 
-def _cells(content: ReceiptContent, entry: ReceiptLine, reasons: Sequence[str], wording: Wording) -> tuple[str, ...]:
-    money = (entry.list_price, entry.reduction, entry.charge, -entry.given_back, entry.kept)
+def parted(words: str, width: float) -> str:
+    """Let the shop's own name of goods begin a line of its own where not all fits on one."""
+    what, between, called = words.partition(BETWEEN)
+    return words if width_of(words, BODY) <= width else f"{what}{between.rstrip()}\n{called}".rstrip("\n")
+
+
+def _cells(content: ReceiptContent, entry: ReceiptLine, reasons: Sequence[str], wording: Wording) -> dict[str, str]:
     status = wording.word("reimbursement", entry.reimbursement)
     if entry.reason:
         status = f"{status} {raised(reasons.index(entry.reason) + 1)}"
-    words = entry.description
+    words = entry.said
     if entry.changed:
         words = f"{words}\n{wording.fill('lines.changed', number=content.replaces)}"
-    return (words, entry.code, entry.modifier, str(entry.units), status, *map(write_amount, money))
+    return {
+        "description": words,
+        "code": entry.code,
+        "modifier": entry.modifier,
+        "units": str(entry.units),
+        "status": status,
+        "list_price": write_amount(entry.list_price),
+        "reduction": write_amount(entry.reduction),
+        "charge": write_amount(entry.charge),
+        "given_back": write_amount(-entry.given_back),
+        "kept": write_amount(entry.kept),
+    }
 
 
 def _rows(content: ReceiptContent, table: ChargeTable, wording: Wording, width: float) -> Iterator[Block]:
@@ -96,18 +139,44 @@ def _rows(content: ReceiptContent, table: ChargeTable, wording: Wording, width: 
     positions = dict.fromkeys([*known, *(entry.pair for entry in content.lines if entry.pair is not None)])
     for position in (*positions, None):
         entries = [at for at, entry in enumerate(content.lines) if entry.pair == position]
+        title = ""
         if position is not None:
-            yield _pair_heading(position, known.get(position), wording, width)
+            title = _pair_title(position, known.get(position), wording)
+            yield replace(_pair_heading(title, position, known.get(position), wording, width), running=table.heads)
         elif entries and positions:
-            yield _group_heading("other items", wording["lines.other"], width)
+            title = wording["lines.other"]
+            yield replace(group_heading("other items", title, width), running=table.heads)
+        running = _continued(content, table, title, wording, width)
         for at in entries:
-            yield ruled_row("charge", table.cells[at], table.columns, width, wording.look)
+            yield replace(_charge_row(content.lines[at], table, at, wording, width), running=running)
 
 
-def _pair_heading(position: int, pair: ReceiptPair | None, wording: Wording, width: float) -> Block:
+def _continued(content: ReceiptContent, table: ChargeTable, title: str, wording: Wording, width: float) -> Block:
+    """Give what stands above a row that opens a page: the heads, and of which pair and wearer the table goes on."""
+    if not title or not form_of(content).repeats_pairs:
+        return table.heads
+    words = wording.fill("lines.continued", group=title, wearer=content.whose)
+    return stacked("column heads", [group_heading("continued", words, width), table.heads])
+
+
+def _charge_row(entry: ReceiptLine, table: ChargeTable, at: int, wording: Wording, width: float) -> Block:
+    """Set a charge; below it the offer that reduced it, over the whole width."""
+    block = row("charge", table.cells[at], table.columns, pad=table.pad)
+    if entry.offer:
+        words = wording.fill("lines.offer", offer=entry.offer, amount=write_amount(-entry.reduction))
+        left = table.columns[0].x + _INDENT
+        marks, height = paragraph(words, left, block.height - table.pad, width - left - 4, NOTE)
+        block = replace(block, height=block.height + height, marks=(*block.marks, *marks))
+    return ruled(block, width, wording.look)
+
+
+def _pair_title(position: int, pair: ReceiptPair | None, wording: Wording) -> str:
+    return wording.fill("lines.pair", position=position, title=pair.title if pair else "").rstrip(" –")
+
+
+def _pair_heading(title: str, position: int, pair: ReceiptPair | None, wording: Wording, width: float) -> Block:
     """Set a pair's title, its job number at the right, and the powers made on the line below."""
-    title = wording.fill("lines.pair", position=position, title=pair.title if pair else "").rstrip(" –")
-    block = _group_heading(f"pair {position}", title, width - (60 if pair else 0))
+    block = group_heading(f"pair {position}", title, width - (60 if pair else 0))
     if pair is None:
         return block
     marks: list[Mark] = [*block.marks]
@@ -129,7 +198,8 @@ def _powers(pair: ReceiptPair, wording: Wording, top: float, width: float) -> tu
     return tuple(marks), tallest + 2 if marks else 0.0
 
 
-def _group_heading(name: str, title: str, width: float) -> Block:
+def group_heading(name: str, title: str, width: float) -> Block:
+    """Set what heads some rows of a table; it never ends a page."""
     marks, height = paragraph(title, 4, 4, width - 8, STRONG)
     return Block(name, height + 6, marks, with_next=True)
 
@@ -188,9 +258,12 @@ def _totals_with_back(content: ReceiptContent, wording: Wording) -> Block:
     return Block("totals", top, tuple(marks))
 
 
-def payments_blocks(content: ReceiptContent, wording: Wording, width: float) -> list[Block]:
-    """Set each payment, each refund, what was paid in all, what is owed, and how a shared order was shared."""
-    top = heading("payments", wording["payments.heading"], width, space_before=10)
+def payments_blocks(content: ReceiptContent, wording: Wording, width: float, room: float) -> list[Block]:
+    """Set each payment, each refund, what was paid in all, what is owed, and how a shared order was shared.
+
+    The sums stay with the last payment or refund and with the outcome; nothing more is held together than a few rows.
+    """
+    top = heading("payments", wording["payments.heading"], width, space_before=10 * room)
     sums = _paid_and_owed(content, wording, width)
     if not content.payments:
         return [top, *text_block("payments", wording["payments.none"], width), *sums]
@@ -206,7 +279,9 @@ def payments_blocks(content: ReceiptContent, wording: Wording, width: float) -> 
     ]
     shares = _SHARED_PAYMENT_SHARES if any(each.shared for each in content.payments) else _PAYMENT_SHARES
     rows = _money_rows("payment", heads, cells, shares, wording, width)
-    return [top, *rows, *_refunds(content, wording, width), *sums]
+    refunds = _refunds(content, wording, width, room)
+    (refunds or rows)[-1] = replace((refunds or rows)[-1], with_next=True)
+    return [top, *rows, *refunds, *sums]
 
 
 def _paid_by(payment: ReceiptPayment, wording: Wording) -> str:
@@ -218,11 +293,11 @@ def _paid_by(payment: ReceiptPayment, wording: Wording) -> str:
     return wording.fill("payments.share", share=share, whole=whole, method=method)
 
 
-def _refunds(content: ReceiptContent, wording: Wording, width: float) -> list[Block]:
+def _refunds(content: ReceiptContent, wording: Wording, width: float, room: float) -> list[Block]:
     """Set what was given back with its reason; nothing where nothing was."""
     if not content.refunds:
         return []
-    top = heading("refunds", wording["refunds.heading"], width, space_before=8)
+    top = heading("refunds", wording["refunds.heading"], width, space_before=8 * room)
     heads = wording.each("refunds", ("day", "method", "reference", "reason", "amount"))
     cells = [
         (
@@ -245,12 +320,12 @@ def _money_rows(
     wording: Wording,
     width: float,
 ) -> list[Block]:
-    """Set the column heads and the rows; few rows stay on one page with what follows."""
+    """Set the column heads and the rows; few rows stay on one page."""
     columns = _money_columns(shares, width)
     head = column_heads(f"{name}s", heads, columns, width, wording.look.strip)
     rows = [replace(row(name, texts, columns, pad=1.5), running=head) for texts in cells]
     kept = len(rows) <= _KEPT_TOGETHER
-    return [head, *(replace(block, with_next=kept or at == len(rows) - 1) for at, block in enumerate(rows))]
+    return [head, *(replace(block, with_next=kept and at < len(rows) - 1) for at, block in enumerate(rows))]
 
 
 def _money_columns(shares: Sequence[float], width: float) -> tuple[Column, ...]:

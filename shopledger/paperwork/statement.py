@@ -2,27 +2,36 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
 from shopledger.ledger.papers.account_statement import AccountStatement, StatementLine, account_statement
-from shopledger.money.amount import write_amount
+from shopledger.money.amount import Cents, write_amount
 from shopledger.paperwork.blocks import (
     Block,
+    column_heads,
     fact_band,
     gap,
     panel_of,
+    row,
     side_by_side,
     stacked,
     strong_box,
     text_block,
     twin_panels,
 )
-from shopledger.paperwork.paper import Flowing, Paper
+from shopledger.paperwork.paper import Paper
 from shopledger.paperwork.receipt import RECEIPT
+from shopledger.paperwork.receipt_tables import group_heading
 from shopledger.paperwork.refusals import DisagreeingTotalsError, MissingDetailError
-from shopledger.paperwork.tables import TableHead, amounts, raised, reason_blocks, sums, table
+from shopledger.paperwork.snug import snug
+from shopledger.paperwork.tables import TableHead, amounts, fitted, kept_at_ends, reason_blocks, ruled, sums
+from shopledger.paperwork.typeset import STRONG
 from shopledger.paperwork.wording import Wording
 
+_PAD: Final = 2.0
+"""Space above and below a row, where there is room."""
 _LABELS: Final = 78.0
 
 
@@ -38,7 +47,7 @@ def _refuse(content: AccountStatement) -> None:
         )
 
 
-def _parties(content: AccountStatement, words: Wording, width: float) -> list[Block]:
+def _parties(content: AccountStatement, words: Wording, width: float, _: float) -> list[Block]:
     birth_date = words.day(content.wearer_birth_date) if content.wearer_birth_date else words["patient.not_given"]
     relationship = words.word("relationships", content.relationship or "self")
     address = "\n".join(content.customer_lines)
@@ -48,7 +57,7 @@ def _parties(content: AccountStatement, words: Wording, width: float) -> list[Bl
     return [twin_panels("parties", *panels, width, _LABELS, words.look.strip)]
 
 
-def _dates(content: AccountStatement, words: Wording, width: float) -> list[Block]:
+def _dates(content: AccountStatement, words: Wording, width: float, _: float) -> list[Block]:
     served = words.day(content.served_on) if content.served_on else words["dates.not_served"]
     facts = (
         (words["dates.sold"], words.day(content.sold_on), 0.22),
@@ -58,67 +67,76 @@ def _dates(content: AccountStatement, words: Wording, width: float) -> list[Bloc
     return fact_band("dates", facts, width)
 
 
-def _lines(content: AccountStatement, words: Wording, width: float) -> list[Block]:
-    """Set each thing supplied with its word, the sums by word, and the reasons below."""
-    reasons = tuple(dict.fromkeys(line.reason for line in content.lines if line.reason))
-    heads = words.each("lines", ("description", "code", "status", "amount"))
-    cells = [_cells(line, reasons, words) for line in content.lines]
-    rows = table("supplied", TableHead(heads, ("left", "left", "left", "right")), cells, width, words.look)
-    entries = (
-        ("eligible", content.eligible),
-        ("plan_decides", content.undecided),
-        ("not_eligible", content.not_eligible),
-        ("shipping", content.shipping),
-        ("tax", content.tax),
-        ("kept" if content.given_back else "total", content.total),
-    )
-    shown = amounts(words, "sums", entries)
-    box = strong_box("eligible", words.fill("outcome.eligible", amount=write_amount(content.eligible)), width)
-    totals = sums("sums", shown, width, strong=(0, -1))
-    return [gap("lines", 9), *rows, *_beside(content, totals, reasons, words, width), *box]
+def _lines(content: AccountStatement, words: Wording, width: float, room: float) -> list[Block]:
+    """Set prescription eyewear and what is none, each under its heading with its sum, and all sums below."""
+    keys = ("description", "code", "amount")
+    cells = [_cells(line) for line in content.lines]
+    head = TableHead(words.each("lines", keys), ("left", "left", "right"))
+    columns = fitted("the table of what was supplied", head, cells, width, STRONG)
+    strip = column_heads("supplied", head.heads, columns, width, words.look.strip)
+    blocks: list[Block] = [gap("lines", 9 * room), strip]
+    for key, amount, lines in _groups(content):
+        rows = [ruled(row(key, _cells(each), columns, pad=_PAD * room), width, words.look) for each in lines]
+        total = row(f"{key}, sum", (words[f"sums.{key}"], "", write_amount(amount)), columns, STRONG, pad=_PAD * room)
+        blocks.append(replace(group_heading(key, words[f"lines.{key}"], width), running=strip))
+        blocks += [*(replace(each, running=strip) for each in kept_at_ends(rows)), total]
+    blocks += _sums(content, words, width)
+    charged = words.fill("outcome.eyewear", amount=write_amount(content.eyewear))
+    return [*blocks, *strong_box("eyewear", charged, width)]
 
 
-def _beside(
-    content: AccountStatement, totals: Block, reasons: tuple[str, ...], words: Wording, width: float
-) -> list[Block]:
-    """Put the reasons at the left of the sums where they are no taller, else below them line by line."""
-    first, title = words["lines.currency_kept" if content.given_back else "lines.currency"], words["lines.notes"]
-    notes = stacked("reasons", reason_blocks(first, title, reasons, min(mark.extent[0] for mark in totals.marks) - 20))
-    if notes.height <= totals.height + 20:
-        return [side_by_side("sums and reasons", notes, totals, 0)]
-    return [totals, *reason_blocks(first, title, reasons, width - 8)]
+def _groups(content: AccountStatement) -> Iterator[tuple[str, Cents, tuple[StatementLine, ...]]]:
+    """Give prescription eyewear, and other items where there are any, with their sums."""
+    others = tuple(line for line in content.lines if not line.eyewear)
+    yield "eyewear", content.eyewear, tuple(line for line in content.lines if line.eyewear)
+    if others:
+        yield "others", content.others, others
 
 
-def _cells(line: StatementLine, reasons: tuple[str, ...], words: Wording) -> tuple[str, ...]:
-    state = words.word("reimbursement", line.state)
-    if line.reason:
-        state = f"{state} {raised(reasons.index(line.reason) + 1)}"
-    return line.description, line.code, state, write_amount(line.amount)
+def _cells(line: StatementLine) -> tuple[str, str, str]:
+    return line.description, line.code, write_amount(line.amount)
 
 
-def _payments(content: AccountStatement, words: Wording, width: float) -> list[Block]:
+def _sums(content: AccountStatement, words: Wording, width: float) -> list[Block]:
+    """Set how the sums make the total, beside it the currency."""
+    others = (("others", content.others),) if content.others else ()
+    total = "kept" if content.given_back else "total"
+    entries = (("eyewear", content.eyewear), *others, ("shipping", content.shipping), ("tax", content.tax))
+    totals = sums("sums", amounts(words, "sums", (*entries, (total, content.total))), width)
+    currency = words["lines.currency_kept" if content.given_back else "lines.currency"]
+    beside = min(mark.extent[0] for mark in totals.marks) - 20
+    return [side_by_side("sums and currency", stacked("currency", reason_blocks(currency, "", (), beside)), totals, 0)]
+
+
+def _payments(content: AccountStatement, words: Wording, width: float, room: float) -> list[Block]:
     back = (("refunded", -content.refunded), ("kept", content.paid - content.refunded)) if content.refunded else ()
     off = (("written_off", content.written_off),) if content.written_off else ()
     entries = (("paid", content.paid), *back, *off, ("balance", content.balance))
     shown = amounts(words, "payments", entries)
-    return [gap("payments", 4), sums("payments", shown, width, ruled=False)]
+    return [gap("payments", 4 * room), sums("payments", shown, width, ruled=False)]
 
 
-def _notices(content: AccountStatement, words: Wording, width: float) -> list[Block]:
-    keys = ["decides", "counted"]
-    keys += ["unpaid"] if content.balance > 0 or content.written_off else []
-    keys += ["refunded"] if content.given_back else []
-    return [
-        gap("notices", 5),
-        *(block for key in [*keys, "once"] for block in text_block(key, words[f"notices.{key}"], width)),
-    ]
+def _notices(content: AccountStatement, words: Wording, width: float, room: float) -> list[Block]:
+    facts = (
+        ("provider", True),
+        ("decides", True),
+        ("apart", any(not line.eyewear for line in content.lines)),
+        ("counted", bool(content.shipping or content.tax)),
+        ("unpaid", content.balance > 0 or content.written_off > 0),
+        ("refunded", content.given_back > 0),
+        ("once", True),
+    )
+    blocks = [gap("notices", 5 * room)]
+    for key, applies in facts:
+        blocks += text_block(key, words[f"notices.{key}"], width, space_before=3 * room) if applies else []
+    return blocks
 
 
 STATEMENT: Final = Paper(
     key="statement",
     command="paper statement",
     sample=lambda: account_statement(RECEIPT.sample()),
-    body=Flowing({"parties": _parties, "dates": _dates, "lines": _lines, "payments": _payments, "notices": _notices}),
+    body=snug({"parties": _parties, "dates": _dates, "lines": _lines, "payments": _payments, "notices": _notices}),
     shop=lambda statement: statement.shop,
     day=lambda statement: statement.receipt_day,
     names=lambda statement, _: {

@@ -86,7 +86,7 @@ def content_blocks(receipt: IssuedReceipt) -> tuple[Fields, Table, Fields]:
     columns = (Column("charge"), Column("code", whole=True), *_MONEY, Column("reimbursement"))
     rows = [
         (
-            line.description,
+            line.said,
             f"{line.code} {line.modifier}".strip(),
             write_amount(line.list_price),
             write_amount(-line.reduction) if line.reduction else "",

@@ -27,6 +27,7 @@ PROGRESSIVE: Final = "V2781"
 A52499, read in excerpts only)."""
 BALANCE: Final = "V2700"
 OCCUPATIONAL: Final = "V2786"
+TINT: Final = "V2745"
 UNCLASSIFIED: Final = ("V2702", "V2797", "V2799")
 """What the owner may use for goods that no code names."""
 
@@ -54,7 +55,7 @@ _EXTRAS: Final = {
     ExtraKind.ANTI_REFLECTIVE: "V2750",
     ExtraKind.UV: "V2755",
     ExtraKind.SCRATCH: "V2760",
-    ExtraKind.TINT: "V2745",
+    ExtraKind.TINT: TINT,
     ExtraKind.PHOTOCHROMIC: "V2744",
     ExtraKind.MIRROR: "V2761",
     ExtraKind.POLARIZED: "V2762",

@@ -1,6 +1,8 @@
 """What a plan or a health account is likely to make of a line: three states with the reason, never a promise.
 
-Whether a plan pays is for the plan to say; the reasons are meant to be printed, each once, below the lines.
+Whether a plan pays is for the plan to say, and no paper tells it: states and reasons answer the shop's own questions.
+Receipts up to form 3 printed them. Where no regulation is named, a reason is common practice without a source; what
+shipping alone is paid back is a value from memory.
 """
 
 from __future__ import annotations
@@ -14,21 +16,19 @@ EYEGLASSES_SOURCE: Final = "26 CFR 1.213-1(e)(1)(iii)"
 """Names eyeglasses among what counts as medical care, and the upkeep of such a thing with it."""
 
 PRESCRIPTION_GLASSES: Final = f"Prescription glasses count as medical care ({EYEGLASSES_SOURCE})."
-ON_PRESCRIPTION_LENSES: Final = (
-    "A treatment of prescription lenses is usually taken as part of the glasses (common practice, no source)."
-)
+ON_PRESCRIPTION_LENSES: Final = "A treatment of prescription lenses is usually taken as part of the glasses."
 NO_PRESCRIPTION: Final = (
     "Glasses without a prescription are not medical care as a rule; "
     "an exception for a diagnosed condition is for the plan to decide."
 )
-FRAME_ALONE: Final = "Plans differ on a frame that is sold without lenses (common practice, no source)."
+FRAME_ALONE: Final = "Plans differ on a frame that is sold without lenses."
 PLANS_DIFFER: Final = (
     f"Upkeep of prescription glasses may count as medical care ({EYEGLASSES_SOURCE}), but plans differ on accessories."
 )
 SHOP_SAYS_ELIGIBLE: Final = "Listed by the shop as eligible; the plan decides in the end."
 SHOP_SAYS_NOT: Final = "Listed by the shop as not eligible."
-SHIPPING_WITH_GLASSES: Final = "Plans differ on the shipping of prescription glasses (common practice, no source)."
-SHIPPING_ALONE: Final = "Shipping of goods without a prescription is usually not paid back (value from memory)."
+SHIPPING_WITH_GLASSES: Final = "Plans differ on the shipping of prescription glasses."
+SHIPPING_ALONE: Final = "Shipping of goods without a prescription is usually not paid back."
 
 _ACCESSORY_REASONS: Final = {
     Reimbursement.ELIGIBLE: SHOP_SAYS_ELIGIBLE,

@@ -2,37 +2,31 @@
 
 Prop. Treas. Reg. 1.125-6(b) asks that the provider say what was supplied, on which day, and for how much (known
 second-hand, from a letter of the Internal Revenue Service that quotes it);
-administrators usually also ask for the provider's and the patient's name. Everything is taken from an issued
-receipt's frozen content, so a statement printed again says the same. What was given back is in no amount, and was
-taken off the lines that gave it back alone. Nothing here is a promise that an account pays.
+administrators usually also ask for the provider's and the patient's name. What is no prescription eyewear is listed
+apart with a sum of its own, and nothing is said to be paid or not: that is the administrator's to say. Everything is
+taken from an issued receipt's frozen content, so a statement printed again says the same. What was given back is in no
+amount, and was taken off the lines that gave it back alone.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
 
-from shopledger.ledger.catalogue import Reimbursement
 from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines_of
 from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, refuse_unfit
 from shopledger.money.amount import Cents
 
-ELIGIBLE: Final = Reimbursement.ELIGIBLE.value
-PLAN_DECIDES: Final = Reimbursement.PLAN_DECIDES.value
-NOT_ELIGIBLE: Final = Reimbursement.NOT_ELIGIBLE.value
-
 
 @dataclass(frozen=True, slots=True)
 class StatementLine:
-    """One thing supplied: what it is, what was charged for it and kept, how it was sorted and why."""
+    """One thing supplied: what it is, what was charged for it and kept."""
 
     description: str
     code: str
     """Claim code with its modifier, or empty."""
     amount: Cents
-    state: str
-    """eligible, plan decides, or not eligible."""
-    reason: str
+    eyewear: bool
+    """Whether it is a part of glasses made to a prescription."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,24 +62,15 @@ class AccountStatement:
     spellings: tuple[tuple[str, str], ...] = ()
     """How a name is printed whose own letters the papers cannot set."""
 
-    def sum_of(self, state: str) -> Cents:
-        """Add up the lines that were sorted so."""
-        return sum(line.amount for line in self.lines if line.state == state)
+    @property
+    def eyewear(self) -> Cents:
+        """What was charged for prescription eyewear."""
+        return sum(line.amount for line in self.lines if line.eyewear)
 
     @property
-    def eligible(self) -> Cents:
-        """What the statement counts."""
-        return self.sum_of(ELIGIBLE)
-
-    @property
-    def undecided(self) -> Cents:
-        """What the administrator must decide; not counted."""
-        return self.sum_of(PLAN_DECIDES)
-
-    @property
-    def not_eligible(self) -> Cents:
-        """What as a rule is not medical care; not counted."""
-        return self.sum_of(NOT_ELIGIBLE)
+    def others(self) -> Cents:
+        """What was charged for goods that are none."""
+        return sum(line.amount for line in self.lines if not line.eyewear)
 
 
 def account_statement(receipt: ReceiptContent) -> AccountStatement:
@@ -120,4 +105,4 @@ def account_statement(receipt: ReceiptContent) -> AccountStatement:
 
 def _line(line: ReceiptLine) -> StatementLine:
     code = f"{line.code} {line.modifier}".strip()
-    return StatementLine(line.description, code, line.kept, line.reimbursement, line.reason)
+    return StatementLine(line.said, code, line.kept, line.eyewear)

@@ -150,7 +150,7 @@ def _left_out(receipt: ReceiptContent) -> Iterator[LeftOut]:
     for line in receipt.lines:
         if not _claimed(line):
             why = "not_eligible" if line.reimbursement == Reimbursement.NOT_ELIGIBLE.value else "uncoded"
-            yield LeftOut(line.description, line.kept, why if _stands(line) else "given_back")
+            yield LeftOut(line.said, line.kept, why if _stands(line) else "given_back")
     for why, kept in (("shipping", receipt.shipping - receipt.shipping_back), ("tax", receipt.tax - receipt.tax_back)):
         if kept:
             yield LeftOut("", kept, why)
@@ -175,7 +175,7 @@ def _service(receipt: ReceiptContent, line: ReceiptLine, diagnoses: Sequence[str
     pointer = _POINTERS[0] if len(diagnoses) == 1 else ""
     day = _form_day(receipt.dispensed_on, "")
     units = max(1, line.units - line.units_back)
-    return ServiceLine(day, line.code, line.modifier, pointer, line.kept, units, line.description)
+    return ServiceLine(day, line.code, line.modifier, pointer, line.kept, units, line.said)
 
 
 def _form_day(iso: str, between: str) -> str:
