@@ -138,7 +138,8 @@ def _marked(lines: Iterable[ReceiptLine], replaces: Replaced | None) -> Iterator
 
 
 def _told(line: ReceiptLine) -> ReceiptLine:
-    return replace(line, words="", offer="", changed=False)
+    """Give a line as every form told it."""
+    return replace(line, modifier=line.modifier if line.code else "", words="", offer="", changed=False)
 
 
 def _no_longer(lines: Iterable[ReceiptLine], replaces: Replaced | None) -> tuple[str, ...]:
@@ -236,7 +237,7 @@ def _line(line: OrderLine, kept: KeptCharge, parties: ReceiptParties) -> Receipt
     return ReceiptLine(
         description=words,
         code=charge.code,
-        modifier=charge.modifier,
+        modifier=charge.modifier if charge.code else "",
         units=charge.units,
         list_price=charge.list_price,
         reduction=charge.reduction,

@@ -21,7 +21,7 @@ from shopledger.paperwork.receipt_forms import form_of
 from shopledger.paperwork.receipt_tables import charge_blocks, payments_blocks
 from shopledger.paperwork.refusals import DisagreeingTotalsError, MissingDetailError
 from shopledger.paperwork.samples import CUSTOMER, HEAD, HOME, SHOP
-from shopledger.paperwork.snug import snug
+from shopledger.paperwork.snug import closer, snug
 from shopledger.paperwork.typeset import STRONG
 from shopledger.paperwork.wording import Wording
 
@@ -80,7 +80,7 @@ def _parties(content: ReceiptContent, wording: Wording, width: float, _: float) 
     return [twin_panels("parties", *panels, width, _LABELS, wording.look.strip)]
 
 
-def _dates(content: ReceiptContent, wording: Wording, width: float, _: float) -> list[Block]:
+def _dates(content: ReceiptContent, wording: Wording, width: float, room: float) -> list[Block]:
     """Set order day, day of dispensing, prescriber and prescription day in one band."""
     prescriber = content.prescriber or wording["dates.not_given"]
     if content.prescriber_npi:
@@ -91,15 +91,15 @@ def _dates(content: ReceiptContent, wording: Wording, width: float, _: float) ->
         (wording["dates.prescriber"], prescriber, 0.35),
         (wording["dates.prescription"], _prescription_days(content, wording), 0.27),
     )
-    blocks = fact_band("dates", facts, width)
+    blocks = closer(fact_band("dates", facts, width), room)
     if content.diagnoses:
         codes = wording.fill("dates.diagnoses", codes=", ".join(content.diagnoses))
-        blocks += _indented(text_block("diagnoses", codes, width - 12), 6)
+        blocks += _indented(text_block("diagnoses", codes, width - 12, space_before=3 * room), 6)
     if content.replaces_because:
         why = wording.fill("dates.replaces_because", number=content.replaces, reason=content.replaces_because)
         if content.no_longer:
             why = f"{why}\n{wording.fill('dates.no_longer', goods='; '.join(content.no_longer))}"
-        blocks += _indented(text_block("why it replaces", why, width - 12, STRONG), 6)
+        blocks += _indented(text_block("why it replaces", why, width - 12, STRONG, space_before=3 * room), 6)
     return blocks
 
 
@@ -141,8 +141,7 @@ def _notices(content: ReceiptContent, wording: Wording, width: float, room: floa
 def _outcome_box(content: ReceiptContent, wording: Wording, width: float, room: float) -> list[Block]:
     """Set in one strong box whether the receipt is paid and what of it was given back; white on black when unpaid."""
     owed = content.balance > 0 or content.written_off > 0
-    space, box = strong_box("outcome", _outcome_words(content, wording), width, inverse=owed)
-    return [replace(space, height=space.height * room), box]
+    return closer(strong_box("outcome", _outcome_words(content, wording), width, inverse=owed), room)
 
 
 def _outcome_words(content: ReceiptContent, wording: Wording) -> str:

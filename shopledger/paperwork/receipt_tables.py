@@ -25,6 +25,7 @@ from shopledger.paperwork.blocks import (
 )
 from shopledger.paperwork.marks import Mark, Rule, moved
 from shopledger.paperwork.receipt_forms import form_of
+from shopledger.paperwork.snug import PAD
 from shopledger.paperwork.tables import TableHead, fitted, raised, reason_blocks, ruled
 from shopledger.paperwork.typeset import BODY, LABEL, NOTE, STRONG, width_of
 from shopledger.paperwork.wording import Wording
@@ -52,8 +53,6 @@ _TALLEST_NOTES: Final = 220.0
 _KEPT_TOGETHER: Final = 3
 """So many payments, or refunds, stay on one page."""
 _INDENT: Final = 10.0
-_PAD: Final = 2.0
-"""Space above and below a row, where there is room."""
 _PAYMENT_SHARES: Final = (0.0, 0.2, 0.46, 0.8)
 _REFUND_SHARES: Final = (0.0, 0.17, 0.32, 0.5, 0.8)
 """Where each column begins, as a share of the width."""
@@ -91,13 +90,12 @@ def _table(content: ReceiptContent, wording: Wording, width: float, room: float)
     columns = fitted("the table of charges", aligned, chosen, width)
     strip = column_heads("column heads", heads, columns, width, wording.look.strip)
     lines = tuple((parted(words, columns[0].width), *rest) for words, *rest in chosen)
-    return ChargeTable(strip, lines, columns, reasons if form_of(content).sorts_lines else (), _PAD * room)
+    return ChargeTable(strip, lines, columns, reasons if form_of(content).sorts_lines else (), PAD * room)
 
 
 def _shown(content: ReceiptContent) -> tuple[str, ...]:
     """Name the columns that a receipt has."""
-    hidden = () if form_of(content).sorts_lines else ("status",)
-    hidden += () if tells_back(content) else _BACK
+    hidden = {*(() if form_of(content).sorts_lines else ("status",)), *(() if tells_back(content) else _BACK)}
     return tuple(key for key, _ in _KEYS if key not in hidden)
 
 
@@ -108,8 +106,11 @@ def tells_back(content: ReceiptContent) -> bool:
 
 def parted(words: str, width: float) -> str:
     """Let the shop's own name of goods begin a line of its own where not all fits on one."""
-    what, between, called = words.partition(BETWEEN)
-    return words if width_of(words, BODY) <= width else f"{what}{between.rstrip()}\n{called}".rstrip("\n")
+    first, *more = words.split("\n")
+    what, between, called = first.partition(BETWEEN)
+    if between and width_of(first, BODY) > width:
+        first = f"{what}{between.rstrip()}\n{called}"
+    return "\n".join([first, *more])
 
 
 def _cells(content: ReceiptContent, entry: ReceiptLine, reasons: Sequence[str], wording: Wording) -> dict[str, str]:

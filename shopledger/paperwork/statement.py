@@ -25,13 +25,11 @@ from shopledger.paperwork.paper import Paper
 from shopledger.paperwork.receipt import RECEIPT
 from shopledger.paperwork.receipt_tables import group_heading
 from shopledger.paperwork.refusals import DisagreeingTotalsError, MissingDetailError
-from shopledger.paperwork.snug import snug
+from shopledger.paperwork.snug import PAD, closer, snug
 from shopledger.paperwork.tables import TableHead, amounts, fitted, kept_at_ends, reason_blocks, ruled, sums
 from shopledger.paperwork.typeset import STRONG
 from shopledger.paperwork.wording import Wording
 
-_PAD: Final = 2.0
-"""Space above and below a row, where there is room."""
 _LABELS: Final = 78.0
 
 
@@ -57,14 +55,14 @@ def _parties(content: AccountStatement, words: Wording, width: float, _: float) 
     return [twin_panels("parties", *panels, width, _LABELS, words.look.strip)]
 
 
-def _dates(content: AccountStatement, words: Wording, width: float, _: float) -> list[Block]:
+def _dates(content: AccountStatement, words: Wording, width: float, room: float) -> list[Block]:
     served = words.day(content.served_on) if content.served_on else words["dates.not_served"]
     facts = (
         (words["dates.sold"], words.day(content.sold_on), 0.22),
         (words["dates.served"], served, 0.26),
         (words["dates.prescriber"], content.prescriber or words["dates.not_given"], 0.52),
     )
-    return fact_band("dates", facts, width)
+    return closer(fact_band("dates", facts, width), room)
 
 
 def _lines(content: AccountStatement, words: Wording, width: float, room: float) -> list[Block]:
@@ -72,17 +70,18 @@ def _lines(content: AccountStatement, words: Wording, width: float, room: float)
     keys = ("description", "code", "amount")
     cells = [_cells(line) for line in content.lines]
     head = TableHead(words.each("lines", keys), ("left", "left", "right"))
-    columns = fitted("the table of what was supplied", head, cells, width, STRONG)
+    widest = [*cells, ("", "", write_amount(max(content.eyewear, content.others)))]
+    columns = fitted("the table of what was supplied", head, widest, width, STRONG)
     strip = column_heads("supplied", head.heads, columns, width, words.look.strip)
     blocks: list[Block] = [gap("lines", 9 * room), strip]
     for key, amount, lines in _groups(content):
-        rows = [ruled(row(key, _cells(each), columns, pad=_PAD * room), width, words.look) for each in lines]
-        total = row(f"{key}, sum", (words[f"sums.{key}"], "", write_amount(amount)), columns, STRONG, pad=_PAD * room)
+        rows = [ruled(row(key, _cells(each), columns, pad=PAD * room), width, words.look) for each in lines]
+        total = row(f"{key}, sum", (words[f"sums.{key}"], "", write_amount(amount)), columns, STRONG, pad=PAD * room)
         blocks.append(replace(group_heading(key, words[f"lines.{key}"], width), running=strip))
         blocks += [*(replace(each, running=strip) for each in kept_at_ends(rows)), total]
     blocks += _sums(content, words, width)
     charged = words.fill("outcome.eyewear", amount=write_amount(content.eyewear))
-    return [*blocks, *strong_box("eyewear", charged, width)]
+    return [*blocks, *closer(strong_box("eyewear", charged, width), room)]
 
 
 def _groups(content: AccountStatement) -> Iterator[tuple[str, Cents, tuple[StatementLine, ...]]]:
@@ -98,11 +97,10 @@ def _cells(line: StatementLine) -> tuple[str, str, str]:
 
 
 def _sums(content: AccountStatement, words: Wording, width: float) -> list[Block]:
-    """Set how the sums make the total, beside it the currency."""
-    others = (("others", content.others),) if content.others else ()
+    """Set what comes to the sums of goods, and the total; beside it the currency."""
     total = "kept" if content.given_back else "total"
-    entries = (("eyewear", content.eyewear), *others, ("shipping", content.shipping), ("tax", content.tax))
-    totals = sums("sums", amounts(words, "sums", (*entries, (total, content.total))), width)
+    entries = (("shipping", content.shipping), ("tax", content.tax), (total, content.total))
+    totals = sums("sums", amounts(words, "sums", entries), width)
     currency = words["lines.currency_kept" if content.given_back else "lines.currency"]
     beside = min(mark.extent[0] for mark in totals.marks) - 20
     return [side_by_side("sums and currency", stacked("currency", reason_blocks(currency, "", (), beside)), totals, 0)]

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import Final
 
+from shopledger.ledger.claims.box_writing import box_amount
 from shopledger.ledger.papers.claim_worksheet import ClaimForm, ClaimWorksheet, LeftOut, ServiceLine, claim_worksheet
-from shopledger.money.amount import write_amount
+from shopledger.money.amount import Cents, write_amount
 from shopledger.paperwork.blocks import Block, heading, text_block
-from shopledger.paperwork.paper import Flowing, Paper
+from shopledger.paperwork.paper import Paper
 from shopledger.paperwork.receipt import RECEIPT
 from shopledger.paperwork.refusals import DisagreeingTotalsError
-from shopledger.paperwork.tables import TableHead, amounts, sums, table
+from shopledger.paperwork.snug import snug, snug_table
+from shopledger.paperwork.tables import TableHead, amounts, sums
 from shopledger.paperwork.wording import Wording
 
 _LINE_KEYS: Final = ("day", "code", "modifier", "pointer", "charge", "units", "description")
@@ -28,29 +30,34 @@ def _refuse(content: ClaimWorksheet) -> None:
         )
 
 
-def _forms(content: ClaimWorksheet, words: Wording, width: float) -> list[Block]:
+def _forms(content: ClaimWorksheet, words: Wording, width: float, room: float) -> list[Block]:
     """Set each form's lines with its boxes 28 and 29, kept on one page, and all forms together below."""
     if not content.forms:
-        return text_block("no form", words["forms.none"], width, space_before=8)
+        return text_block("no form", words["forms.none"], width, space_before=8 * room)
     blocks: list[Block] = []
     for at, form in enumerate(content.forms, start=1):
-        blocks += _form(form, at, len(content.forms), words, width)
+        blocks += _form(form, at, len(content.forms), words, width, room)
     if len(content.forms) > 1:
         together = (("all_total", content.total), ("all_paid", content.paid))
-        shown = amounts(words, "forms", together)
+        shown = _boxed(words, together)
         blocks.append(sums("all forms", shown, width, strong=(0, 1), ruled=False))
     return blocks
 
 
-def _form(form: ClaimForm, at: int, of: int, words: Wording, width: float) -> list[Block]:
+def _form(form: ClaimForm, at: int, of: int, words: Wording, width: float, room: float) -> list[Block]:
     heads = words.each("forms", _LINE_KEYS)
     head = TableHead(heads, ("left", "left", "left", "left", "right", "right", "left"), grows=6)
     cells = [_cells(line, words) for line in form.lines]
-    title = heading(f"form {at}", words.fill("forms.heading", form=at, forms=of), width, space_before=10)
-    rows = [replace(block, with_next=True) for block in table(f"form {at}", head, cells, width, words.look)]
+    title = heading(f"form {at}", words.fill("forms.heading", form=at, forms=of), width, space_before=10 * room)
+    rows = [replace(block, with_next=True) for block in snug_table(f"form {at}", head, cells, width, words.look, room)]
     entries = (("total", form.total), ("paid", form.paid))
-    shown = amounts(words, "forms", entries, form=at)
+    shown = _boxed(words, entries, form=at)
     return [title, *rows, sums(f"form {at}, sums", shown, width, ruled=False)]
+
+
+def _boxed(words: Wording, entries: Iterable[tuple[str, Cents]], **names: object) -> list[tuple[str, str]]:
+    """Give amounts with their labels as the form wants them."""
+    return [(words.fill(f"forms.{key}", **names), box_amount(cents)) for key, cents in entries]
 
 
 def _cells(line: ServiceLine, words: Wording) -> tuple[str, ...]:
@@ -60,20 +67,20 @@ def _cells(line: ServiceLine, words: Wording) -> tuple[str, ...]:
         line.code,
         line.modifier,
         line.pointer or nothing,
-        write_amount(line.charge),
+        box_amount(line.charge),
         str(line.units),
         line.description,
     )
 
 
-def _left_out(content: ClaimWorksheet, words: Wording, width: float) -> list[Block]:
+def _left_out(content: ClaimWorksheet, words: Wording, width: float, room: float) -> list[Block]:
     """Set what the receipt has and the forms have not, so that both totals can be reconciled."""
-    title = heading("left out", words["left_out.heading"], width, space_before=10)
+    title = heading("left out", words["left_out.heading"], width, space_before=10 * room)
     if not content.left_out:
         return [title, *text_block("left out", words["left_out.none"], width)]
     heads = words.each("left_out", ("description", "why", "amount"))
     cells = [_left_out_cells(entry, words) for entry in content.left_out]
-    rows = table("left out", TableHead(heads, ("left", "left", "right")), cells, width, words.look)
+    rows = snug_table("left out", TableHead(heads, ("left", "left", "right")), cells, width, words.look, room)
     others = sum(entry.amount for entry in content.left_out)
     total = "kept" if content.given_back else "total"
     entries = (("forms", content.total), ("others", others), (total, content.receipt_total))
@@ -89,23 +96,26 @@ def _left_out_cells(entry: LeftOut, words: Wording) -> tuple[str, str, str]:
     return description, words[f"why.{entry.why}"], write_amount(entry.amount)
 
 
-def _cautions(content: ClaimWorksheet, words: Wording, width: float) -> list[Block]:
-    blocks = [heading("cautions", words["cautions.heading"], width, space_before=10)]
+def _cautions(content: ClaimWorksheet, words: Wording, width: float, room: float) -> list[Block]:
+    blocks = [heading("cautions", words["cautions.heading"], width, space_before=10 * room)]
     for key in content.cautions:
-        blocks += text_block(f"caution {key}", words[f"cautions.{key}"], width)
+        blocks += text_block(f"caution {key}", words[f"cautions.{key}"], width, space_before=3 * room)
     return blocks
 
 
-def _boxes(content: ClaimWorksheet, words: Wording, width: float) -> list[Block]:
+def _boxes(content: ClaimWorksheet, words: Wording, width: float, room: float) -> list[Block]:
     """Set the list of boxes; those that differ from form to form point to the forms below."""
     heads = words.each("boxes", ("box", "asks", "write"))
     cells = [
         (box, words[f"boxes.b{box.lower().replace(', ', '_')}"], answer) for box, answer in _answers(content, words)
     ]
     head = TableHead(heads, ("left", "left", "left"), grows=2)
+    *rows, last = snug_table("boxes", head, cells, width, words.look, room)
+    # No sum follows that the last row would have to stay with.
     return [
         heading("boxes", words["boxes.heading"], width, space_before=0),
-        *table("boxes", head, cells, width, words.look),
+        *rows,
+        replace(last, with_next=False),
     ]
 
 
@@ -148,13 +158,11 @@ def _service(content: ClaimWorksheet, words: Wording) -> Iterator[tuple[str, str
     dispensed = any(line.day for form in content.forms for line in form.lines)
     yield "24A", words["answers.day" if dispensed else "answers.day_missing"]
     yield "24B", words["answers.place"]
-    yield "24C", leave
+    yield "24C, H, I", leave
     yield "24D", lines
     yield "24E", words["answers.pointer" if len(content.diagnoses) == 1 else "answers.pointer_open"]
     yield "24F", lines
     yield "24G", lines
-    yield "24H", leave
-    yield "24I", leave
     yield "24J", words["answers.renders"]
 
 
@@ -165,7 +173,7 @@ def _supplier(content: ClaimWorksheet, words: Wording) -> Iterator[tuple[str, st
     yield "28, 29", words["answers.forms"]
     yield "30", words["answers.leave"]
     yield "31", words["answers.signature"]
-    yield "33", "\n".join(text for text in (shop.name, *shop.address, shop.phone) if text)
+    yield "33", "\n".join(text for text in (shop.name, *shop.address, content.phone) if text)
     yield "33a", shop.npi or words["answers.none"]
 
 
@@ -173,7 +181,7 @@ WORKSHEET: Final = Paper(
     key="worksheet",
     command="paper worksheet",
     sample=lambda: claim_worksheet(RECEIPT.sample()),
-    body=Flowing({"boxes": _boxes, "forms": _forms, "left_out": _left_out, "cautions": _cautions}),
+    body=snug({"boxes": _boxes, "forms": _forms, "left_out": _left_out, "cautions": _cautions}),
     shop=lambda worksheet: worksheet.shop,
     day=lambda worksheet: worksheet.receipt_day,
     names=lambda worksheet, _: {

@@ -16,19 +16,22 @@ from shopledger.paperwork.blocks import (
     panel_of,
     paragraph,
     row,
+    stacked,
     text_block,
     twin_panels,
 )
-from shopledger.paperwork.paper import Flowing, Paper
+from shopledger.paperwork.paper import Paper
+from shopledger.paperwork.receipt_tables import group_heading
 from shopledger.paperwork.refusals import DisagreeingTotalsError
 from shopledger.paperwork.samples import CHILD, CUSTOMER, HEAD, HOME, SHOP
-from shopledger.paperwork.tables import TableHead, amounts, fitted, kept_at_ends, ruled_row, sums
+from shopledger.paperwork.snug import PAD, snug
+from shopledger.paperwork.tables import TableHead, amounts, fitted, kept_at_ends, ruled, sums
 from shopledger.paperwork.typeset import HEADING, STRONG
 from shopledger.paperwork.wording import Wording
 
 _LABELS: Final = 62.0
-_SUMS: Final = ("eligible", "plan_decides", "not_eligible", "shipping_and_tax", "total")
-_ALIGNED: Final[tuple[Align, ...]] = ("left", "right", "left", "right", "right", "right", "right", "right")
+_SUMS: Final = ("eyewear", "others", "shipping_and_tax", "total")
+_ALIGNED: Final[tuple[Align, ...]] = ("left", "right", "left", "right", "right", "right", "right")
 
 
 def _refuse(content: YearStatement) -> None:
@@ -40,7 +43,7 @@ def _refuse(content: YearStatement) -> None:
         )
 
 
-def _customer(content: YearStatement, words: Wording, width: float) -> list[Block]:
+def _customer(content: YearStatement, words: Wording, width: float, _: float) -> list[Block]:
     customer = {"name": content.customer, "address": "\n".join(content.customer_lines)}
     year = {
         "from": words.day(f"{content.year:04d}-01-01"),
@@ -51,10 +54,10 @@ def _customer(content: YearStatement, words: Wording, width: float) -> list[Bloc
     return [twin_panels("customer", *panels, width, _LABELS, words.look.strip)]
 
 
-def _wearers(content: YearStatement, words: Wording, width: float) -> list[Block]:
+def _wearers(content: YearStatement, words: Wording, width: float, room: float) -> list[Block]:
     """Set each wearer's payments on columns that all wearers share."""
     if not content.wearers:
-        return text_block("nothing", words["wearers.none"], width, STRONG, space_before=10)
+        return text_block("nothing", words["wearers.none"], width, STRONG, space_before=10 * room)
     heads = words.each("wearers", ("day", "order", "goods", *_SUMS))
     head = TableHead(heads, _ALIGNED, grows=2, least=70)
     cells = [[_cells(each, words) for each in wearer.rows] for wearer in content.wearers]
@@ -62,18 +65,20 @@ def _wearers(content: YearStatement, words: Wording, width: float) -> list[Block
     columns = fitted("the table of payments", head, widest, width, STRONG)
     strip = column_heads("payments", heads, columns, width, words.look.strip)
     blocks: list[Block] = []
-    for wearer, rows in zip(content.wearers, cells, strict=True):
-        ruled = kept_at_ends([ruled_row("payment", row, columns, width, words.look) for row in rows])
-        running = [replace(block, running=strip) for block in ruled]
-        total = row("sum", ("", "", words["wearers.sum"], *_amounts(wearer.sums)), columns, STRONG, pad=2)
-        blocks += [_name(wearer, words, width), strip, *running, total]
+    for wearer, payments in zip(content.wearers, cells, strict=True):
+        name = words.fill("wearers.wearer", wearer=wearer.name) if wearer.name else words["wearers.nobody"]
+        again = group_heading("continued", words.fill("wearers.continued", wearer=name), width)
+        running = stacked("payments", [again, strip])
+        rows = [ruled(row("payment", each, columns, pad=PAD * room), width, words.look) for each in payments]
+        total = row("sum", ("", "", words["wearers.sum"], *_amounts(wearer.sums)), columns, STRONG, pad=PAD * room)
+        blocks += [_name(name, width, room), strip]
+        blocks += [*(replace(block, running=running) for block in kept_at_ends(rows)), total]
     return blocks
 
 
-def _name(wearer: YearWearer, words: Wording, width: float) -> Block:
-    title = words.fill("wearers.wearer", wearer=wearer.name) if wearer.name else words["wearers.nobody"]
-    marks, height = paragraph(title, 0, 10, width, HEADING)
-    return Block("wearer", height + 14, marks, with_next=True)
+def _name(name: str, width: float, room: float) -> Block:
+    marks, height = paragraph(name, 0, 10 * room, width, HEADING)
+    return Block("wearer", height + 10 * room + 4, marks, with_next=True)
 
 
 def _cells(entry: YearRow, words: Wording) -> tuple[str, ...]:
@@ -85,25 +90,25 @@ def _amounts(given: YearSums) -> tuple[str, ...]:
     return tuple(write_amount(getattr(given, key)) for key in _SUMS)
 
 
-def _total(content: YearStatement, words: Wording, width: float) -> list[Block]:
+def _total(content: YearStatement, words: Wording, width: float, room: float) -> list[Block]:
     """Set the sums of all wearers."""
     shown = amounts(words, "total", ((key, getattr(content.sums, key)) for key in _SUMS), year=content.year)
-    title = heading("total", words["total.heading"], width, space_before=12)
+    title = heading("total", words["total.heading"], width, space_before=12 * room)
     return [title, sums("total", shown, width, strong=(0, -1))]
 
 
-def _notices(content: YearStatement, words: Wording, width: float) -> list[Block]:
+def _notices(content: YearStatement, words: Wording, width: float, room: float) -> list[Block]:
     del content
-    blocks = [gap("notices", 8)]
+    blocks = [gap("notices", 8 * room)]
     for key in ("rule", "decides", "once"):
-        blocks += text_block(key, words[f"notices.{key}"], width)
+        blocks += text_block(key, words[f"notices.{key}"], width, space_before=3 * room)
     return blocks
 
 
 def _sample() -> YearStatement:
     """Give a year with two wearers and something given back."""
-    first, second = YearSums(51000, 1200, 900, 802), YearSums(0, 0, -900, 0)
-    child = YearSums(17900, 0, 0, 325)
+    first, second = YearSums(51000, 2100, 802), YearSums(0, -900, 0)
+    child = YearSums(17900, 0, 325)
     own = (
         YearRow(311, "2026-02-27", "frame, lenses, extra, accessory", first),
         YearRow(311, "2026-03-13", "frame, lenses, extra, accessory", second),
@@ -127,7 +132,7 @@ YEAR: Final = Paper(
     key="year",
     command="paper year",
     sample=_sample,
-    body=Flowing({"customer": _customer, "wearers": _wearers, "total": _total, "notices": _notices}),
+    body=snug({"customer": _customer, "wearers": _wearers, "total": _total, "notices": _notices}),
     shop=lambda year: year.shop,
     day=lambda year: year.made_on,
     names=lambda year, _: {"year": year.year, "customer": year.customer, "head": year.ledger_head},

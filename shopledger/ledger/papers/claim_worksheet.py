@@ -13,6 +13,7 @@ from typing import Final
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Reimbursement
+from shopledger.ledger.claims.box_writing import box_code, box_day, box_digits, box_phone
 from shopledger.ledger.papers.shop_lines import ShopLines, shop_lines_of
 from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, refuse_unfit
 from shopledger.money.amount import Cents
@@ -72,9 +73,11 @@ class ClaimWorksheet:
     prescriber: str
     prescriber_npi: str
     diagnoses: tuple[str, ...]
-    """As the prescriber gave them, in the order of their letters."""
+    """As box 21 wants them, in the order of their letters."""
     tax_id: str
     """Digits alone, as box 25 wants it."""
+    phone: str
+    """As box 33 wants it."""
     forms: tuple[ClaimForm, ...]
     left_out: tuple[LeftOut, ...]
     receipt_total: Cents
@@ -118,14 +121,15 @@ def claim_worksheet(receipt: ReceiptContent, diagnoses: Sequence[str] = ()) -> C
         shop=shop_lines_of(receipt),
         member_id=receipt.member_id,
         patient=receipt.wearer,
-        birth_date=_form_day(receipt.wearer_birth_date, " "),
+        birth_date=box_day(receipt.wearer_birth_date, " "),
         customer=receipt.customer,
         customer_lines=receipt.customer_lines,
         relationship=receipt.relationship or "self",
         prescriber=receipt.prescriber,
         prescriber_npi=receipt.prescriber_npi,
-        diagnoses=given,
-        tax_id=receipt.ein.replace("-", ""),
+        diagnoses=tuple(box_code(code) for code in given),
+        tax_id=box_digits(receipt.ein),
+        phone=box_phone(receipt.shop_phone),
         forms=_forms(receipt, claimed, [entry.amount for entry in left_out], given),
         left_out=left_out,
         receipt_total=receipt.stands,
@@ -173,20 +177,15 @@ def _forms(
 def _service(receipt: ReceiptContent, line: ReceiptLine, diagnoses: Sequence[str]) -> ServiceLine:
     """Point to the diagnosis only where there is but one: which of several a line is for, the prescriber says."""
     pointer = _POINTERS[0] if len(diagnoses) == 1 else ""
-    day = _form_day(receipt.dispensed_on, "")
+    day = box_day(receipt.dispensed_on, "")
     units = max(1, line.units - line.units_back)
     return ServiceLine(day, line.code, line.modifier, pointer, line.kept, units, line.said)
-
-
-def _form_day(iso: str, between: str) -> str:
-    """Write an ISO day as month, day and year in digits."""
-    year, _, rest = iso.partition("-")
-    return between.join([*rest.split("-"), year]) if rest else ""
 
 
 def _cautions(receipt: ReceiptContent, claimed: Sequence[ReceiptLine], diagnoses: Sequence[str]) -> Iterator[str]:
     """Say which cautions apply, in the order of the boxes."""
     facts = (
+        ("written", True),
         ("names", True),
         ("member", True),
         ("prescriber_missing", not receipt.prescriber),

@@ -1,4 +1,4 @@
-"""A customer's year: what was paid in a calendar year for each wearer, sorted by what an account may make of it.
+"""A customer's year: what was paid in a calendar year for each wearer, prescription eyewear apart from other goods.
 
 Medical expenses count in the year in which they are paid (26 CFR 1.213-1(a)(1)), so payments are dated, not orders. The
 rule of sharing, stated on the paper: each payment is first shared over the wearers of its order as on their receipts,
@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.catalogue import Reimbursement
+from shopledger.ledger.claims.line_words import is_eyewear
 from shopledger.ledger.line_model import part_lines
 from shopledger.ledger.line_payments import moves_of
 from shopledger.ledger.orders import OrderAccount
@@ -29,22 +29,22 @@ from shopledger.money.amount import Cents
 class YearSums:
     """What was paid, sorted; shipping and sales tax stand apart, since plans differ on them."""
 
-    eligible: Cents = 0
-    plan_decides: Cents = 0
-    not_eligible: Cents = 0
+    eyewear: Cents = 0
+    """For glasses made to a prescription."""
+    others: Cents = 0
+    """For goods that are none."""
     shipping_and_tax: Cents = 0
 
     @property
     def total(self) -> Cents:
         """All of it."""
-        return self.eligible + self.plan_decides + self.not_eligible + self.shipping_and_tax
+        return self.eyewear + self.others + self.shipping_and_tax
 
     def plus(self, other: YearSums, sign: int = 1) -> YearSums:
         """Add another."""
         return YearSums(
-            self.eligible + sign * other.eligible,
-            self.plan_decides + sign * other.plan_decides,
-            self.not_eligible + sign * other.not_eligible,
+            self.eyewear + sign * other.eyewear,
+            self.others + sign * other.others,
             self.shipping_and_tax + sign * other.shipping_and_tax,
         )
 
@@ -132,18 +132,17 @@ def _rows(account: OrderAccount, part: Part, year: int) -> Iterator[YearRow]:
     """Give the year's own moves of a part, by day."""
     standing = (each.line.kind.value for each in part_lines(account, part) if not each.put_right)
     goods = ", ".join(dict.fromkeys(standing)) or ", ".join(dict.fromkeys(line.kind.value for line in part.lines))
-    states = [*(line.reimbursement for line in part.lines), None]
+    eyewear = [*(is_eyewear(line) for line in part.lines), None]
     for move in sorted(moves_of(account, part), key=lambda move: move.day):
-        sums = _sorted(states, move.amounts)
+        sums = _sorted(eyewear, move.amounts)
         # What was exchanged for something of the same kind and price changes no column.
         if move.day.year == year and sums != YearSums():
             yield YearRow(account.order.number or 0, move.day.isoformat(), goods, sums)
 
 
-def _sorted(states: Sequence[Reimbursement | None], shares: Sequence[Cents]) -> YearSums:
-    def of(state: Reimbursement | None) -> Cents:
-        return sum(share for given, share in zip(states, shares, strict=True) if given is state)
-
+def _sorted(eyewear: Sequence[bool | None], shares: Sequence[Cents]) -> YearSums:
+    """Sort shares by whether each line is prescription eyewear; None stands for shipping and tax."""
+    kinds = (True, False, None)
     return YearSums(
-        of(Reimbursement.ELIGIBLE), of(Reimbursement.PLAN_DECIDES), of(Reimbursement.NOT_ELIGIBLE), of(None)
+        *(sum(share for given, share in zip(eyewear, shares, strict=True) if given is kind) for kind in kinds)
     )
