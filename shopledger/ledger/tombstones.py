@@ -47,6 +47,7 @@ def _receipt(content: ReceiptContent, name: str) -> ReceiptContent:
         prescriber="",
         prescriber_npi="",
         prescription_day="",
+        prescription_expires=(),
         pairs=tuple(replace(pair, right="", left="") for pair in content.pairs),
         payments=tuple(replace(payment, reference="") for payment in content.payments),
         refunds=tuple(replace(refund, reference="", reason="") for refund in content.refunds),

@@ -221,7 +221,7 @@ def test_all_papers_of_an_order_agree(order: Order, deeds: list[Deed], rest: boo
         assert_one_receipt(receipt)
         assert years.get(wearer, YearSums()).total == receipt.kept
         if receipt.paid_in_full:
-            assert years.get(wearer, YearSums()) == sorted_by_state(receipt)
+            assert years.get(wearer, YearSums()) == sorted_by_kind(receipt)
         if wearer is not None:
             assert_for_a_plan(receipt)
     for part in parts_of(account):
@@ -267,14 +267,11 @@ def assert_one_receipt(receipt: ReceiptContent) -> None:
     assert 0 <= receipt.tax_back <= receipt.tax
 
 
-def sorted_by_state(receipt: ReceiptContent) -> YearSums:
-    """Give what stands of a receipt by what an account may make of it."""
-    states = dict.fromkeys(("eligible", "plan decides", "not eligible"), 0)
-    for line in receipt.lines:
-        states[line.reimbursement] += line.kept
+def sorted_by_kind(receipt: ReceiptContent) -> YearSums:
+    """Give what stands of a receipt, prescription eyewear apart from other goods."""
+    eyewear = sum(line.kept for line in receipt.lines if line.eyewear)
     rest = receipt.shipping - receipt.shipping_back + receipt.tax - receipt.tax_back
-    eligible, plan_decides, not_eligible = states.values()
-    return YearSums(eligible, plan_decides, not_eligible, rest)
+    return YearSums(eyewear, sum(line.kept for line in receipt.lines) - eyewear, rest)
 
 
 def years_of(account: OrderAccount) -> dict[int | None, YearSums]:
@@ -296,8 +293,8 @@ def assert_for_a_plan(receipt: ReceiptContent) -> None:
     STATEMENT.refuse(statement)
     WORKSHEET.refuse(worksheet)
     assert statement.total == worksheet.receipt_total == receipt.stands
-    said = YearSums(statement.eligible, statement.undecided, statement.not_eligible, statement.shipping + statement.tax)
-    assert said == sorted_by_state(receipt)
+    said = YearSums(statement.eyewear, statement.others, statement.shipping + statement.tax)
+    assert said == sorted_by_kind(receipt)
     assert 0 <= worksheet.paid <= worksheet.total <= receipt.stands
     assert worksheet.paid == worksheet.total or not receipt.paid_in_full
     for form in worksheet.forms:

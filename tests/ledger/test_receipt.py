@@ -23,7 +23,9 @@ from shopledger.paperwork.receipt import RECEIPT
 
 CENTS = st.integers(-10_000_000, 10_000_000)
 WORDS = st.text(st.characters(codec="utf-8"), max_size=12)
-LINES = st.builds(ReceiptLine, WORDS, WORDS, WORDS, st.integers(0, 9), CENTS, CENTS, CENTS, WORDS, WORDS)
+LINES = st.builds(
+    ReceiptLine, WORDS, WORDS, WORDS, st.integers(0, 9), CENTS, CENTS, CENTS, WORDS, WORDS, words=WORDS, offer=WORDS
+)
 PAIRS = st.builds(ReceiptPair, st.integers(1, 9), st.integers(0, 999), WORDS, WORDS, WORDS)
 PAYMENTS = st.builds(ReceiptPayment, WORDS, WORDS, WORDS, CENTS, CENTS)
 REFUNDS = st.builds(ReceiptRefund, WORDS, WORDS, WORDS, CENTS, WORDS)
@@ -43,6 +45,7 @@ SINCE_FORM_2 = frozenset({"refunds", "diagnoses", "spellings", "replaces", "pape
 SINCE_FORM_3 = frozenset(
     {"replaces_because", "shipping_back", "tax_back", "written_off", "no_longer", "last_correction"}
 )
+SINCE_FORM_4 = frozenset({"prescription_expires"})
 ERASED = {"erased_on", "erasure"}
 """What only a tombstone has."""
 CONTENTS = st.fixed_dictionaries(
@@ -97,7 +100,7 @@ def test_paid_in_full_means_nothing_is_owed(content: ReceiptContent, balance: in
 @given(CONTENTS)
 def test_a_receipt_of_the_first_form_is_read_and_written_as_it_was(content: ReceiptContent) -> None:
     """A ledger's old receipts know nothing of refunds, diagnoses or spellings, and keep their bytes and their hash."""
-    frozen = _of_form(1, content, SINCE_FORM_2 | SINCE_FORM_3)
+    frozen = _of_form(1, content, SINCE_FORM_2 | SINCE_FORM_3 | SINCE_FORM_4)
     again = thawed(ReceiptContent, frozen, "receipt")
     assert (again.refunds, again.diagnoses, again.spellings, again.replaces) == ((), (), (), None)
     assert (again.paper, again.wording_sha256) == ("", "")
@@ -107,18 +110,31 @@ def test_a_receipt_of_the_first_form_is_read_and_written_as_it_was(content: Rece
 @given(CONTENTS)
 def test_a_receipt_of_the_second_form_is_read_and_written_as_it_was(content: ReceiptContent) -> None:
     """It does not know the whole of a shared payment, and never says that all was given back."""
-    frozen = _of_form(2, content, SINCE_FORM_3)
+    frozen = _of_form(2, content, SINCE_FORM_3 | SINCE_FORM_4)
     again = thawed(ReceiptContent, frozen, "receipt")
     assert again.canonical() == frozen
     assert not any(payment.shared for payment in again.payments)
     assert not again.fully_refunded
 
 
+@given(CONTENTS)
+def test_a_receipt_of_the_third_form_is_read_and_written_as_it_was(content: ReceiptContent) -> None:
+    """It says what its lines were described as, and no offer nor expiry."""
+    frozen = _of_form(3, content, SINCE_FORM_4)
+    again = thawed(ReceiptContent, frozen, "receipt")
+    assert again.canonical() == frozen
+    assert [line.said for line in again.lines] == [line.description for line in content.lines]
+    assert {line.offer for line in again.lines} <= {""}
+    assert again.prescription_expires == ()
+
+
 def _of_form(form: int, content: ReceiptContent, since: frozenset[str]) -> str:
-    """Give content as an earlier form had it: without what came since, in the content and in its payments."""
+    """Give content as an earlier form had it: without what came since, in the content and in its rows."""
     body = {key: value for key, value in json.loads(content.canonical()).items() if key not in since} | {"form": form}
-    for rows, later in (("payments", {"whole"}), ("lines", {"given_back", "units_back", "changed"})):
-        body[rows] = [{key: value for key, value in row.items() if key not in later} for row in body[rows]]
+    later = {"payments": {"whole"}, "lines": {"given_back", "units_back", "changed"}} if form < 3 else {}
+    later["lines"] = {*later.get("lines", ()), "words", "offer"}
+    for rows, names in later.items():
+        body[rows] = [{key: value for key, value in row.items() if key not in names} for row in body[rows]]
     return json.dumps(body, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
 
 

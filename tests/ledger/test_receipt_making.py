@@ -33,7 +33,7 @@ WRITTEN = WrittenPrescription(1, 3, MADE, date(2026, 2, 20), number=8)
 DOCTOR = Prescriber("Dr. Imre Castellane", npi="1234567893", number=3)
 PARTIES = ReceiptParties(
     SHOP, PAYER, ADULT, {8: (WRITTEN, DOCTOR)}, {"WREN-52": WREN.description, "LARK-48": LARK.description},
-    {"SV-150": SINGLE.name},
+    {"SV-150": SINGLE.name}, {"SV-150": SINGLE.design}, {INCLUDED.code: INCLUDED.name},
 )  # fmt: skip
 
 

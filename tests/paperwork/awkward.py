@@ -46,7 +46,7 @@ class Awkward:
 def receipt_of(case: Awkward) -> ReceiptContent:
     """Give a receipt with so many coded lines, amounts and refund fitting."""
     first = RECEIPT.sample().lines[0]
-    lines = tuple(replace(first, description=f"{case.item} {at + 1}") for at in range(case.count))
+    lines = tuple(replace(first, words=f"{case.item} {at + 1}", offer=case.item) for at in range(case.count))
     lines = (replace(lines[0], given_back=900), *lines[1:])
     total = sum(line.charge for line in lines)
     sample = RECEIPT.sample()
@@ -87,7 +87,7 @@ def _packing(case: Awkward) -> Document:
 
 def _year(case: Awkward) -> Document:
     year = YEAR.sample()
-    row = replace(year.wearers[0].rows[0], sums=YearSums(1_234_567, 99_999, 12_345, 54_321))
+    row = replace(year.wearers[0].rows[0], sums=YearSums(1_234_567, 112_344, 54_321))
     sums = YearSums()
     for _ in range(case.count):
         sums = sums.plus(row.sums)

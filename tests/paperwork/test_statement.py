@@ -24,32 +24,38 @@ SAID = account_statement(receipt())
         "HSA / FSA statement", "For receipt No. 1042", "Order 311", "Quiet Harbour Optical", "Tax ID (EIN) 12-3456789",
         "Robin Sample", "Jul 4, 1961", "child of the customer", "Casey Sample", "98 Cedar Lane",
         "Date of sale", "Feb 27, 2026", "Date of service", "Mar 13, 2026", "Dr. Alex Example",
-        "Frame Wren 52-18-140, matt black V2020 eligible ¹ 149.00",
-        "Single vision lens, hard resin 1.50, right V2103 RT eligible ² 0.00",
-        "Cleaning kit plan decides ³ 12.00", "Neck cord not eligible ⁴ 9.00",
-        "2 Corrective lens made to a prescription",
-        "Eligible by its kind 278.95", "Not counted: the plan decides 12.00", "Not counted: not eligible 9.00",
-        "Not counted: shipping 9.50", "Not counted: sales tax 1.58", "Total charged 311.03",
-        "ELIGIBLE BY ITS KIND: 278.95", "Paid by the customer 311.03", "Balance still owed 0.00",
+        "Prescription eyewear Frame Wren 52-18-140, matt black V2020 149.00",
+        "Single vision lens, hard resin 1.50, right V2103 RT 0.00",
+        "Charged for prescription eyewear 278.95", "Other items, not prescription eyewear Cleaning kit 12.00",
+        "Neck cord 9.00 Charged for other items 21.00",
+        "Shipping 9.50", "Sales tax 1.58", "Total charged 311.03",
+        "CHARGED FOR PRESCRIPTION EYEWEAR: 278.95", "Made by the provider named above from its own record", "Paid by the customer 311.03", "Balance still owed 0.00",
         "for its administrator to decide", "Ledger head 1234-0123456789abcdef",
     ],
 )  # fmt: skip
 def test_an_administrator_finds_everything(field: str) -> None:
-    """Provider, patient, days, each thing with its amount and word, and what was not counted, read from the PDF."""
+    """Provider, patient, days, each thing with its amount, and prescription eyewear apart, read from the PDF."""
     assert field in text_of(document_of(STATEMENT, SAID))
 
 
-def test_many_reasons_stand_below_the_sums() -> None:
-    """Where the reasons are taller than the sums, they go below, and none is lost."""
-    lines = tuple(replace(receipt().lines[0], reason=f"Reason {at} in a few words") for at in range(20))
-    text = text_of(document_of(STATEMENT, account_statement(receipt(lines=lines))))
-    assert text.index("Total charged") < text.index("1 Reason 0 in a few words")
-    assert "20 Reason 19 in a few words" in text
+def test_without_other_items_nothing_is_said_of_them() -> None:
+    """Neither their heading nor why they stand apart; with them both do."""
+    only = account_statement(receipt(lines=receipt().lines[:5]))
+    assert "ther items" not in text_of(document_of(STATEMENT, only))
+    assert "The other items are listed apart" in text_of(document_of(STATEMENT, SAID))
 
 
-def test_approval_is_never_claimed() -> None:
-    """No word says that anybody approved anything."""
-    assert "approved" not in text_of(document_of(STATEMENT, SAID)).casefold()
+def test_a_sum_that_is_wider_than_every_line_stays_on_one_line() -> None:
+    """Nine frames of 149.00 are 1,341.00."""
+    many = account_statement(receipt(lines=(receipt().lines[0],) * 9))
+    assert "Charged for prescription eyewear 1,341.00" in text_of(document_of(STATEMENT, many))
+
+
+@pytest.mark.parametrize("word", ["approved", "eligib", "covered", "qualif", "reimburs", "counted", "no source"])
+def test_nothing_says_or_hints_that_an_account_pays(word: str) -> None:
+    """What it says is what was sold: a judgment on that is the administrator's, on receipts of every form."""
+    for content in (SAID, account_statement(RECEIPT.sample()), account_statement(receipt(form=3))):
+        assert word not in text_of(document_of(STATEMENT, content)).casefold()
 
 
 def test_goods_not_yet_supplied_are_told() -> None:

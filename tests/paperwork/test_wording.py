@@ -79,9 +79,9 @@ def test_a_missing_key_is_refused_with_what_to_add(own: Own) -> None:
 
 def test_broken_toml_is_refused_with_its_line(own: Own) -> None:
     """A file that is no TOML is refused at the line where it breaks."""
-    folder = own('paid = "Itemized receipt"', 'paid = "Itemized receipt')
+    folder = own('number = "No. {number}"', 'number = "No. {number}')
     error = refusal(folder)
-    assert error.line == line_of(folder, "paid")
+    assert error.line == line_of(folder, "number")
     assert "no valid TOML" in str(error)
 
 

@@ -32,7 +32,10 @@ DOCTOR = Prescriber("Dr. Imre Castellane", npi="1234567893", number=3)
 FRAMES = {"WREN-52": WREN.description, "LARK-48": LARK.description}
 LENSES = {"PROG-14": GRADUAL.name, "SV-150": SINGLE.name}
 NAMES = OrderNames({1: CUSTOMER, 2: CHILD}, FRAMES, LENSES, {"CLEAR": CLEAR.name})
-PARTIES = ReceiptParties(SHOP, PAYER, ADULT, {8: (WRITTEN, DOCTOR)}, FRAMES, LENSES)
+PARTIES = ReceiptParties(
+    SHOP, PAYER, ADULT, {8: (WRITTEN, DOCTOR)}, FRAMES, LENSES,
+    {lens.code: lens.design for lens in (SINGLE, GRADUAL)}, {INCLUDED.code: INCLUDED.name},
+)  # fmt: skip
 
 
 def order(day: date = DAY, number: int | None = 12) -> Order:

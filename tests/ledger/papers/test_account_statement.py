@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -18,8 +19,8 @@ def test_it_says_what_was_supplied_when_and_for_how_much() -> None:
     """Prop. Treas. Reg. 1.125-6(b): the description, the date and the amount of each thing, from a third party."""
     statement = account_statement(receipt())
     assert [(line.description, line.amount) for line in statement.lines][:2] == [
-        ("Harrow Row Wren, moss, 52-18-140", 18000),
-        ("Even progressive, right lens", 6000),
+        ("Prescription frame – Harrow Row Wren, moss, 52-18-140", 18000),
+        ("Progressive prescription lens, right – Even progressive, base lens", 6000),
     ]
     assert (statement.sold_on, statement.served_on) == ("2026-03-02", "2026-03-09")
 
@@ -31,18 +32,24 @@ def test_it_names_provider_and_patient() -> None:
     assert (statement.wearer, statement.customer, statement.relationship) == (CHILD, CUSTOMER, "child")
 
 
-def test_each_line_has_its_word_and_reason() -> None:
-    """The words are the receipt's: eligible, plan decides or not eligible, each with why."""
-    states = {line.description: (line.state, bool(line.reason)) for line in account_statement(receipt()).lines}
-    assert states["Even progressive, right lens"] == ("eligible", True)
-    assert states["Hard case (quantity 2)"] == ("plan decides", True)
+def test_glasses_made_to_a_prescription_are_told_from_other_goods() -> None:
+    """Frame, lenses and coatings of the pair are; the cases beside it are not."""
+    lines = account_statement(receipt()).lines
+    assert [line.description for line in lines if not line.eyewear] == ["Hard case (quantity 2)"]
 
 
-def test_only_eligible_lines_are_counted() -> None:
-    """180.00 + 260.00 + 129.95 are eligible; the case of 24.00 and the shipping share of 5.44 are not counted."""
+def test_what_was_charged_for_prescription_eyewear_has_a_sum_of_its_own() -> None:
+    """180.00 + 260.00 + 129.95 are eyewear; cases of 24.00 and the shipping share of 5.44 are in no part of that."""
     statement = account_statement(receipt())
-    assert (statement.eligible, statement.undecided, statement.not_eligible) == (56995, 2400, 0)
-    assert statement.total - statement.eligible == 2400 + 544
+    assert (statement.eyewear, statement.others) == (56995, 2400)
+    assert statement.total - statement.eyewear == 2400 + 544
+
+
+@pytest.mark.parametrize("form", [1, 2, 3])
+def test_a_receipt_of_an_earlier_form_is_sorted_the_same(form: int) -> None:
+    """What it says of its lines is enough: a line of a pair was eligible just where it was made to a prescription."""
+    statement = account_statement(replace(receipt(), form=form))
+    assert (statement.eyewear, statement.others) == (56995, 2400)
 
 
 def test_what_was_given_back_is_in_no_amount() -> None:
@@ -57,7 +64,7 @@ def test_what_was_given_back_is_in_no_amount() -> None:
     statement = account_statement(content)
     assert (statement.refunded, statement.given_back, statement.total) == (11400, 11400, sample.total - 11400)
     assert [line.amount for line in statement.lines] == [9000, *(line.charge for line in others)]
-    assert (statement.eligible, statement.undecided) == (56995 - 9000, 0)
+    assert (statement.eyewear, statement.others) == (56995 - 9000, 0)
 
 
 def test_a_receipt_read_back_makes_the_same_statement() -> None:
@@ -71,9 +78,9 @@ STATES = st.sampled_from(["eligible", "plan decides", "not eligible"])
 
 @given(st.lists(st.tuples(STATES, st.integers(0, 90_000)), max_size=8), st.integers(0, 2000), st.integers(0, 2000))
 def test_all_sums_add_up_to_the_total(given_lines: list[tuple[str, int]], shipping: int, tax: int) -> None:
-    """Eligible, undecided, not eligible, shipping and tax are the whole, whatever was bought."""
+    """Eyewear, other goods, shipping and tax are the whole, whatever was bought."""
     sample = receipt(account())
     lines = tuple(replace(sample.lines[0], reimbursement=state, charge=charge) for state, charge in given_lines)
     total = sum(line.charge for line in lines) + shipping + tax
     statement = account_statement(replace(sample, lines=lines, shipping=shipping, tax=tax, total=total))
-    assert statement.eligible + statement.undecided + statement.not_eligible + shipping + tax == statement.total
+    assert statement.eyewear + statement.others + shipping + tax == statement.total

@@ -66,7 +66,7 @@ def test_what_has_no_code_or_is_not_eligible_stays_off_the_form() -> None:
 
 
 def test_days_stand_as_the_form_wants_them() -> None:
-    """Box 3 has month, day and year apart, box 24A without a gap, box 25 digits alone."""
+    """Box 3 has month, day and year apart, box 25 digits alone; that box 24A has no gap is a value from memory."""
     worksheet = claim_worksheet(replace(receipt(), wearer_birth_date="1978-11-23"))
     assert worksheet.birth_date == "11 23 1978"
     assert worksheet.forms[0].lines[0].day == "03092026"
@@ -101,8 +101,8 @@ def test_a_pointer_is_set_only_where_there_is_but_one_diagnosis(
 def test_diagnoses_on_the_receipt_are_used_unless_others_are_given() -> None:
     """Those frozen with the receipt stand in box 21; those typed now win."""
     content = replace(receipt(), diagnoses=("H52.13",))
-    assert claim_worksheet(content).diagnoses == ("H52.13",)
-    assert claim_worksheet(content, ["H52.4"]).diagnoses == ("H52.4",)
+    assert claim_worksheet(content).diagnoses == ("H5213",)
+    assert claim_worksheet(content, ["H52.4"]).diagnoses == ("H524",)
 
 
 def test_more_diagnoses_than_letters_are_refused() -> None:
