@@ -27,7 +27,7 @@ from shopledger.paperwork.marks import Mark, Rule, moved
 from shopledger.paperwork.receipt_forms import form_of
 from shopledger.paperwork.snug import PAD
 from shopledger.paperwork.tables import TableHead, fitted, raised, reason_blocks, ruled
-from shopledger.paperwork.typeset import BODY, LABEL, NOTE, STRONG, width_of
+from shopledger.paperwork.typeset import BODY, LABEL, STRONG, width_of
 from shopledger.paperwork.wording import Wording
 
 _KEYS: Final[tuple[tuple[str, Align], ...]] = (
@@ -166,7 +166,7 @@ def _charge_row(entry: ReceiptLine, table: ChargeTable, at: int, wording: Wordin
     if entry.offer:
         words = wording.fill("lines.offer", offer=entry.offer, amount=write_amount(-entry.reduction))
         left = table.columns[0].x + _INDENT
-        marks, height = paragraph(words, left, block.height - table.pad, width - left - 4, NOTE)
+        marks, height = paragraph(words, left, block.height - table.pad, width - left - 4)
         block = replace(block, height=block.height + height, marks=(*block.marks, *marks))
     return ruled(block, width, wording.look)
 

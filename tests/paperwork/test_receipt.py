@@ -43,7 +43,12 @@ AWKWARD = receipt(
     wording="First paragraph.\nSecond paragraph, " + "with many words " * 30,
 )
 MANY_REASONS = receipt(lines=tuple(replace(FRAME, reason=f"Reason {at}: " + "word " * 30) for at in range(12)))
+SINCE_FORM_4 = {
+    *("titles.paid_in_full", "titles.refunded_in_part", "titles.unpaid_refunded_in_part", "titles.nothing"),
+    *("dates.expires", "lines.offer", "lines.continued", "notices.decides"),
+}
 SINCE_FORM_3 = {
+    *SINCE_FORM_4,
     *("titles.refunded", "marks.overtaken", "patient.nobody", "dates.replaces_because", "dates.no_longer"),
     *("lines.given_back", "lines.kept", "lines.changed", "payments.share", "payments.written_off"),
     *("outcome.written_off", "outcome.fully_refunded", "outcome.nothing"),
@@ -72,7 +77,7 @@ LAYOUTS = {
 @pytest.mark.parametrize(
     "field",
     [
-        "Itemized receipt", "No. 1042", "Issued Mar 14, 2026", "Order 311",
+        "Itemized receipt PAID IN FULL No. 1042", "Issued Mar 14, 2026", "Order 311",
         "Quiet Harbour Optical", "12 Example Row", "Dayton, OH 45402", "(937) 555-0134",
             "desk@quietharbour.example.com",
         "Tax ID (EIN) 12-3456789", "NPI 1234567893",
@@ -81,15 +86,14 @@ LAYOUTS = {
         "Feb 27, 2026", "Mar 13, 2026", "Dr. Alex Example", "NPI 1000000004", "Jan 15, 2026",
         "Pair 1 – Single vision 1.50 for distance in Wren 52-18-140", "Job 57",
             "-2.50 -1.25 x 090", "-2.25 -0.75 x 085",
-        "Frame Wren 52-18-140, matt black V2020 1 eligible ¹ 149.00 0.00 149.00",
-        "Single vision lens, hard resin 1.50, right V2103 RT 1 eligible ² 30.00 30.00 0.00",
-        "Cleaning kit 1 plan decides ³ 12.00 0.00 12.00", "Neck cord 1 not eligible ⁴ 9.00 0.00 9.00",
-        "1 Frame fitted with prescription lenses", "3 Upkeep; some plans refuse it",
+        "Frame Wren 52-18-140, matt black V2020 1 149.00 0.00 149.00",
+        "Single vision lens, hard resin 1.50, right V2103 RT 1 30.00 30.00 0.00",
+        "Cleaning kit 1 12.00 0.00 12.00", "Neck cord 1 9.00 0.00 9.00", "All amounts in US dollars.",
         "Subtotal of charges 299.95", "Shipping 9.50", "Sales tax 1.58", "Total 311.03",
         "Feb 27, 2026 card ending 4242 311.03", "Total paid 311.03", "Balance 0.00",
         "PAID IN FULL – balance 0.00",
         "does not accept assignment", "HCPCS Level II, release of January 2026",
-            "The plan or account administrator decides",
+            "The plan or account administrator decides what is covered; this receipt is no such decision.",
         "Questions about this receipt: call on weekdays.", "Ledger head 1234-0123456789abcdef", "Page 1 of 1",
     ],
 )  # fmt: skip
@@ -189,7 +193,7 @@ def test_each_line_says_what_was_given_back_and_what_is_kept() -> None:
     """Beside the charge; the sums too, so that nobody spreads a refund over lines that were not given back."""
     back = ReceiptRefund("2026-03-20", "card", "4242", 15000, "The frame and a part of the lens")
     text = text_of(document_of(RECEIPT, with_back(receipt(), back)))
-    assert "V2020 1 eligible ¹ 149.00 0.00 149.00 -149.00 0.00" in text
+    assert "V2020 1 149.00 0.00 149.00 -149.00 0.00" in text
     assert "Subtotal of charges 299.95 -150.00 149.95" in text
     assert "Total 311.03 -150.00 161.03" in text
 
@@ -255,7 +259,36 @@ def test_a_receipt_says_which_it_replaces() -> None:
 def test_a_receipt_of_the_first_form_prints_as_ever() -> None:
     """What was frozen before there were refunds and diagnoses still makes a receipt."""
     old = thawed(ReceiptContent, receipt(form=1).canonical(), "receipt")
-    assert text_of(document_of(RECEIPT, old)) == text_of(document_of(RECEIPT, receipt()))
+    assert text_of(document_of(RECEIPT, old)) == text_of(document_of(RECEIPT, receipt(form=3)))
+
+
+@pytest.mark.parametrize("form", [1, 2, 3])
+def test_receipts_of_earlier_forms_keep_their_own_words(form: int) -> None:
+    """How each line was sorted and why, the notice on that, and a title that says no more than it did."""
+    old = {key: entry for key, entry in read_wording("receipt").entries.items() if key not in SINCE_FORM_4}
+    document = document_of(RECEIPT, receipt(form=form), wording=replace(read_wording("receipt"), entries=old))
+    text = text_of(document)
+    for words in (
+        "Mod. Units Eligibility List price",
+        "Frame Wren 52-18-140, matt black V2020 1 eligible ¹ 149.00 0.00 149.00",
+        "Single vision lens, hard resin 1.50, right V2103 RT 1 eligible ² 30.00 30.00 0.00",
+        "Cleaning kit 1 plan decides ³ 12.00 0.00 12.00",
+        "Neck cord 1 not eligible ⁴ 9.00 0.00 9.00",
+        "Notes on eligibility 1 Frame fitted with prescription lenses",
+        "3 Upkeep; some plans refuse it",
+        "decides what is reimbursed; the eligibility shown is guidance, not a decision.",
+        "PAID IN FULL – balance 0.00",
+    ):
+        assert words in text
+    assert document.title == "Itemized receipt, No. 1042"
+
+
+def test_receipts_of_earlier_forms_end_their_pages_without_naming_the_pair_again() -> None:
+    """Their later pages have the heads of the table, in words that were kept with them."""
+    pages = read(document_of(RECEIPT, replace(long_receipt(40), form=3))).pages
+    assert len(pages) > 1
+    assert not any("matt black, continued" in " ".join(page.extract_text().split()) for page in pages)
+    assert all("Description Code Mod." in " ".join(page.extract_text().split()) for page in pages[:2])
 
 
 def test_frozen_spellings_are_printed() -> None:
@@ -307,9 +340,9 @@ def test_a_long_receipt_has_numbered_pages_with_repeated_heads() -> None:
     """Each page says which of how many it is, and later pages repeat the table's heads and name the receipt."""
     document = document_of(RECEIPT, long_receipt(40))
     pages = [" ".join(page.extract_text().split()) for page in read(document).pages]
-    assert len(pages) == 3
+    assert len(pages) == 2
     for number, text in enumerate(pages, start=1):
-        assert f"Page {number} of 3" in text
+        assert f"Page {number} of 2" in text
     for text in pages[1:]:
         assert "Receipt 1042, continued – Robin Sample" in text
         assert "Description Code Mod." in text
@@ -394,7 +427,7 @@ def test_title_author_subject_and_language_are_set() -> None:
     """A reader program shows what the file is and reads it in its language."""
     reader = read(document_of(RECEIPT, receipt()))
     assert reader.metadata is not None
-    assert reader.metadata.title == "Itemized receipt, No. 1042"
+    assert reader.metadata.title == "Itemized receipt – PAID IN FULL, No. 1042"
     assert reader.metadata.author == "Quiet Harbour Optical"
     assert reader.metadata.subject == "Robin Sample"
     assert str(reader.root_object["/Lang"]) == "en-US"

@@ -29,7 +29,8 @@ SAID = account_statement(receipt())
         "Charged for prescription eyewear 278.95", "Other items, not prescription eyewear Cleaning kit 12.00",
         "Neck cord 9.00 Charged for other items 21.00",
         "Shipping 9.50", "Sales tax 1.58", "Total charged 311.03",
-        "CHARGED FOR PRESCRIPTION EYEWEAR: 278.95", "Made by the provider named above from its own record", "Paid by the customer 311.03", "Balance still owed 0.00",
+        "CHARGED FOR PRESCRIPTION EYEWEAR: 278.95", "Made by the provider named above from its own record",
+        "Paid by the customer 311.03", "Balance still owed 0.00",
         "for its administrator to decide", "Ledger head 1234-0123456789abcdef",
     ],
 )  # fmt: skip
