@@ -11,8 +11,8 @@ from typing import Final
 
 from shopledger.desk.context import Desk
 from shopledger.errors import RefusedError
-from shopledger.ledger.overtaken import said_of
-from shopledger.ledger.receipt import IssuedReceipt, ReceiptSums, Unclaimed
+from shopledger.ledger.overtaken import said_of, tells_other_glasses
+from shopledger.ledger.receipt import IssuedReceipt, Unclaimed
 from shopledger.ledger.sharing import OrderSums, Share, shares_of
 from shopledger.money.amount import Cents
 from shopledger.store.work import UnitOfWork
@@ -79,7 +79,7 @@ def _open(work: UnitOfWork, found: Sequence[Unclaimed]) -> Iterator[OpenClaim]:
 
 
 def _claim(part: Unclaimed, order: OrderSums, share: Share, receipts: Sequence[IssuedReceipt]) -> OpenClaim:
-    number, said = _paid_in_full(receipts, part.wearer_number)
+    receipt = _paid_in_full(receipts, part.wearer_number)
     served, limit = part.served_on, part.claim_within_days
     return OpenClaim(
         part.order_number,
@@ -87,19 +87,17 @@ def _claim(part: Unclaimed, order: OrderSums, share: Share, receipts: Sequence[I
         part.wearer,
         part.wearer_number,
         share.kept,
-        number,
-        said is not None and said != said_of(order, share),
+        receipt.number if receipt else None,
+        receipt is not None and (receipt.sums != said_of(order, share) or tells_other_glasses(receipt, order)),
         served,
         served + timedelta(limit) if served and limit else None,
     )
 
 
-def _paid_in_full(receipts: Sequence[IssuedReceipt], wearer_number: int) -> tuple[int | None, ReceiptSums | None]:
-    """Give the receipt that a wearer hands in, with what it says; one that is not paid in full is none."""
-    for receipt in receipts:
-        if receipt.wearer_number == wearer_number and receipt.sums.paid_in_full:
-            return receipt.number, receipt.sums
-    return None, None
+def _paid_in_full(receipts: Sequence[IssuedReceipt], wearer_number: int) -> IssuedReceipt | None:
+    """Give the receipt that a wearer hands in; one that is not paid in full is none."""
+    mine = (each for each in receipts if each.wearer_number == wearer_number and each.sums.paid_in_full)
+    return next(mine, None)
 
 
 def _check_claimable(work: UnitOfWork, issued: IssuedReceipt, day: date) -> None:

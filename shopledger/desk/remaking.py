@@ -15,6 +15,7 @@ from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.each_lens import BALANCE, OFF_STEP
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import EyeRequest, Making, OffStep, OrderAccount, Pair, PairRequest
+from shopledger.ledger.overtaken import glasses
 from shopledger.ledger.pair_words import refuse_overtaken
 from shopledger.ledger.shipping import frames_of, parcel_with
 from shopledger.ledger.stock import StockedKind
@@ -201,7 +202,7 @@ def _made(planned: PlannedPair, worn: Pair, asked: RemakeRequest, sides: tuple[S
 
 def _touched(work: UnitOfWork, account: OrderAccount, before: Pair, pair: Pair) -> tuple[int, ...]:
     """Give the receipts that show what the wearer has no more."""
-    if (pair.made, pair.lens_codes) == (before.made, before.lens_codes) and pair.frame_code == before.frame_code:
+    if glasses(account.order, pair) == glasses(account.order, before):
         return ()
     issued = work.receipts.of_order(number_of(account.order))
     mine = (each for each in issued if each.wearer_number == pair.wearer_number and each.replaced_by is None)

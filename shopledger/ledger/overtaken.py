@@ -1,10 +1,10 @@
-"""Which receipts say other sums than their order has come to since, and whose part of an order a deed changed."""
+"""Which receipts say other sums, or other glasses, than their order has since, and whose part a deed changed."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from shopledger.ledger.orders import OrderAccount
+from shopledger.ledger.orders import Making, Order, OrderAccount, Pair
 from shopledger.ledger.receipt import IssuedReceipt, ReceiptSums
 from shopledger.ledger.sharing import (
     Charged,
@@ -16,6 +16,7 @@ from shopledger.ledger.sharing import (
     standing_shares,
     sums_of,
 )
+from shopledger.optics.sides import Side
 
 
 def overtaken(issued: Iterable[IssuedReceipt], orders: Mapping[int, OrderSums]) -> frozenset[int]:
@@ -31,8 +32,39 @@ def overtaken(issued: Iterable[IssuedReceipt], orders: Mapping[int, OrderSums]) 
     return frozenset(
         each.number
         for each in issued
-        if each.replaced_by is None and each.sums != stands.get((each.order_number, each.wearer_number))
+        if each.replaced_by is None
+        and (
+            each.sums != stands.get((each.order_number, each.wearer_number))
+            or tells_other_glasses(each, orders[each.order_number])
+        )
     )
+
+
+def tells_other_glasses(receipt: IssuedReceipt, order: OrderSums) -> bool:
+    """Tell whether other glasses are made by now in the place of some that a receipt tells of."""
+    whole = order.made_again
+    if whole is None:
+        return False
+    told = (pair for pair in whole.pairs if pair.job_number in receipt.jobs)
+    return any(glasses(whole, pair) != glasses(whole, _last(whole, pair)) for pair in told)
+
+
+def _last(order: Order, pair: Pair) -> Pair:
+    while (after := order.next_pair(pair)) is not None:
+        pair = after
+    return pair
+
+
+def glasses(order: Order, pair: Pair) -> tuple[object, ...]:
+    """Give all that a receipt says of a pair as it is worn: frame, use, each lens with power and prescription."""
+    worn = order.worn(pair)
+    eyes = (
+        (worn.lens_of(side), worn.made and worn.made.eye(side), order.pair_made(pair, side).prescription_number)
+        if worn.own(side).making is Making.NEW
+        else worn.own(side).making
+        for side in Side
+    )
+    return worn.frame_code, worn.use, *eyes
 
 
 def said_of(order: OrderSums, share: Share) -> ReceiptSums:

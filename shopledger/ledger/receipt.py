@@ -328,6 +328,11 @@ class IssuedReceipt:
         return thawed(ReceiptContent, self.canonical, "receipt")
 
     @property
+    def jobs(self) -> frozenset[int]:
+        """The jobs whose glasses it tells of."""
+        return frozenset(pair["job_number"] for pair in opened(ReceiptContent, self.canonical, "receipt")["pairs"])
+
+    @property
     def sums(self) -> ReceiptSums:
         """What the content says it comes to, without making all of it."""
         body = opened(ReceiptContent, self.canonical, "receipt")

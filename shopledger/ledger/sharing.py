@@ -115,6 +115,8 @@ class OrderSums(NamedTuple):
     payments: Sequence[PaymentSum]
     refunds: Sequence[Gives] = ()
     corrections: Sequence[Corrects] = ()
+    made_again: Order | None = None
+    """The whole order where a job of it was made in the place of another, so that somebody wears other glasses."""
 
 
 class Effect(NamedTuple):

@@ -55,6 +55,10 @@ _OF_WEARER: Final = """
 SELECT DISTINCT pair.order_number FROM order_pair pair WHERE pair.wearer_number = :wearer
 ORDER BY pair.order_number DESC LIMIT :limit
 """
+_MADE_AGAIN: Final = """
+SELECT DISTINCT pair.order_number FROM job_again again JOIN order_pair pair ON pair.job_number = again.job_number
+WHERE pair.order_number IN :orders ORDER BY pair.order_number
+"""
 _LAST_PAIR: Final = """
 SELECT pair.order_number, pair.job_number FROM order_pair pair
 WHERE pair.wearer_number = :wearer AND (:frame = '' OR pair.frame_code = :frame)
@@ -225,14 +229,17 @@ class Orders(Area):
         return tuple(found[number] for number in sorted(found, reverse=True))
 
     def sums(self, numbers: Iterable[int]) -> Mapping[int, OrderSums]:
-        """Give the money of the orders with these numbers, for who looks at nothing else."""
+        """Give the money of the orders with these numbers, and the whole of those of which a job was made again."""
         line, wanted = tables.order_line.c, list(numbers)
         lines = self.transaction.groups(LINE_SUM, line.order_number, {line.order_number: wanted}, (line.position,))
         paid = Payments(self.transaction).sums_of_orders(wanted)
         refunds = Refunds(self.transaction).of_orders(wanted)
         corrections = Corrections(self.transaction).of_orders(wanted)
+        changed = [int(row.order_number) for row in self.transaction.asked(_MADE_AGAIN, orders=wanted)]
+        again = self.many(changed) if changed else {}
         return {
-            number: OrderSums(lines[number], paid[number], refunds[number], corrections[number]) for number in wanted
+            number: OrderSums(lines[number], paid[number], refunds[number], corrections[number], again.get(number))
+            for number in wanted
         }
 
     def _accounts(self, found: Mapping[int, tuple[Order, Entered | None]]) -> Mapping[int, OrderAccount]:

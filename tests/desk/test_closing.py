@@ -111,7 +111,7 @@ def test_a_receipt_that_a_refund_overtook_is_pointed_out_until_it_is_replaced(de
     refunded = later(desk, date(2026, 3, 20))
     give_refund(refunded, 1, RefundRequest(Method.CARD, "scratched", (RefundedLine(1, 100),)))
     april = later(desk, IN_APRIL)
-    assert "1 receipt is overtaken by a refund or a correction and not replaced: 1." in sentence(
+    assert "1 receipt is overtaken by a refund, a correction or a remake and not replaced: 1." in sentence(
         april, "RECEIPT-OVERTAKEN"
     )
     replace_receipt(later(desk, date(2026, 3, 21)), 1, "a refund", tmp_path, not_paid_in_full=True)

@@ -379,7 +379,7 @@ def test_receipts_of_whom_it_touches_are_told_and_found_at_the_months_end(desk: 
         return [str(each.sentence) for each in plan_closing(april, MARCH).findings if each.code == "RECEIPT-OVERTAKEN"]
 
     (said,) = overtaken()
-    assert "2 receipts are overtaken by a refund or a correction and not replaced: 1, 2." in said
+    assert "2 receipts are overtaken by a refund, a correction or a remake and not replaced: 1, 2." in said
     for number in (1, 2):
         replace_receipt(later(desk, date(2026, 3, 13)), number, "a dispute", tmp_path, not_paid_in_full=True)
     assert overtaken() == []

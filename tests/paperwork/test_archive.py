@@ -80,7 +80,10 @@ def test_pages_language_title_and_author_stay() -> None:
     assert [one.extract_text() for one in before.pages] == [one.extract_text() for one in after.pages]
     assert str(after.root_object["/Lang"]) == "en-US"
     assert after.metadata is not None
-    assert (after.metadata.title, after.metadata.author) == ("Itemized receipt – PAID IN FULL, No. 1042", "Quiet Harbour Optical")
+    assert (after.metadata.title, after.metadata.author) == (
+        "Itemized receipt – PAID IN FULL, No. 1042",
+        "Quiet Harbour Optical",
+    )
     assert after.xmp_metadata is not None
     assert after.xmp_metadata.dc_title == {"x-default": "Itemized receipt – PAID IN FULL, No. 1042"}
 

@@ -100,7 +100,8 @@ def test_the_quote_has_a_last_day_and_no_payment() -> None:
         "Year statement 2026", "Jan 1, 2026", "Dec 31, 2026", "For Tobin Marrowdene", "Tax ID (EIN) 12-3456789",
         "Feb 27, 2026 311 frame, lenses, lens options, accessories 510.00 21.00 8.02 539.02",
         "Mar 13, 2026 311 frame, lenses, lens options, accessories 0.00 -9.00 0.00 -9.00",
-        "Sum 510.00 12.00 8.02 530.02", "For prescription eyewear 689.00", "For other items 12.00", "Paid in 2026 712.27",
+        "Sum 510.00 12.00 8.02 530.02", "For prescription eyewear 689.00", "For other items 12.00",
+        "Paid in 2026 712.27",
         "each payment counts in the year of its day", "in proportion to what each still owed",
     ],
 )  # fmt: skip

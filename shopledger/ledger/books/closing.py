@@ -198,7 +198,7 @@ def _loose(month: Month, loose: MonthLoose) -> Iterator[Finding]:
         "RECEIPT-OVERTAKEN",
         loose.overtaken_receipts,
         ("receipt is", "receipts are"),
-        "overtaken by a refund or a correction and not replaced",
+        "overtaken by a refund, a correction or a remake and not replaced",
         "Use 'shopledger receipt replace NUMBER --reason TEXT --into FOLDER'.",
     )
     yield from _several(

@@ -46,6 +46,8 @@ ORDER BY sold.number
 _CHANGED: Final = """
 SELECT order_number AS found FROM refund WHERE day BETWEEN :first AND :last
 UNION SELECT order_number FROM correction WHERE day BETWEEN :first AND :last
+UNION SELECT pair.order_number FROM job_again again JOIN order_pair pair ON pair.job_number = again.job_number
+WHERE again.day BETWEEN :first AND :last
 """
 _NO_COST: Final = f"""
 SELECT DISTINCT item_code AS found FROM stock_movement
@@ -101,7 +103,7 @@ class ClosingChecks(Area):
         return tuple(row.found for row in rows)
 
     def _overtaken(self, month: Month) -> tuple[int, ...]:
-        """Give the receipts of orders refunded or corrected in the month that say other sums, and have no successor."""
+        """Give the receipts of orders that changed in the month: those that say otherwise, and have no successor."""
         numbers = sorted(self._found(_CHANGED, month))
         holding = Receipts(self.transaction).holding(numbers)
         issued = [receipt for number in numbers for receipt in holding[number]]
