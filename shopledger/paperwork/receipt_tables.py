@@ -193,10 +193,15 @@ def _powers(pair: ReceiptPair, wording: Wording, top: float, width: float) -> tu
     for x, key, power in ((4.0, "lines.right", pair.right), (4.0 + half, "lines.left", pair.left)):
         if power:
             label = line(wording[key], x, top + BODY.drop - LABEL.drop, LABEL)
-            words, height = paragraph(power, x + 36, top, half - 42, BODY)
+            words, height = paragraph(_prescribed_below(power, half - 42), x + 36, top, half - 42, BODY)
             marks += [label, *words]
             tallest = max(tallest, height)
     return tuple(marks), tallest + 2 if marks else 0.0
+
+
+def _prescribed_below(power: str, width: float) -> str:
+    """Let what was prescribed begin a line of its own where it does not fit beside the power made."""
+    return power if width_of(power, BODY) <= width else power.replace(" (", "\n(", 1)
 
 
 def group_heading(name: str, title: str, width: float) -> Block:

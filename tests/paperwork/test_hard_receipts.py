@@ -144,3 +144,9 @@ def test_a_long_name_of_goods_begins_a_line_of_its_own() -> None:
     """What it is stands on the first line, whole."""
     text = read(document_of(RECEIPT, HARD["long names"])).pages[0].extract_text()
     assert "Prescription frame –\nBrindlecote and Daughters" in text
+
+
+def test_a_power_and_what_was_prescribed_are_never_broken_amid_their_figures() -> None:
+    """Where both do not fit beside each other, the second has a line of its own."""
+    text = read(document_of(RECEIPT, HARD["remade"])).pages[0].extract_text()
+    assert "-2.75 -1.25 x 090\n(prescribed -2.75 -1.25 x 092)" in text
