@@ -14,7 +14,7 @@ from shopledger.ledger.orders import Method, Order, OrderAccount, Pair, Payment
 from shopledger.ledger.parties import Customer, Prescriber, Relationship, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.ledger.pricing import AccessoryGoods, PairGoods, Sold, Terms, price_order
-from shopledger.ledger.receipt import ReceiptContent
+from shopledger.ledger.receipt import ReceiptContent, Replaced
 from shopledger.ledger.receipt_making import ReceiptParties, receipt_content
 from shopledger.ledger.settings import Settings
 from shopledger.ledger.sharing import part_for
@@ -95,6 +95,57 @@ def test_only_the_wearers_own_lines_stand_on_it() -> None:
     assert not any("Lark" in each for each in words)
     assert not any("sunglasses" in each for each in words)
     assert any(each == "Hard case (quantity 2)" for each in words)
+
+
+def test_each_line_says_what_it_is_and_which_offer_reduced_it() -> None:
+    """The lenses that are included name the offer on each side; what was not reduced names none."""
+    told = {line.words: line.offer for line in content_of(account_of()).lines}
+    assert told == {
+        "Prescription frame – Harrow Row Wren, moss, 52-18-140": "",
+        "Single vision prescription lens, right – Clear single vision": "Single vision lenses included",
+        "Single vision prescription lens, left – Clear single vision": "Single vision lenses included",
+        "Anti-reflective coating, right lens": "",
+        "Anti-reflective coating, left lens": "",
+        "Hard case (quantity 2)": "",
+    }
+
+
+def test_a_side_stands_in_the_column_of_modifiers_only_beside_a_code() -> None:
+    """Where there is none, the words carry it."""
+    account = account_of()
+    bare = tuple(
+        replace(line, charges=tuple(replace(charge, code="") for charge in line.charges))
+        for line in account.order.lines
+    )
+    said = content_of(replace(account, order=replace(account.order, lines=bare))).lines
+    assert {line.modifier for line in said} == {""}
+    assert [line.words[-4:] for line in said if " lens" in line.words] == ["(RT)", "(LT)", "(RT)", "(LT)"]
+
+
+def test_a_receipt_in_the_place_of_an_earlier_form_marks_what_changed_alone() -> None:
+    """That lines are told in more words now is no change, and no goods are gone by that."""
+    account = account_of()
+    part = part_for(account, 1)
+    assert part is not None
+    now = content_of(account)
+    frame, *others = now.lines
+    before = replace(now, form=3, lines=(replace(frame, list_price=1, charge=1), *others))
+    old = thawed(ReceiptContent, before.canonical(), "receipt")
+    said = receipt_content(6, DAY, account, part, PARTIES, EMPTY_HEAD, Replaced(5, "a slip", old))
+    assert [line.description for line in said.lines if line.changed] == [frame.description]
+    assert said.no_longer == ()
+
+
+def test_until_when_a_prescription_may_be_used_is_told_as_written() -> None:
+    """Beside its day; where none is written nothing is made up."""
+    assert content_of(account_of()).prescription_expires == ()
+    ends = replace(WRITTEN, expires_on=date(2028, 2, 20))
+    account = account_of()
+    part = part_for(account, 1)
+    assert part is not None
+    parties = replace(PARTIES, prescriptions={8: (ends, DOCTOR)})
+    said = receipt_content(5, DAY, account, part, parties, EMPTY_HEAD)
+    assert (said.prescription_day, said.prescription_expires) == ("2026-02-20", ("2028-02-20",))
 
 
 def test_the_powers_made_stand_with_each_pair() -> None:
