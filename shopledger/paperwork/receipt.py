@@ -18,7 +18,8 @@ from shopledger.paperwork.blocks import Block, fact_band, gap, panel_of, strong_
 from shopledger.paperwork.marks import moved
 from shopledger.paperwork.paper import Paper
 from shopledger.paperwork.receipt_forms import form_of
-from shopledger.paperwork.receipt_tables import charge_blocks, payments_blocks
+from shopledger.paperwork.receipt_money import payments_blocks
+from shopledger.paperwork.receipt_tables import charge_blocks
 from shopledger.paperwork.refusals import DisagreeingTotalsError, MissingDetailError
 from shopledger.paperwork.samples import CUSTOMER, HEAD, HOME, SHOP
 from shopledger.paperwork.snug import closer, snug

@@ -77,8 +77,10 @@ def _lines(content: AccountStatement, words: Wording, width: float, room: float)
     for key, amount, lines in _groups(content):
         rows = [ruled(row(key, _cells(each), columns, pad=PAD * room), width, words.look) for each in lines]
         total = row(f"{key}, sum", (words[f"sums.{key}"], "", write_amount(amount)), columns, STRONG, pad=PAD * room)
+        again = words.fill("lines.continued", group=words[f"lines.{key}"], wearer=content.wearer)
+        running = stacked("supplied", [group_heading("continued", again, width), strip])
         blocks.append(replace(group_heading(key, words[f"lines.{key}"], width), running=strip))
-        blocks += [*(replace(each, running=strip) for each in kept_at_ends(rows)), total]
+        blocks += [*(replace(each, running=running) for each in kept_at_ends(rows)), total]
     blocks += _sums(content, words, width)
     charged = words.fill("outcome.eyewear", amount=write_amount(content.eyewear))
     return [*blocks, *closer(strong_box("eyewear", charged, width), room)]
