@@ -10,7 +10,7 @@ from reportlab.graphics.barcode.qrencoder import QRAlphaNum, QRCode, QRErrorCorr
 
 from shopledger.ledger.papers.backup_key import BackupKeyPaper
 from shopledger.paperwork.blocks import Block, Column, gap, heading, paragraph, row, stacked, strong_box, text_block
-from shopledger.paperwork.marks import Box, Marks, moved
+from shopledger.paperwork.marks import Box, Element, Kind, Marks, moved
 from shopledger.paperwork.paper import Flowing, Paper
 from shopledger.paperwork.samples import SHOP
 from shopledger.paperwork.typeset import MM, STRONG, Style
@@ -41,7 +41,8 @@ def _secret(content: BackupKeyPaper, words: Wording, width: float) -> list[Block
         filled = [*cells, *[""] * (_IN_A_ROW - len(cells))]
         rows.append(row("secret key", filled, columns, _LETTERS, pad=5))
     letters = stacked("secret key", rows)
-    both = Block("secret key", max(letters.height, side), (*letters.marks, *moved(squares, room, 0)))
+    figure = Element(Kind.FIGURE, moved(squares, room, 0), words["secret.squares"])
+    both = Block("secret key", max(letters.height, side), (*letters.marks, figure))
     return [heading("secret key", words["secret.heading"], width, space_before=12), gap("secret key", 6), both]
 
 

@@ -240,6 +240,11 @@ def labelled_item(label: Marks, value: Marks) -> Element:
     return Element(Kind.ITEM, (Element(Kind.LABEL, label), Element(Kind.BODY, value)))
 
 
+def spanning_row(kind: Kind, marks: Marks, columns: int) -> Element:
+    """Take marks as a row whose one cell takes so many columns."""
+    return Element(Kind.ROW, (Element(kind, marks, columns=columns),))
+
+
 def table_row(cells: Iterable[tuple[Kind, Marks]]) -> Element:
     """Take marks as the cells of one row."""
     return Element(Kind.ROW, tuple(Element(kind, marks) for kind, marks in cells))

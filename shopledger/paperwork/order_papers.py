@@ -17,7 +17,6 @@ from shopledger.paperwork.blocks import (
     gap,
     heading,
     panel_of,
-    paragraph,
     strong_box,
     text_block,
     twin_panels,
@@ -25,7 +24,7 @@ from shopledger.paperwork.blocks import (
 from shopledger.paperwork.paper import Flowing, OrderPaper, Paper
 from shopledger.paperwork.refusals import DisagreeingTotalsError
 from shopledger.paperwork.samples import CHILD, CUSTOMER, HOME, SHOP
-from shopledger.paperwork.tables import TableHead, amounts, fitted, kept_at_ends, ruled_row, sums
+from shopledger.paperwork.tables import TableHead, amounts, fitted, group_heading, kept_at_ends, ruled_row, sums
 from shopledger.paperwork.typeset import NOTE, STRONG
 from shopledger.paperwork.wording import Wording
 
@@ -60,7 +59,7 @@ def _contents(content: PackingSlip, words: Wording, width: float) -> list[Block]
     rows: list[Block] = []
     for part, texts in zip(content.parcels, cells, strict=True):
         title = words.fill("contents.wearer", wearer=part.wearer) if part.wearer else words["contents.nobody"]
-        rows.append(_group_heading(title, width))
+        rows.append(group_heading("group", title, width, len(columns)))
         rows += [ruled_row("item", row, columns, width, words.look) for row in texts]
     running = [replace(block, running=strip) for block in rows]
     said = [
@@ -146,7 +145,7 @@ def _priced_lines(content: OrderSummary, words: Wording, width: float) -> list[B
     heads = column_heads("lines", head.heads, columns, width, words.look.strip)
     rows: list[Block] = []
     for group, texts in zip(content.groups, cells, strict=True):
-        rows.append(_group_heading(_group_title(group, words), width))
+        rows.append(group_heading("group", _group_title(group, words), width, len(columns)))
         rows += _together([ruled_row("line", row, columns, width, words.look) for row in texts])
     running = [replace(block, running=heads) for block in rows]
     return [
@@ -182,12 +181,6 @@ def _group_title(group: SummaryGroup, words: Wording) -> str:
     if group.position:
         return words.fill("lines.pair", position=group.position, wearer=group.wearer, title=group.title)
     return words["lines.other"]
-
-
-def _group_heading(title: str, width: float) -> Block:
-    """Set the name of some rows between them; it never ends a page."""
-    marks, height = paragraph(title, 4, 4, width - 8, STRONG)
-    return Block("group", height + 6, marks, with_next=True)
 
 
 def _summed(content: OrderSummary, words: Wording) -> list[tuple[str, str]]:

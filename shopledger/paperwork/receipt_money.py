@@ -9,7 +9,7 @@ from typing import Final
 from shopledger.ledger.receipt import ReceiptContent, ReceiptPayment
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.blocks import Block, Column, column_heads, heading, line, paragraph, row, text_block
-from shopledger.paperwork.marks import Mark, Rule
+from shopledger.paperwork.marks import Kind, Mark, Rule, table_row
 from shopledger.paperwork.typeset import STRONG
 from shopledger.paperwork.wording import Wording
 
@@ -109,9 +109,10 @@ def _paid_and_owed(content: ReceiptContent, wording: Wording, width: float) -> l
     off = (("written_off", content.written_off),) if content.written_off else ()
     for key, cents in (("paid", content.paid), *back, *off, ("balance", content.balance)):
         label, height = paragraph(wording[f"payments.{key}"], 0.6 * width, top, 0.22 * width, STRONG)
-        marks += [*label, line(write_amount(cents), 0.8 * width, top, STRONG, "right", 0.2 * width - 4)]
+        amount = line(write_amount(cents), 0.8 * width, top, STRONG, "right", 0.2 * width - 4)
+        marks.append(table_row(((Kind.ROW_HEAD, label), (Kind.CELL, (amount,)))))
         top += height + 1
-    blocks = [Block("paid and balance", top, tuple(marks), with_next=True)]
+    blocks = [Block("paid and balance", top, tuple(marks), with_next=True, within=(Kind.TABLE,))]
     if content.shared_note:
         blocks += (replace(block, with_next=True) for block in text_block("shared", content.shared_note, width))
     return blocks

@@ -8,7 +8,7 @@ from typing import Final
 
 from shopledger.ledger.claims.line_words import BETWEEN
 from shopledger.ledger.receipt import ReceiptContent, ReceiptLine, ReceiptPair
-from shopledger.money.amount import write_amount
+from shopledger.money.amount import Cents, write_amount
 from shopledger.paperwork.blocks import (
     Align,
     Block,
@@ -21,11 +21,22 @@ from shopledger.paperwork.blocks import (
     side_by_side,
     stacked,
 )
-from shopledger.paperwork.marks import Mark, Rule, moved
+from shopledger.paperwork.marks import (
+    Element,
+    Kind,
+    Mark,
+    Marks,
+    Rule,
+    labelled_item,
+    moved,
+    paragraph_of,
+    spanning_row,
+    table_row,
+)
 from shopledger.paperwork.receipt_forms import form_of
 from shopledger.paperwork.snug import PAD
-from shopledger.paperwork.tables import TableHead, fitted, raised, reason_blocks, ruled
-from shopledger.paperwork.typeset import BODY, LABEL, STRONG, width_of
+from shopledger.paperwork.tables import TableHead, fitted, group_heading, group_row, raised, reason_blocks, ruled
+from shopledger.paperwork.typeset import BODY, LABEL, STRONG, Style, width_of
 from shopledger.paperwork.wording import Wording
 
 _KEYS: Final[tuple[tuple[str, Align], ...]] = (
@@ -134,10 +145,11 @@ def _rows(content: ReceiptContent, table: ChargeTable, wording: Wording, width: 
         title = ""
         if position is not None:
             title = _pair_title(position, known.get(position), wording)
-            yield replace(_pair_heading(title, position, known.get(position), wording, width), running=table.heads)
+            head = _pair_heading(title, position, known.get(position), wording, table, width)
+            yield replace(head, running=table.heads)
         elif entries and positions:
             title = wording["lines.other"]
-            yield replace(group_heading("other items", title, width), running=table.heads)
+            yield replace(group_heading("other items", title, width, len(table.columns)), running=table.heads)
         running = _continued(content, table, title, wording, width)
         for at in entries:
             yield replace(_charge_row(content.lines[at], table, at, wording, width), running=running)
@@ -148,7 +160,7 @@ def _continued(content: ReceiptContent, table: ChargeTable, title: str, wording:
     if not title or not form_of(content).repeats_pairs:
         return table.heads
     words = wording.fill("lines.continued", group=title, wearer=content.whose)
-    return stacked("column heads", [group_heading("continued", words, width), table.heads])
+    return stacked("column heads", [group_heading("continued", words, width, len(table.columns)), table.heads])
 
 
 def _charge_row(entry: ReceiptLine, table: ChargeTable, at: int, wording: Wording, width: float) -> Block:
@@ -158,7 +170,8 @@ def _charge_row(entry: ReceiptLine, table: ChargeTable, at: int, wording: Wordin
         words = wording.fill("lines.offer", offer=entry.offer, amount=write_amount(-entry.reduction))
         left = table.columns[0].x + _INDENT
         marks, height = paragraph(words, left, block.height - table.pad, width - left - 4)
-        block = replace(block, height=block.height + height, marks=(*block.marks, *marks))
+        below = spanning_row(Kind.CELL, marks, len(table.columns))
+        block = replace(block, height=block.height + height, marks=(*block.marks, below))
     return ruled(block, width, wording.look)
 
 
@@ -166,39 +179,35 @@ def _pair_title(position: int, pair: ReceiptPair | None, wording: Wording) -> st
     return wording.fill("lines.pair", position=position, title=pair.title if pair else "").rstrip(" –")
 
 
-def _pair_heading(title: str, position: int, pair: ReceiptPair | None, wording: Wording, width: float) -> Block:
+def _pair_heading(
+    title: str, position: int, pair: ReceiptPair | None, wording: Wording, table: ChargeTable, width: float
+) -> Block:
     """Set a pair's title, its job number at the right, and the powers made on the line below."""
-    block = group_heading(f"pair {position}", title, width - (60 if pair else 0))
+    name, columns = f"pair {position}", len(table.columns)
     if pair is None:
-        return block
-    marks: list[Mark] = [*block.marks]
-    marks.append(line(wording.fill("lines.job", number=pair.job_number), 0, 5, LABEL, "right", width - 4))
-    powers, height = _powers(pair, wording, block.height, width)
-    return replace(block, height=block.height + height, marks=(*marks, *powers))
+        return group_heading(name, title, width, columns)
+    words, height = paragraph(title, 4, 4, width - 68, STRONG)
+    job = line(wording.fill("lines.job", number=pair.job_number), 0, 5, LABEL, "right", width - 4)
+    powers, taken = _powers(pair, wording, height + 6, width)
+    return group_row(name, (paragraph_of(words), paragraph_of((job,)), *powers), height + 6 + taken, columns)
 
 
-def _powers(pair: ReceiptPair, wording: Wording, top: float, width: float) -> tuple[tuple[Mark, ...], float]:
-    marks: list[Mark] = []
+def _powers(pair: ReceiptPair, wording: Wording, top: float, width: float) -> tuple[Marks, float]:
+    items: list[Mark] = []
     tallest = 0.0
     half = (width - 8) / 2
     for x, key, power in ((4.0, "lines.right", pair.right), (4.0 + half, "lines.left", pair.left)):
         if power:
             label = line(wording[key], x, top + BODY.drop - LABEL.drop, LABEL)
             words, height = paragraph(_prescribed_below(power, half - 42), x + 36, top, half - 42, BODY)
-            marks += [label, *words]
+            items.append(labelled_item((label,), words))
             tallest = max(tallest, height)
-    return tuple(marks), tallest + 2 if marks else 0.0
+    return ((Element(Kind.LIST, tuple(items)),), tallest + 2) if items else ((), 0.0)
 
 
 def _prescribed_below(power: str, width: float) -> str:
     """Let what was prescribed begin a line of its own where it does not fit beside the power made."""
     return power if width_of(power, BODY) <= width else power.replace(" (", "\n(", 1)
-
-
-def group_heading(name: str, title: str, width: float) -> Block:
-    """Set what heads some rows of a table; it never ends a page."""
-    marks, height = paragraph(title, 4, 4, width - 8, STRONG)
-    return Block(name, height + 6, marks, with_next=True)
 
 
 def _totals_and_notes(content: ReceiptContent, reasons: Sequence[str], wording: Wording, width: float) -> list[Block]:
@@ -221,13 +230,17 @@ def _totals(content: ReceiptContent, wording: Wording) -> Block:
     marks: list[Mark] = []
     top = 5.0
     for key, cents in amounts:
-        marks.append(line(wording[f"totals.{key}"], 0, top, BODY))
-        marks.append(line(write_amount(cents), 0, top, BODY, "right", _TOTALS - 4))
+        marks.append(_summed(wording[f"totals.{key}"], (cents,), (_TOTALS - 4,), top, BODY))
         top += BODY.leading + 1.5
     marks.append(Rule(0, top + 1, _TOTALS, top + 1, 0.9))
-    marks.append(line(wording["totals.total"], 0, top + 4, STRONG))
-    marks.append(line(write_amount(content.total), 0, top + 4, STRONG, "right", _TOTALS - 4))
-    return Block("totals", top + 4 + STRONG.leading, tuple(marks))
+    marks.append(_summed(wording["totals.total"], (content.total,), (_TOTALS - 4,), top + 4, STRONG))
+    return Block("totals", top + 4 + STRONG.leading, tuple(marks), within=(Kind.TABLE,))
+
+
+def _summed(label: str, money: Sequence[Cents], right: Sequence[float], top: float, style: Style) -> Element:
+    """Set a label and its amounts, each up to its right end."""
+    set_money = (line(write_amount(cents), 0, top, style, "right", at) for cents, at in zip(money, right, strict=True))
+    return table_row(((Kind.ROW_HEAD, (line(label, 0, top, style),)), *((Kind.CELL, (each,)) for each in set_money)))
 
 
 def _totals_with_back(content: ReceiptContent, wording: Wording) -> Block:
@@ -241,15 +254,14 @@ def _totals_with_back(content: ReceiptContent, wording: Wording) -> Block:
     )
     right = [_TOTALS_WITH_BACK - 4 - _AMOUNT * more for more in (2, 1, 0)]
     heads = wording.each("lines", ("charge", *_BACK))
-    marks: list[Mark] = [line(head, 0, 4, LABEL, "right", at) for head, at in zip(heads, right, strict=True)]
+    over = (line(head, 0, 4, LABEL, "right", at) for head, at in zip(heads, right, strict=True))
+    marks: list[Mark] = [table_row(((Kind.COLUMN_HEAD, ()), *((Kind.COLUMN_HEAD, (each,)) for each in over)))]
     top = 4 + LABEL.leading
     for key, charged, back in sums:
         style = STRONG if key == "total" else BODY
         if key == "total":
             marks.append(Rule(0, top + 1, _TOTALS_WITH_BACK, top + 1, 0.9))
             top += 4
-        marks.append(line(wording[f"totals.{key}"], 0, top, style))
-        money = (charged, -back, charged - back)
-        marks += [line(write_amount(cents), 0, top, style, "right", at) for cents, at in zip(money, right, strict=True)]
+        marks.append(_summed(wording[f"totals.{key}"], (charged, -back, charged - back), right, top, style))
         top += style.leading + 1.5
-    return Block("totals", top, tuple(marks))
+    return Block("totals", top, tuple(marks), within=(Kind.TABLE,))

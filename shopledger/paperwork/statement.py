@@ -23,10 +23,18 @@ from shopledger.paperwork.blocks import (
 )
 from shopledger.paperwork.paper import Paper
 from shopledger.paperwork.receipt import RECEIPT
-from shopledger.paperwork.receipt_tables import group_heading
 from shopledger.paperwork.refusals import DisagreeingTotalsError, MissingDetailError
 from shopledger.paperwork.snug import PAD, closer, snug
-from shopledger.paperwork.tables import TableHead, amounts, fitted, kept_at_ends, reason_blocks, ruled, sums
+from shopledger.paperwork.tables import (
+    TableHead,
+    amounts,
+    fitted,
+    group_heading,
+    kept_at_ends,
+    reason_blocks,
+    ruled,
+    sums,
+)
 from shopledger.paperwork.typeset import STRONG
 from shopledger.paperwork.wording import Wording
 
@@ -78,8 +86,8 @@ def _lines(content: AccountStatement, words: Wording, width: float, room: float)
         rows = [ruled(row(key, _cells(each), columns, pad=PAD * room), width, words.look) for each in lines]
         total = row(f"{key}, sum", (words[f"sums.{key}"], "", write_amount(amount)), columns, STRONG, pad=PAD * room)
         again = words.fill("lines.continued", group=words[f"lines.{key}"], wearer=content.wearer)
-        running = stacked("supplied", [group_heading("continued", again, width), strip])
-        blocks.append(replace(group_heading(key, words[f"lines.{key}"], width), running=strip))
+        running = stacked("supplied", [group_heading("continued", again, width, len(columns)), strip])
+        blocks.append(replace(group_heading(key, words[f"lines.{key}"], width, len(columns)), running=strip))
         blocks += [*(replace(each, running=running) for each in kept_at_ends(rows)), total]
     blocks += _sums(content, words, width)
     charged = words.fill("outcome.eyewear", amount=write_amount(content.eyewear))

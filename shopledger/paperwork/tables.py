@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from shopledger.money.amount import Cents, write_amount
-from shopledger.paperwork.blocks import Align, Block, Column, column_heads, line, row, text_block
+from shopledger.paperwork.blocks import Align, Block, Column, column_heads, line, paragraph, row, text_block
 from shopledger.paperwork.look import Look
-from shopledger.paperwork.marks import Kind, Mark, Rule, table_row
+from shopledger.paperwork.marks import Kind, Mark, Marks, Rule, spanning_row, table_row
 from shopledger.paperwork.refusals import DoesNotFitError
 from shopledger.paperwork.typeset import BODY, COLUMN, MM, NOTE, STRONG, Style, lines_of, width_of
 from shopledger.paperwork.wording import Wording
@@ -87,6 +87,18 @@ def ruled(block: Block, width: float, look: Look) -> Block:
     """Draw a thin rule below a row."""
     rule = Rule(_INSET, block.height, width - _INSET, block.height, 0.4, look.rule)
     return replace(block, marks=(*block.marks, rule))
+
+
+def group_heading(name: str, title: str, width: float, columns: int) -> Block:
+    """Set what heads some rows of a table of so many columns; it never ends a page."""
+    marks, height = paragraph(title, 4, 4, width - 8, STRONG)
+    return group_row(name, marks, height + 6, columns)
+
+
+def group_row(name: str, marks: Marks, height: float, columns: int) -> Block:
+    """Set marks as what heads some rows of a table."""
+    cell = spanning_row(Kind.COLUMN_HEAD, marks, columns)
+    return Block(name, height, (cell,), with_next=True, within=(Kind.TABLE,), goes_on=1)
 
 
 def kept_at_ends(rows: Sequence[Block]) -> list[Block]:

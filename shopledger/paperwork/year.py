@@ -20,12 +20,12 @@ from shopledger.paperwork.blocks import (
     text_block,
     twin_panels,
 )
+from shopledger.paperwork.marks import Element, Kind
 from shopledger.paperwork.paper import Paper
-from shopledger.paperwork.receipt_tables import group_heading
 from shopledger.paperwork.refusals import DisagreeingTotalsError
 from shopledger.paperwork.samples import CHILD, CUSTOMER, HEAD, HOME, SHOP
 from shopledger.paperwork.snug import PAD, snug
-from shopledger.paperwork.tables import TableHead, amounts, fitted, kept_at_ends, ruled, sums
+from shopledger.paperwork.tables import TableHead, amounts, fitted, group_heading, kept_at_ends, ruled, sums
 from shopledger.paperwork.typeset import HEADING, STRONG
 from shopledger.paperwork.wording import Wording
 
@@ -67,7 +67,7 @@ def _wearers(content: YearStatement, words: Wording, width: float, room: float) 
     blocks: list[Block] = []
     for wearer, payments in zip(content.wearers, cells, strict=True):
         name = words.fill("wearers.wearer", wearer=wearer.name) if wearer.name else words["wearers.nobody"]
-        again = group_heading("continued", words.fill("wearers.continued", wearer=name), width)
+        again = group_heading("continued", words.fill("wearers.continued", wearer=name), width, len(columns))
         running = stacked("payments", [again, strip])
         rows = [ruled(row("payment", each, columns, pad=PAD * room), width, words.look) for each in payments]
         total = row("sum", ("", "", words["wearers.sum"], *_amounts(wearer.sums)), columns, STRONG, pad=PAD * room)
@@ -78,7 +78,7 @@ def _wearers(content: YearStatement, words: Wording, width: float, room: float) 
 
 def _name(name: str, width: float, room: float) -> Block:
     marks, height = paragraph(name, 0, 10 * room, width, HEADING)
-    return Block("wearer", height + 10 * room + 4, marks, with_next=True)
+    return Block("wearer", height + 10 * room + 4, (Element(Kind.HEADING, marks),), with_next=True)
 
 
 def _cells(entry: YearRow, words: Wording) -> tuple[str, ...]:
