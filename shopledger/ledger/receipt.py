@@ -24,6 +24,8 @@ one without a wearer is the customer's, and one of which nothing was kept says s
 is, names the offer behind a reduction and until when a prescription may be used, and no longer prints how a line is
 sorted."""
 
+BETWEEN_PRESCRIBERS: Final = "; "
+
 PAID_SINCE: Final = "paid in full since"
 """Why a receipt that was not paid in full gives its place to one that is."""
 
@@ -196,6 +198,11 @@ class ReceiptContent:
     """The day on which what named somebody was erased; empty while the receipt is whole."""
     erasure: int | None = None
     """By which erasure."""
+
+    @property
+    def several_prescribers(self) -> bool:
+        """Whether more than one is named; up to form 3 a comma stood between them, as it may in a name."""
+        return (BETWEEN_PRESCRIBERS if self.form > 3 else ", ") in self.prescriber
 
     @property
     def paid_in_full(self) -> bool:

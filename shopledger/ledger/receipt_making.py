@@ -18,6 +18,7 @@ from shopledger.ledger.pair_words import not_made, pair_words
 from shopledger.ledger.parties import Customer, Prescriber, Relationship, Shop, Wearer, spellings_of
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.ledger.receipt import (
+    BETWEEN_PRESCRIBERS,
     ReceiptContent,
     ReceiptLine,
     ReceiptPair,
@@ -196,7 +197,7 @@ def _prescribers(pairs: tuple[Pair, ...], parties: ReceiptParties) -> tuple[str,
     found = _prescriptions(pairs, parties)
     names = dict.fromkeys(prescriber.name for _, prescriber in found)
     npis = dict.fromkeys(prescriber.npi for _, prescriber in found if prescriber.npi)
-    return ", ".join(names), ", ".join(npis)
+    return BETWEEN_PRESCRIBERS.join(names), ", ".join(npis)
 
 
 def _prescription_days(pairs: tuple[Pair, ...], parties: ReceiptParties) -> tuple[tuple[str, str], ...]:

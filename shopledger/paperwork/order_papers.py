@@ -7,6 +7,7 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import Any, Final
 
+from shopledger.ledger.pair_words import names_in_a_row
 from shopledger.ledger.papers.order_summary import OrderSummary, SummaryGroup, SummaryLine, order_confirmation
 from shopledger.ledger.papers.packing_slip import PackedFor, PackedItem, PackingSlip, packing_slip
 from shopledger.money.amount import write_amount
@@ -63,9 +64,9 @@ def _contents(content: PackingSlip, words: Wording, width: float) -> list[Block]
         rows += [ruled_row("item", row, columns, width, words.look) for row in texts]
     running = [replace(block, running=strip) for block in rows]
     said = [
-        words.fill("contents.apart", day=words.day(each.day), what=", ".join(each.contents)) for each in content.apart
+        words.fill("contents.apart", day=words.day(each.day), what="; ".join(each.contents)) for each in content.apart
     ]
-    said += [words.fill("contents.follows", what=", ".join(content.follows))] if content.follows else []
+    said += [words.fill("contents.follows", what="; ".join(content.follows))] if content.follows else []
     blocks = [gap("contents", 9), strip, *running]
     for sentence in said:
         blocks += text_block("other parcels", sentence, width, STRONG, space_before=6)
@@ -75,7 +76,7 @@ def _contents(content: PackingSlip, words: Wording, width: float) -> list[Block]
 def _item_cells(item: PackedItem, words: Wording) -> tuple[str, str, str]:
     said = (
         item.description,
-        words.fill("contents.extras", extras=", ".join(item.extras)) if item.extras else "",
+        words.fill("contents.extras", extras=names_in_a_row(item.extras)) if item.extras else "",
         words["contents.own_frame"] if item.own_frame else "",
         words.fill("contents.new_lens", side=words.word("contents", item.new_lens)) if item.new_lens else "",
         words[f"contents.demo_{item.demo_lenses}"] if item.demo_lenses else "",

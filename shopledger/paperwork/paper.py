@@ -197,9 +197,9 @@ def document_of(
     title = Title(words[paper.title(said)], words.fill(paper.number, **names), paper.facts(said, words))
     blocks = paper.body.blocks(said, words, layout, head_block(shop, title, words, layout.frame_width))
     foot = Foot(
-        " · ".join((words.fill("marks.foot", **names), *_redrawn(words, first_drawn), shop.name)),
+        f"{words.fill('marks.foot', **names)} · {shop.name}",
         words["marks.page"],
-        words.fill("marks.ledger", **names) if names.get("head") else "",
+        " · ".join((*_ledger(words, names), *_redrawn(words, first_drawn))),
         tuple(words.fill(f"marks.{name}", number=stamps[name]) for name in paper.stamps if name in stamps),
     )
     continued = continued_block(words.fill("titles.continued", **names), layout.frame_width)
@@ -214,6 +214,10 @@ def document_of(
         pages=furnished(flow(blocks, layout, continued), furniture(foot, layout)),
         actual_size=max(paper.true_width(said), paper.body.shapes_width(said)) > 0,
     )
+
+
+def _ledger(words: Wording, names: Mapping[str, object]) -> tuple[str, ...]:
+    return (words.fill("marks.ledger", **names),) if names.get("head") else ()
 
 
 def _redrawn(words: Wording, first_drawn: int) -> tuple[str, ...]:

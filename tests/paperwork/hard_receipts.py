@@ -104,7 +104,7 @@ def _long_names() -> ReceiptContent:
         pairs=(_pair(1, title),),
         wearer=_LONG,
         customer=_LONG,
-        prescriber=f"Dr. {_LONG}, Dr. Somebody Else",
+        prescriber=f"Dr. {_LONG}; Dr. Somebody Else",
         prescription_day="2026-01-15, 2025-12-11",
         prescription_expires=("2028-01-15", ""),
         customer_lines=("Supercalifragilisticexpialidocious-and-much-more Street 12345, Building C", "Łódź"),

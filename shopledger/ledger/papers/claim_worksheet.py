@@ -189,7 +189,7 @@ def _cautions(receipt: ReceiptContent, claimed: Sequence[ReceiptLine], diagnoses
         ("names", True),
         ("member", True),
         ("prescriber_missing", not receipt.prescriber),
-        ("several_prescribers", ", " in receipt.prescriber),
+        ("several_prescribers", receipt.several_prescribers),
         ("diagnosis_missing", not diagnoses),
         ("diagnosis_several", len(diagnoses) > 1),
         ("not_dispensed", not receipt.dispensed_on),

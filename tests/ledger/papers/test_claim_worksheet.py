@@ -167,3 +167,18 @@ def test_forms_and_what_is_left_out_are_the_receipt(
     assert all(len(form.lines) == LINES_PER_FORM for form in worksheet.forms[:-1])
     if share >= 1.05:
         assert worksheet.paid == worksheet.total
+
+
+@pytest.mark.parametrize(
+    ("form", "prescriber", "several"),
+    [
+        (4, "Imre Castellane, OD", False),
+        (4, "Imre Castellane, OD; Wren Tallow", True),
+        (3, "Imre Castellane, Wren Tallow", True),
+        (3, "Imre Castellane", False),
+    ],
+)
+def test_several_prescribers_are_told_from_one_with_a_comma(form: int, prescriber: str, several: bool) -> None:
+    """A comma in a prescriber's name is no second one; receipts of earlier forms had one between two."""
+    content = replace(receipt(), form=form, prescriber=prescriber)
+    assert ("several_prescribers" in claim_worksheet(content).cautions) is several
