@@ -157,17 +157,21 @@ def _shared_note(account: OrderAccount, part: Part) -> str:
     if not others:
         return ""
     people = sum(number is not None for number in others)
-    goods = [f"goods for {_other_people(people, part)}"] if people else []
-    goods += ["goods for nobody in particular, which are the customer's"] if None in others else []
-    return " ".join([f"This order also holds {' and '.join(goods)}.", *_ways_of_sharing(account)])
+    owners = [_other_people(people, part)] if people else []
+    owners += ["nobody in particular"] if None in others else []
+    said = f"This order also holds goods for {' and '.join(owners)}."
+    return " ".join([said, *_way_of_sharing(account)])
 
 
-def _ways_of_sharing(account: OrderAccount) -> Iterator[str]:
+def _way_of_sharing(account: OrderAccount) -> Iterator[str]:
     """Say how shipping and payments were shared, where there are any."""
-    if any(part.shipping for part in parts_of(account)):
+    shipping = any(part.shipping for part in parts_of(account))
+    if shipping and account.payments:
+        yield "Shipping is shared in proportion to charges, payments in proportion to what was still owed."
+    elif shipping:
         yield "Shipping is shared in proportion to charges."
-    if account.payments:
-        yield "Each payment is shared in proportion to what each part still owed."
+    elif account.payments:
+        yield "Payments are shared in proportion to what was still owed."
 
 
 def _other_people(many: int, part: Part) -> str:

@@ -245,8 +245,8 @@ def fact_band(name: str, facts: Sequence[tuple[str, str, float]], width: float) 
     return [gap(name, 9), Block(name, LABEL.leading + tallest, (Element(Kind.LIST, tuple(items)),))]
 
 
-def strong_box(name: str, text: str, width: float, *, inverse: bool = False) -> list[Block]:
+def strong_box(name: str, text: str, width: float, *, inverse: bool = False, pad: float = 7.0) -> list[Block]:
     """Set a sentence that nobody may miss in a strong box; white on black where it warns."""
-    words, height = paragraph(text, 10, 7, width - 20, OUTCOME_WHITE if inverse else OUTCOME, "centre")
-    box = Box(0, 0, width, height + 14, line=1.6, fill=0.0 if inverse else None)
-    return [gap(name, 9), Block(name, height + 14, (box, *words))]
+    words, height = paragraph(text, 10, pad, width - 20, OUTCOME_WHITE if inverse else OUTCOME, "centre")
+    box = Box(0, 0, width, height + 2 * pad, line=1.6, fill=0.0 if inverse else None)
+    return [gap(name, 9), Block(name, height + 2 * pad, (box, *words))]

@@ -142,7 +142,7 @@ def _notices(content: ReceiptContent, wording: Wording, width: float, room: floa
 def _outcome_box(content: ReceiptContent, wording: Wording, width: float, room: float) -> list[Block]:
     """Set in one strong box whether the receipt is paid and what of it was given back; white on black when unpaid."""
     owed = content.balance > 0 or content.written_off > 0
-    return closer(strong_box("outcome", _outcome_words(content, wording), width, inverse=owed), room)
+    return closer(strong_box("outcome", _outcome_words(content, wording), width, inverse=owed, pad=2 + 5 * room), room)
 
 
 def _outcome_words(content: ReceiptContent, wording: Wording) -> str:

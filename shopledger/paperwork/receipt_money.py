@@ -28,7 +28,7 @@ def payments_blocks(content: ReceiptContent, wording: Wording, width: float, roo
     The sums stay with the last payment or refund and with the outcome; nothing more is held together than a few rows.
     """
     top = heading("payments", wording["payments.heading"], width, space_before=10 * room)
-    sums = _paid_and_owed(content, wording, width)
+    sums = _paid_and_owed(content, wording, width, room)
     if not content.payments:
         return [top, *text_block("payments", wording["payments.none"], width), *sums]
     heads = wording.each("payments", ("day", "method", "reference", "amount"))
@@ -101,18 +101,18 @@ def _money_columns(shares: Sequence[float], width: float) -> tuple[Column, ...]:
     return (*columns[:-1], Column(shares[-1] * width, (1 - shares[-1]) * width - 4, "right"))
 
 
-def _paid_and_owed(content: ReceiptContent, wording: Wording, width: float) -> list[Block]:
+def _paid_and_owed(content: ReceiptContent, wording: Wording, width: float, room: float) -> list[Block]:
     """Set what was paid and what is owed; between them what was given back and kept, where there is any."""
     back = (("refunded", -content.refunded), ("kept", content.paid - content.refunded)) if content.refunds else ()
     marks: list[Mark] = [Rule(0.6 * width, 2, width, 2, 0.6, 0.36)]
-    top = 5.0
+    top = 3 + 2 * room
     off = (("written_off", content.written_off),) if content.written_off else ()
     for key, cents in (("paid", content.paid), *back, *off, ("balance", content.balance)):
         label, height = paragraph(wording[f"payments.{key}"], 0.6 * width, top, 0.22 * width, STRONG)
         amount = line(write_amount(cents), 0.8 * width, top, STRONG, "right", 0.2 * width - 4)
         marks.append(table_row(((Kind.ROW_HEAD, label), (Kind.CELL, (amount,)))))
         top += height + 1
-    blocks = [Block("paid and balance", top, tuple(marks), with_next=True, within=(Kind.TABLE,))]
+    blocks = [Block("paid and balance", top, tuple(marks), within=(Kind.TABLE,))]
     if content.shared_note:
         blocks += (replace(block, with_next=True) for block in text_block("shared", content.shared_note, width))
     return blocks

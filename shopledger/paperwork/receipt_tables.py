@@ -70,7 +70,7 @@ class ChargeTable:
     cells: tuple[tuple[str, ...], ...]
     columns: tuple[Column, ...]
     reasons: tuple[str, ...]
-    pad: float
+    room: float
 
 
 def charge_blocks(content: ReceiptContent, wording: Wording, width: float, room: float) -> list[Block]:
@@ -92,7 +92,7 @@ def _table(content: ReceiptContent, wording: Wording, width: float, room: float)
     columns = fitted("the table of charges", aligned, chosen, width)
     strip = column_heads("column heads", heads, columns, width, wording.look.strip)
     lines = tuple((parted(words, columns[0].width), *rest) for words, *rest in chosen)
-    return ChargeTable(strip, lines, columns, reasons if form_of(content).sorts_lines else (), PAD * room)
+    return ChargeTable(strip, lines, columns, reasons if form_of(content).sorts_lines else (), room)
 
 
 def _shown(content: ReceiptContent) -> tuple[str, ...]:
@@ -149,7 +149,8 @@ def _rows(content: ReceiptContent, table: ChargeTable, wording: Wording, width: 
             yield replace(head, running=table.heads)
         elif entries and positions:
             title = wording["lines.other"]
-            yield replace(group_heading("other items", title, width, len(table.columns)), running=table.heads)
+            others = group_heading("other items", title, width, len(table.columns), table.room)
+            yield replace(others, running=table.heads)
         running = _continued(content, table, title, wording, width)
         for at in entries:
             yield replace(_charge_row(content.lines[at], table, at, wording, width), running=running)
@@ -165,11 +166,11 @@ def _continued(content: ReceiptContent, table: ChargeTable, title: str, wording:
 
 def _charge_row(entry: ReceiptLine, table: ChargeTable, at: int, wording: Wording, width: float) -> Block:
     """Set a charge; below it the offer that reduced it, over the whole width."""
-    block = row("charge", table.cells[at], table.columns, pad=table.pad)
+    block = row("charge", table.cells[at], table.columns, pad=PAD * table.room)
     if entry.offer:
         words = wording.fill("lines.offer", offer=entry.offer, amount=write_amount(-entry.reduction))
         left = table.columns[0].x + _INDENT
-        marks, height = paragraph(words, left, block.height - table.pad, width - left - 4)
+        marks, height = paragraph(words, left, block.height - PAD * table.room, width - left - 4)
         below = spanning_row(Kind.CELL, marks, len(table.columns))
         block = replace(block, height=block.height + height, marks=(*block.marks, below))
     return ruled(block, width, wording.look)
@@ -183,13 +184,14 @@ def _pair_heading(
     title: str, position: int, pair: ReceiptPair | None, wording: Wording, table: ChargeTable, width: float
 ) -> Block:
     """Set a pair's title, its job number at the right, and the powers made on the line below."""
-    name, columns = f"pair {position}", len(table.columns)
+    name, columns, room = f"pair {position}", len(table.columns), table.room
     if pair is None:
-        return group_heading(name, title, width, columns)
-    words, height = paragraph(title, 4, 4, width - 68, STRONG)
-    job = line(wording.fill("lines.job", number=pair.job_number), 0, 5, LABEL, "right", width - 4)
-    powers, taken = _powers(pair, wording, height + 6, width)
-    return group_row(name, (paragraph_of(words), paragraph_of((job,)), *powers), height + 6 + taken, columns)
+        return group_heading(name, title, width, columns, room)
+    words, height = paragraph(title, 4, 4 * room, width - 68, STRONG)
+    job = line(wording.fill("lines.job", number=pair.job_number), 0, 4 * room + 1, LABEL, "right", width - 4)
+    height += 6 * room
+    powers, taken = _powers(pair, wording, height, width)
+    return group_row(name, (paragraph_of(words), paragraph_of((job,)), *powers), height + taken, columns)
 
 
 def _powers(pair: ReceiptPair, wording: Wording, top: float, width: float) -> tuple[Marks, float]:

@@ -89,10 +89,10 @@ def ruled(block: Block, width: float, look: Look) -> Block:
     return replace(block, marks=(*block.marks, rule))
 
 
-def group_heading(name: str, title: str, width: float, columns: int) -> Block:
+def group_heading(name: str, title: str, width: float, columns: int, room: float = 1.0) -> Block:
     """Set what heads some rows of a table of so many columns; it never ends a page."""
-    marks, height = paragraph(title, 4, 4, width - 8, STRONG)
-    return group_row(name, marks, height + 6, columns)
+    marks, height = paragraph(title, 4, 4 * room, width - 8, STRONG)
+    return group_row(name, marks, height + 6 * room, columns)
 
 
 def group_row(name: str, marks: Marks, height: float, columns: int) -> Block:

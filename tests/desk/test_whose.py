@@ -135,14 +135,14 @@ def test_a_receipt_is_for_the_only_wearer_or_names_one(desk: Desk, tmp_path: Pat
         issue_receipt(desk, 3, NOBODY, tmp_path, not_paid_in_full=True)
 
 
-NOBODY_S = "goods for nobody in particular, which are the customer's."
+NOBODY_S = "nobody in particular."
 
 
 @pytest.mark.parametrize(
     ("pairs", "whose", "shipping", "said"),
     [
         ((DISTANCE,), "", 650, ""),
-        ((DISTANCE,), NOBODY, 0, f"This order also holds {NOBODY_S}"),
+        ((DISTANCE,), NOBODY, 0, f"This order also holds goods for {NOBODY_S}"),
         ((DISTANCE, CHILDS), NOBODY, 0, f"This order also holds goods for one other person and {NOBODY_S}"),
         (
             (DISTANCE, CHILDS),
@@ -169,7 +169,7 @@ def test_the_customer_s_receipt_says_for_whom_the_rest_is(desk: Desk, tmp_path: 
     record_sale(desk, ordered(DISTANCE, CHILDS, accessories=goods, shipping=0, payments=paid))
     content = issue_receipt(desk, 1, NOBODY, tmp_path, not_paid_in_full=True).receipt.content
     assert content.shared_note == (
-        "This order also holds goods for 2 people. Each payment is shared in proportion to what each part still owed."
+        "This order also holds goods for 2 people. Payments are shared in proportion to what was still owed."
     )
     assert [payment.whole for payment in content.payments] == [10_000]
     assert content.payments[0].shared

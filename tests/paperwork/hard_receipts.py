@@ -64,8 +64,8 @@ def _one_of_seven() -> ReceiptContent:
     lines = tuple(single_vision(6))
     total = sum(line.charge for line in lines) + 950 + 158
     note = (
-        "This order also holds goods for 6 other people and goods for nobody in particular, which are the customer's. "
-        "Shipping is shared in proportion to charges. Each payment is shared in proportion to what each part owed."
+        "This order also holds goods for 6 other people and nobody in particular. Shipping is shared in proportion to "
+        "charges, payments in proportion to what was still owed."
     )
     whole = 250_000
     halves = (total // 2, total - total // 2)

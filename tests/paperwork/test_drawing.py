@@ -20,9 +20,9 @@ from tests.paperwork.reading import text_of
 
 DRAWN: Final[Mapping[str, tuple[int, str]]] = MappingProxyType(
     {
-        "receipt": (2, ""),
-        "certificate": (2, ""),
-        "lens_order": (2, ""),
+        "receipt": (2, "236ce6d0374a7c50"),
+        "certificate": (2, "b4dac26901561cc3"),
+        "lens_order": (2, "1d55c188ccf7ff13"),
     }
 )
 """The drawing in which each sample was seen last, and what it looked like: pinned, not worked out.
