@@ -25,7 +25,16 @@ from shopledger.paperwork.blocks import (
 from shopledger.paperwork.paper import Flowing, OrderPaper, Paper
 from shopledger.paperwork.refusals import DisagreeingTotalsError
 from shopledger.paperwork.samples import CHILD, CUSTOMER, HOME, SHOP
-from shopledger.paperwork.tables import TableHead, amounts, fitted, group_heading, kept_at_ends, ruled_row, sums
+from shopledger.paperwork.tables import (
+    TableHead,
+    amounts,
+    fitted,
+    gone_on,
+    group_heading,
+    kept_at_ends,
+    ruled_row,
+    sums,
+)
 from shopledger.paperwork.typeset import NOTE, STRONG
 from shopledger.paperwork.wording import Wording
 
@@ -60,14 +69,14 @@ def _contents(content: PackingSlip, words: Wording, width: float) -> list[Block]
     rows: list[Block] = []
     for part, texts in zip(content.parcels, cells, strict=True):
         title = words.fill("contents.wearer", wearer=part.wearer) if part.wearer else words["contents.nobody"]
-        rows.append(group_heading("group", title, width, len(columns)))
-        rows += [ruled_row("item", row, columns, width, words.look) for row in texts]
-    running = [replace(block, running=strip) for block in rows]
+        again = gone_on(words.fill("contents.continued", group=title), strip, width, len(columns))
+        rows.append(replace(group_heading("group", title, width, len(columns)), running=strip))
+        rows += [replace(ruled_row("item", row, columns, width, words.look), running=again) for row in texts]
     said = [
         words.fill("contents.apart", day=words.day(each.day), what="; ".join(each.contents)) for each in content.apart
     ]
     said += [words.fill("contents.follows", what="; ".join(content.follows))] if content.follows else []
-    blocks = [gap("contents", 9), strip, *running]
+    blocks = [gap("contents", 9), strip, *rows]
     for sentence in said:
         blocks += text_block("other parcels", sentence, width, STRONG, space_before=6)
     return blocks
@@ -146,13 +155,15 @@ def _priced_lines(content: OrderSummary, words: Wording, width: float) -> list[B
     heads = column_heads("lines", head.heads, columns, width, words.look.strip)
     rows: list[Block] = []
     for group, texts in zip(content.groups, cells, strict=True):
-        rows.append(group_heading("group", _group_title(group, words), width, len(columns)))
-        rows += _together([ruled_row("line", row, columns, width, words.look) for row in texts])
-    running = [replace(block, running=heads) for block in rows]
+        title = _group_title(group, words)
+        again = gone_on(words.fill("lines.continued", group=title), heads, width, len(columns))
+        rows.append(replace(group_heading("group", title, width, len(columns)), running=heads))
+        lines = (ruled_row("line", row, columns, width, words.look) for row in texts)
+        rows += _together([replace(block, running=again) for block in lines])
     return [
         gap("lines", 9),
         heads,
-        *kept_at_ends(running),
+        *kept_at_ends(rows),
         replace(sums("sums", _summed(content, words), width, strong=(4, -1)), with_next=True),
     ]
 

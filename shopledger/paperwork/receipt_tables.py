@@ -35,7 +35,16 @@ from shopledger.paperwork.marks import (
 )
 from shopledger.paperwork.receipt_forms import form_of
 from shopledger.paperwork.snug import PAD
-from shopledger.paperwork.tables import TableHead, fitted, group_heading, group_row, raised, reason_blocks, ruled
+from shopledger.paperwork.tables import (
+    TableHead,
+    fitted,
+    gone_on,
+    group_heading,
+    group_row,
+    raised,
+    reason_blocks,
+    ruled,
+)
 from shopledger.paperwork.typeset import BODY, LABEL, STRONG, Style, width_of
 from shopledger.paperwork.wording import Wording
 
@@ -161,7 +170,7 @@ def _continued(content: ReceiptContent, table: ChargeTable, title: str, wording:
     if not title or not form_of(content).repeats_pairs:
         return table.heads
     words = wording.fill("lines.continued", group=title, wearer=content.whose)
-    return stacked("column heads", [group_heading("continued", words, width, len(table.columns)), table.heads])
+    return gone_on(words, table.heads, width, len(table.columns))
 
 
 def _charge_row(entry: ReceiptLine, table: ChargeTable, at: int, wording: Wording, width: float) -> Block:

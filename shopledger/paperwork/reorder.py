@@ -32,6 +32,7 @@ from shopledger.paperwork.paper import Flowing, Paper
 from shopledger.paperwork.reorder_lenses import profile_blocks, thickness_blocks
 from shopledger.paperwork.reorder_sample import sample_reorder
 from shopledger.paperwork.reorder_shapes import drawing_width, shapes_blocks, worn_blocks
+from shopledger.paperwork.snug import accompanied
 from shopledger.paperwork.strips import strips_blocks
 from shopledger.paperwork.tables import ruled
 from shopledger.paperwork.typeset import BODY, MM, NOTE, STRONG
@@ -289,7 +290,8 @@ class _UnderStrips(Flowing[ReorderRecord]):
     def blocks(self, content: ReorderRecord, words: Wording, layout: PageLayout, head: Block) -> list[Block]:
         """Give head, strips and parts."""
         first, *rest = Flowing.blocks(self, content, words, layout, head)
-        return [first, *strips_blocks(content.strips, ON_REORDER, words, layout.frame_width, _STRIPS), *rest]
+        strips = strips_blocks(content.strips, ON_REORDER, words, layout.frame_width, _STRIPS)
+        return accompanied([first, *strips, *rest], layout)
 
 
 REORDER: Final = Paper(

@@ -44,9 +44,9 @@ class Snug(Flowing[Content]):
         tight = Flowing(self.tight).blocks(content, words, layout, head)
         fewest = _pages(tight, layout)
         if fewest == pages:
-            return _accompanied(roomy, layout)
+            return accompanied(roomy, layout)
         close = Flowing(self.close).blocks(content, words, layout, head)
-        return _accompanied(close if _pages(close, layout) == fewest else tight, layout)
+        return accompanied(close if _pages(close, layout) == fewest else tight, layout)
 
 
 def snug(parts: Mapping[str, SizedPart[Content]]) -> Snug[Content]:
@@ -84,7 +84,7 @@ def _placed(blocks: Sequence[Block], layout: PageLayout) -> tuple[tuple[Block, .
     return tuple(tuple(each.block for each in page[min(at, 1) :]) for at, page in enumerate(pages))
 
 
-def _accompanied(blocks: list[Block], layout: PageLayout) -> list[Block]:
+def accompanied(blocks: list[Block], layout: PageLayout) -> list[Block]:
     """Let what stands before a nearly empty last page go along with it, as long as enough is left where it stood."""
     pages = _placed(blocks, layout)
     while len(pages) > 1 and _height(pages[-1]) < _LONE:

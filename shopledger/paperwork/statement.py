@@ -29,6 +29,7 @@ from shopledger.paperwork.tables import (
     TableHead,
     amounts,
     fitted,
+    gone_on,
     group_heading,
     kept_at_ends,
     reason_blocks,
@@ -86,7 +87,7 @@ def _lines(content: AccountStatement, words: Wording, width: float, room: float)
         rows = [ruled(row(key, _cells(each), columns, pad=PAD * room), width, words.look) for each in lines]
         total = row(f"{key}, sum", (words[f"sums.{key}"], "", write_amount(amount)), columns, STRONG, pad=PAD * room)
         again = words.fill("lines.continued", group=words[f"lines.{key}"], wearer=content.wearer)
-        running = stacked("supplied", [group_heading("continued", again, width, len(columns)), strip])
+        running = gone_on(again, strip, width, len(columns))
         blocks.append(replace(group_heading(key, words[f"lines.{key}"], width, len(columns)), running=strip))
         blocks += [*(replace(each, running=running) for each in kept_at_ends(rows)), total]
     blocks += _sums(content, words, width)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from shopledger.money.amount import Cents, write_amount
-from shopledger.paperwork.blocks import Align, Block, Column, column_heads, line, paragraph, row, text_block
+from shopledger.paperwork.blocks import Align, Block, Column, column_heads, line, paragraph, row, stacked, text_block
 from shopledger.paperwork.look import Look
 from shopledger.paperwork.marks import Kind, Mark, Marks, Rule, spanning_row, table_row
 from shopledger.paperwork.refusals import DoesNotFitError
@@ -93,6 +93,11 @@ def group_heading(name: str, title: str, width: float, columns: int, room: float
     """Set what heads some rows of a table of so many columns; it never ends a page."""
     marks, height = paragraph(title, 4, 4 * room, width - 8, STRONG)
     return group_row(name, marks, height + 6 * room, columns)
+
+
+def gone_on(words: str, strip: Block, width: float, columns: int) -> Block:
+    """Give what stands above a row that opens a page: of which group the table goes on, and its column heads."""
+    return stacked("continued", [group_heading("continued", words, width, columns), strip])
 
 
 def group_row(name: str, marks: Marks, height: float, columns: int) -> Block:

@@ -16,7 +16,6 @@ from shopledger.paperwork.blocks import (
     panel_of,
     paragraph,
     row,
-    stacked,
     text_block,
     twin_panels,
 )
@@ -25,7 +24,7 @@ from shopledger.paperwork.paper import Paper
 from shopledger.paperwork.refusals import DisagreeingTotalsError
 from shopledger.paperwork.samples import CHILD, CUSTOMER, HEAD, HOME, SHOP
 from shopledger.paperwork.snug import PAD, snug
-from shopledger.paperwork.tables import TableHead, amounts, fitted, group_heading, kept_at_ends, ruled, sums
+from shopledger.paperwork.tables import TableHead, amounts, fitted, gone_on, kept_at_ends, ruled, sums
 from shopledger.paperwork.typeset import HEADING, STRONG
 from shopledger.paperwork.wording import Wording
 
@@ -67,8 +66,7 @@ def _wearers(content: YearStatement, words: Wording, width: float, room: float) 
     blocks: list[Block] = []
     for wearer, payments in zip(content.wearers, cells, strict=True):
         name = words.fill("wearers.wearer", wearer=wearer.name) if wearer.name else words["wearers.nobody"]
-        again = group_heading("continued", words.fill("wearers.continued", wearer=name), width, len(columns))
-        running = stacked("payments", [again, strip])
+        running = gone_on(words.fill("wearers.continued", wearer=name), strip, width, len(columns))
         rows = [ruled(row("payment", each, columns, pad=PAD * room), width, words.look) for each in payments]
         total = row("sum", ("", "", words["wearers.sum"], *_amounts(wearer.sums)), columns, STRONG, pad=PAD * room)
         blocks += [_name(name, width, room), strip]

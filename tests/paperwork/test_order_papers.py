@@ -10,10 +10,11 @@ import pytest
 
 from shopledger.ledger.papers.packing_slip import PackedFor, PackedItem
 from shopledger.paperwork.order_papers import CONFIRMATION, PACKING, QUOTE
+from shopledger.paperwork.page import Document
 from shopledger.paperwork.paper import document_of
 from shopledger.paperwork.refusals import DisagreeingTotalsError
 from shopledger.paperwork.year import YEAR
-from tests.paperwork.reading import printed, text_of
+from tests.paperwork.reading import printed, read, text_of
 
 
 @pytest.mark.parametrize(
@@ -192,3 +193,23 @@ def test_a_pair_stays_on_one_page_and_no_notice_makes_one() -> None:
     names = [[placed.block.name for placed in page] for page in pages]
     assert [page.count("line") % len(first.lines) for page in names[:-1]] == [0 for _ in names[:-1]]
     assert {"sums", "not a receipt", "terms", "currency"} <= set(names[-1])
+
+
+def test_a_list_that_goes_on_names_again_whose_it_is() -> None:
+    """The second page of a slip or a confirmation begins with whose goods follow."""
+    slip = PACKING.sample()
+    many = replace(slip.parcels[0], items=slip.parcels[0].items * 20)
+    second = text_of_page(document_of(PACKING, replace(slip, parcels=(many,))), 1)
+    assert f"For {many.wearer}, continued Count Job What" in second
+    order = CONFIRMATION.sample()
+    group = replace(order.groups[0], lines=order.groups[0].lines * 20)
+    net = sum(line.net for line in (*group.lines, *(line for each in order.groups[1:] for line in each.lines)))
+    total = net + order.tax
+    groups = (group, *order.groups[1:])
+    grown = replace(order, groups=groups, net_total=net, total=total, balance=total - order.paid)
+    assert "50-19-140, continued Description" in text_of_page(document_of(CONFIRMATION, grown), 1)
+
+
+def text_of_page(document: Document, at: int) -> str:
+    """Give the text of one page, white space joined."""
+    return " ".join(read(document).pages[at].extract_text().split())
