@@ -273,11 +273,11 @@ def test_a_slip_says_what_lies_in_its_parcel_and_what_came_before_or_follows(sol
     there = later(sold, SECOND)
     first = print_of_order(there, "packing", 1, tmp_path, parcel=1)
     text, bytes_then = words_in(first), first.read_bytes()
-    assert "Still to follow in another parcel: job 2, 1 × Hard case." in text
+    assert "Still to follow in another parcel: job 2; 1 × Hard case." in text
     assert LARK.description not in text
     ship_order(there, 1, "post")
     second = words_in(print_of_order(there, "packing", 1, tmp_path))
-    assert "Sent on Mar 9, 2026 in another parcel: job 1, 2 × Hard case." in second
+    assert "Sent on Mar 9, 2026 in another parcel: job 1; 2 × Hard case." in second
     assert "Still to follow" not in second
     parcel_back(later(sold, THIRD), 2, "moved")
     assert print_of_order(later(sold, THIRD), "packing", 1, tmp_path, parcel=1).read_bytes() == bytes_then

@@ -99,7 +99,7 @@ def test_a_job_that_left_is_made_again_for_one_lens(sent: Desk, tmp_path: Path) 
     assert (first.margin.net > 0, first.margin.lenses, third.margin.net, third.margin.lenses) == (True, 2_500, 0, 1_300)
     assert (first.marks, second.marks, third.marks) == ((), (), ())
     slip = words_in(print_of_order(later(sent, AGAIN), "packing", 1, tmp_path))
-    assert "Sent on Mar 9, 2026 in another parcel: job 1, job 2." in slip
+    assert "Sent on Mar 9, 2026 in another parcel: job 1; job 2." in slip
     assert job_card(sent, 1).row.standing.stage is Stage.OVERTAKEN
     assert proven(sent)
 
