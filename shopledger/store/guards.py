@@ -91,6 +91,11 @@ POSTED: Final = (
     "lens_order",
     "lens_arrival",
     "certificate",
+    "bank_account",
+    "bank_layout",
+    "bank_statement",
+    "bank_line",
+    "bank_match",
 )
 """The tables whose rows, once written, stay."""
 
@@ -112,6 +117,7 @@ DATED: Final = (
     "taken_back",
     "journal_entry",
     "name_change",
+    "bank_match",
 )
 """The tables whose rows count in the month of their day: a closed month takes no more of them."""
 

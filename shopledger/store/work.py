@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from shopledger.store.audit_trail import AuditTrail
     from shopledger.store.backups.records import Backups
     from shopledger.store.books.balances import Balances
+    from shopledger.store.books.bank import Bank
     from shopledger.store.books.bills import Bills
     from shopledger.store.books.closing_checks import ClosingChecks
     from shopledger.store.books.deposits import Deposits
@@ -109,6 +110,7 @@ class UnitOfWork:
     tax_returns: Lazy[TaxReturns] = Lazy("books.tax_returns", "TaxReturns")
     kept_files: Lazy[KeptFiles] = Lazy("kept_files", "KeptFiles")
     seals: Lazy[Seals] = Lazy("seals", "Seals")
+    bank: Lazy[Bank] = Lazy("books.bank", "Bank")
     backups: Lazy[Backups] = Lazy("backups.records", "Backups")
 
     def __init__(self, transaction: Transaction) -> None:

@@ -86,9 +86,20 @@ BOOKED: Mapping[str, Mapping[str, object]] = {
     "lens_arrival": {"lens_order_number": 1, **DAYED, "note": ""},
     "closed_as": {"event_number": 1, "accounting": "cash"},
     "closed_look": {"event_number": 1, "position": 1, "looker": "Ines", "looks": 1, "receipts": 0, "exports": 0},
+    "bank_account": {"number": 1, "name": "Checking", "folded": "checking", "ending": "5678"},
+    "bank_layout": {"number": 1, "account_number": 1, "body": "{}"},
+    "bank_statement": {
+        "number": 1, "account_number": 1, **DAYED, "form": "typed", "file_name": "", "sha256": "", "first": None,
+        "last": None, "balance_day": None, "balance": None, "accepted": "",
+    },
+    "bank_line": {
+        "number": 1, "account_number": 1, "statement_number": 1, **DAYED, "amount": -500, "text": "fee",
+        "check_number": "", "source_id": "1", "kind": "FEE", "key": HASH, "replaces": None,
+    },
+    "bank_match": {"number": 1, **DAYED, "line_number": 1, "entry_number": 1, "takes_back": None},
     "audit_pruning": {"number": 1, "last": 1, "hash": HASH, "many": 1, "older_than": "2020-01-01", "began": "2019"},
 }  # fmt: skip
-"""A row for each table of bills, other money, closed months, lens orders and files, as the database holds it."""
+"""A row for each table of bills, other money, the bank, closed months, lens orders and files, as it is stored."""
 UNSTAMPED = {"closed_as", "closed_look", "bill_line", "kept_body", "order_own_lens", "order_own_extra"}
 
 

@@ -38,12 +38,17 @@ def plan_move(desk: Desk, asked: MoneyMove) -> MovePlan:
 def record_move(desk: Desk, asked: MoneyMove, accept: frozenset[str] = frozenset()) -> MovePlan:
     """Store a move with its posting."""
     with desk.writing() as work:
-        plan = _planned(desk, work, asked)
-        accepted = accepted_warnings(plan.findings, accept)
-        move = work.money_moves.add(plan.move)
-        work.journal.post(move_entry(move))
-        note_accepted(work, accepted, Document(DocumentKind.MONEY, number_of(move)))
-        return replace(plan, move=move)
+        return post_move(desk, work, asked, accept)
+
+
+def post_move(desk: Desk, work: UnitOfWork, asked: MoneyMove, accept: frozenset[str]) -> MovePlan:
+    """Store a move with its posting, as a part of what is being written."""
+    plan = _planned(desk, work, asked)
+    accepted = accepted_warnings(plan.findings, accept)
+    move = work.money_moves.add(plan.move)
+    work.journal.post(move_entry(move))
+    note_accepted(work, accepted, Document(DocumentKind.MONEY, number_of(move)))
+    return replace(plan, move=move)
 
 
 def moves(desk: Desk, month: Month | None = None) -> tuple[Listed[MoneyMove], ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from shopledger.desk.books.bank_reconciling import bank_findings
 from shopledger.desk.watching import as_it_is, keep_proof, proven
 from shopledger.ledger.books.closing import (
     ClosedAs,
@@ -76,7 +77,7 @@ def month_history(desk: Desk, month: Month) -> tuple[PeriodEvent, ...]:
 def _planned(desk: Desk, work: UnitOfWork, month: Month) -> ClosingPlan:
     check_closable(month, work.periods.states(), desk.today)
     findings = closing_findings(month, work.proofs.all(), work.closing_checks.loose(month))
-    return ClosingPlan(month, work.seals.head(), findings)
+    return ClosingPlan(month, work.seals.head(), (*findings, *bank_findings(work, month)))
 
 
 def prove_books(desk: Desk, head: KeptHead | None = None) -> Verdict:

@@ -60,13 +60,20 @@ def record_expense(
 ) -> ExpensePlan:
     """Store an expense with its posting, and keep its paper: all of it, or nothing."""
     with desk.writing() as work:
-        plan = _planned(desk, work, asked, receipt)
-        accepted = accepted_warnings(plan.findings, accept)
-        kept = work.kept_files.keep(receipt) if receipt is not None else None
-        expense = work.expenses.add(replace(plan.expense, file_sha256=kept.sha256 if kept else None))
-        work.journal.post(expense_entry(expense))
-        note_accepted(work, accepted, Document(DocumentKind.EXPENSE, number_of(expense)))
-        return replace(plan, expense=expense, receipt=kept)
+        return post_expense(desk, work, asked, receipt, accept)
+
+
+def post_expense(
+    desk: Desk, work: UnitOfWork, asked: Expense, receipt: Path | None, accept: frozenset[str]
+) -> ExpensePlan:
+    """Store an expense with its posting, and keep its paper, as a part of what is being written."""
+    plan = _planned(desk, work, asked, receipt)
+    accepted = accepted_warnings(plan.findings, accept)
+    kept = work.kept_files.keep(receipt) if receipt is not None else None
+    expense = work.expenses.add(replace(plan.expense, file_sha256=kept.sha256 if kept else None))
+    work.journal.post(expense_entry(expense))
+    note_accepted(work, accepted, Document(DocumentKind.EXPENSE, number_of(expense)))
+    return replace(plan, expense=expense, receipt=kept)
 
 
 def expense_card(desk: Desk, number: int) -> ExpenseCard:

@@ -17,6 +17,7 @@ from shopledger.ledger.stock import STOCKED, StockedKind, StockReason
 from shopledger.store.books.document_rows import TAKEN, WRITTEN_OFF
 from shopledger.store.tables import (
     backups,
+    bank,
     bills,
     catalogue,
     corrections,
@@ -81,6 +82,11 @@ COUNTERS: Final[Mapping[str, Column[int]]] = {
     "wearer move": parties.wearer_move.c.number,
     "customer join": parties.customer_join.c.number,
     "name change": names.name_change.c.number,
+    "bank account": bank.bank_account.c.number,
+    "bank layout": bank.bank_layout.c.number,
+    "bank statement": bank.bank_statement.c.number,
+    "bank line": bank.bank_line.c.number,
+    "bank match": bank.bank_match.c.number,
 }
 """The counters that give numbers without gaps, each with the column that holds them."""
 

@@ -10,6 +10,7 @@ from sqlalchemy import CheckConstraint, Constraint, ForeignKeyConstraint, Index,
 from shopledger.store import columns as kept
 from shopledger.store.tables import (
     backups,
+    bank,
     base,
     bills,
     catalogue,
@@ -52,7 +53,7 @@ AREAS: Final = (
         stock,
         inspections,
     ),
-    *(bills, spending, periods, lens_orders, names, erasures, seals, waiting, backups),
+    *(bills, spending, periods, lens_orders, names, erasures, seals, waiting, backups, bank),
 )
 """The modules whose import registers every table."""
 

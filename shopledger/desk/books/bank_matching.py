@@ -1,0 +1,248 @@
+"""Finding which entry of the books each line of the bank's is, and making entries of lines that are none yet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from enum import Enum
+from typing import Final
+
+from shopledger.desk.books.banking import plan_move, post_move
+from shopledger.desk.books.spending import plan_expense, post_expense
+from shopledger.desk.context import Desk
+from shopledger.errors import RefusedError
+from shopledger.ledger.books.bank_matches import (
+    BankMatch,
+    BookEntry,
+    OpenLine,
+    Proposed,
+    check_pick,
+    matched,
+    propose,
+    still_open,
+)
+from shopledger.ledger.books.bank_reconciliation import BankBooks
+from shopledger.ledger.books.documents import Document, DocumentKind
+from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
+from shopledger.ledger.books.period import Month
+from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
+from shopledger.ledger.books.statements import BankLine
+from shopledger.ledger.numbers import number_of
+from shopledger.money.amount import write_amount
+from shopledger.optics.findings import Finding
+from shopledger.store.work import UnitOfWork
+
+
+class LineMeaning(Enum):
+    """What a line can become an entry as."""
+
+    FEE = "fee"
+    INTEREST = "interest"
+    DRAW = "draw"
+    CONTRIBUTION = "contribution"
+    EXPENSE = "expense"
+
+    @property
+    def comes_in(self) -> bool:
+        """Whether such a line is money that comes in."""
+        return self in {LineMeaning.INTEREST, LineMeaning.CONTRIBUTION}
+
+
+_MOVES: Final = {
+    LineMeaning.INTEREST: MoveKind.OTHER_INCOME,
+    LineMeaning.DRAW: MoveKind.DRAW,
+    LineMeaning.CONTRIBUTION: MoveKind.CONTRIBUTION,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class MatchPlan:
+    """The lines that are surely entries, and those that the owner has to pick for."""
+
+    found: tuple[Proposed, ...]
+    left: tuple[OpenLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ShownLine:
+    """A line of the bank's, and what it is in the books."""
+
+    line: BankLine
+    account: str
+    entries: tuple[BookEntry, ...] = ()
+    overtaken_by: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LineRequest:
+    """What a line of the bank's is to become."""
+
+    line: int
+    meaning: LineMeaning
+    payee: str = ""
+    category: ExpenseCategory | None = None
+    description: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LineEntry:
+    """What a line becomes: the document, and what is odd about it."""
+
+    line: BankLine
+    document: Expense | MoneyMove
+    findings: tuple[Finding, ...] = ()
+
+
+def bank_books(work: UnitOfWork) -> BankBooks:
+    """Give all that bank and books say of the accounts at the bank."""
+    bank = work.bank
+    return BankBooks(bank.statements(), bank.lines(), bank.entries(), bank.matches())
+
+
+def shown_lines(desk: Desk, month: Month | None = None, *, only_open: bool = False) -> tuple[ShownLine, ...]:
+    """Give the lines of a month or all, by day, each with what it is in the books."""
+    with desk.reading() as work:
+        books, accounts = bank_books(work), {each.number: each.name for each in work.bank.accounts()}
+    by_number = {entry.number: entry for entry in books.entries}
+    overtaken = {line.replaces: line.number for line in books.lines if line.replaces}
+    opened = {line.number for line in books.open_lines}
+    return tuple(
+        ShownLine(
+            line,
+            accounts[line.account_number],
+            tuple(by_number[match.entry_number] for match in books.matches if match.line_number == line.number),
+            overtaken.get(line.number or 0),
+        )
+        for line in books.lines
+        if (month is None or month.first <= line.day <= month.last) and (not only_open or line.number in opened)
+    )
+
+
+def plan_matches(desk: Desk) -> MatchPlan:
+    """Look for lines that can only be one entry, and keep nothing."""
+    with desk.reading() as work:
+        return _planned(work)
+
+
+def match_lines(desk: Desk) -> MatchPlan:
+    """Keep which entry each line is that can only be one; the rest is left to the owner."""
+    with desk.writing() as work:
+        plan = _planned(work)
+        for each in plan.found:
+            work.bank.add_match(each.match)
+        return plan
+
+
+def pick_match(desk: Desk, number: int, documents: Sequence[Document]) -> tuple[BankMatch, ...]:
+    """Keep that a line is what the owner says: one document, or several that come to it to the cent."""
+    with desk.writing() as work:
+        books = bank_books(work)
+        line = _open_line(work, books, number)
+        entries = [_open_entry(books, document) for document in dict.fromkeys(documents)]
+        check_pick(line, entries)
+        return tuple(_kept(work, line, entry) for entry in entries)
+
+
+def unmatch(desk: Desk, number: int) -> tuple[BankMatch, ...]:
+    """Take back what a line was said to be."""
+    with desk.writing() as work:
+        line = work.bank.line(number)
+        standing = [match for match in work.bank.matches() if match.line_number == line.number]
+        if not standing:
+            raise RefusedError("line", str(number), "it is matched to nothing", "Nothing is left to do.")
+        for match in standing:
+            work.periods.refuse_closed(match.day)
+        return tuple(work.bank.add_match(replace(match, takes_back=match.number, number=None)) for match in standing)
+
+
+def plan_entry(desk: Desk, request: LineRequest) -> LineEntry:
+    """Look at what a line would become, and store nothing."""
+    with desk.reading() as work:
+        line, document = _asked(work, request)
+    plan = plan_expense(desk, document) if isinstance(document, Expense) else plan_move(desk, document)
+    return LineEntry(line, document, plan.findings)
+
+
+def record_line(desk: Desk, request: LineRequest, accept: frozenset[str] = frozenset()) -> LineEntry:
+    """Make an entry of a line, which is that entry at once: both, or nothing."""
+    with desk.writing() as work:
+        line, document = _asked(work, request)
+        if isinstance(document, Expense):
+            done = post_expense(desk, work, document, None, accept)
+            stored: Expense | MoneyMove = done.expense
+            kind, found = DocumentKind.EXPENSE, done.findings
+        else:
+            moved = post_move(desk, work, document, accept)
+            stored, kind, found = moved.move, DocumentKind.MONEY, moved.findings
+        entry = _open_entry(bank_books(work), Document(kind, number_of(stored)))
+        _kept(work, line, entry)
+        return LineEntry(line, stored, found)
+
+
+def _planned(work: UnitOfWork) -> MatchPlan:
+    books, closed = bank_books(work), {state.month for state in work.periods.states() if state.closed}
+    found = tuple(
+        each
+        for each in propose(books.open_lines, books.open_entries)
+        if Month(each.match.day.year, each.match.day.month) not in closed
+    )
+    met = {each.line.number for each in found}, {each.entry.number for each in found}
+    lines = [line for line in books.open_lines if line.number not in met[0]]
+    return MatchPlan(found, still_open(lines, [each for each in books.open_entries if each.number not in met[1]]))
+
+
+def _open_line(work: UnitOfWork, books: BankBooks, number: int) -> BankLine:
+    line = work.bank.line(number)
+    if line.number in {match.line_number for match in books.matches}:
+        hint = f"If that was wrong, first 'shopledger bank unmatch {number}'."
+        raise RefusedError("line", str(number), "it is matched already", hint)
+    if line.number not in {each.number for each in books.open_lines}:
+        rule = "the bank put it right with a later line, or it is from before the books began"
+        raise RefusedError("line", str(number), rule, "See 'shopledger bank lines --open'.")
+    return line
+
+
+def _open_entry(books: BankBooks, document: Document) -> BookEntry:
+    """Give the entry of a document that is no line yet, or say why there is none."""
+    found = [entry for entry in books.open_entries if entry.document == document]
+    if found:
+        return found[0]
+    if any(entry.document == document for entry in books.entries):
+        rule = "it is matched to a line already, was voided, or says what lay there when the books began"
+        raise RefusedError("document", str(document), rule, "See 'shopledger bank lines'.")
+    rule = "it moves no money in the bank account"
+    raise RefusedError("document", str(document), rule, "See 'shopledger bank match' for what could be meant.")
+
+
+def _kept(work: UnitOfWork, line: BankLine, entry: BookEntry) -> BankMatch:
+    match = matched(line, entry)
+    work.periods.refuse_closed(match.day)
+    return work.bank.add_match(match)
+
+
+def _asked(work: UnitOfWork, request: LineRequest) -> tuple[BankLine, Expense | MoneyMove]:
+    line = _open_line(work, bank_books(work), request.line)
+    meaning = request.meaning
+    if (line.amount > 0) != meaning.comes_in:
+        way = "comes in" if line.amount > 0 else "goes out"
+        fitting = " or ".join(each.value for each in LineMeaning if each.comes_in == (line.amount > 0))
+        raise RefusedError(
+            "meaning", meaning.value, f"line {line.number} {way}: {write_amount(line.amount)}", f"Type {fitting}."
+        )
+    if meaning in _MOVES:
+        note = request.description or line.text or meaning.value
+        move = MoneyMove(line.day, _MOVES[meaning], CashAccount.BANK, abs(line.amount), note=note)
+        return line, move
+    return line, _expense(work, line, request)
+
+
+def _expense(work: UnitOfWork, line: BankLine, request: LineRequest) -> Expense:
+    fee = request.meaning is LineMeaning.FEE
+    accounts = {each.number: each.name for each in work.bank.accounts()}
+    payee = request.payee or (accounts[line.account_number] if fee else line.text[:120])
+    category = request.category or (ExpenseCategory.FEES if fee else None)
+    if category is None:
+        raise RefusedError("category", "missing", "an expense has one", "Name it with --category.")
+    description = request.description or line.text or "bank fee"
+    reference = f"bank line {line.number}"
+    return Expense(line.day, payee, category, description, abs(line.amount), SpendMethod.BANK, reference)

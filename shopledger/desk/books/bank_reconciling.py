@@ -1,0 +1,111 @@
+"""Bringing the bank and the books together at a month's end, and saying at its closing whether they agree."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from shopledger.desk.books.bank_matching import bank_books
+from shopledger.desk.context import Desk
+from shopledger.errors import RefusedError
+from shopledger.ledger.books.bank_reconciliation import (
+    BankBooks,
+    ProofOfCash,
+    Reconciliation,
+    balance_on,
+    proof_of_cash,
+    reconciled,
+    turnovers,
+)
+from shopledger.ledger.books.period import Month
+from shopledger.ledger.books.statements import BankAccount
+from shopledger.money.amount import Cents, write_amount
+from shopledger.optics.findings import Finding, Severity
+from shopledger.store.work import UnitOfWork
+
+
+@dataclass(frozen=True, slots=True)
+class MonthAtBank:
+    """A month's reconciliation: at its end, each account's balance, and the month in four columns."""
+
+    month: Month
+    accounts: tuple[tuple[BankAccount, Cents], ...]
+    end: Reconciliation
+    proof: ProofOfCash | None = None
+    """Nothing where the bank does not say what lay there at the beginning."""
+
+
+def reconcile(desk: Desk, month: Month) -> MonthAtBank:
+    """Bring the bank's and the books' balances together at a month's end, to the cent."""
+    if month.first > desk.today:
+        raise RefusedError("month", str(month), "it has not begun", "Type a month that has.")
+    with desk.reading() as work:
+        return _reconciled(work, month, min(month.last, desk.today))
+
+
+def bank_findings(work: UnitOfWork, month: Month) -> tuple[Finding, ...]:
+    """Say whether the bank agrees with the books at a month's end; nothing where no account is kept."""
+    if not work.bank.accounts():
+        return ()
+    try:
+        end = _reconciled(work, month, month.last).end
+    except RefusedError as error:
+        return (_note("the bank is not reconciled", f"The bank's balance is not known: {error}"),)
+    if end.agrees:
+        said = write_amount(end.books)
+        return (_note(said, f"The bank agrees with the books at {said}, to the cent."),)
+    open_lines = f"{len(end.unbooked)} of its lines are not in the books" if end.unbooked else ""
+    apart = f"{write_amount(end.difference)} is not explained" if end.difference else ""
+    said = " and ".join(filter(None, (open_lines, apart)))
+    sentence = f"The bank does not agree with the books yet: {said}. Look with 'shopledger bank reconcile {month}'."
+    return (_note(said, sentence),)
+
+
+def _note(value: str, sentence: str) -> Finding:
+    return Finding(Severity.NOTE, "BANK", "month", value, "", "the bank's statements", sentence)
+
+
+def _reconciled(work: UnitOfWork, month: Month, last: date) -> MonthAtBank:
+    books = bank_books(work)
+    accounts = tuple(each for each in work.bank.accounts() if _is_told_of(each, books))
+    if not accounts:
+        hint = "Take one in with 'shopledger bank import FILE', or type its balance with 'shopledger bank balance'."
+        raise RefusedError("statement", "missing", "nothing of the bank's was taken in yet", hint)
+    balances = tuple((each, _known_balance(each, last, books)) for each in accounts)
+    end = reconciled(last, sum(balance for _, balance in balances), books)
+    return MonthAtBank(month, balances, end, _proof(accounts, month.first, end, books))
+
+
+def _is_told_of(account: BankAccount, books: BankBooks) -> bool:
+    return any(each.account_number == account.number for each in books.statements)
+
+
+def _known_balance(account: BankAccount, day: date, books: BankBooks) -> Cents:
+    found = _balance(account, day, books)
+    if found is None:
+        hint = (
+            "Take in the statement that reaches that day, or type its balance with "
+            f"'shopledger bank balance \"{account.name}\" AMOUNT --day {day.isoformat()}'."
+        )
+        rule = f"no statement tells what lay there on {day.isoformat()}"
+        raise RefusedError("balance", f"of {account.name} missing", rule, hint)
+    return found
+
+
+def _balance(account: BankAccount, day: date, books: BankBooks) -> Cents | None:
+    own = account.number
+    statements = [each for each in books.statements if each.account_number == own]
+    return balance_on(day, statements, [line for line in books.standing if line.account_number == own])
+
+
+def _proof(accounts: Iterable[BankAccount], first: date, end: Reconciliation, books: BankBooks) -> ProofOfCash | None:
+    """Set the month out in four columns, from its first day or from the one on which the books began."""
+    begun = books.begun
+    start = begun if begun is not None and first < begun <= end.day else first
+    before = start - timedelta(days=1)
+    balances = [_balance(each, before, books) for each in accounts]
+    if None in balances:
+        return None
+    beginning = reconciled(before, sum(each or 0 for each in balances), books)
+    return proof_of_cash(beginning, end, *turnovers(start, end.day, books))

@@ -1,0 +1,182 @@
+"""Taking in what the bank says: accounts by name, files with their lines, a balance from paper.
+
+Nothing in the books changes by it: a line becomes an entry, or is found to be one, by deeds of their own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from shopledger.desk.context import Desk
+from shopledger.desk.refusals import accepted_warnings
+from shopledger.errors import RefusedError
+from shopledger.exchange.statement_file import StatementFile, read_statement_file
+from shopledger.ledger.books.statement_import import ImportPlan, plan_import, with_corrections
+from shopledger.ledger.books.statements import (
+    BankAccount,
+    BankLine,
+    BankStatement,
+    StatedAccount,
+    StatedBalance,
+    StatementForm,
+)
+from shopledger.ledger.limits import MOVED, hold_amount
+from shopledger.optics.findings import Finding
+from shopledger.store.work import UnitOfWork
+
+
+@dataclass(frozen=True, slots=True)
+class ImportRequest:
+    """A file to take in: of which account, and what is meant where lines are like ones already there."""
+
+    source: Path
+    account: str | None = None
+    as_new: bool = False
+    """Whether what is like a line already there is a line of its own."""
+
+
+@dataclass(frozen=True, slots=True)
+class AccountImport:
+    """What a file brings to one account."""
+
+    account: BankAccount
+    stated: StatedAccount
+    plan: ImportPlan
+    statement: BankStatement | None = None
+    """What was kept; nothing for a file that was taken in before."""
+
+
+@dataclass(frozen=True, slots=True)
+class StatementImport:
+    """What a file brings, account by account."""
+
+    file: StatementFile
+    accounts: tuple[AccountImport, ...]
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What the owner is asked or told."""
+        return tuple(finding for each in self.accounts for finding in each.plan.findings)
+
+
+def keep_account(desk: Desk, account: BankAccount) -> BankAccount:
+    """Keep an account of the shop's under the owner's name for it."""
+    with desk.writing() as work:
+        return work.bank.add_account(account)
+
+
+def bank_accounts(desk: Desk) -> tuple[tuple[BankAccount, StatedBalance | None], ...]:
+    """Give every account with the newest balance that the bank said of it."""
+    with desk.reading() as work:
+        return tuple((each, _newest(work.bank.statements(each.number))) for each in work.bank.accounts())
+
+
+def type_balance(desk: Desk, account: str, balance: StatedBalance) -> BankStatement:
+    """Keep what a statement on paper says lay in the account at the end of a day."""
+    hold_amount("balance", abs(balance.amount), MOVED)
+    day = desk.past_day(balance.day)
+    with desk.writing() as work:
+        number = work.bank.account(account).number or 0
+        typed = BankStatement(number, desk.today, StatementForm.TYPED, balance_day=day, balance=balance.amount)
+        return work.bank.add_statement(typed)
+
+
+def plan_statement(desk: Desk, request: ImportRequest) -> StatementImport:
+    """Look at what a file would bring, and keep nothing."""
+    file = read_statement_file(request.source)
+    with desk.reading() as work:
+        return _planned(desk, work, file, request)
+
+
+def import_statement(desk: Desk, request: ImportRequest, accept: frozenset[str] = frozenset()) -> StatementImport:
+    """Take in a bank's file: all of it, or nothing."""
+    file = read_statement_file(request.source)
+    with desk.writing() as work:
+        plan = _planned(desk, work, file, request)
+        codes = tuple(dict.fromkeys(each.code for each in accepted_warnings(plan.findings, accept)))
+        return replace(plan, accounts=tuple(_kept(desk, work, file, each, codes) for each in plan.accounts))
+
+
+def _planned(desk: Desk, work: UnitOfWork, file: StatementFile, request: ImportRequest) -> StatementImport:
+    stated = file.accounts()
+    found = []
+    for each in stated:
+        account = _account(work, each, request.account, alone=len(stated) == 1)
+        _refuse_future(desk, each)
+        plan = plan_import(each, work.bank.lines(account.number), as_new=request.as_new)
+        found.append(AccountImport(account, each, plan))
+    return StatementImport(file, tuple(found))
+
+
+def _account(work: UnitOfWork, stated: StatedAccount, name: str | None, *, alone: bool) -> BankAccount:
+    """Give the account that a statement is of: the one that was named, or the one with its last four digits."""
+    if name is not None and alone:
+        account = work.bank.account(name)
+        if account.ending and stated.ending and account.ending != stated.ending:
+            rule = f"'{account.name}' ends in {account.ending}"
+            raise RefusedError("account of the file", f"one that ends in {stated.ending}", rule, "Name the right one.")
+        return account
+    known = work.bank.accounts()
+    found = [each for each in known if stated.ending and each.ending == stated.ending]
+    if len(found) != 1:
+        said = f"one that ends in {stated.ending}" if stated.ending else "not named in it"
+        rule = "it is of none of the accounts kept here" if not found else "several accounts end so"
+        hint = "Name it with --account, or keep it first: 'shopledger bank account NAME --ending 5678'."
+        raise RefusedError("account of the file", said, rule, hint)
+    return found[0]
+
+
+def _refuse_future(desk: Desk, stated: StatedAccount) -> None:
+    late = max((line.day for line in stated.lines), default=desk.today)
+    if late > desk.today:
+        rule = f"that is after today, {desk.today.isoformat()}"
+        raise RefusedError("day of a line", late.isoformat(), rule, "Look at how the file writes its days.")
+
+
+def _kept(
+    desk: Desk, work: UnitOfWork, file: StatementFile, each: AccountImport, accepted: tuple[str, ...]
+) -> AccountImport:
+    number = each.account.number or 0
+    lines = work.bank.lines(number)
+    plan = with_corrections(each.plan, lines)
+    if not plan.new and any(past.sha256 == file.sha256 for past in work.bank.statements(number)):
+        return replace(each, plan=plan)
+    _refuse_matched(work, [old for new in plan.new for old in lines if old.number == new.replaces])
+    said = each.stated
+    first, last = said.span or (None, None)
+    balance = said.closing
+    statement = work.bank.add_statement(
+        BankStatement(
+            number,
+            desk.today,
+            said.form,
+            file.name,
+            file.sha256,
+            first,
+            last,
+            balance.day if balance else None,
+            balance.amount if balance else None,
+            accepted,
+        )
+    )
+    work.bank.add_lines(statement, plan.new)
+    return replace(each, plan=plan, statement=statement)
+
+
+def _refuse_matched(work: UnitOfWork, overtaken: Iterable[BankLine]) -> None:
+    met = {match.line_number for match in work.bank.matches()}
+    for line in overtaken:
+        if line.number in met:
+            rule = "the bank changed it, and it is matched to an entry of the books"
+            raise RefusedError("line", str(line.number), rule, f"First 'shopledger bank unmatch {line.number}'.")
+
+
+def _newest(statements: Iterable[BankStatement]) -> StatedBalance | None:
+    said = [
+        StatedBalance(each.balance_day, each.balance)
+        for each in statements
+        if each.balance_day is not None and each.balance is not None
+    ]
+    return max(reversed(said), key=lambda each: each.day, default=None)
