@@ -103,6 +103,11 @@ _DISPUTED: Final[tuple[Words, ...]] = (
     ("payment", "take", "2", "--amount", "40", "--method", "card"),
     ("payment", "reverse", "3", "--fee", "15", "--reason", "says it was not her"),
 )
+_AT_BANK: Final[tuple[Words, ...]] = (
+    ("bank", "account", "Checking", "--ending", "5678"),
+    ("bank", "import", "statement.ofx"),
+)
+"""An account, and a statement of it with a fee of 4.00 on 1 March 2026."""
 _WRITTEN_OFF: Final = ("payment", "write-off", "2", "--reason", "moved away")
 _FREE_FORM: Final = (
     *("--aligned", "--compensated-right", "-2.50 -1.25 x 090", "--compensated-left", "-2.25 -1.00 x 085"),
@@ -299,6 +304,12 @@ LINES: Final[tuple[Line, ...]] = (
     _line("money", "pay-tax", "OH", "3", "--accept", "TAX-ABOVE-OWED"),
     _line("money", "payout", "40", "--fee", "1.20", "--accept", "PAYOUT-ABOVE-CLEARING"),
     _line("void", "expense", "1", "--reason", "was private"),
+    _line("bank", "account", "Savings", "--ending", "4321"),
+    _line("bank", "balance", "Checking", "100", before=_AT_BANK[:1]),
+    _line("bank", "import", "statement.ofx", before=_AT_BANK[:1]),
+    _line("bank", "match", before=_AT_BANK),
+    _line("bank", "record", "1", "fee", before=_AT_BANK),
+    _line("bank", "unmatch", "1", before=(*_AT_BANK, ("bank", "record", "1", "fee"))),
     _line("job", "inspection-record", "2", *OUT, before=(("job", "inspect", "2", *INSPECTED, "--aligned"),)),
     _line("job", "impact", "1", "--certificate", "C-2207"),
     _line("job", "inspect", "2", *INSPECTED, "--aligned"),
@@ -326,7 +337,7 @@ LOOKING: Final = frozenset(
     sale margin, receipt list, receipt unclaimed, draft list, draft show, month list, month show, year show,
     fix, supplier list, supplier show, bill list, bill show, deposit list, deposit show, spend categories, spend list,
     spend show, money list, money cards, payment list, money show, job list, job margin, job show, parcel list,
-    parcel show
+    parcel show, bank accounts, bank lines, bank reconcile
     """.replace("\n", " ")
     .replace("  ", "")
     .strip()

@@ -47,6 +47,7 @@ from tests.cli.test_any_line import BILL, ORDER
 from tests.every_command import Line, Words
 from tests.faults import EVERY_CALL, SERVER_CALLS, Faults, inside_sqlite
 from tests.rows import rows
+from tests.statements import ofx, transaction
 
 NOW: Final = datetime(2026, 3, 2, 10, 30, tzinfo=UTC)
 DRAWN: Final = frozenset({"salt", "seal"})
@@ -131,6 +132,9 @@ class Stand:
             (self.own / name).write_text(text.replace('"PROG"', f'"PROG-{name[0]}"'), encoding="utf-8")
         (self.own / "trace.txt").write_text(trace_text(count=72), encoding="ascii")
         (self.own / "scan.pdf").write_bytes(b"%PDF-1.7\nscanned\n%%EOF\n")
+        fee = transaction("20260301", "-4.00", "1", "FEE")
+        statement = ofx(fee, first="20260301", last="20260301", balance="96.00", balance_day="20260301")
+        (self.own / "statement.ofx").write_text(statement, encoding="ascii")
         for name in ("out", "copies", "full", "older"):
             (self.own / name).mkdir()
         if self.server:

@@ -70,6 +70,7 @@ SECTIONS = {
         "deposit": Place(f"{_CLI}.payments:deposit", "Take money before there is an order, and hand it back."),
         "spend": Place(f"{_CLI}.spend:spend", "Record what was spent, with its receipt."),
         "money": Place(f"{_CLI}.money:money", "Record payouts, banking, the owner's money, sales tax handed on."),
+        "bank": Place(f"{_CLI}.bank:bank", "Take in the bank's statements, match them, reconcile the month."),
         "void": Place(f"{_CLI}.void:void", "Void what was recorded by mistake."),
     },
     "At the bench": {

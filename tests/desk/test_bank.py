@@ -9,7 +9,6 @@ from pathlib import Path
 import pytest
 
 from shopledger.desk.books.bank_matching import (
-    LineMeaning,
     LineRequest,
     match_lines,
     pick_match,
@@ -36,7 +35,7 @@ from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.errors import ExchangeError, RefusedError, StoreError
-from shopledger.ledger.books.bank_matches import MatchedBy
+from shopledger.ledger.books.bank_matches import LineMeaning, MatchedBy
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
@@ -64,11 +63,13 @@ def march(*lines: str, balance: str = "1000.00", first: str = "20260301") -> str
     return ofx(*lines, first=first, last="20260331", balance=balance, balance_day="20260331")
 
 
-def taken(desk: Desk, folder: Path, text: str, *accept: str, name: str = "march.ofx", **more: bool) -> StatementImport:
+def taken(
+    desk: Desk, folder: Path, text: str, *accept: str, name: str = "march.ofx", as_new: bool = False
+) -> StatementImport:
     """Take in a file with this text."""
     file = folder / name
     file.write_text(text, encoding="utf-8")
-    return import_statement(desk, ImportRequest(file, **more), frozenset(accept))
+    return import_statement(desk, ImportRequest(file, as_new=as_new), frozenset(accept))
 
 
 def spent(desk: Desk, amount: int, day: date, reference: str = "", payee: str = "Alder Row Estates") -> Document:
@@ -254,7 +255,7 @@ def test_payments_are_never_added_up_to_a_line(desk: Desk, tmp_path: Path) -> No
     assert (plan.found, [each.candidates for each in plan.left]) == ((), [()])
     with pytest.raises(RefusedError, match=r"line 1 is -850\.00; expense 1 moves the bank account by -500\.00"):
         pick_match(desk, 1, [first])
-    assert len(pick_match(desk, 1, [first, second])) == 2
+    assert [each.document for each in pick_match(desk, 1, [first, second]).entries] == [first, second]
     with pytest.raises(RefusedError, match="it is matched already"):
         pick_match(desk, 1, [first, second])
     unmatch(desk, 1)
@@ -378,7 +379,7 @@ def test_closing_says_whether_the_bank_agrees(desk: Desk, tmp_path: Path) -> Non
 
     assert said().startswith("The bank's balance is not known")
     taken(desk, tmp_path, march(FEE, balance="988.00"))
-    assert said().startswith("The bank does not agree with the books yet: 1 of its lines")
+    assert said().startswith("The bank does not agree with the books yet: 1 line of the bank's is")
     record_line(desk, LineRequest(1, LineMeaning.FEE))
     assert said() == "The bank agrees with the books at 988.00, to the cent."
 

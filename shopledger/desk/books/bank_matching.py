@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from enum import Enum
+from datetime import date
 from typing import Final
 
 from shopledger.desk.books.banking import plan_move, post_move
@@ -14,6 +14,7 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.books.bank_matches import (
     BankMatch,
     BookEntry,
+    LineMeaning,
     OpenLine,
     Proposed,
     check_pick,
@@ -31,22 +32,6 @@ from shopledger.ledger.numbers import number_of
 from shopledger.money.amount import write_amount
 from shopledger.optics.findings import Finding
 from shopledger.store.work import UnitOfWork
-
-
-class LineMeaning(Enum):
-    """What a line can become an entry as."""
-
-    FEE = "fee"
-    INTEREST = "interest"
-    DRAW = "draw"
-    CONTRIBUTION = "contribution"
-    EXPENSE = "expense"
-
-    @property
-    def comes_in(self) -> bool:
-        """Whether such a line is money that comes in."""
-        return self in {LineMeaning.INTEREST, LineMeaning.CONTRIBUTION}
-
 
 _MOVES: Final = {
     LineMeaning.INTEREST: MoveKind.OTHER_INCOME,
@@ -71,6 +56,16 @@ class ShownLine:
     account: str
     entries: tuple[BookEntry, ...] = ()
     overtaken_by: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class MatchedLine:
+    """What a line was said to be, or is not any more, and from which day on."""
+
+    line: BankLine
+    entries: tuple[BookEntry, ...]
+    day: date
+    taken_back: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,17 +128,18 @@ def match_lines(desk: Desk) -> MatchPlan:
         return plan
 
 
-def pick_match(desk: Desk, number: int, documents: Sequence[Document]) -> tuple[BankMatch, ...]:
+def pick_match(desk: Desk, number: int, documents: Sequence[Document]) -> MatchedLine:
     """Keep that a line is what the owner says: one document, or several that come to it to the cent."""
     with desk.writing() as work:
         books = bank_books(work)
         line = _open_line(work, books, number)
-        entries = [_open_entry(books, document) for document in dict.fromkeys(documents)]
+        entries = tuple(_open_entry(books, document) for document in dict.fromkeys(documents))
         check_pick(line, entries)
-        return tuple(_kept(work, line, entry) for entry in entries)
+        kept = [_kept(work, line, entry) for entry in entries]
+        return MatchedLine(line, entries, max(match.day for match in kept))
 
 
-def unmatch(desk: Desk, number: int) -> tuple[BankMatch, ...]:
+def unmatch(desk: Desk, number: int) -> MatchedLine:
     """Take back what a line was said to be."""
     with desk.writing() as work:
         line = work.bank.line(number)
@@ -152,7 +148,10 @@ def unmatch(desk: Desk, number: int) -> tuple[BankMatch, ...]:
             raise RefusedError("line", str(number), "it is matched to nothing", "Nothing is left to do.")
         for match in standing:
             work.periods.refuse_closed(match.day)
-        return tuple(work.bank.add_match(replace(match, takes_back=match.number, number=None)) for match in standing)
+            work.bank.add_match(replace(match, takes_back=match.number, number=None))
+        numbers = {match.entry_number for match in standing}
+        entries = tuple(entry for entry in work.bank.entries() if entry.number in numbers)
+        return MatchedLine(line, entries, max(match.day for match in standing), taken_back=True)
 
 
 def plan_entry(desk: Desk, request: LineRequest) -> LineEntry:

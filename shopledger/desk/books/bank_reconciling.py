@@ -55,7 +55,7 @@ def bank_findings(work: UnitOfWork, month: Month) -> tuple[Finding, ...]:
     if end.agrees:
         said = write_amount(end.books)
         return (_note(said, f"The bank agrees with the books at {said}, to the cent."),)
-    open_lines = f"{len(end.unbooked)} of its lines are not in the books" if end.unbooked else ""
+    open_lines = f"{end.lines_said} not in the books" if end.unbooked else ""
     apart = f"{write_amount(end.difference)} is not explained" if end.difference else ""
     said = " and ".join(filter(None, (open_lines, apart)))
     sentence = f"The bank does not agree with the books yet: {said}. Look with 'shopledger bank reconcile {month}'."

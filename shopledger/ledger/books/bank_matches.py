@@ -15,7 +15,7 @@ from datetime import date
 from enum import Enum
 from typing import Final
 
-from shopledger.errors import RefusedError
+from shopledger.errors import RefusedError, nearest
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.statements import BankLine
 from shopledger.money.amount import Cents, write_amount
@@ -26,6 +26,7 @@ _BEFORE, _SOON, _MAILED = -1, 5, 10
 """From how many days before its entry a line may stand, and up to how many after: for cards and transfers, and for
 what is brought to the bank. (common practice, no source)"""
 _CHECK: Final = re.compile(r"(?:\bcheck\b|\bck\b|\bchk\b|#|\bno\.?)?\s*#?\s*0*([0-9]{1,8})", re.IGNORECASE)
+_NAMED: Final = re.compile(r"([a-z ]+) ([1-9][0-9]{0,8}) ")
 _FEWEST: Final = 4
 """Letters that a reference needs so that finding it in a text means something. (common practice, no source)"""
 _MAILED_IN: Final = frozenset({DocumentKind.PAYMENT, DocumentKind.DEPOSIT})
@@ -38,6 +39,21 @@ class MatchedBy(Enum):
     REFERENCE = "reference"
     AMOUNT = "amount and day"
     OWNER = "picked by the owner"
+
+
+class LineMeaning(Enum):
+    """What a line can become an entry as."""
+
+    FEE = "fee"
+    INTEREST = "interest"
+    DRAW = "draw"
+    CONTRIBUTION = "contribution"
+    EXPENSE = "expense"
+
+    @property
+    def comes_in(self) -> bool:
+        """Whether such a line is money that comes in."""
+        return self in {LineMeaning.INTEREST, LineMeaning.CONTRIBUTION}
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,3 +217,18 @@ def _in_window(line: BankLine, entry: BookEntry) -> bool:
     if line.amount < 0 and line.check_number:
         return 0 <= after <= STALE_DAYS
     return _BEFORE <= after <= (_MAILED if entry.document.kind in _MAILED_IN and entry.amount > 0 else _SOON)
+
+
+def read_documents(text: str) -> tuple[Document, ...]:
+    """Read documents of any kind with their numbers, as in `expense 4 payment-12`."""
+    typed = " ".join(re.sub(r"[-_,]", " ", text.casefold()).split())
+    kinds = {kind.value: kind for kind in DocumentKind}
+    found = [(kind.strip(), number) for kind, number in _NAMED.findall(f"{typed} ")]
+    whole = " ".join(f"{kind} {number}" for kind, number in found)
+    unknown = next((kind for kind, _ in found if kind not in kinds), None)
+    if not found or whole != typed or unknown is not None:
+        near = nearest(unknown or typed, kinds, most=1)
+        hint = f"Did you mean '{near[0]} 4'?" if near else "Type it as in 'expense 4'."
+        rule = "it is a kind of document with its number, as 'shopledger bank match' lists them"
+        raise RefusedError("document", f"'{text.strip()}'", rule, hint)
+    return tuple(Document(kinds[kind], int(number)) for kind, number in found)

@@ -79,6 +79,12 @@ class Reconciliation:
         return not self.difference and not self.unbooked
 
     @property
+    def lines_said(self) -> str:
+        """Say how many lines of the bank's the books do not know."""
+        many = len(self.unbooked)
+        return "1 line of the bank's is" if many == 1 else f"{many} lines of the bank's are"
+
+    @property
     def stale(self) -> tuple[OpenItem, ...]:
         """What was paid so long ago that a bank need not pay it out any more."""
         return tuple(each for each in self.outstanding if each.day and (self.day - each.day).days > STALE_DAYS)

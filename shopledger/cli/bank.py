@@ -1,0 +1,264 @@
+"""The bank: its statements taken in, their lines matched to the books, and the month brought together to the cent."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from shopledger.cli.context import Run, pass_run
+from shopledger.cli.options import SIGNED, OptionSet, accept, as_json, day_option, dry_run, option, options
+from shopledger.cli.output import show
+from shopledger.cli.params import AMOUNT, MONTH, Typed, Word, read_whole
+from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
+from shopledger.ledger.books.bank_matches import LineMeaning
+from shopledger.ledger.books.period import Month
+from shopledger.ledger.books.spending import ExpenseCategory
+from shopledger.money.amount import Cents
+
+if TYPE_CHECKING:
+    from shopledger.desk.books.bank_matching import LineEntry
+
+LINE = Typed("line", read_whole)
+MEANING = Word(LineMeaning)
+
+
+@click.group()
+def bank() -> None:
+    """Take in the bank's statements, match them, reconcile the month."""
+
+
+@bank.command()
+@click.argument("name")
+@click.option("--ending", metavar="DIGITS", default="", help="The last four digits of its number; no more is kept.")
+@as_json
+@pass_run
+def account(run: Run, name: str, ending: str, as_json: bool) -> None:
+    r"""Keep an account at a bank under your name for it.
+
+    \b
+    shopledger bank account Checking --ending 5678
+    """
+    from shopledger.cli.views.bank import OUT, accounts_table
+    from shopledger.desk.books.statements import keep_account
+    from shopledger.ledger.books.statements import BankAccount
+
+    kept = keep_account(run.desk(), BankAccount(name, ending))
+    show(as_json, OUT.of(kept), accounts_table([(kept, None)]))
+    tell(f"The account {kept.name} was kept.")
+
+
+@bank.command()
+@as_json
+@pass_run
+def accounts(run: Run, as_json: bool) -> None:
+    """List the accounts with the newest balance that the bank said."""
+    from shopledger.cli.views.bank import accounts_data, accounts_table
+    from shopledger.desk.books.statements import bank_accounts
+
+    found = bank_accounts(run.desk())
+    show(as_json, accounts_data(found), accounts_table(found))
+
+
+@bank.command(context_settings=SIGNED)
+@click.argument("account")
+@click.argument("amount", type=AMOUNT)
+@day_option("The day at whose end it lay there.")
+@as_json
+@pass_run
+def balance(run: Run, account: str, amount: Cents, day: date | None, as_json: bool) -> None:
+    r"""Record a balance from a statement on paper.
+
+    \b
+    shopledger bank balance Checking 2149.03 --day 2026-03-31
+    """
+    from shopledger.cli.output import Fields
+    from shopledger.cli.views.bank import OUT
+    from shopledger.desk.books.statements import type_balance
+    from shopledger.ledger.books.statements import StatedBalance
+    from shopledger.money.amount import write_amount
+
+    said = StatedBalance(day or run.today, amount)
+    kept = type_balance(run.desk(), account, said)
+    rows = (("balance", write_amount(amount)), ("on", said.day.isoformat()))
+    show(as_json, OUT.of(kept), Fields(f"Account {account}", rows))
+    tell("The balance was kept.")
+
+
+@bank.command("import")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--account", metavar="NAME", help="The account it is of. Otherwise the one that ends in its last digits.")
+@click.option("--as-new", is_flag=True, help="Take lines that are like ones already there as lines of their own.")
+@accept
+@dry_run
+@as_json
+@pass_run
+def take_in(
+    run: Run, file: Path, account: str | None, as_new: bool, accept: tuple[str, ...], dry_run: bool, as_json: bool
+) -> None:
+    r"""Take in a statement that the bank gave as a file.
+
+    All of it or nothing. Lines that are there already are told apart, so the same file again changes nothing, and
+    files may overlap. The books do not change: see 'shopledger bank match'.
+
+    \b
+    shopledger bank import march.ofx --dry-run
+    """
+    from shopledger.cli.views.bank import import_blocks, import_data
+    from shopledger.desk.books.statements import ImportRequest, import_statement, plan_statement
+
+    request = ImportRequest(file, account, as_new)
+    plan = plan_statement(run.desk(), request)
+    only_asked(plan.findings, accept)
+    if dry_run:
+        show(as_json, import_data(plan), *import_blocks(plan))
+        tell(DRY_RUN)
+        return
+    done = import_statement(run.desk(), request, accepted(run, plan.findings, accept))
+    show(as_json, import_data(done), *import_blocks(done))
+    kept = any(each.statement for each in done.accounts)
+    tell(f"{file.name} was taken in." if kept else f"{file.name} is there already: nothing was changed.")
+
+
+@bank.command()
+@click.option("--month", "which", type=MONTH, help="One month. Otherwise all.")
+@click.option("--open", "only_open", is_flag=True, help="Only what is no entry of the books yet.")
+@as_json
+@pass_run
+def lines(run: Run, which: Month | None, only_open: bool, as_json: bool) -> None:
+    """List the bank's lines with what they are in the books."""
+    from shopledger.cli.views.bank import lines_data, lines_table
+    from shopledger.desk.books.bank_matching import shown_lines
+
+    found = shown_lines(run.desk(), which, only_open=only_open)
+    show(as_json, lines_data(found), lines_table(found))
+
+
+@bank.command()
+@click.argument("line", type=LINE, required=False)
+@click.argument("document", nargs=-1, metavar="[DOCUMENT NUMBER]")
+@dry_run
+@as_json
+@pass_run
+def match(run: Run, line: int | None, document: tuple[str, ...], dry_run: bool, as_json: bool) -> None:
+    r"""Say which entry of the books each line of the bank's is.
+
+    Alone, it matches what can be only one: by check number, by reference, by amount and day; the rest is listed with
+    what it could be. With a line and a document, that line is what you say; several documents must come to it exactly.
+
+    \b
+    shopledger bank match
+    shopledger bank match 14 expense 7
+    shopledger bank match 15 payment 21 payment 22
+    """
+    from shopledger.cli.views.bank import matched_data, matched_fields, plan_blocks, plan_data
+    from shopledger.desk.books.bank_matching import match_lines, pick_match, plan_matches
+    from shopledger.ledger.books.bank_matches import read_documents
+
+    if line is None:
+        plan = (plan_matches if dry_run else match_lines)(run.desk())
+        show(as_json, plan_data(plan), *plan_blocks(plan))
+        tell(DRY_RUN if dry_run else f"{len(plan.found)} matched, {len(plan.left)} left for you to pick.")
+        return
+    if dry_run or not document:
+        message = (
+            "A line is matched to a document: type both, as in 14 expense 7. --dry-run is for a look at all lines."
+        )
+        raise click.UsageError(message)
+    found = pick_match(run.desk(), line, read_documents(" ".join(document)))
+    show(as_json, matched_data(found), matched_fields(found))
+    tell(f"Line {line} was matched.")
+
+
+@bank.command()
+@click.argument("line", type=LINE)
+@as_json
+@pass_run
+def unmatch(run: Run, line: int, as_json: bool) -> None:
+    """Take back what a line was said to be."""
+    from shopledger.cli.views.bank import matched_data, matched_fields
+    from shopledger.desk.books.bank_matching import unmatch as take_back
+
+    found = take_back(run.desk(), line)
+    show(as_json, matched_data(found), matched_fields(found))
+    tell(f"Line {line} is open again.")
+
+
+class EntryOptions(OptionSet):
+    """What is said of an entry that a line of the bank's becomes."""
+
+    payee: str = option("--payee", metavar="TEXT", default="", help="Whom it was paid to. Otherwise as the line says.")
+    category: ExpenseCategory | None = option(
+        "--category", type=Word(ExpenseCategory), help="Of an expense; 'spend categories' lists them."
+    )
+    description: str = option("--description", metavar="TEXT", default="", help="What it was for.")
+    accept: tuple[str, ...] = option(
+        "--accept", metavar="CODE", multiple=True, help="Say yes to the warning with this code; may be given again."
+    )
+    dry_run: bool = option("--dry-run", is_flag=True, help="Show what would be stored, and store nothing.")
+    as_json: bool = option("--json", is_flag=True, help="Print the result as JSON.")
+
+
+@bank.command("record")
+@click.argument("line", type=LINE)
+@click.argument("meaning", type=MEANING)
+@options(EntryOptions)
+@pass_run
+def record(run: Run, line: int, meaning: LineMeaning, given: EntryOptions) -> None:
+    r"""Make an entry of a line that the books do not know yet.
+
+    A fee is an expense, interest is other income; the owner's draw and contribution are neither. It is recorded on the
+    line's own day, and matched at once.
+
+    \b
+    shopledger bank record 9 fee
+    """
+    from shopledger.desk.books.bank_matching import LineRequest, plan_entry, record_line
+
+    request = LineRequest(line, meaning, given.payee, given.category, given.description)
+    plan = plan_entry(run.desk(), request)
+    only_asked(plan.findings, given.accept)
+    if given.dry_run:
+        _show_entry(plan, as_json=given.as_json)
+        tell(DRY_RUN)
+        return
+    done = record_line(run.desk(), request, accepted(run, plan.findings, given.accept))
+    _show_entry(done, as_json=given.as_json)
+    tell(f"Line {line} was recorded and matched.")
+
+
+@bank.command()
+@click.argument("which", metavar="YYYY-MM", type=MONTH)
+@as_json
+@pass_run
+def reconcile(run: Run, which: Month, as_json: bool) -> None:
+    """Bring the bank and the books together at a month's end.
+
+    The bank's balance with deposits in transit, less what is outstanding, is the books' balance, to the cent.
+    """
+    from shopledger.cli.views.bank import month_blocks, month_data, verdict
+    from shopledger.desk.books.bank_reconciling import reconcile as brought_together
+
+    found = brought_together(run.desk(), which)
+    show(as_json, month_data(found), *month_blocks(found))
+    tell(verdict(found.end))
+
+
+def _show_entry(entry: LineEntry, *, as_json: bool) -> None:
+    from shopledger.cli.views import money
+    from shopledger.cli.views.bank import line_data
+    from shopledger.cli.views.lenses import finding_data, finding_table
+    from shopledger.ledger.books.spending import Expense
+
+    document = entry.document
+    is_expense = isinstance(document, Expense)
+    fields = money.expense_fields(document) if isinstance(document, Expense) else money.move_fields(document)
+    data = {
+        "line": line_data(entry.line),
+        "expense": money.OUT.of(document) if is_expense else None,
+        "money": None if is_expense else money.OUT.of(document),
+        "findings": finding_data(entry.findings),
+    }
+    show(as_json, data, fields, *((finding_table(entry.findings),) if entry.findings else ()))
