@@ -307,6 +307,10 @@ LINES: Final[tuple[Line, ...]] = (
     _line("bank", "account", "Savings", "--ending", "4321"),
     _line("bank", "balance", "Checking", "100", before=_AT_BANK[:1]),
     _line("bank", "import", "statement.ofx", before=_AT_BANK[:1]),
+    _line(
+        *("bank", "columns", "Checking", "statement.csv", "--day", "1", "--amount", "2", "--balance", "3"),
+        before=_AT_BANK[:1],
+    ),
     _line("bank", "match", before=_AT_BANK),
     _line("bank", "record", "1", "fee", before=_AT_BANK),
     _line("bank", "unmatch", "1", before=(*_AT_BANK, ("bank", "record", "1", "fee"))),

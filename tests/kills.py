@@ -135,6 +135,7 @@ class Stand:
         fee = transaction("20260301", "-4.00", "1", "FEE")
         statement = ofx(fee, first="20260301", last="20260301", balance="96.00", balance_day="20260301")
         (self.own / "statement.ofx").write_text(statement, encoding="ascii")
+        (self.own / "statement.csv").write_text("3/1/2026,-4.00,96.00\n", encoding="ascii")
         for name in ("out", "copies", "full", "older"):
             (self.own / name).mkdir()
         if self.server:

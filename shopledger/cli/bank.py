@@ -11,17 +11,20 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import SIGNED, OptionSet, accept, as_json, day_option, dry_run, option, options
 from shopledger.cli.output import show
-from shopledger.cli.params import AMOUNT, MONTH, Typed, Word, read_whole
+from shopledger.cli.params import AMOUNT, DAY, MONTH, Typed, Word, read_whole
 from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
 from shopledger.ledger.books.bank_matches import LineMeaning
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import ExpenseCategory
+from shopledger.ledger.books.statement_layout import DateOrder
 from shopledger.money.amount import Cents
 
 if TYPE_CHECKING:
     from shopledger.desk.books.bank_matching import LineEntry
+    from shopledger.exchange.statement_csv import CsvTold
 
 LINE = Typed("line", read_whole)
+ROWS = Typed("rows", read_whole)
 MEANING = Word(LineMeaning)
 
 
@@ -87,16 +90,33 @@ def balance(run: Run, account: str, amount: Cents, day: date | None, as_json: bo
     tell("The balance was kept.")
 
 
+class ToldOptions(OptionSet):
+    """What a CSV file does not say itself."""
+
+    opening: Cents | None = option("--opening", type=AMOUNT, help="What lay there before a CSV file's first line.")
+    closing: Cents | None = option("--closing", type=AMOUNT, help="What lay there after a CSV file's last line.")
+    first: date | None = option("--from", type=DAY, help="The first day that a CSV file tells of.")
+    last: date | None = option("--to", type=DAY, help="The last day that a CSV file tells of.")
+
+
 @bank.command("import")
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--account", metavar="NAME", help="The account it is of. Otherwise the one that ends in its last digits.")
 @click.option("--as-new", is_flag=True, help="Take lines that are like ones already there as lines of their own.")
+@options(ToldOptions, "told")
 @accept
 @dry_run
 @as_json
 @pass_run
 def take_in(
-    run: Run, file: Path, account: str | None, as_new: bool, accept: tuple[str, ...], dry_run: bool, as_json: bool
+    run: Run,
+    file: Path,
+    account: str | None,
+    as_new: bool,
+    told: ToldOptions,
+    accept: tuple[str, ...],
+    dry_run: bool,
+    as_json: bool,
 ) -> None:
     r"""Take in a statement that the bank gave as a file.
 
@@ -109,7 +129,7 @@ def take_in(
     from shopledger.cli.views.bank import import_blocks, import_data
     from shopledger.desk.books.statements import ImportRequest, import_statement, plan_statement
 
-    request = ImportRequest(file, account, as_new)
+    request = ImportRequest(file, account, as_new, _told(told))
     plan = plan_statement(run.desk(), request)
     only_asked(plan.findings, accept)
     if dry_run:
@@ -120,6 +140,61 @@ def take_in(
     show(as_json, import_data(done), *import_blocks(done))
     kept = any(each.statement for each in done.accounts)
     tell(f"{file.name} was taken in." if kept else f"{file.name} is there already: nothing was changed.")
+
+
+class ColumnOptions(OptionSet):
+    """Which column of a CSV file says what, each by its heading, or by its number where there are none."""
+
+    day_column: str = option("--day", metavar="COLUMN", required=True, help="The day it was posted.")
+    amount: str = option("--amount", metavar="COLUMN", default="", help="The amount with its sign.")
+    money_out: str = option("--out", metavar="COLUMN", default="", help="What went out, where that is a column.")
+    money_in: str = option("--in", metavar="COLUMN", default="", help="What came in, where that is a column.")
+    text: tuple[str, ...] = option("--text", metavar="COLUMN", multiple=True, help="What it was; may be given again.")
+    check_number: str = option("--check", metavar="COLUMN", default="", help="The number of a check.")
+    source_id: str = option("--id", metavar="COLUMN", default="", help="The bank's own number of the line.")
+    balance: str = option("--balance", metavar="COLUMN", default="", help="The balance after the line: it proves all.")
+    date_order: DateOrder = option(
+        "--dates",
+        type=Word(DateOrder),
+        default=DateOrder.MONTH_FIRST,
+        show_default="month-first",
+        help="Order of a day.",
+    )
+    turned: bool = option("--turned", is_flag=True, help="What goes out stands above zero, as on some cards.")
+    skip: int = option("--skip", type=ROWS, default="0", help="Rows above all others that say nothing.")
+    skip_last: int = option("--skip-last", type=ROWS, default="0", help="Rows below all others, such as totals.")
+    leave_out: str = option("--leave-out", metavar="COLUMN=WORD", default="", help="Rows that are not posted yet.")
+
+
+@bank.command("columns")
+@click.argument("account")
+@click.argument("file", type=click.Path(path_type=Path))
+@options(ColumnOptions)
+@options(ToldOptions, "told")
+@dry_run
+@as_json
+@pass_run
+def columns(
+    run: Run, account: str, file: Path, given: ColumnOptions, told: ToldOptions, dry_run: bool, as_json: bool
+) -> None:
+    r"""Say which columns of an account's CSV files are what.
+
+    It is said once, tried on a file of the bank's, and kept for the account. Columns are named by their headings, or
+    by their numbers from 1 where the file has none.
+
+    \b
+    shopledger bank columns Checking march.csv --day Date --amount Amount \
+        --text Description --balance Balance
+    """
+    from shopledger.cli.views.bank import laid_out_blocks, laid_out_data
+    from shopledger.desk.books.statements import LayoutRequest, keep_layout
+    from shopledger.ledger.books.statement_layout import CsvLayout
+
+    named = {name: getattr(given, name) for name in given.declared if name != "day_column"}
+    layout = CsvLayout(day=given.day_column, **named)
+    done = keep_layout(run.desk(), LayoutRequest(account, file, layout, _told(told)), dry=dry_run)
+    show(as_json, laid_out_data(done), *laid_out_blocks(done))
+    tell(DRY_RUN if dry_run else f"The columns of {done.account.name} were kept.")
 
 
 @bank.command()
@@ -244,6 +319,12 @@ def reconcile(run: Run, which: Month, as_json: bool) -> None:
     found = brought_together(run.desk(), which)
     show(as_json, month_data(found), *month_blocks(found))
     tell(verdict(found.end))
+
+
+def _told(told: ToldOptions) -> CsvTold:
+    from shopledger.exchange.statement_csv import CsvTold
+
+    return CsvTold(told.opening, told.closing, told.first, told.last)
 
 
 def _show_entry(entry: LineEntry, *, as_json: bool) -> None:

@@ -10,8 +10,10 @@ from typing import Final
 
 from shopledger.exchange.ofx_file import read_ofx
 from shopledger.exchange.refusals import FileRefusedError
+from shopledger.exchange.statement_csv import CsvTold, first_rows, read_statement_csv
 from shopledger.exchange.statement_text import AGAIN, statement_bytes
-from shopledger.ledger.books.statements import StatedAccount, StatementForm
+from shopledger.ledger.books.statement_layout import CsvLayout
+from shopledger.ledger.books.statements import StatedAccount, StatementForm, kept_words
 
 _OFX: Final = re.compile(rb"<OFX>|OFXHEADER|<\0?O\0?F\0?X\0?>", re.IGNORECASE)
 _CAMT: Final = re.compile(rb"BkToCstmrStmt")
@@ -27,11 +29,18 @@ class StatementFile:
     body: bytes
     form: StatementForm
 
-    def accounts(self) -> tuple[StatedAccount, ...]:
-        """Give what it says of each account."""
-        if self.form is not StatementForm.OFX:
-            raise FileRefusedError(self.name, None, "it is no OFX file", "Download the statement as OFX.")
-        return read_ofx(self.body, self.name)
+    def accounts(self, layout: CsvLayout | None, told: CsvTold) -> tuple[StatedAccount, ...]:
+        """Give what it says of each account; a CSV file needs the layout of its account."""
+        if self.form is StatementForm.OFX:
+            return read_ofx(self.body, self.name)
+        if self.form is StatementForm.CAMT:
+            raise FileRefusedError(self.name, None, "it is of a form that is not read", "Download it as OFX or CSV.")
+        if layout is None:
+            head = " / ".join(", ".join(row) for row in first_rows(self.body, self.name))
+            reason = f"it is no OFX file, and for a CSV file its columns must be known: {kept_words(head)}"
+            hint = "Name the account with --account, and its columns once with 'shopledger bank columns'."
+            raise FileRefusedError(self.name, None, reason, hint)
+        return (read_statement_csv(self.body, self.name, layout, told),)
 
 
 def read_statement_file(source: Path) -> StatementFile:

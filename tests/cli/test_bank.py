@@ -98,6 +98,22 @@ def test_what_the_bank_says_as_json(typed: Typed, statement: Path) -> None:
     assert (typed_in["form"], typed_in["balance"], typed_in["balance_day"]) == ("typed", "138.00", "2026-03-02")
 
 
+def test_a_csv_file_is_taken_in_once_its_columns_are_known(typed: Typed, statement: Path) -> None:
+    """They are shown with what they become, and kept for the account."""
+    file = statement.parent / "march.csv"
+    file.write_text("3/1/2026,ALDER ROW,-850.00,150.00\n3/2/2026,FEE,-12.00,138.00\n", encoding="ascii")
+    refused = typed("bank", "import", str(file), "--account", "Checking")
+    assert (refused.exit_code, "'shopledger bank columns'" in refused.stderr) == (70, True)
+    named = ("--day", "1", "--text", "2", "--amount", "3", "--balance", "4")
+    looked = read_json(typed("bank", "columns", "Checking", str(file), *named, "--dry-run", "--json"))
+    assert looked["rows"][0] == ["3/1/2026", "ALDER ROW", "-850.00", "150.00"]
+    assert looked["lines"][1] == {"day": "2026-03-02", "amount": "-12.00", "text": "FEE", "check_number": ""}
+    assert (looked["count"], looked["balance"]) == (2, "138.00")
+    assert "The columns of Checking were kept." in done(typed("bank", "columns", "Checking", str(file), *named)).stderr
+    taken = read_json(typed("bank", "import", str(file), "--account", "Checking", "--to", "2026-03-02", "--json"))
+    assert (taken["form"], taken["accounts"][0]["new"]) == ("csv", 2)
+
+
 def test_a_damaged_file_is_refused_in_one_line(typed: Typed, statement: Path) -> None:
     """It says what is wrong and what to do; so does one that is no statement."""
     statement.write_text(statement.read_text("ascii")[:-40], encoding="ascii")

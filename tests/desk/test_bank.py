@@ -24,10 +24,12 @@ from shopledger.desk.books.closing import close_month, plan_closing, prove_books
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.statements import (
     ImportRequest,
+    LayoutRequest,
     StatementImport,
     bank_accounts,
     import_statement,
     keep_account,
+    keep_layout,
     plan_statement,
     type_balance,
 )
@@ -40,6 +42,7 @@ from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
+from shopledger.ledger.books.statement_layout import CsvLayout
 from shopledger.ledger.books.statements import BankAccount, StatedBalance
 from shopledger.store.refusals import DuplicateError, MonthClosedError
 from tests.desk.books import everything, on_both
@@ -395,6 +398,44 @@ def test_what_was_changed_under_a_match_is_refused(desk: Desk, tmp_path: Path) -
         taken(desk, tmp_path, changed, "LINE-CHANGED")
     unmatch(desk, 1)
     taken(desk, tmp_path, changed, "LINE-CHANGED")
+
+
+CSV = "Date,Description,Amount,Balance\n3/10/2026,ALDER ROW,-850.00,150.00\n3/31/2026,FEE,-12.00,138.00\n"
+LAYOUT = CsvLayout("Date", "Amount", text=("Description",), balance="Balance")
+
+
+@on_both
+def test_a_csv_file_is_read_by_the_layout_of_its_account(desk: Desk, tmp_path: Path) -> None:
+    """Kept once, the newest counts; without one the file's first rows are shown in the refusal."""
+    file = tmp_path / "march.csv"
+    file.write_text(CSV, encoding="utf-8")
+    with pytest.raises(
+        ExchangeError, match=r"its columns must be known: Date, Description, Amount, Balance / 3/10/2026"
+    ):
+        import_statement(desk, ImportRequest(file, "Checking"))
+    before = everything(desk)
+    wrong = LayoutRequest("Checking", file, CsvLayout("Date", "Balance", balance="Amount"))
+    with pytest.raises(ExchangeError, match="Rows are missing"):
+        keep_layout(desk, wrong)
+    assert keep_layout(desk, LayoutRequest("Checking", file, LAYOUT), dry=True).rows[1][1] == "ALDER ROW"
+    assert everything(desk) == before
+    keep_layout(desk, LayoutRequest("Checking", file, replace(LAYOUT, text=())))
+    keep_layout(desk, LayoutRequest("Checking", file, LAYOUT))
+    done = import_statement(desk, ImportRequest(file, "Checking"))
+    assert counts(done) == (2, 0, 0, 0)
+    assert counts(import_statement(desk, ImportRequest(file, "Checking"))) == (0, 2, 0, 0)
+    assert reconcile(desk, MARCH).end.statement == 13_800
+    assert prove_books(desk).holds
+
+
+@on_both
+def test_the_same_lines_in_another_form_are_not_new(desk: Desk, tmp_path: Path) -> None:
+    """A line without the bank's number is the one with the same day, cents and text."""
+    file = tmp_path / "march.csv"
+    file.write_text(CSV.replace("FEE", "SERVICE FEE"), encoding="utf-8")
+    taken(desk, tmp_path, march(RENT, FEE, balance="138.00"))
+    keep_layout(desk, LayoutRequest("Checking", file, LAYOUT))
+    assert counts(import_statement(desk, ImportRequest(file, "Checking"))) == (0, 2, 0, 0)
 
 
 def test_more_of_an_accounts_number_than_four_digits_is_refused() -> None:

@@ -17,10 +17,11 @@ from shopledger.money.amount import write_amount
 if TYPE_CHECKING:
     from shopledger.desk.books.bank_matching import MatchedLine, MatchPlan, ShownLine
     from shopledger.desk.books.bank_reconciling import MonthAtBank
-    from shopledger.desk.books.statements import AccountImport, StatementImport
+    from shopledger.desk.books.statements import AccountImport, LaidOut, StatementImport
     from shopledger.ledger.books.statements import BankLine
 
 NUMBER, DAY, AMOUNT, TEXT = Column("line", right=True), Column("day", whole=True), Column("amount", right=True), "text"
+MOST_SHOWN = 5
 OUT = Outside(
     {
         BankAccount: Shape(first=("number",)),
@@ -70,6 +71,33 @@ def import_blocks(done: StatementImport) -> tuple[Block, ...]:
     """Give what a file brings for reading."""
     found: list[Block] = [Fields(each.account.name, _account_rows(each)) for each in done.accounts]
     return (*found, finding_table(done.findings)) if done.findings else tuple(found)
+
+
+def laid_out_data(done: LaidOut) -> dict[str, Json]:
+    """Give a file's first rows, and what they are by their columns, as JSON."""
+    closing = done.stated.closing
+    return {
+        "account": done.account.name,
+        "rows": [list(row) for row in done.rows],
+        "lines": [
+            {"day": day(line.day), "amount": money(line.amount), "text": line.text, "check_number": line.check_number}
+            for line in done.stated.lines[:MOST_SHOWN]
+        ],
+        "count": len(done.stated.lines),
+        "balance": money(closing.amount) if closing else None,
+    }
+
+
+def laid_out_blocks(done: LaidOut) -> tuple[Table, Table]:
+    """Give a file's first rows, and what they are by their columns, for reading."""
+    widest = max((len(row) for row in done.rows), default=0)
+    raw = [(*row, *[""] * (widest - len(row))) for row in done.rows]
+    lines = [(day(line.day), write_amount(line.amount), line.text) for line in done.stated.lines[:MOST_SHOWN]]
+    many = len(done.stated.lines)
+    return (
+        Table("The file's first rows", [Column(str(place + 1)) for place in range(widest)], raw),
+        Table(f"The first of its {many} lines, oldest first", (DAY, AMOUNT, Column(TEXT)), lines),
+    )
 
 
 def lines_data(found: Iterable[ShownLine]) -> dict[str, Json]:

@@ -12,8 +12,10 @@ from pathlib import Path
 from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings
 from shopledger.errors import RefusedError
+from shopledger.exchange.statement_csv import NOTHING_TOLD, CsvTold, first_rows
 from shopledger.exchange.statement_file import StatementFile, read_statement_file
 from shopledger.ledger.books.statement_import import ImportPlan, plan_import, with_corrections
+from shopledger.ledger.books.statement_layout import CsvLayout
 from shopledger.ledger.books.statements import (
     BankAccount,
     BankLine,
@@ -35,6 +37,27 @@ class ImportRequest:
     account: str | None = None
     as_new: bool = False
     """Whether what is like a line already there is a line of its own."""
+    told: CsvTold = NOTHING_TOLD
+    """What a CSV file does not say itself."""
+
+
+@dataclass(frozen=True, slots=True)
+class LayoutRequest:
+    """Which columns of an account's CSV files say what, and one of the files to prove it by."""
+
+    account: str
+    source: Path
+    layout: CsvLayout
+    told: CsvTold = NOTHING_TOLD
+
+
+@dataclass(frozen=True, slots=True)
+class LaidOut:
+    """A file's first rows as they stand, and what they are by the layout."""
+
+    account: BankAccount
+    rows: tuple[tuple[str, ...], ...]
+    stated: StatedAccount
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +106,21 @@ def type_balance(desk: Desk, account: str, balance: StatedBalance) -> BankStatem
         return work.bank.add_statement(typed)
 
 
+def keep_layout(desk: Desk, request: LayoutRequest, *, dry: bool = False) -> LaidOut:
+    """Keep which columns of an account's CSV files say what, once the file at hand can be read so."""
+    file = read_statement_file(request.source)
+    rows = first_rows(file.body, file.name)
+    with desk.reading() as work:
+        account = work.bank.account(request.account)
+    (stated,) = file.accounts(request.layout, request.told)
+    if file.form is not StatementForm.CSV:
+        raise RefusedError("file", file.name, "it says itself what its parts are", "Import it as it is.")
+    if not dry:
+        with desk.writing() as work:
+            work.bank.keep_layout(account.number or 0, request.layout.written())
+    return LaidOut(account, rows, stated)
+
+
 def plan_statement(desk: Desk, request: ImportRequest) -> StatementImport:
     """Look at what a file would bring, and keep nothing."""
     file = read_statement_file(request.source)
@@ -100,7 +138,7 @@ def import_statement(desk: Desk, request: ImportRequest, accept: frozenset[str] 
 
 
 def _planned(desk: Desk, work: UnitOfWork, file: StatementFile, request: ImportRequest) -> StatementImport:
-    stated = file.accounts()
+    stated = file.accounts(_layout(work, request.account), request.told)
     found = []
     for each in stated:
         account = _account(work, each, request.account, alone=len(stated) == 1)
@@ -108,6 +146,11 @@ def _planned(desk: Desk, work: UnitOfWork, file: StatementFile, request: ImportR
         plan = plan_import(each, work.bank.lines(account.number), as_new=request.as_new)
         found.append(AccountImport(account, each, plan))
     return StatementImport(file, tuple(found))
+
+
+def _layout(work: UnitOfWork, name: str | None) -> CsvLayout | None:
+    kept = "" if name is None else work.bank.layout(work.bank.account(name).number or 0)
+    return CsvLayout.read(kept) if kept else None
 
 
 def _account(work: UnitOfWork, stated: StatedAccount, name: str | None, *, alone: bool) -> BankAccount:

@@ -1,0 +1,277 @@
+"""Statements as tables of plain text, by the layout that the owner keeps for the account.
+
+Nothing about the columns is guessed. The running balance proves the reading where the file has one: each is the one
+before with the line's amount, downward or upward, which settles sign, order and missing rows at once. Where there is
+none, what lay there before and after has to be said.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from itertools import pairwise
+from typing import Final
+
+from shopledger.exchange.records import shown
+from shopledger.exchange.refusals import FileRefusedError
+from shopledger.exchange.statement_text import AGAIN, MOST_LINES, stated_cents, stated_day, statement_text
+from shopledger.ledger.books.statement_layout import CsvLayout, DateOrder
+from shopledger.ledger.books.statements import StatedAccount, StatedBalance, StatedLine, StatementForm, without_account
+from shopledger.money.amount import Cents, write_amount
+
+_DELIMITERS: Final = (",", ";", "\t", "|")
+_LOOKED_AT: Final = 200
+"""Rows by which the sign between columns is found."""
+_NUMBERS: Final = re.compile(r"([0-9]{1,4})[-/. ]([0-9]{1,2})[-/. ]([0-9]{1,4})(?![0-9])")
+_EUROPEAN: Final = re.compile(r"[0-9]{1,3}(?:\.[0-9]{3})+,[0-9]{2}")
+_ORDERS: Final = {
+    DateOrder.MONTH_FIRST: (2, 0, 1),
+    DateOrder.DAY_FIRST: (2, 1, 0),
+    DateOrder.YEAR_FIRST: (0, 1, 2),
+}
+"""Where year, month and day stand."""
+_CENTURY: Final = 2000
+_SHOW: Final = "Look at the columns with 'shopledger bank columns'."
+
+
+@dataclass(frozen=True, slots=True)
+class CsvTold:
+    """What the owner says of a file that does not say it itself."""
+
+    opening: Cents | None = None
+    closing: Cents | None = None
+    first: date | None = None
+    last: date | None = None
+
+
+NOTHING_TOLD: Final = CsvTold()
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    line: int
+    cells: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """A row as it was read, with the balance beside it if there is one."""
+
+    line: int
+    stated: StatedLine
+    balance: Cents | None
+
+
+class _Table:
+    """The rows of a file under the layout of its account."""
+
+    def __init__(self, file: str, rows: Sequence[_Row], layout: CsvLayout) -> None:
+        self.file, self.layout = file, layout
+        below = rows[layout.skip :]
+        head = [] if layout.by_number else self._headings(below)
+        self.places = {name: self._place(name, head) for name in layout.named}
+        body = below if layout.by_number else below[self._first :]
+        self.rows = body[: len(body) - layout.skip_last]
+
+    def _headings(self, rows: Sequence[_Row]) -> list[str]:
+        """Give the headings: the first row that has them all."""
+        wanted = {name.casefold() for name in self.layout.named}
+        for place, row in enumerate(rows[:_LOOKED_AT]):
+            cells = [cell.casefold() for cell in row.cells]
+            if wanted <= set(cells):
+                self._first = place + 1
+                return cells
+        said = ", ".join(self.layout.named)
+        raise self.refused(None, f"no row has the headings {said}", f"The bank may have changed them. {_SHOW}")
+
+    def _place(self, name: str, head: Sequence[str]) -> int:
+        return int(name) - 1 if self.layout.by_number else head.index(name.casefold())
+
+    def cell(self, row: _Row, name: str) -> str:
+        """Give what stands in a column of a row."""
+        place = self.places[name]
+        if not 0 <= place < len(row.cells):
+            raise self.refused(row.line, f"it has {len(row.cells)} columns, and column {place + 1} is wanted", _SHOW)
+        return row.cells[place]
+
+    def refused(self, line: int | None, reason: str, hint: str) -> FileRefusedError:
+        """Give the refusal of the whole file."""
+        return FileRefusedError(self.file, line, reason, hint)
+
+
+def read_statement_csv(body: bytes, file: str, layout: CsvLayout, told: CsvTold = NOTHING_TOLD) -> StatedAccount:
+    """Read a statement, and prove it by its running balance, or by what lay there before and after."""
+    table = _Table(file, _rows(body, file), layout)
+    found = [_read(table, row) for row in table.rows if not _is_left_out(table, row)]
+    if not found:
+        raise table.refused(None, "it holds no line of a statement", _SHOW)
+    if layout.balance:
+        found = _proven(table, found)
+        before = (found[0].balance or 0) - found[0].stated.amount
+        after = found[-1].balance or 0
+    else:
+        found.sort(key=lambda each: each.stated.day)
+        before, after = _added_up(table, found, told)
+    lines = tuple(each.stated for each in found)
+    begin, end = _span(table, lines, told)
+    opening, closing = StatedBalance(begin - timedelta(days=1), before), StatedBalance(end, after)
+    return without_account(StatedAccount(StatementForm.CSV, lines, "", begin, end, opening, closing), "")
+
+
+def _span(table: _Table, lines: Sequence[StatedLine], told: CsvTold) -> tuple[date, date]:
+    """Give the days that the file tells of: as said, or those of its lines."""
+    days = [line.day for line in lines]
+    begin, end = told.first or min(days), told.last or max(days)
+    if begin > min(days) or end < max(days):
+        said = f"its lines are from {min(days).isoformat()} to {max(days).isoformat()}"
+        raise table.refused(
+            None, f"{said}, which is more than was said", "Type its days with --from and --to, or neither."
+        )
+    return begin, end
+
+
+def first_rows(body: bytes, file: str, most: int = 5) -> tuple[tuple[str, ...], ...]:
+    """Give a file's first rows as they are read, so that its columns can be named."""
+    return tuple(row.cells for row in _rows(body, file)[:most])
+
+
+def _rows(body: bytes, file: str) -> list[_Row]:
+    text = statement_text(body, file)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text, file), strict=True)
+    rows = []
+    try:
+        for cells in reader:
+            if any(cell.strip() for cell in cells):
+                rows.append(_Row(reader.line_num, tuple(" ".join(cell.split()) for cell in cells)))
+            if len(rows) > MOST_LINES:
+                reason = f"it has more than {MOST_LINES:,} rows"
+                raise FileRefusedError(file, None, reason, "Download fewer months at a time.")
+    except csv.Error as error:
+        reason = f"its quotation marks do not fit together ({error})"
+        raise FileRefusedError(file, reader.line_num, reason, AGAIN) from error
+    return rows
+
+
+def _delimiter(text: str, file: str) -> str:
+    """Give the sign between columns: the one that gives most rows the same number of columns."""
+    lines = [line for line in text.splitlines() if line.strip()][:_LOOKED_AT]
+    best = max(_DELIMITERS, key=lambda sign: _rows_alike(lines, sign))
+    if not _rows_alike(lines, best):
+        raise FileRefusedError(file, None, "it is no table of columns", "Download the statement as OFX or CSV.")
+    return best
+
+
+def _rows_alike(lines: Sequence[str], sign: str) -> int:
+    try:
+        widths = Counter(len(cells) for cells in csv.reader(lines, delimiter=sign))
+    except csv.Error:
+        return 0
+    return max((many for width, many in widths.items() if width > 1), default=0)
+
+
+def _is_left_out(table: _Table, row: _Row) -> bool:
+    column, word = table.layout.left_out
+    return bool(column) and table.cell(row, column).casefold() == word.casefold()
+
+
+def _read(table: _Table, row: _Row) -> _Read:
+    layout = table.layout
+    typed = table.cell(row, layout.day)
+    day = _day(typed, layout.date_order)
+    if day is None:
+        hint = f"Days are read {layout.date_order.value}. {_SHOW}"
+        raise table.refused(row.line, f"'{shown(typed)}' is no day", hint)
+    words = " ".join(dict.fromkeys(filter(None, (table.cell(row, name) for name in layout.text))))
+    line = StatedLine(
+        day,
+        _amount(table, row),
+        words,
+        table.cell(row, layout.source_id) if layout.source_id else "",
+        table.cell(row, layout.check_number) if layout.check_number else "",
+    )
+    return _Read(row.line, line, _cents(table, row, layout.balance) if layout.balance else None)
+
+
+def _amount(table: _Table, row: _Row) -> Cents:
+    layout = table.layout
+    if layout.amount:
+        signed = _cents(table, row, layout.amount)
+        return -signed if layout.turned else signed
+    out, came = table.cell(row, layout.money_out), table.cell(row, layout.money_in)
+    if bool(out) == bool(came):
+        both = "both" if out else "none"
+        raise table.refused(row.line, f"of money out and money in it has {both}", _SHOW)
+    return -abs(_cents(table, row, layout.money_out)) if out else _cents(table, row, layout.money_in)
+
+
+def _cents(table: _Table, row: _Row, name: str) -> Cents:
+    """Read an amount as banks print it: with a dollar sign, brackets or a minus behind it, DR or CR."""
+    typed = table.cell(row, name)
+    bare = typed.replace("$", "").replace("\N{MINUS SIGN}", "-").strip()
+    minus, bare = _signed(bare)
+    if _EUROPEAN.fullmatch(bare.lstrip("+-")):
+        bare = bare.replace(".", "")
+    cents = stated_cents(bare)
+    if cents is None or (minus and cents < 0):
+        raise table.refused(row.line, f"'{shown(typed)}' is no amount of dollars and cents", _SHOW)
+    return -cents if minus else cents
+
+
+def _signed(bare: str) -> tuple[bool, str]:
+    """Part a minus that stands otherwise than in front from an amount."""
+    if bare.startswith("(") and bare.endswith(")"):
+        return True, bare[1:-1]
+    word = bare[-2:].upper()
+    if word in {"DR", "CR"}:
+        return word == "DR", bare[:-2].rstrip()
+    return (True, bare[:-1]) if bare.endswith("-") else (False, bare)
+
+
+def _day(typed: str, order: DateOrder) -> date | None:
+    found = _NUMBERS.match(typed.strip())
+    if found is None:
+        return None
+    year, month, day = (found.groups()[place] for place in _ORDERS[order])
+    whole = str(_CENTURY + int(year)) if len(year) == len("27") else year
+    return stated_day(whole, month, day) if len(whole) == len("2027") else None
+
+
+def _proven(table: _Table, found: list[_Read]) -> list[_Read]:
+    """Give the lines oldest first, as the running balance proves them; refuse what it does not prove."""
+    upward = found[::-1]
+    for each in (found, upward):
+        if not any(_breaks(each)):
+            return each
+    least = min((found, upward), key=lambda each: sum(1 for _ in _breaks(each)))
+    before, after = next(_breaks(least))
+    wanted = (before.balance or 0) + after.stated.amount
+    raise table.refused(
+        after.line,
+        f"its balance is {write_amount(after.balance or 0)}, and the balance before it with "
+        f"{write_amount(after.stated.amount)} is {write_amount(wanted)}",
+        "Rows are missing, or a sign is turned: see '--turned' of 'shopledger bank columns'.",
+    )
+
+
+def _breaks(found: Sequence[_Read]) -> Iterator[tuple[_Read, _Read]]:
+    for before, after in pairwise(found):
+        if (before.balance or 0) + after.stated.amount != after.balance:
+            yield before, after
+
+
+def _added_up(table: _Table, found: Sequence[_Read], told: CsvTold) -> tuple[Cents, Cents]:
+    opening, closing = told.opening, told.closing
+    if opening is None or closing is None:
+        reason = "it has no running balance, so nothing proves that all of it is there"
+        raise table.refused(None, reason, "Type what lay there before and after it with --opening and --closing.")
+    total, apart = sum(each.stated.amount for each in found), closing - opening
+    if total != apart:
+        reason = f"its lines come to {write_amount(total)}, and what lay there changed by {write_amount(apart)}"
+        hint = "Rows are missing, or a sign is turned: see '--turned' of 'shopledger bank columns'."
+        raise table.refused(None, reason, hint)
+    return opening, closing
