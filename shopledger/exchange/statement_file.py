@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
+from shopledger.exchange.camt_file import read_camt
 from shopledger.exchange.ofx_file import read_ofx
 from shopledger.exchange.refusals import FileRefusedError
 from shopledger.exchange.statement_csv import CsvTold, first_rows, read_statement_csv
@@ -16,7 +17,7 @@ from shopledger.ledger.books.statement_layout import CsvLayout
 from shopledger.ledger.books.statements import StatedAccount, StatementForm, kept_words
 
 _OFX: Final = re.compile(rb"<OFX>|OFXHEADER|<\0?O\0?F\0?X\0?>", re.IGNORECASE)
-_CAMT: Final = re.compile(rb"BkToCstmrStmt")
+_CAMT: Final = re.compile(rb"B\0?k\0?T\0?o\0?C\0?s\0?t\0?m\0?r\0?S\0?t\0?m\0?t|<!ENTITY")
 _PAGE: Final = re.compile(rb"<(?:!DOCTYPE\s+)?html", re.IGNORECASE)
 
 
@@ -34,10 +35,10 @@ class StatementFile:
         if self.form is StatementForm.OFX:
             return read_ofx(self.body, self.name)
         if self.form is StatementForm.CAMT:
-            raise FileRefusedError(self.name, None, "it is of a form that is not read", "Download it as OFX or CSV.")
+            return read_camt(self.body, self.name)
         if layout is None:
             head = " / ".join(", ".join(row) for row in first_rows(self.body, self.name))
-            reason = f"it is no OFX file, and for a CSV file its columns must be known: {kept_words(head)}"
+            reason = f"it is neither OFX nor camt.053, and for a CSV file its columns must be known: {kept_words(head)}"
             hint = "Name the account with --account, and its columns once with 'shopledger bank columns'."
             raise FileRefusedError(self.name, None, reason, hint)
         return (read_statement_csv(self.body, self.name, layout, told),)

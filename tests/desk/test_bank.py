@@ -43,10 +43,11 @@ from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.statement_layout import CsvLayout
-from shopledger.ledger.books.statements import BankAccount, StatedBalance
+from shopledger.ledger.books.statements import BankAccount, StatedBalance, StatementForm
 from shopledger.store.refusals import DuplicateError, MonthClosedError
 from tests.desk.books import everything, on_both
 from tests.desk.family import later
+from tests.exchange.test_camt_file import CARD, CHECK, camt
 from tests.statements import ofx, transaction
 
 MARCH, APRIL = Month(2026, 3), Month(2026, 4)
@@ -426,6 +427,19 @@ def test_a_csv_file_is_read_by_the_layout_of_its_account(desk: Desk, tmp_path: P
     assert counts(import_statement(desk, ImportRequest(file, "Checking"))) == (0, 2, 0, 0)
     assert reconcile(desk, MARCH).end.statement == 13_800
     assert prove_books(desk).holds
+
+
+@on_both
+def test_a_camt_file_is_taken_in(desk: Desk, tmp_path: Path) -> None:
+    """By its account's last digits, with its balance."""
+    file = tmp_path / "march.xml"
+    text = camt(CARD, CHECK).replace("2027-01", "2026-03")
+    file.write_text(text, encoding="utf-8")
+    done = import_statement(desk, ImportRequest(file))
+    assert (done.file.form, counts(done)) == (StatementForm.CAMT, (2, 0, 0, 0))
+    assert reconcile(desk, MARCH).end.statement == 213_950
+    file.write_bytes(text.replace('encoding="UTF-8"', "").encode("utf-16"))
+    assert counts(import_statement(desk, ImportRequest(file))) == (0, 2, 0, 0)
 
 
 @on_both
