@@ -313,6 +313,7 @@ LINES: Final[tuple[Line, ...]] = (
     ),
     _line("bank", "match", before=_AT_BANK),
     _line("bank", "record", "1", "fee", before=_AT_BANK),
+    _line("bank", "page", "2026-03", *OUT, before=(*_AT_BANK, ("bank", "balance", "Checking", "96"))),
     _line("bank", "unmatch", "1", before=(*_AT_BANK, ("bank", "record", "1", "fee"))),
     _line("job", "inspection-record", "2", *OUT, before=(("job", "inspect", "2", *INSPECTED, "--aligned"),)),
     _line("job", "impact", "1", "--certificate", "C-2207"),

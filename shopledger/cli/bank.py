@@ -9,7 +9,19 @@ from typing import TYPE_CHECKING
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import SIGNED, OptionSet, accept, as_json, day_option, dry_run, option, options
+from shopledger.cli.options import (
+    SIGNED,
+    OptionSet,
+    accept,
+    archive,
+    as_json,
+    day_option,
+    dry_run,
+    into_folder,
+    made,
+    option,
+    options,
+)
 from shopledger.cli.output import show
 from shopledger.cli.params import AMOUNT, DAY, MONTH, Typed, Word, read_whole
 from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
@@ -132,6 +144,8 @@ def take_in(
     request = ImportRequest(file, account, as_new, _told(told))
     plan = plan_statement(run.desk(), request)
     only_asked(plan.findings, accept)
+    if plan.cards:
+        tell("A credit card's statement in the file was left out: it is no account at the bank.")
     if dry_run:
         show(as_json, import_data(plan), *import_blocks(plan))
         tell(DRY_RUN)
@@ -319,6 +333,21 @@ def reconcile(run: Run, which: Month, as_json: bool) -> None:
     found = brought_together(run.desk(), which)
     show(as_json, month_data(found), *month_blocks(found))
     tell(verdict(found.end))
+
+
+@bank.command()
+@click.argument("which", metavar="YYYY-MM", type=MONTH)
+@into_folder
+@archive
+@as_json
+@pass_run
+def page(run: Run, which: Month, folder: Path, archive: bool, as_json: bool) -> None:
+    """Print a month's reconciliation as a page."""
+    from shopledger.cli.output import Drawing
+    from shopledger.desk.books.bank_reconciling import print_month
+
+    file = print_month(run.desk(), which, made(folder), archive=archive)
+    show(as_json, {"month": str(which), "file": str(file)}, Drawing((str(file),)))
 
 
 def _told(told: ToldOptions) -> CsvTold:

@@ -32,7 +32,8 @@ _TAG: Final = re.compile(r"<(/?)([A-Za-z][A-Za-z0-9._]{0,40})>([^<]*)")
 _FORBIDDEN: Final = re.compile(r"<!(?:DOCTYPE|ENTITY)", re.IGNORECASE)
 _ENTITY: Final = re.compile(r"&(?:amp|lt|gt|quot|apos|nbsp);")
 _DAY: Final = re.compile(r"([0-9]{4})([0-9]{2})([0-9]{2})")
-_STATEMENTS: Final = frozenset({"STMTRS", "CCSTMTRS"})
+_CARD: Final = "CCSTMTRS"
+_STATEMENTS: Final = frozenset({"STMTRS", _CARD})
 _LINE: Final = "STMTTRN"
 _PLACES: Final = frozenset({"LEDGERBAL", "AVAILBAL", "BAL", "BANKACCTFROM", "CCACCTFROM", "BANKTRANLIST"})
 """Aggregates of a statement in which a tag means something else than outside."""
@@ -54,6 +55,7 @@ _DOLLARS: Final = "USD"
 class _Open:
     """A statement while it is read."""
 
+    is_card: bool
     values: dict[str, str] = field(default_factory=dict)
     lines: list[dict[str, str]] = field(default_factory=list)
 
@@ -95,7 +97,7 @@ class _Reader:
             if name == "OFX":
                 ended = closes
             elif name in _STATEMENTS:
-                yield from self._statement(closes=closes)
+                yield from self._statement(closes=closes, is_card=name == _CARD)
             elif name == _LINE:
                 self._line(closes=closes)
             elif name in _PLACES | _ELSEWHERE:
@@ -105,12 +107,12 @@ class _Reader:
         if not ended or self.statement is not None or self.line is not None:
             self._refuse(_CUT, AGAIN)
 
-    def _statement(self, *, closes: bool) -> Iterator[_Open]:
+    def _statement(self, *, closes: bool, is_card: bool) -> Iterator[_Open]:
         if closes == (self.statement is None) or self.line is not None:
             self._refuse(_CUT, AGAIN)
         if closes and self.statement is not None:
             yield self.statement
-        self.statement = None if closes else _Open()
+        self.statement = None if closes else _Open(is_card)
         self.place = self.elsewhere = ""
 
     def _line(self, *, closes: bool) -> None:
@@ -175,6 +177,7 @@ def _account(file: str, statement: _Open) -> StatedAccount:
         None,
         closing,
         tuple(dict.fromkeys(notes)),
+        statement.is_card,
     )
     return without_account(stated, account_id)
 

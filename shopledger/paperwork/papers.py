@@ -7,6 +7,7 @@ from types import MappingProxyType
 from typing import Any, Final
 
 from shopledger.paperwork.backup_key import BACKUP_KEY
+from shopledger.paperwork.bank_month import BANK_MONTH
 from shopledger.paperwork.certificate import CERTIFICATE
 from shopledger.paperwork.job_sheet import JOB_SHEET
 from shopledger.paperwork.lens_order import LENS_ORDER
@@ -20,7 +21,7 @@ from shopledger.paperwork.year import YEAR
 
 _ALL: Final[tuple[Paper[Any], ...]] = (
     RECEIPT, STATEMENT, WORKSHEET, *ORDER_PAPERS.values(), QUOTE, YEAR, CERTIFICATE, JOB_SHEET, LENS_ORDER, REORDER,
-    BACKUP_KEY,
+    BACKUP_KEY, BANK_MONTH,
 )  # fmt: skip
 
 PAPERS: Final[Mapping[str, Paper[Any]]] = MappingProxyType({paper.key: paper for paper in _ALL})

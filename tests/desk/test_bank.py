@@ -18,7 +18,7 @@ from shopledger.desk.books.bank_matching import (
     shown_lines,
     unmatch,
 )
-from shopledger.desk.books.bank_reconciling import reconcile
+from shopledger.desk.books.bank_reconciling import print_month, reconcile
 from shopledger.desk.books.banking import record_move
 from shopledger.desk.books.closing import close_month, plan_closing, prove_books
 from shopledger.desk.books.spending import record_expense
@@ -45,7 +45,7 @@ from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMeth
 from shopledger.ledger.books.statement_layout import CsvLayout
 from shopledger.ledger.books.statements import BankAccount, StatedBalance, StatementForm
 from shopledger.store.refusals import DuplicateError, MonthClosedError
-from tests.desk.books import everything, on_both
+from tests.desk.books import everything, on_both, words_in
 from tests.desk.family import later
 from tests.exchange.test_camt_file import CARD, CHECK, camt
 from tests.statements import ofx, transaction
@@ -222,6 +222,15 @@ def _written(folder: Path, text: str) -> Path:
     return file
 
 
+def test_a_credit_cards_statement_is_no_account_at_the_bank(desk: Desk, tmp_path: Path) -> None:
+    """Beside a bank's it is left out, alone it is refused."""
+    card = ofx(FEE, account="4000111122223333", header="").replace("STMTRS", "CCSTMTRS").replace("<OFX>", "")
+    done = taken(desk, tmp_path, march(RENT).replace("</OFX>", card))
+    assert (counts(done), done.cards) == ((1, 0, 0, 0), 1)
+    with pytest.raises(RefusedError, match="only accounts at the bank are reconciled"):
+        taken(desk, tmp_path, f"<OFX>{card}", name="card.ofx")
+
+
 @on_both
 def test_what_can_be_only_one_is_matched(desk: Desk, tmp_path: Path) -> None:
     """By check number first, by reference, by cents and day; what could be two is left with both."""
@@ -335,6 +344,27 @@ def test_a_month_agrees_to_the_cent(desk: Desk, tmp_path: Path) -> None:
 
 
 @on_both
+def test_the_month_is_printed_as_a_page(desk: Desk, tmp_path: Path) -> None:
+    """Its verdict, what is open and the four columns, with the ledger's head."""
+    spent(desk, 9_500, date(2026, 3, 30), "1043")
+    taken(desk, tmp_path, march(FEE, balance="988.00"))
+    words = words_in(print_month(desk, MARCH, tmp_path))
+    for said in (
+        "the books lack 1 of the bank's lines on Mar 31, 2026",
+        "988.00",
+        "893.00",
+        "SERVICE FEE",
+        "expense 1",
+        "Proof of cash",
+    ):
+        assert said in words
+    record_line(desk, LineRequest(1, LineMeaning.FEE))
+    printed = print_month(desk, MARCH, tmp_path)
+    assert printed.name == "bank-month-202603.pdf"
+    assert "The bank agrees with the books on Mar 31, 2026: 893.00" in words_in(printed)
+
+
+@on_both
 def test_a_missing_line_is_a_difference(desk: Desk, tmp_path: Path) -> None:
     """The bank's balance knows it, its list does not."""
     taken(desk, tmp_path, march(balance="999.99"))
@@ -422,8 +452,7 @@ def test_a_csv_file_is_read_by_the_layout_of_its_account(desk: Desk, tmp_path: P
     assert everything(desk) == before
     keep_layout(desk, LayoutRequest("Checking", file, replace(LAYOUT, text=())))
     keep_layout(desk, LayoutRequest("Checking", file, LAYOUT))
-    done = import_statement(desk, ImportRequest(file, "Checking"))
-    assert counts(done) == (2, 0, 0, 0)
+    assert counts(import_statement(desk, ImportRequest(file))) == (2, 0, 0, 0)
     assert counts(import_statement(desk, ImportRequest(file, "Checking"))) == (0, 2, 0, 0)
     assert reconcile(desk, MARCH).end.statement == 13_800
     assert prove_books(desk).holds

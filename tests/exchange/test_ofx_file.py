@@ -195,6 +195,7 @@ def test_a_card_statement_and_a_bank_statement_in_one_file_are_two() -> None:
     first, second = read_ofx(ofx(SETTLEMENT).replace("</OFX>", card).encode(), FILE)
     assert (first.ending, len(first.lines)) == ("5678", 1)
     assert (second.ending, second.lines[0].amount) == ("3333", -500)
+    assert (first.is_card, second.is_card) == (False, True)
 
 
 def test_no_more_of_the_account_than_four_digits_is_kept() -> None:

@@ -63,6 +63,7 @@ def import_data(done: StatementImport) -> dict[str, Json]:
         "sha256": done.file.sha256,
         "form": done.file.form.value,
         "accounts": [_account_data(each) for each in done.accounts],
+        "cards_left_out": done.cards,
         "findings": finding_data(done.findings),
     }
 

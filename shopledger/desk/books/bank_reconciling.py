@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
+from pathlib import Path
 
 from shopledger.desk.books.bank_matching import bank_books
 from shopledger.desk.context import Desk
@@ -38,10 +39,26 @@ class MonthAtBank:
 
 def reconcile(desk: Desk, month: Month) -> MonthAtBank:
     """Bring the bank's and the books' balances together at a month's end, to the cent."""
-    if month.first > desk.today:
-        raise RefusedError("month", str(month), "it has not begun", "Type a month that has.")
     with desk.reading() as work:
-        return _reconciled(work, month, min(month.last, desk.today))
+        return _at_bank(desk, work, month)
+
+
+def print_month(desk: Desk, month: Month, folder: Path, *, archive: bool = False) -> Path:
+    """Print a month's reconciliation as a page."""
+    from shopledger.desk.printing import pdf_of, placed  # noqa: PLC0415 - closing a month and looking print nothing
+    from shopledger.files.replacing import PAPER  # noqa: PLC0415 - as above
+    from shopledger.files.writing import write_whole  # noqa: PLC0415 - as above
+    from shopledger.ledger.papers.bank_month import bank_month  # noqa: PLC0415 - as above
+    from shopledger.paperwork.bank_month import BANK_MONTH  # noqa: PLC0415 - as above
+
+    with desk.reading() as work:
+        found = _at_bank(desk, work, month)
+        content = bank_month(
+            month, found.end, [(each.name, balance) for each, balance in found.accounts], found.proof,
+            work.shop.profile(), made_on=desk.today, ledger_head=str(work.seals.head()),
+        )  # fmt: skip
+        pdf = pdf_of(placed(work, desk, BANK_MONTH, content), archive=archive)
+    return write_whole(pdf, folder / BANK_MONTH.file_name(month.year * 100 + month.number), PAPER)
 
 
 def bank_findings(work: UnitOfWork, month: Month) -> tuple[Finding, ...]:
@@ -60,6 +77,12 @@ def bank_findings(work: UnitOfWork, month: Month) -> tuple[Finding, ...]:
     said = " and ".join(filter(None, (open_lines, apart)))
     sentence = f"The bank does not agree with the books yet: {said}. Look with 'shopledger bank reconcile {month}'."
     return (_note(said, sentence),)
+
+
+def _at_bank(desk: Desk, work: UnitOfWork, month: Month) -> MonthAtBank:
+    if month.first > desk.today:
+        raise RefusedError("month", str(month), "it has not begun", "Type a month that has.")
+    return _reconciled(work, month, min(month.last, desk.today))
 
 
 def _note(value: str, sentence: str) -> Finding:

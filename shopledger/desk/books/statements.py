@@ -77,6 +77,8 @@ class StatementImport:
 
     file: StatementFile
     accounts: tuple[AccountImport, ...]
+    cards: int = 0
+    """How many statements of credit cards in it were left out: they are no accounts at the bank."""
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -138,14 +140,28 @@ def import_statement(desk: Desk, request: ImportRequest, accept: frozenset[str] 
 
 
 def _planned(desk: Desk, work: UnitOfWork, file: StatementFile, request: ImportRequest) -> StatementImport:
-    stated = file.accounts(_layout(work, request.account), request.told)
+    name = _named(work, file, request)
+    every = file.accounts(_layout(work, name), request.told)
+    stated = [each for each in every if not each.is_card]
+    if not stated:
+        hint = (
+            "Purchases are recorded with 'shopledger spend record', the card's bill with 'shopledger money pay-card'."
+        )
+        raise RefusedError("statement", "a credit card's", "only accounts at the bank are reconciled", hint)
     found = []
     for each in stated:
-        account = _account(work, each, request.account, alone=len(stated) == 1)
+        account = _account(work, each, name, alone=len(stated) == 1)
         _refuse_future(desk, each)
         plan = plan_import(each, work.bank.lines(account.number), as_new=request.as_new)
         found.append(AccountImport(account, each, plan))
-    return StatementImport(file, tuple(found))
+    return StatementImport(file, tuple(found), len(every) - len(stated))
+
+
+def _named(work: UnitOfWork, file: StatementFile, request: ImportRequest) -> str | None:
+    """Give the name of the account that is meant; a CSV file names none, and is of the only one where there is one."""
+    known = work.bank.accounts()
+    only = file.form is StatementForm.CSV and len(known) == 1
+    return known[0].name if request.account is None and only else request.account
 
 
 def _layout(work: UnitOfWork, name: str | None) -> CsvLayout | None:

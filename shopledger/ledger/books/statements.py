@@ -90,6 +90,8 @@ class StatedAccount:
     closing: StatedBalance | None = None
     notes: tuple[str, ...] = ()
     """What was odd about the file and did no harm."""
+    is_card: bool = False
+    """Whether it is a credit card's, which is no account at the bank."""
 
     @property
     def span(self) -> tuple[date, date] | None:
