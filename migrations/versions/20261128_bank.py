@@ -23,7 +23,7 @@ INDEXES = {
     LAYOUT: ("account_number", "seal"),
     STATEMENT: ("account_number", "balance_day", "seal"),
     LINE: ("statement_number", "day", "seal"),
-    MATCH: ("day", "entry_number", "line_number", "seal"),
+    MATCH: ("day", "entry_number", "line_number", "other_line", "seal"),
 }
 ENTRY = "journal_entry"
 
@@ -72,13 +72,18 @@ def upgrade() -> None:
     _make(
         MATCH,
         *_texts("day"),
-        *map(_whole, ("line_number", "entry_number")),
-        _whole("takes_back", nullable=True),
+        _whole("line_number"),
+        *(_whole(name, nullable=True) for name in ("entry_number", "other_line", "takes_back")),
         _refers(MATCH, "line_number", LINE),
         _refers(MATCH, "entry_number", ENTRY),
+        _refers(MATCH, "other_line", LINE),
         _refers(MATCH, "takes_back", MATCH),
         sa.UniqueConstraint("takes_back", name=op.f(f"uq_{MATCH}_takes_back")),
-        *_rules(MATCH, day_is_day="day LIKE '____-__-__'"),
+        *_rules(
+            MATCH,
+            day_is_day="day LIKE '____-__-__'",
+            one_of_both="(entry_number IS NULL) <> (other_line IS NULL)",
+        ),
     )
     counter = sa.table("counter", sa.column("name"), sa.column("last"))
     op.bulk_insert(counter, [{"name": name.replace("_", " "), "last": 0} for name in TABLES])

@@ -236,15 +236,17 @@ def match(run: Run, line: int | None, document: tuple[str, ...], dry_run: bool, 
 
     Alone, it matches what can be only one: by check number, by reference, by amount and day; the rest is listed with
     what it could be. With a line and a document, that line is what you say; several documents must come to it exactly.
+    Two lines that come to nothing are one another: a transfer between your accounts, an error that the bank put right.
 
     \b
     shopledger bank match
     shopledger bank match 14 expense 7
     shopledger bank match 15 payment 21 payment 22
+    shopledger bank match 16 line 17
     """
     from shopledger.cli.views.bank import matched_data, matched_fields, plan_blocks, plan_data
-    from shopledger.desk.books.bank_matching import match_lines, pick_match, plan_matches
-    from shopledger.ledger.books.bank_matches import read_documents
+    from shopledger.desk.books.bank_matching import match_lines, pair_lines, pick_match, plan_matches
+    from shopledger.ledger.books.bank_matches import other_line, read_documents
 
     if line is None:
         plan = (plan_matches if dry_run else match_lines)(run.desk())
@@ -256,7 +258,11 @@ def match(run: Run, line: int | None, document: tuple[str, ...], dry_run: bool, 
             "A line is matched to a document: type both, as in 14 expense 7. --dry-run is for a look at all lines."
         )
         raise click.UsageError(message)
-    found = pick_match(run.desk(), line, read_documents(" ".join(document)))
+    other = other_line(" ".join(document))
+    if other is None:
+        found = pick_match(run.desk(), line, read_documents(" ".join(document)))
+    else:
+        found = pair_lines(run.desk(), line, other)
     show(as_json, matched_data(found), matched_fields(found))
     tell(f"Line {line} was matched.")
 

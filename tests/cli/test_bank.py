@@ -75,10 +75,10 @@ def test_what_the_bank_says_as_json(typed: Typed, statement: Path) -> None:
         "left": [{**fee, "could_be": []}],
     }
     assert read_json(typed("bank", "lines", "--json"))["lines"] == [
-        {**rent, "account": "Checking", "documents": ["expense 1"], "overtaken_by": None},
-        {**fee, "account": "Checking", "documents": [], "overtaken_by": None},
+        {**rent, "account": "Checking", "documents": ["expense 1"], "other_line": None, "overtaken_by": None},
+        {**fee, "account": "Checking", "documents": [], "other_line": None, "overtaken_by": None},
     ]
-    took_back = {**rent, "documents": ["expense 1"], "from": "2026-03-01", "taken_back": True}
+    took_back = {**rent, "documents": ["expense 1"], "other_line": None, "from": "2026-03-01", "taken_back": True}
     assert read_json(typed("bank", "unmatch", "1", "--json")) == took_back
     assert read_json(typed("bank", "match", "1", "expense-1", "--json")) == {**took_back, "taken_back": False}
     recorded = read_json(typed("bank", "record", "2", "fee", "--json"))

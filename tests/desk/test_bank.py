@@ -11,6 +11,7 @@ import pytest
 from shopledger.desk.books.bank_matching import (
     LineRequest,
     match_lines,
+    pair_lines,
     pick_match,
     plan_entry,
     plan_matches,
@@ -275,6 +276,22 @@ def test_payments_are_never_added_up_to_a_line(desk: Desk, tmp_path: Path) -> No
     with pytest.raises(RefusedError, match="it is matched to nothing"):
         unmatch(desk, 1)
     pick_match(desk, 1, [second, first])
+    assert prove_books(desk).holds
+
+
+@on_both
+def test_two_lines_that_come_to_nothing_are_one_another(desk: Desk, tmp_path: Path) -> None:
+    """A transfer between own accounts, or what the bank put right; taken back, both are open again."""
+    wrong = (transaction("20260310", "-40.00", "w", "ERROR"), transaction("20260312", "40.00", "c", "CORRECTION"))
+    taken(desk, tmp_path, march(*wrong, FEE))
+    for other in (1, 3):
+        with pytest.raises(RefusedError, match="two lines are matched where they come to nothing"):
+            pair_lines(desk, 1, other)
+    assert pair_lines(desk, 1, 2).day == date(2026, 3, 12)
+    assert [each.other for each in shown_lines(desk)] == [2, 1, None]
+    with pytest.raises(RefusedError, match="it is matched already"):
+        record_line(desk, LineRequest(2, LineMeaning.INTEREST))
+    assert (unmatch(desk, 2).other, len(shown_lines(desk, only_open=True))) == (1, 3)
     assert prove_books(desk).holds
 
 

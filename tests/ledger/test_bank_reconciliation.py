@@ -164,6 +164,15 @@ def test_what_is_matched_later_is_open_at_the_months_end() -> None:
     assert reconciled(day(28, 2), 500, books).outstanding == ()
 
 
+def test_a_transfer_between_own_accounts_is_known_to_both() -> None:
+    """From the later of its days on; before that one line stands alone."""
+    books = BankBooks(
+        (), (line(1, day(31), -5_000), line(2, day(1, 2), 5_000)), (), (BankMatch(day(1, 2), 1, None, 2),)
+    )
+    assert [each.document for each in reconciled(END, -5_000, books).unbooked] == ["line 1"]
+    assert reconciled(day(28, 2), 0, books).agrees
+
+
 def test_what_was_paid_long_ago_is_stale() -> None:
     """After 180 days a bank need not pay a check (UCC 4-404; from memory)."""
     books = BankBooks((), (), (entry(1, date(2026, 8, 4), -100), entry(2, date(2026, 8, 3), -200)), ())

@@ -96,7 +96,10 @@ BOOKED: Mapping[str, Mapping[str, object]] = {
         "number": 1, "account_number": 1, "statement_number": 1, **DAYED, "amount": -500, "text": "fee",
         "check_number": "", "source_id": "1", "kind": "FEE", "key": HASH, "replaces": None,
     },
-    "bank_match": {"number": 1, **DAYED, "line_number": 1, "entry_number": 1, "takes_back": None},
+    "bank_match": {
+        "number": 1, **DAYED, "line_number": 1, "entry_number": 1, "other_line": None,
+        "takes_back": None,
+    },
     "audit_pruning": {"number": 1, "last": 1, "hash": HASH, "many": 1, "older_than": "2020-01-01", "began": "2019"},
 }  # fmt: skip
 """A row for each table of bills, other money, the bank, closed months, lens orders and files, as it is stored."""

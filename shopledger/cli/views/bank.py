@@ -108,6 +108,7 @@ def lines_data(found: Iterable[ShownLine]) -> dict[str, Json]:
             **line_data(each.line),
             "account": each.account,
             "documents": [str(entry.document) for entry in each.entries],
+            "other_line": each.other,
             "overtaken_by": each.overtaken_by,
         }
         for each in found
@@ -154,6 +155,7 @@ def matched_data(found: MatchedLine) -> dict[str, Json]:
     return {
         **line_data(found.line),
         "documents": [str(entry.document) for entry in found.entries],
+        "other_line": found.other,
         "from": day(found.day),
         "taken_back": found.taken_back,
     }
@@ -162,12 +164,12 @@ def matched_data(found: MatchedLine) -> dict[str, Json]:
 def matched_fields(found: MatchedLine) -> Fields:
     """Give what a line was matched to, or is not any more, for reading."""
     number, when, amount, text = _line_cells(found.line)
-    documents = ", ".join(str(entry.document) for entry in found.entries)
+    documents = ", ".join(str(entry.document) for entry in found.entries) or f"line {found.other}"
     rows = (
         ("day", when),
         ("amount", amount),
         ("text", text),
-        ("was" if found.taken_back else "in the books", documents),
+        ("was" if found.taken_back else "is", documents),
         ("from", day(found.day)),
     )
     return Fields(f"Line {number}", rows)
@@ -305,7 +307,7 @@ def _line_cells(line: BankLine) -> tuple[str, str, str, str]:
 def _standing(each: ShownLine) -> str:
     if each.overtaken_by:
         return f"put right by line {each.overtaken_by}"
-    return ", ".join(str(entry.document) for entry in each.entries)
+    return ", ".join(str(entry.document) for entry in each.entries) or (f"line {each.other}" if each.other else "")
 
 
 def _named(entry: BookEntry) -> str:

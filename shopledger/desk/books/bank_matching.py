@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final
@@ -17,8 +17,10 @@ from shopledger.ledger.books.bank_matches import (
     LineMeaning,
     OpenLine,
     Proposed,
+    check_pair,
     check_pick,
     matched,
+    paired,
     propose,
     still_open,
 )
@@ -50,11 +52,12 @@ class MatchPlan:
 
 @dataclass(frozen=True, slots=True)
 class ShownLine:
-    """A line of the bank's, and what it is in the books."""
+    """A line of the bank's, and what it is in the books, or with which other line it comes to nothing."""
 
     line: BankLine
     account: str
     entries: tuple[BookEntry, ...] = ()
+    other: int | None = None
     overtaken_by: int | None = None
 
 
@@ -65,6 +68,7 @@ class MatchedLine:
     line: BankLine
     entries: tuple[BookEntry, ...]
     day: date
+    other: int | None = None
     taken_back: bool = False
 
 
@@ -105,7 +109,8 @@ def shown_lines(desk: Desk, month: Month | None = None, *, only_open: bool = Fal
         ShownLine(
             line,
             accounts[line.account_number],
-            tuple(by_number[match.entry_number] for match in books.matches if match.line_number == line.number),
+            tuple(by_number[each] for each in _entries_of(line, books)),
+            _other(line.number, books.matches),
             overtaken.get(line.number or 0),
         )
         for line in books.lines
@@ -139,11 +144,23 @@ def pick_match(desk: Desk, number: int, documents: Sequence[Document]) -> Matche
         return MatchedLine(line, entries, max(match.day for match in kept))
 
 
+def pair_lines(desk: Desk, number: int, other: int) -> MatchedLine:
+    """Keep that two lines come to nothing: a transfer between own accounts, or the bank's error and its correction."""
+    with desk.writing() as work:
+        books = bank_books(work)
+        line, against = _open_line(work, books, number), _open_line(work, books, other)
+        check_pair(line, against)
+        match = paired(line, against)
+        work.periods.refuse_closed(match.day)
+        work.bank.add_match(match)
+        return MatchedLine(line, (), match.day, against.number)
+
+
 def unmatch(desk: Desk, number: int) -> MatchedLine:
     """Take back what a line was said to be."""
     with desk.writing() as work:
         line = work.bank.line(number)
-        standing = [match for match in work.bank.matches() if match.line_number == line.number]
+        standing = [match for match in work.bank.matches() if line.number in {match.line_number, match.other_line}]
         if not standing:
             raise RefusedError("line", str(number), "it is matched to nothing", "Nothing is left to do.")
         for match in standing:
@@ -151,7 +168,8 @@ def unmatch(desk: Desk, number: int) -> MatchedLine:
             work.bank.add_match(replace(match, takes_back=match.number, number=None))
         numbers = {match.entry_number for match in standing}
         entries = tuple(entry for entry in work.bank.entries() if entry.number in numbers)
-        return MatchedLine(line, entries, max(match.day for match in standing), taken_back=True)
+        latest, other = max(match.day for match in standing), _other(line.number, standing)
+        return MatchedLine(line, entries, latest, other, taken_back=True)
 
 
 def plan_entry(desk: Desk, request: LineRequest) -> LineEntry:
@@ -190,9 +208,21 @@ def _planned(work: UnitOfWork) -> MatchPlan:
     return MatchPlan(found, still_open(lines, [each for each in books.open_entries if each.number not in met[1]]))
 
 
+def _entries_of(line: BankLine, books: BankBooks) -> Iterator[int]:
+    for match in books.matches:
+        if match.line_number == line.number and match.entry_number is not None:
+            yield match.entry_number
+
+
+def _other(number: int | None, matches: Iterable[BankMatch]) -> int | None:
+    """Give the line with which another comes to nothing."""
+    both = [{match.line_number, match.other_line} for match in matches if match.other_line]
+    return next((each for pair in both if number in pair for each in pair if each != number), None)
+
+
 def _open_line(work: UnitOfWork, books: BankBooks, number: int) -> BankLine:
     line = work.bank.line(number)
-    if line.number in {match.line_number for match in books.matches}:
+    if line.number in {each for match in books.matches for each in (match.line_number, match.other_line)}:
         hint = f"If that was wrong, first 'shopledger bank unmatch {number}'."
         raise RefusedError("line", str(number), "it is matched already", hint)
     if line.number not in {each.number for each in books.open_lines}:

@@ -225,10 +225,10 @@ def _kept(
 
 
 def _refuse_matched(work: UnitOfWork, overtaken: Iterable[BankLine]) -> None:
-    met = {match.line_number for match in work.bank.matches()}
+    met = {number for match in work.bank.matches() for number in (match.line_number, match.other_line)}
     for line in overtaken:
         if line.number in met:
-            rule = "the bank changed it, and it is matched to an entry of the books"
+            rule = "the bank changed it, and it is matched"
             raise RefusedError("line", str(line.number), rule, f"First 'shopledger bank unmatch {line.number}'.")
 
 

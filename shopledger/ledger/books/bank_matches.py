@@ -27,6 +27,7 @@ _BEFORE, _SOON, _MAILED = -1, 5, 10
 what is brought to the bank. (common practice, no source)"""
 _CHECK: Final = re.compile(r"(?:\bcheck\b|\bck\b|\bchk\b|#|\bno\.?)?\s*#?\s*0*([0-9]{1,8})", re.IGNORECASE)
 _NAMED: Final = re.compile(r"([a-z ]+) ([1-9][0-9]{0,8}) ")
+_OTHER: Final = re.compile(r"line[ -]([1-9][0-9]{0,8})", re.IGNORECASE)
 _FEWEST: Final = 4
 """Letters that a reference needs so that finding it in a text means something. (common practice, no source)"""
 _MAILED_IN: Final = frozenset({DocumentKind.PAYMENT, DocumentKind.DEPOSIT})
@@ -73,11 +74,16 @@ class BookEntry:
 
 @dataclass(frozen=True, slots=True)
 class BankMatch:
-    """That a line is an entry from a day on, the later of both; with `takes_back`, that an earlier match was wrong."""
+    """That a line is an entry from a day on, the later of both; with `takes_back`, that an earlier match was wrong.
+
+    Two lines may be one another instead: a transfer between the shop's own accounts, or an error of the bank's and its
+    correction.
+    """
 
     day: date
     line_number: int
-    entry_number: int
+    entry_number: int | None
+    other_line: int | None = None
     takes_back: int | None = None
     number: int | None = None
 
@@ -104,6 +110,22 @@ class OpenLine:
     candidates: tuple[BookEntry, ...] = ()
 
 
+def check_pair(line: BankLine, other: BankLine) -> None:
+    """Refuse two lines that do not come to nothing."""
+    if line.number == other.number or line.amount + other.amount:
+        raise RefusedError(
+            f"line {line.number}",
+            write_amount(line.amount),
+            f"line {other.number} is {write_amount(other.amount)}; two lines are matched where they come to nothing",
+            "It is for a transfer between your own accounts, or for an error of the bank's and its correction.",
+        )
+
+
+def paired(line: BankLine, other: BankLine) -> BankMatch:
+    """Give the match of two lines that come to nothing, from the later of their days on."""
+    return BankMatch(max(line.day, other.day), line.number or 0, None, other.number)
+
+
 def matched(line: BankLine, entry: BookEntry) -> BankMatch:
     """Give the match of a line and an entry, from the later of their days on."""
     return BankMatch(max(line.day, entry.day), line.number or 0, entry.number)
@@ -126,7 +148,7 @@ def open_lines(
     lines: Sequence[BankLine], matches: Iterable[BankMatch], begun: date | None = None
 ) -> tuple[BankLine, ...]:
     """Give the lines that are no entry yet, without what the bank put right and what was before the books began."""
-    met = {match.line_number for match in matches}
+    met = {number for match in matches for number in (match.line_number, match.other_line)}
     overtaken = {line.replaces for line in lines}
     return tuple(
         line
@@ -217,6 +239,12 @@ def _in_window(line: BankLine, entry: BookEntry) -> bool:
     if line.amount < 0 and line.check_number:
         return 0 <= after <= STALE_DAYS
     return _BEFORE <= after <= (_MAILED if entry.document.kind in _MAILED_IN and entry.amount > 0 else _SOON)
+
+
+def other_line(text: str) -> int | None:
+    """Read the other of two lines, as in `line 17`; None for anything else."""
+    typed = _OTHER.fullmatch(text.strip())
+    return int(typed[1]) if typed else None
 
 
 def read_documents(text: str) -> tuple[Document, ...]:

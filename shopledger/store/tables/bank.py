@@ -77,13 +77,19 @@ bank_line = table("bank_line", BankLineColumns, UniqueConstraint("account_number
 
 
 class BankMatchColumns(Recorded):
-    """That a line of the bank's is an entry of the books, from the later of their days; or that it is not after all."""
+    """That a line is an entry of the books, or another line, from the later of their days; or is not after all."""
 
     number = kept.key()
     day = kept.day(index=True)
     line_number = kept.number(kept.to("bank_line.number"))
-    entry_number = kept.number(kept.to("journal_entry.number"), index=True)
+    entry_number = kept.optional(kept.number(kept.to("journal_entry.number"), index=True))
+    other_line = kept.optional(kept.number(kept.to("bank_line.number"), index=True))
     takes_back = kept.optional(kept.number(kept.to("bank_match.number"), unique=True))
 
 
-bank_match = table("bank_match", BankMatchColumns, Index(None, "line_number"))
+bank_match = table(
+    "bank_match",
+    BankMatchColumns,
+    Index(None, "line_number"),
+    one_of_both="(entry_number IS NULL) <> (other_line IS NULL)",
+)
