@@ -14,12 +14,14 @@ from functools import partial
 from itertools import cycle
 from typing import Final
 
+from shopledger.desk.books.bank_matching import LineRequest, pair_lines, record_line, unmatch
 from shopledger.desk.books.banking import record_move
 from shopledger.desk.books.billing import record_bill
 from shopledger.desk.books.bills import pay_bill, send_back
 from shopledger.desk.books.deposits import DepositRequest, GiveBackRequest, give_back, pay_from_deposit, take_deposit
 from shopledger.desk.books.goods_moves import bring_in
 from shopledger.desk.books.spending import record_expense
+from shopledger.desk.books.statements import keep_account, type_balance
 from shopledger.desk.books.stocking import Leaving, count_stock, let_leave
 from shopledger.desk.books.voiding import void_document
 from shopledger.desk.changing_jobs import FrameBroken, JobChange
@@ -43,6 +45,7 @@ from shopledger.desk.remaking import RemakeRequest, remake_job
 from shopledger.desk.sales import order_account, record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.again import RemakeCause
+from shopledger.ledger.books.bank_matches import LineMeaning
 from shopledger.ledger.books.bill_requests import (
     BillPaymentRequest,
     BillRequest,
@@ -55,6 +58,15 @@ from shopledger.ledger.books.documents import VOIDABLE, Document, DocumentKind
 from shopledger.ledger.books.money_moves import WITH_FEE, CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
+from shopledger.ledger.books.statement_import import plan_import
+from shopledger.ledger.books.statement_layout import CsvLayout
+from shopledger.ledger.books.statements import (
+    BankAccount,
+    StatedAccount,
+    StatedBalance,
+    StatedLine,
+    StatementForm,
+)
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.catalogue import TaxCategory
 from shopledger.ledger.corrections import Correction, CorrectionKind
@@ -98,6 +110,7 @@ def everything_happens(desk: Desk) -> Desk:
     _correct_payments(april)
     _keep_deposits(desk, april)
     _let_goods_leave(april)
+    _at_the_bank(april)
     _take_back(later(desk, date(2026, 4, 28)))
     return later(desk, MAY.first)
 
@@ -308,6 +321,19 @@ def _let_goods_leave(april: Desk) -> None:
     for reason in StockReason:
         if reason.value not in posted:
             let_leave(april, Leaving(StockedKind.ACCESSORY, SHADES.code, 1, reason, "as agreed"))
+
+
+def _at_the_bank(april: Desk) -> None:
+    """Keep an account, its layout, a balance and two lines: one another at first, then one of them a fee."""
+    keep_account(april, BankAccount("Checking", "5678"))
+    statement = type_balance(april, "Checking", StatedBalance(april.today, 100_000))
+    said = tuple(StatedLine(april.today, amount, "fee and back", str(amount)) for amount in (-700, 700))
+    with april.writing() as work:
+        work.bank.keep_layout(1, CsvLayout("Date", "Amount").written())
+        work.bank.add_lines(statement, plan_import(StatedAccount(StatementForm.OFX, said), ()).new)
+    pair_lines(april, 1, 2)
+    unmatch(april, 1)
+    record_line(april, LineRequest(1, LineMeaning.FEE), ACCEPTED)
 
 
 def _take_back(desk: Desk) -> None:
