@@ -214,7 +214,7 @@ def _kept(
             file.name,
             file.sha256,
             first,
-            last,
+            min(last, desk.today) if last else None,
             balance.day if balance else None,
             balance.amount if balance else None,
             accepted,

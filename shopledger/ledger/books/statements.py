@@ -95,10 +95,13 @@ class StatedAccount:
 
     @property
     def span(self) -> tuple[date, date] | None:
-        """The days that it tells of: as it says itself, or those of its lines."""
+        """The days that it tells of: as it says itself, but not beyond its balance, and at least those of its lines."""
         days = [line.day for line in self.lines]
-        first, last = self.first or min(days, default=None), self.last or max(days, default=None)
-        return None if first is None or last is None else (first, last)
+        ends = [self.last, self.closing.day if self.closing else None] if self.last else []
+        told = min((day for day in ends if day is not None), default=None)
+        first = min((day for day in (self.first, *days) if day is not None), default=None)
+        last = max((day for day in (told, *days) if day is not None), default=None)
+        return None if first is None or last is None else (first, max(first, last))
 
     @property
     def total(self) -> Cents:
