@@ -338,7 +338,7 @@ def reconcile(run: Run, which: Month, as_json: bool) -> None:
 
     found = brought_together(run.desk(), which)
     show(as_json, month_data(found), *month_blocks(found))
-    tell(verdict(found.end))
+    tell(verdict(found))
 
 
 @bank.command()

@@ -114,6 +114,14 @@ def test_a_csv_file_is_taken_in_once_its_columns_are_known(typed: Typed, stateme
     assert (taken["form"], taken["accounts"][0]["new"]) == ("csv", 2)
 
 
+def test_lines_that_the_bank_left_out_are_told(typed: Typed, statement: Path) -> None:
+    """Its balances at both ends know of them."""
+    done(typed("bank", "balance", "Checking", "1000", "--day", "2026-02-28"))
+    statement.write_text(statement.read_text("ascii").replace("138.00", "137.00"), encoding="ascii")
+    done(typed("bank", "import", str(statement)))
+    assert "-1.00 is missing. Take in the whole month's statement." in typed("bank", "reconcile", "2026-03").stderr
+
+
 def test_a_damaged_file_is_refused_in_one_line(typed: Typed, statement: Path) -> None:
     """It says what is wrong and what to do; so does one that is no statement."""
     statement.write_text(statement.read_text("ascii")[:-40], encoding="ascii")

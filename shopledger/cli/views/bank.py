@@ -9,7 +9,7 @@ from shopledger.cli.output import Block, Column, Fields, Json, Table
 from shopledger.cli.views.figures import Outside, day, money
 from shopledger.cli.views.lenses import finding_data, finding_table
 from shopledger.ledger.books.bank_matches import BookEntry, OpenLine, Proposed
-from shopledger.ledger.books.bank_reconciliation import OpenItem, ProofOfCash, ProofRow, Reconciliation
+from shopledger.ledger.books.bank_reconciliation import OpenItem, ProofOfCash, ProofRow
 from shopledger.ledger.books.statements import BankAccount, BankStatement, StatedBalance
 from shopledger.ledger.canonical import Shape
 from shopledger.money.amount import write_amount
@@ -209,8 +209,14 @@ def month_blocks(found: MonthAtBank) -> tuple[Block, ...]:
     return tuple(blocks)
 
 
-def verdict(end: Reconciliation) -> str:
+def verdict(found: MonthAtBank) -> str:
     """Say in one sentence whether the bank agrees, and what to do if it does not."""
+    end, proof = found.end, found.proof
+    if proof is not None and proof.missing_lines:
+        return (
+            f"The bank's lines of the month do not lead from its balance at the beginning to that at the end: "
+            f"{write_amount(proof.missing_lines)} is missing. Take in the whole month's statement."
+        )
     if end.agrees:
         return f"The bank agrees with the books at {write_amount(end.books)}, to the cent."
     if end.unbooked:

@@ -124,6 +124,12 @@ class ProofOfCash:
         return _total("books, corrected", self.books)
 
     @property
+    def missing_lines(self) -> Cents:
+        """What lacks among the bank's lines of the month, by its own balances at both ends."""
+        said = self.bank[0]
+        return said.closing - said.opening - said.receipts + said.disbursements
+
+    @property
     def holds(self) -> bool:
         """Whether each row adds across, and both come to the same in every column."""
         across = all(row.adds_across for row in (*self.bank, *self.books))
