@@ -105,7 +105,7 @@ def bare(orders: int, target: Path) -> None:
         )  # fmt: skip
     write = _sheet(workbook, PAYMENTS)
     for came in payments(orders):
-        words = (str(came.order_number), came.customer, came.method, came.reference)
+        words = (str(came.order_number), came.event.value, came.customer, came.method, came.reference)
         write(came.day, *words, came.amount / 100, 0, came.tax / 100, 0)
     write = _sheet(workbook, MOVEMENTS)
     for moved in movements(orders):

@@ -34,6 +34,8 @@ from pathlib import Path
 from shopledger.desk.context import Desk
 from shopledger.store.opening import open_ledger
 import pandas
+from shopledger.desk.books.reports import export_year
+from shopledger.ledger.books.period import Period
 import shopledger.exports.plain, shopledger.store.books.reports, shopledger.store.shop, shopledger.store.books.journal
 desk = Desk(open_ledger({url!r}), "bench", datetime.now(UTC), date({year} + 1, 2, 1))
 with desk.reading() as work:
