@@ -55,7 +55,7 @@ def export(run: Run, which: Month, folder: Path, as_csv: bool, as_json: bool) ->
         return
     written = export_period(run.desk(), which.days, made(folder))
     show(as_json, {"month": str(which), "file": str(written)}, Drawing((str(written),)))
-    tell("The totals are formulas: open it in a spreadsheet to see them worked out.")
+    tell("The totals are formulas, written with what they come to.")
 
 
 @month.command("close")

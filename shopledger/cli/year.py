@@ -69,6 +69,6 @@ def export(run: Run, which: Period, folder: Path, as_csv: bool, as_json: bool) -
         "files": files,
     }
     show(as_json, data, Drawing(files))
-    tell("The totals are formulas: open it in a spreadsheet to see them worked out.")
+    tell("The totals are formulas, written with what they come to.")
     if written.state.draft:
         tell(written.state.sentence)

@@ -19,6 +19,7 @@ from openpyxl.worksheet.header_footer import HeaderFooterItem, _HeaderFooterPart
 from openpyxl.worksheet.properties import PageSetupProperties
 
 from shopledger.exports.cell_text import begins_like_a_formula, lines_of, writable
+from shopledger.exports.kept_values import FormulaCell, add_sheet
 from shopledger.exports.sheets import Kind, Shown
 
 LETTER: Final = 1
@@ -109,7 +110,7 @@ class Page:
     def __init__(
         self, book: Workbook, title: str, widths: Iterable[float], margins: PageMargins, *, landscape: bool
     ) -> None:
-        self.sheet = book.create_sheet(title)
+        self.sheet = add_sheet(book, title)
         self._looks: dict[CellLook, StyleArray] = {}
         for place, width in enumerate(widths, start=1):
             self.sheet.column_dimensions[get_column_letter(place)].width = width
@@ -141,15 +142,22 @@ class Page:
         self.row_height(row, max((lines_of(text, width) for text, width in texts), default=1))
 
     def cell(self, look: CellLook, value: Shown | Decimal) -> Cell:
-        """Make a cell that holds a number, a day, or a formula."""
-        cell = WriteOnlyCell(self.sheet)
+        """Make a cell that holds a number or a day."""
+        cell = self._dressed(WriteOnlyCell(self.sheet), look)
+        cell.value = value
+        return cell
+
+    def formula(self, look: CellLook, formula: str, known: Decimal | str | None) -> Cell:
+        """Make a cell that holds a formula, and what it comes to for programs that do not work it out."""
+        return self._dressed(FormulaCell(self.sheet, formula, known), look)
+
+    def _dressed(self, cell: Cell, look: CellLook) -> Cell:
         known = self._looks.get(look)
         if known is None:
             _dress(cell, look)
             self._looks[look] = copy(cell._style)  # type: ignore[attr-defined]  # noqa: SLF001 - as openpyxl's guide does
         else:
             cell._style = copy(known)  # type: ignore[attr-defined]  # noqa: SLF001 - as above
-        cell.value = value
         return cell
 
     def text(self, look: CellLook, text: str) -> Cell:

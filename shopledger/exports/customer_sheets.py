@@ -41,6 +41,7 @@ SALES: Final = Sheet(
         Column("Tax", lambda row: row.tax, "Sales tax charged on the line.", 9, Kind.MONEY, total=True),
     ),
     landscape=True,
+    keys=("Event", "Kind", "Date"),
 )  # fmt: skip
 
 REFUNDS: Final = Sheet(
@@ -65,6 +66,7 @@ REFUNDS: Final = Sheet(
                "A refund; or without money: reduced, exchanged, or taken up again when the order was cancelled.", 11),
     ),
     landscape=True,
+    keys=("Cause", "Kind", "Date"),
 )  # fmt: skip
 
 PAYMENTS: Final = Sheet(
@@ -91,6 +93,7 @@ PAYMENTS: Final = Sheet(
                Kind.MONEY, total=True),
     ),
     landscape=True,
+    keys=("Method",),
 )  # fmt: skip
 
 MONEY_BACK: Final = Sheet(
@@ -110,6 +113,7 @@ MONEY_BACK: Final = Sheet(
         Column("Seller tax in it", lambda row: row.sellers_tax, "Sales tax laid on the seller, in both.", 12,
                Kind.MONEY, total=True),
     ),
+    keys=("Cause", "Method"),
 )  # fmt: skip
 
 TAX: Final = Sheet(
@@ -163,6 +167,7 @@ DEPOSITS: Final = Sheet(
                11, Kind.MONEY, total=True),
     ),
     landscape=True,
+    keys=("Method",),
 )  # fmt: skip
 
 YEAR_STATES: Final = Sheet(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Final
 
 from openpyxl import Workbook
@@ -32,6 +33,7 @@ from shopledger.exports.sheets import (
     as_number,
 )
 from shopledger.exports.sheets import Cell as Content
+from shopledger.exports.working_out import WorkedOut
 
 _NAMED: Final = re.compile(r"\{(?:(?P<sheet>[^{}!]+)!)?(?P<row>[^{}!.]+)(?:\.(?P<column>[A-Z]+))?\}")
 _LIES: Final = {TextFit.ONE_LINE: Lies.TEXT, TextFit.WRAPPED: Lies.WRAPPED, TextFit.PROSE: Lies.PROSE}
@@ -41,7 +43,7 @@ _WIDE, _HIGH = 18, 8
 """Size of a chart in centimetres: two of them and their tables fill a page."""
 
 
-def write_grid(book: Workbook, grid: Grid, grids: Mapping[str, Grid], margins: PageMargins) -> None:
+def write_grid(book: Workbook, grid: Grid, worked: WorkedOut, margins: PageMargins) -> None:
     """Add a grid to a workbook; its formulas may speak of any of the grids."""
     page = Page(book, grid.title, (each.width for each in grid.headings), margins, landscape=grid.landscape)
     sheet = page.sheet
@@ -53,7 +55,7 @@ def write_grid(book: Workbook, grid: Grid, grids: Mapping[str, Grid], margins: P
     _head(page, grid)
     for number, row in enumerate(grid.rows, start=grid.first_row):
         _fit(page, number, grid.headings, row)
-        sheet.append(_cells(page, grid, grids, number, row))
+        sheet.append(_cells(page, grid, worked, number, row))
     if grid.verdicts:
         _mark_differences(page, f"{grid.verdicts}{grid.first_row}:{grid.verdicts}{grid.last_row}")
     if grid.table:
@@ -98,19 +100,19 @@ def _fit(page: Page, number: int, headings: Sequence[Heading], row: GridRow) -> 
         page.fit_row(number, texts)
 
 
-def _cells(page: Page, grid: Grid, grids: Mapping[str, Grid], number: int, row: GridRow) -> list[Cell | None]:
+def _cells(page: Page, grid: Grid, worked: WorkedOut, number: int, row: GridRow) -> list[Cell | None]:
     if row.look is RowLook.HEADINGS:
         return [
             page.heading(str(words), right=each.kind is not Kind.TEXT)
             for words, each in zip(row.cells, grid.headings, strict=False)
         ]
     return [
-        _cell(page, shown, heading, row.look, _Names(grid, grids, number, place))
+        _cell(page, shown, heading, row.look, _Place(worked, grid, number, place))
         for place, (shown, heading) in enumerate(zip(row.cells, grid.headings, strict=False), start=1)
     ]
 
 
-def _cell(page: Page, shown: Content, heading: Heading, look: RowLook, names: _Names) -> Cell | None:
+def _cell(page: Page, shown: Content, heading: Heading, look: RowLook, place: _Place) -> Cell | None:
     """Make a cell; in a total an empty one has its line above too."""
     above = look is RowLook.TOTAL
     frames = {False: (CellFrame.NONE, CellFrame.ABOVE), True: (CellFrame.CHOSEN, CellFrame.CHOSEN_ABOVE)}
@@ -121,7 +123,7 @@ def _cell(page: Page, shown: Content, heading: Heading, look: RowLook, names: _N
         kind = shown.kind or heading.kind
         lies = (Lies.LEFT if kind is Kind.TEXT else Lies.RIGHT) if isinstance(shown.value, str) else Lies.NUMBER
         look_of_it = CellLook(kind, lies, bold and not shown.plain, frame=frame)
-        return page.cell(look_of_it, f"={names.formula(shown.text)}")
+        return page.formula(look_of_it, f"={place.formula(shown)}", place.known)
     if isinstance(shown, str):
         bold = heading.bold or (bold and not heading.notes)
         return page.text(CellLook(Kind.TEXT, _lies(heading, look), bold, frame=frame), shown)
@@ -137,25 +139,36 @@ def _lies(heading: Heading, look: RowLook) -> Lies:
 
 
 @dataclass(frozen=True, slots=True)
-class _Names:
-    """What the names in a formula stand for, seen from one cell."""
+class _Place:
+    """One cell of a workbook, and what formulas in it come to."""
 
+    worked: WorkedOut
     grid: Grid
-    grids: Mapping[str, Grid]
     row: int
     column: int
 
-    def formula(self, text: str) -> str:
-        """Give the formula with the addresses of the cells that it names."""
-        return _NAMED.sub(self._address, text)
+    def formula(self, formula: Formula) -> str:
+        """Give the text of a formula that stands here."""
+        return formula_text(self.worked.grids, self.grid, self.row, self.column, formula)
 
-    def _address(self, found: re.Match[str]) -> str:
+    @property
+    def known(self) -> Decimal | str | None:
+        """What the formula that stands here comes to."""
+        value = self.worked.cell(self.grid.title, self.row, self.column)
+        return value if isinstance(value, Decimal | str) else None
+
+
+def formula_text(grids: Mapping[str, Grid], grid: Grid, row: int, column: int, formula: Formula) -> str:
+    """Give a formula's text with the addresses of the cells that it names, seen from its own cell."""
+
+    def address(found: re.Match[str]) -> str:
         if found["row"] == "#":
-            return str(self.row)
-        grid = self.grids[found["sheet"]] if found["sheet"] else self.grid
-        column = found["column"] or get_column_letter(self.column)
-        prefix = f"'{grid.title}'!" if found["sheet"] else ""
-        return f"{prefix}{column}{grid.place(found['row'])}"
+            return str(row)
+        on = grids[found["sheet"]] if found["sheet"] else grid
+        prefix = f"'{on.title}'!" if found["sheet"] else ""
+        return f"{prefix}{found['column'] or get_column_letter(column)}{on.place(found['row'])}"
+
+    return _NAMED.sub(address, formula.text)
 
 
 def _mark_differences(page: Page, cells: str) -> None:

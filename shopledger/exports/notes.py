@@ -94,7 +94,7 @@ def period_notes(report: PeriodReport, sheets: Sequence[Sheet[Any]]) -> Iterator
         "Totals",
         (
             "Totals below a table are for the rows in view, so they follow a filter; the Summary always counts all "
-            "rows. Both are formulas: a preview that does not calculate shows them empty."
+            "rows. Both are formulas; what they come to stands in the file too, for programs that do not calculate."
         ),
     )
     yield from _two_views(report)
@@ -146,8 +146,8 @@ def year_notes(report: YearReport, sheets: Sequence[Sheet[Any]]) -> Iterator[tup
     yield (
         "Totals",
         (
-            "Totals are formulas: a preview that does not calculate shows them empty. Those below a list are for "
-            "the rows in view, so they follow a filter."
+            "Totals are formulas; what they come to stands in the file too, for programs that do not calculate. "
+            "Those below a list are for the rows in view, so they follow a filter."
         ),
     )
     yield (
@@ -185,7 +185,7 @@ def notes_grid(said: Iterable[tuple[str, str]], about_width: float, note_width: 
 
 
 def _how_made(report: Report) -> tuple[str, str]:
-    return "How it was made", f"Written on {report.made_on} from the shop's ledger; nothing was typed in by hand."
+    return "How it was made", f"Written from the shop's ledger as of {report.as_of}; nothing was typed in by hand."
 
 
 def _ledger_head(report: Report) -> Iterator[tuple[str, str]]:

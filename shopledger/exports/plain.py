@@ -70,7 +70,7 @@ def _listed(report: PeriodReport, written: Sequence[tuple[Path, int]], target: P
     """Write what the files are, on which state of the books they stand, and the hash of each."""
     lines = [
         f"{report.shop_name}: {report.period}",
-        f"written on {report.made_on} from the shop's ledger",
+        f"written from the shop's ledger as of {report.as_of}",
         report.state,
         f"ledger head {report.ledger_head}",
         "",

@@ -26,6 +26,7 @@ MOVEMENTS: Final = Sheet(
         Column("Note", lambda row: row.note, "As the owner wrote it.", 34),
     ),
     landscape=True,
+    keys=("Reason", "Bill"),
 )  # fmt: skip
 
 STOCK: Final = Sheet(
@@ -72,6 +73,7 @@ GOODS_COST: Final = Sheet(
                total=True),
     ),
     landscape=True,
+    keys=("Account",),
 )  # fmt: skip
 
 YEAR_LOTS: Final = Sheet(
@@ -106,6 +108,7 @@ JOURNAL: Final = Sheet(
         Column("Reverses", lambda row: number_text(row.reverses), "Entry that this one takes back.", 11),
     ),
     landscape=True,
+    keys=("Account",),
 )
 
 TRIAL: Final = Sheet(
@@ -124,4 +127,5 @@ TRIAL: Final = Sheet(
         Column("Closing", lambda row: row.closing, "Opening and debits, less credits.", 14, Kind.MONEY, total=True,
                whole_cents=True),
     ),
+    keys=("Account", "Kind"),
 )  # fmt: skip

@@ -74,7 +74,7 @@ def write_report(report: PeriodReport, target: Path) -> ReportCheck:
     """Write a period's workbook, whole or not at all, and tell whether its rows add up to the ledger's figures."""
     period = report.period
     margins = PageMargins(f"{report.shop_name}, {period}")
-    with written_book(target, f"{period.noun.capitalize()} {period}", report.made_on, margins) as writer:
+    with written_book(target, f"{period.noun.capitalize()} {period}", report.as_of, margins) as writer:
         rows, sums = _listed(writer, ((sheet, report.rows(sheet.record)) for sheet in SHEETS))
         summary = period_summary_grid(report)
         others = (views_grid(report), charts_grid(report), period_checks_grid(report))
@@ -91,7 +91,7 @@ def write_year(report: YearReport, target: Path) -> ReportCheck:
     period, draft = report.period, report.state.sentence if report.state.draft else ""
     margins = PageMargins(f"{'DRAFT, ' if draft else ''}{report.shop_name}, {period}", draft)
     title = f"Year {period}{' (draft)' if draft else ''}"
-    with written_book(target, title, report.made_on, margins) as writer:
+    with written_book(target, title, report.as_of, margins) as writer:
         rows, sums = _listed(writer, year_lists(report))
         figures = report.figures
         grids: tuple[Grid, ...] = (

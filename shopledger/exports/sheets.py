@@ -66,6 +66,8 @@ class Sheet(Generic[R]):
     table: str
     columns: tuple[Column[R], ...]
     landscape: bool = False
+    keys: tuple[str, ...] = ()
+    """The columns whose words formulas ask for when they add up a part of the rows."""
 
     def __post_init__(self) -> None:
         """Refuse a name that formulas cannot use, and two columns under one heading."""
@@ -74,6 +76,12 @@ class Sheet(Generic[R]):
             raise SheetError(
                 f"the sheet {self.title} needs a table name of letters, and a heading of its own for each column"
             )
+
+    @property
+    def key_places(self) -> tuple[int, ...]:
+        """Where its key columns stand, from zero."""
+        headers = [column.header for column in self.columns]
+        return tuple(headers.index(key) for key in self.keys)
 
     def part(self, header: str) -> str:
         """Give what a formula calls one column of this sheet's table."""

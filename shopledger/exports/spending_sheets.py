@@ -38,6 +38,7 @@ EXPENSES: Final = Sheet(
                Kind.MONEY, total=True),
     ),
     landscape=True,
+    keys=("Source", "Account", "Method"),
 )  # fmt: skip
 
 BILLS: Final = Sheet(
@@ -64,6 +65,7 @@ BILLS: Final = Sheet(
                11, Kind.MONEY, total=True),
     ),
     landscape=True,
+    keys=("For", "Method"),
 )  # fmt: skip
 
 _MONEY: Final = {
@@ -100,6 +102,7 @@ MONEY_MOVES: Final = Sheet(
         *(_money(account) for account in Account if any(method.account is account for method in Method)),
     ),
     landscape=True,
+    keys=("Kind",),
 )  # fmt: skip
 
 YEAR_EXPENSES: Final = Sheet(

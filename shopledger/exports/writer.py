@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date, datetime, time
+from decimal import Decimal
 from functools import lru_cache
 from pathlib import Path
 from typing import Final, Generic, TypeVar
@@ -19,15 +20,19 @@ from openpyxl.worksheet.table import Table, TableColumn, TableFormula, TableStyl
 
 from shopledger.exports.cell_text import begins_like_a_formula, lines_of, writable
 from shopledger.exports.cells import ALIGNED, CellFrame, CellLook, Lies, Page, PageMargins, set_text
-from shopledger.exports.grid_writer import write_grid
+from shopledger.exports.grid_writer import formula_text, write_grid
+from shopledger.exports.kept_values import save_book
 from shopledger.exports.refusals import NotSavedError
 from shopledger.exports.sheets import (
     Column,
     Grid,
     Kind,
     Sheet,
+    Shown,
     as_number,
 )
+from shopledger.exports.tallies import Tally
+from shopledger.exports.working_out import WorkedOut
 from shopledger.files.drafts import draft_folder
 from shopledger.files.refusals import reason_of
 from shopledger.files.replacing import WORKBOOK
@@ -50,12 +55,11 @@ class Written:
 def written_book(target: Path, title: str, made_on: date, margins: PageMargins) -> Iterator[BookWriter]:
     """Give a workbook to fill, and write it when the block ends, whole or not at all."""
     writer = BookWriter(margins)
-    properties = writer.book.properties
-    properties.title, properties.creator, properties.created = title, "shopledger", datetime.combine(made_on, time())
+    writer.book.properties.title, writer.book.properties.creator = title, "shopledger"
     with written_whole(target, WORKBOOK) as draft, _own_folder():
         try:
             yield writer
-            writer.save(draft, target)
+            writer.save(draft, target, made_on)
         finally:
             writer.let_go()
 
@@ -78,6 +82,7 @@ class BookWriter:
     def __init__(self, margins: PageMargins) -> None:
         self.book = Workbook(write_only=True)
         self._margins = margins
+        self._tallies: dict[str, Tally] = {}
 
     def add_rows(self, sheet: Sheet[R], rows: Iterable[R]) -> Written:
         """Add a sheet: headings that stay in view, the rows, and below them the totals of a real table."""
@@ -89,24 +94,27 @@ class BookWriter:
         page.fit_row(1, ((column.header, column.width) for column in sheet.columns))
         made.append([page.heading(column.header, right=column.kind not in _ON_THE_LEFT) for column in sheet.columns])
         pens = [_Pen(page, column) for column in sheet.columns]
-        count = 0
+        tally = self._tallies[sheet.table] = Tally(sheet)
+        keys = [pens[place] for place in sheet.key_places]
+        added = [pen for pen in pens if pen.added]
         for row in rows:
-            count += 1
             cells = [pen.cell(row) for pen in pens]
-            page.row_height(count + 1, max(pen.lines for pen in pens))
+            tally.add(tuple([pen.shown for pen in keys]), [pen.shown for pen in added])
+            page.row_height(tally.rows + 1, max(pen.lines for pen in pens))
             made.append(cells)
-        if not count:
+        if not tally.rows:
             # A table without a row cannot be; an empty one keeps the formulas right.
             made.append([])
-        made.append(_totals(page, sheet))
-        made.tables.add(_rows_table(sheet, last_row=max(count, 1) + 1))
-        return Written(count, {pen.header: pen.sum for pen in pens if pen.added})
+        sums = tally.sums
+        made.append(_totals(page, sheet, sums))
+        made.tables.add(_rows_table(sheet, last_row=max(tally.rows, 1) + 1))
+        return Written(tally.rows, sums)
 
     def add_grids(self, grids: Sequence[Grid]) -> None:
         """Add grids; their formulas may speak of any other, written before or after."""
-        by_title = {grid.title: grid for grid in grids}
+        worked = WorkedOut({grid.title: grid for grid in grids}, self._tallies, formula_text)
         for grid in grids:
-            write_grid(self.book, grid, by_title, self._margins)
+            write_grid(self.book, grid, worked, self._margins)
 
     def put_in_order(self, titles: Sequence[str]) -> None:
         """Let the summary lie in front, though it was written late; it is also the sheet that opens."""
@@ -114,10 +122,10 @@ class BookWriter:
             self.book.move_sheet(title, place - self.book.sheetnames.index(title))
         self.book.active = 0
 
-    def save(self, draft: Path, target: Path) -> None:
-        """Save it beside its place."""
+    def save(self, draft: Path, target: Path, made_on: date) -> None:
+        """Save it beside its place; the same content of the same day gives the same bytes."""
         try:
-            self.book.save(draft)
+            save_book(self.book, draft, datetime.combine(made_on, time()))
         except OSError as error:
             raise NotSavedError(target, reason_of(error)) from error
 
@@ -132,7 +140,8 @@ class _Pen(Generic[R]):
     """Writes one column: a cell is made once, with its style, and filled anew for each row."""
 
     def __init__(self, page: Page, column: Column[R]) -> None:
-        self.header, self.added, self.sum = column.header, column.total, 0
+        self.added = column.total
+        self.shown: Shown = None
         self.lines = 1
         self._get, self._kind, self._width = column.get, column.kind, column.width
         self._is_text = column.kind is Kind.TEXT
@@ -144,7 +153,7 @@ class _Pen(Generic[R]):
 
     def cell(self, row: R) -> Cell | None:
         """Fill the cell with what the column takes from the row; nothing needs no cell."""
-        shown = self._get(row)
+        self.shown = shown = self._get(row)
         if shown is None or shown == "":
             self.lines = 1
             return None
@@ -153,11 +162,7 @@ class _Pen(Generic[R]):
             cell = self._guarded if guarded else self._plain
             set_text(cell, text)
             return cell
-        if isinstance(shown, int):
-            self.sum += shown
-            self._plain.value = as_number(self._kind, shown)
-        else:
-            self._plain.value = shown
+        self._plain.value = as_number(self._kind, shown) if isinstance(shown, int) else shown
         return self._plain
 
 
@@ -168,16 +173,18 @@ def _fitted(text: str, width: float) -> tuple[str, bool, int]:
     return safe, begins_like_a_formula(text), lines_of(safe, width)
 
 
-def _totals(page: Page, sheet: Sheet[R]) -> list[Cell]:
+def _totals(page: Page, sheet: Sheet[R], sums: Mapping[str, int]) -> list[Cell]:
     """Make the row below the last: what the visible rows add up to, so that it follows a filter."""
 
-    def cell(kind: Kind, lies: Lies, formula: str) -> Cell:
-        return page.cell(CellLook(kind, lies, bold=True, frame=CellFrame.TOTAL), formula)
+    def look(kind: Kind, lies: Lies) -> CellLook:
+        return CellLook(kind, lies, bold=True, frame=CellFrame.TOTAL)
+
+    def total(column: Column[R]) -> Cell:
+        known = Decimal(as_number(column.kind, sums[column.header]))
+        return page.formula(look(column.kind, Lies.NUMBER), f"={_total(sheet, column)}", known)
 
     return [
-        cell(column.kind, Lies.NUMBER, f"={_total(sheet, column)}")
-        if column.total
-        else cell(Kind.TEXT, Lies.TEXT, "" if place else "Total")
+        total(column) if column.total else page.cell(look(Kind.TEXT, Lies.TEXT), "" if place else "Total")
         for place, column in enumerate(sheet.columns)
     ]
 

@@ -32,7 +32,7 @@ from shopledger.store.opening import open_ledger
 from tests.desk.books import notes, on_both
 from tests.desk.busy_year import LAWYER, NASTY, SUPPLIER, busy_year
 from tests.desk.family import Copies, Past, later, set_shop
-from tests.exports.spreadsheet import needs_office, worked_out
+from tests.exports.spreadsheet import assert_worked_out, kept_values, needs_office, worked_out
 from tests.shelf import SHOP
 
 pytestmark = pytest.mark.slow
@@ -40,7 +40,7 @@ pytestmark = pytest.mark.slow
 FIRST, SECOND = Period.of_year(2026), Period.of_year(2027)
 
 
-WorkedYears: TypeAlias = Mapping[Period, tuple[ReportCheck, Workbook]]
+WorkedYears: TypeAlias = Mapping[Period, tuple[ReportCheck, Workbook, Path]]
 
 
 @pytest.fixture(scope="module")
@@ -67,7 +67,7 @@ def worked_years(copies_sqlite: Copies, tmp_path_factory: pytest.TempPathFactory
             with year_report(desk, year) as book:
                 checks.append(write_year(book, files[-1]))
     books = worked_out(files, folder / "worked")
-    return dict(zip((FIRST, SECOND), zip(checks, books, strict=True), strict=True))
+    return dict(zip((FIRST, SECOND), zip(checks, books, files, strict=True), strict=True))
 
 
 def close(desk: Desk, *months: Month) -> None:
@@ -86,6 +86,11 @@ def test_every_check_of_the_workbook_holds(trading: Desk, year: Period, tmp_path
     assert check.differences == ()
     assert check.rows["Customers"] == (2 if year is FIRST else 1)
     assert load_workbook(tmp_path / "year.xlsx").sheetnames == list(YEAR_ORDER)
+    # Beside a year without a figure, the share by which it was passed is an empty text.
+    empty = {place for place, value in kept_values(tmp_path / "year.xlsx").items() if value is None}
+    assert {(title, address[0]) for title, address in empty} <= {("Prior year", "F")}
+    shown = load_workbook(tmp_path / "year.xlsx", data_only=True)
+    assert [found for grid in check.grids for found in wrong(grid, shown)] == []
 
 
 @on_both
@@ -228,7 +233,8 @@ WHERE :first < :last LIMIT 1
 @pytest.mark.parametrize("year", [FIRST, SECOND])
 def test_a_spreadsheet_gets_the_ledger_s_figures_from_every_formula(worked_years: WorkedYears, year: Period) -> None:
     """Each formula of each sheet gives what the ledger says, all checks say OK, and nothing is an error."""
-    check, worked = worked_years[year]
+    check, worked, file = worked_years[year]
+    assert_worked_out(file, worked)
     assert [found for grid in check.grids for found in wrong(grid, worked)] == []
     texts = [str(cell.value) for sheet in worked.worksheets for row in sheet.iter_rows() for cell in row if cell.value]
     assert not [text for text in texts if text.startswith(("#", "Err:")) or text == "DIFFERS"]
@@ -238,7 +244,7 @@ def test_a_spreadsheet_gets_the_ledger_s_figures_from_every_formula(worked_years
 @needs_office
 def test_names_that_look_like_formulas_stay_text(worked_years: WorkedYears) -> None:
     """A customer, a payee and a category are shown as they were typed, with the quote mark left to the program."""
-    _, worked = worked_years[FIRST]
+    _, worked, _ = worked_years[FIRST]
     assert NASTY in {cell.value for cell in worked["Customers"]["B"]}
     assert LAWYER in {cell.value for cell in worked["Expenses"]["C"]}
 

@@ -23,7 +23,7 @@ def two_grids() -> tuple[Grid, Grid]:
     front.add("=1+1", 5, None, name="second")
     front.add("Sum", Formula("{first}+{second}", 105), Formula("{first}+{Back page!whole.B}", 350), name="sum",
               look=RowLook.TOTAL)  # fmt: skip
-    front.add("Own row", Formula("B{#}*0+{first.C}", 250))
+    front.add("Own row", Formula("C{#}*0+{first.C}", 250))
     back = Grid("Back page", COLUMNS, "BackPage")
     back.add("Whole", 100, name="whole")
     return front, back
@@ -41,7 +41,7 @@ def written(tmp_path: Path, draft: str = "") -> Workbook:
 def test_names_in_formulas_become_addresses(tmp_path: Path) -> None:
     """A bare name is the formula's own column, with a column it is that one, with a title it is on another sheet."""
     front = written(tmp_path)["Front"]
-    assert [front[place].value for place in ("B6", "C6", "B7")] == ["=B4+B5", "=C4+'Back page'!B2", "=B7*0+C4"]
+    assert [front[place].value for place in ("B6", "C6", "B7")] == ["=B4+B5", "=C4+'Back page'!B2", "=C7*0+C4"]
 
 
 def test_rows_stand_below_the_head_as_a_real_table(tmp_path: Path) -> None:

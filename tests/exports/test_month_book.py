@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
+from openpyxl.writer.excel import ExcelWriter
 
 from shopledger.exports.checks import FigureDiffers
 from shopledger.exports.refusals import NotSavedError
@@ -47,7 +48,7 @@ from tests.exports.sample_month import (
     month_report,
     nasty_report,
 )
-from tests.exports.spreadsheet import needs_office, worked_out
+from tests.exports.spreadsheet import assert_worked_out, kept_values, needs_office, worked_out
 
 pytestmark = pytest.mark.slow
 
@@ -417,7 +418,7 @@ def test_a_full_disk_is_said_in_one_sentence(tmp_path: Path, monkeypatch: pytest
     def full(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(Workbook, "save", full)
+    monkeypatch.setattr(ExcelWriter, "write_data", full)
     with pytest.raises(NotSavedError, match=r"cannot be saved: the disk is full\. Make room"):
         write_report(month_report(), tmp_path / "month.xlsx")
     assert list(tmp_path.iterdir()) == []
@@ -426,20 +427,73 @@ def test_a_full_disk_is_said_in_one_sentence(tmp_path: Path, monkeypatch: pytest
 # ---------------------------------------------------------------- worked out by a spreadsheet
 
 
+MONTHS = ("cash", "differs", "nasty", "empty")
+"""A shop's that looks at it on cash, one that differs, nasty, and empty."""
+
+
 @pytest.fixture(scope="module")
-def books(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Workbook]:
-    """Let a spreadsheet work out four months: a shop's that looks at it on cash, one that differs, nasty, and empty."""
+def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    """Write four months."""
     folder = tmp_path_factory.mktemp("worked")
-    reports = {
-        "cash": month_report(accounting=Accounting.CASH),
-        "differs": month_report({SalesRow: LINES[:-1]}),
-        "nasty": nasty_report(),
-        "empty": empty_report(),
-    }
-    for name, report in reports.items():
-        write_report(report, folder / f"{name}.xlsx")
-    found = worked_out([folder / f"{name}.xlsx" for name in reports], folder / "out")
-    return dict(zip(reports, found, strict=True))
+    reports = (
+        month_report(accounting=Accounting.CASH), month_report({SalesRow: LINES[:-1]}), nasty_report(), empty_report(),
+    )  # fmt: skip
+    found = {name: folder / f"{name}.xlsx" for name in MONTHS}
+    for report, target in zip(reports, found.values(), strict=True):
+        write_report(report, target)
+    return found
+
+
+@pytest.fixture(scope="module")
+def books(files: dict[str, Path], tmp_path_factory: pytest.TempPathFactory) -> dict[str, Workbook]:
+    """Let a spreadsheet work them out."""
+    found = worked_out(list(files.values()), tmp_path_factory.mktemp("out"))
+    return dict(zip(files, found, strict=True))
+
+
+@pytest.mark.parametrize("month", MONTHS)
+def test_every_formula_is_written_with_what_it_comes_to(files: dict[str, Path], month: str) -> None:
+    """A preview that does not calculate shows every total, view and check; nothing is left empty."""
+    kept = kept_values(files[month])
+    assert len(kept) > 300
+    assert [place for place, value in kept.items() if not isinstance(value, int | float | str)] == []
+    assert ("DIFFERS" in kept.values()) == (month in {"differs", "nasty"})
+
+
+def test_what_stands_beside_formulas_is_the_ledger_s_own_figure(tmp_path: Path) -> None:
+    """Totals below tables, the summary and both views come to what was counted by hand, without a spreadsheet."""
+    target = tmp_path / "month.xlsx"
+    write_report(month_report(), target)
+    book = openpyxl.load_workbook(target, data_only=True)
+    summary, views = lines_of(book["Summary"]), lines_of(book["Accrual and cash"])
+    assert summary["Net sales"] == (955.8, 955.8, "OK")
+    assert summary["frame"] == (371.6, 180, 50)
+    assert summary["Stock at the month's end, at what it cost"][0] == STOCK_VALUE / 100
+    assert summary["Result"][:2] == (ACCRUAL_RESULT / 100, CASH_RESULT / 100)
+    assert views["Result on accrual"][:3] == (ACCRUAL_RESULT / 100, ACCRUAL_RESULT / 100, "OK")
+    assert total_of(book["Sales lines"], "Net") == 767.3
+    assert total_of(book["Bills"], "Owed") == 204
+
+
+@needs_office
+@pytest.mark.parametrize("month", MONTHS)
+def test_a_spreadsheet_works_out_what_was_written(
+    files: dict[str, Path], books: dict[str, Workbook], month: str
+) -> None:
+    """Every formula, worked out anew without what stood beside it, comes to the same; also where a sheet differs."""
+    assert_worked_out(files[month], books[month])
+
+
+def test_the_same_month_is_the_same_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Written again at another hour it has the same bytes: no part of it holds a time of its own."""
+    first, again = tmp_path / "first.xlsx", tmp_path / "again.xlsx"
+    write_report(month_report(), first)
+    monkeypatch.setattr("time.localtime", lambda *_: (2031, 5, 6, 7, 8, 9, 1, 126, 0))
+    write_report(month_report(), again)
+    assert first.read_bytes() == again.read_bytes()
+    with zipfile.ZipFile(first) as parts:
+        assert {part.date_time for part in parts.infolist()} == {(1980, 1, 1, 0, 0, 0)}
+        assert parts.read("docProps/core.xml").count(b"2026-04-01T00:00:00Z") == 2
 
 
 @pytest.fixture

@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from datetime import date
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -227,7 +228,7 @@ def _head(work: UnitOfWork, desk: Desk, period: Period, closing: PeriodEvent | N
     return {
         "period": period,
         "shop_name": work.names.shop_on(period.last, work.shop.profile().name),
-        "made_on": desk.today,
+        "as_of": desk.today if closing is None else date.fromisoformat(closing.recorded_at[:10]),
         "ledger_head": str(work.seals.head() if closing is None else closing.head),
         "rows": partial(work.reports.rows, period=period),
     }

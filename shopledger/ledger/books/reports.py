@@ -177,7 +177,8 @@ class Report:
 
     period: Period
     shop_name: str
-    made_on: date
+    as_of: date
+    """The day whose state it shows: that of the closing, or of today while figures may still change."""
     ledger_head: str
     accounting: Accounting
     """Which view stands first."""
