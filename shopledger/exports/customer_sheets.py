@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from shopledger.exports.sheets import Column, Kind, Sheet, number_text
+from shopledger.exports.sheets import Column, Kind, Sheet
 from shopledger.ledger.books.customer_rows import (
     CardDayRow,
     CustomerRow,
@@ -22,7 +22,7 @@ SALES: Final = Sheet(
     "SalesLines",
     (
         Column("Date", lambda row: row.day, "Day of the order, or of its cancellation.", 11.5, Kind.DAY),
-        Column("Order", lambda row: str(row.order_number), "Number of the order.", 7.5),
+        Column("Order", lambda row: row.order_number, "Number of the order.", 7.5, Kind.NUMBER),
         Column("Event", lambda row: row.event.value,
                "Sold or added; or, below zero, taken out when put right, or cancelled with its order.", 10.5),
         Column("Orders", lambda row: row.orders,
@@ -50,7 +50,7 @@ REFUNDS: Final = Sheet(
     "RefundLines",
     (
         Column("Date", lambda row: row.day, "Day of the refund.", 11.5, Kind.DAY),
-        Column("Order", lambda row: str(row.order_number), "Number of the order.", 7.5),
+        Column("Order", lambda row: row.order_number, "Number of the order.", 7.5, Kind.NUMBER),
         Column("Customer", lambda row: row.customer, "Whose order it is.", 19),
         Column("State", lambda row: row.state, "State the order was shipped to.", 7),
         Column("Kind", lambda row: row.kind, "Frame, lenses, extra, accessory or shipping.", 10.5),
@@ -75,7 +75,7 @@ PAYMENTS: Final = Sheet(
     "PaymentsIn",
     (
         Column("Date", lambda row: row.day, "Day of the payment, or of what became of it.", 11.5, Kind.DAY),
-        Column("Order", lambda row: str(row.order_number), "Number of the order it is for.", 9),
+        Column("Order", lambda row: row.order_number, "Number of the order it is for.", 9, Kind.NUMBER),
         Column("Event", lambda row: row.event.value,
                "Paid or moved here; or, below zero, sent back by the bank, disputed, a mistake or moved away.",
                22),
@@ -102,7 +102,7 @@ MONEY_BACK: Final = Sheet(
     "MoneyBack",
     (
         Column("Date", lambda row: row.day, "Day of the refund or of the cancellation.", 11.5, Kind.DAY),
-        Column("Order", lambda row: str(row.order_number), "Number of the order it was paid on.", 9),
+        Column("Order", lambda row: row.order_number, "Number of the order it was paid on.", 9, Kind.NUMBER),
         Column("Customer", lambda row: row.customer, "Who got it.", 24),
         Column("Cause", lambda row: row.cause.value, "A refund, or the cancellation of the whole order.", 12.5),
         Column("Method", lambda row: row.method, "Card, cash, check or transfer.", 10),
@@ -152,11 +152,11 @@ DEPOSITS: Final = Sheet(
     (
         Column("Date", lambda row: row.day, "Day of what happened; empty for what was left from before.", 11.5,
                Kind.DAY),
-        Column("Deposit", lambda row: str(row.deposit_number), "Its number.", 9),
+        Column("Deposit", lambda row: row.deposit_number, "Its number.", 9, Kind.NUMBER),
         Column("Customer", lambda row: row.customer, "Whose money it is.", 24),
         Column("Event", lambda row: row.event.value, "Taken, given back, used for an order, or put back.",
                24),
-        Column("Order", lambda row: number_text(row.order_number), "Order that was paid with it.", 8),
+        Column("Order", lambda row: row.order_number, "Order that was paid with it.", 8, Kind.NUMBER),
         Column("Method", lambda row: row.method, "How the money came or went.", 9.5),
         Column("Reference", lambda row: row.reference, "Last digits of a card, or a check's number.", 13),
         Column("Before", lambda row: row.before, "Left before the {noun}.", 11, Kind.MONEY, total=True),
@@ -200,7 +200,7 @@ YEAR_CUSTOMERS: Final = Sheet(
     "Customers",
     "YearCustomers",
     (
-        Column("Number", lambda row: str(row.number), "Number of the customer.", 9),
+        Column("Number", lambda row: row.number, "Number of the customer.", 9, Kind.NUMBER),
         Column("Customer", lambda row: row.name, "Who ordered and pays.", 34),
         Column("State", lambda row: row.state, "State to which the newest order up to the year's end went.", 7),
         Column("Orders", lambda row: row.orders, "Orders of the year less those cancelled.", 8, Kind.COUNT, total=True),

@@ -38,8 +38,8 @@ _YEAR_CAUTIONS: Final = (
         "is for a tax preparer to decide."
     ),
     (
-        "Lines 1 to 7 and Part III follow IRS Publication 334 (2024); the numbers of the expense lines are from "
-        "memory, after the form of 2024. Compare them with the form of the year."
+        "Lines 1 to 7 and Part III follow IRS Publication 334 (2024); the words of all lines, and the numbers of the "
+        "expense lines, are from memory, after the form of 2024. Compare them with the form of the year."
     ),
     (
         "A small taxpayer (average gross receipts of the three years before not above about $30 million; 2024's "
@@ -79,6 +79,7 @@ def period_notes(report: PeriodReport, sheets: Sequence[Sheet[Any]]) -> Iterator
     """Give the notes of a period one by one: what about, and what is said."""
     period, noun = report.period, report.period.noun
     yield "This workbook", f"The {noun} {period} of {report.shop_name}, {period.first} to {period.last}."
+    yield "EIN", f"{report.ein}, the shop's number at the tax office."
     yield _how_made(report)
     yield f"State of the {noun}", report.state
     yield from _ledger_head(report)
@@ -129,6 +130,7 @@ def year_notes(report: YearReport, sheets: Sequence[Sheet[Any]]) -> Iterator[tup
     year = report.period
     yield "This workbook", f"The year {year} of {report.shop_name}, {year.first} to {year.last}."
     yield "State", report.state.sentence
+    yield "EIN", f"{report.ein}, the shop's number at the tax office."
     yield _how_made(report)
     yield from _ledger_head(report)
     chosen = f"{report.accounting.value}, goods as {GOODS_WORDS[report.inventory_view]}"

@@ -113,4 +113,4 @@ def _plain(kind: Kind, shown: Shown) -> str:
         return escape_formula(shown)
     if isinstance(shown, date):
         return shown.isoformat()
-    return str(shown) if kind in {Kind.COUNT, Kind.TEXT} else f"{as_number(kind, shown):f}"
+    return str(shown) if kind in {Kind.COUNT, Kind.NUMBER, Kind.TEXT} else f"{as_number(kind, shown):f}"

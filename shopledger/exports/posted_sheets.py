@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from shopledger.exports.sheets import Column, Kind, Sheet, number_text
+from shopledger.exports.sheets import Column, Kind, Sheet
 from shopledger.ledger.books.posted_rows import GoodsCostRow, JournalRow, LotRow, MovementRow, StockRow, TrialRow
 from shopledger.money.rate import round_half_away
 
@@ -14,15 +14,15 @@ MOVEMENTS: Final = Sheet(
     "StockMoves",
     (
         Column("Date", lambda row: row.day, "Day the goods came or went.", 11.5, Kind.DAY),
-        Column("Movement", lambda row: str(row.number), "Its number.", 12),
+        Column("Movement", lambda row: row.number, "Its number.", 12, Kind.NUMBER),
         Column("Item", lambda row: row.item_code, "The shop's own code.", 17),
         Column("Reason", lambda row: row.reason, "Why they moved.", 13),
         Column("Count", lambda row: row.quantity, "How many: in above zero, out below.", 8, Kind.COUNT, total=True),
         Column("Cost", lambda row: row.cost, "What they cost, freight included: in above zero, out below.", 12,
                Kind.MONEY, total=True),
-        Column("Order", lambda row: number_text(row.order_number), "Order they left or came back with.", 8),
-        Column("Job", lambda row: number_text(row.job_number), "Job they left for.", 8),
-        Column("Bill", lambda row: number_text(row.bill_number), "Bill they came with.", 8),
+        Column("Order", lambda row: row.order_number, "Order they left or came back with.", 8, Kind.NUMBER),
+        Column("Job", lambda row: row.job_number, "Job they left for.", 8, Kind.NUMBER),
+        Column("Bill", lambda row: row.bill_number, "Bill they came with.", 8, Kind.NUMBER),
         Column("Note", lambda row: row.note, "As the owner wrote it.", 34),
     ),
     landscape=True,
@@ -62,10 +62,10 @@ GOODS_COST: Final = Sheet(
         Column("Date", lambda row: row.day, "Day of shipping, or of what else is told.", 11.5, Kind.DAY),
         Column("Account", lambda row: row.account, "Account of the books; all are Schedule C, line 42.", 20),
         Column("What", lambda row: row.event, "Shipped or back; or the document that the cost was posted on.", 25),
-        Column("Order", lambda row: number_text(row.order_number), "Number of the order.", 8),
-        Column("Job", lambda row: number_text(row.job_number), "Number of the job.", 8),
+        Column("Order", lambda row: row.order_number, "Number of the order.", 8, Kind.NUMBER),
+        Column("Job", lambda row: row.job_number, "Number of the job.", 8, Kind.NUMBER),
         Column("Item", lambda row: row.item_code, "The shop's own code; empty for lenses.", 17),
-        Column("Lot", lambda row: number_text(row.lot), "Movement that brought the goods in.", 8),
+        Column("Lot", lambda row: row.lot, "Movement that brought the goods in.", 8, Kind.NUMBER),
         Column("Lot day", lambda row: row.lot_day, "Day they came in: what came first goes first.", 11.5, Kind.DAY),
         Column("Count", lambda row: row.quantity, "How many went out; below zero what came back.", 8, Kind.COUNT,
                total=True),
@@ -81,7 +81,7 @@ YEAR_LOTS: Final = Sheet(
     "Inventory",
     "YearLots",
     (
-        Column("Lot", lambda row: str(row.lot), "Number of the movement that brought the goods in.", 9),
+        Column("Lot", lambda row: row.lot, "Number of the movement that brought the goods in.", 9, Kind.NUMBER),
         Column("Received", lambda row: row.received, "Day the goods came in.", 12, Kind.DAY),
         Column("Item", lambda row: row.item_code, "The shop's own code.", 17),
         Column("Description", lambda row: row.description, "Frame or accessory.", 44),
@@ -98,14 +98,16 @@ JOURNAL: Final = Sheet(
     "Journal",
     "JournalLines",
     (
-        Column("Entry", lambda row: str(row.entry_number), "Number of the entry; one entry has several lines.", 8),
+        Column(
+            "Entry", lambda row: row.entry_number, "Number of the entry; one entry has several lines.", 8, Kind.NUMBER
+        ),
         Column("Date", lambda row: row.day, "Day of the entry.", 11.5, Kind.DAY),
         Column("Document", lambda row: row.document, "What it stands on.", 29),
         Column("Memo", lambda row: row.memo, "What happened.", 52),
         Column("Account", lambda row: row.account, "Account that was touched.", 25),
         Column("Debit", lambda row: row.debit, "Debit.", 12, Kind.MONEY, total=True),
         Column("Credit", lambda row: row.credit, "Credit.", 12, Kind.MONEY, total=True),
-        Column("Reverses", lambda row: number_text(row.reverses), "Entry that this one takes back.", 11),
+        Column("Reverses", lambda row: row.reverses, "Entry that this one takes back.", 11, Kind.NUMBER),
     ),
     landscape=True,
     keys=("Account",),

@@ -34,6 +34,8 @@ class Kind(Enum):
     TEXT = "@"
     DAY = "yyyy-mm-dd"
     COUNT = "#,##0;[Red]-#,##0"
+    NUMBER = "0"
+    """The number of a document, which is sorted and looked up but never added up."""
     MONEY = "#,##0.00;[Red]-#,##0.00"
     RATE = "0.000%"
 
@@ -239,8 +241,3 @@ def as_number(kind: Kind, value: int) -> int | Decimal:
     if kind is Kind.MONEY:
         return to_decimal(value)
     return Decimal(value).scaleb(-6) if kind is Kind.RATE else value
-
-
-def number_text(number: int | None) -> str:
-    """Give a number that is a name, such as an order's, as text; none is empty."""
-    return "" if number is None else str(number)

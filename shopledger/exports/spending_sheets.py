@@ -48,7 +48,7 @@ BILLS: Final = Sheet(
     (
         Column("Date", lambda row: row.day, "Day of what happened; empty for what was owed before the {noun}.", 11.5,
                Kind.DAY),
-        Column("Bill", lambda row: str(row.bill_number), "Its number in the shop.", 7),
+        Column("Bill", lambda row: row.bill_number, "Its number in the shop.", 7, Kind.NUMBER),
         Column("Supplier", lambda row: row.supplier, "Who billed.", 25),
         Column("Invoice", lambda row: row.invoice, "The supplier's own number.", 13),
         Column("Due", lambda row: row.due_on, "Day by which it is to be paid.", 11.5, Kind.DAY),
@@ -88,7 +88,7 @@ MONEY_MOVES: Final = Sheet(
     "MoneyMoves",
     (
         Column("Date", lambda row: row.day, "Day it moved, or on which it was voided.", 11.5, Kind.DAY),
-        Column("Move", lambda row: str(row.number), "Its number.", 7),
+        Column("Move", lambda row: row.number, "Its number.", 7, Kind.NUMBER),
         Column("Kind", lambda row: row.kind.value, "Why it moved.", 14),
         Column("Cash account", lambda row: row.till.value, "Cash or bank.", 13),
         Column("State", lambda row: row.state, "To which state sales tax was paid.", 7),

@@ -35,7 +35,7 @@ TITLE: Final = "Summary"
 def summary_grid(report: PeriodReport) -> Grid:
     """Give the first sheet; it never grows longer than a page takes, so it is kept on one."""
     period = report.period
-    words = f"{period.first} to {period.last}; as of {report.as_of}. {report.state}"
+    words = f"EIN {report.ein}. {period.first} to {period.last}; as of {report.as_of}. {report.state}"
     headings = ("Figure", "From the sheets", "In the ledger", "Check")
     grid = figure_grid(report, TITLE, words, headings, (52.0, 20.0, 20.0, 13.0), "A5")
     grid.one_page, grid.repeated = True, False

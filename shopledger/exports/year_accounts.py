@@ -9,6 +9,7 @@ from shopledger.exports.sheets import Formula, Grid, Heading, Kind, RowLook, sho
 from shopledger.exports.year_tables import Months, accounts_beside, accounts_by_month, share
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.reports import YearFigures
+from shopledger.ledger.books.tax_forms import called
 from shopledger.money.amount import Cents
 
 MONTHS: Final = "Months"
@@ -50,7 +51,7 @@ def months_grid(figures: YearFigures) -> Grid:
     by_account = accounts_by_month(figures)
 
     def listed(accounts: Iterable[Account]) -> Months:
-        rows = [sheet.row(each.title.capitalize(), each.title, by_account[each]) for each in accounts]
+        rows = [sheet.row(called(each), each.title, by_account[each]) for each in accounts]
         return added(*rows)
 
     def summed(accounts: tuple[Account, ...]) -> str:
@@ -103,8 +104,16 @@ def trial_grid(figures: YearFigures) -> Grid:
     )
     for account in Account:
         opening = figures.opened_at(account) if account.kind.lasts else 0
-        _trial_row(grid, account.title, account.kind.value, account.schedule_c, opening, figures.change(account))
-    _trial_row(grid, EARLIER, AccountKind.EQUITY.value, "", figures.opened_at(*_YEARLY), 0)
+        _trial_row(
+            grid,
+            account.title,
+            called(account),
+            account.kind.value,
+            account.schedule_c,
+            opening,
+            figures.change(account),
+        )
+    _trial_row(grid, EARLIER, EARLIER.capitalize(), AccountKind.EQUITY.value, "", figures.opened_at(*_YEARLY), 0)
     first, last = next(iter(Account)).title, EARLIER
     sums = (sum(_side(grid, column)) for column in range(3, 7))
     cells = (Formula(f"ROUND(SUM({{{first}}}:{{{last}}}),2)", total) for total in sums)
@@ -128,18 +137,18 @@ def prior_grid(figures: YearFigures) -> Grid:
     )  # fmt: skip
     for each in accounts_beside(figures):
         cells = _compared(each.now, each.then)
-        grid.add(each.account.title.capitalize(), each.account.kind.value, each.now, each.then, *cells,
+        grid.add(called(each.account), each.account.kind.value, each.now, each.then, *cells,
                  name=each.account.title)  # fmt: skip
     _result_row(grid, figures)
     return grid
 
 
-def _trial_row(grid: Grid, title: str, kind: str, line: str, opening: Cents, change: Cents) -> None:
+def _trial_row(grid: Grid, name: str, words: str, kind: str, line: str, opening: Cents, change: Cents) -> None:
     balance = opening + change
     grid.add(
-        title.capitalize(), kind, line, opening or None, change or None,
+        words, kind, line, opening or None, change or None,
         Formula("ROUND(MAX(D{#}+E{#},0),2)", max(balance, 0)),
-        Formula("ROUND(MAX(-D{#}-E{#},0),2)", max(-balance, 0)), name=title,
+        Formula("ROUND(MAX(-D{#}-E{#},0),2)", max(-balance, 0)), name=name,
     )  # fmt: skip
 
 

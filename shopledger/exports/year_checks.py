@@ -97,7 +97,7 @@ def differing(grid: Grid) -> tuple[str, ...]:
 
 def summary_grid(report: YearReport, checks: Grid) -> Grid:
     """Give the sheet in front: the main lines in both accounting views, and what stands at the year's end."""
-    days = f"{report.period.first.isoformat()} to {report.period.last.isoformat()}; as of {report.as_of.isoformat()}"
+    days = f"EIN {report.ein}. {report.period.first} to {report.period.last}; as of {report.as_of}"
     order = (report.accounting, *(each for each in Accounting if each is not report.accounting))
     grid = Grid(
         SUMMARY,

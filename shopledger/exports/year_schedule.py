@@ -38,9 +38,9 @@ _NOTES: Final = {
     "8": "With goods given away, at cost.",
     "10": "With what the card processor kept, and what was taken for payments sent back or disputed.",
     "23": "With sales tax that is laid on the shop, as charged.",
-    "24b": "Often only a part of it is deductible.",
-    "36": "Inventories: bought less own use and gifts. Materials: goods that went to customers.",
-    "38": "Inventories: all bills of the year. Materials: those of jobs that left, and remakes.",
+    "24b": "The whole stands here; often only a part of it is deductible.",
+    "36": "Inventories: bought less own use and gifts, which are an expense. Materials: goods that went to customers.",
+    "38": "Lens and lab bills. Inventories: all of the year. Materials: those of jobs that left, and remakes.",
     "39": "Materials: found missing and written off. Freight in is part of what goods cost.",
     "41": "Stock, and lenses and lab work of jobs not shipped, at cost, first in first out.",
 }

@@ -99,26 +99,26 @@ def bare(orders: int, target: Path) -> None:
     write = _sheet(workbook, SALES)
     for row in sales(orders):
         write(
-            row.day, str(row.order_number), row.event.value, 1, row.customer, row.state, row.kind, row.item_code,
+            row.day, row.order_number, row.event.value, 1, row.customer, row.state, row.kind, row.item_code,
             row.description, row.quantity, row.list_price / 100, row.reduction / 100, row.net / 100, row.tax_category,
             row.tax / 100,
         )  # fmt: skip
     write = _sheet(workbook, PAYMENTS)
     for came in payments(orders):
-        words = (str(came.order_number), came.event.value, came.customer, came.method, came.reference)
+        words = (came.order_number, came.event.value, came.customer, came.method, came.reference)
         write(came.day, *words, came.amount / 100, 0, came.tax / 100, 0)
     write = _sheet(workbook, MOVEMENTS)
     for moved in movements(orders):
-        what = (moved.day, str(moved.number), moved.item_code, moved.reason, moved.quantity, moved.cost / 100)
-        write(*what, str(moved.order_number), str(moved.job_number), None, None)
+        what = (moved.day, moved.number, moved.item_code, moved.reason, moved.quantity, moved.cost / 100)
+        write(*what, moved.order_number, moved.job_number, None, None)
     write = _sheet(workbook, GOODS_COST)
     for cost in goods_cost(orders):
-        numbers = (str(cost.order_number), str(cost.job_number), cost.item_code, str(cost.lot))
+        numbers = (cost.order_number, cost.job_number, cost.item_code, cost.lot)
         write(cost.day, cost.account, cost.event, *numbers, cost.lot_day, cost.quantity, cost.cost / 100)
     write = _sheet(workbook, JOURNAL)
     for each in journal(orders):
         sides = (each.amount / 100, None) if each.amount > 0 else (None, -each.amount / 100)
-        write(str(each.entry_number), each.day, each.document, each.memo, each.account, *sides, None)
+        write(each.entry_number, each.day, each.document, each.memo, each.account, *sides, None)
     workbook.save(target)
 
 

@@ -245,7 +245,7 @@ def month_report(
     """Give a month's report, some of its rows changed; they can be read once."""
     rows = {record: iter(each) for record, each in {**SHOWN, **(changed or {})}.items()}
     return PeriodReport(
-        period=MARCH, shop_name=shop_name, as_of=date(2026, 4, 1), ledger_head="14 entries, 9f3c2a",
+        period=MARCH, shop_name=shop_name, ein="12-3456789", as_of=date(2026, 4, 1), ledger_head="14 entries, 9f3c2a",
         state="The month is open: more may be recorded in it.", accounting=accounting,
         figures=replace(FIGURES, posted=posted), rows=rows.__getitem__,
     )  # fmt: skip

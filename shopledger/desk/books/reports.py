@@ -225,9 +225,11 @@ def year_report(desk: Desk, year: Period) -> Iterator[YearReport]:
 
 def _head(work: UnitOfWork, desk: Desk, period: Period, closing: PeriodEvent | None) -> dict[str, Any]:
     """Give what stands at the head of a report; a closed period goes on naming the head that it was closed on."""
+    shop = work.shop.profile()
     return {
         "period": period,
-        "shop_name": work.names.shop_on(period.last, work.shop.profile().name),
+        "shop_name": work.names.shop_on(period.last, shop.name),
+        "ein": shop.ein,
         "as_of": desk.today if closing is None else date.fromisoformat(closing.recorded_at[:10]),
         "ledger_head": str(work.seals.head() if closing is None else closing.head),
         "rows": partial(work.reports.rows, period=period),

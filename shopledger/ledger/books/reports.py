@@ -177,6 +177,8 @@ class Report:
 
     period: Period
     shop_name: str
+    ein: str
+    """The shop's own number at the tax office, as it stands now."""
     as_of: date
     """The day whose state it shows: that of the closing, or of today while figures may still change."""
     ledger_head: str

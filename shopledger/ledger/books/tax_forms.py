@@ -36,41 +36,45 @@ OTHER: Final = "48"
 LABELS: Final[Mapping[str, str]] = {
     "1": "Gross receipts or sales",
     "2": "Returns and allowances",
-    "3": "Line 1 less line 2",
-    "4": "Cost of goods sold (line 42)",
+    "3": "Subtract line 2 from line 1",
+    "4": "Cost of goods sold (from line 42)",
     "5": "Gross profit",
     "6": "Other income",
     "7": "Gross income",
     "8": "Advertising",
-    "9": "Car and truck",
+    "9": "Car and truck expenses",
     "10": "Commissions and fees",
-    "11": "Contract labour",
-    "15": "Insurance, other than health",
-    "16b": "Interest, other than mortgage",
+    "11": "Contract labor",
+    "15": "Insurance (other than health)",
+    "16b": "Interest: other",
     "17": "Legal and professional services",
     "18": "Office expense",
-    "20a": "Rent of vehicles, machinery and equipment",
-    "20b": "Rent of other business property",
+    "20a": "Rent or lease: vehicles, machinery, and equipment",
+    "20b": "Rent or lease: other business property",
     "21": "Repairs and maintenance",
-    "22": "Supplies",
-    "23": "Taxes and licences",
+    "22": "Supplies (not included in Part III)",
+    "23": "Taxes and licenses",
     "24a": "Travel",
-    "24b": "Meals, whole",
+    "24b": "Deductible meals (the whole amount)",
     "25": "Utilities",
-    "26": "Wages",
-    "27b": "Other expenses (line 48)",
-    "28": "Total expenses",
-    "29": "Tentative profit or loss",
-    "35": "Inventory at the beginning of the year",
-    "36": "Purchases less items taken for own use and given away",
-    "37": "Cost of labour",
-    "38": "Materials and supplies: lens and lab bills",
+    "26": "Wages (less employment credits)",
+    "27b": "Other expenses (from line 48)",
+    "28": "Total expenses before business use of home",
+    "29": "Tentative profit or (loss)",
+    "35": "Inventory at beginning of year",
+    "36": "Purchases less cost of items withdrawn for personal use",
+    "37": "Cost of labor",
+    "38": "Materials and supplies",
     "39": "Other costs",
-    "40": "Lines 35 to 39",
-    "41": "Inventory at the end of the year",
+    "40": "Add lines 35 through 39",
+    "41": "Inventory at end of year",
     "42": "Cost of goods sold",
 }
-"""Each line of the worksheet in a few words of its own, in the order of the form."""
+"""Each line of the worksheet as the form calls it, in its order.
+
+What lines 1 to 7 and 35 to 42 are stands in IRS Publication 334 (2024); the words, and all of the expense lines, are
+values from memory, after the form of 2024. Line 24b adds that no part of it was taken off here.
+"""
 
 GOODS: Final = (Account.INVENTORY, Account.COST_OF_GOODS, Account.STOCK_DIFFERENCES, Account.WRITTEN_OFF)
 LAB: Final = (Account.WORK_IN_PROGRESS, Account.LENSES, Account.SCRAP)
@@ -155,6 +159,12 @@ def line_expense(figures: YearFigures, accounting: Accounting, line: str) -> Cen
 def accounts_of(line: str) -> tuple[Account, ...]:
     """Give the expense accounts that go to a line."""
     return tuple(account for account in Account if account.kind is AccountKind.EXPENSE and account.schedule_c == line)
+
+
+def called(account: Account) -> str:
+    """Give what a sheet for the tax preparer calls an account: as the form does, where a line is of it alone."""
+    alone = account.schedule_c in LABELS and len(accounts_of(account.schedule_c)) == 1
+    return LABELS[account.schedule_c] if alone else account.title.capitalize()
 
 
 def expense_lines() -> tuple[str, ...]:
