@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 from shopledger.exports.customer_sheets import DEPOSITS, MONEY_BACK, PAYMENTS, REFUNDS, SALES, TAX
+from shopledger.exports.cut_off import OPEN, STANDING
 from shopledger.exports.formulas import (
     ANY,
     Figure,
@@ -32,6 +33,7 @@ from shopledger.ledger.books.customer_rows import GivenUpCause, MoneyBackCause
 from shopledger.ledger.books.figures import PeriodFigures, PeriodTotals
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.money_moves import MoveKind
+from shopledger.ledger.books.open_rows import OpenKind
 from shopledger.ledger.books.reports import PeriodReport
 from shopledger.ledger.books.spending import SpendMethod
 from shopledger.ledger.books.spending_rows import PROCESSOR, BilledFor, ExpenseSource
@@ -62,6 +64,7 @@ def _sections(totals: PeriodTotals, noun: str) -> tuple[Section, ...]:
         Section("Money, against the journal", tuple(_money())),
         Section("Goods, against the journal", tuple(_goods(noun))),
         Section("Spending, against the journal", tuple(_spending(noun))),
+        Section("What is open, against the journal", tuple(_cut_off(noun))),
         Section("Accrual and cash", tuple(_views())),
     )
 
@@ -184,6 +187,13 @@ def _goods(noun: str) -> Iterator[Figure]:
 def _moved(account: Account) -> str:
     """Add up the movements of every reason that stands against an account."""
     return "+".join(where(MOVEMENTS, "Cost", Reason=reason) for reason in StockReason if reason.account is account)
+
+
+def _cut_off(noun: str) -> Iterator[Figure]:
+    for account, words in STANDING.items():
+        rows = "+".join(where(OPEN, "Open", List=kind) for kind in OpenKind if kind.account is account)
+        stands = closing(account) if account.kind is AccountKind.ASSET else negative(closing(account))
+        yield Figure(f"{words} at the {noun}'s end, from {OPEN.title}", rows, stands)
 
 
 def _spending(noun: str) -> Iterator[Figure]:

@@ -25,15 +25,17 @@ from shopledger.exports.customer_sheets import (
     YEAR_CUSTOMERS,
     YEAR_STATES,
 )
+from shopledger.exports.cut_off import OPEN, cut_off_grid
+from shopledger.exports.formulas import closing
 from shopledger.exports.notes import TITLE as NOTES
 from shopledger.exports.notes import notes_grid, period_notes, year_notes
 from shopledger.exports.posted_sheets import GOODS_COST, JOURNAL, MOVEMENTS, STOCK, TRIAL, YEAR_LOTS
-from shopledger.exports.sheets import Grid, Sheet
+from shopledger.exports.sheets import Formula, Grid, Sheet
 from shopledger.exports.spending_sheets import BILLS, EXPENSES, MONEY_MOVES, YEAR_EXPENSES
 from shopledger.exports.summary import summary_grid as period_summary_grid
 from shopledger.exports.views import views_grid
 from shopledger.exports.writer import BookWriter, written_book
-from shopledger.exports.year_accounts import months_grid, prior_grid, trial_grid
+from shopledger.exports.year_accounts import balance, months_grid, prior_grid, trial_grid
 from shopledger.exports.year_cards import bridge_grid, cards_grid
 from shopledger.exports.year_checks import checks_grid, differing, summary_grid
 from shopledger.exports.year_schedule import schedule_grid
@@ -43,14 +45,16 @@ from shopledger.ledger.books.tax_forms import spent_on
 
 SHEETS: Final[tuple[Sheet[Any], ...]] = (
     SALES, PAYMENTS, REFUNDS, MONEY_BACK, TAX, DEPOSITS, MOVEMENTS, STOCK, GOODS_COST, EXPENSES, BILLS, MONEY_MOVES,
-    JOURNAL, TRIAL,
+    JOURNAL, TRIAL, OPEN,
 )  # fmt: skip
 """The sheets of rows that any span of days has, in the order they are read; its CSV files are the same."""
-YEAR_SHEETS: Final[tuple[Sheet[Any], ...]] = (YEAR_LOTS, YEAR_STATES, YEAR_CUSTOMERS, YEAR_CARD_DAYS, YEAR_EXPENSES)
+YEAR_SHEETS: Final[tuple[Sheet[Any], ...]] = (
+    YEAR_LOTS, YEAR_STATES, YEAR_CUSTOMERS, YEAR_CARD_DAYS, YEAR_EXPENSES, OPEN,
+)  # fmt: skip
 """The lists that only a year has."""
 YEAR_ORDER: Final = (
     "Summary", "Months", "Schedule C", "Inventory", "Card payments", "Card days", "1099-K", "States", "Customers",
-    "Expenses", "Prior year", "Trial balance", "Checks", NOTES,
+    "Expenses", "Prior year", "Trial balance", "Cut-off", "Open items", "Checks", NOTES,
 )  # fmt: skip
 """The sheets of a year as they lie in its workbook; lists are written first, since the checks count what passed by."""
 
@@ -77,7 +81,8 @@ def write_report(report: PeriodReport, target: Path) -> ReportCheck:
     with written_book(target, f"{period.noun.capitalize()} {period}", report.as_of, margins) as writer:
         rows, sums = _listed(writer, ((sheet, report.rows(sheet.record)) for sheet in SHEETS))
         summary = period_summary_grid(report)
-        others = (views_grid(report), charts_grid(report), period_checks_grid(report))
+        cut_off = cut_off_grid(report, lambda account: Formula(closing(account)))
+        others = (views_grid(report), cut_off, charts_grid(report), period_checks_grid(report))
         notes = notes_grid(period_notes(report, SHEETS), 28.0, 92.0)
         grids = (summary, *others, notes)
         writer.add_grids(grids)
@@ -101,6 +106,7 @@ def write_year(report: YearReport, target: Path) -> ReportCheck:
             bridge_grid(figures),
             prior_grid(figures),
             trial_grid(figures),
+            cut_off_grid(report, balance),
         )
         checks = checks_grid(report, {grid.title: grid for grid in grids}, sums)
         grids = (summary_grid(report, checks), *grids, checks)

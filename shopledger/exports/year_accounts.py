@@ -121,6 +121,11 @@ def trial_grid(figures: YearFigures) -> Grid:
     return grid
 
 
+def balance(account: Account) -> Formula:
+    """Give what an account stands at in the trial balance, debits above zero."""
+    return Formula(f"{{{TRIAL}!{account.title}.F}}-{{{TRIAL}!{account.title}.G}}")
+
+
 EARLIER: Final = "results of earlier years"
 """What the years before left, where no entry carries it to the owner's equity."""
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Final, TypeAlias
 
 from shopledger.exports.customer_sheets import YEAR_CARD_DAYS, YEAR_CUSTOMERS, YEAR_STATES
+from shopledger.exports.cut_off import OPEN
 from shopledger.exports.posted_sheets import YEAR_LOTS
 from shopledger.exports.sheets import AGREES, Formula, Grid, Heading, Kind, RowLook, Sheet, agreement
 from shopledger.exports.spending_sheets import YEAR_EXPENSES
@@ -183,8 +184,15 @@ def _lists(figures: _Figures) -> tuple[_Check, ...]:
         _Check("Net sales: by customer, and in the months", listed(YEAR_CUSTOMERS, "Net sales"), goods),
         _Check("Sales tax: by state, and in the months", listed(YEAR_STATES, "Tax"),
                _plus(at(MONTHS, "tax charged", "N"), seller)),
+        _Check("Open items: to be paid by and held for customers, and bills; and their accounts",
+               listed(OPEN, "Open"), _open_by_account(figures)),
         _Check("Expenses by payee, and the accounts with equipment", listed(YEAR_EXPENSES, "Amount"), spent),
     )  # fmt: skip
+
+
+def _open_by_account(figures: _Figures) -> Formula:
+    owed = _less(figures.balance(Account.RECEIVABLE), figures.balance(Account.ACCOUNTS_PAYABLE), bracketed=True)
+    return _less(owed, figures.balance(Account.CUSTOMER_DEPOSITS), bracketed=True)
 
 
 def _money(figures: _Figures, ledger: YearFigures) -> tuple[_Check, ...]:
@@ -208,5 +216,6 @@ def _plus(one: Formula, other: Formula) -> Formula:
     return Formula(f"{one.text}+{other.text}", one.amount + other.amount)
 
 
-def _less(one: Formula, other: Formula) -> Formula:
-    return Formula(f"{one.text}-{other.text}", one.amount - other.amount)
+def _less(one: Formula, other: Formula, *, bracketed: bool = False) -> Formula:
+    taken = f"({other.text})" if bracketed else other.text
+    return Formula(f"{one.text}-{taken}", one.amount - other.amount)

@@ -21,6 +21,7 @@ from shopledger.ledger.books.customer_rows import (
 from shopledger.ledger.books.figures import PeriodFigures, PeriodMoney, PeriodPosted, PeriodTotals
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_moves import CashAccount, MoveKind
+from shopledger.ledger.books.open_rows import OpenKind, OpenRow
 from shopledger.ledger.books.period import Period
 from shopledger.ledger.books.posted_rows import GoodsCostRow, JournalRow, MovementRow, StockRow, TrialRow
 from shopledger.ledger.books.reports import PeriodReport
@@ -161,6 +162,13 @@ BILLS = (
                  paid=4000),
     BillEventRow(date(2026, 3, 29), 3, "Harrow Row", "H-7", None, BillEvent.PAID, "", "", "card", paid=5000),
 )  # fmt: skip
+OPEN = (
+    OpenRow(OpenKind.PAID, 12, date(2026, 3, 17), "Ansgar Tollivane", "a part was sent", 59537, 59537),
+    OpenRow(OpenKind.BILL, 3, date(2026, 3, 4), "Harrow Row", "H-7", 20400, 0),
+    OpenRow(OpenKind.DEPOSIT, 2, date(2026, 3, 6), "Ottoline Brask", "cash", 3000, 0),
+    OpenRow(OpenKind.DRAFT, 4, date(2026, 3, 30), "Ottoline Brask", "asks her husband first", 0, 0),
+)
+"""Both orders are paid; bill 3 came to 254.00, of which 50.00 were paid."""
 MONEY_MOVES = (
     MoneyMoveRow(date(2026, 3, 27), 1, MoveKind.PAYOUT, CashAccount.BANK, "", "P-3", "", 20000, 590),
     MoneyMoveRow(date(2026, 3, 28), 2, MoveKind.CONTRIBUTION, CashAccount.BANK, "", "", "", 10000, 0),
@@ -231,6 +239,7 @@ SHOWN: Mapping[type[Any], Sequence[Any]] = {
     SalesRow: LINES, PaymentRow: PAYMENTS, RefundRow: REFUNDS, MoneyBackRow: MONEY_BACK, TaxRow: TAX,
     DepositRow: DEPOSITS, MovementRow: MOVEMENTS, StockRow: STOCK, GoodsCostRow: GOODS_COST, ExpenseRow: EXPENSES,
     BillEventRow: BILLS, MoneyMoveRow: MONEY_MOVES, JournalRow: JOURNAL, TrialRow: trial_rows(),
+    OpenRow: OPEN,
 }  # fmt: skip
 """The rows of the month, by their record."""
 
@@ -278,5 +287,6 @@ def nasty_report() -> PeriodReport:
         BillEventRow: named(BILLS[1], "supplier", "invoice", "about"),
         MoneyMoveRow: named(MONEY_MOVES[0], "reference", "note"),
         JournalRow: named(JOURNAL[0], "memo"),
+        OpenRow: named(OPEN[0], "who", "about"),
     }
     return month_report(changed, shop_name="=1+1 & Sons")

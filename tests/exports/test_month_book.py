@@ -67,8 +67,9 @@ TABLES = {
     "Money moves": "MoneyMoves",
     "Journal": "JournalLines",
     "Trial balance": "TrialBalance",
+    "Open items": "OpenItems",
 }
-SHEETS = ["Summary", *TABLES, "Accrual and cash", "Charts", "Checks", "Notes"]
+SHEETS = ["Summary", *TABLES, "Accrual and cash", "Cut-off", "Charts", "Checks", "Notes"]
 
 
 def written(book: PeriodReport, folder: Path) -> Workbook:
@@ -198,6 +199,21 @@ def test_the_sheets_of_the_books_hold_their_rows(tmp_path: Path) -> None:
     assert "earlier years' result" in {row["Account"] for row in trial}
 
 
+def test_the_cut_off_says_what_each_list_comes_to(tmp_path: Path) -> None:
+    """How many, what they come to and what is open, a word for an empty list, and the accounts beside it."""
+    target = tmp_path / "month.xlsx"
+    write_report(month_report(), target)
+    sheet = openpyxl.load_workbook(target, data_only=True)["Cut-off"]
+    rows = {row[0]: row[1:] for row in sheet.iter_rows(min_row=5, max_col=6, values_only=True) if row[0]}
+    assert rows["Sold, not shipped, not paid"] == (0, 0, 0, 0, "none")
+    assert rows["Paid, not shipped"] == (1, 595.37, 595.37, 0, "open")
+    assert rows["Bill open"] == (1, 204, 0, 204, "open")
+    assert rows["Draft unfinished"] == (1, 0, 0, 0, "open")
+    assert [rows[each][2:] for each in ("Owed by customers", "Owed to suppliers", "Held for customers")] == [
+        (0, 0, "OK"), (204, 204, "OK"), (30, 30, "OK"),
+    ]  # fmt: skip
+
+
 def test_number_formats_reach_the_totals(tmp_path: Path) -> None:
     """Money shows two decimals in every row and below; days and rates have formats of their own."""
     book = written(month_report(), tmp_path)
@@ -234,10 +250,10 @@ def test_each_sheet_is_a_real_table_with_its_totals_as_formulas(tmp_path: Path) 
 
 
 def test_every_sheet_is_ready_to_print(tmp_path: Path) -> None:
-    """Letter paper, one page wide (summary and charts one long), headings on each, page n of m, no merged cells."""
+    """Letter paper, one page wide (some one long), headings on each, page n of m, no merged cells."""
     for sheet in written(month_report(), tmp_path).worksheets:
         assert sheet.page_setup.paperSize == 1
-        high = 1 if sheet.title in {"Summary", "Charts"} else 0
+        high = 1 if sheet.title in {"Summary", "Cut-off", "Charts"} else 0
         assert (sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight) == (1, high)
         assert sheet.sheet_properties.pageSetUpPr is not None
         assert sheet.sheet_properties.pageSetUpPr.fitToPage
@@ -294,7 +310,7 @@ def test_the_check_is_clean_when_the_rows_meet_the_ledger(tmp_path: Path) -> Non
     """The writer counts what passes by and finds the ledger's own figures."""
     check = write_report(month_report(), tmp_path / "month.xlsx")
     assert check.agrees
-    assert list(check.rows.values()) == [11, 4, 3, 4, 5, 3, 5, 3, 6, 6, 7, 3, 66, 26]
+    assert list(check.rows.values()) == [11, 4, 3, 4, 5, 3, 5, 3, 6, 6, 7, 3, 66, 26, 4]
 
 
 def test_the_check_names_each_figure_that_differs(tmp_path: Path) -> None:
@@ -621,7 +637,7 @@ def test_a_spreadsheet_shows_nasty_names_as_text(books: dict[str, Workbook]) -> 
         ("Deposits", "Customer"), ("Stock movements", "Note"), ("Stock value", "Description"),
         ("Cost of goods", "Item"),
         ("Expenses", "Payee"), ("Expenses", "Description"), ("Bills", "Supplier"), ("Bills", "What"),
-        ("Money moves", "Note"), ("Journal", "Memo"),
+        ("Money moves", "Note"), ("Journal", "Memo"), ("Open items", "Who"),
     )  # fmt: skip
     for title, heading in columns:
         sheet = book[title]

@@ -26,6 +26,7 @@ from shopledger.ledger.books.customer_rows import (
 )
 from shopledger.ledger.books.figures import PeriodFigures, PeriodMoney, PeriodPosted, PeriodTotals
 from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.open_rows import OpenRow
 from shopledger.ledger.books.period import Month, Period
 from shopledger.ledger.books.posted_rows import (
     AccountSums,
@@ -43,7 +44,14 @@ from shopledger.ledger.books.spending_rows import BillEventRow, ExpenseRow, Mone
 from shopledger.ledger.settings import InventoryView
 from shopledger.ledger.stock import StockedKind, StockReason
 from shopledger.money.amount import Cents
-from shopledger.store.books import payment_queries, posted_queries, sales_queries, spending_queries, year_queries
+from shopledger.store.books import (
+    open_queries,
+    payment_queries,
+    posted_queries,
+    sales_queries,
+    spending_queries,
+    year_queries,
+)
 from shopledger.store.catalogue import CatalogueShelf
 from shopledger.store.names import Names
 from shopledger.store.scales import day_text
@@ -73,6 +81,7 @@ QUERIES: Final[Mapping[type[Any], str]] = {
     BillEventRow: spending_queries.BILLS,
     MoneyMoveRow: spending_queries.MONEY_MOVES,
     PayeeRow: spending_queries.PAYEES,
+    OpenRow: open_queries.OPEN,
     MoneyRow: year_queries.MONEY,
     PeriodTotals: sales_queries.TOTALS,
     PeriodMoney: spending_queries.MONEY,

@@ -49,10 +49,10 @@ ORDER BY on_day, number, sign DESC
 """
 
 
-_SUPPLIER: Final = "COALESCE(called.name, supplier.name)"
+SUPPLIER: Final = "COALESCE(called.name, supplier.name)"
 
 
-def _supplier_called(number: str) -> str:
+def supplier_called(number: str) -> str:
     """Join the supplier with a number, and its name on the last day if it was not always the same."""
     return f"""
 JOIN supplier ON supplier.number = {number}
@@ -80,12 +80,12 @@ SELECT on_day AS day, {_document(DocumentKind.EXPENSE)} AS document, {word(Expen
        file_sha256 AS file_sha256, sign * amount AS amount, 0 AS turn, number AS number, 0 AS position
 FROM ({EXPENSES_BOTH_WAYS}) spent
 UNION ALL
-SELECT billed.on_day, {_document(DocumentKind.BILL, "billed.number")}, {word(ExpenseSource.BILLED)}, {_SUPPLIER},
+SELECT billed.on_day, {_document(DocumentKind.BILL, "billed.number")}, {word(ExpenseSource.BILLED)}, {SUPPLIER},
        line.description, line.category, '', billed.invoice, billed.file_sha256, billed.sign * line.landed, 1,
        billed.number, line.position
 FROM ({BILLS_BOTH_WAYS}) billed
 JOIN bill_line line ON line.bill_number = billed.number AND {OF_EXPENSE}
-{_supplier_called("billed.supplier_number")}
+{supplier_called("billed.supplier_number")}
 UNION ALL
 SELECT on_day, {_document(DocumentKind.MONEY)}, {word(ExpenseSource.FEE)}, 'card processor', 'fee',
        {word(Account.FEES)}, '', reference, NULL, sign * fee, 2, number, 0
@@ -126,28 +126,34 @@ _CREDITS: Final = f"""
         ON posting.entry_number = entry.number AND posting.account = {word(Account.ACCOUNTS_PAYABLE)}
     WHERE moved.reason = {word(StockReason.SENT_BACK)} AND moved.bill_number IS NOT NULL AND moved.day <= :last
 """
-_EARLIER: Final = f"""
+
+
+def owed(days: str) -> str:
+    """Give what was billed, and below zero what was paid and credited, of some days: what is owed of each bill."""
+    return f"""
     SELECT billed.number AS bill_number, billed.sign * line.landed AS amount
-    FROM ({both_ways("bill", DocumentKind.BILL, "< :first")}) billed
+    FROM ({both_ways("bill", DocumentKind.BILL, days)}) billed
     JOIN bill_line line ON line.bill_number = billed.number
     UNION ALL
     SELECT bill_number, -sign * amount
-    FROM ({both_ways("bill_payment", DocumentKind.BILL_PAYMENT, "< :first")}) paid
+    FROM ({both_ways("bill_payment", DocumentKind.BILL_PAYMENT, days)}) paid
     UNION ALL
-    SELECT bill_number, -amount FROM ({_CREDITS}) credited WHERE day < :first
-"""
+    SELECT bill_number, -amount FROM ({_CREDITS}) credited WHERE day {days}
+    """
+
+
 _BILLED_FOR: Final = cases(
     "line.kind",
     {kind: BilledFor[kind.name] for kind in BillLineKind if kind.name in BilledFor.__members__},
     "line.kind",
 )
 BILLS: Final = f"""
-SELECT happened.day, bill.number, {_SUPPLIER}, bill.invoice, bill.due_on, event, billed_for, about,
+SELECT happened.day, bill.number, {SUPPLIER}, bill.invoice, bill.due_on, event, billed_for, about,
        happened.method, owed_before, billed, paid, credited
 FROM (
     SELECT NULL AS day, bill_number, {word(BillEvent.BEFORE)} AS event, '' AS billed_for, '' AS about, '' AS method,
            {total("amount")} AS owed_before, 0 AS billed, 0 AS paid, 0 AS credited, 0 AS turn, 0 AS position
-    FROM ({_EARLIER}) earlier GROUP BY bill_number HAVING SUM(amount) <> 0
+    FROM ({owed("< :first")}) earlier GROUP BY bill_number HAVING SUM(amount) <> 0
     UNION ALL
     SELECT billed.on_day, billed.number,
            CASE WHEN billed.sign = 1 THEN {word(BillEvent.BILLED)} ELSE {word(BillEvent.BILL_MISTAKE)} END,
@@ -166,7 +172,7 @@ FROM (
     FROM ({_CREDITS}) credited WHERE day >= :first
 ) happened
 JOIN bill ON bill.number = happened.bill_number
-{_supplier_called("bill.supplier_number")}
+{supplier_called("bill.supplier_number")}
 ORDER BY COALESCE(happened.day, ''), bill_number, turn, position
 """
 _EQUIPMENT: Final = f"category = {word(ExpenseCategory.EQUIPMENT)}"
@@ -245,13 +251,13 @@ FROM (
            CASE WHEN {_NOT_CARD} THEN sign * amount ELSE 0 END AS not_card
     FROM ({EXPENSES_BOTH_WAYS}) outright
     UNION ALL
-    SELECT line.category, {_SUPPLIER}, billed.sign, billed.sign * line.landed, 0
+    SELECT line.category, {SUPPLIER}, billed.sign, billed.sign * line.landed, 0
     FROM ({BILLS_BOTH_WAYS}) billed JOIN bill_line line ON line.bill_number = billed.number
-    {_supplier_called("billed.supplier_number")}
+    {supplier_called("billed.supplier_number")}
     WHERE {OF_EXPENSE}
     UNION ALL
-    SELECT parts.category, {_SUPPLIER}, 0, 0, parts.not_card
-    FROM parts {_supplier_called("parts.supplier_number")}
+    SELECT parts.category, {SUPPLIER}, 0, 0, parts.not_card
+    FROM parts {supplier_called("parts.supplier_number")}
 ) spent
 GROUP BY spent.category, spent.payee
 ORDER BY spent.category, SUM(spent.amount) DESC, spent.payee
