@@ -37,6 +37,7 @@ from shopledger.exports.views import views_grid
 from shopledger.exports.writer import BookWriter, written_book
 from shopledger.exports.year_accounts import balance, months_grid, prior_grid, trial_grid
 from shopledger.exports.year_cards import bridge_grid, cards_grid
+from shopledger.exports.year_cash import cash_months_grid
 from shopledger.exports.year_checks import checks_grid, differing, summary_grid
 from shopledger.exports.year_schedule import schedule_grid
 from shopledger.ledger.books.reports import PeriodReport, YearReport
@@ -53,8 +54,8 @@ YEAR_SHEETS: Final[tuple[Sheet[Any], ...]] = (
 )  # fmt: skip
 """The lists that only a year has."""
 YEAR_ORDER: Final = (
-    "Summary", "Months", "Schedule C", "Inventory", "Card payments", "Card days", "1099-K", "States", "Customers",
-    "Expenses", "Prior year", "Trial balance", "Cut-off", "Open items", "Checks", NOTES,
+    "Summary", "Months", "Cash months", "Schedule C", "Inventory", "Card payments", "Card days", "1099-K", "States",
+    "Customers", "Expenses", "Prior year", "Trial balance", "Cut-off", "Open items", "Checks", NOTES,
 )  # fmt: skip
 """The sheets of a year as they lie in its workbook; lists are written first, since the checks count what passed by."""
 
@@ -104,6 +105,7 @@ def write_year(report: YearReport, target: Path) -> ReportCheck:
             schedule_grid(report),
             cards_grid(figures),
             bridge_grid(figures),
+            cash_months_grid(report),
             prior_grid(figures),
             trial_grid(figures),
             cut_off_grid(report, balance),

@@ -58,13 +58,13 @@ def months_grid(figures: YearFigures) -> Grid:
         return f"SUM({{{accounts[0].title}}}:{{{accounts[-1].title}}})"
 
     sales = [sheet.row(words, account.title, turned(by_account[account])) for account, words in SALES]
-    net = sheet.sum("Net sales", "net sales", summed(tuple(account for account, _ in SALES)), added(*sales))
+    net = sheet.sum("Net sales, on accrual", "net sales", summed(tuple(account for account, _ in SALES)), added(*sales))
     charged = [figures.tax_charged.get(month, 0) for month in figures.year.months]
     sheet.row("Sales tax for the states (no income)", "tax charged", charged)
-    cost = sheet.sum("Cost of goods", "cost", summed(_COSTS), listed(_COSTS))
-    gross = sheet.sum("Gross profit", "gross profit", "{net sales}-{cost}", added(net, turned(cost)))
+    cost = sheet.sum("Cost of goods, on accrual", "cost", summed(_COSTS), listed(_COSTS))
+    gross = sheet.sum("Gross profit, on accrual", "gross profit", "{net sales}-{cost}", added(net, turned(cost)))
     other = sheet.row("Other income", Account.OTHER_INCOME.title, turned(by_account[Account.OTHER_INCOME]))
-    expenses = sheet.sum("Expenses", "expenses", summed(_EXPENSES), listed(_EXPENSES))
+    expenses = sheet.sum("Expenses, on accrual", "expenses", summed(_EXPENSES), listed(_EXPENSES))
     result = "{gross profit}+{other income}-{expenses}"
     sheet.sum("Result, on accrual", "result", result, added(gross, other, turned(expenses)))
     return sheet.grid

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Final, TypeAlias
 
@@ -14,8 +14,10 @@ from shopledger.exports.spending_sheets import YEAR_EXPENSES
 from shopledger.exports.year_accounts import MONTHS, PRIOR, TRIAL
 from shopledger.exports.year_cards import BRIDGE
 from shopledger.exports.year_cards import TITLE as CARDS
+from shopledger.exports.year_cash import TITLE as CASH_MONTHS
 from shopledger.exports.year_schedule import COLUMNS, VIEWS, tax_to_come
 from shopledger.exports.year_schedule import TITLE as SCHEDULE
+from shopledger.ledger.books.figures import ViewLine
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.reports import YearFigures, YearReport
 from shopledger.ledger.books.tax_forms import RECEIPTS, gross_receipts, schedule_c
@@ -167,9 +169,24 @@ def _books(figures: _Figures) -> tuple[_Check, ...]:
         _Check("Line 42: as inventories, and as materials", at(SCHEDULE, "42", "C"), at(SCHEDULE, "42", "D")),
         _Check("Line 42, and the cost accounts of the months", at(SCHEDULE, "42", "C"), at(MONTHS, "cost", "N")),
         _Check("Line 29 on accrual, and the result of the months", at(SCHEDULE, "29", "C"), at(MONTHS, "result", "N")),
+        _Check("Line 29 on cash, and the way to it from the twelve months", at(SCHEDULE, "29", "E"),
+               at(CASH_MONTHS, "line", "N")),
+        _Check("Line 3 on cash, and what customers paid in the twelve months", at(SCHEDULE, "3", "E"), _of_months(at)),
+        _Check("Line 6, and the other income of the twelve months", at(SCHEDULE, "6", "E"),
+               at(CASH_MONTHS, ViewLine.OTHER_INCOME.name, "N")),
+        _Check("The result of the months on cash, and from accrual", at(CASH_MONTHS, "result", "N"),
+               at(CASH_MONTHS, "way", "N")),
         _Check("The result beside the year before, and that of the months", at(PRIOR, "result", "C"),
                at(MONTHS, "result", "N")),
     )  # fmt: skip
+
+
+def _of_months(at: Callable[[str, str, str], Formula]) -> Formula:
+    """Add up what customers paid in the twelve months, with deposits and with sales tax that is laid on the shop."""
+    paid, *others = (
+        at(CASH_MONTHS, line.name, "N") for line in (ViewLine.CUSTOMERS, ViewLine.DEPOSITS, ViewLine.SELLERS_TAX_IN)
+    )
+    return _plus(paid, _plus(*others))
 
 
 def _lists(figures: _Figures) -> tuple[_Check, ...]:

@@ -103,6 +103,9 @@ def test_a_year_is_the_sum_of_its_months(trading: Desk, year: Period) -> None:
     accrual, cash = (shown.schedule(each) for each in (Accounting.ACCRUAL, Accounting.CASH))
     customers = (ViewLine.CUSTOMERS, ViewLine.DEPOSITS, ViewLine.SELLERS_TAX_IN)
     assert accrual["29"] == sum(month.accrual_result for month in months)
+    assert [month.accrual_result + sum(month.between.values()) for month in months] == [
+        month.cash_result for month in months
+    ]
     assert cash["3"] == sum(month.cash.get(line, 0) for month in months for line in customers)
     assert cash["6"] == sum(month.cash[ViewLine.OTHER_INCOME] for month in months)
 

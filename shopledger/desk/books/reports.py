@@ -219,6 +219,7 @@ def year_report(desk: Desk, year: Period) -> Iterator[YearReport]:
             inventory_view=settings.inventory_view,
             view_before=reports.view_handed_over(year.year_before),
             figures=reports.year_figures(year),
+            months=tuple(reports.figures(month.days) for month in year.months),
             payees=tuple(reports.rows(PayeeRow, year)),
         )
 

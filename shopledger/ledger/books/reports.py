@@ -207,4 +207,6 @@ class YearReport(Report):
     view_before: InventoryView | None
     """How the year before was handed over; None where that is not known."""
     figures: YearFigures
+    months: tuple[PeriodFigures, ...]
+    """Each month's own figures, which the year must be the sum of."""
     payees: tuple[PayeeRow, ...]
