@@ -17,7 +17,7 @@ from openpyxl.utils import column_index_from_string
 
 from shopledger.exports.refusals import SheetError
 from shopledger.exports.sheets import Formula, Grid, Number, as_number
-from shopledger.exports.tallies import Tally
+from shopledger.exports.tallies import NOT_EMPTY, Tally
 
 Value: TypeAlias = Decimal | str | date | bool | None
 Node: TypeAlias = Callable[[], Value]
@@ -185,7 +185,7 @@ class _Reader:
         self._sign(",")
         wanted = self._comparison()
         self._close()
-        return lambda: Decimal(sum(cell == wanted() for cell in cells()))
+        return lambda: Decimal(sum(_says(cell, wanted()) for cell in cells()))
 
     def _rows_that_say(self) -> Node:
         tally, header = self._table()
@@ -218,6 +218,11 @@ class _Reader:
         rows = range(int(first["row"]), int(last["row"]) + 1)
         left, right = (column_index_from_string(each["column"]) for each in (first, last))
         return lambda: [self._book.cell(title, row, column) for row in rows for column in range(left, right + 1)]
+
+
+def _says(cell: Value, wanted: Value) -> bool:
+    """Tell whether a cell is what is counted: a word, or anything."""
+    return cell not in {None, ""} if wanted == NOT_EMPTY else cell == wanted
 
 
 def _amount(tally: Tally, header: str, asked: Sequence[tuple[str, str]]) -> Decimal:

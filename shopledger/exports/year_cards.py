@@ -9,10 +9,11 @@ questions and answers). So each difference has a line, and the lines add up exac
 
 from __future__ import annotations
 
+import calendar
 from itertools import accumulate
 from typing import Final
 
-from shopledger.exports.sheets import Formula, Grid, Heading, Kind, RowLook
+from shopledger.exports.sheets import Formula, Grid, Heading, Kind, Number, RowLook
 from shopledger.exports.year_accounts import MONTHS, MonthsGrid, added, turned
 from shopledger.exports.year_tables import Months, card_money_by_month
 from shopledger.ledger.books.journal import Account
@@ -63,23 +64,61 @@ def cards_grid(figures: YearFigures) -> Grid:
 
 
 def bridge_grid(figures: YearFigures) -> Grid:
-    """Give the sheet that leads from what was processed by card to net sales."""
-    headings = (Heading("Line", 62, Kind.TEXT), Heading("Amount", 17), Heading("Note", 58, Kind.TEXT, notes=True))
+    """Give the sheet that holds the books against the form's boxes, and leads from what was processed to net sales."""
+    headings = (
+        Heading("Box", 8, Kind.TEXT), Heading("Line", 52, Kind.TEXT), Heading("In the books", 16),
+        Heading("On the form", 16), Heading("Difference", 14), Heading("Note", 54, Kind.TEXT, notes=True),
+    )  # fmt: skip
     grid = Grid(BRIDGE, headings, "GrossToNet", landscape=True)
     gross = figures.moved(*_GROSS, method=CARD)
-    grid.add("Gross processed by card", Formula(f"{{{TITLE}!gross.N}}", gross),
-             "Compare with box 1a of the forms received.", name="gross", look=RowLook.TOTAL)  # fmt: skip
+    _boxes(grid, figures, gross)
+    grid.title_row("From gross to net sales", 1)
+    grid.add("", "Gross processed by card", Formula("{1a}", gross), name="gross", look=RowLook.TOTAL)
     steps = _steps(figures)
     for name, words, amount, note in steps:
-        grid.add(words, amount, note, name=name)
+        grid.add("", words, amount, None, None, note, name=name)
     net = gross + sum(step[2] for step in steps)
-    grid.add("Net sales", Formula(f"SUM({{gross.B}}:{{{steps[-1][0]}.B}})", net), "", name="net", look=RowLook.TOTAL)
+    grid.add("", "Net sales", Formula(f"SUM({{gross}}:{{{steps[-1][0]}}})", net), name="net", look=RowLook.TOTAL)
     posted = -figures.change(*RECEIPTS, Account.RETURNS)
-    grid.add("Net sales in the books", Formula(f"{{{MONTHS}!net sales.N}}", posted),
+    grid.add("", "Net sales in the books", Formula(f"{{{MONTHS}!net sales.N}}", posted), None, None,
              "Line 3 of Schedule C, on accrual.", name="posted", look=RowLook.TOTAL)  # fmt: skip
-    grid.add("Difference", Formula("ROUND({net.B}-{posted.B},2)", net - posted), "Must be zero.", name="difference",
-             look=RowLook.TOTAL)  # fmt: skip
+    grid.add("", "Difference", Formula("ROUND({net}-{posted},2)", net - posted), None, None, "Must be zero.",
+             name="difference", look=RowLook.TOTAL)  # fmt: skip
     return grid
+
+
+def _boxes(grid: Grid, figures: YearFigures, gross: Cents) -> None:
+    """Add the boxes of the form, each beside an empty cell for what the forms received say."""
+    whole = Formula(f"{{{TITLE}!gross.N}}", gross)
+    grid.title_row("Type what the form says; with several forms, what they say together", 1)
+    _box(grid, "1a", "Gross amount of payment card transactions", whole, _ONE_PROCESSOR)
+    _box(grid, "1b", "Of it card not present", whole, _NOT_PRESENT)
+    count = sum(row.count for row in figures.of(_GROSS, CARD))
+    grid.add("3", "Number of payment transactions", Number(count, Kind.COUNT), None,
+             Formula('IF(D{#}="","",C{#}-D{#})', "", Kind.COUNT), "Refunds are not counted.", name="3")  # fmt: skip
+    by_month = [
+        sum(row.amount for row in figures.of(_GROSS, CARD) if row.month == each) for each in figures.year.months
+    ]
+    for place, (month, amount) in enumerate(zip(figures.year.months, by_month, strict=True)):
+        cell = Formula(f"{{{TITLE}!gross.{chr(ord('B') + place)}}}", amount)
+        note = _LAST_DAYS if not place else None
+        _box(grid, f"5{chr(ord('a') + place)}", f"{calendar.month_name[month.number]}", cell, note)
+    together = Formula("ROUND(SUM({5a}:{5l}),2)", sum(by_month))
+    _box(grid, "", "Boxes 5a to 5l together", together, "Must be box 1a, on the form too.", name="together",
+         form=Formula('IF(COUNTIF({5a.D}:{5l.D},"<>")=0,"",ROUND(SUM({5a.D}:{5l.D}),2))', ""))  # fmt: skip
+
+
+_ONE_PROCESSOR: Final = "Gross by the day of the transaction. The books know one processor; a form comes from each."
+_NOT_PRESENT: Final = "Orders by mail: nearly all. Whether a card was present is not known here."
+_LAST_DAYS: Final = "A difference between two months is often a payment of the last day, by another time zone."
+
+
+def _box(
+    grid: Grid, box: str, words: str, books: Formula, note: str | None, *, name: str = "", form: Formula | None = None
+) -> None:
+    """Add a box: the books, what stands on the form once it is typed, and the difference then."""
+    apart = Formula('IF(D{#}="","",ROUND(C{#}-D{#},2))', "")
+    grid.add(box, words, books, form, apart, note, name=name or box)
 
 
 def _steps(figures: YearFigures) -> tuple[tuple[str, str, Cents, str], ...]:

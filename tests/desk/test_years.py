@@ -86,9 +86,9 @@ def test_every_check_of_the_workbook_holds(trading: Desk, year: Period, tmp_path
     assert check.differences == ()
     assert check.rows["Customers"] == (2 if year is FIRST else 1)
     assert load_workbook(tmp_path / "year.xlsx").sheetnames == list(YEAR_ORDER)
-    # Beside a year without a figure, the share by which it was passed is an empty text.
+    # Beside a year without a figure, the share by which it was passed is an empty text; so is what nobody typed.
     empty = {place for place, value in kept_values(tmp_path / "year.xlsx").items() if value is None}
-    assert {(title, address[0]) for title, address in empty} <= {("Prior year", "F")}
+    assert {(title, address[0]) for title, address in empty} <= {("Prior year", "F"), ("1099-K", "D"), ("1099-K", "E")}
     shown = load_workbook(tmp_path / "year.xlsx", data_only=True)
     assert [found for grid in check.grids for found in wrong(grid, shown)] == []
 
@@ -108,6 +108,18 @@ def test_a_year_is_the_sum_of_its_months(trading: Desk, year: Period) -> None:
     ]
     assert cash["3"] == sum(month.cash.get(line, 0) for month in months for line in customers)
     assert cash["6"] == sum(month.cash[ViewLine.OTHER_INCOME] for month in months)
+
+
+def test_the_boxes_of_the_card_form_stand_beside_the_books(trading: Desk, tmp_path: Path) -> None:
+    """April's box is 50.00 paid and 200.00 of deposit, by the day of the transaction; months come to the whole."""
+    with year_report(trading, FIRST) as book:
+        write_year(book, tmp_path / "year.xlsx")
+    sheet = load_workbook(tmp_path / "year.xlsx", data_only=True)["1099-K"]
+    boxes = {row[0]: row[2:5] for row in sheet.iter_rows(min_row=2, max_col=5, values_only=True) if row[0]}
+    assert list(boxes) == ["1a", "1b", "3", *(f"5{letter}" for letter in "abcdefghijkl")]
+    assert boxes["5d"] == (250, None, None)
+    months = [cast("float", boxes[f"5{letter}"][0]) for letter in "abcdefghijkl"]
+    assert sum(months) == pytest.approx(cast("float", boxes["1a"][0]))
 
 
 @on_both

@@ -72,6 +72,8 @@ def worked(*formulas: str) -> list[Value]:
         ('IF(ROUND({ten}-10,2)=0,"OK","DIFFERS")', "OK"),
         ('IF(AND({Front!ten.B}=10,{some}>=3),"both","one")', "one"),
         ('COUNTIF({ten.A}:{none.A},"Nothing")', Decimal(1)),
+        ('COUNTIF({ten}:{none},"<>")', Decimal(2)),
+        ('IF({none}="","empty","full")', "empty"),
         ("SUM(SoldLines[Amount])", Decimal("178.96")),
         ('SUMIFS(SoldLines[Amount],SoldLines[Kind],"frame")', Decimal("170.45")),
         ('SUMIFS(SoldLines[Amount],SoldLines[Kind],"<>")', Decimal("178.95")),
