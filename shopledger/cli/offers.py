@@ -13,6 +13,7 @@ from shopledger.cli.options import OptionSet, as_json, option, options
 from shopledger.cli.output import Json, show
 from shopledger.cli.params import AMOUNT, DAY, MONTH, RATE, Typed, Word
 from shopledger.cli.prompts import tell
+from shopledger.cli.year import YEAR
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Design, TaxCategory
 from shopledger.ledger.offers import LineKind, Matches, Offer, OfferKind, Sharing
@@ -218,6 +219,54 @@ def due(run: Run, month: Month | None, first: date | None, last: date | None, st
     show(as_json, data, *(return_table(each) for each in found))
     if not found:
         tell(f"Nothing was sold and nothing paid from {period.first.isoformat()} to {period.last.isoformat()}.")
+    tell(CAUTION)
+
+
+@tax.command()
+@click.argument("state")
+@click.option("--sales", type=AMOUNT, help="Net sales of a year from which on the state has to be looked at.")
+@click.option("--orders", type=int, metavar="N", help="Orders of a year from which on it has to be.")
+@click.option("--both", "needs_both", is_flag=True, help="Both have to be reached. Otherwise either is enough.")
+@click.option("--from", "valid_from", type=DAY, help="The day from which it holds. Otherwise today.")
+@as_json
+@pass_run
+def limit(
+    run: Run,
+    state: str,
+    sales: Cents | None,
+    orders: int | None,
+    needs_both: bool,
+    valid_from: date | None,
+    as_json: bool,
+) -> None:
+    r"""Set a state's limit to watch.
+
+    Without sales and orders the state is watched no more. No state's limit is known here: ask its tax office or your tax preparer. Then see 'shopledger tax watch'.
+
+    \b
+    shopledger tax limit VT --sales 100000 --orders 200
+    """
+    from shopledger.cli.views.nexus import OUT, limit_table
+    from shopledger.desk.books.reports import set_state_limit
+    from shopledger.ledger.nexus import NexusLimit
+
+    new = NexusLimit(state, valid_from or run.today, sales, orders, needs_both)
+    set_state_limit(run.desk(), new)
+    show(as_json, OUT.of(new), limit_table((new,)))
+
+
+@tax.command()
+@click.argument("which", metavar="YYYY", type=YEAR)
+@as_json
+@pass_run
+def watch(run: Run, which: Period, as_json: bool) -> None:
+    """Show a year's states beside the limits that were set."""
+    from shopledger.cli.views.nexus import OUT, watch_table
+    from shopledger.desk.books.reports import states_watched
+    from shopledger.ledger.nexus import CAUTION
+
+    found = states_watched(run.desk(), which)
+    show(as_json, {"year": str(which), "states": OUT.all(found), "caution": CAUTION}, watch_table(which, found))
     tell(CAUTION)
 
 

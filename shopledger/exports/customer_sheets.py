@@ -15,6 +15,7 @@ from shopledger.ledger.books.customer_rows import (
     SalesRow,
     TaxRow,
 )
+from shopledger.ledger.nexus import NexusRow
 
 SALES: Final = Sheet(
     SalesRow,
@@ -225,4 +226,26 @@ YEAR_CARD_DAYS: Final = Sheet(
                "What was processed, before disputes, refunds and fees, as a 1099-K counts it.", 16, Kind.MONEY,
                total=True),
     ),
+)  # fmt: skip
+
+YEAR_NEXUS: Final = Sheet(
+    NexusRow,
+    "Nexus watch",
+    "NexusWatch",
+    (
+        Column("State", lambda row: row.state, "State the orders were shipped to.", 7),
+        Column("Orders", lambda row: row.orders, "Orders of the year less those cancelled.", 9, Kind.COUNT, total=True),
+        Column("Sales", lambda row: row.sales, "Net charges, shipping included, taxed or not.", 14, Kind.MONEY,
+               total=True),
+        Column("Taken back", lambda row: row.taken_back, "Refunded or cancelled; some states count it all the same.",
+               13, Kind.MONEY, total=True),
+        Column("Net sales", lambda row: row.net, "Sales less what was taken back.", 14, Kind.MONEY, total=True),
+        Column("Sales limit", lambda row: row.limit_sales, "As the owner set it; none is known here.", 14, Kind.MONEY),
+        Column("Orders limit", lambda row: row.limit_orders, "As the owner set it.", 11, Kind.COUNT),
+        Column("Needs", lambda row: "" if row.share is None else "both" if row.needs_both else "either",
+               "Whether either limit is enough, or both have to be reached.", 9),
+        Column("Reached", lambda row: row.share, "Net sales or orders as a share of the limit.", 11, Kind.RATE),
+        Column("Standing", lambda row: row.standing.value, "Near from 80% on; reached; or that no limit was set.", 15),
+    ),
+    landscape=True,
 )  # fmt: skip

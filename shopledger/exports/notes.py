@@ -10,6 +10,7 @@ from shopledger.exports.views import WHY, views
 from shopledger.exports.year_schedule import GOODS_WORDS
 from shopledger.ledger.books.reports import PeriodReport, Report, YearReport
 from shopledger.ledger.books.tax_forms import threshold
+from shopledger.ledger.nexus import CAUTION as NEXUS
 from shopledger.money.amount import write_amount
 
 TITLE: Final = "Notes"
@@ -168,6 +169,7 @@ def year_notes(report: YearReport, sheets: Sequence[Sheet[Any]]) -> Iterator[tup
             " not known here."
         ),
     )
+    yield "Nexus watch", NEXUS
     yield from _cautions(_YEAR_CAUTIONS)
     for sheet in sheets:
         for place, column in enumerate(sheet.columns):

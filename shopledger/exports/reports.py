@@ -23,6 +23,7 @@ from shopledger.exports.customer_sheets import (
     TAX,
     YEAR_CARD_DAYS,
     YEAR_CUSTOMERS,
+    YEAR_NEXUS,
     YEAR_STATES,
 )
 from shopledger.exports.cut_off import OPEN, cut_off_grid
@@ -50,12 +51,12 @@ SHEETS: Final[tuple[Sheet[Any], ...]] = (
 )  # fmt: skip
 """The sheets of rows that any span of days has, in the order they are read; its CSV files are the same."""
 YEAR_SHEETS: Final[tuple[Sheet[Any], ...]] = (
-    YEAR_LOTS, YEAR_STATES, YEAR_CUSTOMERS, YEAR_CARD_DAYS, YEAR_EXPENSES, OPEN,
+    YEAR_LOTS, YEAR_STATES, YEAR_NEXUS, YEAR_CUSTOMERS, YEAR_CARD_DAYS, YEAR_EXPENSES, OPEN,
 )  # fmt: skip
 """The lists that only a year has."""
 YEAR_ORDER: Final = (
     "Summary", "Months", "Cash months", "Schedule C", "Inventory", "Card payments", "Card days", "1099-K", "States",
-    "Customers", "Expenses", "Prior year", "Trial balance", "Cut-off", "Open items", "Checks", NOTES,
+    "Nexus watch", "Customers", "Expenses", "Prior year", "Trial balance", "Cut-off", "Open items", "Checks", NOTES,
 )  # fmt: skip
 """The sheets of a year as they lie in its workbook; lists are written first, since the checks count what passed by."""
 

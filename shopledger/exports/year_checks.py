@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, Final, TypeAlias
 
-from shopledger.exports.customer_sheets import YEAR_CARD_DAYS, YEAR_CUSTOMERS, YEAR_STATES
+from shopledger.exports.customer_sheets import YEAR_CARD_DAYS, YEAR_CUSTOMERS, YEAR_NEXUS, YEAR_STATES
 from shopledger.exports.cut_off import OPEN
 from shopledger.exports.posted_sheets import YEAR_LOTS
 from shopledger.exports.sheets import AGREES, Formula, Grid, Heading, Kind, RowLook, Sheet, agreement
@@ -198,6 +198,7 @@ def _lists(figures: _Figures) -> tuple[_Check, ...]:
         _Check("Stock: the lots on the last day, and the account", listed(YEAR_LOTS, "Total cost"),
                figures.balance(Account.INVENTORY)),
         _Check("Net sales: by state, and in the months", listed(YEAR_STATES, "Net sales"), goods),
+        _Check("Net sales: by state beside its limit, and in the months", listed(YEAR_NEXUS, "Net sales"), goods),
         _Check("Net sales: by customer, and in the months", listed(YEAR_CUSTOMERS, "Net sales"), goods),
         _Check("Sales tax: by state, and in the months", listed(YEAR_STATES, "Tax"),
                _plus(at(MONTHS, "tax charged", "N"), seller)),

@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from shopledger.store.kept_files import KeptFiles
     from shopledger.store.lens_orders import LensOrders
     from shopledger.store.names import Names
+    from shopledger.store.nexus import NexusLimits
     from shopledger.store.orders import Drafts, Orders
     from shopledger.store.parcels import Parcels
     from shopledger.store.payments import Cancellations, Payments, Refunds
@@ -107,6 +108,7 @@ class UnitOfWork:
     proofs: Lazy[Proofs] = Lazy("books.proofs", "Proofs")
     closing_checks: Lazy[ClosingChecks] = Lazy("books.closing_checks", "ClosingChecks")
     waiting: Lazy[WaitingPapers] = Lazy("waiting", "WaitingPapers")
+    nexus_limits: Lazy[NexusLimits] = Lazy("nexus", "NexusLimits")
     tax_returns: Lazy[TaxReturns] = Lazy("books.tax_returns", "TaxReturns")
     kept_files: Lazy[KeptFiles] = Lazy("kept_files", "KeptFiles")
     seals: Lazy[Seals] = Lazy("seals", "Seals")

@@ -20,6 +20,7 @@ from shopledger.ledger.books.reports import PeriodReport, ReportState, Rows, Yea
 from shopledger.ledger.books.spending_rows import PayeeRow
 from shopledger.ledger.books.tax_forms import ScheduleC, schedule_c
 from shopledger.ledger.identifiers import read_state
+from shopledger.ledger.nexus import NexusRow
 from shopledger.ledger.numbers import number_of
 
 if TYPE_CHECKING:
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
     from shopledger.ledger.books.period import Period
     from shopledger.ledger.books.reports import YearFigures
     from shopledger.ledger.books.tax_forms import TaxReturn
+    from shopledger.ledger.nexus import NexusLimit
     from shopledger.ledger.settings import Accounting, InventoryView
     from shopledger.store.work import UnitOfWork
 
@@ -114,6 +116,18 @@ def card_days(desk: Desk, period: Period) -> tuple[CardDayRow, ...]:
     """Give what the card processor processed on each day of a period."""
     with desk.reading() as work:
         return tuple(work.reports.rows(CardDayRow, period))
+
+
+def set_state_limit(desk: Desk, limit: NexusLimit) -> None:
+    """Set from which sales or orders on a state has to be looked at, from a day on."""
+    with desk.writing() as work:
+        work.nexus_limits.add(limit)
+
+
+def states_watched(desk: Desk, period: Period) -> tuple[NexusRow, ...]:
+    """Give what went to each state in a period, beside the limit that the owner set."""
+    with desk.reading() as work:
+        return tuple(work.reports.rows(NexusRow, period))
 
 
 def tax_due(desk: Desk, period: Period, state: str = "") -> tuple[TaxReturn, ...]:

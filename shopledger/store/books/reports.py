@@ -41,6 +41,7 @@ from shopledger.ledger.books.posted_rows import (
 from shopledger.ledger.books.reports import MoneyRow, YearBills, YearFigures
 from shopledger.ledger.books.spending import ExpenseCategory
 from shopledger.ledger.books.spending_rows import BillEventRow, ExpenseRow, MoneyMoveRow, PayeeRow
+from shopledger.ledger.nexus import NexusRow
 from shopledger.ledger.settings import InventoryView
 from shopledger.ledger.stock import StockedKind, StockReason
 from shopledger.money.amount import Cents
@@ -82,13 +83,14 @@ QUERIES: Final[Mapping[type[Any], str]] = {
     MoneyMoveRow: spending_queries.MONEY_MOVES,
     PayeeRow: spending_queries.PAYEES,
     OpenRow: open_queries.OPEN,
+    NexusRow: year_queries.NEXUS,
     MoneyRow: year_queries.MONEY,
     PeriodTotals: sales_queries.TOTALS,
     PeriodMoney: spending_queries.MONEY,
 }
 """The query of each record; its columns stand in the order of the record's fields."""
 
-_ADDED_UP: Final = frozenset({TaxRow, CardDayRow, AccountSums, MoneyRow, PayeeRow, PeriodTotals, PeriodMoney})
+_ADDED_UP: Final = frozenset({TaxRow, CardDayRow, NexusRow, AccountSums, MoneyRow, PayeeRow, PeriodTotals, PeriodMoney})
 """The records of which there are few, however much happened."""
 _ACCOUNTS: Final = {account.title: account for account in Account}
 

@@ -110,6 +110,25 @@ FROM (
 GROUP BY bought.who, {CUSTOMER}
 ORDER BY SUM(bought.sales) - SUM(bought.refunds) - SUM(bought.cancellations) DESC, bought.who
 """
+_STATE: Final = "sold.state AS state"
+NEXUS: Final = f"""
+SELECT met.state, {total("met.orders")}, {total("met.sales")}, {total("met.taken_back")}, held.sales, held.orders,
+       held.needs_both
+FROM (
+    SELECT state, COUNT(*) AS orders, 0 AS sales, 0 AS taken_back FROM shop_order WHERE {IN_PERIOD} GROUP BY state
+    UNION ALL
+    SELECT sold.state, -COUNT(*), 0, 0
+    FROM cancellation taken JOIN shop_order sold ON sold.number = taken.order_number WHERE taken.{IN_PERIOD}
+    GROUP BY sold.state
+    UNION ALL SELECT state, 0, SUM(net), 0 FROM ({sold(_STATE)}) sales GROUP BY state
+    UNION ALL SELECT state, 0, 0, SUM(net) FROM ({given_up(_STATE)}) back GROUP BY state
+    UNION ALL SELECT state, 0, 0, SUM(net) FROM ({cancelled(_STATE)}) gone GROUP BY state
+) met
+LEFT JOIN nexus_limit held ON held.state = met.state AND held.valid_from = (
+    SELECT MAX(other.valid_from) FROM nexus_limit other WHERE other.state = met.state AND other.valid_from <= :last)
+GROUP BY met.state, held.sales, held.orders, held.needs_both
+ORDER BY met.state
+"""
 OPEN_MONTHS: Final = f"""
 SELECT DISTINCT substr(entry.day, 1, 7) AS month FROM journal_entry entry
 WHERE entry.{IN_PERIOD} AND COALESCE((

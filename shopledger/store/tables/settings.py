@@ -49,3 +49,16 @@ class SettingsColumns(Recorded):
 
 
 shop_settings = table("shop_settings", SettingsColumns, one_row="one = 1")
+
+
+class NexusLimitColumns(Recorded):
+    """A state's limit from a day on; a later one takes its place, and none is changed."""
+
+    state = kept.code()
+    valid_from = kept.day(primary_key=True)
+    sales = kept.optional(kept.cents(kept.POSITIVE))
+    orders = kept.optional(kept.number(kept.POSITIVE))
+    needs_both = kept.flag()
+
+
+nexus_limit = table("nexus_limit", NexusLimitColumns)
