@@ -241,7 +241,8 @@ def limit(
 ) -> None:
     r"""Set a state's limit to watch.
 
-    Without sales and orders the state is watched no more. No state's limit is known here: ask its tax office or your tax preparer. Then see 'shopledger tax watch'.
+    Without sales and orders the state is watched no more. No state's limit is known here: ask its tax office or your
+    tax preparer. Then see 'shopledger tax watch'.
 
     \b
     shopledger tax limit VT --sales 100000 --orders 200

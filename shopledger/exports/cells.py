@@ -25,6 +25,13 @@ from shopledger.exports.sheets import Kind, Shown
 LETTER: Final = 1
 """The number by which a workbook names Letter paper."""
 
+SMALLEST: Final = 8
+"""The smallest type that is printed; a sheet that would need smaller goes over more pages. [pt]"""
+_SIZE: Final = 11
+"""The size of the type on the screen. [pt]"""
+_LETTER: Final = (8.5, 11.0)
+_POINTS: Final = 72
+
 _LINE: Final = Side(style="thin", color="FF444444")
 _GREY: Final = PatternFill("solid", fgColor="FFE4E4E4")
 _CHOSEN: Final = PatternFill("solid", fgColor="FFF1F1F1")
@@ -86,7 +93,7 @@ class CellLook:
     kind: Kind
     lies: Lies
     bold: bool = False
-    size: float = 11
+    size: float = _SIZE
     frame: CellFrame = CellFrame.NONE
 
 
@@ -131,6 +138,14 @@ class Page:
             sheet.page_margins.top, sheet.page_margins.header = 0.85, 0.4
             said = _HeaderFooterPart(text=_in_margin(margins.draft), font="Calibri,Bold")
             sheet.oddHeader = HeaderFooterItem(center=said)
+
+    def fits_one(self, rows: int) -> bool:
+        """Tell whether so many rows can be printed on one page without type that is too small to read."""
+        own = self.sheet.row_dimensions
+        high = sum((own[row].height if row in own else None) or _ROW_HEIGHT for row in range(1, rows + 1))
+        long = _LETTER[0 if self.sheet.page_setup.orientation == "landscape" else 1]
+        margins = self.sheet.page_margins
+        return bool((long - margins.top - margins.bottom) * _POINTS >= high * SMALLEST / _SIZE)
 
     def row_height(self, row: int, lines: int, *, one: float | None = None) -> None:
         """Make a row as high as its lines need; not every program does so by itself."""

@@ -50,8 +50,6 @@ def write_grid(book: Workbook, grid: Grid, worked: WorkedOut, margins: PageMargi
     sheet.freeze_panes = f"B{grid.first_row}" if grid.frozen is None else grid.frozen or None
     if grid.repeated:
         sheet.print_title_rows = f"{grid.header_row}:{grid.header_row}"
-    if grid.one_page:
-        sheet.page_setup.fitToHeight = 1
     _head(page, grid)
     for number, row in enumerate(grid.rows, start=grid.first_row):
         _fit(page, number, grid.headings, row)
@@ -62,6 +60,8 @@ def write_grid(book: Workbook, grid: Grid, worked: WorkedOut, margins: PageMargi
         sheet.tables.add(_grid_table(grid))
     for chart in grid.charts:
         _draw(page, chart)
+    if grid.one_page and page.fits_one(grid.last_row):
+        sheet.page_setup.fitToHeight = 1
 
 
 def _grid_table(grid: Grid) -> Table:

@@ -32,7 +32,7 @@ _BACK: Final = (MoneyEvent.REFUND, MoneyEvent.CANCELLED, MoneyEvent.DEPOSIT_BACK
 
 def cards_grid(figures: YearFigures) -> Grid:
     """Give the sheet of what went over the card processor, month by month."""
-    sheet = MonthsGrid(TITLE, "CardPayments", 40)
+    sheet = MonthsGrid(TITLE, "CardPayments", 38)
     money = card_money_by_month(figures, CARD)
     paid, taken, payouts = (
         money[event, "amount"] for event in (MoneyEvent.PAYMENT, MoneyEvent.DEPOSIT, MoneyEvent.PAYOUT)

@@ -27,7 +27,7 @@ LINE: Final = "29"
 
 def cash_months_grid(report: YearReport) -> Grid:
     """Give the sheet of the twelve months on cash."""
-    sheet = MonthsGrid(TITLE, "CashMonths", 40)
+    sheet = MonthsGrid(TITLE, "CashMonths", 38)
 
     def of(get: Callable[[PeriodFigures], Cents]) -> Months:
         return [get(month) for month in report.months]

@@ -269,6 +269,16 @@ def test_every_sheet_is_ready_to_print(tmp_path: Path) -> None:
             assert sheet.column_dimensions[letter].width >= 7, f"{sheet.title} {letter}"
 
 
+def test_nothing_is_printed_too_small_to_read(tmp_path: Path) -> None:
+    """Fitted to one page wide, no type is below 8 points; a digit of 11 points is 7/96 of an inch wide."""
+    for sheet in written(month_report(), tmp_path).worksheets:
+        letters = map(get_column_letter, range(1, sheet.max_column + 1))
+        inches = sum(sheet.column_dimensions[letter].width for letter in letters) * 7 / 96
+        wide = 11 if sheet.page_setup.orientation == "landscape" else 8.5
+        margins = sheet.page_margins
+        assert 11 * (wide - margins.left - margins.right) / inches >= 8, sheet.title
+
+
 def test_an_ampersand_in_the_shop_s_name_is_no_footer_code(tmp_path: Path) -> None:
     """A name such as A&D would otherwise print the date."""
     target = tmp_path / "month.xlsx"
