@@ -56,7 +56,7 @@ def cut_off_grid(report: Report, standing: Callable[[Account], Formula]) -> Grid
         grid.add(f"{kind.value[:1].upper()}{kind.value[1:]}", _of(kind, "Items", Kind.COUNT), *_amounts(kind),
                  Formula('IF(B{#}=0,"none","open")'), name=kind.name)  # fmt: skip
     grid.add()
-    grid.add("Against the books", None, None, "Open items", "Account", "Check", look=RowLook.HEADINGS)
+    grid.add("Against the books", "", "", "Open items", "Account", "Check", look=RowLook.HEADINGS)
     for account, said in STANDING.items():
         rows = "+".join(f"{{{kind.name}.E}}" for kind in OpenKind if kind.account is account)
         turned = account.kind is not AccountKind.ASSET

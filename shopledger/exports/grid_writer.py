@@ -10,7 +10,9 @@ from typing import Final
 
 from openpyxl import Workbook
 from openpyxl.cell import Cell
-from openpyxl.chart import BarChart, Reference
+from openpyxl.chart import BarChart, Reference, Series
+from openpyxl.chart.data_source import StrRef
+from openpyxl.chart.series import SeriesLabel
 from openpyxl.formatting.rule import Rule
 from openpyxl.styles import Font, PatternFill
 from openpyxl.styles.differential import DifferentialStyle
@@ -29,6 +31,7 @@ from shopledger.exports.sheets import (
     Kind,
     Number,
     RowLook,
+    RowsChart,
     TextFit,
     as_number,
 )
@@ -39,6 +42,8 @@ _NAMED: Final = re.compile(r"\{(?:(?P<sheet>[^{}!]+)!)?(?P<row>[^{}!.]+)(?:\.(?P
 _LIES: Final = {TextFit.ONE_LINE: Lies.TEXT, TextFit.WRAPPED: Lies.WRAPPED, TextFit.PROSE: Lies.PROSE}
 _TITLE_SIZE, _TITLE_HEIGHT = 15, 24
 _COLOURS: Final = ("B08A3E", "3B5B7A")
+_LOW, _CHART_ROWS = 7, 14
+"""How high a chart below a summary is, in centimetres and in rows."""
 _WIDE, _HIGH = 18, 8
 """Size of a chart in centimetres: two of them and their tables fill a page."""
 
@@ -60,7 +65,9 @@ def write_grid(book: Workbook, grid: Grid, worked: WorkedOut, margins: PageMargi
         sheet.tables.add(_grid_table(grid))
     for chart in grid.charts:
         _draw(page, chart)
-    if grid.one_page and page.fits_one(grid.last_row):
+    for rows in grid.row_charts:
+        _draw_rows(page, grid, worked.grids[rows.sheet], rows)
+    if grid.one_page and page.fits_one(grid.last_row + bool(grid.row_charts) * _CHART_ROWS):
         sheet.page_setup.fitToHeight = 1
 
 
@@ -121,7 +128,7 @@ def _cell(page: Page, shown: Content, heading: Heading, look: RowLook, place: _P
         return page.cell(CellLook(Kind.TEXT, Lies.NUMBER, frame=frame), None) if above else None
     if isinstance(shown, Formula):
         kind = shown.kind or heading.kind
-        lies = (Lies.LEFT if kind is Kind.TEXT else Lies.RIGHT) if isinstance(shown.value, str) else Lies.NUMBER
+        lies = (Lies.LEFT if kind is Kind.TEXT else Lies.RIGHT) if isinstance(place.known, str) else Lies.NUMBER
         look_of_it = CellLook(kind, lies, bold and not shown.plain, frame=frame)
         return page.formula(look_of_it, f"={place.formula(shown)}", place.known)
     if isinstance(shown, str):
@@ -180,17 +187,45 @@ def _mark_differences(page: Page, cells: str) -> None:
 
 def _draw(page: Page, wanted: Chart) -> None:
     """Draw the last two columns of a table as columns, refunds beside what is left."""
+    chart = _columns(wanted.title, _WIDE, _HIGH)
+    heading, last = wanted.heading, wanted.last
+    chart.add_data(Reference(page.sheet, min_col=5, max_col=6, min_row=heading, max_row=last), titles_from_data=True)
+    _colour(chart)
+    chart.set_categories(Reference(page.sheet, min_col=1, min_row=heading + 1, max_row=last))
+    page.sheet.add_chart(chart, f"A{last + 2}")
+
+
+def _draw_rows(page: Page, grid: Grid, source: Grid, wanted: RowsChart) -> None:
+    """Draw rows of another sheet, each called as it is there."""
+    first, last = wanted.columns
+    chart = _columns(wanted.title, wanted.width, _LOW)
+    for name in wanted.rows:
+        row = source.place(name)
+        series = Series(_on(source, first, last, row), title_from_data=False)
+        series.tx = SeriesLabel(strRef=StrRef(f"'{source.title}'!$A${row}"))
+        chart.series.append(series)
+    _colour(chart)
+    chart.set_categories(_on(source, first, last, source.header_row))
+    page.sheet.add_chart(chart, f"{wanted.below}{grid.last_row + 2}")
+
+
+def _on(source: Grid, first: str, last: str, row: int) -> Reference:
+    return Reference(range_string=f"'{source.title}'!${first}${row}:${last}${row}")
+
+
+def _columns(title: str, width: int, height: int) -> BarChart:
+    """Begin a chart of columns with its axes and its legend."""
     chart = BarChart()
-    chart.type, chart.title, chart.style = "col", wanted.title, 10
-    chart.width, chart.height = _WIDE, _HIGH
+    chart.type, chart.title, chart.style = "col", title, 10
+    chart.width, chart.height = width, height
+    chart.gapWidth = 60
     chart.y_axis.numFmt, chart.y_axis.delete, chart.x_axis.delete = "#,##0", False, False
     # Names stand below the lowest column, not across those below zero.
     chart.x_axis.tickLblPos = "low"
     chart.legend.position = "b"
-    heading, last = wanted.heading, wanted.last
-    chart.add_data(Reference(page.sheet, min_col=5, max_col=6, min_row=heading, max_row=last), titles_from_data=True)
+    return chart
+
+
+def _colour(chart: BarChart) -> None:
     for series, colour in zip(chart.series, _COLOURS, strict=True):
         series.graphicalProperties.solidFill = colour
-    chart.set_categories(Reference(page.sheet, min_col=1, min_row=heading + 1, max_row=last))
-    chart.gapWidth = 60
-    page.sheet.add_chart(chart, f"A{last + 2}")

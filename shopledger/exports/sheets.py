@@ -169,6 +169,20 @@ class Chart:
     last: int
 
 
+@dataclass(frozen=True, slots=True)
+class RowsChart:
+    """Columns drawn of named rows of another sheet, from column to column, below the rows of this one."""
+
+    title: str
+    sheet: str
+    rows: tuple[str, ...]
+    columns: tuple[str, str]
+    below: str
+    """The column in which it begins."""
+    width: int
+    """In centimetres."""
+
+
 @dataclass(slots=True)
 class Grid:
     """A sheet of figures in the making: rows are added in their order, and placed below the lines of its head."""
@@ -188,6 +202,7 @@ class Grid:
     """The column that says whether figures agree, in which what differs stands out."""
     rows: list[GridRow] = field(default_factory=list)
     charts: list[Chart] = field(default_factory=list)
+    row_charts: list[RowsChart] = field(default_factory=list)
     _places: dict[str, int] = field(default_factory=dict)
 
     def add(self, *cells: Cell, name: str = "", look: RowLook = RowLook.PLAIN) -> None:

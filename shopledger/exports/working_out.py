@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Final, TypeAlias
@@ -16,7 +17,7 @@ from typing import Final, TypeAlias
 from openpyxl.utils import column_index_from_string
 
 from shopledger.exports.refusals import SheetError
-from shopledger.exports.sheets import Formula, Grid, Number, as_number
+from shopledger.exports.sheets import Formula, Grid, Kind, Number, as_number
 from shopledger.exports.tallies import NOT_EMPTY, Tally
 
 Value: TypeAlias = Decimal | str | date | bool | None
@@ -54,6 +55,24 @@ class WorkedOut:
             self._known[place] = self._cell(self.grids[title], row, column)
             self._begun.discard(place)
         return self._known[place]
+
+    def fill(self, grid: Grid) -> None:
+        """Give each formula of a grid for which the ledger gave no value what it comes to: plain files show that."""
+        for place, row in enumerate(grid.rows):
+            cells = tuple(
+                replace(cell, value=self._kept(grid, grid.first_row + place, column, cell))
+                if isinstance(cell, Formula) and cell.value is None
+                else cell
+                for column, cell in enumerate(row.cells, start=1)
+            )
+            grid.rows[place] = replace(row, cells=cells)
+
+    def _kept(self, grid: Grid, row: int, column: int, formula: Formula) -> int | str | None:
+        value = self.cell(grid.title, row, column)
+        if not isinstance(value, Decimal):
+            return value if isinstance(value, str) else None
+        kind = formula.kind or grid.headings[column - 1].kind
+        return int(value.scaleb({Kind.MONEY: 2, Kind.RATE: 6}.get(kind, 0)))
 
     def _cell(self, grid: Grid, row: int, column: int) -> Value:
         cells = grid.rows[row - grid.first_row].cells if grid.first_row <= row <= grid.last_row else ()

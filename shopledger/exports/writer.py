@@ -115,6 +115,8 @@ class BookWriter:
         worked = WorkedOut({grid.title: grid for grid in grids}, self._tallies, formula_text)
         for grid in grids:
             write_grid(self.book, grid, worked, self._margins)
+        for grid in grids:
+            worked.fill(grid)
 
     def put_in_order(self, titles: Sequence[str]) -> None:
         """Let the summary lie in front, though it was written late; it is also the sheet that opens."""

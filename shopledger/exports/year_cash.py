@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from shopledger.exports.sheets import Formula, Grid, RowLook
-from shopledger.exports.year_accounts import MONTHS, MonthsGrid
+from shopledger.exports.year_accounts import MONTHS, MonthsGrid, turned
 from shopledger.exports.year_schedule import TITLE as SCHEDULE
 from shopledger.exports.year_tables import Months
 from shopledger.ledger.books.figures import BetweenLine, PeriodFigures, ViewLine
@@ -23,6 +23,9 @@ from shopledger.money.amount import Cents
 
 TITLE: Final = "Cash months"
 LINE: Final = "29"
+CAME: Final = (ViewLine.CUSTOMERS, ViewLine.DEPOSITS, ViewLine.SELLERS_TAX_IN, ViewLine.OTHER_INCOME)
+WENT: Final = (ViewLine.EXPENSES, ViewLine.SELLERS_TAX_OUT, ViewLine.EQUIPMENT, ViewLine.BILLS)
+"""What comes in on cash, less what was given back; and what goes out."""
 
 
 def cash_months_grid(report: YearReport) -> Grid:
@@ -37,6 +40,11 @@ def cash_months_grid(report: YearReport) -> Grid:
         sheet.row(f"{line.value}, on cash", line.name, of(lambda month, line=line: month.cash[line]))  # type: ignore[misc]
     cash = of(lambda month: month.cash_result)
     sheet.sum("Result, on cash", "result", f"SUM({{{lines[0].name}}}:{{{lines[-1].name}}})", cash)
+    for words, name, some in (("Money in", "in", CAME), ("Money out", "out", WENT)):
+        sign = "" if some is CAME else "-"
+        formula = "+".join(f"{{{line.name}}}" for line in some)
+        moved = of(lambda month, some=some: sum(month.cash[line] for line in some))  # type: ignore[misc]
+        sheet.sum(f"{words}, on cash", name, f"ROUND({sign}({formula}),2)", moved if some is CAME else turned(moved))
     accrual = of(lambda month: month.accrual_result)
     sheet.sum("Result, on accrual", "accrual", f"{{{MONTHS}!result}}", accrual)
     for way in BetweenLine:

@@ -9,7 +9,7 @@ from typing import Any, Final, TypeAlias
 from shopledger.exports.customer_sheets import YEAR_CARD_DAYS, YEAR_CUSTOMERS, YEAR_NEXUS, YEAR_STATES
 from shopledger.exports.cut_off import OPEN
 from shopledger.exports.posted_sheets import YEAR_LOTS
-from shopledger.exports.sheets import AGREES, Formula, Grid, Heading, Kind, RowLook, Sheet, agreement
+from shopledger.exports.sheets import AGREES, Formula, Grid, Heading, Kind, RowLook, RowsChart, Sheet, agreement
 from shopledger.exports.spending_sheets import YEAR_EXPENSES
 from shopledger.exports.year_accounts import MONTHS, PRIOR, TRIAL
 from shopledger.exports.year_cards import BRIDGE
@@ -126,6 +126,10 @@ def summary_grid(report: YearReport, checks: Grid) -> Grid:
         name="checks",
         look=RowLook.TOTAL,
     )
+    grid.row_charts += [
+        RowsChart("Sales and cost", MONTHS, ("net sales", "cost"), ("B", "M"), "A", 9),
+        RowsChart("Money in and out", CASH_MONTHS, ("in", "out"), ("B", "M"), "B", 9),
+    ]
     return grid
 
 

@@ -243,6 +243,10 @@ def test_the_csv_files_say_what_the_workbook_does(trading: Desk, tmp_path: Path)
         lines = {row["No"]: row["Accrual, inventories"] for row in csv.DictReader(file) if row["No"] != "48"}
     amount = year_figures(trading, FIRST).schedule(Accounting.ACCRUAL)["29"]
     assert lines["29"] == f"{as_number(Kind.MONEY, amount):f}"
+    with (tmp_path / "year-cut-off-2026-DRAFT.csv").open(encoding="utf-8-sig", newline="") as file:
+        lists = {row["List"]: (row["How many"], row["Open"], row["Check"]) for row in csv.DictReader(file)}
+    assert lists["Draft unfinished"] == ("0", "0.00", "none")
+    assert lists["Deposit held"] == ("2", "190.00", "open")
     with (tmp_path / "year-customers-2026-DRAFT.csv").open(encoding="utf-8-sig", newline="") as file:
         assert f"'{NASTY}" in {row["Customer"] for row in csv.DictReader(file)}
 
