@@ -198,6 +198,12 @@ def set_text(cell: Cell, text: str) -> None:
     cell.data_type = "s"
 
 
+def set_number(cell: Cell, number: int | Decimal) -> None:
+    """Put a number into a cell past the setter, which would look at its type first; there are many of them."""
+    cell._value = number  # type: ignore[attr-defined]  # noqa: SLF001 - as above
+    cell.data_type = "n"
+
+
 def _dress(cell: Cell, look: CellLook) -> None:
     cell.number_format, cell.font = look.kind.value, _font(look.size, bold=look.bold)
     cell.alignment = ALIGNED[look.lies]

@@ -63,7 +63,7 @@ class _Writer(WorksheetWriter):
             for cell in row:
                 if isinstance(cell, FormulaCell) and cell.known is not None:
                     xf.write(_formula(cell))
-                elif cell._value is not None or cell.has_style:  # noqa: SLF001 - as its own writer does
+                else:
                     write_cell(xf, self.ws, cell, cell.has_style)
 
 

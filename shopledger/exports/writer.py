@@ -19,7 +19,7 @@ from openpyxl.worksheet.filters import AutoFilter
 from openpyxl.worksheet.table import Table, TableColumn, TableFormula, TableStyleInfo
 
 from shopledger.exports.cell_text import begins_like_a_formula, lines_of, writable
-from shopledger.exports.cells import ALIGNED, CellFrame, CellLook, Lies, Page, PageMargins, set_text
+from shopledger.exports.cells import ALIGNED, CellFrame, CellLook, Lies, Page, PageMargins, set_number, set_text
 from shopledger.exports.grid_writer import formula_text, write_grid
 from shopledger.exports.kept_values import save_book
 from shopledger.exports.refusals import NotSavedError
@@ -164,7 +164,10 @@ class _Pen(Generic[R]):
             cell = self._guarded if guarded else self._plain
             set_text(cell, text)
             return cell
-        self._plain.value = as_number(self._kind, shown) if isinstance(shown, int) else shown
+        if isinstance(shown, int):
+            set_number(self._plain, as_number(self._kind, shown))
+        else:
+            self._plain.value = shown
         return self._plain
 
 
