@@ -122,6 +122,14 @@ _RETURNED: Final[tuple[Words, ...]] = (
 )
 """An older copy is put back, which still knows whom a later one had erased."""
 
+_IN_CREDIT: Final[tuple[Words, ...]] = (
+    ("bill", "pay", "1", "20", "--method", "bank"),
+    ("bill", "credit", "1", "5", "--reason", "scuffed"),
+)
+_SECOND_BILL: Final = ("bill", "record", "Tollgate", "--invoice", "B-9", "--stock", "CASE=2@4")
+_ADJUSTED: Final = (
+    *("--debit", "depreciation=50", "--credit", "accumulated-depreciation=50", "--reason", "one year of the edger"),
+)
 _WHY: Final = ("--reason", "found out an hour later")
 
 _OLD: Final = tuple(
@@ -282,6 +290,11 @@ LINES: Final[tuple[Line, ...]] = (
     _line("supplier", "change", "1", "--phone", "555-0118"),
     _line("bill", "file", "1", *OUT),
     _line("bill", "pay", "1", "10", "--method", "bank"),
+    _line("bill", "pay", "1", "10", "--method", "bank", "--discount", "0.50"),
+    _line("bill", "credit", "1", "3", "--item", "CASE", "--reason", "scuffed"),
+    _line("bill", "charge", "1", "3", "--reason", "billed too low"),
+    _line("bill", "refunded", "1", "2", "--to", "bank", before=_IN_CREDIT),
+    _line("bill", "set-against", "1", "2", before=(*_IN_CREDIT, _SECOND_BILL)),
     _line("bill", "record", "--from", "bill.toml"),
     _line("bill", "record", "Tollgate", "--invoice", "B-2", "--job", "1=18.40", "--freight", "2", "--paid", "bank"),
     _line("bill", "send-back", "1", "--item", "CASE", "--quantity", "2", "--credit", "8", "--reason", "scratched"),
@@ -304,6 +317,8 @@ LINES: Final[tuple[Line, ...]] = (
     _line("money", "pay-card", "7", "--accept", "CARD-ABOVE-OWED"),
     _line("money", "pay-tax", "OH", "3", "--accept", "TAX-ABOVE-OWED"),
     _line("money", "payout", "40", "--fee", "1.20", "--accept", "PAYOUT-ABOVE-CLEARING"),
+    _line("adjust", "record", *_ADJUSTED),
+    _line("adjust", "reverse", "1", before=(("adjust", "record", *_ADJUSTED),)),
     _line("void", "expense", "1", "--reason", "was private"),
     _line("bank", "account", "Savings", "--ending", "4321"),
     _line("bank", "balance", "Checking", "100", before=_AT_BANK[:1]),
@@ -316,6 +331,7 @@ LINES: Final[tuple[Line, ...]] = (
     _line("bank", "record", "1", "fee", before=_AT_BANK),
     _line("bank", "page", "2026-03", *OUT, before=(*_AT_BANK, ("bank", "balance", "Checking", "96"))),
     _line("bank", "unmatch", "1", before=(*_AT_BANK, ("bank", "record", "1", "fee"))),
+    _line("void", "bill", "credit", "1", "--reason", "a mistake", before=_IN_CREDIT),
     _line("job", "inspection-record", "2", *OUT, before=(("job", "inspect", "2", *INSPECTED, "--aligned"),)),
     _line("job", "impact", "1", "--certificate", "C-2207"),
     _line("job", "inspect", "2", *INSPECTED, "--aligned"),
@@ -343,7 +359,8 @@ LOOKING: Final = frozenset(
     check, sale list, sale margin, receipt list, receipt unclaimed, draft list, draft show, month list, month show,
     year show, fix, supplier list, supplier show, bill list, bill show, deposit list, deposit show, spend categories,
     spend list, spend show, money list, money cards, payment list, money show, job list, job margin, job show, parcel
-    list, parcel show, bank accounts, bank lines, bank reconcile
+    list, parcel show, bank accounts, bank lines, bank reconcile, adjust list, adjust show,
+    adjust accounts, year balance
     """.replace("\n", " ")
     .replace("  ", "")
     .strip()

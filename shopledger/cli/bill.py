@@ -18,6 +18,7 @@ from shopledger.cli.options import (
     asked,
     changes,
     day,
+    day_option,
     dry_run,
     existing_file,
     into_folder,
@@ -47,10 +48,14 @@ from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.money.amount import Cents, read_amount, write_amount
 
 if TYPE_CHECKING:
+    from shopledger.desk.books.bill_credits import CreditRequest
+    from shopledger.ledger.books.bill_credits import CreditKind
     from shopledger.ledger.books.bills import BillAccount
 
 METHOD = Word(SpendMethod)
 CATEGORY = Word(ExpenseCategory)
+REFUNDED_TO = tuple(method for method in SpendMethod if method is not SpendMethod.OWNER)
+"""Where a supplier's money comes in; what the owner keeps of it is a draw."""
 
 
 def read_goods(typed: str, field: str) -> GoodsBilled:
@@ -144,6 +149,9 @@ class BillPaymentOptions(OptionSet):
     )
     reference: str | None = reference("A check's or transfer's number, or a card's last four digits")
     day: date | None = day("The day it was paid.")
+    discount: Cents = option(
+        "--discount", type=AMOUNT, default=0, help="What is taken off beside it for paying within the terms."
+    )
 
 
 class SendBackOptions(OptionSet):
@@ -171,6 +179,17 @@ class SendBackOptions(OptionSet):
     )
     reason: str | None = reason("Why.", "Why it goes back")
     day: date | None = day("The day it went back.")
+
+
+class CreditOptions(OptionSet):
+    """What of a bill a change of its price is about."""
+
+    item: str = option(
+        "--item", metavar="CODE", default="", help="Only on these goods. Otherwise on all that the bill brought."
+    )
+    job: int | None = option("--job", type=int, help="Only on the lenses and lab work of this job.")
+    reason: str | None = reason("Why; it is kept with it.", "Why")
+    day: date | None = day("The day it was agreed.")
 
 
 class SupplierOptions(OptionSet):
@@ -287,12 +306,19 @@ def show_bill(run: Run, number: int, as_json: bool) -> None:
 def pay(
     run: Run, number: int, amount: Cents, given: BillPaymentOptions, accept: tuple[str, ...], as_json: bool
 ) -> None:
-    """Pay a bill, whole or in part; more than is owed is refused."""
+    r"""Pay a bill, whole or in part; more than is owed is refused.
+
+    A discount for paying within the terms lowers the cost of the bill's goods that still lie on the shelf; the share
+    of those that left lowers the cost of goods sold.
+
+    \b
+    shopledger bill pay 3 2940.00 --discount 60.00 --method bank
+    """
     from shopledger.cli.views.bills import account_fields, bill_data
     from shopledger.desk.books.bills import kept_name, pay_bill, plan_bill_payment
 
     given = asked(run, given)
-    request = BillPaymentRequest(amount, needed(given.method), given.reference or "", given.day)
+    request = BillPaymentRequest(amount, needed(given.method), given.reference or "", given.day, given.discount)
     desk = run.desk()
     plan = plan_bill_payment(desk, number, request)
     account = pay_bill(desk, number, request, accepted(run, plan.findings, accept))
@@ -327,6 +353,97 @@ def send_back(run: Run, number: int, given: SendBackOptions, as_json: bool) -> N
     _say_owed(done.account)
 
 
+@bill.command(context_settings=SIGNED)
+@click.argument("number", type=int)
+@click.argument("amount", type=AMOUNT)
+@options(CreditOptions)
+@dry_run
+@as_json
+@pass_run
+def credit(run: Run, number: int, amount: Cents, given: CreditOptions, dry_run: bool, as_json: bool) -> None:
+    r"""Record what a supplier takes off a bill; no goods go back.
+
+    Goods of the bill that lie on the shelf cost less from then on, goods that left lower the cost of goods sold. What
+    is more than the bill still owes stands in the shop's favour.
+
+    \b
+    shopledger bill credit 3 40.00 --item PELLOW-52 --reason "two are scuffed"
+    """
+    from shopledger.ledger.books.bill_credits import CreditKind
+
+    _change(run, number, CreditKind.ALLOWANCE, amount, asked(run, given), dry_run=dry_run, as_json=as_json)
+
+
+@bill.command(context_settings=SIGNED)
+@click.argument("number", type=int)
+@click.argument("amount", type=AMOUNT)
+@options(CreditOptions)
+@dry_run
+@as_json
+@pass_run
+def charge(run: Run, number: int, amount: Cents, given: CreditOptions, dry_run: bool, as_json: bool) -> None:
+    """Record what a supplier charges more on a bill that was too low.
+
+    Its goods on the shelf cost more from then on, those that left raise the cost of goods sold.
+    """
+    from shopledger.ledger.books.bill_credits import CreditKind
+
+    _change(run, number, CreditKind.CHARGE, amount, asked(run, given), dry_run=dry_run, as_json=as_json)
+
+
+@bill.command(context_settings=SIGNED)
+@click.argument("number", type=int)
+@click.argument("amount", type=AMOUNT, required=False)
+@click.option("--to", "method", type=Word(SpendMethod, REFUNDED_TO), required=True, help="Where it came in.")
+@day_option("The day it came in.")
+@dry_run
+@as_json
+@pass_run
+def refunded(
+    run: Run,
+    number: int,
+    amount: Cents | None,
+    method: SpendMethod,
+    day: date | None,
+    dry_run: bool,
+    as_json: bool,
+) -> None:
+    """Record money that a supplier gave back on a bill.
+
+    Without an amount, all that he owes on it.
+    """
+    from shopledger.desk.books.bill_credits import CreditRequest
+    from shopledger.ledger.books.bill_credits import CreditKind
+
+    request = CreditRequest(CreditKind.REFUND, amount, day=day, method=method)
+    _changed(run, number, request, dry_run=dry_run, as_json=as_json)
+
+
+@bill.command("set-against", context_settings=SIGNED)
+@click.argument("number", type=int)
+@click.argument("other", metavar="OTHER", type=int)
+@click.argument("amount", type=AMOUNT, required=False)
+@day_option("The day it was set against it.")
+@dry_run
+@as_json
+@pass_run
+def set_against(
+    run: Run, number: int, other: int, amount: Cents | None, day: date | None, dry_run: bool, as_json: bool
+) -> None:
+    r"""Pay another bill with what the supplier owes on one.
+
+    Without an amount, as much as goes.
+
+    \b
+    shopledger bill set-against 3 5
+    """
+    from shopledger.desk.books.bill_credits import CreditRequest
+    from shopledger.ledger.books.bill_credits import CreditKind
+
+    request = CreditRequest(CreditKind.SET_AGAINST, amount, day=day, other_bill=other)
+    _changed(run, number, request, dry_run=dry_run, as_json=as_json)
+
+
 @bill.command("file")
 @click.argument("number", type=int)
 @into_folder
@@ -354,6 +471,33 @@ def _request(source: Path | None, supplier: str, given: BillOptions) -> BillRequ
     if supplier or not nothing_given(given):
         raise click.UsageError("--from is given with other options. Write them into the file, or leave the file out.")
     return read_bill_file(source)
+
+
+def _change(
+    run: Run, number: int, kind: CreditKind, amount: Cents, given: CreditOptions, *, dry_run: bool, as_json: bool
+) -> None:
+    from shopledger.desk.books.bill_credits import CreditRequest
+
+    request = CreditRequest(kind, amount, needed(given.reason), given.day, given.item, given.job)
+    _changed(run, number, request, dry_run=dry_run, as_json=as_json)
+
+
+def _changed(run: Run, number: int, request: CreditRequest, *, dry_run: bool, as_json: bool) -> None:
+    from shopledger.cli.views.bills import account_fields, bill_data, change_data, change_fields
+    from shopledger.desk.books.bill_credits import change_bill, plan_credit
+    from shopledger.desk.books.bills import kept_name
+
+    desk = run.desk()
+    if dry_run:
+        plan = plan_credit(desk, number, request)
+        show(as_json, change_data(plan), change_fields(plan))
+        tell(DRY_RUN)
+        return
+    done = change_bill(desk, number, request)
+    data = {**bill_data(done.account, kept_name(desk, done.account)), "change": change_data(done)}
+    show(as_json, data, change_fields(done), account_fields(done.account))
+    tell(f"Bill credit {done.credit.number} was recorded.")
+    _say_owed(done.account)
 
 
 def _say_owed(account: BillAccount) -> None:

@@ -62,7 +62,7 @@ SECTIONS = {
         "reorder": Place(f"{_CLI}.reorder:reorder", "Order new lenses for a frame from its stored shape."),
         "draft": Place(f"{_CLI}.drafts:draft", "See orders prepared but not recorded, and record them."),
         "month": Place(f"{_CLI}.month:month", "See a month's figures, write its workbook, and close it."),
-        "year": Place(f"{_CLI}.year:year", "See a year on the lines of Schedule C, and write its workbook."),
+        "year": Place(f"{_CLI}.year:year", "See a year on Schedule C and its balance sheet, write its workbook."),
     },
     "Money": {
         "supplier": Place(f"{_CLI}.bill:supplier", "Keep suppliers: who sends goods, lab work and bills."),
@@ -71,6 +71,7 @@ SECTIONS = {
         "spend": Place(f"{_CLI}.spend:spend", "Record what was spent, with its receipt."),
         "money": Place(f"{_CLI}.money:money", "Record payouts, banking, the owner's money, sales tax handed on."),
         "bank": Place(f"{_CLI}.bank:bank", "Take in the bank's statements, match them, reconcile the month."),
+        "adjust": Place(f"{_CLI}.adjust:adjust", "Post adjusting entries by account: depreciation, loans, accruals."),
         "void": Place(f"{_CLI}.void:void", "Void what was recorded by mistake."),
     },
     "At the bench": {

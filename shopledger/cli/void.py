@@ -1,4 +1,4 @@
-"""Voiding what was recorded by mistake: an expense, a bill, a payment on one, other money, a deposit."""
+"""Voiding what was recorded by mistake: an expense, a bill and what followed, other money, a deposit, an adjustment."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ def void(
     r"""Void what was recorded by mistake.
 
     Nothing is deleted: each of its entries is reversed by a new one that points at it, on a day of an open month.
-    A document is an expense, bill, bill payment, money or deposit with its number.
+    A document is an expense, bill, bill payment, bill credit, money, deposit or adjustment with its number.
 
     \b
     shopledger void expense 4 --reason "was private"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,7 +11,7 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import as_json, into_folder, made
 from shopledger.cli.output import Drawing, Json, show
-from shopledger.cli.params import Typed
+from shopledger.cli.params import DAY, Typed
 from shopledger.cli.prompts import tell
 
 if TYPE_CHECKING:
@@ -29,7 +30,7 @@ YEAR = Typed("yyyy", _year)
 
 @click.group()
 def year() -> None:
-    """See a year on the lines of Schedule C, and write its workbook."""
+    """See a year on Schedule C and its balance sheet, write its workbook."""
 
 
 @year.command("show")
@@ -45,6 +46,26 @@ def show_year(run: Run, which: Period, as_json: bool) -> None:
     show(as_json, year_data(shown), *year_blocks(shown))
     if shown.state.draft:
         tell(shown.state.sentence)
+
+
+@year.command()
+@click.option("--on", type=DAY, help="At the end of this day. Otherwise today.")
+@as_json
+@pass_run
+def balance(run: Run, on: date | None, as_json: bool) -> None:
+    r"""Show the balance sheet of a day.
+
+    It says what the owner's capital came from since the year began.
+
+    \b
+    shopledger year balance --on 2026-12-31
+    """
+    from shopledger.cli.views.balance_sheets import HOW, sheet_blocks, sheet_data
+    from shopledger.desk.books.banking import balance_sheet_of
+
+    sheet = balance_sheet_of(run.desk(), on)
+    show(as_json, sheet_data(sheet), *sheet_blocks(sheet))
+    tell(HOW)
 
 
 @year.command()

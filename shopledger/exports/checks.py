@@ -14,6 +14,7 @@ from shopledger.exports.formulas import (
     Section,
     add_sections,
     add_verdict,
+    adjusted,
     all_agree,
     change,
     closing,
@@ -29,6 +30,7 @@ from shopledger.exports.sheets import Grid, Kind
 from shopledger.exports.spending_sheets import BILLS, EXPENSES, MONEY_MOVES
 from shopledger.exports.summary import CHECKS
 from shopledger.exports.views import ACCRUAL, BETWEEN, CASH
+from shopledger.ledger.books.adjustments import ADJUSTABLE
 from shopledger.ledger.books.customer_rows import GivenUpCause, MoneyBackCause
 from shopledger.ledger.books.figures import PeriodFigures, PeriodTotals
 from shopledger.ledger.books.journal import Account, AccountKind
@@ -128,19 +130,25 @@ def _customers(noun: str) -> Iterator[Figure]:
 
 def _money() -> Iterator[Figure]:
     for account in dict.fromkeys(method.account for method in Method):
-        yield Figure(account.title.capitalize(), _through(account), change(account))
+        entered = f"+{adjusted(account)}" if account in ADJUSTABLE else ""
+        yield Figure(account.title.capitalize(), f"{_through(account)}{entered}", change(account))
     moved = f"{where(MONEY_MOVES, 'Amount', Kind=MoveKind.CARD_PAID)}"
-    yield Figure("Credit card owed", f"{moved}-({_spent(SpendMethod.CARD)})", change(Account.CREDIT_CARD))
+    owed = f"{moved}-({_spent(SpendMethod.CARD)})+{adjusted(Account.CREDIT_CARD)}"
+    yield Figure("Credit card owed", owed, change(Account.CREDIT_CARD))
     put_in = where(MONEY_MOVES, "Amount", Kind=MoveKind.CONTRIBUTION)
     yield Figure(
-        "Owner contributions", f"{put_in}+{_spent(SpendMethod.OWNER)}", negative(change(Account.CONTRIBUTIONS))
+        "Owner contributions",
+        f"{put_in}+{_spent(SpendMethod.OWNER)}-({adjusted(Account.CONTRIBUTIONS)})",
+        negative(change(Account.CONTRIBUTIONS)),
     )
     taken = where(MONEY_MOVES, "Amount", Kind=MoveKind.DRAW)
     own_use = _moved(Account.DRAWS)
-    yield Figure("Owner draws, goods taken home included", f"{taken}-{own_use}", change(Account.DRAWS))
+    drawn = f"{taken}-{own_use}+{adjusted(Account.DRAWS)}"
+    yield Figure("Owner draws, goods taken home included", drawn, change(Account.DRAWS))
     income = where(MONEY_MOVES, "Amount", Kind=MoveKind.OTHER_INCOME)
     let_keep = where(MONEY_MOVES, "Fee", Kind=MoveKind.TAX_PAID)
-    yield Figure("Other income", f"{income}+{let_keep}", negative(change(Account.OTHER_INCOME)))
+    earned = f"{income}+{let_keep}-({adjusted(Account.OTHER_INCOME)})"
+    yield Figure("Other income", earned, negative(change(Account.OTHER_INCOME)))
 
 
 def _through(account: Account) -> str:
@@ -179,7 +187,7 @@ def _goods(noun: str) -> Iterator[Figure]:
     yield Figure("Cost of goods sold, from Stock movements", negative(moved), change(Account.COST_OF_GOODS))
     moved = _moved(Account.WRITTEN_OFF)
     yield Figure("Written off, from Stock movements", negative(moved), change(Account.WRITTEN_OFF))
-    billed = where(BILLS, "Billed", For=BilledFor.JOB)
+    billed = f"{where(BILLS, 'Billed', For=BilledFor.JOB)}-{where(BILLS, 'Credited', For=BilledFor.JOB)}"
     stand = change(Account.WORK_IN_PROGRESS, Account.LENSES, Account.SCRAP)
     yield Figure("Billed for jobs: in work, shipped or scrapped", billed, stand)
 
@@ -202,7 +210,8 @@ def _spending(noun: str) -> Iterator[Figure]:
             spent = where(EXPENSES, "Amount", Account=account.title)
             yield Figure(account.title.capitalize(), spent, change(account))
     on_bills = where(EXPENSES, "Amount", Source=ExpenseSource.BILLED)
-    yield Figure("Expenses on bills, from Bills", where(BILLS, "Billed", For=BilledFor.EXPENSE), on_bills)
+    of_bills = f"{where(BILLS, 'Billed', For=BilledFor.EXPENSE)}-{where(BILLS, 'Credited', For=BilledFor.EXPENSE)}"
+    yield Figure("Expenses on bills, from Bills", of_bills, on_bills)
     owed = f"{summed(BILLS, 'Owed')}-{summed(BILLS, 'Before')}"
     yield Figure("Bills to pay", owed, negative(change(Account.ACCOUNTS_PAYABLE)))
     yield Figure(

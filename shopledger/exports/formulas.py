@@ -11,6 +11,7 @@ from shopledger.exports.customer_sheets import REFUNDS, SALES
 from shopledger.exports.posted_sheets import JOURNAL, TRIAL
 from shopledger.exports.sheets import AGREES, Formula, Grid, Heading, Kind, Number, RowLook, Sheet, TextFit, agreement
 from shopledger.ledger.books.customer_rows import SaleEvent
+from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.reports import PeriodReport
 from shopledger.ledger.offers import LineKind
@@ -48,6 +49,16 @@ def change(*accounts: Account) -> str:
     parts = (
         f"{where(JOURNAL, 'Debit', Account=account.title)}-{where(JOURNAL, 'Credit', Account=account.title)}"
         for account in accounts
+    )
+    return "+".join(parts)
+
+
+def adjusted(account: Account) -> str:
+    """Take the credits of an account from its debits, as adjusting entries and their voiding posted them."""
+    parts = (
+        f"{where(JOURNAL, 'Debit', Account=account.title, Document=f'{kind.value} *')}"
+        f"-{where(JOURNAL, 'Credit', Account=account.title, Document=f'{kind.value} *')}"
+        for kind in (DocumentKind.ADJUSTMENT, DocumentKind.ADJUSTMENT_VOIDED)
     )
     return "+".join(parts)
 

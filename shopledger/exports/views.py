@@ -7,7 +7,18 @@ from dataclasses import dataclass
 from typing import Final
 
 from shopledger.exports.customer_sheets import DEPOSITS, MONEY_BACK, PAYMENTS, REFUNDS, SALES
-from shopledger.exports.formulas import Figure, add_figure, change, figure_grid, joined, kept, negative, summed, where
+from shopledger.exports.formulas import (
+    Figure,
+    add_figure,
+    adjusted,
+    change,
+    figure_grid,
+    joined,
+    kept,
+    negative,
+    summed,
+    where,
+)
 from shopledger.exports.posted_sheets import GOODS_COST
 from shopledger.exports.sheets import Formula, Grid
 from shopledger.exports.spending_sheets import BILLS, EXPENSES, MONEY_MOVES
@@ -27,9 +38,14 @@ _TAX_IN: Final = f"{summed(PAYMENTS, 'Tax in it')}-{summed(MONEY_BACK, 'Tax in i
 _MONEY_IN: Final = f"{summed(PAYMENTS, 'Amount')}-{summed(PAYMENTS, 'From deposit')}-{summed(MONEY_BACK, 'Amount')}"
 _OTHER_INCOME: Final = (
     f"{where(MONEY_MOVES, 'Amount', Kind=MoveKind.OTHER_INCOME)}+{where(MONEY_MOVES, 'Fee', Kind=MoveKind.TAX_PAID)}"
+    f"-({adjusted(Account.OTHER_INCOME)})"
 )
-_AT_ONCE: Final = where(EXPENSES, "Amount", Source=ExpenseSource.PAID)
+_AT_ONCE: Final = "-".join(
+    where(EXPENSES, "Amount", Source=source) for source in (ExpenseSource.PAID, ExpenseSource.ADJUSTED)
+)
+"""Both are subtracted: it stands behind a minus."""
 _EQUIPMENT_AT_ONCE: Final = where(EXPENSES, "Amount", Source=ExpenseSource.PAID, Account=_EQUIPMENT)
+_EQUIPMENT_ENTERED: Final = where(EXPENSES, "Amount", Source=ExpenseSource.ADJUSTED, Account=_EQUIPMENT)
 _FEES: Final = "-".join(
     where(EXPENSES, "Amount", Source=source) for source in (ExpenseSource.FEE, ExpenseSource.REVERSAL_FEE)
 )
@@ -50,7 +66,7 @@ CASH: Final = {
     ViewLine.DEPOSITS: f"{summed(DEPOSITS, 'Taken')}-{summed(DEPOSITS, 'Given back')}",
     ViewLine.SELLERS_TAX_IN: _SELLERS_IN,
     ViewLine.OTHER_INCOME: _OTHER_INCOME,
-    ViewLine.EXPENSES: f"{_EQUIPMENT_AT_ONCE}-{_AT_ONCE}-{_FEES}",
+    ViewLine.EXPENSES: f"{_EQUIPMENT_AT_ONCE}+{_EQUIPMENT_ENTERED}-{_AT_ONCE}-{_FEES}",
     ViewLine.SELLERS_TAX_OUT: negative(_SELLERS_IN),
     ViewLine.EQUIPMENT: negative(_EQUIPMENT_AT_ONCE),
     ViewLine.BILLS: negative(summed(BILLS, "Paid")),
@@ -65,9 +81,10 @@ BETWEEN: Final = {
         f"-({change(Account.INVENTORY)})"
         f"-({change(Account.OPENING_BALANCES)})-{where(MONEY_MOVES, 'Amount', Kind=MoveKind.OPENING)}"
         f"-({change(Account.DRAWS)})+{where(MONEY_MOVES, 'Amount', Kind=MoveKind.DRAW)}"
+        f"+{adjusted(Account.DRAWS)}"
     ),
     BetweenLine.JOBS: negative(change(Account.WORK_IN_PROGRESS)),
-    BetweenLine.EQUIPMENT: negative(change(Account.EQUIPMENT)),
+    BetweenLine.EQUIPMENT: f"{_EQUIPMENT_ENTERED}-({change(Account.EQUIPMENT)})",
     BetweenLine.BILLS: negative(change(Account.ACCOUNTS_PAYABLE)),
 }
 """What is added to the result on accrual to come to that on cash."""
@@ -82,7 +99,8 @@ WHY: Final = {
     BetweenLine.STOCK: "Goods count on accrual as they are shipped, on cash as their bills are paid.",
     BetweenLine.JOBS: "Lens bills count on accrual as their order is shipped, on cash as they are paid.",
     BetweenLine.EQUIPMENT: (
-        "On cash it counts as it is paid, on accrual not at all: the tax preparer decides how it is written off."
+        "On cash it counts as it is paid, on accrual not at all: the tax preparer decides how it is written off. What "
+        "adjusting entries move of it counts in neither."
     ),
     BetweenLine.BILLS: "Billed counts on accrual at once, on cash when it is paid.",
 }

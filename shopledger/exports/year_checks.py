@@ -197,7 +197,7 @@ def _lists(figures: _Figures) -> tuple[_Check, ...]:
     at, listed = figures.at, figures.listed
     seller = at(MONTHS, Account.SELLERS_TAX_CHARGED.title, "N")
     goods = _less(at(MONTHS, "net sales", "N"), seller)
-    spent = _plus(at(MONTHS, "expenses", "N"), at(SCHEDULE, "13", "C"))
+    spent = _plus(at(MONTHS, "expenses", "N"), at(SCHEDULE, "equipment", "C"))
     return (
         _Check("Stock: the lots on the last day, and the account", listed(YEAR_LOTS, "Total cost"),
                figures.balance(Account.INVENTORY)),

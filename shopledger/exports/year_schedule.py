@@ -64,7 +64,7 @@ def schedule_grid(report: YearReport) -> Grid:
     sheet.line("28", dict.fromkeys(COLUMNS, f"SUM({{{lines[0]}}}:{{{lines[-1]}}})"), look=RowLook.TOTAL)
     sheet.line("29", dict.fromkeys(COLUMNS, "{7}-{28}"), look=RowLook.TOTAL)
     grid.add("13", "Equipment bought, not in line 28", *[report.figures.change(Account.EQUIPMENT)] * 4,
-             "How it is written off is for the tax preparer.", name="13")  # fmt: skip
+             "How it is written off is for the tax preparer.", name="equipment")  # fmt: skip
     grid.title_row("Part III, cost of goods sold", 1)
     grid.add("33", "How the closing inventory is valued", *["cost"] * 4, "Box a. FIFO decides which cost.", name="33")
     grid.add("34", "A change from the year before?", *[_changed(report)] * 4, _change_note(report), name="34")
@@ -153,7 +153,9 @@ def _goods(sheet: _Sheet) -> None:
         return "+".join(f"{{{MONTHS}!{account.title}.N}}" for account in accounts)
 
     sheet.line("35", both("{stock opening.C}+{jobs opening.C}+{brought in.C}", None))
-    sheet.line("36", both("{bought.C}-{own use.C}-{given away.C}", posted(Account.COST_OF_GOODS)))
+    sheet.line(
+        "36", both("{bought.C}-{own use.C}-{given away.C}", posted(Account.COST_OF_GOODS, Account.PURCHASE_ALLOWANCES))
+    )
     sheet.line("37", dict.fromkeys(COLUMNS))
     sheet.line("38", both("{lab bills.C}", posted(Account.LENSES, Account.SCRAP)))
     sheet.line("39", both("0", posted(Account.STOCK_DIFFERENCES, Account.WRITTEN_OFF)))
@@ -173,7 +175,7 @@ def _behind(sheet: _Sheet) -> None:
     explained = "Line 35 is more than last year's line 41 by this: it was there before the books began."
     add("35", "Stock that the books began with in this year", brought_in(figures), None, None, None,
         explained if brought_in(figures) else None, name="brought in")  # fmt: skip
-    add("36", "Goods bought, less what was sent back", bought["bought"], name="bought")
+    add("36", "Goods bought, less what was sent back, discounts and allowances", bought["bought"], name="bought")
     add("36", "Taken home by the owner, at cost", bought["own use"], name="own use")
     add("36", "Given away, at cost", bought["given away"], name="given away")
     add("38", "Lens and lab bills of the year", lab, name="lab bills")

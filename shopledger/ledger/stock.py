@@ -67,6 +67,8 @@ class StockReason(WithAccount):
     """Taken home by the owner: no expense of the shop's."""
     SENT_BACK = "sent back", Account.ACCOUNTS_PAYABLE, StockColumn.WENT
     """Back to the supplier."""
+    REPRICED = "repriced", Account.ACCOUNTS_PAYABLE, StockColumn.ADJUSTED
+    """Nothing moved: what is on the shelf of a lot costs less, or more, by what its supplier took off or charged."""
 
     def __new__(cls, word: str, account: Account = LACKING, column: StockColumn = LACKING) -> Self:
         """Make a member known by its word alone."""
@@ -173,6 +175,8 @@ class StockMovement:
 
     def __post_init__(self) -> None:
         """Refuse a movement of nothing, and a cost that goes the other way."""
+        if self.reason is StockReason.REPRICED:
+            return
         if self.quantity == 0:
             raise RefusedError("quantity", 0, "a movement moves something", "Type how many came or went.")
         if self.cost * self.quantity < 0:

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from shopledger.store.audit import Audit
     from shopledger.store.audit_trail import AuditTrail
     from shopledger.store.backups.records import Backups
+    from shopledger.store.books.adjustments import Adjustments
     from shopledger.store.books.balances import Balances
     from shopledger.store.books.bank import Bank
     from shopledger.store.books.bills import Bills
@@ -102,6 +103,7 @@ class UnitOfWork:
     periods: Lazy[Periods] = Lazy("books.periods", "Periods")
     expenses: Lazy[Expenses] = Lazy("books.spending", "Expenses")
     money_moves: Lazy[MoneyMoves] = Lazy("books.spending", "MoneyMoves")
+    adjustments: Lazy[Adjustments] = Lazy("books.adjustments", "Adjustments")
     deposits: Lazy[Deposits] = Lazy("books.deposits", "Deposits")
     voidings: Lazy[Voidings] = Lazy("books.voiding", "Voidings")
     balances: Lazy[Balances] = Lazy("books.balances", "Balances")

@@ -326,6 +326,7 @@ def test_bills(typed: Typed) -> None:
         "total": "183.00",
         "paid": "0.00",
         "credited": "0.00",
+        "changed": "0.00",
         "balance": "183.00",
         "taken_back": None,
     }
@@ -350,6 +351,7 @@ def test_bills(typed: Typed) -> None:
         ],
         "payments": [],
         "sent_back": [],
+        "changes": [],
     }
     assert read_json(typed(*asked, "--dry-run", "--json")) == {**bill, "number": None, "findings": []}
     assert read_json(typed(*asked, "--json")) == bill
@@ -653,11 +655,79 @@ def test_a_year(typed: Typed, tmp_path: Path) -> None:
     }
     assert lines["1"] == {"words": "Gross receipts or sales", "accrual": "186.50", "cash": "100.00"}
     assert " ".join(lines) == (
-        "1 2 3 4 5 6 7 8 9 10 11 15 16b 17 18 20a 20b 21 22 23 24a 24b 25 26 27b 28 29 35 36 37 38 39 40 41 42"
+        "1 2 3 4 5 6 7 8 9 10 11 13 15 16b 17 18 20a 20b 21 22 23 24a 24b 25 26 27b 28 29 35 36 37 38 39 40 41 42"
     )
     written = read_json(typed("year", "export", "2026", "--into", str(tmp_path), "--json"))
     file = str(tmp_path / "year-2026-DRAFT.xlsx")
     assert written == {"year": "2026", "draft": True, "state": state, "files": [file]}
+
+
+def test_a_bill_that_is_changed(typed: Typed) -> None:
+    """What is taken off, what it takes off which account, and what becomes of a supplier's debt."""
+    done(typed("supplier", "add", "--name", "Tollgate Frames"))
+    for _ in range(2):
+        done(typed("bill", "record", "1", "--stock", "CASE=10@4"))
+    done(typed("bill", "pay", "1", "39", "--method", "bank", "--discount", "1"))
+    asked = ("bill", "credit", "1", "6", "--item", "CASE", "--reason", "scuffed")
+    change = {
+        "number": None, "bill": 1, "day": "2026-03-02", "kind": "allowance", "amount": "6.00", "reason": "scuffed",
+        "method": None, "other_bill": None,
+    }  # fmt: skip
+    shares = {"inventory": "6.00"}
+    assert read_json(typed(*asked, "--dry-run", "--json")) == {**change, "shares": shares}
+    found = read_json(typed(*asked, "--json"))
+    assert found["change"] == {**change, "number": 2, "shares": shares}
+    assert (found["changed"], found["balance"]) == ("7.00", "-6.00")
+    discount = {**change, "number": 1, "kind": "discount", "amount": "1.00", "reason": "paid within the terms"}
+    assert found["changes"] == [discount, {**change, "number": 2}]
+    back = read_json(typed("bill", "refunded", "1", "2", "--to", "card", "--json"))
+    assert (back["change"]["method"], back["balance"]) == ("card", "-4.00")
+    against = read_json(typed("bill", "set-against", "1", "2", "--json"))
+    assert (against["change"]["other_bill"], against["change"]["amount"], against["balance"]) == (2, "4.00", "0.00")
+    assert read_json(typed("bill", "charge", "2", "1", "--reason", "too low", "--json"))["balance"] == "37.00"
+    assert "bill 1 against bill 2" in done(typed("bill", "show", "2")).output
+
+
+def test_an_adjusting_entry(typed: Typed) -> None:
+    """The entry with its accounts, its reversal, the list, and the chart."""
+    lines = ("--debit", "depreciation=75", "--credit", "accumulated-depreciation=75", "--reason", "one month")
+    entry = {
+        "number": None, "day": "2026-03-02", "reason": "one month", "reverses": None,
+        "lines": [
+            {"account": "depreciation", "amount": "75.00"}, {"account": "accumulated depreciation", "amount": "-75.00"},
+        ],
+    }  # fmt: skip
+    assert read_json(typed("adjust", "record", *lines, "--dry-run", "--json")) == entry
+    assert read_json(typed("adjust", "record", *lines, "--json")) == {**entry, "number": 1}
+    assert read_json(typed("adjust", "reverse", "1", "--json"))["reverses"] == 1
+    shown = {**entry, "number": 1, "reversed_by": 2, "taken_back": None}
+    assert read_json(typed("adjust", "show", "1", "--json")) == shown
+    listed = read_json(typed("adjust", "list", "--json"))["adjustments"]
+    assert [(each["number"], each["amount"], each["taken_back"]) for each in listed] == [
+        (1, "75.00", ""), (2, "75.00", ""),
+    ]  # fmt: skip
+    chart = {each["account"]: each for each in read_json(typed("adjust", "accounts", "--json"))["accounts"]}
+    assert chart["depreciation"] == {
+        "account": "depreciation", "kind": "expense", "schedule_c": "13", "adjustable": True, "why_not": None,
+    }  # fmt: skip
+    assert not chart["inventory"]["adjustable"]
+    refused = typed("adjust", "record", "--debit", "inventory=5", "--credit", "cash=5", "--reason", "x")
+    assert refused.exit_code
+    assert "goods are counted lot by lot there" in refused.output
+
+
+def test_a_balance_sheet(typed: Typed) -> None:
+    """What is there, what is owed, and how capital came to the difference."""
+    done(typed("money", "contribute", "500", "--till", "bank"))
+    done(typed("money", "draw", "20", "--till", "bank"))
+    sheet = read_json(typed("year", "balance", "--on", "2026-03-02", "--json"))
+    assert {"account": "bank", "amount": "480.00"} in sheet["assets"]
+    capital = sheet["capital"]
+    assert list(capital) == ["at_first", "brought_in", "contributed", "drawn", "entered", "result", "at_last"]
+    assert (capital["at_first"], capital["contributed"], capital["drawn"]) == ("0.00", "500.00", "20.00")
+    assert (sheet["on"], sheet["adds_up"], sheet["liabilities"]) == ("2026-03-02", True, [])
+    assert sheet["assets_total"] == capital["at_last"]
+    assert "liabilities and capital" in done(typed("year", "balance")).output
 
 
 def test_the_books(typed: Typed, ledger: Path) -> None:

@@ -14,8 +14,10 @@ from functools import partial
 from itertools import cycle
 from typing import Final
 
+from shopledger.desk.books.adjusting import record_adjustment, reverse_adjustment
 from shopledger.desk.books.bank_matching import LineRequest, pair_lines, record_line, unmatch
 from shopledger.desk.books.banking import record_move
+from shopledger.desk.books.bill_credits import CreditRequest, change_bill
 from shopledger.desk.books.billing import record_bill
 from shopledger.desk.books.bills import pay_bill, send_back
 from shopledger.desk.books.deposits import DepositRequest, GiveBackRequest, give_back, pay_from_deposit, take_deposit
@@ -45,7 +47,9 @@ from shopledger.desk.remaking import RemakeRequest, remake_job
 from shopledger.desk.sales import order_account, record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.again import RemakeCause
+from shopledger.ledger.books.adjustments import ADJUSTABLE, Adjustment, AdjustmentLine
 from shopledger.ledger.books.bank_matches import LineMeaning
+from shopledger.ledger.books.bill_credits import CreditKind
 from shopledger.ledger.books.bill_requests import (
     BillPaymentRequest,
     BillRequest,
@@ -55,6 +59,7 @@ from shopledger.ledger.books.bill_requests import (
     SendBackRequest,
 )
 from shopledger.ledger.books.documents import VOIDABLE, Document, DocumentKind
+from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_moves import WITH_FEE, CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
@@ -109,6 +114,8 @@ def everything_happens(desk: Desk) -> Desk:
     _correct_lines(april)
     _correct_payments(april)
     _keep_deposits(desk, april)
+    _change_bills(april)
+    _adjust(april)
     _let_goods_leave(april)
     _at_the_bank(april)
     _take_back(later(desk, date(2026, 4, 28)))
@@ -128,6 +135,34 @@ def _bring_goods(desk: Desk) -> None:
     send_back(later(desk, FIRST), 1, SendBackRequest(WREN.code, 1, 6_000, "bent"))
     with desk.writing() as work:
         bring_in(work, StockMovement(desk.today, StockedKind.ACCESSORY, CASE.code, 2, 801, StockReason.RECEIVED))
+
+
+def _change_bills(april: Desk) -> None:
+    """Let suppliers take off and charge more, of bills with every kind of line; their debt comes back and is used."""
+    for kind in (CreditKind.DISCOUNT, CreditKind.ALLOWANCE, CreditKind.CHARGE):
+        change_bill(april, 1, CreditRequest(kind, 4_321, "agreed by mail"))
+    change_bill(april, 1, CreditRequest(CreditKind.ALLOWANCE, 333, "one bent", item=WREN.code))
+    change_bill(april, 1, CreditRequest(CreditKind.ALLOWANCE, 101, "late", job=1))
+    bills = [record_bill(april, BillRequest(SUPPLIER, f"C-{place}", goods=(GoodsBilled(CASE.code, 9, 500),)))
+             for place in range(2)]  # fmt: skip
+    first, second = (account.bill.number or 0 for account in bills)
+    pay_bill(april, first, BillPaymentRequest(4_400, SpendMethod.BANK, discount=100))
+    change_bill(april, first, CreditRequest(CreditKind.ALLOWANCE, 900, "scratched"))
+    change_bill(april, first, CreditRequest(CreditKind.SET_AGAINST, 150, other_bill=second))
+    for method in (SpendMethod.CASH, SpendMethod.BANK, SpendMethod.CARD):
+        change_bill(april, first, CreditRequest(CreditKind.REFUND, 200, method=method))
+    change_bill(april, second, CreditRequest(CreditKind.DISCOUNT, 77))
+
+
+def _adjust(april: Desk) -> None:
+    """Move every account that an adjusting entry may move, in one that stays and in one that is reversed."""
+    lines = [AdjustmentLine(account, 1_000 + place) for place, account in enumerate(ADJUSTABLE[:-1])]
+    lines.append(AdjustmentLine(ADJUSTABLE[-1], -sum(line.amount for line in lines)))
+    for _ in range(2):
+        record_adjustment(april, Adjustment(april.today, "the tax preparer's", tuple(lines)))
+    reverse_adjustment(later(april, date(2026, 4, 20)), 2)
+    cash = AdjustmentLine(Account.OVER_SHORT, 5), AdjustmentLine(Account.CASH, -5)
+    record_adjustment(april, Adjustment(april.today, "the drawer was short", cash))
 
 
 def _move_money(desk: Desk) -> None:

@@ -11,6 +11,7 @@ import pytest
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.reports import export_period, export_plain, export_year
 from shopledger.desk.context import Desk
+from shopledger.ledger.books.bill_credits import CreditKind
 from shopledger.ledger.books.bills import BillLineKind
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.money_moves import CashAccount, MoveKind
@@ -35,6 +36,7 @@ KEPT: Final[tuple[tuple[str, str, type[Enum]], ...]] = (
     ("bill_line", "kind", BillLineKind),
     ("bill_line", "category", ExpenseCategory),
     ("bill_payment", "method", SpendMethod),
+    ("bill_credit", "kind", CreditKind),
     ("payment", "method", Method),
     ("refund", "method", Method),
     ("deposit", "method", Method),

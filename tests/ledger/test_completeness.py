@@ -6,6 +6,8 @@ from enum import Enum
 
 import pytest
 
+from shopledger.ledger.books.adjustments import ADJUSTABLE
+from shopledger.ledger.books.bill_credits import REPRICED_ACCOUNTS
 from shopledger.ledger.books.bills import BillLineKind
 from shopledger.ledger.books.completeness import LACKING, NoRuleError, WithAccount, check_members, complete
 from shopledger.ledger.books.documents import DocumentKind
@@ -51,9 +53,12 @@ def test_a_table_of_rules_has_one_for_each_word() -> None:
 
 
 def test_an_account_chosen_by_a_word_is_given_for_each_of_them() -> None:
-    """Only what a job's costs may stand in, and what is kept of a move, is for some words alone."""
+    """Only what a job's costs may stand in, what is kept of a move, and what bills and owners change is for some."""
     chosen = [leg.account for rule in RULES.values() for leg in rule.legs if isinstance(leg.account, By)]
-    some = (set(JOB_ACCOUNTS), {kind for kind in MoveKind if kind.fee_account})
+    some = (
+        *(set(JOB_ACCOUNTS), {kind for kind in MoveKind if kind.fee_account}),
+        *(set(REPRICED_ACCOUNTS), set(ADJUSTABLE)),
+    )
     kinds = {type(next(iter(by.accounts))) for by in chosen}
     assert kinds == {Method, SpendMethod, ExpenseCategory, StockReason, CashAccount, MoveKind, Account}
     for by in chosen:

@@ -62,6 +62,15 @@ BOOKED: Mapping[str, Mapping[str, object]] = {
         "quantity": 0, "job_number": 1, "category": None, "amount": 3200, "landed": 3200,
     },
     "bill_payment": {"number": 1, "bill_number": 1, **DAYED, "amount": 3200, "method": "bank", "reference": ""},
+    "bill_credit": {
+        "number": 1, "bill_number": 1, **DAYED, "kind": "allowance", "amount": 100, "reason": "scuffed",
+        "method": None, "other_bill": None,
+    },
+    "bill_credit_part": {
+        "credit_number": 1, "position": 1, "account": "lenses and lab work", "amount": 100, "movement_number": None,
+    },
+    "adjustment": {"number": 1, **DAYED, "reason": "one year of the edger", "reverses": None},
+    "adjustment_line": {"adjustment_number": 1, "position": 1, "account": "depreciation", "amount": 100},
     "expense": {
         "number": 1, **DAYED, "payee": "Millbrae Power", "category": "utilities", "description": "light",
         "amount": 4000, "method": "bank", "reference": "", "file_sha256": None,
@@ -103,7 +112,10 @@ BOOKED: Mapping[str, Mapping[str, object]] = {
     "audit_pruning": {"number": 1, "last": 1, "hash": HASH, "many": 1, "older_than": "2020-01-01", "began": "2019"},
 }  # fmt: skip
 """A row for each table of bills, other money, the bank, closed months, lens orders and files, as it is stored."""
-UNSTAMPED = {"closed_as", "closed_look", "bill_line", "kept_body", "order_own_lens", "order_own_extra"}
+UNSTAMPED = {
+    *("closed_as", "closed_look", "bill_line", "kept_body", "order_own_lens", "order_own_extra"),
+    *("bill_credit_part", "adjustment_line"),
+}
 
 
 @pytest.fixture

@@ -8,12 +8,15 @@ from typing import TYPE_CHECKING
 
 from shopledger.cli.output import Block, Column, Fields, Json, Table
 from shopledger.cli.views.figures import Outside, day, money
+from shopledger.ledger.books.bill_credits import BillCredit
 from shopledger.ledger.books.bills import BillAccount, BillLine, BillLineKind, BillPayment, SupplierCredit
+from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.canonical import Shape
-from shopledger.money.amount import write_amount
+from shopledger.money.amount import Cents, write_amount
 
 if TYPE_CHECKING:
+    from shopledger.desk.books.bill_credits import CreditPlan
     from shopledger.desk.people import SupplierCard
 
 NUMBER = Column("no.", right=True)
@@ -27,6 +30,7 @@ OUT = Outside(
         BillLine: Shape(last=("amount", "landed")),
         BillPayment: Shape(first=("number",), left_out={"bill_number"}),
         SupplierCredit: Shape(left_out={"bill_number"}),
+        BillCredit: Shape(first=("number", "bill_number"), left_out={"parts"}),
     }
 )
 
@@ -43,6 +47,7 @@ def listed_data(account: BillAccount) -> dict[str, Json]:
         "total": money(bill.total),
         "paid": money(account.paid),
         "credited": money(account.credited),
+        "changed": money(account.changed),
         "balance": money(account.balance),
         "taken_back": {"day": day(account.voided), "reason": account.why_voided} if account.voided else None,
     }
@@ -57,7 +62,36 @@ def bill_data(account: BillAccount, file: str) -> dict[str, Json]:
         "lines": OUT.all(account.bill.lines),
         "payments": OUT.all(account.payments),
         "sent_back": OUT.all(account.credits),
+        "changes": OUT.all(account.changes),
     }
+
+
+def change_data(plan: CreditPlan) -> dict[str, Json]:
+    """Give what changes a bill as JSON: itself, and which accounts take what of it."""
+    return {**OUT.of(plan.credit), "shares": {title: money(cents) for title, cents in _shares(plan)}}
+
+
+def change_fields(plan: CreditPlan) -> Fields:
+    """Give what changes a bill for reading: itself, and which accounts take what of it."""
+    credit = plan.credit
+    title = f"Bill credit {credit.number}" if credit.number else "Bill credit, not recorded"
+    rows = (
+        ("what", credit.kind.value),
+        ("amount", write_amount(credit.amount)),
+        ("day", day(credit.day)),
+        ("to", credit.method.value if credit.method else ""),
+        ("bill", str(credit.other_bill or "")),
+        ("reason", credit.reason),
+        *((f"off {account}", write_amount(cents)) for account, cents in _shares(plan)),
+    )
+    return Fields(title, rows)
+
+
+def _shares(plan: CreditPlan) -> list[tuple[str, Cents]]:
+    """Give what of a change each account takes; goods on the shelf first."""
+    parts = [(part.account, part.amount) for part in plan.credit.parts if part.account is not Account.INVENTORY]
+    whole = ((Account.INVENTORY, plan.on_shelf), *parts)
+    return [(account.title, cents) for account, cents in whole if cents]
 
 
 def card_data(card: SupplierCard) -> dict[str, Json]:
@@ -138,6 +172,8 @@ def bill_blocks(account: BillAccount, file: str) -> tuple[Block, ...]:
         blocks.append(_payments_table(account))
     if account.credits:
         blocks.append(_credits_table(account))
+    if account.changes:
+        blocks.append(_changes_table(account))
     return tuple(blocks)
 
 
@@ -148,6 +184,7 @@ def account_fields(account: BillAccount) -> Fields:
         ("total", write_amount(account.bill.total)),
         ("paid", write_amount(account.paid)),
         ("sent back", write_amount(account.credited) if account.credited else ""),
+        ("taken off", write_amount(account.changed) if account.changed else ""),
         ("owed", write_amount(balance) if balance >= 0 else ""),
         ("in the shop's favour", write_amount(-balance) if balance < 0 else ""),
     )
@@ -189,6 +226,21 @@ def _payments_table(account: BillAccount) -> Table:
         for each in account.payments
     ]
     return Table("Payments", columns, rows)
+
+
+def _changes_table(account: BillAccount) -> Table:
+    columns = (NUMBER, DAY, Column("what"), Column("less owed", right=True), Column("reason"))
+    rows = [
+        (
+            str(each.number),
+            day(each.day),
+            each.kind.value,
+            write_amount(each.off(account.bill.number or 0)),
+            each.reason if each.other_bill is None else f"bill {each.bill_number} against bill {each.other_bill}",
+        )
+        for each in account.changes
+    ]
+    return Table("Changed since", columns, rows)
 
 
 def _credits_table(account: BillAccount) -> Table:

@@ -8,6 +8,7 @@ from datetime import date
 
 from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings, note_accepted
+from shopledger.ledger.books.balance_sheet import BalanceSheet, balance_sheet
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.money_findings import above_balance, above_tax, opened_before, same_move
@@ -62,6 +63,13 @@ def balances(desk: Desk, day: date | None = None) -> tuple[tuple[Account, Cents]
     until = desk.past_day(day) if day else None
     with desk.reading() as work:
         return shown_balances(work.balances.all(until))
+
+
+def balance_sheet_of(desk: Desk, day: date | None = None) -> BalanceSheet:
+    """Give what the shop has and owes at the end of a day, and the roll-forward of the owner's capital."""
+    on = desk.past_day(day)
+    with desk.reading() as work:
+        return balance_sheet(on, work.balances.all(date(on.year - 1, 12, 31)), work.balances.all(on))
 
 
 def _planned(desk: Desk, work: UnitOfWork, asked: MoneyMove) -> MovePlan:

@@ -151,7 +151,12 @@ def check_bill_can_be_voided(work: UnitOfWork, number: int) -> BillAccount:
         given = f"{write_amount(account.credited)} lower by goods that were sent back"
         hint = "Send the rest back with 'shopledger bill send-back' instead."
         raise RefusedError(f"bill {number}", given, "what was sent back on it stays", hint)
-    for movement in work.bills.goods(number):
+    if account.changes:
+        last = account.changes[-1].number
+        given = f"changed by bill credit {last}"
+        hint = f"Void 'bill credit {last}' first."
+        raise RefusedError(f"bill {number}", given, "a bill is voided once nothing changes it", hint)
+    for movement in _brought(work, number):
         _refuse_gone(work, movement, number)
     return account
 
@@ -163,7 +168,7 @@ def undo_bill(work: UnitOfWork, number: int, day: date) -> None:
     holds the cost of the goods.
     """
     bill = work.bills.account(number).bill
-    for movement in work.bills.goods(number):
+    for movement in _brought(work, number):
         back = replace(movement, day=day, quantity=-movement.quantity, cost=-movement.cost, number=None)
         work.stock.take(back, first=(number_of(movement),))
     standing = work.job_costs.standing(line.job_number for line in bill.lines if line.job_number is not None)
@@ -171,6 +176,11 @@ def undo_bill(work: UnitOfWork, number: int, day: date) -> None:
         entry = moved_jobs_entry(bill, posted, standing, day)
         if entry.postings:
             work.journal.post(entry)
+
+
+def _brought(work: UnitOfWork, number: int) -> list[StockMovement]:
+    """Give the goods that a bill brought; that they cost less for a while moved nothing."""
+    return [movement for movement in work.bills.goods(number) if movement.quantity]
 
 
 def _supplier(work: UnitOfWork, request: BillRequest) -> Supplier:

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from shopledger.desk.books.banking import short_of
+from shopledger.desk.books.bill_credits import CreditRequest, planned_credit, store_credit
 from shopledger.desk.refusals import accepted_warnings, note_accepted, on_or_after
 from shopledger.errors import RefusedError, listed, nearest
 from shopledger.files.replacing import COPY
 from shopledger.files.writing import write_whole
+from shopledger.ledger.books.bill_credits import CreditKind
 from shopledger.ledger.books.bill_requests import BillPaymentRequest, SendBackRequest
 from shopledger.ledger.books.bills import BillAccount, BillLine, BillPayment, SupplierCredit, refuse_voided
 from shopledger.ledger.books.documents import Document, DocumentKind
@@ -82,13 +84,20 @@ def plan_bill_payment(desk: Desk, number: int, request: BillPaymentRequest) -> B
 
 
 def pay_bill(desk: Desk, number: int, request: BillPaymentRequest, accept: frozenset[str] = frozenset()) -> BillAccount:
-    """Store a payment on a bill; more than is owed is refused."""
+    """Store a payment on a bill, and the discount that was taken with it; more than is owed is refused."""
     with desk.writing() as work:
+        if request.discount:
+            store_credit(work, planned_credit(work, desk, number, _discount(request)))
+            request = replace(request, discount=0)
         plan = _planned_payment(work, desk, number, request)
         accepted = accepted_warnings(plan.findings, accept)
         stored = store_bill_payment(work, plan.payment, plan.account.supplier)
         note_accepted(work, accepted, Document(DocumentKind.BILL_PAYMENT, number_of(stored)))
         return work.bills.account(number)
+
+
+def _discount(request: BillPaymentRequest) -> CreditRequest:
+    return CreditRequest(CreditKind.DISCOUNT, request.discount, "paid within the terms", request.day)
 
 
 def store_bill_payment(work: UnitOfWork, payment: BillPayment, supplier: str) -> BillPayment:
@@ -108,13 +117,13 @@ def _planned_payment(work: UnitOfWork, desk: Desk, number: int, request: BillPay
     payment = BillPayment(number, day, request.amount, request.method, request.reference)
     account = work.bills.account(number)
     refuse_voided(account)
-    _refuse_payment(account, payment)
+    _refuse_payment(account, payment, request.discount)
     work.periods.refuse_closed(day)
     return BillPaymentPlan(account, payment, short_of_cash(work, payment.method, payment.amount, day))
 
 
-def _refuse_payment(account: BillAccount, payment: BillPayment) -> None:
-    owed = max(account.balance, 0)
+def _refuse_payment(account: BillAccount, payment: BillPayment, discount: Cents = 0) -> None:
+    owed = max(account.balance - discount, 0)
     if payment.amount > owed:
         raise RefusedError(
             "payment",

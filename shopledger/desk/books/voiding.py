@@ -1,4 +1,4 @@
-"""Voiding an expense, a bill, a payment on a bill, other money or a deposit that was recorded by mistake."""
+"""Voiding an expense, a bill, what was paid or changed on one, other money, a deposit or an adjusting entry."""
 
 from __future__ import annotations
 
@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Final
 
+from shopledger.desk.books.adjusting import check_adjustment_can_be_voided
 from shopledger.desk.books.banking import short_of
+from shopledger.desk.books.bill_credits import check_credit_can_be_voided, undo_credit
 from shopledger.desk.books.billing import check_bill_can_be_voided, undo_bill
 from shopledger.desk.refusals import accepted_warnings, note_accepted
 from shopledger.errors import RefusedError
@@ -53,6 +55,8 @@ def void_document(
             work.journal.post(entry)
         if document.kind is DocumentKind.BILL:
             undo_bill(work, document.number, plan.taken.day)
+        if document.kind is DocumentKind.BILL_CREDIT:
+            undo_credit(work, document.number, plan.taken.day)
         note_accepted(work, accepted, document, voiding=True)
         return plan
 
@@ -107,7 +111,9 @@ _STANDING: Final[dict[DocumentKind, Callable[[UnitOfWork, int], date]]] = {
     DocumentKind.EXPENSE: _expense,
     DocumentKind.BILL: _bill,
     DocumentKind.BILL_PAYMENT: _bill_payment,
+    DocumentKind.BILL_CREDIT: check_credit_can_be_voided,
     DocumentKind.MONEY: _money,
     DocumentKind.DEPOSIT: _deposit,
+    DocumentKind.ADJUSTMENT: check_adjustment_can_be_voided,
 }
 """Gives the last day on which something happened to a document, or says what stands in the way of taking it back."""

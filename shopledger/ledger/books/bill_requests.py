@@ -80,6 +80,13 @@ class BillPaymentRequest:
     method: SpendMethod
     reference: str = ""
     day: date | None = None
+    discount: Cents = 0
+    """What is taken off for paying within the terms."""
+
+    def __post_init__(self) -> None:
+        """Refuse a discount below nothing."""
+        if self.discount < 0:
+            raise RefusedError("discount", write_amount(self.discount), "it may not be negative", "Type 0 or more.")
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from datetime import date
 from enum import Enum
 
 from shopledger.errors import RefusedError
+from shopledger.ledger.books.bill_credits import BillCredit
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.limits import MOST_PIECES
 from shopledger.ledger.stock import StockedKind
@@ -167,7 +168,7 @@ class SupplierCredit:
 
 @dataclass(frozen=True, slots=True)
 class BillAccount:
-    """A bill with all that happened to it since; a payment that was voided is not among them."""
+    """A bill with all that happened to it since; what was voided of that is not among it."""
 
     bill: Bill
     supplier: str
@@ -175,6 +176,8 @@ class BillAccount:
     credits: tuple[SupplierCredit, ...] = ()
     voided: date | None = None
     why_voided: str = ""
+    changes: tuple[BillCredit, ...] = ()
+    """What changed its price or what is owed on it, and what of other bills was set against it."""
 
     @property
     def paid(self) -> Cents:
@@ -189,7 +192,18 @@ class BillAccount:
     @property
     def balance(self) -> Cents:
         """What is still owed; below zero the supplier owes the shop."""
-        return 0 if self.voided else self.bill.total - self.paid - self.credited
+        return 0 if self.voided else self.bill.total - self.paid - self.credited - self.changed
+
+    @property
+    def changed(self) -> Cents:
+        """By how much less is owed since its price was changed, and what the supplier owed came back or was used."""
+        return sum(each.off(self.bill.number or 0) for each in self.changes)
+
+    @property
+    def price(self) -> Cents:
+        """What it comes to, with what was taken off or charged since, and less what was sent back."""
+        own = (each for each in self.changes if each.bill_number == self.bill.number)
+        return self.bill.total - self.credited - sum(each.lowered for each in own)
 
 
 def refuse_voided(account: BillAccount) -> None:

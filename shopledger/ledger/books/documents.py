@@ -37,14 +37,20 @@ class DocumentKind(Enum):
     EXPENSE = "expense"
     BILL = "bill"
     BILL_PAYMENT = "bill payment"
+    BILL_CREDIT = "bill credit"
+    """What changes a bill's price after it was recorded, and what becomes of a supplier's debt."""
     MONEY = "money"
     DEPOSIT = "deposit"
+    ADJUSTMENT = "adjustment"
+    """An adjusting entry of the owner's own."""
 
     EXPENSE_VOIDED = "taking back of expense"
     BILL_VOIDED = "taking back of bill"
     BILL_PAYMENT_VOIDED = "taking back of bill payment"
+    BILL_CREDIT_VOIDED = "taking back of bill credit"
     MONEY_VOIDED = "taking back of money"
     DEPOSIT_VOIDED = "taking back of deposit"
+    ADJUSTMENT_VOIDED = "taking back of adjustment"
 
     @property
     def voiding(self) -> DocumentKind:
@@ -78,7 +84,8 @@ class Document:
         raise RefusedError(
             "document",
             f"'{text}'",
-            "an expense, a bill, a bill payment, other money or a deposit can be voided, each by its number",
+            "an expense, a bill, a bill payment, a bill credit, other money, a deposit or an adjustment can be voided, "
+            "each by its number",
             _hint(text, kinds),
         )
 

@@ -166,6 +166,10 @@ class PeriodMoney:
     """There when the books began."""
     drawn: Cents = 0
     """Money that the owner took out; goods taken home are not among it."""
+    equipment_entered: Cents = 0
+    """By adjusting entries and the opening position: it counts in neither view."""
+    tax_entered: Cents = 0
+    """Sales tax that was owed when the books began, below zero."""
 
     @property
     def sellers_tax(self) -> Cents:
@@ -224,11 +228,11 @@ class PeriodFigures:
         owners = -change(Account.OPENING_BALANCES) - money.opening_money - change(Account.DRAWS) + money.drawn
         return {
             BetweenLine.RECEIVABLE: -change(Account.RECEIVABLE),
-            BetweenLine.TAX: money.tax_paid - change(Account.SALES_TAX_PAYABLE) - money.tax,
+            BetweenLine.TAX: money.tax_paid + money.tax_entered - change(Account.SALES_TAX_PAYABLE) - money.tax,
             BetweenLine.DEPOSITS: -change(Account.CUSTOMER_DEPOSITS),
             BetweenLine.STOCK: owners - change(Account.INVENTORY),
             BetweenLine.JOBS: -change(Account.WORK_IN_PROGRESS),
-            BetweenLine.EQUIPMENT: -change(Account.EQUIPMENT),
+            BetweenLine.EQUIPMENT: money.equipment_entered - change(Account.EQUIPMENT),
             BetweenLine.BILLS: -change(Account.ACCOUNTS_PAYABLE),
         }
 

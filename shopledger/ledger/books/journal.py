@@ -49,17 +49,25 @@ class Account(Enum):
     INVENTORY = ("inventory", AccountKind.ASSET, "41")
     WORK_IN_PROGRESS = ("jobs in work", AccountKind.ASSET, "41")
     """Lenses and lab work billed for jobs that have not left yet."""
+    PREPAID = ("prepaid expenses", AccountKind.ASSET, "")
+    """Paid for days that are yet to come."""
     EQUIPMENT = ("equipment", AccountKind.ASSET, "13")
     """Bought to last; how it is written off is the tax preparer's."""
+    ACCUMULATED_DEPRECIATION = ("accumulated depreciation", AccountKind.ASSET, "")
+    """What of the equipment was written off so far: below zero."""
 
     ACCOUNTS_PAYABLE = ("bills to pay", AccountKind.LIABILITY, "")
     CREDIT_CARD = ("credit card owed", AccountKind.LIABILITY, "")
     CUSTOMER_DEPOSITS = ("customer deposits", AccountKind.LIABILITY, "")
     SALES_TAX_PAYABLE = ("sales tax payable", AccountKind.LIABILITY, "")
+    ACCRUED = ("accrued expenses", AccountKind.LIABILITY, "")
+    """Used up and not billed yet, such as wages and interest."""
+    LOANS = ("loans", AccountKind.LIABILITY, "")
 
     CONTRIBUTIONS = ("owner contributions", AccountKind.EQUITY, "")
     DRAWS = ("owner draws", AccountKind.EQUITY, "")
     OPENING_BALANCES = ("opening balances", AccountKind.EQUITY, "")
+    CAPITAL = ("owner capital", AccountKind.EQUITY, "")
 
     SALES = ("sales", AccountKind.INCOME, "1")
     DISCOUNTS = ("offers and discounts", AccountKind.INCOME, "1")
@@ -75,12 +83,15 @@ class Account(Enum):
     STOCK_DIFFERENCES = ("stock differences", AccountKind.COST, "42")
     """Found missing or found over at a count, and goods sent back for another price than they cost."""
     WRITTEN_OFF = ("stock written off", AccountKind.COST, "42")
+    PURCHASE_ALLOWANCES = ("purchase discounts and allowances", AccountKind.COST, "42")
+    """What suppliers took off, or charged more, for goods that had left by then: purchases count at their net price."""
 
     ADVERTISING = ("advertising", AccountKind.EXPENSE, "8")
     SAMPLES = ("samples and gifts", AccountKind.EXPENSE, "8")
     CAR = ("car and truck", AccountKind.EXPENSE, "9")
     FEES = ("commissions and fees", AccountKind.EXPENSE, "10")
     CONTRACT_LABOUR = ("contract labour", AccountKind.EXPENSE, "11")
+    DEPRECIATION = ("depreciation", AccountKind.EXPENSE, "13")
     INSURANCE = ("insurance", AccountKind.EXPENSE, "15")
     INTEREST = ("interest", AccountKind.EXPENSE, "16b")
     PROFESSIONAL = ("legal and professional services", AccountKind.EXPENSE, "17")
@@ -100,6 +111,8 @@ class Account(Enum):
     NEVER_PAID = ("sales never paid", AccountKind.EXPENSE, "48")
     """Written off: on accrual a bad debt; on the cash basis it was never income, so it is no loss either
     (IRS Publication 334, bad debts; value from memory)."""
+    OVER_SHORT = ("cash over and short", AccountKind.EXPENSE, "48")
+    """What the drawer held less than it should, or below zero more."""
     OTHER = ("other expense", AccountKind.EXPENSE, "48")
 
     def __init__(self, title: str, kind: AccountKind, schedule_c: str) -> None:

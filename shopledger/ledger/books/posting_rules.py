@@ -13,6 +13,8 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import Final, Literal
 
+from shopledger.ledger.books.adjustments import ADJUSTABLE
+from shopledger.ledger.books.bill_credits import REPRICED_ACCOUNTS
 from shopledger.ledger.books.bills import BillLineKind
 from shopledger.ledger.books.completeness import complete
 from shopledger.ledger.books.documents import VOIDABLE, DocumentKind
@@ -65,6 +67,8 @@ _REASON: Final = By("reason", {reason: reason.account for reason in StockReason}
 _STANDING: Final = By("standing", {account: account for account in JOB_ACCOUNTS})
 _TILL: Final = By("till", {till: till.account for till in CashAccount})
 _AGAINST: Final = By("kind", {kind: kind.account for kind in MoveKind})
+_REPRICED: Final = By("account", {account: account for account in REPRICED_ACCOUNTS})
+_ADJUSTED: Final = By("account", {account: account for account in ADJUSTABLE})
 _FEE: Final = By("kind", {kind: kind.fee_account for kind in MoveKind if kind.fee_account})
 
 _JOBS: Final = {Account.LENSES: Account.WORK_IN_PROGRESS, Account.SCRAP: Account.WORK_IN_PROGRESS}
@@ -189,6 +193,18 @@ RULES: Final[Mapping[DocumentKind, Rule]] = complete(
             together=_JOBS,
         ),
         DocumentKind.BILL_PAYMENT: Rule((Leg(Account.ACCOUNTS_PAYABLE, "amount"), Leg(_SPENT, "amount", -1))),
+        # What is set against another bill leaves one for the other: both stand in the same account.
+        DocumentKind.BILL_CREDIT: Rule(
+            (
+                Leg(Account.ACCOUNTS_PAYABLE, "lowered"),
+                Leg(_REPRICED, "share", -1),
+                Leg(_SPENT, "came"),
+                Leg(Account.ACCOUNTS_PAYABLE, "came", -1),
+                Leg(Account.ACCOUNTS_PAYABLE, "set_against"),
+                Leg(Account.ACCOUNTS_PAYABLE, "set_against", -1),
+            )
+        ),
+        DocumentKind.ADJUSTMENT: Rule((Leg(_ADJUSTED, "amount"),)),
         DocumentKind.MONEY: Rule(
             (
                 Leg(_AGAINST, "went_out"),

@@ -7,6 +7,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from enum import Enum
 
+from shopledger.ledger.books.adjustments import Adjustment
+from shopledger.ledger.books.bill_credits import BillCredit, CreditKind
 from shopledger.ledger.books.bills import Bill, BillLine, BillPayment, SupplierCredit
 from shopledger.ledger.books.deposits import Deposit
 from shopledger.ledger.books.documents import Document, DocumentKind
@@ -197,6 +199,28 @@ def bill_payment_entry(payment: BillPayment, supplier: str) -> Entry:
         Document(DocumentKind.BILL_PAYMENT, number_of(payment)),
         Amounts({"amount": payment.amount}, {"method": payment.method}),
     )
+
+
+def bill_credit_entry(credit: BillCredit, supplier: str) -> Entry:
+    """Post what changed a bill: its price with the shares of what it brought, or what the supplier owed on it."""
+    amounts = {"lowered": credit.lowered}
+    if credit.kind is CreditKind.REFUND:
+        amounts["came"] = credit.amount
+    if credit.kind is CreditKind.SET_AGAINST:
+        amounts["set_against"] = credit.amount
+    whole = Amounts(amounts, {"method": credit.method} if credit.method else {})
+    shares = (Amounts({"share": part.amount}, {"account": part.account}) for part in credit.parts)
+    after = f" bill {credit.other_bill}" if credit.other_bill else ""
+    memo = f"{credit.kind.value}{after}, {supplier}, bill {credit.bill_number}"
+    return _entry(credit.day, memo, Document(DocumentKind.BILL_CREDIT, number_of(credit)), whole, *shares)
+
+
+def adjustment_entry(adjustment: Adjustment) -> Entry:
+    """Post an adjusting entry as it was typed."""
+    lines = (Amounts({"amount": line.amount}, {"account": line.account}) for line in adjustment.lines)
+    document = Document(DocumentKind.ADJUSTMENT, number_of(adjustment))
+    memo = f"adjusting entry: {', '.join(line.account.title for line in adjustment.lines)}"
+    return _entry(adjustment.day, memo, document, *lines)
 
 
 def moved_jobs_entry(bill: Bill, before: Entry, jobs: JobAccounts, day: date) -> Entry:

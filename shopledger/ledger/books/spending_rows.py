@@ -29,6 +29,8 @@ class ExpenseSource(Enum):
     """Written off, or below zero owed again: on accrual alone, since on cash it was never income."""
     SAMPLE = "goods given away"
     SELLERS_TAX = "tax on the seller"
+    ADJUSTED = "adjusting entry"
+    """Counted in both views as it stands."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +58,11 @@ class BillEvent(Enum):
     SENT_BACK = "goods sent back"
     BILL_MISTAKE = "bill voided"
     PAYMENT_MISTAKE = "payment voided"
+    REPRICED = "price changed"
+    """A discount or an allowance, or below zero what the supplier charged more."""
+    REFUNDED = "refunded by the supplier"
+    SET_AGAINST = "set against another bill"
+    CHANGE_MISTAKE = "change voided"
 
 
 class BilledFor(Enum):

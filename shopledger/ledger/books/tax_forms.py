@@ -45,6 +45,7 @@ LABELS: Final[Mapping[str, str]] = {
     "9": "Car and truck expenses",
     "10": "Commissions and fees",
     "11": "Contract labor",
+    "13": "Depreciation and section 179 expense, as the owner entered it",
     "15": "Insurance (other than health)",
     "16b": "Interest: other",
     "17": "Legal and professional services",
@@ -76,7 +77,10 @@ What lines 1 to 7 and 35 to 42 are stands in IRS Publication 334 (2024); the wor
 values from memory, after the form of 2024. Line 24b adds that no part of it was taken off here.
 """
 
-GOODS: Final = (Account.INVENTORY, Account.COST_OF_GOODS, Account.STOCK_DIFFERENCES, Account.WRITTEN_OFF)
+GOODS: Final = (
+    *(Account.INVENTORY, Account.COST_OF_GOODS, Account.STOCK_DIFFERENCES, Account.WRITTEN_OFF),
+    Account.PURCHASE_ALLOWANCES,
+)
 LAB: Final = (Account.WORK_IN_PROGRESS, Account.LENSES, Account.SCRAP)
 """Everything that goods pass through, and everything that lens and lab bills do: what enters it was bought."""
 ON_HAND: Final = (Account.INVENTORY, Account.WORK_IN_PROGRESS)
@@ -206,7 +210,7 @@ def _goods(figures: YearFigures, view: InventoryView) -> dict[str, Cents]:
     else:
         lines = {
             "35": 0,
-            "36": figures.change(Account.COST_OF_GOODS),
+            "36": figures.change(Account.COST_OF_GOODS, Account.PURCHASE_ALLOWANCES),
             "37": 0,
             "38": figures.change(Account.LENSES, Account.SCRAP),
             "39": figures.change(Account.STOCK_DIFFERENCES, Account.WRITTEN_OFF),

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from sqlalchemy import Row
 
+from shopledger.ledger.books.bill_credits import BillCredit, CreditPart
 from shopledger.ledger.books.bills import Bill, BillAccount, BillLine, BillPayment, SupplierCredit
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
@@ -21,7 +22,8 @@ from shopledger.store.parcels import JOBS_AWAY
 from shopledger.store.records import Record
 from shopledger.store.refusals import NumberUnknownError
 from shopledger.store.scales import day_text, read_day
-from shopledger.store.tables.bills import bill, bill_line, bill_payment
+from shopledger.store.tables.bills import bill, bill_credit, bill_credit_part, bill_line, bill_payment
+from shopledger.store.tables.stock import stock_issue
 from shopledger.store.transaction import Area, Where
 from shopledger.store.words import stands_on, word
 
@@ -54,6 +56,16 @@ GROUP BY movement.number, movement.bill_number, movement.day, movement.item_code
     movement.note
 ORDER BY movement.number
 """  # noqa: S608 - the words of the ledger
+# One that was set against another bill belongs to both.
+_CHANGES: Final = f"""
+SELECT own.* FROM (
+    SELECT credit.bill_number AS of_bill, credit.* FROM bill_credit credit
+    UNION ALL
+    SELECT credit.other_bill, credit.* FROM bill_credit credit WHERE credit.other_bill IS NOT NULL
+) own
+LEFT JOIN taken_back taken ON {stands_on(DocumentKind.BILL_CREDIT, "own.number", "taken")}
+WHERE taken.day IS NULL AND own.of_bill {{which}} ORDER BY own.number
+"""  # noqa: S608 - the words of the ledger
 _SAME_INVOICE: Final = f"""
 SELECT bill.number, bill.invoice FROM bill
 LEFT JOIN taken_back taken ON {stands_on(DocumentKind.BILL, "bill.number", "taken")}
@@ -77,6 +89,8 @@ SELECT amount FROM bill_line WHERE job_number IS NOT NULL ORDER BY bill_number D
 BILL: Final = Record(Bill, bill, parts=("lines",))
 LINE: Final = Record(BillLine, bill_line, also=("bill_number",))
 PAYMENT: Final = Record(BillPayment, bill_payment, counter="bill payment")
+CREDIT: Final = Record(BillCredit, bill_credit, parts=("parts",), counter="bill credit")
+CREDIT_PART: Final = Record(CreditPart, bill_credit_part, also=("credit_number",))
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +117,25 @@ class Bills(Area):
     def payment(self, number: int) -> BillPayment:
         """Give the payment with that number."""
         return self.transaction.get(PAYMENT, number)
+
+    def add_credit(self, credit: BillCredit) -> BillCredit:
+        """Post what changed a bill, with its parts; gives it back with its number."""
+        posted = self.transaction.post(CREDIT, credit)
+        self.transaction.put(CREDIT_PART, *posted.parts, credit_number=posted.number)
+        return posted
+
+    def credit(self, number: int) -> BillCredit:
+        """Give what changed a bill, by its own number."""
+        part = bill_credit_part.c
+        parts = self.transaction.all(CREDIT_PART, {part.credit_number: number}, (part.position,))
+        return replace(self.transaction.get(CREDIT, number, "bill credit"), parts=parts)
+
+    def lots_of(self, parts: Iterable[CreditPart]) -> dict[int, int]:
+        """Give the lot of each movement by which parts repriced goods."""
+        numbers = [part.movement_number for part in parts if part.movement_number is not None]
+        issue = stock_issue.c
+        found = self.transaction.lists(issue.lot, issue.movement_number, {issue.movement_number: numbers})
+        return {movement: lots[0] for movement, lots in found.items()}
 
     def account(self, number: int) -> BillAccount:
         """Give a bill with what happened to it."""
@@ -140,6 +173,7 @@ class Bills(Area):
 
         heads = asked(_BILLS, supplier=supplier)
         payments, credited = _by_bill(asked(_PAYMENTS)), _by_bill(asked(_CREDITS))
+        changes = _by_bill(asked(_CHANGES), "of_bill")
         line = bill_line.c
         own: Where = {line.bill_number: [row.number for row in heads]}
         lines = self.transaction.groups(LINE, line.bill_number, own, (line.position,))
@@ -151,15 +185,18 @@ class Bills(Area):
                 tuple(_credit(each) for each in credited[row.number]),
                 read_day(row.taken_back),
                 row.why_voided or "",
+                tuple(CREDIT.named(each) for each in changes[row.number]),
             )
             for row in heads
         )
 
 
-def _by_bill(rows: Iterable[Row[*tuple[Any, ...]]]) -> defaultdict[int, list[Row[*tuple[Any, ...]]]]:
+def _by_bill(
+    rows: Iterable[Row[*tuple[Any, ...]]], column: str = "bill_number"
+) -> defaultdict[int, list[Row[*tuple[Any, ...]]]]:
     found: defaultdict[int, list[Row[*tuple[Any, ...]]]] = defaultdict(list)
     for row in rows:
-        found[row.bill_number].append(row)
+        found[row._mapping[column]].append(row)  # noqa: SLF001 - SQLAlchemy's public name for a row by its columns
     return found
 
 

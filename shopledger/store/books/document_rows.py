@@ -11,6 +11,7 @@ from typing import Any, Final
 
 from sqlalchemy import Table
 
+from shopledger.ledger.books.bill_credits import CreditKind
 from shopledger.ledger.books.bills import BillLineKind
 from shopledger.ledger.books.completeness import complete
 from shopledger.ledger.books.documents import VOIDABLE, DocumentKind
@@ -21,7 +22,7 @@ from shopledger.ledger.corrections import REVERSING, CorrectionKind
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.stock import StockReason
 from shopledger.ledger.taxes import ImposedOn
-from shopledger.store.tables import bills, corrections, inspections, orders, parcels, payments, spending, stock
+from shopledger.store.tables import bills, corrections, inspections, journal, orders, parcels, payments, spending, stock
 from shopledger.store.words import cases, listed, stands_on, word
 
 _VOIDING: Final = frozenset(kind.voiding for kind in VOIDABLE)
@@ -42,6 +43,8 @@ TABLES: Final[Mapping[DocumentKind, Table[Any]]] = complete(
         DocumentKind.EXPENSE: spending.expense,
         DocumentKind.BILL: bills.bill,
         DocumentKind.BILL_PAYMENT: bills.bill_payment,
+        DocumentKind.BILL_CREDIT: bills.bill_credit,
+        DocumentKind.ADJUSTMENT: journal.adjustment,
         DocumentKind.MONEY: spending.money_move,
         DocumentKind.DEPOSIT: spending.deposit,
     },
@@ -79,6 +82,11 @@ TAKEN: Final = f"""CASE WHEN correction.kind IN {listed(REVERSING)} THEN correct
 WRITTEN_OFF: Final = f"""CASE WHEN correction.kind = {word(CorrectionKind.WRITTEN_OFF)} THEN correction.amount
     WHEN correction.kind = {word(CorrectionKind.REVIVED)} THEN -correction.amount ELSE 0 END"""
 """By how much less is to be paid, below zero where it is to be paid again."""
+LOWERED: Final = f"""CASE WHEN kind = {word(CreditKind.CHARGE)} THEN -amount
+    WHEN kind IN {listed(kind for kind in CreditKind if kind.sign > 0)} THEN amount ELSE 0 END"""
+"""By how much the price of a bill fell, below zero where its supplier charged more."""
+REFUNDED: Final = f"kind = {word(CreditKind.REFUND)}"
+SET_AGAINST: Final = f"kind = {word(CreditKind.SET_AGAINST)}"
 _RIGHT: Final = f"correction.kind = {word(CorrectionKind.PUT_RIGHT)}"
 _NO_MONEY: Final = "0 AS unpaid, 0 AS reversed, 0 AS to_deposit, 0 AS written_off"
 
@@ -142,11 +150,12 @@ FROM stock_movement WHERE reason = {word(StockReason.SOLD)} AND parcel_number IS
 """,  # noqa: S608 - as above
         # By itself it moves job costs alone, which the books keep; its goods are movements.
         DocumentKind.PARCEL_RETURN: "SELECT parcel_number AS number, 0 AS jobs, 0 AS remade FROM parcel_return",
-        # What was sold stands on its parcel, what was billed on its bill; a supplier's credit is not kept by itself.
+        # What was sold stands on its parcel, what was billed on its bill, what was repriced on its bill's credit; a
+        # supplier's credit for goods sent back is not kept by itself.
         DocumentKind.MOVEMENT: f"""
 SELECT number, reason, cost, cost AS against, 0 AS credit, 0 AS lost
 FROM stock_movement
-WHERE reason <> {word(StockReason.SOLD)}
+WHERE reason NOT IN {listed((StockReason.SOLD, StockReason.REPRICED))}
   AND NOT (reason = {word(StockReason.RECEIVED)} AND bill_number IS NOT NULL)
 """,  # noqa: S608 - as above
         # A remake of the time before the books knew remakes has no entry, and nothing of it was scrapped in them.
@@ -159,6 +168,14 @@ WHERE EXISTS (SELECT 1 FROM journal_entry entry WHERE {stands_on(DocumentKind.RE
 SELECT bill_number AS number, category, amount AS billed, {_STANDING}, {_LANDED} FROM bill_line
 """,  # noqa: S608 - as above
         DocumentKind.BILL_PAYMENT: "SELECT number, method, amount FROM bill_payment",
+        DocumentKind.BILL_CREDIT: f"""
+SELECT number, method, '' AS account, {LOWERED} AS lowered, 0 AS share,
+       CASE WHEN {REFUNDED} THEN amount ELSE 0 END AS came,
+       CASE WHEN {SET_AGAINST} THEN amount ELSE 0 END AS set_against
+FROM bill_credit
+UNION ALL SELECT credit_number, NULL, account, 0, amount, 0, 0 FROM bill_credit_part
+""",  # noqa: S608 - as above
+        DocumentKind.ADJUSTMENT: "SELECT adjustment_number AS number, account, amount FROM adjustment_line",
         DocumentKind.MONEY: f"""
 SELECT number, kind, till, CASE WHEN {_OUT} THEN amount ELSE 0 END AS went_out,
        CASE WHEN {_OUT} THEN 0 ELSE amount END AS came_in,

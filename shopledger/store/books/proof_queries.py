@@ -14,7 +14,7 @@ from shopledger.ledger.audit import Subject
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.stock import STOCKED, StockedKind, StockReason
-from shopledger.store.books.document_rows import TAKEN, WRITTEN_OFF
+from shopledger.store.books.document_rows import LOWERED, REFUNDED, TAKEN, WRITTEN_OFF
 from shopledger.store.tables import (
     backups,
     bank,
@@ -53,6 +53,8 @@ COUNTERS: Final[Mapping[str, Column[int]]] = {
     "movement": stock.stock_movement.c.number,
     "bill": bills.bill.c.number,
     "bill payment": bills.bill_payment.c.number,
+    "bill credit": bills.bill_credit.c.number,
+    "adjustment": journal.adjustment.c.number,
     "expense": spending.expense.c.number,
     "money": spending.money_move.c.number,
     "deposit": spending.deposit.c.number,
@@ -170,7 +172,7 @@ ORDER BY lot.number
 ISSUES: Final = """
 SELECT number, SUM(went) AS went, SUM(cost) AS cost, SUM(issued) AS issued, SUM(stands) AS stands
 FROM (
-    SELECT number, -quantity AS went, -cost AS cost, 0 AS issued, 0 AS stands FROM stock_movement WHERE quantity < 0
+    SELECT number, -quantity AS went, -cost AS cost, 0 AS issued, 0 AS stands FROM stock_movement WHERE quantity <= 0
     UNION ALL SELECT movement_number, 0, 0, quantity, cost FROM stock_issue
 ) together
 GROUP BY number HAVING SUM(went) <> SUM(issued) OR SUM(cost) <> SUM(stands) ORDER BY number
@@ -203,6 +205,8 @@ _SUMS: Final = {
 (SELECT COALESCE(SUM(amount), 0) FROM bill_payment
  WHERE NOT {_voided(DocumentKind.BILL_PAYMENT, "bill_payment.number")})
 - (SELECT COALESCE(SUM(amount), 0) FROM bill_line WHERE NOT {_voided(DocumentKind.BILL, "bill_line.bill_number")})
++ (SELECT COALESCE(SUM({LOWERED} - CASE WHEN {REFUNDED} THEN amount ELSE 0 END), 0) FROM bill_credit
+   WHERE NOT {_voided(DocumentKind.BILL_CREDIT, "bill_credit.number")})
 + (SELECT COALESCE(SUM(posting.amount), 0) FROM journal_entry entry
    JOIN journal_posting posting ON posting.entry_number = entry.number
    WHERE posting.account = {word(Account.ACCOUNTS_PAYABLE)} AND entry.document_kind = {word(DocumentKind.MOVEMENT)})

@@ -8,7 +8,7 @@ columns in the order of the fields of its record; those after them only put the 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Final
 
 from shopledger.ledger.books.bills import BillLineKind
@@ -20,7 +20,7 @@ from shopledger.ledger.books.spending_rows import PROCESSOR, BilledFor, BillEven
 from shopledger.ledger.names import Named
 from shopledger.ledger.orders import Method
 from shopledger.ledger.stock import StockReason
-from shopledger.store.books.document_rows import WRITTEN_OFF
+from shopledger.store.books.document_rows import LOWERED, REFUNDED, SET_AGAINST, WRITTEN_OFF
 from shopledger.store.books.payment_queries import DEPOSIT_EVENTS, FEE, MONEY_BACK, PAYMENTS
 from shopledger.store.books.sales_queries import (
     IN_PERIOD,
@@ -36,7 +36,24 @@ from shopledger.store.words import cases, listed, stands_on, word
 
 EXPENSES_BOTH_WAYS: Final = both_ways("expense", DocumentKind.EXPENSE)
 BILLS_BOTH_WAYS: Final = both_ways("bill", DocumentKind.BILL)
-_BILL_PAYMENTS: Final = both_ways("bill_payment", DocumentKind.BILL_PAYMENT)
+ADJUSTED_BOTH_WAYS: Final = both_ways("adjustment", DocumentKind.ADJUSTMENT)
+_SPENT: Final = listed((*(account for account in Account if account.kind is AccountKind.EXPENSE), Account.EQUIPMENT))
+"""The accounts that the expenses are listed by."""
+
+
+def _settled(days: str) -> str:
+    """Give what was paid on bills in these days, and below zero what suppliers gave back."""
+    return f"""
+    SELECT on_day, sign, bill_number, number, amount, method, reference, {word(BillEvent.PAID)} AS event
+    FROM ({both_ways("bill_payment", DocumentKind.BILL_PAYMENT, days)}) paid
+    UNION ALL
+    SELECT on_day, sign, bill_number, number, -amount, method, reason, {word(BillEvent.REFUNDED)}
+    FROM ({both_ways("bill_credit", DocumentKind.BILL_CREDIT, days)}) back WHERE {REFUNDED}
+    """
+
+
+_BILL_PAYMENTS: Final = _settled("BETWEEN :first AND :last")
+_CHANGES: Final = both_ways("bill_credit", DocumentKind.BILL_CREDIT)
 MOVES_BOTH_WAYS: Final = both_ways("money_move", DocumentKind.MONEY)
 OF_EXPENSE: Final = f"line.kind = {word(BillLineKind.EXPENSE)}"
 _PAYOUT: Final = f"kind = {word(MoveKind.PAYOUT)}"
@@ -87,6 +104,19 @@ FROM ({BILLS_BOTH_WAYS}) billed
 JOIN bill_line line ON line.bill_number = billed.number AND {OF_EXPENSE}
 {supplier_called("billed.supplier_number")}
 UNION ALL
+SELECT changed.on_day, {_document(DocumentKind.BILL_CREDIT, "changed.number")}, {word(ExpenseSource.BILLED)},
+       {SUPPLIER}, changed.kind || ': ' || changed.reason, part.account, '', bill.invoice, NULL,
+       -changed.sign * part.amount, 10, changed.number, part.position
+FROM ({_CHANGES}) changed
+JOIN bill_credit_part part ON part.credit_number = changed.number AND part.account IN {_SPENT}
+JOIN bill ON bill.number = changed.bill_number
+{supplier_called("bill.supplier_number")}
+UNION ALL
+SELECT adjusted.on_day, {_document(DocumentKind.ADJUSTMENT, "adjusted.number")}, {word(ExpenseSource.ADJUSTED)}, '',
+       adjusted.reason, line.account, '', '', NULL, adjusted.sign * line.amount, 11, adjusted.number, line.position
+FROM ({ADJUSTED_BOTH_WAYS}) adjusted
+JOIN adjustment_line line ON line.adjustment_number = adjusted.number AND line.account IN {_SPENT}
+UNION ALL
 SELECT on_day, {_document(DocumentKind.MONEY)}, {word(ExpenseSource.FEE)}, 'card processor', 'fee',
        {word(Account.FEES)}, '', reference, NULL, sign * fee, 2, number, 0
 FROM ({MOVES_BOTH_WAYS}) moved WHERE {_PAYOUT} AND fee <> 0
@@ -135,8 +165,16 @@ def owed(days: str) -> str:
     FROM ({both_ways("bill", DocumentKind.BILL, days)}) billed
     JOIN bill_line line ON line.bill_number = billed.number
     UNION ALL
-    SELECT bill_number, -sign * amount
-    FROM ({both_ways("bill_payment", DocumentKind.BILL_PAYMENT, days)}) paid
+    SELECT bill_number, -sign * amount FROM ({_settled(days)}) paid
+    UNION ALL
+    SELECT bill_number, -sign * ({LOWERED})
+    FROM ({both_ways("bill_credit", DocumentKind.BILL_CREDIT, days)}) repriced
+    UNION ALL
+    SELECT bill_number, sign * amount
+    FROM ({both_ways("bill_credit", DocumentKind.BILL_CREDIT, days)}) given WHERE {SET_AGAINST}
+    UNION ALL
+    SELECT other_bill, -sign * amount
+    FROM ({both_ways("bill_credit", DocumentKind.BILL_CREDIT, days)}) taken WHERE {SET_AGAINST}
     UNION ALL
     SELECT bill_number, -amount FROM ({_CREDITS}) credited WHERE day {days}
     """
@@ -147,6 +185,21 @@ _BILLED_FOR: Final = cases(
     {kind: BilledFor[kind.name] for kind in BillLineKind if kind.name in BilledFor.__members__},
     "line.kind",
 )
+_SHARE_OF: Final = cases(
+    "part.account",
+    {
+        Account.INVENTORY: BilledFor.STOCK,
+        Account.PURCHASE_ALLOWANCES: BilledFor.STOCK,
+        Account.LENSES: BilledFor.JOB,
+    },
+    word(BilledFor.EXPENSE),
+)
+
+
+def _event(changed: BillEvent) -> str:
+    return f"CASE WHEN changed.sign = 1 THEN {word(changed)} ELSE {word(BillEvent.CHANGE_MISTAKE)} END"
+
+
 BILLS: Final = f"""
 SELECT happened.day, bill.number, {SUPPLIER}, bill.invoice, bill.due_on, event, billed_for, about,
        happened.method, owed_before, billed, paid, credited
@@ -164,9 +217,22 @@ FROM (
     FROM ({BILLS_BOTH_WAYS}) billed JOIN bill_line line ON line.bill_number = billed.number AND line.landed <> 0
     UNION ALL
     SELECT on_day, bill_number,
-           CASE WHEN sign = 1 THEN {word(BillEvent.PAID)} ELSE {word(BillEvent.PAYMENT_MISTAKE)} END, '', reference,
+           CASE WHEN sign = 1 THEN event WHEN event = {word(BillEvent.REFUNDED)} THEN {word(BillEvent.CHANGE_MISTAKE)}
+               ELSE {word(BillEvent.PAYMENT_MISTAKE)} END, '', reference,
            method, 0, 0, sign * amount, 0, 3, number
     FROM ({_BILL_PAYMENTS}) paid
+    UNION ALL
+    SELECT changed.on_day, changed.bill_number, {_event(BillEvent.REPRICED)}, {_SHARE_OF},
+           changed.kind || ': ' || part.account, '', 0, 0, 0, changed.sign * part.amount, 5, changed.number
+    FROM ({_CHANGES}) changed JOIN bill_credit_part part ON part.credit_number = changed.number
+    UNION ALL
+    SELECT changed.on_day, changed.bill_number, {_event(BillEvent.SET_AGAINST)}, '',
+           'bill ' || CAST(changed.other_bill AS TEXT), '', 0, 0, 0, -changed.sign * changed.amount, 6, changed.number
+    FROM ({_CHANGES}) changed WHERE changed.{SET_AGAINST}
+    UNION ALL
+    SELECT changed.on_day, changed.other_bill, {_event(BillEvent.SET_AGAINST)}, '',
+           'bill ' || CAST(changed.bill_number AS TEXT), '', 0, 0, 0, changed.sign * changed.amount, 6, changed.number
+    FROM ({_CHANGES}) changed WHERE changed.{SET_AGAINST}
     UNION ALL
     SELECT day, bill_number, {word(BillEvent.SENT_BACK)}, {word(BilledFor.STOCK)}, item_code, '', 0, 0, 0, amount, 4, 0
     FROM ({_CREDITS}) credited WHERE day >= :first
@@ -182,11 +248,17 @@ def _of(kind: MoveKind, amount: str) -> str:
     return total(f"sign * {amount}", f"kind = {word(kind)}")
 
 
+def _adjusted(accounts: Iterable[Account]) -> str:
+    """Add up what adjusting entries moved accounts by, which counts in both views."""
+    return total("entered.sign * line.amount", f"line.account IN {listed(accounts)}")
+
+
 # One row, by the fields of the period's money.
 MONEY: Final = f"""
 SELECT received, from_deposits, came.tax, came.sellers_tax, given_back, to_deposits, back.tax, back.sellers_tax,
-       deposits_taken, deposits_given_back, expenses, equipment, bills_paid, fees + taken, other_income, tax_paid,
-       tax_kept, opening_money, drawn
+       deposits_taken, deposits_given_back, expenses + adjusted_expenses, equipment, bills_paid,
+       fees + taken, other_income - adjusted_income, tax_paid, tax_kept, opening_money, drawn + adjusted_draws,
+       adjusted_equipment, adjusted_tax
 FROM (SELECT {total("amount", "deposit_number IS NULL")} AS received,
              {total("amount", "deposit_number IS NOT NULL")} AS from_deposits, {total("tax")} AS tax,
              {total("sellers_tax")} AS sellers_tax FROM ({PAYMENTS}) paid) came,
@@ -202,7 +274,13 @@ FROM (SELECT {total("amount", "deposit_number IS NULL")} AS received,
              {_of(MoveKind.TAX_PAID, "amount")} AS tax_paid, {_of(MoveKind.TAX_PAID, "fee")} AS tax_kept,
              {_of(MoveKind.OPENING, "amount")} AS opening_money, {_of(MoveKind.DRAW, "amount")} AS drawn
       FROM ({MOVES_BOTH_WAYS}) moved) moves,
-     (SELECT {total(FEE)} AS taken FROM correction WHERE {IN_PERIOD}) reversals
+     (SELECT {total(FEE)} AS taken FROM correction WHERE {IN_PERIOD}) reversals,
+     (SELECT {_adjusted(account for account in Account if account.kind is AccountKind.EXPENSE)} AS adjusted_expenses,
+             {_adjusted([Account.EQUIPMENT])} AS adjusted_equipment,
+             {_adjusted([Account.SALES_TAX_PAYABLE])} AS adjusted_tax,
+             {_adjusted([Account.OTHER_INCOME])} AS adjusted_income, {_adjusted([Account.DRAWS])} AS adjusted_draws
+      FROM ({ADJUSTED_BOTH_WAYS}) entered
+      JOIN adjustment_line line ON line.adjustment_number = entered.number) adjusted
 """
 
 # What suppliers billed as an expense with the whole bill; what was paid of each bill: all so far less what was before.
@@ -225,7 +303,7 @@ paid AS (
            {total("sign * amount")} AS until,
            {total("sign * amount", f"on_day < :first AND {_NOT_CARD}")} AS before_not_card,
            {total("sign * amount", _NOT_CARD)} AS until_not_card
-    FROM ({both_ways("bill_payment", DocumentKind.BILL_PAYMENT, "<= :last")}) settled
+    FROM ({_settled("<= :last")}) settled
     JOIN whole ON whole.bill_number = settled.bill_number
     GROUP BY settled.bill_number
 ),
@@ -236,10 +314,17 @@ parts AS (
     JOIN whole ON whole.bill_number = line.bill_number JOIN bill ON bill.number = line.bill_number
     WHERE {OF_EXPENSE} AND whole.total > 0
 )"""
+_REPRICED: Final = f"""
+    SELECT part.account AS category, bill.supplier_number, -changed.sign * part.amount AS amount
+    FROM ({_CHANGES}) changed JOIN bill_credit_part part ON part.credit_number = changed.number
+    JOIN bill ON bill.number = changed.bill_number WHERE part.account IN {_SPENT}"""
 BILLED: Final = f"""
-SELECT line.category, {total("billed.sign * line.landed")}
-FROM ({BILLS_BOTH_WAYS}) billed JOIN bill_line line ON line.bill_number = billed.number
-WHERE {OF_EXPENSE} GROUP BY line.category
+SELECT category, {total("amount")} FROM (
+    SELECT line.category AS category, billed.sign * line.landed AS amount
+    FROM ({BILLS_BOTH_WAYS}) billed JOIN bill_line line ON line.bill_number = billed.number
+    WHERE {OF_EXPENSE}
+    UNION ALL SELECT category, amount FROM ({_REPRICED}) repriced
+) arisen GROUP BY category
 """
 PAID: Final = f"WITH {PAID_PARTS} SELECT category, {total('amount')} FROM parts GROUP BY category"
 PAYEES: Final = f"""
@@ -255,6 +340,13 @@ FROM (
     FROM ({BILLS_BOTH_WAYS}) billed JOIN bill_line line ON line.bill_number = billed.number
     {supplier_called("billed.supplier_number")}
     WHERE {OF_EXPENSE}
+    UNION ALL
+    SELECT repriced.category, {SUPPLIER}, 0, repriced.amount, 0
+    FROM ({_REPRICED}) repriced {supplier_called("repriced.supplier_number")}
+    UNION ALL
+    SELECT line.account, '(adjusting entries)', entered.sign, entered.sign * line.amount, 0
+    FROM ({ADJUSTED_BOTH_WAYS}) entered
+    JOIN adjustment_line line ON line.adjustment_number = entered.number AND line.account IN {_SPENT}
     UNION ALL
     SELECT parts.category, {SUPPLIER}, 0, 0, parts.not_card
     FROM parts {supplier_called("parts.supplier_number")}

@@ -32,6 +32,9 @@ _LATER = """
 SELECT day, SUM(quantity) AS moved FROM stock_movement
 WHERE kind = :kind AND item_code = :code AND day > :day GROUP BY day ORDER BY day DESC
 """
+_LEFT_SINCE = """
+SELECT 1 AS found FROM stock_issue WHERE lot = :lot AND movement_number > :movement AND quantity > 0 LIMIT 1
+"""
 _BOUGHT = frozenset({StockReason.OPENING, StockReason.RECEIVED})
 """What tells what one of an item was last bought for."""
 
@@ -92,6 +95,12 @@ class Stock(Area):
         self._write(replace(level, on_hand=level.on_hand + posted.quantity))
         return posted
 
+    def reprice(self, movement: StockMovement, lot: Lot) -> StockMovement:
+        """Post that what is left of a lot costs more, or less below zero; nothing comes or goes."""
+        posted = self._post(movement)
+        self._issue(posted, (Issue(lot.number, 0, -posted.cost),))
+        return posted
+
     def reserve(self, kind: StockedKind, code: str, quantity: int) -> None:
         """Keep goods on the shelf for an order, or set them free again where the quantity is negative."""
         level = self.level(kind, code)
@@ -126,6 +135,14 @@ class Stock(Area):
         from shopledger.store.books.stock_values import StockValues  # noqa: PLC0415 - only questions need it
 
         return StockValues(self.transaction)
+
+    def movement(self, number: int) -> StockMovement:
+        """Give the movement with that number."""
+        return self.transaction.get(MOVEMENT, number)
+
+    def left_since(self, lot: int, movement: int) -> bool:
+        """Tell whether any of a lot left after a movement was posted."""
+        return bool(self.transaction.asked(_LEFT_SINCE, lot=lot, movement=movement))
 
     def levels(self) -> tuple[StockLevel, ...]:
         """Give what is on hand of everything that ever moved, by kind and code."""

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from shopledger.ledger.books.bill_credits import REPRICED_ACCOUNTS, CreditKind
 from shopledger.ledger.books.bills import BillLineKind
+from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.stock import StockedKind
 from shopledger.store import columns as kept
@@ -77,3 +79,37 @@ class BillPaymentColumns(Recorded):
 
 
 bill_payment = table("bill_payment", BillPaymentColumns)
+
+
+class BillCreditColumns(Recorded):
+    """What changed a bill's price after it was recorded, or what became of what its supplier owed on it."""
+
+    number = kept.key()
+    bill_number = kept.number(kept.to("bill.number"), index=True)
+    day = kept.day(index=True)
+    kind = kept.one_of(CreditKind)
+    amount = kept.cents(kept.POSITIVE)
+    reason = kept.words(kept.FILLED)
+    method = kept.optional(kept.one_of(SpendMethod))
+    other_bill = kept.optional(kept.number(kept.to("bill.number"), index=True))
+
+
+bill_credit = table(
+    "bill_credit",
+    BillCreditColumns,
+    refund_comes_in=f"(kind = {word(CreditKind.REFUND)}) = (method IS NOT NULL)",
+    other_bill_named=f"(kind = {word(CreditKind.SET_AGAINST)}) = (other_bill IS NOT NULL)",
+)
+
+
+class CreditPartColumns(Columns):
+    """The share of an account, or of a lot, in what changed a bill's price: above zero it takes cost off."""
+
+    credit_number = kept.key(kept.to("bill_credit.number"))
+    position = kept.key()
+    account = kept.one_of(Account, *REPRICED_ACCOUNTS, word="title")
+    amount = kept.cents()
+    movement_number = kept.optional(kept.number(kept.to("stock_movement.number"), index=True))
+
+
+bill_credit_part = table("bill_credit_part", CreditPartColumns, amount_not_zero="amount <> 0")

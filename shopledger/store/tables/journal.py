@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from sqlalchemy import Index
 
+from shopledger.ledger.books.adjustments import ADJUSTABLE
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.store import columns as kept
-from shopledger.store.tables.base import Recorded, Unsealed, table
+from shopledger.store.tables.base import Columns, Recorded, Unsealed, table
 from shopledger.store.words import DOCUMENT
 
 
@@ -37,3 +38,27 @@ class PostingColumns(Unsealed):
 
 
 journal_posting = table("journal_posting", PostingColumns, amount_not_zero="amount <> 0")
+
+
+class AdjustmentColumns(Recorded):
+    """An adjusting entry of the owner's own, which may reverse an earlier one."""
+
+    number = kept.key()
+    day = kept.day(index=True)
+    reason = kept.words(kept.FILLED)
+    reverses = kept.optional(kept.number(kept.to("adjustment.number"), index=True))
+
+
+adjustment = table("adjustment", AdjustmentColumns)
+
+
+class AdjustmentLineColumns(Columns):
+    """One account that it moves: debit positive, credit negative."""
+
+    adjustment_number = kept.key(kept.to("adjustment.number"))
+    position = kept.key()
+    account = kept.one_of(Account, *ADJUSTABLE, word="title")
+    amount = kept.cents()
+
+
+adjustment_line = table("adjustment_line", AdjustmentLineColumns, amount_not_zero="amount <> 0")

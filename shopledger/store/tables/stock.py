@@ -7,6 +7,7 @@ from sqlalchemy import Index
 from shopledger.ledger.stock import StockedKind, StockReason
 from shopledger.store import columns as kept
 from shopledger.store.tables.base import Columns, Recorded, Unsealed, table
+from shopledger.store.words import word
 
 
 class MovementColumns(Recorded):
@@ -31,22 +32,25 @@ stock_movement = table(
     MovementColumns,
     Index(None, "kind", "item_code", "day"),
     Index(None, "day"),
-    quantity_moves="quantity <> 0",
-    cost_goes_with_quantity="cost = 0 OR (cost > 0) = (quantity > 0)",
+    quantity_moves=f"(quantity = 0) = (reason = {word(StockReason.REPRICED)})",
+    cost_goes_with_quantity="cost = 0 OR quantity = 0 OR (cost > 0) = (quantity > 0)",
 )
 
 
 class IssueColumns(Columns):
-    """What a movement out took from one lot; a lot is the movement that brought it in."""
+    """What a movement out took from one lot; a lot is the movement that brought it in.
+
+    Where only its price changed, none is taken: a cost above zero came off, one below zero was added.
+    """
 
     movement_number = kept.key(kept.to("stock_movement.number"))
     position = kept.key()
     lot = kept.number(kept.to("stock_movement.number"), index=True)
-    quantity = kept.number(kept.COUNTS)
-    cost = kept.cents(kept.NOT_NEGATIVE)
+    quantity = kept.number(kept.NOT_NEGATIVE)
+    cost = kept.cents()
 
 
-stock_issue = table("stock_issue", IssueColumns)
+stock_issue = table("stock_issue", IssueColumns, cost_goes_with_quantity="quantity = 0 OR cost >= 0")
 
 
 class LotColumns(Unsealed):

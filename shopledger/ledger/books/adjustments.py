@@ -1,0 +1,125 @@
+"""Adjusting entries: what the owner or the tax preparer posts by account, guarded against what documents own.
+
+They are for loans, depreciation, prepaid and accrued expenses, cash over and short, and what the year's end asks for.
+What they move of income and expense counts in both views, on accrual and on cash, as it stands: whoever keeps the
+books on cash enters what that asks. What they move of equipment itself counts in neither.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Final
+
+from shopledger.errors import RefusedError, listed, nearest
+from shopledger.ledger.books.completeness import complete
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.limits import MOVED, hold_amount
+from shopledger.ledger.text import LONGEST_NOTE, clean_text
+from shopledger.money.amount import Cents, write_amount
+
+_ORDERS: Final = "orders, payments and refunds post there: see 'shopledger fix'"
+_GOODS: Final = "goods are counted lot by lot there: see 'shopledger stock --help'"
+_BILLS: Final = "bills of suppliers post there, each with what is owed on it: see 'shopledger bill --help'"
+_JOBS: Final = "lens bills and jobs post there: see 'shopledger bill --help' and 'shopledger job --help'"
+
+OWNED: Final[Mapping[Account, str]] = {
+    Account.RECEIVABLE: _ORDERS,
+    Account.CUSTOMER_DEPOSITS: "deposits post there, each a customer's: see 'shopledger deposit --help'",
+    Account.CARD_CLEARING: "card payments and payouts meet there: see 'shopledger money payout'",
+    Account.INVENTORY: _GOODS,
+    Account.WORK_IN_PROGRESS: _JOBS,
+    Account.ACCOUNTS_PAYABLE: _BILLS,
+    Account.SALES_TAX_PAYABLE: "sales tax is owed state by state there: see 'shopledger money pay-tax'",
+    Account.OPENING_BALANCES: "only what the books began with stands there: see 'shopledger money open'",
+    Account.SALES: _ORDERS,
+    Account.DISCOUNTS: _ORDERS,
+    Account.SHIPPING_INCOME: _ORDERS,
+    Account.SELLERS_TAX_CHARGED: _ORDERS,
+    Account.RETURNS: _ORDERS,
+    Account.COST_OF_GOODS: _GOODS,
+    Account.LENSES: _JOBS,
+    Account.SCRAP: _JOBS,
+    Account.STOCK_DIFFERENCES: _GOODS,
+    Account.WRITTEN_OFF: _GOODS,
+    Account.PURCHASE_ALLOWANCES: _BILLS,
+    Account.SAMPLES: _GOODS,
+    Account.NEVER_PAID: _ORDERS,
+}
+"""The accounts that documents own, and why no entry by hand goes there."""
+
+ADJUSTABLE: Final = tuple(account for account in Account if account not in OWNED)
+"""The accounts that an adjusting entry may move."""
+
+complete(Account, {**OWNED, **dict.fromkeys(ADJUSTABLE, "")}, "say in OWNED of adjustments.py whether documents own it")
+
+
+@dataclass(frozen=True, slots=True)
+class AdjustmentLine:
+    """One account of an adjusting entry: debit above zero, credit below."""
+
+    account: Account
+    amount: Cents
+
+    def __post_init__(self) -> None:
+        """Refuse an account that documents own, and a line of nothing."""
+        if self.account in OWNED:
+            allowed = f"an adjusting entry never goes there: {OWNED[self.account]}"
+            raise RefusedError("account", f"'{self.account.title}'", allowed, "See 'shopledger adjust accounts'.")
+        if not self.amount:
+            raise RefusedError(
+                f"amount of {self.account.title}", write_amount(0), "it may not be 0", "Leave the account out."
+            )
+        hold_amount(f"amount of {self.account.title}", abs(self.amount), MOVED)
+
+
+@dataclass(frozen=True, slots=True)
+class Adjustment:
+    """An adjusting entry of the owner's own; it may reverse an earlier one, as an accrual is a month later."""
+
+    day: date
+    reason: str
+    lines: tuple[AdjustmentLine, ...]
+    reverses: int | None = None
+    number: int | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse an entry out of balance, one that names an account twice, and no reason."""
+        object.__setattr__(self, "reason", clean_text("reason", self.reason, LONGEST_NOTE))
+        debits = sum(line.amount for line in self.lines if line.amount > 0)
+        credited = -sum(line.amount for line in self.lines if line.amount < 0)
+        if debits != credited or not debits:
+            given = f"debits of {write_amount(debits)} and credits of {write_amount(credited)}"
+            hint = "Type accounts with --debit and --credit until both come to the same."
+            raise RefusedError("entry", given, "both must be the same, and more than 0", hint)
+        accounts = [line.account for line in self.lines]
+        twice = [account.title for account in dict.fromkeys(accounts) if accounts.count(account) > 1]
+        if twice:
+            raise RefusedError(
+                "account", f"'{twice[0]}'", "each account stands once in an entry", "Add its amounts up."
+            )
+
+    @property
+    def total(self) -> Cents:
+        """What its debits come to."""
+        return sum(line.amount for line in self.lines if line.amount > 0)
+
+    def reversed_on(self, day: date, number: int) -> Adjustment:
+        """Give the entry that reverses this one, of that number, on a day: debits and credits change places."""
+        lines = tuple(AdjustmentLine(line.account, -line.amount) for line in self.lines)
+        return Adjustment(day, f"reversal of adjustment {number}: {self.reason}"[:LONGEST_NOTE], lines, number)
+
+
+def read_account(text: str) -> Account:
+    """Read the name of an account, typed with spaces or hyphens; its first words will do if no other begins so."""
+    typed = " ".join(text.casefold().replace("-", " ").split())
+    known = {account.title: account for account in Account}
+    begun = [title for title in known if title.startswith(f"{typed} ")]
+    if typed in known:
+        return known[typed]
+    if len(begun) == 1:
+        return known[begun[0]]
+    near = nearest(typed, known)
+    hint = f"Did you mean {listed(near)}?" if near else "See 'shopledger adjust accounts'."
+    raise RefusedError("account", f"'{text}'", "the books have no such account", hint)

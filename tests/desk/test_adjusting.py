@@ -1,0 +1,167 @@
+"""Adjusting entries: what they post, what they never touch, and how they are undone."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from shopledger.desk.books.adjusting import adjustment_card, adjustments, record_adjustment, reverse_adjustment
+from shopledger.desk.books.closing import prove_books
+from shopledger.desk.books.voiding import void_document
+from shopledger.desk.context import Desk
+from shopledger.errors import RefusedError
+from shopledger.ledger.books.adjustments import ADJUSTABLE, OWNED, Adjustment, AdjustmentLine, read_account
+from shopledger.ledger.books.closing import PeriodDeed, PeriodEvent
+from shopledger.ledger.books.documents import Document, DocumentKind
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.period import Month, Period
+from shopledger.ledger.books.tax_forms import schedule_c
+from shopledger.ledger.settings import Accounting, InventoryView
+from shopledger.store.refusals import MonthClosedError, NumberUnknownError
+from tests.desk.books import assert_sheets_meet_accounts, everything, on_both, postings
+from tests.desk.family import later
+
+DAY = date(2026, 3, 2)
+MARCH = Month(2026, 3)
+
+
+def entry(*lines: tuple[Account, int], day: date = DAY, reason: str = "the tax preparer's") -> Adjustment:
+    """Make an adjusting entry; debits are above zero."""
+    return Adjustment(day, reason, tuple(AdjustmentLine(account, amount) for account, amount in lines))
+
+
+WRITTEN_DOWN = entry((Account.DEPRECIATION, 7_500), (Account.ACCUMULATED_DEPRECIATION, -7_500))
+"""75.00 for a month, as the printing shop of a well-known open textbook writes its equipment down (from memory)."""
+
+
+@on_both
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ((Account.DEPRECIATION, 7_500), (Account.ACCUMULATED_DEPRECIATION, -7_500)),
+        ((Account.BANK, 500_000), (Account.LOANS, -500_000)),
+        ((Account.LOANS, 40_000), (Account.INTEREST, 2_500), (Account.BANK, -42_500)),
+        ((Account.PREPAID, 120_000), (Account.INSURANCE, -120_000)),
+        ((Account.OVER_SHORT, 37), (Account.CASH, -37)),
+        ((Account.WAGES, 150_000), (Account.ACCRUED, -150_000)),
+        ((Account.EQUIPMENT, 90_000), (Account.CONTRIBUTIONS, -90_000)),
+        ((Account.DRAWS, 1_000), (Account.CAPITAL, -1_000)),
+        ((Account.ACCUMULATED_DEPRECIATION, 50_000), (Account.EQUIPMENT, -45_000), (Account.OTHER_INCOME, -5_000)),
+    ],
+    ids=["depreciation", "loan", "repaid", "prepaid", "short", "accrued", "brought in", "capital", "sold"],
+)
+def test_an_entry_is_posted_as_it_was_typed(desk: Desk, lines: tuple[tuple[Account, int], ...]) -> None:
+    """Account by account, and every sheet of the month still comes to what was posted."""
+    record_adjustment(desk, entry(*lines))
+    assert postings(desk) == [("adjustment 1", account.title, amount) for account, amount in lines]
+    assert_sheets_meet_accounts(desk, MARCH.days)
+    assert prove_books(desk).holds
+
+
+@pytest.mark.parametrize("account", OWNED, ids=lambda account: account.title)
+def test_what_documents_own_is_refused_with_what_posts_there(account: Account) -> None:
+    """The refusal names the account, and the command that posts there."""
+    with pytest.raises(RefusedError, match="an adjusting entry never goes there") as refused:
+        AdjustmentLine(account, 100)
+    assert account.title in str(refused.value)
+    assert "shopledger " in str(refused.value)
+
+
+def test_whatever_is_open_to_entries_is_neither_goods_nor_anybodys() -> None:
+    """Each account is either owned or open."""
+    assert {*OWNED, *ADJUSTABLE} == set(Account)
+    assert not set(OWNED) & set(ADJUSTABLE)
+
+
+@pytest.mark.parametrize(
+    ("lines", "said"),
+    [
+        (((Account.DEPRECIATION, 7_500), (Account.CASH, -7_400)), "debits of 75.00 and credits of 74.00"),
+        ((), "debits of 0.00 and credits of 0.00"),
+        (((Account.CASH, 100), (Account.CASH, -100)), "each account stands once"),
+        (((Account.CASH, 0), (Account.BANK, 0)), "it may not be 0"),
+    ],
+)
+def test_an_entry_balances_and_names_each_account_once(lines: tuple[tuple[Account, int], ...], said: str) -> None:
+    """What does not is refused with both sides."""
+    with pytest.raises(RefusedError, match=said):
+        entry(*lines)
+
+
+@pytest.mark.parametrize(
+    ("typed", "account"),
+    [
+        ("accumulated-depreciation", Account.ACCUMULATED_DEPRECIATION),
+        ("Cash", Account.CASH),
+        ("prepaid", Account.PREPAID),
+    ],
+)
+def test_an_account_is_read_as_it_is_typed(typed: str, account: Account) -> None:
+    """With hyphens, in any case, by its first words; `cash` is the cash though another begins so too."""
+    assert read_account(typed) is account
+
+
+def test_an_account_that_is_not_there_is_named_with_the_nearest() -> None:
+    """The refusal says what was perhaps meant."""
+    with pytest.raises(RefusedError, match="Did you mean depreciation"):
+        read_account("deprecation")
+
+
+@on_both
+def test_an_entry_is_reversed_once_on_a_day_of_its_own(desk: Desk) -> None:
+    """The reversal points at it; both are kept, and neither can be undone behind the other's back."""
+    record_adjustment(desk, entry((Account.WAGES, 150_000), (Account.ACCRUED, -150_000)))
+    april = later(desk, date(2026, 4, 1))
+    reversal = reverse_adjustment(april, 1)
+    assert (reversal.number, reversal.reverses, reversal.day) == (2, 1, date(2026, 4, 1))
+    assert [row for row in postings(april) if row[0] == "adjustment 2"] == [
+        ("adjustment 2", "wages", -150_000), ("adjustment 2", "accrued expenses", 150_000),
+    ]  # fmt: skip
+    assert adjustment_card(april, 1)[1] == 2
+    with pytest.raises(RefusedError, match="reversed by adjustment 2"):
+        reverse_adjustment(april, 1)
+    with pytest.raises(RefusedError, match="Void 'adjustment 2' first"):
+        void_document(april, Document(DocumentKind.ADJUSTMENT, 1), "a mistake")
+    void_document(april, Document(DocumentKind.ADJUSTMENT, 2), "a mistake")
+    assert reverse_adjustment(april, 1).number == 3
+    assert prove_books(april).holds
+
+
+@on_both
+def test_an_entry_is_voided_and_listed_below_zero(desk: Desk) -> None:
+    """The accounts stand as before, and the list shows both days."""
+    record_adjustment(desk, WRITTEN_DOWN)
+    void_document(desk, Document(DocumentKind.ADJUSTMENT, 1), "typed twice")
+    assert sum(amount for _, account, amount in postings(desk) if account == "depreciation") == 0
+    assert [(each.sign, each.what.total) for each in adjustments(desk, MARCH)] == [(1, 7_500), (-1, 7_500)]
+    with pytest.raises(RefusedError, match="voided on 2026-03-02"):
+        reverse_adjustment(desk, 1)
+    assert_sheets_meet_accounts(desk, MARCH.days)
+    assert prove_books(desk).holds
+
+
+def test_nothing_is_stored_of_what_is_refused(desk: Desk) -> None:
+    """A closed month, a day that has not come, a reversal before its entry, and a number that nobody gave."""
+    record_adjustment(desk, WRITTEN_DOWN)
+    stored = everything(desk)
+    for day, said in ((date(2026, 3, 3), "lies after today"), (date(2026, 3, 1), "adjustment 1 is of")):
+        with pytest.raises(RefusedError, match=said):
+            reverse_adjustment(desk, 1, day)
+    with pytest.raises(NumberUnknownError):
+        reverse_adjustment(desk, 7)
+    assert everything(desk) == stored
+    with desk.writing() as work:
+        work.periods.add(PeriodEvent(MARCH, PeriodDeed.CLOSED, "", (), work.journal.head()))
+    with pytest.raises(MonthClosedError):
+        record_adjustment(desk, WRITTEN_DOWN)
+
+
+@on_both
+def test_depreciation_stands_on_line_13_in_both_views(desk: Desk) -> None:
+    """What the owner enters counts on accrual and on cash alike."""
+    record_adjustment(desk, WRITTEN_DOWN)
+    with desk.reading() as work:
+        figures = work.reports.year_figures(Period.of_year(2026))
+    for accounting in Accounting:
+        assert schedule_c(figures, accounting, InventoryView.INVENTORY)["13"] == 7_500
