@@ -318,6 +318,8 @@ LINES: Final[tuple[Line, ...]] = (
     _line("money", "pay-tax", "OH", "3", "--accept", "TAX-ABOVE-OWED"),
     _line("money", "payout", "40", "--fee", "1.20", "--accept", "PAYOUT-ABOVE-CLEARING"),
     _line("adjust", "record", *_ADJUSTED),
+    _line("adjust", "open", "--has", "equipment=180", "--owes", "loans=90", "--tax", "OH=4.10"),
+    _line("bill", "record", "Tollgate", "--invoice", "OLD-1", "--owed-before", "12"),
     _line("adjust", "reverse", "1", before=(("adjust", "record", *_ADJUSTED),)),
     _line("void", "expense", "1", "--reason", "was private"),
     _line("bank", "account", "Savings", "--ending", "4321"),

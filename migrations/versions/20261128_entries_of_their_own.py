@@ -28,8 +28,9 @@ SPENT = (
     *("postage and shipping out", "software and services", "training and licences", "other expense"),
 )
 REPRICED = ("inventory", "purchase discounts and allowances", "lenses and lab work", *SPENT)
-ADJUSTABLE = (
-    *("cash", "bank", "prepaid expenses", "equipment", "accumulated depreciation", "credit card owed"),
+ENTERED = (
+    *("cash", "card clearing", "bank", "prepaid expenses", "equipment", "accumulated depreciation"),
+    *("credit card owed", "sales tax payable"),
     *("accrued expenses", "loans", "owner contributions", "owner draws", "owner capital", "other income"),
     *("advertising", "car and truck", "commissions and fees", "contract labour", "depreciation", "insurance"),
     *("interest", "legal and professional services", "office expense", "rent of equipment", "rent of premises"),
@@ -56,6 +57,7 @@ WORDS: dict[tuple[str, str], dict[str, tuple[str, ...]]] = {
     ("taken_back", "document_kind"): {"bill payment": ("bill credit",), "deposit": ("adjustment",)},
     ("audit_note", "subject_kind"): {"bill payment": ("bill credit",), "deposit": ("adjustment",)},
     ("stock_movement", "reason"): {"sent back": ("repriced",)},
+    ("bill_line", "kind"): {"freight": ("opening",)},
 }
 """The new words of a column, each behind the one that it follows."""
 RULES = {
@@ -142,9 +144,12 @@ def _make_adjustments() -> None:
         _whole("number"),
         *map(_text, ("day", "reason")),
         _whole("reverses", nullable=True),
+        _whole("opening"),
         *_stamp(ENTRY),
         _refers(ENTRY, "reverses", ENTRY),
-        *_rules(ENTRY, day_is_day="day LIKE '____-__-__'", reason_filled="reason <> ''"),
+        *_rules(
+            ENTRY, day_is_day="day LIKE '____-__-__'", reason_filled="reason <> ''", opening_flag="opening IN (0, 1)"
+        ),
         sqlite_strict=True,
     )
     op.create_table(
@@ -152,10 +157,16 @@ def _make_adjustments() -> None:
         *map(_whole, ("adjustment_number", "position")),
         _text("account"),
         _wide("amount"),
+        _text("state"),
         _whole("seal"),
         sa.PrimaryKeyConstraint("adjustment_number", "position", name=op.f(f"pk_{LINE}")),
         _refers(LINE, "adjustment_number", ENTRY),
-        *_rules(LINE, account_known=_known("account", ADJUSTABLE), amount_not_zero="amount <> 0"),
+        *_rules(
+            LINE,
+            account_known=_known("account", ENTERED),
+            amount_not_zero="amount <> 0",
+            tax_names_a_state="(account = 'sales tax payable') = (state <> '')",
+        ),
         sqlite_strict=True,
     )
     _index(ENTRY, "day", "reverses", "seal")

@@ -14,8 +14,9 @@ from shopledger.cli.params import MONTH, Typed
 from shopledger.cli.prompts import DRY_RUN, tell
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.adjustments import Adjustment, AdjustmentLine, read_account
+from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.period import Month
-from shopledger.money.amount import read_amount, write_amount
+from shopledger.money.amount import Cents, read_amount, write_amount
 
 
 def _line(sign: int) -> Typed[AdjustmentLine]:
@@ -46,6 +47,32 @@ class EntryOptions(OptionSet):
     )
     reason: str | None = why("Why; it is kept with it.", "Why the books are adjusted")
     day: date | None = day("The day it counts on.")
+
+
+def _tax(typed: str, field: str) -> tuple[str, Cents]:
+    """Read `OH=44.10`: a state and what is owed to it."""
+    state, marked, amount = typed.partition("=")
+    if not (marked and state.strip() and amount.strip()):
+        raise RefusedError(field, f"'{typed}'", "it is a state and an amount, as in OH=44.10", "Type it so.")
+    return state.strip(), read_amount(amount, "tax")
+
+
+class OpeningOptions(OptionSet):
+    """What a shop had and owed when its books began."""
+
+    has: tuple[AdjustmentLine, ...] = option(
+        "--has", type=_line(1), multiple=True, help="What was there, as in bank=2500.00; may be given again."
+    )
+    owes: tuple[AdjustmentLine, ...] = option(
+        "--owes",
+        type=_line(-1),
+        multiple=True,
+        help="What was owed, or written off of equipment, as in loans=900.00; may be given again.",
+    )
+    tax: tuple[tuple[str, Cents], ...] = option(
+        "--tax", type=Typed("state=amount", _tax), multiple=True, help="Sales tax owed to a state; may be given again."
+    )
+    day: date | None = day("The day the books begin.")
 
 
 @click.group()
@@ -81,6 +108,36 @@ def record(run: Run, given: EntryOptions, dry_run: bool, as_json: bool) -> None:
     done = record_adjustment(run.desk(), new)
     show(as_json, OUT.of(done), *entry_blocks(done))
     tell(f"Adjustment {done.number} was recorded.")
+
+
+@adjust.command("open", context_settings=SIGNED)
+@options(OpeningOptions)
+@dry_run
+@as_json
+@pass_run
+def open_with(run: Run, given: OpeningOptions, dry_run: bool, as_json: bool) -> None:
+    r"""Record what a shop that moves in had and owed.
+
+    Once, and dated before everything else; the difference is the owner's capital. Goods come in with 'stock count',
+    suppliers' bills with 'bill record --owed-before'. What customers owe from before has no place here.
+
+    \b
+    shopledger adjust open --has bank=2500.00 --has equipment=1800.00 \
+        --owes loans=900.00 --tax OH=44.10 --day 2026-01-01
+    """
+    from shopledger.cli.views.adjustments import OUT, entry_blocks
+    from shopledger.desk.books.adjusting import open_books, plan_opening
+
+    taxes = (AdjustmentLine(Account.SALES_TAX_PAYABLE, -cents, state) for state, cents in given.tax)
+    new = Adjustment.opening_of(given.day or run.today, (*given.has, *given.owes, *taxes))
+    if dry_run:
+        plan = plan_opening(run.desk(), new)
+        show(as_json, OUT.of(plan), *entry_blocks(plan))
+        tell(DRY_RUN)
+        return
+    done = open_books(run.desk(), new)
+    show(as_json, OUT.of(done), *entry_blocks(done))
+    tell(f"The opening position was recorded as adjustment {done.number}.")
 
 
 @adjust.command(context_settings=SIGNED)

@@ -118,6 +118,9 @@ class BillOptions(OptionSet):
         "--reference", metavar="TEXT", default="", help="Of that payment: a number, or a card's last four."
     )
     note: str = option("--note", metavar="TEXT", default="", help="A note kept with it.")
+    owed_before: Cents = option(
+        "--owed-before", type=AMOUNT, default=0, help="What was owed when the books began; nothing else is on it."
+    )
 
     def request(self, supplier: str) -> BillRequest:
         """Give the bill that the options describe."""
@@ -135,6 +138,7 @@ class BillOptions(OptionSet):
             paid=self.paid,
             reference=self.reference,
             note=self.note,
+            owed_before=self.owed_before,
         )
 
 

@@ -30,7 +30,6 @@ from shopledger.exports.sheets import Grid, Kind
 from shopledger.exports.spending_sheets import BILLS, EXPENSES, MONEY_MOVES
 from shopledger.exports.summary import CHECKS
 from shopledger.exports.views import ACCRUAL, BETWEEN, CASH
-from shopledger.ledger.books.adjustments import ADJUSTABLE
 from shopledger.ledger.books.customer_rows import GivenUpCause, MoneyBackCause
 from shopledger.ledger.books.figures import PeriodFigures, PeriodTotals
 from shopledger.ledger.books.journal import Account, AccountKind
@@ -106,7 +105,8 @@ def _customers(noun: str) -> Iterator[Figure]:
     yield Figure("Returns and allowances", summed(REFUNDS, "Net"), change(Account.RETURNS))
     charged = f"{summed(SALES, 'Tax')}-{summed(REFUNDS, 'Tax')}"
     handed_on = where(MONEY_MOVES, "Amount", Kind=MoveKind.TAX_PAID)
-    yield Figure("Sales tax owed", f"{charged}-{handed_on}", negative(change(Account.SALES_TAX_PAYABLE)))
+    before = adjusted(Account.SALES_TAX_PAYABLE)
+    yield Figure("Sales tax owed", f"{charged}-{handed_on}-({before})", negative(change(Account.SALES_TAX_PAYABLE)))
     sellers = where(EXPENSES, "Amount", Source=ExpenseSource.SELLERS_TAX)
     yield Figure("Sales tax laid on the seller", sellers, negative(change(Account.SELLERS_TAX_CHARGED)))
     back = f"{where(MONEY_BACK, 'Amount', Cause=MoneyBackCause.CANCELLATION)}+{summed(MONEY_BACK, 'To deposit')}"
@@ -130,8 +130,7 @@ def _customers(noun: str) -> Iterator[Figure]:
 
 def _money() -> Iterator[Figure]:
     for account in dict.fromkeys(method.account for method in Method):
-        entered = f"+{adjusted(account)}" if account in ADJUSTABLE else ""
-        yield Figure(account.title.capitalize(), f"{_through(account)}{entered}", change(account))
+        yield Figure(account.title.capitalize(), f"{_through(account)}+{adjusted(account)}", change(account))
     moved = f"{where(MONEY_MOVES, 'Amount', Kind=MoveKind.CARD_PAID)}"
     owed = f"{moved}-({_spent(SpendMethod.CARD)})+{adjusted(Account.CREDIT_CARD)}"
     yield Figure("Credit card owed", owed, change(Account.CREDIT_CARD))
@@ -276,7 +275,11 @@ def _against_ledger(figures: PeriodFigures, sums: Sums) -> Iterator[tuple[str, i
 def _against_journal(figures: PeriodFigures, sums: Sums) -> Iterator[tuple[str, int, int]]:
     posted, lines, refunds = figures.posted, sums["Sales lines"], sums["Refunds"]
     yield "Net sales, as posted", lines["Net"] - refunds["Net"], posted.net_sales
-    yield "Sales tax, as posted", lines["Tax"] - refunds["Tax"], posted.tax_owed + figures.money.tax_paid
+    yield (
+        "Sales tax, as posted",
+        lines["Tax"] - refunds["Tax"],
+        (posted.tax_owed + figures.money.tax_paid + figures.money.tax_entered),
+    )
     yield "Cost of goods, as posted", sums["Cost of goods"]["Cost"], posted.of_kind(AccountKind.COST)
     spent = posted.of_kind(AccountKind.EXPENSE) + posted.change(Account.EQUIPMENT)
     yield "Expenses, as posted", sums["Expenses"]["Amount"], spent

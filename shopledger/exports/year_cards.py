@@ -54,8 +54,9 @@ def cards_grid(figures: YearFigures) -> Grid:
     sheet.row("Paid out by the processor, with its fees", "payouts", payouts)
     sheet.row("Fees that it kept", "fees", fees)
     sheet.sum("Came to the bank", "bank", "{payouts}-{fees}", added(payouts, turned(fees)))
-    formula = "ROUND({gross}-{refunds}-{cancelled}-{deposits back}-{disputed}+{won}-{dispute fees}-{payouts},2)"
-    changes = added(gross, won, *map(turned, (refunds, cancelled, back, disputed, charged, payouts)))
+    began = sheet.row("Owed by the processor when the books began", "began", money[MoneyEvent.CARD_OPENING, "amount"])
+    formula = "ROUND({gross}-{refunds}-{cancelled}-{deposits back}-{disputed}+{won}-{dispute fees}-{payouts}+{began},2)"
+    changes = added(gross, won, began, *map(turned, (refunds, cancelled, back, disputed, charged, payouts)))
     sheet.sum("Change of what the processor owes", "change", formula, changes)
     _balance(sheet.grid, figures.opened_at(Account.CARD_CLEARING), changes)
     count = sum(row.count for row in figures.of(_GROSS, CARD))

@@ -692,9 +692,10 @@ def test_an_adjusting_entry(typed: Typed) -> None:
     """The entry with its accounts, its reversal, the list, and the chart."""
     lines = ("--debit", "depreciation=75", "--credit", "accumulated-depreciation=75", "--reason", "one month")
     entry = {
-        "number": None, "day": "2026-03-02", "reason": "one month", "reverses": None,
+        "number": None, "day": "2026-03-02", "reason": "one month", "reverses": None, "opening": False,
         "lines": [
-            {"account": "depreciation", "amount": "75.00"}, {"account": "accumulated depreciation", "amount": "-75.00"},
+            {"account": "depreciation", "amount": "75.00", "state": ""},
+            {"account": "accumulated depreciation", "amount": "-75.00", "state": ""},
         ],
     }  # fmt: skip
     assert read_json(typed("adjust", "record", *lines, "--dry-run", "--json")) == entry

@@ -47,7 +47,7 @@ from shopledger.desk.remaking import RemakeRequest, remake_job
 from shopledger.desk.sales import order_account, record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.again import RemakeCause
-from shopledger.ledger.books.adjustments import ADJUSTABLE, Adjustment, AdjustmentLine
+from shopledger.ledger.books.adjustments import ADJUSTABLE, OPENED, Adjustment, AdjustmentLine
 from shopledger.ledger.books.bank_matches import LineMeaning
 from shopledger.ledger.books.bill_credits import CreditKind
 from shopledger.ledger.books.bill_requests import (
@@ -62,6 +62,7 @@ from shopledger.ledger.books.documents import VOIDABLE, Document, DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_moves import WITH_FEE, CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
+from shopledger.ledger.books.postings import adjustment_entry
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.statement_import import plan_import
 from shopledger.ledger.books.statement_layout import CsvLayout
@@ -161,6 +162,14 @@ def _adjust(april: Desk) -> None:
     for _ in range(2):
         record_adjustment(april, Adjustment(april.today, "the tax preparer's", tuple(lines)))
     reverse_adjustment(later(april, date(2026, 4, 20)), 2)
+    owed = [AdjustmentLine(account, 2_000 + place, "OH" if account is Account.SALES_TAX_PAYABLE else "")
+            for place, account in enumerate(OPENED)]  # fmt: skip
+    with april.writing() as work:
+        # It comes before everything else in a shop that moves in; here it is one kind among others.
+        opened = work.adjustments.add(Adjustment.opening_of(april.today, owed))
+        work.journal.post(adjustment_entry(opened))
+    before = record_bill(april, BillRequest(SUPPLIER, "before", owed_before=4_400)).bill.number or 0
+    change_bill(april, before, CreditRequest(CreditKind.DISCOUNT, 44))
     cash = AdjustmentLine(Account.OVER_SHORT, 5), AdjustmentLine(Account.CASH, -5)
     record_adjustment(april, Adjustment(april.today, "the drawer was short", cash))
 

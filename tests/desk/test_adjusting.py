@@ -2,20 +2,35 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
-from shopledger.desk.books.adjusting import adjustment_card, adjustments, record_adjustment, reverse_adjustment
+from shopledger.desk.books.adjusting import (
+    adjustment_card,
+    adjustments,
+    open_books,
+    record_adjustment,
+    reverse_adjustment,
+)
+from shopledger.desk.books.banking import balance_sheet_of, record_move
+from shopledger.desk.books.billing import record_bill
+from shopledger.desk.books.bills import pay_bill
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
+from shopledger.desk.people import add_supplier
 from shopledger.errors import RefusedError
-from shopledger.ledger.books.adjustments import ADJUSTABLE, OWNED, Adjustment, AdjustmentLine, read_account
+from shopledger.ledger.books.adjustments import ADJUSTABLE, OPENED, OWNED, Adjustment, AdjustmentLine, read_account
+from shopledger.ledger.books.bill_requests import BillPaymentRequest, BillRequest
 from shopledger.ledger.books.closing import PeriodDeed, PeriodEvent
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month, Period
+from shopledger.ledger.books.spending import SpendMethod
+from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.books.tax_forms import schedule_c
 from shopledger.ledger.settings import Accounting, InventoryView
 from shopledger.store.refusals import MonthClosedError, NumberUnknownError
@@ -63,7 +78,7 @@ def test_an_entry_is_posted_as_it_was_typed(desk: Desk, lines: tuple[tuple[Accou
 def test_what_documents_own_is_refused_with_what_posts_there(account: Account) -> None:
     """The refusal names the account, and the command that posts there."""
     with pytest.raises(RefusedError, match="an adjusting entry never goes there") as refused:
-        AdjustmentLine(account, 100)
+        entry((account, 100), (Account.CASH, -100))
     assert account.title in str(refused.value)
     assert "shopledger " in str(refused.value)
 
@@ -165,3 +180,92 @@ def test_depreciation_stands_on_line_13_in_both_views(desk: Desk) -> None:
         figures = work.reports.year_figures(Period.of_year(2026))
     for accounting in Accounting:
         assert schedule_c(figures, accounting, InventoryView.INVENTORY)["13"] == 7_500
+
+
+def opening(*lines: tuple[Account, int], day: date = DAY, tax: int = 0) -> Adjustment:
+    """Make an opening position, with tax owed to Ohio."""
+    owed = (AdjustmentLine(Account.SALES_TAX_PAYABLE, -tax, "oh"),) if tax else ()
+    return Adjustment.opening_of(day, (*(AdjustmentLine(account, amount) for account, amount in lines), *owed))
+
+
+MOVED_IN = opening(
+    *((Account.CASH, 15_000), (Account.BANK, 250_000), (Account.CARD_CLEARING, 8_250), (Account.EQUIPMENT, 180_000)),
+    *((Account.ACCUMULATED_DEPRECIATION, -60_000), (Account.LOANS, -90_000), (Account.CREDIT_CARD, -7_000)),
+    tax=4_410,
+)
+"""4,532.50 of money, card money and equipment, of which 600.00 is written off, less 1,014.10 owed: 2,918.40."""
+
+
+@on_both
+def test_a_shop_moves_in_with_what_it_had_and_owed(desk: Desk) -> None:
+    """The difference is the owner's capital, and neither view of the month earns or loses by it."""
+    before = balance_sheet_of(desk)
+    stored = open_books(desk, MOVED_IN)
+    assert stored.lines[-1] == AdjustmentLine(Account.CAPITAL, -291_840)
+    sheet = balance_sheet_of(desk)
+    assert (sheet.capital.entered, sheet.capital.at_last - before.capital.at_last) == (291_840, 291_840)
+    with desk.reading() as work:
+        figures, year = work.reports.figures(MARCH.days), work.reports.year_figures(Period.of_year(2026))
+        assert work.balances.sales_tax_owed("OH") == 4_410
+    assert (figures.accrual_result, figures.cash_result) == (0, 0)
+    assert sum(figures.between.values()) == 0
+    assert schedule_c(year, Accounting.CASH, InventoryView.INVENTORY)["29"] == 0
+    assert_sheets_meet_accounts(desk, MARCH.days)
+    assert prove_books(desk).holds
+
+
+@on_both
+def test_an_opening_position_is_given_once_and_first(desk: Desk) -> None:
+    """A second is refused until the first was voided, and so is one after something was posted."""
+    open_books(desk, MOVED_IN)
+    with pytest.raises(RefusedError, match="the books have one, adjustment 1"):
+        open_books(desk, MOVED_IN)
+    with pytest.raises(RefusedError, match="never reversed"):
+        reverse_adjustment(desk, 1)
+    void_document(desk, Document(DocumentKind.ADJUSTMENT, 1), "typed too early", accept=frozenset({"CASH-SHORT"}))
+    assert open_books(desk, MOVED_IN).number == 2
+    void_document(desk, Document(DocumentKind.ADJUSTMENT, 2), "typed too early", accept=frozenset({"CASH-SHORT"}))
+    tomorrow = later(desk, date(2026, 3, 3))
+    with pytest.raises(RefusedError, match="something is posted on 2026-03-02 already"):
+        open_books(tomorrow, replace(MOVED_IN, day=date(2026, 3, 3)))
+    with desk.reading() as work:
+        assert work.balances.sales_tax_owed("OH") == 0
+    assert prove_books(desk).holds
+
+
+def test_cash_is_opened_once(desk: Desk) -> None:
+    """What 'money open' said is not said again."""
+    record_move(desk, MoneyMove(DAY, MoveKind.OPENING, CashAccount.CASH, 15_000))
+    with pytest.raises(RefusedError, match="money 1 says what lay there"):
+        open_books(desk, MOVED_IN)
+    assert open_books(desk, opening((Account.BANK, 100))).number == 1
+
+
+@pytest.mark.parametrize("account", [each for each in Account if each not in {*OPENED, Account.CAPITAL}])
+def test_no_shop_begins_with_income_or_with_what_has_a_deed_of_its_own(account: Account) -> None:
+    """Goods are counted in, bills recorded; the refusal names what an opening position may hold."""
+    with pytest.raises(RefusedError, match="no opening position names it"):
+        opening((account, 100))
+
+
+def test_sales_tax_is_owed_to_a_state() -> None:
+    """Tax without a state is refused, and a state without tax."""
+    for line in (AdjustmentLine(Account.SALES_TAX_PAYABLE, -100), AdjustmentLine(Account.LOANS, -100, "OH")):
+        with pytest.raises(RefusedError, match="sales tax is owed to a state"):
+            Adjustment.opening_of(DAY, (line,))
+
+
+@on_both
+def test_a_bill_of_before_the_books_is_owed_and_paid(desk: Desk) -> None:
+    """It stands against the opening balances, brings nothing, and is paid and discounted as any other."""
+    add_supplier(desk, Supplier("Tollgate Frames"))
+    record_bill(desk, BillRequest("Tollgate", "OLD-1", owed_before=12_000))
+    assert postings(desk) == [("bill 1", "opening balances", 12_000), ("bill 1", "bills to pay", -12_000)]
+    with desk.reading() as work:
+        figures = work.reports.figures(MARCH.days)
+    assert (figures.accrual_result, figures.cash_result) == (0, 0)
+    assert pay_bill(desk, 1, BillPaymentRequest(11_880, SpendMethod.BANK, discount=120)).balance == 0
+    assert_sheets_meet_accounts(desk, MARCH.days)
+    assert prove_books(desk).holds
+    with pytest.raises(RefusedError, match="brings nothing else"):
+        BillRequest("Tollgate", owed_before=5, freight=5)

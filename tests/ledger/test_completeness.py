@@ -6,7 +6,7 @@ from enum import Enum
 
 import pytest
 
-from shopledger.ledger.books.adjustments import ADJUSTABLE
+from shopledger.ledger.books.adjustments import ENTERED
 from shopledger.ledger.books.bill_credits import REPRICED_ACCOUNTS
 from shopledger.ledger.books.bills import BillLineKind
 from shopledger.ledger.books.completeness import LACKING, NoRuleError, WithAccount, check_members, complete
@@ -57,7 +57,7 @@ def test_an_account_chosen_by_a_word_is_given_for_each_of_them() -> None:
     chosen = [leg.account for rule in RULES.values() for leg in rule.legs if isinstance(leg.account, By)]
     some = (
         *(set(JOB_ACCOUNTS), {kind for kind in MoveKind if kind.fee_account}),
-        *(set(REPRICED_ACCOUNTS), set(ADJUSTABLE)),
+        *(set(REPRICED_ACCOUNTS), set(ENTERED)),
     )
     kinds = {type(next(iter(by.accounts))) for by in chosen}
     assert kinds == {Method, SpendMethod, ExpenseCategory, StockReason, CashAccount, MoveKind, Account}

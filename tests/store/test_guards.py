@@ -69,8 +69,8 @@ BOOKED: Mapping[str, Mapping[str, object]] = {
     "bill_credit_part": {
         "credit_number": 1, "position": 1, "account": "lenses and lab work", "amount": 100, "movement_number": None,
     },
-    "adjustment": {"number": 1, **DAYED, "reason": "one year of the edger", "reverses": None},
-    "adjustment_line": {"adjustment_number": 1, "position": 1, "account": "depreciation", "amount": 100},
+    "adjustment": {"number": 1, **DAYED, "reason": "one year of the edger", "reverses": None, "opening": 0},
+    "adjustment_line": {"adjustment_number": 1, "position": 1, "account": "depreciation", "amount": 100, "state": ""},
     "expense": {
         "number": 1, **DAYED, "payee": "Millbrae Power", "category": "utilities", "description": "light",
         "amount": 4000, "method": "bank", "reference": "", "file_sha256": None,

@@ -29,7 +29,10 @@ def card_data(found: Adjustment, reversed_by: int | None, voided: Voiding | None
 
 def entry_blocks(found: Adjustment, reversed_by: int | None = None, voided: Voiding | None = None) -> tuple[Block, ...]:
     """Give an adjusting entry for reading: its words, and its accounts."""
-    title = f"Adjustment {found.number}" if found.number else "Adjustment, not yet recorded"
+    if found.opening:
+        title = f"Opening position, adjustment {found.number or 'not yet recorded'}"
+    else:
+        title = f"Adjustment {found.number}" if found.number else "Adjustment, not yet recorded"
     rows = (
         ("day", day(found.day)),
         ("reason", found.reason),
@@ -40,7 +43,7 @@ def entry_blocks(found: Adjustment, reversed_by: int | None = None, voided: Void
     columns = (Column("account"), Column("debit", right=True), Column("credit", right=True))
     lines = [
         (
-            line.account.title,
+            f"{line.account.title} {line.state}".rstrip(),
             write_amount(line.amount) if line.amount > 0 else "",
             write_amount(-line.amount) if line.amount < 0 else "",
         )

@@ -42,7 +42,7 @@ def sheet_blocks(sheet: BalanceSheet) -> tuple[Block, ...]:
         ("there when the books began", write_amount(capital.brought_in) if capital.brought_in else ""),
         ("contributed", write_amount(capital.contributed)),
         ("drawn", write_amount(-capital.drawn)),
-        ("adjusting entries", write_amount(capital.entered) if capital.entered else ""),
+        ("opening position and adjusting entries", write_amount(capital.entered) if capital.entered else ""),
         (f"result of {year} so far", write_amount(capital.result)),
         ("in all", write_amount(capital.at_last)),
     )

@@ -9,6 +9,7 @@ from shopledger.desk.refusals import on_or_after
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.adjustments import Adjustment
 from shopledger.ledger.books.documents import Document, DocumentKind
+from shopledger.ledger.books.money_moves import CashAccount, MoveKind
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.postings import adjustment_entry
 from shopledger.ledger.books.voiding import Listed, Voiding
@@ -34,9 +35,24 @@ def reverse_adjustment(desk: Desk, number: int, day: date | None = None) -> Adju
     """Store the entry that reverses an earlier one on a day of its own; each is reversed once."""
     with desk.writing() as work:
         earlier = work.adjustments.get(number)
+        if earlier.opening:
+            hint = f"A mistake is voided with 'shopledger void adjustment {number}'."
+            raise RefusedError(f"adjustment {number}", "the opening position", "it is never reversed", hint)
         _refuse_undone(work, number)
         on = on_or_after(earlier.day, desk.day(day), "day", f"adjustment {number} is of")
         return _stored(work, _checked(desk, work, earlier.reversed_on(on, number)))
+
+
+def plan_opening(desk: Desk, asked: Adjustment) -> Adjustment:
+    """Look at an opening position without storing it."""
+    with desk.reading() as work:
+        return _checked_opening(desk, work, asked)
+
+
+def open_books(desk: Desk, asked: Adjustment) -> Adjustment:
+    """Store what the shop had and owed when the books began: once, and before everything else."""
+    with desk.writing() as work:
+        return _stored(work, _checked_opening(desk, work, asked))
 
 
 def adjustments(desk: Desk, month: Month | None = None) -> tuple[Listed[Adjustment], ...]:
@@ -71,6 +87,25 @@ def _refuse_undone(work: UnitOfWork, number: int) -> None:
         raise RefusedError(
             f"adjustment {number}", how, "it is undone once", "Record a new one with 'shopledger adjust'."
         )
+
+
+def _checked_opening(desk: Desk, work: UnitOfWork, asked: Adjustment) -> Adjustment:
+    """Refuse a second opening position, one after something was posted, and cash that was opened already."""
+    earlier, first = work.adjustments.opening(), work.adjustments.first_day()
+    if earlier is not None:
+        hint = (
+            f"See 'shopledger adjust show {earlier}'; a mistake is voided with 'shopledger void adjustment {earlier}'."
+        )
+        raise RefusedError("opening position", "given again", f"the books have one, adjustment {earlier}", hint)
+    if first is not None and first < asked.day:
+        allowed = f"something is posted on {first.isoformat()} already"
+        raise RefusedError("day", asked.day.isoformat(), allowed, "Type that day or an earlier one.")
+    for till in CashAccount:
+        opened = work.money_moves.standing(MoveKind.OPENING, till)
+        if opened and any(line.account is till.account for line in asked.lines):
+            hint = f"Leave it out, or void 'money {opened[0].number}' first."
+            raise RefusedError(till.value, "given again", f"money {opened[0].number} says what lay there", hint)
+    return _checked(desk, work, asked)
 
 
 def _checked(desk: Desk, work: UnitOfWork, asked: Adjustment) -> Adjustment:

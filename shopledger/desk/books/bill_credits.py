@@ -172,6 +172,8 @@ def _priced(work: UnitOfWork, account: BillAccount, request: CreditRequest) -> I
             goods.setdefault((line.item_kind, line.item_code), []).append(line)
         elif line.category is not None:
             yield Priced(line.landed, line.category.account)
+        elif line.kind is BillLineKind.OPENING:
+            yield Priced(line.landed, Account.PURCHASE_ALLOWANCES)
         else:
             yield Priced(line.landed, Account.LENSES)
     own = {number_of(each) for each in work.bills.goods(account.bill.number or 0) if each.quantity > 0}

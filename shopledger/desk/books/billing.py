@@ -215,7 +215,8 @@ def _lines(work: UnitOfWork, request: BillRequest) -> tuple[BillLine, ...]:
     ]
     carried_along = (("freight", request.freight), ("sales tax", request.tax))
     freight = [BillLine(BillLineKind.FREIGHT, amount, words) for words, amount in carried_along if amount]
-    return (*goods, *jobs, *spent, *freight)
+    before = [BillLine(BillLineKind.OPENING, request.owed_before, "owed before")] if request.owed_before else []
+    return (*goods, *jobs, *spent, *freight, *before)
 
 
 def _goods_line(work: UnitOfWork, asked: GoodsBilled) -> BillLine:

@@ -7,7 +7,7 @@ books on cash enters what that asks. What they move of equipment itself counts i
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Final
@@ -15,6 +15,7 @@ from typing import Final
 from shopledger.errors import RefusedError, listed, nearest
 from shopledger.ledger.books.completeness import complete
 from shopledger.ledger.books.journal import Account
+from shopledger.ledger.identifiers import read_state
 from shopledger.ledger.limits import MOVED, hold_amount
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import Cents, write_amount
@@ -52,6 +53,15 @@ OWNED: Final[Mapping[Account, str]] = {
 ADJUSTABLE: Final = tuple(account for account in Account if account not in OWNED)
 """The accounts that an adjusting entry may move."""
 
+OPENED: Final = (
+    *(Account.CASH, Account.BANK, Account.CARD_CLEARING, Account.PREPAID, Account.EQUIPMENT),
+    *(Account.ACCUMULATED_DEPRECIATION, Account.CREDIT_CARD, Account.SALES_TAX_PAYABLE, Account.ACCRUED, Account.LOANS),
+)
+"""The accounts of an opening position; goods, bills and what the shop began with otherwise have deeds of their own."""
+
+ENTERED: Final = tuple(account for account in Account if account in ADJUSTABLE or account in OPENED)
+"""All that adjusting entries and the opening position move."""
+
 complete(Account, {**OWNED, **dict.fromkeys(ADJUSTABLE, "")}, "say in OWNED of adjustments.py whether documents own it")
 
 
@@ -61,12 +71,13 @@ class AdjustmentLine:
 
     account: Account
     amount: Cents
+    state: str = ""
+    """To which state sales tax was owed when the books began."""
 
     def __post_init__(self) -> None:
-        """Refuse an account that documents own, and a line of nothing."""
-        if self.account in OWNED:
-            allowed = f"an adjusting entry never goes there: {OWNED[self.account]}"
-            raise RefusedError("account", f"'{self.account.title}'", allowed, "See 'shopledger adjust accounts'.")
+        """Refuse a line of nothing."""
+        if self.state:
+            object.__setattr__(self, "state", read_state(self.state))
         if not self.amount:
             raise RefusedError(
                 f"amount of {self.account.title}", write_amount(0), "it may not be 0", "Leave the account out."
@@ -82,19 +93,23 @@ class Adjustment:
     reason: str
     lines: tuple[AdjustmentLine, ...]
     reverses: int | None = None
+    opening: bool = False
+    """Whether it is what the shop had and owed when the books began, balanced into the owner's capital."""
     number: int | None = None
 
     def __post_init__(self) -> None:
-        """Refuse an entry out of balance, one that names an account twice, and no reason."""
+        """Refuse an entry out of balance, an account that it may not move or names twice, and no reason."""
         object.__setattr__(self, "reason", clean_text("reason", self.reason, LONGEST_NOTE))
+        for line in self.lines:
+            self._hold(line)
         debits = sum(line.amount for line in self.lines if line.amount > 0)
         credited = -sum(line.amount for line in self.lines if line.amount < 0)
         if debits != credited or not debits:
             given = f"debits of {write_amount(debits)} and credits of {write_amount(credited)}"
             hint = "Type accounts with --debit and --credit until both come to the same."
             raise RefusedError("entry", given, "both must be the same, and more than 0", hint)
-        accounts = [line.account for line in self.lines]
-        twice = [account.title for account in dict.fromkeys(accounts) if accounts.count(account) > 1]
+        accounts = [(line.account, line.state) for line in self.lines]
+        twice = [each[0].title for each in dict.fromkeys(accounts) if accounts.count(each) > 1]
         if twice:
             raise RefusedError(
                 "account", f"'{twice[0]}'", "each account stands once in an entry", "Add its amounts up."
@@ -104,6 +119,26 @@ class Adjustment:
     def total(self) -> Cents:
         """What its debits come to."""
         return sum(line.amount for line in self.lines if line.amount > 0)
+
+    def _hold(self, line: AdjustmentLine) -> None:
+        """Refuse an account that documents own, or that no shop begins with; and a tax of no state."""
+        account = line.account
+        if self.opening and account not in OPENED and account is not Account.CAPITAL:
+            hint = f"It may name {listed([each.title for each in OPENED])}; the owner's capital follows."
+            raise RefusedError("account", f"'{account.title}'", "no opening position names it", hint)
+        if not self.opening and account in OWNED:
+            allowed = f"an adjusting entry never goes there: {OWNED[account]}"
+            raise RefusedError("account", f"'{account.title}'", allowed, "See 'shopledger adjust accounts'.")
+        if (account is Account.SALES_TAX_PAYABLE) != bool(line.state):
+            hint = "Type it with --tax, as in --tax OH=44.10."
+            raise RefusedError("state", f"'{line.state}'", "sales tax is owed to a state, and nothing else is", hint)
+
+    @classmethod
+    def opening_of(cls, day: date, lines: Sequence[AdjustmentLine]) -> Adjustment:
+        """Give an opening position: what is there and owed, with the difference as the owner's capital."""
+        capital = -sum(line.amount for line in lines)
+        rest = (AdjustmentLine(Account.CAPITAL, capital),) if capital else ()
+        return cls(day, "opening position", (*lines, *rest), opening=True)
 
     def reversed_on(self, day: date, number: int) -> Adjustment:
         """Give the entry that reverses this one, of that number, on a day: debits and credits change places."""

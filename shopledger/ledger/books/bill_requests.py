@@ -109,10 +109,16 @@ class BillRequest:
     """Where the money came from, if the bill was paid at once."""
     reference: str = ""
     note: str = ""
+    owed_before: Cents = 0
+    """Owed when the books began: the bill stands for that alone."""
 
     def __post_init__(self) -> None:
-        """Refuse freight and tax below nothing, and a reference of a payment that was not made."""
-        for field, amount in (("freight", self.freight), ("tax", self.tax)):
+        """Refuse amounts below nothing, a reference of a payment that was not made, and goods of before the books."""
+        if self.owed_before and (self.goods or self.jobs or self.expenses or self.freight or self.tax):
+            hint = "Goods that were there are counted in with 'shopledger stock count --as opening'."
+            given = write_amount(self.owed_before)
+            raise RefusedError("owed before", given, "a bill of before the books brings nothing else", hint)
+        for field, amount in (("freight", self.freight), ("tax", self.tax), ("owed before", self.owed_before)):
             if amount < 0:
                 raise RefusedError(field, write_amount(amount), "it may not be negative", "Type 0 or more.")
             hold_amount(field, amount, MOVED)

@@ -28,6 +28,8 @@ class BillLineKind(Enum):
     EXPENSE = "expense"
     FREIGHT = "freight"
     """Freight in, and other cost that the goods of the bill carry together."""
+    OPENING = "opening"
+    """Owed when the books began; what it was for stands in none of them."""
 
     @property
     def carries(self) -> bool:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import Final, Literal
 
-from shopledger.ledger.books.adjustments import ADJUSTABLE
+from shopledger.ledger.books.adjustments import ENTERED
 from shopledger.ledger.books.bill_credits import REPRICED_ACCOUNTS
 from shopledger.ledger.books.bills import BillLineKind
 from shopledger.ledger.books.completeness import complete
@@ -68,7 +68,7 @@ _STANDING: Final = By("standing", {account: account for account in JOB_ACCOUNTS}
 _TILL: Final = By("till", {till: till.account for till in CashAccount})
 _AGAINST: Final = By("kind", {kind: kind.account for kind in MoveKind})
 _REPRICED: Final = By("account", {account: account for account in REPRICED_ACCOUNTS})
-_ADJUSTED: Final = By("account", {account: account for account in ADJUSTABLE})
+_ADJUSTED: Final = By("account", {account: account for account in ENTERED})
 _FEE: Final = By("kind", {kind: kind.fee_account for kind in MoveKind if kind.fee_account})
 
 _JOBS: Final = {Account.LENSES: Account.WORK_IN_PROGRESS, Account.SCRAP: Account.WORK_IN_PROGRESS}
@@ -83,6 +83,7 @@ BILL_LINES: Final[Mapping[BillLineKind, Account | By | None]] = complete(
         BillLineKind.JOB: _STANDING,
         BillLineKind.EXPENSE: _CATEGORY,
         BillLineKind.FREIGHT: None,
+        BillLineKind.OPENING: Account.OPENING_BALANCES,
     },
     "say in BILL_LINES of shopledger/ledger/books/posting_rules.py which account it moves",
 )

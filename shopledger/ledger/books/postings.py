@@ -219,7 +219,8 @@ def adjustment_entry(adjustment: Adjustment) -> Entry:
     """Post an adjusting entry as it was typed."""
     lines = (Amounts({"amount": line.amount}, {"account": line.account}) for line in adjustment.lines)
     document = Document(DocumentKind.ADJUSTMENT, number_of(adjustment))
-    memo = f"adjusting entry: {', '.join(line.account.title for line in adjustment.lines)}"
+    what = "opening position" if adjustment.opening else "adjusting entry"
+    memo = f"{what}: {', '.join(line.account.title for line in adjustment.lines)}"
     return _entry(adjustment.day, memo, document, *lines)
 
 

@@ -46,6 +46,7 @@ class MoneyEvent(Enum):
     CANCELLED = "payment of a cancelled order"
     CANCELLED_DEPOSIT = "payment of a cancelled order, a deposit again"
     PAYOUT = "payout"
+    CARD_OPENING = "owed by the processor when the books began"
 
 
 @dataclass(frozen=True, slots=True)

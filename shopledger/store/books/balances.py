@@ -41,6 +41,14 @@ SELECT COALESCE(SUM(part.amount), 0) AS total FROM (
     SELECT move.amount
     FROM money_move move JOIN taken_back taken ON {stands_on(DocumentKind.MONEY, "move.number", "taken")}
     WHERE move.kind = {word(MoveKind.TAX_PAID)} AND move.state = :state AND taken.day <= :last
+  UNION ALL
+    SELECT -line.amount FROM adjustment entered
+    JOIN adjustment_line line ON line.adjustment_number = entered.number
+    WHERE line.state = :state AND entered.day <= :last
+  UNION ALL
+    SELECT line.amount FROM adjustment_line line
+    JOIN taken_back taken ON {stands_on(DocumentKind.ADJUSTMENT, "line.adjustment_number", "taken")}
+    WHERE line.state = :state AND taken.day <= :last
 ) part
 """  # noqa: S608 - the words of the ledger
 

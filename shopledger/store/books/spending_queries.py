@@ -212,7 +212,8 @@ FROM (
            CASE WHEN billed.sign = 1 THEN {word(BillEvent.BILLED)} ELSE {word(BillEvent.BILL_MISTAKE)} END,
            {_BILLED_FOR},
            CASE line.kind WHEN {word(BillLineKind.STOCK)} THEN line.item_code
-               WHEN {word(BillLineKind.JOB)} THEN 'job ' || CAST(line.job_number AS TEXT) ELSE line.category END,
+               WHEN {word(BillLineKind.JOB)} THEN 'job ' || CAST(line.job_number AS TEXT)
+               ELSE COALESCE(line.category, '') END,
            '', 0, billed.sign * line.landed, 0, 0, 2 - billed.sign, line.position
     FROM ({BILLS_BOTH_WAYS}) billed JOIN bill_line line ON line.bill_number = billed.number AND line.landed <> 0
     UNION ALL

@@ -9,6 +9,7 @@ from typing import Final
 from shopledger.ledger.books.closing import PeriodDeed
 from shopledger.ledger.books.customer_rows import PaymentEvent
 from shopledger.ledger.books.documents import DocumentKind
+from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_moves import MoveKind
 from shopledger.ledger.books.reports import MoneyEvent
 from shopledger.ledger.offers import LineKind
@@ -26,7 +27,7 @@ from shopledger.store.books.sales_queries import (
     sold,
     total,
 )
-from shopledger.store.books.spending_queries import MOVES_BOTH_WAYS
+from shopledger.store.books.spending_queries import ADJUSTED_BOTH_WAYS, MOVES_BOTH_WAYS
 from shopledger.store.words import cases, listed, word
 
 _SHIPPING: Final = f"line.kind = {word(LineKind.SHIPPING)}"
@@ -75,6 +76,12 @@ UNION ALL
 SELECT substr(on_day, 1, 7), {word(MoneyEvent.PAYOUT)}, {word(Method.CARD)}, COUNT(*), {total("sign * amount")},
        {total("sign * fee")}, 0, 0
 FROM ({MOVES_BOTH_WAYS}) handed WHERE kind = {word(MoveKind.PAYOUT)} GROUP BY 1, 2, 3
+UNION ALL
+SELECT substr(entered.on_day, 1, 7), {word(MoneyEvent.CARD_OPENING)}, {word(Method.CARD)}, COUNT(*),
+       {total("entered.sign * line.amount")}, 0, 0, 0
+FROM ({ADJUSTED_BOTH_WAYS}) entered
+JOIN adjustment_line line ON line.adjustment_number = entered.number AND line.account = {word(Account.CARD_CLEARING)}
+GROUP BY 1, 2, 3
 ORDER BY 1, 2, 3
 """
 _MONTH: Final = "substr({day}, 1, 7) AS month"

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from sqlalchemy import Index
 
-from shopledger.ledger.books.adjustments import ADJUSTABLE
+from shopledger.ledger.books.adjustments import ENTERED
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.store import columns as kept
 from shopledger.store.tables.base import Columns, Recorded, Unsealed, table
-from shopledger.store.words import DOCUMENT
+from shopledger.store.words import DOCUMENT, word
 
 
 class EntryColumns(Recorded):
@@ -47,6 +47,7 @@ class AdjustmentColumns(Recorded):
     day = kept.day(index=True)
     reason = kept.words(kept.FILLED)
     reverses = kept.optional(kept.number(kept.to("adjustment.number"), index=True))
+    opening = kept.flag()
 
 
 adjustment = table("adjustment", AdjustmentColumns)
@@ -57,8 +58,14 @@ class AdjustmentLineColumns(Columns):
 
     adjustment_number = kept.key(kept.to("adjustment.number"))
     position = kept.key()
-    account = kept.one_of(Account, *ADJUSTABLE, word="title")
+    account = kept.one_of(Account, *ENTERED, word="title")
     amount = kept.cents()
+    state = kept.words()
 
 
-adjustment_line = table("adjustment_line", AdjustmentLineColumns, amount_not_zero="amount <> 0")
+adjustment_line = table(
+    "adjustment_line",
+    AdjustmentLineColumns,
+    amount_not_zero="amount <> 0",
+    tax_names_a_state=f"(account = {word(Account.SALES_TAX_PAYABLE)}) = (state <> '')",
+)
