@@ -140,6 +140,29 @@ class PlainOrder:
         return 0 if self.cancelled else self.total - self.reduced - self.paid - self.written_off
 
 
+class Piece(int):
+    """What one piece on the shelf costs, and the bill that it came on."""
+
+    bill: int
+
+    @classmethod
+    def of(cls, bill: int, cost: int) -> Piece:
+        """Make a piece of a bill."""
+        made = cls(cost)
+        made.bill = bill
+        return made
+
+
+@dataclass
+class PlainBill:
+    """A bill of one item: how many came, what one costs by now, and what is owed; below zero the supplier owes it."""
+
+    code: str
+    count: int
+    unit_cost: int
+    owed: int
+
+
 class PlainShop:
     """What lies on the shelf, what is kept for orders, and what each account comes to (debits above zero)."""
 
@@ -149,6 +172,7 @@ class PlainShop:
         self.accounts: Counter[str] = Counter()
         self.orders: dict[int, PlainOrder] = {}
         self.deposits: dict[int, int] = {}
+        self.bills: dict[int, PlainBill] = {}
         for costs in shelf.values():
             self._post(sum(costs), "inventory", "opening balances")
 
@@ -326,10 +350,29 @@ class PlainShop:
         order.righted.update(moved)
         self.accounts.update(moved)
 
-    def bill_goods(self, code: str, count: int, unit_cost: int) -> None:
+    def bill_goods(self, bill: int, code: str, count: int, unit_cost: int) -> None:
         """Take in goods that are yet to be paid."""
-        self.shelf[code].extend([unit_cost] * count)
+        self.bills[bill] = PlainBill(code, count, unit_cost, count * unit_cost)
+        self.shelf[code].extend(Piece.of(bill, unit_cost) for _ in range(count))
         self._post(count * unit_cost, "inventory", "bills to pay")
+
+    def reprice(self, number: int, each: int) -> None:
+        """Let every piece of a bill cost less, or more below zero: those here by themselves, those gone as cost."""
+        bill = self.bills[number]
+        shelf = self.shelf[bill.code]
+        here = [place for place, piece in enumerate(shelf) if isinstance(piece, Piece) and piece.bill == number]
+        for place in here:
+            shelf[place] = Piece.of(number, shelf[place] - each)
+        bill.unit_cost -= each
+        bill.owed -= each * bill.count
+        self._post(each * len(here), "bills to pay", "inventory")
+        self._post(each * (bill.count - len(here)), "bills to pay", "purchase discounts and allowances")
+
+    def settle(self, number: int) -> None:
+        """Pay a bill whole, or get back what its supplier owes."""
+        bill = self.bills[number]
+        self._post(bill.owed, "bills to pay", "bank")
+        bill.owed = 0
 
     def bill_lenses(self, order: PlainOrder, job: int, amount: int) -> None:
         """Take in a job's lenses that are yet to be paid."""

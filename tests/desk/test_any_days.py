@@ -24,8 +24,11 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
+from shopledger.desk.books.adjusting import record_adjustment
 from shopledger.desk.books.banking import record_move
+from shopledger.desk.books.bill_credits import CreditRequest, change_bill
 from shopledger.desk.books.billing import record_bill
+from shopledger.desk.books.bills import pay_bill
 from shopledger.desk.books.closing import close_month, prove_books, reopen_month
 from shopledger.desk.books.deposits import DepositRequest, pay_from_deposit, take_deposit
 from shopledger.desk.books.spending import record_expense
@@ -52,9 +55,12 @@ from shopledger.desk.remaking import RemakeRequest, remake_job
 from shopledger.desk.sales import record_sale
 from shopledger.errors import ShopledgerError
 from shopledger.ledger.again import RemakeCause
-from shopledger.ledger.books.bill_requests import BillRequest, GoodsBilled, JobBilled
+from shopledger.ledger.books.adjustments import Adjustment, AdjustmentLine
+from shopledger.ledger.books.bill_credits import CreditKind
+from shopledger.ledger.books.bill_requests import BillPaymentRequest, BillRequest, GoodsBilled, JobBilled
 from shopledger.ledger.books.closing import MonthNotReadyError
 from shopledger.ledger.books.documents import Document, DocumentKind
+from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
@@ -402,8 +408,56 @@ class AnyDays(RuleBasedStateMachine):
     @rule(code=codes, count=st.integers(1, 5), unit_cost=st.integers(0, 9_000))
     def goods_come(self, code: str, count: int, unit_cost: int) -> None:
         """Record a supplier's bill of goods."""
-        record_bill(self.desk, BillRequest("Tallow Row", goods=(GoodsBilled(code, count, unit_cost),)), UNUSUAL)
-        self.shop.bill_goods(code, count, unit_cost)
+        asked = BillRequest("Tallow Row", goods=(GoodsBilled(code, count, unit_cost),))
+        bill = record_bill(self.desk, asked, UNUSUAL).bill
+        self.shop.bill_goods(number_of(bill), code, count, unit_cost)
+
+    @rule(pick=picks, kind=st.sampled_from([CreditKind.ALLOWANCE, CreditKind.CHARGE]), each=st.integers(1, 900))
+    def a_bill_was_wrong(self, pick: int, kind: CreditKind, each: int) -> None:
+        """Let a supplier take off of each piece, or charge more; more than all of it is refused."""
+        if not self.shop.bills:
+            return
+        number, bill = list(self.shop.bills.items())[pick % len(self.shop.bills)]
+        if kind is CreditKind.ALLOWANCE:
+            above = CreditRequest(kind, bill.unit_cost * bill.count + 1, "scuffed")
+            self.refused(partial(change_bill, self.desk, number, above))
+            each = min(each, bill.unit_cost)
+        if each:
+            change_bill(self.desk, number, CreditRequest(kind, each * bill.count, "agreed"))
+            self.shop.reprice(number, kind.sign * each)
+
+    @rule(pick=picks)
+    def a_bill_is_settled(self, pick: int) -> None:
+        """Pay what is owed on a bill, or get back what its supplier owes; one cent more is refused."""
+        bills = [(number, bill) for number, bill in self.shop.bills.items() if bill.owed]
+        if not bills:
+            return
+        number, bill = bills[pick % len(bills)]
+
+        def deed(amount: int) -> object:
+            if bill.owed > 0:
+                return pay_bill(self.desk, number, BillPaymentRequest(amount, SpendMethod.BANK))
+            return change_bill(self.desk, number, CreditRequest(CreditKind.REFUND, amount, method=SpendMethod.BANK))
+
+        self.refused(partial(deed, abs(bill.owed) + 1))
+        deed(abs(bill.owed))
+        self.shop.settle(number)
+
+    def adjust(self, lines: tuple[AdjustmentLine, ...]) -> None:
+        """Record an adjusting entry."""
+        record_adjustment(self.desk, Adjustment(self.desk.today, "a month", lines))
+
+    @rule(amount=amounts)
+    def the_books_are_adjusted(self, amount: int) -> None:
+        """Write equipment down; an account that documents own is refused."""
+        for debit in (Account.INVENTORY, Account.DEPRECIATION):
+            lines = (AdjustmentLine(debit, amount), AdjustmentLine(Account.ACCUMULATED_DEPRECIATION, -amount))
+            deed = partial(self.adjust, lines)
+            if debit is Account.INVENTORY:
+                self.refused(deed)
+            else:
+                deed()
+        self.shop.move(amount, "depreciation", "accumulated depreciation")
 
     @rule(pick=picks, amount=amounts)
     def lenses_come(self, pick: int, amount: int) -> None:

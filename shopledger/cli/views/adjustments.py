@@ -68,15 +68,13 @@ def entries_data(found: Sequence[Listed[Adjustment]]) -> dict[str, Json]:
 
 def entries_table(found: Sequence[Listed[Adjustment]]) -> Table:
     """Give a list of adjusting entries for reading."""
-    columns = (NUMBER, DAY, Column("debit"), Column("credit"), AMOUNT, Column("reason"), Column("voided"))
+    columns = (NUMBER, DAY, Column("reason"), AMOUNT, Column("voided"))
     rows = [
         (
             str(each.what.number),
             day(each.day),
-            ", ".join(line.account.title for line in each.what.lines if line.amount > 0),
-            ", ".join(line.account.title for line in each.what.lines if line.amount < 0),
-            write_amount(each.sign * each.what.total),
             each.what.reason,
+            write_amount(each.sign * each.what.total),
             each.voided,
         )
         for each in found

@@ -47,7 +47,7 @@ def sheet_blocks(sheet: BalanceSheet) -> tuple[Block, ...]:
         ("in all", write_amount(capital.at_last)),
     )
     return (
-        Fields(f"Balance sheet at the end of {day(sheet.day)}: assets", _rows(sheet.assets, sheet.has)),
+        Fields(f"Assets on {day(sheet.day)}", _rows(sheet.assets, sheet.has)),
         Fields("Liabilities", _rows(sheet.liabilities, sheet.owes)),
         Fields("Owner's capital", moves),
         Fields("", (("liabilities and capital", write_amount(sheet.owes + capital.at_last)),)),

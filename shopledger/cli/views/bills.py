@@ -184,7 +184,7 @@ def account_fields(account: BillAccount) -> Fields:
         ("total", write_amount(account.bill.total)),
         ("paid", write_amount(account.paid)),
         ("sent back", write_amount(account.credited) if account.credited else ""),
-        ("taken off", write_amount(account.changed) if account.changed else ""),
+        ("less owed since", write_amount(account.changed) if account.changed else ""),
         ("owed", write_amount(balance) if balance >= 0 else ""),
         ("in the shop's favour", write_amount(-balance) if balance < 0 else ""),
     )
