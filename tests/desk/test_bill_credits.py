@@ -354,3 +354,12 @@ def test_whatever_happens_to_bills_the_books_are_proven(desk: Desk, deeds: list[
     account = bill_account(desk, number)
     assert account.price == account.bill.total - account.credited - sum(each.lowered for each in account.changes)
     assert proven(desk)
+
+
+def test_what_the_owner_keeps_of_a_refund_is_a_draw(desk: Desk) -> None:
+    """A supplier's money comes into the shop; the refusal says how to go on."""
+    record_bill(desk, cases(10, 1_000))
+    pay_bill(desk, 1, BillPaymentRequest(10_000, SpendMethod.BANK))
+    change_bill(desk, 1, CreditRequest(CreditKind.ALLOWANCE, 800, "scuffed"))
+    with pytest.raises(RefusedError, match="money draw"):
+        change_bill(desk, 1, CreditRequest(CreditKind.REFUND, 800, method=SpendMethod.OWNER))

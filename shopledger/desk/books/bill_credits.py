@@ -192,31 +192,32 @@ def _meant(line: BillLine, request: CreditRequest) -> bool:
 
 def _held_amount(work: UnitOfWork, account: BillAccount, request: CreditRequest, day: date) -> Cents:
     """Give the amount, or refuse more than there is to take off, to pay, or to get back."""
-    number, kind = account.bill.number, request.kind
-    most, allowed, hint = None, "", ""
-    if kind in {CreditKind.REFUND, CreditKind.SET_AGAINST}:
-        most = max(-account.balance, 0)
-        allowed = f"{account.supplier} owes {write_amount(most)} on bill {number}"
-        hint = "What he takes off is recorded first, with 'shopledger bill credit' or 'bill send-back'."
-        if kind is CreditKind.SET_AGAINST:
-            owed = _room(work, account, request, day)
-            if request.amount is not None and request.amount > owed:
-                most, allowed = owed, f"bill {request.other_bill} owes {write_amount(owed)}"
-                hint = "Set that much or less against it."
-            most = min(most, owed)
-    elif kind is CreditKind.DISCOUNT:
-        most = max(account.balance, 0)
-        allowed, hint = f"bill {number} owes {write_amount(most)}", "A discount is taken off what is still to be paid."
-    elif kind is CreditKind.ALLOWANCE:
-        most = max(account.price, 0)
-        allowed, hint = f"bill {number} comes to {write_amount(most)} by now", "Type that or less."
-    amount = most if request.amount is None and most is not None else request.amount or 0
-    if most is not None and (amount > most or not most):
+    if request.kind is CreditKind.CHARGE:
+        return request.amount or 0
+    most, allowed, hint = _most(account, request.kind)
+    if request.kind is CreditKind.SET_AGAINST:
+        room = _room(work, account, request, day)
+        if request.amount is None or request.amount > room:
+            most, allowed = min(most, room), f"bill {request.other_bill} owes {write_amount(room)}, and {allowed}"
+    amount = most if request.amount is None else request.amount
+    if amount > most or not most:
         raise RefusedError("amount", write_amount(amount), allowed, hint)
-    if kind is CreditKind.REFUND and request.method is SpendMethod.OWNER:
-        hint = "Record it as it came in, and what the owner took with 'shopledger money draw'."
-        raise RefusedError("refund to", "owner", "it comes in as cash, at the bank or on the card", hint)
     return amount
+
+
+def _most(account: BillAccount, kind: CreditKind) -> tuple[Cents, str, str]:
+    """Give the most that a change may come to, why, and what to do about it."""
+    number = account.bill.number
+    if kind is CreditKind.DISCOUNT:
+        most = max(account.balance, 0)
+        hint = "A discount is taken off what is still to be paid."
+        return most, f"bill {number} owes {write_amount(most)}", hint
+    if kind is CreditKind.ALLOWANCE:
+        most = max(account.price, 0)
+        return most, f"bill {number} comes to {write_amount(most)} by now", "Type that or less."
+    most = max(-account.balance, 0)
+    hint = "What he takes off is recorded first, with 'shopledger bill credit' or 'bill send-back'."
+    return most, f"{account.supplier} owes {write_amount(most)} on bill {number}", hint
 
 
 def _room(work: UnitOfWork, account: BillAccount, request: CreditRequest, day: date) -> Cents:

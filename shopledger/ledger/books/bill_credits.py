@@ -85,6 +85,9 @@ class BillCredit:
             hint = "What is charged more is recorded with 'shopledger bill charge'."
             raise RefusedError("amount", write_amount(self.amount), "it must be more than 0", hint)
         hold_amount("amount", self.amount, MOVED)
+        if self.method is SpendMethod.OWNER:
+            hint = "Record it as it came in, and what the owner took with 'shopledger money draw'."
+            raise RefusedError("refund to", "owner", "it comes in as cash, at the bank or on the card", hint)
 
     @property
     def lowered(self) -> Cents:
