@@ -56,8 +56,8 @@ def change(*accounts: Account) -> str:
 def adjusted(account: Account) -> str:
     """Take the credits of an account from its debits, as adjusting entries and their voiding posted them."""
     parts = (
-        f"{where(JOURNAL, 'Debit', Account=account.title, Document=f'{kind.value} *')}"
-        f"-{where(JOURNAL, 'Credit', Account=account.title, Document=f'{kind.value} *')}"
+        f"{where(JOURNAL, 'Debit', Account=account.title, Kind=kind.value)}"
+        f"-{where(JOURNAL, 'Credit', Account=account.title, Kind=kind.value)}"
         for kind in (DocumentKind.ADJUSTMENT, DocumentKind.ADJUSTMENT_VOIDED)
     )
     return "+".join(parts)

@@ -103,14 +103,15 @@ JOURNAL: Final = Sheet(
         ),
         Column("Date", lambda row: row.day, "Day of the entry.", 11.5, Kind.DAY),
         Column("Document", lambda row: row.document, "What it stands on.", 29),
-        Column("Memo", lambda row: row.memo, "What happened.", 52),
+        Column("Kind", lambda row: row.document.rpartition(" ")[0], "What kind of document that is.", 17),
+        Column("Memo", lambda row: row.memo, "What happened.", 40),
         Column("Account", lambda row: row.account, "Account that was touched.", 25),
         Column("Debit", lambda row: row.debit, "Debit.", 12, Kind.MONEY, total=True),
         Column("Credit", lambda row: row.credit, "Credit.", 12, Kind.MONEY, total=True),
         Column("Reverses", lambda row: row.reverses, "Entry that this one takes back.", 11, Kind.NUMBER),
     ),
     landscape=True,
-    keys=("Account",),
+    keys=("Account", "Kind"),
 )
 
 TRIAL: Final = Sheet(
