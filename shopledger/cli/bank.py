@@ -252,6 +252,8 @@ def match(run: Run, line: int | None, document: tuple[str, ...], dry_run: bool, 
         plan = (plan_matches if dry_run else match_lines)(run.desk())
         show(as_json, plan_data(plan), *plan_blocks(plan))
         tell(DRY_RUN if dry_run else f"{len(plan.found)} matched, {len(plan.left)} left for you to pick.")
+        for month in plan.closed:
+            tell(f"More are sure in {month}, which is closed: see 'shopledger month reopen {month} --help'.")
         return
     if dry_run or not document:
         message = (

@@ -422,6 +422,16 @@ def test_a_closed_month_refuses_match_and_unmatch(desk: Desk, tmp_path: Path) ->
 
 
 @on_both
+def test_what_a_closed_month_holds_back_is_told(desk: Desk, tmp_path: Path) -> None:
+    """A line that can only be one entry is not matched in a closed month, and it is said in which."""
+    spent(desk, 85_000, date(2026, 3, 9))
+    taken(desk, tmp_path, march(RENT, balance=""))
+    close_month(desk, MARCH, frozenset(each.code for each in plan_closing(desk, MARCH).findings))
+    plan = match_lines(desk)
+    assert (plan.found, len(plan.left), plan.closed) == ((), 1, (MARCH,))
+
+
+@on_both
 def test_closing_says_whether_the_bank_agrees(desk: Desk, tmp_path: Path) -> None:
     """A note that stops nothing: not known, not yet, and to the cent."""
 

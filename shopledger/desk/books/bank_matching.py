@@ -48,6 +48,8 @@ class MatchPlan:
 
     found: tuple[Proposed, ...]
     left: tuple[OpenLine, ...]
+    closed: tuple[Month, ...] = ()
+    """Months that are closed, without which more of them would be sure."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,15 +199,20 @@ def record_line(desk: Desk, request: LineRequest, accept: frozenset[str] = froze
 
 
 def _planned(work: UnitOfWork) -> MatchPlan:
-    books, closed = bank_books(work), {state.month for state in work.periods.states() if state.closed}
-    found = tuple(
-        each
-        for each in propose(books.open_lines, books.open_entries)
-        if Month(each.match.day.year, each.match.day.month) not in closed
-    )
+    books, shut = bank_books(work), {state.month for state in work.periods.states() if state.closed}
+    sure = [(each, _month(each)) for each in propose(books.open_lines, books.open_entries)]
+    found = tuple(each for each, month in sure if month not in shut)
+    closed = tuple(dict.fromkeys(month for _, month in sure if month in shut))
     met = {each.line.number for each in found}, {each.entry.number for each in found}
     lines = [line for line in books.open_lines if line.number not in met[0]]
-    return MatchPlan(found, still_open(lines, [each for each in books.open_entries if each.number not in met[1]]))
+    left = still_open(lines, [each for each in books.open_entries if each.number not in met[1]])
+    return MatchPlan(found, left, closed)
+
+
+def _month(proposed: Proposed) -> Month:
+    """Give the month in which a match would count."""
+    day = proposed.match.day
+    return Month(day.year, day.month)
 
 
 def _entries_of(line: BankLine, books: BankBooks) -> Iterator[int]:
