@@ -9,7 +9,9 @@ from pathlib import Path
 
 import pytest
 
+from shopledger.desk.books.adjusting import record_adjustment
 from shopledger.desk.books.banking import record_move
+from shopledger.desk.books.bill_credits import CreditRequest, change_bill
 from shopledger.desk.books.billing import record_bill
 from shopledger.desk.books.bills import pay_bill, send_back
 from shopledger.desk.books.closing import prove_books
@@ -25,6 +27,8 @@ from shopledger.desk.parcels import parcel_back, send_again
 from shopledger.desk.people import add_supplier
 from shopledger.desk.receipts import issue_receipt
 from shopledger.desk.sales import record_sale
+from shopledger.ledger.books.adjustments import Adjustment, AdjustmentLine
+from shopledger.ledger.books.bill_credits import CreditKind
 from shopledger.ledger.books.bill_requests import (
     BillPaymentRequest,
     BillRequest,
@@ -34,7 +38,7 @@ from shopledger.ledger.books.bill_requests import (
     SendBackRequest,
 )
 from shopledger.ledger.books.documents import Document, DocumentKind
-from shopledger.ledger.books.journal import EMPTY_HEAD, Head
+from shopledger.ledger.books.journal import EMPTY_HEAD, Account, Head
 from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.proofs import KeptHead, Verdict
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
@@ -95,7 +99,11 @@ def busy(desk: Desk, tmp_path: Path) -> Desk:
     _buy(desk, tmp_path)
     for move in MOVES[2:]:
         record_move(desk, move, frozenset({"PAYOUT-ABOVE-CLEARING", "CARD-ABOVE-OWED", "TAX-ABOVE-OWED"}))
-    for words in ("expense 1", "bill 3", "bill payment 1", "money 9", "deposit 3"):
+    for _ in range(2):
+        change_bill(desk, 1, CreditRequest(CreditKind.ALLOWANCE, 120, "late"))
+        short = AdjustmentLine(Account.OVER_SHORT, 45), AdjustmentLine(Account.CASH, -45)
+        record_adjustment(desk, Adjustment(DAY, "the drawer was short", short))
+    for words in ("expense 1", "bill 3", "bill payment 1", "money 9", "deposit 3", "bill credit 2", "adjustment 2"):
         void_document(desk, Document.read(words), "a mistake")
     count_stock(desk, StockedKind.ACCESSORY, CASE.code, 3)
     count_stock(desk, StockedKind.ACCESSORY, CASE.code, 5)
