@@ -60,11 +60,11 @@ def balance(run: Run, on: date | None, as_json: bool) -> None:
     \b
     shopledger year balance --on 2026-12-31
     """
-    from shopledger.cli.views.balance_sheets import HOW, sheet_blocks, sheet_data
+    from shopledger.cli.views.balance_sheets import HOW, sheet_data, sheet_table
     from shopledger.desk.books.banking import balance_sheet_of
 
     sheet = balance_sheet_of(run.desk(), on)
-    show(as_json, sheet_data(sheet), *sheet_blocks(sheet))
+    show(as_json, sheet_data(sheet), sheet_table(sheet))
     tell(HOW)
 
 

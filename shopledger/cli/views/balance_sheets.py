@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
-from shopledger.cli.output import Block, Fields, Json
+from shopledger.cli.output import Column, Json, Table
 from shopledger.cli.views.figures import day, money
 from shopledger.ledger.books.balance_sheet import BalanceSheet, SheetLine
-from shopledger.money.amount import write_amount
+from shopledger.money.amount import Cents, write_amount
 
 HOW = "On accrual, by the books alone; what equipment and stock are worth is for you and your tax preparer to say."
 
@@ -34,29 +34,32 @@ def sheet_data(sheet: BalanceSheet) -> dict[str, Json]:
     }
 
 
-def sheet_blocks(sheet: BalanceSheet) -> tuple[Block, ...]:
-    """Give a balance sheet for reading."""
+def sheet_table(sheet: BalanceSheet) -> Table:
+    """Give a balance sheet for reading: the amounts of all parts under one another."""
     capital, year = sheet.capital, sheet.day.year
     moves = (
-        (f"when {year} began", write_amount(capital.at_first)),
-        ("there when the books began", write_amount(capital.brought_in) if capital.brought_in else ""),
-        ("contributed", write_amount(capital.contributed)),
-        ("drawn", write_amount(-capital.drawn)),
-        ("opening position and adjusting entries", write_amount(capital.entered) if capital.entered else ""),
-        (f"result of {year} so far", write_amount(capital.result)),
-        ("in all", write_amount(capital.at_last)),
+        (f"when {year} began", capital.at_first),
+        *((("there when the books began", capital.brought_in),) if capital.brought_in else ()),
+        ("contributed", capital.contributed),
+        ("drawn", -capital.drawn),
+        *((("opening position and adjusting entries", capital.entered),) if capital.entered else ()),
+        (f"result of {year} so far", capital.result),
     )
-    return (
-        Fields(f"Assets on {day(sheet.day)}", _rows(sheet.assets, sheet.has)),
-        Fields("Liabilities", _rows(sheet.liabilities, sheet.owes)),
-        Fields("Owner's capital", moves),
-        Fields("", (("liabilities and capital", write_amount(sheet.owes + capital.at_last)),)),
+    rows = (
+        *_rows("assets", [(line.account.title, line.amount) for line in sheet.assets], sheet.has),
+        *_rows("liabilities", [(line.account.title, line.amount) for line in sheet.liabilities], sheet.owes),
+        *_rows("owner's capital", moves, capital.at_last),
+        ("liabilities and capital", "in all", write_amount(sheet.owes + capital.at_last)),
     )
+    columns = (Column("part"), Column("what"), Column("amount", right=True))
+    return Table(f"Balance sheet on {day(sheet.day)}", columns, rows)
+
+
+def _rows(part: str, amounts: Sequence[tuple[str, Cents]], total: Cents) -> Iterator[tuple[str, str, str]]:
+    """Give the rows of a part, which is named once, and what they come to."""
+    for at, (what, amount) in enumerate((*amounts, ("in all", total))):
+        yield part if at == 0 else "", what, write_amount(amount)
 
 
 def _data(lines: Sequence[SheetLine]) -> list[Json]:
     return [{"account": line.account.title, "amount": money(line.amount)} for line in lines]
-
-
-def _rows(lines: Sequence[SheetLine], total: int) -> list[tuple[str, str]]:
-    return [*((line.account.title, write_amount(line.amount)) for line in lines), ("in all", write_amount(total))]
