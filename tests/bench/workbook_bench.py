@@ -118,7 +118,16 @@ def bare(orders: int, target: Path) -> None:
     write = _sheet(workbook, JOURNAL)
     for each in journal(orders):
         sides = (each.amount / 100, None) if each.amount > 0 else (None, -each.amount / 100)
-        write(each.entry_number, each.day, each.document, each.memo, each.account, *sides, None)
+        write(
+            each.entry_number,
+            each.day,
+            each.document,
+            each.document.rpartition(" ")[0],
+            each.memo,
+            each.account,
+            *sides,
+            None,
+        )
     workbook.save(target)
 
 
