@@ -414,7 +414,7 @@ def refunded(
 ) -> None:
     """Record money that a supplier gave back on a bill.
 
-    Without an amount, all that he owes on it.
+    Without an amount, all that the supplier owes on it.
     """
     from shopledger.desk.books.bill_credits import CreditRequest
     from shopledger.ledger.books.bill_credits import CreditKind

@@ -73,19 +73,18 @@ class _Table:
     def __init__(self, file: str, rows: Sequence[_Row], layout: CsvLayout) -> None:
         self.file, self.layout = file, layout
         below = rows[layout.skip :]
-        head = [] if layout.by_number else self._headings(below)
+        head, first = ([], 0) if layout.by_number else self._headings(below)
         self.places = {name: self._place(name, head) for name in layout.named}
-        body = below if layout.by_number else below[self._first :]
+        body = below[first:]
         self.rows = body[: len(body) - layout.skip_last]
 
-    def _headings(self, rows: Sequence[_Row]) -> list[str]:
-        """Give the headings: the first row that has them all."""
+    def _headings(self, rows: Sequence[_Row]) -> tuple[list[str], int]:
+        """Give the headings, which are the first row that has them all, and the place of the row below."""
         wanted = {name.casefold() for name in self.layout.named}
         for place, row in enumerate(rows[:_LOOKED_AT]):
             cells = [cell.casefold() for cell in row.cells]
             if wanted <= set(cells):
-                self._first = place + 1
-                return cells
+                return cells, place + 1
         said = ", ".join(self.layout.named)
         raise self.refused(None, f"no row has the headings {said}", f"The bank may have changed them. {_SHOW}")
 

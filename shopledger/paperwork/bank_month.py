@@ -7,7 +7,8 @@ from dataclasses import replace
 from itertools import chain
 from typing import Final
 
-from shopledger.ledger.books.bank_reconciliation import ProofRow
+from shopledger.ledger.books.bank_matches import STALE_DAYS
+from shopledger.ledger.books.bank_reconciliation import ProofLine, ProofRow
 from shopledger.ledger.papers.bank_month import BankMonth, BankMonthRow
 from shopledger.money.amount import write_amount
 from shopledger.paperwork.blocks import Block, Column, column_heads, gap, heading, row, strong_box, text_block
@@ -20,7 +21,6 @@ from shopledger.paperwork.wording import Wording
 
 _COLUMNS: Final = ("day", "what", "document", "amount")
 _PROOF: Final = ("row", "beginning", "received", "paid", "end")
-_CORRECTED: Final = ("bank, corrected", "books, corrected")
 _SIDES: Final = ("accounts", "in_transit", "outstanding", "unbooked")
 
 
@@ -37,13 +37,16 @@ def _refuse(content: BankMonth) -> None:
 
 def _verdict(content: BankMonth, words: Wording, width: float) -> list[Block]:
     day = words.day(content.day)
-    if content.agrees:
+    agrees = content.agrees and not content.missing_lines
+    if content.missing_lines:
+        said = words.fill("verdict.missing", day=day, amount=write_amount(content.missing_lines))
+    elif content.agrees:
         said = words.fill("verdict.agrees", day=day, amount=write_amount(content.books))
     elif content.difference:
         said = words.fill("verdict.differs", day=day, amount=write_amount(content.difference))
     else:
         said = words.fill("verdict.open", day=day, many=len(content.unbooked))
-    return strong_box("verdict", said, width, inverse=not content.agrees)
+    return strong_box("verdict", said, width, inverse=not agrees)
 
 
 def _balances(content: BankMonth, words: Wording, width: float) -> list[Block]:
@@ -99,9 +102,7 @@ def _proof(content: BankMonth, words: Wording, width: float) -> list[Block]:
     columns = fitted("the proof of cash", head, cells, width, STRONG)
     strip = column_heads("proof", heads, columns, width, words.look.strip)
     rows = [
-        ruled(
-            row("proof", texts, columns, STRONG if each.words in _CORRECTED else BODY, headed=True), width, words.look
-        )
+        ruled(row("proof", texts, columns, _weight(each), headed=True), width, words.look)
         for each, texts in zip(content.proof, cells, strict=True)
     ]
     title = heading("proof", words["proof.heading"], width, space_before=12)
@@ -109,12 +110,12 @@ def _proof(content: BankMonth, words: Wording, width: float) -> list[Block]:
 
 
 def _weight(each: ProofRow) -> Style:
-    return STRONG if each.words in _CORRECTED else BODY
+    return STRONG if each.line.is_corrected else BODY
 
 
 def _figures(each: ProofRow, words: Wording) -> tuple[str, ...]:
     amounts = (each.opening, each.receipts, each.disbursements, each.closing)
-    return words.word("rows", each.words.replace(", ", " ").replace("'", "")), *map(write_amount, amounts)
+    return words[f"rows.{each.line.name.casefold()}"], *map(write_amount, amounts)
 
 
 def _stale(content: BankMonth, words: Wording, width: float) -> list[Block]:
@@ -124,7 +125,7 @@ def _stale(content: BankMonth, words: Wording, width: float) -> list[Block]:
         words.fill("stale.each", document=each.document, day=words.day(each.day), amount=write_amount(each.amount))
         for each in content.stale
     )
-    title = heading("stale", words["stale.heading"], width, space_before=12)
+    title = heading("stale", words.fill("stale.heading", days=STALE_DAYS), width, space_before=12)
     return [title, *text_block("stale", words.fill("stale.said", checks=named), width)]
 
 
@@ -142,7 +143,7 @@ def _sample() -> BankMonth:
     )
     fee = (BankMonthRow("SERVICE FEE", -1_200, "2026-03-31", "line 57"),)
     side = 145_812 + 70_133 - 36_670
-    outstanding = ProofRow("outstanding at the end", 0, 0, 36_670, -36_670)
+    outstanding = ProofRow(ProofLine.OUTSTANDING_LAST, 0, 0, 36_670, -36_670)
     return BankMonth(
         month="2026-03",
         day="2026-03-31",
@@ -158,13 +159,13 @@ def _sample() -> BankMonth:
         agrees=False,
         stale=paid[1:],
         proof=(
-            ProofRow("per bank", 100_000, 50_000, 4_188, 145_812),
-            ProofRow("deposits in transit at the end", 0, 70_133, 0, 70_133),
+            ProofRow(ProofLine.BANK, 100_000, 50_000, 4_188, 145_812),
+            ProofRow(ProofLine.TRANSIT_LAST, 0, 70_133, 0, 70_133),
             outstanding,
-            ProofRow("bank, corrected", 100_000, 120_133, 40_858, side),
-            ProofRow("per books", 100_000, 120_133, 39_658, side + 1_200),
-            ProofRow("not in the books at the end", 0, 0, 1_200, -1_200),
-            ProofRow("books, corrected", 100_000, 120_133, 40_858, side),
+            ProofRow(ProofLine.BANK_CORRECTED, 100_000, 120_133, 40_858, side),
+            ProofRow(ProofLine.BOOKS, 100_000, 120_133, 39_658, side + 1_200),
+            ProofRow(ProofLine.UNBOOKED_LAST, 0, 0, 1_200, -1_200),
+            ProofRow(ProofLine.BOOKS_CORRECTED, 100_000, 120_133, 40_858, side),
         ),
         ledger_head=HEAD,
     )

@@ -15,6 +15,7 @@ from shopledger.ledger.books.bank_matches import BankMatch, BookEntry
 from shopledger.ledger.books.bank_reconciliation import (
     BankBooks,
     OpenItem,
+    ProofLine,
     ProofRow,
     Reconciliation,
     Turnover,
@@ -93,7 +94,7 @@ def test_the_printed_proof_of_cash_comes_out() -> None:
         assert (row.opening, row.receipts, row.disbursements, row.closing) == expected
         assert row.adds_across
     assert proof.holds
-    assert [row.words for row in proof.bank[1:3]] == [
+    assert [row.line.value for row in proof.bank[1:3]] == [
         "deposits in transit at the beginning",
         "deposits in transit at the end",
     ]
@@ -103,8 +104,8 @@ def test_the_printed_proof_of_cash_comes_out() -> None:
 
 def test_a_row_that_does_not_add_across_is_told() -> None:
     """Opening with what came in, less what went out, is closing."""
-    assert ProofRow("", 10, 5, 3, 12).adds_across
-    assert not ProofRow("", 10, 5, 3, 13).adds_across
+    assert ProofRow(ProofLine.BANK, 10, 5, 3, 12).adds_across
+    assert not ProofRow(ProofLine.BANK, 10, 5, 3, 13).adds_across
 
 
 def day(number: int, month: int = 1) -> date:

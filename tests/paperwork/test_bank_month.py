@@ -6,10 +6,13 @@ from dataclasses import replace
 
 import pytest
 
+from shopledger.ledger.books.bank_matches import STALE_DAYS
+from shopledger.ledger.books.bank_reconciliation import ProofLine
 from shopledger.ledger.papers.bank_month import BankMonth, BankMonthRow
 from shopledger.paperwork.bank_month import BANK_MONTH
 from shopledger.paperwork.paper import document_of
 from shopledger.paperwork.refusals import DisagreeingTotalsError
+from shopledger.paperwork.wording import read_wording
 from tests.paperwork.reading import text_of
 
 SAMPLE = BANK_MONTH.sample()
@@ -61,3 +64,23 @@ def test_a_long_list_goes_on_under_its_heads() -> None:
     )
     assert len(document.pages) > 2
     assert "not credited by the bank yet, continued" in text_of(document)
+
+
+@pytest.mark.parametrize("line", ProofLine, ids=lambda line: line.name)
+def test_every_row_of_the_proof_has_its_words(line: ProofLine) -> None:
+    """A row that is added without words would fail at the first print."""
+    assert read_wording("bank_month")[f"rows.{line.name.casefold()}"]
+
+
+def test_missing_lines_are_said_before_anything_else() -> None:
+    """Balances that agree prove little while lines of the month are missing."""
+    whole = replace(SAMPLE, unbooked=(), books=179_275, book_side=179_275, agrees=True)
+    assert "The bank agrees with the books on Mar 31, 2026: 1,792.75" in said(whole)
+    page = said(replace(whole, missing_lines=4_200))
+    assert "Lines of the bank's are missing: its balances up to Mar 31, 2026 lack 42.00" in page
+    assert "The bank agrees" not in page
+
+
+def test_old_checks_are_called_by_the_days_of_the_rule() -> None:
+    """The heading takes its days from the rule that finds them."""
+    assert f"Outstanding for more than {STALE_DAYS} days" in said(SAMPLE)

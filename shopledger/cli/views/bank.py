@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from shopledger.cli.output import Block, Column, Fields, Json, Table
 from shopledger.cli.views.figures import Outside, day, money
 from shopledger.cli.views.lenses import finding_data, finding_table
-from shopledger.ledger.books.bank_matches import BookEntry, OpenLine, Proposed
+from shopledger.ledger.books.bank_matches import STALE_DAYS, BookEntry, OpenLine, Proposed
 from shopledger.ledger.books.bank_reconciliation import OpenItem, ProofOfCash, ProofRow
 from shopledger.ledger.books.statements import BankAccount, BankStatement, StatedBalance
 from shopledger.ledger.canonical import Shape
@@ -203,7 +203,7 @@ def month_blocks(found: MonthAtBank) -> tuple[Block, ...]:
     blocks: list[Block] = [_balances(found)]
     if stale:
         columns = (Column("document"), DAY, AMOUNT, Column("what"))
-        blocks.append(Table("Outstanding for more than 180 days", columns, stale))
+        blocks.append(Table(f"Outstanding for more than {STALE_DAYS} days", columns, stale))
     if found.proof is not None:
         blocks.append(_proof_table(found.proof))
     return tuple(blocks)
@@ -260,7 +260,7 @@ def _proof_data(proof: ProofOfCash) -> dict[str, Json]:
 def _proof_table(proof: ProofOfCash) -> Table:
     columns = (Column(""), *(Column(name, right=True) for name in ("beginning", "received", "paid", "end")))
     rows = [
-        (row.words, *map(write_amount, (row.opening, row.receipts, row.disbursements, row.closing)))
+        (row.line.value, *map(write_amount, (row.opening, row.receipts, row.disbursements, row.closing)))
         for row in _proof_rows(proof)
     ]
     return Table("Proof of cash", columns, rows)

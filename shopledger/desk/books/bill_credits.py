@@ -216,7 +216,7 @@ def _most(account: BillAccount, kind: CreditKind) -> tuple[Cents, str, str]:
         most = max(account.price, 0)
         return most, f"bill {number} comes to {write_amount(most)} by now", "Type that or less."
     most = max(-account.balance, 0)
-    hint = "What he takes off is recorded first, with 'shopledger bill credit' or 'bill send-back'."
+    hint = "What the supplier takes off is recorded first, with 'shopledger bill credit' or 'bill send-back'."
     return most, f"{account.supplier} owes {write_amount(most)} on bill {number}", hint
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from enum import Enum
 from typing import Final
 
 from shopledger.ledger.books.bank_matches import (
@@ -90,11 +91,33 @@ class Reconciliation:
         return tuple(each for each in self.outstanding if each.day and (self.day - each.day).days > STALE_DAYS)
 
 
+class ProofLine(Enum):
+    """What a row of the proof of cash is."""
+
+    BANK = "per bank"
+    TRANSIT_FIRST = "deposits in transit at the beginning"
+    TRANSIT_LAST = "deposits in transit at the end"
+    OUTSTANDING_FIRST = "outstanding at the beginning"
+    OUTSTANDING_LAST = "outstanding at the end"
+    ERRORS_FIRST = "the bank's errors at the beginning"
+    ERRORS_LAST = "the bank's errors at the end"
+    BANK_CORRECTED = "bank, corrected"
+    BOOKS = "per books"
+    UNBOOKED_FIRST = "not in the books at the beginning"
+    UNBOOKED_LAST = "not in the books at the end"
+    BOOKS_CORRECTED = "books, corrected"
+
+    @property
+    def is_corrected(self) -> bool:
+        """Whether it is what a side comes to."""
+        return self in {ProofLine.BANK_CORRECTED, ProofLine.BOOKS_CORRECTED}
+
+
 @dataclass(frozen=True, slots=True)
 class ProofRow:
     """A row of the proof of cash: at the beginning, what came in, what went out, at the end."""
 
-    words: str
+    line: ProofLine
     opening: Cents = 0
     receipts: Cents = 0
     disbursements: Cents = 0
@@ -116,12 +139,12 @@ class ProofOfCash:
     @property
     def corrected_bank(self) -> ProofRow:
         """The bank's row once it knows what the books know."""
-        return _total("bank, corrected", self.bank)
+        return _total(ProofLine.BANK_CORRECTED, self.bank)
 
     @property
     def corrected_books(self) -> ProofRow:
         """The books' row once they know what the bank knows."""
-        return _total("books, corrected", self.books)
+        return _total(ProofLine.BOOKS_CORRECTED, self.books)
 
     @property
     def missing_lines(self) -> Cents:
@@ -227,15 +250,18 @@ def reconciled(day: date, statement: Cents, books: BankBooks) -> Reconciliation:
 
 def proof_of_cash(before: Reconciliation, after: Reconciliation, bank: Turnover, books: Turnover) -> ProofOfCash:
     """Set a month out in four columns, from what stood between the balances at its beginning and at its end."""
-    said = ProofRow("per bank", before.statement, bank.receipts, bank.disbursements, after.statement)
-    kept = ProofRow("per books", before.books, books.receipts, books.disbursements, after.books)
+    said = ProofRow(ProofLine.BANK, before.statement, bank.receipts, bank.disbursements, after.statement)
+    kept = ProofRow(ProofLine.BOOKS, before.books, books.receipts, books.disbursements, after.books)
     bank_rows = (
         said,
-        *_carried("deposits in transit", before.in_transit, after.in_transit),
-        *_carried("outstanding", before.outstanding, after.outstanding),
-        *_carried("the bank's errors", before.bank_errors, after.bank_errors),
+        *_carried((ProofLine.TRANSIT_FIRST, ProofLine.TRANSIT_LAST), before.in_transit, after.in_transit),
+        *_carried((ProofLine.OUTSTANDING_FIRST, ProofLine.OUTSTANDING_LAST), before.outstanding, after.outstanding),
+        *_carried((ProofLine.ERRORS_FIRST, ProofLine.ERRORS_LAST), before.bank_errors, after.bank_errors),
     )
-    return ProofOfCash(bank_rows, (kept, *_carried("not in the books", before.unbooked, after.unbooked)))
+    return ProofOfCash(
+        bank_rows,
+        (kept, *_carried((ProofLine.UNBOOKED_FIRST, ProofLine.UNBOOKED_LAST), before.unbooked, after.unbooked)),
+    )
 
 
 def turnovers(first: date, last: date, books: BankBooks) -> tuple[Turnover, Turnover]:
@@ -263,18 +289,20 @@ def _puts_right(entry: BookEntry, entries: Iterable[BookEntry], matches: Iterabl
     return entry.reverses in known and not met & {entry.number, entry.reverses}
 
 
-def _carried(words: str, before: Sequence[OpenItem], after: Sequence[OpenItem]) -> tuple[ProofRow, ...]:
+def _carried(
+    lines: tuple[ProofLine, ProofLine], before: Sequence[OpenItem], after: Sequence[OpenItem]
+) -> tuple[ProofRow, ...]:
     """Give the rows that take what was open at the beginning out of the month, and what is open at its end in."""
     came, went = _turnover(before), _turnover(after)
     rows = (
-        ProofRow(f"{words} at the beginning", _sum(before), -came.receipts, -came.disbursements, 0),
-        ProofRow(f"{words} at the end", 0, went.receipts, went.disbursements, _sum(after)),
+        ProofRow(lines[0], _sum(before), -came.receipts, -came.disbursements, 0),
+        ProofRow(lines[1], 0, went.receipts, went.disbursements, _sum(after)),
     )
     return tuple(row for row, items in zip(rows, (before, after), strict=True) if items)
 
 
-def _total(words: str, rows: Sequence[ProofRow]) -> ProofRow:
-    return ProofRow(words, *(sum(column) for column in zip(*map(_figures, rows), strict=True)))
+def _total(corrected: ProofLine, rows: Sequence[ProofRow]) -> ProofRow:
+    return ProofRow(corrected, *(sum(column) for column in zip(*map(_figures, rows), strict=True)))
 
 
 def _figures(row: ProofRow) -> tuple[Cents, Cents, Cents, Cents]:

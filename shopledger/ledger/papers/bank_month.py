@@ -44,6 +44,8 @@ class BankMonth:
     proof: tuple[ProofRow, ...]
     """The rows of the four columns; the corrected ones stand last of their side. None where they are not known."""
     ledger_head: str
+    missing_lines: Cents = 0
+    """What lacks among the bank's lines of the month, by its own balances at both ends."""
 
     @property
     def difference(self) -> Cents:
@@ -79,6 +81,7 @@ def bank_month(
         _rows(end.stale),
         rows,
         ledger_head,
+        0 if proof is None else proof.missing_lines,
     )
 
 
