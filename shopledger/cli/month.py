@@ -10,10 +10,12 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import accept, as_json, dry_run, into_folder, made
 from shopledger.cli.output import Drawing, show
-from shopledger.cli.params import MONTH
-from shopledger.cli.prompts import tell
+from shopledger.cli.params import DAY, MONTH
+from shopledger.cli.prompts import DRY_RUN, tell
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from shopledger.desk.context import Desk
     from shopledger.ledger.books.period import Month
 
@@ -101,6 +103,26 @@ def reopen(run: Run, which: Month, reason: str, as_json: bool) -> None:
     event = reopen_month(run.desk(), which, reason)
     show(as_json, event_data(event), event_fields(event))
     tell(f"{which} is open. Workbooks written of it before are out of date once anything is added.")
+
+
+@month.command("put-off")
+@click.option("--day", type=DAY, help="From which day on. Otherwise today.")
+@dry_run
+@as_json
+@pass_run
+def put_off(run: Run, day: date | None, dry_run: bool, as_json: bool) -> None:
+    """Let orders of before count as sold when their goods leave.
+
+    Once an order counted on the day it was recorded. Each that still waits gets one entry that takes out of sales and
+    sales tax what did not leave; it counts again with its goods. Closed months stay as they were handed over.
+    """
+    from shopledger.cli.views.earnings import put_off_data, put_off_table
+    from shopledger.desk.books.order_postings import orders_to_put_off, put_orders_off
+
+    found = orders_to_put_off(run.desk()) if dry_run else put_orders_off(run.desk(), day)
+    show(as_json, put_off_data(found), put_off_table(found))
+    if dry_run:
+        tell(DRY_RUN)
 
 
 @month.command("list")

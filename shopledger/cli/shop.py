@@ -40,7 +40,7 @@ from shopledger.cli.people import AddressOptions
 from shopledger.cli.prompts import tell
 from shopledger.ledger.catalogue import Design
 from shopledger.ledger.parties import Shop
-from shopledger.ledger.settings import Accounting, InventoryView, Settings
+from shopledger.ledger.settings import Accounting, Advances, InventoryView, Settings
 from shopledger.money.amount import Cents
 from shopledger.money.rate import Rate
 from shopledger.money.tax import TaxRounding
@@ -115,6 +115,11 @@ class SettingsOptions(OptionSet):
         "--inventory-view",
         type=Word(InventoryView),
         help="How the year's worksheet shows goods; keep it from year to year.",
+    )
+    advances: Advances | None = option(
+        "--advances",
+        type=Word(Advances),
+        help="When the year's worksheet counts what was paid ahead, on accrual; keep it from year to year.",
     )
     prescription_months: int | Off | None = option(
         "--prescription-months",

@@ -6,11 +6,11 @@ A payment on an order that was put right is posted here too: what it carries of 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
-from shopledger.ledger.books.postings import correction_entries, payment_entry
+from shopledger.desk.books.order_postings import given_up, post_event
+from shopledger.ledger.books.postings import correction_event, correction_fee_entry, payment_event
 from shopledger.ledger.carried import newest_share
-from shopledger.ledger.corrections import Correction
+from shopledger.ledger.corrections import Correction, CorrectionKind
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, OrderAccount, OrderLine, Payment
 from shopledger.ledger.overtaken import touched
@@ -18,23 +18,38 @@ from shopledger.optics.findings import Finding, Severity
 from shopledger.store.work import UnitOfWork
 
 
-def post_correction(work: UnitOfWork, order: Order, new: Correction, lines: Sequence[OrderLine] = ()) -> Correction:
-    """Store a correction with the lines that it adds, and post both; goods and papers are whoever calls its matter."""
-    posted = work.corrections.add(new)
-    number = number_of(posted)
-    added = work.orders.add_lines(order, number, lines)
-    payment = work.payments.get(posted.payment_number) if posted.payment_number is not None else None
-    for entry in correction_entries(posted, replace(order, lines=(*order.lines, *added)), payment):
-        work.journal.post(entry)
-    account = work.orders.account(posted.order_number)
-    work.paid_shares.of_correction(number, newest_share(account, work.paid_shares.of_order(posted.order_number)))
-    return posted
+def store_correction(
+    work: UnitOfWork, before: OrderAccount, new: Correction, lines: Sequence[OrderLine] = ()
+) -> Correction:
+    """Store a correction with the lines that it adds; goods and papers are whoever calls its matter."""
+    stored = work.corrections.add(new)
+    work.orders.add_lines(before.order, number_of(stored), lines)
+    return stored
 
 
-def post_payment(work: UnitOfWork, new: Payment) -> Payment:
+def post_correction(
+    work: UnitOfWork, before: OrderAccount, stored: Correction, *, refunded: bool = False
+) -> OrderAccount:
+    """Post a correction that is stored with all that belongs to it; gives the order since.
+
+    Where money is `refunded` with it, what waits no longer counts with the refund.
+    """
+    number = number_of(stored)
+    after = work.orders.account(stored.order_number)
+    payment = work.payments.get(stored.payment_number) if stored.payment_number is not None else None
+    never_sold = stored.kind is CorrectionKind.PUT_RIGHT
+    earned = given_up(work, before, stored.parts, never_sold=never_sold, after=None if refunded else after)
+    post_event(work, correction_event(stored, after.order, earned, payment))
+    if stored.fee and payment is not None:
+        work.journal.post(correction_fee_entry(stored, payment))
+    work.paid_shares.of_correction(number, newest_share(after, work.paid_shares.of_order(stored.order_number)))
+    return after
+
+
+def post_payment(work: UnitOfWork, new: Payment, order: Order) -> Payment:
     """Store a payment and post it, with what it carries of its order if anything of that was put right."""
     payment = work.payments.add(new)
-    work.journal.post(payment_entry(payment))
+    post_event(work, payment_event(payment, order))
     number = payment.order_number
     if work.corrections.of_orders([number])[number]:
         share = newest_share(work.orders.account(number), work.paid_shares.of_order(number))

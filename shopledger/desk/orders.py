@@ -7,13 +7,14 @@ from datetime import date
 
 from shopledger.desk.books.goods_moves import put_back
 from shopledger.desk.books.job_costs import scrap_jobs
+from shopledger.desk.books.order_postings import post_refund
 from shopledger.desk.context import Desk
 from shopledger.desk.corrections import post_payment, touched_receipts
 from shopledger.desk.refusals import accepted_warnings, note_accepted, on_or_after, standing_order
 from shopledger.desk.sending import like_card, send_parcel
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.documents import Document, DocumentKind
-from shopledger.ledger.books.postings import refund_entry, reversing_entry
+from shopledger.ledger.books.postings import reversing_entry
 from shopledger.ledger.inspections import Omission
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Cancellation, Order, OrderAccount, Payment, PaymentRequest, Refund
@@ -32,7 +33,7 @@ def take_payment(desk: Desk, order_number: int, request: PaymentRequest) -> Orde
         work.periods.refuse_closed(day)
         account = standing_order(work, order_number, "payment")
         check_payment(request, account.balance, account.order.day, day, account)
-        store_payment(work, order_number, request, day)
+        store_payment(work, account.order, request, day)
         return work.orders.account(order_number)
 
 
@@ -51,11 +52,10 @@ def check_payment(
     on_or_after(order_day, day, "payment day")
 
 
-def store_payment(work: UnitOfWork, order_number: int, request: PaymentRequest, day: date) -> Payment:
+def store_payment(work: UnitOfWork, order: Order, request: PaymentRequest, day: date) -> Payment:
     """Write the payment and its posting."""
-    return post_payment(
-        work, Payment(order_number, request.day or day, request.amount, request.method, request.reference)
-    )
+    paid = Payment(number_of(order), request.day or day, request.amount, request.method, request.reference)
+    return post_payment(work, paid, order)
 
 
 def ship_order(
@@ -130,8 +130,7 @@ def give_refund(desk: Desk, order_number: int, asked: RefundRequest) -> RefundGi
         before = work.orders.account(order_number)
         refund = work.refunds.add(plan_refund(before, asked, day))
         put_back(work, before, refund)
-        work.journal.post(refund_entry(refund, before.order))
-        account = work.orders.account(order_number)
+        account = post_refund(work, before, refund)
         return RefundGiven(account, refund, touched_receipts(work, before, account))
 
 
@@ -145,7 +144,8 @@ def cancel_order(desk: Desk, order_number: int, reason: str, day: date | None = 
         cancellation = work.cancellations.add(Cancellation(order_number, cancelled_on, reason))
         paid = (Document(DocumentKind.PAYMENT, number_of(payment)) for payment in account.payments)
         corrected = (Document(DocumentKind.CORRECTION, number_of(each)) for each in account.corrections)
-        documents = [Document(DocumentKind.ORDER, order_number), *paid, *corrected]
+        own = (Document(kind, order_number) for kind in (DocumentKind.ORDER, DocumentKind.PUT_OFF))
+        documents = [*own, *paid, *corrected]
         for number, entry in work.journal.of_documents(documents):
             work.journal.post(reversing_entry(entry, number, cancellation))
         for each in goods_here(account):

@@ -8,12 +8,13 @@ from datetime import date
 
 from shopledger.desk.books.goods_moves import goods_came_back
 from shopledger.desk.books.job_costs import costs_moved, standing_costs
+from shopledger.desk.books.order_postings import post_parcel_return
 from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings, note_accepted, on_or_after, standing_order
 from shopledger.desk.sending import like_card, send_parcel
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.documents import Document, DocumentKind
-from shopledger.ledger.books.postings import parcel_return_entry
+from shopledger.ledger.books.postings import ParcelCosts
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, OrderAccount
 from shopledger.ledger.parcels import OrderAddress, Parcel, ParcelItem, ParcelReturn
@@ -67,8 +68,7 @@ def parcel_back(desk: Desk, number: int, reason: str, day: date | None = None) -
         work.parcels.bring_back(ParcelReturn(number, came_on, reason))
         goods_came_back(work, before, work.orders.account(parcel.order_number), parcel, came_on)
         jobs, remade = costs_moved(work, before.order, standing)
-        if jobs or remade:
-            work.journal.post(parcel_return_entry(parcel, came_on, -jobs, -remade))
+        post_parcel_return(work, parcel, came_on, ParcelCosts(0, -jobs, -remade))
     return parcel_card(desk, number)
 
 

@@ -7,7 +7,13 @@ from datetime import date
 from typing import Final
 
 from shopledger.desk.context import Desk
-from shopledger.desk.corrections import pays_for_another, post_correction, post_payment, touched_receipts
+from shopledger.desk.corrections import (
+    pays_for_another,
+    post_correction,
+    post_payment,
+    store_correction,
+    touched_receipts,
+)
 from shopledger.desk.refusals import accepted_warnings, note_accepted
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.deposits import check_taking
@@ -73,12 +79,12 @@ def reverse_payment(desk: Desk, asked: Reversal) -> PaymentPutRight:
     """Store that a bank or processor took a payment back, with its fee and what the customer is charged for it."""
     with desk.writing() as work:
         account, plan = _reversal(desk, work, asked)
-        stored = [post_correction(work, account.order, plan.correction)]
+        stored = [_posted(work, account, plan.correction)]
         if plan.charge:
             charged = Correction(
                 plan.correction.order_number, plan.correction.day, CorrectionKind.CHARGED, plan.charge.description
             )
-            stored.append(post_correction(work, work.orders.get(charged.order_number), charged, (plan.charge,)))
+            stored.append(_posted(work, work.orders.account(charged.order_number), charged, plan.charge))
         return _done(work, account, *stored)
 
 
@@ -92,7 +98,7 @@ def end_dispute(desk: Desk, asked: Outcome) -> PaymentPutRight:
     """Store that a dispute was won, and the money that came again; or that it was lost."""
     with desk.writing() as work:
         account, planned = _outcome(desk, work, asked)
-        return _done(work, account, post_correction(work, account.order, planned))
+        return _done(work, account, _posted(work, account, planned))
 
 
 def plan_payment_change(desk: Desk, asked: Change) -> PaymentPlan:
@@ -105,13 +111,13 @@ def correct_payment(desk: Desk, asked: Change) -> PaymentPutRight:
     """Put another payment in the place of one that was recorded by mistake, while the month of both is open."""
     with desk.writing() as work:
         account, plan = _change(desk, work, asked)
-        stored = post_correction(work, account.order, plan.correction)
+        stored = _posted(work, account, plan.correction)
         if plan.payment is None:
             return _done(work, account, stored)
         if plan.payment.deposit_number is not None:
             held = work.deposits.account(plan.payment.deposit_number)
             check_taking(held, plan.payment.amount, plan.payment.day)
-        return _done(work, account, stored, payment=post_payment(work, plan.payment))
+        return _done(work, account, stored, payment=post_payment(work, plan.payment, account.order))
 
 
 def plan_payment_move(desk: Desk, asked: Move) -> PaymentPlan:
@@ -125,8 +131,9 @@ def move_payment(desk: Desk, asked: Move) -> PaymentPutRight:
     with desk.writing() as work:
         account, plan = _move(desk, work, asked)
         accepted = accepted_warnings(plan.findings, asked.accept)
-        stored = post_correction(work, account.order, plan.correction)
-        payment = post_payment(work, plan.payment) if plan.payment else None
+        stored = _posted(work, account, plan.correction)
+        to = work.orders.get(asked.to_order)
+        payment = post_payment(work, plan.payment, to) if plan.payment else None
         note_accepted(work, accepted, Document(DocumentKind.ORDER, asked.to_order))
         return _done(work, account, stored, payment=payment)
 
@@ -141,7 +148,7 @@ def write_rest_off(desk: Desk, asked: WriteOff) -> PaymentPutRight:
     """Store that a rest will not be paid: on accrual a loss; on cash it was never income, so none."""
     with desk.writing() as work:
         account, planned = _written_off(desk, work, asked)
-        return _done(work, account, post_correction(work, account.order, planned))
+        return _done(work, account, _posted(work, account, planned))
 
 
 def plan_reviving(desk: Desk, asked: WriteOff) -> PaymentPlan:
@@ -154,7 +161,7 @@ def revive_rest(desk: Desk, asked: WriteOff) -> PaymentPutRight:
     """Store that something written off is owed again, so that it can be paid."""
     with desk.writing() as work:
         account, planned = _revived(desk, work, asked)
-        return _done(work, account, post_correction(work, account.order, planned))
+        return _done(work, account, _posted(work, account, planned))
 
 
 def paid_order(desk: Desk, order_number: int) -> OrderAccount:
@@ -207,6 +214,13 @@ def _revived(desk: Desk, work: UnitOfWork, asked: WriteOff) -> tuple[OrderAccoun
     day = _open_day(desk, work, asked.day)
     account = work.orders.account(asked.order)
     return account, plan_revival(account, asked, day)
+
+
+def _posted(work: UnitOfWork, before: OrderAccount, new: Correction, *lines: OrderLine) -> Correction:
+    """Store a correction with the lines that it adds, and post it."""
+    stored = store_correction(work, before, new, lines)
+    post_correction(work, before, stored)
+    return stored
 
 
 def _open_day(desk: Desk, work: UnitOfWork, given: date | None) -> date:

@@ -13,12 +13,12 @@ from datetime import date
 from typing import Protocol
 
 from shopledger.desk.books.goods_moves import put_back, take_out
+from shopledger.desk.books.order_postings import post_refund
 from shopledger.desk.context import Desk
-from shopledger.desk.corrections import post_correction, touched_receipts
+from shopledger.desk.corrections import post_correction, store_correction, touched_receipts
 from shopledger.desk.refusals import accepted_warnings, note_accepted, on_or_after, standing_order
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.documents import Document, DocumentKind
-from shopledger.ledger.books.postings import refund_entry
 from shopledger.ledger.corrections import Correction, CorrectionKind, LinePart
 from shopledger.ledger.erasing import refuse_of_erased
 from shopledger.ledger.numbers import number_of
@@ -127,16 +127,16 @@ def record_correction(desk: Desk, request: CorrectionRequest) -> CorrectionDone:
         number = number_of(before.order)
         # A line names the place of its pair, so a pair that is new stands before its lines do.
         new = [work.orders.add_job(number, pair) for pair in plan.change.jobs if pair.again is None]
-        correction = post_correction(work, before.order, plan.correction, plan.change.added)
+        correction = store_correction(work, before, plan.correction, plan.change.added)
         note_accepted(work, accepted, Document(DocumentKind.ORDER, number))
         made = [work.orders.add_job(number, _belongs(pair, correction)) for pair in plan.change.jobs if pair.again]
         for pair in plan.change.gone:
             work.orders.take_out(pair.job_number or 0, number_of(correction))
         _move_goods(work, plan.change, correction)
+        account = post_correction(work, before, correction, refunded=refund is not None)
         if refund is not None:
             refund = work.refunds.add(refund)
-            work.journal.post(refund_entry(refund, before.order))
-        account = work.orders.account(number)
+            account = post_refund(work, account, refund)
         return CorrectionDone(account, correction, refund, (*new, *made), touched_receipts(work, before, account))
 
 

@@ -14,7 +14,6 @@ from shopledger.desk.refusals import accepted_warnings
 from shopledger.errors import LedgerError, RefusedError
 from shopledger.exchange.order_file import read_order_file
 from shopledger.ledger.audit import Deed, Subject
-from shopledger.ledger.books.postings import sale_entry
 from shopledger.ledger.erasing import ErasedError
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import Offer
@@ -85,8 +84,7 @@ def record_sale(desk: Desk, request: OrderRequest, draft: int | None = None) -> 
         order = work.orders.add(replace(plan.order, accepted=accepted))
         for (kind, code), quantity in goods_out(order).items():
             work.stock.reserve(kind, code, quantity)
-        work.journal.post(sale_entry(order))
-        payments = tuple(store_payment(work, number_of(order), payment, order.day) for payment in plan.payments)
+        payments = tuple(store_payment(work, order, payment, order.day) for payment in plan.payments)
         if draft is not None:
             work.drafts.mark_recorded(draft, number_of(order))
         return OrderAccount(order, payments, entered=work.orders.entered(number_of(order)))

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from shopledger.desk.books.goods_moves import send_goods
 from shopledger.desk.books.job_costs import costs_moved, standing_costs
+from shopledger.desk.books.order_postings import post_parcel
 from shopledger.desk.refusals import on_or_after
 from shopledger.errors import RefusedError
-from shopledger.ledger.books.postings import parcel_entry
+from shopledger.ledger.books.postings import ParcelCosts
 from shopledger.ledger.inspections import Omission
 from shopledger.ledger.orders import OrderAccount
 from shopledger.ledger.parcels import Parcel
@@ -27,9 +28,7 @@ def send_parcel(work: UnitOfWork, account: OrderAccount, new: Parcel, without_in
     before = standing_costs(work, order)
     parcel = work.parcels.add(new)
     goods = send_goods(work, account, parcel)
-    jobs, remade = costs_moved(work, order, before)
-    if goods or jobs or remade:
-        work.journal.post(parcel_entry(parcel, goods, jobs, remade))
+    post_parcel(work, account, parcel, ParcelCosts(goods, *costs_moved(work, order, before)))
     return parcel
 
 

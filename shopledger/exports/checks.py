@@ -30,11 +30,10 @@ from shopledger.exports.sheets import Grid, Kind
 from shopledger.exports.spending_sheets import BILLS, EXPENSES, MONEY_MOVES
 from shopledger.exports.summary import CHECKS
 from shopledger.exports.views import ACCRUAL, BETWEEN, CASH
-from shopledger.ledger.books.customer_rows import GivenUpCause, MoneyBackCause
 from shopledger.ledger.books.figures import PeriodFigures, PeriodTotals
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.money_moves import MoveKind
-from shopledger.ledger.books.open_rows import OpenKind
+from shopledger.ledger.books.posting_rules import STANDS_ON
 from shopledger.ledger.books.reports import PeriodReport
 from shopledger.ledger.books.spending import SpendMethod
 from shopledger.ledger.books.spending_rows import PROCESSOR, BilledFor, ExpenseSource
@@ -81,15 +80,12 @@ def _books() -> Iterator[Figure]:
 
 def _across(totals: PeriodTotals) -> tuple[Figure, ...]:
     """Give what two sheets must agree on."""
-    refunded = where(MONEY_BACK, "Amount", Cause=MoneyBackCause.REFUND)
-    with_money = where(REFUNDS, "Given back", Cause=GivenUpCause.REFUND)
     came = "+".join(summed(STOCK, each) for each in ("Opening", "In", "Adjusted"))
     return (
         Figure("Net sales less what was taken back, from Tax by state", summed(TAX, "Net sales"), totals.net_kept),
         Figure("Sales tax less what was taken back, from Tax by state", summed(TAX, "Tax"), totals.tax_kept),
         Figure("Exempt and taxable sales are all sales", f"{summed(TAX, 'Exempt')}+{summed(TAX, 'Taxable base')}",
                kept("Net")),
-        Figure("Refunds, from Money back", refunded, with_money),
         Figure("Items on hand: opening, in and adjusted, less out", f"{came}-{summed(STOCK, 'Out')}",
                summed(STOCK, "Closing"), Kind.COUNT),
     )  # fmt: skip
@@ -109,11 +105,11 @@ def _customers(noun: str) -> Iterator[Figure]:
     yield Figure("Sales tax owed", f"{charged}-{handed_on}-({before})", negative(change(Account.SALES_TAX_PAYABLE)))
     sellers = where(EXPENSES, "Amount", Source=ExpenseSource.SELLERS_TAX)
     yield Figure("Sales tax laid on the seller", sellers, negative(change(Account.SELLERS_TAX_CHARGED)))
-    back = f"{where(MONEY_BACK, 'Amount', Cause=MoneyBackCause.CANCELLATION)}+{summed(MONEY_BACK, 'To deposit')}"
-    given_way = f"({summed(REFUNDS, 'Given back')}-{where(REFUNDS, 'Given back', Cause=GivenUpCause.REFUND)})"
+    back = f"{summed(MONEY_BACK, 'Amount')}+{summed(MONEY_BACK, 'To deposit')}"
+    given_way = summed(REFUNDS, "Given back")
     off = where(EXPENSES, "Amount", Source=ExpenseSource.NEVER_PAID)
     owed = f"{summed(SALES, 'Net')}+{summed(SALES, 'Tax')}-{summed(PAYMENTS, 'Amount')}+{back}-{given_way}-{off}"
-    yield Figure("Owed by customers", owed, change(Account.RECEIVABLE))
+    yield Figure("Owed by customers, less what they paid ahead", owed, change(*STANDS_ON))
     left = f"{summed(DEPOSITS, 'Left')}-{summed(DEPOSITS, 'Before')}"
     yield Figure("Customers' deposits", left, negative(change(Account.CUSTOMER_DEPOSITS)))
     yield Figure(
@@ -197,10 +193,14 @@ def _moved(account: Account) -> str:
 
 
 def _cut_off(noun: str) -> Iterator[Figure]:
-    for account, words in STANDING.items():
-        rows = "+".join(where(OPEN, "Open", List=kind) for kind in OpenKind if kind.account is account)
-        stands = closing(account) if account.kind is AccountKind.ASSET else negative(closing(account))
-        yield Figure(f"{words} at the {noun}'s end, from {OPEN.title}", rows, stands)
+    for standing in STANDING:
+        stands = closing(*standing.accounts)
+        rows = standing.rows(summed, where)
+        yield Figure(
+            f"{standing.words} at the {noun}'s end, from {OPEN.title}",
+            rows,
+            stands if standing.debit else negative(stands),
+        )
 
 
 def _spending(noun: str) -> Iterator[Figure]:
@@ -256,7 +256,6 @@ def differences(figures: PeriodFigures, sums: Sums) -> tuple[FigureDiffers, ...]
 def _against_ledger(figures: PeriodFigures, sums: Sums) -> Iterator[tuple[str, int, int]]:
     totals, money = figures.totals, figures.money
     lines, refunds, back = sums["Sales lines"], sums["Refunds"], sums["Money back"]
-    yield "Orders less cancellations", lines["Orders"], totals.orders - totals.cancellations
     yield "List prices", lines["List price"], totals.list_total + totals.put_right_list - totals.cancelled_list
     reduction = totals.reduction_total + totals.put_right_reduction - totals.cancelled_reduction
     yield "Reductions by offers", lines["Reduction"], reduction

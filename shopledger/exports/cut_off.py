@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Final
 
+from shopledger.exports.formulas import summed, where
 from shopledger.exports.sheets import Column, Formula, Grid, Heading, Kind, RowLook, Sheet, agreement
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.open_rows import OpenKind, OpenRow
+from shopledger.ledger.books.posting_rules import STANDS_ON
 from shopledger.ledger.books.reports import Report
 
 TITLE: Final = "Cut-off"
@@ -28,47 +31,90 @@ OPEN: Final = Sheet(
                total=True),
         Column("Paid", lambda row: row.paid, "Paid on the order, or used and given back of the deposit.", 13,
                Kind.MONEY, total=True),
-        Column("Open", lambda row: row.left, "What is left of it at the {noun}'s end.", 13, Kind.MONEY, total=True),
+        Column("Open", lambda row: row.left, "What is left of it at the {noun}'s end.", 12, Kind.MONEY, total=True),
+        Column("Left unpaid", lambda row: row.owed, "Of an order: what left and the customer owes.", 12, Kind.MONEY,
+               total=True),
+        Column("Paid ahead", lambda row: row.ahead, "Of an order: what is paid and did not leave.", 12, Kind.MONEY,
+               total=True),
+        Column("Counts later", lambda row: row.later_net,
+               "Of an order: its net charges that count as sold when the goods leave.", 12, Kind.MONEY, total=True),
+        Column("Tax later", lambda row: row.later - row.later_net, "Sales tax on those.", 10, Kind.MONEY, total=True),
     ),
     landscape=True,
     keys=("List",),
 )  # fmt: skip
 
-STANDING: Final = {
-    Account.RECEIVABLE: "Owed by customers",
-    Account.ACCOUNTS_PAYABLE: "Owed to suppliers",
-    Account.CUSTOMER_DEPOSITS: "Held for customers",
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What open items come to together, and the accounts on which that stands."""
+
+    words: str
+    accounts: tuple[Account, ...]
+    rows: Callable[[Callable[..., str], Callable[..., str]], str]
+    """How the sheet adds them up, by its formulas over all rows and over those of a list."""
+
+    @property
+    def debit(self) -> bool:
+        """Whether it stands there above zero as a debit."""
+        return self.accounts[0].kind is AccountKind.ASSET
+
+
+STANDING: Final = (
+    Standing(
+        "Owed by customers, less what they paid ahead",
+        STANDS_ON,
+        lambda summed, _: f"{summed(OPEN, 'Left unpaid')}-{summed(OPEN, 'Paid ahead')}",
+    ),
+    Standing(
+        "Owed to suppliers", (Account.ACCOUNTS_PAYABLE,), lambda _, where: where(OPEN, "Open", List=OpenKind.BILL)
+    ),
+    Standing(
+        "Held for customers", (Account.CUSTOMER_DEPOSITS,), lambda _, where: where(OPEN, "Open", List=OpenKind.DEPOSIT)
+    ),
+)
+"""What open items come to, beside the accounts."""
+
+
+_AMOUNTS: Final = ("Comes to", "Paid", "Open", "Left unpaid", "Paid ahead", "Counts later", "Tax later")
+_MOVES: Final = {
+    OpenKind.SOLD: "Neither: it counts when it leaves.",
+    OpenKind.PAID: "A liability, and no sale yet.",
+    OpenKind.SHIPPED: "A sale, and owed by the customer.",
+    OpenKind.OVERPAID: "To be given back to the customer.",
+    OpenKind.BILL: "Owed to the supplier.",
+    OpenKind.DEPOSIT: "Held for the customer, for no order yet.",
+    OpenKind.DRAFT: "Not in the books.",
 }
-"""The accounts on which open items stand."""
+"""What being open means for the books."""
 
 
 def cut_off_grid(report: Report, standing: Callable[[Account], Formula]) -> Grid:
     """Give the sheet of lists; `standing` says what an account stands at on the last day, debits above zero."""
     period = report.period
-    words = f"As of {period.last}: what happened later does not count. Each thing stands on the sheet {OPEN.title}."
+    words = (
+        f"As of {period.last}: what happened later does not count. Each thing stands on the sheet {OPEN.title}. An "
+        "order counts as sold, with its sales tax and its cost, when its goods leave."
+    )
     headings = (
-        Heading("List", 36, Kind.TEXT), Heading("How many", 12, Kind.COUNT), Heading("Comes to", 16),
-        Heading("Paid", 16), Heading("Open", 16), Heading("Check", 12, Kind.COUNT),
+        Heading("List", 30, Kind.TEXT), Heading("How many", 10, Kind.COUNT),
+        *(Heading(header, 14) for header in _AMOUNTS), Heading("In the books", 38, Kind.TEXT),
     )  # fmt: skip
     grid = Grid(TITLE, headings, head=(f"{report.shop_name}: {period}", words, None), frozen="", verdicts="F",
                 one_page=True, landscape=True)  # fmt: skip
     for kind in OpenKind:
-        grid.add(f"{kind.value[:1].upper()}{kind.value[1:]}", _of(kind, "Items", Kind.COUNT), *_amounts(kind),
-                 Formula('IF(B{#}=0,"none","open")'), name=kind.name)  # fmt: skip
+        amounts = (_of(kind, header, Kind.MONEY) for header in _AMOUNTS)
+        grid.add(f"{kind.value[:1].upper()}{kind.value[1:]}", _of(kind, "Items", Kind.COUNT), *amounts, _MOVES[kind],
+                 name=kind.name)  # fmt: skip
     grid.add()
-    grid.add("Against the books", "", "", "Open items", "Account", "Check", look=RowLook.HEADINGS)
-    for account, said in STANDING.items():
-        rows = "+".join(f"{{{kind.name}.E}}" for kind in OpenKind if kind.account is account)
-        turned = account.kind is not AccountKind.ASSET
-        stands = standing(account)
-        books = Formula(f"ROUND({'-' if turned else ''}({stands.text}),2)")
-        grid.add(said, None, None, Formula(f"ROUND({rows},2)"), books, agreement("ROUND(D{#}-E{#},2)=0"),
-                 name=account.name)  # fmt: skip
+    grid.add("Against the books", "", "", "Open items", "Accounts", "Check", look=RowLook.HEADINGS)
+    for each in STANDING:
+        books = "+".join(f"({standing(account).text})" for account in each.accounts)
+        rows = each.rows(summed, where)
+        grid.add(each.words, None, None, Formula(f"ROUND({rows},2)"),
+                 Formula(f"ROUND({'' if each.debit else '-'}({books}),2)"), agreement("ROUND(D{#}-E{#},2)=0"),
+                 name=each.accounts[0].name)  # fmt: skip
     return grid
-
-
-def _amounts(kind: OpenKind) -> tuple[Formula, ...]:
-    return tuple(_of(kind, header, Kind.MONEY) for header in ("Comes to", "Paid", "Open"))
 
 
 def _of(kind: OpenKind, header: str, shown: Kind) -> Formula:

@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from shopledger.exports.sheets import Grid, Heading, Kind, Sheet, TextFit
 from shopledger.exports.views import WHY, views
-from shopledger.exports.year_schedule import GOODS_WORDS
+from shopledger.exports.year_schedule import ADVANCES_WORDS, GOODS_WORDS
 from shopledger.ledger.books.reports import PeriodReport, Report, YearReport
 from shopledger.ledger.books.tax_forms import threshold
 from shopledger.ledger.nexus import CAUTION as NEXUS
@@ -19,7 +19,14 @@ _CAUTIONS: Final = (
     "What is income, what is deductible and how stock is valued is for a tax preparer to decide.",
     "Sales tax was charged at the rates that the owner had set; the program did not check them.",
     "Which sales are taxed, in which state and at which rate is for the owner and the tax preparer to find out.",
-    "Sales stand in the {noun} of the order, payments in the {noun} the money came in, so the two need not be equal.",
+    (
+        "Sales stand in the {noun} in which the goods left, payments in the {noun} the money came in, so the two need "
+        "not be equal. The sheet Cut-off says what waits between them."
+    ),
+    (
+        "When sales tax is due, at the order, with the goods or with the money, is the state's own rule: here it "
+        "counts with the goods."
+    ),
     (
         "A refund or cancellation counts in its own {noun}, also for a sale of an earlier one; that {noun} stays as it "
         "was."
@@ -58,6 +65,11 @@ _YEAR_CAUTIONS: Final = (
     (
         "Meals stand in full; often only a part is deductible. Equipment stands apart, since how it is written "
         "off is not decided here. The owner's own labour is never a cost."
+    ),
+    (
+        "What is paid ahead counts on accrual with its goods, in the year after the payment at the latest, or all of "
+        "it when it is received (26 USC 451(c) and Rev. Proc. 2004-34, from memory). What still waits at the end of "
+        "that year is for the tax preparer to add. Another choice is a change of method."
     ),
     "Opening inventory must equal last year's closing inventory; where it does not, the return must explain why.",
     (
@@ -115,8 +127,10 @@ def _two_views(report: PeriodReport) -> Iterator[tuple[str, str]]:
     yield (
         "Accrual and cash",
         (
-            "On accrual a sale counts on the day of the order, goods as they are shipped, and bills and expenses on "
-            "their day. On cash all counts as money comes and goes; a payment's share of the order's sales tax is "
+            "On accrual a sale counts with its cost and its sales tax when the goods leave, and bills and expenses on "
+            "their day; what is paid ahead is the customers' until then. What was handed over of the time before "
+            "counts on the day of the order. On cash all counts as money comes and goes; a payment's share of the "
+            "order's sales tax is "
             f"left out. The shop has chosen {first.name.lower()}; {second.name.lower()} stands beside it."
         ),
     )
@@ -135,9 +149,10 @@ def year_notes(report: YearReport, sheets: Sequence[Sheet[Any]]) -> Iterator[tup
     yield _how_made(report)
     yield from _ledger_head(report)
     chosen = f"{report.accounting.value}, goods as {GOODS_WORDS[report.inventory_view]}"
+    ahead = ADVANCES_WORDS[report.advances].removeprefix("Accrual: ")
     yield (
         "The owner's choice",
-        f"{chosen}. Both views of each stand on Schedule C, side by side; change neither lightly.",
+        f"{chosen}; {ahead} Both views of each stand on Schedule C, side by side; change none of it lightly.",
     )
     yield (
         "Checks",

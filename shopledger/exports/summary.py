@@ -20,7 +20,7 @@ from shopledger.exports.formulas import (
     whole,
 )
 from shopledger.exports.posted_sheets import STOCK
-from shopledger.exports.sheets import AGREES, Formula, Grid, Kind, RowLook, agreement
+from shopledger.exports.sheets import AGREES, Formula, Grid, RowLook, agreement
 from shopledger.exports.views import View, views
 from shopledger.ledger.books.customer_rows import GivenUpCause, SaleEvent
 from shopledger.ledger.books.figures import PeriodMoney, PeriodTotals, ViewLine
@@ -88,29 +88,31 @@ def _by_method(method: Method) -> tuple[str, tuple[str, ...]]:
 def _sections(report: PeriodReport) -> tuple[Section, ...]:
     totals, noun = report.figures.totals, report.period.noun
     return (
-        Section(f"Sold in the {noun}", _sold(totals)),
-        Section(f"Cancelled and refunded in the {noun}", _taken_back(totals)),
+        Section(f"Sold in the {noun}: goods that left", _sold(totals)),
+        Section(f"Taken back in the {noun}", _taken_back(totals)),
         Section("Money of customers", _money(totals, report.figures.money)),
     )
 
 
 def _sold(totals: PeriodTotals) -> tuple[Figure, ...]:
-    sold = SaleEvent.SOLD
-    owed = totals.net_total + totals.tax_total
+    net, tax = _events("Net"), _events("Tax")
     return (
-        Figure("Orders", event(sold, "Orders"), totals.orders, Kind.COUNT),
-        Figure("List prices", event(sold, "List price"), totals.list_total),
-        Figure("Reductions by offers", event(sold, "Reduction"), totals.reduction_total),
-        Figure("Net sales", event(sold, "Net"), totals.net_total),
-        Figure("Sales tax charged", event(sold, "Tax"), totals.tax_total),
-        Figure("Net sales and sales tax", f"{event(sold, 'Net')}+{event(sold, 'Tax')}", owed),
+        Figure("List prices", _events("List price"), totals.list_total),
+        Figure("Reductions by offers", _events("Reduction"), totals.reduction_total),
+        Figure("Net sales", net, totals.net_total),
+        Figure("Sales tax charged", tax, totals.tax_total),
+        Figure("Net sales and sales tax", f"{net}+{tax}", totals.net_total + totals.tax_total),
     )
+
+
+def _events(column: str) -> str:
+    """Add up what left, less what came back undelivered or was put off."""
+    return "+".join(event(each, column) for each in (SaleEvent.SOLD, SaleEvent.CAME_BACK, SaleEvent.PUT_OFF))
 
 
 def _taken_back(totals: PeriodTotals) -> tuple[Figure, ...]:
     cancelled, refund = SaleEvent.CANCELLED, GivenUpCause.REFUND
     return (
-        Figure("Orders cancelled", f"-{event(cancelled, 'Orders')}", totals.cancellations, Kind.COUNT),
         Figure("Net sales cancelled", f"-{event(cancelled, 'Net')}", totals.cancelled_net),
         Figure("Sales tax cancelled", f"-{event(cancelled, 'Tax')}", totals.cancelled_tax),
         Figure("Net sales refunded", where(REFUNDS, "Net", Cause=refund), totals.refunded_net),

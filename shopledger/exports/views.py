@@ -75,6 +75,7 @@ CASH: Final = {
 
 BETWEEN: Final = {
     BetweenLine.RECEIVABLE: negative(change(Account.RECEIVABLE)),
+    BetweenLine.PREPAYMENTS: negative(change(Account.PREPAYMENTS)),
     BetweenLine.TAX: f"{summed(SALES, 'Tax')}-{summed(REFUNDS, 'Tax')}-({_TAX_IN})-({_SELLERS_IN})",
     BetweenLine.DEPOSITS: negative(change(Account.CUSTOMER_DEPOSITS)),
     BetweenLine.STOCK: (
@@ -91,9 +92,10 @@ BETWEEN: Final = {
 
 WHY: Final = {
     BetweenLine.RECEIVABLE: (
-        "Sold counts on accrual at once, on cash when it is paid; below zero where more is owed. What is written off "
-        "is a loss on accrual alone, since on cash it was never income."
+        "What left counts on accrual at once, on cash when it is paid; below zero where more is owed. What is written "
+        "off is a loss on accrual alone, since on cash it was never income."
     ),
+    BetweenLine.PREPAYMENTS: "What was paid ahead counts on cash at once, on accrual when the goods leave.",
     BetweenLine.TAX: "Sales tax is part of what customers owe, but in neither view part of what the shop earns.",
     BetweenLine.DEPOSITS: "Money taken before an order counts on cash at once, on accrual with the order.",
     BetweenLine.STOCK: "Goods count on accrual as they are shipped, on cash as their bills are paid.",

@@ -143,6 +143,8 @@ def _steps(figures: YearFigures) -> tuple[tuple[str, str, Cents, str], ...]:
          "What waits was received, but is not sold yet."),
         ("owed", "Customers owe more than a year ago", figures.change(Account.RECEIVABLE),
          "Sold, but not received yet."),
+        ("ahead", "Paid ahead before, less what is paid ahead now", figures.change(Account.PREPAYMENTS),
+         "What is paid ahead was received, but its goods did not leave yet."),
         ("never paid", "Sales never paid, written off", figures.change(Account.NEVER_PAID),
          "Sold, and never received."),
         ("tax", "Sales tax charged for the states, less that on refunds", -charged,

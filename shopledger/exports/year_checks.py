@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import reduce
 from typing import Any, Final, TypeAlias
 
 from shopledger.exports.customer_sheets import YEAR_CARD_DAYS, YEAR_CUSTOMERS, YEAR_NEXUS, YEAR_STATES
@@ -15,10 +16,11 @@ from shopledger.exports.year_accounts import MONTHS, PRIOR, TRIAL
 from shopledger.exports.year_cards import BRIDGE
 from shopledger.exports.year_cards import TITLE as CARDS
 from shopledger.exports.year_cash import TITLE as CASH_MONTHS
-from shopledger.exports.year_schedule import COLUMNS, VIEWS, tax_to_come
+from shopledger.exports.year_schedule import ADVANCES_WORDS, COLUMNS, VIEWS, tax_to_come
 from shopledger.exports.year_schedule import TITLE as SCHEDULE
 from shopledger.ledger.books.figures import ViewLine
 from shopledger.ledger.books.journal import Account, AccountKind
+from shopledger.ledger.books.posting_rules import STANDS_ON
 from shopledger.ledger.books.reports import YearFigures, YearReport
 from shopledger.ledger.books.tax_forms import RECEIPTS, gross_receipts, schedule_c
 from shopledger.ledger.settings import Accounting
@@ -107,7 +109,7 @@ def summary_grid(report: YearReport, checks: Grid) -> Grid:
         (Heading("Figure", 52, Kind.TEXT), Heading(f"{order[0].value.capitalize()}, the owner's view", 22, marked=True),
          Heading(f"{order[1].value.capitalize()}", 22)),
         "YearSummary",
-        head=(f"{report.shop_name}: {report.period}", days, report.state.sentence, ""),
+        head=(f"{report.shop_name}: {report.period}", days, report.state.sentence, ADVANCES_WORDS[report.advances], ""),
         one_page=True,
     )  # fmt: skip
     for line, words in _LINES:
@@ -153,6 +155,7 @@ _STANDING: Final = (
     (Account.ACCOUNTS_PAYABLE, "Owed to suppliers"),
     (Account.CREDIT_CARD, "Owed on the credit card"),
     (Account.CUSTOMER_DEPOSITS, "Deposits of customers"),
+    (Account.PREPAYMENTS, "Paid ahead by customers"),
     (Account.SALES_TAX_PAYABLE, "Sales tax owed to states"),
 )
 
@@ -172,7 +175,8 @@ def _books(figures: _Figures) -> tuple[_Check, ...]:
         _Check("Line 41: stock and jobs in work, and their accounts", at(SCHEDULE, "41", "C"), on_hand),
         _Check("Line 42: as inventories, and as materials", at(SCHEDULE, "42", "C"), at(SCHEDULE, "42", "D")),
         _Check("Line 42, and the cost accounts of the months", at(SCHEDULE, "42", "C"), at(MONTHS, "cost", "N")),
-        _Check("Line 29 on accrual, and the result of the months", at(SCHEDULE, "29", "C"), at(MONTHS, "result", "N")),
+        _Check("Line 29 on accrual, and the result of the months with what is counted when received",
+               at(SCHEDULE, "29", "C"), _plus(at(MONTHS, "result", "N"), at(SCHEDULE, "advances", "C"))),
         _Check("Line 29 on cash, and the way to it from the twelve months", at(SCHEDULE, "29", "E"),
                at(CASH_MONTHS, "line", "N")),
         _Check("Line 3 on cash, and what customers paid in the twelve months", at(SCHEDULE, "3", "E"), _of_months(at)),
@@ -206,20 +210,26 @@ def _lists(figures: _Figures) -> tuple[_Check, ...]:
         _Check("Net sales: by customer, and in the months", listed(YEAR_CUSTOMERS, "Net sales"), goods),
         _Check("Sales tax: by state, and in the months", listed(YEAR_STATES, "Tax"),
                _plus(at(MONTHS, "tax charged", "N"), seller)),
-        _Check("Open items: to be paid by and held for customers, and bills; and their accounts",
-               listed(OPEN, "Open"), _open_by_account(figures)),
+        _Check("Open items: what left and is not paid, less what is paid ahead; and their accounts",
+               _less(listed(OPEN, "Left unpaid"), listed(OPEN, "Paid ahead")),
+               _plus(*map(figures.balance, STANDS_ON))),
+        _Check("Open items: bills and deposits, and their accounts", _bills_and_deposits(listed),
+               _plus(figures.balance(Account.ACCOUNTS_PAYABLE), figures.balance(Account.CUSTOMER_DEPOSITS))),
         _Check("Expenses by payee, and the accounts with equipment", listed(YEAR_EXPENSES, "Amount"), spent),
     )  # fmt: skip
 
 
-def _open_by_account(figures: _Figures) -> Formula:
-    owed = _less(figures.balance(Account.RECEIVABLE), figures.balance(Account.ACCOUNTS_PAYABLE), bracketed=True)
-    return _less(owed, figures.balance(Account.CUSTOMER_DEPOSITS), bracketed=True)
+def _bills_and_deposits(listed: Callable[[Sheet[Any], str], Formula]) -> Formula:
+    """Give what is open that is no order: what is open of an order left and is not paid, or counts later."""
+    every = listed(OPEN, "Open")
+    of_orders = ("Left unpaid", "Counts later", "Tax later")
+    return _less(every, _less(reduce(_plus, (listed(OPEN, each) for each in of_orders)), listed(OPEN, "Paid ahead")),
+                 bracketed=True)  # fmt: skip
 
 
 def _money(figures: _Figures, ledger: YearFigures) -> tuple[_Check, ...]:
     at = figures.at
-    owed = (Account.RECEIVABLE, Account.NEVER_PAID, Account.CUSTOMER_DEPOSITS)
+    owed = (*STANDS_ON, Account.NEVER_PAID, Account.CUSTOMER_DEPOSITS)
     by_journal = -ledger.change(*RECEIPTS, *owed) + tax_to_come(ledger)
     by_money = gross_receipts(ledger, Accounting.CASH)
     return (

@@ -23,17 +23,22 @@ from shopledger.ledger.books.tax_forms import (
     schedule_c,
     tax_that_came,
 )
-from shopledger.ledger.settings import Accounting, InventoryView
+from shopledger.ledger.settings import Accounting, Advances, InventoryView
 
 TITLE: Final = "Schedule C"
 VIEWS: Final = tuple((accounting, view) for accounting in Accounting for view in InventoryView)
 """The columns of figures, from the third on."""
 
 COLUMNS: Final = "CDEF"
+ADVANCES_WORDS: Final = {
+    Advances.WITH_GOODS: "Accrual: what is paid ahead counts when the goods leave.",
+    Advances.RECEIVED: "Accrual: what is paid ahead counts when it is received.",
+}
+"""The owner's choice about what is paid ahead (26 USC 451(c), from memory), as sheets name it."""
 GOODS_WORDS: Final = {InventoryView.INVENTORY: "inventories", InventoryView.MATERIALS: "materials"}
 
 _NOTES: Final = {
-    "1": "Accrual: as sold, after offers. Cash: as paid, deposits with it, without the states' sales tax.",
+    "1": "Accrual: as it left, after offers. Cash: as paid, deposits with it, without the states' sales tax.",
     "2": "Refunds and allowances; the whole amount, in both views.",
     "8": "With goods given away, at cost.",
     "10": "With what the card processor kept, and what was taken for payments sent back or disputed.",
@@ -54,7 +59,7 @@ def schedule_grid(report: YearReport) -> Grid:
     )
     grid = sheet.grid
     chosen = ["chosen" if view == (report.accounting, report.inventory_view) else None for view in VIEWS]
-    grid.add(None, "The owner's choice", *chosen)
+    grid.add(None, "The owner's choice", *chosen, ADVANCES_WORDS[report.advances], name="choice")
     grid.title_row("Part I, income", 1)
     _income(sheet)
     grid.title_row("Part II, expenses", 1)
@@ -117,8 +122,10 @@ def _schedules(figures: YearFigures) -> tuple[ScheduleC, ...]:
 
 def _income(sheet: _Sheet) -> None:
     received = "+".join(f"{{{MONTHS}!{account.title}.N}}" for account, _ in SALES[:-1])
-    cash = "ROUND({1.C}-{owed more.C}-{never paid.C}-{deposits more.C}+{tax to come.C},2)"
-    sheet.line("1", {"C": received, "D": received, "E": cash, "F": cash})
+    less = ("advances", "owed more", "ahead", "never paid", "deposits more")
+    cash = f"ROUND({{1.C}}-{'-'.join(f'{{{name}.C}}' for name in less)}+{{tax to come.C}},2)"
+    sold = f"{received}+{{advances}}"
+    sheet.line("1", {"C": sold, "D": sold, "E": cash, "F": cash})
     sheet.line("2", dict.fromkeys(COLUMNS, f"-{{{MONTHS}!{Account.RETURNS.title}.N}}"))
     sheet.line("3", dict.fromkeys(COLUMNS, "{1}-{2}"))
     sheet.line("4", dict.fromkeys(COLUMNS, "{42}"))
@@ -181,7 +188,11 @@ def _behind(sheet: _Sheet) -> None:
     add("38", "Lens and lab bills of the year", lab, name="lab bills")
     add("41", "Stock at the year's end", figures.closed_at(stock), name="stock closing")
     add("41", "Jobs in work at the year's end", figures.closed_at(jobs), name="jobs closing")
+    add("1", "Counted when received: paid ahead, more than a year ago", *[figures.advances] * 2, None, None,
+        "Without its sales tax." if figures.advances else None, name="advances")  # fmt: skip
     add("1", "From accrual to cash: customers owe more", figures.change(Account.RECEIVABLE), name="owed more")
+    add("1", "From accrual to cash: paid ahead, less what left of it", figures.change(Account.PREPAYMENTS),
+        name="ahead")  # fmt: skip
     add("1", "From accrual to cash: sales never paid, written off", figures.change(Account.NEVER_PAID),
         name="never paid")  # fmt: skip
     add("1", "From accrual to cash: deposits used, less new", figures.change(Account.CUSTOMER_DEPOSITS),

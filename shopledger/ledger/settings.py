@@ -31,6 +31,18 @@ class InventoryView(Enum):
     """As materials that are not incidental: deducted as they go to customers."""
 
 
+class Advances(Enum):
+    """When the year's worksheet counts what was paid ahead, on accrual; the books count it when the goods leave.
+
+    26 USC 451(c) and Rev. Proc. 2004-34, from memory.
+    """
+
+    WITH_GOODS = "with goods"
+    """In the year of payment as far as the goods left, the rest in the year after at the latest."""
+    RECEIVED = "received"
+    """All of it in the year of payment."""
+
+
 LARGEST_ALLOWANCE: Final = 10.0
 """More than this on top of the smallest blank is a slip. [mm] (common practice, no source)"""
 
@@ -70,6 +82,8 @@ class Settings:
 
     It is the owner's own choice and no rule: how long a prescription may be used is for local law to say.
     """
+    advances: Advances = Advances.WITH_GOODS
+    """When the year's worksheet counts what was paid ahead; keep it from year to year."""
 
     def __post_init__(self) -> None:
         """Refuse a base that no progressive has, and prices below nothing."""

@@ -185,7 +185,7 @@ def served_on(account: OrderAccount, wearers: Collection[int | None] | None = No
         line = kept.line
         if line.kind not in STOCKED or line.pair is not None or not (wearers is None or line.wearer_number in wearers):
             continue
-        if _count_here(account, kept):
+        if count_here(account, kept):
             days.append(None)
         days += [parcel.day for parcel in account.away if parcel.count(kept.place)]
     known = [each for each in days if each is not None]
@@ -195,12 +195,13 @@ def served_on(account: OrderAccount, wearers: Collection[int | None] | None = No
 def _here(account: OrderAccount, wanted: Callable[[OrderLine], bool]) -> Iterator[GoodsHere]:
     for kept in kept_lines(account):
         if kept.line.kind in STOCKED and wanted(kept.line):
-            count = _count_here(account, kept)
+            count = count_here(account, kept)
             if count:
                 yield GoodsHere(kept.place, kept.line, count)
 
 
-def _count_here(account: OrderAccount, kept: KeptLine) -> int:
+def count_here(account: OrderAccount, kept: KeptLine) -> int:
+    """Give how many goods of a line are still to leave."""
     return max(0, kept.count - count_away(account, kept.place))
 
 

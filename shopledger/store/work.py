@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from shopledger.store.catalogue import CatalogueShelf
     from shopledger.store.corrections import Corrections, PaidShares
     from shopledger.store.customers import Customers
+    from shopledger.store.earnings import Earnings
     from shopledger.store.erasures import Erasures
     from shopledger.store.inspections import Inspections
     from shopledger.store.jobs import Jobs
@@ -82,6 +83,7 @@ class UnitOfWork:
     orders: Lazy[Orders] = Lazy("orders", "Orders")
     payments: Lazy[Payments] = Lazy("payments", "Payments")
     parcels: Lazy[Parcels] = Lazy("parcels", "Parcels")
+    earnings: Lazy[Earnings] = Lazy("earnings", "Earnings")
     refunds: Lazy[Refunds] = Lazy("payments", "Refunds")
     corrections: Lazy[Corrections] = Lazy("corrections", "Corrections")
     paid_shares: Lazy[PaidShares] = Lazy("corrections", "PaidShares")

@@ -29,9 +29,9 @@ from shopledger.ledger.books.period import Period
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
-from shopledger.ledger.books.postings import sale_entry
 from shopledger.store.books.sales_queries import TAX, TOTALS
 from shopledger.store.opening import Ledger, create_ledger, ledger_url, open_ledger
+from tests.counted import post_sale
 from tests.store.samples import DAY, NOW, OPERATOR, an_order, furnish
 
 LOOK_UP_GOAL, SALE_GOAL, MONTH_GOAL, GROWTH_GOAL = 1.2, 6.0, 1.1, 1.1
@@ -89,7 +89,7 @@ def month_read(ledger: Ledger, rounds: int) -> tuple[float, float]:
 def sell(ledger: Ledger, day: date) -> None:
     """Post one order with its entry in the books."""
     with ledger.writing(OPERATOR, NOW) as work:
-        work.journal.post(sale_entry(work.orders.add(an_order(day=day))))
+        post_sale(work, work.orders.add(an_order(day=day)))
 
 
 def fill(ledger: Ledger, orders: int, from_day: date) -> None:
@@ -97,7 +97,7 @@ def fill(ledger: Ledger, orders: int, from_day: date) -> None:
     with ledger.writing(OPERATOR, NOW) as work:
         for number in range(orders):
             day = from_day + timedelta(days=number // 30)
-            work.journal.post(sale_entry(work.orders.add(an_order(day=day))))
+            post_sale(work, work.orders.add(an_order(day=day)))
 
 
 def in_turns(rounds: int, *works: Callable[[], object]) -> tuple[float, float]:

@@ -31,13 +31,13 @@ from shopledger.ledger.books.bill_requests import (
 from shopledger.ledger.books.documents import Document
 from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
-from shopledger.ledger.books.postings import refund_entry, sale_entry
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest, plan_refund
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.ledger.taxes import ImposedOn
+from tests.counted import post_refund, post_sale
 from tests.desk.family import DISTANCE, FAMILY_ORDER, later, ordered
 from tests.shelf import CASE, CUSTOMER, LARK, SHADES, WREN
 
@@ -169,7 +169,7 @@ def _seller_taxed(desk: Desk) -> None:
         )
         order = work.orders.add(replace(work.orders.get(2), lines=lines, number=None, day=there.today))
         work.stock.reserve(StockedKind.FRAME, WREN.code, 1)
-        work.journal.post(sale_entry(order))
+        post_sale(work, order)
         number = order.number or 0
         account = work.orders.account(number)
     take_payment(there, number, PaymentRequest(9_653, Method.CASH))
@@ -178,4 +178,4 @@ def _seller_taxed(desk: Desk) -> None:
         refund = work.refunds.add(
             plan_refund(account, RefundRequest(Method.CASH, "late", (RefundedLine(1, 1000),)), there.today)
         )
-        work.journal.post(refund_entry(refund, account.order))
+        post_refund(work, refund, account.order)

@@ -29,7 +29,7 @@ from shopledger.desk.books.voiding import void_document
 from shopledger.desk.changing_jobs import FrameBroken, JobChange
 from shopledger.desk.changing_orders import LinesAdded, LinesTakenOut, PricesAgreed, Reduction
 from shopledger.desk.context import Desk
-from shopledger.desk.corrections import post_correction
+from shopledger.desk.corrections import post_correction, store_correction
 from shopledger.desk.inspecting import record_remake
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.parcels import parcel_back, parcels, send_again
@@ -306,7 +306,7 @@ def _corrected(desk: Desk, number: int, kind: CorrectionKind, *lines: RefundedLi
         if add:
             work.stock.reserve(STOCKED[line.kind], line.item_code, line.quantity)
         new = Correction(number, desk.today, kind, "agreed by telephone", parts=parts)
-        post_correction(work, account.order, new, (line,) if add else ())
+        post_correction(work, account, store_correction(work, account, new, (line,) if add else ()))
 
 
 def _put_right(april: Desk) -> None:

@@ -2,6 +2,9 @@
 
 Goods are a row of unit costs for each item, the oldest first; accounts are sums by name. It knows nothing of lots,
 entries, periods or databases, so that whatever it agrees with was worked out twice.
+
+A line counts as sold while it is away. What customers owe and what they paid ahead is asked of the orders as they
+stand: each is on one of the two sides.
 """
 
 from __future__ import annotations
@@ -11,6 +14,7 @@ from dataclasses import dataclass, field
 from decimal import ROUND_HALF_UP, Decimal
 
 CASE, SHADES, FRAME, OTHER_FRAME = "CASE", "SHADES", "WREN-52", "LARK-48"
+FRAMES = (FRAME, OTHER_FRAME)
 PRICES = {CASE: 1200, SHADES: 4500, FRAME: 18000, OTHER_FRAME: 12000}
 LENSES = 8000
 """List price of the lenses that come with a frame free of charge."""
@@ -40,6 +44,19 @@ class PlainLine:
     """Whether it came in after the sale."""
     out: bool = False
     """Whether it was taken out before anything left."""
+    counts: int = 0
+    """What of its charge counts as sold, at list price in `counts_listed`, with the tax in `counts_tax`."""
+    counts_listed: int = 0
+    counts_tax: int = 0
+    back: int = 0
+    """What was given up of that, and of its tax."""
+    back_tax: int = 0
+
+    @property
+    def rest(self) -> tuple[int, int]:
+        """What of its charge and of its tax does not count yet."""
+        net, tax = self.left
+        return net - self.counts + self.back, tax - self.counts_tax + self.back_tax
 
     @property
     def left(self) -> tuple[int, int]:
@@ -92,10 +109,18 @@ class PlainOrder:
     """The account in which that stands."""
     again: int | None = None
     """The job that is made in the place of its first one."""
-    righted: Counter[str] = field(default_factory=Counter)
-    """What putting its lines right posted, but for money that went back."""
     shop_bears: bool = False
     """Whether that is through the shop's doing or the maker's."""
+    lenses_count: bool = False
+    """Whether the lenses that come free of charge with its frame count as sold."""
+
+    @property
+    def position(self) -> int:
+        """What the customer owes for what left; below zero what was paid ahead."""
+        if self.cancelled:
+            return 0
+        counted = sum(each.counts + each.counts_tax - each.back - each.back_tax for each in self.lines)
+        return counted - self.paid + self.given_back - self.written_off
 
     @property
     def total(self) -> int:
@@ -186,48 +211,51 @@ class PlainShop:
         lines = [PlainLine(code, count, PRICES[code] * count, tax_on(code, count)) for code, count in goods]
         for place, line in enumerate(lines):
             line.at, line.listed = place + 1 + (pair and place > 0), line.net
-        order = self.orders[number] = PlainOrder(number, lines, job)
+        self.orders[number] = PlainOrder(number, lines, job)
         for line in lines:
             self.kept[line.code] += line.count
-        self._post(order.total, "receivable", "sales")
-        self._post(sum(line.tax for line in lines), "sales", "sales tax payable")
-        if any(line.code == FRAME for line in lines):
-            self._post(LENSES, "offers and discounts", "sales")
+
+    @property
+    def sums(self) -> dict[str, int]:
+        """What every account comes to, debits above zero."""
+        stands = [order.position for order in self.orders.values()]
+        owed, ahead = sum(max(each, 0) for each in stands), sum(min(each, 0) for each in stands)
+        found = {**self.accounts, "receivable": owed, "customer prepayments": ahead}
+        return {account: amount for account, amount in found.items() if amount}
 
     def pay(self, order: PlainOrder, amount: int, account: str, number: int, month: str) -> None:
         """Take money for an order."""
         order.paid += amount
         order.payments.append(PlainPayment(number, account, amount, month, amount))
-        self._post(amount, account, "receivable")
+        self.accounts[account] += amount
 
     def take_from(self, order: PlainOrder, payment: PlainPayment, amount: int) -> None:
         """Let some of a payment stand no longer: it goes out the way it came."""
         payment.touched = True
         payment.stands -= amount
         order.paid -= amount
-        self._post(amount, "receivable", payment.account)
+        self.accounts[payment.account] -= amount
 
     def come_again(self, order: PlainOrder, payment: PlainPayment) -> None:
         """Let what was disputed come again."""
         amount, payment.disputed = payment.disputed, 0
         payment.stands += amount
         order.paid += amount
-        self._post(amount, payment.account, "receivable")
+        self.accounts[payment.account] += amount
 
     def write_off(self, order: PlainOrder, amount: int) -> None:
         """Give up what will not be paid; below zero it is owed again."""
         order.written_off += amount
-        self._post(amount, "sales never paid", "receivable")
+        self.accounts["sales never paid"] += amount
 
     def reduce(self, order: PlainOrder, place: int, net: int) -> None:
         """Lower what is owed by some of a line's charge, with its tax."""
         line = order.lines[place]
         tax = rounded(Decimal(line.tax * (line.net_back + net)) / line.net) - line.tax_back
+        self._give_up(line, net, tax)
         line.net_back += net
         line.tax_back += tax
         order.reduced += net + tax
-        self._post(net, "returns and allowances", "receivable")
-        self._post(tax, "sales tax payable", "receivable")
 
     def ship(self, order: PlainOrder, number: int, places: list[int], job: int | None) -> None:
         """Let some of an order leave, the oldest goods first."""
@@ -239,6 +267,12 @@ class PlainShop:
             line.gone = [self.shelf[line.code].pop(0) for _ in range(left)]
             self._post(sum(line.gone), "cost of goods sold", "inventory")
         order.parcels.append(PlainParcel(number, list(places), [] if job is None else [job]))
+        for line in order.lines:
+            if not line.out and (job is not None if line.code in FRAMES else order.lines.index(line) in places):
+                self._count(line)
+        if job is not None and not order.lenses_count:
+            order.lenses_count = True
+            self._post(LENSES, "offers and discounts", "sales")
         self._move_lenses(order)
 
     def come_back(self, order: PlainOrder, parcel: PlainParcel) -> None:
@@ -251,6 +285,15 @@ class PlainShop:
                 self.kept[line.code] += line.count
                 self._post(sum(line.gone), "inventory", "cost of goods sold")
                 line.gone = []
+                if line.code not in FRAMES:
+                    self._count_no_longer(line)
+        if parcel.jobs and not any(map(order.away, order.jobs)):
+            for line in order.lines:
+                if line.code in FRAMES and not line.out:
+                    self._count_no_longer(line)
+            if order.lenses_count:
+                order.lenses_count = False
+                self._post(LENSES, "sales", "offers and discounts")
         self._move_lenses(order)
 
     def make_again(self, order: PlainOrder, job: int, *, shop_bears: bool) -> None:
@@ -267,12 +310,12 @@ class PlainShop:
     def give_back(self, order: PlainOrder, place: int, net: int, account: str, *, goods: bool) -> None:
         """Give money back on a line, with all of its goods or none; what they cost must divide by their number."""
         line = order.lines[place]
+        tax = rounded(Decimal(line.tax * (line.net_back + net)) / line.net) - line.tax_back
+        self._give_up(line, net, tax)
         line.net_back += net
-        tax = rounded(Decimal(line.tax * line.net_back) / line.net) - line.tax_back
         line.tax_back += tax
         order.given_back += net + tax
-        self._post(net, "returns and allowances", account)
-        self._post(tax, "sales tax payable", account)
+        self.accounts[account] -= net + tax
         if not goods:
             return
         line.came_back = line.count
@@ -287,18 +330,9 @@ class PlainShop:
         order.cancelled = True
         for line in order.lines:
             self.kept[line.code] -= 0 if line.out else line.count
-        sold = [line for line in order.lines if not line.added]
-        self._post(sum(line.net + line.tax for line in sold), "sales", "receivable")
-        self._post(sum(line.tax for line in sold), "sales tax payable", "sales")
-        self.accounts.subtract(order.righted)
-        if any(line.code == FRAME for line in sold):
-            self._post(LENSES, "sales", "offers and discounts")
         for payment in order.payments:
-            self._post(payment.stands, "receivable", payment.account)
-        self._post(order.written_off, "receivable", "sales never paid")
-        for line in order.lines:
-            self._post(line.net_back, "receivable", "returns and allowances")
-            self._post(line.tax_back, "receivable", "sales tax payable")
+            self.accounts[payment.account] -= payment.stands
+        self.accounts["sales never paid"] -= order.written_off
         self._move_lenses(order)
 
     def due_back(self, order: PlainOrder, out: PlainLine | None, new: PlainLine | None) -> int:
@@ -321,17 +355,11 @@ class PlainShop:
 
         What came back of goods that left lies on the shelf as the newest.
         """
-        words = "returns and allowances" if exchanged else "sales"
         due = self.due_back(order, out, new)
-        moved: Counter[str] = Counter()
+        self.accounts[account] -= due
         if out is not None:
-            (net, tax), value = out.left, sum(out.left)
-            net_back = rounded(Decimal(due * net) / value) if value else 0
-            self._post(net_back, "returns and allowances", account)
-            self._post(due - net_back, "sales tax payable", account)
-            moved.update({words: net - net_back})
-            moved.update({"sales tax payable": tax - due + net_back})
-            moved.subtract({"receivable": value - due})
+            value = sum(out.left)
+            self._give_up(out, *out.left)
             order.reduced += value - due
             order.given_back += due
             out.out = True
@@ -345,10 +373,6 @@ class PlainShop:
             new.added = True
             order.lines.append(new)
             self.kept[new.code] += new.count
-            moved.subtract({"sales": new.listed, "sales tax payable": new.tax})
-            moved.update({"receivable": new.net + new.tax, "offers and discounts": new.listed - new.net})
-        order.righted.update(moved)
-        self.accounts.update(moved)
 
     def bill_goods(self, bill: int, code: str, count: int, unit_cost: int) -> None:
         """Take in goods that are yet to be paid."""
@@ -388,6 +412,40 @@ class PlainShop:
     def move(self, amount: int, debit: str, credit: str) -> None:
         """Move money from one account to another."""
         self._post(amount, debit, credit)
+
+    def _count(self, line: PlainLine) -> None:
+        """Let all of a line count as sold that does not yet; of what was given up before, no offer counts either."""
+        net, tax = line.rest
+        before = line.net_back - line.back
+        offers = line.listed - line.net
+        if line.net:
+            offers -= rounded(Decimal(offers * before) / line.net)
+        offers = offers - line.counts_listed + line.counts if net or not line.net else 0
+        self._sold(line, net + offers, net, tax)
+
+    def _count_no_longer(self, line: PlainLine) -> None:
+        """Let nothing of a line count as sold, nor as given up of that."""
+        self._sold(line, -line.counts_listed, -line.counts, -line.counts_tax)
+        self._returned(line, -line.back, -line.back_tax)
+
+    def _give_up(self, line: PlainLine, net: int, tax: int) -> None:
+        """Give up first what does not count yet; only the rest is a return."""
+        rest, rest_tax = line.rest
+        self._returned(line, net - min(net, rest), tax - min(tax, rest_tax))
+
+    def _sold(self, line: PlainLine, listed: int, net: int, tax: int) -> None:
+        line.counts_listed += listed
+        line.counts += net
+        line.counts_tax += tax
+        self.accounts["sales"] -= listed
+        self.accounts["offers and discounts"] += listed - net
+        self.accounts["sales tax payable"] -= tax
+
+    def _returned(self, line: PlainLine, net: int, tax: int) -> None:
+        line.back += net
+        line.back_tax += tax
+        self.accounts["returns and allowances"] += net
+        self.accounts["sales tax payable"] += tax
 
     def _post(self, amount: int, debit: str, credit: str) -> None:
         self.accounts[debit] += amount

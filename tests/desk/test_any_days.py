@@ -81,6 +81,7 @@ from tests.desk.family import DISTANCE
 from tests.desk.reference_shop import (
     CASE,
     FRAME,
+    FRAMES,
     OTHER_FRAME,
     PRICES,
     SHADES,
@@ -114,7 +115,6 @@ methods = st.sampled_from(sorted(TILLS, key=lambda method: method.value))
 amounts = st.integers(1, 50_000)
 shares = st.sampled_from([1, 2, 3])
 picks = st.integers(0, 99)
-FRAMES = (FRAME, OTHER_FRAME)
 WHY = CorrectionTerms("found out later", accept=frozenset({"RX-EXPIRES-SOON"}))
 
 
@@ -132,6 +132,7 @@ class AnyDays(RuleBasedStateMachine):
         self.closed: dict[Month, tuple[Any, ...]] = {}
         self.spent: list[tuple[int, str]] = []
         self.mistaken: set[int] = set()
+        self.sold_on: dict[int, date] = {}
 
     def teardown(self) -> None:
         """Prove the whole chain, and let go of the ledger."""
@@ -165,17 +166,20 @@ class AnyDays(RuleBasedStateMachine):
         order = record_sale(self.desk, asked).order
         job = order.pairs[0].job_number if order.pairs else None
         self.shop.sell(number_of(order), wanted, job)
+        self.sold_on[number_of(order)] = order.day
 
-    @rule(pick=picks, share=shares, method=methods)
-    def pay(self, pick: int, share: int, method: Method) -> None:
-        """Take some or all of what is owed; one cent more is refused."""
+    @rule(pick=picks, share=shares, method=methods, ago=st.integers(0, 12))
+    def pay(self, pick: int, share: int, method: Method, ago: int) -> None:
+        """Take some or all of what is owed, dated back perhaps to before its goods left; one cent more is refused."""
         order = self.one(pick, lambda order: order.owed > 0)
         if order is None:
             return
         self.refused(partial(take_payment, self.desk, order.number, PaymentRequest(order.owed + 1, method)))
         amount = max(order.owed // share, 1)
-        account = take_payment(self.desk, order.number, PaymentRequest(amount, method))
-        self.paid(order, account, TILLS[method])
+        first = max(self.sold_on[order.number], self.oldest_open().first)
+        day = max(self.desk.today - timedelta(ago), first)
+        account = take_payment(self.desk, order.number, PaymentRequest(amount, method, day=day))
+        self.paid(order, account, TILLS[method], day.isoformat()[:7])
 
     @rule(pick=picks, part=st.integers(0, 3))
     def ship(self, pick: int, part: int) -> None:
@@ -657,7 +661,7 @@ class AnyDays(RuleBasedStateMachine):
             accounts = {account.title: amount for account, amount in work.balances.all().items() if amount}
             levels = {level.item_code: level for level in work.stock.levels()}
             values = {code: sum(lot.cost for lot in work.stock.lots(KINDS[code], code)) for code in KINDS}
-        assert accounts == {account: amount for account, amount in self.shop.accounts.items() if amount}
+        assert accounts == self.shop.sums
         assert sum(accounts.values()) == 0
         for code, costs in self.shop.shelf.items():
             assert (levels[code].on_hand, levels[code].reserved) == (len(costs), self.shop.kept[code])

@@ -20,7 +20,7 @@ from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.stocking import count_stock
 from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
-from shopledger.desk.corrections import post_correction
+from shopledger.desk.corrections import post_correction, store_correction
 from shopledger.desk.inspecting import record_remake
 from shopledger.desk.orders import cancel_order, give_refund, ship_order
 from shopledger.desk.parcels import parcel_back, send_again
@@ -129,11 +129,11 @@ def _sell(desk: Desk, folder: Path) -> None:
     cancel_order(desk, 2, "ordered twice")
     record_sale(desk, ordered(DISTANCE, payments=(PaymentRequest(1_000, Method.CASH),)))
     with desk.writing() as work:
-        account = work.orders.account(3)
-        (paid,) = account.payments
+        before = work.orders.account(3)
+        (paid,) = before.payments
         kind, number = CorrectionKind.BOUNCED, paid.number
         bounced = Correction(3, DAY, kind, "not paid", payment_number=number, amount=1_000, fee=1_500)
-        post_correction(work, account.order, bounced)
+        post_correction(work, before, store_correction(work, before, bounced))
     give_back(desk, 1, GiveBackRequest(2_000))
     take_deposit(desk, DepositRequest(CUSTOMER, 1_100, Method.CASH))
 

@@ -77,11 +77,7 @@ CANCELLED = (
              -850, 0, -850, "accessory", -51, SaleEvent.CANCELLED),
 )  # fmt: skip
 """An order of February, taken back in March."""
-LINES = tuple(
-    replace(row, position=place)
-    for lines in (SALES[:5], CANCELLED, SALES[5:])
-    for place, row in enumerate(lines, start=1)
-)
+LINES = (*SALES[:5], *CANCELLED, *SALES[5:])
 REFUNDS = (
     RefundRow(date(2026, 3, 20), 11, "Odalys Fernhollow", "OH", "accessory", "Sunglasses without power",
               "non-prescription", 2000, 140, "card", "scratched, kept at a lower price", 0),

@@ -68,7 +68,10 @@ def test_an_account_chosen_by_a_word_is_given_for_each_of_them() -> None:
 def test_what_reverses_others_has_a_rule_of_its_own_kind() -> None:
     """A kind that can be voided is reversed by its voiding; a cancellation reverses the order and all of its own."""
     assert {kind: rule.reverses for kind, rule in RULES.items() if rule.reverses} == {
-        DocumentKind.CANCELLATION: (DocumentKind.ORDER, DocumentKind.PAYMENT, DocumentKind.CORRECTION),
+        DocumentKind.CANCELLATION: (
+            *(DocumentKind.ORDER, DocumentKind.PUT_OFF),
+            *(DocumentKind.PAYMENT, DocumentKind.CORRECTION),
+        ),
         **{kind.voiding: (kind,) for kind in DocumentKind if kind.can_be_voided},
     }
 

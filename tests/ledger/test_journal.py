@@ -13,12 +13,13 @@ from hypothesis import strategies as st
 
 from shopledger.errors import LedgerError
 from shopledger.ledger.books.journal import EMPTY_HEAD, Account, Entry, Head, Posting, UnbalancedError, chained
-from shopledger.ledger.books.postings import payment_entry, sale_entry
+from shopledger.ledger.books.postings import payment_event
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Method, Order, Payment
 from shopledger.ledger.parties import Address
 from shopledger.money.tax import TaxRounding
+from tests.counted import sale_event
 from tests.documents import DOCUMENTS, named
 from tests.ledger.test_orders import line
 from tests.strategies import DAYS, SHOP_AMOUNTS, TEXTS
@@ -112,9 +113,9 @@ def test_each_account_that_fits_is_tied_to_schedule_c() -> None:
     assert len({account.title for account in Account}) == len(Account)
 
 
-def test_a_sale_is_owed_and_earned() -> None:
+def test_what_left_is_owed_and_earned() -> None:
     """100.00 goods less 25.00, 9.50 shipping, 5.43 tax: 89.93 owed by the customer."""
-    assert sale_entry(ORDER) == Entry(
+    assert sale_event(ORDER).entry() == Entry(
         DAY,
         "sale, order 7",
         named("order 7"),
@@ -139,7 +140,7 @@ def test_a_sale_is_owed_and_earned() -> None:
 )
 def test_a_payment_goes_where_its_method_says(method: Method, account: Account) -> None:
     """Money in by its method; the customer owes that much less."""
-    entry = payment_entry(Payment(7, DAY, 5000, method, number=30))
+    entry = payment_event(Payment(7, DAY, 5000, method, number=30), ORDER).entry()
     assert entry.postings == (Posting(account, 5000), Posting(Account.RECEIVABLE, -5000))
     assert (entry.memo, entry.document) == (f"{method.value} payment, order 7", named("payment 30"))
 

@@ -11,12 +11,14 @@ from hypothesis import strategies as st
 
 from shopledger.errors import LedgerError, RefusedError
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.postings import refund_entry, reversing_entry, sale_entry
+from shopledger.ledger.books.postings import refund_event, reversing_entry
 from shopledger.ledger.corrections import LinePart
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Cancellation, Method, OrderAccount, OrderLine, Refund
 from shopledger.ledger.refunds import RefundedLine, RefundRequest, plan_refund
 from shopledger.ledger.sharing import parts_of
+from tests.counted import given_back as counted_back
+from tests.counted import sale_event
 from tests.ledger.test_sharing import DAY, account_of, line
 
 LATER = date(2026, 4, 1)
@@ -127,7 +129,8 @@ def test_a_refund_needs_a_reason_and_an_amount_and_keeps_no_card_number(make: ob
 def test_a_refund_posts_returns_and_tax_against_the_money() -> None:
     """Debit returns and tax payable, credit where the money was; returns stand on Schedule C line 2."""
     refund = Refund(7, LATER, Method.CHECK, "", "a scratch", (LinePart(1, 1000, 73),), number=4)
-    entry = refund_entry(refund, account_of([line(1, 1000, 73)], [1073]).order)
+    order = account_of([line(1, 1000, 73)], [1073]).order
+    entry = refund_event(refund, order, counted_back(refund.parts)).entry()
     assert [(posting.account, posting.amount) for posting in entry.postings] == [
         (Account.RETURNS, 1000),
         (Account.SALES_TAX_PAYABLE, 73),
@@ -138,7 +141,8 @@ def test_a_refund_posts_returns_and_tax_against_the_money() -> None:
 
 def test_a_reversing_entry_is_the_opposite_and_its_pointer_is_hashed() -> None:
     """Both together come to nothing on every account."""
-    entry = sale_entry(account_of([line(1, 1000, 73), line(None, 900, kind=LineKind.SHIPPING)], []).order)
+    order = account_of([line(1, 1000, 73), line(None, 900, kind=LineKind.SHIPPING)], []).order
+    entry = sale_event(order).entry()
     back = reversing_entry(entry, 12, Cancellation(7, LATER, "ordered twice"))
     both = {posting.account: posting.amount for posting in entry.postings}
     assert all(both[posting.account] + posting.amount == 0 for posting in back.postings)

@@ -14,7 +14,6 @@ from shopledger.desk.context import Desk
 from shopledger.desk.orders import give_refund, ship_order
 from shopledger.ledger.books.journal import Account, Entry, Posting
 from shopledger.ledger.books.lots import Lot
-from shopledger.ledger.books.postings import payment_entry
 from shopledger.ledger.corrections import LinePart
 from shopledger.ledger.orders import Cancellation, Method, Payment, Refund
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
@@ -24,6 +23,7 @@ from shopledger.store.guards import lift_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import open_ledger
 from shopledger.store.work import UnitOfWork
+from tests.counted import keep_sale, post_payment
 from tests.documents import named
 from tests.parcels import whole_parcel
 from tests.rows import put_row, rows
@@ -82,13 +82,14 @@ def old(ledger_address: str) -> str:
 def _sell(work: UnitOfWork, number: int) -> None:
     """Record and pay an order, posted net as it was then."""
     order = work.orders.add(an_order())
+    keep_sale(work, order)
     postings = (
         Posting(Account.RECEIVABLE, order.total),
         Posting(Account.SALES, -order.net_total),
         Posting(Account.SALES_TAX_PAYABLE, -order.tax_total),
     )
     work.journal.post(Entry(DAY, f"sale, order {number}", named(f"order {number}"), postings))
-    work.journal.post(payment_entry(work.payments.add(Payment(number, DAY, order.total, Method.CASH))))
+    post_payment(work, Payment(number, DAY, order.total, Method.CASH), order)
 
 
 def _stock_as_before(connection: Connection) -> None:

@@ -16,7 +16,7 @@ from shopledger.errors import RefusedError, StoreError
 from shopledger.ledger.books.journal import Account, Entry, Posting
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.posted_rows import StockRow
-from shopledger.ledger.books.postings import payment_entry, refund_entry, reversing_entry, sale_entry
+from shopledger.ledger.books.postings import refund_event, reversing_entry
 from shopledger.ledger.corrections import LinePart
 from shopledger.ledger.orders import Cancellation, Method, Payment, Refund
 from shopledger.ledger.papers.issued import IssuedPaper, WaitingPaper
@@ -26,6 +26,7 @@ from shopledger.store.engine import ledger_engine
 from shopledger.store.guards import lift_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import Ledger, open_ledger
+from tests.counted import given_back, keep_sale, post_payment, post_sale
 from tests.documents import named
 from tests.shelf import CUSTOMER, WREN
 from tests.store.samples import DAY, NOW, OPERATOR, an_order, furnish
@@ -83,13 +84,14 @@ def sold(ledger_address: str) -> str:
         furnish(ledger)
         with ledger.writing(OPERATOR, NOW) as work:
             order = work.orders.add(an_order())
+            keep_sale(work, order)
             net = (
                 Posting(Account.RECEIVABLE, order.total),
                 Posting(Account.SALES, -order.net_total),
                 Posting(Account.SALES_TAX_PAYABLE, -order.tax_total),
             )
             work.journal.post(Entry(DAY, "sale, order 1", named("order 1"), net))
-            work.journal.post(payment_entry(work.payments.add(Payment(1, DAY, 500, Method.CASH))))
+            post_payment(work, Payment(1, DAY, 500, Method.CASH), order)
             for replaces in (None, 1):
                 work.receipts.add(a_receipt(work.receipts.next_number()), replaces=replaces)
             work.waiting.add(WaitingPaper(IssuedPaper.RECEIPT, 2))
@@ -174,11 +176,11 @@ def test_a_reversing_entry_is_chained_and_points_at_the_old_one(furnished: Ledge
     """What it points at is part of what is hashed, and an entry is voided once."""
     with furnished.writing(OPERATOR, NOW) as work:
         order = work.orders.add(an_order())
-        work.journal.post(sale_entry(order))
+        post_sale(work, order)
         ((number, entry),) = work.journal.of_documents([named("order 1")])
         back = reversing_entry(entry, number, Cancellation(1, DAY, "ordered twice"))
         work.journal.post(back)
-        work.journal.post(refund_entry(replace(REFUND, number=1), order))
+        work.journal.post(refund_event(replace(REFUND, number=1), order, given_back(REFUND.parts)).entry())
         assert [each for _, each in work.journal.of_documents([named("cancellation of order 1")])] == [back]
         assert work.journal.verify().count == 3
     with pytest.raises(StoreError), furnished.writing(OPERATOR, NOW) as work:

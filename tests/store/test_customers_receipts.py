@@ -10,6 +10,7 @@ from alembic import command
 
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import open_ledger
+from tests.counted import post_sale
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
 from tests.store.test_migrations import connected
 from tests.store.test_orders import a_receipt
@@ -25,7 +26,7 @@ def issued(ledger_address: str) -> str:
     with closing(open_ledger(ledger_address)) as ledger:
         furnish(ledger)
         with ledger.writing(OPERATOR, NOW) as work:
-            work.orders.add(an_order())
+            post_sale(work, work.orders.add(an_order()))
             for replaces in (None, 1):
                 work.receipts.add(a_receipt(work.receipts.next_number()), replaces=replaces)
     return ledger_address

@@ -14,6 +14,7 @@ from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import open_ledger
 from shopledger.store.resealing import seal_as_they_are
+from tests.counted import post_sale
 from tests.store.bench_samples import an_inspection
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
 from tests.store.test_migrations import connected
@@ -26,7 +27,7 @@ def test_inspections_of_before_say_nothing_and_the_chain_holds(ledger_address: s
     with closing(open_ledger(ledger_address)) as ledger:
         furnish(ledger)
         with ledger.writing(OPERATOR, NOW) as work:
-            work.orders.add(an_order())
+            post_sale(work, work.orders.add(an_order()))
             work.inspections.add(an_inspection())
         with ledger.reading() as work:
             before = work.inspections.history(1)
@@ -53,7 +54,7 @@ def test_going_down_is_refused_where_somebody_was_asked(ledger_address: str) -> 
     with closing(open_ledger(ledger_address)) as ledger:
         furnish(ledger)
         with ledger.writing(OPERATOR, NOW) as work:
-            work.orders.add(an_order())
+            post_sale(work, work.orders.add(an_order()))
             work.inspections.add(replace(an_inspection(), demo_lenses=DemoCheck.NONE))
     with (
         connected(ledger_address, migrating=True) as connection,

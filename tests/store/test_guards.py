@@ -12,7 +12,6 @@ from sqlalchemy.exc import DBAPIError
 from shopledger.errors import StoreError
 from shopledger.ledger.again import Again, RemakeCause
 from shopledger.ledger.audit import Subject
-from shopledger.ledger.books.postings import sale_entry
 from shopledger.ledger.carried import PaidShare
 from shopledger.ledger.certificates import Certificate
 from shopledger.ledger.corrections import Correction, CorrectionKind, LinePart
@@ -34,6 +33,7 @@ from shopledger.store.refusals import MonthClosedError
 from shopledger.store.tables.schema import METADATA
 from shopledger.store.translation import CLOSED_MONTH
 from shopledger.store.work import UnitOfWork
+from tests.counted import post_sale
 from tests.parcels import whole_parcel
 from tests.rows import put_row, rows
 from tests.shelf import WREN
@@ -148,7 +148,8 @@ def full(ledger: Ledger) -> Ledger:
         work.drafts.mark_recorded(1, 1)
         work.stock.bring(StockMovement(DAY, StockedKind.FRAME, WREN.code, 2, 200, StockReason.OPENING))
         work.stock.take(StockMovement(DAY, StockedKind.FRAME, WREN.code, -1, 0, StockReason.SOLD, 1))
-        work.journal.post(sale_entry(order))
+        post_sale(work, order)
+        work.earnings.put_off(1, DAY)
         work.inspections.add(an_inspection())
         work.inspections.add_impact(ImpactRecord(1, DAY, ImpactProof.CERTIFICATE, "C-77"))
         work.inspections.add_remake(Remake(1, DAY, "axis off", 1850))
@@ -262,6 +263,8 @@ def _again(work: UnitOfWork, table: str, day: str) -> int:
         row["order_number"] = number_of(work.orders.add(an_order(day=DAY)))
     if table == "parcel":
         row["again_of"] = None
+    if table == "earned":
+        row["line"] = 1
     if table == "parcel_return":
         row["parcel_number"] = work.parcels.add(whole_parcel(work.orders.get(1), DAY)).number
     if table == "journal_entry":

@@ -17,6 +17,7 @@ from shopledger.store.guards import lift_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import Ledger, open_ledger
 from shopledger.store.refusals import NumberUnknownError
+from tests.counted import keep_sale
 from tests.store.bench_samples import BAD, INSPECTIONS, an_inspection
 from tests.store.samples import DAY, NOW, OPERATOR, an_order, furnish
 from tests.store.test_claims_and_refunds import BEFORE_BOOKS, SECOND, connected, rows_of
@@ -31,7 +32,7 @@ TABLES = (
 def sold(furnished: Ledger) -> Ledger:
     """Give a ledger with an order of two jobs."""
     with suppress(StoreError), furnished.writing(OPERATOR, NOW) as work:
-        work.orders.add(an_order())
+        keep_sale(work, work.orders.add(an_order()))
     return furnished
 
 
@@ -89,7 +90,7 @@ def test_down_and_up_again_keep_every_row_of_the_earlier_form(ledger_address: st
     with closing(open_ledger(ledger_address)) as ledger:
         furnish(ledger)
         with ledger.writing(OPERATOR, NOW) as work:
-            work.orders.add(an_order())
+            keep_sale(work, work.orders.add(an_order()))
     with connected(ledger_address) as connection:
         lift_guards(connection)
         command.downgrade(alembic_config(connection), BEFORE_BOOKS)

@@ -28,6 +28,7 @@ from shopledger.store.places import ledger_path
 from shopledger.store.refusals import LedgerNotMadeError, SchemaAheadError, UpgradeFailedError
 from shopledger.store.revision import HEAD_REVISION, REVISION_TABLE
 from shopledger.store.tables.schema import METADATA
+from tests.counted import keep_sale
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
 
 pytestmark = pytest.mark.slow
@@ -72,7 +73,7 @@ def sold(ledger_address: str) -> str:
     with closing(open_ledger(ledger_address)) as ledger:
         furnish(ledger)
         with ledger.writing(OPERATOR, NOW) as work:
-            work.orders.add(an_order())
+            keep_sale(work, work.orders.add(an_order()))
     return ledger_address
 
 

@@ -12,6 +12,7 @@ from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import open_ledger
 from shopledger.store.resealing import seal_as_they_are
+from tests.counted import post_sale
 from tests.shelf import GRADUAL, LINED
 from tests.store.bench_samples import an_inspection
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
@@ -25,7 +26,7 @@ def test_an_older_ledger_takes_segments_and_its_chain_holds(ledger_address: str)
     with closing(open_ledger(ledger_address)) as ledger:
         furnish(ledger)
         with ledger.writing(OPERATOR, NOW) as work:
-            work.orders.add(an_order())
+            post_sale(work, work.orders.add(an_order()))
             work.inspections.add(an_inspection())
         with ledger.reading() as work:
             before = work.catalogue.lenses(), work.inspections.history(1)

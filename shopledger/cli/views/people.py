@@ -67,6 +67,7 @@ def shop_fields(shop: Shop, settings: Settings) -> tuple[Fields, Fields]:
         ("standard frame", "" if settings.standard_frame is None else write_amount(settings.standard_frame)),
         ("months and years on", settings.accounting.value),
         ("goods shown as", settings.inventory_view.value),
+        ("paid ahead counts", settings.advances.value),
         ("prescriptions asked about", _months(settings.prescription_months)),
     )
     return Fields(shop.name, profile), Fields("Settings", chosen)

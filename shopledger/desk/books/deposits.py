@@ -119,7 +119,8 @@ def pay_from_deposit(
         request = PaymentRequest(taken, held.deposit.method, held.deposit.reference, paid_on)
         check_payment(request, account.balance, account.order.day, paid_on, account)
         check_taking(held, taken, paid_on)
-        post_payment(work, Payment(order_number, paid_on, taken, request.method, request.reference, deposit_number))
+        paid = Payment(order_number, paid_on, taken, request.method, request.reference, deposit_number)
+        post_payment(work, paid, account.order)
         note_accepted(work, accepted, Document(DocumentKind.ORDER, order_number))
         return work.orders.account(order_number)
 

@@ -108,7 +108,7 @@ def year_figures(desk: Desk, year: Period) -> YearShown:
     """Give a year's figures."""
     with desk.reading() as work:
         settings = work.shop.settings()
-        figures = work.reports.year_figures(year)
+        figures = work.reports.year_figures(year, settings.advances)
         return YearShown(figures, _state(work, desk, year), settings.accounting, settings.inventory_view)
 
 
@@ -232,7 +232,8 @@ def year_report(desk: Desk, year: Period) -> Iterator[YearReport]:
             state=state,
             inventory_view=settings.inventory_view,
             view_before=reports.view_handed_over(year.year_before),
-            figures=reports.year_figures(year),
+            advances=settings.advances,
+            figures=reports.year_figures(year, settings.advances),
             months=tuple(reports.figures(month.days) for month in year.months),
             payees=tuple(reports.rows(PayeeRow, year)),
         )

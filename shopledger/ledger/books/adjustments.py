@@ -27,6 +27,7 @@ _JOBS: Final = "lens bills and jobs post there: see 'shopledger bill --help' and
 
 OWNED: Final[Mapping[Account, str]] = {
     Account.RECEIVABLE: _ORDERS,
+    Account.PREPAYMENTS: _ORDERS,
     Account.CUSTOMER_DEPOSITS: "deposits post there, each a customer's: see 'shopledger deposit --help'",
     Account.CARD_CLEARING: "card payments and payouts meet there: see 'shopledger money payout'",
     Account.INVENTORY: _GOODS,

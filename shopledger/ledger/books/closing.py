@@ -149,6 +149,8 @@ class MonthLoose:
 
     not_shipped: tuple[int, ...] = ()
     not_paid: tuple[int, ...] = ()
+    not_put_off: tuple[int, ...] = ()
+    """Orders that count as sold since they were recorded, and did not leave."""
     overtaken_receipts: tuple[int, ...] = ()
     goods_without_cost: tuple[str, ...] = ()
     jobs_without_bill: tuple[int, ...] = ()
@@ -193,6 +195,13 @@ def _loose(month: Month, loose: MonthLoose) -> Iterator[Finding]:
         "not paid in full",
         "Take what is owed with 'shopledger payment take NUMBER', or write off what will not be paid with 'shopledger "
         "payment write-off NUMBER'.",
+    )
+    yield from _several(
+        "NOT-PUT-OFF",
+        loose.not_put_off,
+        ("order that did not leave counts", "orders that did not leave count"),
+        "as sold since the day of recording, as all did before",
+        "Let them count when their goods leave with 'shopledger month put-off'.",
     )
     yield from _several(
         "RECEIPT-OVERTAKEN",

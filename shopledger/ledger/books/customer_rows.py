@@ -14,12 +14,17 @@ from shopledger.money.amount import Cents
 
 
 class SaleEvent(Enum):
-    """Whether a line was sold, added or taken out when its order was put right, or taken back whole with its order."""
+    """Why a line counts as sold, or below zero counts no longer."""
 
     SOLD = "sold"
+    """Its goods left."""
     ADDED = "added"
     TAKEN_OUT = "taken out"
+    CAME_BACK = "came back"
+    """In its parcel, which did not arrive."""
     CANCELLED = "cancelled"
+    PUT_OFF = "put off"
+    """It counted when its order was recorded, and counts with its goods since."""
 
 
 class GivenUpCause(Enum):
@@ -30,7 +35,9 @@ class GivenUpCause(Enum):
     REDUCED = "reduced"
     EXCHANGED = "exchanged"
     CANCELLED = "cancelled"
-    """Below zero: what was reduced on an order that was cancelled whole afterwards."""
+    """Below zero, as the next two are: what was given up of what counts no longer."""
+    CAME_BACK = "came back"
+    PUT_OFF = "put off"
 
 
 class PaymentEvent(Enum):
@@ -58,7 +65,7 @@ class MoneyBackCause(Enum):
 
 @dataclass(frozen=True, slots=True)
 class SalesRow:
-    """One line sold or added in the period; or, below zero, what was taken out of it or cancelled with its order."""
+    """What of one line counts as sold in the period; or, below zero, what counts no longer."""
 
     day: date
     order_number: int
@@ -74,18 +81,11 @@ class SalesRow:
     tax_category: str
     tax: Cents
     event: SaleEvent = SaleEvent.SOLD
-    position: int = 1
-    """Which line of its order it is; 0 for what was taken out of one."""
-
-    @property
-    def orders(self) -> int | None:
-        """1 on the first line of an order, -1 on that of its cancellation: they add up to the orders that stand."""
-        return (1 if self.event is SaleEvent.SOLD else -1) if self.position == 1 else None
 
 
 @dataclass(frozen=True, slots=True)
 class RefundRow:
-    """What one line of an order gave up in the period, with money or without, and how many of its goods came back."""
+    """What one line gave up in the period of what counted as sold, and how many of its goods came back."""
 
     day: date
     order_number: int

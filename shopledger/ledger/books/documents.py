@@ -32,6 +32,8 @@ class DocumentKind(Enum):
     PARCEL = "parcel"
     PARCEL_RETURN = "return of parcel"
     """By the number of the parcel."""
+    PUT_OFF = "putting off of order"
+    """By the number of an order that counted as sold when it was recorded, and counts with its goods since."""
     MOVEMENT = "movement"
     REMAKE = "remake"
     EXPENSE = "expense"

@@ -19,10 +19,11 @@ from shopledger.money.amount import Cents
 class PeriodTotals:
     """The ledger's own figures for the period, which the workbook's formulas must meet.
 
-    The first six are what was sold and paid, whatever became of it; what was taken back in the period stands beside it.
+    What was sold is what left, less what came back undelivered; what was given up of it stands beside it.
     """
 
     orders: int
+    """Recorded in the period, whatever left of them."""
     list_total: Cents
     reduction_total: Cents
     net_total: Cents
@@ -38,14 +39,17 @@ class PeriodTotals:
     refunds: int = 0
     refunded_net: Cents = 0
     refunded_tax: Cents = 0
+    """Of what counted as sold by then; what was paid ahead is given back without ever having been a sale."""
     put_right_list: Cents = 0
-    """What was added to orders when they were put right or exchanged, less what was taken out as never sold."""
+    """What corrections let count as sold, less what they took out as never sold."""
     put_right_reduction: Cents = 0
     put_right_net: Cents = 0
     put_right_tax: Cents = 0
     lowered_net: Cents = 0
     """What lines gave up without money: reduced, or exchanged for others."""
     lowered_tax: Cents = 0
+    refunded: Cents = 0
+    """Money given back by refunds."""
 
     @property
     def net_kept(self) -> Cents:
@@ -75,7 +79,7 @@ class PeriodTotals:
     @property
     def money_back(self) -> Cents:
         """What customers got back, by refunds and by cancellations."""
-        return self.repaid + self.refunded_net + self.refunded_tax
+        return self.repaid + self.refunded
 
     @property
     def money_kept(self) -> Cents:
@@ -126,6 +130,7 @@ class BetweenLine(Enum):
     """What leads from the result on accrual to the result on cash."""
 
     RECEIVABLE = "Customers owe more than before"
+    PREPAYMENTS = "Customers paid ahead of their goods"
     TAX = "Sales tax charged that did not come in yet"
     DEPOSITS = "Deposits wait for their orders"
     STOCK = "Goods bought that were not shipped yet"
@@ -228,6 +233,7 @@ class PeriodFigures:
         owners = -change(Account.OPENING_BALANCES) - money.opening_money - change(Account.DRAWS) + money.drawn
         return {
             BetweenLine.RECEIVABLE: -change(Account.RECEIVABLE),
+            BetweenLine.PREPAYMENTS: -change(Account.PREPAYMENTS),
             BetweenLine.TAX: money.tax_paid + money.tax_entered - change(Account.SALES_TAX_PAYABLE) - money.tax,
             BetweenLine.DEPOSITS: -change(Account.CUSTOMER_DEPOSITS),
             BetweenLine.STOCK: owners - change(Account.INVENTORY),

@@ -59,6 +59,8 @@ class Account(Enum):
     ACCOUNTS_PAYABLE = ("bills to pay", AccountKind.LIABILITY, "")
     CREDIT_CARD = ("credit card owed", AccountKind.LIABILITY, "")
     CUSTOMER_DEPOSITS = ("customer deposits", AccountKind.LIABILITY, "")
+    PREPAYMENTS = ("customer prepayments", AccountKind.LIABILITY, "")
+    """Paid on orders of which so much did not leave yet."""
     SALES_TAX_PAYABLE = ("sales tax payable", AccountKind.LIABILITY, "")
     ACCRUED = ("accrued expenses", AccountKind.LIABILITY, "")
     """Used up and not billed yet, such as wages and interest."""

@@ -25,6 +25,8 @@ from shopledger.ledger.orders import Method
 from shopledger.ledger.stock import StockReason
 from shopledger.money.amount import Cents
 
+STANDS_ON: Final = (Account.RECEIVABLE, Account.PREPAYMENTS)
+"""Where an order may stand: owed by its customer, or paid ahead of its goods."""
 JOB_ACCOUNTS: Final = (Account.WORK_IN_PROGRESS, Account.LENSES, Account.SCRAP)
 """Where a job's costs may stand: before it leaves, after, and where its order was cancelled."""
 
@@ -73,7 +75,9 @@ _FEE: Final = By("kind", {kind: kind.fee_account for kind in MoveKind if kind.fe
 
 _JOBS: Final = {Account.LENSES: Account.WORK_IN_PROGRESS, Account.SCRAP: Account.WORK_IN_PROGRESS}
 """Where a job's costs stood on the day of a document is kept by the books alone."""
-_OFFERS: Final = {Account.DISCOUNTS: Account.SALES}
+_SIDES: Final = {Account.PREPAYMENTS: Account.RECEIVABLE}
+"""On which side an order stands hangs on all that happened to it by that day: see `prepaid.py`."""
+_OFFERS: Final = {**_SIDES, Account.DISCOUNTS: Account.SALES}
 """The books once knew only what goods came to less their offers."""
 
 BILL_LINES: Final[Mapping[BillLineKind, Account | By | None]] = complete(
@@ -89,7 +93,10 @@ BILL_LINES: Final[Mapping[BillLineKind, Account | By | None]] = complete(
 )
 """What each kind of line of a bill moves by its landed cost; freight lands in the others."""
 
-_SOLD: Final = (
+EVENED: Final = "evened"
+"""What a document moves from prepayments to receivable, so that an order stands on one side alone."""
+_EVENED: Final = (Leg(Account.RECEIVABLE, EVENED), Leg(Account.PREPAYMENTS, EVENED, -1))
+_EARNED: Final = (
     Leg(Account.RECEIVABLE, "charged"),
     Leg(Account.DISCOUNTS, "offers"),
     Leg(Account.SALES, "listed", -1),
@@ -97,35 +104,35 @@ _SOLD: Final = (
     Leg(Account.SALES_TAX_PAYABLE, "tax", -1),
     Leg(Account.TAXES, "sellers_tax"),
     Leg(Account.SELLERS_TAX_CHARGED, "sellers_tax", -1),
-)
-"""What lines move that are sold, with an order or later."""
-_GIVEN_UP: Final = (
     Leg(Account.RETURNS, "net_back"),
     Leg(Account.SALES_TAX_PAYABLE, "tax_back"),
     Leg(Account.SELLERS_TAX_CHARGED, "sellers_tax_back"),
     Leg(Account.TAXES, "sellers_tax_back", -1),
+    *_EVENED,
 )
-"""What lines move that give their charge up, for money or without."""
+"""What lines move that count as sold, and that give up what counted: `ledger/earning.py`."""
 
 RULES: Final[Mapping[DocumentKind, Rule]] = complete(
     DocumentKind,
     {
-        DocumentKind.ORDER: Rule(_SOLD, together=_OFFERS),
+        # Once an order counted when it was recorded; now only its goods do, when they leave.
+        DocumentKind.ORDER: Rule(_EARNED, together=_OFFERS),
+        DocumentKind.PUT_OFF: Rule(_EARNED, together=_OFFERS),
         DocumentKind.PAYMENT: Rule(
             (
                 Leg(_METHOD, "received"),
                 Leg(Account.CUSTOMER_DEPOSITS, "from_deposit"),
                 Leg(Account.RECEIVABLE, "paid", -1),
-            )
+                *_EVENED,
+            ),
+            together=_SIDES,
         ),
-        DocumentKind.REFUND: Rule((*_GIVEN_UP, Leg(_METHOD, "repaid", -1))),
+        DocumentKind.REFUND: Rule(
+            (*_EARNED, Leg(Account.RECEIVABLE, "repaid"), Leg(_METHOD, "repaid", -1)), together=_OFFERS
+        ),
         DocumentKind.CORRECTION: Rule(
             (
-                *_SOLD,
-                Leg(Account.SALES, "goods_out"),
-                Leg(Account.SHIPPING_INCOME, "shipping_out"),
-                *_GIVEN_UP,
-                Leg(Account.RECEIVABLE, "given_way", -1),
+                *_EARNED,
                 Leg(Account.RECEIVABLE, "unpaid"),
                 Leg(_METHOD, "reversed", -1),
                 Leg(Account.CUSTOMER_DEPOSITS, "to_deposit", -1),
@@ -137,7 +144,7 @@ RULES: Final[Mapping[DocumentKind, Rule]] = complete(
         DocumentKind.CORRECTION_FEE: Rule((Leg(Account.FEES, "fee"), Leg(_METHOD, "fee", -1))),
         DocumentKind.CANCELLATION: Rule(
             (Leg(Account.SCRAP, "jobs"), Leg(Account.WORK_IN_PROGRESS, "jobs", -1)),
-            reverses=(DocumentKind.ORDER, DocumentKind.PAYMENT, DocumentKind.CORRECTION),
+            reverses=(DocumentKind.ORDER, DocumentKind.PUT_OFF, DocumentKind.PAYMENT, DocumentKind.CORRECTION),
             together={**_OFFERS, **_JOBS},
         ),
         DocumentKind.SHIPMENT: Rule(
@@ -152,6 +159,7 @@ RULES: Final[Mapping[DocumentKind, Rule]] = complete(
         # What a job was made again for, and so where its costs go, is kept by the books alone.
         DocumentKind.PARCEL: Rule(
             (
+                *_EARNED,
                 Leg(Account.COST_OF_GOODS, "goods"),
                 Leg(Account.INVENTORY, "goods", -1),
                 Leg(Account.LENSES, "jobs"),
@@ -159,17 +167,18 @@ RULES: Final[Mapping[DocumentKind, Rule]] = complete(
                 Leg(Account.WORK_IN_PROGRESS, "jobs", -1),
                 Leg(Account.WORK_IN_PROGRESS, "remade", -1),
             ),
-            together=_JOBS,
+            together={**_OFFERS, **_JOBS},
         ),
         # Its goods are movements of their own.
         DocumentKind.PARCEL_RETURN: Rule(
             (
+                *_EARNED,
                 Leg(Account.WORK_IN_PROGRESS, "jobs"),
                 Leg(Account.WORK_IN_PROGRESS, "remade"),
                 Leg(Account.LENSES, "jobs", -1),
                 Leg(Account.SCRAP, "remade", -1),
             ),
-            together=_JOBS,
+            together={**_OFFERS, **_JOBS},
         ),
         # What a supplier takes off for goods sent back is kept by the books alone.
         DocumentKind.MOVEMENT: Rule(
@@ -236,8 +245,19 @@ class Amounts:
 
 
 def posted(kind: DocumentKind, *rows: Amounts) -> tuple[Posting, ...]:
-    """Give what a document posts, leg by leg; rows that move the same account by one leg are one posting."""
-    return tuple(_moved(RULES[kind].legs, rows))
+    """Give what a document posts, leg by leg; rows that move the same account by one leg are one posting.
+
+    So is all that moves one of the two sides on which an order may stand.
+    """
+    postings = tuple(_moved(RULES[kind].legs, rows))
+    sides = {each.account: 0 for each in postings if each.account in STANDS_ON}
+    for each in postings:
+        if each.account in sides:
+            sides[each.account] += each.amount
+    one_by_one = dict.fromkeys(each.account if each.account in sides else place for place, each in enumerate(postings))
+    return tuple(
+        Posting(where, sides[where]) if isinstance(where, Account) else postings[where] for where in one_by_one
+    )
 
 
 def _moved(legs: tuple[Leg, ...], rows: tuple[Amounts, ...]) -> Iterator[Posting]:

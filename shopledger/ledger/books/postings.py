@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, field
 from datetime import date
 from enum import Enum
 
@@ -14,116 +15,110 @@ from shopledger.ledger.books.deposits import Deposit
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account, Entry
 from shopledger.ledger.books.money_moves import MoneyMove
-from shopledger.ledger.books.posting_rules import JOB_ACCOUNTS, Amounts, posted
+from shopledger.ledger.books.posting_rules import EVENED, JOB_ACCOUNTS, STANDS_ON, Amounts, posted
 from shopledger.ledger.books.spending import Expense
-from shopledger.ledger.corrections import Correction, CorrectionKind, LinePart
+from shopledger.ledger.corrections import Correction, CorrectionKind
+from shopledger.ledger.earning import Earned, earned_amounts
 from shopledger.ledger.inspections import Remake
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import Cancellation, Order, OrderLine, Payment, Refund
+from shopledger.ledger.orders import Cancellation, Order, Payment, Refund
 from shopledger.ledger.parcels import Parcel
 from shopledger.ledger.stock import StockMovement
-from shopledger.ledger.taxes import ImposedOn
 from shopledger.money.amount import Cents
 
 JobAccounts = Mapping[int, Account]
 """In which account each job's costs stand."""
 
 
-def sale_entry(order: Order) -> Entry:
-    """Post a sale: the customer owes the total; goods at list price less offers, shipping and tax are earned or owed.
+@dataclass(frozen=True, slots=True)
+class OrderEvent:
+    """What happened to an order, as it is posted; on which side the order stands then, the books themselves say."""
 
-    Tax that is laid on the seller is part of the receipts, and an expense owed to the state.
-    """
-    document = Document(DocumentKind.ORDER, number_of(order))
-    return _entry(order.day, f"sale, order {order.number}", document, Amounts(_sold(order.lines)))
+    order: Order
+    day: date
+    memo: str
+    document: Document
+    earned: tuple[Earned, ...] = ()
+    """What it counts of each line as sold, or as given up."""
+    amounts: Mapping[str, Cents] = field(default_factory=dict)
+    words: Mapping[str, Enum] = field(default_factory=dict)
 
+    def entry(self, evened: Cents = 0) -> Entry:
+        """Give its entry, with what it moves from prepayments to receivable."""
+        amounts = {**earned_amounts(self.order.lines, self.earned), **self.amounts, EVENED: evened}
+        return _entry(self.day, self.memo, self.document, Amounts(amounts, self.words))
 
-def _sold(lines: Sequence[OrderLine]) -> dict[str, Cents]:
-    """Give what lines come to that are sold."""
-    goods = [line for line in lines if line.kind is not LineKind.SHIPPING]
-    listed = sum(line.list_price for line in goods)
-    return {
-        "charged": sum(line.net + line.tax for line in lines),
-        "offers": listed - sum(line.net for line in goods),
-        "listed": listed,
-        "shipping": sum(line.net for line in lines if line.kind is LineKind.SHIPPING),
-        "tax": sum(line.tax for line in lines),
-        "sellers_tax": sum(line.tax for line in lines if line.tax_imposed_on is ImposedOn.SELLER),
-    }
+    @property
+    def owed(self) -> Cents:
+        """By how much more the customer owes; below zero by how much less."""
+        return sum(posting.amount for posting in self.entry().postings if posting.account in STANDS_ON)
 
-
-def _given_up(parts: Iterable[LinePart], order: Order) -> dict[str, Cents]:
-    """Give what parts of an order's lines come to that give their charge up."""
-    taken = tuple(parts)
-    sellers = sum(part.tax for part in taken if order.lines[part.line - 1].tax_imposed_on is ImposedOn.SELLER)
-    return {
-        "net_back": sum(part.net for part in taken),
-        "tax_back": sum(part.tax for part in taken),
-        "sellers_tax_back": sellers,
-    }
+    def evening(self, day: date, evened: Cents) -> Entry:
+        """Give the entry of a later day on which the order stands on another side since."""
+        memo = f"order {self.order.number} stands otherwise since: {self.memo}"
+        return _entry(day, memo, self.document, Amounts({EVENED: evened}))
 
 
-def payment_entry(payment: Payment) -> Entry:
+def payment_event(payment: Payment, order: Order) -> OrderEvent:
     """Post a payment: money in by its method, or out of a deposit; the customer owes that much less."""
     whence = "received" if payment.deposit_number is None else "from_deposit"
-    return _entry(
+    return OrderEvent(
+        order,
         payment.day,
         f"{payment.method.value} payment, order {payment.order_number}",
         Document(DocumentKind.PAYMENT, number_of(payment)),
-        Amounts({whence: payment.amount, "paid": payment.amount}, {"method": payment.method}),
+        (),
+        {whence: payment.amount, "paid": payment.amount},
+        {"method": payment.method},
     )
 
 
-def refund_entry(refund: Refund, order: Order) -> Entry:
-    """Post a refund: the charge is given back as a return, its tax is owed no longer, money goes out by its method."""
-    amounts = {**_given_up(refund.parts, order), "repaid": refund.amount}
-    return _entry(
+def refund_event(refund: Refund, order: Order, earned: tuple[Earned, ...]) -> OrderEvent:
+    """Post a refund: money goes out by its method; of what counted as sold, the charge is given back as a return."""
+    return OrderEvent(
+        order,
         refund.day,
         f"{refund.method.value} refund, order {refund.order_number}",
         Document(DocumentKind.REFUND, number_of(refund)),
-        Amounts(amounts, {"method": refund.method}),
+        earned,
+        {"repaid": refund.amount},
+        {"method": refund.method},
     )
 
 
-def _taken_out(correction: Correction, order: Order) -> dict[str, Cents]:
-    """Give what of an order's sale is taken back: what was put right was never sold, and is no return."""
-    if correction.kind is not CorrectionKind.PUT_RIGHT:
-        return {}
-    kinds = [(order.lines[part.line - 1].kind, part.net) for part in correction.parts]
-    shipping = sum(net for kind, net in kinds if kind is LineKind.SHIPPING)
-    return {"net_back": 0, "goods_out": sum(net for _, net in kinds) - shipping, "shipping_out": shipping}
+def correction_event(
+    correction: Correction, order: Order, earned: tuple[Earned, ...], payment: Payment | None = None
+) -> OrderEvent:
+    """Post a correction of an order; `payment` is the one it names.
 
-
-def correction_entries(correction: Correction, order: Order, payment: Payment | None = None) -> Iterator[Entry]:
-    """Post a correction of an order, with the lines that it added; `payment` is the one it names.
-
-    What lines give way is owed no longer: what was put right leaves the sales again, what was reduced or exchanged is
-    an allowance or a return. What is added is owed. A payment that does not stand goes out the way it came in, or back
-    into its deposit. The fee that a bank or processor took stands on an entry of its own.
+    A payment that does not stand goes out the way it came in, or back into its deposit. The fee that a bank or
+    processor took stands on an entry of its own.
     """
-    number = number_of(correction)
     taken = correction.taken_from_paid
     from_deposit = payment is not None and payment.deposit_number is not None
-    added = [line for line in order.lines if line.added_by == number]
     amounts = {
-        **_sold(added),
-        **_given_up(correction.parts, order),
-        **_taken_out(correction, order),
-        "given_way": correction.given_way,
         "unpaid": taken,
         "to_deposit" if from_deposit else "reversed": taken,
         "written_off": correction.written_off,
     }
-    words: dict[str, Enum] = {"method": payment.method} if payment else {}
     memo = f"{correction.kind.value}, order {correction.order_number}"
-    entry = _entry(correction.day, memo, Document(DocumentKind.CORRECTION, number), Amounts(amounts, words))
-    if entry.postings:
-        yield entry
-    if correction.fee:
-        fee = -correction.fee if correction.kind is CorrectionKind.DISPUTE_WON else correction.fee
-        document = Document(DocumentKind.CORRECTION_FEE, number)
-        yield _entry(correction.day, f"fee, {memo}", document, Amounts({"fee": fee}, words))
+    document = Document(DocumentKind.CORRECTION, number_of(correction))
+    words: dict[str, Enum] = {"method": payment.method} if payment else {}
+    return OrderEvent(order, correction.day, memo, document, earned, amounts, words)
+
+
+def correction_fee_entry(correction: Correction, payment: Payment) -> Entry:
+    """Post what a bank or processor took for a payment that fell away, or gave back of that."""
+    fee = -correction.fee if correction.kind is CorrectionKind.DISPUTE_WON else correction.fee
+    memo = f"fee, {correction.kind.value}, order {correction.order_number}"
+    document = Document(DocumentKind.CORRECTION_FEE, number_of(correction))
+    return _entry(correction.day, memo, document, Amounts({"fee": fee}, {"method": payment.method}))
+
+
+def put_off_event(order: Order, day: date, earned: tuple[Earned, ...]) -> OrderEvent:
+    """Post that what of an order did not leave counts as sold no longer, until it does."""
+    memo = f"counts as sold when its goods leave, order {order.number}"
+    return OrderEvent(order, day, memo, Document(DocumentKind.PUT_OFF, number_of(order)), earned)
 
 
 def goods_entry(movement: StockMovement) -> Entry:
@@ -146,21 +141,32 @@ def credit_entry(credit: SupplierCredit, supplier: str) -> Entry:
     )
 
 
-def parcel_entry(parcel: Parcel, goods: Cents, jobs: Cents, remade: Cents) -> Entry:
-    """Post what a parcel cost: goods from the shelf, and the lenses and lab work billed for its jobs so far.
+@dataclass(frozen=True, slots=True)
+class ParcelCosts:
+    """What a parcel costs, or brings back into work below zero."""
 
-    What was `remade` through the shop's or the maker's doing, and what nobody wears, is scrap.
-    """
-    memo = f"cost of goods shipped, order {parcel.order_number}, parcel {parcel.number}"
-    amounts = {"goods": goods, "jobs": jobs, "remade": remade}
-    return _entry(parcel.day, memo, Document(DocumentKind.PARCEL, number_of(parcel)), Amounts(amounts))
+    goods: Cents = 0
+    """From the shelf; what comes back are movements of their own."""
+    jobs: Cents = 0
+    """Lenses and lab work billed for its jobs so far."""
+    remade: Cents = 0
+    """The same of jobs made again through the shop's or the maker's doing, and of what nobody wears: scrap."""
 
 
-def parcel_return_entry(parcel: Parcel, day: date, jobs: Cents, remade: Cents) -> Entry:
-    """Post that what was billed for the jobs of a parcel that came back is in work again."""
+def parcel_event(parcel: Parcel, order: Order, earned: tuple[Earned, ...], costs: ParcelCosts) -> OrderEvent:
+    """Post that a parcel left: what it holds counts as sold, and what that cost with it."""
+    memo = f"left, order {parcel.order_number}, parcel {parcel.number}"
+    document = Document(DocumentKind.PARCEL, number_of(parcel))
+    return OrderEvent(order, parcel.day, memo, document, earned, asdict(costs))
+
+
+def parcel_return_event(
+    parcel: Parcel, order: Order, day: date, earned: tuple[Earned, ...], costs: ParcelCosts
+) -> OrderEvent:
+    """Post that a parcel came back: what it held counts as sold no longer, and its jobs are in work again."""
     memo = f"came back, order {parcel.order_number}, parcel {parcel.number}"
     document = Document(DocumentKind.PARCEL_RETURN, number_of(parcel))
-    return _entry(day, memo, document, Amounts({"jobs": jobs, "remade": remade}))
+    return OrderEvent(order, day, memo, document, earned, {"jobs": costs.jobs, "remade": costs.remade})
 
 
 def remake_entry(remake: Remake, standing: Account) -> Entry:

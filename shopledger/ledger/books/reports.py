@@ -18,7 +18,7 @@ from shopledger.ledger.books.figures import PeriodFigures
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.period import Month, Period
 from shopledger.ledger.books.spending_rows import PayeeRow
-from shopledger.ledger.settings import Accounting, InventoryView
+from shopledger.ledger.settings import Accounting, Advances, InventoryView
 from shopledger.ledger.stock import StockReason
 from shopledger.money.amount import Cents
 
@@ -92,6 +92,8 @@ class YearFigures:
     bills: YearBills = field(default_factory=YearBills)
     tax_charged: Mapping[Month, Cents] = field(default_factory=dict)
     """Sales tax on sales less that on refunds and cancellations, laid on the buyer."""
+    advances: Cents = 0
+    """By how much more was paid ahead, without its sales tax, than a year ago; only where that counts when received."""
 
     def goods_against(self, account: Account) -> Cents:
         """Give the cost of the movements whose reason stands against an account."""
@@ -205,6 +207,7 @@ class YearReport(Report):
 
     state: ReportState
     inventory_view: InventoryView
+    advances: Advances
     view_before: InventoryView | None
     """How the year before was handed over; None where that is not known."""
     figures: YearFigures

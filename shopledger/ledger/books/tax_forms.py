@@ -132,9 +132,12 @@ def schedule_c(figures: YearFigures, accounting: Accounting, view: InventoryView
 
 
 def gross_receipts(figures: YearFigures, accounting: Accounting) -> Cents:
-    """Give line 1: what was sold; or what customers paid and left as deposits, without the sales tax of the states."""
+    """Give line 1: what was sold; or what customers paid and left as deposits, without the sales tax of the states.
+
+    On accrual what was paid ahead comes to it where the owner counts that when he receives it.
+    """
     if accounting is Accounting.ACCRUAL:
-        return -figures.change(*RECEIPTS)
+        return figures.advances - figures.change(*RECEIPTS)
     came = figures.moved(MoneyEvent.PAYMENT, MoneyEvent.DEPOSIT, *TAKEN_BACK)
     went = figures.moved(MoneyEvent.DEPOSIT_BACK, MoneyEvent.CANCELLED)
     refunds = sum(row.amount - row.tax for row in figures.of([MoneyEvent.REFUND]))

@@ -19,6 +19,7 @@ from shopledger.money.amount import Cents
 from shopledger.store.books.bills import Bills
 from shopledger.store.books.deposits import Deposits
 from shopledger.store.books.document_rows import TAKEN, WRITTEN_OFF
+from shopledger.store.earnings import Earnings
 from shopledger.store.orders import Orders
 from shopledger.store.parcels import SOMETHING_HERE
 from shopledger.store.receipts import Receipts
@@ -89,6 +90,7 @@ class ClosingChecks(Area):
         return MonthLoose(
             not_shipped=self._found(_NOT_SHIPPED, month),
             not_paid=self._found(_NOT_PAID, month),
+            not_put_off=Earnings(self.transaction).counted_at_once(month.last),
             overtaken_receipts=self._overtaken(month),
             goods_without_cost=self._found(_NO_COST, month),
             jobs_without_bill=tuple(each.job_number for each in Bills(self.transaction).jobs_without_bill(month)),

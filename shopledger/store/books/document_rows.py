@@ -17,12 +17,23 @@ from shopledger.ledger.books.completeness import complete
 from shopledger.ledger.books.documents import VOIDABLE, DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_moves import Flow, MoveKind
-from shopledger.ledger.books.posting_rules import BILL_LINES, RULES, By, Leg
+from shopledger.ledger.books.posting_rules import BILL_LINES, EVENED, RULES, By, Leg
 from shopledger.ledger.corrections import REVERSING, CorrectionKind
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.stock import StockReason
 from shopledger.ledger.taxes import ImposedOn
-from shopledger.store.tables import bills, corrections, inspections, journal, orders, parcels, payments, spending, stock
+from shopledger.store.tables import (
+    bills,
+    corrections,
+    earnings,
+    inspections,
+    journal,
+    orders,
+    parcels,
+    payments,
+    spending,
+    stock,
+)
 from shopledger.store.words import cases, listed, stands_on, word
 
 _VOIDING: Final = frozenset(kind.voiding for kind in VOIDABLE)
@@ -31,6 +42,7 @@ TABLES: Final[Mapping[DocumentKind, Table[Any]]] = complete(
     (kind for kind in DocumentKind if kind is not DocumentKind.SHIPMENT and kind not in _VOIDING),
     {
         DocumentKind.ORDER: orders.shop_order,
+        DocumentKind.PUT_OFF: earnings.put_off,
         DocumentKind.PAYMENT: payments.payment,
         DocumentKind.REFUND: payments.refund,
         DocumentKind.CORRECTION: corrections.correction,
@@ -52,7 +64,8 @@ TABLES: Final[Mapping[DocumentKind, Table[Any]]] = complete(
 )
 """Where the documents of each kind lie; those that void others lie in `taken_back`, shipments of before are parcels."""
 
-_SHIPPING: Final = f"kind = {word(LineKind.SHIPPING)}"
+_SHIPPING: Final = f"line.kind = {word(LineKind.SHIPPING)}"
+_SELLERS: Final = f"line.tax_imposed_on = {word(ImposedOn.SELLER)}"
 _OUT: Final = f"kind IN {listed(kind for kind in MoveKind if kind.flow is Flow.OUT)}"
 _LANDED: Final = ", ".join(
     f"CASE WHEN kind = {word(kind)} THEN landed ELSE 0 END AS {kind.value}"
@@ -62,20 +75,34 @@ _LANDED: Final = ", ".join(
 # Where a job's costs stood is not kept by itself: the rules take those accounts together, so any of them will do.
 _STANDING: Final = f"{word(Account.WORK_IN_PROGRESS)} AS standing"
 
-_SOLD: Final = f"""
-       SUM(net + tax) AS charged, SUM(tax) AS tax,
-       SUM(CASE WHEN {_SHIPPING} THEN 0 ELSE list_price - net END) AS offers,
-       SUM(CASE WHEN {_SHIPPING} THEN 0 ELSE list_price END) AS listed,
-       SUM(CASE WHEN {_SHIPPING} THEN net ELSE 0 END) AS shipping,
-       SUM(CASE WHEN tax_imposed_on = {word(ImposedOn.SELLER)} THEN tax ELSE 0 END) AS sellers_tax
-"""
-_ADDED: Final = """
-EXISTS (SELECT 1 FROM added_line added WHERE added.order_number = line.order_number AND added.line = line.position)
-"""
-_NONE_SOLD: Final = "0 AS charged, 0 AS tax, 0 AS offers, 0 AS listed, 0 AS shipping, 0 AS sellers_tax"
-_NONE_GIVEN_UP: Final = """
-0 AS net_back, 0 AS tax_back, 0 AS sellers_tax_back, 0 AS given_way, 0 AS goods_out, 0 AS shipping_out
-"""
+_EARNED: Final = {
+    "charged": "earned.net + earned.tax - earned.net_back - earned.tax_back",
+    "offers": f"CASE WHEN {_SHIPPING} THEN 0 ELSE earned.listed - earned.net END",
+    "listed": f"CASE WHEN {_SHIPPING} THEN 0 ELSE earned.listed END",
+    "shipping": f"CASE WHEN {_SHIPPING} THEN earned.net ELSE 0 END",
+    "tax": "earned.tax",
+    "sellers_tax": f"CASE WHEN {_SELLERS} THEN earned.tax ELSE 0 END",
+    "net_back": "earned.net_back",
+    "tax_back": "earned.tax_back",
+    "sellers_tax_back": f"CASE WHEN {_SELLERS} THEN earned.tax_back ELSE 0 END",
+}
+"""What rows of what counts come to, by the names of the rules."""
+# On which side an order stands is kept by the books alone, and proven by itself.
+_EVENED: Final = f"0 AS {EVENED}"
+_NONE_EARNED: Final = ", ".join(f"0 AS {name}" for name in _EARNED)
+
+
+def _earned(kind: DocumentKind, *others: str) -> str:
+    """Give what documents of a kind count as sold; `others` are the names of what else they come to."""
+    nothing = ", ".join(f"{'NULL' if name == 'method' else 0} AS {name}" for name in others)
+    sums = ", ".join(f"SUM({amount}) AS {name}" for name, amount in _EARNED.items())
+    return f"""
+SELECT earned.document_number AS number, {nothing + ", " if nothing else ""}{sums}, {_EVENED}
+FROM earned JOIN order_line line ON line.order_number = earned.order_number AND line.position = earned.line
+WHERE earned.document_kind = {word(kind)} GROUP BY earned.document_number
+"""  # noqa: S608 - the words above
+
+
 TAKEN: Final = f"""CASE WHEN correction.kind IN {listed(REVERSING)} THEN correction.amount
     WHEN correction.kind = {word(CorrectionKind.DISPUTE_WON)} THEN -correction.amount ELSE 0 END"""
 """By how much less was paid since a correction, below zero where money came again."""
@@ -87,48 +114,31 @@ LOWERED: Final = f"""CASE WHEN kind = {word(CreditKind.CHARGE)} THEN -amount
 """By how much the price of a bill fell, below zero where its supplier charged more."""
 REFUNDED: Final = f"kind = {word(CreditKind.REFUND)}"
 SET_AGAINST: Final = f"kind = {word(CreditKind.SET_AGAINST)}"
-_RIGHT: Final = f"correction.kind = {word(CorrectionKind.PUT_RIGHT)}"
-_NO_MONEY: Final = "0 AS unpaid, 0 AS reversed, 0 AS to_deposit, 0 AS written_off"
-
 
 ROWS: Final[Mapping[DocumentKind, str]] = complete(
     (kind for kind, rule in RULES.items() if not rule.reverses),
     {
-        DocumentKind.ORDER: f"""
-SELECT order_number AS number, {_SOLD} FROM order_line line WHERE NOT {_ADDED} GROUP BY order_number
-""",  # noqa: S608 - the words above
-        DocumentKind.PAYMENT: """
+        DocumentKind.ORDER: _earned(DocumentKind.ORDER),
+        DocumentKind.PUT_OFF: _earned(DocumentKind.PUT_OFF),
+        DocumentKind.PAYMENT: f"""
 SELECT number, method, amount AS paid, CASE WHEN deposit_number IS NULL THEN amount ELSE 0 END AS received,
-       CASE WHEN deposit_number IS NULL THEN 0 ELSE amount END AS from_deposit
+       CASE WHEN deposit_number IS NULL THEN 0 ELSE amount END AS from_deposit, {_EVENED}
 FROM payment
-""",
+""",  # noqa: S608 - the words above
         DocumentKind.REFUND: f"""
-SELECT refund.number, refund.method, SUM(part.net) AS net_back, SUM(part.tax) AS tax_back,
-       SUM(CASE WHEN line.tax_imposed_on = {word(ImposedOn.SELLER)} THEN part.tax ELSE 0 END) AS sellers_tax_back,
-       SUM(part.net + part.tax) AS repaid
+{_earned(DocumentKind.REFUND, "method", "repaid")}
+UNION ALL
+SELECT refund.number, refund.method, SUM(part.net + part.tax), {_NONE_EARNED}, {_EVENED}
 FROM refund JOIN refund_part part ON part.refund_number = refund.number
-JOIN order_line line ON line.order_number = part.order_number AND line.position = part.line
 GROUP BY refund.number, refund.method
 """,  # noqa: S608 - as above
-        # Of its three parts each correction has some: lines that came in, lines that gave way, and money.
         DocumentKind.CORRECTION: f"""
-SELECT added.correction_number AS number, NULL AS method, {_SOLD}, {_NONE_GIVEN_UP}, {_NO_MONEY}
-FROM added_line added
-JOIN order_line line ON line.order_number = added.order_number AND line.position = added.line
-GROUP BY added.correction_number
+{_earned(DocumentKind.CORRECTION, "method", "unpaid", "reversed", "to_deposit", "written_off")}
 UNION ALL
-SELECT part.correction_number, NULL, {_NONE_SOLD},
-       SUM(CASE WHEN {_RIGHT} THEN 0 ELSE part.net END), SUM(part.tax),
-       SUM(CASE WHEN line.tax_imposed_on = {word(ImposedOn.SELLER)} THEN part.tax ELSE 0 END),
-       SUM(part.net + part.tax), SUM(CASE WHEN {_RIGHT} AND NOT line.{_SHIPPING} THEN part.net ELSE 0 END),
-       SUM(CASE WHEN {_RIGHT} AND line.{_SHIPPING} THEN part.net ELSE 0 END), {_NO_MONEY}
-FROM correction_part part JOIN correction ON correction.number = part.correction_number
-JOIN order_line line ON line.order_number = part.order_number AND line.position = part.line
-GROUP BY part.correction_number
-UNION ALL
-SELECT own.number, payment.method, {_NONE_SOLD}, {_NONE_GIVEN_UP}, own.taken AS unpaid,
+SELECT own.number, payment.method, own.taken AS unpaid,
        CASE WHEN payment.deposit_number IS NULL THEN own.taken ELSE 0 END AS reversed,
-       CASE WHEN payment.deposit_number IS NULL THEN 0 ELSE own.taken END AS to_deposit, own.off AS written_off
+       CASE WHEN payment.deposit_number IS NULL THEN 0 ELSE own.taken END AS to_deposit, own.off AS written_off,
+       {_NONE_EARNED}, {_EVENED}
 FROM (
     SELECT number, payment_number,
            {TAKEN} AS taken, {WRITTEN_OFF} AS off
@@ -145,11 +155,13 @@ SELECT order_number AS number, -SUM(cost) AS goods, 0 AS jobs
 FROM stock_movement WHERE reason = {word(StockReason.SOLD)} AND parcel_number IS NULL GROUP BY order_number
 """,  # noqa: S608 - as above
         DocumentKind.PARCEL: f"""
-SELECT parcel_number AS number, -SUM(cost) AS goods, 0 AS jobs, 0 AS remade
+{_earned(DocumentKind.PARCEL, "goods", "jobs", "remade")}
+UNION ALL
+SELECT parcel_number AS number, -SUM(cost) AS goods, 0 AS jobs, 0 AS remade, {_NONE_EARNED}, {_EVENED}
 FROM stock_movement WHERE reason = {word(StockReason.SOLD)} AND parcel_number IS NOT NULL GROUP BY parcel_number
 """,  # noqa: S608 - as above
-        # By itself it moves job costs alone, which the books keep; its goods are movements.
-        DocumentKind.PARCEL_RETURN: "SELECT parcel_number AS number, 0 AS jobs, 0 AS remade FROM parcel_return",
+        # Job costs are kept by the books alone; its goods are movements.
+        DocumentKind.PARCEL_RETURN: _earned(DocumentKind.PARCEL_RETURN, "jobs", "remade"),
         # What was sold stands on its parcel, what was billed on its bill, what was repriced on its bill's credit; a
         # supplier's credit for goods sent back is not kept by itself.
         DocumentKind.MOVEMENT: f"""
@@ -193,6 +205,7 @@ SELECT number, method, CASE WHEN gives_back IS NULL THEN amount ELSE -amount END
 
 _CANCELLED: Final = {
     DocumentKind.ORDER: "SELECT order_number AS number, order_number AS reversed FROM cancellation",
+    DocumentKind.PUT_OFF: "SELECT order_number AS number, order_number AS reversed FROM cancellation",
     DocumentKind.PAYMENT: """
 SELECT payment.order_number AS number, payment.number AS reversed
 FROM payment JOIN cancellation ON cancellation.order_number = payment.order_number

@@ -13,6 +13,7 @@ from sqlalchemy import Column
 from shopledger.ledger.audit import Subject
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.posting_rules import STANDS_ON
 from shopledger.ledger.stock import STOCKED, StockedKind, StockReason
 from shopledger.store.books.document_rows import LOWERED, REFUNDED, TAKEN, WRITTEN_OFF
 from shopledger.store.tables import (
@@ -188,10 +189,12 @@ def _voided(kind: DocumentKind, number: str) -> str:
 
 _SUMS: Final = {
     Account.INVENTORY: "(SELECT COALESCE(SUM(cost), 0) FROM stock_movement)",
+    # With the prepayments, since those are what orders owe less than nothing.
     Account.RECEIVABLE: f"""
-(SELECT COALESCE(SUM(net + tax), 0) FROM order_line WHERE {_NOT_CANCELLED.format(row="order_line")}) - {_PAYMENTS})
+(SELECT COALESCE(SUM(net + tax - net_back - tax_back), 0) FROM earned WHERE {_NOT_CANCELLED.format(row="earned")})
+- {_PAYMENTS})
 + (SELECT COALESCE(SUM({TAKEN} - {WRITTEN_OFF}), 0) FROM correction WHERE {_NOT_CANCELLED.format(row="correction")})
-- (SELECT COALESCE(SUM(net + tax), 0) FROM correction_part WHERE {_NOT_CANCELLED.format(row="correction_part")})
++ (SELECT COALESCE(SUM(net + tax), 0) FROM refund_part WHERE {_NOT_CANCELLED.format(row="refund_part")})
 """,  # noqa: S608 - as above
     Account.CUSTOMER_DEPOSITS: f"""
 {_PAYMENTS} AND deposit_number IS NOT NULL)
@@ -215,10 +218,43 @@ _SUMS: Final = {
 ACCOUNTS: Final = " UNION ALL ".join(
     f"""
 SELECT {word(account)} AS account, {wanted} AS wanted,
-       (SELECT COALESCE(SUM(amount), 0) FROM journal_posting WHERE account = {word(account)}) AS found
+       (SELECT COALESCE(SUM(amount), 0) FROM journal_posting
+        WHERE account IN {listed(STANDS_ON if account in STANDS_ON else (account,))}) AS found
 """  # noqa: S608 - as above
     for account, wanted in _SUMS.items()
 )
+_OF_ORDERS: Final = " UNION ALL ".join(
+    f"SELECT {word(kind)} AS kind, {number} AS number, {order} AS order_number FROM {table}"  # noqa: S608 - as above
+    for kind, number, order, table in (
+        (DocumentKind.ORDER, "number", "number", "shop_order"),
+        (DocumentKind.PUT_OFF, "order_number", "order_number", "put_off"),
+        (DocumentKind.CANCELLATION, "order_number", "order_number", "cancellation"),
+        (DocumentKind.PAYMENT, "number", "order_number", "payment"),
+        (DocumentKind.REFUND, "number", "order_number", "refund"),
+        (DocumentKind.CORRECTION, "number", "order_number", "correction"),
+        (DocumentKind.PARCEL, "number", "order_number", "parcel"),
+        (DocumentKind.PARCEL_RETURN, "number", "order_number", "parcel"),
+    )
+)
+SIDES: Final = f"""
+SELECT order_number, day, owed, ahead FROM (
+    SELECT order_number, day, SUM(owed) OVER upto AS owed, SUM(ahead) OVER upto AS ahead FROM (
+        SELECT own.order_number, entry.day,
+               SUM(CASE WHEN posting.account = {word(Account.RECEIVABLE)} THEN posting.amount ELSE 0 END) AS owed,
+               SUM(CASE WHEN posting.account = {word(Account.PREPAYMENTS)} THEN posting.amount ELSE 0 END) AS ahead
+        FROM ({_OF_ORDERS}) own
+        JOIN journal_entry entry ON entry.document_kind = own.kind AND entry.document_number = own.number
+        JOIN journal_posting posting ON posting.entry_number = entry.number
+            AND posting.account IN {listed(STANDS_ON)}
+        GROUP BY own.order_number, entry.day
+    ) daily
+    WINDOW upto AS (PARTITION BY order_number ORDER BY day)
+) standing
+WHERE ahead > 0 OR (ahead < 0 AND owed <> 0)
+ORDER BY order_number, day
+"""  # noqa: S608 - as above
+"""The orders that stand on both sides at the end of a day, or on the wrong one. Before there were prepayments, an order
+paid too much stood below zero in what customers owe."""
 RECEIPTS: Final = "SELECT number, canonical, sha256 FROM receipt ORDER BY number"
 FROZEN: Final = f"""
 SELECT {word(Subject.RECEIPT)} AS what, receipt.number, canonical AS body, sha256, wearer_number, customer_number

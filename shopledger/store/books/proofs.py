@@ -80,6 +80,7 @@ class Proofs(Area):
             self.heads,
             self.documents,
             self.accounts,
+            self.sides,
             self.counters,
             self.stock,
             self.lots,
@@ -182,6 +183,15 @@ class Proofs(Area):
         off = [money_differs(row.account, int(row.wanted), int(row.found)) for row in rows if row.wanted != row.found]
         words = "inventory, receivable, customer deposits and bills to pay are what their rows come to"
         return proof("ACCOUNTS", words, len(rows), off)
+
+    def sides(self) -> Proof:
+        """Prove that on no day an order is owed and paid ahead at once."""
+        off = [
+            Difference(f"order {row.order_number} on {row.day}", "owed, or paid ahead", "both")
+            for row in self.transaction.asked(queries.SIDES)
+        ]
+        words = "on each day an order is owed by its customer or paid ahead of its goods, never both"
+        return proof("SIDES", words, self._count("shop_order"), off)
 
     def counters(self) -> Proof:
         """Prove that numbers were given without gaps, and that none of them is missing."""

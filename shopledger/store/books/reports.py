@@ -42,7 +42,7 @@ from shopledger.ledger.books.reports import MoneyRow, YearBills, YearFigures
 from shopledger.ledger.books.spending import ExpenseCategory
 from shopledger.ledger.books.spending_rows import BillEventRow, ExpenseRow, MoneyMoveRow, PayeeRow
 from shopledger.ledger.nexus import NexusRow
-from shopledger.ledger.settings import InventoryView
+from shopledger.ledger.settings import Advances, InventoryView
 from shopledger.ledger.stock import StockedKind, StockReason
 from shopledger.money.amount import Cents
 from shopledger.store.books import (
@@ -123,7 +123,11 @@ class Reports(Area):
         """Give the months that have entries in the period and are not closed."""
         return tuple(Month.read(month) for (month,) in self._sums(year_queries.OPEN_MONTHS, period))
 
-    def year_figures(self, year: Period) -> YearFigures:
+    def paid_ahead(self, day: date) -> Cents:
+        """Give what was paid ahead of goods up to a day, without its sales tax."""
+        return int(self.transaction.asked(open_queries.ADVANCES, last=day_text(day))[0].amount)
+
+    def year_figures(self, year: Period, advances: Advances = Advances.WITH_GOODS) -> YearFigures:
         """Give all that a year's worksheet is worked out from."""
         two = Period(year.year_before.first, year.last)
         changes: defaultdict[Month, dict[Account, Cents]] = defaultdict(dict)
@@ -137,7 +141,11 @@ class Reports(Area):
             money=tuple(self.rows(MoneyRow, year)),
             bills=YearBills(*(self._by_category(each, year) for each in _BILLS)),
             tax_charged={Month.read(month): tax for month, tax in self._sums(year_queries.TAX_BY_MONTH, year)},
+            advances=self._more_ahead(year) if advances is Advances.RECEIVED else 0,
         )
+
+    def _more_ahead(self, year: Period) -> Cents:
+        return self.paid_ahead(year.last) - self.paid_ahead(year.year_before.last)
 
     def view_handed_over(self, year: Period) -> InventoryView | None:
         """Give how the goods of a year were shown when it was last handed over, or None where it never was."""

@@ -50,40 +50,10 @@ OF_CUSTOMER: Final = CUSTOMER_CALLED.format(number="sold.customer_number")
 
 ADDED: Final = """EXISTS (
     SELECT 1 FROM added_line added WHERE added.order_number = line.order_number AND added.line = line.position)"""
-_RIGHT: Final = f"changed.kind = {word(CorrectionKind.PUT_RIGHT)}"
-
-
-def _sold(more: str = "") -> str:
-    return f"""
-FROM shop_order sold JOIN order_line line ON line.order_number = sold.number {more}
-WHERE sold.{IN_PERIOD} AND NOT {ADDED}"""
-
-
-def _added(more: str = "") -> str:
-    return f"""
-FROM correction changed JOIN added_line added ON added.correction_number = changed.number
-JOIN order_line line ON line.order_number = added.order_number AND line.position = added.line
-JOIN shop_order sold ON sold.number = changed.order_number {more} WHERE changed.{IN_PERIOD}"""
-
-
-def _changed(condition: str, more: str = "", *, cancelled: bool = False) -> str:
-    """Give what corrections took from lines, in the period, or on orders that were cancelled in it."""
-    on = "taken" if cancelled else "changed"
-    taken = "JOIN cancellation taken ON taken.order_number = changed.order_number" if cancelled else ""
-    return f"""
-FROM correction changed {taken} JOIN correction_part part ON part.correction_number = changed.number
-JOIN order_line line ON line.order_number = part.order_number AND line.position = part.line
-JOIN shop_order sold ON sold.number = changed.order_number {more} WHERE {on}.{IN_PERIOD} AND {condition}"""
-
-
-def _cancelled(more: str = "") -> str:
-    return f"""
-FROM cancellation taken JOIN shop_order sold ON sold.number = taken.order_number
-JOIN order_line line ON line.order_number = sold.number {more} WHERE taken.{IN_PERIOD}"""
 
 
 def refunded(more: str = "") -> str:
-    """Give what refunds gave back of lines, in the period."""
+    """Give what refunds gave back of lines, in the period, whether it had counted as sold or not: money."""
     return f"""
 FROM refund given JOIN refund_part part ON part.refund_number = given.number
 JOIN order_line line ON line.order_number = part.order_number AND line.position = part.line
@@ -92,126 +62,143 @@ JOIN shop_order sold ON sold.number = given.order_number {more} WHERE given.{IN_
 
 REFUNDED_PARTS: Final = refunded()
 
+_AMOUNTS: Final = ("quantity", "listed", "net", "tax", "net_back", "tax_back")
+COUNTED: Final = f"""
+SELECT earned.document_kind AS kind, earned.document_number AS number, earned.order_number, earned.line, earned.day,
+       {", ".join(f"earned.{name}" for name in _AMOUNTS)}
+FROM earned WHERE earned.{IN_PERIOD}
+UNION ALL
+SELECT {word(DocumentKind.CANCELLATION)}, taken.order_number, taken.order_number, earned.line, taken.day,
+       {", ".join(f"-earned.{name}" for name in _AMOUNTS)}
+FROM cancellation taken JOIN earned ON earned.order_number = taken.order_number WHERE taken.{IN_PERIOD}
+"""
+"""What documents count as sold and as given up in the period, line by line; a cancellation takes back all that did."""
+_CANCELLED: Final = f"counted.kind = {word(DocumentKind.CANCELLATION)}"
+_PUT_RIGHT: Final = f"counted.kind = {word(DocumentKind.CORRECTION)}"
+_REFUNDED: Final = f"counted.kind = {word(DocumentKind.REFUND)}"
 
-_OF_ORDER: Final = {"day": "sold.day", "kind": word(DocumentKind.ORDER), "number": "sold.number"}
-_OF_CHANGE: Final = {"day": "changed.day", "kind": word(DocumentKind.CORRECTION), "number": "changed.number"}
-_OF_REFUND: Final = {"day": "given.day", "kind": word(DocumentKind.REFUND), "number": "given.number"}
-_OF_CANCELLED: Final = {"day": "taken.day", "kind": word(DocumentKind.CANCELLATION), "number": "sold.number"}
+
+def _counted(more: str = "") -> str:
+    return f"""
+FROM ({COUNTED}) counted
+JOIN order_line line ON line.order_number = counted.order_number AND line.position = counted.line
+JOIN shop_order sold ON sold.number = counted.order_number {more}"""
+
+
+_KEYS: Final = {name: f"counted.{name}" for name in ("day", "kind", "number")}
 
 
 def sold(keys: str, where: str = "") -> str:
-    """Give, line by line, net and tax of what was sold and added, and below zero of what was taken out.
+    """Give, line by line, net and tax of what counts as sold, and below zero of what counts no longer.
 
     `keys` are further columns of `sold` and `line`, with `{day}`, `{kind}` and `{number}` for those of the document;
     `where` begins with AND.
     """
     return f"""
-    SELECT {keys.format(**_OF_ORDER)}, line.net AS net, line.tax AS tax {_sold()} {where}
-    UNION ALL SELECT {keys.format(**_OF_CHANGE)}, line.net, line.tax {_added()} {where}
-    UNION ALL SELECT {keys.format(**_OF_CHANGE)}, -part.net, -part.tax {_changed(_RIGHT)} {where}
+    SELECT {keys.format(**_KEYS)}, counted.net AS net, counted.tax AS tax {_counted()} WHERE NOT {_CANCELLED} {where}
     """
 
 
 def cancelled(keys: str, where: str = "") -> str:
     """Give the same of orders that were cancelled: what they had come to."""
-    keys = keys.format(**_OF_CANCELLED)
     return f"""
-    SELECT {keys}, line.net AS net, line.tax AS tax {_cancelled()} {where}
-    UNION ALL SELECT {keys}, -part.net, -part.tax {_changed(_RIGHT, cancelled=True)} {where}
+    SELECT {keys.format(**_KEYS)}, -counted.net AS net, -counted.tax AS tax {_counted()} WHERE {_CANCELLED} {where}
     """
 
 
 def given_up(keys: str, where: str = "") -> str:
-    """Give the same of what lines gave up after the sale, with money or without."""
-    other = f"NOT {_RIGHT}"
+    """Give the same of what lines gave up after it counted, with money or without."""
     return f"""
-    SELECT {keys.format(**_OF_REFUND)}, part.net AS net, part.tax AS tax {REFUNDED_PARTS} {where}
-    UNION ALL SELECT {keys.format(**_OF_CHANGE)}, part.net, part.tax {_changed(other)} {where}
-    UNION ALL
-    SELECT {keys.format(**_OF_CANCELLED)}, -part.net, -part.tax {_changed(other, cancelled=True)} {where}
+    SELECT {keys.format(**_KEYS)}, counted.net_back AS net, counted.tax_back AS tax {_counted()}
+    WHERE (counted.net_back <> 0 OR counted.tax_back <> 0) {where}
     """
 
 
-def _sums(lines: str) -> str:
-    sums = {"list": "line.list_price", "reduction": "line.reduction", "net": "line.net", "tax": "line.tax"}
-    added = (f"{total(column)} AS {name}" for name, column in sums.items())
-    return f"SELECT {', '.join(added)} {lines}"
+def _sums(where: str, sign: str = "") -> tuple[str, ...]:
+    amounts = ("counted.listed", "counted.listed - counted.net", "counted.net", "counted.tax")
+    return tuple(total(f"{sign}({amount})", where) for amount in amounts)
 
 
-def _parts(parts: str) -> str:
-    return f"SELECT {total('part.net')} AS net, {total('part.tax')} AS tax {parts}"
+def _back(where: str) -> tuple[str, ...]:
+    return tuple(total(f"counted.{name}", where) for name in ("net_back", "tax_back"))
 
 
 # One row, by the fields of the period's totals.
+_SOLD: Final = f"NOT {_CANCELLED} AND NOT {_PUT_RIGHT}"
+_TOTALS: Final = {
+    **dict(zip(("list", "reduction", "net", "tax"), _sums(_SOLD), strict=True)),
+    **dict(zip(("gone_list", "gone_reduction", "gone_net", "gone_tax"), _sums(_CANCELLED, "-"), strict=True)),
+    **dict(zip(("right_list", "right_reduction", "right_net", "right_tax"), _sums(_PUT_RIGHT), strict=True)),
+    **dict(zip(("back_net", "back_tax"), _back(_REFUNDED), strict=True)),
+    **dict(zip(("lowered_net", "lowered_tax"), _back(f"NOT {_REFUNDED}"), strict=True)),
+}
 TOTALS: Final = f"""
-SELECT orders, sold.list, sold.reduction, sold.net, sold.tax, paid - unpaid, cancellations,
-       gone.list - gone_parts.net, gone.reduction, gone.net - gone_parts.net, gone.tax - gone_parts.tax,
-       repaid - unpaid_before,
-       refunds, back.net, back.tax, more.list - less.net, more.reduction, more.net - less.net, more.tax - less.tax,
-       lowered.net - undone.net, lowered.tax - undone.tax
+SELECT orders, earned.list, earned.reduction, earned.net, earned.tax, paid - unpaid, cancellations,
+       earned.gone_list, earned.gone_reduction, earned.gone_net, earned.gone_tax, repaid - unpaid_before,
+       refunds, earned.back_net, earned.back_tax, earned.right_list, earned.right_reduction, earned.right_net,
+       earned.right_tax, earned.lowered_net, earned.lowered_tax, refunded
 FROM (SELECT COUNT(*) AS orders FROM shop_order WHERE {IN_PERIOD}) ordered,
-     ({_sums(_sold())}) sold,
+     (SELECT {", ".join(f"{amount} AS {name}" for name, amount in _TOTALS.items())} FROM ({COUNTED}) counted) earned,
      (SELECT {total("amount")} AS paid FROM payment WHERE {IN_PERIOD}) received,
      (SELECT {total(TAKEN)} AS unpaid FROM correction WHERE {IN_PERIOD}) reversed,
      (SELECT COUNT(*) AS cancellations FROM cancellation WHERE {IN_PERIOD}) cancelled,
-     ({_sums(_cancelled())}) gone,
-     ({_parts(_changed(_RIGHT, cancelled=True))}) gone_parts,
      (SELECT {total("payment.amount")} AS repaid
       FROM cancellation taken JOIN payment ON payment.order_number = taken.order_number
       WHERE taken.{IN_PERIOD}) given_back,
      (SELECT {total(TAKEN)} AS unpaid_before
       FROM cancellation taken JOIN correction ON correction.order_number = taken.order_number
       WHERE taken.{IN_PERIOD}) reversed_before,
-     (SELECT COUNT(DISTINCT given.number) AS refunds, {total("part.net")} AS net, {total("part.tax")} AS tax
-      FROM refund given JOIN refund_part part ON part.refund_number = given.number WHERE given.{IN_PERIOD}) back,
-     ({_sums(_added())}) more,
-     ({_parts(_changed(_RIGHT))}) less,
-     ({_parts(_changed(f"NOT {_RIGHT}"))}) lowered,
-     ({_parts(_changed(f"NOT {_RIGHT}", cancelled=True))}) undone
+     (SELECT COUNT(DISTINCT given.number) AS refunds, {total("part.net + part.tax")} AS refunded
+      FROM refund given JOIN refund_part part ON part.refund_number = given.number WHERE given.{IN_PERIOD}) back
 """
-_LINE: Final = f"sold.number, {CUSTOMER}, sold.state, line.kind, line.item_code, line.description"
-_OUT: Final = "CASE WHEN part.net = line.net THEN line.quantity ELSE part.returned END"
-SALES: Final = f"""
-SELECT sold.day AS day, sold.number AS order_number, {CUSTOMER} AS customer, sold.state, line.kind, line.item_code,
-       line.description, line.quantity, line.list_price, line.reduction, line.net, line.tax_category, line.tax,
-       {word(SaleEvent.SOLD)} AS event, line.position AS position, 0 AS turn
-{_sold(OF_CUSTOMER)}
-UNION ALL
-SELECT changed.day, {_LINE}, line.quantity, line.list_price, line.reduction, line.net, line.tax_category, line.tax,
-       {word(SaleEvent.ADDED)}, line.position, 1
-{_added(OF_CUSTOMER)}
-UNION ALL
-SELECT changed.day, {_LINE}, -{_OUT}, -part.net, 0, -part.net, line.tax_category, -part.tax,
-       {word(SaleEvent.TAKEN_OUT)}, 0, 2
-{_changed(_RIGHT, OF_CUSTOMER)}
-UNION ALL
-SELECT taken.day, {_LINE}, -line.quantity, -line.list_price, -line.reduction, -line.net, line.tax_category, -line.tax,
-       {word(SaleEvent.CANCELLED)}, line.position, 3
-{_cancelled(OF_CUSTOMER)}
-UNION ALL
-SELECT taken.day, {_LINE}, {_OUT}, part.net, 0, part.net, line.tax_category, part.tax,
-       {word(SaleEvent.CANCELLED)}, 0, 4
-{_changed(_RIGHT, OF_CUSTOMER, cancelled=True)}
-ORDER BY day, order_number, turn, position
-"""
-_GIVING: Final = f"sold.number AS order_number, {CUSTOMER}, sold.state, line.kind, line.description, line.tax_category"
-_CAUSE: Final = cases(
-    "changed.kind",
-    {CorrectionKind.REDUCED: GivenUpCause.REDUCED, CorrectionKind.EXCHANGED: GivenUpCause.EXCHANGED},
+_EVENT: Final = cases(
+    "counted.kind",
+    {
+        DocumentKind.CORRECTION: f"""CASE WHEN counted.net > 0 OR counted.listed > 0 THEN {word(SaleEvent.ADDED)}
+            ELSE {word(SaleEvent.TAKEN_OUT)} END""",
+        DocumentKind.PARCEL_RETURN: SaleEvent.CAME_BACK,
+        DocumentKind.PUT_OFF: SaleEvent.PUT_OFF,
+        DocumentKind.CANCELLATION: SaleEvent.CANCELLED,
+    },
+    word(SaleEvent.SOLD),
 )
+_COUNTS: Final = "(counted.quantity <> 0 OR counted.listed <> 0 OR counted.net <> 0 OR counted.tax <> 0)"
+SALES: Final = f"""
+SELECT counted.day AS day, sold.number AS order_number, {CUSTOMER} AS customer, sold.state, line.kind, line.item_code,
+       line.description, counted.quantity, counted.listed, counted.listed - counted.net, counted.net,
+       line.tax_category, counted.tax, {_EVENT} AS event
+{_counted(OF_CUSTOMER)}
+WHERE {_COUNTS}
+ORDER BY counted.day, sold.number, CASE WHEN {_CANCELLED} THEN 1 ELSE 0 END, counted.number, line.position
+"""
+_CAUSE: Final = f"""CASE WHEN {_REFUNDED} THEN {word(GivenUpCause.REFUND)}
+    WHEN counted.kind = {word(DocumentKind.PARCEL_RETURN)} THEN {word(GivenUpCause.CAME_BACK)}
+    WHEN counted.kind = {word(DocumentKind.PUT_OFF)} THEN {word(GivenUpCause.PUT_OFF)}
+    WHEN {_CANCELLED} THEN {word(GivenUpCause.CANCELLED)}
+    WHEN changed.kind = {word(CorrectionKind.EXCHANGED)} THEN {word(GivenUpCause.EXCHANGED)}
+    ELSE {word(GivenUpCause.REDUCED)} END"""
+
+
+def _parts(of: str, number: str) -> str:
+    return f"""COALESCE((SELECT SUM(part.returned) FROM {of}_part part
+        WHERE part.{of}_number = {number} AND part.line = counted.line), 0)"""
+
+
 REFUNDS: Final = f"""
-SELECT given.day AS day, {_GIVING}, part.net, part.tax, given.method, given.reason, part.returned,
-       {word(GivenUpCause.REFUND)} AS cause, 0 AS turn, given.number AS number, part.position AS position
-{refunded(OF_CUSTOMER)}
-UNION ALL
-SELECT changed.day, {_GIVING}, part.net, part.tax, '', changed.reason, part.returned, {_CAUSE}, 1, changed.number,
-       part.position
-{_changed(f"NOT {_RIGHT}", OF_CUSTOMER)}
-UNION ALL
-SELECT taken.day, {_GIVING}, -part.net, -part.tax, '', taken.reason, 0, {word(GivenUpCause.CANCELLED)}, 2,
-       changed.number, part.position
-{_changed(f"NOT {_RIGHT}", OF_CUSTOMER, cancelled=True)}
-ORDER BY day, turn, number, position
+SELECT counted.day AS day, sold.number AS order_number, {CUSTOMER}, sold.state, line.kind, line.description,
+       line.tax_category, counted.net_back, counted.tax_back, COALESCE(given.method, '') AS method,
+       COALESCE(given.reason, changed.reason, back.reason, taken.reason, '') AS reason,
+       CASE WHEN {_REFUNDED} THEN {_parts("refund", "counted.number")}
+           WHEN {_PUT_RIGHT} THEN {_parts("correction", "counted.number")} ELSE 0 END AS returned,
+       {_CAUSE} AS cause
+{_counted(OF_CUSTOMER)}
+LEFT JOIN refund given ON {_REFUNDED} AND given.number = counted.number
+LEFT JOIN correction changed ON {_PUT_RIGHT} AND changed.number = counted.number
+LEFT JOIN parcel_return back ON counted.kind = {word(DocumentKind.PARCEL_RETURN)}
+    AND back.parcel_number = counted.number
+LEFT JOIN cancellation taken ON {_CANCELLED} AND taken.order_number = counted.number
+WHERE counted.net_back <> 0 OR counted.tax_back <> 0
+ORDER BY counted.day, cause, counted.number, counted.line
 """
 
 

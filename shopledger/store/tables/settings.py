@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shopledger.ledger.catalogue import Design
-from shopledger.ledger.settings import MOST_MONTHS, Accounting, InventoryView
+from shopledger.ledger.settings import MOST_MONTHS, Accounting, Advances, InventoryView
 from shopledger.money.tax import TaxRounding
 from shopledger.store import columns as kept
 from shopledger.store.scales import HUNDREDTHS
@@ -45,6 +45,7 @@ class SettingsColumns(Recorded):
     standard_frame = kept.optional(kept.cents(kept.NOT_NEGATIVE))
     accounting = kept.one_of(Accounting)
     inventory_view = kept.one_of(InventoryView)
+    advances = kept.one_of(Advances)
     prescription_months = kept.optional(kept.number(kept.between(1, MOST_MONTHS)))
 
 
