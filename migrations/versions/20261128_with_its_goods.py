@@ -16,21 +16,25 @@ down_revision = "20261128_entries_of_their_own"
 branch_labels = None
 depends_on = None
 
-EARNED, PUT_OFF = "earned", "put_off"
+EARNED, PUT_OFF, OPENING_DEBT = "earned", "put_off", "opening_debt"
 SETTINGS = "shop_settings"
 CHOICE = "CONSTRAINT ck_shop_settings_advances_known CHECK (advances IN ('with goods', 'received'))"
-KINDS = ("order", "refund", "correction", "parcel", "return of parcel", "putting off of order")
+KINDS = ("order", "opening debt", "refund", "correction", "parcel", "return of parcel", "putting off of order")
 AMOUNTS = ("listed", "net", "tax", "net_back", "tax_back")
 WORDS = {
-    ("journal_entry", "document_kind"): ("'return of parcel', ", "'return of parcel', 'putting off of order', "),
-    ("journal_posting", "account"): ("'customer deposits', ", "'customer deposits', 'customer prepayments', "),
+    ("journal_entry", "document_kind"): (
+        ("'order', 'payment', ", "'order', 'opening debt', 'payment', "),
+        ("'return of parcel', ", "'return of parcel', 'putting off of order', "),
+    ),
+    ("journal_posting", "account"): (("'customer deposits', ", "'customer deposits', 'customer prepayments', "),),
 }
+"""Of each column the words before, and as they stand now."""
 RIGHT = "changed.kind = 'put right'"
 
 
 def upgrade() -> None:
-    for (table, column), (before, now) in WORDS.items():
-        _change_words(table, column, before, now)
+    for (table, column), changes in WORDS.items():
+        _change_words(table, column, changes)
     _add_choice()
     _make_tables()
     _count(
@@ -86,15 +90,15 @@ WHERE (line.list_price <> 0 OR line.net <> 0 OR line.tax <> 0) AND NOT EXISTS (
     if any(bind.execute(asked).scalar_one() for asked in (late, own, waiting)):
         message = f"the earlier form has no place for the rows of {EARNED}; nothing was changed"
         raise RuntimeError(message)
-    for table in (PUT_OFF, EARNED):
+    for table in (OPENING_DEBT, PUT_OFF, EARNED):
         op.drop_table(table)
     if bind.dialect.name == "sqlite":
         lines = _statement(SETTINGS).splitlines()
         _make_anew(SETTINGS, "\n".join(line for line in lines if "advances" not in line))
     else:
         op.drop_column(SETTINGS, "advances")
-    for (table, column), (before, now) in WORDS.items():
-        _change_words(table, column, now, before)
+    for (table, column), changes in WORDS.items():
+        _change_words(table, column, tuple((now, before) for before, now in changes))
 
 
 _LISTED = ("line.quantity", "line.list_price", "line.net", "line.tax", "0", "0")
@@ -154,25 +158,27 @@ def _make_tables() -> None:
         ),
         sqlite_strict=True,
     )
-    op.create_table(
-        PUT_OFF,
-        _whole("order_number"),
-        *map(_text, ("day", "operator", "recorded_at")),
-        _whole("seal"),
-        sa.PrimaryKeyConstraint("order_number", name=op.f(f"pk_{PUT_OFF}")),
-        sa.ForeignKeyConstraint(
-            ["order_number"],
-            ["shop_order.number"],
-            name=op.f(f"fk_{PUT_OFF}_order_number_shop_order"),
-            ondelete="RESTRICT",
-        ),
-        *_rules(PUT_OFF, day_is_day="day LIKE '____-__-__'"),
-        sqlite_strict=True,
-    )
+    for table, days in ((PUT_OFF, ("day",)), (OPENING_DEBT, ())):
+        op.create_table(
+            table,
+            _whole("order_number"),
+            *map(_text, (*days, "operator", "recorded_at")),
+            _whole("seal"),
+            sa.PrimaryKeyConstraint("order_number", name=op.f(f"pk_{table}")),
+            sa.ForeignKeyConstraint(
+                ["order_number"],
+                ["shop_order.number"],
+                name=op.f(f"fk_{table}_order_number_shop_order"),
+                ondelete="RESTRICT",
+            ),
+            *_rules(table, **dict.fromkeys(("day_is_day",) if days else (), "day LIKE '____-__-__'")),
+            sqlite_strict=True,
+        )
     for table, columns in (
         *((EARNED, (name,)) for name in ("day", "seal")),
         (EARNED, ("order_number", "line")),
         *((PUT_OFF, (name,)) for name in ("day", "seal")),
+        (OPENING_DEBT, ("seal",)),
     ):
         op.create_index(op.f(f"ix_{table}_{'_'.join(columns)}"), table, list(columns))
 
@@ -196,25 +202,27 @@ def _rules(table: str, **rules: str) -> list[sa.CheckConstraint]:
 # ------------------------------------------------------------ tables that are changed
 
 
-def _change_words(table: str, column: str, before: str, now: str) -> None:
+def _change_words(table: str, column: str, changes: tuple[tuple[str, str], ...]) -> None:
     """Change which words a column may hold; the rows, and the seals under them, stay as they are."""
     bind = op.get_bind()
     if bind.dialect.name == "sqlite":
-        _make_anew(table, _changed(_statement(table), before, now))
+        _make_anew(table, _changed(_statement(table), changes))
         return
     rule = f"ck_{table}_{column}_known"
     rules = {each["name"]: each["sqltext"] for each in sa.inspect(bind).get_check_constraints(table)}
     words = "".join(f"{word}, " for word in re.findall(r"'[^']*'", rules[rule]))
     op.drop_constraint(op.f(rule), table, type_="check")
-    known = _changed(words, before, now).removesuffix(", ")
+    known = _changed(words, changes).removesuffix(", ")
     op.create_check_constraint(op.f(rule), table, f"{column} IN ({known})")
 
 
-def _changed(text: str, before: str, now: str) -> str:
-    if text.count(before) != 1:
-        message = f"the rules do not list their words as they were made, {before}; nothing was changed"
-        raise RuntimeError(message)
-    return text.replace(before, now)
+def _changed(text: str, changes: tuple[tuple[str, str], ...]) -> str:
+    for before, now in changes:
+        if text.count(before) != 1:
+            message = f"the rules do not list their words as they were made, {before}; nothing was changed"
+            raise RuntimeError(message)
+        text = text.replace(before, now)
+    return text
 
 
 def _statement(table: str) -> str:

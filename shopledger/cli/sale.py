@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 
 from shopledger.cli.context import Run, pass_run
+from shopledger.cli.opening_debts import owed_before
 from shopledger.cli.options import (
     OptionSet,
     accept,
@@ -387,5 +388,5 @@ def order_request(customer: str | None, pair: PairOptions, order: OrderOptions) 
     )
 
 
-for command in SALE_COMMANDS:
+for command in (*SALE_COMMANDS, owed_before):
     sale.add_command(command)

@@ -144,7 +144,8 @@ def cancel_order(desk: Desk, order_number: int, reason: str, day: date | None = 
         cancellation = work.cancellations.add(Cancellation(order_number, cancelled_on, reason))
         paid = (Document(DocumentKind.PAYMENT, number_of(payment)) for payment in account.payments)
         corrected = (Document(DocumentKind.CORRECTION, number_of(each)) for each in account.corrections)
-        own = (Document(kind, order_number) for kind in (DocumentKind.ORDER, DocumentKind.PUT_OFF))
+        kinds = (DocumentKind.ORDER, DocumentKind.OPENING_DEBT, DocumentKind.PUT_OFF)
+        own = (Document(kind, order_number) for kind in kinds)
         documents = [*own, *paid, *corrected]
         for number, entry in work.journal.of_documents(documents):
             work.journal.post(reversing_entry(entry, number, cancellation))

@@ -23,6 +23,7 @@ from shopledger.ledger.erasing import refuse_erased, refuse_of_erased
 from shopledger.ledger.line_model import wearers_on, whose
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import LineKind
+from shopledger.ledger.opening_debts import refuse_opening_debt
 from shopledger.ledger.orders import NOBODY, OrderAccount
 from shopledger.ledger.overtaken import overtaken
 from shopledger.ledger.papers.issued import IssuedPaper, WaitingPaper
@@ -100,6 +101,7 @@ def issue_receipt(
     with with_papers(desk) as outgoing:
         work = outgoing.work
         account = standing_order(work, order_number, "receipt")
+        refuse_opening_debt(account.order, "receipt")
         person = _wearer(work, account, wearer)
         _refuse_absent(account, person)
         part = _part(account, person)

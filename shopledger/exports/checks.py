@@ -22,6 +22,7 @@ from shopledger.exports.formulas import (
     joined,
     kept,
     negative,
+    posted_by,
     summed,
     where,
 )
@@ -30,6 +31,7 @@ from shopledger.exports.sheets import Grid, Kind
 from shopledger.exports.spending_sheets import BILLS, EXPENSES, MONEY_MOVES
 from shopledger.exports.summary import CHECKS
 from shopledger.exports.views import ACCRUAL, BETWEEN, CASH
+from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.figures import PeriodFigures, PeriodTotals
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.money_moves import MoveKind
@@ -109,7 +111,8 @@ def _customers(noun: str) -> Iterator[Figure]:
     given_way = summed(REFUNDS, "Given back")
     off = where(EXPENSES, "Amount", Source=ExpenseSource.NEVER_PAID)
     owed = f"{summed(SALES, 'Net')}+{summed(SALES, 'Tax')}-{summed(PAYMENTS, 'Amount')}+{back}-{given_way}-{off}"
-    yield Figure("Owed by customers, less what they paid ahead", owed, change(*STANDS_ON))
+    before = posted_by(Account.OPENING_BALANCES, DocumentKind.OPENING_DEBT, DocumentKind.CANCELLATION)
+    yield Figure("Owed by customers, less what they paid ahead", f"{owed}-({before})", change(*STANDS_ON))
     left = f"{summed(DEPOSITS, 'Left')}-{summed(DEPOSITS, 'Before')}"
     yield Figure("Customers' deposits", left, negative(change(Account.CUSTOMER_DEPOSITS)))
     yield Figure(

@@ -55,10 +55,15 @@ def change(*accounts: Account) -> str:
 
 def adjusted(account: Account) -> str:
     """Take the credits of an account from its debits, as adjusting entries and their voiding posted them."""
+    return posted_by(account, DocumentKind.ADJUSTMENT, DocumentKind.ADJUSTMENT_VOIDED)
+
+
+def posted_by(account: Account, *kinds: DocumentKind) -> str:
+    """Take the credits of an account from its debits, as documents of some kinds posted them."""
     parts = (
         f"{where(JOURNAL, 'Debit', Account=account.title, Kind=kind.value)}"
         f"-{where(JOURNAL, 'Credit', Account=account.title, Kind=kind.value)}"
-        for kind in (DocumentKind.ADJUSTMENT, DocumentKind.ADJUSTMENT_VOIDED)
+        for kind in kinds
     )
     return "+".join(parts)
 

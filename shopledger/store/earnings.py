@@ -13,7 +13,7 @@ from shopledger.ledger.earning import Earned
 from shopledger.store.parcels import SOMETHING_HERE
 from shopledger.store.records import Record
 from shopledger.store.scales import day_text, read_day
-from shopledger.store.tables.earnings import earned, put_off
+from shopledger.store.tables.earnings import earned, opening_debt, put_off
 from shopledger.store.transaction import Area
 from shopledger.store.words import word
 
@@ -25,6 +25,7 @@ FROM earned WHERE order_number = :number GROUP BY line
 """
 _DOCUMENTS: Final = f"""
 SELECT {word(DocumentKind.ORDER)} AS kind, :number AS number
+UNION ALL SELECT {word(DocumentKind.OPENING_DEBT)}, :number
 UNION ALL SELECT {word(DocumentKind.PUT_OFF)}, :number
 UNION ALL SELECT {word(DocumentKind.PAYMENT)}, number FROM payment WHERE order_number = :number
 UNION ALL SELECT {word(DocumentKind.REFUND)}, number FROM refund WHERE order_number = :number
@@ -82,6 +83,10 @@ class Earnings(Area):
     def put_off(self, order_number: int, day: date) -> None:
         """Write down that an order counts with its goods since a day."""
         self.transaction.add(put_off, {"order_number": order_number, "day": day})
+
+    def take_over(self, order_number: int) -> None:
+        """Write down that an order is what its customer owed when the books began."""
+        self.transaction.add(opening_debt, {"order_number": order_number})
 
     def counted_at_once(self, last: date) -> tuple[int, ...]:
         """Give the orders up to a day that counted when they were recorded, and of which something is still here."""

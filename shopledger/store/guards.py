@@ -50,6 +50,7 @@ POSTED: Final = (
     "order_address",
     "earned",
     "put_off",
+    "opening_debt",
     "correction",
     "correction_part",
     "added_line",

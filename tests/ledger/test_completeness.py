@@ -69,7 +69,7 @@ def test_what_reverses_others_has_a_rule_of_its_own_kind() -> None:
     """A kind that can be voided is reversed by its voiding; a cancellation reverses the order and all of its own."""
     assert {kind: rule.reverses for kind, rule in RULES.items() if rule.reverses} == {
         DocumentKind.CANCELLATION: (
-            *(DocumentKind.ORDER, DocumentKind.PUT_OFF),
+            *(DocumentKind.ORDER, DocumentKind.OPENING_DEBT, DocumentKind.PUT_OFF),
             *(DocumentKind.PAYMENT, DocumentKind.CORRECTION),
         ),
         **{kind.voiding: (kind,) for kind in DocumentKind if kind.can_be_voided},

@@ -150,6 +150,7 @@ def full(ledger: Ledger) -> Ledger:
         work.stock.take(StockMovement(DAY, StockedKind.FRAME, WREN.code, -1, 0, StockReason.SOLD, 1))
         post_sale(work, order)
         work.earnings.put_off(1, DAY)
+        work.earnings.take_over(1)
         work.inspections.add(an_inspection())
         work.inspections.add_impact(ImpactRecord(1, DAY, ImpactProof.CERTIFICATE, "C-77"))
         work.inspections.add_remake(Remake(1, DAY, "axis off", 1850))

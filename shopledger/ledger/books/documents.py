@@ -21,6 +21,8 @@ class DocumentKind(Enum):
     """
 
     ORDER = "order"
+    OPENING_DEBT = "opening debt"
+    """By the number of the order that is owed since before the books began."""
     PAYMENT = "payment"
     REFUND = "refund"
     CORRECTION = "correction"

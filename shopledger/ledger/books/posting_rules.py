@@ -118,6 +118,10 @@ RULES: Final[Mapping[DocumentKind, Rule]] = complete(
         # Once an order counted when it was recorded; now only its goods do, when they leave.
         DocumentKind.ORDER: Rule(_EARNED, together=_OFFERS),
         DocumentKind.PUT_OFF: Rule(_EARNED, together=_OFFERS),
+        DocumentKind.OPENING_DEBT: Rule(
+            (Leg(Account.RECEIVABLE, "charged"), Leg(Account.OPENING_BALANCES, "charged", -1), *_EVENED),
+            together=_SIDES,
+        ),
         DocumentKind.PAYMENT: Rule(
             (
                 Leg(_METHOD, "received"),
@@ -144,7 +148,10 @@ RULES: Final[Mapping[DocumentKind, Rule]] = complete(
         DocumentKind.CORRECTION_FEE: Rule((Leg(Account.FEES, "fee"), Leg(_METHOD, "fee", -1))),
         DocumentKind.CANCELLATION: Rule(
             (Leg(Account.SCRAP, "jobs"), Leg(Account.WORK_IN_PROGRESS, "jobs", -1)),
-            reverses=(DocumentKind.ORDER, DocumentKind.PUT_OFF, DocumentKind.PAYMENT, DocumentKind.CORRECTION),
+            reverses=(
+                *(DocumentKind.ORDER, DocumentKind.OPENING_DEBT, DocumentKind.PUT_OFF),
+                *(DocumentKind.PAYMENT, DocumentKind.CORRECTION),
+            ),
             together={**_OFFERS, **_JOBS},
         ),
         DocumentKind.SHIPMENT: Rule(

@@ -59,6 +59,12 @@ class OrderEvent:
         return _entry(day, memo, self.document, Amounts({EVENED: evened}))
 
 
+def opening_debt_event(order: Order, earned: tuple[Earned, ...]) -> OrderEvent:
+    """Post what a customer owed when the books began, against the opening balances."""
+    document = Document(DocumentKind.OPENING_DEBT, number_of(order))
+    return OrderEvent(order, order.day, f"owed when the books began, order {order.number}", document, earned)
+
+
 def payment_event(payment: Payment, order: Order) -> OrderEvent:
     """Post a payment: money in by its method, or out of a deposit; the customer owes that much less."""
     whence = "received" if payment.deposit_number is None else "from_deposit"

@@ -42,6 +42,7 @@ TABLES: Final[Mapping[DocumentKind, Table[Any]]] = complete(
     (kind for kind in DocumentKind if kind is not DocumentKind.SHIPMENT and kind not in _VOIDING),
     {
         DocumentKind.ORDER: orders.shop_order,
+        DocumentKind.OPENING_DEBT: earnings.opening_debt,
         DocumentKind.PUT_OFF: earnings.put_off,
         DocumentKind.PAYMENT: payments.payment,
         DocumentKind.REFUND: payments.refund,
@@ -119,6 +120,7 @@ ROWS: Final[Mapping[DocumentKind, str]] = complete(
     (kind for kind, rule in RULES.items() if not rule.reverses),
     {
         DocumentKind.ORDER: _earned(DocumentKind.ORDER),
+        DocumentKind.OPENING_DEBT: _earned(DocumentKind.OPENING_DEBT),
         DocumentKind.PUT_OFF: _earned(DocumentKind.PUT_OFF),
         DocumentKind.PAYMENT: f"""
 SELECT number, method, amount AS paid, CASE WHEN deposit_number IS NULL THEN amount ELSE 0 END AS received,
@@ -203,9 +205,9 @@ SELECT number, method, CASE WHEN gives_back IS NULL THEN amount ELSE -amount END
 )
 """Each kind's documents, or their parts, with the amounts and words of its rule."""
 
+_OF_THE_ORDER: Final = "SELECT order_number AS number, order_number AS reversed FROM cancellation"
 _CANCELLED: Final = {
-    DocumentKind.ORDER: "SELECT order_number AS number, order_number AS reversed FROM cancellation",
-    DocumentKind.PUT_OFF: "SELECT order_number AS number, order_number AS reversed FROM cancellation",
+    **dict.fromkeys((DocumentKind.ORDER, DocumentKind.OPENING_DEBT, DocumentKind.PUT_OFF), _OF_THE_ORDER),
     DocumentKind.PAYMENT: """
 SELECT payment.order_number AS number, payment.number AS reversed
 FROM payment JOIN cancellation ON cancellation.order_number = payment.order_number

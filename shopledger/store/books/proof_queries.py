@@ -227,6 +227,7 @@ _OF_ORDERS: Final = " UNION ALL ".join(
     f"SELECT {word(kind)} AS kind, {number} AS number, {order} AS order_number FROM {table}"  # noqa: S608 - as above
     for kind, number, order, table in (
         (DocumentKind.ORDER, "number", "number", "shop_order"),
+        (DocumentKind.OPENING_DEBT, "order_number", "order_number", "opening_debt"),
         (DocumentKind.PUT_OFF, "order_number", "order_number", "put_off"),
         (DocumentKind.CANCELLATION, "order_number", "order_number", "cancellation"),
         (DocumentKind.PAYMENT, "number", "order_number", "payment"),

@@ -62,15 +62,19 @@ JOIN shop_order sold ON sold.number = given.order_number {more} WHERE given.{IN_
 
 REFUNDED_PARTS: Final = refunded()
 
+_SALE: Final = f"earned.document_kind <> {word(DocumentKind.OPENING_DEBT)}"
+SOLD_HERE: Final = "NOT EXISTS (SELECT 1 FROM opening_debt WHERE opening_debt.order_number = {order})"
+"""That an order is a sale of these books, and not what was owed when they began."""
 _AMOUNTS: Final = ("quantity", "listed", "net", "tax", "net_back", "tax_back")
 COUNTED: Final = f"""
 SELECT earned.document_kind AS kind, earned.document_number AS number, earned.order_number, earned.line, earned.day,
        {", ".join(f"earned.{name}" for name in _AMOUNTS)}
-FROM earned WHERE earned.{IN_PERIOD}
+FROM earned WHERE earned.{IN_PERIOD} AND {_SALE}
 UNION ALL
 SELECT {word(DocumentKind.CANCELLATION)}, taken.order_number, taken.order_number, earned.line, taken.day,
        {", ".join(f"-earned.{name}" for name in _AMOUNTS)}
-FROM cancellation taken JOIN earned ON earned.order_number = taken.order_number WHERE taken.{IN_PERIOD}
+FROM cancellation taken JOIN earned ON earned.order_number = taken.order_number AND {_SALE}
+WHERE taken.{IN_PERIOD}
 """
 """What documents count as sold and as given up in the period, line by line; a cancellation takes back all that did."""
 _CANCELLED: Final = f"counted.kind = {word(DocumentKind.CANCELLATION)}"
@@ -137,11 +141,13 @@ SELECT orders, earned.list, earned.reduction, earned.net, earned.tax, paid - unp
        earned.gone_list, earned.gone_reduction, earned.gone_net, earned.gone_tax, repaid - unpaid_before,
        refunds, earned.back_net, earned.back_tax, earned.right_list, earned.right_reduction, earned.right_net,
        earned.right_tax, earned.lowered_net, earned.lowered_tax, refunded
-FROM (SELECT COUNT(*) AS orders FROM shop_order WHERE {IN_PERIOD}) ordered,
+FROM (SELECT COUNT(*) AS orders FROM shop_order
+      WHERE {IN_PERIOD} AND {SOLD_HERE.format(order="shop_order.number")}) ordered,
      (SELECT {", ".join(f"{amount} AS {name}" for name, amount in _TOTALS.items())} FROM ({COUNTED}) counted) earned,
      (SELECT {total("amount")} AS paid FROM payment WHERE {IN_PERIOD}) received,
      (SELECT {total(TAKEN)} AS unpaid FROM correction WHERE {IN_PERIOD}) reversed,
-     (SELECT COUNT(*) AS cancellations FROM cancellation WHERE {IN_PERIOD}) cancelled,
+     (SELECT COUNT(*) AS cancellations FROM cancellation
+      WHERE {IN_PERIOD} AND {SOLD_HERE.format(order="cancellation.order_number")}) cancelled,
      (SELECT {total("payment.amount")} AS repaid
       FROM cancellation taken JOIN payment ON payment.order_number = taken.order_number
       WHERE taken.{IN_PERIOD}) given_back,

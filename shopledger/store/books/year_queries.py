@@ -21,6 +21,7 @@ from shopledger.store.books.sales_queries import (
     IN_PERIOD,
     ON_BUYER,
     REFUNDED_PARTS,
+    SOLD_HERE,
     both_ways,
     cancelled,
     given_up,
@@ -104,11 +105,11 @@ SELECT bought.who, {CUSTOMER}, COALESCE((
        {total("bought.refunds")}, {total("bought.cancellations")}
 FROM (
     SELECT customer_number AS who, COUNT(*) AS orders, 0 AS sales, 0 AS refunds, 0 AS cancellations
-    FROM shop_order WHERE {IN_PERIOD} GROUP BY customer_number
+    FROM shop_order WHERE {IN_PERIOD} AND {SOLD_HERE.format(order="shop_order.number")} GROUP BY customer_number
     UNION ALL
     SELECT sold.customer_number, -COUNT(*), 0, 0, 0
-    FROM cancellation taken JOIN shop_order sold ON sold.number = taken.order_number WHERE taken.{IN_PERIOD}
-    GROUP BY sold.customer_number
+    FROM cancellation taken JOIN shop_order sold ON sold.number = taken.order_number
+    WHERE taken.{IN_PERIOD} AND {SOLD_HERE.format(order="sold.number")} GROUP BY sold.customer_number
     UNION ALL SELECT who, 0, SUM(net), 0, 0 FROM ({sold(_WHO)}) sales GROUP BY who
     UNION ALL SELECT who, 0, 0, SUM(net), 0 FROM ({given_up(_WHO)}) back GROUP BY who
     UNION ALL SELECT who, 0, 0, 0, SUM(net) FROM ({cancelled(_WHO)}) gone GROUP BY who
@@ -122,11 +123,12 @@ NEXUS: Final = f"""
 SELECT met.state, {total("met.orders")}, {total("met.sales")}, {total("met.taken_back")}, held.sales, held.orders,
        held.needs_both
 FROM (
-    SELECT state, COUNT(*) AS orders, 0 AS sales, 0 AS taken_back FROM shop_order WHERE {IN_PERIOD} GROUP BY state
+    SELECT state, COUNT(*) AS orders, 0 AS sales, 0 AS taken_back FROM shop_order
+    WHERE {IN_PERIOD} AND {SOLD_HERE.format(order="shop_order.number")} GROUP BY state
     UNION ALL
     SELECT sold.state, -COUNT(*), 0, 0
-    FROM cancellation taken JOIN shop_order sold ON sold.number = taken.order_number WHERE taken.{IN_PERIOD}
-    GROUP BY sold.state
+    FROM cancellation taken JOIN shop_order sold ON sold.number = taken.order_number
+    WHERE taken.{IN_PERIOD} AND {SOLD_HERE.format(order="sold.number")} GROUP BY sold.state
     UNION ALL SELECT state, 0, SUM(net), 0 FROM ({sold(_STATE)}) sales GROUP BY state
     UNION ALL SELECT state, 0, 0, SUM(net) FROM ({given_up(_STATE)}) back GROUP BY state
     UNION ALL SELECT state, 0, 0, SUM(net) FROM ({cancelled(_STATE)}) gone GROUP BY state

@@ -1,4 +1,4 @@
-"""What documents count of an order's lines as sold, and the orders that count with their goods only since a day."""
+"""What documents count of an order's lines as sold, and orders that count otherwise: put off, or owed from before."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from shopledger.store import columns as kept
 from shopledger.store.tables.base import Columns, Recorded, table
 
 EARNING: Final = (
-    *(DocumentKind.ORDER, DocumentKind.REFUND, DocumentKind.CORRECTION),
+    *(DocumentKind.ORDER, DocumentKind.OPENING_DEBT, DocumentKind.REFUND, DocumentKind.CORRECTION),
     *(DocumentKind.PARCEL, DocumentKind.PARCEL_RETURN, DocumentKind.PUT_OFF),
 )
 """The documents that count something as sold or given up; what a cancellation takes back is the opposite of these."""
@@ -51,3 +51,12 @@ class PutOffColumns(Recorded):
 
 
 put_off = table("put_off", PutOffColumns)
+
+
+class OpeningDebtColumns(Recorded):
+    """That an order is what its customer owed when the books began: no sale of theirs."""
+
+    order_number = kept.key(kept.to("shop_order.number"))
+
+
+opening_debt = table("opening_debt", OpeningDebtColumns)

@@ -1,0 +1,57 @@
+"""What customers owed when the books began: each debt an order of one line, paid, written off and cancelled as others.
+
+What was sold for it stood in the books of before, so it is no sale in these, and no tax: it comes out of the opening
+balances. On cash it counts when it is paid.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from shopledger.errors import RefusedError
+from shopledger.ledger.catalogue import Reimbursement, TaxCategory
+from shopledger.ledger.limits import MOVED, hold_amount
+from shopledger.ledger.offers import LineKind
+from shopledger.ledger.orders import Charge, Order, OrderLine
+from shopledger.ledger.text import LONGEST_NOTE, clean_text
+from shopledger.money.amount import Cents, write_amount
+
+DEBT_CODE: Final = "OWED-BEFORE"
+_WHY: Final = "It was sold before these books began."
+
+
+def debt_line(amount: Cents, about: str) -> OrderLine:
+    """Give the one line of an order that is owed since before the books began."""
+    if amount <= 0:
+        raise RefusedError("amount", write_amount(amount), "it must be more than 0", "Type what the customer owes.")
+    hold_amount("amount", amount, MOVED)
+    words = f"Owed before: {clean_text('about', about, LONGEST_NOTE)}"
+    return OrderLine(
+        kind=LineKind.EXTRA,
+        item_code=DEBT_CODE,
+        description=words,
+        list_price=amount,
+        reduction=0,
+        net=amount,
+        tax_category=TaxCategory.SERVICE,
+        reimbursement=Reimbursement.NOT_ELIGIBLE,
+        reimbursement_reason=_WHY,
+        tax_reason="sold before the books began",
+        charges=(Charge(words, None, "", amount, 0, amount),),
+    )
+
+
+def is_opening_debt(order: Order) -> bool:
+    """Tell whether an order is what was owed when the books began."""
+    return any(line.item_code == DEBT_CODE for line in order.lines)
+
+
+def refuse_opening_debt(order: Order, what: str) -> None:
+    """Refuse a paper about goods of which these books know nothing."""
+    if is_opening_debt(order):
+        raise RefusedError(
+            what,
+            f"for order {order.number}",
+            "it was owed when the books began, and what was sold for it stands in the books of before",
+            "Look for its paper there.",
+        )

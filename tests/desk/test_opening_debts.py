@@ -1,0 +1,113 @@
+"""What customers owed when the books began: owed by name, no sale, and income on cash alone once it is paid."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from shopledger.desk.books.closing import prove_books
+from shopledger.desk.books.opening_debts import take_over_debt
+from shopledger.desk.books.reports import export_period
+from shopledger.desk.context import Desk
+from shopledger.desk.orders import cancel_order, ship_order, take_payment
+from shopledger.desk.payment_corrections import write_rest_off
+from shopledger.desk.receipts import issue_receipt
+from shopledger.errors import RefusedError
+from shopledger.ledger.books.customer_rows import CustomerRow, SalesRow, TaxRow
+from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.open_rows import OpenKind, OpenRow
+from shopledger.ledger.books.period import Month
+from shopledger.ledger.nexus import NexusRow
+from shopledger.ledger.orders import Method, PaymentRequest
+from shopledger.ledger.payment_corrections import WriteOff
+from tests.desk.books import everything, on_both
+from tests.desk.family import later
+from tests.shelf import CUSTOMER
+
+MARCH = Month(2026, 3)
+BEGUN = date(2026, 3, 2)
+
+
+def taken_over(desk: Desk) -> Desk:
+    """Take over 120.00 of an invoice of the year before, and come back in April."""
+    take_over_debt(desk, CUSTOMER, 12_000, "invoice 88", BEGUN)
+    return later(desk, date(2026, 4, 1))
+
+
+def accounts(desk: Desk) -> dict[Account, int]:
+    """Give every account that stands at something."""
+    with desk.reading() as work:
+        return {account: amount for account, amount in work.balances.all().items() if amount}
+
+
+@on_both
+def test_it_is_owed_and_comes_out_of_the_opening_balances(desk: Desk) -> None:
+    """120.00 on both sides, and no sale, no tax and no order of these books in any list."""
+    before = accounts(desk).get(Account.OPENING_BALANCES, 0)
+    there = taken_over(desk)
+    found = accounts(there)
+    assert found[Account.RECEIVABLE] == 12_000
+    assert found[Account.OPENING_BALANCES] - before == -12_000
+    assert not {Account.SALES, Account.SALES_TAX_PAYABLE} & found.keys()
+    with there.reading() as work:
+        totals = work.reports.totals(MARCH.days)
+        assert (totals.orders, totals.net_kept) == (0, 0)
+        for record in (SalesRow, TaxRow, CustomerRow, NexusRow):
+            assert not [row for row in work.reports.rows(record, MARCH.days) if getattr(row, "orders", 1)]
+        (row,) = work.reports.rows(OpenRow, MARCH.days)
+    assert (row.kind, row.owed, row.later) == (OpenKind.SHIPPED, 12_000, 0)
+    assert prove_books(there).holds
+
+
+@on_both
+def test_it_counts_on_cash_when_it_is_paid_and_on_accrual_never(desk: Desk) -> None:
+    """100.00 are paid by check and 20.00 written off: income of 100.00 on cash; on accrual a loss of 20.00."""
+    there = taken_over(desk)
+    take_payment(there, 1, PaymentRequest(10_000, Method.CHECK, "77"))
+    write_rest_off(there, WriteOff(1, "moved away"))
+    with there.reading() as work:
+        march, april = (work.reports.figures(month.days) for month in (MARCH, Month(2026, 4)))
+    assert (march.accrual_result, march.cash_result) == (0, 0)
+    assert (april.accrual_result, april.cash_result) == (-2_000, 10_000)
+    assert Account.RECEIVABLE not in accounts(there)
+    assert prove_books(there).holds
+
+
+@on_both
+def test_the_workbook_of_the_month_adds_up_with_it(desk: Desk, tmp_path: Path) -> None:
+    """Every check holds, before it is paid and with something paid."""
+    there = taken_over(desk)
+    export_period(there, MARCH.days, tmp_path)
+    take_payment(there, 1, PaymentRequest(5_000, Method.CASH, day=date(2026, 3, 20)))
+    export_period(there, MARCH.days, tmp_path)
+
+
+@on_both
+def test_one_that_was_a_mistake_is_cancelled(desk: Desk) -> None:
+    """Nothing is owed any more, and the opening balances are what they were."""
+    before = accounts(desk)
+    cancel_order(taken_over(desk), 1, "was paid in December")
+    assert accounts(desk) == before
+    assert prove_books(desk).holds
+
+
+def test_nothing_leaves_for_it_and_no_receipt_is_issued(desk: Desk, tmp_path: Path) -> None:
+    """What was sold stands in the books of before, with its receipt."""
+    there = taken_over(desk)
+    before = everything(there)
+    with pytest.raises(RefusedError, match="nothing on it is to be shipped"):
+        ship_order(there, 1, "Harrow Post")
+    with pytest.raises(RefusedError, match="it was owed when the books began"):
+        issue_receipt(there, 1, "", tmp_path)
+    assert everything(there) == before
+
+
+@pytest.mark.parametrize("amount", [0, -100])
+def test_a_debt_of_nothing_is_refused(desk: Desk, amount: int) -> None:
+    """A customer who is owed something has a deposit instead."""
+    before = everything(desk)
+    with pytest.raises(RefusedError, match="it must be more than 0"):
+        take_over_debt(desk, CUSTOMER, amount, "invoice 88", BEGUN)
+    assert everything(desk) == before
