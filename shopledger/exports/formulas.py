@@ -68,9 +68,9 @@ def posted_by(account: Account, *kinds: DocumentKind) -> str:
     return "+".join(parts)
 
 
-def closing(account: Account) -> str:
-    """Give what stands on an account at the period's end."""
-    return where(TRIAL, "Closing", Account=account.title)
+def closing(*accounts: Account) -> str:
+    """Give what stands on accounts together at the period's end."""
+    return "+".join(where(TRIAL, "Closing", Account=account.title) for account in accounts)
 
 
 def joined(formulas: Iterable[str]) -> str:

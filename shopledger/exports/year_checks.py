@@ -214,7 +214,7 @@ def _lists(figures: _Figures) -> tuple[_Check, ...]:
                _less(listed(OPEN, "Left unpaid"), listed(OPEN, "Paid ahead")),
                _plus(*map(figures.balance, STANDS_ON))),
         _Check("Open items: bills and deposits, and their accounts", _bills_and_deposits(listed),
-               _plus(figures.balance(Account.ACCOUNTS_PAYABLE), figures.balance(Account.CUSTOMER_DEPOSITS))),
+               _owed(figures.balance(Account.ACCOUNTS_PAYABLE), figures.balance(Account.CUSTOMER_DEPOSITS))),
         _Check("Expenses by payee, and the accounts with equipment", listed(YEAR_EXPENSES, "Amount"), spent),
     )  # fmt: skip
 
@@ -244,6 +244,12 @@ def _money(figures: _Figures, ledger: YearFigures) -> tuple[_Check, ...]:
         _Check("Line 1 on cash: from the accounts, and from what customers paid",
                Formula(f"{{{SCHEDULE}!1.E}}", by_journal), Formula(f"{to_decimal(by_money)}", by_money)),
     )  # fmt: skip
+
+
+def _owed(*balances: Formula) -> Formula:
+    """Give what is owed on accounts together, whose balances stand below zero for it."""
+    together = reduce(_plus, balances)
+    return Formula(f"-({together.text})", -together.amount)
 
 
 def _plus(one: Formula, other: Formula) -> Formula:
