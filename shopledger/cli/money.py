@@ -61,12 +61,57 @@ def money() -> None:
 def payout(run: Run, amount: Cents, fee: Cents, note: str, given: MoveOptions) -> None:
     r"""Record a payout of the card processor.
 
-    The amount is the whole, before its fee.
+    The amount is the whole, before its fee. It is below zero where refunds and disputes were more than sales: then the
+    processor takes the amount and its fee from the bank.
 
     \b
     shopledger money payout 1240.00 --fee 36.26
+    shopledger money payout -49.99 --fee 0.30
     """
     _record(run, given, MoveKind.PAYOUT, amount, CashAccount.BANK, note, fee=fee)
+
+
+@money.command("fee", context_settings=SIGNED)
+@amount_argument
+@note_option
+@options(MoveOptions)
+@pass_run
+def processor_fee(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
+    r"""Record a fee that the card processor takes from what it owes.
+
+    It is for fees billed by the month, on the last day of the month in which they were earned, so that a payout of
+    January does not take a fee of December into the new year. Below zero it is a fee given back.
+
+    \b
+    shopledger money fee 20.00 --day 2026-12-31
+    """
+    _record(run, given, MoveKind.PROCESSOR_FEE, amount, CashAccount.BANK, note)
+
+
+@money.command(context_settings=SIGNED)
+@amount_argument
+@note_option
+@options(MoveOptions)
+@pass_run
+def reserve(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
+    r"""Record what the card processor holds back of its payouts.
+
+    It stays the shop's, in an account of its own: 'shopledger money show' says how much it is.
+
+    \b
+    shopledger money reserve 120.00
+    """
+    _record(run, given, MoveKind.RESERVED, amount, CashAccount.BANK, note)
+
+
+@money.command(context_settings=SIGNED)
+@amount_argument
+@note_option
+@options(MoveOptions)
+@pass_run
+def release(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
+    """Record that the card processor owes again what it held back."""
+    _record(run, given, MoveKind.RELEASED, amount, CashAccount.BANK, note)
 
 
 @money.command(context_settings=SIGNED)

@@ -7,35 +7,19 @@ none, what lay there before and after has to be said.
 
 from __future__ import annotations
 
-import csv
-import io
-import re
-from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 from typing import Final
 
+from shopledger.exchange.csv_cells import LOOKED_AT, CsvRow, csv_rows, printed_cents, printed_day
 from shopledger.exchange.records import shown
 from shopledger.exchange.refusals import FileRefusedError
-from shopledger.exchange.statement_text import AGAIN, MOST_LINES, stated_cents, stated_day, statement_text
-from shopledger.ledger.books.statement_layout import CsvLayout, DateOrder
+from shopledger.ledger.books.statement_layout import CsvLayout
 from shopledger.ledger.books.statements import StatedAccount, StatedBalance, StatedLine, StatementForm, without_account
 from shopledger.money.amount import Cents, write_amount
 
-_DELIMITERS: Final = (",", ";", "\t", "|")
-_LOOKED_AT: Final = 200
-"""Rows by which the sign between columns is found."""
-_NUMBERS: Final = re.compile(r"([0-9]{1,4})[-/. ]([0-9]{1,2})[-/. ]([0-9]{1,4})(?![0-9])")
-_EUROPEAN: Final = re.compile(r"[0-9]{1,3}(?:\.[0-9]{3})+,[0-9]{2}")
-_ORDERS: Final = {
-    DateOrder.MONTH_FIRST: (2, 0, 1),
-    DateOrder.DAY_FIRST: (2, 1, 0),
-    DateOrder.YEAR_FIRST: (0, 1, 2),
-}
-"""Where year, month and day stand."""
-_CENTURY: Final = 2000
 _SHOW: Final = "Look at the columns with 'shopledger bank columns'."
 
 
@@ -53,12 +37,6 @@ NOTHING_TOLD: Final = CsvTold()
 
 
 @dataclass(frozen=True, slots=True)
-class _Row:
-    line: int
-    cells: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class _Read:
     """A row as it was read, with the balance beside it if there is one."""
 
@@ -70,7 +48,7 @@ class _Read:
 class _Table:
     """The rows of a file under the layout of its account."""
 
-    def __init__(self, file: str, rows: Sequence[_Row], layout: CsvLayout) -> None:
+    def __init__(self, file: str, rows: Sequence[CsvRow], layout: CsvLayout) -> None:
         self.file, self.layout = file, layout
         below = rows[layout.skip :]
         head, first = ([], 0) if layout.by_number else self._headings(below)
@@ -78,10 +56,10 @@ class _Table:
         body = below[first:]
         self.rows = body[: len(body) - layout.skip_last]
 
-    def _headings(self, rows: Sequence[_Row]) -> tuple[list[str], int]:
+    def _headings(self, rows: Sequence[CsvRow]) -> tuple[list[str], int]:
         """Give the headings, which are the first row that has them all, and the place of the row below."""
         wanted = {name.casefold() for name in self.layout.named}
-        for place, row in enumerate(rows[:_LOOKED_AT]):
+        for place, row in enumerate(rows[:LOOKED_AT]):
             cells = [cell.casefold() for cell in row.cells]
             if wanted <= set(cells):
                 return cells, place + 1
@@ -91,7 +69,7 @@ class _Table:
     def _place(self, name: str, head: Sequence[str]) -> int:
         return int(name) - 1 if self.layout.by_number else head.index(name.casefold())
 
-    def cell(self, row: _Row, name: str) -> str:
+    def cell(self, row: CsvRow, name: str) -> str:
         """Give what stands in a column of a row."""
         place = self.places[name]
         if not 0 <= place < len(row.cells):
@@ -105,7 +83,7 @@ class _Table:
 
 def read_statement_csv(body: bytes, file: str, layout: CsvLayout, told: CsvTold = NOTHING_TOLD) -> StatedAccount:
     """Read a statement, and prove it by its running balance, or by what lay there before and after."""
-    table = _Table(file, _rows(body, file), layout)
+    table = _Table(file, csv_rows(body, file), layout)
     found = [_read(table, row) for row in table.rows if not _is_left_out(table, row)]
     if not found:
         raise table.refused(None, "it holds no line of a statement", _SHOW)
@@ -136,52 +114,18 @@ def _span(table: _Table, lines: Sequence[StatedLine], told: CsvTold) -> tuple[da
 
 def first_rows(body: bytes, file: str, most: int = 5) -> tuple[tuple[str, ...], ...]:
     """Give a file's first rows as they are read, so that its columns can be named."""
-    return tuple(row.cells for row in _rows(body, file)[:most])
+    return tuple(row.cells for row in csv_rows(body, file)[:most])
 
 
-def _rows(body: bytes, file: str) -> list[_Row]:
-    text = statement_text(body, file)
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text, file), strict=True)
-    rows = []
-    try:
-        for cells in reader:
-            if any(cell.strip() for cell in cells):
-                rows.append(_Row(reader.line_num, tuple(" ".join(cell.split()) for cell in cells)))
-            if len(rows) > MOST_LINES:
-                reason = f"it has more than {MOST_LINES:,} rows"
-                raise FileRefusedError(file, None, reason, "Download fewer months at a time.")
-    except csv.Error as error:
-        reason = f"its quotation marks do not fit together ({error})"
-        raise FileRefusedError(file, reader.line_num, reason, AGAIN) from error
-    return rows
-
-
-def _delimiter(text: str, file: str) -> str:
-    """Give the sign between columns: the one that gives most rows the same number of columns."""
-    lines = [line for line in text.splitlines() if line.strip()][:_LOOKED_AT]
-    best = max(_DELIMITERS, key=lambda sign: _rows_alike(lines, sign))
-    if not _rows_alike(lines, best):
-        raise FileRefusedError(file, None, "it is no table of columns", "Download the statement as OFX or CSV.")
-    return best
-
-
-def _rows_alike(lines: Sequence[str], sign: str) -> int:
-    try:
-        widths = Counter(len(cells) for cells in csv.reader(lines, delimiter=sign))
-    except csv.Error:
-        return 0
-    return max((many for width, many in widths.items() if width > 1), default=0)
-
-
-def _is_left_out(table: _Table, row: _Row) -> bool:
+def _is_left_out(table: _Table, row: CsvRow) -> bool:
     column, word = table.layout.left_out
     return bool(column) and table.cell(row, column).casefold() == word.casefold()
 
 
-def _read(table: _Table, row: _Row) -> _Read:
+def _read(table: _Table, row: CsvRow) -> _Read:
     layout = table.layout
     typed = table.cell(row, layout.day)
-    day = _day(typed, layout.date_order)
+    day = printed_day(typed, layout.date_order)
     if day is None:
         hint = f"Days are read {layout.date_order.value}. {_SHOW}"
         raise table.refused(row.line, f"'{shown(typed)}' is no day", hint)
@@ -196,7 +140,7 @@ def _read(table: _Table, row: _Row) -> _Read:
     return _Read(row.line, line, _cents(table, row, layout.balance) if layout.balance else None)
 
 
-def _amount(table: _Table, row: _Row) -> Cents:
+def _amount(table: _Table, row: CsvRow) -> Cents:
     layout = table.layout
     if layout.amount:
         signed = _cents(table, row, layout.amount)
@@ -208,36 +152,12 @@ def _amount(table: _Table, row: _Row) -> Cents:
     return -abs(_cents(table, row, layout.money_out)) if out else _cents(table, row, layout.money_in)
 
 
-def _cents(table: _Table, row: _Row, name: str) -> Cents:
-    """Read an amount as banks print it: with a dollar sign, brackets or a minus behind it, DR or CR."""
+def _cents(table: _Table, row: CsvRow, name: str) -> Cents:
     typed = table.cell(row, name)
-    bare = typed.replace("$", "").replace("\N{MINUS SIGN}", "-").strip()
-    minus, bare = _signed(bare)
-    if _EUROPEAN.fullmatch(bare.lstrip("+-")):
-        bare = bare.replace(".", "")
-    cents = stated_cents(bare)
-    if cents is None or (minus and cents < 0):
+    cents = printed_cents(typed)
+    if cents is None:
         raise table.refused(row.line, f"'{shown(typed)}' is no amount of dollars and cents", _SHOW)
-    return -cents if minus else cents
-
-
-def _signed(bare: str) -> tuple[bool, str]:
-    """Part a minus that stands otherwise than in front from an amount."""
-    if bare.startswith("(") and bare.endswith(")"):
-        return True, bare[1:-1]
-    word = bare[-2:].upper()
-    if word in {"DR", "CR"}:
-        return word == "DR", bare[:-2].rstrip()
-    return (True, bare[:-1]) if bare.endswith("-") else (False, bare)
-
-
-def _day(typed: str, order: DateOrder) -> date | None:
-    found = _NUMBERS.match(typed.strip())
-    if found is None:
-        return None
-    year, month, day = (found.groups()[place] for place in _ORDERS[order])
-    whole = str(_CENTURY + int(year)) if len(year) == len("27") else year
-    return stated_day(whole, month, day) if len(whole) == len("2027") else None
+    return cents
 
 
 def _proven(table: _Table, found: list[_Read]) -> list[_Read]:

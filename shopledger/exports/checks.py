@@ -130,6 +130,8 @@ def _customers(noun: str) -> Iterator[Figure]:
 def _money() -> Iterator[Figure]:
     for account in dict.fromkeys(method.account for method in Method):
         yield Figure(account.title.capitalize(), f"{_through(account)}+{adjusted(account)}", change(account))
+    held, released = (where(MONEY_MOVES, "Amount", Kind=kind) for kind in (MoveKind.RESERVED, MoveKind.RELEASED))
+    yield Figure("Held in reserve by the card processor", f"{held}-{released}", change(Account.CARD_RESERVE))
     moved = f"{where(MONEY_MOVES, 'Amount', Kind=MoveKind.CARD_PAID)}"
     owed = f"{moved}-({_spent(SpendMethod.CARD)})+{adjusted(Account.CREDIT_CARD)}"
     yield Figure("Credit card owed", owed, change(Account.CREDIT_CARD))

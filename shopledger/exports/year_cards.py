@@ -10,6 +10,7 @@ questions and answers). So each difference has a line, and the lines add up exac
 from __future__ import annotations
 
 import calendar
+from dataclasses import dataclass
 from itertools import accumulate
 from typing import Final
 
@@ -54,11 +55,14 @@ def cards_grid(figures: YearFigures) -> Grid:
     sheet.row("Paid out by the processor, with its fees", "payouts", payouts)
     sheet.row("Fees that it kept", "fees", fees)
     sheet.sum("Came to the bank", "bank", "{payouts}-{fees}", added(payouts, turned(fees)))
+    held = sheet.row("Held back as a reserve, less what was released", "held", money[MoneyEvent.RESERVED, "amount"])
     began = sheet.row("Owed by the processor when the books began", "began", money[MoneyEvent.CARD_OPENING, "amount"])
-    formula = "ROUND({gross}-{refunds}-{cancelled}-{deposits back}-{disputed}+{won}-{dispute fees}-{payouts}+{began},2)"
-    changes = added(gross, won, began, *map(turned, (refunds, cancelled, back, disputed, charged, payouts)))
+    less = "-".join(f"{{{name}}}" for name in ("refunds", "cancelled", "deposits back", "disputed", "dispute fees"))
+    formula = f"ROUND({{gross}}-{less}+{{won}}-{{payouts}}-{{held}}+{{began}},2)"
+    changes = added(gross, won, began, *map(turned, (refunds, cancelled, back, disputed, charged, payouts, held)))
     sheet.sum("Change of what the processor owes", "change", formula, changes)
-    _balance(sheet.grid, figures.opened_at(Account.CARD_CLEARING), changes)
+    for balance, months in ((_OWES, changes), (_RESERVE, held)):
+        _add_balance(sheet.grid, balance, figures.opened_at(balance.account), months)
     count = sum(row.count for row in figures.of(_GROSS, CARD))
     sheet.grid.add(f"Transactions of the year: {count:,}", look=RowLook.BOLD)
     return sheet.grid
@@ -152,14 +156,42 @@ def _steps(figures: YearFigures) -> tuple[tuple[str, str, Cents, str], ...]:
     )  # fmt: skip
 
 
-def _balance(grid: Grid, opening: Cents, changes: Months) -> None:
-    """Add what the processor owes at each month's end; the first month starts from last year's balance."""
+@dataclass(frozen=True, slots=True)
+class _Balance:
+    """What stands with the processor: its account, the row of its changes, the names of its rows and their words."""
+
+    account: Account
+    changed: str
+    names: tuple[str, str]
+    words: tuple[str, str]
+
+
+_OWES: Final = _Balance(
+    Account.CARD_CLEARING,
+    "change",
+    ("opening", "balance"),
+    ("The processor owed at last year's end", "The processor owes at the month's end"),
+)
+_RESERVE: Final = _Balance(
+    Account.CARD_RESERVE,
+    "held",
+    ("reserve opening", "reserve"),
+    ("Held in reserve beside it at last year's end", "Held in reserve beside it at the month's end"),
+)
+
+
+def _add_balance(grid: Grid, balance: _Balance, opening: Cents, changes: Months) -> None:
+    """Add what stands there at each month's end; the first month starts from last year's balance."""
+    (first, own), (at_first, at_last), changed = balance.names, balance.words, balance.changed
     *_, last = standing = [opening + changed for changed in accumulate(changes)]
     cells = [
         Formula(
-            "ROUND({opening.B}+{change},2)" if not place else f"ROUND({chr(ord('A') + place)}{{#}}+{{change}},2)", at
+            f"ROUND({{{first}.B}}+{{{changed}}},2)"
+            if not place
+            else f"ROUND({chr(ord('A') + place)}{{#}}+{{{changed}}},2)",
+            at,
         )
         for place, at in enumerate(standing)
     ]
-    grid.add("The processor owed at last year's end", opening, name="opening")
-    grid.add("The processor owes at the month's end", *cells, Formula("M{#}", last), name="balance", look=RowLook.TOTAL)
+    grid.add(at_first, opening, name=first)
+    grid.add(at_last, *cells, Formula("M{#}", last), name=own, look=RowLook.TOTAL)

@@ -150,6 +150,7 @@ _STANDING: Final = (
     (Account.WORK_IN_PROGRESS, "Lenses and lab work of jobs not shipped"),
     (Account.RECEIVABLE, "Owed by customers"),
     (Account.CARD_CLEARING, "Owed by the card processor"),
+    (Account.CARD_RESERVE, "Held in reserve by the card processor"),
     (Account.CASH, "Cash"),
     (Account.BANK, "Bank"),
     (Account.ACCOUNTS_PAYABLE, "Owed to suppliers"),
@@ -235,6 +236,8 @@ def _money(figures: _Figures, ledger: YearFigures) -> tuple[_Check, ...]:
     return (
         _Check("Card payments less payouts, and the clearing account", at(CARDS, "balance", "N"),
                figures.balance(Account.CARD_CLEARING)),
+        _Check("Held back by the processor less what was released, and the reserve", at(CARDS, "reserve", "N"),
+               figures.balance(Account.CARD_RESERVE)),
         _Check("Gross processed by card: by day, and in the months", figures.listed(YEAR_CARD_DAYS, "Gross"),
                at(CARDS, "gross", "N")),
         _Check("Gross processed by card: boxes 5a to 5l together, and box 1a", at(BRIDGE, "together", "C"),

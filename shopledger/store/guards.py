@@ -103,6 +103,11 @@ POSTED: Final = (
     "bank_statement",
     "bank_line",
     "bank_match",
+    "processor",
+    "processor_layout",
+    "processor_report",
+    "processor_line",
+    "payout_move",
 )
 """The tables whose rows, once written, stay."""
 

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from shopledger.store.books.job_costs import JobCostBook
     from shopledger.store.books.journal import Journal
     from shopledger.store.books.periods import Periods
+    from shopledger.store.books.processor import Processors
     from shopledger.store.books.proofs import Proofs
     from shopledger.store.books.reports import Reports
     from shopledger.store.books.spending import Expenses, MoneyMoves
@@ -117,6 +118,7 @@ class UnitOfWork:
     kept_files: Lazy[KeptFiles] = Lazy("kept_files", "KeptFiles")
     seals: Lazy[Seals] = Lazy("seals", "Seals")
     bank: Lazy[Bank] = Lazy("books.bank", "Bank")
+    processors: Lazy[Processors] = Lazy("books.processor", "Processors")
     backups: Lazy[Backups] = Lazy("backups.records", "Backups")
 
     def __init__(self, transaction: Transaction) -> None:

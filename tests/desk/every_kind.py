@@ -95,6 +95,7 @@ SUPPLIER: Final = "Thistledown Optical"
 ACCEPTED: Final = frozenset(
     {
         *("CASH-SHORT", "PAYOUT-ABOVE-CLEARING", "CARD-ABOVE-OWED", "TAX-ABOVE-OWED", "EXPENSE-TWICE", "NO-PROOF"),
+        *("RELEASE-ABOVE-RESERVE", "PAYOUT-BELOW-ZERO", "FEE-GIVEN-BACK"),
         *("MONEY-TWICE", "OPENED-TWICE", "SHORT-FOR-ORDERS", "ORDER-TWICE"),
     }
 )
@@ -181,6 +182,10 @@ def _move_money(desk: Desk) -> None:
         fee, state = 100 + place if kind in WITH_FEE else 0, "OH" if kind is MoveKind.TAX_PAID else ""
         move = MoneyMove(desk.today, kind, till, 10_000 * place, fee, state, note=kind.value)
         record_move(desk, move, ACCEPTED)
+    for kind, amount, fee in (
+        (MoveKind.PAYOUT, -4_999, 31), (MoveKind.PAYOUT, 901, -7), (MoveKind.PROCESSOR_FEE, -77, 0)
+    ):  # fmt: skip
+        record_move(desk, MoneyMove(desk.today, kind, CashAccount.BANK, amount, fee), ACCEPTED)
 
 
 def _spend(desk: Desk) -> None:

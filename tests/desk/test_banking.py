@@ -20,7 +20,7 @@ from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
+from shopledger.ledger.books.money_moves import WHOLE, CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
@@ -199,8 +199,8 @@ DEEDS = st.lists(
     ),
     max_size=8,
 )
-ANY = frozenset({"CASH-SHORT", "PAYOUT-ABOVE-CLEARING", "CARD-ABOVE-OWED", "TAX-ABOVE-OWED", "OPENED-TWICE",
-                 "MONEY-TWICE", "EXPENSE-TWICE"})  # fmt: skip
+ANY = frozenset({"CASH-SHORT", "PAYOUT-ABOVE-CLEARING", "RELEASE-ABOVE-RESERVE", "CARD-ABOVE-OWED", "TAX-ABOVE-OWED",
+                 "OPENED-TWICE", "MONEY-TWICE", "EXPENSE-TWICE"})  # fmt: skip
 INTO = {MoveKind.CONTRIBUTION, MoveKind.OTHER_INCOME, MoveKind.OPENING}
 
 
@@ -242,6 +242,7 @@ def _record(desk: Desk, kind: MoveKind | SpendMethod, till: CashAccount, amount:
         MoveKind.BANKED: CashAccount.BANK,
         MoveKind.WITHDRAWAL: CashAccount.CASH,
         MoveKind.CARD_PAID: CashAccount.BANK,
+        **dict.fromkeys(WHOLE, CashAccount.BANK),
     }
     move = MoneyMove(
         day, kind, fixed.get(kind, till), amount, state="OH" if kind is MoveKind.TAX_PAID else "", note="any"

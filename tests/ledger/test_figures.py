@@ -18,7 +18,7 @@ from shopledger.ledger.books.figures import (
     ViewLine,
 )
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.money_moves import CashAccount, MoveKind
+from shopledger.ledger.books.money_moves import WHOLE, WITH_FEE, CashAccount, MoveKind
 from shopledger.ledger.books.posted_rows import EARLIER_YEARS, AccountSums, trial_balance
 from shopledger.ledger.books.spending_rows import MoneyMoveRow
 
@@ -113,12 +113,12 @@ def test_a_deposit_counts_on_cash_at_once_and_brings_nothing_as_it_is_used() -> 
 @pytest.mark.parametrize("sign", [1, -1])
 def test_every_money_move_balances(kind: MoveKind, sign: int) -> None:
     """What its row says of the accounts sums to zero, and a move that was voided says the opposite."""
-    fee = 30 if kind in {MoveKind.PAYOUT, MoveKind.TAX_PAID} else 0
+    fee = 30 if kind in WITH_FEE else 1_000 if kind in WHOLE else 0
     row = MoneyMoveRow(DAY, 1, kind, kind.till or CashAccount.BANK, "", "", "", 1_000, fee, sign)
     changes = {account: row.change(account) for account in Account}
     assert sum(changes.values()) == 0
     assert any(changes.values())
-    assert row.signed_fee == sign * fee
+    assert row.signed_fee == (0 if kind in {MoveKind.RESERVED, MoveKind.RELEASED} else sign * fee)
 
 
 def test_income_cost_and_expense_begin_the_year_at_zero() -> None:

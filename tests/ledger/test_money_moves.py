@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.money_findings import above_balance, above_tax
+from shopledger.ledger.books.money_findings import above_balance, above_tax, turned_round
 from shopledger.ledger.books.money_moves import WITH_FEE, CashAccount, MoneyMove, MoveKind, shown_balances
 from shopledger.ledger.books.postings import move_entry
 from tests.documents import named
@@ -30,6 +30,9 @@ def move(kind: MoveKind, till: CashAccount = CashAccount.BANK, amount: int = 10_
 
 CASES = [
     (move(MoveKind.PAYOUT, fee=290), {"bank": 9710, "commissions and fees": 290, "card clearing": -10_000}),
+    (move(MoveKind.PROCESSOR_FEE), {"commissions and fees": 10_000, "card clearing": -10_000}),
+    (move(MoveKind.RESERVED), {"card reserve": 10_000, "card clearing": -10_000}),
+    (move(MoveKind.RELEASED), {"card clearing": 10_000, "card reserve": -10_000}),
     (move(MoveKind.BANKED), {"bank": 10_000, "cash": -10_000}),
     (move(MoveKind.WITHDRAWAL), {"cash": 10_000, "bank": -10_000}),
     (move(MoveKind.CARD_PAID), {"credit card owed": 10_000, "bank": -10_000}),
@@ -69,6 +72,38 @@ def test_every_move_balances(kind: MoveKind, till: CashAccount, amount: int, day
     assert abs(in_till) == moved.moved
 
 
+@pytest.mark.parametrize(
+    ("amount", "fee", "posted"),
+    [
+        (-4_999, 30, {"card clearing": 4_999, "commissions and fees": 30, "bank": -5_029}),
+        (1_000, 1_200, {"card clearing": -1_000, "commissions and fees": 1_200, "bank": -200}),
+        (0, 500, {"commissions and fees": 500, "bank": -500}),
+        (37_945, 1_336, {"bank": 36_609, "commissions and fees": 1_336, "card clearing": -37_945}),
+        (1_000, -30, {"bank": 1_030, "commissions and fees": -30, "card clearing": -1_000}),
+    ],
+)
+def test_a_payout_may_turn_round(amount: int, fee: int, posted: dict[str, int]) -> None:
+    """Below zero the processor takes money from the bank, its fee with it; what it owes comes to what it does owe."""
+    entry = move_entry(move(MoveKind.PAYOUT, amount=amount, fee=fee))
+    assert {each.account.title: each.amount for each in entry.postings} == posted
+
+
+def test_a_fee_may_be_given_back() -> None:
+    """Then the processor owes more, and the year's fees are less."""
+    entry = move_entry(move(MoveKind.PROCESSOR_FEE, amount=-2_000))
+    assert {each.account.title: each.amount for each in entry.postings} == {
+        "card clearing": 2_000,
+        "commissions and fees": -2_000,
+    }
+
+
+def test_what_turns_round_is_asked_about() -> None:
+    """A sign is easily typed by mistake."""
+    codes = [found.code for found in turned_round(move(MoveKind.PAYOUT, amount=-100, fee=-30))]
+    assert codes == ["PAYOUT-BELOW-ZERO", "FEE-GIVEN-BACK"]
+    assert turned_round(move(MoveKind.PAYOUT, fee=290)) == ()
+
+
 @pytest.mark.parametrize("amount", [0, -1])
 def test_a_move_of_nothing_or_less_is_refused(amount: int) -> None:
     """Money the other way has a command of its own."""
@@ -79,8 +114,9 @@ def test_a_move_of_nothing_or_less_is_refused(amount: int) -> None:
 @pytest.mark.parametrize(
     ("kind", "more", "said"),
     [
-        (MoveKind.PAYOUT, {"fee": 10_001}, "fee is 100.01; it lies from 0 to the amount, 100.00"),
-        (MoveKind.PAYOUT, {"fee": -1}, "fee is -0.01"),
+        (MoveKind.PAYOUT, {"amount": 0}, "amount is 0.00; it must not be 0"),
+        (MoveKind.PROCESSOR_FEE, {"fee": 9_999}, "fee is 99.99; all of it is kept, 100.00"),
+        (MoveKind.RESERVED, {"amount": -1}, "amount is -0.01; it must be more than 0"),
         (MoveKind.TAX_PAID, {"fee": 10_001}, "what is kept is 100.01"),
         (MoveKind.BANKED, {"fee": 1}, "only a payout has one"),
         (MoveKind.TAX_PAID, {"state": "Ohio"}, "state is 'Ohio'"),
@@ -115,6 +151,7 @@ def test_what_is_owed_is_shown_above_zero() -> None:
     [
         (Account.CASH, 999, "CASH-SHORT"),
         (Account.CARD_CLEARING, 999, "PAYOUT-ABOVE-CLEARING"),
+        (Account.CARD_RESERVE, 999, "RELEASE-ABOVE-RESERVE"),
         (Account.CREDIT_CARD, -999, "CARD-ABOVE-OWED"),
     ],
 )

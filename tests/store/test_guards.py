@@ -109,6 +109,15 @@ BOOKED: Mapping[str, Mapping[str, object]] = {
         "number": 1, **DAYED, "line_number": 1, "entry_number": 1, "other_line": None,
         "takes_back": None,
     },
+    "processor": {"number": 1, "name": "Cardwell", "folded": "cardwell"},
+    "processor_layout": {"number": 1, "processor_number": 1, "body": "{}"},
+    "processor_report": {"number": 1, "processor_number": 1, **DAYED, "file_name": "june.csv", "sha256": HASH},
+    "processor_line": {
+        "number": 1, "processor_number": 1, "report_number": 1, "payout": "", "payout_day": None, "arrives_on": None,
+        "transaction_id": "t1", **DAYED, "kind": "charge", "gross": 500, "fee": 20, "net": 480, "key": HASH,
+        "replaces": None,
+    },
+    "payout_move": {"number": 1, "processor_number": 1, "payout": "p1", "move_number": 1},
     "audit_pruning": {"number": 1, "last": 1, "hash": HASH, "many": 1, "older_than": "2020-01-01", "began": "2019"},
 }  # fmt: skip
 """A row for each table of bills, other money, the bank, closed months, lens orders and files, as it is stored."""

@@ -17,7 +17,7 @@ BUSINESSES = {"supplier", "prescriber", "shop", "frame", "lens", "extra", "acces
 """Whoever sells to the shop, prescribes by profession, or is a thing: not erased on a customer's word."""
 OF_NOBODY = {
     ("bill", "note"), ("money_move", "note"), ("trace", "file_name"), ("counter", "name"),
-    ("bank_account", "name"), ("bank_statement", "file_name"),
+    ("bank_account", "name"), ("bank_statement", "file_name"), ("processor", "name"), ("processor_report", "file_name"),
     ("seal", "note"),
     ("stock_movement", "note"),
     ("audit_note", "file_name"), ("changed_value", "note_number"), ("erasure_part", "table_name"),

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from shopledger.cli.output import Column, Fields, Json, Table
 from shopledger.cli.views.figures import Outside, day, money
 from shopledger.ledger.books.journal import Account, AccountKind
-from shopledger.ledger.books.money_moves import MoneyMove
+from shopledger.ledger.books.money_moves import WHOLE, MoneyMove
 from shopledger.ledger.books.spending import Expense, ExpenseCategory
 from shopledger.ledger.books.voiding import Listed, Voiding
 from shopledger.ledger.canonical import Shape
@@ -137,8 +137,8 @@ def move_fields(move: MoneyMove) -> Fields:
         ("what", move.words),
         ("day", day(move.day)),
         ("amount", write_amount(move.amount)),
-        ("kept of it", write_amount(move.fee) if move.fee else ""),
-        ("till", move.till.value),
+        ("kept of it", write_amount(move.fee) if move.fee and move.kind not in WHOLE else ""),
+        ("till", "" if move.kind in WHOLE else move.till.value),
         ("reference", move.reference),
         ("note", move.note),
     )
@@ -161,9 +161,9 @@ def moves_table(found: Sequence[Listed[MoneyMove]]) -> Table:
             str(each.what.number),
             day(each.day),
             each.what.words,
-            each.what.till.value,
+            "" if each.what.kind in WHOLE else each.what.till.value,
             write_amount(each.sign * each.what.amount),
-            write_amount(each.sign * each.what.fee) if each.what.fee else "",
+            write_amount(each.sign * each.what.fee) if each.what.fee and each.what.kind not in WHOLE else "",
             each.voided,
         )
         for each in found

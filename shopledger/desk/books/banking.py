@@ -11,7 +11,7 @@ from shopledger.desk.refusals import accepted_warnings, note_accepted
 from shopledger.ledger.books.balance_sheet import BalanceSheet, balance_sheet
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account, AccountKind
-from shopledger.ledger.books.money_findings import above_balance, above_tax, opened_before, same_move
+from shopledger.ledger.books.money_findings import above_balance, above_tax, opened_before, same_move, turned_round
 from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind, shown_balances
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.postings import move_entry
@@ -84,6 +84,7 @@ def _findings(work: UnitOfWork, move: MoneyMove) -> Iterator[Finding]:
     else:
         same = (each for each in standing if _same(each, move))
         yield from same_move(move, next(same, None))
+    yield from turned_round(move)
     account = _taken_from(move)
     if account is not None:
         yield from short_of(work, account, move.moved if account is Account.CASH else move.amount, move.day)
@@ -93,13 +94,15 @@ def _findings(work: UnitOfWork, move: MoneyMove) -> Iterator[Finding]:
 
 
 def _same(earlier: MoneyMove, move: MoneyMove) -> bool:
-    return (earlier.day, earlier.amount, earlier.state) == (move.day, move.amount, move.state)
+    """Tell whether two moves may be one; payouts of one amount under two numbers of the processor's are two."""
+    two = move.kind is MoveKind.PAYOUT and move.reference and earlier.reference and move.reference != earlier.reference
+    return not two and (earlier.day, earlier.amount, earlier.state) == (move.day, move.amount, move.state)
 
 
 def _taken_from(move: MoneyMove) -> Account | None:
     """Give the account that the move empties and that does not go below zero; a bank account may."""
-    if move.kind is MoveKind.PAYOUT:
-        return Account.CARD_CLEARING
+    if move.kind in {MoveKind.PAYOUT, MoveKind.RESERVED, MoveKind.RELEASED}:
+        return move.kind.account if move.amount > 0 else None
     if move.kind is MoveKind.CARD_PAID:
         return Account.CREDIT_CARD
     out_of_cash = move.till is CashAccount.CASH and move.kind in {MoveKind.DRAW, MoveKind.TAX_PAID}

@@ -30,6 +30,7 @@ OWNED: Final[Mapping[Account, str]] = {
     Account.PREPAYMENTS: _ORDERS,
     Account.CUSTOMER_DEPOSITS: "deposits post there, each a customer's: see 'shopledger deposit --help'",
     Account.CARD_CLEARING: "card payments and payouts meet there: see 'shopledger money payout'",
+    Account.CARD_RESERVE: "what the card processor holds back stands there: see 'shopledger money reserve'",
     Account.INVENTORY: _GOODS,
     Account.WORK_IN_PROGRESS: _JOBS,
     Account.ACCOUNTS_PAYABLE: _BILLS,

@@ -45,6 +45,8 @@ class Account(Enum):
     RECEIVABLE = ("receivable", AccountKind.ASSET, "")
     CASH = ("cash", AccountKind.ASSET, "")
     CARD_CLEARING = ("card clearing", AccountKind.ASSET, "")
+    CARD_RESERVE = ("card reserve", AccountKind.ASSET, "")
+    """Held back by the card processor for a while: the shop's all the same, and paid out later."""
     BANK = ("bank", AccountKind.ASSET, "")
     INVENTORY = ("inventory", AccountKind.ASSET, "41")
     WORK_IN_PROGRESS = ("jobs in work", AccountKind.ASSET, "41")

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Final
 
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.money_moves import MoneyMove, as_shown
+from shopledger.ledger.books.money_moves import MoneyMove, MoveKind, as_shown
 from shopledger.ledger.books.spending import Expense
 from shopledger.money.amount import Cents, write_amount
 from shopledger.optics.findings import Finding, Severity
@@ -18,6 +18,10 @@ _LIMITS: Final = {
     Account.CARD_CLEARING: (
         "PAYOUT-ABOVE-CLEARING",
         "{amount} is paid out by the card processor, which holds {lies} by the books",
+    ),
+    Account.CARD_RESERVE: (
+        "RELEASE-ABOVE-RESERVE",
+        "{amount} is released by the card processor, which holds back {lies} by the books",
     ),
     Account.CREDIT_CARD: (
         "CARD-ABOVE-OWED",
@@ -64,6 +68,21 @@ def same_move(move: MoneyMove, earlier: MoneyMove | None) -> tuple[Finding, ...]
         f"as money {earlier.number}"
     )
     return (_warning("MONEY-TWICE", "money", move.amount, move.amount, said),)
+
+
+def turned_round(move: MoneyMove) -> tuple[Finding, ...]:
+    """Warn where the processor takes money from the bank, or gives fees back: a sign may have been typed by mistake."""
+    found = []
+    if move.kind is MoveKind.PAYOUT and move.moved < 0:
+        said = (
+            f"the card processor takes {write_amount(-move.moved)} from the bank by it, since refunds, disputes "
+            "and fees were more than sales"
+        )
+        found.append(_warning("PAYOUT-BELOW-ZERO", "payout", move.moved, 0, said))
+    if move.fee < 0:
+        said = f"the card processor gives back {write_amount(-move.fee)} of its fees"
+        found.append(_warning("FEE-GIVEN-BACK", "fee", move.fee, 0, said))
+    return tuple(found)
 
 
 def opened_before(move: MoneyMove, earlier: MoneyMove | None) -> tuple[Finding, ...]:

@@ -49,7 +49,33 @@ class MoveKind(WithAccount):
     fee_account: Account | None
 
     PAYOUT = "payout", Flow.IN, Account.CARD_CLEARING, "payout of the card processor", CashAccount.BANK, Account.FEES
-    """The card processor pays out what it collected, less its fee."""
+    """The card processor pays out what it collected, less its fee; below zero it takes money from the bank."""
+    PROCESSOR_FEE = (
+        "processor fee",
+        Flow.IN,
+        Account.CARD_CLEARING,
+        "fee of the card processor",
+        CashAccount.BANK,
+        (Account.FEES),
+    )
+    """Taken from what the processor owes, on the day it was earned: no payout of that day is needed for it."""
+    RESERVED = (
+        "reserve held",
+        Flow.IN,
+        Account.CARD_CLEARING,
+        "held back by the card processor",
+        CashAccount.BANK,
+        (Account.CARD_RESERVE),
+    )
+    """What the processor keeps of its payouts for a while, as a surety."""
+    RELEASED = (
+        "reserve released",
+        Flow.IN,
+        Account.CARD_RESERVE,
+        "released by the card processor",
+        CashAccount.BANK,
+        (Account.CARD_CLEARING),
+    )
     BANKED = "banked", Flow.IN, Account.CASH, "cash taken to the bank", CashAccount.BANK
     WITHDRAWAL = "fetched", Flow.IN, Account.BANK, "cash fetched from the bank", CashAccount.CASH
     CARD_PAID = "card paid", Flow.OUT, Account.CREDIT_CARD, "credit card paid", CashAccount.BANK
@@ -83,8 +109,12 @@ check_members(
     flow="say beside its word in shopledger/ledger/books/money_moves.py which way the money goes",
     words="say it in words beside its account in shopledger/ledger/books/money_moves.py",
 )
-WITH_FEE: Final = frozenset(kind for kind in MoveKind if kind.fee_account is not None)
-"""The moves of which somebody keeps a part."""
+WHOLE: Final = (MoveKind.PROCESSOR_FEE, MoveKind.RESERVED, MoveKind.RELEASED)
+"""The moves that are kept whole: they touch no cash account, and what is kept of them is their amount."""
+WITH_FEE: Final = frozenset(kind for kind in MoveKind if kind.fee_account is not None and kind not in WHOLE)
+"""The moves of which somebody may keep a part."""
+OF_PROCESSOR: Final = (MoveKind.PAYOUT, MoveKind.PROCESSOR_FEE)
+"""The moves by which the card processor's fees are counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,9 +125,10 @@ class MoneyMove:
     kind: MoveKind
     till: CashAccount
     amount: Cents
-    """The whole of it, with the fee."""
+    """The whole of it, with the fee; of a payout below zero where refunds and disputes were more than sales."""
     fee: Cents = 0
-    """What the card processor kept of a payout, or the shop of the sales tax that it handed on."""
+    """What the card processor kept of a payout, or the shop of the sales tax that it handed on; of a move that is kept
+    whole, its amount."""
     state: str = ""
     """To which state sales tax was paid."""
     reference: str = ""
@@ -110,21 +141,8 @@ class MoneyMove:
         object.__setattr__(self, "reference", kept_reference("move", "money", self.reference))
         wanted = self.kind is MoveKind.OTHER_INCOME
         object.__setattr__(self, "note", clean_text("note", self.note, LONGEST_NOTE, required=wanted))
-        if self.amount <= 0:
-            raise RefusedError(
-                "amount",
-                write_amount(self.amount),
-                "it must be more than 0",
-                "Money that moved the other way has a command of its own; see 'shopledger money --help'.",
-            )
-        hold_amount("amount", self.amount, MOVED)
-        if not 0 <= self.fee <= self.amount:
-            raise RefusedError(
-                self._kept_by,
-                write_amount(self.fee),
-                f"it lies from 0 to the amount, {write_amount(self.amount)}",
-                "Type the whole amount, and the part of it that was kept.",
-            )
+        self._check_amount()
+        self._check_kept()
         self._check_kind()
 
     @property
@@ -137,6 +155,37 @@ class MoneyMove:
         """What it was, in words."""
         return self.kind.words.format(state=self.state, note=self.note)
 
+    def _check_amount(self) -> None:
+        """Refuse nothing, and less than nothing where the processor cannot have turned the money round."""
+        turns = self.kind in OF_PROCESSOR
+        if self.amount == 0 and self.kind is MoveKind.PAYOUT and self.fee:
+            return
+        if self.amount <= 0 and not (turns and self.amount):
+            raise RefusedError(
+                "amount",
+                write_amount(self.amount),
+                "it must not be 0" if turns else "it must be more than 0",
+                "Money that moved the other way has a command of its own; see 'shopledger money --help'.",
+            )
+        hold_amount("amount", abs(self.amount), MOVED)
+
+    def _check_kept(self) -> None:
+        """Refuse a part that is more than the whole; what a payout lacks for its fee the processor takes itself."""
+        if self.kind in WHOLE:
+            if self.fee not in {0, self.amount}:
+                rule = f"all of it is kept, {write_amount(self.amount)}"
+                raise RefusedError("fee", write_amount(self.fee), rule, "Leave it out.")
+            object.__setattr__(self, "fee", self.amount)
+            return
+        hold_amount(self._kept_by, abs(self.fee), MOVED)
+        if self.kind is not MoveKind.PAYOUT and not 0 <= self.fee <= self.amount:
+            raise RefusedError(
+                self._kept_by,
+                write_amount(self.fee),
+                f"it lies from 0 to the amount, {write_amount(self.amount)}",
+                "Type the whole amount, and the part of it that was kept.",
+            )
+
     @property
     def _kept_by(self) -> str:
         return "what is kept" if self.kind is MoveKind.TAX_PAID else "fee"
@@ -146,7 +195,7 @@ class MoneyMove:
             object.__setattr__(self, "state", read_state(self.state))
         elif self.state:
             raise RefusedError("state", f"'{self.state}'", "only sales tax is paid to a state", "Leave it out.")
-        if self.fee and self.kind not in WITH_FEE:
+        if self.fee and self.kind not in WITH_FEE.union(WHOLE):
             raise RefusedError("fee", write_amount(self.fee), "only a payout has one", "Record it with 'spend record'.")
         till = self.kind.till or self.till
         if till is not self.till:
@@ -156,6 +205,7 @@ class MoneyMove:
 MONEY_SHOWN: Final = (
     Account.CASH,
     Account.CARD_CLEARING,
+    Account.CARD_RESERVE,
     Account.BANK,
     Account.CREDIT_CARD,
     Account.CUSTOMER_DEPOSITS,

@@ -46,6 +46,8 @@ class MoneyEvent(Enum):
     CANCELLED = "payment of a cancelled order"
     CANCELLED_DEPOSIT = "payment of a cancelled order, a deposit again"
     PAYOUT = "payout"
+    """With the processor's fees, whether kept from a payout or taken without one."""
+    RESERVED = "reserve held less released"
     CARD_OPENING = "owed by the processor when the books began"
 
 

@@ -9,7 +9,7 @@ from typing import Final
 
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.money_moves import CashAccount, MoveKind
+from shopledger.ledger.books.money_moves import WHOLE, CashAccount, MoveKind
 from shopledger.ledger.books.posting_rules import Amounts, posted
 from shopledger.money.amount import Cents
 
@@ -23,6 +23,7 @@ class ExpenseSource(Enum):
     PAID = "paid at once"
     BILLED = "on a bill"
     FEE = "kept from a payout"
+    """Or taken from what the processor owes, without one."""
     REVERSAL_FEE = "taken for a payment sent back"
     """By the bank or the card processor, or below zero given back by it."""
     NEVER_PAID = "sale never paid"
@@ -116,8 +117,13 @@ class MoneyMoveRow:
 
     @property
     def signed_fee(self) -> Cents:
-        """What was kept by the processor, or by the shop of a tax paid."""
-        return self.sign * self.fee
+        """What was kept by the processor, or by the shop of a tax paid; what is only held back is no fee."""
+        return 0 if self.kind in {MoveKind.RESERVED, MoveKind.RELEASED} else self.sign * self.fee
+
+    @property
+    def cash_account(self) -> str:
+        """The cash account that was touched; none by what is kept whole."""
+        return "" if self.kind in WHOLE else self.till.value
 
     def change(self, account: Account) -> Cents:
         """Give what an account changed by: debits less credits."""

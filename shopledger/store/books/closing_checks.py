@@ -11,7 +11,7 @@ from typing import Any, Final
 from shopledger.ledger.books.closing import OLD_DEPOSIT_DAYS, MonthLoose
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.money_moves import MoveKind
+from shopledger.ledger.books.money_moves import OF_PROCESSOR, MoveKind
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.overtaken import overtaken
 from shopledger.ledger.stock import StockReason
@@ -60,8 +60,10 @@ _CARD_OPEN: Final = f"""
 SELECT (SELECT COALESCE(SUM(posting.amount), 0) FROM journal_posting posting
         JOIN journal_entry entry ON entry.number = posting.entry_number
         WHERE posting.account = {word(Account.CARD_CLEARING)} AND entry.day <= :last)
-     - (SELECT COALESCE(SUM(move.amount), 0) FROM money_move move
-        WHERE move.kind = {word(MoveKind.PAYOUT)} AND move.day > :last AND NOT EXISTS (
+     - (SELECT COALESCE(SUM(CASE WHEN move.kind = {word(MoveKind.RELEASED)} THEN -move.amount ELSE move.amount END), 0)
+        FROM money_move move
+        WHERE move.kind IN {listed((*OF_PROCESSOR, MoveKind.RESERVED, MoveKind.RELEASED))} AND move.day > :last
+          AND NOT EXISTS (
             SELECT 1 FROM taken_back WHERE {stands_on(DocumentKind.MONEY, "move.number", "taken_back")})) AS amount
 """
 _UNTAXED: Final = """

@@ -14,7 +14,7 @@ from typing import Final
 from shopledger.ledger.books.bills import BillLineKind
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account, AccountKind
-from shopledger.ledger.books.money_moves import MoveKind
+from shopledger.ledger.books.money_moves import OF_PROCESSOR, MoveKind
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.books.spending_rows import PROCESSOR, BilledFor, BillEvent, ExpenseSource
 from shopledger.ledger.names import Named
@@ -56,7 +56,7 @@ _BILL_PAYMENTS: Final = _settled("BETWEEN :first AND :last")
 _CHANGES: Final = both_ways("bill_credit", DocumentKind.BILL_CREDIT)
 MOVES_BOTH_WAYS: Final = both_ways("money_move", DocumentKind.MONEY)
 OF_EXPENSE: Final = f"line.kind = {word(BillLineKind.EXPENSE)}"
-_PAYOUT: Final = f"kind = {word(MoveKind.PAYOUT)}"
+_OF_PROCESSOR: Final = f"kind IN {listed(OF_PROCESSOR)}"
 _GIVEN: Final = {each: each.account for each in StockReason if each.account.kind is AccountKind.EXPENSE}
 """Goods that left as an expense, each reason with its account."""
 
@@ -119,7 +119,7 @@ JOIN adjustment_line line ON line.adjustment_number = adjusted.number AND line.a
 UNION ALL
 SELECT on_day, {_document(DocumentKind.MONEY)}, {word(ExpenseSource.FEE)}, 'card processor', 'fee',
        {word(Account.FEES)}, '', reference, NULL, sign * fee, 2, number, 0
-FROM ({MOVES_BOTH_WAYS}) moved WHERE {_PAYOUT} AND fee <> 0
+FROM ({MOVES_BOTH_WAYS}) moved WHERE {_OF_PROCESSOR} AND fee <> 0
 UNION ALL
 SELECT day, {_document(DocumentKind.MOVEMENT)}, {word(ExpenseSource.SAMPLE)}, '', item_code || ' ' || note,
        {cases("reason", _GIVEN)}, '', '', NULL, -cost, 3, number, 0
@@ -271,7 +271,7 @@ FROM (SELECT {total("amount", "deposit_number IS NULL")} AS received,
              {total("sign * amount", _EQUIPMENT)} AS equipment
       FROM ({EXPENSES_BOTH_WAYS}) spent) spending,
      (SELECT {total("sign * amount")} AS bills_paid FROM ({_BILL_PAYMENTS}) paid) settled,
-     (SELECT {_of(MoveKind.PAYOUT, "fee")} AS fees, {_of(MoveKind.OTHER_INCOME, "amount")} AS other_income,
+     (SELECT {total("sign * fee", _OF_PROCESSOR)} AS fees, {_of(MoveKind.OTHER_INCOME, "amount")} AS other_income,
              {_of(MoveKind.TAX_PAID, "amount")} AS tax_paid, {_of(MoveKind.TAX_PAID, "fee")} AS tax_kept,
              {_of(MoveKind.OPENING, "amount")} AS opening_money, {_of(MoveKind.DRAW, "amount")} AS drawn
       FROM ({MOVES_BOTH_WAYS}) moved) moves,

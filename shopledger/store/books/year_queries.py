@@ -10,7 +10,7 @@ from shopledger.ledger.books.closing import PeriodDeed
 from shopledger.ledger.books.customer_rows import PaymentEvent
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.money_moves import MoveKind
+from shopledger.ledger.books.money_moves import OF_PROCESSOR, MoveKind
 from shopledger.ledger.books.reports import MoneyEvent
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Method
@@ -55,6 +55,7 @@ _PAID_NOW: Final = f"""CASE WHEN {_MOVED} THEN {word(MoneyEvent.MOVED)}
     WHEN deposit_number IS NOT NULL THEN {word(MoneyEvent.FROM_DEPOSIT)} ELSE {_EVENTS} END"""
 _ONE: Final = f"CASE WHEN event = {word(PaymentEvent.MISTAKEN)} THEN -1 ELSE 1 END"
 """A payment that was recorded by mistake is none."""
+_HELD: Final = f"kind = {word(MoveKind.RESERVED)}"
 _PAID_BACK: Final = _either("deposit_number IS NULL", MoneyEvent.CANCELLED, MoneyEvent.CANCELLED_DEPOSIT)
 _DEPOSITED: Final = _either("gives_back IS NULL", MoneyEvent.DEPOSIT, MoneyEvent.DEPOSIT_BACK)
 MONEY: Final = f"""
@@ -76,7 +77,11 @@ FROM ({both_ways("deposit", DocumentKind.DEPOSIT)}) kept GROUP BY 1, 2, 3
 UNION ALL
 SELECT substr(on_day, 1, 7), {word(MoneyEvent.PAYOUT)}, {word(Method.CARD)}, COUNT(*), {total("sign * amount")},
        {total("sign * fee")}, 0, 0
-FROM ({MOVES_BOTH_WAYS}) handed WHERE kind = {word(MoveKind.PAYOUT)} GROUP BY 1, 2, 3
+FROM ({MOVES_BOTH_WAYS}) handed WHERE kind IN {listed(OF_PROCESSOR)} GROUP BY 1, 2, 3
+UNION ALL
+SELECT substr(on_day, 1, 7), {word(MoneyEvent.RESERVED)}, {word(Method.CARD)}, COUNT(*),
+       {total("sign * amount", _HELD)} - {total("sign * amount", f"NOT {_HELD}")}, 0, 0, 0
+FROM ({MOVES_BOTH_WAYS}) held WHERE kind IN {listed((MoveKind.RESERVED, MoveKind.RELEASED))} GROUP BY 1, 2, 3
 UNION ALL
 SELECT substr(entered.on_day, 1, 7), {word(MoneyEvent.CARD_OPENING)}, {word(Method.CARD)}, COUNT(*),
        {total("entered.sign * line.amount")}, 0, 0, 0

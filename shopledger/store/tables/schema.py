@@ -28,6 +28,7 @@ from shopledger.store.tables import (
     payments,
     periods,
     prescriptions,
+    processor,
     receipts,
     seals,
     settings,
@@ -55,7 +56,7 @@ AREAS: Final = (
         stock,
         inspections,
     ),
-    *(bills, spending, periods, lens_orders, names, erasures, seals, waiting, backups, bank),
+    *(bills, spending, periods, lens_orders, names, erasures, seals, waiting, backups, bank, processor),
 )
 """The modules whose import registers every table."""
 

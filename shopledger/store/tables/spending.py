@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from shopledger.ledger.books.documents import VOIDABLE, DocumentKind
-from shopledger.ledger.books.money_moves import CashAccount, MoveKind
+from shopledger.ledger.books.money_moves import OF_PROCESSOR, WHOLE, CashAccount, MoveKind
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.ledger.orders import Method
 from shopledger.store import columns as kept
 from shopledger.store.tables.base import Columns, Recorded, table
+from shopledger.store.words import listed, word
 
 
 class KeptFileColumns(Recorded):
@@ -49,20 +50,31 @@ expense = table("expense", ExpenseColumns)
 
 
 class MoneyMoveColumns(Recorded):
-    """Money that moved without a sale or a bill; a payout's fee is what the processor kept."""
+    """Money that moved without a sale or a bill; a payout's fee is what the processor kept.
+
+    What is kept whole touches no cash account; only what the processor moves may be below zero.
+    """
 
     number = kept.key()
     day = kept.day(index=True)
     kind = kept.one_of(MoveKind)
     till = kept.one_of(CashAccount)
-    amount = kept.cents(kept.POSITIVE)
-    fee = kept.cents(kept.NOT_NEGATIVE)
+    amount = kept.cents()
+    fee = kept.cents()
     state = kept.words()
     reference = kept.words()
     note = kept.words()
 
 
-money_move = table("money_move", MoneyMoveColumns, fee_within_amount="fee <= amount")
+money_move = table(
+    "money_move",
+    MoneyMoveColumns,
+    amount_signed=f"amount > 0 OR (kind IN {listed(OF_PROCESSOR)} AND (amount <> 0 OR fee <> 0))",
+    fee_signed=f"fee >= 0 OR kind IN {listed(OF_PROCESSOR)}",
+    fee_within_amount=(
+        f"kind = {word(MoveKind.PAYOUT)} OR (fee <= amount AND (kind NOT IN {listed(WHOLE)} OR fee = amount))"
+    ),
+)
 
 
 class DepositColumns(Recorded):
