@@ -71,6 +71,9 @@ SECTIONS = {
         "spend": Place(f"{_CLI}.spend:spend", "Record what was spent, with its receipt."),
         "money": Place(f"{_CLI}.money:money", "Record payouts, banking, the owner's money, sales tax handed on."),
         "bank": Place(f"{_CLI}.bank:bank", "Take in the bank's statements, match them, reconcile the month."),
+        "processor": Place(
+            f"{_CLI}.processor:processor", "Take in the card processor's reports, record its payouts, compare."
+        ),
         "adjust": Place(f"{_CLI}.adjust:adjust", "Post adjusting entries by account: depreciation, loans, accruals."),
         "void": Place(f"{_CLI}.void:void", "Void what was recorded by mistake."),
     },

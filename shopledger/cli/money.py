@@ -246,15 +246,22 @@ def list_card_days(run: Run, period: Period, as_json: bool) -> None:
     Each payment counts once, on the day it came in, before disputes, refunds and fees: as a 1099-K counts it. One that
     was moved stays where it was, one recorded by mistake never was. A period is a year, a month, a quarter or two days.
 
+    Below stands what the processor owes at the period's end, or today: by the books, and by its reports where some were
+    taken in with 'shopledger processor import'.
+
     \b
     shopledger money cards 2026
     shopledger money cards 2026-03-15..2026-03-20
     """
     from shopledger.cli.views.payments import card_days_blocks, card_days_data
+    from shopledger.cli.views.processor import owed_data, owed_fields
+    from shopledger.desk.books.payouts import cards_owed
     from shopledger.desk.books.reports import card_days
 
-    rows = card_days(run.desk(), period)
-    show(as_json, card_days_data(period, rows), *card_days_blocks(period, rows))
+    desk = run.desk()
+    rows, owed = card_days(desk, period), cards_owed(desk, min(period.last, run.today))
+    data = {**card_days_data(period, rows), "owed": owed_data(owed)}
+    show(as_json, data, *card_days_blocks(period, rows), owed_fields(owed))
 
 
 for _former, _command in (("fetch", withdraw), ("put-in", contribute), ("take-out", draw)):

@@ -60,7 +60,7 @@ from shopledger.ledger.books.bill_requests import (
 )
 from shopledger.ledger.books.documents import VOIDABLE, Document, DocumentKind
 from shopledger.ledger.books.journal import Account
-from shopledger.ledger.books.money_moves import WITH_FEE, CashAccount, MoneyMove, MoveKind
+from shopledger.ledger.books.money_moves import WHOLE, WITH_FEE, CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.postings import adjustment_entry
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
@@ -178,6 +178,7 @@ def _adjust(april: Desk) -> None:
 def _move_money(desk: Desk) -> None:
     """Move money for each reason, in each cash account that it may touch."""
     moves = [(kind, till) for till in CashAccount for kind in MoveKind if kind.till in {None, till}]
+    moves.sort(key=lambda move: move[0] in WHOLE)
     for place, (kind, till) in enumerate(moves, start=1):
         fee, state = 100 + place if kind in WITH_FEE else 0, "OH" if kind is MoveKind.TAX_PAID else ""
         move = MoneyMove(desk.today, kind, till, 10_000 * place, fee, state, note=kind.value)

@@ -34,6 +34,7 @@ from shopledger.store.tables import (
     payments,
     periods,
     prescriptions,
+    processor,
     receipts,
     spending,
     stock,
@@ -90,6 +91,11 @@ COUNTERS: Final[Mapping[str, Column[int]]] = {
     "bank statement": bank.bank_statement.c.number,
     "bank line": bank.bank_line.c.number,
     "bank match": bank.bank_match.c.number,
+    "processor": processor.processor.c.number,
+    "processor layout": processor.processor_layout.c.number,
+    "processor report": processor.processor_report.c.number,
+    "processor line": processor.processor_line.c.number,
+    "payout move": processor.payout_move.c.number,
 }
 """The counters that give numbers without gaps, each with the column that holds them."""
 
