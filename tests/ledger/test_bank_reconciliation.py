@@ -6,6 +6,7 @@ publisher's proof of cash in four columns. Amounts are as printed there.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -119,6 +120,11 @@ def statement(first: int, last: int, balance: int | None, on: date | None, numbe
     return replace(said, number=number)
 
 
+def moving(lines: Sequence[BankLine]) -> Callable[[date, date], int]:
+    """Give what says what lines come to between two days."""
+    return lambda first, last: sum(each.amount for each in lines if first <= each.day <= last)
+
+
 def line(number: int, on: date, amount: int, replaces: int | None = None) -> BankLine:
     """Give a line of the first account."""
     return BankLine(1, 1, on, amount, f"text {number}", "", "", "", f"key {number}", replaces, number)
@@ -134,25 +140,25 @@ def test_a_balance_is_led_from_the_stated_day_to_another() -> None:
     """Forward and back by the lines between, and only over days that statements tell of."""
     lines = [line(1, day(10), 500), line(2, day(20), -200)]
     told = [statement(1, 31, 1_300, day(25))]
-    assert balance_on(day(31), told, lines) == 1_300
-    assert balance_on(day(19), told, lines) == 1_500
-    assert balance_on(day(9), told, lines) == 1_000
-    assert balance_on(date(2026, 12, 31), told, lines) == 1_000
-    assert balance_on(date(2026, 12, 30), told, lines) is None
-    assert balance_on(day(1, 2), told, lines) is None
-    assert balance_on(day(5, 2), [], lines) is None
+    assert balance_on(day(31), told, moving(lines)) == 1_300
+    assert balance_on(day(19), told, moving(lines)) == 1_500
+    assert balance_on(day(9), told, moving(lines)) == 1_000
+    assert balance_on(date(2026, 12, 31), told, moving(lines)) == 1_000
+    assert balance_on(date(2026, 12, 30), told, moving(lines)) is None
+    assert balance_on(day(1, 2), told, moving(lines)) is None
+    assert balance_on(day(5, 2), [], moving(lines)) is None
 
 
 def test_a_balance_of_the_day_of_download_is_not_one_of_the_months_end() -> None:
     """It was as of February, and the lines of February are not there."""
-    assert balance_on(END, [statement(1, 31, 900, day(5, 2))], []) is None
+    assert balance_on(END, [statement(1, 31, 900, day(5, 2))], moving([])) is None
     both = [statement(1, 31, 900, day(5, 2)), replace(statement(1, 1, None, None, 2), first=day(1, 2), last=day(6, 2))]
-    assert balance_on(END, both, [line(1, day(3, 2), -50)]) == 950
+    assert balance_on(END, both, moving([line(1, day(3, 2), -50)])) == 950
 
 
 def test_the_newest_of_two_balances_of_a_day_counts() -> None:
     """A balance typed again puts the earlier right."""
-    assert balance_on(END, [statement(1, 31, 900, END, 1), statement(1, 31, 905, END, 2)], []) == 905
+    assert balance_on(END, [statement(1, 31, 900, END, 1), statement(1, 31, 905, END, 2)], moving([])) == 905
 
 
 def test_what_is_matched_later_is_open_at_the_months_end() -> None:

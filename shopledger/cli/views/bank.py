@@ -9,14 +9,13 @@ from shopledger.cli.output import Block, Column, Fields, Json, Table
 from shopledger.cli.views.figures import Outside, day, money
 from shopledger.cli.views.lenses import finding_data, finding_table
 from shopledger.ledger.books.bank_matches import STALE_DAYS, BookEntry, OpenLine, Proposed
-from shopledger.ledger.books.bank_reconciliation import OpenItem, ProofOfCash, ProofRow
+from shopledger.ledger.books.bank_reconciliation import MonthAtBank, OpenItem, ProofOfCash, ProofRow
 from shopledger.ledger.books.statements import BankAccount, BankStatement, StatedBalance
 from shopledger.ledger.canonical import Shape
 from shopledger.money.amount import write_amount
 
 if TYPE_CHECKING:
     from shopledger.desk.books.bank_matching import MatchedLine, MatchPlan, ShownLine
-    from shopledger.desk.books.bank_reconciling import MonthAtBank
     from shopledger.desk.books.statements import AccountImport, LaidOut, StatementImport
     from shopledger.ledger.books.statements import BankLine
 

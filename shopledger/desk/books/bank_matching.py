@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final
@@ -94,29 +95,30 @@ class LineEntry:
     findings: tuple[Finding, ...] = ()
 
 
-def bank_books(work: UnitOfWork) -> BankBooks:
-    """Give all that bank and books say of the accounts at the bank."""
-    bank = work.bank
-    return BankBooks(bank.statements(), bank.lines(), bank.entries(), bank.matches())
-
-
 def shown_lines(desk: Desk, month: Month | None = None, *, only_open: bool = False) -> tuple[ShownLine, ...]:
     """Give the lines of a month or all, by day, each with what it is in the books."""
+    first, last = (month.first, month.last) if month else (date.min, date.max)
     with desk.reading() as work:
-        books, accounts = bank_books(work), {each.number: each.name for each in work.bank.accounts()}
-    by_number = {entry.number: entry for entry in books.entries}
-    overtaken = {line.replaces: line.number for line in books.lines if line.replaces}
-    opened = {line.number for line in books.open_lines}
+        bank = work.bank
+        found = bank.open_books().open_lines if only_open else bank.lines_over(first, last)
+        lines = [line for line in found if first <= line.day <= last]
+        numbers = [line.number or 0 for line in lines]
+        matches, overtaken = bank.matches_of(numbers), bank.overtaken(numbers)
+        entries = bank.entries_of(match.entry_number for match in matches if match.entry_number)
+        accounts = {each.number: each.name for each in bank.accounts()}
+    by_line: defaultdict[int, list[BankMatch]] = defaultdict(list)
+    for match in matches:
+        for number in (match.line_number, match.other_line):
+            by_line[number or 0].append(match)
     return tuple(
         ShownLine(
             line,
             accounts[line.account_number],
-            tuple(by_number[each] for each in _entries_of(line, books)),
-            _other(line.number, books.matches),
+            tuple(entries[match.entry_number] for match in by_line[line.number or 0] if match.entry_number),
+            _other(line.number, by_line[line.number or 0]),
             overtaken.get(line.number or 0),
         )
-        for line in books.lines
-        if (month is None or month.first <= line.day <= month.last) and (not only_open or line.number in opened)
+        for line in lines
     )
 
 
@@ -138,9 +140,9 @@ def match_lines(desk: Desk) -> MatchPlan:
 def pick_match(desk: Desk, number: int, documents: Sequence[Document]) -> MatchedLine:
     """Keep that a line is what the owner says: one document, or several that come to it to the cent."""
     with desk.writing() as work:
-        books = bank_books(work)
+        books = work.bank.open_books()
         line = _open_line(work, books, number)
-        entries = tuple(_open_entry(books, document) for document in dict.fromkeys(documents))
+        entries = tuple(_open_entry(work, books, document) for document in dict.fromkeys(documents))
         check_pick(line, entries)
         kept = [_kept(work, line, entry) for entry in entries]
         return MatchedLine(line, entries, max(match.day for match in kept))
@@ -149,7 +151,7 @@ def pick_match(desk: Desk, number: int, documents: Sequence[Document]) -> Matche
 def pair_lines(desk: Desk, number: int, other: int) -> MatchedLine:
     """Keep that two lines come to nothing: a transfer between own accounts, or the bank's error and its correction."""
     with desk.writing() as work:
-        books = bank_books(work)
+        books = work.bank.open_books()
         line, against = _open_line(work, books, number), _open_line(work, books, other)
         check_pair(line, against)
         match = paired(line, against)
@@ -162,14 +164,13 @@ def unmatch(desk: Desk, number: int) -> MatchedLine:
     """Take back what a line was said to be."""
     with desk.writing() as work:
         line = work.bank.line(number)
-        standing = [match for match in work.bank.matches() if line.number in {match.line_number, match.other_line}]
+        standing = work.bank.matches_of([number])
         if not standing:
             raise RefusedError("line", str(number), "it is matched to nothing", "Nothing is left to do.")
         for match in standing:
             work.periods.refuse_closed(match.day)
             work.bank.add_match(replace(match, takes_back=match.number, number=None))
-        numbers = {match.entry_number for match in standing}
-        entries = tuple(entry for entry in work.bank.entries() if entry.number in numbers)
+        entries = tuple(work.bank.entries_of(match.entry_number for match in standing if match.entry_number).values())
         latest, other = max(match.day for match in standing), _other(line.number, standing)
         return MatchedLine(line, entries, latest, other, taken_back=True)
 
@@ -193,13 +194,13 @@ def record_line(desk: Desk, request: LineRequest, accept: frozenset[str] = froze
         else:
             moved = post_move(desk, work, document, accept)
             stored, kind, found = moved.move, DocumentKind.MONEY, moved.findings
-        entry = _open_entry(bank_books(work), Document(kind, number_of(stored)))
+        entry = _open_entry(work, work.bank.open_books(), Document(kind, number_of(stored)))
         _kept(work, line, entry)
         return LineEntry(line, stored, found)
 
 
 def _planned(work: UnitOfWork) -> MatchPlan:
-    books, shut = bank_books(work), {state.month for state in work.periods.states() if state.closed}
+    books, shut = work.bank.open_books(), {state.month for state in work.periods.states() if state.closed}
     sure = [(each, _month(each)) for each in propose(books.open_lines, books.open_entries)]
     found = tuple(each for each, month in sure if month not in shut)
     closed = tuple(dict.fromkeys(month for _, month in sure if month in shut))
@@ -215,12 +216,6 @@ def _month(proposed: Proposed) -> Month:
     return Month(day.year, day.month)
 
 
-def _entries_of(line: BankLine, books: BankBooks) -> Iterator[int]:
-    for match in books.matches:
-        if match.line_number == line.number and match.entry_number is not None:
-            yield match.entry_number
-
-
 def _other(number: int | None, matches: Iterable[BankMatch]) -> int | None:
     """Give the line with which another comes to nothing."""
     both = [{match.line_number, match.other_line} for match in matches if match.other_line]
@@ -229,7 +224,7 @@ def _other(number: int | None, matches: Iterable[BankMatch]) -> int | None:
 
 def _open_line(work: UnitOfWork, books: BankBooks, number: int) -> BankLine:
     line = work.bank.line(number)
-    if line.number in {each for match in books.matches for each in (match.line_number, match.other_line)}:
+    if work.bank.matches_of([number]):
         hint = f"If that was wrong, first 'shopledger bank unmatch {number}'."
         raise RefusedError("line", str(number), "it is matched already", hint)
     if line.number not in {each.number for each in books.open_lines}:
@@ -238,12 +233,12 @@ def _open_line(work: UnitOfWork, books: BankBooks, number: int) -> BankLine:
     return line
 
 
-def _open_entry(books: BankBooks, document: Document) -> BookEntry:
+def _open_entry(work: UnitOfWork, books: BankBooks, document: Document) -> BookEntry:
     """Give the entry of a document that is no line yet, or say why there is none."""
     found = [entry for entry in books.open_entries if entry.document == document]
     if found:
         return found[0]
-    if any(entry.document == document for entry in books.entries):
+    if work.bank.entry_of(document) is not None:
         rule = "it is matched to a line already, was voided, or says what lay there when the books began"
         raise RefusedError("document", str(document), rule, "See 'shopledger bank lines'.")
     rule = "it moves no money in the bank account"
@@ -257,7 +252,7 @@ def _kept(work: UnitOfWork, line: BankLine, entry: BookEntry) -> BankMatch:
 
 
 def _asked(work: UnitOfWork, request: LineRequest) -> tuple[BankLine, Expense | MoneyMove]:
-    line = _open_line(work, bank_books(work), request.line)
+    line = _open_line(work, work.bank.open_books(), request.line)
     meaning = request.meaning
     if (line.amount > 0) != meaning.comes_in:
         way = "comes in" if line.amount > 0 else "goes out"

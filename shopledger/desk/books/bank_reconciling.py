@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 
-from shopledger.desk.books.bank_matching import bank_books
 from shopledger.desk.context import Desk
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.bank_reconciliation import (
     BankBooks,
+    MonthAtBank,
     ProofOfCash,
     Reconciliation,
     balance_on,
@@ -20,21 +20,11 @@ from shopledger.ledger.books.bank_reconciliation import (
     turnovers,
 )
 from shopledger.ledger.books.period import Month
-from shopledger.ledger.books.statements import BankAccount
+from shopledger.ledger.books.statements import BankAccount, BankStatement
 from shopledger.money.amount import Cents, write_amount
 from shopledger.optics.findings import Finding, Severity
+from shopledger.store.books.bank import NOW
 from shopledger.store.work import UnitOfWork
-
-
-@dataclass(frozen=True, slots=True)
-class MonthAtBank:
-    """A month's reconciliation: at its end, each account's balance, and the month in four columns."""
-
-    month: Month
-    accounts: tuple[tuple[BankAccount, Cents], ...]
-    end: Reconciliation
-    proof: ProofOfCash | None = None
-    """Nothing where the bank does not say what lay there at the beginning."""
 
 
 def reconcile(desk: Desk, month: Month) -> MonthAtBank:
@@ -89,45 +79,58 @@ def _note(value: str, sentence: str) -> Finding:
     return Finding(Severity.NOTE, "BANK", "month", value, "", "the bank's statements", sentence)
 
 
-def _reconciled(work: UnitOfWork, month: Month, last: date) -> MonthAtBank:
-    books = bank_books(work)
-    accounts = tuple(each for each in work.bank.accounts() if _is_told_of(each, books))
+def _reconciled(work: UnitOfWork, month: Month, last: date, seal: int = NOW) -> MonthAtBank:
+    statements = work.bank.statements(seal=seal)
+    accounts = tuple(each for each in work.bank.accounts() if _is_told_of(each, statements))
     if not accounts:
         hint = "Take one in with 'shopledger bank import FILE', or type its balance with 'shopledger bank balance'."
         raise RefusedError("statement", "missing", "nothing of the bank's was taken in yet", hint)
-    balances = tuple((each, _known_balance(each, last, books)) for each in accounts)
+    at = _AtBank(work, statements, seal)
+    books = work.bank.books(month.first, last, seal)
+    balances = tuple((each, at.known(each, last)) for each in accounts)
     end = reconciled(last, sum(balance for _, balance in balances), books)
-    return MonthAtBank(month, balances, end, _proof(accounts, month.first, end, books))
+    return MonthAtBank(month, balances, end, _proof(accounts, month.first, end, books, at))
 
 
-def _is_told_of(account: BankAccount, books: BankBooks) -> bool:
-    return any(each.account_number == account.number for each in books.statements)
+def _is_told_of(account: BankAccount, statements: Iterable[BankStatement]) -> bool:
+    return any(each.account_number == account.number for each in statements)
 
 
-def _known_balance(account: BankAccount, day: date, books: BankBooks) -> Cents:
-    found = _balance(account, day, books)
-    if found is None:
-        hint = (
-            "Take in the statement that reaches that day, or type its balance with "
-            f"'shopledger bank balance \"{account.name}\" AMOUNT --day {day.isoformat()}'."
-        )
-        rule = f"no statement tells what lay there on {day.isoformat()}"
-        raise RefusedError("balance", f"of {account.name} missing", rule, hint)
-    return found
+@dataclass(frozen=True, slots=True)
+class _AtBank:
+    """What the bank says of its accounts, as far as the chain had grown."""
+
+    work: UnitOfWork
+    statements: tuple[BankStatement, ...]
+    seal: int
+
+    def balance(self, account: BankAccount, day: date) -> Cents | None:
+        """Give what lay in an account at a day's end; None where no statement tells."""
+        number = account.number or 0
+        own = [each for each in self.statements if each.account_number == number]
+        return balance_on(day, own, lambda first, last: self.work.bank.moved(number, first, last, self.seal))
+
+    def known(self, account: BankAccount, day: date) -> Cents:
+        """Give what lay in an account at a day's end, or say what is missing."""
+        found = self.balance(account, day)
+        if found is None:
+            hint = (
+                "Take in the statement that reaches that day, or type its balance with "
+                f"'shopledger bank balance \"{account.name}\" AMOUNT --day {day.isoformat()}'."
+            )
+            rule = f"no statement tells what lay there on {day.isoformat()}"
+            raise RefusedError("balance", f"of {account.name} missing", rule, hint)
+        return found
 
 
-def _balance(account: BankAccount, day: date, books: BankBooks) -> Cents | None:
-    own = account.number
-    statements = [each for each in books.statements if each.account_number == own]
-    return balance_on(day, statements, [line for line in books.standing if line.account_number == own])
-
-
-def _proof(accounts: Iterable[BankAccount], first: date, end: Reconciliation, books: BankBooks) -> ProofOfCash | None:
+def _proof(
+    accounts: Iterable[BankAccount], first: date, end: Reconciliation, books: BankBooks, at: _AtBank
+) -> ProofOfCash | None:
     """Set the month out in four columns, from its first day or from the one on which the books began."""
     begun = books.begun
     start = begun if begun is not None and first < begun <= end.day else first
     before = start - timedelta(days=1)
-    balances = [_balance(each, before, books) for each in accounts]
+    balances = [at.balance(each, before) for each in accounts]
     if None in balances:
         return None
     beginning = reconciled(before, sum(each or 0 for each in balances), books)

@@ -14,7 +14,7 @@ from shopledger.desk.refusals import accepted_warnings
 from shopledger.errors import RefusedError
 from shopledger.exchange.statement_csv import NOTHING_TOLD, CsvTold, first_rows
 from shopledger.exchange.statement_file import StatementFile, read_statement_file
-from shopledger.ledger.books.statement_import import ImportPlan, plan_import, with_corrections
+from shopledger.ledger.books.statement_import import ImportPlan, beside, plan_import, with_corrections
 from shopledger.ledger.books.statement_layout import CsvLayout
 from shopledger.ledger.books.statements import (
     BankAccount,
@@ -152,7 +152,8 @@ def _planned(desk: Desk, work: UnitOfWork, file: StatementFile, request: ImportR
     for each in stated:
         account = _account(work, each, name, alone=len(stated) == 1)
         _refuse_future(desk, each)
-        plan = plan_import(each, work.bank.lines(account.number), as_new=request.as_new)
+        kept = work.bank.lines_beside(account.number or 0, *beside(each))
+        plan = plan_import(each, kept, as_new=request.as_new)
         found.append(AccountImport(account, each, plan))
     return StatementImport(file, tuple(found), len(every) - len(stated))
 
@@ -198,7 +199,7 @@ def _kept(
     desk: Desk, work: UnitOfWork, file: StatementFile, each: AccountImport, accepted: tuple[str, ...]
 ) -> AccountImport:
     number = each.account.number or 0
-    lines = work.bank.lines(number)
+    lines = work.bank.lines_beside(number, *beside(each.stated))
     plan = with_corrections(each.plan, lines)
     if not plan.new and any(past.sha256 == file.sha256 for past in work.bank.statements(number)):
         return replace(each, plan=plan)
@@ -225,9 +226,8 @@ def _kept(
 
 
 def _refuse_matched(work: UnitOfWork, overtaken: Iterable[BankLine]) -> None:
-    met = {number for match in work.bank.matches() for number in (match.line_number, match.other_line)}
     for line in overtaken:
-        if line.number in met:
+        if work.bank.matches_of([line.number or 0]):
             rule = "the bank changed it, and it is matched"
             raise RefusedError("line", str(line.number), rule, f"First 'shopledger bank unmatch {line.number}'.")
 

@@ -8,10 +8,11 @@ does. What is left the owner picks.
 from __future__ import annotations
 
 import re
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from enum import Enum
 from typing import Final
 
@@ -160,19 +161,25 @@ def open_lines(
 def propose(lines: Sequence[BankLine], entries: Sequence[BookEntry]) -> tuple[Proposed, ...]:
     """Give each line that can only be one entry, where that can only be the line, by the surest sign first."""
     found: list[Proposed] = []
-    for by, fits in ((MatchedBy.CHECK, _by_check), (MatchedBy.REFERENCE, _by_reference), (MatchedBy.AMOUNT, _by_day)):
-        met = {each.line.number for each in found}, {each.entry.number for each in found}
-        left = [line for line in lines if line.number not in met[0]]
-        waiting = [entry for entry in entries if entry.number not in met[1]]
-        found += [Proposed(line, entry, by) for line, entry in _only(left, waiting, fits)]
+    left, waiting = list(lines), list(entries)
+    for by, fits, may in (
+        (MatchedBy.CHECK, _by_check, lambda entry: check_number(entry.reference) != ""),
+        (MatchedBy.REFERENCE, _by_reference, lambda entry: len(entry.reference) >= _FEWEST),
+        (MatchedBy.AMOUNT, _by_day, lambda _: True),
+    ):
+        sure = [Proposed(*pair, by) for pair in _only(left, filter(may, waiting), fits)]
+        met = {each.line.number for each in sure}, {each.entry.number for each in sure}
+        left = [line for line in left if line.number not in met[0]]
+        waiting = [entry for entry in waiting if entry.number not in met[1]]
+        found += sure
     return tuple(sorted(found, key=lambda each: (each.line.day, each.line.number)))
 
 
 def still_open(lines: Sequence[BankLine], entries: Sequence[BookEntry]) -> tuple[OpenLine, ...]:
     """Give lines with what each could be, for the owner to pick."""
-    fitting = _by_amount(entries)
+    fitting = _ByAmount(entries)
     return tuple(
-        OpenLine(line, tuple(entry for entry in fitting[line.amount] if _in_window(line, entry))) for line in lines
+        OpenLine(line, tuple(entry for entry in fitting.near(line) if _in_window(line, entry))) for line in lines
     )
 
 
@@ -196,11 +203,11 @@ def check_number(reference: str) -> str:
 
 
 def _only(
-    lines: Sequence[BankLine], entries: Sequence[BookEntry], fits: Callable[[BankLine, BookEntry], bool]
+    lines: Sequence[BankLine], entries: Iterable[BookEntry], fits: Callable[[BankLine, BookEntry], bool]
 ) -> list[tuple[BankLine, BookEntry]]:
     """Give the pairs of which neither could be paired otherwise."""
-    same = _by_amount(entries)
-    pairs = [(line, entry) for line in lines for entry in same[line.amount] if fits(line, entry)]
+    same = _ByAmount(entries)
+    pairs = [(line, entry) for line in lines for entry in same.near(line) if fits(line, entry)]
     by_line, by_entry = defaultdict(list), defaultdict(list)
     for line, entry in pairs:
         by_line[line.number].append(entry)
@@ -208,30 +215,46 @@ def _only(
     return [pair for pair in pairs if len(by_line[pair[0].number]) == 1 == len(by_entry[pair[1].number])]
 
 
-def _by_amount(entries: Iterable[BookEntry]) -> defaultdict[Cents, list[BookEntry]]:
-    found: defaultdict[Cents, list[BookEntry]] = defaultdict(list)
-    for entry in entries:
-        found[entry.amount].append(entry)
-    return found
+class _ByAmount:
+    """Entries by their cents and day, so that a line of round cents among thousands looks at a few."""
+
+    def __init__(self, entries: Iterable[BookEntry]) -> None:
+        self._entries: defaultdict[Cents, list[BookEntry]] = defaultdict(list)
+        for entry in sorted(entries, key=lambda each: (each.day, each.number)):
+            self._entries[entry.amount].append(entry)
+        self._days = {amount: [entry.day for entry in found] for amount, found in self._entries.items()}
+
+    def near(self, line: BankLine) -> Sequence[BookEntry]:
+        """Give the entries of the line's cents that any sign could make it, by their days."""
+        days = self._days.get(line.amount)
+        if not days:
+            return ()
+        first, last = line.day - timedelta(STALE_DAYS), line.day - timedelta(_BEFORE)
+        return self._entries[line.amount][bisect_left(days, first) : bisect_right(days, last)]
 
 
 def _by_check(line: BankLine, entry: BookEntry) -> bool:
+    if not line.check_number or line.amount >= 0:
+        return False
     number = check_number(line.check_number)
-    written = number != "" and line.amount < 0 and check_number(entry.reference) == number
+    written = number != "" and check_number(entry.reference) == number
     return written and 0 <= (line.day - entry.day).days <= STALE_DAYS
 
 
 def _by_reference(line: BankLine, entry: BookEntry) -> bool:
-    wanted = entry.reference.casefold()
-    told = re.search(rf"(?<![0-9a-z]){re.escape(wanted)}(?![0-9a-z])", line.text.casefold()) if wanted else None
-    near = _BEFORE <= (line.day - entry.day).days <= STALE_DAYS
-    return len(wanted) >= _FEWEST and told is not None and near
+    wanted, text = entry.reference.casefold(), line.text.casefold()
+    if len(wanted) < _FEWEST or wanted not in text:
+        return False
+    told = re.search(rf"(?<![0-9a-z]){re.escape(wanted)}(?![0-9a-z])", text)
+    return told is not None and _BEFORE <= (line.day - entry.day).days <= STALE_DAYS
 
 
 def _by_day(line: BankLine, entry: BookEntry) -> bool:
     """Tell whether day and amount fit; a line that names another check than the entry is not that check."""
+    if not _in_window(line, entry):
+        return False
     named, written = check_number(line.check_number), check_number(entry.reference)
-    return _in_window(line, entry) and not (named and written and named != written and line.amount < 0)
+    return not (named and written and named != written and line.amount < 0)
 
 
 def _in_window(line: BankLine, entry: BookEntry) -> bool:

@@ -6,7 +6,7 @@ has not paid out yet, is what the books say, with what the bank knows and the bo
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import Enum
@@ -19,7 +19,8 @@ from shopledger.ledger.books.bank_matches import (
     open_entries,
     open_lines,
 )
-from shopledger.ledger.books.statements import BankLine, BankStatement
+from shopledger.ledger.books.period import Month
+from shopledger.ledger.books.statements import BankAccount, BankLine, BankStatement
 from shopledger.money.amount import Cents
 
 _DAY: Final = timedelta(days=1)
@@ -168,6 +169,17 @@ class Turnover:
 
 
 @dataclass(frozen=True, slots=True)
+class MonthAtBank:
+    """A month's reconciliation: at its end, each account's balance, and the month in four columns."""
+
+    month: Month
+    accounts: tuple[tuple[BankAccount, Cents], ...]
+    end: Reconciliation
+    proof: ProofOfCash | None = None
+    """Nothing where the bank does not say what lay there at the beginning."""
+
+
+@dataclass(frozen=True, slots=True)
 class BankBooks:
     """All that bank and books say of the accounts at the bank."""
 
@@ -175,6 +187,8 @@ class BankBooks:
     lines: tuple[BankLine, ...]
     entries: tuple[BookEntry, ...]
     matches: tuple[BankMatch, ...]
+    before: Cents = 0
+    """What entries moved that were settled before and are not among these."""
 
     @property
     def begun(self) -> date | None:
@@ -190,6 +204,7 @@ class BankBooks:
             tuple(line for line in self.lines if line.day <= day),
             tuple(entry for entry in self.entries if entry.day <= day or entry.is_opening),
             tuple(match for match in self.matches if match.day <= day),
+            self.before,
         )
 
     @property
@@ -209,10 +224,11 @@ class BankBooks:
         return tuple(line for line in self.lines if line.number not in overtaken)
 
 
-def balance_on(day: date, statements: Iterable[BankStatement], lines: Iterable[BankLine]) -> Cents | None:
+def balance_on(day: date, statements: Iterable[BankStatement], moved: Callable[[date, date], Cents]) -> Cents | None:
     """Give what the bank says lay in one account at a day's end: as stated, or from the nearest stated day.
 
-    Lines lead from one day to another only where statements tell of every day between; None where nothing does.
+    Lines lead from one day to another only where statements tell of every day between; `moved` gives what they come to
+    from a first day to a last. None where nothing tells.
     """
     known = tuple(statements)
     said = [
@@ -220,11 +236,10 @@ def balance_on(day: date, statements: Iterable[BankStatement], lines: Iterable[B
         for each in known
         if each.balance_day is not None and each.balance is not None
     ]
-    moved = tuple(lines)
     for _, _, stated, balance in sorted(said):
         first, last = min(stated, day) + _DAY, max(stated, day)
         if _told(first, last, known):
-            between = sum(line.amount for line in moved if first <= line.day <= last)
+            between = moved(first, last) if first <= last else 0
             return balance + between if stated < day else balance - between
     return None
 
@@ -240,7 +255,7 @@ def reconciled(day: date, statement: Cents, books: BankBooks) -> Reconciliation:
     return Reconciliation(
         day,
         statement,
-        sum(entry.amount for entry in then.entries),
+        then.before + sum(entry.amount for entry in then.entries),
         tuple(each for each in waiting if each.is_receipt),
         tuple(each for each in waiting if not each.is_receipt),
         (),
@@ -315,10 +330,10 @@ def _sum(items: Iterable[OpenItem]) -> Cents:
 
 def _told(first: date, last: date, statements: Sequence[BankStatement]) -> bool:
     """Tell whether statements tell of every day from the first to the last."""
+    spans = sorted((each.first, each.last) for each in statements if each.first and each.last)
     day = first
-    while day <= last:
-        reach = [each.last for each in statements if each.first and each.last and each.first <= day <= each.last]
-        if not reach:
-            return False
-        day = max(reach) + _DAY
-    return True
+    for begins, ends in spans:
+        if day > last or begins > day:
+            break
+        day = max(day, ends + _DAY)
+    return day > last

@@ -11,7 +11,7 @@ import hashlib
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from typing import Final
 
 from shopledger.ledger.books.statements import BankLine, StatedAccount, StatedLine
@@ -67,9 +67,11 @@ class _Sorting:
         self.met: set[int | None] = set()
         self.by_id: defaultdict[str, list[BankLine]] = defaultdict(list)
         self.by_amount: defaultdict[Cents, list[BankLine]] = defaultdict(list)
+        self.by_content: defaultdict[tuple[date, Cents, str], list[BankLine]] = defaultdict(list)
         for each in kept:
             self.by_id[each.source_id].append(each)
             self.by_amount[each.amount].append(each)
+            self.by_content[each.day, each.amount, _folded(each.text)].append(each)
 
     def take(
         self, near: Callable[[StatedLine], Sequence[BankLine]], fits: Callable[[BankLine, StatedLine], bool]
@@ -88,6 +90,14 @@ class _Sorting:
         return found
 
 
+def beside(stated: StatedAccount) -> tuple[tuple[date, date], frozenset[str]]:
+    """Give between which days and under which numbers lines lie that a file's lines could be."""
+    ids = {each for line in stated.lines for each in (line.source_id, line.corrects) if each}
+    first, last = stated.span or (date.max, date.min)
+    near = timedelta(NEAR_DAYS)
+    return (first - near, last + near) if stated.span else (first, last), frozenset(ids)
+
+
 def plan_import(stated: StatedAccount, kept: Sequence[BankLine], *, as_new: bool = False) -> ImportPlan:
     """Tell a file's lines apart; `as_new`, what is like a kept line is a line of its own all the same."""
     lines, twins = _without_twins(stated.lines)
@@ -96,14 +106,15 @@ def plan_import(stated: StatedAccount, kept: Sequence[BankLine], *, as_new: bool
     standing = {each.number for each in kept if each.number not in overtaken}
     sorting = _Sorting(lines, kept)
     take, by_id, by_amount = sorting.take, sorting.by_id, sorting.by_amount
-    known = len(take(lambda line: by_id[line.source_id], _same_number))
-    known += len(take(lambda line: by_amount[line.amount], _same_content))
+    by_content = sorting.by_content
+    known = len(take(lambda line: by_id[line.source_id] if line.source_id else (), _same_number))
+    known += len(take(lambda line: by_content[line.day, line.amount, _folded(line.text)], _same_content))
     corrected = _corrected(sorting, standing)
     changed: list[tuple[BankLine, StatedLine]] = []
     again: list[tuple[BankLine, StatedLine]] = []
     if not as_new:
         changed = take(
-            lambda line: by_id[line.source_id],
+            lambda line: by_id[line.source_id] if line.source_id else (),
             lambda each, line: each.number in standing and _moved(each, line, shared),
         )
         again = take(
