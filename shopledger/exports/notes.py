@@ -96,6 +96,15 @@ def period_notes(report: PeriodReport, sheets: Sequence[Sheet[Any]]) -> Iterator
     yield _how_made(report)
     yield f"State of the {noun}", report.state
     yield from _ledger_head(report)
+    if report.bank is not None:
+        yield (
+            "Bank",
+            (
+                "The bank's balance, with what it does not know yet, is the books' balance, with what they do not know "
+                "yet; the month in four columns says the same of what came and went. It shows what was known of the "
+                f"bank when the {noun} was closed, or by now. What differs there does not make the other sheets wrong."
+            ),
+        )
     yield (
         "Checks",
         (

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
+from shopledger.exports.bank_sheet import bank_grid
 from shopledger.exports.cells import PageMargins
 from shopledger.exports.charts import charts_grid
 from shopledger.exports.checks import FigureDiffers, differences
@@ -84,7 +85,8 @@ def write_report(report: PeriodReport, target: Path) -> ReportCheck:
         rows, sums = _listed(writer, ((sheet, report.rows(sheet.record)) for sheet in SHEETS))
         summary = period_summary_grid(report)
         cut_off = cut_off_grid(report, lambda account: Formula(closing(account)))
-        others = (views_grid(report), cut_off, charts_grid(report), period_checks_grid(report))
+        at_bank = (bank_grid(report, report.bank),) if report.bank else ()
+        others = (views_grid(report), cut_off, *at_bank, charts_grid(report), period_checks_grid(report))
         notes = notes_grid(period_notes(report, SHEETS), 28.0, 92.0)
         grids = (summary, *others, notes)
         writer.add_grids(grids)

@@ -37,7 +37,7 @@ from tests.statements import ofx, transaction
 from tests.store.samples import OPERATOR
 
 GOAL: Final = 12.0
-"""For ten times the lines: what a month's deeds take may grow as the database's own looking through them, and no more."""
+"""For ten times the lines: a month's deeds may grow as the database's own looking through them does, and no more."""
 LINES: Final = 20_000
 A_MONTH: Final = 160
 USUAL: Final = (4_999, 12_995, 24_950, 6_500, 850, 18_000)

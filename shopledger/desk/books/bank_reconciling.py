@@ -51,6 +51,20 @@ def print_month(desk: Desk, month: Month, folder: Path, *, archive: bool = False
     return write_whole(pdf, folder / BANK_MONTH.file_name(month.year * 100 + month.number), PAPER)
 
 
+def bank_over(work: UnitOfWork, month: Month, today: date, seal: int) -> MonthAtBank | None:
+    """Give a month's reconciliation as it was known under a seal; nothing where no statement has a line of the month.
+
+    A closed month's workbook so goes on saying what it said, whatever is taken in of the bank's later.
+    """
+    last = min(month.last, today)
+    if last < month.first or not work.bank.has_lines(month.first, last, seal):
+        return None
+    try:
+        return _reconciled(work, month, last, seal)
+    except RefusedError:
+        return None
+
+
 def bank_findings(work: UnitOfWork, month: Month) -> tuple[Finding, ...]:
     """Say whether the bank agrees with the books at a month's end; nothing where no account is kept."""
     if not work.bank.accounts():

@@ -12,6 +12,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from shopledger.desk.books.bank_reconciling import bank_over
 from shopledger.errors import ExportError
 from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.books.closing import PeriodDeed
@@ -22,6 +23,7 @@ from shopledger.ledger.books.tax_forms import ScheduleC, schedule_c
 from shopledger.ledger.identifiers import read_state
 from shopledger.ledger.nexus import NexusRow
 from shopledger.ledger.numbers import number_of
+from shopledger.store.books.bank import NOW
 
 if TYPE_CHECKING:
     from shopledger.desk.context import Desk
@@ -218,6 +220,7 @@ def period_report(desk: Desk, period: Period) -> Iterator[PeriodReport]:
             state=state.sentence if month is None else _said(work.periods.newest(month)),
             figures=work.reports.figures(period),
             looks=work.audit_trail.counted(period.first, period.last) if shown is None else shown.looks,
+            bank=None if month is None else bank_over(work, month, desk.today, closing.head.count if closing else NOW),
         )
 
 

@@ -14,6 +14,7 @@ from itertools import groupby
 from typing import Final, Protocol, TypeVar
 
 from shopledger.ledger.audit import Looks
+from shopledger.ledger.books.bank_reconciliation import MonthAtBank
 from shopledger.ledger.books.figures import PeriodFigures
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.period import Month, Period
@@ -201,6 +202,8 @@ class PeriodReport(Report):
     figures: PeriodFigures
     looks: tuple[Looks, ...] = ()
     """How often each operator looked at private things in it."""
+    bank: MonthAtBank | None = None
+    """A month's bank reconciliation, where a statement tells of the month."""
 
 
 @dataclass(frozen=True, slots=True)
