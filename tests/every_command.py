@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from tests.cli.conftest import ADDRESS, LEFT, PAIR, RIGHT, SHOP_OPTIONS, UNSEEN
+from tests.processor_reports import COLUMNS
 
 OUT: Final = ("--into", "out")
 TOTAL: Final = "186.50"
@@ -108,6 +109,11 @@ _AT_BANK: Final[tuple[Words, ...]] = (
     ("bank", "import", "statement.ofx"),
 )
 """An account, and a statement of it with a fee of 4.00 on 1 March 2026."""
+_REPORTED: Final[tuple[Words, ...]] = (
+    ("processor", "columns", "Cardwell", "report.csv", *COLUMNS),
+    ("processor", "import", "report.csv"),
+)
+"""A card processor, and a report of a payout of 5.00 on 1 March 2026."""
 _WRITTEN_OFF: Final = ("payment", "write-off", "2", "--reason", "moved away")
 _FREE_FORM: Final = (
     *("--aligned", "--compensated-right", "-2.50 -1.25 x 090", "--compensated-left", "-2.25 -1.00 x 085"),
@@ -317,6 +323,13 @@ LINES: Final[tuple[Line, ...]] = (
     _line("money", "pay-card", "7", "--accept", "CARD-ABOVE-OWED"),
     _line("money", "pay-tax", "OH", "3", "--accept", "TAX-ABOVE-OWED"),
     _line("money", "payout", "40", "--fee", "1.20", "--accept", "PAYOUT-ABOVE-CLEARING"),
+    _line("money", "payout", "-4", "--accept", "PAYOUT-BELOW-ZERO"),
+    _line("money", "fee", "20"),
+    _line("money", "reserve", "10", "--accept", "PAYOUT-ABOVE-CLEARING"),
+    _line("money", "release", "10", "--accept", "RELEASE-ABOVE-RESERVE"),
+    _line("processor", "columns", "Cardwell", "report.csv", *COLUMNS),
+    _line("processor", "import", "report.csv", before=_REPORTED[:1]),
+    _line("processor", "record", "--yes", "--accept", "PAYOUT-ABOVE-CLEARING", before=_REPORTED),
     _line("adjust", "record", *_ADJUSTED),
     _line("adjust", "open", "--has", "equipment=180", "--owes", "loans=90", "--tax", "OH=4.10"),
     _line("bill", "record", "Tollgate", "--invoice", "OLD-1", "--owed-before", "12"),
@@ -362,7 +375,7 @@ LOOKING: Final = frozenset(
     year show, fix, supplier list, supplier show, bill list, bill show, deposit list, deposit show, spend categories,
     spend list, spend show, money list, money cards, payment list, money show, job list, job margin, job show, parcel
     list, parcel show, bank accounts, bank lines, bank reconcile, adjust list, adjust show,
-    adjust accounts, year balance
+    adjust accounts, year balance, processor payouts, processor compare
     """.replace("\n", " ")
     .replace("  ", "")
     .strip()

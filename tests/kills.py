@@ -46,6 +46,7 @@ from tests.cli.conftest import CATALOGUE, trace_text
 from tests.cli.test_any_line import BILL, ORDER
 from tests.every_command import Line, Words
 from tests.faults import EVERY_CALL, SERVER_CALLS, Faults, inside_sqlite
+from tests.processor_reports import PAID_OUT
 from tests.rows import rows
 from tests.statements import ofx, transaction
 
@@ -135,6 +136,7 @@ class Stand:
         fee = transaction("20260301", "-4.00", "1", "FEE")
         statement = ofx(fee, first="20260301", last="20260301", balance="96.00", balance_day="20260301")
         (self.own / "statement.ofx").write_text(statement, encoding="ascii")
+        (self.own / "report.csv").write_text(PAID_OUT, encoding="ascii")
         (self.own / "statement.csv").write_text("3/1/2026,-4.00,96.00\n", encoding="ascii")
         for name in ("out", "copies", "full", "older"):
             (self.own / name).mkdir()

@@ -55,3 +55,8 @@ WORKED: Final = report(
 )
 """Three charges at 2.9 % + 0.30 each, rounded half up charge by charge, and the refund of one: 366.09 (worked by hand,
 an invented tariff): 429.44 gross, 13.36 of fees and not 12.75, which is the fee on the sum."""
+PAID_OUT: Final = report(
+    row("P-9", "2026-03-01", "t9", "2026-02-28", "charge", 530, 30),
+    row("P-9", "2026-03-01", "", "2026-03-01", "payout", -500),
+)
+"""A payout of one charge."""

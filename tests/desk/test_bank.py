@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from openpyxl import load_workbook
 
 from shopledger.desk.books.bank_matching import (
     LineRequest,
@@ -22,6 +23,7 @@ from shopledger.desk.books.bank_matching import (
 from shopledger.desk.books.bank_reconciling import print_month, reconcile
 from shopledger.desk.books.banking import record_move
 from shopledger.desk.books.closing import close_month, plan_closing, prove_books
+from shopledger.desk.books.reports import export_period
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.statements import (
     ImportRequest,
@@ -38,10 +40,13 @@ from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.errors import ExchangeError, RefusedError, StoreError
+from shopledger.ledger.books.adjustments import Adjustment, AdjustmentLine
 from shopledger.ledger.books.bank_matches import LineMeaning, MatchedBy
 from shopledger.ledger.books.documents import Document, DocumentKind
+from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
+from shopledger.ledger.books.postings import adjustment_entry
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.statement_layout import CsvLayout
 from shopledger.ledger.books.statements import BankAccount, StatedBalance, StatementForm
@@ -513,3 +518,56 @@ def test_more_of_an_accounts_number_than_four_digits_is_refused() -> None:
     with pytest.raises(RefusedError, match="only the last four digits are kept"):
         BankAccount("Checking", "000012345678")
     assert replace(BankAccount("Checking"), ending="5678").ending == "5678"
+
+
+def bank_sheet(file: Path) -> dict[str, tuple[object, ...]]:
+    """Give the rows of the sheet of the bank with what its formulas come to, by their first words."""
+    sheet = load_workbook(file, data_only=True)["Bank"]
+    return {str(row[0]).strip(): tuple(row[1:6]) for row in sheet.iter_rows(values_only=True) if row[0]}
+
+
+def test_the_month_s_workbook_shows_the_bank(desk: Desk, tmp_path: Path) -> None:
+    """Both balances with what stands between them, what is stale, four columns that add across: as the page says it."""
+    spent(desk, 9_500, date(2025, 9, 1), "1041")
+    taken(desk, tmp_path, march(RENT, FEE, balance="138.00"))
+    type_balance(desk, "Checking", StatedBalance(date(2026, 2, 28), OPENED))
+    rows = bank_sheet(export_period(desk, MARCH.days, tmp_path))
+    assert rows["The bank's balance"][3] == 138
+    assert rows["rent of premises: Alder Row Estates"] == ("expense 1", "2025-09-01", 211, -95, None)
+    assert any(words.startswith("Outstanding for more than 180 days") for words in rows)
+    assert rows["The books' balance"][3] == 905
+    assert rows["SERVICE FEE"][3] == -12
+    assert rows["Difference"][3:] == (0, "OK")
+    assert rows["Per bank"] == (1000, 0, 862, 138, "OK")
+    assert rows["Bank, corrected"][:4] == rows["Books, corrected"][:4] == (905, 0, 862, 43)
+    assert rows["Between both"] == (0, 0, 0, 0, "OK")
+
+
+def test_a_month_without_a_statement_has_no_sheet_of_the_bank(desk: Desk, tmp_path: Path) -> None:
+    """Nothing is shown of what nobody said."""
+    assert "Bank" not in load_workbook(export_period(desk, MARCH.days, tmp_path)).sheetnames
+
+
+def test_a_closed_month_goes_on_showing_the_bank_as_it_was_known(desk: Desk, tmp_path: Path) -> None:
+    """A statement that comes in later, and a match of a later month, change none of its bytes."""
+    taken(desk, tmp_path, march(RENT, balance="150.00"))
+    close_month(desk, MARCH, frozenset(each.code for each in plan_closing(desk, MARCH).findings))
+    first = export_period(desk, MARCH.days, tmp_path)
+    kept = first.read_bytes()
+    taken(desk, tmp_path, march(RENT, FEE, balance="138.00"), name="later.ofx")
+    assert export_period(desk, MARCH.days, tmp_path).read_bytes() == kept
+    assert reconcile(desk, MARCH).end.statement == 13_800
+
+
+def test_what_a_shop_moved_in_with_is_no_line_of_the_banks(tmp_path: Path, desk: Desk) -> None:
+    """An opening position that states the bank account is what lay there, just as an opening of it alone is."""
+    void_document(desk, Document(DocumentKind.MONEY, 1), "stated with all else", date(2026, 3, 1))
+    with desk.writing() as work:
+        owed = [AdjustmentLine(Account.BANK, OPENED)]
+        opened = work.adjustments.add(Adjustment.opening_of(date(2026, 3, 1), owed))
+        work.journal.post(adjustment_entry(opened))
+    spent(desk, 85_000, date(2026, 3, 9))
+    taken(desk, tmp_path, march(RENT, balance="150.00"))
+    match_lines(desk)
+    found = reconcile(desk, MARCH)
+    assert (found.end.agrees, found.end.in_transit, found.end.books) == (True, (), 15_000)

@@ -244,14 +244,16 @@ def owed_data(owed: CardsOwed) -> dict[str, Json]:
 def owed_fields(owed: CardsOwed) -> Fields:
     """Give what the processor owes for reading."""
     reports = owed.reports
+    held = reports is not None and (reports.reserve or owed.reserve)
     rows: Sequence[tuple[str, str]] = (
+        ("at the end of", day(owed.day)),
         ("by the books", write_amount(owed.books)),
         ("by its reports", write_amount(reports.owed) if reports else ""),
-        ("held in reserve beside it", write_amount(owed.reserve) if owed.reserve else ""),
-        ("by its reports", write_amount(reports.reserve) if reports and (reports.reserve or owed.reserve) else ""),
+        ("reserve beside it", write_amount(owed.reserve) if owed.reserve else ""),
+        ("reserve by its reports", write_amount(reports.reserve) if reports and held else ""),
         ("difference", write_amount(owed.apart) if reports else ""),
     )
-    return Fields(f"The processor owes at the end of {day(owed.day)}", rows)
+    return Fields("Owed by the processor", rows)
 
 
 def _back(payout: Payout) -> int:

@@ -142,7 +142,7 @@ def _money(moved: PeriodMoney, posted: PeriodPosted) -> Table:
         ("other income", moved.other_income),
         ("sales tax handed on", moved.tax_kept - moved.tax_paid),
     )
-    accounts = (Account.CASH, Account.CARD_CLEARING, Account.BANK, Account.CREDIT_CARD)
+    accounts = (Account.CASH, Account.CARD_CLEARING, Account.CARD_RESERVE, Account.BANK, Account.CREDIT_CARD)
     changed = ((f"{account.title}, change", posted.change(account)) for account in accounts)
     rows = tuple((words, write_amount(amount)) for words, amount in (*lines, *changed) if amount)
     return Table("Money", (Column("what"), Column("amount", right=True)), rows, "None came or went.")
