@@ -83,9 +83,9 @@ def columns(run: Run, name: str, file: Path, given: ReportColumnOptions, dry_run
     The types are charge, refund, dispute, dispute-reversal, fee, adjustment, reserve, carried-balance and payout.
 
     \b
-    shopledger processor columns Cardwell june.csv --payout payout_id --paid payout_date \
-        --day created --type type --gross gross --fee fee --net net --id transaction_id \
-        --word chargeback=dispute
+    shopledger processor columns Cardwell june.csv --payout payout_id \
+        --paid payout_date --day created --type type --gross gross --fee fee \
+        --net net --id transaction_id --word chargeback=dispute
     """
     from shopledger.cli.views.processor import laid_out_blocks, laid_out_data
     from shopledger.desk.books.processor_reports import keep_columns

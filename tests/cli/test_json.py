@@ -853,6 +853,7 @@ def test_money_that_moved(typed: Typed) -> None:
     assert [(row["account"], row["kind"], row["amount"]) for row in shown["accounts"]] == [
         ("cash", "asset", "0.00"),
         ("card clearing", "asset", "0.00"),
+        ("card reserve", "asset", "0.00"),
         ("bank", "asset", "1000.00"),
         ("credit card owed", "liability", "0.00"),
         ("customer deposits", "liability", "0.00"),
@@ -923,6 +924,14 @@ def test_payments_put_right(typed: Typed) -> None:
         "months": {"2026-03": "100.00"},
         "count": 1,
         "gross": "100.00",
+        "owed": {
+            "on": "2026-03-02",
+            "books": "45.00",
+            "reserve": "0.00",
+            "reported": None,
+            "reported_reserve": None,
+            "difference": None,
+        },
     }
 
 

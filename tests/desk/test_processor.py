@@ -106,14 +106,14 @@ def test_the_bank_knows_a_payout_by_its_number_above_and_below_zero(desk: Desk, 
     """Or by its amount and day; what is taken from the bank just as what comes."""
     keep_account(desk, BankAccount("Checking", "5678"))
     record_move(desk, MoneyMove(date(2026, 3, 29), MoveKind.OPENING, CashAccount.BANK, 100_000))
-    back = row("PO-77", "2026-04-03", "t4", "2026-04-02", "refund", -1_000, 30)
-    gone = row("PO-77", "2026-04-03", "", "2026-04-03", "payout", 1_030)
+    back = row("PO-2026040300077", "2026-04-03", "t4", "2026-04-02", "refund", -1_000, 30)
+    gone = row("PO-2026040300077", "2026-04-03", "", "2026-04-03", "payout", 1_030)
     import_report(desk, written(tmp_path, LATE, EARLY, PAID, back, gone))
-    for name in ("P-2", "PO-77"):
+    for name in ("P-2", "PO-2026040300077"):
         record_payout(desk, name, accept=ACCEPTED)
     lines = (
         transaction("20260403", "242.15", "a", "CARDWELL"),
-        transaction("20260404", "-10.30", "b", "CARDWELL PO-77", kind="DEBIT"),
+        transaction("20260404", "-10.30", "b", "CARDWELL PO-2026040300077", kind="DEBIT"),
     )
     file = tmp_path / "april.ofx"
     text = ofx(*lines, first="20260401", last="20260404", balance="1231.85", balance_day="20260404")

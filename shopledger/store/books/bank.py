@@ -77,6 +77,11 @@ WHERE line.account_number = :account AND line.day BETWEEN :first AND :last AND l
   AND NOT EXISTS (SELECT 1 FROM bank_line next WHERE next.replaces = line.number AND next.seal <= :seal)
 """
 _OVERTAKEN: Final = "SELECT next.number, next.replaces FROM bank_line next WHERE next.replaces IN :lines"
+_WITH_PAYOUT: Final = """(
+    SELECT move.number AS number, CASE WHEN move.reference = '' THEN own.payout ELSE move.reference END AS reference
+    FROM money_move move LEFT JOIN payout_move own ON own.move_number = move.number
+) known"""
+"""Moves of money; one that records a payout is known by the processor's number for it, however long that is."""
 _REFERENCES: Final[Mapping[DocumentKind, str]] = {
     kind: f"SELECT number, reference FROM {table} WHERE reference <> '' AND number IN :numbers"  # noqa: S608 - names below
     for kind, table in {
@@ -84,7 +89,7 @@ _REFERENCES: Final[Mapping[DocumentKind, str]] = {
         DocumentKind.REFUND: "refund",
         DocumentKind.EXPENSE: "expense",
         DocumentKind.BILL_PAYMENT: "bill_payment",
-        DocumentKind.MONEY: "money_move",
+        DocumentKind.MONEY: _WITH_PAYOUT,
         DocumentKind.DEPOSIT: "deposit",
     }.items()
 }
