@@ -141,6 +141,16 @@ def test_a_payout_recorded_by_hand_is_taken_for_it_or_refused() -> None:
         payout_parts(WORKED, (), (replace(mine, fee=1_275),), ())
 
 
+def test_a_payout_recorded_by_hand_may_have_all_fees_with_it() -> None:
+    """Those of December too: nothing of it is counted twice, then or when it is looked at again."""
+    mixed = payout(row(ReportKind.CHARGE, 10_000, 320, DEC), row(ReportKind.CHARGE, 5_000, 175))
+    mine = MoneyMove(date(2027, 1, 6), MoveKind.PAYOUT, CashAccount.BANK, 15_000, 495, reference="P-9", number=7)
+    for closed in ((), {Month(2026, 12)}):
+        parts = payout_parts(mixed, (), (mine,), closed)
+        assert (parts.moves, parts.found) == ((), (mine,))
+        assert payout_parts(mixed, (mine,), (), closed).moves == ()
+
+
 def test_a_part_that_was_voided_alone_is_recorded_again() -> None:
     """The others stand as they are."""
     mixed = payout(row(ReportKind.CHARGE, 10_000, 320, DEC), row(ReportKind.RESERVE, -500))

@@ -43,27 +43,37 @@ def payout_parts(
     """
     own = _month(payout.day)
     counted = _counted(payout, loose)
-    moves = _reserves(payout, linked, closed)
-    kept, late = 0, []
-    for month, fees in _fees_left(payout, (*linked, *counted)).items():
-        if month == own or month in closed:
-            kept += fees
-            late += [_late(month, fees)] if fees and month != own else []
-        elif fees:
-            day = max(row.day for row in payout.rows if fee_of(row) and _month(row.day) == month)
-            moves.append(_move(day, MoveKind.PROCESSOR_FEE, fees, payout))
+    fees = {month: left for month, left in _fees_left(payout, (*linked, *counted)).items() if left}
+    kept = sum(left for month, left in fees.items() if month == own or month in closed)
+    earlier = {month: left for month, left in fees.items() if month != own and month not in closed}
     paid_out = next((each for each in linked if each.kind is MoveKind.PAYOUT), None)
-    mine = None
-    if paid_out is not None:
-        moves += [_move(payout.day, MoveKind.PROCESSOR_FEE, rest, payout)] if (rest := kept - paid_out.fee) else []
-    elif payout.amount or kept:
-        whole = MoneyMove(
-            payout.day, MoveKind.PAYOUT, CashAccount.BANK, payout.amount + kept, kept, "", _reference(payout.name)
-        )
-        mine = _recorded(payout, whole, loose)
-        moves += [] if mine else [whole]
+    wanted = _payout(payout, kept)
+    mine = _recorded(payout, wanted, loose, kept + sum(earlier.values())) if paid_out is None else None
+    bank = paid_out or mine
+    moves = _reserves(payout, linked, closed)
+    late = [_late(month, left) for month, left in fees.items() if month != own and month in closed and bank is None]
+    if bank is None or bank.fee != kept + sum(earlier.values()):
+        moves += [_earlier(payout, month, left) for month, left in earlier.items()]
+        rest = 0 if bank is None else kept - bank.fee
+        moves += [_move(payout.day, MoveKind.PROCESSOR_FEE, rest, payout)] if rest else []
+    if bank is None and wanted is not None:
+        moves.append(wanted)
     found = (*counted, *([mine] if mine else ()))
     return PayoutParts(tuple(moves), found, (*_adjustments(payout), *late, *_said(found)))
+
+
+def _payout(payout: Payout, kept: Cents) -> MoneyMove | None:
+    """Give the payout itself with the fee that counts with it; nothing where nothing went to the bank or was kept."""
+    if not payout.amount and not kept:
+        return None
+    amount, reference = payout.amount + kept, _reference(payout.name)
+    return MoneyMove(payout.day, MoveKind.PAYOUT, CashAccount.BANK, amount, kept, reference=reference)
+
+
+def _earlier(payout: Payout, month: Month, fees: Cents) -> MoneyMove:
+    """Give the fees of an earlier month, on the last day of the rows that they are for."""
+    days = [row.day for row in payout.rows if fee_of(row) and _month(row.day) == month]
+    return _move(max(days, default=payout.day), MoveKind.PROCESSOR_FEE, fees, payout)
 
 
 def fee_of(row: ReportRow) -> Cents:
@@ -144,14 +154,21 @@ def _reference(name: str) -> str:
         return ""
 
 
-def _recorded(payout: Payout, wanted: MoneyMove, loose: Iterable[MoneyMove]) -> MoneyMove | None:
-    """Give the payout that the owner recorded before under its number, or refuse one that says otherwise."""
+def _recorded(
+    payout: Payout, wanted: MoneyMove | None, loose: Iterable[MoneyMove], every_fee: Cents
+) -> MoneyMove | None:
+    """Give the payout that the owner recorded before under its number, or refuse one that says otherwise.
+
+    It may have all fees with it, those of earlier months too.
+    """
+    if wanted is None:
+        return None
     name = wanted.reference.casefold()
     same = [each for each in loose if each.kind is MoveKind.PAYOUT and name and each.reference.casefold() == name]
     if not same:
         return None
     (mine, *_) = same
-    if (mine.amount, mine.fee) != (wanted.amount, wanted.fee):
+    if mine.moved != wanted.moved or mine.fee not in {wanted.fee, every_fee}:
         rule = (
             f"money {mine.number} records it as {write_amount(mine.amount)} with a fee of {write_amount(mine.fee)}; by "
             f"the report it is {write_amount(wanted.amount)} with a fee of {write_amount(wanted.fee)}"
