@@ -169,7 +169,12 @@ BAD = {
         20,
         ("10.00", "holds nothing", "--accept PAYOUT-ABOVE-CLEARING"),
     ),
-    "fee above the payout": (("money", "payout", "10", "--fee", "11"), 30, ("11.00", "10.00")),
+    "fee above the payout": (
+        ("money", "payout", "10", "--fee", "11"),
+        20,
+        ("1.00 from the bank", "--accept PAYOUT-BELOW-ZERO"),
+    ),
+    "more kept than the tax": (("money", "pay-tax", "OH", "10", "--kept", "11"), 30, ("11.00", "10.00")),
     "money below nothing": (("money", "bank", "-10"), 30, ("-10.00", "more than 0")),
     "till that is none": (("money", "contribute", "10", "--till", "purse"), 2, ("purse", "cash or bank")),
     "till that is missing": (("money", "contribute", "10"), 2, ("--till",)),
