@@ -9,10 +9,21 @@ from typing import TYPE_CHECKING
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import Command, OptionSet, as_json, asked, changes, dry_run, option, options, together
+from shopledger.cli.options import (
+    Command,
+    OptionSet,
+    accept,
+    as_json,
+    asked,
+    changes,
+    dry_run,
+    option,
+    options,
+    together,
+)
 from shopledger.cli.output import Fields, show
 from shopledger.cli.params import AMOUNT, MM, PAIR_PRICE, Word, text
-from shopledger.cli.prompts import DRY_RUN, tell
+from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
 from shopledger.ledger.catalogue import Accessory, Extra, ExtraKind, Frame, Reimbursement, TaxCategory
 from shopledger.ledger.stock import FirstGoods, FirstGoodsError
 from shopledger.money.amount import Cents
@@ -245,20 +256,25 @@ def catalogue() -> None:
 
 @catalogue.command()
 @click.argument("path", type=click.Path(exists=True, path_type=Path))
+@accept
 @dry_run
 @as_json
 @pass_run
-def load(run: Run, path: Path, dry_run: bool, as_json: bool) -> None:
+def load(run: Run, path: Path, accept: tuple[str, ...], dry_run: bool, as_json: bool) -> None:
     """Load a file, or a folder of files: all rows, or none.
 
     Frames, lenses, extras, accessories, offers and tax rates are read.
     """
     from shopledger.desk.goods import load_catalogue
+    from shopledger.desk.tax_rates import plan_tax_rates
     from shopledger.exchange.catalogue_file import read_catalogue
 
     read = read_catalogue(path)
     if not dry_run:
-        load_catalogue(run.desk(), read.catalogue, read.offers, read.taxes)
+        desk = run.desk()
+        findings = plan_tax_rates(desk, read.taxes) if read.taxes else ()
+        only_asked(findings, accept)
+        load_catalogue(desk, read.catalogue, read.offers, read.taxes, accepted(run, findings, accept))
     counts = {
         "frames": len(read.catalogue.frames),
         "lenses": len(read.catalogue.lenses),

@@ -40,7 +40,7 @@ SECTIONS = {
         "extra": Place(f"{_CLI}.goods:extra", "Keep upgrades and coatings on lenses."),
         "accessory": Place(f"{_CLI}.goods:accessory", "Keep goods beside the glasses."),
         "offer": Place(f"{_CLI}.offers:offer", "Keep offers: what they need and what they reduce."),
-        "tax": Place(f"{_CLI}.offers:tax", "Set sales tax rates, none of which is assumed, and see what is due."),
+        "tax": Place(f"{_CLI}.tax:tax", "Set sales tax rates, none of which is assumed, and see what is due."),
         "stock": Place(f"{_CLI}.stock:stock", "See what is on hand, record what came in or was counted."),
     },
     "People and eyes": {

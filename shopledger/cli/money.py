@@ -11,7 +11,7 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import SIGNED, Command, OptionSet, as_json, day, option, options
 from shopledger.cli.output import show
-from shopledger.cli.params import AMOUNT, DAY, MONTH, STATE, Typed, Word
+from shopledger.cli.params import AMOUNT, DAY, MONTH, PERIOD, STATE, Word
 from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
 from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month, Period
@@ -41,10 +41,6 @@ def cash_account_option(words: str) -> Callable[[Command], Command]:
 def cash_account_or_bank(words: str) -> Callable[[Command], Command]:
     """Make the option for where the money lies: the bank, unless the cash is named."""
     return click.option("--till", type=Word(CashAccount), default=CashAccount.BANK, show_default="bank", help=words)
-
-
-def _period(typed: str, _field: str) -> Period:
-    return Period.read(typed)
 
 
 @click.group()
@@ -237,7 +233,7 @@ def show_balances(run: Run, on: date | None, as_json: bool) -> None:
 
 
 @money.command("cards")
-@click.argument("period", type=Typed("period", _period))
+@click.argument("period", type=PERIOD)
 @as_json
 @pass_run
 def list_card_days(run: Run, period: Period, as_json: bool) -> None:

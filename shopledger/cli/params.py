@@ -14,7 +14,7 @@ from shopledger.cli.prompts import BackError, meant_of
 from shopledger.errors import RefusedError, ShopledgerError, listed, nearest
 
 if TYPE_CHECKING:
-    from shopledger.ledger.books.period import Month
+    from shopledger.ledger.books.period import Month, Period
     from shopledger.ledger.catalogue import Design
     from shopledger.ledger.orders import AccessoryRequest
     from shopledger.money.amount import Cents
@@ -286,6 +286,12 @@ def _month(text: str, field: str) -> Month:  # noqa: ARG001 - the month names it
     return Month.read(text)
 
 
+def _period(text: str, _field: str) -> Period:
+    from shopledger.ledger.books.period import Period
+
+    return Period.read(text)
+
+
 AMOUNT = Typed("amount", _amount)
 """Dollars and cents, exact."""
 PAIR_PRICE = Typed("amount[ each]", _pair_price)
@@ -318,6 +324,8 @@ NEAR_PD = Typed("mm|right/left", lambda typed, _: read_lengths(typed, "near PD")
 """A near PD of both eyes together, or of each."""
 NUMBER = Typed("number", read_decimal)
 """A plain number."""
+PERIOD = Typed("period", _period)
+"""A year, a month, a quarter, or a first and a last day."""
 MONTH = Typed("yyyy-mm", _month)
 """A calendar month."""
 PROGRESSIVE_BASE = Typed("[bifocal|trifocal]", _progressive_base)

@@ -28,6 +28,7 @@ from shopledger.ledger.refunds import RefundedLine, parts_of_lines
 from shopledger.ledger.repricing import at_price, priced_as_agreed, refuse_unused
 from shopledger.ledger.shipping import parcel_with, whole_content, with_customer
 from shopledger.ledger.stock import STOCKED
+from shopledger.ledger.taxing import TaxedGoods
 from shopledger.money.amount import Cents, write_amount
 from shopledger.optics.findings import Finding
 from shopledger.store.work import UnitOfWork
@@ -123,7 +124,7 @@ class LinesAdded:
         day = desk.day(self.terms.day, "day of the correction")
         first = 1 + max((pair.position for pair in order.pairs), default=0)
         planned = [plan_pair(work, customer, asked, place, day) for place, asked in enumerate(self.pairs, start=first)]
-        terms = terms_of(work, order, request, day)
+        terms = replace(terms_of(work, order, request, day), beside=_goods_on(account))
         standing = wearers_on(account)
         wearers = (*(work.customers.wearer(number) for number in standing), *(pair.wearer for pair in planned))
         accessories, frames = goods_beside(work, customer, request, wearers)
@@ -172,6 +173,15 @@ class LinesTakenOut:
         return Change(
             account, CorrectionKind.PUT_RIGHT, tuple(out), gone=tuple(gone), findings=tuple(dict.fromkeys(findings))
         )
+
+
+def _goods_on(account: OrderAccount) -> tuple[TaxedGoods, ...]:
+    """Give what the tax on shipping has to know of the goods that stand on an order."""
+    return tuple(
+        TaxedGoods(each.kept, each.line.tax_rate)
+        for each in standing_lines(account)
+        if each.line.kind is not LineKind.SHIPPING
+    )
 
 
 def refuse_left(account: OrderAccount, what: str, instead: str) -> None:

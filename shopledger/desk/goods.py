@@ -10,6 +10,7 @@ from typing import Any, Final, Generic, TypeVar
 from shopledger.desk.books.goods_moves import bring_in
 from shopledger.desk.context import Desk
 from shopledger.desk.naming import rename
+from shopledger.desk.tax_rates import put_rates
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Accessory, Catalogue, Extra, Frame, Lens
 from shopledger.ledger.limits import MOVED, hold_amount, hold_pieces
@@ -146,19 +147,13 @@ def end_offer(desk: Desk, code: str, day: date) -> Offer:
     return OFFERS.change(desk, code, {"ends": day})
 
 
-def set_tax_rate(desk: Desk, rate: TaxRate) -> None:
-    """Set a sales tax rate from a day on."""
-    with desk.writing() as work:
-        work.catalogue.set_tax_rate(rate)
-
-
-def tax_rates(desk: Desk) -> tuple[TaxRate, ...]:
-    """Give all rates that were set."""
-    with desk.reading() as work:
-        return work.catalogue.tax_rates()
-
-
-def load_catalogue(desk: Desk, catalogue: Catalogue, offers: tuple[Offer, ...], taxes: tuple[TaxRate, ...]) -> None:
+def load_catalogue(
+    desk: Desk,
+    catalogue: Catalogue,
+    offers: tuple[Offer, ...],
+    taxes: tuple[TaxRate, ...],
+    accept: frozenset[str] = frozenset(),
+) -> None:
     """Store a whole catalogue with opening counts, offers and tax rates: all rows or none."""
     with desk.writing() as work:
         for frame, count in catalogue.frames:
@@ -171,8 +166,7 @@ def load_catalogue(desk: Desk, catalogue: Catalogue, offers: tuple[Offer, ...], 
             ACCESSORIES.put(work, desk.today, accessory, count)
         for offer in offers:
             work.catalogue.add_offer(offer)
-        for rate in taxes:
-            work.catalogue.set_tax_rate(rate)
+        put_rates(work, taxes, accept)
 
 
 def _some(changes: Changes) -> Changes:

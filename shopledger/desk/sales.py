@@ -28,8 +28,9 @@ from shopledger.ledger.orders import (
     PaymentRequest,
 )
 from shopledger.ledger.parties import Customer, Wearer
-from shopledger.ledger.pricing import AccessoryGoods, FrameGoods, Terms, price_order, untaxed_categories
+from shopledger.ledger.pricing import AccessoryGoods, FrameGoods, Terms, price_order
 from shopledger.ledger.stock import OutOfStockError
+from shopledger.ledger.taxing import without_rate
 from shopledger.ledger.text import is_mark
 from shopledger.ledger.twice import WITHIN_DAYS, same_order
 from shopledger.optics.findings import Finding, Severity
@@ -220,11 +221,13 @@ def _frames(work: UnitOfWork, request: OrderRequest, owners: Mapping[str, int | 
 
 
 def terms_of(work: UnitOfWork, order: Order, request: OrderRequest, day: date) -> Terms:
-    """Give the terms of what is put right on an order: taxed by its own day, state and rounding, offers as of today."""
+    """Give the terms of what is put right on an order: taxed by its own day, place and rounding, offers as of today."""
     state = order.ship_to.state
     return Terms(
         day=order.day,
         state=state,
+        city=order.ship_to.city,
+        postcode=order.ship_to.postcode,
         offers=_offers(work, request, day),
         tax_rates=work.catalogue.tax_rates(state),
         settings=replace(work.shop.settings(), tax_rounding=order.tax_rounding),
@@ -234,12 +237,14 @@ def terms_of(work: UnitOfWork, order: Order, request: OrderRequest, day: date) -
 
 
 def _terms(work: UnitOfWork, customer: Customer, request: OrderRequest, day: date) -> Terms:
-    settings = work.shop.settings()
+    settings, ship_to = work.shop.settings(), customer.address
     return Terms(
         day=day,
-        state=customer.address.state,
+        state=ship_to.state,
+        city=ship_to.city,
+        postcode=ship_to.postcode,
         offers=_offers(work, request, day),
-        tax_rates=work.catalogue.tax_rates(customer.address.state),
+        tax_rates=work.catalogue.tax_rates(ship_to.state),
         settings=settings,
         shipping=settings.shipping_charge if request.shipping is None else request.shipping,
         tax_exempt=request.tax_exempt,
@@ -281,18 +286,8 @@ def _check_stock(work: UnitOfWork, order: Order) -> None:
 
 
 def _tax_notes(order: Order, terms: Terms) -> tuple[Finding, ...]:
-    return tuple(
-        Finding(
-            Severity.NOTE,
-            "TAX-NOT-SET",
-            "tax",
-            category.value,
-            "",
-            "the owner's own settings",
-            f"No sales tax rate is set for {category.value} in {terms.state}, so none is charged.",
-        )
-        for category in untaxed_categories(order.lines, terms)
-    )
+    """Note where no rate holds; an exempt order needs none."""
+    return () if terms.tax_exempt else without_rate(order.lines, terms.tax_rates, terms.destination, terms.day)
 
 
 def open_drafts(desk: Desk) -> tuple[Draft, ...]:

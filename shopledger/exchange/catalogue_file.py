@@ -67,7 +67,9 @@ def read_catalogue(source: Path | str) -> CatalogueFile:
     problems += _twice([(place, extra.code) for place, extra in extras])
     problems += _twice([(place, goods.code) for place, (goods, _) in accessories])
     problems += _twice([(place, offer.code) for place, offer in offers])
-    problems += _twice([(place, f"{tax.state} {tax.category.value} from {tax.valid_from}") for place, tax in taxes])
+    problems += _twice(
+        [(place, f"{tax.whole_place} {tax.category.value} from {tax.valid_from}") for place, tax in taxes]
+    )
     raise_any(problems)
     catalogue = Catalogue(_rows(frames), _rows(lenses), _rows(extras), _rows(accessories))
     return CatalogueFile(catalogue, _rows(offers), _rows(taxes))

@@ -43,6 +43,11 @@ def write_plain_year(report: YearReport, grids: Sequence[Grid], folder: Path) ->
     return tuple(_written(folder / f"year-{_file_name(title)}-{ending}", *lines)[0] for title, lines in sheets)
 
 
+def write_plain_grids(grids: Sequence[Grid], name: str, folder: Path) -> tuple[Path, ...]:
+    """Write grids as CSV files that begin with a name; gives the files."""
+    return tuple(_written(folder / f"{name}-{_file_name(grid.title)}.csv", *_figures(grid))[0] for grid in grids)
+
+
 def _file_name(title: str) -> str:
     return title.lower().replace(" ", "-")
 

@@ -21,13 +21,32 @@ from shopledger.optics.segments import BlankMarks
 
 
 class TaxCategory(Enum):
-    """What a line is for the sales tax; the owner sets a rate per state and category."""
+    """What a line is for the sales tax; the owner sets a rate per state, place and category."""
 
     PRESCRIPTION_EYEWEAR = "prescription eyewear"
+    FRAME = "frame"
+    LENSES = "lenses"
+    COATING = "coating"
+    """Upgrades and coatings. These three are parts of prescription eyewear, for states that tax a part otherwise."""
     NON_PRESCRIPTION = "non-prescription"
     ACCESSORY = "accessory"
     SERVICE = "service"
     SHIPPING = "shipping"
+    USE = "use"
+    """What the shop owes itself on goods that its owner takes home or gives away; no order has it."""
+
+    @property
+    def whole(self) -> TaxCategory:
+        """What it is a part of; itself where it is none."""
+        return TaxCategory.PRESCRIPTION_EYEWEAR if self in _PARTS_OF_EYEWEAR else self
+
+    @property
+    def of_goods(self) -> bool:
+        """Whether goods beside the glasses may be of it."""
+        return self.whole is self and self is not TaxCategory.USE
+
+
+_PARTS_OF_EYEWEAR: Final = (TaxCategory.FRAME, TaxCategory.LENSES, TaxCategory.COATING)
 
 
 class Reimbursement(Enum):
@@ -338,6 +357,11 @@ class Accessory:
         object.__setattr__(self, "claim_code", find_code(self.claim_code).code if self.claim_code.strip() else "")
         _not_negative("price", self.price)
         _not_negative("cost", self.cost)
+        if not self.tax_category.of_goods:
+            allowed = ", ".join(each.value for each in TaxCategory if each.of_goods)
+            raise RefusedError(
+                "tax category", self.tax_category.value, f"of goods beside the glasses it is {allowed}", "Choose one."
+            )
 
 
 @dataclass(frozen=True, slots=True)

@@ -287,6 +287,10 @@ class OrderLine:
     added_by: int | None = None
     """Number of the correction that added it; None for a line of the sale itself."""
     charges: tuple[Charge, ...] = ()
+    tax_place: str = ""
+    """The place in the state whose rate it is; empty where the state's own holds, or none."""
+    tax_free: Cents = 0
+    """What of the net of shipping that is taxed as the goods goes with goods that are not; the rate is on the rest."""
 
     def __post_init__(self) -> None:
         """Hold the line's sums: net is list less reduction, and the charges add up to the line."""
@@ -295,6 +299,13 @@ class OrderLine:
                 "order line",
                 self.description,
                 "net must be list less reduction, none of them negative",
+                "This is a fault of the program.",
+            )
+        if not 0 <= self.tax_free <= self.net:
+            raise RefusedError(
+                "order line",
+                self.description,
+                "its untaxed part is a part of its net",
                 "This is a fault of the program.",
             )
         if self.charges and sum(charge.net for charge in self.charges) != self.net:

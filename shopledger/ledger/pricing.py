@@ -5,7 +5,7 @@ What comes out is frozen on the order; nothing is priced a second time later.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any, Final, Generic, TypeAlias, TypeVar
@@ -23,9 +23,9 @@ from shopledger.ledger.offering import with_offers
 from shopledger.ledger.offers import LineKind, Offer
 from shopledger.ledger.orders import Charge, DemoLenses, OrderLine
 from shopledger.ledger.settings import Settings
-from shopledger.ledger.taxes import TaxRate, rate_on, tax_on
+from shopledger.ledger.taxes import Destination, TaxRate
+from shopledger.ledger.taxing import TaxedGoods, taxed
 from shopledger.money.amount import Cents
-from shopledger.money.tax import tax_on_lines
 from shopledger.optics.prescription import LensUse, Prescription
 from shopledger.optics.sides import Side
 
@@ -114,6 +114,15 @@ class Terms:
     shipping: Cents
     tax_exempt: str = ""
     """Why the whole order is exempt from sales tax; empty where it is not."""
+    city: str = ""
+    postcode: str = ""
+    beside: tuple[TaxedGoods, ...] = ()
+    """Goods that stand on the order already, where something is added to it: shipping may be taxed as they are."""
+
+    @property
+    def destination(self) -> Destination:
+        """Where the parcel goes, as far as the sales tax asks."""
+        return Destination(self.state, self.city, self.postcode)
 
 
 def price_order(
@@ -134,14 +143,6 @@ def price_order(
     if terms.shipping:
         lines.append(_shipping_line(terms.shipping, pairs))
     return with_tax(lines, terms)
-
-
-def untaxed_categories(lines: Iterable[OrderLine], terms: Terms) -> tuple[TaxCategory, ...]:
-    """Give the categories on the order for which the owner has set no rate in that state; none where it is exempt."""
-    if terms.tax_exempt:
-        return ()
-    met = dict.fromkeys(line.tax_category for line in lines)
-    return tuple(category for category in met if rate_on(terms.tax_rates, terms.state, category, terms.day) is None)
 
 
 def pair_parts(pair: PairGoods, settings: Settings) -> list[tuple[OrderLine, Charged]]:
@@ -260,18 +261,13 @@ def _shipping_line(price: Cents, pairs: Sequence[PairGoods]) -> OrderLine:
 
 
 def with_tax(lines: Sequence[OrderLine], terms: Terms) -> tuple[OrderLine, ...]:
-    """Give lines with the tax of the terms' day and state."""
-    rated = [_rated(line, terms) for line in lines]
-    taxes = tax_on_lines([(line.net, line.tax_rate) for line in rated], terms.settings.tax_rounding)
-    return tuple(replace(line, tax=tax) for line, tax in zip(rated, taxes, strict=True))
-
-
-def _rated(line: OrderLine, terms: Terms) -> OrderLine:
-    """Freeze on a line the rate that holds, on whom it is laid, and why nothing is charged where a reason is given."""
-    rate = tax_on(terms.tax_rates, terms.state, line.tax_category, terms.day)
-    imposed_on = rate.imposed_on if rate else line.tax_imposed_on
-    if terms.tax_exempt:
-        return replace(line, tax_rate=0, tax_imposed_on=imposed_on, tax_reason=terms.tax_exempt)
-    if rate is None:
-        return line
-    return replace(line, tax_rate=rate.rate, tax_imposed_on=imposed_on, tax_reason=rate.exempt_reason)
+    """Give lines with the tax of the terms' day and place."""
+    return taxed(
+        lines,
+        terms.tax_rates,
+        terms.destination,
+        terms.day,
+        rounding=terms.settings.tax_rounding,
+        exempt=terms.tax_exempt,
+        beside=terms.beside,
+    )

@@ -17,7 +17,7 @@ from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import OrderLine
 from shopledger.ledger.pricing import PairGoods, Terms, pair_parts, with_tax
 from shopledger.money.amount import Cents
-from shopledger.money.rate import part_of
+from shopledger.money.rate import part_of, round_half_away
 from shopledger.money.split import split_by_weight
 from shopledger.optics.sides import Side
 
@@ -109,12 +109,14 @@ def at_price(line: OrderLine, net: Cents) -> OrderLine:
         replace(charge, list_price=price, reduction=off, net=price - off)
         for charge, price, off in zip(line.charges, lists, less, strict=True)
     )
+    free = round_half_away(net * line.tax_free, line.net) if line.tax_free else 0
     return replace(
         line,
         list_price=listed,
         reduction=listed - net,
         net=net,
-        tax=part_of(net, line.tax_rate),
+        tax=part_of(net - free, line.tax_rate),
+        tax_free=free,
         offer_code="",
         added_by=None,
         charges=charges,
@@ -145,14 +147,16 @@ def _own_offer(line: OrderLine, same: KeptLine | None) -> OrderLine:
 def _taxed_as_it_stands(line: OrderLine, same: KeptLine) -> OrderLine:
     """Let a line keep its tax to the cent where it is taxed as before."""
     before = same.line
-    if before.tax_category is not line.tax_category:
+    if before.tax_category.whole is not line.tax_category.whole:
         return line
     return replace(
         line,
+        tax_category=before.tax_category,
         tax_rate=before.tax_rate,
         tax=same.tax_kept,
         tax_imposed_on=before.tax_imposed_on,
         tax_reason=before.tax_reason,
+        tax_place=before.tax_place,
     )
 
 
@@ -163,4 +167,4 @@ def _unchanged(before: OrderLine, line: OrderLine) -> bool:
 
 def _said(line: OrderLine) -> tuple[object, ...]:
     charges = [(each.description, each.side, each.code, each.note, each.chosen) for each in line.charges]
-    return line.description, line.wearer_number, line.tax_category, line.reimbursement, charges
+    return line.description, line.wearer_number, line.tax_category.whole, line.reimbursement, charges

@@ -9,7 +9,7 @@ import enum
 from collections.abc import Sequence
 
 from shopledger.money.amount import Cents
-from shopledger.money.rate import WHOLE, Rate, part_of, round_half_away
+from shopledger.money.rate import WHOLE, Rate, round_half_away
 from shopledger.money.split import share_rounded
 
 
@@ -26,7 +26,11 @@ def tax_on_lines(nets: Sequence[tuple[Cents, Rate]], rounding: TaxRounding) -> t
     Per order, the exact taxes are summed, the sum is rounded once, and that sum is shared over the lines by the
     largest remainder of each line's exact tax; so the lines add up to what the order owes.
     """
+    return rounded_taxes([net * rate for net, rate in nets], WHOLE, rounding)
+
+
+def rounded_taxes(exact: Sequence[int], whole: int, rounding: TaxRounding) -> tuple[Cents, ...]:
+    """Round taxes that are known exactly, as whole numbers of which `whole` are a cent."""
     if rounding is TaxRounding.PER_LINE:
-        return tuple(part_of(net, rate) for net, rate in nets)
-    exact = [net * rate for net, rate in nets]
-    return share_rounded(exact, WHOLE, round_half_away(sum(exact), WHOLE))
+        return tuple(round_half_away(tax, whole) for tax in exact)
+    return share_rounded(exact, whole, round_half_away(sum(exact), whole))

@@ -155,18 +155,26 @@ class CatalogueShelf(Area):
         """Give the sales tax rates, of one state or all."""
         columns = tables.tax_rate.c
         where = {} if state is None else {columns.state: state}
-        return self.transaction.all(TAX_RATE, where, order=(columns.state, columns.category, columns.valid_from))
+        order = (columns.state, columns.place, columns.category, columns.valid_from)
+        return self.transaction.all(TAX_RATE, where, order=order)
 
     def set_tax_rate(self, rate: TaxRate) -> None:
-        """Write a rate; one for the same state, category and first day is replaced."""
+        """Write a rate; one for the same state, place, category and first day is replaced."""
         columns = tables.tax_rate.c
-        same: Where = {columns.state: rate.state, columns.category: rate.category, columns.valid_from: rate.valid_from}
+        same: Where = {
+            columns.state: rate.state,
+            columns.category: rate.category,
+            columns.valid_from: rate.valid_from,
+            columns.place: rate.place,
+        }
         before = self.transaction.one(TAX_RATE, same)
         if before is None:
             self.transaction.put(TAX_RATE, rate)
             return
+        if before == rate:
+            return
         self.transaction.rewrite(TAX_RATE, rate, same)
-        which = f"{rate.state} {rate.category.value} {rate.valid_from.isoformat()}"
+        which = f"{rate.whole_place} {rate.category.value} {rate.valid_from.isoformat()}"
         Audit(self.transaction).changed(Subject.TAX_RATE, None, before, rate, detail=which)
 
     def _lenses(self, codes: list[str] | None = None) -> tuple[Lens, ...]:

@@ -18,9 +18,8 @@ from shopledger.desk.goods import (
     OFFERS,
     add_frame,
     end_offer,
-    set_tax_rate,
-    tax_rates,
 )
+from shopledger.desk.tax_rates import set_tax_rate, tax_rates
 from shopledger.errors import RefusedError, UnknownNameError
 from shopledger.ledger.catalogue import TaxCategory
 from shopledger.ledger.taxes import TaxRate

@@ -9,12 +9,14 @@ import pytest
 
 from shopledger.desk.books.stocking import count_stock, receive_stock
 from shopledger.desk.context import Desk
-from shopledger.desk.goods import ACCESSORIES, EXTRAS, FRAMES, LENSES, OFFERS, load_catalogue, tax_rates
+from shopledger.desk.goods import ACCESSORIES, EXTRAS, FRAMES, LENSES, OFFERS, load_catalogue
+from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale
+from shopledger.desk.tax_rates import tax_rates
 from shopledger.errors import RefusedError, UnknownNameError
 from shopledger.ledger.catalogue import Catalogue, TaxCategory
 from shopledger.ledger.stock import StockedKind
-from shopledger.ledger.taxes import TaxRate
+from shopledger.ledger.taxes import RATE_OVERLAPS, TaxRate
 from shopledger.store.refusals import DuplicateError
 from tests.desk.books import everything, on_both
 from tests.desk.family import DISTANCE, ordered, stock_up
@@ -72,10 +74,13 @@ def test_a_negative_opening_count_is_refused(bare_desk: Desk) -> None:
 
 
 def test_a_rate_for_the_same_first_day_takes_the_place_of_the_earlier(desk: Desk) -> None:
-    """A typing slip is mended; a later day is a rate of its own."""
+    """A typing slip is mended, with a yes; a later day is a rate of its own."""
     mended = TaxRate("OH", TaxCategory.NON_PRESCRIPTION, 80_000, date(2020, 1, 1))
     newer = TaxRate("OH", TaxCategory.NON_PRESCRIPTION, 82_500, date(2026, 7, 1))
-    load_catalogue(desk, Catalogue(), (), (mended, newer))
+    with pytest.raises(FindingsRefusedError, match="RATE-OVERLAPS"):
+        load_catalogue(desk, Catalogue(), (), (mended, newer))
+    assert set(tax_rates(desk)) == set(OHIO)
+    load_catalogue(desk, Catalogue(), (), (mended, newer), accept=frozenset({RATE_OVERLAPS}))
     assert set(tax_rates(desk)) == {OHIO[0], mended, newer}
 
 

@@ -12,9 +12,10 @@ from hypothesis import strategies as st
 from shopledger.ledger.catalogue import Reimbursement, TaxCategory
 from shopledger.ledger.offers import LineKind, Matches, Offer, OfferKind, Sharing
 from shopledger.ledger.orders import OrderLine
-from shopledger.ledger.pricing import AccessoryGoods, PairGoods, Sold, Terms, price_order, untaxed_categories
+from shopledger.ledger.pricing import AccessoryGoods, PairGoods, Sold, Terms, price_order
 from shopledger.ledger.settings import Settings
 from shopledger.ledger.taxes import TaxRate
+from shopledger.ledger.taxing import without_rate
 from shopledger.money.tax import TaxRounding
 from shopledger.optics.notation import read_eye
 from shopledger.optics.prescription import LensUse, Prescription
@@ -91,7 +92,8 @@ def test_only_categories_with_a_rate_are_taxed() -> None:
     lines = price_order([FIRST], [AccessoryGoods(SHADES, 1, None)], TERMS)
     assert by_code(lines, "SHADES").tax == 326
     assert by_code(lines, "WREN-52").tax == 0
-    assert untaxed_categories(lines, TERMS) == (TaxCategory.PRESCRIPTION_EYEWEAR,)
+    noted = without_rate(lines, TERMS.tax_rates, TERMS.destination, DAY)
+    assert [(each.code, each.value) for each in noted] == [("TAX-NOT-SET", TaxCategory.PRESCRIPTION_EYEWEAR.value)]
 
 
 def test_a_quantity_multiplies_the_price() -> None:

@@ -8,7 +8,7 @@ import pytest
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import TaxCategory
-from shopledger.ledger.taxes import TaxRate, rate_on
+from shopledger.ledger.taxes import Destination, TaxRate, rate_on
 
 ACCESSORY, SHIPPING = TaxCategory.ACCESSORY, TaxCategory.SHIPPING
 RATES = (
@@ -33,7 +33,7 @@ RATES = (
 )
 def test_the_newest_rate_that_has_begun_holds(state: str, category: TaxCategory, day: date, rate: int | None) -> None:
     """By state, category and day; a rate of 0 is a rate, and where none is set nothing is assumed."""
-    assert rate_on(RATES, state, category, day) == rate
+    assert rate_on(RATES, Destination(state), category, day) == rate
 
 
 @pytest.mark.parametrize("rate", [-1, 300_001])

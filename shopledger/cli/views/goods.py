@@ -12,7 +12,7 @@ from shopledger.desk.context import Desk
 from shopledger.ledger.canonical import Shape
 from shopledger.ledger.catalogue import Accessory, Extra, Frame, Lens
 from shopledger.ledger.offers import Matches, Offer, OfferKind
-from shopledger.ledger.taxes import TaxRate
+from shopledger.ledger.taxes import TaxRate, spans
 from shopledger.money.amount import write_amount
 from shopledger.money.rate import write_rate
 
@@ -34,7 +34,7 @@ OUT = Outside(
                 "price": lambda offer: money(offer.price) if offer.kind is OfferKind.PACKAGE else None,
             },
         ),
-        TaxRate: Shape(renamed={"valid_from": "from"}),
+        TaxRate: Shape(renamed={"valid_from": "from", "valid_to": "to"}),
     }
 )
 
@@ -184,17 +184,18 @@ def offer_words(offer: Offer) -> str:
 
 
 def tax_table(rates: Sequence[TaxRate]) -> Table:
-    """Give tax rates for reading."""
+    """Give tax rates for reading: which counts from when to when, place by place."""
     rows = [
         (
-            *(rate.state, rate.category.value, write_rate(rate.rate), day(rate.valid_from)),
-            *(rate.imposed_on.value, rate.exempt_reason),
+            *(rate.state, rate.place, rate.category.value, rate.words, day(span.first)),
+            *(day(span.last), rate.imposed_on.value, rate.exempt_reason, rate.zips),
         )
-        for rate in rates
+        for span in spans(rates)
+        for rate in (span.rate,)
     ]
     columns = (
-        *(Column("state"), Column("category"), Column("rate", right=True), Column("from", whole=True)),
-        *(Column("laid on"), Column("exempt because")),
+        *(Column("state"), Column("place"), Column("category"), Column("rate", right=True), Column("from", whole=True)),
+        *(Column("to", whole=True), Column("laid on"), Column("exempt because"), Column("ZIP codes")),
     )
     return Table("Sales tax", columns, rows, "no rate is set, so none is charged.")
 

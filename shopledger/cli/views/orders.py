@@ -29,6 +29,7 @@ from shopledger.ledger.parcels import OrderAddress, Parcel, ParcelItem, ParcelRe
 from shopledger.ledger.payment_corrections import what_became
 from shopledger.ledger.shipping import goods_beside, pairs_here, served_on, whole_content
 from shopledger.money.amount import Cents, write_amount
+from shopledger.money.rate import write_rate
 from shopledger.optics.notation import write_eye
 from shopledger.optics.sides import Side
 
@@ -58,6 +59,8 @@ OUT = Outside(
                     "tax",
                     "tax_imposed_on",
                     "tax_reason",
+                    "tax_place",
+                    "tax_free",
                     "demo_lenses",
                 ),
             ),
@@ -256,10 +259,17 @@ def totals(order: Order) -> Fields:
         ("list prices", write_amount(order.list_total)),
         ("reductions", write_amount(-order.reduction_total) if order.reduction_total else ""),
         ("sales tax", write_amount(order.tax_total)),
+        ("taxed for", _tax_places(order)),
         ("exempt from sales tax", order.tax_exempt),
         ("total", write_amount(order.total)),
     )
     return Fields("Sums", rows)
+
+
+def _tax_places(order: Order) -> str:
+    """Name the places whose own rates the order was taxed by; nothing where the state's held for all of it."""
+    places = dict.fromkeys((line.tax_place, line.tax_rate) for line in order.lines if line.tax_place and line.tax_rate)
+    return ", ".join(f"{place} ({write_rate(rate)})" for place, rate in places)
 
 
 def account_fields(account: OrderAccount, omitted: Sequence[Omission] = ()) -> Fields:

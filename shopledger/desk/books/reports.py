@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from shopledger.ledger.books.figures import PeriodFigures
     from shopledger.ledger.books.period import Period
     from shopledger.ledger.books.reports import YearFigures
-    from shopledger.ledger.books.tax_forms import TaxReturn
+    from shopledger.ledger.books.tax_returns import TaxReturn
     from shopledger.ledger.nexus import NexusLimit
     from shopledger.ledger.settings import Accounting, InventoryView
     from shopledger.store.work import UnitOfWork
@@ -136,6 +136,25 @@ def tax_due(desk: Desk, period: Period, state: str = "") -> tuple[TaxReturn, ...
     """Give the figures of a return for each state in which something happened, or for the one named."""
     with desk.reading() as work:
         return work.tax_returns.over(period, read_state(state) if state else "")
+
+
+def export_returns(
+    desk: Desk, period: Period, folder: Path, state: str = "", *, as_csv: bool = False
+) -> tuple[tuple[TaxReturn, tuple[Path, ...]], ...]:
+    """Write the return of each state in which something happened, or of the one named; gives each with its files."""
+    from shopledger.exports.tax_return import ReturnReport, write_return, write_return_plain
+
+    with desk.reading() as work:
+        found = work.tax_returns.over(period, read_state(state) if state else "")
+        shop_name = work.names.shop_on(period.last, work.shop.profile().name)
+        reports = [ReturnReport(due, shop_name, desk.today, str(work.seals.head())) for due in found]
+    written = []
+    for report in reports:
+        more = write_return_plain(report, folder) if as_csv else ()
+        written.append((report.due, (write_return(report, folder), *more)))
+    for due, files in written:
+        _note_export(desk, Deed.EXPORTED_PERIOD, period, due.orders, files[0])
+    return tuple(written)
 
 
 def export_period(desk: Desk, period: Period, folder: Path) -> Path:

@@ -23,7 +23,7 @@ _SHORTER: Final = {TINT: "tint"}
 
 def is_eyewear(line: OrderLine) -> bool:
     """Tell whether a line is a part of glasses that are made to a prescription."""
-    return line.pair is not None and line.tax_category is TaxCategory.PRESCRIPTION_EYEWEAR
+    return line.pair is not None and line.tax_category.whole is TaxCategory.PRESCRIPTION_EYEWEAR
 
 
 def charge_words(line: OrderLine, charge: Charge, design: Design | None) -> str:

@@ -19,6 +19,7 @@ from shopledger.money.amount import Cents
 from shopledger.store.books.bills import Bills
 from shopledger.store.books.deposits import Deposits
 from shopledger.store.books.document_rows import TAKEN, WRITTEN_OFF
+from shopledger.store.books.tax_returns import RATE_STANDS
 from shopledger.store.earnings import Earnings
 from shopledger.store.orders import Orders
 from shopledger.store.parcels import SOMETHING_HERE
@@ -66,14 +67,12 @@ SELECT (SELECT COALESCE(SUM(posting.amount), 0) FROM journal_posting posting
           AND NOT EXISTS (
             SELECT 1 FROM taken_back WHERE {stands_on(DocumentKind.MONEY, "move.number", "taken_back")})) AS amount
 """
-_UNTAXED: Final = """
+_UNTAXED: Final = f"""
 SELECT DISTINCT sold.state || ' ' || line.tax_category AS found
 FROM shop_order sold JOIN order_line line ON line.order_number = sold.number
 WHERE sold.day BETWEEN :first AND :last AND line.net > 0 AND line.tax_reason = '' AND line.tax_rate = 0
   AND NOT EXISTS (SELECT 1 FROM cancellation WHERE cancellation.order_number = sold.number)
-  AND NOT EXISTS (
-    SELECT 1 FROM tax_rate rate
-    WHERE rate.state = sold.state AND rate.category = line.tax_category AND rate.valid_from <= sold.day)
+  AND NOT {RATE_STANDS}
 ORDER BY found
 """
 _CASH_BY_DAY: Final = f"""

@@ -9,6 +9,7 @@ from shopledger.optics.materials import MaterialClass
 from shopledger.store import columns as kept
 from shopledger.store.scales import HUNDREDTHS, TEN_THOUSANDTHS
 from shopledger.store.tables.base import Columns, Recorded, table
+from shopledger.store.words import word
 
 
 class FrameColumns(Recorded):
@@ -147,6 +148,16 @@ class TaxRateColumns(Recorded):
     rate = kept.rate(kept.between(0, 300_000))
     imposed_on = kept.one_of(ImposedOn)
     exempt_reason = kept.words()
+    place = kept.code()
+    valid_to = kept.optional(kept.day())
+    zips = kept.words()
+    as_goods = kept.flag()
 
 
-tax_rate = table("tax_rate", TaxRateColumns, exempt_at_nought="exempt_reason = '' OR rate = 0")
+tax_rate = table(
+    "tax_rate",
+    TaxRateColumns,
+    exempt_at_nought="exempt_reason = '' OR rate = 0",
+    ends_after_start="valid_from <= valid_to",
+    shipping_as_goods=f"as_goods = 0 OR (category = {word(TaxCategory.SHIPPING)} AND rate = 0)",
+)

@@ -170,6 +170,8 @@ class LineColumns(Columns):
     tax_imposed_on = kept.one_of(ImposedOn)
     tax_reason = kept.words()
     demo_lenses = kept.optional(kept.one_of(DemoLenses))
+    tax_place = kept.words()
+    tax_free = kept.cents(kept.NOT_NEGATIVE)
 
 
 order_line = table(
@@ -180,6 +182,7 @@ order_line = table(
     ),
     Index(None, "order_number", "pair"),
     net_is_list_less_reduction="net = list_price - reduction",
+    untaxed_part_of_net="tax_free <= net",
 )
 
 
