@@ -143,22 +143,22 @@ def _notes(report: ReturnReport) -> Iterator[tuple[str, str]]:
     yield (
         "Places",
         (
-            "A line stands under the place whose rate it was priced with; that is frozen on it. The rest of the state is "
-            "what no place's own rate was set for."
+            "A line stands under the place whose rate it was priced with; that is frozen on it. The rest of the state "
+            "is what no place's own rate was set for."
         ),
     )
     yield (
         "Difference",
         (
-            "Tax is rounded on each line or each order, a rate here once on all of its sales: what lies between is in the "
-            "difference, a cent here and there. Where it is more, look at the orders."
+            "Tax is rounded on each line or each order, a rate here once on all of its sales: what lies between is in "
+            "the difference, a cent here and there. Where it is more, look at the orders."
         ),
     )
     yield (
         "Shipping",
         (
-            "Where shipping is taxed as the goods are, what of it goes with untaxed goods is not taxed. Where goods of one "
-            "order have several rates, its shipping has a rate of its own, what they come to together."
+            "Where shipping is taxed as the goods are, what of it goes with untaxed goods is not taxed. Where goods of "
+            "one order have several rates, its shipping has a rate of its own, what they come to together."
         ),
     )
     if due.use_sentence:

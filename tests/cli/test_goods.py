@@ -140,7 +140,11 @@ def test_offers_mean_lines_by_kind_design_or_code(typed: Typed) -> None:
 
 def test_tax_rates_are_the_owner_s(typed: Typed) -> None:
     """A rate holds from its day on, and the owner is told whom to ask."""
-    result = done(typed("tax", "set", "oh", "accessory", "7.25", "--from", "04/01/2026"))
+    words = ("tax", "set", "oh", "accessory", "7.25", "--from", "04/01/2026")
+    asked = typed(*words)
+    assert asked.exit_code == 20
+    assert "7 % from 2020-01-01 without a last day" in asked.stderr
+    result = done(typed(*words, "--accept", "RATE-OVERLAPS"))
     assert "tax preparer" in result.stderr
     assert "7.25 %" in done(typed("tax", "list")).stdout
     assert read_json(typed("sale", "record", "--customer", "1", "--accessory", "CASE", "--json"))["tax_total"] == "0.84"

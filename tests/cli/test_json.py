@@ -225,7 +225,7 @@ def test_terms(typed: Typed) -> None:
         "ends": None,
     }
     rate = {"state": "OH", "category": "accessory", "rate": "7 %", "from": "2020-01-01"}
-    rate |= {"imposed_on": "buyer", "exempt_reason": ""}
+    rate |= {"imposed_on": "buyer", "exempt_reason": "", "place": "", "to": None, "zips": "", "as_goods": False}
     assert read_json(typed("tax", "list", "--json")) == {"rates": [rate]}
 
 
@@ -441,6 +441,8 @@ def test_a_priced_order(typed: Typed) -> None:
         "tax": "0.84",
         "tax_imposed_on": "buyer",
         "tax_reason": "",
+        "tax_place": "",
+        "tax_free": "0.00",
         "demo_lenses": None,
         "added_by": None,
         "reimbursement": "plan decides",
@@ -1028,16 +1030,44 @@ def test_sales_tax_due(typed: Typed) -> None:
                 "state": "OH",
                 "from": "2026-03-01",
                 "to": "2026-03-31",
+                "orders": 1,
                 "gross_sales": "24.00",
                 "exempt": [],
                 "taxable_sales": "24.00",
+                "tax_by_rates": "1.68",
+                "difference": "0.00",
                 "tax_charged": "1.68",
                 "taken_back": "0.00",
                 "taxable_taken_back": "0.00",
                 "tax_taken_back": "0.00",
                 "net_tax": "1.68",
+                "owed_before": "0.00",
+                "adjusting_entries": "0.00",
                 "paid": "0.00",
                 "owed_at_end": "1.68",
+                "places": [
+                    {
+                        "place": "",
+                        "gross_sales": "24.00",
+                        "exempt": [],
+                        "taxable_sales": "24.00",
+                        "taken_back": "0.00",
+                        "rates": [
+                            {
+                                "rate": "7 %",
+                                "taxable_sales": "24.00",
+                                "tax_by_rate": "1.68",
+                                "difference": "0.00",
+                                "tax_charged": "1.68",
+                                "taxable_taken_back": "0.00",
+                                "tax_taken_back": "0.00",
+                            }
+                        ],
+                    }
+                ],
+                "goods_used": [],
+                "use_tax": None,
+                "about_use_tax": "",
             }
         ]
     }

@@ -171,7 +171,7 @@ ACCESSORIES = st.builds(
     TEXTS,
     PRICES,
     PRICES,
-    st.sampled_from(TaxCategory),
+    st.sampled_from([category for category in TaxCategory if category.of_goods]),
     st.sampled_from(Reimbursement),
     st.sampled_from(["", "V2799"]),
 )
@@ -270,6 +270,8 @@ def lines(draw: st.DrawFn, pairs: int) -> OrderLine:
         draw(st.sampled_from([None, *DemoLenses])),
         None,
         draw(charges(net)),
+        draw(st.sampled_from(["", "43002", "Millbrae"])),
+        draw(st.integers(0, net)),
     )
 
 
