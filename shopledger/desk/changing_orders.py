@@ -178,7 +178,7 @@ class LinesTakenOut:
 def _goods_on(account: OrderAccount) -> tuple[TaxedGoods, ...]:
     """Give what the tax on shipping has to know of the goods that stand on an order."""
     return tuple(
-        TaxedGoods(each.kept, each.line.tax_rate)
+        TaxedGoods(each.kept, each.line.tax_rate, each.line.tax_place)
         for each in standing_lines(account)
         if each.line.kind is not LineKind.SHIPPING
     )

@@ -13,7 +13,7 @@ from typing import Any, Final
 from shopledger.exports.cell_text import escape_formula, writable
 from shopledger.exports.refusals import NotSavedError
 from shopledger.exports.reports import SHEETS, year_lists
-from shopledger.exports.sheets import Grid, Kind, Sheet, Shown, as_number, shown_value
+from shopledger.exports.sheets import Cell, Formula, Grid, Kind, Number, Sheet, Shown, as_number, shown_value
 from shopledger.files.refusals import reason_of
 from shopledger.files.replacing import Kind as FileKind
 from shopledger.files.replacing import headed
@@ -64,11 +64,17 @@ def _figures(grid: Grid) -> tuple[list[str], Iterator[list[str]]]:
     def lines() -> Iterator[list[str]]:
         for row in grid.rows:
             cells = [
-                _plain(heading.kind, shown_value(cell)) for cell, heading in zip(row.cells, grid.headings, strict=False)
+                _plain(_kind(cell) or heading.kind, shown_value(cell))
+                for cell, heading in zip(row.cells, grid.headings, strict=False)
             ]
             yield cells + [""] * (len(grid.headings) - len(cells))
 
     return [each.words for each in grid.headings], lines()
+
+
+def _kind(cell: Cell) -> Kind | None:
+    """Give what a cell holds where that is not what its column does."""
+    return cell.kind if isinstance(cell, Formula | Number) else None
 
 
 def _listed(report: PeriodReport, written: Sequence[tuple[Path, int]], target: Path) -> Path:

@@ -6,6 +6,7 @@ Shipping that is taxed as the goods are has their tax in proportion to their net
 
 rounded once to a cent, or shared with the order's, as the owner rounds. Frozen on its line stand that tax, what of its
 net goes with goods that are not taxed, and the rate on the rest: that of the goods, or what several come to together.
+It is of the goods' place, but where theirs differ, of the place that shipping's own setting names.
 """
 
 from __future__ import annotations
@@ -38,6 +39,7 @@ class TaxedGoods:
 
     net: Cents
     rate: Rate
+    place: str = ""
 
 
 def taxed(
@@ -52,7 +54,8 @@ def taxed(
 ) -> tuple[OrderLine, ...]:
     """Give lines with their tax; an exempt order has its reason on each, and none."""
     rated = [_rated(line, rates, where, day, exempt) for line in lines]
-    goods = [*beside, *(TaxedGoods(line.net, line.tax_rate) for line, _ in rated if line.kind is not LineKind.SHIPPING)]
+    sold = (line for line, _ in rated if line.kind is not LineKind.SHIPPING)
+    goods = [*beside, *(TaxedGoods(line.net, line.tax_rate, line.tax_place) for line in sold)]
     net, tax = sum(each.net for each in goods), sum(each.net * each.rate for each in goods)
     whole = net or 1
     found = [_as_goods(line, goods) if as_goods else line for line, as_goods in rated]
@@ -116,11 +119,13 @@ def _rate_of(
 
 
 def _as_goods(line: OrderLine, goods: Sequence[TaxedGoods]) -> OrderLine:
-    """Freeze on a line of shipping what of it goes with untaxed goods, and the rate on the rest."""
+    """Freeze on a line of shipping what of it goes with untaxed goods, and the rate on the rest with its place."""
     net = sum(each.net for each in goods)
     with_tax = sum(each.net for each in goods if each.rate)
     tax = sum(each.net * each.rate for each in goods)
     if not with_tax:
         return replace(line, tax_rate=0, tax_reason=WITHOUT_TAX)
     free = line.net - round_half_away(line.net * with_tax, net)
-    return replace(line, tax_rate=round_half_away(tax, with_tax), tax_free=free)
+    places = {each.place for each in goods if each.net and each.rate}
+    place = places.pop() if len(places) == 1 else line.tax_place
+    return replace(line, tax_rate=round_half_away(tax, with_tax), tax_free=free, tax_place=place)

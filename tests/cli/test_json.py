@@ -224,7 +224,7 @@ def test_terms(typed: Typed) -> None:
         "starts": None,
         "ends": None,
     }
-    rate = {"state": "OH", "category": "accessory", "rate": "7 %", "from": "2020-01-01"}
+    rate: dict[str, object] = {"state": "OH", "category": "accessory", "rate": "7 %", "from": "2020-01-01"}
     rate |= {"imposed_on": "buyer", "exempt_reason": "", "place": "", "to": None, "zips": "", "as_goods": False}
     assert read_json(typed("tax", "list", "--json")) == {"rates": [rate]}
 
@@ -1073,5 +1073,7 @@ def test_sales_tax_due(typed: Typed) -> None:
     }
     exempt = read_json(typed("tax", "set", "OH", "service", "0", "--exempt-reason", "labour", "--json"))
     assert (exempt["imposed_on"], exempt["exempt_reason"]) == ("buyer", "labour")
+    assert read_json(typed("tax", "due", "2026-03", "--state", "OH", "--json"))["states"] == due["states"]
     assert typed("tax", "due", "--json").exit_code == 2
+    assert typed("tax", "due", "2026-03", "--month", "2026-03").exit_code == 2
     assert typed("tax", "due", "--month", "2026-03", "--from", "2026-03-01").exit_code == 2

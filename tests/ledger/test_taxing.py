@@ -86,6 +86,14 @@ def test_shipping_as_goods_of_several_rates_has_what_they_come_to_together() -> 
     assert (shipped.tax_rate, shipped.tax, shipped.tax_free) == (50_000, 50, 0)
 
 
+def test_shipping_as_the_goods_is_of_their_place() -> None:
+    """Where taxed goods have places of several kinds, it is of the place for which shipping was set."""
+    lines = [line(LineKind.ACCESSORY, 10_000), line(LineKind.FRAME, 10_000, NON_RX), line(LineKind.SHIPPING, 1_000)]
+    rates = [rate(ACCESSORY, 80_000, "Millbrae"), rate(NON_RX, 0), GOODS]
+    assert taxed(lines, rates, HERE, DAY, rounding=LINE)[2].tax_place == "Millbrae"
+    assert taxed(lines, [*rates, rate(NON_RX, 60_000, "43002")], HERE, DAY, rounding=LINE)[2].tax_place == ""
+
+
 def test_the_tax_on_shipping_is_rounded_once() -> None:
     """6.95 with 100.00 at 8 % and 33.33 untaxed: 6.95 x 8.00 / 133.33 is 0.41701; 5.21 of it is taxed."""
     lines = [line(LineKind.ACCESSORY, 10_000), line(LineKind.FRAME, 3_333, EYEWEAR), line(LineKind.SHIPPING, 695)]
@@ -160,7 +168,9 @@ def test_tax_by_place_is_what_a_plain_calculation_gives(
         exact.append((Decimal(net) * rates.get((category, place), 0) / 1_000_000, place))
     goods = Decimal(sum(net for _, net in wanted))
     if shipping is not None:
-        exact.append((shipping * sum((tax for tax, _ in exact), Decimal()) / goods if goods else Decimal(), ""))
+        places = {place for (tax, place) in exact if tax}
+        shared = shipping * sum((tax for tax, _ in exact), Decimal()) / goods if goods else Decimal()
+        exact.append((shared, places.pop() if len(places) == 1 else ""))
     assert [each.tax_place for each in found] == [place for _, place in exact]
     if rounding is LINE:
         assert [each.tax for each in found] == [_cents(tax) for tax, _ in exact]

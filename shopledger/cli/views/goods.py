@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from shopledger.cli.output import Block, Column, Fields, Json, Table, show
@@ -12,7 +12,7 @@ from shopledger.desk.context import Desk
 from shopledger.ledger.canonical import Shape
 from shopledger.ledger.catalogue import Accessory, Extra, Frame, Lens
 from shopledger.ledger.offers import Matches, Offer, OfferKind
-from shopledger.ledger.taxes import TaxRate, spans
+from shopledger.ledger.taxes import ImposedOn, RateSpan, TaxRate, spans
 from shopledger.money.amount import write_amount
 from shopledger.money.rate import write_rate
 
@@ -184,20 +184,21 @@ def offer_words(offer: Offer) -> str:
 
 
 def tax_table(rates: Sequence[TaxRate]) -> Table:
-    """Give tax rates for reading: which counts from when to when, place by place."""
-    rows = [
-        (
-            *(rate.state, rate.place, rate.category.value, rate.words, day(span.first)),
-            *(day(span.last), rate.imposed_on.value, rate.exempt_reason, rate.zips),
-        )
-        for span in spans(rates)
-        for rate in (span.rate,)
-    ]
-    columns = (
-        *(Column("state"), Column("place"), Column("category"), Column("rate", right=True), Column("from", whole=True)),
-        *(Column("to", whole=True), Column("laid on"), Column("exempt because"), Column("ZIP codes")),
-    )
-    return Table("Sales tax", columns, rows, "no rate is set, so none is charged.")
+    """Give tax rates for reading: which counts from when to when; what no rate says has no column."""
+    columns: Mapping[Column, Callable[[RateSpan], str]] = {
+        Column("where", whole=True): lambda span: span.rate.whole_place,
+        Column("category", whole=True): lambda span: span.rate.category.value,
+        Column("rate", right=True): lambda span: span.rate.words,
+        Column("from", whole=True): lambda span: day(span.first),
+        Column("to", whole=True): lambda span: day(span.last),
+        Column("laid on"): lambda span: "the shop" if span.rate.imposed_on is ImposedOn.SELLER else "",
+        Column("exempt because"): lambda span: span.rate.exempt_reason,
+        Column("ZIP codes"): lambda span: span.rate.zips,
+    }
+    listed = list(spans(rates))
+    shown = {column: get for column, get in columns.items() if not listed or any(get(span) for span in listed)}
+    rows = [tuple(get(span) for get in shown.values()) for span in listed]
+    return Table("Sales tax", tuple(shown), rows, "no rate is set, so none is charged.")
 
 
 def _size(frame: Frame) -> str:

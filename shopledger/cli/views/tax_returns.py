@@ -87,8 +87,8 @@ def return_blocks(due: TaxReturn) -> Iterator[Table]:
     ]
     if len(rates) > 1:
         headings = (
-            *(Column("place"), Column("rate", right=True), Column("taxable", right=True)),
-            *(Column("tax by rate", right=True), Column("difference", right=True), Column("charged", right=True)),
+            *(Column("place", whole=True), Column("rate", right=True, whole=True), Column("taxable", right=True)),
+            *(Column("by rate", right=True), Column("difference", right=True), Column("charged", right=True)),
             *(Column("taken back", right=True), Column("its tax", right=True)),
         )
         yield Table(f"{due.state} by place and rate", headings, rates)
