@@ -80,7 +80,8 @@ def set_rate(run: Run, state: str, category: TaxCategory, rate: Rate | None, giv
     \b
     shopledger tax set OH accessory 7.25 --from 2026-01-01
     shopledger tax set OH prescription-eyewear 0 --exempt-reason "eyewear"
-    shopledger tax set CO coating 8.81 --place Aldervale --from 2026-07-01 --to 2026-12-31
+    shopledger tax set CO coating 8.81 --place Aldervale --to 2026-12-31
+    shopledger tax set OH accessory 7 --place Alder --zips "43001 43002"
     shopledger tax set OH shipping as-goods
     """
     from shopledger.cli.views.goods import OUT, tax_table

@@ -34,6 +34,7 @@ from shopledger.ledger.stock import StockedKind, StockReason
 from shopledger.ledger.taxes import RATE_OVERLAPS, WITHOUT_TAX, TaxRate
 from tests.desk.books import notes, on_both
 from tests.desk.family import PROGRESSIVE, TWICE, later, ordered
+from tests.exports.spreadsheet import assert_worked_out, needs_office, worked_out
 from tests.shelf import CASE, CUSTOMER, HOME, OHIO, SHADES
 
 DAY = date(2026, 4, 1)
@@ -348,6 +349,14 @@ def test_each_state_s_return_is_a_workbook_that_adds_up(desk: Desk, tmp_path: Pa
         assert lines[0] == "What,Amount"
         assert f"taxable sales,{due.taxable / 100:.2f}" in lines
     assert ("tester", "exported a period", "period 2026-Q2") in notes(last)
+
+
+@needs_office
+def test_a_spreadsheet_works_out_what_is_written(desk: Desk, tmp_path: Path) -> None:
+    """Each total of a return and of its places is what the program says, formula by formula."""
+    files = [each[0] for _, each in export_returns(busy(desk), QUARTER, tmp_path)]
+    for file, book in zip(files, worked_out(files, tmp_path / "worked"), strict=True):
+        assert_worked_out(file, book)
 
 
 def test_a_state_without_anything_has_a_file_of_zeros_where_it_is_named(april: Desk, tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -169,6 +170,17 @@ def test_every_key_of_every_row_is_read() -> None:
         ),
     )  # fmt: skip
     assert read.taxes == (TaxRate("OH", TaxCategory.ACCESSORY, 70_000, date(2020, 1, 1)),)
+
+
+def test_a_tax_rate_may_be_for_a_place_and_have_a_last_day() -> None:
+    """Shipping as the goods has no rate of its own; the same key for another place is another rate."""
+    head = '[[tax]]\nstate = "OH"\nvalid_from = 2026-01-01\nrate = 0\ncategory = "shipping"\n'
+    more = 'place = "Alder County"\nzips = "43002 43001"\nvalid_to = 2026-12-31\nas_goods = true\n'
+    whole, county = read_catalogue(head + head + more).taxes
+    assert whole == TaxRate("OH", TaxCategory.SHIPPING, 0, date(2026, 1, 1))
+    assert county == replace(
+        whole, place="Alder County", zips="43001 43002", valid_to=date(2026, 12, 31), as_goods=True
+    )
 
 
 def test_what_a_lens_leaves_out_of_its_material_comes_from_the_table() -> None:
