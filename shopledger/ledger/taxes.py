@@ -172,9 +172,8 @@ class TaxRate:
 
     def meets(self, other: TaxRate) -> bool:
         """Tell whether both have a day in common."""
-        return self.holds_on(max(self.valid_from, other.valid_from)) and other.holds_on(
-            max(self.valid_from, other.valid_from)
-        )
+        later = max(self.valid_from, other.valid_from)
+        return self.holds_on(later) and other.holds_on(later)
 
 
 def folded(place: str) -> str:
@@ -202,16 +201,10 @@ def rate_for(rates: Iterable[TaxRate], where: Destination, category: TaxCategory
     return max(there, key=lambda rate: (rate.valid_to or day, rate.valid_from))
 
 
-def tax_on(rates: Iterable[TaxRate], where: Destination, category: TaxCategory, day: date) -> TaxRate | None:
-    """Give the rate that holds with all that is said of it, or None where the owner has set none for that day."""
-    found = rate_for(rates, where, category, day)
-    return found if found is not None and found.holds_on(day) else None
-
-
 def rate_on(rates: Iterable[TaxRate], where: Destination, category: TaxCategory, day: date) -> Rate | None:
     """Give the rate that holds, or None where the owner has set none: nothing is assumed."""
-    holding = tax_on(rates, where, category, day)
-    return None if holding is None else holding.rate
+    found = rate_for(rates, where, category, day)
+    return found.rate if found is not None and found.holds_on(day) else None
 
 
 @dataclass(frozen=True, slots=True)
