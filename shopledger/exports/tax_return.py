@@ -136,8 +136,8 @@ def _notes(report: ReturnReport) -> Iterator[tuple[str, str]]:
     yield (
         "Days",
         (
-            "What was refunded, cancelled or changed counts on its own day, not on that of the sale. An order counts "
-            "once in these days, whatever became of it."
+            "A sale counts on the day its goods leave; what came back, was refunded, cancelled or changed, on its own "
+            "day. An order counts once in these days; one that leaves in two months counts in each of them."
         ),
     )
     yield (

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
+from typing import Final
 
 import openpyxl
 import pytest
@@ -17,11 +18,12 @@ from shopledger.desk.books.reports import export_returns, tax_due
 from shopledger.desk.books.stocking import Leaving, let_leave
 from shopledger.desk.changing_orders import LinesAdded
 from shopledger.desk.context import Desk
-from shopledger.desk.orders import cancel_order, give_refund
+from shopledger.desk.orders import cancel_order, give_refund, ship_order
+from shopledger.desk.parcels import parcel_back, send_again
 from shopledger.desk.people import change_customer
 from shopledger.desk.putting_right import CorrectionTerms, record_correction
 from shopledger.desk.refusals import FindingsRefusedError
-from shopledger.desk.sales import plan_sale, record_sale
+from shopledger.desk.sales import order_account, plan_sale, record_sale
 from shopledger.desk.tax_rates import plan_tax_rates, set_tax_rate, tax_rates
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
@@ -30,8 +32,10 @@ from shopledger.ledger.books.tax_returns import ReturnLine, TaxReturn, return_li
 from shopledger.ledger.catalogue import TaxCategory
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
+from shopledger.ledger.shipping import ALL_OF_IT, PackRequest
 from shopledger.ledger.stock import StockedKind, StockReason
 from shopledger.ledger.taxes import RATE_OVERLAPS, WITHOUT_TAX, TaxRate
+from tests.counted import post_sale
 from tests.desk.books import notes, on_both
 from tests.desk.family import PROGRESSIVE, TWICE, later, ordered
 from tests.exports.spreadsheet import assert_worked_out, needs_office, worked_out
@@ -54,6 +58,11 @@ def set_at(desk: Desk, category: TaxCategory, rate: int, place: str = "", **more
 def cases(count: int, **more: object) -> OrderRequest:
     """Ask for so many cases at 12.00, sent free of charge."""
     return OrderRequest(CUSTOMER, (), (AccessoryRequest(CASE.code, count),), accept=TWICE, **{"shipping": 0, **more})  # type: ignore[arg-type]
+
+
+def sent(desk: Desk, number: int, month: int, day: int, only: PackRequest = ALL_OF_IT) -> None:
+    """Let goods of an order leave on a day of 2026."""
+    ship_order(later(desk, date(2026, month, day)), number, "Harrow Post", only=only)
 
 
 @pytest.fixture
@@ -97,6 +106,7 @@ def test_a_rate_that_ended_is_said_by_the_sale_and_before_closing(april: Desk) -
     assert (note.code, note.value, note.limit) == ("TAX-ENDED", "accessory", "2026-04-30")
     order = record_sale(may, cases(1)).order
     assert (order.lines[0].tax, order.lines[0].tax_place) == (0, TOWN)
+    sent(may, 1, 5, 4)
     assert "OH accessory" in _loose(may)
     (due,) = tax_due(may, MONTHS[1])
     assert due.exempt == (("no rate set", 1_200),)
@@ -121,6 +131,7 @@ def test_coatings_are_taxed_where_the_owner_sets_a_rate_for_them(desk: Desk) -> 
         ("prescription eyewear", "", 0),
         ("coating", TOWN, 377),
     ]
+    ship_order(april, 1, "Harrow Post", without_inspection="a trial")
     (due,) = tax_due(april, QUARTER)
     assert [(place.place, place.taxable) for place in due.places] == [("", 0), (TOWN, 12_995)]
 
@@ -169,29 +180,69 @@ HOMES = (
 )
 
 
+SOLD: Final = (
+    *((1, date(2026, 4, 2)), (2, date(2026, 4, 13)), (2, date(2026, 5, 2)), (3, date(2026, 4, 24))),
+    *((3, date(2026, 6, 2)), (4, date(2026, 5, 4)), (6, date(2026, 5, 27)), (6, date(2026, 6, 3))),
+    *((7, date(2026, 6, 8)), (7, date(2026, 6, 12))),
+)
+"""The days on which something of an order counts as sold in the busy quarter, by its number; 5, 8 and 9 never do."""
+IN_PARTS: Final = frozenset({2, 6, 7})
+"""Orders that leave in two parcels: one piece of goods first."""
+
+
+def sold_in(period: Period, state: str) -> set[int]:
+    """Give the numbers of a state's orders of which something counts as sold in these days; 4 and 8 go to PA."""
+    return {number for number, day in SOLD if period.first <= day <= period.last and (number == 4) == (state == "PA")}
+
+
 def busy(desk: Desk) -> Desk:
-    """Let a quarter happen: orders to four places at rates that change, refunds, a cancellation, tax handed on."""
+    """Let a quarter happen: orders to four places at rates that change, and all that can become of them.
+
+    They leave whole or in two parcels, come back, wait or are cancelled before; one counted on its own day, as all did
+    once; some is refunded, and tax handed on.
+    """
     april = later(desk, DAY)
     set_at(april, ACCESSORY, 57_500)
     set_at(april, ACCESSORY, 72_500, TOWN)
     set_at(april, NON_RX, 80_000, "43077")
+    set_at(april, ACCESSORY, 0, "43077")
     set_at(april, SHIPPING, 0, as_goods=True)
     set_tax_rate(april, TaxRate("OH", ACCESSORY, 61_250, date(2026, 5, 1)), YES)
     set_tax_rate(april, TaxRate("PA", NON_RX, 60_000, DAY))
-    day = april
-    for nth in range(8):
-        day = later(april, DAY + timedelta(11 * nth))
-        change_customer(day, CUSTOMER, lambda found, to=HOMES[nth % 4]: replace(found, address=to))  # type: ignore[misc]
-        goods = (AccessoryRequest(CASE.code), *((AccessoryRequest(SHADES.code),) if nth % 2 else ()))
-        paid = (PaymentRequest(1_000, Method.CASH),)
-        request = OrderRequest(CUSTOMER, (), goods, shipping=95 * nth, payments=paid, accept=TWICE)
-        record_sale(day, request)
-    give_refund(later(april, date(2026, 5, 20)), 2, RefundRequest(Method.CASH, "scratched", (RefundedLine(1, 433),)))
+    for nth in range(9):
+        _ordered(later(april, DAY + timedelta(11 * nth)), nth)
+    for number, day in SOLD:
+        if number not in {3, 4}:
+            only = PackRequest((), ((1, 1),)) if number in IN_PARTS and (number, day) == _first(number) else ALL_OF_IT
+            sent(april, number, day.month, day.day, only)
+    sent(april, 3, 4, 24)
+    (parcel,) = order_account(april, 3).parcels
+    parcel_back(later(april, date(2026, 5, 11)), parcel.number or 0, "nobody at home")
+    send_again(later(april, date(2026, 6, 2)), parcel.number or 0, "Harrow Post")
+    give_refund(later(april, date(2026, 5, 20)), 2, RefundRequest(Method.CASH, "scratched", (RefundedLine(2, 433),)))
     cancel_order(later(april, date(2026, 6, 17)), 4, "ordered twice")
-    give_refund(later(april, date(2026, 6, 18)), 6, RefundRequest(Method.CASH, "bent", (RefundedLine(3, 101),)))
+    cancel_order(later(april, date(2026, 6, 20)), 5, "changed her mind")
+    for given_on, amount in ((18, 101), (19, 50)):
+        late = RefundRequest(Method.CASH, "late", (RefundedLine(3, amount),))
+        give_refund(later(april, date(2026, 6, given_on)), 6, late)
     last = later(april, date(2026, 6, 30))
     record_move(last, MoneyMove(date(2026, 5, 22), MoveKind.TAX_PAID, CashAccount.BANK, 100, 0, "OH"))
     return last
+
+
+def _ordered(desk: Desk, nth: int) -> None:
+    """Take in an order to the next of the places, with some paid on it; every other one has sunglasses too."""
+    change_customer(desk, CUSTOMER, lambda found: replace(found, address=HOMES[nth % 4]))
+    goods = (AccessoryRequest(CASE.code, 2 if nth == 6 else 1), *((AccessoryRequest(SHADES.code),) if nth % 2 else ()))
+    paid = (PaymentRequest(1_000, Method.CASH),)
+    order = record_sale(desk, OrderRequest(CUSTOMER, (), goods, shipping=95 * nth, payments=paid, accept=TWICE)).order
+    if order.number == 4:
+        with desk.writing() as work:
+            post_sale(work, order)
+
+
+def _first(number: int) -> tuple[int, date]:
+    return next(each for each in SOLD if each[0] == number)
 
 
 def _adds_up(due: TaxReturn) -> None:
@@ -210,7 +261,10 @@ def _next(came: int, line: ReturnLine) -> int:
 
 @on_both
 def test_a_return_adds_up_and_a_quarter_is_the_sum_of_its_months(desk: Desk) -> None:
-    """Line by line, and in every figure but the roundings, which are made up for by the difference beside them."""
+    """Line by line, and in every figure but two.
+
+    Roundings are made up for by the difference beside them; an order that leaves in two months counts in both.
+    """
     last = busy(desk)
     whole = {due.state: due for due in tax_due(last, QUARTER)}
     assert set(whole) == {"OH", "PA"}
@@ -219,22 +273,26 @@ def test_a_return_adds_up_and_a_quarter_is_the_sum_of_its_months(desk: Desk) -> 
         _adds_up(due)
         assert sum(place.gross for place in due.places) == due.gross
         assert due.entered == 0
+        assert due.orders == len(sold_in(Period(due.first, due.last), due.state))
     for state, due in whole.items():
         parts = [each for month in months for each in month if each.state == state]
         for name in ("gross", "exempt_total", "taxable", "charged", "taken_back", "taxable_taken_back",
-                     "tax_taken_back", "net_tax", "paid", "orders"):  # fmt: skip
+                     "tax_taken_back", "net_tax", "paid"):  # fmt: skip
             assert getattr(due, name) == sum(getattr(part, name) for part in parts), name
+        in_two = {"OH": 3, "PA": 0}[state]
+        assert due.orders == sum(part.orders for part in parts) - in_two
         assert due.by_rates + due.difference == sum(part.by_rates + part.difference for part in parts)
         assert abs(due.difference) <= 3
         assert [parts[0].owed_before, parts[-1].owed_at_end] == [due.owed_before, due.owed_at_end]
 
 
 @on_both
-def test_sales_by_place_and_rate_are_what_the_orders_come_to(desk: Desk) -> None:
-    """Gross, taxable and tax of each place, added up from the orders one by one."""
+def test_sales_by_place_and_rate_are_what_the_orders_that_left_come_to(desk: Desk) -> None:
+    """Gross, taxable and tax of each place, added up from their lines one by one, however many parcels there were."""
     last = busy(desk)
     with last.reading() as work:
-        orders = [work.orders.get(number) for number in range(1, 9)]
+        orders = [work.orders.get(number) for number in sorted({number for number, _ in SOLD})]
+    assert any(line.tax_free for order in orders for line in order.lines)
     for due in tax_due(last, QUARTER):
         lines = [line for order in orders if order.ship_to.state == due.state for line in order.lines]
         assert due.orders == sum(order.ship_to.state == due.state for order in orders)
@@ -252,31 +310,71 @@ def test_sales_by_place_and_rate_are_what_the_orders_come_to(desk: Desk) -> None
         assert dict(due.exempt).get(WITHOUT_TAX, 0) == free + wholly
 
 
-def test_a_refund_of_shipping_taxed_in_part_gives_back_its_share(april: Desk) -> None:
-    """Of 10.00 beside 12.00 at 8 % and 45.00 at zero, 2.11 is taxed; of 5.00 given back, 1.06 (3.945 go untaxed)."""
+def mixed(april: Desk) -> None:
+    """Let 12.00 at 8 %, 45.00 at zero and 10.00 shipping taxed as they are leave on the first day: 2.11 is taxed."""
     set_at(april, ACCESSORY, 80_000)
     set_at(april, NON_RX, 0)
     set_at(april, SHIPPING, 0, as_goods=True)
     goods = (AccessoryRequest(CASE.code), AccessoryRequest(SHADES.code))
     paid = (PaymentRequest(6_000, Method.CASH),)
     record_sale(april, OrderRequest(CUSTOMER, (), goods, shipping=1_000, payments=paid))
-    give_refund(april, 1, RefundRequest(Method.CASH, "late", (RefundedLine(3, 500),)))
+    sent(april, 1, 4, 1)
+
+
+def shipping_given_back(desk: Desk, month: int, amount: int) -> None:
+    """Give shipping back on the fourth of a month."""
+    asked = RefundRequest(Method.CASH, "late", (RefundedLine(3, amount),))
+    give_refund(later(desk, date(2026, month, 4)), 1, asked)
+
+
+def test_a_refund_of_shipping_taxed_in_part_gives_back_its_share(april: Desk) -> None:
+    """Of 10.00 beside 12.00 at 8 % and 45.00 at zero, 2.11 is taxed; of 5.00 given back, 1.06 (3.945 go untaxed)."""
+    mixed(april)
+    shipping_given_back(april, 4, 500)
     (due,) = tax_due(april, QUARTER)
     assert (due.gross, due.taxable, due.charged) == (6_700, 1_200 + 211, 96 + 17)
     assert due.exempt == (("rate of 0", 4_500), (WITHOUT_TAX, 789))
     assert (due.taken_back, due.taxable_taken_back) == (500, 106)
 
 
+@on_both
+def test_shipping_given_back_piece_by_piece_gives_back_just_what_was_taxed(desk: Desk) -> None:
+    """Of 10.00 with 2.11 taxed, 5.00 go back in April and 5.00 in May: 1.06 and 1.05, not 1.06 twice."""
+    mixed(later(desk, DAY))
+    for month in (4, 5):
+        shipping_given_back(desk, month, 500)
+    months = [due.taxable_taken_back for month in MONTHS for due in tax_due(desk, month)]
+    assert months == [106, 105]
+    (due,) = tax_due(desk, QUARTER)
+    assert (due.taken_back, due.taxable_taken_back) == (1_000, 211)
+
+
+@on_both
+def test_shipping_of_a_parcel_that_left_twice_is_untaxed_by_its_share_once(desk: Desk) -> None:
+    """Sold in April, back in May after 3.00 were given back, and sold for 7.00 in June: 5.52 untaxed (5.523)."""
+    mixed(later(desk, DAY))
+    shipping_given_back(desk, 4, 300)
+    parcel_back(later(desk, date(2026, 5, 6)), 1, "nobody at home")
+    send_again(later(desk, date(2026, 6, 8)), 1, "Harrow Post")
+    untaxed = [dict(due.exempt).get(WITHOUT_TAX) for month in MONTHS for due in tax_due(desk, month)]
+    assert untaxed == [789, -789, 552]
+    (due,) = tax_due(desk, QUARTER)
+    assert (due.gross, due.taxable, due.taken_back) == (5_700 + 700, 1_200 + 148, 0)
+    assert (dict(due.exempt)[WITHOUT_TAX], due.taxable_taken_back, due.orders) == (552, 0, 1)
+
+
 @pytest.mark.slow
 @settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(first=st.integers(0, 90), length=st.integers(0, 60))
 def test_any_days_are_the_days_one_by_one(past_quarter: Desk, first: int, length: int) -> None:
-    """Whatever days are asked for, their figures are those of each day added up."""
+    """Whatever days are asked for, their amounts are those of each day added up; an order counts once in them."""
     days = [DAY + timedelta(first + at) for at in range(length + 1)]
     whole = {due.state: due for due in tax_due(past_quarter, Period(days[0], days[-1]))}
     single = [due for day in days for due in tax_due(past_quarter, Period(day, day))]
-    for name in ("gross", "taxable", "charged", "taken_back", "tax_taken_back", "paid", "orders"):
+    for name in ("gross", "taxable", "charged", "taken_back", "taxable_taken_back", "tax_taken_back", "paid"):
         assert _sums(whole.values(), name) == _sums(single, name), name
+    for due in (*whole.values(), *single):
+        assert due.orders == len(sold_in(Period(due.first, due.last), due.state))
 
 
 def _sums(dues: Iterable[TaxReturn], name: str) -> dict[str, int]:

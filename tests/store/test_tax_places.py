@@ -18,6 +18,7 @@ from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import Ledger, open_ledger
 from shopledger.store.resealing import seal_as_they_are
 from shopledger.store.work import UnitOfWork
+from tests.counted import keep_sale
 from tests.shelf import OHIO
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
 from tests.store.test_migrations import connected
@@ -52,7 +53,7 @@ def test_an_older_ledger_takes_places_and_its_chain_holds(ledger_address: str) -
     with closing(open_ledger(ledger_address)) as ledger:
         _furnished(ledger, *OHIO)
         with ledger.writing(OPERATOR, NOW) as work:
-            work.orders.add(an_order())
+            keep_sale(work, work.orders.add(an_order()))
         with ledger.reading() as work:
             before = work.catalogue.tax_rates(), work.orders.get(1), work.catalogue.accessories()
             # The order was put in alone, without its entries.

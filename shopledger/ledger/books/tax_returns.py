@@ -88,7 +88,7 @@ class TaxReturn:
     first: date
     last: date
     orders: int
-    """Orders of which something was sold in these days, whatever became of them."""
+    """Orders of which something left in these days, whatever became of them."""
     places: tuple[PlaceReturn, ...]
     paid: Cents
     """Handed on to the state in these days, with what the state let the shop keep."""

@@ -5,9 +5,9 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, field
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import Any, Final
 
 from shopledger.ledger.books.documents import DocumentKind
@@ -45,11 +45,26 @@ RATE_STANDS: Final = """EXISTS (
 _REASON: Final = f"""
 CASE WHEN line.tax_rate > 0 THEN '' WHEN line.tax_reason <> '' THEN line.tax_reason
      WHEN {RATE_STANDS} THEN '{ZERO_RATE}' ELSE '{NO_RATE}' END AS reason"""
-_TAXED: Final = """sold.state, line.tax_place AS place, line.tax_rate AS rate, line.tax_free AS free,
-line.net AS whole"""
-_SUMS: Final = f"""{total("net")} AS net, {total("tax")} AS tax,
-{total("CASE WHEN free = 0 THEN 0 ELSE net * free / whole END")} AS untaxed"""
-"""Of a part of a line that goes in part with untaxed goods, that share; both databases cut it to whole cents."""
+_TAXED: Final = "sold.state, line.tax_place AS place, line.tax_rate AS rate"
+_SUMS: Final = f"{total('net')} AS net, {total('tax')} AS tax"
+
+
+def _taken_back(keys: str, where: str) -> str:
+    return f"{cancelled(keys, where)} UNION ALL {given_up(keys, where)}"
+
+
+def _untaxed(rows: Callable[[str, str], str]) -> str:
+    """Ask what goes untaxed of lines taxed in part; each line's amounts are added up first, and cut to cents once."""
+    keys = f"{_TAXED}, line.order_number, line.position, line.tax_free AS free, line.net AS whole"
+    return f"""
+    SELECT state, place, rate, {total("untaxed")} AS untaxed
+    FROM (SELECT state, place, rate, {total("net")} * free / whole AS untaxed
+          FROM ({rows(keys, f"{_IN_STATE} AND line.tax_free > 0 AND line.tax_rate > 0")}) counted
+          GROUP BY state, place, rate, order_number, position, free, whole) shares
+    GROUP BY state, place, rate
+    """
+
+
 _SOLD: Final = f"""
 SELECT state, place, rate, reason, {_SUMS}
 FROM ({sold(f"{_TAXED}, {_REASON}", _IN_STATE)}) charged GROUP BY state, place, rate, reason
@@ -57,14 +72,17 @@ ORDER BY state, place, rate, reason
 """
 _TAKEN_BACK: Final = f"""
 SELECT state, place, rate, {_SUMS}
-FROM ({cancelled(_TAXED, _IN_STATE)} UNION ALL {given_up(_TAXED, _IN_STATE)}) together
+FROM ({_taken_back(_TAXED, _IN_STATE)}) together
 GROUP BY state, place, rate ORDER BY state, place, rate
 """
+_UNTAXED: Final = (_untaxed(sold), _untaxed(_taken_back))
+"""Of what was sold, and of what was taken back."""
 _ORDERS: Final = f"""
 SELECT state, COUNT(DISTINCT order_number) AS orders
 FROM ({sold("sold.state, sold.number AS order_number, {kind} AS kind", _IN_STATE)}) counted
-WHERE kind <> {word(DocumentKind.CORRECTION)} GROUP BY state
+WHERE kind IN {listed((DocumentKind.ORDER, DocumentKind.PARCEL))} GROUP BY state
 """
+"""An order counts with its goods, or with its own day where it did so once; what is given back is no order."""
 _PAID: Final = f"""
 SELECT state, {total("sign * amount")} AS amount FROM ({MOVES_BOTH_WAYS}) moved
 WHERE kind = {word(MoveKind.TAX_PAID)} AND (:state = '' OR state = :state) GROUP BY state
@@ -88,19 +106,25 @@ class _Place:
         self.gross += row.net
         if row.reason:
             self.exempt[row.reason] += row.net
-            return
-        self.exempt[WITHOUT_TAX] += row.untaxed
-        self._add(row, 0)
+        else:
+            self._add(row.rate, 0, row.net, row.tax)
 
     def take_back(self, row: Any) -> None:  # noqa: ANN401 - as above
         self.taken_back += row.net
         if row.rate:
-            self._add(row, 2)
+            self._add(row.rate, 2, row.net, row.tax)
 
-    def _add(self, row: Any, at: int) -> None:  # noqa: ANN401 - as above
-        sums = self.rates[row.rate]
-        sums[at] += row.net - row.untaxed
-        sums[at + 1] += row.tax
+    def sell_untaxed(self, rate: Rate, amount: Cents) -> None:
+        self.exempt[WITHOUT_TAX] += amount
+        self._add(rate, 0, -amount)
+
+    def take_back_untaxed(self, rate: Rate, amount: Cents) -> None:
+        self._add(rate, 2, -amount)
+
+    def _add(self, rate: Rate, at: int, net: Cents, tax: Cents = 0) -> None:
+        sums = self.rates[rate]
+        sums[at] += net
+        sums[at + 1] += tax
 
     def made(self, name: str) -> PlaceReturn:
         exempt = tuple((reason, amount) for reason, amount in sorted(self.exempt.items()) if amount)
@@ -114,7 +138,7 @@ class TaxReturns(Area):
     def over(self, period: Period, state: str = "") -> tuple[TaxReturn, ...]:
         """Give each state in which something happened, or the one named, by its code."""
         asked = {"first": day_text(period.first), "last": day_text(period.last), "state": state}
-        places = _places(self.transaction.asked(_SOLD, **asked), self.transaction.asked(_TAKEN_BACK, **asked))
+        places = self._places(period, state)
         orders = {row.state: row.orders for row in self.transaction.asked(_ORDERS, **asked)}
         paid = {row.state: row.amount for row in self.transaction.asked(_PAID, **asked)}
         used = self._used(period, state)
@@ -135,6 +159,32 @@ class TaxReturns(Area):
             for each in sorted(met)
         )
 
+    def _places(self, period: Period, state: str) -> dict[str, defaultdict[str, _Place]]:
+        """Add rows up by state and place."""
+        asked = {"first": day_text(period.first), "last": day_text(period.last), "state": state}
+        found: defaultdict[str, defaultdict[str, _Place]] = defaultdict(lambda: defaultdict(_Place))
+        for row in self.transaction.asked(_SOLD, **asked):
+            found[row.state][row.place].sell(row)
+        for row in self.transaction.asked(_TAKEN_BACK, **asked):
+            found[row.state][row.place].take_back(row)
+        of_sold, of_taken_back = (self._untaxed(query, period, state) for query in _UNTAXED)
+        for (where, place, rate), amount in of_sold.items():
+            found[where][place].sell_untaxed(rate, amount)
+        for (where, place, rate), amount in of_taken_back.items():
+            found[where][place].take_back_untaxed(rate, amount)
+        return dict(found)
+
+    def _untaxed(self, query: str, period: Period, state: str) -> dict[tuple[str, str, Rate], Cents]:
+        """Give what went untaxed by state, place and rate: all up to the last day, less all before the first.
+
+        So the days of a line add up to its own untaxed part, however many of its parts are counted or given back.
+        """
+        found: Counter[tuple[str, str, Rate]] = Counter()
+        for last, sign in ((period.last, 1), (period.first - timedelta(1), -1)):
+            for row in self.transaction.asked(query, first=day_text(date.min), last=day_text(last), state=state):
+                found[row.state, row.place, row.rate] += sign * row.untaxed
+        return {key: amount for key, amount in found.items() if amount}
+
     def _used(self, period: Period, state: str) -> dict[str, tuple[UsedGoods, ...]]:
         """Give what the owner took home or gave away, at cost, under the shop's own state."""
         home = ShopDesk(self.transaction).profile().address
@@ -149,13 +199,3 @@ class TaxReturns(Area):
         found = sorted(costs.items(), key=lambda item: (item[0][0], item[0][1] or 0))
         goods = tuple(UsedGoods(what, cost, rate) for (what, rate), cost in found if cost)
         return {home.state: goods} if goods else {}
-
-
-def _places(sales: Iterable[Any], back: Sequence[Any]) -> dict[str, defaultdict[str, _Place]]:
-    """Add rows up by state and place."""
-    found: defaultdict[str, defaultdict[str, _Place]] = defaultdict(lambda: defaultdict(_Place))
-    for row in sales:
-        found[row.state][row.place].sell(row)
-    for row in back:
-        found[row.state][row.place].take_back(row)
-    return dict(found)
