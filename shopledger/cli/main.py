@@ -75,6 +75,8 @@ SECTIONS = {
             f"{_CLI}.processor:processor", "Take in the card processor's reports, record its payouts, compare."
         ),
         "adjust": Place(f"{_CLI}.adjust:adjust", "Post adjusting entries by account: depreciation, loans, accruals."),
+        "equipment": Place(f"{_CLI}.equipment:equipment", "List equipment, and record what became of it."),
+        "payee": Place(f"{_CLI}.payee:payee", "Keep the W-9s of payees, list who may need a 1099."),
         "void": Place(f"{_CLI}.void:void", "Void what was recorded by mistake."),
     },
     "At the bench": {

@@ -13,7 +13,7 @@ from shopledger.cli.options import OptionSet, accept, as_json, asked, day, dry_r
 from shopledger.cli.output import show
 from shopledger.cli.params import AMOUNT, DAY, Word
 from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
-from shopledger.ledger.orders import Method
+from shopledger.ledger.orders import PAID_BY, Method
 from shopledger.money.amount import Cents, write_amount
 
 if TYPE_CHECKING:
@@ -58,7 +58,7 @@ class ChangeOptions(OptionSet):
     """What a payment should have been."""
 
     amount: Cents | None = option("--amount", type=AMOUNT, help="What was paid; 0 if it never came in.")
-    method: Method | None = option("--method", type=Word(Method), help="How it was paid.")
+    method: Method | None = option("--method", type=Word(Method, PAID_BY), help="How it was paid.")
     reference: str | None = option(
         "--reference", metavar="TEXT", help="A check's number, or a card's last four digits; empty for none."
     )

@@ -28,7 +28,7 @@ from shopledger.cli.params import AMOUNT, Typed, Word
 from shopledger.cli.payment_corrections import COMMANDS
 from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
 from shopledger.errors import RefusedError
-from shopledger.ledger.orders import Method, OrderAccount, PaymentRequest
+from shopledger.ledger.orders import PAID_BY, Method, OrderAccount, PaymentRequest
 from shopledger.money.amount import Cents, write_amount
 from shopledger.optics.sides import Side
 
@@ -36,6 +36,8 @@ if TYPE_CHECKING:
     from shopledger.ledger.refunds import RefundedLine
 
 METHOD = Word(Method)
+PAID = Word(Method, PAID_BY)
+"""By what money itself moves."""
 _NUMBER_HELP = "A check's number, or a card's last four digits"
 
 
@@ -44,7 +46,7 @@ class PaymentOptions(OptionSet):
 
     amount: Cents | None = option("--amount", type=AMOUNT, help="How much was paid.", ask="Amount")
     method: Method | None = option(
-        "--method", type=METHOD, help="How it was paid.", ask="Paid by (card, cash, check, transfer)"
+        "--method", type=PAID, help="How it was paid.", ask="Paid by (card, cash, check, transfer)"
     )
     reference: str | None = reference(_NUMBER_HELP, "; never more.")
     deposit: int | None = option(
@@ -67,7 +69,7 @@ class DepositOptions(OptionSet):
 class GiveBackOptions(OptionSet):
     """How a deposit is given back, and why."""
 
-    method: Method | None = option("--method", type=METHOD, help="How it is given back. Otherwise the way it was paid.")
+    method: Method | None = option("--method", type=PAID, help="How it is given back. Otherwise the way it was paid.")
     reference: str = option("--reference", metavar="TEXT", default="", help=f"{_NUMBER_HELP}.")
     note: str = option("--note", metavar="TEXT", default="", help="Why.")
     day: date | None = day("The day it was given back.")
@@ -120,7 +122,10 @@ class RefundOptions(OptionSet):
         help="Goods of a line that came back; without --line the line is given back whole.",
     )
     method: Method | None = option(
-        "--method", type=METHOD, help="How it is given back.", ask="Given back by (card, cash, check, transfer)"
+        "--method",
+        type=METHOD,
+        help="How it is given back; credit waits for a later order.",
+        ask="Given back by (card, cash, check, transfer, credit)",
     )
     reference: str = option("--reference", metavar="TEXT", default="", help=f"{_NUMBER_HELP}.")
     reason: str | None = reason("Why; it stands on the next receipt.", "Why it is given back")
@@ -210,12 +215,14 @@ def refund() -> None:
 def give(run: Run, order: int, given: RefundOptions, dry_run: bool, as_json: bool) -> None:
     r"""Give money back; without lines all that is left.
 
-    Tax goes back in proportion. Goods that came back go on the shelf at the cost they left at.
+    Tax goes back in proportion. Goods that came back go on the shelf at the cost they left at. Given back as credit,
+    no money moves: it waits as a deposit, to be used with 'payment take --deposit'.
 
     \b
     shopledger refund give 12 --line 3=50.00 --method card --reason "scratched"
     shopledger refund give 12 --line 2:right --method card --reason "a flaw"
     shopledger refund give 12 --returned 1 --method check --reason "too small"
+    shopledger refund give 12 --line 3=20.00 --method credit --reason "a flaw"
     """
     from shopledger.cli.views.orders import OUT, account_fields, refund_table
     from shopledger.desk.orders import give_refund, planned_refund
@@ -231,9 +238,13 @@ def give(run: Run, order: int, given: RefundOptions, dry_run: bool, as_json: boo
         tell(DRY_RUN)
         return
     done = give_refund(desk, order, request)
-    data = {**OUT.of(done.refund), "touched_receipts": list(done.touched_receipts)}
+    data = {**OUT.of(done.refund), "touched_receipts": list(done.touched_receipts), "credit": done.credit}
     show(as_json, data, refund_table(done.refund, done.account.order), account_fields(done.account))
-    tell(f"{write_amount(done.refund.amount)} is given back by {done.refund.method.value}.")
+    if done.credit is None:
+        tell(f"{write_amount(done.refund.amount)} is given back by {done.refund.method.value}.")
+    else:
+        words = f"shopledger payment take ORDER --deposit {done.credit}"
+        tell(f"{write_amount(done.refund.amount)} waits as credit, deposit {done.credit}. Use it with '{words}'.")
     for receipt in done.touched_receipts:
         words = f"shopledger receipt replace {receipt} --reason 'a refund' --into FOLDER"
         tell(f"Receipt {receipt} does not say so. Next: '{words}'.")

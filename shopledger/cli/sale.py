@@ -34,6 +34,7 @@ from shopledger.cli.people import AddressOptions
 from shopledger.cli.prompts import accepted, lacking, tell
 from shopledger.cli.putting_right import SALE_COMMANDS
 from shopledger.ledger.orders import (
+    PAID_BY,
     AccessoryRequest,
     DemoLenses,
     FrameRequest,
@@ -116,7 +117,7 @@ class PaidOptions(OptionSet):
     """What is paid on an order at once."""
 
     pay: Cents | None = option("--pay", type=AMOUNT, help="How much is paid at once.")
-    method: Method | None = option("--method", type=Word(Method), help="How it is paid.")
+    method: Method | None = option("--method", type=Word(Method, PAID_BY), help="How it is paid.")
     reference: str = option(
         "--reference", metavar="TEXT", default="", help="A check's number, or a card's last four digits."
     )

@@ -31,6 +31,7 @@ from shopledger.ledger.catalogue import Extra, Frame, Lens
 from shopledger.ledger.each_lens import BALANCE, OFF_STEP, sold_lenses
 from shopledger.ledger.orders import (
     NOBODY,
+    PAID_BY,
     AccessoryRequest,
     DemoLenses,
     EyeRequest,
@@ -62,7 +63,7 @@ if TYPE_CHECKING:
 OWN = "own"
 """Typed behind a frame's code when the wearer has the frame already."""
 
-_METHODS = Word(Method)
+_METHODS = Word(Method, PAID_BY)
 _OFF_STEPS = Word(OffStep)
 _DEMO_LENSES = Word(DemoLenses)
 

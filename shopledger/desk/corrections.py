@@ -8,11 +8,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shopledger.desk.books.order_postings import given_up, post_event
+from shopledger.errors import RefusedError
+from shopledger.ledger.books.deposits import Deposit
 from shopledger.ledger.books.postings import correction_event, correction_fee_entry, payment_event
 from shopledger.ledger.carried import newest_share
 from shopledger.ledger.corrections import Correction, CorrectionKind
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.orders import Order, OrderAccount, OrderLine, Payment
+from shopledger.ledger.orders import Method, Order, OrderAccount, OrderLine, Payment, Refund
 from shopledger.ledger.overtaken import touched
 from shopledger.optics.findings import Finding, Severity
 from shopledger.store.work import UnitOfWork
@@ -48,6 +50,13 @@ def post_correction(
 
 def post_payment(work: UnitOfWork, new: Payment, order: Order) -> Payment:
     """Store a payment and post it, with what it carries of its order if anything of that was put right."""
+    if new.method is Method.CREDIT and new.deposit_number is None:
+        raise RefusedError(
+            "method",
+            new.method.value,
+            "credit is no money: it waits as a deposit of the customer's",
+            "Use it with 'shopledger payment take ORDER --deposit NUMBER'; 'shopledger deposit list' shows it.",
+        )
     payment = work.payments.add(new)
     post_event(work, payment_event(payment, order))
     number = payment.order_number
@@ -55,6 +64,20 @@ def post_payment(work: UnitOfWork, new: Payment, order: Order) -> Payment:
         share = newest_share(work.orders.account(number), work.paid_shares.of_order(number))
         work.paid_shares.of_payment(number_of(payment), share)
     return payment
+
+
+def keep_credit(work: UnitOfWork, refund: Refund, order: Order) -> int | None:
+    """Let what a refund gives back as credit wait as a deposit of the customer's; gives its number, if it does.
+
+    The refund's own entry owes it to the customer: no money moves, and nothing more is posted.
+    """
+    if refund.method is not Method.CREDIT:
+        return None
+    said = f"credit of refund {refund.number}, order {refund.order_number}"
+    kept = Deposit(order.customer_number, refund.day, refund.amount, Method.CREDIT, note=said)
+    number = number_of(work.deposits.add(kept))
+    work.refunds.keep_credit(number_of(refund), number)
+    return number
 
 
 def touched_receipts(work: UnitOfWork, before: OrderAccount, after: OrderAccount) -> tuple[int, ...]:

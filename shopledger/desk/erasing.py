@@ -16,6 +16,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any, Final
 
+from shopledger.desk.books.payee_forms import erase_w9s_again
 from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings
 from shopledger.errors import RefusedError
@@ -229,8 +230,9 @@ def erase_again(desk: Desk) -> tuple[Erasure, ...]:
     """
     with desk.writing() as work:
         again = apply_remembered(work, desk.ledger.url)
+        forms = erase_w9s_again(work, desk.ledger.url)
         known = work.erasures.all()
-    if known:
+    if known or forms:
         desk.ledger.pack()
         _remember(desk, known)
     return again

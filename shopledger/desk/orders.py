@@ -9,7 +9,7 @@ from shopledger.desk.books.goods_moves import put_back
 from shopledger.desk.books.job_costs import scrap_jobs
 from shopledger.desk.books.order_postings import post_refund
 from shopledger.desk.context import Desk
-from shopledger.desk.corrections import post_payment, touched_receipts
+from shopledger.desk.corrections import keep_credit, post_payment, touched_receipts
 from shopledger.desk.refusals import accepted_warnings, note_accepted, on_or_after, standing_order
 from shopledger.desk.sending import like_card, send_parcel
 from shopledger.errors import RefusedError
@@ -101,6 +101,8 @@ class RefundGiven:
     refund: Refund
     touched_receipts: tuple[int, ...]
     """Each should be replaced, and the customer told if it was handed in."""
+    credit: int | None = None
+    """The deposit in which it waits, where it was given as credit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +133,8 @@ def give_refund(desk: Desk, order_number: int, asked: RefundRequest) -> RefundGi
         refund = work.refunds.add(plan_refund(before, asked, day))
         put_back(work, before, refund)
         account = post_refund(work, before, refund)
-        return RefundGiven(account, refund, touched_receipts(work, before, account))
+        credit = keep_credit(work, refund, before.order)
+        return RefundGiven(account, refund, touched_receipts(work, before, account), credit)
 
 
 def cancel_order(desk: Desk, order_number: int, reason: str, day: date | None = None) -> OrderCancelled:

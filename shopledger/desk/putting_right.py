@@ -15,7 +15,7 @@ from typing import Protocol
 from shopledger.desk.books.goods_moves import put_back, take_out
 from shopledger.desk.books.order_postings import post_refund
 from shopledger.desk.context import Desk
-from shopledger.desk.corrections import post_correction, store_correction, touched_receipts
+from shopledger.desk.corrections import keep_credit, post_correction, store_correction, touched_receipts
 from shopledger.desk.refusals import accepted_warnings, note_accepted, on_or_after, standing_order
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.documents import Document, DocumentKind
@@ -137,6 +137,7 @@ def record_correction(desk: Desk, request: CorrectionRequest) -> CorrectionDone:
         if refund is not None:
             refund = work.refunds.add(refund)
             account = post_refund(work, account, refund)
+            keep_credit(work, refund, before.order)
         return CorrectionDone(account, correction, refund, (*new, *made), touched_receipts(work, before, account))
 
 
@@ -181,7 +182,7 @@ def _refund(plan: CorrectionPlan, terms: CorrectionTerms) -> Refund | None:
             "method",
             "not said",
             f"{write_amount(plan.due_back)} was paid and goes back",
-            "Say how it is given back (card, cash, check or transfer).",
+            "Say how it is given back (card, cash, check, transfer or credit).",
         )
     correction = plan.correction
     return Refund(correction.order_number, correction.day, terms.method, terms.reference, correction.reason, plan.back)

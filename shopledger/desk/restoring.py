@@ -9,6 +9,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final
 
+from shopledger.desk.books.payee_forms import erase_w9s_again
 from shopledger.desk.copies import readable
 from shopledger.desk.erasing import apply_remembered
 from shopledger.desk.watching import as_it_is
@@ -16,6 +17,7 @@ from shopledger.errors import RefusedError, StoreError
 from shopledger.files.writing import written_whole
 from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.books.journal import Head
+from shopledger.ledger.books.payee_forms import W9Erasure
 from shopledger.ledger.books.proofs import KeptHead
 from shopledger.ledger.erasing import Erasure
 from shopledger.store.backups.checking import look_into
@@ -56,6 +58,7 @@ class Present:
     trouble: str = ""
     """Why it cannot be read."""
     counters: Mapping[str, int] = field(default_factory=dict)
+    w9_erasures: tuple[W9Erasure, ...] = ()
     erasures: tuple[Erasure, ...] = ()
     """Who was erased in it, and may still be known to an older copy."""
 
@@ -150,7 +153,8 @@ def restore(
         with ledger.writing(operator, now) as work:
             _set_right(work, plan, raised)
             erased = apply_remembered(work, plan.url, plan.present.erasures)
-        if erased:
+            forms = erase_w9s_again(work, plan.url, plan.present.w9_erasures)
+        if erased or forms:
             ledger.pack()
         as_it_is(ledger, ledger.written or plan.head, now)
     return Restored(plan.head, kept, raised, tuple(each.whose for each in erased))
@@ -193,7 +197,8 @@ def _read(ledger: Ledger) -> Present:
         return Present(there=True, trouble=f"it is of an earlier state ({revision})")
     with ledger.reading() as work:
         counters, erasures = work.backups.counted(COUNTED), work.erasures.all()
-        return Present(there=True, head=head_of(work), counters=counters, erasures=erasures)
+        w9s = work.w9s.erasures()
+        return Present(there=True, head=head_of(work), counters=counters, erasures=erasures, w9_erasures=w9s)
 
 
 def _contains(url: str, present: Present, head: Head) -> bool:

@@ -40,7 +40,7 @@ from shopledger.ledger.books.reports import PeriodReport
 from shopledger.ledger.books.spending import SpendMethod
 from shopledger.ledger.books.spending_rows import PROCESSOR, BilledFor, ExpenseSource
 from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import Method
+from shopledger.ledger.orders import PAID_BY, Method
 from shopledger.ledger.stock import StockReason
 
 _GOODS_KINDS: Final = tuple(kind for kind in LineKind if kind is not LineKind.SHIPPING)
@@ -128,7 +128,7 @@ def _customers(noun: str) -> Iterator[Figure]:
 
 
 def _money() -> Iterator[Figure]:
-    for account in dict.fromkeys(method.account for method in Method):
+    for account in dict.fromkeys(method.account for method in PAID_BY):
         yield Figure(account.title.capitalize(), f"{_through(account)}+{adjusted(account)}", change(account))
     held, released = (where(MONEY_MOVES, "Amount", Kind=kind) for kind in (MoveKind.RESERVED, MoveKind.RELEASED))
     yield Figure("Held in reserve by the card processor", f"{held}-{released}", change(Account.CARD_RESERVE))

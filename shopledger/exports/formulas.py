@@ -54,8 +54,9 @@ def change(*accounts: Account) -> str:
 
 
 def adjusted(account: Account) -> str:
-    """Take the credits of an account from its debits, as adjusting entries and their voiding posted them."""
-    return posted_by(account, DocumentKind.ADJUSTMENT, DocumentKind.ADJUSTMENT_VOIDED)
+    """Take the credits of an account from its debits, as adjusting entries, disposals and their voiding posted them."""
+    kinds = (DocumentKind.ADJUSTMENT, DocumentKind.DISPOSAL)
+    return posted_by(account, *kinds, *(kind.voiding for kind in kinds))
 
 
 def posted_by(account: Account, *kinds: DocumentKind) -> str:

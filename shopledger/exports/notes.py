@@ -8,8 +8,8 @@ from typing import Any, Final
 from shopledger.exports.sheets import Grid, Heading, Kind, Sheet, TextFit
 from shopledger.exports.views import WHY, views
 from shopledger.exports.year_schedule import ADVANCES_WORDS, GOODS_WORDS
+from shopledger.ledger.books.payee_forms import CAUTION as PAYEES
 from shopledger.ledger.books.reports import PeriodReport, Report, YearReport
-from shopledger.ledger.books.tax_forms import threshold
 from shopledger.ledger.nexus import CAUTION as NEXUS
 from shopledger.money.amount import write_amount
 
@@ -188,9 +188,8 @@ def year_notes(report: YearReport, sheets: Sequence[Sheet[Any]]) -> Iterator[tup
     yield (
         "To report",
         (
-            f"Payees to whom {write_amount(threshold(year))} or more was paid in the year for services or "
-            "rent, cards left out. From 2026 on the sum is 2,000, before it was 600. Whether a payee is exempt is"
-            " not known here."
+            f"Payees to whom {write_amount(report.limit.amount)} or more was paid in the year for services or "
+            f"rent, cards left out ({report.limit.source}). {PAYEES}"
         ),
     )
     yield "Nexus watch", NEXUS

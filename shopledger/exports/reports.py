@@ -33,7 +33,7 @@ from shopledger.exports.notes import TITLE as NOTES
 from shopledger.exports.notes import notes_grid, period_notes, year_notes
 from shopledger.exports.posted_sheets import GOODS_COST, JOURNAL, MOVEMENTS, STOCK, TRIAL, YEAR_LOTS
 from shopledger.exports.sheets import Formula, Grid, Sheet
-from shopledger.exports.spending_sheets import BILLS, EXPENSES, MONEY_MOVES, YEAR_EXPENSES
+from shopledger.exports.spending_sheets import BILLS, EXPENSES, MONEY_MOVES, YEAR_EQUIPMENT, YEAR_EXPENSES, YEAR_PAYEES
 from shopledger.exports.summary import summary_grid as period_summary_grid
 from shopledger.exports.views import views_grid
 from shopledger.exports.writer import BookWriter, written_book
@@ -42,6 +42,8 @@ from shopledger.exports.year_cards import bridge_grid, cards_grid
 from shopledger.exports.year_cash import cash_months_grid
 from shopledger.exports.year_checks import checks_grid, differing, summary_grid
 from shopledger.exports.year_schedule import schedule_grid
+from shopledger.ledger.books.disposals import EquipmentRow
+from shopledger.ledger.books.payee_forms import PayeeReport
 from shopledger.ledger.books.reports import PeriodReport, YearReport
 from shopledger.ledger.books.spending_rows import PayeeRow
 from shopledger.ledger.books.tax_forms import spent_on
@@ -52,12 +54,14 @@ SHEETS: Final[tuple[Sheet[Any], ...]] = (
 )  # fmt: skip
 """The sheets of rows that any span of days has, in the order they are read; its CSV files are the same."""
 YEAR_SHEETS: Final[tuple[Sheet[Any], ...]] = (
-    YEAR_LOTS, YEAR_STATES, YEAR_NEXUS, YEAR_CUSTOMERS, YEAR_CARD_DAYS, YEAR_EXPENSES, OPEN,
+    YEAR_LOTS, YEAR_STATES, YEAR_NEXUS, YEAR_CUSTOMERS, YEAR_CARD_DAYS, YEAR_EXPENSES, YEAR_PAYEES,
+    YEAR_EQUIPMENT, OPEN,
 )  # fmt: skip
 """The lists that only a year has."""
 YEAR_ORDER: Final = (
     "Summary", "Months", "Cash months", "Schedule C", "Inventory", "Card payments", "Card days", "1099-K", "States",
-    "Nexus watch", "Customers", "Expenses", "Prior year", "Trial balance", "Cut-off", "Open items", "Checks", NOTES,
+    "Nexus watch", "Customers", "Expenses", "1099 payees", "Equipment", "Prior year",
+    "Trial balance", "Cut-off", "Open items", "Checks", NOTES,
 )  # fmt: skip
 """The sheets of a year as they lie in its workbook; lists are written first, since the checks count what passed by."""
 
@@ -122,9 +126,13 @@ def write_year(report: YearReport, target: Path) -> ReportCheck:
 
 def year_lists(report: YearReport) -> tuple[tuple[Sheet[Any], Iterable[Any]], ...]:
     """Give the lists of a year with their rows, which may be read once."""
+    made: Mapping[type[Any], Iterable[Any]] = {
+        PayeeRow: spent_on(report.figures, report.payees, report.limit.amount),
+        PayeeReport: report.payee_reports,
+        EquipmentRow: report.equipment,
+    }
     return tuple(
-        (sheet, spent_on(report.figures, report.payees) if sheet.record is PayeeRow else report.rows(sheet.record))
-        for sheet in YEAR_SHEETS
+        (sheet, made[sheet.record] if sheet.record in made else report.rows(sheet.record)) for sheet in YEAR_SHEETS
     )
 
 

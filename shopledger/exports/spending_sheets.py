@@ -5,11 +5,14 @@ from __future__ import annotations
 from typing import Final
 
 from shopledger.exports.sheets import Column, Kind, Sheet
+from shopledger.ledger.books.disposals import EquipmentRow
 from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.payee_forms import PayeeReport
 from shopledger.ledger.books.spending_rows import BillEventRow, ExpenseRow, MoneyMoveRow, PayeeRow
-from shopledger.ledger.orders import Method
+from shopledger.ledger.books.tax_forms import called
+from shopledger.ledger.orders import PAID_BY
 
-_LINES: Final = {account.title: account.schedule_c for account in Account}
+_ACCOUNTS: Final = {account.title: account for account in Account}
 SHORT_HASH: Final = 12
 """How many digits of a kept file's hash a sheet shows."""
 
@@ -22,7 +25,7 @@ EXPENSES: Final = Sheet(
         Column("Document", lambda row: row.document, "What it stands on.", 14),
         Column("Source", lambda row: row.source.value,
                "Paid at once, on a bill, kept from a payout, taken for a payment sent back, a sale never paid, goods "
-               "given away, sales tax laid on the seller, or an adjusting entry.", 16),
+               "given away, sales tax laid on the seller, an adjusting entry, or equipment that is gone.", 16),
         Column("Line", lambda row: row.account.schedule_c,
                "Line of Schedule C that the account goes to, as the program knows it; 13 is equipment, 48 others.", 7),
         Column("Account", lambda row: row.account.title, "Account of the books.", 23),
@@ -103,7 +106,7 @@ MONEY_MOVES: Final = Sheet(
         Column("Fee", lambda row: row.signed_fee,
                "What the processor kept of a payout, or the state let the shop keep of its tax.", 10, Kind.MONEY,
                total=True),
-        *(_money(account) for account in Account if any(method.account is account for method in Method)),
+        *(_money(account) for account in Account if any(method.account is account for method in PAID_BY)),
     ),
     landscape=True,
     keys=("Kind",),
@@ -114,9 +117,10 @@ YEAR_EXPENSES: Final = Sheet(
     "Expenses",
     "YearExpenses",
     (
-        Column("Category", lambda row: row.category, "The heading in the books.", 29),
-        Column("Line", lambda row: _LINES[row.category], "Line of Schedule C.", 7),
-        Column("Payee", lambda row: row.payee, "Who was paid.", 34),
+        Column("Category", lambda row: called(_ACCOUNTS[row.category]),
+               "The heading in the books, in the form's words where a line is of it alone.", 34),
+        Column("Line", lambda row: _ACCOUNTS[row.category].schedule_c, "Line of Schedule C.", 7),
+        Column("Payee", lambda row: row.payee, "Who was paid.", 30),
         Column("Count", lambda row: row.count, "How many expenses and bill lines.", 8, Kind.COUNT, total=True),
         Column("Amount", lambda row: row.amount, "What it came to, paid or not.", 14, Kind.MONEY, total=True),
         Column("Paid not by card", lambda row: row.paid_not_by_card,
@@ -124,4 +128,57 @@ YEAR_EXPENSES: Final = Sheet(
         Column("To report", lambda row: row.form,
                "The form that may be due for this payee; see the Notes.", 12),
     ),
+)  # fmt: skip
+
+YEAR_PAYEES: Final = Sheet(
+    PayeeReport,
+    "1099 payees",
+    "YearPayees",
+    (
+        Column("Payee", lambda row: row.payee, "Who was paid for services or rent.", 24),
+        Column("Form", lambda row: row.form, "The form that may be due.", 11),
+        Column("Paid not by card", lambda row: row.paid,
+               "Paid in the year by cash, check, transfer or the owner; cards are the card companies' to report.", 12,
+               Kind.MONEY, total=True),
+        Column("Limit", lambda row: row.limit, "From which sum on a payee is reported; see the Notes.", 11, Kind.MONEY),
+        Column("Standing", lambda row: row.standing.value, "Whether the payee reaches it.", 17),
+        Column("Received", lambda row: row.w9.received_on if row.w9 else None,
+               "Day on which the W-9 came; empty: it is missing.", 12, Kind.DAY),
+        Column("Kind", lambda row: row.w9.kind.value if row.w9 else "", "What the payee is, as the W-9 says.", 11.5),
+        Column("Number ends in", lambda row: row.w9.ending if row.w9 else "",
+               "The last four digits; 'payee hand-out' gives the whole number.", 9),
+        Column("Backup withholding", lambda row: ("yes" if row.w9.backup_withholding else "no") if row.w9 else "",
+               "Whether tax is held back of what the payee gets.", 13),
+        Column("Name", lambda row: row.w9.name if row.w9 else "", "As on the W-9.", 22),
+        Column("Address", lambda row: ", ".join(row.w9.address.lines) if row.w9 else "", "As on the W-9.", 27),
+    ),
+    landscape=True,
+)  # fmt: skip
+
+YEAR_EQUIPMENT: Final = Sheet(
+    EquipmentRow,
+    "Equipment",
+    "YearEquipment",
+    (
+        Column("Acquired", lambda row: row.day, "Day on which it came, or was there when the books began.", 11.5,
+               Kind.DAY),
+        Column("Document", lambda row: row.document, "What it came with.", 13),
+        Column("Line", lambda row: row.position, "Which line of that.", 7, Kind.NUMBER),
+        Column("Payee", lambda row: row.payee, "Who was paid for it.", 19),
+        Column("Description", lambda row: row.description, "What it is.", 27),
+        Column("Cost", lambda row: row.cost, "What it cost; of a piece that went in parts, the part's share.", 11.5,
+               Kind.MONEY, total=True),
+        Column("Disposed on", lambda row: row.disposal.day if row.disposal else None,
+               "Day on which it went.", 11.5, Kind.DAY),
+        Column("How", lambda row: row.disposal.how.value if row.disposal else "", "What became of it.", 11),
+        Column("Written off", lambda row: row.disposal.depreciation if row.disposal else None,
+               "Of its cost, until it went, as the owner said.", 11.5, Kind.MONEY, total=True),
+        Column("Proceeds", lambda row: row.disposal.proceeds if row.disposal else None,
+               "What it brought.", 11, Kind.MONEY, total=True),
+        Column("Gain or loss", lambda row: row.disposal.gain if row.disposal else None,
+               "Proceeds less what was left of its cost; on no line of Schedule C, see Form 4797.", 11.5, Kind.MONEY,
+               total=True),
+        Column("There", lambda row: row.there, "Of its cost, in the books still.", 11.5, Kind.MONEY, total=True),
+    ),
+    landscape=True,
 )  # fmt: skip

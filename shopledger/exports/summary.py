@@ -26,7 +26,7 @@ from shopledger.ledger.books.customer_rows import GivenUpCause, SaleEvent
 from shopledger.ledger.books.figures import PeriodMoney, PeriodTotals, ViewLine
 from shopledger.ledger.books.reports import PeriodReport
 from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import Method
+from shopledger.ledger.orders import PAID_BY, Method
 
 CHECKS: Final = "Checks"
 TITLE: Final = "Summary"
@@ -46,7 +46,7 @@ def summary_grid(report: PeriodReport) -> Grid:
     add_verdict(grid, "All checks", both, "all")
     _views(grid, f"The {period.noun}'s result", views(report.figures, report.accounting))
     _breakdown(grid, "Net sales by kind", ("Sold", "Cancelled", "Refunded"), map(_by_kind, LineKind))
-    _breakdown(grid, "Money by method", ("Received", "Given back"), map(_by_method, Method))
+    _breakdown(grid, "Money by method", ("Received", "Given back"), map(_by_method, PAID_BY))
     grid.add()
     _amounts(grid, f"Stock at the {period.noun}'s end, at what it cost", (summed(STOCK, "Closing value"),))
     return grid

@@ -46,6 +46,7 @@ _AT_ONCE: Final = "-".join(
 """Both are subtracted: it stands behind a minus."""
 _EQUIPMENT_AT_ONCE: Final = where(EXPENSES, "Amount", Source=ExpenseSource.PAID, Account=_EQUIPMENT)
 _EQUIPMENT_ENTERED: Final = where(EXPENSES, "Amount", Source=ExpenseSource.ADJUSTED, Account=_EQUIPMENT)
+_EQUIPMENT_GONE: Final = where(EXPENSES, "Amount", Source=ExpenseSource.DISPOSED)
 _FEES: Final = "-".join(
     where(EXPENSES, "Amount", Source=source) for source in (ExpenseSource.FEE, ExpenseSource.REVERSAL_FEE)
 )
@@ -85,7 +86,7 @@ BETWEEN: Final = {
         f"+{adjusted(Account.DRAWS)}"
     ),
     BetweenLine.JOBS: negative(change(Account.WORK_IN_PROGRESS)),
-    BetweenLine.EQUIPMENT: f"{_EQUIPMENT_ENTERED}-({change(Account.EQUIPMENT)})",
+    BetweenLine.EQUIPMENT: f"{_EQUIPMENT_ENTERED}+{_EQUIPMENT_GONE}-({change(Account.EQUIPMENT)})",
     BetweenLine.BILLS: negative(change(Account.ACCOUNTS_PAYABLE)),
 }
 """What is added to the result on accrual to come to that on cash."""
@@ -102,7 +103,7 @@ WHY: Final = {
     BetweenLine.JOBS: "Lens bills count on accrual as their order is shipped, on cash as they are paid.",
     BetweenLine.EQUIPMENT: (
         "On cash it counts as it is paid, on accrual not at all: the tax preparer decides how it is written off. What "
-        "adjusting entries move of it counts in neither."
+        "adjusting entries move of it, and what of it is gone, counts in neither."
     ),
     BetweenLine.BILLS: "Billed counts on accrual at once, on cash when it is paid.",
 }

@@ -11,7 +11,7 @@ from shopledger.exports.customer_sheets import YEAR_CARD_DAYS, YEAR_CUSTOMERS, Y
 from shopledger.exports.cut_off import OPEN
 from shopledger.exports.posted_sheets import YEAR_LOTS
 from shopledger.exports.sheets import AGREES, Formula, Grid, Heading, Kind, RowLook, RowsChart, Sheet, agreement
-from shopledger.exports.spending_sheets import YEAR_EXPENSES
+from shopledger.exports.spending_sheets import YEAR_EQUIPMENT, YEAR_EXPENSES
 from shopledger.exports.year_accounts import MONTHS, PRIOR, TRIAL
 from shopledger.exports.year_cards import BRIDGE
 from shopledger.exports.year_cards import TITLE as CARDS
@@ -202,7 +202,8 @@ def _lists(figures: _Figures) -> tuple[_Check, ...]:
     at, listed = figures.at, figures.listed
     seller = at(MONTHS, Account.SELLERS_TAX_CHARGED.title, "N")
     goods = _less(at(MONTHS, "net sales", "N"), seller)
-    spent = _plus(at(MONTHS, "expenses", "N"), at(SCHEDULE, "equipment", "C"))
+    equipment = _plus(at(SCHEDULE, "equipment", "C"), at(SCHEDULE, "equipment gone", "C"))
+    spent = _plus(at(MONTHS, "expenses", "N"), equipment)
     return (
         _Check("Stock: the lots on the last day, and the account", listed(YEAR_LOTS, "Total cost"),
                figures.balance(Account.INVENTORY)),
@@ -216,6 +217,8 @@ def _lists(figures: _Figures) -> tuple[_Check, ...]:
                _plus(*map(figures.balance, STANDS_ON))),
         _Check("Open items: bills and deposits, and their accounts", _bills_and_deposits(listed),
                _owed(figures.balance(Account.ACCOUNTS_PAYABLE), figures.balance(Account.CUSTOMER_DEPOSITS))),
+        _Check("Equipment: the list of what is there, and the account", listed(YEAR_EQUIPMENT, "There"),
+               figures.balance(Account.EQUIPMENT)),
         _Check("Expenses by payee, and the accounts with equipment", listed(YEAR_EXPENSES, "Amount"), spent),
     )  # fmt: skip
 

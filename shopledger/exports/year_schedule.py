@@ -10,15 +10,20 @@ from shopledger.exports.sheets import Cell, Formula, Grid, Heading, Kind, RowLoo
 from shopledger.exports.year_accounts import MONTHS, SALES
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.reports import MoneyEvent, YearFigures, YearReport
+from shopledger.ledger.books.spending_rows import GONE
 from shopledger.ledger.books.tax_forms import (
     LABELS,
+    NOT_KEPT,
     ON_HAND,
     OTHER,
     ScheduleC,
     accounts_of,
     brought_in,
+    called,
     expense,
     expense_lines,
+    form_order,
+    not_kept,
     purchases,
     schedule_c,
     tax_that_came,
@@ -63,20 +68,34 @@ def schedule_grid(report: YearReport) -> Grid:
     grid.title_row("Part I, income", 1)
     _income(sheet)
     grid.title_row("Part II, expenses", 1)
-    for line in expense_lines():
-        _expense(sheet, line)
     lines = expense_lines()
+    for line in sorted((*lines, *not_kept(8, 27)), key=form_order):
+        if line in NOT_KEPT:
+            _not_kept(grid, line)
+        else:
+            _expense(sheet, line)
     sheet.line("28", dict.fromkeys(COLUMNS, f"SUM({{{lines[0]}}}:{{{lines[-1]}}})"), look=RowLook.TOTAL)
     sheet.line("29", dict.fromkeys(COLUMNS, "{7}-{28}"), look=RowLook.TOTAL)
-    grid.add("13", "Equipment bought, not in line 28", *[report.figures.change(Account.EQUIPMENT)] * 4,
+    for line in not_kept(30, 32):
+        _not_kept(grid, line)
+    gone = sum(row.amount for row in report.payees if row.payee == GONE)
+    bought = report.figures.change(Account.EQUIPMENT) - gone
+    grid.add("13", "Equipment bought, not in line 28", *[bought] * 4,
              "How it is written off is for the tax preparer.", name="equipment")  # fmt: skip
+    said = "What it gained or lost stands on Equipment; Form 4797 is the tax preparer's."
+    grid.add("", "Equipment that is gone, at cost", *[gone] * 4, said, name="equipment gone")
     grid.title_row("Part III, cost of goods sold", 1)
     grid.add("33", "How the closing inventory is valued", *["cost"] * 4, "Box a. FIFO decides which cost.", name="33")
     grid.add("34", "A change from the year before?", *[_changed(report)] * 4, _change_note(report), name="34")
     _goods(sheet)
+    grid.title_row("Part IV, information on your vehicle", 1)
+    for line in not_kept(43, 47):
+        _not_kept(grid, line)
     grid.title_row("Part V, other expenses", 1)
     for account in accounts_of(OTHER):
         _part_five(sheet, account)
+    grid.add(OTHER, "Total other expenses", *[Formula("{27b}", schedule["27b"]) for schedule in sheet.schedules],
+             "It goes up to line 27b.", name=OTHER, look=RowLook.TOTAL)  # fmt: skip
     grid.title_row("What the lines above are made of", 1)
     _behind(sheet)
     return grid
@@ -149,7 +168,13 @@ def _part_five(sheet: _Sheet, account: Account) -> None:
     paid = expense(sheet.figures, Accounting.CASH, account)
     cash = Formula(f"{{{account.title}.E}}", paid)
     note = _NEVER_PAID if account is Account.NEVER_PAID else None
-    sheet.grid.add("48", account.title.capitalize(), accrued, accrued, paid, cash, note, name=account.title)
+    sheet.grid.add(None, called(account), accrued, accrued, paid, cash, note, name=account.title)
+
+
+def _not_kept(grid: Grid, line: str) -> None:
+    """Add a line of the form that the books say nothing of."""
+    grid.add(line, NOT_KEPT[line], *[None] * len(VIEWS), "The books keep nothing of it: for the tax preparer.",
+             name=line)  # fmt: skip
 
 
 def _goods(sheet: _Sheet) -> None:

@@ -46,6 +46,7 @@ class Deed(Enum):
     EXPORTED_PERIOD = "exported a period"
     EXPORTED_YEAR = "exported a year"
     HANDED_YEAR_OVER = "handed a year over"
+    HANDED_OUT_W9 = "handed out a W-9"
     MADE_BACKUP = "made a backup"
     RESTORED_BACKUP = "restored a backup"
     ADDED_KEY = "added a backup key"
@@ -56,6 +57,7 @@ class Deed(Enum):
     ACCEPTED_VOIDING = "accepted a warning on voiding"
     ASKED_TO_ERASE = "asked what may be erased"
     ERASED = "erased"
+    ERASED_W9 = "erased a W-9"
     HELD = "placed a legal hold"
     LET_GO = "lifted a legal hold"
     PRUNED = "took away old notes"
@@ -85,6 +87,7 @@ class Subject(Enum):
     LENS_ORDER = "lens order"
     DRAFT = "draft"
     SUPPLIER = "supplier"
+    W9 = "W-9"
     BILL = "bill"
     BILL_PAYMENT = "bill payment"
     BILL_CREDIT = "bill credit"
@@ -92,6 +95,7 @@ class Subject(Enum):
     MONEY = "money"
     DEPOSIT = "deposit"
     ADJUSTMENT = "adjustment"
+    DISPOSAL = "disposal"
     FRAME = "frame"
     LENS = "lens"
     EXTRA = "extra"
@@ -132,7 +136,9 @@ RECEIPTS: Final = frozenset(
     }
 )
 """The deeds that show what somebody bought and may claim."""
-EXPORTS: Final = frozenset({Deed.EXPORTED_HELD, Deed.EXPORTED_PERIOD, Deed.EXPORTED_YEAR, Deed.LISTED_CUSTOMERS})
+EXPORTS: Final = frozenset(
+    {Deed.EXPORTED_HELD, Deed.EXPORTED_PERIOD, Deed.EXPORTED_YEAR, Deed.LISTED_CUSTOMERS, Deed.HANDED_OUT_W9}
+)
 """The deeds by which many records leave the ledger."""
 
 

@@ -39,6 +39,12 @@ class Method(WithAccount):
     CASH = "cash", Account.CASH
     CHECK = "check", Account.BANK
     TRANSFER = "transfer", Account.BANK
+    CREDIT = "credit", Account.CUSTOMER_DEPOSITS
+    """No money at all: what an order gives back waits for another one, as a deposit does."""
+
+
+PAID_BY: Final[tuple[Method, ...]] = tuple(method for method in Method if method is not Method.CREDIT)
+"""The methods by which money itself moves."""
 
 
 class DemoLenses(Enum):

@@ -13,14 +13,16 @@ from sqlalchemy import Column
 from sqlalchemy.dialects import sqlite
 
 from shopledger.store import columns as kept
-from shopledger.store.subjects import CUSTOMER, WEARER, reached_by
+from shopledger.store.subjects import CUSTOMER, W9, WEARER, reached_by
 from shopledger.store.tables.base import SALT, SEAL
 from shopledger.store.tables.schema import METADATA
 
 _WHOSE: Final = {
-    CUSTOMER: "gone.customer_number = {person} AND gone.wearer_number IS NULL",
-    WEARER: "gone.wearer_number = {person}",
+    CUSTOMER: ("gone.customer_number = {person} AND gone.wearer_number IS NULL", "erasure gone"),
+    WEARER: ("gone.wearer_number = {person}", "erasure gone"),
+    W9: ("gone.w9_number = {person}", "w9_erasure gone"),
 }
+"""How an erasure names whom it is of, and the table that it stands in."""
 
 
 def erasing_door(table: str, same: str) -> str:
@@ -28,8 +30,8 @@ def erasing_door(table: str, same: str) -> str:
     blanked = " AND ".join(_conditions(table, same))
     ways = (
         way
-        for root, condition in _WHOSE.items()
-        for way in reached_by(table, root, "OLD", f"{condition} AND {blanked}", "erasure gone")
+        for root, (condition, erasures) in _WHOSE.items()
+        for way in reached_by(table, root, "OLD", f"{condition} AND {blanked}", erasures)
     )
     return " OR ".join(ways)
 

@@ -108,6 +108,11 @@ POSTED: Final = (
     "processor_report",
     "processor_line",
     "payout_move",
+    "w9",
+    "w9_erasure",
+    "report_limit",
+    "disposal",
+    "refund_credit",
 )
 """The tables whose rows, once written, stay."""
 
@@ -134,6 +139,7 @@ DATED: Final = (
     "journal_entry",
     "name_change",
     "bank_match",
+    "disposal",
 )
 """The tables whose rows count in the month of their day: a closed month takes no more of them."""
 

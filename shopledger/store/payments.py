@@ -15,6 +15,7 @@ from shopledger.store.records import Record
 from shopledger.store.refusals import DuplicateError, NumberUnknownError
 from shopledger.store.tables import payments as tables
 from shopledger.store.tables.corrections import payment_origin, refund_part_side
+from shopledger.store.tables.year_lists import refund_credit
 from shopledger.store.transaction import Area
 
 PAYMENT: Final = Record(
@@ -86,6 +87,19 @@ class Refunds(Area):
         rows = ({"refund_number": posted.number, "position": place, "side": side} for place, side in sides)
         self.transaction.add(refund_part_side, *rows)
         return posted
+
+    def keep_credit(self, number: int, deposit_number: int) -> None:
+        """Note in which deposit waits what a refund gave back as credit."""
+        self.transaction.add(refund_credit, {"refund_number": number, "deposit_number": deposit_number})
+
+    def of_credit(self, deposit_number: int) -> int | None:
+        """Give the number of the refund that a credit came from; None of a deposit that was paid."""
+        found = self.transaction.lists(
+            refund_credit.c.refund_number,
+            refund_credit.c.deposit_number,
+            {refund_credit.c.deposit_number: deposit_number},
+        )
+        return next(iter(found[deposit_number]), None)
 
     def get(self, number: int) -> Refund:
         """Give the refund with that number."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-HEAD_REVISION: Final = "20261129_tax_places"
+HEAD_REVISION: Final = "20261128_year_lists"
 """The newest migration; a test holds it to the one in `migrations/versions`."""
 
 REVISION_TABLE: Final = "shopledger_revision"

@@ -18,6 +18,8 @@ from shopledger.store import columns as kept
 from shopledger.store.tables.schema import METADATA
 
 CUSTOMER, WEARER = "customer", "wearer"
+W9: Final = "w9"
+"""A payee's W-9, which leads to no customer and is erased by itself."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from shopledger.store.books.bills import Bills
     from shopledger.store.books.closing_checks import ClosingChecks
     from shopledger.store.books.deposits import Deposits
+    from shopledger.store.books.disposals import Disposals
     from shopledger.store.books.job_costs import JobCostBook
     from shopledger.store.books.journal import Journal
     from shopledger.store.books.periods import Periods
@@ -48,6 +49,7 @@ if TYPE_CHECKING:
     from shopledger.store.seals import Seals
     from shopledger.store.shop import ShopDesk
     from shopledger.store.traces import Traces
+    from shopledger.store.w9s import W9s
     from shopledger.store.waiting import WaitingPapers
 
 A = TypeVar("A")
@@ -108,6 +110,8 @@ class UnitOfWork:
     money_moves: Lazy[MoneyMoves] = Lazy("books.spending", "MoneyMoves")
     adjustments: Lazy[Adjustments] = Lazy("books.adjustments", "Adjustments")
     deposits: Lazy[Deposits] = Lazy("books.deposits", "Deposits")
+    disposals: Lazy[Disposals] = Lazy("books.disposals", "Disposals")
+    w9s: Lazy[W9s] = Lazy("w9s", "W9s")
     voidings: Lazy[Voidings] = Lazy("books.voiding", "Voidings")
     balances: Lazy[Balances] = Lazy("books.balances", "Balances")
     proofs: Lazy[Proofs] = Lazy("books.proofs", "Proofs")

@@ -20,7 +20,15 @@ from shopledger.desk.books.banking import record_move
 from shopledger.desk.books.bill_credits import CreditRequest, change_bill
 from shopledger.desk.books.billing import record_bill
 from shopledger.desk.books.bills import pay_bill, send_back
-from shopledger.desk.books.deposits import DepositRequest, GiveBackRequest, give_back, pay_from_deposit, take_deposit
+from shopledger.desk.books.deposits import (
+    DepositRequest,
+    GiveBackRequest,
+    deposits,
+    give_back,
+    pay_from_deposit,
+    take_deposit,
+)
+from shopledger.desk.books.disposing import DisposalRequest, dispose, equipment_list
 from shopledger.desk.books.goods_moves import bring_in
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.statements import keep_account, type_balance
@@ -58,6 +66,7 @@ from shopledger.ledger.books.bill_requests import (
     JobBilled,
     SendBackRequest,
 )
+from shopledger.ledger.books.disposals import DisposalKind
 from shopledger.ledger.books.documents import VOIDABLE, Document, DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_moves import WHOLE, WITH_FEE, CashAccount, MoneyMove, MoveKind
@@ -76,7 +85,7 @@ from shopledger.ledger.books.statements import (
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.catalogue import TaxCategory
 from shopledger.ledger.corrections import Correction, CorrectionKind
-from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
+from shopledger.ledger.orders import PAID_BY, AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.parties import Address
 from shopledger.ledger.payment_corrections import Change, Move, Outcome, Reversal, WriteOff
 from shopledger.ledger.refunds import RefundedLine, RefundRequest, parts_of_lines
@@ -118,6 +127,7 @@ def everything_happens(desk: Desk) -> Desk:
     _keep_deposits(desk, april)
     _change_bills(april)
     _adjust(april)
+    _dispose(april)
     _let_goods_leave(april)
     _at_the_bank(april)
     _take_back(later(desk, date(2026, 4, 28)))
@@ -215,7 +225,7 @@ def _sell(desk: Desk, april: Desk) -> None:
         for shipped in (True, False):
             wanted = (AccessoryRequest(CASE.code, 8), AccessoryRequest(SHADES.code, 8))
             number = record_sale(desk, OrderRequest(who, (), wanted, shipping=650, accept=TWICE)).order.number or 0
-            for place, method in enumerate(Method):
+            for place, method in enumerate(PAID_BY):
                 take_payment(april, number, PaymentRequest(9_000 + place, method))
             if shipped:
                 ship_order(april, number, "Parcel post")
@@ -241,7 +251,7 @@ def _job(april: Desk) -> None:
     record_bill(april, BillRequest(SUPPLIER, "L-3", jobs=(JobBilled(again.job_number or 0, 450),)))
     ship_order(april, family.number or 0, "Parcel post", without_inspection="a trial")
     record_bill(april, BillRequest(SUPPLIER, "L-2", jobs=(JobBilled(jobs[0], 1_500),)))
-    for method in Method:
+    for method in PAID_BY:
         take_payment(april, 1, PaymentRequest(1_000, method))
     cancel_order(later(april, date(2026, 4, 20)), 1, "ordered twice")
 
@@ -348,7 +358,7 @@ def _of_hers() -> tuple[AccessoryRequest, ...]:
 def _keep_deposits(desk: Desk, april: Desk) -> None:
     """Take a deposit by each method, use it on an order that stays and on one that does not, give it back by each."""
     order = replace(FAMILY_ORDER, pairs=(), payments=(), accept=FAMILY_ORDER.accept | TWICE)
-    for place, method in enumerate(Method):
+    for place, method in enumerate(PAID_BY):
         number = take_deposit(desk, DepositRequest(CUSTOMER, 9_000 + place, method)).account.deposit.number or 0
         for again in (False, True):
             sold = record_sale(april, order).order.number or 0
@@ -358,6 +368,24 @@ def _keep_deposits(desk: Desk, april: Desk) -> None:
         give_back(april, number, GiveBackRequest(2_000, method))
         take_deposit(april, DepositRequest(CUSTOMER, 8_000 + place, method))
     assert order_account(april, sold).cancellation is not None
+    credit = next(each.account.deposit for each in deposits(april) if each.account.deposit.method is Method.CREDIT)
+    for again in (False, True):
+        sold = record_sale(april, order).order.number or 0
+        pay_from_deposit(april, sold, credit.number or 0, 300, accept=frozenset({"PAYS-FOR-ANOTHER"}))
+        if again:
+            cancel_order(april, sold, "ordered twice")
+    give_back(april, credit.number or 0, GiveBackRequest(100, Method.CASH, accept=ACCEPTED))
+
+
+def _dispose(april: Desk) -> None:
+    """Let a part of a piece of equipment go every way, after some of it was written off; one of them is voided."""
+    lines = AdjustmentLine(Account.DEPRECIATION, 9_000), AdjustmentLine(Account.ACCUMULATED_DEPRECIATION, -9_000)
+    record_adjustment(april, Adjustment(april.today, "a year of it", lines))
+    piece = next(row for row in equipment_list(april) if row.cost > 500)
+    for place, how in enumerate(DisposalKind):
+        till = (CashAccount.BANK, CashAccount.CASH)[place % 2]
+        name = f"{piece.document} line {piece.position}"
+        dispose(april, DisposalRequest(name, how, 40, 30 * place, till, cost=100))
 
 
 def _let_goods_leave(april: Desk) -> None:

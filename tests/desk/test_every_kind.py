@@ -13,6 +13,7 @@ from shopledger.desk.books.reports import export_period, export_plain, export_ye
 from shopledger.desk.context import Desk
 from shopledger.ledger.books.bill_credits import CreditKind
 from shopledger.ledger.books.bills import BillLineKind
+from shopledger.ledger.books.disposals import DisposalKind
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.money_moves import CashAccount, MoveKind
 from shopledger.ledger.books.period import Period
@@ -40,6 +41,8 @@ KEPT: Final[tuple[tuple[str, str, type[Enum]], ...]] = (
     ("payment", "method", Method),
     ("refund", "method", Method),
     ("deposit", "method", Method),
+    ("disposal", "how", DisposalKind),
+    ("disposal", "till", CashAccount),
     ("order_line", "tax_imposed_on", ImposedOn),
 )
 """Each column that says why or how an amount moved: its table, its name and its words."""

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.journal import Account, AccountKind
+from shopledger.ledger.books.payee_forms import limit_of, reportable
 from shopledger.ledger.books.period import Month, Period
 from shopledger.ledger.books.reports import MoneyEvent, MoneyRow, ReportState, YearBills, YearFigures
 from shopledger.ledger.books.spending_rows import PayeeRow
@@ -22,9 +23,7 @@ from shopledger.ledger.books.tax_forms import (
     expense_lines,
     line_expense,
     purchases,
-    reportable,
     schedule_c,
-    threshold,
 )
 from shopledger.ledger.settings import Accounting, InventoryView
 from shopledger.ledger.stock import StockReason
@@ -157,8 +156,8 @@ def test_payees_are_reported_from_a_sum_on(year: int, least: int) -> None:
         PayeeRow("rent of premises", "Imke", 1, least, least - 1),
         PayeeRow("supplies", "Corin", 1, 9 * least, 9 * least),
     )
-    assert threshold(Period.of_year(year)) == least
-    assert reportable(Period.of_year(year), rows) == {
+    assert limit_of(year).amount == least
+    assert reportable(rows, least) == {
         ("contract labour", "Imke"): "1099-NEC",
         ("legal and professional services", "Imke"): "1099-NEC",
     }

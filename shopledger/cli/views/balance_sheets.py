@@ -27,6 +27,7 @@ def sheet_data(sheet: BalanceSheet) -> dict[str, Json]:
             "contributed": money(capital.contributed),
             "drawn": money(capital.drawn),
             "entered": money(capital.entered),
+            "equipment": money(capital.equipment),
             "result": money(capital.result),
             "at_last": money(capital.at_last),
         },
@@ -43,6 +44,7 @@ def sheet_table(sheet: BalanceSheet) -> Table:
         ("contributed", capital.contributed),
         ("drawn", -capital.drawn),
         *((("opening position and adjusting entries", capital.entered),) if capital.entered else ()),
+        *((("gain or loss on equipment", capital.equipment),) if capital.equipment else ()),
         (f"result of {year} so far", capital.result),
     )
     rows = (

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
+from shopledger.desk.books.disposing import refuse_gone
 from shopledger.desk.refusals import on_or_after
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.adjustments import Adjustment
@@ -39,6 +40,7 @@ def reverse_adjustment(desk: Desk, number: int, day: date | None = None) -> Adju
             hint = f"A mistake is voided with 'shopledger void adjustment {number}'."
             raise RefusedError(f"adjustment {number}", "the opening position", "it is never reversed", hint)
         _refuse_undone(work, number)
+        refuse_gone(work, Document(DocumentKind.ADJUSTMENT, number))
         on = on_or_after(earlier.day, desk.day(day), "day", f"adjustment {number} is of")
         return _stored(work, _checked(desk, work, earlier.reversed_on(on, number)))
 

@@ -11,7 +11,7 @@ from shopledger.desk.corrections import pays_for_another, post_payment
 from shopledger.desk.orders import check_payment
 from shopledger.desk.refusals import accepted_warnings, note_accepted, standing_order
 from shopledger.errors import RefusedError
-from shopledger.ledger.books.deposits import Deposit, DepositAccount, check_taking, giving_back
+from shopledger.ledger.books.deposits import Deposit, DepositAccount, check_taking, giving_back, refuse_credit
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.postings import deposit_entry
@@ -72,6 +72,7 @@ def take_deposit(desk: Desk, asked: DepositRequest) -> DepositCard:
         work.periods.refuse_closed(day)
         customer = work.customers.pick(asked.customer)
         deposit = Deposit(number_of(customer), day, asked.amount, asked.method, asked.reference, asked.note)
+        refuse_credit(deposit)
         stored = work.deposits.add(deposit)
         work.journal.post(deposit_entry(stored))
         return DepositCard(DepositAccount(stored), customer)

@@ -13,10 +13,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from shopledger.desk.books.bank_reconciling import bank_over
+from shopledger.desk.books.payee_forms import reports_of, year_limit
 from shopledger.errors import ExportError
 from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.books.closing import PeriodDeed
 from shopledger.ledger.books.customer_rows import CardDayRow
+from shopledger.ledger.books.disposals import equipment_rows
 from shopledger.ledger.books.reports import PeriodReport, ReportState, Rows, YearReport
 from shopledger.ledger.books.spending_rows import PayeeRow
 from shopledger.ledger.books.tax_forms import ScheduleC, schedule_c
@@ -248,6 +250,7 @@ def year_report(desk: Desk, year: Period) -> Iterator[YearReport]:
     """Open a year as it is handed over; its rows stream from the ledger until the block ends."""
     with desk.reading() as work:
         reports, settings, state = work.reports, work.shop.settings(), _state(work, desk, year)
+        payees, limit = tuple(reports.rows(PayeeRow, year)), year_limit(work, year)
         yield YearReport(
             **_head(work, desk, year, _closing(work, year, state)),
             accounting=settings.accounting,
@@ -257,7 +260,10 @@ def year_report(desk: Desk, year: Period) -> Iterator[YearReport]:
             advances=settings.advances,
             figures=reports.year_figures(year, settings.advances),
             months=tuple(reports.figures(month.days) for month in year.months),
-            payees=tuple(reports.rows(PayeeRow, year)),
+            payees=payees,
+            limit=limit,
+            payee_reports=reports_of(work, payees, limit),
+            equipment=equipment_rows(work.disposals.equipment(year.last)),
         )
 
 

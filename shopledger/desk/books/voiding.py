@@ -11,6 +11,7 @@ from shopledger.desk.books.adjusting import check_adjustment_can_be_voided
 from shopledger.desk.books.banking import short_of
 from shopledger.desk.books.bill_credits import check_credit_can_be_voided, undo_credit
 from shopledger.desk.books.billing import check_bill_can_be_voided, undo_bill
+from shopledger.desk.books.disposing import refuse_gone
 from shopledger.desk.refusals import accepted_warnings, note_accepted
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.deposits import check_deposit_can_be_voided
@@ -88,10 +89,12 @@ def _short(work: UnitOfWork, entries: tuple[Entry, ...], day: date) -> tuple[Fin
 
 
 def _expense(work: UnitOfWork, number: int) -> date:
+    refuse_gone(work, Document(DocumentKind.EXPENSE, number))
     return work.expenses.get(number).day
 
 
 def _bill(work: UnitOfWork, number: int) -> date:
+    refuse_gone(work, Document(DocumentKind.BILL, number))
     return check_bill_can_be_voided(work, number).bill.day
 
 
@@ -107,6 +110,15 @@ def _deposit(work: UnitOfWork, number: int) -> date:
     return check_deposit_can_be_voided(work.deposits.account(number))
 
 
+def _adjustment(work: UnitOfWork, number: int) -> date:
+    refuse_gone(work, Document(DocumentKind.ADJUSTMENT, number))
+    return check_adjustment_can_be_voided(work, number)
+
+
+def _disposal(work: UnitOfWork, number: int) -> date:
+    return work.disposals.get(number).day
+
+
 _STANDING: Final[dict[DocumentKind, Callable[[UnitOfWork, int], date]]] = {
     DocumentKind.EXPENSE: _expense,
     DocumentKind.BILL: _bill,
@@ -114,6 +126,7 @@ _STANDING: Final[dict[DocumentKind, Callable[[UnitOfWork, int], date]]] = {
     DocumentKind.BILL_CREDIT: check_credit_can_be_voided,
     DocumentKind.MONEY: _money,
     DocumentKind.DEPOSIT: _deposit,
-    DocumentKind.ADJUSTMENT: check_adjustment_can_be_voided,
+    DocumentKind.ADJUSTMENT: _adjustment,
+    DocumentKind.DISPOSAL: _disposal,
 }
 """Gives the last day on which something happened to a document, or says what stands in the way of taking it back."""

@@ -36,6 +36,7 @@ OWNED: Final[Mapping[Account, str]] = {
     Account.ACCOUNTS_PAYABLE: _BILLS,
     Account.SALES_TAX_PAYABLE: "sales tax is owed state by state there: see 'shopledger money pay-tax'",
     Account.OPENING_BALANCES: "only what the books began with stands there: see 'shopledger money open'",
+    Account.EQUIPMENT_GAINS: "equipment that is gone posts there: see 'shopledger equipment dispose'",
     Account.SALES: _ORDERS,
     Account.DISCOUNTS: _ORDERS,
     Account.SHIPPING_INCOME: _ORDERS,

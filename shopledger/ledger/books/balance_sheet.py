@@ -38,11 +38,21 @@ class CapitalMoves:
     """By adjusting entries on the capital itself."""
     result: Cents
     """Income less cost and expense of the year so far, on accrual."""
+    equipment: Cents = 0
+    """What equipment brought above what was left of its cost, or below it: no part of the trade's result."""
 
     @property
     def at_last(self) -> Cents:
         """The capital at the end of the day."""
-        return self.at_first + self.brought_in + self.contributed - self.drawn + self.entered + self.result
+        return (
+            self.at_first
+            + self.brought_in
+            + self.contributed
+            - self.drawn
+            + self.entered
+            + self.equipment
+            + self.result
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +93,7 @@ def balance_sheet(day: date, before: Sums, now: Sums) -> BalanceSheet:
         drawn=-moved(Account.DRAWS),
         entered=moved(Account.CAPITAL),
         result=moved(*_YEARLY),
+        equipment=moved(Account.EQUIPMENT_GAINS),
     )
     return BalanceSheet(day, _lines(now, AccountKind.ASSET, 1), _lines(now, AccountKind.LIABILITY, -1), capital)
 

@@ -72,7 +72,7 @@ class BillLine:
         if self.kind is BillLineKind.JOB:
             return f"job {self.job_number}"
         if self.category is not None:
-            return self.category.value
+            return str(self.category.value)
         return self.description or self.kind.value
 
 

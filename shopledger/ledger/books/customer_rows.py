@@ -204,6 +204,8 @@ class DepositEvent(Enum):
 
     BEFORE = "left from before"
     TAKEN = "taken"
+    CREDITED = "credited by a refund"
+    """No money came in: what an order gave back waits."""
     GIVEN_BACK = "given back"
     USED = "used for an order"
     PUT_BACK = "put back, order cancelled"

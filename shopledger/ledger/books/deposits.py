@@ -149,8 +149,27 @@ def check_taking(account: DepositAccount, amount: Cents, day: date) -> None:
         )
 
 
+def refuse_credit(deposit: Deposit) -> None:
+    """Refuse to take credit as if it were money: it comes from a line of an order alone."""
+    if deposit.method is Method.CREDIT:
+        raise RefusedError(
+            "method",
+            Method.CREDIT.value,
+            "credit is no money, and an allowance belongs to a line of an order",
+            "Give it with 'shopledger refund give ORDER --line NUMBER=AMOUNT --method credit', or lower what is still "
+            "owed with 'shopledger sale reduce ORDER'.",
+        )
+
+
 def check_deposit_can_be_voided(account: DepositAccount) -> date:
     """Give the last day on which something happened to it, or refuse one that an order stands on, or a giving back."""
+    if account.deposit.method is Method.CREDIT:
+        raise RefusedError(
+            "deposit",
+            account.deposit.number,
+            "it is what an order gave back as credit, and no money came in",
+            f"Pay it out with 'shopledger deposit give-back {account.deposit.number} --method check', or use it.",
+        )
     if account.used:
         use = next(use for use in account.uses if use.put_back_on is None and use.standing)
         raise RefusedError(
@@ -172,6 +191,10 @@ def check_deposit_can_be_voided(account: DepositAccount) -> date:
 
 
 def giving_back(account: DepositAccount, handed: Deposit) -> Deposit:
-    """Give the row that hands money of a deposit back, or refuse more than is left."""
+    """Give the row that hands money of a deposit back, or refuse more than is left, and a way that moves none."""
+    if handed.method is Method.CREDIT:
+        raise RefusedError(
+            "method", Method.CREDIT.value, "money goes back by a way of its own", "Say how, as in --method check."
+        )
     check_taking(account, handed.amount, handed.day)
     return replace(handed, gives_back=account.deposit.number)

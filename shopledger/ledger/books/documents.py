@@ -47,6 +47,8 @@ class DocumentKind(Enum):
     DEPOSIT = "deposit"
     ADJUSTMENT = "adjustment"
     """An adjusting entry of the owner's own."""
+    DISPOSAL = "disposal"
+    """A piece of equipment that was sold, or is gone otherwise."""
 
     EXPENSE_VOIDED = "taking back of expense"
     BILL_VOIDED = "taking back of bill"
@@ -55,6 +57,7 @@ class DocumentKind(Enum):
     MONEY_VOIDED = "taking back of money"
     DEPOSIT_VOIDED = "taking back of deposit"
     ADJUSTMENT_VOIDED = "taking back of adjustment"
+    DISPOSAL_VOIDED = "taking back of disposal"
 
     @property
     def voiding(self) -> DocumentKind:
@@ -88,8 +91,8 @@ class Document:
         raise RefusedError(
             "document",
             f"'{text}'",
-            "an expense, a bill, a bill payment, a bill credit, other money, a deposit or an adjustment can be voided, "
-            "each by its number",
+            "an expense, a bill, a bill payment, a bill credit, other money, a deposit, an adjustment or a disposal "
+            "can be voided, each by its number",
             _hint(text, kinds),
         )
 

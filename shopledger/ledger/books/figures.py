@@ -172,7 +172,7 @@ class PeriodMoney:
     drawn: Cents = 0
     """Money that the owner took out; goods taken home are not among it."""
     equipment_entered: Cents = 0
-    """By adjusting entries and the opening position: it counts in neither view."""
+    """By adjusting entries, the opening position and what of equipment is gone: it counts in neither view."""
     tax_entered: Cents = 0
     """Sales tax that was owed when the books began, below zero."""
 

@@ -72,6 +72,9 @@ class Account(Enum):
     DRAWS = ("owner draws", AccountKind.EQUITY, "")
     OPENING_BALANCES = ("opening balances", AccountKind.EQUITY, "")
     CAPITAL = ("owner capital", AccountKind.EQUITY, "")
+    EQUIPMENT_GAINS = ("gain or loss on equipment", AccountKind.EQUITY, "")
+    """What equipment brought above what was left of its cost, or below it: apart from the result of the trade, since it
+    stands on no line of Schedule C. Form 4797 is the tax preparer's."""
 
     SALES = ("sales", AccountKind.INCOME, "1")
     DISCOUNTS = ("offers and discounts", AccountKind.INCOME, "1")

@@ -222,6 +222,14 @@ RULES: Final[Mapping[DocumentKind, Rule]] = complete(
             )
         ),
         DocumentKind.ADJUSTMENT: Rule((Leg(_ADJUSTED, "amount"),)),
+        DocumentKind.DISPOSAL: Rule(
+            (
+                Leg(Account.ACCUMULATED_DEPRECIATION, "depreciation"),
+                Leg(_TILL, "proceeds"),
+                Leg(Account.EQUIPMENT_GAINS, "gain", -1),
+                Leg(Account.EQUIPMENT, "cost", -1),
+            )
+        ),
         DocumentKind.MONEY: Rule(
             (
                 Leg(_AGAINST, "went_out"),

@@ -12,6 +12,7 @@ from shopledger.ledger.books.adjustments import Adjustment
 from shopledger.ledger.books.bill_credits import BillCredit, CreditKind
 from shopledger.ledger.books.bills import Bill, BillLine, BillPayment, SupplierCredit
 from shopledger.ledger.books.deposits import Deposit
+from shopledger.ledger.books.disposals import Disposal
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account, Entry
 from shopledger.ledger.books.money_moves import MoneyMove
@@ -234,6 +235,19 @@ def adjustment_entry(adjustment: Adjustment) -> Entry:
     what = "opening position" if adjustment.opening else "adjusting entry"
     memo = f"{what}: {', '.join(line.account.title for line in adjustment.lines)}"
     return _entry(adjustment.day, memo, document, *lines)
+
+
+def disposal_entry(disposal: Disposal) -> Entry:
+    """Post that equipment is gone: cost and what was written off leave, proceeds come in, the rest is gain or loss."""
+    amounts = {
+        "depreciation": disposal.depreciation,
+        "proceeds": disposal.proceeds,
+        "gain": disposal.gain,
+        "cost": disposal.cost,
+    }
+    memo = f"equipment {disposal.how.value}, {disposal.document} line {disposal.position}"
+    document = Document(DocumentKind.DISPOSAL, number_of(disposal))
+    return _entry(disposal.day, memo, document, Amounts(amounts, {"till": disposal.till}))
 
 
 def moved_jobs_entry(bill: Bill, before: Entry, jobs: JobAccounts, day: date) -> Entry:

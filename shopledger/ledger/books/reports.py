@@ -15,8 +15,10 @@ from typing import Final, Protocol, TypeVar
 
 from shopledger.ledger.audit import Looks
 from shopledger.ledger.books.bank_reconciliation import MonthAtBank
+from shopledger.ledger.books.disposals import EquipmentRow
 from shopledger.ledger.books.figures import PeriodFigures
 from shopledger.ledger.books.journal import Account
+from shopledger.ledger.books.payee_forms import Limit, PayeeReport
 from shopledger.ledger.books.period import Month, Period
 from shopledger.ledger.books.spending_rows import PayeeRow
 from shopledger.ledger.settings import Accounting, Advances, InventoryView
@@ -219,3 +221,8 @@ class YearReport(Report):
     months: tuple[PeriodFigures, ...]
     """Each month's own figures, which the year must be the sum of."""
     payees: tuple[PayeeRow, ...]
+    limit: Limit
+    """From which sum on a payee is reported."""
+    payee_reports: tuple[PayeeReport, ...]
+    equipment: tuple[EquipmentRow, ...]
+    """What was there on the last day, and what had gone by then."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from enum import Enum
+from typing import Self
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.completeness import WithAccount, complete
@@ -26,20 +27,33 @@ class SpendMethod(WithAccount):
 
 
 class ExpenseCategory(Enum):
-    """What money is spent on; each is an account of the same name, tied to its line of Schedule C."""
+    """What money is spent on; each is an account of the same name, tied to its line of Schedule C.
+
+    Beside a word stands the information return that payments for it may have to be reported on: services on the one,
+    rent on the other (value from memory; the tax preparer decides).
+    """
+
+    _value_: str
+    form: str
+
+    def __new__(cls, word: str, form: str = "") -> Self:
+        """Make a category known by its word alone."""
+        member = object.__new__(cls)
+        member._value_, member.form = word, form
+        return member
 
     ADVERTISING = "advertising"
     CAR = "car and truck"
-    FEES = "commissions and fees"
-    CONTRACT_LABOUR = "contract labour"
+    FEES = "commissions and fees", "1099-NEC"
+    CONTRACT_LABOUR = "contract labour", "1099-NEC"
     EQUIPMENT = "equipment"
     INSURANCE = "insurance"
     INTEREST = "interest"
-    PROFESSIONAL = "legal and professional services"
+    PROFESSIONAL = "legal and professional services", "1099-NEC"
     OFFICE = "office expense"
-    RENT_EQUIPMENT = "rent of equipment"
-    RENT = "rent of premises"
-    REPAIRS = "repairs and maintenance"
+    RENT_EQUIPMENT = "rent of equipment", "1099-MISC"
+    RENT = "rent of premises", "1099-MISC"
+    REPAIRS = "repairs and maintenance", "1099-NEC"
     SUPPLIES = "supplies"
     TAXES = "taxes and licences"
     TRAVEL = "travel"

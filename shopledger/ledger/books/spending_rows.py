@@ -16,6 +16,9 @@ from shopledger.money.amount import Cents
 PROCESSOR: Final = "processor"
 """By what method a fee is paid that the card processor takes from what it owes."""
 
+GONE: Final = "(equipment that is gone, at cost)"
+"""What stands in the place of a payee where equipment leaves the books."""
+
 
 class ExpenseSource(Enum):
     """Where an expense comes from, which says when each view counts it."""
@@ -32,6 +35,8 @@ class ExpenseSource(Enum):
     SELLERS_TAX = "tax on the seller"
     ADJUSTED = "adjusting entry"
     """Counted in both views as it stands."""
+    DISPOSED = "equipment gone"
+    """The cost of what was sold or scrapped, below zero: it counts in neither view."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""What the tax forms ask of the books: Schedule C, information returns on payees, and a state's sales tax return.
+"""What the tax forms ask of the books: Schedule C, what was spent on whom, and a state's sales tax return.
 
 Lines 1 to 7 and Part III follow IRS Publication 334 (2024), chapters 5 to 7; the numbers of the expense lines are
 values from memory, after the form of 2024. A worksheet is no return: what is deductible is for the tax preparer to say.
@@ -6,24 +6,18 @@ values from memory, after the form of 2024. A worksheet is no return: what is de
 Both views of the goods start from the same postings. As inventories, line 42 is what was there, what was bought and
 what is left. As materials that are not incidental, goods count as they go to customers, and nothing stands on lines 35
 and 41. Since the books issue goods first in, first out as they leave, both come to the same line 42.
-
-From 2026 on, payments of $2,000 or more to a payee are reported (Public Law 119-21, section 70433, as summaries of it
-say); before, $600 or more (value from memory). Payments by card are the card companies' to report. Whether a payee is
-exempt, as most corporations are, is not known here.
 """
 
 from __future__ import annotations
 
 import re
-from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Final
 
 from shopledger.ledger.books.journal import Account, AccountKind
-from shopledger.ledger.books.period import Period
+from shopledger.ledger.books.payee_forms import reportable
 from shopledger.ledger.books.reports import MoneyEvent, YearFigures
-from shopledger.ledger.books.spending import ExpenseCategory
 from shopledger.ledger.books.spending_rows import PayeeRow
 from shopledger.ledger.settings import Accounting, InventoryView
 from shopledger.ledger.stock import StockReason
@@ -75,6 +69,26 @@ LABELS: Final[Mapping[str, str]] = {
 What lines 1 to 7 and 35 to 42 are stands in IRS Publication 334 (2024); the words, and all of the expense lines, are
 values from memory, after the form of 2024. Line 24b adds that no part of it was taken off here.
 """
+
+NOT_KEPT: Final[Mapping[str, str]] = {
+    "12": "Depletion",
+    "14": "Employee benefit programs (other than on line 19)",
+    "16a": "Interest: mortgage (paid to banks, etc.)",
+    "19": "Pension and profit-sharing plans",
+    "27a": "Energy efficient commercial bldgs deduction",
+    "30": "Expenses for business use of your home",
+    "31": "Net profit or (loss)",
+    "32": "If you have a loss: all or some investment at risk",
+    "43": "When the vehicle was placed in service",
+    "44": "Miles driven: business, commuting, other",
+    "45": "Vehicle available for personal use during off-duty hours?",
+    "46": "Another vehicle available for personal use?",
+    "47": "Evidence to support the deduction? Written?",
+}
+"""The lines of the form that the books say nothing of, in the form's words (values from memory, after that of 2024)."""
+
+_AMERICAN: Final = {"labour": "labor", "licences": "licenses"}
+"""How the form spells what accounts are called, whose titles are hashed with old entries."""
 
 GOODS: Final = (
     *(Account.INVENTORY, Account.COST_OF_GOODS, Account.STOCK_DIFFERENCES, Account.WRITTEN_OFF),
@@ -168,15 +182,24 @@ def accounts_of(line: str) -> tuple[Account, ...]:
 
 
 def called(account: Account) -> str:
-    """Give what a sheet for the tax preparer calls an account: as the form does, where a line is of it alone."""
-    alone = account.schedule_c in LABELS and len(accounts_of(account.schedule_c)) == 1
-    return LABELS[account.schedule_c] if alone else account.title.capitalize()
+    """Give what a sheet for the tax preparer calls an account: as the form does, where a line is of it alone.
+
+    Everything else is in the form's spelling.
+    """
+    if account.schedule_c in LABELS and len(accounts_of(account.schedule_c)) == 1:
+        return LABELS[account.schedule_c]
+    return " ".join(_AMERICAN.get(word, word) for word in account.title.split()).capitalize()
 
 
 def expense_lines() -> tuple[str, ...]:
     """Give the lines that have an expense account, in the form's order; Part V stands on line 27b."""
     found = {account.schedule_c for account in Account if account.kind is AccountKind.EXPENSE}
-    return tuple(sorted(("27b" if line == OTHER else line for line in found), key=_order))
+    return tuple(sorted(("27b" if line == OTHER else line for line in found), key=form_order))
+
+
+def not_kept(first: int, last: int) -> tuple[str, ...]:
+    """Give the lines from one number to another that the books say nothing of."""
+    return tuple(line for line in NOT_KEPT if first <= form_order(line)[0] <= last)
 
 
 def purchases(figures: YearFigures) -> dict[str, Cents]:
@@ -228,44 +251,16 @@ def tax_that_came(figures: YearFigures) -> Cents:
     return came - sum(row.tax for row in figures.of([MoneyEvent.CANCELLED, MoneyEvent.CANCELLED_DEPOSIT]))
 
 
-def _order(line: str) -> tuple[int, str]:
+def form_order(line: str) -> tuple[int, str]:
+    """Give where a line stands on the form."""
     found = _PLACE.fullmatch(line)
     return (int(found[1]), found[2]) if found else (0, line)
 
 
-FORMS: Final[Mapping[str, str]] = {
-    ExpenseCategory.CONTRACT_LABOUR.value: "1099-NEC",
-    ExpenseCategory.PROFESSIONAL.value: "1099-NEC",
-    ExpenseCategory.RENT.value: "1099-MISC",
-    ExpenseCategory.RENT_EQUIPMENT.value: "1099-MISC",
-}
-"""The form that payments under each heading may be reported on."""
-
-_FIRST_HIGHER: Final = 2026
-
-
-def threshold(year: Period) -> Cents:
-    """Give the sum of a year's payments from which on a payee may have to be reported."""
-    return 200_000 if year.first.year >= _FIRST_HIGHER else 60_000
-
-
-def reportable(year: Period, rows: Iterable[PayeeRow]) -> Mapping[tuple[str, str], str]:
-    """Give the form for each heading and payee whose payments together reach the threshold."""
-    listed = [row for row in rows if row.category in FORMS]
-    paid: defaultdict[tuple[str, str], Cents] = defaultdict(int)
-    for row in listed:
-        paid[row.payee, FORMS[row.category]] += row.paid_not_by_card
-    return {
-        (row.category, row.payee): FORMS[row.category]
-        for row in listed
-        if paid[row.payee, FORMS[row.category]] >= threshold(year)
-    }
-
-
-def spent_on(figures: YearFigures, payees: Iterable[PayeeRow]) -> Iterator[PayeeRow]:
+def spent_on(figures: YearFigures, payees: Iterable[PayeeRow], limit: Cents) -> Iterator[PayeeRow]:
     """Give what was spent: payees with their forms, and what no payee got, from fees that were kept to sales tax."""
     paid = tuple(payees)
-    forms = reportable(figures.year, paid)
+    forms = reportable(paid, limit)
     yield from (replace(row, form=forms.get((row.category, row.payee), "")) for row in paid)
     payouts, reversals = list(figures.of([MoneyEvent.PAYOUT])), list(figures.of(ON_ORDERS))
     for account, payee, count, amount in (

@@ -91,6 +91,7 @@ _REFERENCES: Final[Mapping[DocumentKind, str]] = {
         DocumentKind.BILL_PAYMENT: "bill_payment",
         DocumentKind.MONEY: _WITH_PAYOUT,
         DocumentKind.DEPOSIT: "deposit",
+        DocumentKind.DISPOSAL: "disposal",
     }.items()
 }
 _MATCHES: Final = f"""

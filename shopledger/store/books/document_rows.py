@@ -33,6 +33,7 @@ from shopledger.store.tables import (
     payments,
     spending,
     stock,
+    year_lists,
 )
 from shopledger.store.words import cases, listed, stands_on, word
 
@@ -58,6 +59,7 @@ TABLES: Final[Mapping[DocumentKind, Table[Any]]] = complete(
         DocumentKind.BILL_PAYMENT: bills.bill_payment,
         DocumentKind.BILL_CREDIT: bills.bill_credit,
         DocumentKind.ADJUSTMENT: journal.adjustment,
+        DocumentKind.DISPOSAL: year_lists.disposal,
         DocumentKind.MONEY: spending.money_move,
         DocumentKind.DEPOSIT: spending.deposit,
     },
@@ -190,6 +192,9 @@ FROM bill_credit
 UNION ALL SELECT credit_number, NULL, account, 0, amount, 0, 0 FROM bill_credit_part
 """,  # noqa: S608 - as above
         DocumentKind.ADJUSTMENT: "SELECT adjustment_number AS number, account, amount FROM adjustment_line",
+        DocumentKind.DISPOSAL: """
+SELECT number, till, cost, depreciation, proceeds, proceeds - cost + depreciation AS gain FROM disposal
+""",
         DocumentKind.MONEY: f"""
 SELECT number, kind, till, CASE WHEN {_OUT} THEN amount ELSE 0 END AS went_out,
        CASE WHEN {_OUT} THEN 0 ELSE amount END AS came_in,

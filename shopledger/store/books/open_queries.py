@@ -111,9 +111,9 @@ FROM (
           GROUP BY bill_number HAVING SUM(amount) <> 0) left_open
     JOIN bill ON bill.number = left_open.bill_number {supplier_called("bill.supplier_number")}
     UNION ALL
-    SELECT {word(OpenKind.DEPOSIT)}, deposit.number, deposit.day, {CUSTOMER}, deposit.method, held.taken, held.gone,
-           0, 0
-    FROM (SELECT deposit_number, {total("taken")} AS taken, {total("given_back + used")} AS gone
+    SELECT {word(OpenKind.DEPOSIT)}, deposit.number, deposit.day, {CUSTOMER}, deposit.method, deposit.amount,
+           deposit.amount - held.rest, 0, 0
+    FROM (SELECT deposit_number, {total("taken - given_back - used")} AS rest
           FROM ({DEPOSIT_EVENTS}) events GROUP BY deposit_number HAVING SUM(taken - given_back - used) <> 0) held
     JOIN deposit ON deposit.number = held.deposit_number {CUSTOMER_CALLED.format(number="deposit.customer_number")}
     UNION ALL

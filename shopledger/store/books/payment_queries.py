@@ -109,6 +109,9 @@ def _corrections(where: str) -> str:
     """
 
 
+AS_CREDIT: Final = f"given.method = {word(Method.CREDIT)}"
+"""Whether a refund brought no money, but a balance of the customer's, which waits as a deposit."""
+
 _PAID_ORDERS: Final = f"SELECT order_number FROM payment WHERE {IN_PERIOD}"
 PAID: Final = f"{_payments(_PAID_ORDERS, IN_PERIOD)} UNION ALL {_corrections(IN_PERIOD)}"
 """What was paid on orders in the period and what was taken from that again, each with what it carries."""
@@ -162,8 +165,10 @@ ORDER BY paid.day, paid.turn, paid.number
 """
 MONEY_BACK: Final = f"""
 SELECT given.day AS day, given.order_number AS order_number, {CUSTOMER} AS customer,
-       {word(MoneyBackCause.REFUND)} AS cause, given.method, given.reference, {total("part.net + part.tax")} AS amount,
-       0 AS to_deposit, {total("part.tax", ON_BUYER)} AS tax, {total("part.tax", ON_SELLER)} AS sellers_tax,
+       {word(MoneyBackCause.REFUND)} AS cause, given.method, given.reference,
+       {total("part.net + part.tax", f"NOT {AS_CREDIT}")} AS amount,
+       {total("part.net + part.tax", AS_CREDIT)} AS to_deposit, {total("part.tax", ON_BUYER)} AS tax,
+       {total("part.tax", ON_SELLER)} AS sellers_tax,
        given.number AS number
 {refunded(OF_CUSTOMER)}
 GROUP BY given.day, given.order_number, {CUSTOMER}, given.method, given.reference, given.number
@@ -179,14 +184,17 @@ JOIN shop_order sold ON sold.number = taken.order_number {OF_CUSTOMER}
 WHERE taken.{IN_PERIOD}
 ORDER BY day, order_number, number
 """
+_CREDITED: Final = f"(gives_back IS NULL AND method = {word(Method.CREDIT)})"
 _DEPOSITS: Final = both_ways("deposit", DocumentKind.DEPOSIT, "<= :last")
 DEPOSIT_EVENTS: Final = f"""
     SELECT on_day AS day, COALESCE(gives_back, number) AS deposit_number,
-           CASE WHEN sign < 0 THEN {word(DepositEvent.MISTAKE)} WHEN gives_back IS NULL THEN {word(DepositEvent.TAKEN)}
+           CASE WHEN sign < 0 THEN {word(DepositEvent.MISTAKE)} WHEN {_CREDITED} THEN {word(DepositEvent.CREDITED)}
+               WHEN gives_back IS NULL THEN {word(DepositEvent.TAKEN)}
                ELSE {word(DepositEvent.GIVEN_BACK)} END AS event,
            {_NONE} AS order_number, method, reference,
-           CASE WHEN gives_back IS NULL THEN sign * amount ELSE 0 END AS taken,
-           CASE WHEN gives_back IS NULL THEN 0 ELSE sign * amount END AS given_back, 0 AS used,
+           CASE WHEN gives_back IS NULL AND NOT {_CREDITED} THEN sign * amount ELSE 0 END AS taken,
+           CASE WHEN gives_back IS NULL THEN 0 ELSE sign * amount END AS given_back,
+           CASE WHEN {_CREDITED} THEN -amount ELSE 0 END AS used,
            CASE WHEN gives_back IS NULL THEN 0 ELSE 2 END + CASE WHEN sign < 0 THEN 1 ELSE 0 END AS turn
     FROM ({_DEPOSITS}) deposited
     UNION ALL

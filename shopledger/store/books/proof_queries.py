@@ -39,6 +39,7 @@ from shopledger.store.tables import (
     spending,
     stock,
     traces,
+    year_lists,
 )
 from shopledger.store.words import listed, stands_on, word
 
@@ -60,6 +61,10 @@ COUNTERS: Final[Mapping[str, Column[int]]] = {
     "expense": spending.expense.c.number,
     "money": spending.money_move.c.number,
     "deposit": spending.deposit.c.number,
+    "disposal": year_lists.disposal.c.number,
+    "w9": year_lists.w9.c.number,
+    "w9 erasure": year_lists.w9_erasure.c.number,
+    "report limit": year_lists.report_limit.c.number,
     "remake": inspections.remake.c.number,
     "inspection": inspections.inspection.c.number,
     "prescription": prescriptions.prescription.c.number,

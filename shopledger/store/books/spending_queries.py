@@ -16,7 +16,7 @@ from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.money_moves import OF_PROCESSOR, MoveKind
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
-from shopledger.ledger.books.spending_rows import PROCESSOR, BilledFor, BillEvent, ExpenseSource
+from shopledger.ledger.books.spending_rows import GONE, PROCESSOR, BilledFor, BillEvent, ExpenseSource
 from shopledger.ledger.names import Named
 from shopledger.ledger.orders import Method
 from shopledger.ledger.stock import StockReason
@@ -37,6 +37,7 @@ from shopledger.store.words import cases, listed, stands_on, word
 EXPENSES_BOTH_WAYS: Final = both_ways("expense", DocumentKind.EXPENSE)
 BILLS_BOTH_WAYS: Final = both_ways("bill", DocumentKind.BILL)
 ADJUSTED_BOTH_WAYS: Final = both_ways("adjustment", DocumentKind.ADJUSTMENT)
+GONE_BOTH_WAYS: Final = both_ways("disposal", DocumentKind.DISPOSAL)
 _SPENT: Final = listed((*(account for account in Account if account.kind is AccountKind.EXPENSE), Account.EQUIPMENT))
 """The accounts that the expenses are listed by."""
 
@@ -116,6 +117,11 @@ SELECT adjusted.on_day, {_document(DocumentKind.ADJUSTMENT, "adjusted.number")},
        adjusted.reason, line.account, '', '', NULL, adjusted.sign * line.amount, 11, adjusted.number, line.position
 FROM ({ADJUSTED_BOTH_WAYS}) adjusted
 JOIN adjustment_line line ON line.adjustment_number = adjusted.number AND line.account IN {_SPENT}
+UNION ALL
+SELECT on_day, {_document(DocumentKind.DISPOSAL)}, {word(ExpenseSource.DISPOSED)}, '',
+       how || ', ' || document_kind || ' ' || CAST(document_number AS TEXT), {word(Account.EQUIPMENT)}, '', reference,
+       NULL, -sign * cost, 12, number, 0
+FROM ({GONE_BOTH_WAYS}) gone
 UNION ALL
 SELECT on_day, {_document(DocumentKind.MONEY)}, {word(ExpenseSource.FEE)}, 'card processor', 'fee',
        {word(Account.FEES)}, '', reference, NULL, sign * fee, 2, number, 0
@@ -259,7 +265,7 @@ MONEY: Final = f"""
 SELECT received, from_deposits, came.tax, came.sellers_tax, given_back, to_deposits, back.tax, back.sellers_tax,
        deposits_taken, deposits_given_back, expenses + adjusted_expenses, equipment, bills_paid,
        fees + taken, other_income - adjusted_income, tax_paid, tax_kept, opening_money, drawn + adjusted_draws,
-       adjusted_equipment, adjusted_tax
+       adjusted_equipment - gone_equipment, adjusted_tax
 FROM (SELECT {total("amount", "deposit_number IS NULL")} AS received,
              {total("amount", "deposit_number IS NOT NULL")} AS from_deposits, {total("tax")} AS tax,
              {total("sellers_tax")} AS sellers_tax FROM ({PAYMENTS}) paid) came,
@@ -276,6 +282,7 @@ FROM (SELECT {total("amount", "deposit_number IS NULL")} AS received,
              {_of(MoveKind.OPENING, "amount")} AS opening_money, {_of(MoveKind.DRAW, "amount")} AS drawn
       FROM ({MOVES_BOTH_WAYS}) moved) moves,
      (SELECT {total(FEE)} AS taken FROM correction WHERE {IN_PERIOD}) reversals,
+     (SELECT {total("sign * cost")} AS gone_equipment FROM ({GONE_BOTH_WAYS}) gone) disposed,
      (SELECT {_adjusted(account for account in Account if account.kind is AccountKind.EXPENSE)} AS adjusted_expenses,
              {_adjusted([Account.EQUIPMENT])} AS adjusted_equipment,
              {_adjusted([Account.SALES_TAX_PAYABLE])} AS adjusted_tax,
@@ -348,6 +355,8 @@ FROM (
     SELECT line.account, '(adjusting entries)', entered.sign, entered.sign * line.amount, 0
     FROM ({ADJUSTED_BOTH_WAYS}) entered
     JOIN adjustment_line line ON line.adjustment_number = entered.number AND line.account IN {_SPENT}
+    UNION ALL
+    SELECT {word(Account.EQUIPMENT)}, '{GONE}', sign, -sign * cost, 0 FROM ({GONE_BOTH_WAYS}) gone
     UNION ALL
     SELECT parts.category, {SUPPLIER}, 0, 0, parts.not_card
     FROM parts {supplier_called("parts.supplier_number")}

@@ -14,7 +14,7 @@ from shopledger.ledger.books.money_moves import OF_PROCESSOR, MoveKind
 from shopledger.ledger.books.reports import MoneyEvent
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Method
-from shopledger.store.books.payment_queries import PAID, PAID_BACK
+from shopledger.store.books.payment_queries import AS_CREDIT, PAID, PAID_BACK
 from shopledger.store.books.sales_queries import (
     CUSTOMER,
     CUSTOMER_CALLED,
@@ -69,11 +69,13 @@ FROM cancellation taken JOIN ({PAID_BACK}) went ON went.order_number = taken.ord
 WHERE taken.{IN_PERIOD} GROUP BY 1, 2, 3
 UNION ALL
 SELECT substr(given.day, 1, 7), {word(MoneyEvent.REFUND)}, given.method, COUNT(DISTINCT given.number),
-       {total("part.net + part.tax")}, 0, {total("part.tax", ON_BUYER)}, {total("part.net", _SHIPPING)}
+       {total("part.net + part.tax", f"NOT {AS_CREDIT}")}, 0, {total("part.tax", ON_BUYER)},
+       {total("part.net", _SHIPPING)}
 {REFUNDED_PARTS} GROUP BY 1, 2, 3
 UNION ALL
 SELECT substr(on_day, 1, 7), {_DEPOSITED}, method, COUNT(*), {total("sign * amount")}, 0, 0, 0
-FROM ({both_ways("deposit", DocumentKind.DEPOSIT)}) kept GROUP BY 1, 2, 3
+FROM ({both_ways("deposit", DocumentKind.DEPOSIT)}) kept
+WHERE gives_back IS NOT NULL OR method <> {word(Method.CREDIT)} GROUP BY 1, 2, 3
 UNION ALL
 SELECT substr(on_day, 1, 7), {word(MoneyEvent.PAYOUT)}, {word(Method.CARD)}, COUNT(*), {total("sign * amount")},
        {total("sign * fee")}, 0, 0

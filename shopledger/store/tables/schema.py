@@ -36,6 +36,7 @@ from shopledger.store.tables import (
     stock,
     traces,
     waiting,
+    year_lists,
 )
 
 AREAS: Final = (
@@ -56,7 +57,7 @@ AREAS: Final = (
         stock,
         inspections,
     ),
-    *(bills, spending, periods, lens_orders, names, erasures, seals, waiting, backups, bank, processor),
+    *(bills, spending, periods, lens_orders, names, erasures, seals, waiting, backups, bank, processor, year_lists),
 )
 """The modules whose import registers every table."""
 
