@@ -76,6 +76,9 @@ def paths(name: str, root: str) -> tuple[Path, ...]:
     """Give the ways from a table to a customer or a wearer; none where it leads to none."""
     if name == root:
         return ((),)
+    if root == W9:
+        # Nothing that tells of a person hangs on a payee's W-9.
+        return ()
     if name in SHARED and (root == WEARER or not _steps_to_people(name)):
         return SHARED[name] if root == WEARER else tuple((*way, _PAYER) for way in SHARED[name])
     ways = [way for step in _steps(name) if (way := _best(name, step, root, frozenset({name}))) is not None]

@@ -39,6 +39,7 @@ def test_a_refund_is_given_line_by_line(sold: Typed, tmp_path: Path) -> None:
         ],
         "amount": "62.84",
         "touched_receipts": [1],
+        "credit": None,
     }
     assert "shopledger receipt replace 1" in given.stderr
     account = read_json(sold("sale", "show", "1", "--json"))

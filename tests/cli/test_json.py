@@ -726,7 +726,16 @@ def test_a_balance_sheet(typed: Typed) -> None:
     sheet = read_json(typed("year", "balance", "--on", "2026-03-02", "--json"))
     assert {"account": "bank", "amount": "480.00"} in sheet["assets"]
     capital = sheet["capital"]
-    assert list(capital) == ["at_first", "brought_in", "contributed", "drawn", "entered", "result", "at_last"]
+    assert list(capital) == [
+        "at_first",
+        "brought_in",
+        "contributed",
+        "drawn",
+        "entered",
+        "equipment",
+        "result",
+        "at_last",
+    ]
     assert (capital["at_first"], capital["contributed"], capital["drawn"]) == ("0.00", "500.00", "20.00")
     assert (sheet["on"], sheet["adds_up"], sheet["liabilities"]) == ("2026-03-02", True, [])
     assert sheet["assets_total"] == capital["at_last"]

@@ -43,7 +43,7 @@ def test_what_is_no_document_is_refused_with_a_way_on(text: str, said: str) -> N
     """What can be voided is listed, and what was perhaps meant is named."""
     with pytest.raises(RefusedError) as refused:
         Document.read(text)
-    assert "a bill payment, a bill credit, other money, a deposit or an adjustment" in str(refused.value)
+    assert "a bill payment, a bill credit, other money, a deposit, an adjustment or a disposal" in str(refused.value)
     assert said in str(refused.value)
 
 

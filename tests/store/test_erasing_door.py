@@ -9,12 +9,14 @@ from datetime import date
 import pytest
 
 from shopledger.errors import StoreError
+from shopledger.ledger.books.payee_forms import W9 as W9Form
+from shopledger.ledger.books.payee_forms import TaxpayerKind, W9Erasure
 from shopledger.ledger.erasing import AskedBy, Erasure
 from shopledger.ledger.parties import Address, Customer, Relationship, Wearer
 from shopledger.store import columns as kept
 from shopledger.store.erasures import OF_THE_SHOP, Erasures
 from shopledger.store.opening import Ledger
-from shopledger.store.subjects import CUSTOMER, WEARER, paths, personal_tables
+from shopledger.store.subjects import CUSTOMER, W9, WEARER, paths, personal_tables
 from shopledger.store.tables.schema import METADATA
 from shopledger.store.work import UnitOfWork
 from tests.rows import put_row, rows
@@ -100,12 +102,15 @@ def test_money_is_behind_no_door(sold: Ledger) -> None:
 
 
 def test_every_personal_table_leads_to_somebody() -> None:
-    """A customer reaches all of them; a wearer all but what belongs to the order and its payer alone."""
+    """A customer reaches all but a payee's W-9, which is erased alone; a wearer all but what is the payer's alone."""
     of_the_payer = {
         *("customer", "deposit", "shop_order", "cancellation", "refund", "parcel", "correction"),
         *("parcel_return", "order_address"),
     }
     for table in personal_tables():
+        if table.name == W9:
+            continue
+        assert paths(table.name, W9) == (), table.name
         assert paths(table.name, CUSTOMER), table.name
         assert bool(paths(table.name, WEARER)) is (table.name not in of_the_payer), table.name
 
@@ -126,3 +131,29 @@ def test_an_erasure_counts_what_it_blanked_once(sold: Ledger) -> None:
         assert work.customers.get(1).erased_on == ERASED
         assert work.customers.get(2).erased_on is None
         assert work.orders.get(1).day == DAY
+
+
+FORM = "name = '{mark}', street = '{mark}', second_line = '', city = '{mark}', postcode = '05600', tax_number = ''"
+
+
+def a_w9(ledger: Ledger) -> None:
+    """Keep a W-9 beside the first customer, whose number is the same."""
+    address = Address("4 Quarry Road", "Barre", "VT", "05641")
+    with ledger.writing(OPERATOR, NOW) as work:
+        work.w9s.add(W9Form("Imke Sandlark", "Imke Sandlark", address, TaxpayerKind.INDIVIDUAL, "12-3456789", DAY))
+
+
+def test_a_w9_is_blanked_by_its_own_erasure_alone(sold: Ledger) -> None:
+    """Neither without one nor by that of the customer with its number, and its erasure opens no row of a customer."""
+    a_w9(sold)
+    with pytest.raises(StoreError, match="never changed or deleted"), sold.writing(OPERATOR, NOW) as work:
+        update(work, FORM.format(mark=MARK), "w9")
+    with pytest.raises(StoreError, match="never changed or deleted"), erasing(sold, 1) as work:
+        update(work, FORM.format(mark=MARK), "w9")
+    with sold.writing(OPERATOR, NOW) as work:
+        work.w9s.erase(W9Erasure(1, ERASED, "seven years are over"))
+        assert (rows(work, "w9")[0].tax_number, rows(work, "w9")[0].name, rows(work, "w9")[0].salt) == ("", MARK, "")
+        assert work.w9s.newest() == {}
+        assert work.w9s.erase_again([W9Erasure(1, ERASED, "again")]) == ()
+    with pytest.raises(StoreError, match="never changed or deleted"), sold.writing(OPERATOR, NOW) as work:
+        update(work, BLANKING)

@@ -12,6 +12,7 @@ from sqlalchemy.exc import DBAPIError
 from shopledger.errors import StoreError
 from shopledger.ledger.again import Again, RemakeCause
 from shopledger.ledger.audit import Subject
+from shopledger.ledger.books.payee_forms import W9, TaxpayerKind
 from shopledger.ledger.carried import PaidShare
 from shopledger.ledger.certificates import Certificate
 from shopledger.ledger.corrections import Correction, CorrectionKind, LinePart
@@ -83,6 +84,18 @@ BOOKED: Mapping[str, Mapping[str, object]] = {
         "number": 1, "customer_number": 1, **DAYED, "amount": 500, "method": "cash", "reference": "", "note": "",
         "gives_back": None,
     },
+    "w9": {
+        "number": 2, "payee": "Imke Sandlark", "folded": "imke sandlark", "name": "Imke Sandlark",
+        "street": "4 Quarry Road", "second_line": "", "city": "Barre", "state": "VT", "postcode": "05641",
+        "kind": "individual", "tax_number": "12-3456789", "received_on": "2026-01-12", "backup_withholding": 0,
+    },
+    "w9_erasure": {"number": 1, "w9_number": 1, **DAYED, "reason": "seven years are over"},
+    "report_limit": {"number": 1, "year": 2027, "amount": 210_000},
+    "disposal": {
+        "number": 1, **DAYED, "document_kind": "expense", "document_number": 1, "position": 1, "cost": 5000,
+        "depreciation": 1000, "how": "sold", "proceeds": 300, "till": "bank", "reference": "", "note": "",
+    },
+    "refund_credit": {"refund_number": 1, "deposit_number": 1},
     "taken_back": {"document_kind": "expense", "document_number": 1, **DAYED, "reason": "typed twice"},
     "period_event": {
         "number": 1, "month": "2026-01", "deed": "closed", "reason": "", "accepted": "", "head_count": 0,
@@ -123,7 +136,7 @@ BOOKED: Mapping[str, Mapping[str, object]] = {
 """A row for each table of bills, other money, the bank, closed months, lens orders and files, as it is stored."""
 UNSTAMPED = {
     *("closed_as", "closed_look", "bill_line", "kept_body", "order_own_lens", "order_own_extra"),
-    *("bill_credit_part", "adjustment_line"),
+    *("bill_credit_part", "adjustment_line", "refund_credit"),
 }
 
 
@@ -175,6 +188,7 @@ def full(ledger: Ledger) -> Ledger:
         work.customers.add_move(WearerMove(DAY, 2, 1, other))
         work.joins.add(Join(DAY, JoinDeed.JOINED, other, 1, "recorded twice"))
         work.names.add(NameChange(Named.SHOP, "Thistledown Optical", "Fernhollow Optical", DAY))
+        work.w9s.add(W9("Corin Ash", "Corin Ash", Address(*HERE), TaxpayerKind.OTHER, "12-3456780", DAY))
         for table, values in BOOKED.items():
             put_row(work, table, values if table in UNSTAMPED else {**values, **work.transaction.stamp})
     return ledger
