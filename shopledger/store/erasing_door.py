@@ -13,14 +13,14 @@ from sqlalchemy import Column
 from sqlalchemy.dialects import sqlite
 
 from shopledger.store import columns as kept
-from shopledger.store.subjects import CUSTOMER, W9, WEARER, reached_by
+from shopledger.store.subjects import CUSTOMER, W9_TABLE, WEARER, reached_by
 from shopledger.store.tables.base import SALT, SEAL
 from shopledger.store.tables.schema import METADATA
 
 _WHOSE: Final = {
     CUSTOMER: ("gone.customer_number = {person} AND gone.wearer_number IS NULL", "erasure gone"),
     WEARER: ("gone.wearer_number = {person}", "erasure gone"),
-    W9: ("gone.w9_number = {person}", "w9_erasure gone"),
+    W9_TABLE: ("gone.w9_number = {person}", "w9_erasure gone"),
 }
 """How an erasure names whom it is of, and the table that it stands in."""
 

@@ -18,7 +18,7 @@ from shopledger.store import columns as kept
 from shopledger.store.tables.schema import METADATA
 
 CUSTOMER, WEARER = "customer", "wearer"
-W9: Final = "w9"
+W9_TABLE: Final = "w9"
 """A payee's W-9, which leads to no customer and is erased by itself."""
 
 
@@ -76,7 +76,7 @@ def paths(name: str, root: str) -> tuple[Path, ...]:
     """Give the ways from a table to a customer or a wearer; none where it leads to none."""
     if name == root:
         return ((),)
-    if root == W9:
+    if root == W9_TABLE:
         # Nothing that tells of a person hangs on a payee's W-9.
         return ()
     if name in SHARED and (root == WEARER or not _steps_to_people(name)):

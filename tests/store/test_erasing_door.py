@@ -9,14 +9,13 @@ from datetime import date
 import pytest
 
 from shopledger.errors import StoreError
-from shopledger.ledger.books.payee_forms import W9 as W9Form
-from shopledger.ledger.books.payee_forms import TaxpayerKind, W9Erasure
+from shopledger.ledger.books.payee_forms import W9, TaxpayerKind, W9Erasure
 from shopledger.ledger.erasing import AskedBy, Erasure
 from shopledger.ledger.parties import Address, Customer, Relationship, Wearer
 from shopledger.store import columns as kept
 from shopledger.store.erasures import OF_THE_SHOP, Erasures
 from shopledger.store.opening import Ledger
-from shopledger.store.subjects import CUSTOMER, W9, WEARER, paths, personal_tables
+from shopledger.store.subjects import CUSTOMER, W9_TABLE, WEARER, paths, personal_tables
 from shopledger.store.tables.schema import METADATA
 from shopledger.store.work import UnitOfWork
 from tests.rows import put_row, rows
@@ -108,9 +107,9 @@ def test_every_personal_table_leads_to_somebody() -> None:
         *("parcel_return", "order_address"),
     }
     for table in personal_tables():
-        if table.name == W9:
+        if table.name == W9_TABLE:
             continue
-        assert paths(table.name, W9) == (), table.name
+        assert paths(table.name, W9_TABLE) == (), table.name
         assert paths(table.name, CUSTOMER), table.name
         assert bool(paths(table.name, WEARER)) is (table.name not in of_the_payer), table.name
 
@@ -140,7 +139,7 @@ def a_w9(ledger: Ledger) -> None:
     """Keep a W-9 beside the first customer, whose number is the same."""
     address = Address("4 Quarry Road", "Barre", "VT", "05641")
     with ledger.writing(OPERATOR, NOW) as work:
-        work.w9s.add(W9Form("Imke Sandlark", "Imke Sandlark", address, TaxpayerKind.INDIVIDUAL, "12-3456789", DAY))
+        work.w9s.add(W9("Imke Sandlark", "Imke Sandlark", address, TaxpayerKind.INDIVIDUAL, "12-3456789", DAY))
 
 
 def test_a_w9_is_blanked_by_its_own_erasure_alone(sold: Ledger) -> None:

@@ -19,9 +19,7 @@ OUT = Outside(
         W9: Shape(first=("number",), left_out={"tax_number"}, made={"number_ends_in": lambda form: form.ending}),
         W9Erasure: Shape(first=("number",), renamed={"w9_number": "w9"}),
         ReportLimit: Shape(keys=("year", "amount")),
-        PayeeReport: Shape(
-            left_out={"w9"}, made={"w9_missing": lambda each: each.w9 is None, "w9": lambda each: each.w9}
-        ),
+        PayeeReport: Shape(made={"w9_missing": lambda each: each.w9 is None}),
     }
 )
 
@@ -56,20 +54,11 @@ def list_table(found: PayeeList) -> Table:
         Column("form", whole=True),
         Column("paid, not by card", right=True),
         Column("standing"),
-        Column("W-9"),
+        Column("W-9", whole=True),
         Column("kind"),
-        Column("ends in", whole=True),
     )
     rows = [
-        (
-            each.payee,
-            each.form,
-            write_amount(each.paid),
-            each.standing.value,
-            each.said,
-            _kind(each.w9),
-            each.w9.ending if each.w9 else "",
-        )
+        (each.payee, each.form, write_amount(each.paid), each.standing.value, _received(each.w9), _kind(each.w9))
         for each in found.payees
     ]
     return Table(f"Payees of services and rent, {found.year}", columns, rows, "none.")
@@ -84,6 +73,10 @@ def erased_table(done: Sequence[W9Erasure]) -> Table:
     """Give what was erased for reading."""
     columns = (Column("W-9", whole=True), Column("day", whole=True), Column("reason"))
     return Table("Erased", columns, [(str(each.w9_number), day(each.day), each.reason) for each in done])
+
+
+def _received(form: W9 | None) -> str:
+    return f"{day(form.received_on)} ..{form.ending}" if form else "missing"
 
 
 def _kind(form: W9 | None) -> str:

@@ -180,11 +180,6 @@ class PayeeReport:
     w9: W9 | None = None
 
     @property
-    def said(self) -> str:
-        """Whether a W-9 is there."""
-        return f"received {self.w9.received_on.isoformat()}" if self.w9 else "missing"
-
-    @property
     def lacks(self) -> bool:
         """Whether a form has to be filled in for which the W-9 is missing."""
         return self.w9 is None and self.standing is PayeeStanding.REPORT
