@@ -136,6 +136,12 @@ _SECOND_BILL: Final = ("bill", "record", "Tollgate", "--invoice", "B-9", "--stoc
 _ADJUSTED: Final = (
     *("--debit", "depreciation=50", "--credit", "accumulated-depreciation=50", "--reason", "one year of the edger"),
 )
+_W9: Final = ("--name", "Alder Row", *ADDRESS, "--kind", "partnership", "--number-from", "number.txt")
+_STOOL: Final = (
+    *("spend", "record", "Fennick Stationers", "88", "--category", "equipment", "--method", "bank"),
+    *("--description", "stool", "--reference", "17"),
+)
+_SOLD: Final = ("equipment", "dispose", "expense 2", "--how", "sold", "--depreciation", "0", "--proceeds", "9")
 _WHY: Final = ("--reason", "found out an hour later")
 
 _OLD: Final = tuple(
@@ -347,6 +353,19 @@ LINES: Final[tuple[Line, ...]] = (
     _line("bank", "record", "1", "fee", before=_AT_BANK),
     _line("bank", "page", "2026-03", *OUT, before=(*_AT_BANK, ("bank", "balance", "Checking", "96"))),
     _line("bank", "unmatch", "1", before=(*_AT_BANK, ("bank", "record", "1", "fee"))),
+    _line("refund", "give", "1", "--line", "1=20", "--method", "credit", "--reason", "a scratch"),
+    _line("payee", "limit", "2027", "2100"),
+    _line("payee", "w9", "Alder Row", *_W9),
+    _line(
+        "payee", "hand-out", "Alder Row", *OUT, "--accept", "WHOLE-NUMBER", before=(("payee", "w9", "Alder Row", *_W9),)
+    ),
+    _line(
+        *("payee", "erase-w9", "Alder Row", "--reason", "over", "--accept", "ERASED-FOR-GOOD"),
+        before=(("payee", "w9", "Alder Row", *_W9),),
+        on=_LATER,
+    ),
+    _line(*_SOLD, before=(_STOOL,)),
+    _line("void", "disposal", "1", "--reason", "another one", before=(_STOOL, _SOLD)),
     _line("void", "bill", "credit", "1", "--reason", "a mistake", before=_IN_CREDIT),
     _line("job", "inspection-record", "2", *OUT, before=(("job", "inspect", "2", *INSPECTED, "--aligned"),)),
     _line("job", "impact", "1", "--certificate", "C-2207"),
@@ -376,7 +395,7 @@ LOOKING: Final = frozenset(
     year show, fix, supplier list, supplier show, bill list, bill show, deposit list, deposit show, spend categories,
     spend list, spend show, money list, money cards, payment list, money show, job list, job margin, job show, parcel
     list, parcel show, bank accounts, bank lines, bank reconcile, adjust list, adjust show,
-    adjust accounts, year balance, processor payouts, processor compare
+    adjust accounts, year balance, processor payouts, processor compare, payee list, payee show, equipment list
     """.replace("\n", " ")
     .replace("  ", "")
     .strip()

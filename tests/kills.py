@@ -137,6 +137,7 @@ class Stand:
         statement = ofx(fee, first="20260301", last="20260301", balance="96.00", balance_day="20260301")
         (self.own / "statement.ofx").write_text(statement, encoding="ascii")
         (self.own / "report.csv").write_text(PAID_OUT, encoding="ascii")
+        (self.own / "number.txt").write_text("12-3456789\n", encoding="ascii")
         (self.own / "statement.csv").write_text("3/1/2026,-4.00,96.00\n", encoding="ascii")
         for name in ("out", "copies", "full", "older"):
             (self.own / name).mkdir()

@@ -28,7 +28,7 @@ from shopledger.desk.books.spending import record_expense
 from shopledger.desk.context import Desk
 from shopledger.desk.people import add_supplier
 from shopledger.desk.refusals import FindingsRefusedError
-from shopledger.errors import RefusedError
+from shopledger.errors import RefusedError, StoreError
 from shopledger.ledger.books.bill_requests import BillPaymentRequest, BillRequest, ExpenseBilled
 from shopledger.ledger.books.payee_forms import W9, PayeeStanding, ReportLimit, TaxpayerKind
 from shopledger.ledger.books.period import Period
@@ -36,7 +36,6 @@ from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMeth
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.parties import Address
 from shopledger.ledger.retention import KeptStillError
-from shopledger.store.refusals import StoreError
 from tests.desk.books import everything, notes, on_both
 from tests.desk.family import later
 from tests.rows import rows

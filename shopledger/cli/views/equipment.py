@@ -29,11 +29,11 @@ def list_table(found: Sequence[EquipmentRow]) -> Table:
     """Give a list of equipment for reading."""
     columns = (
         Column("came", whole=True),
-        Column("with"),
+        Column("with", whole=True),
         Column("payee"),
         Column("what"),
         Column("cost", right=True),
-        Column("gone"),
+        Column("gone", whole=True),
         Column("proceeds", right=True),
         Column("gain", right=True),
     )
