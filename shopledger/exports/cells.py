@@ -20,16 +20,14 @@ from openpyxl.worksheet.properties import PageSetupProperties
 
 from shopledger.exports.cell_text import begins_like_a_formula, lines_of, writable
 from shopledger.exports.kept_values import FormulaCell, add_sheet
+from shopledger.exports.print_widths import LETTER, SIDE, SIZE, SMALLEST
 from shopledger.exports.sheets import Kind, Shown
 
-LETTER: Final = 1
+LETTER_PAPER: Final = 1
 """The number by which a workbook names Letter paper."""
 
-SMALLEST: Final = 8
-"""The smallest type that is printed; a sheet that would need smaller goes over more pages. [pt]"""
-_SIZE: Final = 11
-"""The size of the type on the screen. [pt]"""
-_LETTER: Final = (8.5, 11.0)
+TYPEFACE: Final = "Arial"
+"""The one typeface of the workbook: what widths mean hangs on it, and most programs have it or one of its widths."""
 _POINTS: Final = 72
 
 _LINE: Final = Side(style="thin", color="FF444444")
@@ -93,14 +91,20 @@ class CellLook:
     kind: Kind
     lies: Lies
     bold: bool = False
-    size: float = _SIZE
+    size: float = SIZE
     frame: CellFrame = CellFrame.NONE
 
 
 @lru_cache(maxsize=16)
 def _font(size: float, *, bold: bool) -> Font:
-    """Give the one typeface of the workbook; without its name a program would choose another for bold words."""
-    return Font(name="Calibri", size=size, bold=bold)
+    """Give the typeface; without its name a program would choose another for bold words."""
+    return Font(name=TYPEFACE, size=size, bold=bold)
+
+
+def set_usual_type(book: Workbook) -> None:
+    """Let what a cell shows without a style of its own, and the unit of all widths, be of the one typeface."""
+    book._fonts[0] = _font(SIZE, bold=False)  # type: ignore[attr-defined]  # noqa: SLF001 - it has no public name
+    book._named_styles["Normal"].font = _font(SIZE, bold=False)  # type: ignore[attr-defined]  # noqa: SLF001 - as above
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,25 +131,25 @@ class Page:
         sheet = self.sheet
         sheet.sheet_format.defaultRowHeight, sheet.sheet_format.customHeight = _ROW_HEIGHT, True
         sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-        sheet.page_setup.paperSize = LETTER
+        sheet.page_setup.paperSize = LETTER_PAPER
         sheet.page_setup.orientation = "landscape" if landscape else "portrait"
         sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
-        sheet.page_margins.left = sheet.page_margins.right = 0.4
+        sheet.page_margins.left = sheet.page_margins.right = SIDE
         sheet.page_margins.top, sheet.page_margins.bottom = 0.6, 0.75
         left = _HeaderFooterPart(text=_in_margin(writable(margins.footer)))
         sheet.oddFooter = HeaderFooterItem(left=left, right=_HeaderFooterPart(text="Page &P of &N"))
         if margins.draft:
             sheet.page_margins.top, sheet.page_margins.header = 0.85, 0.4
-            said = _HeaderFooterPart(text=_in_margin(margins.draft), font="Calibri,Bold")
+            said = _HeaderFooterPart(text=_in_margin(margins.draft), font=f"{TYPEFACE},Bold")
             sheet.oddHeader = HeaderFooterItem(center=said)
 
     def fits_one(self, rows: int) -> bool:
         """Tell whether so many rows can be printed on one page without type that is too small to read."""
         own = self.sheet.row_dimensions
         high = sum((own[row].height if row in own else None) or _ROW_HEIGHT for row in range(1, rows + 1))
-        long = _LETTER[0 if self.sheet.page_setup.orientation == "landscape" else 1]
+        long = LETTER[0 if self.sheet.page_setup.orientation == "landscape" else 1]
         margins = self.sheet.page_margins
-        return bool((long - margins.top - margins.bottom) * _POINTS >= high * SMALLEST / _SIZE)
+        return bool((long - margins.top - margins.bottom) * _POINTS >= high * SMALLEST / SIZE)
 
     def row_height(self, row: int, lines: int, *, one: float | None = None) -> None:
         """Make a row as high as its lines need; not every program does so by itself."""

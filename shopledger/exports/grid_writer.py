@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Final
 
@@ -21,6 +21,7 @@ from openpyxl.worksheet.filters import AutoFilter
 from openpyxl.worksheet.table import Table, TableColumn, TableStyleInfo
 
 from shopledger.exports.cells import CellFrame, CellLook, Lies, Page, PageMargins
+from shopledger.exports.print_widths import SIZE, Wanted, printed_widths
 from shopledger.exports.sheets import (
     DIFFERS,
     Chart,
@@ -40,7 +41,7 @@ from shopledger.exports.working_out import WorkedOut
 
 _NAMED: Final = re.compile(r"\{(?:(?P<sheet>[^{}!]+)!)?(?P<row>[^{}!.]+)(?:\.(?P<column>[A-Z]+))?\}")
 _LIES: Final = {TextFit.ONE_LINE: Lies.TEXT, TextFit.WRAPPED: Lies.WRAPPED, TextFit.PROSE: Lies.PROSE}
-_TITLE_SIZE, _TITLE_HEIGHT = 15, 24
+_TITLE_SIZE, _TITLE_HEIGHT = 14, 24
 _COLOURS: Final = ("B08A3E", "3B5B7A")
 _LOW, _CHART_ROWS = 7, 14
 """How high a chart below a summary is, in centimetres and in rows."""
@@ -50,6 +51,7 @@ _WIDE, _HIGH = 18, 8
 
 def write_grid(book: Workbook, grid: Grid, worked: WorkedOut, margins: PageMargins) -> None:
     """Add a grid to a workbook; its formulas may speak of any of the grids."""
+    grid.headings = _on_the_page(grid)
     page = Page(book, grid.title, (each.width for each in grid.headings), margins, landscape=grid.landscape)
     sheet = page.sheet
     sheet.freeze_panes = f"B{grid.first_row}" if grid.frozen is None else grid.frozen or None
@@ -71,6 +73,16 @@ def write_grid(book: Workbook, grid: Grid, worked: WorkedOut, margins: PageMargi
         sheet.page_setup.fitToHeight = 1
 
 
+def _on_the_page(grid: Grid) -> tuple[Heading, ...]:
+    """Give the headings with the widths that the page bears."""
+    wanted = [
+        Wanted(each.words, each.width, each.kind is Kind.TEXT and each.text is not TextFit.ONE_LINE)
+        for each in grid.headings
+    ]
+    widths = printed_widths(grid.title, wanted, landscape=grid.landscape)
+    return tuple(replace(each, width=width) for each, width in zip(grid.headings, widths, strict=True))
+
+
 def _grid_table(grid: Grid) -> Table:
     """Name the rows as a real table."""
     last = get_column_letter(len(grid.headings))
@@ -88,7 +100,7 @@ def _head(page: Page, grid: Grid) -> None:
     for line, words in enumerate(grid.head, start=1):
         if line == 1:
             page.row_height(1, 1, one=_TITLE_HEIGHT)
-        size = _TITLE_SIZE if line == 1 else 11
+        size = _TITLE_SIZE if line == 1 else SIZE
         look = CellLook(Kind.TEXT, Lies.TEXT, bold=line == 1, size=size)
         page.sheet.append([] if words is None else [page.text(look, words)])
     page.fit_row(grid.header_row, ((each.words, each.width) for each in grid.headings))

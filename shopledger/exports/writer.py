@@ -19,9 +19,20 @@ from openpyxl.worksheet.filters import AutoFilter
 from openpyxl.worksheet.table import Table, TableColumn, TableFormula, TableStyleInfo
 
 from shopledger.exports.cell_text import begins_like_a_formula, lines_of, writable
-from shopledger.exports.cells import ALIGNED, CellFrame, CellLook, Lies, Page, PageMargins, set_number, set_text
+from shopledger.exports.cells import (
+    ALIGNED,
+    CellFrame,
+    CellLook,
+    Lies,
+    Page,
+    PageMargins,
+    set_number,
+    set_text,
+    set_usual_type,
+)
 from shopledger.exports.grid_writer import formula_text, write_grid
 from shopledger.exports.kept_values import save_book
+from shopledger.exports.print_widths import Wanted, printed_widths
 from shopledger.exports.refusals import NotSavedError
 from shopledger.exports.sheets import (
     Column,
@@ -81,19 +92,21 @@ class BookWriter:
 
     def __init__(self, margins: PageMargins) -> None:
         self.book = Workbook(write_only=True)
+        set_usual_type(self.book)
         self._margins = margins
         self._tallies: dict[str, Tally] = {}
 
     def add_rows(self, sheet: Sheet[R], rows: Iterable[R]) -> Written:
         """Add a sheet: headings that stay in view, the rows, and below them the totals of a real table."""
-        widths = [column.width for column in sheet.columns]
+        wanted = [Wanted(column.header, column.width, column.kind is Kind.TEXT) for column in sheet.columns]
+        widths = printed_widths(sheet.title, wanted, landscape=sheet.landscape)
         page = Page(self.book, sheet.title, widths, self._margins, landscape=sheet.landscape)
         made = page.sheet
         made.freeze_panes = "A2"
         made.print_title_rows = "1:1"
-        page.fit_row(1, ((column.header, column.width) for column in sheet.columns))
+        page.fit_row(1, zip((column.header for column in sheet.columns), widths, strict=True))
         made.append([page.heading(column.header, right=column.kind not in _ON_THE_LEFT) for column in sheet.columns])
-        pens = [_Pen(page, column) for column in sheet.columns]
+        pens = [_Pen(page, column, width) for column, width in zip(sheet.columns, widths, strict=True)]
         tally = self._tallies[sheet.table] = Tally(sheet)
         keys = [pens[place] for place in sheet.key_places]
         added = [pen for pen in pens if pen.added]
@@ -141,11 +154,11 @@ class BookWriter:
 class _Pen(Generic[R]):
     """Writes one column: a cell is made once, with its style, and filled anew for each row."""
 
-    def __init__(self, page: Page, column: Column[R]) -> None:
+    def __init__(self, page: Page, column: Column[R], width: float) -> None:
         self.added = column.total
         self.shown: Shown = None
         self.lines = 1
-        self._get, self._kind, self._width = column.get, column.kind, column.width
+        self._get, self._kind, self._width = column.get, column.kind, width
         self._is_text = column.kind is Kind.TEXT
         self._plain = WriteOnlyCell(page.sheet)
         self._plain.number_format = column.kind.value

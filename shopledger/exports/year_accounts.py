@@ -29,7 +29,7 @@ class MonthsGrid:
     """A sheet with a column for each of the twelve months and one for the year, from B to N."""
 
     def __init__(self, title: str, table: str, width: float) -> None:
-        headings = (Heading("Line", width, Kind.TEXT), *(Heading(name, 11.5) for name in _NAMES), Heading("Year", 13.5))
+        headings = (Heading("Line", width, Kind.TEXT), *(Heading(name, 10) for name in _NAMES), Heading("Year", 12))
         self.grid = Grid(title, headings, table, landscape=True, one_page=True)
 
     def row(self, words: str, name: str, months: Months) -> Months:
