@@ -33,8 +33,8 @@ _POINTS: Final = 72
 _LINE: Final = Side(style="thin", color="FF444444")
 _GREY: Final = PatternFill("solid", fgColor="FFE4E4E4")
 _CHOSEN: Final = PatternFill("solid", fgColor="FFF1F1F1")
-_ROW_HEIGHT: Final = 16.5
-_LINE_HEIGHT: Final = 14.5
+_ROW_HEIGHT: Final = 15.0
+_LINE_HEIGHT: Final = 12.75
 """Heights in points: of a row with one line, and of each line more."""
 
 

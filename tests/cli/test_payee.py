@@ -76,7 +76,7 @@ def test_a_number_comes_from_a_file_or_is_piped_in(paid: Typed, number: Path, le
 
 
 def test_a_number_is_asked_for_unseen(paid: Typed, ledger: Path) -> None:
-    """What is typed is not echoed, a slip is said without repeating it, and away from a terminal the option is named."""
+    """What is typed is not echoed, a slip is not repeated, and away from a terminal the option is named."""
     asked = done(type_in(*W9, answers=f"912706789\n{NUMBER}\n", ledger=ledger))
     assert "ends in 6789" in asked.output
     assert "912706789" not in asked.output

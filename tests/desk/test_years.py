@@ -166,19 +166,19 @@ def test_a_year_is_a_draft_until_every_month_with_entries_is_closed(trading: Des
 
 
 def test_nothing_of_a_year_is_printed_too_small_to_read(trading: Desk, tmp_path: Path) -> None:
-    """Fitted to one page wide, and to one long where it is, no type is below 8 points of its 11."""
+    """Fitted to one page wide, and to one long where it is, no type is below 8 points of its 10."""
     with year_report(trading, FIRST) as book:
         write_year(book, tmp_path / "year.xlsx")
     for sheet in load_workbook(tmp_path / "year.xlsx").worksheets:
         across = sheet.page_setup.orientation == "landscape"
         wide, long = (11.0, 8.5) if across else (8.5, 11.0)
         letters = map(get_column_letter, range(1, sheet.max_column + 1))
-        inches = sum(sheet.column_dimensions[letter].width for letter in letters) * 7 / 96
+        inches = sum(sheet.column_dimensions[letter].width for letter in letters) * 7.5 / 96
         margins = sheet.page_margins
-        assert 11 * (wide - margins.left - margins.right) / inches >= 8, sheet.title
+        assert round(10 * (wide - margins.left - margins.right) / inches, 6) >= 8, sheet.title
         if sheet.page_setup.fitToHeight == 1:
-            high = sum(sheet.row_dimensions[row].height or 16.5 for row in range(1, sheet.max_row + 1)) / 72
-            assert 11 * (long - margins.top - margins.bottom) / high >= 8, sheet.title
+            high = sum(sheet.row_dimensions[row].height or 15 for row in range(1, sheet.max_row + 1)) / 72
+            assert 10 * (long - margins.top - margins.bottom) / high >= 8, sheet.title
 
 
 def heads_and_feet(file: Path) -> list[tuple[str, str]]:

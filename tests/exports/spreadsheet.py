@@ -59,6 +59,24 @@ def needs_office(test: T) -> T:
     return marked
 
 
+def printed(workbooks: Sequence[Path], into: Path) -> list[Path]:
+    """Let the program, started once, print the books as it would on paper; gives the files of pages."""
+    _convert(list(workbooks), "pdf:calc_pdf_Export", into)
+    return [into / f"{workbook.stem}.pdf" for workbook in workbooks]
+
+
+def _convert(workbooks: Sequence[Path], form: str, into: Path) -> None:
+    # A profile of its own, so that neither a running program nor the user's settings matter.
+    profile = f"-env:UserInstallation={(into / 'profile').as_uri()}"
+    subprocess.run(
+        [str(OFFICE), profile, "--headless", "--convert-to", form, "--outdir", str(into), *map(str, workbooks)],
+        check=True,
+        capture_output=True,
+        timeout=180 * len(workbooks),
+        env={**os.environ, "HOME": str(into)},
+    )
+
+
 def worked_out(workbooks: Sequence[Path], into: Path) -> list[Workbook]:
     """Let the program, started once, calculate every formula; gives the books with values.
 
@@ -69,14 +87,5 @@ def worked_out(workbooks: Sequence[Path], into: Path) -> list[Workbook]:
     bare.mkdir(exist_ok=True)
     for workbook in workbooks:
         _forget_values(workbook, bare / workbook.name)
-    # A profile of its own, so that neither a running program nor the user's settings matter.
-    profile = f"-env:UserInstallation={(into / 'profile').as_uri()}"
-    command = [str(OFFICE), profile, "--headless", "--convert-to", "xlsx:Calc MS Excel 2007 XML", "--outdir", str(into)]
-    subprocess.run(
-        [*command, *(str(bare / workbook.name) for workbook in workbooks)],
-        check=True,
-        capture_output=True,
-        timeout=180 * len(workbooks),
-        env={**os.environ, "HOME": str(into)},
-    )
+    _convert([bare / workbook.name for workbook in workbooks], "xlsx:Calc MS Excel 2007 XML", into)
     return [openpyxl.load_workbook(into / workbook.name, data_only=True) for workbook in workbooks]

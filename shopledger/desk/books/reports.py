@@ -275,7 +275,7 @@ def _head(work: UnitOfWork, desk: Desk, period: Period, closing: PeriodEvent | N
         "shop_name": work.names.shop_on(period.last, shop.name),
         "ein": shop.ein,
         "as_of": desk.today if closing is None else date.fromisoformat(closing.recorded_at[:10]),
-        "ledger_head": str(work.seals.head() if closing is None else closing.head),
+        "ledger_head": str(work.seals.of_records() if closing is None else closing.head),
         "rows": partial(work.reports.rows, period=period),
     }
 
