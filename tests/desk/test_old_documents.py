@@ -48,7 +48,8 @@ from tests.shelf import CUSTOMER
 pytestmark = pytest.mark.slow
 
 BEFORE = "20261125_books"
-VOIDED_THEN = tuple(kind for kind in VOIDABLE if kind not in {DocumentKind.BILL_CREDIT, DocumentKind.ADJUSTMENT})
+LATER_KINDS = {DocumentKind.BILL_CREDIT, DocumentKind.ADJUSTMENT, DocumentKind.DISPOSAL}
+VOIDED_THEN = tuple(kind for kind in VOIDABLE if kind not in LATER_KINDS)
 """What could be voided then: other kinds of documents came later."""
 DAY = date(2026, 3, 2)
 NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)
