@@ -27,7 +27,9 @@ from shopledger.desk.putting_right import CorrectionTerms, record_correction
 from shopledger.desk.receipts import issue_receipt
 from shopledger.desk.sales import order_account, record_sale
 from shopledger.errors import RefusedError
+from shopledger.ledger.books.customer_rows import DepositEvent, DepositRow
 from shopledger.ledger.books.documents import Document, DocumentKind
+from shopledger.ledger.books.open_rows import OpenKind, OpenRow
 from shopledger.ledger.books.period import Month, Period
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.payment_corrections import Change
@@ -153,3 +155,17 @@ def test_the_day_of_a_credit_is_that_of_its_refund(paid: Desk) -> None:
     """It cannot be used before."""
     credit = give_refund(paid, 1, TEN).credit or 0
     assert deposit_card(paid, credit).account.deposit.day == date(2026, 3, 2)
+
+
+@on_both
+def test_a_credit_is_held_for_the_customer_at_the_cut_off(paid: Desk) -> None:
+    """Among the deposits, with what it was, what was used of it, and what is left; nobody took any money."""
+    credit = give_refund(paid, 1, TEN).credit or 0
+    other = record_sale(paid, OrderRequest("1", (), (AccessoryRequest(CASE.code, 1),), accept=TWICE)).order.number or 0
+    pay_from_deposit(paid, other, credit, 400)
+    with paid.reading() as work:
+        held = [row for row in work.reports.rows(OpenRow, MARCH.days) if row.kind is OpenKind.DEPOSIT]
+        events = [(row.event, row.taken, row.used) for row in work.reports.rows(DepositRow, MARCH.days)]
+    told = [(row.number, row.about, row.whole, row.paid, row.left) for row in held]
+    assert told == [(credit, "credit", 1_000, 400, 600)]
+    assert events == [(DepositEvent.CREDITED, 0, -1_000), (DepositEvent.USED, 0, 400)]
