@@ -21,7 +21,7 @@ from shopledger.desk.books.reports import export_period, export_year, period_fig
 from shopledger.desk.books.voiding import void_document
 from shopledger.desk.changing_orders import PricesAgreed
 from shopledger.desk.context import Desk
-from shopledger.desk.orders import cancel_order, give_refund, take_payment
+from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.payment_corrections import correct_payment
 from shopledger.desk.putting_right import CorrectionTerms, record_correction
 from shopledger.desk.receipts import issue_receipt
@@ -54,6 +54,7 @@ def paid(desk: Desk) -> Desk:
 @on_both
 def test_a_credit_is_owed_to_the_customer_and_no_money_moves(paid: Desk) -> None:
     """Returns are debited as in any refund, and the customer's deposits credited; it is kept with its refund."""
+    ship_order(paid, 1, "Harrow Post", without_inspection="a trial")
     before = len(postings(paid))
     done = give_refund(paid, 1, TEN)
     assert postings(paid)[before:] == [
@@ -88,6 +89,7 @@ def test_it_pays_a_later_order_and_what_is_cancelled_puts_it_back(paid: Desk) ->
 @on_both
 def test_cash_knows_nothing_of_it_until_money_goes(paid: Desk, tmp_path: Path) -> None:
     """Neither in nor out, in the month and in the year; all sheets agree, and it can be paid out in money at last."""
+    ship_order(paid, 1, "Harrow Post", without_inspection="a trial")
     (first, _), worth = period_figures(paid, MARCH.days), year_figures(paid, Period.of_year(2026))
     credit = give_refund(paid, 1, TEN).credit or 0
     pay = record_sale(paid, OrderRequest("1", (), (AccessoryRequest(CASE.code, 1),), accept=TWICE)).order.number or 0
