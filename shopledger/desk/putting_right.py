@@ -23,6 +23,7 @@ from shopledger.ledger.corrections import Correction, CorrectionKind, LinePart
 from shopledger.ledger.erasing import refuse_of_erased
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import LineKind
+from shopledger.ledger.opening_debts import refuse_opening_debt
 from shopledger.ledger.orders import Method, OrderAccount, OrderLine, Pair, Refund
 from shopledger.ledger.putting_right import righted, standing_lines
 from shopledger.ledger.shipping import goods_here
@@ -146,6 +147,8 @@ def correctable(work: UnitOfWork, desk: Desk, order_number: int, terms: Correcti
     day = desk.day(terms.day, "day of the correction")
     work.periods.refuse_closed(day)
     account = standing_order(work, order_number, what)
+    hint = f"What will not be paid is written off: 'shopledger payment write-off {order_number}'."
+    refuse_opening_debt(account.order, what, hint)
     refuse_of_erased(f"order {order_number}", work.customers.get(account.order.customer_number))
     happened = [account.order.day, *(each.day for each in account.payments), *(each.day for each in account.refunds)]
     happened += [each.day for each in account.corrections]

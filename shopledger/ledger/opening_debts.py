@@ -46,12 +46,8 @@ def is_opening_debt(order: Order) -> bool:
     return any(line.item_code == DEBT_CODE for line in order.lines)
 
 
-def refuse_opening_debt(order: Order, what: str) -> None:
-    """Refuse a paper about goods of which these books know nothing."""
+def refuse_opening_debt(order: Order, what: str, hint: str = "Look for its paper there.") -> None:
+    """Refuse what is about goods of which these books know nothing."""
     if is_opening_debt(order):
-        raise RefusedError(
-            what,
-            f"for order {order.number}",
-            "it was owed when the books began, and what was sold for it stands in the books of before",
-            "Look for its paper there.",
-        )
+        said = "it was owed when the books began, and what was sold for it stands in the books of before"
+        raise RefusedError(what, f"for order {order.number}", said, hint)

@@ -15,6 +15,7 @@ from decimal import ROUND_HALF_UP, Decimal
 
 CASE, SHADES, FRAME, OTHER_FRAME = "CASE", "SHADES", "WREN-52", "LARK-48"
 FRAMES = (FRAME, OTHER_FRAME)
+DEBT = "OWED-BEFORE"
 PRICES = {CASE: 1200, SHADES: 4500, FRAME: 18000, OTHER_FRAME: 12000}
 LENSES = 8000
 """List price of the lenses that come with a frame free of charge."""
@@ -205,15 +206,38 @@ class PlainShop:
         """How many may be sold."""
         return len(self.shelf[code]) - self.kept[code]
 
-    def sell(self, number: int, goods: list[tuple[str, int]], job: int | None) -> None:
-        """Sell goods, a frame with its lenses included; they stay on the shelf."""
+    def sell(self, number: int, goods: list[tuple[str, int]], job: int | None, *, at_once: bool = False) -> None:
+        """Sell goods, a frame with its lenses included; they stay on the shelf. Once an order counted `at_once`."""
         pair = any(code == FRAME for code, _ in goods)
         lines = [PlainLine(code, count, PRICES[code] * count, tax_on(code, count)) for code, count in goods]
         for place, line in enumerate(lines):
             line.at, line.listed = place + 1 + (pair and place > 0), line.net
-        self.orders[number] = PlainOrder(number, lines, job)
+        order = self.orders[number] = PlainOrder(number, lines, job)
         for line in lines:
             self.kept[line.code] += line.count
+            if at_once:
+                self._count(line)
+        if at_once and pair:
+            self._count_lenses(order)
+
+    def put_off(self) -> None:
+        """Let what did not leave of any order count no longer until it does; what came back before it left stays."""
+        for order in self.orders.values():
+            if order.cancelled:
+                continue
+            here = not any(map(order.away, order.jobs))
+            for line in order.lines:
+                waits = here if line.code in FRAMES else not line.sent and not line.came_back
+                if waits and not line.out and line.code != DEBT:
+                    self._count_no_longer(line)
+            if here:
+                self._count_lenses(order, no_longer=True)
+
+    def take_over(self, number: int, amount: int) -> None:
+        """Let a customer owe from before the books began."""
+        line = PlainLine(DEBT, 1, amount, 0, at=1, listed=amount, counts=amount, counts_listed=amount)
+        self.orders[number] = PlainOrder(number, [line], shipped=False)
+        self.accounts["opening balances"] -= amount
 
     @property
     def sums(self) -> dict[str, int]:
@@ -270,9 +294,8 @@ class PlainShop:
         for line in order.lines:
             if not line.out and (job is not None if line.code in FRAMES else order.lines.index(line) in places):
                 self._count(line)
-        if job is not None and not order.lenses_count:
-            order.lenses_count = True
-            self._post(LENSES, "offers and discounts", "sales")
+        if job is not None:
+            self._count_lenses(order)
         self._move_lenses(order)
 
     def come_back(self, order: PlainOrder, parcel: PlainParcel) -> None:
@@ -291,9 +314,7 @@ class PlainShop:
             for line in order.lines:
                 if line.code in FRAMES and not line.out:
                     self._count_no_longer(line)
-            if order.lenses_count:
-                order.lenses_count = False
-                self._post(LENSES, "sales", "offers and discounts")
+            self._count_lenses(order, no_longer=True)
         self._move_lenses(order)
 
     def make_again(self, order: PlainOrder, job: int, *, shop_bears: bool) -> None:
@@ -333,6 +354,12 @@ class PlainShop:
         for payment in order.payments:
             self.accounts[payment.account] -= payment.stands
         self.accounts["sales never paid"] -= order.written_off
+        for line in order.lines:
+            if line.code == DEBT:
+                self.accounts["opening balances"] += line.counts
+            else:
+                self._count_no_longer(line)
+        self._count_lenses(order, no_longer=True)
         self._move_lenses(order)
 
     def due_back(self, order: PlainOrder, out: PlainLine | None, new: PlainLine | None) -> int:
@@ -359,7 +386,10 @@ class PlainShop:
         self.accounts[account] -= due
         if out is not None:
             value = sum(out.left)
-            self._give_up(out, *out.left)
+            if exchanged:
+                self._give_up(out, *out.left)
+            else:
+                self._was_never_sold(out, due)
             order.reduced += value - due
             order.given_back += due
             out.out = True
@@ -422,6 +452,24 @@ class PlainShop:
             offers -= rounded(Decimal(offers * before) / line.net)
         offers = offers - line.counts_listed + line.counts if net or not line.net else 0
         self._sold(line, net + offers, net, tax)
+
+    def _count_lenses(self, order: PlainOrder, *, no_longer: bool = False) -> None:
+        """Let the lenses that come with the frame for nothing count as sold, or no longer."""
+        if order.lenses_count is no_longer:
+            order.lenses_count = not no_longer
+            self._post(-LENSES if no_longer else LENSES, "offers and discounts", "sales")
+
+    def _was_never_sold(self, line: PlainLine, due: int) -> None:
+        """Take a line out: what counted of it leaves the sales again, but for what goes back in money, a return."""
+        net, tax = line.left
+        value = net + tax
+        net_back = rounded(Decimal(due * net) / value) if value else 0
+        way, way_tax = net - net_back, tax - due + net_back
+        rest, rest_tax = line.rest
+        counted, counted_tax = way - min(way, rest), way_tax - min(way_tax, rest_tax)
+        self._sold(line, -counted, -counted, -counted_tax)
+        rest, rest_tax = rest - min(way, rest), rest_tax - min(way_tax, rest_tax)
+        self._returned(line, net_back - min(net_back, rest), due - net_back - min(due - net_back, rest_tax))
 
     def _count_no_longer(self, line: PlainLine) -> None:
         """Let nothing of a line count as sold, nor as given up of that."""

@@ -31,6 +31,8 @@ from shopledger.desk.books.billing import record_bill
 from shopledger.desk.books.bills import pay_bill
 from shopledger.desk.books.closing import close_month, prove_books, reopen_month
 from shopledger.desk.books.deposits import DepositRequest, pay_from_deposit, take_deposit
+from shopledger.desk.books.opening_debts import take_over_debt
+from shopledger.desk.books.order_postings import put_orders_off
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.stocking import count_stock
 from shopledger.desk.books.voiding import void_document
@@ -76,10 +78,12 @@ from shopledger.ledger.usual import COST_UNUSUAL, QUANTITY_UNUSUAL
 from shopledger.optics.sides import Side
 from shopledger.store.opening import ledger_url, open_ledger
 from shopledger.store.refusals import MonthClosedError
+from tests.counted import post_sale
 from tests.desk.books import everything
 from tests.desk.family import DISTANCE
 from tests.desk.reference_shop import (
     CASE,
+    DEBT,
     FRAME,
     FRAMES,
     OTHER_FRAME,
@@ -146,9 +150,13 @@ class AnyDays(RuleBasedStateMachine):
         day = self.desk.today + timedelta(days)
         self.desk = replace(self.desk, today=day, now=datetime.combine(day, time(9, 30), UTC))
 
-    @rule(goods=st.lists(st.tuples(st.sampled_from([CASE, SHADES]), st.integers(1, 3)), max_size=2), pair=st.booleans())
-    def sell(self, goods: list[tuple[str, int]], pair: bool) -> None:
-        """Sell a pair, accessories or both; what is not free on the shelf is refused."""
+    @rule(
+        goods=st.lists(st.tuples(st.sampled_from([CASE, SHADES]), st.integers(1, 3)), max_size=2),
+        pair=st.booleans(),
+        at_once=st.sampled_from([False, False, True]),
+    )
+    def sell(self, goods: list[tuple[str, int]], pair: bool, at_once: bool) -> None:
+        """Sell a pair, accessories or both, some as orders of before; what is not free on the shelf is refused."""
         goods = list(dict(goods).items())
         if not goods and not pair:
             return
@@ -165,8 +173,26 @@ class AnyDays(RuleBasedStateMachine):
             return
         order = record_sale(self.desk, asked).order
         job = order.pairs[0].job_number if order.pairs else None
-        self.shop.sell(number_of(order), wanted, job)
+        if at_once:
+            with self.desk.writing() as work:
+                post_sale(work, order)
+        self.shop.sell(number_of(order), wanted, job, at_once=at_once)
         self.sold_on[number_of(order)] = order.day
+
+    @rule()
+    def orders_of_before_are_put_off(self) -> None:
+        """Let what did not leave of them count with its goods from now on; a second time nothing is left to do."""
+        put_orders_off(self.desk)
+        assert put_orders_off(self.desk) == ()
+        self.shop.put_off()
+
+    @rule(amount=amounts)
+    def somebody_owed_before(self, amount: int) -> None:
+        """Take over what a customer owed when the books began."""
+        account = take_over_debt(self.desk, CUSTOMER, amount, "an old invoice")
+        number = number_of(account.order)
+        self.shop.take_over(number, amount)
+        self.sold_on[number] = account.order.day
 
     @rule(pick=picks, share=shares, method=methods, ago=st.integers(0, 12))
     def pay(self, pick: int, share: int, method: Method, ago: int) -> None:
@@ -188,6 +214,8 @@ class AnyDays(RuleBasedStateMachine):
         if order is None:
             return
         places, job = order.here, order.job_here
+        if order.lines[0].code == DEBT:
+            places = []
         if not places and job is None:
             self.refused(partial(ship_order, self.desk, order.number, "Harrow Post"))
             return
@@ -269,7 +297,7 @@ class AnyDays(RuleBasedStateMachine):
         if not left:
             return
         # The reference model knows unit costs alone: goods that come back together must have cost whole cents each.
-        goods = goods and not line.came_back and sum(line.gone) % line.count == 0
+        goods = goods and line.code != DEBT and not line.came_back and sum(line.gone) % line.count == 0
         net = left if goods else max(left // share, 1)
         at = self.place_in_ledger(order, place)
 
@@ -299,6 +327,9 @@ class AnyDays(RuleBasedStateMachine):
         found = self.line(pick, place, lambda order: order.owed > 0)
         if found is None or not found[1].left[0]:
             return
+        if found[1].code == DEBT:
+            self.refused(partial(record_correction, self.desk, Reduction(found[0].number, {1: 1}, WHY)))
+            return
         order, line = found
         net = max(line.left[0] // share, 1)
         tax = rounded(Decimal(line.tax * (line.net_back + net)) / line.net) - line.tax_back
@@ -313,7 +344,7 @@ class AnyDays(RuleBasedStateMachine):
     def something_is_added(self, pick: int, code: str, count: int) -> None:
         """Add goods to an order of which nothing left; what is not free on the shelf is refused."""
         order = self.one(pick, lambda order: not order.cancelled and not order.shipped)
-        if order is None:
+        if order is None or order.lines[0].code == DEBT:
             return
         deed = LinesAdded(order.number, WHY, accessories=(AccessoryRequest(code, count),))
         if self.shop.free(code) < count:
@@ -339,7 +370,7 @@ class AnyDays(RuleBasedStateMachine):
     def a_price_is_agreed(self, pick: int, place: int, net: int, method: Method) -> None:
         """Agree on another price for a line of an order of which nothing left."""
         found = self.line(pick, place, lambda order: not order.shipped)
-        if found is None or found[1].came_back:
+        if found is None or found[1].came_back or found[1].code == DEBT:
             return
         order, line = found
         deed = PricesAgreed(order.number, {line.at: net}, WHY)
@@ -514,6 +545,19 @@ class AnyDays(RuleBasedStateMachine):
         agreed(partial(record_move, self.desk, move))
         self.shop.move(gross - fee, "bank", "card clearing")
         self.shop.move(fee, "commissions and fees", "card clearing")
+
+    @rule(amount=amounts, kind=st.sampled_from([MoveKind.PROCESSOR_FEE, MoveKind.RESERVED, MoveKind.RELEASED]))
+    def the_processor_keeps_or_gives(self, amount: int, kind: MoveKind) -> None:
+        """Let the processor earn a fee, hold money back, or release what it held; more than that is refused."""
+        held = self.shop.accounts["card reserve"]
+        move = MoneyMove(self.desk.today, kind, CashAccount.BANK, amount)
+        agreed(partial(record_move, self.desk, move))
+        debit = {MoveKind.PROCESSOR_FEE: "commissions and fees", MoveKind.RESERVED: "card reserve"}.get(kind)
+        assert held is not None
+        if debit is None:
+            self.shop.move(amount, "card clearing", "card reserve")
+        else:
+            self.shop.move(amount, debit, "card clearing")
 
     @rule(amount=amounts, method=methods)
     def leave_a_deposit(self, amount: int, method: Method) -> None:
@@ -756,4 +800,7 @@ def test_any_days_leave_books_that_agree(database: str, request: pytest.FixtureR
 
     machine = type("Days", (AnyDays,), {"opened": staticmethod(opened)})
     examples = 25 if database == "sqlite" else 10
-    run_state_machine_as_test(machine, settings=settings(max_examples=examples, stateful_step_count=30, deadline=None))
+    run_state_machine_as_test(
+        machine,
+        settings=settings(max_examples=examples, stateful_step_count=30, deadline=None),
+    )
