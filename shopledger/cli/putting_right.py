@@ -294,7 +294,19 @@ _lines_with_amounts = click.option(
 
 @click.command("reduce")
 @click.argument("order", type=int)
-@_lines_with_amounts
+@click.option(
+    "--line",
+    "lines",
+    type=Typed("line=amount", read_amount_of_line),
+    multiple=True,
+    help="A line as 'sale show' counts it, with an amount before tax; may be given again.",
+)
+@click.option(
+    "--returned",
+    type=Typed("line[=count]", read_returned),
+    multiple=True,
+    help="Goods of a line that came back before they were paid; without --line they count for what they came to.",
+)
 @options(CorrectionOptions)
 @dry_run
 @as_json
@@ -303,21 +315,25 @@ def reduce_sale(
     run: Run,
     order: int,
     lines: tuple[tuple[int, Cents], ...],
+    returned: tuple[tuple[int, int], ...],
     given: CorrectionOptions,
     dry_run: bool,
     as_json: bool,
 ) -> None:
-    r"""Lower what is still owed on some lines.
+    r"""Lower what is still owed on some lines, with goods that came back or without.
 
     Tax falls in proportion. What was paid is given back with 'shopledger refund give'.
 
     \b
     shopledger sale reduce 12 --line 3=25 --reason "late"
+    shopledger sale reduce 12 --returned 3=2 --reason "too small"
     """
     from shopledger.desk.changing_orders import Reduction
 
-    each = _once(lines)
-    put_right(run, given, lambda terms: Reduction(order, each, terms), (), dry=dry_run, as_json=as_json)
+    each, back = _once(lines), _once(returned)
+    if not each and not back:
+        raise click.UsageError("Name what is lowered with --line, or what came back with --returned.")
+    put_right(run, given, lambda terms: Reduction(order, each, terms, back), (), dry=dry_run, as_json=as_json)
 
 
 @click.command("price")

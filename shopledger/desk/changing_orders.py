@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from shopledger.desk.changing_jobs import JobChange, uncut
 from shopledger.desk.context import Desk
@@ -36,20 +36,26 @@ from shopledger.store.work import UnitOfWork
 
 @dataclass(frozen=True, slots=True)
 class Reduction:
-    """Less is owed for some lines: by how much of the net charge of each."""
+    """Less is owed for some lines: by how much of the net charge of each, and which of its goods came back for it."""
 
     order_number: int
     lines: Mapping[int, Cents]
     terms: CorrectionTerms
+    returned: Mapping[int, int] = field(default_factory=dict)
+    """How many goods of a line came back; a line of which no amount is named gives what they came to."""
 
     def change(self, work: UnitOfWork, desk: Desk) -> Change:
         """Lower what is owed, or refuse what was paid already: that is given back."""
         account = correctable(work, desk, self.order_number, self.terms, "reduction")
-        lowered = [_lowered(account, place, amount) for place, amount in self.lines.items()]
+        amounts = {place: _worth(account, place, count) for place, count in self.returned.items()} | {**self.lines}
+        lowered = [
+            replace(_lowered(account, place, amount), returned=self.returned.get(place, 0))
+            for place, amount in amounts.items()
+        ]
         out = parts_of_lines(account, tuple(lowered))
         paid = settled(account, CorrectionKind.REDUCED, out).due_back
         if paid:
-            lines = " ".join(f"--line {place}={_plain(amount)}" for place, amount in self.lines.items())
+            lines = " ".join(f"--line {place}={_plain(amount)}" for place, amount in amounts.items())
             asked = sum(part.net + part.tax for part in out)
             raise RefusedError(
                 "reduction",
@@ -234,6 +240,12 @@ def _lowered(account: OrderAccount, place: int, amount: Cents) -> RefundedLine:
             f"Type {left} or less." if kept.kept else "Nothing is left to reduce on it.",
         )
     return RefundedLine(place, amount)
+
+
+def _worth(account: OrderAccount, place: int, count: int) -> Cents:
+    """Give what so many pieces of a line came to, of what is left of it."""
+    kept = standing_line(account, place)
+    return kept.kept * min(count, kept.count) // kept.count if kept.count else kept.kept
 
 
 def _goods_out(account: OrderAccount, kept: KeptLine, count: int | None) -> LinePart:

@@ -190,16 +190,21 @@ def _of_lines(facts: OrderFacts) -> Iterator[Remedy]:
     )
     yield Remedy(
         "goods, an upgrade or a pair not wanted",
-        f"shopledger refund give {number} --returned {line} --method HOW --reason WHY"
-        if here
-        else f"shopledger sale take-out {number} --line {line} --reason WHY",
-        here and f"{here}, so goods come back and money goes back",
+        _sent_back(account, line) if here else f"shopledger sale take-out {number} --line {line} --reason WHY",
+        here and f"{here}, so goods come back, and money goes back or is owed no longer",
     )
     yield Remedy(
         "exchange for something else",
         f"shopledger sale exchange {number} --line LINE --for CODE --reason WHY" if here else _change_pairs(facts),
         "" if here else "it has not left, so it is put right instead",
     )
+
+
+def _sent_back(account: OrderAccount, line: int | str) -> str:
+    """Give the line that takes goods back: for money, or for what is owed where nothing was paid."""
+    if account.paid - account.refunded:
+        return f"shopledger refund give {account.order.number} --returned {line} --method HOW --reason WHY"
+    return f"shopledger sale reduce {account.order.number} --returned {line} --reason WHY"
 
 
 def _change_pairs(facts: OrderFacts) -> str:
@@ -224,7 +229,7 @@ def _of_money(facts: OrderFacts) -> Iterator[Remedy]:
         give if nothing else f"shopledger sale reduce {number} --line LINE=AMOUNT --reason WHY",
         nothing and f"{nothing}: what was paid is given back",
     )
-    yield Remedy("money given back", give, "" if kept else "nothing was paid that is kept")
+    yield Remedy("money given back", give if kept else "", "" if kept else "nothing was paid that is kept")
     owed = write_amount(account.balance).replace(",", "")
     yield Remedy(
         "a payment not recorded yet",
@@ -247,6 +252,8 @@ def _whole(facts: OrderFacts) -> Iterator[Remedy]:
         why = "something was given back on it already"
     if why:
         instead = f"shopledger refund give {number} --method HOW --reason WHY"
+        if not account.paid - account.refunded:
+            instead = f"shopledger sale reduce {number} --returned LINE --reason WHY"
     yield Remedy("the whole order taken back", instead, why)
     gone = "" if whole_content(account) else "all of it left"
     address = f"shopledger sale address {number} --street STREET --city CITY --state STATE --zip ZIP"

@@ -272,14 +272,16 @@ class PlainShop:
         order.written_off += amount
         self.accounts["sales never paid"] += amount
 
-    def reduce(self, order: PlainOrder, place: int, net: int) -> None:
-        """Lower what is owed by some of a line's charge, with its tax."""
+    def reduce(self, order: PlainOrder, place: int, net: int, *, goods: bool = False) -> None:
+        """Lower what is owed by some of a line's charge, with its tax, and with all of its goods or none."""
         line = order.lines[place]
         tax = rounded(Decimal(line.tax * (line.net_back + net)) / line.net) - line.tax_back
         self._give_up(line, net, tax)
         line.net_back += net
         line.tax_back += tax
         order.reduced += net + tax
+        if goods:
+            self._goods_back(line)
 
     def ship(self, order: PlainOrder, number: int, places: list[int], job: int | None) -> None:
         """Let some of an order leave, the oldest goods first."""
@@ -337,8 +339,10 @@ class PlainShop:
         line.tax_back += tax
         order.given_back += net + tax
         self.accounts[account] -= net + tax
-        if not goods:
-            return
+        if goods:
+            self._goods_back(line)
+
+    def _goods_back(self, line: PlainLine) -> None:
         line.came_back = line.count
         if line.sent:
             self.shelf[line.code].extend([sum(line.gone) // line.count] * line.count)

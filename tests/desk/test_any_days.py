@@ -321,9 +321,9 @@ class AnyDays(RuleBasedStateMachine):
         deed()
         self.shop.cancel(order)
 
-    @rule(pick=picks, place=picks, share=shares)
-    def less_is_owed(self, pick: int, place: int, share: int) -> None:
-        """Lower what is owed by some of a line's charge; what was paid is given back instead."""
+    @rule(pick=picks, place=picks, share=shares, goods=st.booleans())
+    def less_is_owed(self, pick: int, place: int, share: int, goods: bool) -> None:
+        """Lower what is owed by some of a line, or whole with its goods; what was paid is given back instead."""
         found = self.line(pick, place, lambda order: order.owed > 0)
         if found is None or not found[1].left[0]:
             return
@@ -331,14 +331,20 @@ class AnyDays(RuleBasedStateMachine):
             self.refused(partial(record_correction, self.desk, Reduction(found[0].number, {1: 1}, WHY)))
             return
         order, line = found
-        net = max(line.left[0] // share, 1)
+        goods = goods and not line.came_back and sum(line.gone) % line.count == 0
+        net = line.left[0] if goods else max(line.left[0] // share, 1)
         tax = rounded(Decimal(line.tax * (line.net_back + net)) / line.net) - line.tax_back
-        deed = partial(record_correction, self.desk, Reduction(order.number, {line.at: net}, WHY))
+        asked = (
+            Reduction(order.number, {}, WHY, {line.at: line.count})
+            if goods
+            else Reduction(order.number, {line.at: net}, WHY)
+        )
+        deed = partial(record_correction, self.desk, asked)
         if net + tax > order.owed:
             self.refused(deed)
             return
         deed()
-        self.shop.reduce(order, order.lines.index(line), net)
+        self.shop.reduce(order, order.lines.index(line), net, goods=goods)
 
     @rule(pick=picks, code=st.sampled_from([CASE, SHADES]), count=st.integers(1, 3))
     def something_is_added(self, pick: int, code: str, count: int) -> None:

@@ -72,6 +72,29 @@ def test_what_is_owed_is_lowered(taxed: Desk, tmp_path: Path) -> None:
     assert_whole(taxed)
 
 
+@on_both
+def test_goods_that_come_back_before_they_are_paid_are_owed_no_longer(taxed: Desk) -> None:
+    """One of three at 45.00 comes back: 45.00 and a third of 9.79 are a return, no money moves, and it is on the shelf.
+
+    979 / 3 = 326.3, so 3.26 of tax.
+    """
+    ship_order(taxed, 1, "Harrow Post")
+    on_shelf = free(taxed, SHADES.code, StockedKind.ACCESSORY)
+    done = record_correction(taxed, Reduction(1, {}, WHY, {1: 1}))
+    assert [(part.net, part.tax, part.returned) for part in done.correction.parts] == [(4500, 326, 1)]
+    assert (done.account.balance, done.refund) == (14479 - 4826, None)
+    assert free(taxed, SHADES.code, StockedKind.ACCESSORY) == on_shelf + 1
+    assert {("correction 1", "returns and allowances", 4500), ("correction 1", "receivable", -4826)} <= set(
+        postings(taxed)
+    )
+    assert_whole(taxed)
+
+
+def test_no_more_comes_back_than_the_customer_has(taxed: Desk) -> None:
+    """Three were sold; a fourth is refused, and so is what is no goods."""
+    assert "3 of line 1 are with the customer" in refused(taxed, Reduction(1, {1: 100}, WHY, {1: 4}))
+
+
 def test_no_more_is_reduced_than_is_owed(sold: Desk) -> None:
     """On the order and on each wearer's part: what was paid is given back instead, with the line to type for it."""
     take_payment(sold, 1, PaymentRequest(16525, Method.CARD))
