@@ -50,23 +50,23 @@ NASTY = (
 """What a customer or an item may be called without anything happening."""
 
 SALES = (
-    SalesRow(date(2026, 3, 2), 11, "Odalys Fernhollow", "OH", "frame", "PELLOW-52",
+    SalesRow(date(2026, 3, 12), 11, "Odalys Fernhollow", "OH", "frame", "PELLOW-52",
              "Vessamund Pellow, moss green, 52-18-140", 1, 18000, 0, 18000, "prescription eyewear", 0),
-    SalesRow(date(2026, 3, 2), 11, "Odalys Fernhollow", "OH", "lenses", "SV-150",
+    SalesRow(date(2026, 3, 12), 11, "Odalys Fernhollow", "OH", "lenses", "SV-150",
              "Clear single vision", 1, 8000, 8000, 0, "prescription eyewear", 0),
-    SalesRow(date(2026, 3, 2), 11, "Odalys Fernhollow", "OH", "extra", "AR-HARD",
+    SalesRow(date(2026, 3, 12), 11, "Odalys Fernhollow", "OH", "extra", "AR-HARD",
              "Anti-reflective coating", 1, 12995, 0, 12995, "prescription eyewear", 0),
-    SalesRow(date(2026, 3, 2), 11, "Odalys Fernhollow", "OH", "accessory", "SUN-PLANO",
+    SalesRow(date(2026, 3, 12), 11, "Odalys Fernhollow", "OH", "accessory", "SUN-PLANO",
              "Sunglasses without power", 1, 4500, 0, 4500, "non-prescription", 315),
-    SalesRow(date(2026, 3, 2), 11, "Odalys Fernhollow", "OH", "shipping", "SHIPPING", "Shipping", 1, 650, 0, 650,
+    SalesRow(date(2026, 3, 12), 11, "Odalys Fernhollow", "OH", "shipping", "SHIPPING", "Shipping", 1, 650, 0, 650,
              "shipping", 0),
-    SalesRow(date(2026, 3, 17), 12, "Ansgar Tollivane", "VT", "frame", "HALLOCK-55",
+    SalesRow(date(2026, 3, 25), 12, "Ansgar Tollivane", "VT", "frame", "HALLOCK-55",
              "Tamsk and Ovey Hallock, tea, 55-16-140", 1, 23950, 4790, 19160, "prescription eyewear", 0),
-    SalesRow(date(2026, 3, 17), 12, "Ansgar Tollivane", "VT", "lenses", "PROG-18-160",
+    SalesRow(date(2026, 3, 25), 12, "Ansgar Tollivane", "VT", "lenses", "PROG-18-160",
              "Wide progressive, slim", 1, 38575, 0, 38575, "prescription eyewear", 0),
-    SalesRow(date(2026, 3, 17), 12, "Ansgar Tollivane", "VT", "accessory", "CORD", "Glasses cord, waxed cotton", 2,
-             1700, 0, 1700, "accessory", 102),
 )  # fmt: skip
+"""Order 11 was recorded on the 2nd and left on the 12th; the glasses of order 12 left on the 25th, its two cords, 17.00
+with 1.02 of tax, are still here."""
 CANCELLED = (
     SalesRow(date(2026, 3, 10), 9, "Ansgar Tollivane", "VT", "frame", "PELLOW-52",
              "Vessamund Pellow, moss green, 52-18-140", -1, -18000, 0, -18000, "prescription eyewear", 0,
@@ -76,8 +76,8 @@ CANCELLED = (
     SalesRow(date(2026, 3, 10), 9, "Ansgar Tollivane", "VT", "accessory", "CORD", "Glasses cord, waxed cotton", -1,
              -850, 0, -850, "accessory", -51, SaleEvent.CANCELLED),
 )  # fmt: skip
-"""An order of February, taken back in March."""
-LINES = (*SALES[:5], *CANCELLED, *SALES[5:])
+"""An order of February, which counted when it was recorded, taken back in March."""
+LINES = (*CANCELLED, *SALES)
 REFUNDS = (
     RefundRow(date(2026, 3, 20), 11, "Odalys Fernhollow", "OH", "accessory", "Sunglasses without power",
               "non-prescription", 2000, 140, "card", "scratched, kept at a lower price", 0),
@@ -108,29 +108,27 @@ TAX = (
     TaxRow("OH", "non-prescription", 70_000, 4500, 315, 2000, 140),
     TaxRow("OH", "prescription eyewear", 0, 30995, 0, 5000),
     TaxRow("OH", "shipping", 0, 650, 0, 650),
-    TaxRow("VT", "accessory", 60_000, 1700, 102, 0, 0, 850, 51),
+    TaxRow("VT", "accessory", 60_000, 0, 0, 0, 0, 850, 51),
     TaxRow("VT", "prescription eyewear", 0, 57735, 0, 0, 0, 18000),
 )
 MOVEMENTS = (
     MovementRow(date(2026, 3, 4), 31, "frame", "PELLOW-52", "received", 2, 12400, bill_number=3),
     MovementRow(date(2026, 3, 12), 32, "frame", "PELLOW-52", "sold", -1, -6000, 11, 20),
     MovementRow(date(2026, 3, 25), 33, "frame", "HALLOCK-55", "sold", -1, -9115, 12, 21),
-    MovementRow(date(2026, 3, 25), 34, "accessory", "CORD", "sold", -2, -430, 12),
     MovementRow(date(2026, 3, 30), 35, "frame", "PELLOW-52", "adjusted", -1, -6000, note="not on the shelf"),
 )
 STOCK = (
     StockRow("HALLOCK-55", "Tamsk and Ovey Hallock, tea, 55-16-140", 1, 9115, went=1, went_value=9115),
     StockRow("PELLOW-52", "Vessamund Pellow, moss green, 52-18-140", 4, 24000, 2, 12400, 1, 6000, -1, -6000),
-    StockRow("CORD", "Glasses cord, waxed cotton", 15, 3225, went=2, went_value=430),
+    StockRow("CORD", "Glasses cord, waxed cotton", 15, 3225),
 )
 GOODS_COST = (
     GoodsCostRow(date(2026, 3, 12), "cost of goods sold", "shipped", 11, 20, "PELLOW-52", 4, date(2026, 1, 9), 1, 6000),
-    GoodsCostRow(date(2026, 3, 12), "lenses and lab work", "shipment of order 11", 11, cost=2500),
+    GoodsCostRow(date(2026, 3, 12), "lenses and lab work", "parcel 5", 11, cost=2500),
     GoodsCostRow(
         date(2026, 3, 25), "cost of goods sold", "shipped", 12, 21, "HALLOCK-55", 5, date(2026, 1, 9), 1, 9115
     ),
-    GoodsCostRow(date(2026, 3, 25), "cost of goods sold", "shipped", 12, None, "CORD", 6, date(2026, 1, 9), 2, 430),
-    GoodsCostRow(date(2026, 3, 25), "lenses and lab work", "shipment of order 12", 12, cost=9000),
+    GoodsCostRow(date(2026, 3, 25), "lenses and lab work", "parcel 6", 12, cost=9000),
     GoodsCostRow(date(2026, 3, 30), "stock differences", "movement 35", item_code="PELLOW-52", quantity=1, cost=6000),
 )
 EXPENSES = (
@@ -159,12 +157,14 @@ BILLS = (
     BillEventRow(date(2026, 3, 29), 3, "Harrow Row", "H-7", None, BillEvent.PAID, "", "", "card", paid=5000),
 )  # fmt: skip
 OPEN = (
-    OpenRow(OpenKind.PAID, 12, date(2026, 3, 17), "Ansgar Tollivane", "a part was sent", 59537, 59537),
+    OpenRow(OpenKind.SOLD, 13, date(2026, 3, 30), "Ottoline Brask", "nothing was sent", 18000, 0, 0, 18000),
+    OpenRow(OpenKind.PAID, 12, date(2026, 3, 17), "Ansgar Tollivane", "a part was sent", 59537, 59537, 57735, 1700),
+    OpenRow(OpenKind.SHIPPED, 7, date(2026, 2, 11), "Odalys Fernhollow", "all of it was sent", 9000, 4000, 9000),
     OpenRow(OpenKind.BILL, 3, date(2026, 3, 4), "Harrow Row", "H-7", 20400, 0),
     OpenRow(OpenKind.DEPOSIT, 2, date(2026, 3, 6), "Ottoline Brask", "cash", 3000, 0),
     OpenRow(OpenKind.DRAFT, 4, date(2026, 3, 30), "Ottoline Brask", "asks her husband first", 0, 0),
 )
-"""Both orders are paid; bill 3 came to 254.00, of which 50.00 were paid."""
+"""Of order 12 the cords are paid ahead; order 7 left in February; bill 3 came to 254.00, of which 50.00 were paid."""
 MONEY_MOVES = (
     MoneyMoveRow(date(2026, 3, 27), 1, MoveKind.PAYOUT, CashAccount.BANK, "", "P-3", "", 20000, 590),
     MoneyMoveRow(date(2026, 3, 28), 2, MoveKind.CONTRIBUTION, CashAccount.BANK, "", "", "", 10000, 0),
@@ -191,27 +191,28 @@ def trial_rows() -> tuple[TrialRow, ...]:
 
 # Counted with pencil and paper from the rows above.
 TOTALS = PeriodTotals(
-    orders=2, list_total=108_370, reduction_total=12_790, net_total=95_580, tax_total=417, payments_total=95_997,
+    orders=3, list_total=106_670, reduction_total=12_790, net_total=93_880, tax_total=315, payments_total=95_997,
     cancellations=1, cancelled_list=26_850, cancelled_reduction=8_000, cancelled_net=18_850, cancelled_tax=51,
-    repaid=18_901, refunds=2, refunded_net=7_650, refunded_tax=140,
+    repaid=18_901, refunds=2, refunded_net=7_650, refunded_tax=140, refunded=7_790,
 )  # fmt: skip
 POSTED = PeriodPosted(
     {
-        Account.SALES: -80_870,
+        Account.SALES: -79_170,
         Account.DISCOUNTS: 4_790,
         Account.SHIPPING_INCOME: -650,
         Account.RETURNS: 7_650,
-        Account.SALES_TAX_PAYABLE: 174,
+        Account.SALES_TAX_PAYABLE: 276,
+        Account.PREPAYMENTS: -1_802,
         Account.CASH: -2_650,
         Account.CARD_CLEARING: -12_140,
         Account.BANK: 2_110,
-        Account.INVENTORY: -9_145,
+        Account.INVENTORY: -8_715,
         Account.ACCOUNTS_PAYABLE: -16_400,
         Account.CREDIT_CARD: -5_000,
         Account.CONTRIBUTIONS: -12_900,
         Account.CUSTOMER_DEPOSITS: 2_000,
         Account.OTHER_INCOME: -4,
-        Account.COST_OF_GOODS: 15_545,
+        Account.COST_OF_GOODS: 15_115,
         Account.LENSES: 11_500,
         Account.STOCK_DIFFERENCES: 6_000,
         Account.OFFICE: 1_500,
@@ -220,14 +221,14 @@ POSTED = PeriodPosted(
         Account.FEES: 590,
     }
 )
-"""Nothing is owed by customers at the month's end that was not at its beginning."""
+"""Nothing is owed by customers at the month's end that was not at its beginning; the cords of order 12 are paid ahead."""
 MONEY = PeriodMoney(
     received=90_997, from_deposits=5_000, received_tax=417, given_back=26_691, given_back_tax=191, deposits_taken=3_000,
     expenses=87_900, bills_paid=9_000, fees=590, tax_paid=400, tax_kept=4,
 )  # fmt: skip
-ACCRUAL_RESULT, CASH_RESULT = -53_951, -30_406
-"""690.80 + 0.04 - 330.45 - 899.90, and 640.80 + 30.00 + 0.04 - 884.90 - 90.00."""
-STOCK_VALUE = 27_195
+ACCRUAL_RESULT, CASH_RESULT = -55_221, -30_406
+"""673.80 + 0.04 - 326.15 - 899.90, and 640.80 + 30.00 + 0.04 - 884.90 - 90.00."""
+STOCK_VALUE = 27_625
 FIGURES = PeriodFigures(TOTALS, POSTED, MONEY)
 
 

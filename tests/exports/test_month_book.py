@@ -69,6 +69,8 @@ TABLES = {
     "Trial balance": "TrialBalance",
     "Open items": "OpenItems",
 }
+ONE_MISSING = [row for row in LINES if row.item_code != "SUN-PLANO"]
+"""Without the sunglasses, 45.00 with 3.15 of tax."""
 SHEETS = ["Summary", *TABLES, "Accrual and cash", "Cut-off", "Charts", "Checks", "Notes"]
 
 
@@ -94,11 +96,10 @@ def test_a_sales_line_stands_in_the_book_as_in_the_ledger(tmp_path: Path) -> Non
     """Days are days, money is a number with cents, orders are numbers, and every value is in its column."""
     rows = rows_of(written(month_report(), tmp_path)["Sales lines"])
     assert len(rows) == len(LINES)
-    assert rows[8] == {
-        "Date": datetime(2026, 3, 17),  # noqa: DTZ001 - a cell's day has no zone
+    assert rows[-2] == {
+        "Date": datetime(2026, 3, 25),  # noqa: DTZ001 - a cell's day has no zone
         "Order": 12,
         "Event": "sold",
-        "Orders": 1,
         "Customer": "Ansgar Tollivane",
         "State": "VT",
         "Kind": "frame",
@@ -111,12 +112,11 @@ def test_a_sales_line_stands_in_the_book_as_in_the_ledger(tmp_path: Path) -> Non
         "Tax category": "prescription eyewear",
         "Tax": 0,
     }
-    assert [row["Orders"] for row in rows] == [1, None, None, None, None, -1, None, None, 1, None, None]
 
 
 def test_a_cancelled_line_stands_below_zero_on_the_day_of_its_cancellation(tmp_path: Path) -> None:
     """It is marked, and takes back count, prices and tax, so that the sheet's totals are those of what stands."""
-    row = rows_of(written(month_report(), tmp_path)["Sales lines"])[7]
+    row = rows_of(written(month_report(), tmp_path)["Sales lines"])[2]
     assert row["Date"] == datetime(2026, 3, 10)  # noqa: DTZ001 - a cell's day has no zone
     assert [row[name] for name in ("Event", "Count", "List price", "Reduction", "Net", "Tax")] == [
         "cancelled", -1, -8.5, 0, -8.5, -0.51,
@@ -152,6 +152,7 @@ def test_the_other_sheets_of_customers_hold_their_rows(tmp_path: Path) -> None:
     assert list(tax[0].values()) == [
         "OH", "non-prescription", 0.07, "buyer", None, 45, 20, 0, 25, 0, 25, 3.15, 1.4, 1.75,
     ]  # fmt: skip
+    assert list(tax[3].values())[5:] == [0, 0, 8.5, -8.5, 0, -8.5, 0, 0.51, -0.51]
     assert list(tax[4].values())[5:] == [577.35, 0, 180, 397.35, 397.35, 0, 0, 0, 0]
     assert len(tax) == len(TAX)
     assert [(row["Date"] is None, row["Before"], row["Taken"], row["Used"], row["Left"]) for row in deposits] == [
@@ -168,7 +169,7 @@ def test_the_sheets_of_goods_hold_their_rows(tmp_path: Path) -> None:
     lot = datetime(2026, 1, 9)  # noqa: DTZ001 - a cell's day has no zone
     assert list(cost[0].values())[1:] == ["cost of goods sold", "shipped", 11, 20, "PELLOW-52", 4, lot, 1, 60]
     assert list(cost[1].values())[1:] == [
-        "lenses and lab work", "shipment of order 11", 11, None, None, None, None, None, 25,
+        "lenses and lab work", "parcel 5", 11, None, None, None, None, None, 25,
     ]  # fmt: skip
 
 
@@ -192,26 +193,29 @@ def test_the_sheets_of_the_books_hold_their_rows(tmp_path: Path) -> None:
     book = written(month_report(), tmp_path)
     journal, trial = rows_of(book["Journal"]), rows_of(book["Trial balance"])
     assert len(journal) == len(JOURNAL)
-    assert {(row["Entry"], row["Reverses"]) for row in journal if row["Reverses"]} == {(108, 107)}
-    assert list(journal[1].values())[5:8] == ["offers and discounts", 80, None]
+    assert {(row["Entry"], row["Reverses"]) for row in journal if row["Reverses"]} == {(107, 106)}
+    assert [list(row.values())[5:8] for row in journal[:2]] == [
+        ["card clearing", 200, None], ["customer prepayments", None, 200],
+    ]  # fmt: skip
     inventory = next(row for row in trial if row["Account"] == "inventory")
-    assert list(inventory.values())[1:] == ["asset", "41", 363.4, 124, 215.45, 271.95]
+    assert list(inventory.values())[1:] == ["asset", "41", 363.4, 124, 211.15, 276.25]
     assert "earlier years' result" in {row["Account"] for row in trial}
 
 
 def test_the_cut_off_says_what_each_list_comes_to(tmp_path: Path) -> None:
-    """How many, what they come to and what is open, a word for an empty list, and the accounts beside it."""
+    """How many, what they come to and what is open, what counts later of it, and the accounts beside it."""
     target = tmp_path / "month.xlsx"
     write_report(month_report(), target)
     sheet = openpyxl.load_workbook(target, data_only=True)["Cut-off"]
-    rows = {row[0]: row[1:] for row in sheet.iter_rows(min_row=5, max_col=6, values_only=True) if row[0]}
-    assert rows["Sold, not shipped, not paid"] == (0, 0, 0, 0, "none")
-    assert rows["Paid, not shipped"] == (1, 595.37, 595.37, 0, "open")
-    assert rows["Bill open"] == (1, 204, 0, 204, "open")
-    assert rows["Draft unfinished"] == (1, 0, 0, 0, "open")
-    assert [rows[each][2:] for each in ("Owed by customers", "Owed to suppliers", "Held for customers")] == [
-        (0, 0, "OK"), (204, 204, "OK"), (30, 30, "OK"),
-    ]  # fmt: skip
+    rows = {row[0]: row[1:] for row in sheet.iter_rows(min_row=5, max_col=9, values_only=True) if row[0]}
+    assert rows["Ordered, not shipped, not paid"][:8] == (1, 180, 0, 180, 0, 0, 180, 0)
+    assert rows["Paid, not shipped"][:8] == (1, 595.37, 595.37, 0, 0, 18.02, 17, 1.02)
+    assert rows["Shipped, not paid"][:8] == (1, 90, 40, 50, 50, 0, 0, 0)
+    assert rows["Shipped, paid too much"][:8] == (0, 0, 0, 0, 0, 0, 0, 0)
+    assert rows["Bill open"][:8] == (1, 204, 0, 204, 0, 0, 0, 0)
+    assert rows["Draft unfinished"][:8] == (1, 0, 0, 0, 0, 0, 0, 0)
+    against = ("Owed by customers, less what they paid ahead", "Owed to suppliers", "Held for customers")
+    assert [rows[each][2:5] for each in against] == [(31.98, 31.98, "OK"), (204, 204, "OK"), (30, 30, "OK")]
 
 
 def test_number_formats_reach_the_totals(tmp_path: Path) -> None:
@@ -219,9 +223,9 @@ def test_number_formats_reach_the_totals(tmp_path: Path) -> None:
     book = written(month_report(), tmp_path)
     sales = book["Sales lines"]
     last = sales.max_row
-    assert {sales.cell(row, 13).number_format for row in range(2, last + 1)} == {"#,##0.00;[Red]-#,##0.00"}
+    assert {sales.cell(row, 12).number_format for row in range(2, last + 1)} == {"#,##0.00;[Red]-#,##0.00"}
     assert sales["A2"].number_format == "yyyy-mm-dd"
-    assert (sales["B2"].number_format, sales["E2"].number_format) == ("0", "@")
+    assert (sales["B2"].number_format, sales["D2"].number_format) == ("0", "@")
     assert book["Tax by state"]["C2"].number_format == "0.000%"
 
 
@@ -321,21 +325,21 @@ def test_the_check_is_clean_when_the_rows_meet_the_ledger(tmp_path: Path) -> Non
     """The writer counts what passes by and finds the ledger's own figures."""
     check = write_report(month_report(), tmp_path / "month.xlsx")
     assert check.agrees
-    assert list(check.rows.values()) == [11, 4, 3, 4, 5, 3, 5, 3, 6, 6, 7, 3, 66, 26, 4]
+    assert list(check.rows.values()) == [10, 4, 3, 4, 5, 3, 4, 3, 5, 6, 7, 3, 65, 27, 6]
 
 
 def test_the_check_names_each_figure_that_differs(tmp_path: Path) -> None:
     """A line that went missing on the way shows in every figure it belongs to, the journal's too."""
-    check = write_report(month_report({SalesRow: LINES[:-1], PaymentRow: PAYMENTS[1:]}), tmp_path / "month.xlsx")
+    check = write_report(month_report({SalesRow: ONE_MISSING, PaymentRow: PAYMENTS[1:]}), tmp_path / "month.xlsx")
     assert not check.agrees
     assert check.differences == (
-        FigureDiffers("List prices", 79_820, 81_520),
-        FigureDiffers("Net sales less cancellations", 75_030, 76_730),
-        FigureDiffers("Sales tax less cancellations", 264, 366),
+        FigureDiffers("List prices", 75_320, 79_820),
+        FigureDiffers("Net sales less cancellations", 70_530, 75_030),
+        FigureDiffers("Sales tax less cancellations", -51, 264),
         FigureDiffers("Payments received", 75_997, 95_997),
         FigureDiffers("Sales tax in payments", 53, 226),
-        FigureDiffers("Net sales, as posted", 67_380, 69_080),
-        FigureDiffers("Sales tax, as posted", 124, 226),
+        FigureDiffers("Net sales, as posted", 62_880, 67_380),
+        FigureDiffers("Sales tax, as posted", -191, 124),
     )
 
 
@@ -358,7 +362,7 @@ def test_the_check_misses_no_row(book: PeriodReport, figures: set[str], tmp_path
 
 def test_the_check_finds_a_journal_that_says_otherwise(tmp_path: Path) -> None:
     """Sheets and ledger may agree; a sale or an expense that was never posted shows all the same."""
-    unposted = PeriodPosted({**POSTED.changes, Account.SALES: -1, Account.BANK: POSTED.changes[Account.BANK] - 80_869})
+    unposted = PeriodPosted({**POSTED.changes, Account.SALES: -1, Account.BANK: POSTED.changes[Account.BANK] - 79_169})
     check = write_report(month_report(posted=unposted), tmp_path / "month.xlsx")
     assert figures_of(check) == {"Net sales, as posted", "Money, as posted"}
 
@@ -374,8 +378,8 @@ def test_text_stays_text_whatever_it_begins_with(text: str, nasty: Workbook) -> 
     """No name becomes a formula, an error, a number or a day, and no control character reaches the file."""
     row = NASTY.index(text) + 2
     for title, column in (
-        ("Sales lines", "E"),
-        ("Sales lines", "I"),
+        ("Sales lines", "D"),
+        ("Sales lines", "H"),
         ("Expenses", "F"),
         ("Bills", "D"),
         ("Journal", "D"),
@@ -392,7 +396,7 @@ def test_any_name_can_be_written(names: list[str], tmp_path_factory: pytest.Temp
     """Whatever letters names hold, the book can be written and read, and they are text."""
     rows = [replace(SALES[0], customer=name) for name in names]
     sheet = written(month_report({SalesRow: rows}), tmp_path_factory.mktemp("names"))["Sales lines"]
-    assert all(isinstance(sheet.cell(row, 5).value, str | None) for row in range(2, len(names) + 2))
+    assert all(isinstance(sheet.cell(row, 4).value, str | None) for row in range(2, len(names) + 2))
 
 
 def test_a_month_without_anything_is_a_whole_book(tmp_path: Path) -> None:
@@ -464,7 +468,7 @@ def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     """Write four months."""
     folder = tmp_path_factory.mktemp("worked")
     reports = (
-        month_report(accounting=Accounting.CASH), month_report({SalesRow: LINES[:-1]}), nasty_report(), empty_report(),
+        month_report(accounting=Accounting.CASH), month_report({SalesRow: ONE_MISSING}), nasty_report(), empty_report(),
     )  # fmt: skip
     found = {name: folder / f"{name}.xlsx" for name in MONTHS}
     for report, target in zip(reports, found.values(), strict=True):
@@ -494,12 +498,12 @@ def test_what_stands_beside_formulas_is_the_ledger_s_own_figure(tmp_path: Path) 
     write_report(month_report(), target)
     book = openpyxl.load_workbook(target, data_only=True)
     summary, views = lines_of(book["Summary"]), lines_of(book["Accrual and cash"])
-    assert summary["Net sales"] == (955.8, 955.8, "OK")
+    assert summary["Net sales"] == (938.8, 938.8, "OK")
     assert summary["frame"] == (371.6, 180, 50)
     assert summary["Stock at the month's end, at what it cost"][0] == STOCK_VALUE / 100
     assert summary["Result"][:2] == (ACCRUAL_RESULT / 100, CASH_RESULT / 100)
     assert views["Result on accrual"][:3] == (ACCRUAL_RESULT / 100, ACCRUAL_RESULT / 100, "OK")
-    assert total_of(book["Sales lines"], "Net") == 767.3
+    assert total_of(book["Sales lines"], "Net") == 750.3
     assert total_of(book["Bills"], "Owed") == 204
 
 
@@ -535,19 +539,17 @@ def test_a_spreadsheet_works_out_the_ledger_s_own_figures(worked: Workbook) -> N
     """Every formula gives the figure counted by hand, every check is OK, and no cell is an error."""
     summary = lines_of(worked["Summary"])
     expected = {
-        "Orders": 2,
-        "List prices": 1083.7,
+        "List prices": 1066.7,
         "Reductions by offers": 127.9,
-        "Net sales": 955.8,
-        "Sales tax charged": 4.17,
-        "Net sales and sales tax": 959.97,
-        "Orders cancelled": 1,
+        "Net sales": 938.8,
+        "Sales tax charged": 3.15,
+        "Net sales and sales tax": 941.95,
         "Net sales cancelled": 188.5,
         "Sales tax cancelled": 0.51,
         "Net sales refunded": 76.5,
         "Sales tax refunded": 1.4,
-        "Net sales less cancellations and refunds": 690.8,
-        "Sales tax less cancellations and refunds": 2.26,
+        "Net sales less cancellations and refunds": 673.8,
+        "Sales tax less cancellations and refunds": 1.24,
         "Orders paid": 959.97,
         "Of it from deposits": 50,
         "Money given back": 266.91,
@@ -558,11 +560,11 @@ def test_a_spreadsheet_works_out_the_ledger_s_own_figures(worked: Workbook) -> N
     assert [summary[label][2] for label in ("All figures above", "All checks on sheet Checks", "All checks")] == [
         "OK"
     ] * 3
-    assert summary["Sold to customers, less refunds, without sales tax"][:2] == pytest.approx((640.8, 690.8))
+    assert summary["Sold to customers, less refunds, without sales tax"][:2] == pytest.approx((640.8, 673.8))
     assert summary["Result"][:2] == pytest.approx((CASH_RESULT / 100, ACCRUAL_RESULT / 100))
     assert [summary[kind] for kind in ("frame", "lenses", "extra", "accessory", "shipping")] == [
         pytest.approx(amounts)
-        for amounts in ((371.6, 180, 50), (385.75, 0, 0), (129.95, 0, 0), (62, 8.5, 20), (6.5, 0, 6.5))
+        for amounts in ((371.6, 180, 50), (385.75, 0, 0), (129.95, 0, 0), (45, 8.5, 20), (6.5, 0, 6.5))
     ]
     assert [summary[method][:2] for method in ("card", "cash", "check", "transfer")] == [
         pytest.approx(amounts) for amounts in ((200, 121.4), (0, 56.5), (164.6, 89.01), (545.37, 0))
@@ -575,18 +577,17 @@ def test_a_spreadsheet_works_out_the_ledger_s_own_figures(worked: Workbook) -> N
 def test_a_spreadsheet_works_out_totals_views_and_checks(worked: Workbook) -> None:
     """Totals below tables, both views and the way between them, and every check, equal what was counted by hand."""
     for title, heading, figure in (
-        ("Sales lines", "Orders", 1),
-        ("Sales lines", "Net", 767.3),
+        ("Sales lines", "Net", 750.3),
         ("Refunds", "Given back", 77.9),
         ("Money back", "Amount", 266.91),
         ("Payments", "Tax in it", 4.17),
-        ("Tax by state", "Taxable base", 33.5),
-        ("Tax by state", "Tax", 2.26),
+        ("Tax by state", "Taxable base", 16.5),
+        ("Tax by state", "Tax", 1.24),
         ("Deposits", "Left", 30),
-        ("Stock movements", "Cost", -91.45),
-        ("Stock value", "Closing", 17),
+        ("Stock movements", "Cost", -87.15),
+        ("Stock value", "Closing", 19),
         ("Stock value", "Closing value", STOCK_VALUE / 100),
-        ("Cost of goods", "Cost", 330.45),
+        ("Cost of goods", "Cost", 326.15),
         ("Expenses", "Amount", 899.9),
         ("Bills", "Owed", 204),
         ("Money moves", "Bank", 290.14),
@@ -596,8 +597,8 @@ def test_a_spreadsheet_works_out_totals_views_and_checks(worked: Workbook) -> No
     views = list(worked["Accrual and cash"].iter_rows(min_row=5, max_col=4, values_only=True))
     assert [row[0] for row in views][:1] == ["On cash"]
     assert {row[3] for row in views if row[1] is not None} == {"OK"}
-    way = [row[1] for row in views[-9:]]
-    assert way == pytest.approx([-539.51, 0, 0, -20, 91.45, 0, 0, 164, -304.06], abs=1e-9)
+    way = [row[1] for row in views[-10:]]
+    assert way == pytest.approx([-552.21, 0, 18.02, -1.02, -20, 87.15, 0, 0, 164, -304.06], abs=1e-9)
     checks = lines_of(worked["Checks"])
     assert {row[2] for row in checks.values() if row[2]} == {"OK"}
     assert checks["Rent of premises"][:2] == (850, 850)
@@ -618,8 +619,8 @@ def test_the_charts_are_drawn_from_the_sheets(worked: Workbook, tmp_path: Path) 
     weeks, kinds = [row for row in rows if row[1]], [row for row in rows if not row[1]]
     assert [row[0] for row in weeks] == ["Mar 1 to 1", "Mar 2 to 8", "Mar 9 to 15", "Mar 16 to 22", "Mar 23 to 29",
                                          "Mar 30 to 31"]  # fmt: skip
-    assert [row[5] for row in weeks] == pytest.approx([0, 361.45, -188.5, 574.35, -56.5, 0])
-    assert sum(cast("float", row[5]) for row in kinds) == pytest.approx(690.8)
+    assert [row[5] for row in weeks] == pytest.approx([0, 0, 172.95, -20, 520.85, 0])
+    assert sum(cast("float", row[5]) for row in kinds) == pytest.approx(673.8)
 
 
 @needs_office
@@ -628,9 +629,9 @@ def test_a_spreadsheet_shows_what_differs(books: dict[str, Workbook]) -> None:
     book = books["differs"]
     shown = {label: row[2] for label, row in lines_of(book["Summary"]).items()}
     assert shown["Net sales"] == shown["Sales tax charged"] == shown["All checks"] == "DIFFERS"
-    assert shown["Orders"] == shown["Orders paid"] == shown["Net sales cancelled"] == "OK"
+    assert shown["Orders paid"] == shown["Net sales cancelled"] == "OK"
     checks = {label: row[2] for label, row in lines_of(book["Checks"]).items()}
-    assert checks["Sales less offers and discounts"] == checks["Owed by customers"] == "DIFFERS"
+    assert checks["Sales less offers and discounts"] == checks["Owed by customers, less what they paid ahead"] == "DIFFERS"
     assert checks["All checks below"] == "DIFFERS"
     assert checks["Cash"] == checks["Inventory"] == "OK"
 
