@@ -35,6 +35,7 @@ from shopledger.ledger.catalogue import TaxCategory
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.parties import Address
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
+from shopledger.ledger.shipping import PackRequest
 from shopledger.ledger.stock import StockedKind, StockMovement, StockReason
 from shopledger.ledger.taxes import ImposedOn, TaxRate
 from tests.desk.family import DISTANCE, FAMILY_ORDER, inspected, later, ordered
@@ -51,6 +52,7 @@ def busy_year(desk: Desk, _folder: Path) -> None:
     """Let 2026 and the first days of 2027 happen."""
     _sell(desk)
     _buy(desk)
+    _ship(desk)
     _spend(desk)
     _leave(desk)
     _take_back(desk)
@@ -89,6 +91,16 @@ def _buy(desk: Desk) -> None:
     send_back(later(desk, date(2026, 6, 20)), 1, SendBackRequest(CASE.code, 4, 1_500, "scratched"))
 
 
+def _ship(desk: Desk) -> None:
+    """Send what was ordered but the orders that are cancelled later; the third, of another state, in two parcels."""
+    inspected(desk, 1)
+    june = later(desk, date(2026, 6, 9))
+    ship_order(june, 1, "Parcel post")
+    ship_order(june, 4, "Parcel post")
+    ship_order(june, 3, "Parcel post", only=PackRequest((), ((1, 2),)))
+    ship_order(later(desk, date(2026, 7, 20)), 3, "Parcel post")
+
+
 def _spend(desk: Desk) -> None:
     spent = (
         (date(2026, 3, 31), "Mill Rooms", ExpenseCategory.RENT, 120_000, SpendMethod.BANK),
@@ -112,10 +124,7 @@ def _spend(desk: Desk) -> None:
 
 
 def _leave(desk: Desk) -> None:
-    """Let goods go every way: shipped, given, taken home, found missing, and back from a customer."""
-    inspected(desk, 1)
-    ship_order(later(desk, date(2026, 6, 9)), 1, "Parcel post")
-    ship_order(later(desk, date(2026, 6, 9)), 4, "Parcel post")
+    """Let goods go every other way: given, taken home, found missing, and back from a customer."""
     july = later(desk, date(2026, 7, 14))
     for reason, count in ((StockReason.OWN_USE, 2), (StockReason.GIVEN, 1), (StockReason.WRITTEN_OFF, 1)):
         with july.writing() as work:
@@ -134,9 +143,14 @@ def _take_back(desk: Desk) -> None:
     cancel_order(november, 5, "changed their mind")
     void_document(november, Document(DocumentKind.EXPENSE, 5), "not the shop's", accept=ACCEPTED)
 
+    ahead = OrderRequest(CUSTOMER, (), (AccessoryRequest(CASE.code, 2), AccessoryRequest(SHADES.code)))
+    record_sale(later(desk, date(2026, 12, 28)), replace(ahead, payments=(PaymentRequest(6_000, Method.CASH),)))
+
 
 def _next_year(desk: Desk) -> None:
+    """Let the order leave that was paid ahead, and another be recorded that waits."""
     january = later(desk, date(2027, 1, 8))
+    ship_order(january, 6, "Parcel post")
     take_payment(january, 1, PaymentRequest(30_000, Method.CHECK, "1007"))
     take_payment(january, 3, PaymentRequest(2_000, Method.CARD, "5151"))
     record_sale(january, OrderRequest(CUSTOMER, (), (AccessoryRequest(CASE.code, 2),)))

@@ -30,6 +30,7 @@ from shopledger.desk.books.deposits import (
 )
 from shopledger.desk.books.disposing import DisposalRequest, dispose, equipment_list
 from shopledger.desk.books.goods_moves import bring_in
+from shopledger.desk.books.order_postings import put_orders_off
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.statements import keep_account, type_balance
 from shopledger.desk.books.stocking import Leaving, count_stock, let_leave
@@ -89,10 +90,12 @@ from shopledger.ledger.orders import PAID_BY, AccessoryRequest, Method, OrderReq
 from shopledger.ledger.parties import Address
 from shopledger.ledger.payment_corrections import Change, Move, Outcome, Reversal, WriteOff
 from shopledger.ledger.refunds import RefundedLine, RefundRequest, parts_of_lines
+from shopledger.ledger.shipping import PackRequest
 from shopledger.ledger.stock import STOCKED, StockedKind, StockMovement, StockReason
 from shopledger.ledger.taxes import ImposedOn, TaxRate
 from shopledger.ledger.twice import CUSTOMER_TWICE
 from shopledger.optics.sides import Side
+from tests.counted import post_sale
 from tests.desk.before_parcels import shipped_whole
 from tests.desk.family import DISTANCE, FAMILY_ORDER, TWICE, later, ordered
 from tests.rows import rows
@@ -121,6 +124,7 @@ def everything_happens(desk: Desk) -> Desk:
     _spend(april)
     _sell(desk, april)
     _job(april)
+    _put_off(april)
     _put_right(april)
     _correct_lines(april)
     _correct_payments(april)
@@ -246,7 +250,7 @@ def _job(april: Desk) -> None:
     parcel_back(april, sent, "moved away")
     send_again(april, sent, "Parcel post")
     cases = replace(FAMILY_ORDER, pairs=(), payments=())
-    shipped_whole(april, record_sale(april, cases).order.number or 0)
+    shipped_whole(april, _counted_at_once(april, cases))
     again = remake_job(april, RemakeRequest(jobs[0], RemakeCause.MAKER, "scratched", only=Side.LEFT)).pair
     record_bill(april, BillRequest(SUPPLIER, "L-3", jobs=(JobBilled(again.job_number or 0, 450),)))
     ship_order(april, family.number or 0, "Parcel post", without_inspection="a trial")
@@ -254,6 +258,28 @@ def _job(april: Desk) -> None:
     for method in PAID_BY:
         take_payment(april, 1, PaymentRequest(1_000, method))
     cancel_order(later(april, date(2026, 4, 20)), 1, "ordered twice")
+
+
+def _counted_at_once(desk: Desk, asked: OrderRequest) -> int:
+    """Record an order that counts on its own day, as all did once; gives its number."""
+    order = record_sale(desk, asked).order
+    with desk.writing() as work:
+        post_sale(work, order)
+    return order.number or 0
+
+
+def _put_off(april: Desk) -> None:
+    """Put orders off that counted when they were recorded, under each tax; one leaves since, one is cancelled."""
+    for state, _ in STATES.values():
+        wanted = (AccessoryRequest(CASE.code, 2), AccessoryRequest(SHADES.code, 2))
+        asked = OrderRequest(f"Customer of {state}", (), wanted, shipping=650, accept=ACCEPTED)
+        first, second = (_counted_at_once(april, asked) for _ in range(2))
+        take_payment(april, first, PaymentRequest(1_234, Method.CASH))
+        ship_order(april, first, "Parcel post", only=PackRequest((), ((1, 1),)))
+        give_refund(april, first, RefundRequest(Method.CASH, "scratched", (RefundedLine(2, 700),)))
+        put_orders_off(april)
+        ship_order(april, first, "Parcel post")
+        cancel_order(april, second, "ordered twice")
 
 
 def _correct_lines(april: Desk) -> None:
@@ -269,6 +295,7 @@ def _correct_lines(april: Desk) -> None:
             if cancelled:
                 cancel_order(april, number, f"ordered twice, {imposed.value}")
             else:
+                ship_order(april, number, "Parcel post")
                 _corrected(april, number, CorrectionKind.EXCHANGED, RefundedLine(1, 700), add=1)
 
 

@@ -164,7 +164,8 @@ def busy(desk: Desk) -> Desk:
     add_supplier(desk, Supplier("Thistledown Optical"))
     record_sale(desk, ordered(DISTANCE))
     record_sale(desk, ordered(DISTANCE))
-    take_payment(desk, 1, PaymentRequest(1_000, Method.CASH))
+    for number in (1, 2):
+        take_payment(desk, number, PaymentRequest(1_000, Method.CASH))
     record_bill(desk, BillRequest("Thistledown", goods=(GoodsBilled(CASE.code, 2, amount=900),)))
     take_deposit(desk, DepositRequest(CUSTOMER, 5_000, Method.CHECK))
     april = later(desk, IN_APRIL)

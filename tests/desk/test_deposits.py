@@ -64,12 +64,15 @@ def test_a_deposit_is_money_owed_to_the_customer(desk: Desk) -> None:
 
 @on_both
 def test_an_order_is_paid_from_a_deposit(held: Desk) -> None:
-    """No money moves, the customer owes less, and the payment says how the customer had paid."""
+    """No money moves, it is held for the order until its goods leave, and the payment says how the customer had paid."""
     before = len(postings(held))
     account = pay_from_deposit(held, 1, 1, 3_000)
     assert account.payments == (Payment(1, DAY, 3_000, Method.CHECK, "1187", deposit_number=1, number=1),)
     assert account.balance == 15_000
-    assert postings(held)[before:] == [("payment 1", "customer deposits", 3_000), ("payment 1", "receivable", -3_000)]
+    assert postings(held)[before:] == [
+        ("payment 1", "customer deposits", 3_000),
+        ("payment 1", "customer prepayments", -3_000),
+    ]
     assert deposit_card(held, 1).account.left == 2_000
 
 

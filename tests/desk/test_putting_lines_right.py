@@ -56,16 +56,17 @@ def taxed(desk: Desk) -> Desk:
 
 @on_both
 def test_what_is_owed_is_lowered(taxed: Desk, tmp_path: Path) -> None:
-    """10.00 of the net charge with 0.73 of its tax, as an allowance; the receipt that says otherwise is named."""
+    """10.00 of the net charge with 0.73 of its tax, after the goods left an allowance; its receipt is named."""
+    ship_order(taxed, 1, "post")
     issue_receipt(taxed, 1, CUSTOMER, tmp_path, not_paid_in_full=True)
     done = record_correction(taxed, Reduction(1, {1: 1000}, replace(WHY, reason="late")))
     assert [(part.net, part.tax) for part in done.correction.parts] == [(1000, 73)]
     assert (done.account.balance, done.correction.kind) == (14479 - 1073, CorrectionKind.REDUCED)
     assert done.touched_receipts == (1,)
-    assert postings(taxed)[-3:] == [
+    assert sorted(postings(taxed)[-3:]) == [
+        ("correction 1", "receivable", -1073),
         ("correction 1", "returns and allowances", 1000),
         ("correction 1", "sales tax payable", 73),
-        ("correction 1", "receivable", -1073),
     ]
     record_correction(taxed, Reduction(1, {1: 12500}, WHY))
     assert order_account(taxed, 1).balance == 0
@@ -152,9 +153,9 @@ def test_a_price_agreed_after_shipping_is_lower(sold: Desk) -> None:
     assert "some of it left on 2026-03-02" in refused(sold, PricesAgreed(1, {1: 19000, 3: 100}, WHY))
     done = record_correction(sold, PricesAgreed(1, {1: 15000}, WHY))
     assert (done.correction.kind, done.account.balance) == (CorrectionKind.REDUCED, 30050)
-    assert postings(sold)[-2:] == [
-        ("correction 1", "returns and allowances", 3000),
+    assert sorted(postings(sold)[-2:]) == [
         ("correction 1", "receivable", -3000),
+        ("correction 1", "returns and allowances", 3000),
     ]
     assert_whole(sold)
 

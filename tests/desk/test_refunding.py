@@ -157,7 +157,10 @@ def test_a_replacement_needs_a_reason_and_a_paid_order(desk: Desk, tmp_path: Pat
 
 @on_both
 def test_cancelling_reverses_every_entry_and_fills_the_shelf(desk: Desk, tmp_path: Path) -> None:
-    """Each entry has its opposite that points at it, so every account is as before; the goods may be sold again."""
+    """Each entry has its opposite that points at it, so every account is as before; the goods may be sold again.
+
+    Nothing had left, so the two payments are all that was posted.
+    """
     shelf = on_shelf(desk, WREN.code)
     record_sale(desk, ordered(DISTANCE, payments=(PaymentRequest(10000, Method.CHECK, "1187"),)))
     take_payment(desk, 1, PaymentRequest(8000, Method.CASH))
@@ -170,10 +173,10 @@ def test_cancelling_reverses_every_entry_and_fills_the_shelf(desk: Desk, tmp_pat
     assert (on_shelf(desk, WREN.code), free(desk, WREN.code)) == (shelf, shelf)
     with desk.reading() as work:
         reversing = work.journal.of_documents([named("cancellation of order 1")])
-    assert [entry.reverses for _, entry in reversing] == [5, 6, 7]
+    assert [entry.reverses for _, entry in reversing] == [5, 6]
     assert (done.account.balance, done.account.refunded) == (0, 18000)
     verdict = prove_books(desk)
-    assert (verdict.failed, verdict.entries) == ((), 4 + 6)
+    assert (verdict.failed, verdict.entries) == ((), 4 + 4)
 
 
 @on_both
@@ -245,6 +248,7 @@ def test_receipts_after_refunds_add_up_to_the_ledger(
     fill_shelves(desk)
     before = balances(desk)
     number = number_of(record_sale(desk, request_).order)
+    ship_order(desk, number, "post", without_inspection="a trial")
     account = paid_in_part(desk, number, hundredths)
     given_in_part(desk, number, back)
     account = order_account(desk, number)

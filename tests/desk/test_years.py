@@ -244,9 +244,13 @@ def test_the_csv_files_say_what_the_workbook_does(trading: Desk, tmp_path: Path)
     amount = year_figures(trading, FIRST).schedule(Accounting.ACCRUAL)["29"]
     assert lines["29"] == f"{as_number(Kind.MONEY, amount):f}"
     with (tmp_path / "year-cut-off-2026-DRAFT.csv").open(encoding="utf-8-sig", newline="") as file:
-        lists = {row["List"]: (row["How many"], row["Open"], row["Check"]) for row in csv.DictReader(file)}
-    assert lists["Draft unfinished"] == ("0", "0.00", "none")
-    assert lists["Deposit held"] == ("2", "190.00", "open")
+        lists = {row["List"]: row for row in csv.DictReader(file)}
+    assert [lists["Draft unfinished"][each] for each in ("How many", "Open")] == ["0", "0.00"]
+    assert [lists["Deposit held"][each] for each in ("How many", "Open")] == ["2", "190.00"]
+    # Of two cases and sunglasses, 69.00 with 3.26 of tax, 60.00 were paid in December; all of it left in January.
+    ahead = lists["Ordered, not shipped, not paid"]
+    shown = [ahead[each] for each in ("How many", "Open", "Paid ahead", "Counts later", "Tax later")]
+    assert shown == ["1", "12.26", "60.00", "69.00", "3.26"]
     with (tmp_path / "year-customers-2026-DRAFT.csv").open(encoding="utf-8-sig", newline="") as file:
         assert f"'{NASTY}" in {row["Customer"] for row in csv.DictReader(file)}
 

@@ -221,7 +221,7 @@ POSTED = PeriodPosted(
         Account.FEES: 590,
     }
 )
-"""Nothing is owed by customers at the month's end that was not at its beginning; the cords of order 12 are paid ahead."""
+"""Nothing more is owed by customers at the month's end than at its beginning; the cords of order 12 are paid ahead."""
 MONEY = PeriodMoney(
     received=90_997, from_deposits=5_000, received_tax=417, given_back=26_691, given_back_tax=191, deposits_taken=3_000,
     expenses=87_900, bills_paid=9_000, fees=590, tax_paid=400, tax_kept=4,

@@ -50,7 +50,7 @@ POSTINGS = tuple(
 
 OPENING = {
     "cash": 20_000, "card clearing": 12_000, "bank": 100_000, "inventory": 36_340, "bills to pay": -4_000,
-    "customer deposits": -5_000, "receivable": 5_000, "opening balances": -104_340, "earlier years' result": -20_000, "sales": -60_000,
-    "rent of premises": 20_000,
+    "customer deposits": -5_000, "receivable": 5_000, "opening balances": -104_340,
+    "earlier years' result": -20_000, "sales": -60_000, "rent of premises": 20_000,
 }  # fmt: skip
 """What stood on the accounts before the month; together they come to zero."""

@@ -631,7 +631,9 @@ def test_a_spreadsheet_shows_what_differs(books: dict[str, Workbook]) -> None:
     assert shown["Net sales"] == shown["Sales tax charged"] == shown["All checks"] == "DIFFERS"
     assert shown["Orders paid"] == shown["Net sales cancelled"] == "OK"
     checks = {label: row[2] for label, row in lines_of(book["Checks"]).items()}
-    assert checks["Sales less offers and discounts"] == checks["Owed by customers, less what they paid ahead"] == "DIFFERS"
+    assert (
+        checks["Sales less offers and discounts"] == checks["Owed by customers, less what they paid ahead"] == "DIFFERS"
+    )
     assert checks["All checks below"] == "DIFFERS"
     assert checks["Cash"] == checks["Inventory"] == "OK"
 
