@@ -45,6 +45,8 @@ FRAMES, ACCESSORIES, LOT = 120, 12, 40
 
 _AT_ONCE: Final = 60_000
 _SEALS_AT_ONCE: Final = 10_000
+_TAXED_LINE: Final = 3
+"""The accessory's."""
 _BENCH_DAYS: Final = 3
 """Days from the sale to the shipment."""
 
@@ -82,6 +84,10 @@ class _Sold:
     accessory: _Item
     quantity: int
     lab: int
+    lines: list[tuple[str, int, int, int]]
+    """Of each line its kind, list price, reduction and net."""
+    tax: int
+    """On the accessory."""
 
 
 class _Filler:
@@ -249,8 +255,8 @@ class _Trade:
                      31_500, None, None)  # fmt: skip
         lines, tax = self._lines(number, customer, frame, accessory, quantity, state)
         total = sum(line[3] for line in lines) + tax
-        self._post_sale(day, number, lines, tax, total)
-        return _Sold(number, frame, accessory, quantity, 1_800 + number % 7 * 50)
+        self._pay(day, number, total)
+        return _Sold(number, frame, accessory, quantity, 1_800 + number % 7 * 50, lines, tax)
 
     def _lines(
         self, number: int, customer: int, frame: _Item, accessory: _Item, quantity: int, state: str
@@ -275,7 +281,7 @@ class _Trade:
             zip(lines, words, strict=True), start=1
         ):
             pair = 1 if place <= 2 else None
-            taxed = place == 3
+            taxed = place == _TAXED_LINE
             self._fill.add(
                 "order_line", number, place, kind, code, said, listed, less, net, category, eligible, "as invented",
                 rate if taxed else 0, tax if taxed else 0, quantity if taxed else 1, pair,
@@ -296,20 +302,14 @@ class _Trade:
                 (listed - less) // part, 1, "", 0, RELEASE,
             )  # fmt: skip
 
-    def _post_sale(self, day: date, number: int, lines: list[tuple[str, int, int, int]], tax: int, total: int) -> None:
+    def _pay(self, day: date, number: int, total: int) -> None:
         fill = self._fill
-        listed = sum(line[1] for line in lines[:3])
-        fill.post(
-            day, f"sale, order {number}", f"order {number}",
-            (Account.RECEIVABLE, total), (Account.DISCOUNTS, sum(line[2] for line in lines)),
-            (Account.SALES, -listed), (Account.SHIPPING_INCOME, -lines[3][3]), (Account.SALES_TAX_PAYABLE, -tax),
-        )  # fmt: skip
         payment = fill.number("payment")
         fill.add("payment", payment, number, day.isoformat(), total, "card", f"{number % 10_000:04d}", None,
                  *_stamp(day))  # fmt: skip
         fill.post(
             day, f"card payment, order {number}", f"payment {payment}",
-            (Account.CARD_CLEARING, total), (Account.RECEIVABLE, -total),
+            (Account.CARD_CLEARING, total), (Account.PREPAYMENTS, -total),
         )  # fmt: skip
         self._clearing += total
 
@@ -374,9 +374,16 @@ class _Trade:
         goods = self._leave(day, sold.frame, 1, number, number, parcel) + self._leave(
             day, sold.accessory, sold.quantity, number, None, parcel
         )
+        for place, (_, listed, _, net) in enumerate(sold.lines, start=1):
+            accessory = place == _TAXED_LINE
+            count, tax = (sold.quantity, sold.tax) if accessory else (1, 0)
+            fill.add("earned", "parcel", parcel, place, number, day.isoformat(), count, listed, net, tax, 0, 0)
         fill.post(
-            day, f"cost of goods shipped, order {number}, parcel {parcel}", f"parcel {parcel}",
-            (Account.COST_OF_GOODS, goods), (Account.INVENTORY, -goods), (Account.LENSES, sold.lab),
+            day, f"left, order {number}, parcel {parcel}", f"parcel {parcel}",
+            (Account.PREPAYMENTS, sum(line[3] for line in sold.lines) + sold.tax),
+            (Account.DISCOUNTS, sum(line[2] for line in sold.lines)),
+            (Account.SALES, -sum(line[1] for line in sold.lines[:3])), (Account.SHIPPING_INCOME, -sold.lines[3][3]),
+            (Account.SALES_TAX_PAYABLE, -sold.tax), (Account.COST_OF_GOODS, goods), (Account.INVENTORY, -goods), (Account.LENSES, sold.lab),
             (Account.WORK_IN_PROGRESS, -sold.lab),
         )  # fmt: skip
         if number % 50 == 0:
@@ -404,6 +411,7 @@ class _Trade:
         number = fill.number("refund")
         fill.add("refund", number, order, day.isoformat(), "card", "", "a scratch on the frame", *_stamp(day))
         fill.add("refund_part", number, 1, order, 1, 1_500, 0, 0)
+        fill.add("earned", "refund", number, 1, order, day.isoformat(), 0, 0, 0, 0, 1_500, 0)
         fill.post(
             day, f"card refund, order {order}", f"refund {number}",
             (Account.RETURNS, 1_500), (Account.CARD_CLEARING, -1_500),

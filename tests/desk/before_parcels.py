@@ -1,14 +1,31 @@
-"""Shipping as it was before there were parcels: what a ledger of then holds, for tests of carrying it over."""
+"""Sales and shipping as they once were: what a ledger of then holds, for tests of carrying it over."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from shopledger.desk.context import Desk
+from shopledger.desk.orders import take_payment
+from shopledger.desk.sales import record_sale
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Entry
 from shopledger.ledger.books.posting_rules import Amounts, posted
 from shopledger.ledger.inspections import Omission
+from shopledger.ledger.numbers import number_of
+from shopledger.ledger.orders import OrderRequest
 from shopledger.ledger.stock import STOCKED, StockMovement, StockReason
+from tests.counted import post_sale
 from tests.parcels import whole_parcel
+
+
+def sold_at_once(desk: Desk, asked: OrderRequest) -> int:
+    """Record an order that counts on its own day, before anything is paid on it; gives its number."""
+    order = record_sale(desk, replace(asked, payments=())).order
+    with desk.writing() as work:
+        post_sale(work, order)
+    for each in asked.payments:
+        take_payment(desk, number_of(order), each)
+    return number_of(order)
 
 
 def shipped_whole(desk: Desk, order_number: int) -> None:

@@ -95,8 +95,7 @@ from shopledger.ledger.stock import STOCKED, StockedKind, StockMovement, StockRe
 from shopledger.ledger.taxes import ImposedOn, TaxRate
 from shopledger.ledger.twice import CUSTOMER_TWICE
 from shopledger.optics.sides import Side
-from tests.counted import post_sale
-from tests.desk.before_parcels import shipped_whole
+from tests.desk.before_parcels import shipped_whole, sold_at_once
 from tests.desk.family import DISTANCE, FAMILY_ORDER, TWICE, later, ordered
 from tests.rows import rows
 from tests.shelf import CASE, CLEAR, CUSTOMER, SHADES, WREN
@@ -250,7 +249,7 @@ def _job(april: Desk) -> None:
     parcel_back(april, sent, "moved away")
     send_again(april, sent, "Parcel post")
     cases = replace(FAMILY_ORDER, pairs=(), payments=())
-    shipped_whole(april, _counted_at_once(april, cases))
+    shipped_whole(april, sold_at_once(april, cases))
     again = remake_job(april, RemakeRequest(jobs[0], RemakeCause.MAKER, "scratched", only=Side.LEFT)).pair
     record_bill(april, BillRequest(SUPPLIER, "L-3", jobs=(JobBilled(again.job_number or 0, 450),)))
     ship_order(april, family.number or 0, "Parcel post", without_inspection="a trial")
@@ -260,20 +259,12 @@ def _job(april: Desk) -> None:
     cancel_order(later(april, date(2026, 4, 20)), 1, "ordered twice")
 
 
-def _counted_at_once(desk: Desk, asked: OrderRequest) -> int:
-    """Record an order that counts on its own day, as all did once; gives its number."""
-    order = record_sale(desk, asked).order
-    with desk.writing() as work:
-        post_sale(work, order)
-    return order.number or 0
-
-
 def _put_off(april: Desk) -> None:
     """Put orders off that counted when they were recorded, under each tax; one leaves since, one is cancelled."""
     for state, _ in STATES.values():
         wanted = (AccessoryRequest(CASE.code, 2), AccessoryRequest(SHADES.code, 2))
         asked = OrderRequest(f"Customer of {state}", (), wanted, shipping=650, accept=ACCEPTED)
-        first, second = (_counted_at_once(april, asked) for _ in range(2))
+        first, second = (sold_at_once(april, asked) for _ in range(2))
         take_payment(april, first, PaymentRequest(1_234, Method.CASH))
         ship_order(april, first, "Parcel post", only=PackRequest((), ((1, 1),)))
         give_refund(april, first, RefundRequest(Method.CASH, "scratched", (RefundedLine(2, 700),)))

@@ -28,7 +28,7 @@ from shopledger.desk.people import add_customer, change_customer, change_supplie
 from shopledger.desk.putting_right import CorrectionTerms, record_correction
 from shopledger.desk.sales import order_account, record_sale
 from shopledger.errors import RefusedError
-from shopledger.ledger.books.customer_rows import SalesRow
+from shopledger.ledger.books.customer_rows import PaymentRow, SalesRow
 from shopledger.ledger.books.documents import Document
 from shopledger.ledger.books.period import Month, Period
 from shopledger.ledger.numbers import number_of
@@ -174,9 +174,10 @@ def test_a_year_of_closed_months_is_exported_again_cell_by_cell(desk: Desk, tmp_
 
 
 def names_in(desk: Desk, period: Period) -> set[str]:
-    """Give under which names customers stand among the sales of a period."""
+    """Give under which names customers stand among the sales and payments of a period."""
     with desk.reading() as work:
-        return {row.customer for row in work.reports.rows(SalesRow, period)}
+        sold, paid = (work.reports.rows(record, period) for record in (SalesRow, PaymentRow))
+        return {row.customer for row in sold} | {row.customer for row in paid}
 
 
 @on_both

@@ -64,7 +64,7 @@ def test_a_deposit_is_money_owed_to_the_customer(desk: Desk) -> None:
 
 @on_both
 def test_an_order_is_paid_from_a_deposit(held: Desk) -> None:
-    """No money moves, it is held for the order until its goods leave, and the payment says how the customer had paid."""
+    """No money moves; it is held for the order until its goods leave, and the payment says how it had come."""
     before = len(postings(held))
     account = pay_from_deposit(held, 1, 1, 3_000)
     assert account.payments == (Payment(1, DAY, 3_000, Method.CHECK, "1187", deposit_number=1, number=1),)

@@ -25,7 +25,6 @@ from shopledger.desk.context import Desk
 from shopledger.desk.orders import cancel_order, ship_order
 from shopledger.desk.parcels import parcel_back, send_again
 from shopledger.desk.people import add_supplier
-from shopledger.desk.sales import record_sale
 from shopledger.ledger.books.bill_requests import BillPaymentRequest, BillRequest, ExpenseBilled, JobBilled
 from shopledger.ledger.books.documents import VOIDABLE, Document, DocumentKind
 from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
@@ -40,7 +39,7 @@ from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import open_ledger
 from shopledger.store.refusals import UpgradeFailedError
-from tests.desk.before_parcels import shipped_whole
+from tests.desk.before_parcels import shipped_whole, sold_at_once
 from tests.desk.family import DISTANCE, FAMILY_ORDER, ordered
 from tests.ledgers import BOTH
 from tests.shelf import CUSTOMER
@@ -69,9 +68,9 @@ def address(request: pytest.FixtureRequest) -> str:
 
 def _fill(desk: Desk) -> None:
     """Sell, ship, cancel, bill, spend and move money; then take one document of each kind back that can be."""
-    record_sale(desk, FAMILY_ORDER)
+    sold_at_once(desk, FAMILY_ORDER)
     shipped_whole(desk, 1)
-    record_sale(desk, ordered(DISTANCE))
+    sold_at_once(desk, ordered(DISTANCE))
     cancel_order(desk, 2, "ordered twice")
     add_supplier(desk, Supplier("Thistledown"))
     spent = (ExpenseBilled(ExpenseCategory.OFFICE, 250),)
@@ -160,7 +159,7 @@ def test_a_ledger_with_parcels_does_not_go_back(furnished_sqlite: str) -> None:
     """The earlier form has no place for them; nothing is changed."""
     with closing(open_ledger(furnished_sqlite)) as ledger:
         desk = Desk(ledger, "tester", NOON, DAY)
-        record_sale(desk, ordered(DISTANCE))
+        sold_at_once(desk, ordered(DISTANCE))
         ship_order(desk, 1, "post", without_inspection="a trial")
     with pytest.raises(RuntimeError, match="no place for the rows of parcel; nothing was changed"):
         as_before(furnished_sqlite)

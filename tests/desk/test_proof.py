@@ -16,6 +16,7 @@ from shopledger.desk.books.billing import record_bill
 from shopledger.desk.books.bills import pay_bill, send_back
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.deposits import DepositRequest, GiveBackRequest, give_back, pay_from_deposit, take_deposit
+from shopledger.desk.books.order_postings import put_orders_off
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.stocking import count_stock
 from shopledger.desk.books.voiding import void_document
@@ -44,13 +45,14 @@ from shopledger.ledger.books.proofs import KeptHead, Verdict
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.corrections import Correction, CorrectionKind
-from shopledger.ledger.orders import Method, PaymentRequest
+from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.ledger.refunds import RefundedLine, RefundRequest
 from shopledger.ledger.seals import chain_hash
 from shopledger.ledger.stock import StockedKind
 from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.sealing import SEALS
 from shopledger.store.tables import seals
+from tests.desk.before_parcels import sold_at_once
 from tests.desk.books import on_both
 from tests.desk.family import DISTANCE, FAMILY_ORDER, ordered
 from tests.forging import forge
@@ -134,6 +136,8 @@ def _sell(desk: Desk, folder: Path) -> None:
         kind, number = CorrectionKind.BOUNCED, paid.number
         bounced = Correction(3, DAY, kind, "not paid", payment_number=number, amount=1_000, fee=1_500)
         post_correction(work, before, store_correction(work, before, bounced))
+    sold_at_once(desk, OrderRequest(CUSTOMER, (), (AccessoryRequest(SHADES.code),)))
+    put_orders_off(desk)
     give_back(desk, 1, GiveBackRequest(2_000))
     take_deposit(desk, DepositRequest(CUSTOMER, 1_100, Method.CASH))
 
@@ -181,7 +185,9 @@ def test_a_shop_where_everything_happened_holds(busy: Desk) -> None:
 
 CHANGES = (
     ("UPDATE payment SET amount = amount - 5 WHERE number = 1", "DOCUMENTS", "payment 1, "),
-    ("UPDATE order_line SET tax = tax + 1 WHERE order_number = 3", "DOCUMENTS", "order 3, sales tax payable"),
+    ("UPDATE earned SET tax = tax + 1 WHERE order_number = 4", "DOCUMENTS", "order 4, sales tax payable"),
+    ("UPDATE earned SET net = net + 1 WHERE document_kind = 'parcel'", "DOCUMENTS", "parcel 1, sales"),
+    ("UPDATE earned SET net = net + 1 WHERE document_kind = 'parcel'", "ACCOUNTS", "receivable: "),
     ("UPDATE refund SET method = 'cash'", "DOCUMENTS", "refund 1, card clearing"),
     ("UPDATE expense SET category = 'travel' WHERE number = 2", "DOCUMENTS", "expense 2, travel"),
     ("UPDATE money_move SET fee = fee + 1 WHERE kind = 'payout'", "DOCUMENTS", "money 3, commissions and fees"),
