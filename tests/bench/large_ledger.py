@@ -383,7 +383,8 @@ class _Trade:
             (Account.PREPAYMENTS, sum(line[3] for line in sold.lines) + sold.tax),
             (Account.DISCOUNTS, sum(line[2] for line in sold.lines)),
             (Account.SALES, -sum(line[1] for line in sold.lines[:3])), (Account.SHIPPING_INCOME, -sold.lines[3][3]),
-            (Account.SALES_TAX_PAYABLE, -sold.tax), (Account.COST_OF_GOODS, goods), (Account.INVENTORY, -goods), (Account.LENSES, sold.lab),
+            (Account.SALES_TAX_PAYABLE, -sold.tax), (Account.COST_OF_GOODS, goods), (Account.INVENTORY, -goods),
+            (Account.LENSES, sold.lab),
             (Account.WORK_IN_PROGRESS, -sold.lab),
         )  # fmt: skip
         if number % 50 == 0:

@@ -92,6 +92,8 @@ ADDRESS = ("--street", "18 Tansy Lane", "--city", "Millbrae", "--state", "OH", "
 RIGHT, LEFT = "-2.50 -1.25 x 090 add 2.00", "-2.25 -1.00 x 085 add 2.00"
 
 PAIR = ("--wearer", "Odalys Fernhollow", "--frame", "WREN-52", "--lens", "SV-150", "--pd", "63", "--height", "19")
+SENT = ("--carrier", "post", "--without-inspection", "shown at the counter")
+"""How a parcel leaves with glasses that nobody inspected."""
 """The options of a plain pair for distance."""
 
 UNSEEN = ("--without-inspection", "shown at the counter")

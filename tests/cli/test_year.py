@@ -6,13 +6,14 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.conftest import PAIR, Typed, done, read_json
+from tests.cli.conftest import PAIR, SENT, Typed, done, read_json
 
 
 @pytest.fixture
 def sold(typed: Typed) -> Typed:
-    """Sell a pair that is paid in part, so that both views differ."""
+    """Sell a pair that left and is paid in part, so that both views differ."""
     done(typed("sale", "record", "--customer", "1", *PAIR, "--pay", "100", "--method", "cash"))
+    done(typed("sale", "ship", "1", *SENT))
     return typed
 
 
