@@ -234,7 +234,7 @@ def _bills_and_deposits(listed: Callable[[Sheet[Any], str], Formula]) -> Formula
 def _money(figures: _Figures, ledger: YearFigures) -> tuple[_Check, ...]:
     at = figures.at
     owed = (*STANDS_ON, Account.NEVER_PAID, Account.CUSTOMER_DEPOSITS)
-    by_journal = -ledger.change(*RECEIPTS, *owed) + tax_to_come(ledger)
+    by_journal = ledger.taken_over - ledger.change(*RECEIPTS, *owed) + tax_to_come(ledger)
     by_money = gross_receipts(ledger, Accounting.CASH)
     return (
         _Check("Card payments less payouts, and the clearing account", at(CARDS, "balance", "N"),

@@ -215,7 +215,7 @@ def _behind(sheet: _Sheet) -> None:
     add("41", "Jobs in work at the year's end", figures.closed_at(jobs), name="jobs closing")
     add("1", "Counted when received: paid ahead, more than a year ago", *[figures.advances] * 2, None, None,
         "Without its sales tax." if figures.advances else None, name="advances")  # fmt: skip
-    add("1", "From accrual to cash: customers owe more", figures.change(Account.RECEIVABLE), name="owed more")
+    add("1", "From accrual to cash: customers owe more of what was sold", figures.owed_more, name="owed more")
     add("1", "From accrual to cash: paid ahead, less what left of it", figures.change(Account.PREPAYMENTS),
         name="ahead")  # fmt: skip
     add("1", "From accrual to cash: sales never paid, written off", figures.change(Account.NEVER_PAID),

@@ -9,7 +9,7 @@ import pytest
 
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.opening_debts import take_over_debt
-from shopledger.desk.books.reports import export_period
+from shopledger.desk.books.reports import export_period, export_year, year_figures
 from shopledger.desk.context import Desk
 from shopledger.desk.orders import cancel_order, ship_order, take_payment
 from shopledger.desk.payment_corrections import write_rest_off
@@ -18,10 +18,11 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.books.customer_rows import CustomerRow, SalesRow, TaxRow
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.open_rows import OpenKind, OpenRow
-from shopledger.ledger.books.period import Month
+from shopledger.ledger.books.period import Month, Period
 from shopledger.ledger.nexus import NexusRow
 from shopledger.ledger.orders import Method, PaymentRequest
 from shopledger.ledger.payment_corrections import WriteOff
+from shopledger.ledger.settings import Accounting
 from tests.desk.books import everything, on_both
 from tests.desk.family import later
 from tests.shelf import CUSTOMER
@@ -82,6 +83,19 @@ def test_the_workbook_of_the_month_adds_up_with_it(desk: Desk, tmp_path: Path) -
     export_period(there, MARCH.days, tmp_path)
     take_payment(there, 1, PaymentRequest(5_000, Method.CASH, day=date(2026, 3, 20)))
     export_period(there, MARCH.days, tmp_path)
+
+
+@on_both
+def test_the_workbook_of_the_year_adds_up_with_it(desk: Desk, tmp_path: Path) -> None:
+    """Line 1 on cash is the 50.00 that was paid of it; nothing was sold, and one that was a mistake counts nowhere."""
+    there = taken_over(desk)
+    export_year(there, Period.of_year(2026), tmp_path)
+    take_payment(there, 1, PaymentRequest(5_000, Method.CASH, day=date(2026, 3, 20)))
+    take_over_debt(there, CUSTOMER, 700, "invoice 89")
+    cancel_order(there, 2, "was paid in December")
+    export_year(there, Period.of_year(2026), tmp_path)
+    year = year_figures(there, Period.of_year(2026))
+    assert [year.schedule(each)["1"] for each in (Accounting.ACCRUAL, Accounting.CASH)] == [0, 5_000]
 
 
 @on_both

@@ -100,6 +100,14 @@ class YearFigures:
     advances: Cents = 0
     """By how much more was paid ahead, without its sales tax, than a year ago; only where that counts when received."""
 
+    taken_over: Cents = 0
+    """What customers owed when the books began, taken over in the year, less what of it was cancelled in the year."""
+
+    @property
+    def owed_more(self) -> Cents:
+        """Give by how much more customers owe of what these books sold."""
+        return self.change(Account.RECEIVABLE) - self.taken_over
+
     def goods_against(self, account: Account) -> Cents:
         """Give the cost of the movements whose reason stands against an account."""
         return sum(cost for reason, cost in self.goods.items() if reason.account is account)

@@ -142,6 +142,7 @@ class Reports(Area):
             bills=YearBills(*(self._by_category(each, year) for each in _BILLS)),
             tax_charged={Month.read(month): tax for month, tax in self._sums(year_queries.TAX_BY_MONTH, year)},
             advances=self._more_ahead(year) if advances is Advances.RECEIVED else 0,
+            taken_over=int(self._sums(year_queries.TAKEN_OVER, year)[0][0]),
         )
 
     def _more_ahead(self, year: Period) -> Cents:

@@ -102,6 +102,16 @@ SELECT month, {total("tax")} FROM (
 ) charged
 GROUP BY month
 """
+_DEBT: Final = f"earned.document_kind = {word(DocumentKind.OPENING_DEBT)}"
+TAKEN_OVER: Final = f"""
+SELECT {total("debt.amount")} FROM (
+    SELECT earned.net AS amount FROM earned WHERE {_DEBT} AND earned.{IN_PERIOD}
+    UNION ALL
+    SELECT -earned.net FROM cancellation taken JOIN earned ON earned.order_number = taken.order_number
+    WHERE {_DEBT} AND taken.{IN_PERIOD}
+) debt
+"""
+"""What was owed when the books began, taken over in the period less cancelled in it."""
 _WHO: Final = "sold.customer_number AS who"
 CUSTOMERS: Final = f"""
 SELECT bought.who, {CUSTOMER}, COALESCE((
