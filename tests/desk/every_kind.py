@@ -30,6 +30,7 @@ from shopledger.desk.books.deposits import (
 )
 from shopledger.desk.books.disposing import DisposalRequest, dispose, equipment_list
 from shopledger.desk.books.goods_moves import bring_in
+from shopledger.desk.books.opening_debts import take_over_debt
 from shopledger.desk.books.order_postings import put_orders_off
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.statements import keep_account, type_balance
@@ -124,6 +125,7 @@ def everything_happens(desk: Desk) -> Desk:
     _sell(desk, april)
     _job(april)
     _put_off(april)
+    _take_over(april)
     _put_right(april)
     _correct_lines(april)
     _correct_payments(april)
@@ -271,6 +273,14 @@ def _put_off(april: Desk) -> None:
         put_orders_off(april)
         ship_order(april, first, "Parcel post")
         cancel_order(april, second, "ordered twice")
+
+
+def _take_over(april: Desk) -> None:
+    """Take over what a customer owed when the books began: one is paid in part and never in full, one was a mistake."""
+    first, second = (take_over_debt(april, CUSTOMER, 12_345, f"invoice {place}").order.number or 0 for place in (8, 9))
+    take_payment(april, first, PaymentRequest(10_000, Method.CHECK, "77"))
+    write_rest_off(april, WriteOff(first, "moved away"))
+    cancel_order(april, second, "was paid in December")
 
 
 def _correct_lines(april: Desk) -> None:

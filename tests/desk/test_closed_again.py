@@ -176,7 +176,7 @@ def test_a_year_of_closed_months_is_exported_again_cell_by_cell(desk: Desk, tmp_
 def names_in(desk: Desk, period: Period) -> set[str]:
     """Give under which names customers stand among the sales and payments of a period."""
     with desk.reading() as work:
-        sold, paid = (work.reports.rows(record, period) for record in (SalesRow, PaymentRow))
+        sold, paid = work.reports.rows(SalesRow, period), work.reports.rows(PaymentRow, period)
         return {row.customer for row in sold} | {row.customer for row in paid}
 
 

@@ -16,6 +16,8 @@ from shopledger.desk.books.billing import record_bill
 from shopledger.desk.books.bills import pay_bill, send_back
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.deposits import DepositRequest, GiveBackRequest, give_back, pay_from_deposit, take_deposit
+from shopledger.desk.books.disposing import DisposalRequest, dispose
+from shopledger.desk.books.opening_debts import take_over_debt
 from shopledger.desk.books.order_postings import put_orders_off
 from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.stocking import count_stock
@@ -38,6 +40,7 @@ from shopledger.ledger.books.bill_requests import (
     JobBilled,
     SendBackRequest,
 )
+from shopledger.ledger.books.disposals import DisposalKind
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import EMPTY_HEAD, Account, Head
 from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
@@ -105,7 +108,16 @@ def busy(desk: Desk, tmp_path: Path) -> Desk:
         change_bill(desk, 1, CreditRequest(CreditKind.ALLOWANCE, 120, "late"))
         short = AdjustmentLine(Account.OVER_SHORT, 45), AdjustmentLine(Account.CASH, -45)
         record_adjustment(desk, Adjustment(DAY, "the drawer was short", short))
-    for words in ("expense 1", "bill 3", "bill payment 1", "money 9", "deposit 3", "bill credit 2", "adjustment 2"):
+    for words in (
+        "expense 1",
+        "bill 3",
+        "bill payment 1",
+        "money 9",
+        "deposit 3",
+        "bill credit 2",
+        "adjustment 2",
+        "disposal 2",
+    ):
         void_document(desk, Document.read(words), "a mistake")
     count_stock(desk, StockedKind.ACCESSORY, CASE.code, 3)
     count_stock(desk, StockedKind.ACCESSORY, CASE.code, 5)
@@ -138,6 +150,7 @@ def _sell(desk: Desk, folder: Path) -> None:
         post_correction(work, before, store_correction(work, before, bounced))
     sold_at_once(desk, OrderRequest(CUSTOMER, (), (AccessoryRequest(SHADES.code),)))
     put_orders_off(desk)
+    take_over_debt(desk, CUSTOMER, 4_500, "invoice 88")
     give_back(desk, 1, GiveBackRequest(2_000))
     take_deposit(desk, DepositRequest(CUSTOMER, 1_100, Method.CASH))
 
@@ -147,6 +160,9 @@ def _buy(desk: Desk, folder: Path) -> None:
     proof.write_text("two cases", encoding="utf-8")
     for method in SpendMethod:
         record_expense(desk, spent(method), proof, frozenset({"EXPENSE-TWICE"}))
+    edger = record_expense(desk, replace(spent(SpendMethod.BANK), category=ExpenseCategory.EQUIPMENT, amount=90_000))
+    for _ in range(2):
+        dispose(desk, DisposalRequest(f"expense {edger.expense.number}", DisposalKind.SCRAPPED, 0, cost=100))
     record_bill(
         desk, BillRequest("Thistledown", goods=(GoodsBilled(CASE.code, 2, amount=901),), jobs=(JobBilled(6, 800),))
     )
