@@ -78,7 +78,7 @@ STANDING: Final = (
 
 _AMOUNTS: Final = ("Comes to", "Paid", "Open", "Left unpaid", "Paid ahead", "Counts later", "Tax later")
 _MOVES: Final = {
-    OpenKind.SOLD: "Neither: it counts when it leaves.",
+    OpenKind.SOLD: "No sale yet; what is paid of it is a liability.",
     OpenKind.PAID: "A liability, and no sale yet.",
     OpenKind.SHIPPED: "A sale, and owed by the customer.",
     OpenKind.OVERPAID: "To be given back to the customer.",
