@@ -32,7 +32,7 @@ def owed_before(run: Run, customer: str, amount: Cents, about: str, day: date | 
     balances. On cash it counts when it is paid.
 
     \b
-    shopledger sale owed-before "Bram Ollerenshaw" 120.00 --about "invoice 88" --day 2027-01-01
+    shopledger sale owed-before 3 120 --about "invoice 88" --day 2027-01-01
     """
     from shopledger.cli.views.orders import account_data, account_fields
     from shopledger.desk.books.opening_debts import take_over_debt

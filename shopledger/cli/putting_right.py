@@ -320,7 +320,7 @@ def reduce_sale(
     dry_run: bool,
     as_json: bool,
 ) -> None:
-    r"""Lower what is still owed on some lines, with goods that came back or without.
+    r"""Lower what is still owed on lines, with goods or without.
 
     Tax falls in proportion. What was paid is given back with 'shopledger refund give'.
 

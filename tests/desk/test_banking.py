@@ -145,10 +145,8 @@ def test_the_same_move_twice_and_a_second_opening_need_a_yes(desk: Desk) -> None
 
 @on_both
 def test_sales_tax_owed_to_a_state_falls_by_what_is_paid_refunded_and_cancelled(desk: Desk) -> None:
-    """Three pairs of sunglasses: one left and is refunded, one cancelled, and the tax of the third may be handed on.
-
-    Tax is owed of what left: of nothing before, 3.26 for each pair.
-    """
+    """Three pairs of sunglasses: one left and is refunded, one cancelled, and the tax of the third may be handed on."""
+    # Tax is owed of what left: of nothing before, 3.26 for each pair.
     shades = OrderRequest(CUSTOMER, accessories=(AccessoryRequest(SHADES.code),), shipping=0, accept=TWICE)
 
     def owed(state: str = "OH", day: date | None = None) -> int:

@@ -55,10 +55,8 @@ def order_on(desk: Desk, number: int, *days: str) -> list[tuple[str, int, str] |
 
 @on_both
 def test_what_is_open_stands_on_its_account_at_every_month_s_end(desk: Desk) -> None:
-    """Order by order, bill by bill and deposit by deposit, they add up to what the journal says.
-
-    An order is owed as far as its goods left and are not paid, or paid ahead as far as they did not: never both.
-    """
+    """Order by order, bill by bill and deposit by deposit, they add up to what the journal says."""
+    # An order is owed as far as its goods left and are not paid, or paid ahead as far as they did not: never both.
     for month in Period(date(2026, 3, 1), date(2027, 3, 31)).months:
         rows = open_on(desk, month.last)
         with desk.reading() as work:

@@ -106,10 +106,8 @@ def full_shelves(desk: Desk) -> Desk:
 @on_both
 @pytest.mark.parametrize("shipped", [False, True])
 def test_a_bounced_check_is_owed_again_with_what_is_charged_for_it(paid: Desk, shipped: bool) -> None:
-    """The bank takes it back with its fee, an expense; the customer owes the check and the charge; nothing is sold.
-
-    Before the glasses left that much less is paid ahead, and the charge, which counts at once, is taken from the rest.
-    """
+    """The bank takes it back with its fee, an expense; the customer owes the check and the charge; nothing is sold."""
+    # Before the glasses left that much less is paid ahead, and the charge, which counts at once, is taken from the rest.
     side = "receivable" if shipped else "customer prepayments"
     if shipped:
         inspected(paid)
@@ -253,10 +251,8 @@ def test_money_of_one_customer_pays_for_another_with_a_yes(paid: Desk) -> None:
 
 @on_both
 def test_a_rest_is_written_off_and_owed_again(paid: Desk) -> None:
-    """A loss on accrual; on cash it was never income; what is owed again can be paid.
-
-    The glasses left, at 62.00 for their frame: 180.00 less that and 100.01 is 17.99, and so are 79.99 less the frame.
-    """
+    """A loss on accrual; on cash it was never income; what is owed again can be paid."""
+    # The glasses left, at 62.00 for their frame: 180.00 less that and 100.01 is 17.99, and so are 79.99 less the frame.
     ship_order(paid, 1, "post", without_inspection="collected")
     write = WriteOff(1, "moved away")
     reverse_payment(paid, Reversal(1, "no funds"))

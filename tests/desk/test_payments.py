@@ -29,10 +29,8 @@ def owing(desk: Desk) -> Desk:
 
 @on_both
 def test_two_payments_settle_an_order(owing: Desk) -> None:
-    """Each is kept with its day, method and reference, and posted to where the money went.
-
-    What is paid before the goods left is the customer's until then; what is paid after lowers what is owed.
-    """
+    """Each is kept with its day, method and reference, and posted to where the money went."""
+    # What is paid before the goods left is the customer's until then; what is paid after lowers what is owed.
     take_payment(owing, 1, PaymentRequest(10001, Method.CHECK, "1187", date(2026, 3, 4)))
     ship_order(owing, 1, "post", day=date(2026, 3, 5), without_inspection="sent at once")
     account = take_payment(owing, 1, PaymentRequest(7999, Method.CASH))

@@ -157,10 +157,8 @@ def test_a_replacement_needs_a_reason_and_a_paid_order(desk: Desk, tmp_path: Pat
 
 @on_both
 def test_cancelling_reverses_every_entry_and_fills_the_shelf(desk: Desk, tmp_path: Path) -> None:
-    """Each entry has its opposite that points at it, so every account is as before; the goods may be sold again.
-
-    Nothing had left, so the two payments are all that was posted.
-    """
+    """Each entry has its opposite that points at it, so every account is as before; the goods may be sold again."""
+    # Nothing had left, so the two payments are all that was posted.
     shelf = on_shelf(desk, WREN.code)
     record_sale(desk, ordered(DISTANCE, payments=(PaymentRequest(10000, Method.CHECK, "1187"),)))
     take_payment(desk, 1, PaymentRequest(8000, Method.CASH))

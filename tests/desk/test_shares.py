@@ -68,10 +68,8 @@ def full_shelves(desk: Desk) -> Desk:
 def test_receipts_add_up_to_the_ledger(
     full_shelves: Desk, tmp_path: Path, request_: OrderRequest, hundredths: list[int]
 ) -> None:
-    """Charges, shipping, tax, payments and balance: nothing is lost between the receipts or counted twice.
-
-    Once the goods left, the month counts just that as sold.
-    """
+    """Charges, shipping, tax, payments and balance: nothing is lost between the receipts or counted twice."""
+    # Once the goods left, the month counts just that as sold.
     month = Month(2026, 3)
     before = period_figures(full_shelves, month.days)[0].totals
     account = paid_in_part(full_shelves, number_of(record_sale(full_shelves, request_).order), hundredths)

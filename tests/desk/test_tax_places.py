@@ -261,10 +261,8 @@ def _next(came: int, line: ReturnLine) -> int:
 
 @on_both
 def test_a_return_adds_up_and_a_quarter_is_the_sum_of_its_months(desk: Desk) -> None:
-    """Line by line, and in every figure but two.
-
-    Roundings are made up for by the difference beside them; an order that leaves in two months counts in both.
-    """
+    """Line by line, and in every figure but two."""
+    # Roundings are made up for by the difference beside them; an order that leaves in two months counts in both.
     last = busy(desk)
     whole = {due.state: due for due in tax_due(last, QUARTER)}
     assert set(whole) == {"OH", "PA"}

@@ -79,10 +79,8 @@ def test_tax_laid_on_the_seller_is_part_of_the_receipts(taxed: Desk) -> None:
 
 @on_both
 def test_a_return_is_what_a_pencil_makes_of_the_orders(taxed: Desk) -> None:
-    """Three orders of 24.00 taxed and the shades not: two left, one exempt whole, of the other one case is refunded.
-
-    The third is cancelled before it left, and is no sale.
-    """
+    """Three orders of 24.00 taxed and the shades not: two left, one exempt whole, of the other one case is refunded."""
+    # The third is cancelled before it left, and is no sale.
     shades = SHADES.price
     record_sale(taxed, goods(payments=(PaymentRequest(2_568, Method.CASH),)))
     record_sale(taxed, goods(tax_exempt="resale certificate"))
