@@ -107,7 +107,7 @@ def full_shelves(desk: Desk) -> Desk:
 @pytest.mark.parametrize("shipped", [False, True])
 def test_a_bounced_check_is_owed_again_with_what_is_charged_for_it(paid: Desk, shipped: bool) -> None:
     """The bank takes it back with its fee, an expense; the customer owes the check and the charge; nothing is sold."""
-    # Before the glasses left that much less is paid ahead, and the charge, which counts at once, is taken from the rest.
+    # Before the glasses left so much less is paid ahead, and the charge, which counts at once, is taken from the rest.
     side = "receivable" if shipped else "customer prepayments"
     if shipped:
         inspected(paid)

@@ -75,7 +75,7 @@ def test_what_is_owed_is_lowered(taxed: Desk, tmp_path: Path) -> None:
 
 @on_both
 def test_goods_that_come_back_before_they_are_paid_are_owed_no_longer(taxed: Desk) -> None:
-    """One of three at 45.00 comes back: 45.00 and a third of 9.79 are a return, no money moves, and it is on the shelf."""
+    """One of three at 45.00 comes back: 45.00 and a third of 9.79 are a return; no money moves; it is on the shelf."""
     # 979 / 3 = 326.3, so 3.26 of tax.
     ship_order(taxed, 1, "Harrow Post")
     on_shelf = free(taxed, SHADES.code, StockedKind.ACCESSORY)

@@ -90,7 +90,7 @@ def test_one_measure_is_put_right_and_the_others_stay(sold: Desk) -> None:
 @pytest.mark.parametrize("paid", [False, True])
 def test_a_wrong_frame_is_put_right(sold: Desk, paid: bool) -> None:
     """The right one comes in at today's price, the lenses stay included; 60.00 are owed no longer, or go back."""
-    # Nothing of it left yet, so the change itself posts nothing; what leaves later is 120.00, 120.00 and 24.00 of goods.
+    # Nothing of it left yet, so the change itself posts nothing; what leaves later is 120.00, 120.00 and 24.00.
     if paid:
         pay_all(sold)
     done = record_correction(sold, JobChange(1, CASH_BACK if paid else WHY, frame=LARK.code))

@@ -123,7 +123,7 @@ def test_a_sale_sets_its_goods_aside(desk: Desk, sold: OrderAccount) -> None:
 
 @on_both
 def test_a_sale_counts_when_its_goods_leave_and_is_posted_in_balance(desk: Desk, sold: OrderAccount) -> None:
-    """The card payment is held until then; then the rest is owed, and list prices less offers, shipping and tax stand."""
+    """The card payment is held until then; then the rest is owed; list prices less offers, shipping and tax stand."""
     # The goods cost two WREN-52 at 62.00, two LARK-48 at 41.00, two cases at 4.00 and sunglasses at 15.00: 229.00.
     assert sold.payments[0].number == 1
     assert postings(desk) == [("payment 1", "card clearing", 40000), ("payment 1", "customer prepayments", -40000)]
