@@ -31,6 +31,7 @@ from shopledger.desk.books.billing import record_bill
 from shopledger.desk.books.bills import pay_bill
 from shopledger.desk.books.closing import close_month, prove_books, reopen_month
 from shopledger.desk.books.deposits import DepositRequest, pay_from_deposit, take_deposit
+from shopledger.desk.books.disposing import DisposalRequest, dispose
 from shopledger.desk.books.opening_debts import take_over_debt
 from shopledger.desk.books.order_postings import put_orders_off
 from shopledger.desk.books.spending import record_expense
@@ -61,6 +62,7 @@ from shopledger.ledger.books.adjustments import Adjustment, AdjustmentLine
 from shopledger.ledger.books.bill_credits import CreditKind
 from shopledger.ledger.books.bill_requests import BillPaymentRequest, BillRequest, GoodsBilled, JobBilled
 from shopledger.ledger.books.closing import MonthNotReadyError
+from shopledger.ledger.books.disposals import DisposalKind
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
@@ -116,6 +118,7 @@ SPENT = {SpendMethod.BANK: "bank", SpendMethod.CARD: "credit card owed", SpendMe
 
 codes = st.sampled_from(sorted(KINDS))
 methods = st.sampled_from(sorted(TILLS, key=lambda method: method.value))
+ways_back = methods | st.just(Method.CREDIT)
 amounts = st.integers(1, 50_000)
 shares = st.sampled_from([1, 2, 3])
 picks = st.integers(0, 99)
@@ -285,9 +288,11 @@ class AnyDays(RuleBasedStateMachine):
         self.refused(partial(remake_job, self.desk, asked))
         self.shop.make_again(order, job, shop_bears=shop_bears)
 
-    @rule(pick=picks, place=st.integers(0, 2), share=shares, goods=st.booleans(), method=methods)
+    @rule(
+        pick=picks, place=st.integers(0, 2), share=shares, goods=st.booleans(), method=methods | st.just(Method.CREDIT)
+    )
     def refund(self, pick: int, place: int, share: int, goods: bool, method: Method) -> None:
-        """Give a line of a paid order back in part, or whole with its goods; more than it came to is refused."""
+        """Give a line of a paid order back in part, or whole with its goods, in money or as credit; never too much."""
         order = self.one(pick, lambda order: order.paid == order.total - order.reduced and not order.cancelled)
         if order is None:
             return
@@ -305,8 +310,10 @@ class AnyDays(RuleBasedStateMachine):
             return RefundRequest(method, "did not suit", (RefundedLine(at, net, line.count if goods else 0),))
 
         self.refused(partial(give_refund, self.desk, order.number, asked(left + 1)))
-        give_refund(self.desk, order.number, asked(net))
-        self.shop.give_back(order, place, net, TILLS[method], goods=goods)
+        done = give_refund(self.desk, order.number, asked(net))
+        if done.credit is not None:
+            self.shop.deposits[done.credit] = done.refund.amount
+        self.shop.give_back(order, place, net, {**TILLS, Method.CREDIT: "customer deposits"}[method], goods=goods)
 
     @rule(pick=picks)
     def cancel(self, pick: int) -> None:
@@ -526,6 +533,28 @@ class AnyDays(RuleBasedStateMachine):
         self.shop.move(amount, "office expense", SPENT[method])
         self.spent.append((amount, SPENT[method]))
 
+    @rule(cost=amounts, share=shares, brought=st.integers(0, 50_000), how=st.sampled_from([*DisposalKind]))
+    def equipment_comes_and_goes(self, cost: int, share: int, brought: int, how: DisposalKind) -> None:
+        """Buy a piece of equipment, and let it go with some of it written off, for money or for none."""
+        bought = Expense(
+            self.desk.today, "Fennick Machines", ExpenseCategory.EQUIPMENT, "a bench", cost, SpendMethod.BANK
+        )
+        before = len(self.spent)
+        agreed(partial(record_expense, self.desk, bought))
+        self.shop.move(cost, "equipment", "bank")
+        self.spent.append((cost, "bank"))
+        self.mistaken.add(before)
+        written_off = -self.shop.accounts["accumulated depreciation"]
+        depreciation = min(cost // (share + 1), written_off)
+        proceeds = brought if how in {DisposalKind.SOLD, DisposalKind.TRADED_IN} else 0
+        name = f"expense {before + 1}"
+        too_much = DisposalRequest(name, how, cost + 1, proceeds, CashAccount.BANK)
+        self.refused(partial(dispose, self.desk, too_much))
+        agreed(partial(dispose, self.desk, DisposalRequest(name, how, depreciation, proceeds, CashAccount.BANK)))
+        self.shop.move(depreciation, "accumulated depreciation", "equipment")
+        self.shop.move(proceeds, "bank", "equipment")
+        self.shop.move(cost - depreciation - proceeds, "gain or loss on equipment", "equipment")
+
     @rule(pick=picks)
     def take_an_expense_back(self, pick: int) -> None:
         """Take an expense back that was a mistake; a second time is refused."""
@@ -533,7 +562,7 @@ class AnyDays(RuleBasedStateMachine):
             return
         place = pick % len(self.spent)
         document = Document(DocumentKind.EXPENSE, place + 1)
-        if place in self.mistaken:
+        if place in self.mistaken:  # or gone, as equipment
             self.refused(partial(void_document, self.desk, document, "entered twice"))
             return
         agreed(partial(void_document, self.desk, document, "entered twice"))
