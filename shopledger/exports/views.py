@@ -143,7 +143,7 @@ def views_grid(report: PeriodReport) -> Grid:
     noun = report.period.noun
     words = f"The shop looks at its {noun}s on {first.name.lower()} first; {second.name.lower()} stands beside it."
     headings = ("Line", "From the sheets", "In the ledger", "Check", "")
-    grid = figure_grid(report, TITLE, words, headings, (58.0, 18.0, 18.0, 11.0, 60.0), "A5")
+    grid = figure_grid(report, TITLE, words, headings, (58.0, 18.0, 18.0, 11.0, 58.0), "A5")
     grid.landscape = True
     for view in (first, second):
         _add_view(grid, view)
