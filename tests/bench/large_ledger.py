@@ -285,7 +285,7 @@ class _Trade:
             self._fill.add(
                 "order_line", number, place, kind, code, said, listed, less, net, category, eligible, "as invented",
                 rate if taxed else 0, tax if taxed else 0, quantity if taxed else 1, pair,
-                customer if pair else None, "SV-FREE" if less else "", "buyer", "", None,
+                customer if pair else None, "SV-FREE" if less else "", "buyer", "", None, "", 0,
             )  # fmt: skip
             if kind != "shipping":
                 self._charges(number, place, kind, said, listed, less)
