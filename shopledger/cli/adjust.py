@@ -88,7 +88,9 @@ def adjust() -> None:
 def record(run: Run, given: EntryOptions, dry_run: bool, as_json: bool) -> None:
     r"""Record an entry; debits and credits come to the same.
 
-    Accounts that documents own are refused, with the command that posts there. It counts on accrual and on cash alike.
+    Accounts that documents own are refused, with the command that posts there. It counts on accrual and on cash alike,
+    unless it moves prepaid or accrued expenses and no money: then on accrual alone, since on cash an expense counts as
+    it is paid. Record what is paid, ahead or late, with 'spend' or 'bill', and only move it in time here.
 
     \b
     shopledger adjust record --debit depreciation=500.00 \

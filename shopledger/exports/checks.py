@@ -286,7 +286,7 @@ def _against_journal(figures: PeriodFigures, sums: Sums) -> Iterator[tuple[str, 
     )
     yield "Cost of goods, as posted", sums["Cost of goods"]["Cost"], posted.of_kind(AccountKind.COST)
     spent = posted.of_kind(AccountKind.EXPENSE) + posted.change(Account.EQUIPMENT)
-    yield "Expenses, as posted", sums["Expenses"]["Amount"], spent
+    yield "Expenses, as posted", sums["Expenses"]["Amount"], spent - figures.money.income_timed
     bills, deposits = sums["Bills"], sums["Deposits"]
     yield "Bills, as posted", bills["Owed"] - bills["Before"], -posted.change(Account.ACCOUNTS_PAYABLE)
     yield "Deposits, as posted", deposits["Left"] - deposits["Before"], -posted.change(Account.CUSTOMER_DEPOSITS)

@@ -182,7 +182,8 @@ def year_notes(report: YearReport, sheets: Sequence[Sheet[Any]]) -> Iterator[tup
         (
             "Accrual counts what was sold and billed; cash what was received and paid. The last rows of Schedule "
             "C lead from line 1 of the one to line 1 of the other. A bill that is paid in part counts in part "
-            "under each of its headings."
+            "under each of its headings. What an adjusting entry only moves in time, as insurance paid ahead, counts "
+            "on accrual alone: on cash it counts as it was paid."
         ),
     )
     yield (

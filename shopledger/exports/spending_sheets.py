@@ -25,7 +25,8 @@ EXPENSES: Final = Sheet(
         Column("Document", lambda row: row.document, "What it stands on.", 14),
         Column("Source", lambda row: row.source.value,
                "Paid at once, on a bill, kept from a payout, taken for a payment sent back, a sale never paid, goods "
-               "given away, sales tax laid on the seller, an adjusting entry, or equipment that is gone.", 16),
+               "given away, sales tax laid on the seller, an adjusting entry, one of time alone, which counts on "
+               "accrual only (income that it moves stands here, below zero), or equipment that is gone.", 16),
         Column("Line", lambda row: row.account.schedule_c,
                "Line of Schedule C that the account goes to, as the program knows it; 13 is equipment, 48 others.", 7),
         Column("Account", lambda row: row.account.title, "Account of the books.", 23),

@@ -46,6 +46,9 @@ _AT_ONCE: Final = "-".join(
 """Both are subtracted: it stands behind a minus."""
 _EQUIPMENT_AT_ONCE: Final = where(EXPENSES, "Amount", Source=ExpenseSource.PAID, Account=_EQUIPMENT)
 _EQUIPMENT_ENTERED: Final = where(EXPENSES, "Amount", Source=ExpenseSource.ADJUSTED, Account=_EQUIPMENT)
+_TIMED: Final = where(EXPENSES, "Amount", Source=ExpenseSource.TIMED)
+_INCOME_TIMED: Final = where(EXPENSES, "Amount", Source=ExpenseSource.TIMED, Account=Account.OTHER_INCOME.title)
+"""Income stands below zero among the expenses."""
 _EQUIPMENT_GONE: Final = where(EXPENSES, "Amount", Source=ExpenseSource.DISPOSED)
 _FEES: Final = "-".join(
     where(EXPENSES, "Amount", Source=source) for source in (ExpenseSource.FEE, ExpenseSource.REVERSAL_FEE)
@@ -57,7 +60,9 @@ ACCRUAL: Final = {
     ViewLine.SELLERS_TAX_IN: _SELLERS,
     ViewLine.OTHER_INCOME: _OTHER_INCOME,
     ViewLine.GOODS: negative(summed(GOODS_COST, "Cost")),
-    ViewLine.EXPENSES: f"{where(EXPENSES, 'Amount', Account=_EQUIPMENT)}+{_SELLERS}-{summed(EXPENSES, 'Amount')}",
+    ViewLine.EXPENSES: (
+        f"{where(EXPENSES, 'Amount', Account=_EQUIPMENT)}+{_INCOME_TIMED}+{_SELLERS}-{summed(EXPENSES, 'Amount')}"
+    ),
     ViewLine.SELLERS_TAX_OUT: negative(_SELLERS),
 }
 """What was earned and used up, line by line."""
@@ -66,7 +71,7 @@ CASH: Final = {
     ViewLine.CUSTOMERS: f"{_MONEY_IN}-({_TAX_IN})-({_SELLERS_IN})",
     ViewLine.DEPOSITS: f"{summed(DEPOSITS, 'Taken')}-{summed(DEPOSITS, 'Given back')}",
     ViewLine.SELLERS_TAX_IN: _SELLERS_IN,
-    ViewLine.OTHER_INCOME: _OTHER_INCOME,
+    ViewLine.OTHER_INCOME: f"{_OTHER_INCOME}+{_INCOME_TIMED}",
     ViewLine.EXPENSES: f"{_EQUIPMENT_AT_ONCE}+{_EQUIPMENT_ENTERED}-{_AT_ONCE}-{_FEES}",
     ViewLine.SELLERS_TAX_OUT: negative(_SELLERS_IN),
     ViewLine.EQUIPMENT: negative(_EQUIPMENT_AT_ONCE),
@@ -88,6 +93,7 @@ BETWEEN: Final = {
     BetweenLine.JOBS: negative(change(Account.WORK_IN_PROGRESS)),
     BetweenLine.EQUIPMENT: f"{_EQUIPMENT_ENTERED}+{_EQUIPMENT_GONE}-({change(Account.EQUIPMENT)})",
     BetweenLine.BILLS: negative(change(Account.ACCOUNTS_PAYABLE)),
+    BetweenLine.TIMED: _TIMED,
 }
 """What is added to the result on accrual to come to that on cash."""
 
@@ -106,6 +112,10 @@ WHY: Final = {
         "adjusting entries move of it, and what of it is gone, counts in neither."
     ),
     BetweenLine.BILLS: "Billed counts on accrual at once, on cash when it is paid.",
+    BetweenLine.TIMED: (
+        "What an adjusting entry moves in time alone, through prepaid or accrued expenses and without money, counts on "
+        "accrual; on cash it counted, or will, as it was paid or came in."
+    ),
 }
 """Why each line lies between the views, in a sentence."""
 

@@ -149,7 +149,9 @@ def _income(sheet: _Sheet) -> None:
     sheet.line("3", dict.fromkeys(COLUMNS, "{1}-{2}"))
     sheet.line("4", dict.fromkeys(COLUMNS, "{42}"))
     sheet.line("5", dict.fromkeys(COLUMNS, "{3}-{4}"), look=RowLook.TOTAL)
-    sheet.line("6", dict.fromkeys(COLUMNS, f"{{{MONTHS}!{Account.OTHER_INCOME.title}.N}}"))
+    other = f"{{{MONTHS}!{Account.OTHER_INCOME.title}.N}}"
+    came = f"{other}-{{income timed.C}}"
+    sheet.line("6", {"C": other, "D": other, "E": came, "F": came})
     sheet.line("7", dict.fromkeys(COLUMNS, "{5}+{6}"), look=RowLook.TOTAL)
 
 
@@ -223,6 +225,8 @@ def _behind(sheet: _Sheet) -> None:
     add("1", "From accrual to cash: deposits used, less new", figures.change(Account.CUSTOMER_DEPOSITS),
         name="deposits more")  # fmt: skip
     add("1", "From accrual to cash: sales tax not paid yet", tax_to_come(figures), name="tax to come")
+    moved = -figures.timed.get(Account.OTHER_INCOME, 0)
+    add("6", "From accrual to cash: other income that entries moved in time", moved, name="income timed")
 
 
 def tax_to_come(figures: YearFigures) -> int:

@@ -631,6 +631,7 @@ def test_a_month(typed: Typed) -> None:
             "jobs": "0.00",
             "equipment": "0.00",
             "bills": "0.00",
+            "timed": "0.00",
         },
         "accounts": {
             "receivable": "86.50",

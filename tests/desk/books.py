@@ -14,7 +14,7 @@ from shopledger.ledger.books.customer_rows import DepositRow
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.period import Period
 from shopledger.ledger.books.posted_rows import GoodsCostRow, MovementRow, StockRow, TrialRow
-from shopledger.ledger.books.spending_rows import BillEventRow, ExpenseRow
+from shopledger.ledger.books.spending_rows import BillEventRow, ExpenseRow, ExpenseSource
 from tests.ledgers import BOTH
 from tests.rows import rows
 
@@ -67,7 +67,10 @@ def words_in(file: Path) -> str:
 
 
 def assert_sheets_meet_accounts(desk: Desk, period: Period) -> None:
-    """Cost of goods, expenses, bills, deposits, stock and movements of a period each come to what was posted."""
+    """Cost of goods, expenses, bills, deposits, stock and movements of a period each come to what was posted.
+
+    Income stands among the expenses only where an adjusting entry moves it in time.
+    """
     with desk.reading() as work:
         reports = work.reports
         posted = reports.posted(period)
@@ -75,8 +78,14 @@ def assert_sheets_meet_accounts(desk: Desk, period: Period) -> None:
         for row in reports.rows(GoodsCostRow, period):
             costs[next(account for account in costs if account.title == row.account)] += row.cost
         spent = dict.fromkeys((*(each for each in Account if each.kind is AccountKind.EXPENSE), Account.EQUIPMENT), 0)
+        timed = 0
         for each in reports.rows(ExpenseRow, period):
-            spent[each.account] += each.amount
+            if each.account is Account.OTHER_INCOME:
+                assert each.source is ExpenseSource.TIMED
+                timed -= each.amount
+            else:
+                spent[each.account] += each.amount
+        money = reports.figures(period).money
         bills, deposits, stock = (
             list(reports.rows(BillEventRow, period)),
             list(reports.rows(DepositRow, period)),
@@ -85,6 +94,7 @@ def assert_sheets_meet_accounts(desk: Desk, period: Period) -> None:
         moved = sum(row.cost for row in reports.rows(MovementRow, period))
         trial = {row.title: row.closing for row in reports.rows(TrialRow, period)}
     assert costs == {account: posted.change(account) for account in costs}
+    assert timed == money.income_timed
     assert spent == {account: posted.change(account) for account in spent}
     assert sum(row.owed for row in bills) == -trial.get(Account.ACCOUNTS_PAYABLE.title, 0)
     assert sum(row.owed - row.before for row in bills) == -posted.change(Account.ACCOUNTS_PAYABLE)

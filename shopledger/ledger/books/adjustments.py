@@ -1,8 +1,10 @@
 """Adjusting entries: what the owner or the tax preparer posts by account, guarded against what documents own.
 
 They are for loans, depreciation, prepaid and accrued expenses, cash over and short, and what the year's end asks for.
-What they move of income and expense counts in both views, on accrual and on cash, as it stands: whoever keeps the
-books on cash enters what that asks. What they move of equipment itself counts in neither.
+What they move of income and expense counts in both views, on accrual and on cash, as it stands; but an entry that is a
+matter of time alone counts on accrual, and not on cash: on cash an expense counts as it is paid, and income as it comes
+in (IRS Publication 334, chapter 2). So what is paid, ahead or late, is a spend or a bill of its own, and the entry only
+moves it to the days that it is for. What entries move of equipment itself counts in neither view.
 """
 
 from __future__ import annotations
@@ -61,6 +63,15 @@ OPENED: Final = (
     *(Account.ACCUMULATED_DEPRECIATION, Account.CREDIT_CARD, Account.SALES_TAX_PAYABLE, Account.ACCRUED, Account.LOANS),
 )
 """The accounts of an opening position; goods, bills and what the shop began with otherwise have deeds of their own."""
+
+TIMED: Final = (Account.PREPAID, Account.ACCRUED)
+"""The accounts where expenses and income wait that count on other days than they are paid."""
+
+MONEY: Final = (
+    *(Account.CASH, Account.BANK, Account.CARD_CLEARING, Account.CARD_RESERVE),
+    *(Account.CREDIT_CARD, Account.LOANS),
+)
+"""The accounts of money, lent money among them: an entry that moves one of them says what was paid or came in."""
 
 ENTERED: Final = tuple(account for account in Account if account in ADJUSTABLE or account in OPENED)
 """All that adjusting entries and the opening position move."""
@@ -122,6 +133,12 @@ class Adjustment:
     def total(self) -> Cents:
         """What its debits come to."""
         return sum(line.amount for line in self.lines if line.amount > 0)
+
+    @property
+    def of_time_alone(self) -> bool:
+        """Whether it only moves expenses or income in time, and no money: then it counts on accrual, not on cash."""
+        moved = {line.account for line in self.lines}
+        return not self.opening and not moved.isdisjoint(TIMED) and moved.isdisjoint(MONEY)
 
     def _hold(self, line: AdjustmentLine) -> None:
         """Refuse an account that documents own, or that no shop begins with; and a tax of no state."""

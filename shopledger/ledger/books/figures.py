@@ -137,6 +137,7 @@ class BetweenLine(Enum):
     JOBS = "Lenses and lab work billed for jobs that were not shipped yet"
     EQUIPMENT = "Equipment bought"
     BILLS = "Bills that were not paid yet"
+    TIMED = "Paid ahead or owed by adjusting entries"
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +164,7 @@ class PeriodMoney:
     fees: Cents = 0
     """What the card processor kept of its payouts, and what was taken for payments sent back or disputed."""
     other_income: Cents = 0
+    """That came in as money."""
     tax_paid: Cents = 0
     """Sales tax handed on to states, with what these let the shop keep of it."""
     tax_kept: Cents = 0
@@ -175,6 +177,13 @@ class PeriodMoney:
     """By adjusting entries, the opening position and what of equipment is gone: it counts in neither view."""
     tax_entered: Cents = 0
     """Sales tax that was owed when the books began, below zero."""
+    expenses_entered: Cents = 0
+    """By adjusting entries, without those of time alone: they count in both views."""
+    income_entered: Cents = 0
+    timed: Cents = 0
+    """What adjusting entries of time alone took off the result on accrual, below zero where they added to it."""
+    income_timed: Cents = 0
+    """What of that is other income, which they added."""
 
     @property
     def sellers_tax(self) -> Cents:
@@ -218,8 +227,8 @@ class PeriodFigures:
             ViewLine.CUSTOMERS: came - went,
             ViewLine.DEPOSITS: money.deposits_taken - money.deposits_given_back,
             ViewLine.SELLERS_TAX_IN: money.sellers_tax,
-            ViewLine.OTHER_INCOME: money.other_income + money.tax_kept,
-            ViewLine.EXPENSES: -money.expenses - money.fees,
+            ViewLine.OTHER_INCOME: money.other_income + money.income_entered + money.tax_kept,
+            ViewLine.EXPENSES: -money.expenses - money.expenses_entered - money.fees,
             ViewLine.SELLERS_TAX_OUT: -money.sellers_tax,
             ViewLine.EQUIPMENT: -money.equipment,
             ViewLine.BILLS: -money.bills_paid,
@@ -240,6 +249,7 @@ class PeriodFigures:
             BetweenLine.JOBS: -change(Account.WORK_IN_PROGRESS),
             BetweenLine.EQUIPMENT: money.equipment_entered - change(Account.EQUIPMENT),
             BetweenLine.BILLS: -change(Account.ACCOUNTS_PAYABLE),
+            BetweenLine.TIMED: money.timed,
         }
 
     @property

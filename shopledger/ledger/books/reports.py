@@ -100,6 +100,9 @@ class YearFigures:
     advances: Cents = 0
     """By how much more was paid ahead, without its sales tax, than a year ago; only where that counts when received."""
 
+    timed: Mapping[Account, Cents] = field(default_factory=dict)
+    """What adjusting entries of time alone moved each account of income and expense by, debits less credits."""
+
     taken_over: Cents = 0
     """What customers owed when the books began, taken over in the year, less what of it was cancelled in the year."""
 

@@ -35,6 +35,8 @@ class ExpenseSource(Enum):
     SELLERS_TAX = "tax on the seller"
     ADJUSTED = "adjusting entry"
     """Counted in both views as it stands."""
+    TIMED = "entry of time alone"
+    """Paid ahead or owed by an adjusting entry: on accrual alone. Income that it moves stands here too, below zero."""
     DISPOSED = "equipment gone"
     """The cost of what was sold or scrapped, below zero: it counts in neither view."""
 

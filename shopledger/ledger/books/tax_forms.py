@@ -127,7 +127,7 @@ def schedule_c(figures: YearFigures, accounting: Accounting, view: InventoryView
     """Work every line of the worksheet out."""
     goods = _goods(figures, view)
     first = gross_receipts(figures, accounting)
-    returns, other = figures.change(Account.RETURNS), -figures.change(Account.OTHER_INCOME)
+    returns, other = figures.change(Account.RETURNS), other_income(figures, accounting)
     income = {
         "1": first,
         "2": returns,
@@ -157,9 +157,16 @@ def gross_receipts(figures: YearFigures, accounting: Accounting) -> Cents:
     return came - went - tax_that_came(figures) - (refunds - figures.change(Account.RETURNS))
 
 
+def other_income(figures: YearFigures, accounting: Accounting) -> Cents:
+    """Give line 6: as it was earned, or without what adjusting entries only moved in time."""
+    earned = -figures.change(Account.OTHER_INCOME)
+    return earned if accounting is Accounting.ACCRUAL else earned + figures.timed.get(Account.OTHER_INCOME, 0)
+
+
 def expense(figures: YearFigures, accounting: Accounting, account: Account) -> Cents:
     """Give what an expense comes to: as it arose, or as far as it was paid.
 
+    On cash what adjusting entries only moved in time is left out: it counts as it was paid.
     What customers never paid was no income on the cash basis, so there it is no loss (IRS Publication 334, bad debts;
     value from memory).
     """
@@ -168,7 +175,8 @@ def expense(figures: YearFigures, accounting: Accounting, account: Account) -> C
         return arisen
     if account is Account.NEVER_PAID:
         return 0
-    return arisen - figures.bills.billed.get(account, 0) + figures.bills.paid.get(account, 0)
+    put_off = figures.bills.billed.get(account, 0) + figures.timed.get(account, 0)
+    return arisen - put_off + figures.bills.paid.get(account, 0)
 
 
 def line_expense(figures: YearFigures, accounting: Accounting, line: str) -> Cents:

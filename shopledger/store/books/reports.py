@@ -140,6 +140,7 @@ class Reports(Area):
             goods={StockReason(reason): cost for reason, cost in self._sums(posted_queries.MOVED, year)},
             money=tuple(self.rows(MoneyRow, year)),
             bills=YearBills(*(self._by_category(each, year) for each in _BILLS)),
+            timed=self._by_account(spending_queries.TIMED, year),
             tax_charged={Month.read(month): tax for month, tax in self._sums(year_queries.TAX_BY_MONTH, year)},
             advances=self._more_ahead(year) if advances is Advances.RECEIVED else 0,
             taken_over=int(self._sums(year_queries.TAKEN_OVER, year)[0][0]),

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Final
 
+from shopledger.ledger.books import adjustments
 from shopledger.ledger.books.bills import BillLineKind
 from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.journal import Account, AccountKind
@@ -37,9 +38,22 @@ from shopledger.store.words import cases, listed, stands_on, word
 EXPENSES_BOTH_WAYS: Final = both_ways("expense", DocumentKind.EXPENSE)
 BILLS_BOTH_WAYS: Final = both_ways("bill", DocumentKind.BILL)
 ADJUSTED_BOTH_WAYS: Final = both_ways("adjustment", DocumentKind.ADJUSTMENT)
+_ENTERED: Final = f"""
+SELECT entry.*,
+       CASE WHEN entry.opening = 0
+           AND EXISTS (SELECT 1 FROM adjustment_line moved WHERE moved.adjustment_number = entry.number
+               AND moved.account IN {listed(adjustments.TIMED)})
+           AND NOT EXISTS (SELECT 1 FROM adjustment_line moved WHERE moved.adjustment_number = entry.number
+               AND moved.account IN {listed(adjustments.MONEY)})
+       THEN 1 ELSE 0 END AS of_time_alone
+FROM ({ADJUSTED_BOTH_WAYS}) entry
+"""
+"""Adjusting entries both ways, each with whether it is of time alone, as `Adjustment.of_time_alone` says."""
 GONE_BOTH_WAYS: Final = both_ways("disposal", DocumentKind.DISPOSAL)
-_SPENT: Final = listed((*(account for account in Account if account.kind is AccountKind.EXPENSE), Account.EQUIPMENT))
+_EXPENSE_ACCOUNTS: Final = tuple(account for account in Account if account.kind is AccountKind.EXPENSE)
+_SPENT: Final = listed((*_EXPENSE_ACCOUNTS, Account.EQUIPMENT))
 """The accounts that the expenses are listed by."""
+_OF_RESULT: Final = tuple(account for account in Account if not account.kind.lasts)
 
 
 def _settled(days: str) -> str:
@@ -113,10 +127,13 @@ JOIN bill_credit_part part ON part.credit_number = changed.number AND part.accou
 JOIN bill ON bill.number = changed.bill_number
 {supplier_called("bill.supplier_number")}
 UNION ALL
-SELECT adjusted.on_day, {_document(DocumentKind.ADJUSTMENT, "adjusted.number")}, {word(ExpenseSource.ADJUSTED)}, '',
+SELECT adjusted.on_day, {_document(DocumentKind.ADJUSTMENT, "adjusted.number")},
+       CASE WHEN adjusted.of_time_alone = 1 AND line.account <> {word(Account.EQUIPMENT)}
+           THEN {word(ExpenseSource.TIMED)} ELSE {word(ExpenseSource.ADJUSTED)} END, '',
        adjusted.reason, line.account, '', '', NULL, adjusted.sign * line.amount, 11, adjusted.number, line.position
-FROM ({ADJUSTED_BOTH_WAYS}) adjusted
-JOIN adjustment_line line ON line.adjustment_number = adjusted.number AND line.account IN {_SPENT}
+FROM ({_ENTERED}) adjusted
+JOIN adjustment_line line ON line.adjustment_number = adjusted.number
+    AND (line.account IN {_SPENT} OR adjusted.of_time_alone = 1 AND line.account IN {listed(_OF_RESULT)})
 UNION ALL
 SELECT on_day, {_document(DocumentKind.DISPOSAL)}, {word(ExpenseSource.DISPOSED)}, '',
        how || ', ' || document_kind || ' ' || CAST(document_number AS TEXT), {word(Account.EQUIPMENT)}, '', reference,
@@ -255,17 +272,18 @@ def _of(kind: MoveKind, amount: str) -> str:
     return total(f"sign * {amount}", f"kind = {word(kind)}")
 
 
-def _adjusted(accounts: Iterable[Account]) -> str:
-    """Add up what adjusting entries moved accounts by, which counts in both views."""
-    return total("entered.sign * line.amount", f"line.account IN {listed(accounts)}")
+def _adjusted(accounts: Iterable[Account], *, timed: bool | None = None) -> str:
+    """Add up what adjusting entries moved accounts by: all, those of time alone, or the others."""
+    some = "" if timed is None else f" AND entered.of_time_alone = {int(timed)}"
+    return total("entered.sign * line.amount", f"line.account IN {listed(accounts)}{some}")
 
 
 # One row, by the fields of the period's money.
 MONEY: Final = f"""
 SELECT received, from_deposits, came.tax, came.sellers_tax, given_back, to_deposits, back.tax, back.sellers_tax,
-       deposits_taken, deposits_given_back, expenses + adjusted_expenses, equipment, bills_paid,
-       fees + taken, other_income - adjusted_income, tax_paid, tax_kept, opening_money, drawn + adjusted_draws,
-       adjusted_equipment - gone_equipment, adjusted_tax
+       deposits_taken, deposits_given_back, expenses, equipment, bills_paid, fees + taken, other_income, tax_paid,
+       tax_kept, opening_money, drawn + adjusted_draws, adjusted_equipment - gone_equipment, adjusted_tax,
+       adjusted_expenses, -adjusted_income, timed, -timed_income
 FROM (SELECT {total("amount", "deposit_number IS NULL")} AS received,
              {total("amount", "deposit_number IS NOT NULL")} AS from_deposits, {total("tax")} AS tax,
              {total("sellers_tax")} AS sellers_tax FROM ({PAYMENTS}) paid) came,
@@ -283,12 +301,20 @@ FROM (SELECT {total("amount", "deposit_number IS NULL")} AS received,
       FROM ({MOVES_BOTH_WAYS}) moved) moves,
      (SELECT {total(FEE)} AS taken FROM correction WHERE {IN_PERIOD}) reversals,
      (SELECT {total("sign * cost")} AS gone_equipment FROM ({GONE_BOTH_WAYS}) gone) disposed,
-     (SELECT {_adjusted(account for account in Account if account.kind is AccountKind.EXPENSE)} AS adjusted_expenses,
+     (SELECT {_adjusted(_EXPENSE_ACCOUNTS, timed=False)} AS adjusted_expenses,
+             {_adjusted([Account.OTHER_INCOME], timed=False)} AS adjusted_income,
+             {_adjusted(_OF_RESULT, timed=True)} AS timed,
+             {_adjusted([Account.OTHER_INCOME], timed=True)} AS timed_income,
              {_adjusted([Account.EQUIPMENT])} AS adjusted_equipment,
              {_adjusted([Account.SALES_TAX_PAYABLE])} AS adjusted_tax,
-             {_adjusted([Account.OTHER_INCOME])} AS adjusted_income, {_adjusted([Account.DRAWS])} AS adjusted_draws
-      FROM ({ADJUSTED_BOTH_WAYS}) entered
+             {_adjusted([Account.DRAWS])} AS adjusted_draws
+      FROM ({_ENTERED}) entered
       JOIN adjustment_line line ON line.adjustment_number = entered.number) adjusted
+"""
+TIMED: Final = f"""
+SELECT line.account, {total("entered.sign * line.amount")} FROM ({_ENTERED}) entered
+JOIN adjustment_line line ON line.adjustment_number = entered.number AND line.account IN {listed(_OF_RESULT)}
+WHERE entered.of_time_alone = 1 GROUP BY line.account
 """
 
 # What suppliers billed as an expense with the whole bill; what was paid of each bill: all so far less what was before.
