@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 from typing import Final
 
+from shopledger.desk.books.adjusting import record_adjustment
 from shopledger.desk.books.banking import record_move
 from shopledger.desk.books.billing import record_bill
 from shopledger.desk.books.bills import pay_bill, send_back
@@ -20,6 +21,7 @@ from shopledger.desk.inspecting import record_remake
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.people import add_supplier
 from shopledger.desk.sales import order_account, record_sale
+from shopledger.ledger.books.adjustments import Adjustment, AdjustmentLine
 from shopledger.ledger.books.bill_requests import (
     BillPaymentRequest,
     BillRequest,
@@ -29,6 +31,7 @@ from shopledger.ledger.books.bill_requests import (
     SendBackRequest,
 )
 from shopledger.ledger.books.documents import Document
+from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
@@ -157,6 +160,14 @@ def _money(desk: Desk, folder: Path) -> None:
     ):
         record_move(april(desk, 26), move)
     void_document(april(desk, 27), Document.read("money 11"), "never taken")
+    for lines in (
+        ((Account.PREPAID, 1_730), (Account.INSURANCE, -1_100), (Account.OTHER_INCOME, -630)),
+        ((Account.WAGES, 4_321), (Account.ACCRUED, -4_321)),
+        ((Account.OVER_SHORT, 17), (Account.CASH, -17)),
+    ):
+        entered = tuple(AdjustmentLine(account, amount) for account, amount in lines)
+        record_adjustment(april(desk, 27), Adjustment(day, "the month's end", entered))
+    void_document(april(desk, 27), Document.read("adjustment 2"), "not worked yet")
 
 
 def _seller_taxed(desk: Desk) -> None:

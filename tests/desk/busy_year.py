@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 from typing import Final
 
+from shopledger.desk.books.adjusting import record_adjustment, reverse_adjustment
 from shopledger.desk.books.banking import record_move
 from shopledger.desk.books.billing import record_bill
 from shopledger.desk.books.bills import pay_bill, send_back
@@ -19,6 +20,7 @@ from shopledger.desk.context import Desk
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.people import add_customer, add_supplier
 from shopledger.desk.sales import record_sale
+from shopledger.ledger.books.adjustments import Adjustment, AdjustmentLine
 from shopledger.ledger.books.bill_requests import (
     BillPaymentRequest,
     BillRequest,
@@ -28,6 +30,7 @@ from shopledger.ledger.books.bill_requests import (
     SendBackRequest,
 )
 from shopledger.ledger.books.documents import Document, DocumentKind
+from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
 from shopledger.ledger.books.suppliers import Supplier
@@ -54,6 +57,7 @@ def busy_year(desk: Desk, _folder: Path) -> None:
     _buy(desk)
     _ship(desk)
     _spend(desk)
+    _move_in_time(desk)
     _leave(desk)
     _take_back(desk)
     _next_year(desk)
@@ -123,6 +127,19 @@ def _spend(desk: Desk) -> None:
         record_move(later(desk, day), MoneyMove(day, kind, till, amount, fee, state, note="as agreed"), ACCEPTED)
 
 
+def _move_in_time(desk: Desk) -> None:
+    """Put off what is for the next year, and count what is owed and what is not collected; each is reversed in it."""
+    for lines in (
+        ((Account.PREPAID, 45_001), (Account.RENT, -45_001)),
+        ((Account.TRAINING, 3_333), (Account.INTEREST, 1_111), (Account.ACCRUED, -4_444)),
+        ((Account.PREPAID, 777), (Account.OTHER_INCOME, -777)),
+        ((Account.DEPRECIATION, 5_000), (Account.ACCUMULATED_DEPRECIATION, -5_000)),
+    ):
+        there = later(desk, date(2026, 12, 31))
+        entered = tuple(AdjustmentLine(account, amount) for account, amount in lines)
+        record_adjustment(there, Adjustment(there.today, "the year's end", entered))
+
+
 def _leave(desk: Desk) -> None:
     """Let goods go every other way: given, taken home, found missing, and back from a customer."""
     july = later(desk, date(2026, 7, 14))
@@ -150,6 +167,8 @@ def _take_back(desk: Desk) -> None:
 def _next_year(desk: Desk) -> None:
     """Let the order leave that was paid ahead, and another be recorded that waits."""
     january = later(desk, date(2027, 1, 8))
+    for number in (1, 2, 3):
+        reverse_adjustment(january, number)
     ship_order(january, 6, "Parcel post")
     take_payment(january, 1, PaymentRequest(30_000, Method.CHECK, "1007"))
     take_payment(january, 3, PaymentRequest(2_000, Method.CARD, "5151"))

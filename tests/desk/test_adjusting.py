@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 
 import pytest
 
@@ -18,18 +19,23 @@ from shopledger.desk.books.banking import balance_sheet_of, record_move
 from shopledger.desk.books.billing import record_bill
 from shopledger.desk.books.bills import pay_bill
 from shopledger.desk.books.closing import prove_books
+from shopledger.desk.books.reports import export_period, year_report
+from shopledger.desk.books.spending import record_expense
 from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.people import add_supplier
 from shopledger.errors import RefusedError
+from shopledger.exports.reports import write_year
 from shopledger.ledger.books.adjustments import ADJUSTABLE, OPENED, OWNED, Adjustment, AdjustmentLine, read_account
 from shopledger.ledger.books.bill_requests import BillPaymentRequest, BillRequest
 from shopledger.ledger.books.closing import PeriodDeed, PeriodEvent
 from shopledger.ledger.books.documents import Document, DocumentKind
+from shopledger.ledger.books.figures import BetweenLine
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind
 from shopledger.ledger.books.period import Month, Period
-from shopledger.ledger.books.spending import SpendMethod
+from shopledger.ledger.books.spending import Expense, ExpenseCategory, SpendMethod
+from shopledger.ledger.books.spending_rows import ExpenseRow, ExpenseSource
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.books.tax_forms import schedule_c
 from shopledger.ledger.settings import Accounting, InventoryView
@@ -180,6 +186,119 @@ def test_depreciation_stands_on_line_13_in_both_views(desk: Desk) -> None:
         figures = work.reports.year_figures(Period.of_year(2026))
     for accounting in Accounting:
         assert schedule_c(figures, accounting, InventoryView.INVENTORY)["13"] == 7_500
+
+
+APRIL = Month(2026, 4)
+
+
+@on_both
+@pytest.mark.parametrize(
+    ("lines", "timed", "accrual", "cash"),
+    [
+        (((Account.PREPAID, 550_000), (Account.INSURANCE, -550_000)), True, 550_000, 0),
+        (((Account.INSURANCE, 50_000), (Account.PREPAID, -50_000)), True, -50_000, 0),
+        (((Account.TAXES, 340_000), (Account.ACCRUED, -340_000)), True, -340_000, 0),
+        (((Account.PREPAID, 35_000), (Account.OTHER_INCOME, -35_000)), True, 35_000, 0),
+        (
+            ((Account.PREPAID, 100), (Account.OTHER_INCOME, -900), (Account.WAGES, 1_000), (Account.ACCRUED, -200)),
+            *(True, -100, 0),
+        ),
+        (((Account.EQUIPMENT, 700), (Account.PREPAID, -900), (Account.REPAIRS, 200)), True, -200, 0),
+        (((Account.PREPAID, 700), (Account.DRAWS, 300), (Account.INSURANCE, -1_000)), True, 1_000, 0),
+        (((Account.DEPRECIATION, 7_500), (Account.ACCUMULATED_DEPRECIATION, -7_500)), False, -7_500, -7_500),
+        (((Account.OVER_SHORT, 37), (Account.CASH, -37)), False, -37, -37),
+        (((Account.LOANS, 40_000), (Account.INTEREST, 2_500), (Account.BANK, -42_500)), False, -2_500, -2_500),
+        (((Account.ACCRUED, 1_000), (Account.INTEREST, 500), (Account.BANK, -1_500)), False, -500, -500),
+        (((Account.BANK, 800), (Account.OTHER_INCOME, -800)), False, 800, 800),
+        (((Account.INTEREST, 900), (Account.LOANS, -900)), False, -900, -900),
+        (((Account.PREPAID, 100), (Account.BANK, -100)), False, 0, 0),
+    ],
+    ids=["ahead", "used up", "accrued", "not collected", "mixed", "equipment", "drawn", "depreciation", "short",
+         "loan", "owed and paid", "income", "owed to the lender", "paid by an entry"],
+)  # fmt: skip
+def test_an_entry_of_time_alone_counts_on_accrual_only(
+    desk: Desk, lines: tuple[tuple[Account, int], ...], timed: bool, accrual: int, cash: int, tmp_path: Path
+) -> None:
+    """On cash an expense counts as it is paid (IRS Publication 334, chapter 2); month, year and both files say so."""
+    asked = entry(*lines)
+    assert asked.of_time_alone is asked.reversed_on(DAY, 1).of_time_alone is timed
+    record_adjustment(desk, asked)
+    with desk.reading() as work:
+        figures = work.reports.figures(MARCH.days)
+        sources = {row.source for row in work.reports.rows(ExpenseRow, MARCH.days) if row.account in OF_RESULT}
+    assert (figures.accrual_result, figures.cash_result) == (accrual, cash)
+    assert figures.accrual_result + sum(figures.between.values()) == figures.cash_result
+    assert figures.between[BetweenLine.TIMED] == (-accrual if timed else 0)
+    assert (figures.money.expenses, figures.money.other_income) == (0, 0)
+    assert sources <= {ExpenseSource.TIMED if timed else ExpenseSource.ADJUSTED}
+    assert line_29(desk) == (accrual, cash)
+    assert_sheets_meet_accounts(desk, MARCH.days)
+    assert export_period(desk, MARCH.days, tmp_path).is_file()
+    assert_year_holds(desk, tmp_path)
+
+
+OF_RESULT = tuple(account for account in Account if not account.kind.lasts)
+
+
+def line_29(desk: Desk) -> tuple[int, int]:
+    """Give the year's tentative profit on accrual and on cash."""
+    with desk.reading() as work:
+        figures = work.reports.year_figures(Period.of_year(2026))
+    accrual, cash = (schedule_c(figures, each, InventoryView.INVENTORY)["29"] for each in Accounting)
+    return accrual, cash
+
+
+def results(desk: Desk, month: Month) -> tuple[int, int]:
+    """Give the result of a month on accrual and on cash; what lies between leaves no cent over."""
+    with desk.reading() as work:
+        figures = work.reports.figures(month.days)
+    assert figures.accrual_result + sum(figures.between.values()) == figures.cash_result
+    assert_sheets_meet_accounts(desk, month.days)
+    return figures.accrual_result, figures.cash_result
+
+
+def assert_year_holds(desk: Desk, folder: Path) -> None:
+    """Every check of the year's workbook holds."""
+    with year_report(desk, Period.of_year(2026)) as book:
+        assert write_year(book, folder / "year.xlsx").differences == ()
+
+
+@on_both
+def test_what_is_owed_at_the_months_end_counts_on_cash_as_it_is_paid(desk: Desk, tmp_path: Path) -> None:
+    """Tax of 3,400 of March is paid in April: the entry is reversed, and the payment is a spend of its own."""
+    record_adjustment(desk, entry((Account.TAXES, 340_000), (Account.ACCRUED, -340_000)))
+    april = later(desk, date(2026, 4, 1))
+    reverse_adjustment(april, 1)
+    assert (results(april, MARCH), results(april, APRIL)) == ((-340_000, 0), (340_000, 0))
+    paid = Expense(april.today, "State of Ohio", ExpenseCategory.TAXES, "tax", 340_000, SpendMethod.BANK)
+    record_expense(april, paid, accept=frozenset({"CASH-SHORT"}))
+    assert (results(april, MARCH), results(april, APRIL)) == ((-340_000, 0), (0, -340_000))
+    assert line_29(april) == (-340_000, -340_000)
+    for month in (MARCH, APRIL):
+        assert export_period(april, month.days, tmp_path).is_file()
+    assert_year_holds(april, tmp_path)
+
+
+@on_both
+def test_an_entry_of_time_alone_is_voided_the_same_way_round(desk: Desk, tmp_path: Path) -> None:
+    """What a later month takes back of expense and of income counts on accrual there, and not on cash."""
+    record_adjustment(desk, entry((Account.PREPAID, 900), (Account.OTHER_INCOME, -350), (Account.INSURANCE, -550)))
+    with desk.writing() as work:
+        work.periods.add(PeriodEvent(MARCH, PeriodDeed.CLOSED, "", (), work.journal.head()))
+    april = later(desk, date(2026, 4, 3))
+    void_document(april, Document(DocumentKind.ADJUSTMENT, 1), "not ours")
+    assert (results(april, MARCH), results(april, APRIL)) == ((900, 0), (-900, 0))
+    assert line_29(april) == (0, 0)
+    assert export_period(april, APRIL.days, tmp_path).is_file()
+    assert_year_holds(april, tmp_path)
+
+
+def test_what_stood_ahead_or_owed_at_first_is_no_matter_of_a_month(desk: Desk) -> None:
+    """An opening position with prepaid and accrued expenses counts in neither view."""
+    position = opening((Account.PREPAID, 5_000), (Account.ACCRUED, -700))
+    assert not position.of_time_alone
+    open_books(desk, position)
+    assert results(desk, MARCH) == (0, 0)
 
 
 def opening(*lines: tuple[Account, int], day: date = DAY, tax: int = 0) -> Adjustment:
