@@ -109,6 +109,25 @@ def test_a_deposit_counts_on_cash_at_once_and_brings_nothing_as_it_is_used() -> 
     assert (row.from_deposit, row.money) == (2_000, 0)
 
 
+def test_what_entries_move_in_time_is_neither_paid_nor_on_cash() -> None:
+    """Of 60.00 of insurance paid 55.00 are for later, 3.50 of interest is not collected; 5.00 of depreciation stays."""
+    month = figures(
+        {
+            Account.BANK: -6_000,
+            Account.INSURANCE: 500,
+            Account.PREPAID: 5_500 + 350,
+            Account.OTHER_INCOME: -350,
+            Account.DEPRECIATION: 500,
+            Account.ACCUMULATED_DEPRECIATION: -500,
+        },
+        PeriodMoney(expenses=6_000, expenses_entered=500, timed=-5_500 - 350, income_timed=350),
+    )
+    assert (month.accrual[ViewLine.EXPENSES], month.accrual[ViewLine.OTHER_INCOME]) == (-1_000, 350)
+    assert (month.cash[ViewLine.EXPENSES], month.cash[ViewLine.OTHER_INCOME]) == (-6_500, 0)
+    assert month.between[BetweenLine.TIMED] == -5_850
+    assert month.accrual_result + sum(month.between.values()) == month.cash_result
+
+
 @pytest.mark.parametrize("kind", MoveKind)
 @pytest.mark.parametrize("sign", [1, -1])
 def test_every_money_move_balances(kind: MoveKind, sign: int) -> None:

@@ -168,12 +168,22 @@ BOTH_VIEWS: Final = (
 )
 
 
+def money_of(books: Books, month: str) -> list[str]:
+    """Give what a month says of money that came and went: what adjusting entries move is no such thing."""
+    said = books.type("2027-01-20", f"month show {month}")
+    block = said.partition("Money")[2].partition("Accrual and cash")[0].splitlines()
+    assert any(line.split()[:2] == ["expenses", "paid"] for line in block)
+    return block
+
+
 def test_a_first_month_is_closed_with_its_adjusting_entries(books: Books) -> None:
     """Trial balances, income and balance sheet are those of the appendix to OpenStax chapter 5."""
     books.begin("07-31", SERVICE)
     books.live(AUGUST)
     books.compare(UNADJUSTED)
+    paid = money_of(books, "2026-08")
     books.live(ADJUSTED)
+    assert money_of(books, "2026-08") == paid
     books.compare(OF_THE_CYCLE)
     following = books.ask("year balance --on 2027-01-15")["capital"]
     assert (following["at_first"], following["result"], following["drawn"]) == ("69875.00", "0.00", "0.00")
