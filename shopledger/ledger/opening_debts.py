@@ -9,10 +9,9 @@ from __future__ import annotations
 from typing import Final
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.catalogue import Reimbursement, TaxCategory
 from shopledger.ledger.limits import MOVED, hold_amount
-from shopledger.ledger.offers import LineKind
-from shopledger.ledger.orders import Charge, Order, OrderLine
+from shopledger.ledger.orders import Order, OrderLine
+from shopledger.ledger.payment_corrections import line_without_goods
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 from shopledger.money.amount import Cents, write_amount
 
@@ -26,19 +25,7 @@ def debt_line(amount: Cents, about: str) -> OrderLine:
         raise RefusedError("amount", write_amount(amount), "it must be more than 0", "Type what the customer owes.")
     hold_amount("amount", amount, MOVED)
     words = f"Owed before: {clean_text('about', about, LONGEST_NOTE)}"
-    return OrderLine(
-        kind=LineKind.EXTRA,
-        item_code=DEBT_CODE,
-        description=words,
-        list_price=amount,
-        reduction=0,
-        net=amount,
-        tax_category=TaxCategory.SERVICE,
-        reimbursement=Reimbursement.NOT_ELIGIBLE,
-        reimbursement_reason=_WHY,
-        tax_reason="sold before the books began",
-        charges=(Charge(words, None, "", amount, 0, amount),),
-    )
+    return line_without_goods(DEBT_CODE, words, amount, no_care=_WHY, untaxed="sold before the books began")
 
 
 def is_opening_debt(order: Order) -> bool:

@@ -164,17 +164,22 @@ def plan_reversal(account: OrderAccount, asked: Reversal, day: date) -> Correcti
 def charge_line(amount: Cents, method: Method) -> OrderLine:
     """Give the line that charges a customer for a payment that was sent back."""
     words = f"Charge for a {method.value} payment sent back"
+    return line_without_goods(CHARGE_CODE, words, amount, no_care=_NO_CARE, untaxed=_UNTAXED)
+
+
+def line_without_goods(code: str, words: str, amount: Cents, *, no_care: str, untaxed: str) -> OrderLine:
+    """Give a line for something that is no goods: why it is no medical care, and why it is not taxed."""
     return OrderLine(
         kind=LineKind.EXTRA,
-        item_code=CHARGE_CODE,
+        item_code=code,
         description=words,
         list_price=amount,
         reduction=0,
         net=amount,
         tax_category=TaxCategory.SERVICE,
         reimbursement=Reimbursement.NOT_ELIGIBLE,
-        reimbursement_reason=_NO_CARE,
-        tax_reason=_UNTAXED,
+        reimbursement_reason=no_care,
+        tax_reason=untaxed,
         charges=(Charge(words, None, "", amount, 0, amount),),
     )
 
