@@ -9,6 +9,7 @@ from enum import Enum
 from typing import Final
 
 from shopledger.ledger.offers import LineKind
+from shopledger.ledger.opening_debts import is_opening_debt
 from shopledger.ledger.orders import Method, OrderAccount, Pair, Payment
 from shopledger.ledger.pair_words import overtaken
 from shopledger.ledger.parcels import Parcel
@@ -179,6 +180,8 @@ def _order_stands(facts: OrderFacts) -> Iterator[str]:
 
 def _of_lines(facts: OrderFacts) -> Iterator[Remedy]:
     number, account = facts.account.order.number, facts.account
+    if is_opening_debt(account.order):
+        return
     goods = next((each.place for each in standing_lines(account) if each.line.pair is None and each.count), None)
     line = goods or "LINE"
     gone = facts.left_on is not None and not whole_content(account)
@@ -220,15 +223,16 @@ def _of_money(facts: OrderFacts) -> Iterator[Remedy]:
     nothing = "" if account.balance else "nothing is owed on it"
     kept = account.paid - account.refunded
     give = f"shopledger refund give {number} --line LINE=AMOUNT --method HOW --reason WHY"
-    yield Remedy(
-        "another price agreed afterwards",
-        f"shopledger sale price {number} --line LINE=AMOUNT --reason WHY",
-    )
-    yield Remedy(
-        "less is owed",
-        give if nothing else f"shopledger sale reduce {number} --line LINE=AMOUNT --reason WHY",
-        nothing and f"{nothing}: what was paid is given back",
-    )
+    if not is_opening_debt(account.order):
+        yield Remedy(
+            "another price agreed afterwards",
+            f"shopledger sale price {number} --line LINE=AMOUNT --reason WHY",
+        )
+        yield Remedy(
+            "less is owed",
+            give if nothing else f"shopledger sale reduce {number} --line LINE=AMOUNT --reason WHY",
+            nothing and f"{nothing}: what was paid is given back",
+        )
     yield Remedy("money given back", give if kept else "", "" if kept else "nothing was paid that is kept")
     owed = write_amount(account.balance).replace(",", "")
     yield Remedy(

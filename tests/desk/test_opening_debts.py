@@ -11,6 +11,7 @@ from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.opening_debts import take_over_debt
 from shopledger.desk.books.reports import export_period, export_year, year_figures
 from shopledger.desk.context import Desk
+from shopledger.desk.fixing import what_can_be_done
 from shopledger.desk.orders import cancel_order, ship_order, take_payment
 from shopledger.desk.payment_corrections import write_rest_off
 from shopledger.desk.receipts import issue_receipt
@@ -22,6 +23,7 @@ from shopledger.ledger.books.period import Month, Period
 from shopledger.ledger.nexus import NexusRow
 from shopledger.ledger.orders import Method, PaymentRequest
 from shopledger.ledger.payment_corrections import WriteOff
+from shopledger.ledger.remedies import Fixable
 from shopledger.ledger.settings import Accounting
 from tests.desk.books import everything, on_both
 from tests.desk.family import later
@@ -116,6 +118,16 @@ def test_nothing_leaves_for_it_and_no_receipt_is_issued(desk: Desk, tmp_path: Pa
     with pytest.raises(RefusedError, match="it was owed when the books began"):
         issue_receipt(there, 1, "", tmp_path)
     assert everything(there) == before
+
+
+def test_what_can_be_put_right_on_it_is_about_money_alone(desk: Desk) -> None:
+    """It is paid, written off or cancelled; nothing is added to it, taken out or priced anew."""
+    found = what_can_be_done(taken_over(desk), Fixable.ORDER, 1)
+    said = " ".join(remedy.command for remedy in found.remedies)
+    assert "payment take 1 --amount 120.00" in said
+    assert "payment write-off 1" in said
+    assert "sale cancel 1" in said
+    assert not any(word in said for word in ("sale add", "take-out", "exchange", "sale price", "sale reduce"))
 
 
 @pytest.mark.parametrize("amount", [0, -100])
