@@ -168,6 +168,7 @@ def take_payment(run: Run, order: int, given: PaymentOptions, accept: tuple[str,
     shopledger payment take 12 --deposit 3
     """
     from shopledger.cli.views.orders import account_data, account_fields
+    from shopledger.ledger.opening_debts import is_opening_debt
 
     if given.deposit is None:
         only_asked((), accept)
@@ -179,6 +180,8 @@ def take_payment(run: Run, order: int, given: PaymentOptions, accept: tuple[str,
         tell(f"Order {order} still owes {write_amount(account.balance)}.")
     elif account.written_off:
         tell(f"Nothing more is owed on order {order}; {write_amount(account.written_off)} of it is written off.")
+    elif is_opening_debt(account.order):
+        tell(f"What was owed as order {order} is paid in full.")
     else:
         tell(f"Order {order} is paid in full. Next: 'shopledger receipt issue {order} --wearer NAME --into FOLDER'.")
 

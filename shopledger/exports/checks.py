@@ -10,6 +10,7 @@ from shopledger.exports.customer_sheets import DEPOSITS, MONEY_BACK, PAYMENTS, R
 from shopledger.exports.cut_off import OPEN, STANDING
 from shopledger.exports.formulas import (
     ANY,
+    DEBTS_TAKEN_OVER,
     Figure,
     Section,
     add_sections,
@@ -22,7 +23,6 @@ from shopledger.exports.formulas import (
     joined,
     kept,
     negative,
-    posted_by,
     summed,
     where,
 )
@@ -31,7 +31,6 @@ from shopledger.exports.sheets import Grid, Kind
 from shopledger.exports.spending_sheets import BILLS, EXPENSES, MONEY_MOVES
 from shopledger.exports.summary import CHECKS
 from shopledger.exports.views import ACCRUAL, BETWEEN, CASH
-from shopledger.ledger.books.documents import DocumentKind
 from shopledger.ledger.books.figures import PeriodFigures, PeriodTotals
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.money_moves import MoveKind
@@ -111,8 +110,7 @@ def _customers(noun: str) -> Iterator[Figure]:
     given_way = summed(REFUNDS, "Given back")
     off = where(EXPENSES, "Amount", Source=ExpenseSource.NEVER_PAID)
     owed = f"{summed(SALES, 'Net')}+{summed(SALES, 'Tax')}-{summed(PAYMENTS, 'Amount')}+{back}-{given_way}-{off}"
-    before = posted_by(Account.OPENING_BALANCES, DocumentKind.OPENING_DEBT, DocumentKind.CANCELLATION)
-    yield Figure("Owed by customers, less what they paid ahead", f"{owed}-({before})", change(*STANDS_ON))
+    yield Figure("Owed by customers, less what they paid ahead", f"{owed}+{DEBTS_TAKEN_OVER}", change(*STANDS_ON))
     left = f"{summed(DEPOSITS, 'Left')}-{summed(DEPOSITS, 'Before')}"
     yield Figure("Customers' deposits", left, negative(change(Account.CUSTOMER_DEPOSITS)))
     yield Figure(

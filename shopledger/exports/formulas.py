@@ -88,6 +88,11 @@ def _word(word: str | Enum) -> str:
     return word if isinstance(word, str) else str(word.value)
 
 
+_DEBT_KINDS: Final = (DocumentKind.OPENING_DEBT, DocumentKind.CANCELLATION)
+DEBTS_TAKEN_OVER: Final = f"-({posted_by(Account.OPENING_BALANCES, *_DEBT_KINDS)})"
+"""What customers owed when the books began, less what of it was cancelled."""
+
+
 _KINDS = (Kind.TEXT, Kind.MONEY, Kind.MONEY, Kind.COUNT, Kind.TEXT)
 
 

@@ -8,6 +8,7 @@ from typing import Final
 
 from shopledger.exports.customer_sheets import DEPOSITS, MONEY_BACK, PAYMENTS, REFUNDS, SALES
 from shopledger.exports.formulas import (
+    DEBTS_TAKEN_OVER,
     Figure,
     add_figure,
     adjusted,
@@ -80,13 +81,14 @@ CASH: Final = {
 """What came in and was paid, line by line."""
 
 BETWEEN: Final = {
-    BetweenLine.RECEIVABLE: negative(change(Account.RECEIVABLE)),
+    BetweenLine.RECEIVABLE: f"-({change(Account.RECEIVABLE)})+{DEBTS_TAKEN_OVER}",
     BetweenLine.PREPAYMENTS: negative(change(Account.PREPAYMENTS)),
     BetweenLine.TAX: f"{summed(SALES, 'Tax')}-{summed(REFUNDS, 'Tax')}-({_TAX_IN})-({_SELLERS_IN})",
     BetweenLine.DEPOSITS: negative(change(Account.CUSTOMER_DEPOSITS)),
     BetweenLine.STOCK: (
         f"-({change(Account.INVENTORY)})"
         f"-({change(Account.OPENING_BALANCES)})-{where(MONEY_MOVES, 'Amount', Kind=MoveKind.OPENING)}"
+        f"-({DEBTS_TAKEN_OVER})"
         f"-({change(Account.DRAWS)})+{where(MONEY_MOVES, 'Amount', Kind=MoveKind.DRAW)}"
         f"+{adjusted(Account.DRAWS)}"
     ),

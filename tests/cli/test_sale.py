@@ -474,3 +474,14 @@ def test_a_power_between_two_quarters_is_a_question(typed: Typed) -> None:
     screen = ("--use", "screen", "--near-pd", "60", "--off-step", "more")
     done(typed("sale", "record", "--customer", "1", *PAIR, *screen, *TWICE))
     assert recorded(typed, 2)["pairs"][0]["made"]["left"]["sphere"] == 3.0
+
+
+def test_what_was_owed_before_is_paid_without_a_word_of_shipping_or_receipts(typed: Typed) -> None:
+    """Its goods left long before these books began: nothing is still to ship, and no receipt is offered."""
+    said = done(typed("sale", "owed-before", "1", "120", "--about", "invoice 88")).output
+    assert "before these books began" in said
+    assert "not yet" not in said
+    assert "before" in done(typed("sale", "list")).output
+    paid = done(typed("payment", "take", "1", "--amount", "120", "--method", "cash")).output
+    assert "is paid in full" in paid
+    assert "receipt" not in paid

@@ -13,6 +13,7 @@ from shopledger.ledger.canonical import Shape
 from shopledger.ledger.corrections import Correction
 from shopledger.ledger.line_model import KeptLine, kept_lines
 from shopledger.ledger.numbers import number_of
+from shopledger.ledger.opening_debts import is_opening_debt
 from shopledger.ledger.orders import (
     Cancellation,
     Charge,
@@ -326,6 +327,8 @@ def account_table(accounts: Sequence[tuple[OrderAccount, str]]) -> Table:
 def _state(account: OrderAccount) -> str:
     if account.cancellation is not None:
         return "cancelled"
+    if is_opening_debt(account.order):
+        return "before"
     left = day(served_on(account))
     if left:
         return left
@@ -334,6 +337,8 @@ def _state(account: OrderAccount) -> str:
 
 def _shipped_words(account: OrderAccount) -> str:
     """Say when the last of what was sold left, and what is still here."""
+    if is_opening_debt(account.order):
+        return "before these books began"
     left, here = day(served_on(account)), [f"job {pair.job_number}" for pair in pairs_here(account)]
     if not left:
         return f"in part; here: {_here_words(account)}" if account.away else "not yet"

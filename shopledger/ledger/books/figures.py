@@ -171,6 +171,8 @@ class PeriodMoney:
     """What states let the shop keep."""
     opening_money: Cents = 0
     """There when the books began."""
+    debts_taken_over: Cents = 0
+    """What customers owed when the books began, less what of it was cancelled: no sale of these books."""
     drawn: Cents = 0
     """Money that the owner took out; goods taken home are not among it."""
     equipment_entered: Cents = 0
@@ -239,9 +241,10 @@ class PeriodFigures:
         """Give what is added to the result on accrual to come to the result on cash."""
         change, money = self.posted.change, self.money
         # What came from the owner and went to him is no purchase and no sale: stock of the beginning, goods taken home.
-        owners = -change(Account.OPENING_BALANCES) - money.opening_money - change(Account.DRAWS) + money.drawn
+        began = -change(Account.OPENING_BALANCES) - money.opening_money - money.debts_taken_over
+        owners = began - change(Account.DRAWS) + money.drawn
         return {
-            BetweenLine.RECEIVABLE: -change(Account.RECEIVABLE),
+            BetweenLine.RECEIVABLE: money.debts_taken_over - change(Account.RECEIVABLE),
             BetweenLine.PREPAYMENTS: -change(Account.PREPAYMENTS),
             BetweenLine.TAX: money.tax_paid + money.tax_entered - change(Account.SALES_TAX_PAYABLE) - money.tax,
             BetweenLine.DEPOSITS: -change(Account.CUSTOMER_DEPOSITS),

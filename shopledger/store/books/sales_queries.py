@@ -63,6 +63,17 @@ JOIN shop_order sold ON sold.number = given.order_number {more} WHERE given.{IN_
 REFUNDED_PARTS: Final = refunded()
 
 _SALE: Final = f"earned.document_kind <> {word(DocumentKind.OPENING_DEBT)}"
+DEBTS_BOTH_WAYS: Final = f"""
+SELECT earned.net FROM earned
+WHERE earned.document_kind = {word(DocumentKind.OPENING_DEBT)} AND earned.{IN_PERIOD}
+UNION ALL
+SELECT -earned.net FROM cancellation taken
+JOIN opening_debt debt ON debt.order_number = taken.order_number
+JOIN earned ON earned.order_number = taken.order_number
+    AND earned.document_kind = {word(DocumentKind.OPENING_DEBT)}
+WHERE taken.{IN_PERIOD}
+"""
+"""What customers owed when the books began, and below zero what of it was cancelled."""
 SOLD_HERE: Final = "NOT EXISTS (SELECT 1 FROM opening_debt WHERE opening_debt.order_number = {order})"
 """That an order is a sale of these books, and not what was owed when they began."""
 _AMOUNTS: Final = ("quantity", "listed", "net", "tax", "net_back", "tax_back")

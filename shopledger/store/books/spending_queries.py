@@ -24,6 +24,7 @@ from shopledger.ledger.stock import StockReason
 from shopledger.store.books.document_rows import LOWERED, REFUNDED, SET_AGAINST, WRITTEN_OFF
 from shopledger.store.books.payment_queries import DEPOSIT_EVENTS, FEE, MONEY_BACK, PAYMENTS
 from shopledger.store.books.sales_queries import (
+    DEBTS_BOTH_WAYS,
     IN_PERIOD,
     ON_SELLER,
     both_ways,
@@ -282,8 +283,8 @@ def _adjusted(accounts: Iterable[Account], *, timed: bool | None = None) -> str:
 MONEY: Final = f"""
 SELECT received, from_deposits, came.tax, came.sellers_tax, given_back, to_deposits, back.tax, back.sellers_tax,
        deposits_taken, deposits_given_back, expenses, equipment, bills_paid, fees + taken, other_income, tax_paid,
-       tax_kept, opening_money, drawn + adjusted_draws, adjusted_equipment - gone_equipment, adjusted_tax,
-       adjusted_expenses, -adjusted_income, timed, -timed_income
+       tax_kept, opening_money, debts_taken_over, drawn + adjusted_draws, adjusted_equipment - gone_equipment,
+       adjusted_tax, adjusted_expenses, -adjusted_income, timed, -timed_income
 FROM (SELECT {total("amount", "deposit_number IS NULL")} AS received,
              {total("amount", "deposit_number IS NOT NULL")} AS from_deposits, {total("tax")} AS tax,
              {total("sellers_tax")} AS sellers_tax FROM ({PAYMENTS}) paid) came,
@@ -299,6 +300,7 @@ FROM (SELECT {total("amount", "deposit_number IS NULL")} AS received,
              {_of(MoveKind.TAX_PAID, "amount")} AS tax_paid, {_of(MoveKind.TAX_PAID, "fee")} AS tax_kept,
              {_of(MoveKind.OPENING, "amount")} AS opening_money, {_of(MoveKind.DRAW, "amount")} AS drawn
       FROM ({MOVES_BOTH_WAYS}) moved) moves,
+     (SELECT {total("net")} AS debts_taken_over FROM ({DEBTS_BOTH_WAYS}) owed) debts,
      (SELECT {total(FEE)} AS taken FROM correction WHERE {IN_PERIOD}) reversals,
      (SELECT {total("sign * cost")} AS gone_equipment FROM ({GONE_BOTH_WAYS}) gone) disposed,
      (SELECT {_adjusted(_EXPENSE_ACCOUNTS, timed=False)} AS adjusted_expenses,
