@@ -70,6 +70,8 @@ class Line:
     """Whether there is no ledger before."""
     revision: str = ""
     """To which earlier state the ledger is taken down before."""
+    of_before: tuple[int, ...] = ()
+    """Orders that count as sold since they were recorded, as all did once; nothing is paid on them."""
 
     @property
     def name(self) -> str:
@@ -144,11 +146,17 @@ _STOOL: Final = (
 _SOLD: Final = ("equipment", "dispose", "expense 2", "--how", "sold", "--depreciation", "0", "--proceeds", "9")
 _WHY: Final = ("--reason", "found out an hour later")
 
-_OLD: Final = tuple(
-    words
-    for words in BASE
-    if words[0] in {"setup", "catalogue", "customer", "wearer", "prescriber", "prescription", "sale"}
-    and words[1] != "ship"
+_TWO_UNPAID: Final[tuple[Words, ...]] = (
+    ("sale", "record", "--customer", "1", *PAIR),
+    ("sale", "record", "--customer", "1", *PAIR, "--accept", "ORDER-TWICE"),
+)
+_OLD: Final = (
+    *(
+        words
+        for words in BASE
+        if words[0] in {"setup", "catalogue", "customer", "wearer", "prescriber", "prescription"}
+    ),
+    *_TWO_UNPAID,
 )
 _OLDER: Final = tuple(words for words in _OLD if words[0] not in {"catalogue", "sale"})
 """What earlier states of the tables have a place for, and those still older."""
@@ -298,6 +306,7 @@ LINES: Final[tuple[Line, ...]] = (
     _line(*_MARCH, on="2026-04-02"),
     _line("month", "reopen", "2026-03", "--reason", "a late bill", before=(("--today", "2026-04-02", *_MARCH),)),
     _line("month", "export", "2026-03", *OUT),
+    Line(("month", "put-off"), (_TWO_UNPAID[1],), of_before=(3,)),
     _line("year", "export", "2026", *OUT),
     _line("supplier", "add", "--name", "Brightwater Lab"),
     _line("supplier", "change", "1", "--phone", "555-0118"),
@@ -340,6 +349,7 @@ LINES: Final[tuple[Line, ...]] = (
     _line("adjust", "record", *_ADJUSTED),
     _line("adjust", "open", "--has", "equipment=180", "--owes", "loans=90", "--tax", "OH=4.10"),
     _line("bill", "record", "Tollgate", "--invoice", "OLD-1", "--owed-before", "12"),
+    _line("sale", "owed-before", "1", "120", "--about", "invoice 88"),
     _line("adjust", "reverse", "1", before=(("adjust", "record", *_ADJUSTED),)),
     _line("void", "expense", "1", "--reason", "was private"),
     _line("bank", "account", "Savings", "--ending", "4321"),
@@ -380,7 +390,13 @@ LINES: Final[tuple[Line, ...]] = (
     _line("job", "remake", "2", "--reason", "scratched", "--cost", "12"),
     _line("job", "remake", "1", "--reason", "the coating peels", "--because", "maker-error", "--only", "left"),
     _line("job", "sheet", "1", *OUT),
-    Line(("shop", "keeping", "--state-years", "5"), _OLD, fresh=True, revision="20261127_document_columns"),
+    Line(
+        ("shop", "keeping", "--state-years", "5"),
+        _OLD,
+        fresh=True,
+        revision="20261127_document_columns",
+        of_before=(1, 2),
+    ),
     Line(("shop", "keeping", "--state-years", "5"), _OLDER, fresh=True, revision="20261125_inspections"),
 )
 """At least one for each command that writes a ledger, a copy of it or a file."""

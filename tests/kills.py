@@ -44,6 +44,7 @@ from shopledger.store.refusals import LedgerMissingError, NotALedgerError
 from tests.cli.any_line import become_nobody
 from tests.cli.conftest import CATALOGUE, trace_text
 from tests.cli.test_any_line import BILL, ORDER
+from tests.counted import post_sale
 from tests.every_command import Line, Words
 from tests.faults import EVERY_CALL, SERVER_CALLS, Faults, inside_sqlite
 from tests.processor_reports import PAID_OUT
@@ -170,6 +171,10 @@ class Stand:
         """Let happen what a line needs; gives the moment under which that is kept."""
         self.lay("bare" if line.fresh else "base")
         self.tell(*line.before)
+        if line.of_before:
+            with closing(open_ledger(self.url)) as ledger, Desk(ledger, "looker", NOW, NOW.date()).writing() as work:
+                for number in line.of_before:
+                    post_sale(work, work.orders.get(number))
         if line.revision:
             engine = ledger_engine(self.url, migrating=True)
             with engine.connect().execution_options(writing=True) as connection, connection.begin():

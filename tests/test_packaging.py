@@ -85,10 +85,10 @@ def test_every_step_of_the_demo_holds_and_every_paper_lies_there(demo_said: str,
 
 @pytest.mark.long
 def test_what_the_demo_was_refused_left_nothing(demo_made: Path) -> None:
-    """Three orders, three prescriptions and one trace are in the ledger, whatever was typed wrongly in between."""
+    """Four orders, three prescriptions and one trace are in the ledger, whatever was typed wrongly in between."""
     with sqlite3.connect(demo_made / LEDGER) as ledger:
         counts = [
             ledger.execute(f"SELECT count(*) FROM {table}").fetchone()[0]  # noqa: S608 - fixed names
             for table in ("shop_order", "prescription", "trace")
         ]
-    assert counts == [3, 3, 1]
+    assert counts == [4, 3, 1]
