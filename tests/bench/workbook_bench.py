@@ -99,7 +99,7 @@ def bare(orders: int, target: Path) -> None:
     write = _sheet(workbook, SALES)
     for row in sales(orders):
         write(
-            row.day, row.order_number, row.event.value, 1, row.customer, row.state, row.kind, row.item_code,
+            row.day, row.order_number, row.event.value, row.customer, row.state, row.kind, row.item_code,
             row.description, row.quantity, row.list_price / 100, row.reduction / 100, row.net / 100, row.tax_category,
             row.tax / 100,
         )  # fmt: skip
