@@ -10,6 +10,7 @@ from typing import Final
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.limits import MOVED, hold_amount
+from shopledger.ledger.offers import LineKind
 from shopledger.ledger.orders import Order, OrderLine
 from shopledger.ledger.payment_corrections import line_without_goods
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
@@ -29,8 +30,13 @@ def debt_line(amount: Cents, about: str) -> OrderLine:
 
 
 def is_opening_debt(order: Order) -> bool:
-    """Tell whether an order is what was owed when the books began."""
-    return any(line.item_code == DEBT_CODE for line in order.lines)
+    """Tell whether an order is what was owed when the books began.
+
+    An item of the owner's may have the same code: but an extra that is for no pair is never one of his.
+    """
+    return any(
+        line.item_code == DEBT_CODE and line.kind is LineKind.EXTRA and line.pair is None for line in order.lines
+    )
 
 
 def refuse_opening_debt(order: Order, what: str, hint: str = "Look for its paper there.") -> None:

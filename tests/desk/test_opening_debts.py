@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -21,13 +22,16 @@ from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.open_rows import OpenKind, OpenRow
 from shopledger.ledger.books.period import Month, Period
 from shopledger.ledger.nexus import NexusRow
-from shopledger.ledger.orders import Method, PaymentRequest
+from shopledger.ledger.offers import LineKind
+from shopledger.ledger.opening_debts import debt_line, is_opening_debt
+from shopledger.ledger.orders import Method, Order, PaymentRequest
 from shopledger.ledger.payment_corrections import WriteOff
 from shopledger.ledger.remedies import Fixable
 from shopledger.ledger.settings import Accounting
+from shopledger.money.tax import TaxRounding
 from tests.desk.books import everything, on_both
 from tests.desk.family import later
-from tests.shelf import CUSTOMER
+from tests.shelf import CUSTOMER, HOME
 
 MARCH = Month(2026, 3)
 BEGUN = date(2026, 3, 2)
@@ -143,3 +147,12 @@ def test_a_debt_of_nothing_is_refused(desk: Desk, amount: int) -> None:
     with pytest.raises(RefusedError, match="it must be more than 0"):
         take_over_debt(desk, CUSTOMER, amount, "invoice 88", BEGUN)
     assert everything(desk) == before
+
+
+def test_goods_of_the_same_code_are_no_debt() -> None:
+    """The owner chooses his codes; an accessory or an extra on a pair that has this one is sold like any other."""
+    line = debt_line(12_000, "invoice 88")
+    order = Order(1, BEGUN, HOME, (), (line,), TaxRounding.PER_LINE)
+    assert is_opening_debt(order)
+    for other in (replace(line, kind=LineKind.ACCESSORY), replace(line, pair=1)):
+        assert not is_opening_debt(replace(order, lines=(other,)))
