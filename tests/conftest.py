@@ -35,9 +35,10 @@ settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "default"))
 
 @pytest.fixture(scope="session", autouse=True)
 def _own_state(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """Remember what belongs to no ledger in a folder of the tests' own, never in the user's."""
+    """Keep what belongs to no file of a ledger in folders of the tests' own, never in the user's."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("SHOPLEDGER_STATE", str(tmp_path_factory.mktemp("state") / "shopledger"))
+        patch.setenv("XDG_DATA_HOME", str(tmp_path_factory.mktemp("data")))
         yield
 
 

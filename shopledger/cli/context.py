@@ -7,6 +7,7 @@ import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
+from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 import click
@@ -16,6 +17,7 @@ from shopledger.errors import visible
 if TYPE_CHECKING:
     from shopledger.desk.context import Desk
     from shopledger.ledger.papers.issued import WaitingPaper
+    from shopledger.store.revision import Upgrade
 
 
 class Surroundings(NamedTuple):
@@ -61,7 +63,12 @@ class Run:
             from shopledger.desk.context import open_desk
 
             self._desk = open_desk(
-                self.ledger, self.operator, self.now, self.today, long_ago_is_meant=self.long_ago_is_meant
+                self.ledger,
+                self.operator,
+                self.now,
+                self.today,
+                long_ago_is_meant=self.long_ago_is_meant,
+                told=_tell_of_upgrade,
             )
             self.stored = self._desk.ledger.stored
             click.get_current_context().find_root().call_on_close(self._leave)
@@ -78,6 +85,27 @@ class Run:
                 _tell_what_is_due(self._desk)
         finally:
             self._desk.close()
+
+
+def _tell_of_upgrade(upgrade: Upgrade) -> None:
+    """Say before and after that a ledger is brought up to date, and where it lies as it was."""
+    from shopledger.store.revision import PROGRAM
+
+    before = upgrade.version_before
+    if not upgrade.done:
+        click.echo(
+            visible(
+                f"The ledger {upgrade.place} is of shopledger {before}. It is copied and the copy checked, then it is "
+                f"brought to {PROGRAM}; nobody else can write to it meanwhile."
+            ),
+            err=True,
+        )
+        return
+    said = [f"Copied to {Path(upgrade.copy.folder) / upgrade.copy.file}, checked."] if upgrade.copy else []
+    said.append(f"The ledger is at shopledger {PROGRAM} now; 'shopledger changes --since {before}' says what is new.")
+    if upgrade.cleared:
+        said.append(f"Older copies that are kept no longer were removed: {', '.join(upgrade.cleared)}.")
+    click.echo(visible(" ".join(said)), err=True)
 
 
 def _tell_what_is_due(desk: Desk) -> None:

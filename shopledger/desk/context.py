@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from shopledger.ledger.settings import Settings
     from shopledger.optics.findings import Finding
     from shopledger.store.opening import Ledger
+    from shopledger.store.revision import Upgrade
     from shopledger.store.work import UnitOfWork
 
 
@@ -111,15 +112,24 @@ def long_ago(day: date, today: date) -> Finding | None:
     return Finding(Severity.WARNING, DAY_LONG_AGO, "day", day.isoformat(), f"{LONG_AGO} days", source, sentence)
 
 
-def open_desk(given: str | None, operator: str, now: datetime, today: date, *, long_ago_is_meant: bool = False) -> Desk:
-    """Open the ledger that was named, or the one in the user's data folder."""
+def open_desk(
+    given: str | None,
+    operator: str,
+    now: datetime,
+    today: date,
+    *,
+    long_ago_is_meant: bool = False,
+    told: Callable[[Upgrade], None] = lambda _upgrade: None,
+) -> Desk:
+    """Open the ledger that was named, or the one in the user's data folder; `told` is called about an upgrade of it."""
     from shopledger.desk.watching import other_past  # noqa: PLC0415 - as below
     from shopledger.store.opening import open_ledger  # noqa: PLC0415 - the database costs most of a start
     from shopledger.store.places import default_ledger_path, ledger_path, ledger_url  # noqa: PLC0415 - as above
+    from shopledger.store.revision import Upgrading  # noqa: PLC0415 - as above
 
     url = ledger_url(given)
     beside = (ledger_path(url) or default_ledger_path()).parent
-    ledger = open_ledger(url)
+    ledger = open_ledger(url, Upgrading(now, told))
     begin = _books_begin(ledger, today) if long_ago_is_meant else None
     return Desk(ledger, operator, now, today, beside / "templates", begin, other_past(ledger))
 

@@ -169,15 +169,23 @@ def _set_right(work: UnitOfWork, plan: Restoring, raised: Mapping[str, int]) -> 
 
 
 def _present(url: str) -> Present:
-    """Look at what lies at the ledger's place, without bringing it up to date. Raises SchemaAheadError."""
+    """Look at what lies at the ledger's place, without bringing it up to date.
+
+    A file that a newer program wrote may be put aside whole, which is how one goes back. Raises SchemaAheadError for a
+    server's, whose tables would have to change.
+    """
     path = ledger_path(url)
     if path is not None and not path.exists():
         return Present(there=False)
     ledger = Ledger(url)
     try:
         return _read(ledger)
-    except (SchemaAheadError, UnreachableError):
+    except UnreachableError:
         raise
+    except SchemaAheadError as error:
+        if path is None:
+            raise
+        return Present(there=True, trouble=f"{error.newer} wrote it, and this program cannot read it")
     except NotALedgerError as error:
         # An empty database on a server; a file that is no ledger is not ours to replace unseen.
         return Present(there=path is not None, trouble=str(error))
@@ -193,7 +201,7 @@ def _read(ledger: Ledger) -> Present:
         from shopledger.store.migrate import known_revisions  # noqa: PLC0415 - it brings alembic
 
         if revision not in known_revisions():
-            raise SchemaAheadError(place_of(ledger.url), revision)
+            raise SchemaAheadError(place_of(ledger.url), revision, ledger.written_by())
         return Present(there=True, trouble=f"it is of an earlier state ({revision})")
     with ledger.reading() as work:
         counters, erasures = work.backups.counted(COUNTED), work.erasures.all()

@@ -8,8 +8,7 @@ from pathlib import Path
 from shopledger.desk.context import Desk
 from shopledger.ledger.backups import BackupPlace, BackupTerms, LedgerCopy, superseded
 from shopledger.store.backups.heads import holds, read_head
-from shopledger.store.backups.lists import cross_out, listed
-from shopledger.store.backups.sealing import hash_of
+from shopledger.store.backups.lists import listed, take_away
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +35,7 @@ def thinned_out(desk: Desk, terms: BackupTerms, outcome: PlaceOutcome) -> PlaceO
     parted = _parted(desk, every[:-1])
     if parted is not None:
         return replace(outcome, parted=parted)
-    going = {copy: _taken_away(desk, folder, copy) for copy in superseded(every)}
+    going = {copy: take_away(folder, copy, desk.now.date()) for copy in superseded(every)}
     removed = tuple(copy.file for copy, gone in going.items() if gone)
     return replace(outcome, removed=removed, spared=tuple(copy.file for copy, gone in going.items() if not gone))
 
@@ -47,15 +46,3 @@ def _parted(desk: Desk, earlier: tuple[LedgerCopy, ...]) -> LedgerCopy | None:
         return None
     with desk.reading() as work:
         return None if holds(work, read_head(earlier[-1].head)) else earlier[-1]
-
-
-def _taken_away(desk: Desk, folder: Path, copy: LedgerCopy) -> bool:
-    file = folder / copy.file
-    try:
-        if file.exists() and hash_of(file) != copy.sha256:
-            return False
-        file.unlink(missing_ok=True)
-        cross_out(folder, copy, desk.now.date())
-    except OSError:
-        return False
-    return True

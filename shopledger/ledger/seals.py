@@ -86,7 +86,7 @@ class Seal:
     operator: str
     recorded_at: str
     note: str
-    """Why, where it was no day's work: which revision the tables were brought to."""
+    """Which program set it, and why where it was no day's work: to which state the tables were brought."""
     body: str
     hash: str = ""
 

@@ -172,6 +172,22 @@ _PRUNED: Final = {"audit_note": "number", "changed_value": "note_number"}
 """The tables whose rows may go once they are old, and which of their columns is the number of the note."""
 
 
+_UNNAMED: Final = "NEW.note NOT LIKE '%%shopledger %%'"
+_OLDER: Final = "an older shopledger may not write into this ledger; start the newer one"
+"""What a program of before 0.2.0 is told, which names itself on no seal."""
+_POSTGRES_WRITER: Final = f"""
+CREATE OR REPLACE FUNCTION shopledger_writer() RETURNS trigger LANGUAGE plpgsql AS $$
+BEGIN
+    IF {_UNNAMED} THEN
+        RAISE EXCEPTION '{_OLDER}' USING ERRCODE = 'restrict_violation';
+    END IF;
+    RETURN NEW;
+END $$
+"""
+_WRITER: Final = "seal_has_writer"
+_SEAL: Final = "seal"
+
+
 def set_guards(connection: Connection) -> None:
     """Make every guard anew."""
     lift_guards(connection)
@@ -189,6 +205,8 @@ def lift_guards(connection: Connection) -> None:
         if table in present:
             for deed in ("update", "delete", "truncate"):
                 connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS keep_{table}_{deed}{where.format(table=table)}")
+    if _SEAL in present:
+        connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS {_WRITER}{where.format(table=_SEAL)}")
     for table in DATED:
         if table in present:
             connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS month_{table}{where.format(table=table)}")
@@ -208,6 +226,11 @@ def _set_on_sqlite(connection: Connection) -> None:
         connection.exec_driver_sql(
             f"CREATE TRIGGER month_{table} BEFORE INSERT ON {table} WHEN {_IS_CLOSED} "
             f"BEGIN SELECT RAISE(ABORT, '{CLOSED_MONTH}'); END"
+        )
+    if _SEAL in present:
+        connection.exec_driver_sql(
+            f"CREATE TRIGGER {_WRITER} BEFORE INSERT ON {_SEAL} WHEN {_UNNAMED} "
+            f"BEGIN SELECT RAISE(ABORT, '{_OLDER}'); END".replace("%%", "%")
         )
 
 
@@ -230,6 +253,11 @@ def _set_on_postgres(connection: Connection) -> None:
     for table in filter(present.__contains__, DATED):
         connection.exec_driver_sql(
             f"CREATE TRIGGER month_{table} BEFORE INSERT ON {table} FOR EACH ROW EXECUTE FUNCTION shopledger_month()"
+        )
+    if _SEAL in present:
+        connection.exec_driver_sql(_POSTGRES_WRITER)
+        connection.exec_driver_sql(
+            f"CREATE TRIGGER {_WRITER} BEFORE INSERT ON {_SEAL} FOR EACH ROW EXECUTE FUNCTION shopledger_writer()"
         )
 
 

@@ -17,13 +17,13 @@ from sqlalchemy import Connection, Engine, MetaData, inspect
 from sqlalchemy.exc import SQLAlchemyError
 
 from shopledger.places import migrations_folder
-from shopledger.store.engine import ledger_engine
+from shopledger.store.engine import ledger_engine, take_write_lock
 from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.kept_files import take_in
 from shopledger.store.places import kept_folder
 from shopledger.store.refusals import LedgerExistsError, UpgradeFailedError
 from shopledger.store.resealing import ALTHOUGH, seal_as_they_are, unlike_their_seals
-from shopledger.store.revision import REVISION_TABLE
+from shopledger.store.revision import REVISION_TABLE, WRITTEN_BY
 from shopledger.store.translation import first_line
 
 _ONE_AT_A_TIME: Final = "SELECT pg_advisory_xact_lock(736072)"
@@ -42,14 +42,22 @@ def known_revisions() -> frozenset[str]:
     return frozenset(script.revision for script in ScriptDirectory.from_config(alembic_config()).walk_revisions())
 
 
-def bring_to(url: str, place: str, revision: str = "head", filling: Callable[[Connection], None] | None = None) -> None:
+def bring_to(
+    url: str,
+    place: str,
+    revision: str = "head",
+    *,
+    before: Callable[[str], None] | None = None,
+    filling: Callable[[Connection], None] | None = None,
+) -> None:
     """Upgrade the ledger's tables to a revision; when anything fails, the ledger stays as it was.
 
-    `filling` writes the first rows of a new ledger in the same transaction; one that is there already is refused.
+    `before` is called with the state of the tables once nobody else can write. `filling` writes the first rows of a new
+    ledger in the same transaction; one that is there already is refused.
     """
     engine = ledger_engine(url, migrating=True)
     try:
-        _upgrade(engine, place, revision, filling, kept_folder(url))
+        _upgrade(engine, place, revision, before, filling, kept_folder(url))
     except (SQLAlchemyError, CommandError) as error:
         reason = getattr(error, "orig", None) or error
         raise UpgradeFailedError(place, first_line(reason)) from error
@@ -64,14 +72,23 @@ class LostRowsError(Exception):
 
 
 def _upgrade(
-    engine: Engine, place: str, revision: str, filling: Callable[[Connection], None] | None, kept: Path
+    engine: Engine,
+    place: str,
+    revision: str,
+    before: Callable[[str], None] | None,
+    filling: Callable[[Connection], None] | None,
+    kept: Path,
 ) -> None:
     with engine.connect().execution_options(writing=True) as connection, connection.begin():
         if connection.dialect.name != "sqlite":
             connection.exec_driver_sql(_ONE_AT_A_TIME)
-        before = _counts(connection)
-        if filling is not None and REVISION_TABLE in before:
+        # Whoever writes has looked at the state of the tables under this lock, and keeps it until all is stored.
+        take_write_lock(connection)
+        counted = _counts(connection)
+        if filling is not None and REVISION_TABLE in counted:
             raise LedgerExistsError(place)
+        if before is not None:
+            before(_reached(connection))
         unlike = unlike_their_seals(connection)
         lift_guards(connection)
         command.upgrade(alembic_config(connection), revision)
@@ -80,17 +97,20 @@ def _upgrade(
         seal_as_they_are(connection, _note(connection, unlike))
         if filling is not None:
             filling(connection)
-        _check(connection, before)
+        _check(connection, counted)
 
 
 def _note(connection: Connection, unlike: Mapping[str, int]) -> str:
     """Say what a seal is for; where rows had been changed from outside before, it goes on telling of them."""
-    reached = connection.exec_driver_sql(f"SELECT version_num FROM {REVISION_TABLE}").scalar_one()  # noqa: S608 - a table's name
-    note = f"tables brought to {reached}"
+    note = f"tables brought to {_reached(connection)} by {WRITTEN_BY}"
     if not unlike:
         return note
     rows = ", ".join(f"{count} of {table}" for table, count in unlike.items())
     return f"{note}, {ALTHOUGH} rows were not as sealed: {rows}"
+
+
+def _reached(connection: Connection) -> str:
+    return str(connection.exec_driver_sql(f"SELECT version_num FROM {REVISION_TABLE}").scalar_one())  # noqa: S608 - a table's name
 
 
 def _counts(connection: Connection) -> dict[str, int]:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import filecmp
-import glob
 import os
 import sqlite3
 import tempfile
@@ -12,7 +10,7 @@ from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from sqlalchemy import ColumnElement, Connection, Engine, Select, column, func, select, table
 from sqlalchemy.exc import DBAPIError, OperationalError, ProgrammingError
@@ -34,17 +32,21 @@ from shopledger.store.refusals import (
     LedgerNotMadeError,
     NotALedgerError,
     SchemaAheadError,
+    TablesMovedError,
     UpgradeFailedError,
 )
-from shopledger.store.revision import HEAD_REVISION, REVISION_TABLE
+from shopledger.store.revision import HEAD_REVISION, REVISION_TABLE, writer_in
 from shopledger.store.transaction import Transaction
 from shopledger.store.translation import translated, translation
 from shopledger.store.work import UnitOfWork
 
 if TYPE_CHECKING:
     from shopledger.ledger.books.journal import Head
+    from shopledger.store.revision import Upgrading
 
 __all__ = ["Ledger", "build_beside", "create_ledger", "default_ledger_path", "ledger_url", "open_ledger"]
+
+_REVISION: Final[Select[Any]] = select(column("version_num")).select_from(table(REVISION_TABLE))
 
 
 class Ledger:
@@ -92,14 +94,13 @@ class Ledger:
 
     def revision(self) -> str:
         """Give the state of the ledger's tables, or refuse what is no ledger."""
-        found: Select[Any] = select(column("version_num")).select_from(table(REVISION_TABLE))
         place = place_of(self.url)
         try:
             with (
                 self._engine.connect().execution_options(**reading_options(self._engine)) as connection,
                 connection.begin(),
             ):
-                revisions = connection.execute(found).scalars().all()
+                revisions = connection.execute(_REVISION).scalars().all()
         except (UnicodeError, ValueError) as error:
             raise DamagedError("its tables have names that cannot be read") from error
         except DBAPIError as error:
@@ -117,6 +118,19 @@ class Ledger:
             raise DamagedError(f"the state of its tables is written {len(revisions)} times, not once")
         return str(revisions[0])
 
+    def written_by(self) -> str:
+        """Give the version of the program that wrote last, whatever the state of the tables; empty where none is named.
+
+        Only what every version keeps is asked for.
+        """
+        newest: ColumnElement[int] = column("number")
+        last: Select[Any] = select(column("note")).select_from(table("seal")).order_by(newest.desc()).limit(1)
+        try:
+            with self._readers.connect() as connection, connection.begin():
+                return writer_in(str(connection.execute(last).scalar() or ""))
+        except DBAPIError:
+            return ""
+
     def pack(self) -> bool:
         """Write the database anew without what was erased in it; tells whether it could be done just now.
 
@@ -132,10 +146,13 @@ class Ledger:
     def _transaction(self, engine: Engine, operator: str = "", recorded_at: str = "") -> Iterator[Transaction]:
         with translated(), engine.connect() as connection, connection.begin() as begun:
             if not operator:
+                self._refuse_other_tables(connection)
                 with _streaming(Transaction(connection)) as transaction:
                     yield transaction
                 return
             take_write_lock(connection)
+            # Asked within the transaction: another program may have brought the ledger up to date since it was opened.
+            self._refuse_other_tables(connection)
             before = counters(connection)
             with writing_as(connection, operator, recorded_at) as transaction:
                 yield transaction
@@ -143,6 +160,11 @@ class Ledger:
             with unbroken():
                 commit(self._engine, connection, begun)
                 self.stored.append(numbers)
+
+    def _refuse_other_tables(self, connection: Connection) -> None:
+        found = connection.execute(_REVISION).scalars().all()
+        if found != [HEAD_REVISION]:
+            raise TablesMovedError(place_of(self.url), ", ".join(map(str, found)), self.written_by())
 
     def _sweep(self) -> None:
         """Remove, once a run, what killed runs left beside the ledger."""
@@ -247,41 +269,39 @@ def build_beside(path: Path, keeping: Path | None = None) -> Iterator[Path]:
         raise LedgerNotMadeError(str(path), reason_of(error)) from error
 
 
-def open_ledger(url: str) -> Ledger:
-    """Open a ledger; an older one is copied, the copy checked, and then brought up to date."""
+def open_ledger(url: str, upgrading: Upgrading | None = None) -> Ledger:
+    """Open a ledger; an older one is copied, the copy checked, and then brought up to date.
+
+    Whoever may meet an older one says when that is and who is told.
+    """
     path = ledger_path(url)
     if path is not None and not path.is_file():
         raise LedgerMissingError(str(path))
     ledger = Ledger(url)
     try:
         found = ledger.revision()
+        if found != HEAD_REVISION:
+            _refuse_ahead(ledger, found)
     except StoreError:
         ledger.close()
         raise
     if found != HEAD_REVISION:
         ledger.close()
-        _bring_up_to_date(url, found)
+        if upgrading is None:
+            message = f"the ledger {place_of(url)} is at {found}, and nobody is told that it is brought up to date"
+            raise RuntimeError(message)
+        # Imported here, since a ledger that is up to date needs no alembic.
+        from shopledger.store.upgrading import bring_up_to_date  # noqa: PLC0415
+
+        bring_up_to_date(url, found, upgrading)
     return ledger
 
 
-def _bring_up_to_date(url: str, found: str) -> None:
-    # Imported here, since a ledger that is up to date needs no alembic.
-    from shopledger.store.backups.online import copy_beside  # noqa: PLC0415
-    from shopledger.store.migrate import bring_to, known_revisions  # noqa: PLC0415
+def _refuse_ahead(ledger: Ledger, found: str) -> None:
+    from shopledger.store.migrate import known_revisions  # noqa: PLC0415 - as above
 
     if found not in known_revisions():
-        raise SchemaAheadError(place_of(url), found)
-    path = ledger_path(url)
-    if path is not None:
-        _drop_second(copy_beside(path, found), path, found)
-    bring_to(url, place_of(url))
-
-
-def _drop_second(copy: Path, path: Path, revision: str) -> None:
-    """Remove a copy that a run killed since then made already, byte for byte."""
-    earlier = (each for each in path.parent.glob(f"{glob.escape(path.stem)}-at-{revision}*") if each != copy)
-    if any(filecmp.cmp(copy, each, shallow=False) for each in earlier if each.is_file()):
-        copy.unlink()
+        raise SchemaAheadError(place_of(ledger.url), found, ledger.written_by())
 
 
 def _make_tables(url: str, place: str, filling: Callable[[Connection], None] | None) -> None:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from importlib.metadata import PackageNotFoundError, version
-
 from shopledger.errors import StoreError
+from shopledger.store.revision import HEAD_REVISION, PROGRAM
 
 
 class LedgerMissingError(StoreError, LookupError):
@@ -53,18 +52,40 @@ class SchemaAheadError(StoreError):
 
     place: str
     found: str
+    """The state of its tables, which this program does not know."""
+    writer: str = ""
+    """The version of the program that wrote it last, where the ledger says."""
     sentence = (
-        "the ledger {place} was written by a newer shopledger (it is at {found}); this is version {program}, "
-        "which must be updated first. Nothing was changed."
+        "the ledger {place} was written by {newer} (its tables are at {found}); this is shopledger {program}, which is "
+        "older and would misread it. Nothing was changed. Install {newer}, or go back: put a copy from before the "
+        "upgrade in its place with 'shopledger backup restore FILE'."
     )
+    program = PROGRAM
 
     @property
-    def program(self) -> str:
-        """The version of this program."""
-        try:
-            return version("shopledger")
-        except PackageNotFoundError:
-            return "unknown"
+    def newer(self) -> str:
+        """What to call the program that is needed."""
+        return f"shopledger {self.writer}" if self.writer else "a newer shopledger"
+
+
+class TablesMovedError(StoreError):
+    """Another program changed the ledger's tables while this one had it open."""
+
+    place: str
+    found: str
+    writer: str = ""
+    sentence = (
+        "the ledger {place} was brought to other tables ({found}) by shopledger {other} while this command had it "
+        "open; this is shopledger {program} and knows {own}. Nothing was stored. Type the command again, with the "
+        "newer program."
+    )
+    program = PROGRAM
+    own = HEAD_REVISION
+
+    @property
+    def other(self) -> str:
+        """The version of the program that did it."""
+        return self.writer or "of another version"
 
 
 class UpgradeFailedError(StoreError):

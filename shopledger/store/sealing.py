@@ -17,6 +17,7 @@ from shopledger.ledger.books.journal import EMPTY_HEAD, Head
 from shopledger.ledger.seals import Seal, Sealed, next_seal
 from shopledger.store.digests import as_stored, form_of
 from shopledger.store.records import Record
+from shopledger.store.revision import WRITTEN_BY
 from shopledger.store.tables.base import SALT, SEAL
 from shopledger.store.tables.seals import seal
 
@@ -81,7 +82,7 @@ class Sealing:
         if not names:
             return None
         tables = {name: Sealed.of(self._added[name], self._removed[name]) for name in names}
-        new = next_seal(self.head, operator, recorded_at, "", tables)
+        new = next_seal(self.head, operator, recorded_at, WRITTEN_BY, tables)
         add_seal(self._connection, new)
         return new.head
 

@@ -20,7 +20,7 @@ from shopledger.ledger.settings import Settings
 from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import Ledger, open_ledger
-from shopledger.store.revision import PROGRAM
+from shopledger.store.revision import PROGRAM, Upgrading
 from tests.rows import rows
 from tests.shelf import OHIO, SHOP, WREN
 from tests.store.samples import NOW, OPERATOR, furnish
@@ -185,7 +185,7 @@ def test_notes_of_before_are_taken_over_and_chained(ledger_address: str) -> None
                 f"VALUES ({number}, '{deed}', '{subject}', 'Ines', '2026-03-02T10:00:00+00:00', 1)"
             )
         connection.exec_driver_sql("UPDATE counter SET last = 9 WHERE name = 'audit'")
-    with closing(open_ledger(ledger_address)) as ledger, ledger.reading() as work:
+    with closing(open_ledger(ledger_address, Upgrading(NOW))) as ledger, ledger.reading() as work:
         found = [(row.deed, row.subject_kind, row.subject_number, row.detail) for row in rows(work, "audit_note")]
         proof = work.audit_trail.proof()
     assert found == [

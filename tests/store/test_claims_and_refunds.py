@@ -26,6 +26,7 @@ from shopledger.store.engine import ledger_engine
 from shopledger.store.guards import lift_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import Ledger, open_ledger
+from shopledger.store.revision import Upgrading
 from tests.counted import given_back, keep_sale, post_payment, post_sale
 from tests.documents import named
 from tests.shelf import CUSTOMER, WREN
@@ -113,7 +114,7 @@ def test_down_and_up_again_keep_every_row_of_the_first_form(sold: str) -> None:
     assert {name: rows for name, rows in down.items() if name not in changing} == {
         name: rows for name, rows in before.items() if name in down and name not in changing
     }
-    with closing(open_ledger(sold)) as ledger, ledger.reading() as work:
+    with closing(open_ledger(sold, Upgrading(NOW))) as ledger, ledger.reading() as work:
         assert work.journal.verify().count == 2
         assert work.orders.get(1).lines[1].charges[1].code == "V2100"
     with connected(sold) as connection:
@@ -133,7 +134,7 @@ def test_what_the_first_form_did_not_say_is_filled_in(sold: str) -> None:
         connection.exec_driver_sql(
             "UPDATE order_charge SET note = 'V2100 was chosen by the owner: a gap.' WHERE position = 2"
         )
-    with closing(open_ledger(sold)) as ledger, ledger.reading() as work:
+    with closing(open_ledger(sold, Upgrading(NOW))) as ledger, ledger.reading() as work:
         right, left = work.orders.get(1).lines[1].charges
         assert (right.chosen, left.chosen) == (False, True)
         assert {right.release, left.release} == {"CMS HCPCS Level II, October 2025"}

@@ -10,6 +10,7 @@ from alembic import command
 
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import open_ledger
+from shopledger.store.revision import Upgrading
 from tests.counted import post_sale
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
 from tests.store.test_migrations import connected
@@ -38,7 +39,7 @@ def test_down_and_up_again_keep_every_receipt(issued: str) -> None:
         before = work.receipts.of_order(1)
     with connected(issued, migrating=True) as connection, connection.begin():
         command.downgrade(alembic_config(connection), BEFORE)
-    with closing(open_ledger(issued)) as ledger:
+    with closing(open_ledger(issued, Upgrading(NOW))) as ledger:
         with ledger.reading() as work:
             assert work.receipts.of_order(1) == before
         with ledger.writing(OPERATOR, NOW) as work:

@@ -14,6 +14,7 @@ from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import open_ledger
 from shopledger.store.resealing import seal_as_they_are
+from shopledger.store.revision import Upgrading
 from tests.counted import post_sale
 from tests.store.bench_samples import an_inspection
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
@@ -37,8 +38,8 @@ def test_inspections_of_before_say_nothing_and_the_chain_holds(ledger_address: s
         lift_guards(connection)
         command.downgrade(alembic_config(connection), BEFORE)
         set_guards(connection)
-        seal_as_they_are(connection, f"tables brought to {BEFORE}")
-    with closing(open_ledger(ledger_address)) as ledger:
+        seal_as_they_are(connection, f"tables brought to {BEFORE} by shopledger 0.1.0")
+    with closing(open_ledger(ledger_address, Upgrading(NOW))) as ledger:
         with ledger.reading() as work:
             assert work.inspections.history(1) == before
             assert work.inspections.get(1).demo_lenses is None
@@ -51,7 +52,7 @@ def test_inspections_of_before_say_nothing_and_the_chain_holds(ledger_address: s
 
 def test_going_down_is_refused_where_somebody_was_asked(ledger_address: str) -> None:
     """The earlier form has no place for the answer, and nothing is changed."""
-    with closing(open_ledger(ledger_address)) as ledger:
+    with closing(open_ledger(ledger_address, Upgrading(NOW))) as ledger:
         furnish(ledger)
         with ledger.writing(OPERATOR, NOW) as work:
             post_sale(work, work.orders.add(an_order()))

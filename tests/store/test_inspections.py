@@ -17,6 +17,7 @@ from shopledger.store.guards import lift_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import Ledger, open_ledger
 from shopledger.store.refusals import NumberUnknownError
+from shopledger.store.revision import Upgrading
 from tests.counted import keep_sale
 from tests.store.bench_samples import BAD, INSPECTIONS, an_inspection
 from tests.store.samples import DAY, NOW, OPERATOR, an_order, furnish
@@ -102,7 +103,7 @@ def test_down_and_up_again_keep_every_row_of_the_earlier_form(ledger_address: st
     assert {name: rows for name, rows in down.items() if name not in changing} == {
         name: rows for name, rows in before.items() if name in down and name not in changing
     }
-    with closing(open_ledger(ledger_address)) as ledger, ledger.writing(OPERATOR, NOW) as work:
+    with closing(open_ledger(ledger_address, Upgrading(NOW))) as ledger, ledger.writing(OPERATOR, NOW) as work:
         assert work.inspections.add(an_inspection()).number == 1
     with (
         pytest.raises(RuntimeError, match="no place for the rows of inspection"),

@@ -20,13 +20,16 @@ from sqlalchemy.exc import DBAPIError
 
 from shopledger.places import migrations_folder
 from shopledger.store import migrate, opening
+from shopledger.store.backups import checking
+from shopledger.store.backups.before_upgrades import copies_of
+from shopledger.store.backups.lists import listed
 from shopledger.store.engine import ledger_engine
 from shopledger.store.guards import POSTED
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import create_ledger, ledger_url, open_ledger
 from shopledger.store.places import ledger_path
 from shopledger.store.refusals import LedgerNotMadeError, SchemaAheadError, UpgradeFailedError
-from shopledger.store.revision import HEAD_REVISION, REVISION_TABLE
+from shopledger.store.revision import HEAD_REVISION, REVISION_TABLE, Upgrading
 from shopledger.store.tables.schema import METADATA
 from tests.counted import keep_sale
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
@@ -87,7 +90,8 @@ def later(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Callable[[str], No
         script = SCRIPT.format(revision=NEXT, before=HEAD_REVISION, body=body)
         (folder / "versions" / f"{NEXT}.py").write_text(script, encoding="utf-8")
         monkeypatch.setattr(migrate, "migrations_folder", lambda: folder)
-        monkeypatch.setattr(opening, "HEAD_REVISION", NEXT)
+        for module in (opening, checking):
+            monkeypatch.setattr(module, "HEAD_REVISION", NEXT)
 
     return add
 
@@ -197,7 +201,7 @@ def test_the_tables_can_be_taken_down_and_made_again(sold: str) -> None:
 def test_an_older_ledger_is_brought_up_to_date_with_every_row_kept(sold: str, later: Callable[[str], None]) -> None:
     """A later migration that rebuilds the orders keeps them, their guards and the foreign keys."""
     later(REBUILDS_ORDERS)
-    with closing(open_ledger(sold)) as ledger, ledger.reading() as work:
+    with closing(open_ledger(sold, Upgrading(NOW))) as ledger, ledger.reading() as work:
         kept = work.orders.get(1)
         assert kept.lines == an_order().lines
         assert [pair.job_number for pair in kept.pairs] == [1, 2]
@@ -215,16 +219,16 @@ def test_an_older_ledger_is_brought_up_to_date_with_every_row_kept(sold: str, la
 def test_the_copy_made_before_an_upgrade_is_the_ledger_as_it_was(
     sqlite_address: str, later: Callable[[str], None]
 ) -> None:
-    """The copy lies beside the ledger, for its owner alone, at the old revision, whole, and is never overwritten."""
+    """The copy lies in a place beside the ledger, listed, for its owner alone, at the old revision and whole."""
     later(REBUILDS_ORDERS)
     path = ledger_path(sqlite_address)
     assert path is not None
-    taken = path.with_name(f"ledger-at-{HEAD_REVISION}.db")
-    taken.write_text("an earlier copy")
-    with closing(open_ledger(sqlite_address)):
-        copy = path.with_name(f"ledger-at-{HEAD_REVISION}-2.db")
-    assert taken.read_text() == "an earlier copy"
-    assert copy.stat().st_mode & 0o777 == 0o600
+    open_ledger(sqlite_address, Upgrading(NOW)).close()
+    folder = copies_of(sqlite_address)
+    (listed_copy,) = listed(folder)
+    copy = folder / listed_copy.file
+    assert (listed_copy.day, listed_copy.revision) == (NOW.date(), HEAD_REVISION)
+    assert (folder.stat().st_mode & 0o777, copy.stat().st_mode & 0o777) == (0o700, 0o600)
     with closing(sqlite3.connect(copy)) as opened:
         assert opened.execute("PRAGMA integrity_check").fetchone() == ("ok",)
         assert opened.execute(ASKED).fetchall() == [(HEAD_REVISION,)]
@@ -246,7 +250,7 @@ def test_an_upgrade_that_fails_leaves_the_ledger_as_it_was(
     """A migration that breaks off, loses rows or leaves some pointing at nothing is rolled back whole."""
     later(body)
     with pytest.raises(UpgradeFailedError, match=f"is as it was: .*{reason}"):
-        open_ledger(sold)
+        open_ledger(sold, Upgrading(NOW))
     with connected(sold) as connection:
         assert revision_of(connection) == HEAD_REVISION
         assert "half" not in inspect(connection).get_table_names()
@@ -260,7 +264,7 @@ def test_a_ledger_of_a_newer_program_is_refused_and_left_alone(ledger_address: s
     """A revision that this program has never heard of is not touched."""
     with connected(ledger_address) as connection, connection.begin():
         connection.exec_driver_sql("UPDATE shopledger_revision SET version_num = 'from_the_future'")
-    with pytest.raises(SchemaAheadError, match=r"newer shopledger \(it is at from_the_future\); this is version \d"):
+    with pytest.raises(SchemaAheadError, match=r"by shopledger 0\.2\.0 \(its tables are at from_the_future\); this"):
         open_ledger(ledger_address)
     with connected(ledger_address) as connection:
         assert revision_of(connection) == "from_the_future"
@@ -278,23 +282,3 @@ def test_a_ledger_that_cannot_be_made_leaves_no_file(
     monkeypatch.undo()
     create_ledger(ledger_url(str(path))).close()
     assert path.is_file()
-
-
-def test_a_migration_broken_off_leaves_one_copy(
-    sqlite_address: str, monkeypatch: pytest.MonkeyPatch, later: Callable[[str], None]
-) -> None:
-    """Whoever opens a ledger again after a run was killed in between keeps one copy of it, not one for each try."""
-    later(REBUILDS_ORDERS)
-    path = ledger_path(sqlite_address)
-    assert path is not None
-
-    def killed(*_: object, **__: object) -> None:
-        raise KeyboardInterrupt
-
-    with monkeypatch.context() as broken:
-        broken.setattr(migrate, "bring_to", killed)
-        for _ in range(2):
-            with pytest.raises(KeyboardInterrupt):
-                open_ledger(sqlite_address)
-    open_ledger(sqlite_address).close()
-    assert [each.name for each in path.parent.glob("*-at-*")] == [f"ledger-at-{HEAD_REVISION}.db"]

@@ -14,6 +14,7 @@ from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import open_ledger
 from shopledger.store.resealing import seal_as_they_are
+from shopledger.store.revision import Upgrading
 from tests.rows import rows
 from tests.store.samples import NOW, OPERATOR, furnish
 from tests.store.test_migrations import connected
@@ -34,7 +35,7 @@ def noted(ledger_address: str) -> str:
 
 def notes(address: str) -> list[Any]:
     """Give every note of a ledger, seal and all."""
-    with closing(open_ledger(address)) as ledger, ledger.reading() as work:
+    with closing(open_ledger(address, Upgrading(NOW))) as ledger, ledger.reading() as work:
         return [tuple(row) for row in rows(work, "audit_note", order=("number",))]
 
 
@@ -45,11 +46,11 @@ def test_an_older_ledger_takes_files_and_its_chain_holds(noted: str, tmp_path: P
         lift_guards(connection)
         command.downgrade(alembic_config(connection), BEFORE)
         set_guards(connection)
-        seal_as_they_are(connection, f"tables brought to {BEFORE}")
+        seal_as_they_are(connection, f"tables brought to {BEFORE} by shopledger 0.1.0")
     assert notes(noted) == before
     scan = tmp_path / "scan.pdf"
     scan.write_bytes(b"a scan")
-    with closing(open_ledger(noted)) as ledger:
+    with closing(open_ledger(noted, Upgrading(NOW))) as ledger:
         with ledger.writing(OPERATOR, NOW) as work:
             work.prescriptions.add_file(work.prescriptions.get(1), work.kept_files.keep(scan).sha256)
             work.audit.note(Deed.ADDED_DOCUMENT, Subject.PRESCRIPTION, 1)

@@ -12,6 +12,7 @@ from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import open_ledger
 from shopledger.store.resealing import seal_as_they_are
+from shopledger.store.revision import Upgrading
 from tests.counted import post_sale
 from tests.shelf import GRADUAL, LINED
 from tests.store.bench_samples import an_inspection
@@ -36,8 +37,8 @@ def test_an_older_ledger_takes_segments_and_its_chain_holds(ledger_address: str)
         lift_guards(connection)
         command.downgrade(alembic_config(connection), BEFORE)
         set_guards(connection)
-        seal_as_they_are(connection, f"tables brought to {BEFORE}")
-    with closing(open_ledger(ledger_address)) as ledger:
+        seal_as_they_are(connection, f"tables brought to {BEFORE} by shopledger 0.1.0")
+    with closing(open_ledger(ledger_address, Upgrading(NOW))) as ledger:
         with ledger.reading() as work:
             assert (work.catalogue.lenses(), work.inspections.history(1)) == before
             assert work.catalogue.lens(GRADUAL.code).marks == GRADUAL.marks
@@ -50,7 +51,7 @@ def test_an_older_ledger_takes_segments_and_its_chain_holds(ledger_address: str)
 
 def test_going_down_is_refused_where_segments_are_kept(ledger_address: str) -> None:
     """The earlier form has no place for them, and nothing is changed."""
-    with closing(open_ledger(ledger_address)) as ledger:
+    with closing(open_ledger(ledger_address, Upgrading(NOW))) as ledger:
         furnish(ledger)
         with ledger.writing(OPERATOR, NOW) as work:
             work.catalogue.add_lens(LINED)

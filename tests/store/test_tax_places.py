@@ -17,6 +17,7 @@ from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import Ledger, open_ledger
 from shopledger.store.resealing import seal_as_they_are
+from shopledger.store.revision import Upgrading
 from shopledger.store.work import UnitOfWork
 from tests.counted import keep_sale
 from tests.shelf import OHIO
@@ -39,7 +40,7 @@ def _brought_back(address: str) -> None:
         lift_guards(connection)
         command.downgrade(alembic_config(connection), BEFORE)
         set_guards(connection)
-        seal_as_they_are(connection, f"tables brought to {BEFORE}")
+        seal_as_they_are(connection, f"tables brought to {BEFORE} by shopledger 0.1.0")
 
 
 def _placed(order: Order) -> Order:
@@ -59,7 +60,7 @@ def test_an_older_ledger_takes_places_and_its_chain_holds(ledger_address: str) -
             # The order was put in alone, without its entries.
             alone = [proof.code for proof in work.proofs.all() if not proof.holds]
     _brought_back(ledger_address)
-    with closing(open_ledger(ledger_address)) as ledger:
+    with closing(open_ledger(ledger_address, Upgrading(NOW))) as ledger:
         with ledger.reading() as work:
             assert (work.catalogue.tax_rates(), work.orders.get(1), work.catalogue.accessories()) == before
             assert {(rate.place, rate.valid_to, rate.zips, rate.as_goods) for rate in before[0]} == {

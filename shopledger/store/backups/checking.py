@@ -60,7 +60,7 @@ def look_into(file: Path, *, chain: bool = False) -> Looked:
         revision = copy.revision()
         _check_file(file)
         if revision != HEAD_REVISION:
-            _refuse_newer(file, revision)
+            _refuse_newer(copy, file, revision)
             return Looked(revision, None)
         with copy.reading() as work:
             if not chain:
@@ -88,8 +88,8 @@ def _check_file(file: Path) -> None:
         raise BackupFailedError(str(file), str(error)) from error
 
 
-def _refuse_newer(file: Path, revision: str) -> None:
+def _refuse_newer(copy: Ledger, file: Path, revision: str) -> None:
     from shopledger.store.migrate import known_revisions  # noqa: PLC0415 - it brings alembic
 
     if revision not in known_revisions():
-        raise SchemaAheadError(str(file), revision)
+        raise SchemaAheadError(str(file), revision, copy.written_by())

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from shopledger.ledger.backups import LedgerCopy
+from shopledger.store.backups.sealing import hash_of
 from shopledger.store.refusals import NoPlaceError
 
 LIST_NAME: Final = "shopledger-copies.jsonl"
@@ -70,6 +71,19 @@ def write_down(folder: Path, copy: LedgerCopy) -> None:
 def cross_out(folder: Path, copy: LedgerCopy, day: date) -> None:
     """Add to the list that a copy was taken away."""
     _append(folder, _line({"removed": copy.file, "day": day.isoformat()}))
+
+
+def take_away(folder: Path, copy: LedgerCopy, day: date) -> bool:
+    """Remove a copy while it is what was written down, and add that to the list; tells whether it is gone."""
+    file = folder / copy.file
+    try:
+        if file.exists() and hash_of(file) != copy.sha256:
+            return False
+        file.unlink(missing_ok=True)
+        cross_out(folder, copy, day)
+    except OSError:
+        return False
+    return True
 
 
 def _append(folder: Path, line: bytes) -> None:

@@ -16,7 +16,7 @@ from shopledger.store.engine import ledger_engine, reading_options, take_write_l
 from shopledger.store.places import ledger_url
 from shopledger.store.refusals import BackupFailedError
 from shopledger.store.resealing import seal_as_they_are, unlike_their_seals
-from shopledger.store.revision import HEAD_REVISION, REVISION_TABLE
+from shopledger.store.revision import HEAD_REVISION, REVISION_TABLE, WRITTEN_BY
 from shopledger.store.schema_objects import SCHEMA, schema_digests
 from shopledger.store.tables.schema import METADATA
 from shopledger.store.translation import translated
@@ -25,7 +25,7 @@ ROWS_AT_ONCE: Final = 2_000
 """How many rows are on their way at a time; of those that may hold a whole file, one."""
 
 
-MOVED: Final = "rows put into other tables"
+MOVED: Final = f"rows put into other tables by {WRITTEN_BY}"
 """What the seal is for that takes over the tables and guards of the database which a copy was put into."""
 
 
@@ -36,7 +36,7 @@ def copy_server(url: str, target: Path) -> None:
     """
     from shopledger.store.migrate import bring_to  # noqa: PLC0415 - it brings alembic
 
-    with _one_moment(url) as source:
+    with one_moment(url) as source:
         bring_to(ledger_url(str(target)), str(target), filling=lambda copy: refill(source, copy))
 
 
@@ -48,7 +48,7 @@ def move_into_file(url: str, target: Path) -> None:
         refill(source, copy)
         seal_as_they_are(copy, MOVED)
 
-    with _one_moment(url) as source:
+    with one_moment(url) as source:
         bring_to(ledger_url(str(target)), str(target), filling=filling)
 
 
@@ -59,7 +59,7 @@ def fill_server(file_url: str, url: str) -> None:
     """
     engine = ledger_engine(url)
     try:
-        with translated(), _one_moment(file_url) as source, engine.begin() as target:
+        with translated(), one_moment(file_url) as source, engine.begin() as target:
             take_write_lock(target)
             refill(source, target)
             seal_as_they_are(target, MOVED)
@@ -85,13 +85,18 @@ def take_over_tables(file_url: str) -> None:
 def refill(source: Connection, target: Connection) -> None:
     """Empty a ledger's tables and fill them with another's rows. Raises BackupFailedError where any is missing."""
     _refuse_other_state(source)
+    pour(source, target, METADATA.sorted_tables)
+
+
+def pour(source: Connection, target: Connection, tables: Sequence[Table[Any]]) -> None:
+    """Empty these tables and fill them with another ledger's rows, in this order."""
     on_file = target.dialect.name == "sqlite"
-    pour = _poured_into_file if on_file else _poured_into_server
+    poured = _poured_into_file if on_file else _poured_into_server
     with _triggers_dropped(target) if on_file else _triggers_resting(target):
-        for table in reversed(METADATA.sorted_tables):
+        for table in reversed(tables):
             target.exec_driver_sql(f"DELETE FROM {table.name}")  # noqa: S608 - our own names
-        for table in METADATA.sorted_tables:
-            pour(source, target, table)
+        for table in tables:
+            poured(source, target, table)
             if _count(source, table) != _count(target, table):
                 raise BackupFailedError(table.name, "rows were lost on the way")
 
@@ -143,7 +148,7 @@ def _refuse_other_state(source: Connection) -> None:
 
 
 @contextmanager
-def _one_moment(url: str) -> Iterator[Connection]:
+def one_moment(url: str) -> Iterator[Connection]:
     """Read a ledger as it stands at one moment, and never write to it."""
     engine = ledger_engine(url)
     try:
