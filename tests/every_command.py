@@ -403,10 +403,10 @@ LINES: Final[tuple[Line, ...]] = (
 
 LOOKING: Final = frozenset(
     """
-    shop show, audit show, where, backup check, backup key show, backup list, backup place list, verify, frame list,
-    frame show, lens list, lens show, extra list, extra show, accessory list, accessory show, offer list, offer show,
-    tax due, tax list, tax watch, stock ageing, stock history, stock list, stock low, stock value, customer find,
-    customer show, erasure list, prescriber list, prescription check, trace show, trace list, trace nearest, trace
+    shop show, audit show, where, changes, backup check, backup key show, backup list, backup place list, verify,
+    frame list, frame show, lens list, lens show, extra list, extra show, accessory list, accessory show, offer list,
+    offer show, tax due, tax list, tax watch, stock ageing, stock history, stock list, stock low, stock value,
+    customer find, customer show, erasure list, prescriber list, prescription check, trace show, trace list, trace nearest, trace
     check, sale list, sale margin, receipt list, receipt unclaimed, draft list, draft show, month list, month show,
     year show, fix, supplier list, supplier show, bill list, bill show, deposit list, deposit show, spend categories,
     spend list, spend show, money list, money cards, payment list, money show, job list, job margin, job show, parcel

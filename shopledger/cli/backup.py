@@ -116,7 +116,7 @@ def check(
     its bytes are compared with what was written down when it was made.
     """
     from shopledger.cli.views.backups import checked_data, checked_table
-    from shopledger.desk.copies import check_copy, check_places, room_beside
+    from shopledger.desk.copies import before_upgrades, check_copy, check_places, room_beside
     from shopledger.store.refusals import CopiesWrongError
 
     if (file is None) is not (every or bool(folders)):
@@ -126,7 +126,7 @@ def check(
         checked = [check_copy(file, secret_for(run, file, key_file, needed=False), room_beside(run.ledger))]
     else:
         secret = secret_for(run, None, key_file, needed=False)
-        there = folders or _reached(_places(run))
+        there = folders or (*_reached(_places(run)), *before_upgrades(run.ledger))
         checked = list(check_places(there, secret, room_beside(run.ledger)))
     show(as_json, checked_data(checked), checked_table(checked))
     for each in checked:
@@ -144,11 +144,11 @@ def check(
 @as_json
 @pass_run
 def list_copies(run: Run, folders: tuple[Path, ...], as_json: bool) -> None:
-    """List the copies in the places."""
+    """List the copies in the places, and those from before upgrades."""
     from shopledger.cli.views.backups import OUT, copies_table
-    from shopledger.desk.copies import copies_in
+    from shopledger.desk.copies import before_upgrades, copies_in
 
-    found = copies_in(folders or _reached(_places(run)))
+    found = copies_in(folders or (*_reached(_places(run)), *before_upgrades(run.ledger)))
     show(as_json, {"copies": OUT.all(found)}, copies_table(found))
 
 

@@ -70,6 +70,16 @@ class ShopGroup(click.Group):
             raise click.exceptions.NoSuchCommand(name, possibilities=self.places, ctx=ctx)
         return super().resolve_command(ctx, args)
 
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Read the options before the command; whoever asks for the version is told it, with no command."""
+        rest = super().parse_args(ctx, args)
+        if ctx.params.pop("version", False):
+            from shopledger.cli.version import say_version
+
+            say_version(ctx.params["ledger"])
+            ctx.exit()
+        return rest
+
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002 - click's signature
         """Write the commands under their headings, from the table alone."""
         widest = max(map(len, self.places))

@@ -26,6 +26,7 @@ SECTIONS = {
         "setup": Place(f"{_CLI}.shop:setup", "Make a new ledger with the shop's name and numbers."),
         "shop": Place(f"{_CLI}.shop:shop", "Show and change the shop's name, numbers and settings."),
         "audit": Place(f"{_CLI}.auditing:audit", "See who looked at what and who changed it."),
+        "changes": Place(f"{_CLI}.changes:changes", "Say what is new in this version, or since an earlier one."),
         "where": Place(f"{_CLI}.shop:where", "Say where the ledger is."),
         "backup": Place(f"{_CLI}.backup:backup", "Copy the ledger, look into copies, and put one back."),
         "verify": Place(f"{_CLI}.shop:verify", "Prove that the ledger was not changed from outside."),
@@ -129,7 +130,7 @@ def _day(ctx: click.Context, param: click.Parameter, typed: str | None) -> date 
     callback=_day,
     help="Take this day for today: for trying things out and for late entries.",
 )
-@click.version_option(package_name="shopledger", message="shopledger %(version)s")
+@click.option("--version", is_flag=True, help="Say the version of the program, of its tables and of the ledger.")
 @click.pass_context
 def shop(ctx: click.Context, ledger: str | None, operator: str | None, today: date | None) -> None:
     """Keep the books of a spectacle shop: sales, prescriptions, frame shapes, claim receipts, months."""

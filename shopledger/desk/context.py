@@ -151,6 +151,46 @@ def ledger_place(given: str | None) -> LedgerPlace:
     return LedgerPlace(url, place_of(url))
 
 
+@dataclass(frozen=True, slots=True)
+class LedgerStanding:
+    """A ledger as it is found, without anything of it being changed: the state of its tables and who wrote last."""
+
+    shown: str
+    revision: str = ""
+    writer: str = ""
+    """The version of the program that wrote last, where the ledger says."""
+    known: bool = False
+    """Whether this program knows the state of its tables."""
+    trouble: str = ""
+    """Why it cannot be looked at, if so."""
+
+
+def ledger_standing(given: str | None) -> LedgerStanding:
+    """Look at the state of the ledger that was named, or of the one in the user's data folder."""
+    from shopledger.store.opening import Ledger  # noqa: PLC0415 - as above
+    from shopledger.store.places import ledger_path, ledger_url, place_of  # noqa: PLC0415 - as above
+    from shopledger.store.revision import HEAD_REVISION  # noqa: PLC0415 - as above
+
+    url = ledger_url(given)
+    path, shown = ledger_path(url), place_of(url)
+    if path is not None and not path.exists():
+        return LedgerStanding(shown, trouble="there is none")
+    ledger = Ledger(url)
+    try:
+        found = ledger.revision()
+        return LedgerStanding(shown, found, ledger.written_by(), found == HEAD_REVISION or _has_way(found))
+    except StoreError as error:
+        return LedgerStanding(shown, trouble=str(error))
+    finally:
+        ledger.close()
+
+
+def _has_way(revision: str) -> bool:
+    from shopledger.store.migrate import known_revisions  # noqa: PLC0415 - it brings alembic
+
+    return revision in known_revisions()
+
+
 def refuse_existing(given: str | None) -> None:
     """Refuse to set up where a ledger file is already, before anybody answers questions for nothing."""
     from shopledger.store.places import ledger_path, ledger_url  # noqa: PLC0415 - as above

@@ -10,9 +10,10 @@ from pathlib import Path
 
 from shopledger.errors import ShopledgerError
 from shopledger.ledger.backups import LedgerCopy
+from shopledger.store.backups.before_upgrades import copies_of
 from shopledger.store.backups.checking import is_sealed, look_into
 from shopledger.store.backups.heads import write_head
-from shopledger.store.backups.lists import list_file, listed
+from shopledger.store.backups.lists import has_list, list_file, listed
 from shopledger.store.backups.sealing import hash_of, unsealed
 from shopledger.store.places import default_ledger_path, ledger_path, ledger_url
 from shopledger.store.refusals import CopyChangedError, CopyUnreadableError
@@ -62,6 +63,12 @@ def check_places(folders: Sequence[Path], secret: str = "", room: Path | None = 
 def copies_in(folders: Sequence[Path]) -> tuple[LedgerCopy, ...]:
     """Give the copies that places list, oldest first in each. Raises NoPlaceError for a folder without a list."""
     return tuple(copy for folder in folders for copy in listed(folder))
+
+
+def before_upgrades(given: str | None) -> tuple[Path, ...]:
+    """Give the folder for copies of the ledger from before upgrades, if there is any."""
+    folder = copies_of(ledger_url(given))
+    return (folder,) if has_list(folder) else ()
 
 
 def room_beside(given: str | None) -> Path | None:

@@ -120,4 +120,4 @@ def test_the_version_is_the_package_s() -> None:
     """As it was installed."""
     from importlib.metadata import version
 
-    assert done(type_in("--version")).stdout == f"shopledger {version('shopledger')}\n"
+    assert done(type_in("--version")).stdout.splitlines()[0] == f"shopledger {version('shopledger')}"
