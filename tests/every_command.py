@@ -403,15 +403,16 @@ LINES: Final[tuple[Line, ...]] = (
 
 LOOKING: Final = frozenset(
     """
-    shop show, audit show, where, changes, backup check, backup key show, backup list, backup place list, verify,
-    frame list, frame show, lens list, lens show, extra list, extra show, accessory list, accessory show, offer list,
-    offer show, tax due, tax list, tax watch, stock ageing, stock history, stock list, stock low, stock value,
-    customer find, customer show, erasure list, prescriber list, prescription check, trace show, trace list, trace nearest, trace
-    check, sale list, sale margin, receipt list, receipt unclaimed, draft list, draft show, month list, month show,
-    year show, fix, supplier list, supplier show, bill list, bill show, deposit list, deposit show, spend categories,
-    spend list, spend show, money list, money cards, payment list, money show, job list, job margin, job show, parcel
-    list, parcel show, bank accounts, bank lines, bank reconcile, adjust list, adjust show,
-    adjust accounts, year balance, processor payouts, processor compare, payee list, payee show, equipment list
+    shop show, audit show, where, changes, backup check, backup key show, backup list, backup place list,
+    verify, frame list, frame show, lens list, lens show, extra list, extra show, accessory list, accessory
+    show, offer list, offer show, tax due, tax list, tax watch, stock ageing, stock history, stock list, stock
+    low, stock value, customer find, customer show, erasure list, prescriber list, prescription check, trace
+    show, trace list, trace nearest, trace check, sale list, sale margin, receipt list, receipt unclaimed, draft
+    list, draft show, month list, month show, year show, fix, supplier list, supplier show, bill list, bill
+    show, deposit list, deposit show, spend categories, spend list, spend show, money list, money cards, payment
+    list, money show, job list, job margin, job show, parcel list, parcel show, bank accounts, bank lines, bank
+    reconcile, adjust list, adjust show, adjust accounts, year balance, processor payouts, processor compare,
+    payee list, payee show, equipment list
     """.replace("\n", " ")
     .replace("  ", "")
     .strip()
