@@ -186,6 +186,13 @@ END $$
 """
 _WRITER: Final = "seal_has_writer"
 _SEAL: Final = "seal"
+_KEEPERS: Final = ("keep_", "month_")
+"""How the names of the other guards begin."""
+_ON_FILE: Final = "SELECT name, tbl_name FROM sqlite_schema WHERE type = 'trigger'"
+_ON_SERVER: Final = """
+SELECT trig.tgname, rel.relname FROM pg_trigger trig JOIN pg_class rel ON rel.oid = trig.tgrelid
+WHERE NOT trig.tgisinternal AND rel.relnamespace = CAST(current_schema() AS regnamespace)
+"""
 
 
 def set_guards(connection: Connection) -> None:
@@ -198,18 +205,14 @@ def set_guards(connection: Connection) -> None:
 
 
 def lift_guards(connection: Connection) -> None:
-    """Take the guards away, for a migration that moves posted rows; it ends by setting them again."""
-    where = "" if connection.dialect.name == "sqlite" else " ON {table}"
-    present = _tables(connection)
-    for table in POSTED:
-        if table in present:
-            for deed in ("update", "delete", "truncate"):
-                connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS keep_{table}_{deed}{where.format(table=table)}")
-    if _SEAL in present:
-        connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS {_WRITER}{where.format(table=_SEAL)}")
-    for table in DATED:
-        if table in present:
-            connection.exec_driver_sql(f"DROP TRIGGER IF EXISTS month_{table}{where.format(table=table)}")
+    """Take the guards away, for a migration that moves posted rows; it ends by setting them again.
+
+    All that are there go, also those that an earlier program set on tables which this one has no more.
+    """
+    on_file = connection.dialect.name == "sqlite"
+    for name, table in connection.exec_driver_sql(_ON_FILE if on_file else _ON_SERVER).all():
+        if name == _WRITER or name.startswith(_KEEPERS):
+            connection.exec_driver_sql(f"DROP TRIGGER {name}" + ("" if on_file else f" ON {table}"))
 
 
 def _set_on_sqlite(connection: Connection) -> None:

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 from alembic import command
-from sqlalchemy import Connection, text
+from sqlalchemy import Connection, inspect, text
 from sqlalchemy.exc import DBAPIError
 
 from shopledger.ledger.seals import Sealed, next_seal
@@ -30,7 +30,16 @@ from shopledger.store.refusals import (
     UpgradeFailedError,
 )
 from shopledger.store.resealing import seal_as_they_are
-from shopledger.store.revision import BROUGHT, HEAD_REVISION, PROGRAM, Upgrade, Upgrading, version_of, writer_in
+from shopledger.store.revision import (
+    BROUGHT,
+    HEAD_REVISION,
+    PROGRAM,
+    REVISION_TABLE,
+    Upgrade,
+    Upgrading,
+    version_of,
+    writer_in,
+)
 from shopledger.store.sealing import add_seal, last_head
 from tests.counted import keep_sale
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
@@ -227,6 +236,27 @@ def test_each_change_of_the_tables_has_a_version_of_its_own() -> None:
     assert versions[-1] <= tuple(map(int, PROGRAM.split(".")))
     assert version_of(BEFORE) == "0.1.0"
     assert version_of(HEAD_REVISION) == BROUGHT[HEAD_REVISION]
+
+
+@pytest.mark.parametrize("before", ["20261125_books", "20261127_privacy", "20261128_parcels"])
+def test_guards_of_before_are_in_no_migrations_way(ledger_address: str, before: str) -> None:
+    """An earlier program kept the rows of tables that are no more; each of its guards goes, whatever it was set on."""
+    with closing(open_ledger(ledger_address)) as ledger:
+        furnish(ledger)
+    with connected(ledger_address, migrating=True) as connection, connection.begin():
+        lift_guards(connection)
+        command.downgrade(alembic_config(connection), before)
+        on_file = connection.dialect.name == "sqlite"
+        for table in inspect(connection).get_table_names():
+            does = "BEGIN SELECT RAISE(ABORT, 'kept'); END"
+            if not on_file:
+                does = "FOR EACH ROW EXECUTE FUNCTION shopledger_keep()"
+            for deed in ("update", "delete"):
+                if table not in {REVISION_TABLE, "counter"}:
+                    connection.exec_driver_sql(f"CREATE TRIGGER keep_{table}_{deed} BEFORE {deed} ON {table} {does}")
+    bring_to(ledger_address, "x")
+    with closing(open_ledger(ledger_address)) as ledger, ledger.reading() as work:
+        assert work.customers.get(1).number == 1
 
 
 @pytest.mark.postgres
