@@ -10,6 +10,9 @@ from sqlalchemy import Row, Select, column, insert, literal_column, select, tabl
 from shopledger.store.tables.schema import METADATA
 from shopledger.store.work import UnitOfWork
 
+TO_COME = 1_000_000
+"""The number of a seal that no test reaches: a row is only taken under one that is not set yet."""
+
 
 def rows(
     work: UnitOfWork, name: str, where: Mapping[str, object] | None = None, *, order: Sequence[str] = ()
@@ -21,7 +24,7 @@ def rows(
 
 
 def put_row(work: UnitOfWork, name: str, values: Mapping[str, object]) -> None:
-    """Write a row as it is; where nothing is said of its seal and salt, under the first seal and without."""
-    usual = {key: value for key, value in (("seal", 1), ("salt", "")) if key in METADATA.tables[name].c}
+    """Write a row as it is; where nothing is said of its seal and salt, under a seal to come and without."""
+    usual = {key: value for key, value in (("seal", TO_COME), ("salt", "")) if key in METADATA.tables[name].c}
     filled = {**usual, **values}
     work.transaction.connection.execute(insert(table(name, *map(column, filled))), filled)

@@ -6,6 +6,7 @@ doors are left: an erasure may blank what tells of its person, and notes of the 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Final
 
 from sqlalchemy import Connection
@@ -13,6 +14,7 @@ from sqlalchemy import Connection
 from shopledger.ledger.books.closing import PeriodDeed
 from shopledger.store.erasing_door import erasing_door
 from shopledger.store.subjects import personal_columns
+from shopledger.store.tables.base import SEAL
 from shopledger.store.translation import CLOSED_MONTH
 from shopledger.store.words import word
 
@@ -172,27 +174,36 @@ _PRUNED: Final = {"audit_note": "number", "changed_value": "note_number"}
 """The tables whose rows may go once they are old, and which of their columns is the number of the note."""
 
 
-_UNNAMED: Final = "NEW.note NOT LIKE '%%shopledger %%'"
+_UNNAMED: Final = "NEW.note NOT LIKE '%shopledger %'"
+_UNSEALED: Final = "NEW.seal IS NULL OR NEW.seal <= (SELECT COALESCE(MAX(number), 0) FROM seal)"
+"""A row is written under the seal that its transaction ends with, which is not there yet."""
 _OLDER: Final = "an older shopledger may not write into this ledger; start the newer one"
-"""What a program of before 0.2.0 is told, which names itself on no seal."""
-_POSTGRES_WRITER: Final = f"""
-CREATE OR REPLACE FUNCTION shopledger_writer() RETURNS trigger LANGUAGE plpgsql AS $$
+"""What a program of before 0.2.0 is told, which names itself on no seal, or knows of none."""
+_POSTGRES_WRITER: Final = """
+CREATE OR REPLACE FUNCTION {name}() RETURNS trigger LANGUAGE plpgsql AS $$
 BEGIN
-    IF {_UNNAMED} THEN
-        RAISE EXCEPTION '{_OLDER}' USING ERRCODE = 'restrict_violation';
+    IF {when} THEN
+        RAISE EXCEPTION '{said}' USING ERRCODE = 'restrict_violation';
     END IF;
     RETURN NEW;
 END $$
 """
-_WRITER: Final = "seal_has_writer"
+_WRITER: Final = "writer_of_seal"
 _SEAL: Final = "seal"
-_KEEPERS: Final = ("keep_", "month_")
-"""How the names of the other guards begin."""
+_KEEPERS: Final = ("keep_", "month_", "writer_of_")
+"""How the names of guards begin."""
 _ON_FILE: Final = "SELECT name, tbl_name FROM sqlite_schema WHERE type = 'trigger'"
 _ON_SERVER: Final = """
 SELECT trig.tgname, rel.relname FROM pg_trigger trig JOIN pg_class rel ON rel.oid = trig.tgrelid
 WHERE NOT trig.tgisinternal AND rel.relnamespace = CAST(current_schema() AS regnamespace)
 """
+_SEALED_ON_FILE: Final = f"""
+SELECT made.name FROM sqlite_schema made JOIN pragma_table_info(made.name) held
+WHERE made.type = 'table' AND held.name = '{SEAL}'
+"""  # noqa: S608 - a column's name
+_SEALED_ON_SERVER: Final = f"""
+SELECT table_name FROM information_schema.columns WHERE table_schema = current_schema() AND column_name = '{SEAL}'
+"""  # noqa: S608 - as above
 
 
 def set_guards(connection: Connection) -> None:
@@ -211,12 +222,17 @@ def lift_guards(connection: Connection) -> None:
     """
     on_file = connection.dialect.name == "sqlite"
     for name, table in connection.exec_driver_sql(_ON_FILE if on_file else _ON_SERVER).all():
-        if name == _WRITER or name.startswith(_KEEPERS):
+        if name.startswith(_KEEPERS):
             connection.exec_driver_sql(f"DROP TRIGGER {name}" + ("" if on_file else f" ON {table}"))
 
 
 def _set_on_sqlite(connection: Connection) -> None:
     present = _tables(connection)
+    # First, since SQLite asks what was made last before all others, and those say what a rule of the books refuses.
+    for name, table, deed, when in _writers(connection, present):
+        connection.exec_driver_sql(
+            f"CREATE TRIGGER {name} BEFORE {deed} ON {table} WHEN {when} BEGIN SELECT RAISE(ABORT, '{_OLDER}'); END"
+        )
     for table in filter(present.__contains__, POSTED):
         doors = _doors(table, "IS")
         for deed in ("update", "delete"):
@@ -229,11 +245,6 @@ def _set_on_sqlite(connection: Connection) -> None:
         connection.exec_driver_sql(
             f"CREATE TRIGGER month_{table} BEFORE INSERT ON {table} WHEN {_IS_CLOSED} "
             f"BEGIN SELECT RAISE(ABORT, '{CLOSED_MONTH}'); END"
-        )
-    if _SEAL in present:
-        connection.exec_driver_sql(
-            f"CREATE TRIGGER {_WRITER} BEFORE INSERT ON {_SEAL} WHEN {_UNNAMED} "
-            f"BEGIN SELECT RAISE(ABORT, '{_OLDER}'); END".replace("%%", "%")
         )
 
 
@@ -257,11 +268,26 @@ def _set_on_postgres(connection: Connection) -> None:
         connection.exec_driver_sql(
             f"CREATE TRIGGER month_{table} BEFORE INSERT ON {table} FOR EACH ROW EXECUTE FUNCTION shopledger_month()"
         )
-    if _SEAL in present:
-        connection.exec_driver_sql(_POSTGRES_WRITER)
+    functions = {_UNNAMED: "shopledger_names_writer", _UNSEALED: "shopledger_knows_seals"}
+    for when, function in functions.items():
+        made = _POSTGRES_WRITER.format(name=function, when=when, said=_OLDER)
+        connection.exec_driver_sql(made.replace("%", "%%"))
+    for name, table, deed, when in _writers(connection, present):
         connection.exec_driver_sql(
-            f"CREATE TRIGGER {_WRITER} BEFORE INSERT ON {_SEAL} FOR EACH ROW EXECUTE FUNCTION shopledger_writer()"
+            f"CREATE TRIGGER {name} BEFORE {deed} ON {table} FOR EACH ROW EXECUTE FUNCTION {functions[when]}()"
         )
+
+
+def _writers(connection: Connection, present: frozenset[str]) -> Iterator[tuple[str, str, str, str]]:
+    """Give the guards against older programs: name, table, deed, and when it is refused."""
+    if _SEAL not in present:
+        return
+    yield _WRITER, _SEAL, "INSERT", _UNNAMED
+    on_file = connection.dialect.name == "sqlite"
+    for table in sorted(connection.exec_driver_sql(_SEALED_ON_FILE if on_file else _SEALED_ON_SERVER).scalars()):
+        # Rows of posted tables are kept from any change as it is.
+        for deed in ("INSERT",) if table in POSTED else ("INSERT", "UPDATE"):
+            yield f"writer_of_{table}_{deed.lower()}", table, deed, _UNSEALED
 
 
 def _doors(table: str, same: str) -> dict[str, str]:

@@ -48,7 +48,7 @@ def test_a_copy_that_fails_its_check_is_not_kept(sqlite_address: str) -> None:
     with closing(open_ledger(sqlite_address)) as ledger:
         furnish(ledger)
     with closing(sqlite3.connect(path)) as stranger:
-        stranger.execute("UPDATE wearer SET customer_number = 99")
+        stranger.execute("UPDATE wearer SET customer_number = 99, seal = 1000000")
         stranger.commit()
     with pytest.raises(BackupFailedError, match="point at nothing"):
         copy_beside(path, HEAD_REVISION)

@@ -213,6 +213,21 @@ def test_the_database_refuses_a_program_that_names_itself_nowhere(ledger_address
             add_seal(connection, seal)
 
 
+@pytest.mark.parametrize(
+    "said",
+    [
+        "UPDATE wearer SET name = 'Ann'",
+        "INSERT INTO tax_rate (state, category, first_day, rate) VALUES ('VT', 'frame', '2026-01-01', 1)",
+    ],
+)
+def test_the_database_refuses_a_program_that_knows_no_seals(ledger_address: str, said: str) -> None:
+    """The first programs sealed nothing: a row is only taken under a seal that is not set yet."""
+    with closing(open_ledger(ledger_address)) as ledger:
+        furnish(ledger)
+    with connected(ledger_address) as connection, pytest.raises(DBAPIError, match="an older shopledger|seal"):
+        connection.exec_driver_sql(said)
+
+
 def test_each_seal_names_its_program(ledger_address: str) -> None:
     """So does the seal of the tables, and what a newer program wrote is told by an older one."""
     with closing(open_ledger(ledger_address)) as ledger:
