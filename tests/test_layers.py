@@ -19,12 +19,12 @@ LAYERS = (
     ("ledger",),
     ("optics",),
     ("money",),
-    ("places", "files"),
+    ("places", "files", "shell"),
     ("errors",),
 )
 """From the top; names that stand together may not see one another."""
 
-MODULES = ("__main__", "places", "files", "errors")
+MODULES = ("__main__", "places", "files", "shell", "errors")
 """The layers that are one module each."""
 
 HOMES = {
