@@ -19,12 +19,13 @@ LAYERS = (
     ("ledger",),
     ("optics",),
     ("money",),
+    ("installed",),
     ("places", "files", "shell"),
     ("errors",),
 )
 """From the top; names that stand together may not see one another."""
 
-MODULES = ("__main__", "places", "files", "shell", "errors")
+MODULES = ("__main__", "installed", "places", "files", "shell", "errors")
 """The layers that are one module each."""
 
 HOMES = {

@@ -6,6 +6,7 @@ import unicodedata
 from pathlib import Path
 
 from shopledger.errors import PaperworkError, listed
+from shopledger.installed import ExtraMissingError
 
 
 class MissingGlyphError(PaperworkError, ValueError):
@@ -97,10 +98,11 @@ class LookError(PaperworkError, ValueError):
     sentence = "{key} {problem}. {hint}"
 
 
-class ArchiveExtraMissingError(PaperworkError):
+class ArchiveExtraMissingError(ExtraMissingError, PaperworkError):
     """Archive files were asked for, and what makes them is not installed."""
 
-    sentence = "archive files (PDF/A) need the extra 'archive'. Install it with: pip install 'shopledger[archive]'."
+    extra = "archive"
+    needs = "archive files (PDF/A) need"
 
 
 class NotArchivableError(PaperworkError, ValueError):

@@ -13,7 +13,7 @@ from typing import Any, Final
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.engine import make_url
 
-from shopledger.store.refusals import DatabaseError
+from shopledger.store.refusals import DatabaseError, PostgresExtraMissingError
 
 WAIT_MILLISECONDS: Final = 15_000
 """How long a command waits for another to finish writing."""
@@ -38,12 +38,15 @@ def ledger_engine(url: str, *, migrating: bool = False) -> Engine:
     """Give an engine for the ledger; while `migrating`, SQLite does not follow foreign keys as tables are rebuilt."""
     if make_url(url).get_backend_name() == "sqlite":
         return _sqlite(url, migrating=migrating)
-    return create_engine(
-        url,
-        pool_size=1,
-        max_overflow=1,
-        connect_args={"options": _POSTGRES_OPTIONS, "connect_timeout": 10, "application_name": "shopledger"},
-    )
+    try:
+        return create_engine(
+            url,
+            pool_size=1,
+            max_overflow=1,
+            connect_args={"options": _POSTGRES_OPTIONS, "connect_timeout": 10, "application_name": "shopledger"},
+        )
+    except ImportError as error:
+        raise PostgresExtraMissingError from error
 
 
 def reading_options(engine: Engine) -> dict[str, Any]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from shopledger.errors import StoreError
+from shopledger.installed import ExtraMissingError
 from shopledger.store.revision import HEAD_REVISION, PROGRAM
 
 
@@ -174,13 +175,19 @@ class RestoreUnfinishedError(StoreError):
     )
 
 
-class EncryptExtraMissingError(StoreError):
+class EncryptExtraMissingError(ExtraMissingError, StoreError):
     """Copies are to be locked or opened, and what does it is not installed."""
 
-    sentence = (
-        "encrypted copies need the extra 'encrypt'. Install it with: pip install 'shopledger[encrypt]'; or make a "
-        "copy that anybody can read with --plain."
-    )
+    extra = "encrypt"
+    needs = "encrypted copies need"
+    otherwise = " A copy that anybody can read is made with --plain."
+
+
+class PostgresExtraMissingError(ExtraMissingError, StoreError):
+    """The ledger is on a server, and what speaks to servers is not installed."""
+
+    extra = "postgres"
+    needs = "a ledger on a PostgreSQL server needs"
 
 
 class NoKeyError(StoreError, ValueError):

@@ -170,7 +170,7 @@ def test_a_missing_extra_is_said(
     for words in (("paper", "slip", "1"), ("receipt", "issue", "1", "--wearer", "Odalys"), ("paper", "check")):
         result = typed(*words, *into)
         assert result.exit_code == 50
-        assert "pip install 'shopledger[archive]'" in result.stderr
+        assert "-m pip install 'pikepdf" in result.stderr
     assert everything() == before
     assert not list(papers.glob("*"))
 

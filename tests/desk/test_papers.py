@@ -420,7 +420,7 @@ def test_a_missing_extra_leaves_no_file_and_no_note(
 
     monkeypatch.setattr(builtins, "__import__", without)
     before = everything(issued)
-    with pytest.raises(ArchiveExtraMissingError, match=r"shopledger\[archive\]"):
+    with pytest.raises(ArchiveExtraMissingError, match=r"extra 'archive'"):
         print_statement(issued, 1, tmp_path, archive=True)
     with pytest.raises(ArchiveExtraMissingError):
         print_samples(issued, tmp_path, archive=True)

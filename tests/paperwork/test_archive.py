@@ -140,7 +140,7 @@ def test_without_the_extra_the_owner_is_told_how_to_install_it(monkeypatch: pyte
         return whole(name, *args, **kwargs)
 
     monkeypatch.setattr(builtins, "__import__", without)
-    with pytest.raises(ArchiveExtraMissingError, match=r"pip install 'shopledger\[archive\]'") as refused:
+    with pytest.raises(ArchiveExtraMissingError, match=r"-m pip install 'pikepdf") as refused:
         as_archive(b"")
     assert refused.value.exit_code == PaperworkError.exit_code
 

@@ -144,5 +144,5 @@ def test_one_wrong_letter_is_noticed(pair: KeyPair, at: int) -> None:
 def test_without_the_extra_its_name_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
     """Whoever has not installed what encrypts is told what to install."""
     monkeypatch.setitem(sys.modules, "pyrage", None)
-    with pytest.raises(EncryptExtraMissingError, match=r"pip install 'shopledger\[encrypt\]'"):
+    with pytest.raises(EncryptExtraMissingError, match=r"-m pip install 'pyrage"):
         sealing.new_pair()
