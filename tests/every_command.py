@@ -177,6 +177,7 @@ LINES: Final[tuple[Line, ...]] = (
     _line(
         "backup", "restore", "{copy}", "--yes-replace", "{head}", before=(("shop", "change", "--phone", "555-0198"),)
     ),
+    _line("manual", *OUT),
     _line("demo", "--into", "demo"),
     _line("catalogue", "load", "more.toml"),
     _line(
