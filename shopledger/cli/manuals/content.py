@@ -61,6 +61,7 @@ def _options(params: Sequence[click.Parameter], ctx: click.Context) -> Iterator[
 
 def _version() -> str:
     try:
-        return version("shopledger")
+        # None where the metadata is there and cannot be read.
+        return version("shopledger") or "unknown"
     except PackageNotFoundError:
-        return "of these sources"
+        return "unknown"
