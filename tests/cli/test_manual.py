@@ -169,6 +169,8 @@ def test_a_command_named_in_a_text_is_linked(folder: Path) -> None:
     """Whoever reads of another command gets to it."""
     text = (folder / PAGE).read_text(encoding="utf-8")
     assert 'passed <a href="#shopledger-job-inspect"><code>shopledger job inspect</code></a>,' in text
+    assert 'used with <a href="#shopledger-payment-take"><code>payment take --deposit</code></a>.' in text
+    assert "Where it is &#x27;dumb&#x27;, nothing" in text
 
 
 def test_the_same_program_writes_the_same_bytes(folder: Path, tmp_path: Path) -> None:

@@ -27,7 +27,7 @@ h4, h5 { margin-top: 1.75rem; }
 code, pre { font-family: ui-monospace, Menlo, Consolas, monospace; font-size: 0.9em; }
 pre { border-left: 0.2rem solid; overflow-x: auto; padding: 0.25rem 0 0.25rem 0.75rem; }
 table { border-collapse: collapse; margin: 1rem 0; width: 100%; }
-caption { font-weight: bold; text-align: left; }
+caption { font-weight: bold; padding-top: 0.5rem; text-align: left; }
 th, td { border-bottom: 0.05rem solid; padding: 0.3rem 0.75rem 0.3rem 0; text-align: left; vertical-align: top; }
 th[scope=row] { font-weight: normal; overflow-wrap: anywhere; width: 38%; }
 nav ul { list-style: none; padding-left: 1rem; }
@@ -46,7 +46,7 @@ nav > ul { padding-left: 0; }
   pre { white-space: pre-wrap; }
 }
 """
-_QUOTED: Final = re.compile(r"'shopledger ([^']+)'")
+_QUOTED: Final = re.compile(r"'([a-z][^']+)'")
 _DEEPEST: Final = 5
 
 
@@ -123,16 +123,20 @@ class _Page:
         """Write a text in which every command that it quotes leads to what is said of it."""
         done, pieces = 0, []
         for quoted in _QUOTED.finditer(text):
-            pieces += [escape(text[done : quoted.start()]), self._link(quoted.group(1).split())]
+            pieces += [escape(text[done : quoted.start()]), self._link(quoted.group(1))]
             done = quoted.end()
         return "".join([*pieces, escape(text[done:])])
 
-    def _link(self, words: Sequence[str]) -> str:
-        for count in range(len(words), 0, -1):
+    def _link(self, quoted: str) -> str:
+        """Write what is quoted as a link where it begins with a command, with or without the program's name."""
+        words = quoted.removeprefix("shopledger ").split()
+        # One word alone may be any word.
+        least = 1 if quoted.startswith("shopledger ") else 2
+        for count in range(len(words), least - 1, -1):
             anchor = self._anchors.get(" ".join(("shopledger", *words[:count])))
             if anchor:
-                return f'<a href="#{anchor}"><code>{escape(" ".join(("shopledger", *words)))}</code></a>'
-        return f"<code>{escape(' '.join(('shopledger', *words)))}</code>"
+                return f'<a href="#{anchor}"><code>{escape(quoted)}</code></a>'
+        return escape(f"'{quoted}'")
 
 
 def _caption(what: str, entry: Entry) -> str:
