@@ -33,7 +33,6 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 from shopledger.desk.context import Desk
 from shopledger.store.opening import open_ledger
-import pandas
 from shopledger.desk.books.reports import export_year
 from shopledger.ledger.books.period import Period
 import shopledger.exports.plain, shopledger.store.books.reports, shopledger.store.shop, shopledger.store.books.journal
