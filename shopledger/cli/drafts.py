@@ -21,7 +21,7 @@ def draft() -> None:
 def list_drafts(run: Run, as_json: bool) -> None:
     """List the drafts that have not become orders."""
     from shopledger.cli.views.orders import OUT, draft_table
-    from shopledger.desk.sales import open_drafts
+    from shopledger.desk.drafts import open_drafts
 
     found = open_drafts(run.desk())
     show(as_json, {"drafts": OUT.all(found)}, draft_table(found))
@@ -34,7 +34,7 @@ def list_drafts(run: Run, as_json: bool) -> None:
 def show_draft(run: Run, number: int, as_json: bool) -> None:
     """Show a draft as the order file that it is."""
     from shopledger.cli.views.orders import OUT, draft_table
-    from shopledger.desk.sales import draft_numbered
+    from shopledger.desk.drafts import draft_numbered
 
     found = draft_numbered(run.desk(), number)
     show(as_json, OUT.of(found), draft_table((found,)), Drawing(found.body.splitlines()))
@@ -68,7 +68,7 @@ def copy(run: Run, order: int, customer: str | None, wearer: str, as_json: bool)
 def record(run: Run, number: int, accept: tuple[str, ...], dry_run: bool, as_json: bool) -> None:
     """Record a draft as a sale, at today's prices."""
     from shopledger.cli.recording import record_request
-    from shopledger.desk.sales import drafted_order
+    from shopledger.desk.drafts import drafted_order
 
     request = drafted_order(run.desk(), number)
     record_request(run, request, accept, dry_run, as_json, draft=number)

@@ -56,7 +56,7 @@ def job() -> None:
 @pass_run
 def list_jobs(run: Run, overdue_after: int, as_json: bool) -> None:
     """List the jobs that are open, longest waiting first."""
-    from shopledger.cli.views.jobs import board_data, board_table
+    from shopledger.cli.views.board import board_data, board_table
     from shopledger.desk.jobs import open_jobs
 
     rows = open_jobs(run.desk(), overdue_after)
@@ -80,7 +80,7 @@ def show_job(run: Run, number: int, overdue_after: int, as_json: bool) -> None:
     The look is noted.
     """
     from shopledger.cli.views.jobs import card_blocks, card_data
-    from shopledger.desk.job_sheets import job_card
+    from shopledger.desk.bench_jobs import job_card
 
     card = job_card(run.desk(), number, overdue_after)
     show(as_json, card_data(card), *card_blocks(card))

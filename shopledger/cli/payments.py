@@ -228,8 +228,8 @@ def give(run: Run, order: int, given: RefundOptions, dry_run: bool, as_json: boo
     shopledger refund give 12 --line 3=20.00 --method credit --reason "a flaw"
     """
     from shopledger.cli.views.orders import OUT, account_fields, refund_table
+    from shopledger.desk.order_lookups import order_account
     from shopledger.desk.orders import give_refund, planned_refund
-    from shopledger.desk.sales import order_account
     from shopledger.ledger.refunds import RefundRequest
 
     given = asked(run, given, "reason", "method")

@@ -121,7 +121,7 @@ def show_receipt(run: Run, number: int, as_json: bool) -> None:
     import json
 
     from shopledger.cli.views.receipts import content_blocks, receipt_data
-    from shopledger.desk.receipts import overtaken_of, receipt_numbered
+    from shopledger.desk.receipt_lookups import overtaken_of, receipt_numbered
 
     desk = run.desk()
     found = receipt_numbered(desk, number)
@@ -139,7 +139,7 @@ def show_receipt(run: Run, number: int, as_json: bool) -> None:
 def list_receipts(run: Run, order: int | None, as_json: bool) -> None:
     """List issued receipts, newest first."""
     from shopledger.cli.views.receipts import receipt_data, receipt_table
-    from shopledger.desk.receipts import overtaken_of, receipts
+    from shopledger.desk.receipt_lookups import overtaken_of, receipts
 
     desk = run.desk()
     found = receipts(desk, order)

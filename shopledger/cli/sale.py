@@ -228,8 +228,8 @@ def show_sale(run: Run, number: int, as_json: bool) -> None:
     """Show an order with its payments and parcels."""
     from shopledger.cli.views.corrections import corrections_data, corrections_table
     from shopledger.cli.views.orders import OUT, account_data, account_fields, order_blocks
+    from shopledger.desk.order_lookups import order_card, prescribed
     from shopledger.desk.orders import shipped_uninspected
-    from shopledger.desk.sales import order_card, prescribed
 
     desk = run.desk()
     account, customer = order_card(desk, number)
@@ -251,7 +251,7 @@ def show_sale(run: Run, number: int, as_json: bool) -> None:
 def list_sales(run: Run, customer: str | None, limit: int, as_json: bool) -> None:
     """List orders, newest first."""
     from shopledger.cli.views.orders import account_table, listed_data
-    from shopledger.desk.sales import newest_orders
+    from shopledger.desk.order_lookups import newest_orders
 
     found = newest_orders(run.desk(), customer, limit)
     show(as_json, {"orders": [listed_data(each, name) for each, name in found]}, account_table(found))
@@ -317,8 +317,8 @@ def address(
     What is not named stays as it was; parcels that left keep their address.
     """
     from shopledger.cli.views.orders import account_data, account_fields
+    from shopledger.desk.order_lookups import order_account
     from shopledger.desk.parcels import address_findings, send_order_to
-    from shopledger.desk.sales import order_account
 
     (new,) = some_changes("--street '9 New Street'", given)
     desk = run.desk()

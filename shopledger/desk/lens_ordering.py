@@ -10,8 +10,8 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Final
 
+from shopledger.desk.bench_jobs import bench_job
 from shopledger.desk.context import Desk
-from shopledger.desk.job_sheets import bench_job
 from shopledger.desk.printing import (
     Outgoing,
     pdf_of,

@@ -15,9 +15,9 @@ from shopledger.ledger.diagnosis import RELEASE as DIAGNOSIS_RELEASE
 from shopledger.ledger.diagnosis import read_diagnosis
 from shopledger.ledger.erasing import refuse_of_erased
 from shopledger.ledger.numbers import number_of
-from shopledger.ledger.pair_findings import date_findings
 from shopledger.ledger.parties import Customer, Prescriber, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
+from shopledger.ledger.prescription_dates import date_findings
 from shopledger.optics.checks import check_prescription
 from shopledger.optics.findings import Finding, Severity
 from shopledger.optics.prescription import Prescription

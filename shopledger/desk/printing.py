@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from shopledger.desk.context import Desk
 from shopledger.desk.refusals import PaperLaterError, PaperUnnotedError, PaperWaitsError
@@ -22,10 +22,7 @@ from shopledger.files.replacing import PAPER, Kind
 from shopledger.files.writing import Sheaf, sheaf
 from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.canonical import content_hash
-from shopledger.ledger.papers.certificate import InspectionCertificate
 from shopledger.ledger.papers.issued import WaitingPaper
-from shopledger.ledger.papers.lens_order import LensOrderContent
-from shopledger.ledger.receipt import ReceiptContent
 from shopledger.paperwork.archive import as_archive
 from shopledger.paperwork.page import Document, painted
 from shopledger.paperwork.paper import DRAWING, NONE_GIVEN, Paper, document_of
@@ -33,8 +30,13 @@ from shopledger.paperwork.refusals import AlteredError
 from shopledger.paperwork.wording import kept_logo, kept_wording, read_wording
 from shopledger.store.work import UnitOfWork
 
+if TYPE_CHECKING:
+    from shopledger.ledger.papers.certificate import InspectionCertificate
+    from shopledger.ledger.papers.lens_order import LensOrderContent
+    from shopledger.ledger.receipt import ReceiptContent
+
 Content = TypeVar("Content")
-Issued = TypeVar("Issued", ReceiptContent, InspectionCertificate, LensOrderContent)
+Issued = TypeVar("Issued", "ReceiptContent", "InspectionCertificate", "LensOrderContent")
 """What is frozen when it is issued."""
 
 

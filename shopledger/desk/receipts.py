@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -15,6 +14,7 @@ from shopledger.desk.printing import (
     with_papers,
     with_size_and_wording,
 )
+from shopledger.desk.receipt_lookups import overtaken_among
 from shopledger.desk.refusals import NothingWaitsError, standing_order
 from shopledger.errors import PaperworkError, RefusedError
 from shopledger.ledger.audit import Deed, Subject
@@ -25,7 +25,6 @@ from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import LineKind
 from shopledger.ledger.opening_debts import refuse_opening_debt
 from shopledger.ledger.orders import NOBODY, OrderAccount
-from shopledger.ledger.overtaken import overtaken
 from shopledger.ledger.papers.issued import IssuedPaper, WaitingPaper
 from shopledger.ledger.parties import Wearer
 from shopledger.ledger.receipt import ISSUED_ANEW, PAID_SINCE, IssuedReceipt, Replaced
@@ -205,7 +204,7 @@ def _printed(desk: Desk, outgoing: Outgoing, number: int, folder: Path, copy: in
     work = outgoing.work
     receipt = unaltered(work.receipts.get(number))
     standing_order(work, receipt.order_number, "receipt")
-    past = number in _overtaken(work, [receipt])
+    past = number in overtaken_among(work, [receipt])
     stamps = _stamps(receipt, copy, overtaken=past)
     pdf = pdf_of(placed_as_issued(work, desk, RECEIPT, receipt.content, stamps), archive=archive)
     return PrintedReceipt(receipt, outgoing.add(pdf, folder / RECEIPT.file_name(number, *stamps)), past)
@@ -218,36 +217,11 @@ def _stamps(receipt: IssuedReceipt, copy: int, *, overtaken: bool) -> dict[str, 
     return stamps | ({"overtaken": receipt.number} if overtaken else {})
 
 
-def _overtaken(work: UnitOfWork, issued: Iterable[IssuedReceipt]) -> frozenset[int]:
-    holding = [each for each in issued if each.replaced_by is None]
-    return overtaken(holding, work.orders.sums(sorted({each.order_number for each in holding})))
-
-
 def unaltered(receipt: IssuedReceipt) -> IssuedReceipt:
     """Give a receipt back, or refuse one whose frozen content is not what was stored."""
     refuse_altered("receipt", receipt.number, receipt.canonical, receipt.sha256)
     refuse_erased(f"receipt {receipt.number}", receipt.content)
     return receipt
-
-
-def receipt_numbered(desk: Desk, number: int) -> IssuedReceipt:
-    """Give an issued receipt; the look is noted. Of one whose wearer was erased the tombstone is left."""
-    with desk.noting(Deed.LOOKED_AT_RECEIPT, Subject.RECEIPT, number) as work:
-        return work.receipts.get(number)
-
-
-def receipts(desk: Desk, order_number: int | None = None, limit: int = 50) -> tuple[IssuedReceipt, ...]:
-    """Give an order's receipts, or the newest of all, newest first."""
-    with desk.reading() as work:
-        if order_number is None:
-            return work.receipts.recent(limit)
-        return tuple(reversed(work.receipts.of_order(order_number)))
-
-
-def overtaken_of(desk: Desk, issued: Sequence[IssuedReceipt]) -> frozenset[int]:
-    """Give the numbers of those receipts that their order has overtaken, and that nothing replaced yet."""
-    with desk.reading() as work:
-        return _overtaken(work, issued)
 
 
 def _wearer(work: UnitOfWork, account: OrderAccount, name: str) -> Wearer | None:
@@ -307,7 +281,7 @@ def _earlier(work: UnitOfWork, account: OrderAccount, wearer: Wearer | None, par
 
 
 def _hint(work: UnitOfWork, current: IssuedReceipt) -> str:
-    if _overtaken(work, [current]):
+    if overtaken_among(work, [current]):
         return f"The order has changed since: 'shopledger receipt replace {current.number}'."
     return f"Print it again with 'shopledger receipt print {current.number}'."
 

@@ -8,19 +8,16 @@ from datetime import date, timedelta
 
 from shopledger.desk.books.goods_moves import goods_out
 from shopledger.desk.context import Desk
+from shopledger.desk.drafts import unrecorded
 from shopledger.desk.orders import check_payment, store_payment
 from shopledger.desk.pairs import PlannedPair, plan_pair
 from shopledger.desk.refusals import accepted_warnings
 from shopledger.errors import LedgerError, RefusedError
-from shopledger.exchange.order_file import read_order_file
-from shopledger.ledger.audit import Deed, Subject
-from shopledger.ledger.erasing import ErasedError
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import Offer
 from shopledger.ledger.orders import (
     NOBODY,
     AccessoryRequest,
-    Draft,
     FrameRequest,
     Order,
     OrderAccount,
@@ -31,10 +28,8 @@ from shopledger.ledger.parties import Customer, Wearer
 from shopledger.ledger.pricing import AccessoryGoods, FrameGoods, Terms, price_order
 from shopledger.ledger.stock import OutOfStockError
 from shopledger.ledger.taxing import without_rate
-from shopledger.ledger.text import is_mark
 from shopledger.ledger.twice import WITHIN_DAYS, same_order
 from shopledger.optics.findings import Finding, Severity
-from shopledger.optics.prescription import Prescription
 from shopledger.store.work import UnitOfWork
 
 
@@ -89,39 +84,6 @@ def record_sale(desk: Desk, request: OrderRequest, draft: int | None = None) -> 
         if draft is not None:
             work.drafts.mark_recorded(draft, number_of(order))
         return OrderAccount(order, payments, entered=work.orders.entered(number_of(order)))
-
-
-def order_account(desk: Desk, number: int) -> OrderAccount:
-    """Give an order with what happened to it."""
-    with desk.reading() as work:
-        return work.orders.account(number)
-
-
-def order_card(desk: Desk, number: int) -> tuple[OrderAccount, Customer]:
-    """Give an order with what happened to it, and who ordered."""
-    with desk.reading() as work:
-        account = work.orders.account(number)
-        return account, work.customers.get(account.order.customer_number)
-
-
-def prescribed(desk: Desk, order: Order) -> Mapping[int, Prescription]:
-    """Give the prescriptions that lenses of an order are made from, but none that was erased; the look is noted."""
-    numbers = {pair.prescription_number for pair in order.pairs if pair.made and pair.prescription_number is not None}
-    if not numbers:
-        return {}
-    with desk.writing() as work:
-        for number in sorted(numbers):
-            work.audit.note(Deed.LOOKED_AT_PRESCRIPTION, Subject.PRESCRIPTION, number)
-        return {number: work.prescriptions.get(number).powers for number in sorted(numbers)}
-
-
-def newest_orders(desk: Desk, customer: str | None = None, limit: int = 20) -> tuple[tuple[OrderAccount, str], ...]:
-    """Give the newest orders, of one customer or of all, each with the customer's name."""
-    with desk.reading() as work:
-        whose = None if customer is None else number_of(work.customers.pick(customer))
-        accounts = work.orders.newest_accounts(whose, limit)
-        customers = work.customers.many(account.order.customer_number for account in accounts)
-        return tuple((account, customers[account.order.customer_number].name) for account in accounts)
 
 
 def priced_sale(work: UnitOfWork, request: OrderRequest, day: date) -> SalePlan:
@@ -288,42 +250,3 @@ def _check_stock(work: UnitOfWork, order: Order) -> None:
 def _tax_notes(order: Order, terms: Terms) -> tuple[Finding, ...]:
     """Note where no rate holds; an exempt order needs none."""
     return () if terms.tax_exempt else without_rate(order.lines, terms.tax_rates, terms.destination, terms.day)
-
-
-def open_drafts(desk: Desk) -> tuple[Draft, ...]:
-    """Give the drafts that have not become orders, oldest first."""
-    with desk.reading() as work:
-        return tuple(draft for draft in work.drafts.open() if not is_mark(draft.body))
-
-
-def draft_numbered(desk: Desk, number: int) -> Draft:
-    """Give one draft."""
-    with desk.noting(Deed.LOOKED_AT_DRAFT, Subject.DRAFT, number) as work:
-        return _whole(work, number)
-
-
-def drafted_order(desk: Desk, number: int) -> OrderRequest:
-    """Give the order that a draft holds; one that was recorded already is refused."""
-    with desk.reading() as work:
-        return read_order_file(unrecorded(work, number).body)
-
-
-def unrecorded(work: UnitOfWork, number: int) -> Draft:
-    """Give a draft that is still open; one that was recorded already is refused, and its order named."""
-    draft = _whole(work, number)
-    if draft.order_number is not None:
-        raise RefusedError(
-            "draft",
-            number,
-            f"it was recorded as order {draft.order_number}",
-            f"Look at it with 'shopledger sale show {draft.order_number}'.",
-        )
-    return draft
-
-
-def _whole(work: UnitOfWork, number: int) -> Draft:
-    """Give a draft, or refuse one whose customer was erased."""
-    draft = work.drafts.get(number)
-    if is_mark(draft.body):
-        raise ErasedError(f"draft {number}", draft.body.rpartition(" ")[2])
-    return draft

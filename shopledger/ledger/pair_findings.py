@@ -10,16 +10,14 @@ from shopledger.ledger.catalogue import Design, Lens, use_of_lens
 from shopledger.ledger.orders import Pair
 from shopledger.ledger.parties import Wearer
 from shopledger.ledger.prescription import WrittenPrescription
+from shopledger.ledger.prescription_dates import date_findings
 from shopledger.ledger.settings import Settings
 from shopledger.ledger.traces import StoredTrace
-from shopledger.optics.checks import check_measurements, check_prescription
+from shopledger.optics.checks import check_measurements
 from shopledger.optics.findings import Finding, Severity, gravest_first
 from shopledger.optics.measurements import Measurements
 from shopledger.optics.pair_checks import check_most_height, check_near_pd, check_pair
 from shopledger.optics.sides import Side
-
-DATES: Final = frozenset({"PRESCRIPTION-EXPIRED", "EXPIRES-SOON", "PRESCRIPTION-OLD"})
-"""Codes of the findings that depend on the day; the rest were settled when the prescription was recorded."""
 
 _COMMON: Final = "common practice, no source"
 _GROWN_UP: Final = 16
@@ -68,18 +66,6 @@ def _needless(finding: Finding, pair: Pair) -> bool:
     """Tell whether a finding asks for what only a lens that is not made would need."""
     about = _side_of(finding)
     return finding.code == "HEIGHT-ONE-EYE" and about is not None and about not in pair.sides
-
-
-def date_findings(written: WrittenPrescription, settings: Settings, day: date) -> tuple[Finding, ...]:
-    """Give what is asked about a prescription's age on a day: the expiry as written first, else the owner's limit."""
-    found = check_prescription(
-        written.powers,
-        written_on=written.written_on,
-        expires_on=written.expires_on,
-        today=day,
-        old_after=settings.prescription_months,
-    )
-    return tuple(finding for finding in found if finding.code in DATES)
 
 
 def _fit(

@@ -10,22 +10,17 @@ import unicodedata
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass, replace
 from functools import cache, lru_cache
-from typing import Any, Final, TypeVar, cast
-
-from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.pdfdoc import PDFDocument
-from reportlab.pdfbase.ttfonts import TTFont
+from typing import TYPE_CHECKING, Final, TypeVar, cast
 
 from shopledger.paperwork.refusals import MissingGlyphError
-from shopledger.places import templates_folder
+
+if TYPE_CHECKING:
+    from reportlab.pdfbase.ttfonts import TTFont
 
 REGULAR: Final = "ShopSans"
 BOLD: Final = "ShopSans-Bold"
-_FILES: Final = {REGULAR: "DejaVuSans.ttf", BOLD: "DejaVuSans-Bold.ttf"}
 _RIGHT_TO_LEFT: Final = frozenset({"R", "AL", "AN"})
 _INVISIBLE: Final = frozenset({"Cc", "Cf"})
-_MOST_LETTERS: Final = 100
-"""So many may stand in one block of letters by code (ISO 32000-1, 9.10.3, after the CMap specification)."""
 _SPACES: Final = re.compile(r"[^\S\n]+")
 
 Content = TypeVar("Content")
@@ -34,54 +29,9 @@ Content = TypeVar("Content")
 @cache
 def faces() -> tuple[TTFont, TTFont]:
     """Give the regular and the bold face, read and registered once in a process."""
-    return _registered(REGULAR), _registered(BOLD)
+    from shopledger.paperwork.paper_font import registered  # noqa: PLC0415 - reading a wording sets no letter
 
-
-class PaperFont(TTFont):
-    """A font whose letters can be found and read out of the file again: each code that is used names its letter."""
-
-    def addObjects(self, doc: PDFDocument) -> None:  # noqa: N802 - reportlab's own name
-        """Add the subsets to a file, and say for each which code stands for which letter."""
-        subsets = list(self.state[doc].subsets)
-        super().addObjects(doc)
-        streams = [each for each in doc.idToObject if each.startswith("toUnicodeCMap:") and self._is_mine(each)]
-        for name, subset in zip(streams, subsets, strict=True):
-            stream: Any = doc.idToObject[name]
-            stream.content = _letters_by_code(subset)
-
-    def _is_mine(self, stream: str) -> bool:
-        """Tell whether a stream is for a subset of this font: the file's name of it ends in the font's own."""
-        return stream.endswith(f"+{self.face.name.decode('ascii')}")
-
-
-def _letters_by_code(subset: list[int]) -> str:
-    """Write which letter each code stands for (ISO 32000-1, 9.10.3); codes without a letter are left out."""
-    known = [(code, letter) for code, letter in enumerate(subset) if letter]
-    blocks = [known[at : at + _MOST_LETTERS] for at in range(0, len(known), _MOST_LETTERS)]
-    listed = [
-        "\n".join((f"{len(block)} beginbfchar", *(f"<{code:02X}> <{_in_utf_16(letter)}>" for code, letter in block)))
-        for block in blocks
-    ]
-    return "\n".join(
-        (
-            "/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap",
-            "/CIDSystemInfo << /Registry (Adobe) /Ordering (UCS) /Supplement 0 >> def",
-            "/CMapName /Adobe-Identity-UCS def\n/CMapType 2 def",
-            "1 begincodespacerange\n<00> <FF>\nendcodespacerange",
-            *(f"{block}\nendbfchar" for block in listed),
-            "endcmap\nCMapName currentdict /CMap defineresource pop\nend\nend",
-        )
-    )
-
-
-def _in_utf_16(letter: int) -> str:
-    return chr(letter).encode("utf-16-be").hex().upper()
-
-
-def _registered(name: str) -> TTFont:
-    font = PaperFont(name, str(templates_folder() / "fonts" / _FILES[name]))
-    pdfmetrics.registerFont(font)
-    return font
+    return registered(REGULAR), registered(BOLD)
 
 
 def missing_glyphs(text: str) -> tuple[str, ...]:

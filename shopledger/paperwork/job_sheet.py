@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
 from reportlab.graphics.barcode.code128 import Code128
 
-from shopledger.errors import RefusedError
 from shopledger.ledger.pair_words import names_in_a_row
-from shopledger.ledger.papers.job_sheet import Cutting, EyeJob, JobShape, JobSheet, Point
+from shopledger.ledger.papers.job_sheet import EyeJob, JobShape, JobSheet, Point
 from shopledger.ledger.papers.shop_lines import ShopLines
 from shopledger.ledger.papers.strips import ON_JOB_SHEET, StripFacts, strips_of
-from shopledger.optics.materials import MaterialClass
 from shopledger.optics.sides import Side
 from shopledger.paperwork.bench_parts import drawing_width, fitted_style, labelled, sizes
 from shopledger.paperwork.blocks import Block, gap, line, paragraph
+from shopledger.paperwork.cutting import JOB_KEY
 from shopledger.paperwork.job_parts import (
     bench_blocks,
     cautions_blocks,
@@ -37,26 +35,6 @@ _CODE_WIDTH: Final = 190.0
 _CODE_HEIGHT: Final = 44.0
 QUIET: Final = 10
 """Modules that stay white on either side of the bars (value from memory, as the standard asks)."""
-
-
-def shop_cutting(words: Wording) -> dict[MaterialClass, Cutting]:
-    """Give how the shop cuts materials in its own way, from the sheet's wording; other words are refused."""
-    return dict(_own_cutting(words))
-
-
-def _own_cutting(words: Wording) -> Iterator[tuple[MaterialClass, Cutting]]:
-    ways: dict[str, Cutting] = {"dry": "dry", "wet": "wet"}
-    for material in MaterialClass:
-        given = words[f"cutting.{material.value}"].strip().casefold()
-        if given and given not in ways:
-            raise RefusedError(
-                f"cutting of {material.value}",
-                f"'{given}'",
-                "it is dry, wet, or empty for what is usual",
-                "Change it in your own papers/job.toml.",
-            )
-        if given:
-            yield material, ways[given]
 
 
 def _head(content: JobSheet, words: Wording, width: float, scale: float) -> Block:
@@ -207,7 +185,7 @@ def _top(content: JobSheet, words: Wording, width: float, scale: float) -> list[
 
 
 JOB_SHEET: Final = Paper(
-    key="job",
+    key=JOB_KEY,
     command="job sheet",
     sample=_sample,
     body=OnePage(

@@ -28,8 +28,9 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.context import Desk
+from shopledger.desk.order_lookups import order_card
 from shopledger.desk.receipts import issue_receipt
-from shopledger.desk.sales import order_card, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
 from shopledger.ledger.stock import StockedKind
 from shopledger.ledger.twice import ORDER_TWICE

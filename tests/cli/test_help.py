@@ -12,7 +12,7 @@ from shopledger.cli.main import SECTIONS, shop
 from shopledger.cli.optics import CALCULATORS, optics
 from shopledger.cli.reference import contexts, reference
 
-HEAVY = ("sqlalchemy", "alembic", "numpy", "reportlab", "openpyxl", "pandas", "lxml")
+HEAVY = ("sqlalchemy", "alembic", "numpy", "reportlab", "openpyxl", "pandas", "lxml", "PIL")
 
 ALL = list(contexts())
 PATHS = [ctx.command_path for ctx in ALL]

@@ -18,9 +18,10 @@ from shopledger.desk.books.stocking import count_stock
 from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import record_remake
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.people import add_supplier
-from shopledger.desk.sales import order_account, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.ledger.books.adjustments import Adjustment, AdjustmentLine
 from shopledger.ledger.books.bill_requests import (
     BillPaymentRequest,

@@ -41,6 +41,7 @@ from shopledger.desk.changing_orders import LinesAdded, LinesTakenOut, PricesAgr
 from shopledger.desk.context import Desk
 from shopledger.desk.corrections import post_correction, store_correction
 from shopledger.desk.inspecting import record_remake
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.parcels import parcel_back, parcels, send_again
 from shopledger.desk.payment_corrections import (
@@ -54,7 +55,7 @@ from shopledger.desk.payment_corrections import (
 from shopledger.desk.people import add_customer, add_supplier
 from shopledger.desk.putting_right import CorrectionTerms, plan_correction, record_correction
 from shopledger.desk.remaking import RemakeRequest, remake_job
-from shopledger.desk.sales import order_account, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.again import RemakeCause
 from shopledger.ledger.books.adjustments import ADJUSTABLE, OPENED, Adjustment, AdjustmentLine

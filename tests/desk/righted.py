@@ -9,9 +9,10 @@ import pytest
 
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.context import Desk
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import take_payment
 from shopledger.desk.putting_right import CorrectionRequest, CorrectionTerms, plan_correction, record_correction
-from shopledger.desk.sales import order_account, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError, ShopledgerError
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.line_model import kept_lines

@@ -14,8 +14,9 @@ from hypothesis import strategies as st
 from shopledger.desk.books.reports import period_figures
 from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.context import Desk
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
-from shopledger.desk.sales import order_account, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.customer_rows import MoneyBackRow, RefundRow, SalesRow, TaxRow
 from shopledger.ledger.books.figures import PeriodTotals

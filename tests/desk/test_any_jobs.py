@@ -26,6 +26,7 @@ from hypothesis.stateful import (
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.certifying import print_certificate, print_issued
 from shopledger.desk.context import Desk
+from shopledger.desk.drafts import drafted_order
 from shopledger.desk.inspecting import record_impact, record_inspection, record_remake
 from shopledger.desk.job_sheets import print_job_sheet
 from shopledger.desk.jobs import open_jobs
@@ -35,7 +36,7 @@ from shopledger.desk.people import add_supplier
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.reorder_lookups import ReorderRequest
 from shopledger.desk.reordering import draft_reorder
-from shopledger.desk.sales import drafted_order, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.desk.tracing import keep_trace
 from shopledger.errors import RefusedError, ShopledgerError
 from shopledger.exchange.trace_file import write_trace_file

@@ -15,7 +15,8 @@ from shopledger.desk.issuing import issue_all_open
 from shopledger.desk.orders import cancel_order, ship_order, take_payment
 from shopledger.desk.people import add_customer, add_wearer, change_customer, change_wearer
 from shopledger.desk.prescribing import plan_prescription, prescription_card, record_prescription
-from shopledger.desk.receipts import issue_receipt, receipts, replace_receipt
+from shopledger.desk.receipt_lookups import receipts
+from shopledger.desk.receipts import issue_receipt, replace_receipt
 from shopledger.desk.reorder_record import reorder
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError, ShopledgerError

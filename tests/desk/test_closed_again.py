@@ -21,12 +21,13 @@ from shopledger.desk.changing_orders import LinesAdded, Reduction
 from shopledger.desk.context import Desk, change_shop
 from shopledger.desk.goods import ACCESSORIES, FRAMES
 from shopledger.desk.known_people import customer_card
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import cancel_order, give_refund, take_payment
 from shopledger.desk.parcels import parcel_back, parcels, send_again
 from shopledger.desk.payment_corrections import reverse_payment, write_rest_off
 from shopledger.desk.people import add_customer, change_customer, change_supplier, change_wearer
 from shopledger.desk.putting_right import CorrectionTerms, record_correction
-from shopledger.desk.sales import order_account, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.customer_rows import PaymentRow, SalesRow
 from shopledger.ledger.books.documents import Document

@@ -21,11 +21,12 @@ from shopledger.desk.books.reports import export_period, export_year, period_fig
 from shopledger.desk.books.voiding import void_document
 from shopledger.desk.changing_orders import PricesAgreed
 from shopledger.desk.context import Desk
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.payment_corrections import correct_payment
 from shopledger.desk.putting_right import CorrectionTerms, record_correction
 from shopledger.desk.receipts import issue_receipt
-from shopledger.desk.sales import order_account, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.customer_rows import DepositEvent, DepositRow
 from shopledger.ledger.books.documents import Document, DocumentKind

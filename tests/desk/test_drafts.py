@@ -9,12 +9,13 @@ from pathlib import Path
 import pytest
 
 from shopledger.desk.context import Desk
+from shopledger.desk.drafts import draft_numbered, drafted_order, open_drafts
 from shopledger.desk.goods import LENSES
 from shopledger.desk.people import add_wearer
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.reorder_record import reorder
 from shopledger.desk.reordering import plan_reorder
-from shopledger.desk.sales import draft_numbered, drafted_order, open_drafts, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError
 from shopledger.exchange.order_file import read_order_file, write_order_file
 from shopledger.ledger.claims.charges import UnsettledCodeError

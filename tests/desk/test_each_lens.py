@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from shopledger.desk.bench_jobs import job_card
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.certifying import print_certificate
 from shopledger.desk.context import Desk
@@ -18,14 +19,15 @@ from shopledger.desk.inspecting import (
     record_inspection,
     record_remake,
 )
-from shopledger.desk.job_sheets import job_card, print_job_sheet
+from shopledger.desk.job_sheets import print_job_sheet
 from shopledger.desk.lens_ordering import LensOrderRequest, place_lens_order, plan_lens_order, record_arrival
+from shopledger.desk.order_lookups import order_account, prescribed
 from shopledger.desk.orders import ship_order, take_payment
 from shopledger.desk.people import add_supplier
 from shopledger.desk.prescribing import record_prescription
 from shopledger.desk.receipts import issue_receipt
 from shopledger.desk.reordering import plan_reorder
-from shopledger.desk.sales import order_account, plan_sale, prescribed, record_sale
+from shopledger.desk.sales import plan_sale, record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.audit import Deed
 from shopledger.ledger.books.suppliers import Supplier

@@ -17,6 +17,7 @@ import pytest
 from sqlalchemy import event
 
 from shopledger.desk.auditing import audit
+from shopledger.desk.bench_jobs import job_card
 from shopledger.desk.books.billing import record_bill
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.deposits import DepositRequest, GiveBackRequest, give_back, take_deposit
@@ -26,6 +27,7 @@ from shopledger.desk.changing_jobs import JobChange, Remeasured
 from shopledger.desk.changing_orders import Reduction
 from shopledger.desk.context import Desk
 from shopledger.desk.copying import copy_to_draft
+from shopledger.desk.drafts import draft_numbered, open_drafts
 from shopledger.desk.erasing import (
     ErasureRequest,
     erase,
@@ -37,18 +39,19 @@ from shopledger.desk.erasing import (
     remembered,
 )
 from shopledger.desk.inspecting import InspectionRequest, record_inspection
-from shopledger.desk.job_sheets import job_card
 from shopledger.desk.known_people import customer_card, find_customers
 from shopledger.desk.lens_ordering import LensOrderRequest, place_lens_order, print_lens_order
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import give_refund, ship_order, take_payment
 from shopledger.desk.parcels import parcel_back, send_again, send_order_to
 from shopledger.desk.people import add_supplier, change_customer, change_wearer
 from shopledger.desk.prescribing import add_diagnoses, prescription_card
 from shopledger.desk.prescription_files import document_name, hand_out_document, keep_document
 from shopledger.desk.putting_right import CorrectionTerms, record_correction
-from shopledger.desk.receipts import issue_receipt, print_receipt, receipt_numbered
+from shopledger.desk.receipt_lookups import receipt_numbered
+from shopledger.desk.receipts import issue_receipt, print_receipt
 from shopledger.desk.refusals import FindingsRefusedError
-from shopledger.desk.sales import draft_numbered, open_drafts, order_account, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError
 from shopledger.exports.notes import period_notes
 from shopledger.files.refusals import TakenError

@@ -15,11 +15,12 @@ from shopledger.desk.changing_orders import LinesAdded, LinesTakenOut, PricesAgr
 from shopledger.desk.context import Desk
 from shopledger.desk.exchanging import Exchange
 from shopledger.desk.jobs import open_jobs
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import ship_order
 from shopledger.desk.putting_right import record_correction
 from shopledger.desk.receipts import issue_receipt, replace_receipt
 from shopledger.desk.refusals import FindingsRefusedError
-from shopledger.desk.sales import order_account, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.ledger.again import RemakeCause
 from shopledger.ledger.corrections import CorrectionKind
 from shopledger.ledger.orders import AccessoryRequest, DemoLenses, FrameRequest, Making, OrderRequest

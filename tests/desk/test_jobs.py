@@ -9,9 +9,10 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from shopledger.desk.bench_jobs import job_card
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import FRAMES, LENSES, add_frame
-from shopledger.desk.job_sheets import job_card, print_job_sheet
+from shopledger.desk.job_sheets import print_job_sheet
 from shopledger.desk.jobs import open_jobs
 from shopledger.desk.orders import cancel_order
 from shopledger.desk.sales import record_sale

@@ -7,10 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from shopledger.desk.bench_jobs import job_card
 from shopledger.desk.books.job_costs import margin_of_job, margin_of_order
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import job_needs, plan_inspection, record_remake
-from shopledger.desk.job_sheets import job_card, print_job_sheet
+from shopledger.desk.job_sheets import print_job_sheet
 from shopledger.desk.jobs import open_jobs
 from shopledger.desk.lens_ordering import LensOrderRequest, plan_lens_order
 from shopledger.desk.orders import ship_order

@@ -13,6 +13,7 @@ from shopledger.desk.context import Desk
 from shopledger.desk.erasing import ErasureRequest, erase, erasures, held_on
 from shopledger.desk.goods import add_frame
 from shopledger.desk.known_people import customer_card, find_customers
+from shopledger.desk.order_lookups import newest_orders, order_account
 from shopledger.desk.orders import cancel_order
 from shopledger.desk.papers import print_of_order, print_year
 from shopledger.desk.people import (
@@ -27,7 +28,7 @@ from shopledger.desk.prescribing import record_prescription
 from shopledger.desk.receipts import issue_receipt
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.reordering import wearer_pairs
-from shopledger.desk.sales import newest_orders, order_account, plan_sale, record_sale
+from shopledger.desk.sales import plan_sale, record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.erasing import AskedBy
 from shopledger.ledger.joins import CUSTOMERS_UNLIKE

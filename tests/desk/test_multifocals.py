@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from shopledger.desk.bench_jobs import job_card
 from shopledger.desk.certifying import print_certificate
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import LENSES
 from shopledger.desk.inspecting import job_needs, plan_inspection, record_inspection
-from shopledger.desk.job_sheets import job_card
 from shopledger.desk.lens_ordering import LensOrderRequest, plan_lens_order
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale

@@ -10,7 +10,8 @@ import pytest
 from shopledger.desk.claims import mark_claimed, unclaimed
 from shopledger.desk.context import Desk
 from shopledger.desk.orders import give_refund
-from shopledger.desk.receipts import issue_receipt, print_receipt, receipt_numbered, replace_receipt
+from shopledger.desk.receipt_lookups import receipt_numbered
+from shopledger.desk.receipts import issue_receipt, print_receipt, replace_receipt
 from shopledger.desk.sales import record_sale
 from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.orders import Method, PaymentRequest

@@ -16,13 +16,15 @@ import pytest
 
 from shopledger.desk.certifying import print_certificate, print_issued
 from shopledger.desk.context import Desk
+from shopledger.desk.drafts import open_drafts
 from shopledger.desk.issuing import issue_all_open
 from shopledger.desk.lens_ordering import LensOrderRequest, place_lens_order
 from shopledger.desk.outbox import left_waiting, print_waiting, waiting
-from shopledger.desk.receipts import issue_receipt, print_receipt, receipt_numbered, replace_receipt
+from shopledger.desk.receipt_lookups import receipt_numbered
+from shopledger.desk.receipts import issue_receipt, print_receipt, replace_receipt
 from shopledger.desk.refusals import NothingWaitsError, PaperLaterError, PaperUnnotedError, PaperWaitsError
 from shopledger.desk.reorder_record import reorder
-from shopledger.desk.sales import open_drafts, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.errors import ShopledgerError
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.orders import Method, PaymentRequest
@@ -227,7 +229,7 @@ from contextlib import closing
 from datetime import UTC, date, datetime
 from pathlib import Path
 from shopledger.desk.context import Desk
-from shopledger.desk.receipts import issue_receipt
+from shopledger.desk.receipts import (issue_receipt)
 from shopledger.files.writing import Sheaf
 from shopledger.store.opening import open_ledger
 

@@ -9,20 +9,21 @@ from pathlib import Path
 
 import pytest
 
+from shopledger.desk.bench_jobs import job_card
 from shopledger.desk.books.billing import record_bill
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.reports import export_period, export_year
 from shopledger.desk.claims import unclaimed
 from shopledger.desk.context import Desk
-from shopledger.desk.job_sheets import job_card
 from shopledger.desk.jobs import open_jobs
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.papers import print_of_order
 from shopledger.desk.parcels import parcel_back, parcel_card, parcels, send_again, send_order_to
 from shopledger.desk.people import add_supplier
 from shopledger.desk.receipts import issue_receipt
 from shopledger.desk.refusals import FindingsRefusedError
-from shopledger.desk.sales import order_account, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.errors import ShopledgerError
 from shopledger.ledger.books.bill_requests import BillRequest, JobBilled
 from shopledger.ledger.books.journal import Account

@@ -12,11 +12,12 @@ from shopledger.desk.changing_jobs import JobChange, Remeasured
 from shopledger.desk.changing_orders import LinesAdded, LinesTakenOut
 from shopledger.desk.context import Desk
 from shopledger.desk.exchanging import Exchange
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import ship_order
 from shopledger.desk.parcels import parcel_back
 from shopledger.desk.people import add_supplier
 from shopledger.desk.putting_right import CorrectionTerms, record_correction
-from shopledger.desk.sales import order_account, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.errors import ShopledgerError
 from shopledger.ledger.books.bill_requests import BillRequest, JobBilled
 from shopledger.ledger.books.journal import Account

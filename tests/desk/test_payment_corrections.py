@@ -29,6 +29,7 @@ from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.fixing import what_can_be_done
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.payment_corrections import (
     correct_payment,
@@ -46,7 +47,7 @@ from shopledger.desk.payment_corrections import (
 from shopledger.desk.people import add_customer
 from shopledger.desk.receipts import issue_receipt, replace_receipt
 from shopledger.desk.refusals import FindingsRefusedError
-from shopledger.desk.sales import order_account, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError, ShopledgerError
 from shopledger.ledger.books.customer_rows import PaymentEvent, PaymentRow
 from shopledger.ledger.books.documents import Document, DocumentKind

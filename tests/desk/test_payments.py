@@ -8,9 +8,10 @@ import pytest
 
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.context import Desk
+from shopledger.desk.order_lookups import newest_orders, order_account
 from shopledger.desk.orders import ship_order, take_payment
 from shopledger.desk.people import add_customer
-from shopledger.desk.sales import newest_orders, order_account, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest
 from shopledger.store.refusals import NumberUnknownError

@@ -11,10 +11,11 @@ import pytest
 from shopledger.desk.changing_orders import LinesAdded, LinesTakenOut, PricesAgreed, Reduction
 from shopledger.desk.context import Desk
 from shopledger.desk.jobs import open_jobs
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.putting_right import plan_correction, record_correction
 from shopledger.desk.receipts import issue_receipt
-from shopledger.desk.sales import order_account, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.errors import ShopledgerError
 from shopledger.ledger.corrections import CorrectionKind
 from shopledger.ledger.orders import AccessoryRequest, DemoLenses, FrameRequest, Method, OrderRequest, PaymentRequest

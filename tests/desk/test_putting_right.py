@@ -9,20 +9,22 @@ from typing import Final
 
 import pytest
 
+from shopledger.desk.bench_jobs import job_card
 from shopledger.desk.books.closing import close_month
 from shopledger.desk.changing_jobs import LENSES_ORDERED, MEASURED_FOR, FrameBroken, JobChange, Remeasured
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import LENSES, add_frame
 from shopledger.desk.inspecting import record_inspection, record_remake
-from shopledger.desk.job_sheets import job_card
 from shopledger.desk.jobs import open_jobs
 from shopledger.desk.lens_ordering import LensOrderRequest, place_lens_order, record_arrival
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import cancel_order, ship_order
 from shopledger.desk.people import add_supplier
 from shopledger.desk.putting_right import plan_correction, record_correction
-from shopledger.desk.receipts import issue_receipt, overtaken_of
+from shopledger.desk.receipt_lookups import overtaken_of
+from shopledger.desk.receipts import issue_receipt
 from shopledger.desk.refusals import FindingsRefusedError
-from shopledger.desk.sales import order_account, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError, ShopledgerError
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.suppliers import Supplier

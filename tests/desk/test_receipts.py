@@ -12,10 +12,12 @@ import pytest
 from PIL import Image
 
 from shopledger.desk.context import Desk, shop_and_settings
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import ship_order, take_payment
 from shopledger.desk.people import add_wearer
-from shopledger.desk.receipts import NotPaidError, issue_receipt, print_receipt, receipt_numbered, receipts
-from shopledger.desk.sales import order_account, record_sale
+from shopledger.desk.receipt_lookups import receipt_numbered, receipts
+from shopledger.desk.receipts import NotPaidError, issue_receipt, print_receipt
+from shopledger.desk.sales import record_sale
 from shopledger.errors import PaperworkError, RefusedError, ShopledgerError, UnknownNameError
 from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.orders import Method, PaymentRequest

@@ -9,12 +9,14 @@ import pytest
 from shopledger.desk.changing_orders import LinesTakenOut, Reduction
 from shopledger.desk.context import Desk
 from shopledger.desk.exchanging import Exchange
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import give_refund, ship_order, take_payment
 from shopledger.desk.papers import print_statement, print_worksheet
 from shopledger.desk.payment_corrections import write_rest_off
 from shopledger.desk.putting_right import record_correction
-from shopledger.desk.receipts import NotPaidError, issue_receipt, overtaken_of, receipts, replace_receipt
-from shopledger.desk.sales import order_account, record_sale
+from shopledger.desk.receipt_lookups import overtaken_of, receipts
+from shopledger.desk.receipts import NotPaidError, issue_receipt, replace_receipt
+from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import Method, PaymentRequest
 from shopledger.ledger.payment_corrections import WriteOff

@@ -13,7 +13,8 @@ from shopledger.desk.claims import unclaimed
 from shopledger.desk.context import Desk
 from shopledger.desk.orders import ship_order
 from shopledger.desk.papers import print_statement
-from shopledger.desk.receipts import issue_receipt, overtaken_of, print_receipt, receipts, replace_receipt
+from shopledger.desk.receipt_lookups import overtaken_of, receipts
+from shopledger.desk.receipts import issue_receipt, print_receipt, replace_receipt
 from shopledger.desk.remaking import RemakeRequest, remake_job
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError

@@ -14,9 +14,11 @@ from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.claims import unclaimed
 from shopledger.desk.context import Desk
+from shopledger.desk.order_lookups import newest_orders, order_account, order_card
 from shopledger.desk.orders import cancel_order, give_refund, planned_refund, ship_order, take_payment
-from shopledger.desk.receipts import NotPaidError, issue_receipt, print_receipt, receipt_numbered, replace_receipt
-from shopledger.desk.sales import newest_orders, order_account, order_card, record_sale
+from shopledger.desk.receipt_lookups import receipt_numbered
+from shopledger.desk.receipts import NotPaidError, issue_receipt, print_receipt, replace_receipt
+from shopledger.desk.sales import record_sale
 from shopledger.errors import LedgerError, RefusedError
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.numbers import number_of

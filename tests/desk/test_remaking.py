@@ -9,21 +9,22 @@ from pathlib import Path
 
 import pytest
 
+from shopledger.desk.bench_jobs import job_card
 from shopledger.desk.books.billing import record_bill
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.job_costs import margin_of_order
 from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import job_needs, record_inspection, record_remake
-from shopledger.desk.job_sheets import job_card
 from shopledger.desk.jobs import open_jobs
 from shopledger.desk.lens_ordering import LensOrderRequest, plan_lens_order
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import cancel_order, give_refund, ship_order
 from shopledger.desk.papers import print_of_order
 from shopledger.desk.parcels import parcel_back
 from shopledger.desk.people import add_supplier
 from shopledger.desk.receipts import issue_receipt, replace_receipt
 from shopledger.desk.remaking import RemakeRequest, plan_remake, remake_job
-from shopledger.desk.sales import order_account, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.errors import ShopledgerError
 from shopledger.ledger.again import Again, RemakeCause
 from shopledger.ledger.books.bill_requests import BillRequest, JobBilled

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from shopledger.desk.context import Desk
+from shopledger.desk.drafts import drafted_order, open_drafts
 from shopledger.desk.goods import LENSES, add_frame
 from shopledger.desk.people import add_customer
 from shopledger.desk.refusals import FindingsRefusedError
@@ -20,7 +21,7 @@ from shopledger.desk.reordering import (
     usable_prescription,
     wearer_pairs,
 )
-from shopledger.desk.sales import drafted_order, open_drafts, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.desk.trace_library import adopt_trace
 from shopledger.desk.tracing import keep_trace
 from shopledger.errors import RefusedError

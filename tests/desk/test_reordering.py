@@ -9,12 +9,13 @@ from pathlib import Path
 import pytest
 
 from shopledger.desk.context import Desk
+from shopledger.desk.drafts import open_drafts
 from shopledger.desk.goods import LENSES
 from shopledger.desk.people import add_wearer
 from shopledger.desk.reorder_lookups import ReorderRequest
 from shopledger.desk.reorder_record import reorder
 from shopledger.desk.reordering import plan_reorder
-from shopledger.desk.sales import open_drafts, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError, UnknownNameError
 from shopledger.ledger.parties import Relationship
 from shopledger.optics.findings import Severity

@@ -9,9 +9,10 @@ import pytest
 
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import add_frame
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.people import add_customer
 from shopledger.desk.refusals import FindingsRefusedError
-from shopledger.desk.sales import order_account, plan_sale, record_sale
+from shopledger.desk.sales import plan_sale, record_sale
 from shopledger.errors import RefusedError, UnknownNameError
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
 from shopledger.ledger.stock import OutOfStockError

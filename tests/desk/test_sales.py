@@ -10,8 +10,9 @@ import pytest
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import ACCESSORIES, FRAMES, add_frame
+from shopledger.desk.order_lookups import order_account, order_card
 from shopledger.desk.orders import ship_order
-from shopledger.desk.sales import order_account, order_card, plan_sale, record_sale
+from shopledger.desk.sales import plan_sale, record_sale
 from shopledger.ledger.orders import AccessoryRequest, Charge, Method, OrderAccount, OrderRequest, PaymentRequest
 from shopledger.optics.notation import write_eye
 from tests.desk.books import everything, on_both, postings

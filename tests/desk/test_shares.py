@@ -13,9 +13,10 @@ from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.reports import period_figures
 from shopledger.desk.books.stocking import receive_stock
 from shopledger.desk.context import Desk
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import ship_order, take_payment
 from shopledger.desk.receipts import issue_receipt
-from shopledger.desk.sales import order_account, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.ledger.books.figures import PeriodTotals
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.numbers import number_of

@@ -13,8 +13,9 @@ from shopledger.desk.books.deposits import DepositRequest, deposits, take_deposi
 from shopledger.desk.books.job_costs import newest_margins
 from shopledger.desk.claims import unclaimed
 from shopledger.desk.context import Desk
+from shopledger.desk.order_lookups import newest_orders
 from shopledger.desk.orders import take_payment
-from shopledger.desk.sales import newest_orders, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.ledger.orders import Method, PaymentRequest
 from shopledger.ledger.stock import StockMovement, StockReason
 from tests.desk.family import FAMILY_ORDER, later

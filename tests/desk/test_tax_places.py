@@ -18,12 +18,13 @@ from shopledger.desk.books.reports import export_returns, tax_due
 from shopledger.desk.books.stocking import Leaving, let_leave
 from shopledger.desk.changing_orders import LinesAdded
 from shopledger.desk.context import Desk
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import cancel_order, give_refund, ship_order
 from shopledger.desk.parcels import parcel_back, send_again
 from shopledger.desk.people import change_customer
 from shopledger.desk.putting_right import CorrectionTerms, record_correction
 from shopledger.desk.refusals import FindingsRefusedError
-from shopledger.desk.sales import order_account, plan_sale, record_sale
+from shopledger.desk.sales import plan_sale, record_sale
 from shopledger.desk.tax_rates import plan_tax_rates, set_tax_rate, tax_rates
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.money_moves import CashAccount, MoneyMove, MoveKind

@@ -12,10 +12,11 @@ import pytest
 
 from shopledger.desk.claims import LOOKED_BACK, OpenClaim, mark_claimed, unclaimed
 from shopledger.desk.context import Desk
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.people import change_wearer
 from shopledger.desk.receipts import issue_receipt, replace_receipt
-from shopledger.desk.sales import order_account, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Method, OrderAccount, PaymentRequest
 from shopledger.ledger.receipt import ReceiptSums

@@ -9,10 +9,12 @@ from pathlib import Path
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.books.reports import export_period
 from shopledger.desk.context import Desk
+from shopledger.desk.drafts import drafted_order
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import ship_order, take_payment
 from shopledger.desk.receipts import issue_receipt, print_receipt
 from shopledger.desk.reorder_record import reorder
-from shopledger.desk.sales import drafted_order, order_account, record_sale
+from shopledger.desk.sales import record_sale
 from shopledger.desk.tracing import stored_trace, write_trace
 from shopledger.exchange.trace_file import read_trace_file
 from shopledger.ledger.books.period import Month

@@ -14,19 +14,12 @@ from shopledger.desk.claims import unclaimed
 from shopledger.desk.context import Desk
 from shopledger.desk.erasing import ErasureRequest, erase, held_on, plan_erasure
 from shopledger.desk.issuing import issue_all_open
+from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import give_refund, ship_order, take_payment
 from shopledger.desk.papers import print_of_order, print_statement, print_worksheet
-from shopledger.desk.receipts import (
-    ForWhomError,
-    issue_receipt,
-    overtaken_of,
-    print_receipt,
-    receipt_numbered,
-    receipts,
-    receivers,
-    replace_receipt,
-)
-from shopledger.desk.sales import WhoseError, order_account, plan_sale, record_sale
+from shopledger.desk.receipt_lookups import overtaken_of, receipt_numbered, receipts
+from shopledger.desk.receipts import ForWhomError, issue_receipt, print_receipt, receivers, replace_receipt
+from shopledger.desk.sales import WhoseError, plan_sale, record_sale
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.orders import (

@@ -16,7 +16,8 @@ from shopledger.ledger.papers.job_sheet import JobSheet, job_sheet
 from shopledger.optics.materials import MaterialClass
 from shopledger.optics.measurements import Measurements
 from shopledger.optics.prescription import LensUse
-from shopledger.paperwork.job_sheet import JOB_SHEET, shop_cutting
+from shopledger.paperwork.cutting import shop_cutting
+from shopledger.paperwork.job_sheet import JOB_SHEET
 from shopledger.paperwork.marks import Box, Circle, Outline, Trail
 from shopledger.paperwork.page import painted
 from shopledger.paperwork.paper import document_of
