@@ -35,7 +35,7 @@ from shopledger.store.opening import Ledger, create_ledger, ledger_url, open_led
 from shopledger.store.sealing import add_seal, last_head
 from shopledger.store.work import UnitOfWork
 from tests.documents import named
-from tests.shelf import SHOP, SINGLE
+from tests.shelf import INCLUDED, SHOP, SINGLE
 
 OPERATOR: Final = "Ines"
 ORDERS_A_YEAR: Final = 10_000
@@ -285,7 +285,7 @@ class _Trade:
             self._fill.add(
                 "order_line", number, place, kind, code, said, listed, less, net, category, eligible, "as invented",
                 rate if taxed else 0, tax if taxed else 0, quantity if taxed else 1, pair,
-                customer if pair else None, "SV-FREE" if less else "", "buyer", "", None, "", 0,
+                customer if pair else None, INCLUDED.code if less else "", "buyer", "", None, "", 0,
             )  # fmt: skip
             if kind != "shipping":
                 self._charges(number, place, kind, said, listed, less)
@@ -478,6 +478,7 @@ def _furnish(work: UnitOfWork, items: list[_Item]) -> None:
         else:
             work.catalogue.add_accessory(Accessory(item.code, item.words, price=item.price, cost=item.cost))
     work.catalogue.add_lens(SINGLE)
+    work.catalogue.add_offer(INCLUDED)
     work.customers.add_prescriber(Prescriber("Dr. Imre Castellane", "555-0177", "1234567893"))
     for name in ("Harrow Row Frames", "Tansy Bench Lab"):
         work.suppliers.add(Supplier(name))
