@@ -16,7 +16,7 @@ from hypothesis import HealthCheck, settings
 
 pytest_plugins = ["tests.installed", "tests.ledgers", "tests.sparing"]
 
-LONGEST = ("test_packaging.py", "test_sealed.py")
+LONGEST = ("test_packaging.py", "test_lowest.py", "test_sealed.py")
 
 # No deadlines: a busy machine is no failure.
 settings.register_profile("default", deadline=None)
