@@ -101,7 +101,7 @@ def _font(size: float, *, bold: bool) -> Font:
     return Font(name=TYPEFACE, size=size, bold=bold)
 
 
-def set_usual_type(book: Workbook) -> None:
+def _set_usual_type(book: Workbook) -> None:
     """Let what a cell shows without a style of its own, and the unit of all widths, be of the one typeface."""
     book._fonts[0] = _font(SIZE, bold=False)  # type: ignore[attr-defined]  # noqa: SLF001 - it has no public name
     book._named_styles["Normal"].font = _font(SIZE, bold=False)  # type: ignore[attr-defined]  # noqa: SLF001 - as above
@@ -115,17 +115,25 @@ class PageMargins:
     draft: str = ""
 
 
+class PagedBook:
+    """A workbook of such pages; each style is made once for all of them."""
+
+    def __init__(self, margins: PageMargins) -> None:
+        self.book = Workbook(write_only=True)
+        self.margins = margins
+        self.looks: dict[CellLook, StyleArray] = {}
+        _set_usual_type(self.book)
+
+
 class Page:
     """One sheet of a workbook, filled from its top: rows pass through once."""
 
-    def __init__(
-        self, book: Workbook, title: str, widths: Iterable[float], margins: PageMargins, *, landscape: bool
-    ) -> None:
-        self.sheet = add_sheet(book, title)
-        self._looks: dict[CellLook, StyleArray] = {}
+    def __init__(self, paged: PagedBook, title: str, widths: Iterable[float], *, landscape: bool) -> None:
+        self.sheet = add_sheet(paged.book, title)
+        self._looks = paged.looks
         for place, width in enumerate(widths, start=1):
             self.sheet.column_dimensions[get_column_letter(place)].width = width
-        self._set_up(margins, landscape=landscape)
+        self._set_up(paged.margins, landscape=landscape)
 
     def _set_up(self, margins: PageMargins, *, landscape: bool) -> None:
         sheet = self.sheet

@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Final
 
-from openpyxl import Workbook
 from openpyxl.cell import Cell
 from openpyxl.chart import BarChart, Reference, Series
 from openpyxl.chart.data_source import StrRef
@@ -20,7 +19,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.filters import AutoFilter
 from openpyxl.worksheet.table import Table, TableColumn, TableStyleInfo
 
-from shopledger.exports.cells import CellFrame, CellLook, Lies, Page, PageMargins
+from shopledger.exports.cells import CellFrame, CellLook, Lies, Page, PagedBook
 from shopledger.exports.print_widths import SIZE, Wanted, printed_widths
 from shopledger.exports.sheets import (
     DIFFERS,
@@ -41,6 +40,8 @@ from shopledger.exports.working_out import WorkedOut
 
 _NAMED: Final = re.compile(r"\{(?:(?P<sheet>[^{}!]+)!)?(?P<row>[^{}!.]+)(?:\.(?P<column>[A-Z]+))?\}")
 _LIES: Final = {TextFit.ONE_LINE: Lies.TEXT, TextFit.WRAPPED: Lies.WRAPPED, TextFit.PROSE: Lies.PROSE}
+_FRAMES: Final = {False: (CellFrame.NONE, CellFrame.ABOVE), True: (CellFrame.CHOSEN, CellFrame.CHOSEN_ABOVE)}
+"""Of a cell, and of one in a total: of a usual column, and of a marked one."""
 _TITLE_SIZE, _TITLE_HEIGHT = 14, 24
 _COLOURS: Final = ("B08A3E", "3B5B7A")
 _LOW, _CHART_ROWS = 7, 14
@@ -49,10 +50,10 @@ _WIDE, _HIGH = 18, 8
 """Size of a chart in centimetres: two of them and their tables fill a page."""
 
 
-def write_grid(book: Workbook, grid: Grid, worked: WorkedOut, margins: PageMargins) -> None:
+def write_grid(paged: PagedBook, grid: Grid, worked: WorkedOut) -> None:
     """Add a grid to a workbook; its formulas may speak of any of the grids."""
     grid.headings = _on_the_page(grid)
-    page = Page(book, grid.title, (each.width for each in grid.headings), margins, landscape=grid.landscape)
+    page = Page(paged, grid.title, (each.width for each in grid.headings), landscape=grid.landscape)
     sheet = page.sheet
     sheet.freeze_panes = f"B{grid.first_row}" if grid.frozen is None else grid.frozen or None
     if grid.repeated:
@@ -134,8 +135,7 @@ def _cells(page: Page, grid: Grid, worked: WorkedOut, number: int, row: GridRow)
 def _cell(page: Page, shown: Content, heading: Heading, look: RowLook, place: _Place) -> Cell | None:
     """Make a cell; in a total an empty one has its line above too."""
     above = look is RowLook.TOTAL
-    frames = {False: (CellFrame.NONE, CellFrame.ABOVE), True: (CellFrame.CHOSEN, CellFrame.CHOSEN_ABOVE)}
-    frame, bold = frames[heading.marked][above], look is not RowLook.PLAIN
+    frame, bold = _FRAMES[heading.marked][above], look is not RowLook.PLAIN
     if shown is None or (shown == "" and heading.text is not TextFit.PROSE):
         return page.cell(CellLook(Kind.TEXT, Lies.NUMBER, frame=frame), None) if above else None
     if isinstance(shown, Formula):

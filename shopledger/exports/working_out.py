@@ -90,6 +90,8 @@ class _Reader:
     def __init__(self, book: WorkedOut, title: str, text: str) -> None:
         self._book, self._title, self._text = book, title, text
         self._tokens = list(self._read())
+        # Behind the last token stands no sign, so that whoever looks for one need not look for the end first.
+        self._signs = [*(token["sign"] for token in self._tokens), None]
         self._at = 0
 
     def value(self) -> Value:
@@ -113,10 +115,11 @@ class _Reader:
 
     def _sign(self, *signs: str) -> str:
         """Take the next sign if it is one of these."""
-        if self._at < len(self._tokens) and (sign := self._tokens[self._at]["sign"]) in signs:
-            self._at += 1
-            return sign
-        return ""
+        sign = self._signs[self._at]
+        if sign is None or sign not in signs:
+            return ""
+        self._at += 1
+        return sign
 
     def _comparison(self) -> Node:
         left = self._joined()

@@ -12,23 +12,21 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Final, Generic, TypeVar
 
-from openpyxl import Workbook
-from openpyxl.cell import Cell, WriteOnlyCell
+from openpyxl.cell import Cell
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.filters import AutoFilter
 from openpyxl.worksheet.table import Table, TableColumn, TableFormula, TableStyleInfo
 
 from shopledger.exports.cell_text import begins_like_a_formula, lines_of, writable
 from shopledger.exports.cells import (
-    ALIGNED,
     CellFrame,
     CellLook,
     Lies,
     Page,
+    PagedBook,
     PageMargins,
     set_number,
     set_text,
-    set_usual_type,
 )
 from shopledger.exports.grid_writer import formula_text, write_grid
 from shopledger.exports.kept_values import save_book
@@ -91,16 +89,15 @@ class BookWriter:
     """A workbook in the making."""
 
     def __init__(self, margins: PageMargins) -> None:
-        self.book = Workbook(write_only=True)
-        set_usual_type(self.book)
-        self._margins = margins
+        self._paged = PagedBook(margins)
+        self.book = self._paged.book
         self._tallies: dict[str, Tally] = {}
 
     def add_rows(self, sheet: Sheet[R], rows: Iterable[R]) -> Written:
         """Add a sheet: headings that stay in view, the rows, and below them the totals of a real table."""
         wanted = [Wanted(column.header, column.width, column.kind is Kind.TEXT) for column in sheet.columns]
         widths = printed_widths(sheet.title, wanted, landscape=sheet.landscape)
-        page = Page(self.book, sheet.title, widths, self._margins, landscape=sheet.landscape)
+        page = Page(self._paged, sheet.title, widths, landscape=sheet.landscape)
         made = page.sheet
         made.freeze_panes = "A2"
         made.print_title_rows = "1:1"
@@ -127,7 +124,7 @@ class BookWriter:
         """Add grids; their formulas may speak of any other, written before or after."""
         worked = WorkedOut({grid.title: grid for grid in grids}, self._tallies, formula_text)
         for grid in grids:
-            write_grid(self.book, grid, worked, self._margins)
+            write_grid(self._paged, grid, worked)
         for grid in grids:
             worked.fill(grid)
 
@@ -160,10 +157,9 @@ class _Pen(Generic[R]):
         self.lines = 1
         self._get, self._kind, self._width = column.get, column.kind, width
         self._is_text = column.kind is Kind.TEXT
-        self._plain = WriteOnlyCell(page.sheet)
-        self._plain.number_format = column.kind.value
-        self._plain.alignment = ALIGNED[{Kind.TEXT: Lies.WRAPPED, Kind.DAY: Lies.TEXT}.get(column.kind, Lies.NUMBER)]
-        self._guarded = page.text(CellLook(Kind.TEXT, Lies.WRAPPED), "")
+        lies = {Kind.TEXT: Lies.WRAPPED, Kind.DAY: Lies.TEXT}.get(column.kind, Lies.NUMBER)
+        self._plain = page.cell(CellLook(column.kind, lies), None)
+        self._guarded = page.cell(CellLook(Kind.TEXT, Lies.WRAPPED), None)
         self._guarded.quotePrefix = True
 
     def cell(self, row: R) -> Cell | None:
