@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shopledger.errors import StoreError
-from shopledger.installed import ExtraMissingError
+from shopledger.installed import ExtraMissingError, update_words
 from shopledger.store.revision import HEAD_REVISION, PROGRAM
 
 
@@ -58,10 +58,15 @@ class SchemaAheadError(StoreError):
     """The version of the program that wrote it last, where the ledger says."""
     sentence = (
         "the ledger {place} was written by {newer} (its tables are at {found}); this is shopledger {program}, which is "
-        "older and would misread it. Nothing was changed. Install {newer}, or go back: put a copy from before the "
-        "upgrade in its place with 'shopledger backup restore FILE'."
+        "older and would misread it. Nothing was changed. Install {newer} ({words}), or go back: put a copy from before "
+        "the upgrade in its place with 'shopledger backup restore FILE'."
     )
     program = PROGRAM
+
+    @property
+    def words(self) -> str:
+        """What to type to install another version, by how this one was installed."""
+        return update_words()
 
     @property
     def newer(self) -> str:

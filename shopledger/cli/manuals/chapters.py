@@ -65,17 +65,19 @@ OTHER_VERSIONS: Final = Chapter(
             ),
         ),
         Paragraph(
-            "The first command of a newer program that opens the ledger copies it beside itself, checks the copy, and "
-            "then changes the ledger's tables if they have to change. The copy has the ledger's name with the state of "
-            "its tables behind it, as in ledger-at-20261128_year_lists.db."
+            "Where the tables have to change, the first command of a newer program that opens the ledger says so, copies "
+            "it, checks the copy, changes the tables, and says where the copy lies: in the folder 'ledger before "
+            "upgrades' beside it. 'shopledger backup list' lists such copies, and older ones go by the rule for "
+            "backups. 'shopledger changes' says what is new."
         ),
         Paragraph(
-            "An older program does not touch a ledger that a newer one has changed. To go back, install the older "
-            "program, give the ledger another name, and put back the copy that was made before:"
+            "An older program does not touch a ledger that a newer one has changed, and writes nothing into one that is "
+            "changed while it has it open. To go back, install the older program, give the ledger another name, and put "
+            "back the copy that was made before:"
         ),
         Paragraph(
             "mv ledger.db ledger-newer.db\n"
-            "shopledger backup restore ledger-at-20261128_year_lists.db\n"
+            "shopledger backup restore 'ledger before upgrades/shopledger-before-0.2.0-2026-11-29-091500.db'\n"
             "shopledger verify",
             typed=True,
         ),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from importlib.metadata import PackageNotFoundError, version
 
 import click
 
@@ -11,6 +10,7 @@ from shopledger.cli.main import SECTIONS
 from shopledger.cli.manuals.chapters import chapters
 from shopledger.cli.manuals.parts import Entry, Manual, Paragraph, Row
 from shopledger.cli.reference import contexts
+from shopledger.store.revision import PROGRAM
 
 
 def manual() -> Manual:
@@ -18,7 +18,7 @@ def manual() -> Manual:
     known = list(contexts())
     tops = {each.info_name: _with_below(each, known) for each in known if each.parent is known[0]}
     sections = [(heading, [tops[name] for name in places]) for heading, places in SECTIONS.items()]
-    return Manual(_version(), _entry(known[0]), sections, chapters())
+    return Manual(PROGRAM, _entry(known[0]), sections, chapters())
 
 
 def _with_below(ctx: click.Context, known: Sequence[click.Context]) -> Entry:
@@ -57,11 +57,3 @@ def _options(params: Sequence[click.Parameter], ctx: click.Context) -> Iterator[
         record = each.get_help_record(ctx) if isinstance(each, click.Option) else None
         if record and (ctx.parent is None or "--help" not in each.opts):
             yield Row(*record)
-
-
-def _version() -> str:
-    try:
-        # None where the metadata is there and cannot be read.
-        return version("shopledger") or "unknown"
-    except PackageNotFoundError:
-        return "unknown"
