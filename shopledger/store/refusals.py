@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from shopledger.errors import StoreError
 from shopledger.installed import ExtraMissingError, update_words
-from shopledger.store.revision import HEAD_REVISION, PROGRAM
+from shopledger.store.revision import HEAD_REVISION, WRITTEN_BY
 
 
 class LedgerMissingError(StoreError, LookupError):
@@ -57,11 +57,15 @@ class SchemaAheadError(StoreError):
     writer: str = ""
     """The version of the program that wrote it last, where the ledger says."""
     sentence = (
-        "the ledger {place} was written by {newer} (its tables are at {found}); this is shopledger {program}, which is "
-        "older and would misread it. Nothing was changed. Install {newer} ({words}), or go back: put a copy from before "
-        "the upgrade in its place with 'shopledger backup restore FILE'."
+        "the ledger {place} was written by {newer} (its tables are at {found}); this is {program}, which is older and "
+        "would misread it. Nothing was changed. Install {newer} ({words}), or go back: put a copy from before the "
+        "upgrade in its place with 'shopledger backup restore FILE'."
     )
-    program = PROGRAM
+
+    @property
+    def program(self) -> str:
+        """What this program calls itself."""
+        return WRITTEN_BY
 
     @property
     def words(self) -> str:
@@ -82,11 +86,13 @@ class TablesMovedError(StoreError):
     writer: str = ""
     sentence = (
         "the ledger {place} was brought to other tables ({found}) by shopledger {other} while this command had it "
-        "open; this is shopledger {program} and knows {own}. Nothing was stored. Type the command again, with the "
-        "newer program."
+        "open; this is {program}. Nothing was stored. Type the command again, with the newer program."
     )
-    program = PROGRAM
-    own = HEAD_REVISION
+
+    @property
+    def program(self) -> str:
+        """What this program calls itself, and the tables that it knows."""
+        return f"{WRITTEN_BY} and knows {HEAD_REVISION}"
 
     @property
     def other(self) -> str:

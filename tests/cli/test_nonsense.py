@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import LEFT, PAIR, RIGHT, SHOP_OPTIONS, Typed, done, read_json, trace_text, type_in
+from tests.forging import unwatched
 
 pytestmark = pytest.mark.slow
 
@@ -183,7 +184,7 @@ def test_what_was_let_in_before_is_read(typed: Typed, ledger: Path) -> None:
             "accessory SET name = '4111 1111 1111 1111', price = 99999999999",
             "customer SET name = '123-45-6789', folded = '123-45-6789'",
         ):
-            connection.execute(f"UPDATE {changed}")
+            unwatched(connection).execute(f"UPDATE {changed}")
     for words in (("shop", "show"), ("offer", "list"), ("accessory", "list"), ("customer", "show", "1")):
         done(typed(*words))
     assert typed("shop", "change", "--phone", "555-0101").exit_code == 30

@@ -14,6 +14,7 @@ import pytest
 
 from shopledger.cli.output import Column, Drawing, Fields, Table, display, show
 from tests.cli.conftest import Typed, done
+from tests.forging import unwatched
 
 HEADINGS = ("job", "order", "for", "frame", "lens", "stage", "next", "days")
 ROW = ("3", "1", "O.F.", "PELLOW-52", "PROG-160", "lenses ordered", "wait for the lenses, then cut them", "12")
@@ -244,7 +245,7 @@ def test_stored_controls_are_shown_in_lists_errors_and_questions(ledger: Path, t
 
     with sqlite3.connect(ledger) as connection:
         name, folded = f"Wren {STEERING}", f"wren {STEERING}".casefold()
-        connection.execute("UPDATE wearer SET name = ?, folded = ? WHERE number = 2", (name, folded))
+        unwatched(connection).execute("UPDATE wearer SET name = ?, folded = ? WHERE number = 2", (name, folded))
         connection.execute("UPDATE accessory SET name = ?", (STEERING,))
         connection.execute("UPDATE prescriber SET name = ?", (STEERING,))
     shown = [

@@ -52,7 +52,7 @@ def sell(desk: Desk) -> None:
         (partial(newest_orders, limit=10), 21),
         (unclaimed, 20),
         (deposits, 8),
-        (newest_margins, 20),
+        (newest_margins, 21),
     ],
     ids=["sale list", "receipt unclaimed", "deposit list", "job margins"],
 )

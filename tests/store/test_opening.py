@@ -209,10 +209,10 @@ def test_the_same_rules_hold_below_the_store(ledger: Ledger) -> None:
     """The database itself refuses what no value of the ledger could be."""
     furnish(ledger)
     deeds = (
-        "UPDATE frame SET price = -1",
-        "UPDATE lens SET design = 'round'",
-        "UPDATE customer SET name = ''",
-        "UPDATE wearer SET customer_number = 99",
+        "UPDATE frame SET price = -1, seal = 1000000",
+        "UPDATE lens SET design = 'round', seal = 1000000",
+        "UPDATE customer SET name = '', seal = 1000000",
+        "UPDATE wearer SET customer_number = 99, seal = 1000000",
         "DELETE FROM customer",
     )
     for deed in deeds:
@@ -225,7 +225,7 @@ def test_on_sqlite_text_does_not_pass_for_a_number(sqlite_address: str) -> None:
     with closing(open_ledger(sqlite_address)) as ledger:
         furnish(ledger)
         with pytest.raises(StoreError), ledger.writing(OPERATOR, NOW) as work:
-            work.transaction.connection.exec_driver_sql("UPDATE frame SET price = 'dear'")
+            work.transaction.connection.exec_driver_sql("UPDATE frame SET price = 'dear', seal = 1000000")
 
 
 def test_on_sqlite_every_connection_is_told_the_same(sqlite_address: str) -> None:

@@ -65,15 +65,15 @@ OTHER_VERSIONS: Final = Chapter(
             ),
         ),
         Paragraph(
-            "Where the tables have to change, the first command of a newer program that opens the ledger says so, copies "
-            "it, checks the copy, changes the tables, and says where the copy lies: in the folder 'ledger before "
-            "upgrades' beside it. 'shopledger backup list' lists such copies, and older ones go by the rule for "
+            "Where the tables have to change, the first command of a newer program that opens the ledger says so, "
+            "copies it, checks the copy, changes the tables, and says where the copy lies: in the folder 'ledger "
+            "before upgrades' beside it. 'shopledger backup list' lists such copies, and older ones go by the rule for "
             "backups. 'shopledger changes' says what is new."
         ),
         Paragraph(
-            "An older program does not touch a ledger that a newer one has changed, and writes nothing into one that is "
-            "changed while it has it open. To go back, install the older program, give the ledger another name, and put "
-            "back the copy that was made before:"
+            "An older program does not touch a ledger that a newer one has changed, and writes nothing into one that "
+            "is changed while it has it open. To go back, install the older program, give the ledger another name, and "
+            "put back the copy that was made before:"
         ),
         Paragraph(
             "mv ledger.db ledger-newer.db\n"
