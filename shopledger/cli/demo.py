@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shlex
 import shutil
 import subprocess
@@ -15,6 +16,7 @@ import click
 
 from shopledger.errors import SetupError
 from shopledger.places import demo_folder
+from shopledger.shell import typed
 
 SCRIPT = "whole-job.toml"
 LEDGER = "shop.db"
@@ -83,11 +85,13 @@ def read_script(file: Path) -> tuple[Step, ...]:
 def run_step(step: Step, out: Path) -> int:
     """Run one command in a process of its own and show it; gives how many things were checked."""
     # Split first: a folder may have spaces in its name.
-    typed = [word.format(demo=demo_folder(), out=out) for word in shlex.split(step.run)]
-    shown = step.run.format(demo="demo", out=out.name)
+    words = shlex.split(step.run)
+    filled = [word.format(demo=demo_folder(), out=out) for word in words]
+    shown = typed([word.format(demo="demo", out=out.name) for word in words])
     click.echo(f"$ shopledger {shown}")
     ended = subprocess.run(  # noqa: S603 - the program itself, with the words of its own script
-        [sys.executable, "-m", "shopledger", *_before(step, out), *typed],
+        # Not from the folder where it was started, in which a module may have the name of one of the program's.
+        [sys.executable, "-P", "-m", "shopledger", *_before(step, out), *filled],
         stdin=subprocess.DEVNULL,
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
@@ -171,17 +175,19 @@ def _farewell(out: Path, steps: int, checks: int) -> None:
         if file.is_file() and file.name != _MARK and not file.name.endswith(("-wal", "-shm")):
             click.echo(f"  {file}  ({file.stat().st_size / 1024:.0f} KiB)")
     click.echo(f"\nChecked: {checks} things over {steps} commands, each command's end and what it said; all held.")
-    typed = f"{_program()} --ledger {shlex.quote(str(out / LEDGER))}"
     click.echo("\nTry next:")
     for words in ("customer show Fernhollow", "sale show 1", "month show 2026-03", "stock list", "optics --help"):
-        click.echo(f"  {typed} {words}")
+        click.echo(f"  {typed([*_program(), '--ledger', str(out / LEDGER), *words.split()])}")
     click.echo("  Open the receipts and the reorder record; lay a ruler on its bar. Open the month in a spreadsheet.")
 
 
-def _program() -> str:
+def _program() -> list[str]:
     """Give what to type for the program from here: its name where the shell finds it, otherwise its path."""
-    called = Path(sys.argv[0]).absolute()
+    script = Path(sys.executable).parent / ("shopledger.exe" if os.name == "nt" else "shopledger")
     found = shutil.which("shopledger")
-    if called.name != "shopledger" or (found is not None and Path(found).absolute() == called):
-        return "shopledger"
-    return shlex.quote(str(called))
+    if found is not None and Path(found).resolve() == script.resolve():
+        return ["shopledger"]
+    # A script says in its first line where its Python lies, and a shell reads that line where there are spaces in it.
+    if script.is_file() and not (os.name == "posix" and set(str(script)) & set('"\\$`\n')):
+        return [str(script)]
+    return [sys.executable, "-m", "shopledger"]
