@@ -15,6 +15,13 @@ from tests.installed import CHECKOUT, run
 
 TRAVELLING = ("migrations", "templates", "demo")
 LEFT_OUT = ("__pycache__", ".pyc", "demo/out/")
+STARTERS = (
+    "demo/run",
+    "demo/locked.txt",
+    "demo/pictures/",
+    *(f"demo/{each.name}" for each in demo_folder().glob("*.py")),
+)
+"""What starts the demo from a checkout, and the README's pictures: no part of what is installed."""
 
 pytestmark = pytest.mark.slow
 
@@ -30,11 +37,18 @@ def test_the_wheel_holds_the_travelling_folders_inside_the_package(built: Path) 
     (wheel,) = built.glob("*.whl")
     names = set(zipfile.ZipFile(wheel).namelist())
     for folder in TRAVELLING:
-        wanted = {f"shopledger/{name}" for name in expected(folder)}
+        wanted = {f"shopledger/{name}" for name in expected(folder) if not name.startswith(STARTERS)}
         assert wanted
         assert wanted - names == set()
     assert expected("shopledger") - names == set()
     assert [name for name in names if any(part in name for part in LEFT_OUT)] == []
+
+
+def test_the_wheel_holds_no_script_that_needs_a_checkout(built: Path) -> None:
+    """What makes an environment beside a checkout would make it among installed packages."""
+    (wheel,) = built.glob("*.whl")
+    names = zipfile.ZipFile(wheel).namelist()
+    assert [name for name in names if name.removeprefix("shopledger/").startswith(STARTERS)] == []
 
 
 def test_the_wheel_holds_nothing_beside_the_package(built: Path) -> None:
