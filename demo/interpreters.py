@@ -86,7 +86,7 @@ def choose(candidates: Iterable[Sequence[str]], ask: Ask, system: str = sys.plat
     found: list[Interpreter] = []
     for command in candidates:
         answer = ask(command)
-        if answer is None or answer in found:
+        if answer is None or answer.path in {one.path for one in found}:
             continue
         if answer.is_suitable and answer.final:
             return answer

@@ -83,6 +83,16 @@ def test_where_none_will_do_one_sentence_says_what_is_needed(system: str, where:
         choice(None, system=system)
 
 
+def test_a_python_with_many_names_is_named_once(tmp_path: Path) -> None:
+    """What was found is told by where it lies behind its links."""
+    put(tmp_path, "python3.9")
+    names = [tmp_path / "python3", tmp_path / "python"]
+    for name in names:
+        name.symlink_to("python3.9")
+    with pytest.raises(StartError, match=r"here is only 3\.9\.18 \(\S+/python3\)\. Get"):
+        choice(*(Interpreter(str(name), "3.9.18", "any") for name in names))
+
+
 def test_last_time_s_comes_second() -> None:
     """Where the one that runs this is too old, the one found last time is asked before any search."""
     assert list(candidates("/opt/mine/python3", {"PATH": ""}, "linux"))[:2] == [[sys.executable], ["/opt/mine/python3"]]
