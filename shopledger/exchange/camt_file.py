@@ -86,6 +86,9 @@ class _Reader:
             parser.Parse(body, True)  # noqa: FBT003 - expat's own signature
         except expat.ExpatError as error:
             raise FileRefusedError(self.file, error.lineno, "it is damaged, or stops in the middle", AGAIN) from error
+        except LookupError as error:
+            # Nobody knows the letters that its first line names.
+            raise FileRefusedError(self.file, 1, "it is written in letters that are not known here", AGAIN) from error
         return self.statements
 
     def _declared(self, *_named: object) -> NoReturn:

@@ -32,6 +32,7 @@ from shopledger.ledger.settings import Settings
 from shopledger.store.digests import forms_found
 from shopledger.store.lookups import folded
 from shopledger.store.opening import Ledger, create_ledger, ledger_url, open_ledger
+from shopledger.store.revision import WRITTEN_BY
 from shopledger.store.sealing import add_seal, last_head
 from shopledger.store.work import UnitOfWork
 from tests.documents import named
@@ -192,7 +193,9 @@ def _set_seals(ledger: Ledger, last: int) -> None:
                 for number, row in connection.exec_driver_sql(asked):
                     added[number][form.table].append(digest_of(row.encode()))
             for number in range(first, end + 1):
-                new = next_seal(head, *stamp, "", {name: Sealed.of(rows) for name, rows in added[number].items()})
+                new = next_seal(
+                    head, *stamp, WRITTEN_BY, {name: Sealed.of(rows) for name, rows in added[number].items()}
+                )
                 add_seal(connection, new)
                 head = new.head
 

@@ -165,7 +165,7 @@ def _may_write(*places: str) -> list[bool]:
 
 def test_a_traceback_and_what_steers_are_seen(folder: Path, busy: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The lines would tell of a fault: a bug in a look-up, and a control that gets through, are both named."""
-    monkeypatch.setattr("shopledger.desk.sales.order_card", lambda *_: 1 // 0)
+    monkeypatch.setattr("shopledger.desk.order_lookups.order_card", lambda *_: 1 // 0)
     monkeypatch.setattr("shopledger.cli.ending.visible", lambda text: f"{text}\x1b")
     shutil.copy(busy, folder / "ledger.db")
     line = ["--ledger", str(folder / "ledger.db"), "sale", "show"]

@@ -39,6 +39,7 @@ from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import open_ledger
 from shopledger.store.refusals import UpgradeFailedError
+from shopledger.store.revision import Upgrading
 from tests.desk.before_parcels import shipped_whole, sold_at_once
 from tests.desk.family import DISTANCE, FAMILY_ORDER, ordered
 from tests.ledgers import BOTH
@@ -108,7 +109,7 @@ def as_before(address: str) -> tuple[Rows, Rows]:
 def test_a_ledger_of_before_opens_and_proves_and_exports_what_it_did(address: str, tmp_path: Path) -> None:
     """Each entry names the document that its text named, under the hash that it had; the month still adds up."""
     texts, voided = as_before(address)
-    with closing(open_ledger(address)) as ledger:
+    with closing(open_ledger(address, Upgrading(NOON))) as ledger:
         desk = Desk(ledger, "tester", NOON, DAY)
         with desk.reading() as work:
             entries = list(work.journal._entries(1, work.journal.head().count))
@@ -122,10 +123,10 @@ def test_a_ledger_of_before_opens_and_proves_and_exports_what_it_did(address: st
 
 def test_every_pair_of_before_reads_as_two_equal_lenses(address: str) -> None:
     """Nothing of its own on either eye; lines, charges and codes are what they were."""
-    with closing(open_ledger(address)) as ledger, ledger.reading() as work:
+    with closing(open_ledger(address, Upgrading(NOON))) as ledger, ledger.reading() as work:
         before = [work.orders.get(number) for number in (1, 2)]
     as_before(address)
-    with closing(open_ledger(address)) as ledger, ledger.reading() as work:
+    with closing(open_ledger(address, Upgrading(NOON))) as ledger, ledger.reading() as work:
         after = [work.orders.get(number) for number in (1, 2)]
     assert after == before
     for pair in (pair for order in after for pair in order.pairs):
@@ -135,11 +136,11 @@ def test_every_pair_of_before_reads_as_two_equal_lenses(address: str) -> None:
 
 def test_a_shipment_of_before_reads_as_a_parcel_of_all(address: str) -> None:
     """With the order's address, every job and all goods; its entry and the head that a paper printed stand."""
-    with closing(open_ledger(address)) as ledger, ledger.reading() as work:
+    with closing(open_ledger(address, Upgrading(NOON))) as ledger, ledger.reading() as work:
         before, head = work.orders.account(1), work.journal.head()
     texts, _ = as_before(address)
     assert "shipment of order 1" in {str(text) for _, text, _ in texts}
-    with closing(open_ledger(address)) as ledger:
+    with closing(open_ledger(address, Upgrading(NOON))) as ledger:
         desk = Desk(ledger, "tester", NOON, DAY)
         with desk.reading() as work:
             after = work.orders.account(1)
@@ -157,13 +158,13 @@ def test_a_shipment_of_before_reads_as_a_parcel_of_all(address: str) -> None:
 
 def test_a_ledger_with_parcels_does_not_go_back(furnished_sqlite: str) -> None:
     """The earlier form has no place for them; nothing is changed."""
-    with closing(open_ledger(furnished_sqlite)) as ledger:
+    with closing(open_ledger(furnished_sqlite, Upgrading(NOON))) as ledger:
         desk = Desk(ledger, "tester", NOON, DAY)
         sold_at_once(desk, ordered(DISTANCE))
         ship_order(desk, 1, "post", without_inspection="a trial")
     with pytest.raises(RuntimeError, match="no place for the rows of parcel; nothing was changed"):
         as_before(furnished_sqlite)
-    with closing(open_ledger(furnished_sqlite)) as ledger, ledger.reading() as work:
+    with closing(open_ledger(furnished_sqlite, Upgrading(NOON))) as ledger, ledger.reading() as work:
         assert len(work.orders.account(1).parcels) == 1
 
 
@@ -176,6 +177,6 @@ def test_a_text_that_names_no_document_stops_the_upgrade(furnished_sqlite: str, 
         connection.exec_driver_sql(f"UPDATE journal_entry SET document = '{words}' WHERE number = 1")  # noqa: S608 - the words above
         set_guards(connection)
     with pytest.raises(UpgradeFailedError, match=f"names a document that is none: '{words}'; nothing was changed"):
-        open_ledger(furnished_sqlite)
+        open_ledger(furnished_sqlite, Upgrading(NOON))
     with connected(furnished_sqlite) as connection:
         assert connection.exec_driver_sql("SELECT document FROM journal_entry WHERE number = 1").scalar_one() == words

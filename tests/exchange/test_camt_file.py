@@ -115,6 +115,7 @@ def test_lines_that_do_not_lead_to_the_last_balance_are_refused() -> None:
         (camt(CARD.replace("CARD SETTLEMENT", "x" * 20_001), CHECK), "more than 20,000 letters"),
         (camt(CARD.replace("CARD SETTLEMENT", "&b;"), CHECK), "is damaged"),
         ("", "is damaged, or stops"),
+        (camt(CARD, CHECK).replace("UTF-8", "TF-8"), "in letters that are not known here"),
     ],
 )
 def test_what_is_cut_hostile_or_wrong_is_refused_whole(text: str, said: str) -> None:
