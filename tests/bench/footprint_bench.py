@@ -29,7 +29,7 @@ NOTHING, CLICK, DATABASE = "python -c pass", "import click", "import click, sqla
 FLOORS: Final = {NOTHING: "pass", CLICK: CLICK, DATABASE: DATABASE}
 COMMANDS: Final = {
     "--help": CLICK,
-    "--version": CLICK,
+    "--version": DATABASE,
     "customer find wick": DATABASE,
     "customer show 1": DATABASE,
     "sale list": DATABASE,
