@@ -60,5 +60,5 @@ def chosen(versions: tuple[Version, ...], since: str | None) -> tuple[Version, .
 
 def _written(version: Version, width: int) -> list[str]:
     wrap = textwrap.TextWrapper(width, initial_indent="- ", subsequent_indent="  ", break_on_hyphens=False)
-    points = (wrap.wrap(each.replace("`", "'")) for each in version.changes)
+    points = (wrap.wrap(each.replace("**", "").replace("`", "'")) for each in version.changes)
     return [f"shopledger {version.number}", *(line for point in points for line in point)]
