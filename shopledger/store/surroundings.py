@@ -10,6 +10,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Final, NamedTuple
 
+from shopledger.shell import typed
+
 SYNCED_NAMES: Final = (
     *("dropbox", "onedrive", "google drive", "googledrive", "icloud drive", "com~apple~clouddocs"),
     *("nextcloud", "owncloud", "syncthing"),
@@ -62,11 +64,14 @@ def _open_to_others(ledger: Path) -> Iterator[Danger]:
     if os.name != "posix":
         return
     if stat.S_IMODE(ledger.stat().st_mode) & 0o077:
-        yield Danger("file mode", f"Others on this computer may read the ledger. Type: chmod 600 '{ledger}'")
+        yield Danger(
+            "file mode", f"Others on this computer may read the ledger. Type: {typed(('chmod', '600', str(ledger)))}"
+        )
     folder = ledger.absolute().parent
     mode = stat.S_IMODE(folder.stat().st_mode)
     # A home, or a folder for everybody's files, is not the ledger's alone.
     if mode & 0o077 and not mode & stat.S_ISVTX and folder != Path.home():
         yield Danger(
-            "folder mode", f"Others on this computer may look at the ledger's folder. Type: chmod 700 '{folder}'"
+            "folder mode",
+            f"Others on this computer may look at the ledger's folder. Type: {typed(('chmod', '700', str(folder)))}",
         )

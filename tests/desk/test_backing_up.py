@@ -47,9 +47,10 @@ from shopledger.store.refusals import (
     SchemaAheadError,
     UnsettledCopyError,
 )
-from shopledger.store.revision import HEAD_REVISION
+from shopledger.store.revision import HEAD_REVISION, WRITTEN_BY
 from tests.desk.books import on_both
 from tests.desk.family import DISTANCE, ordered
+from tests.forging import forge
 from tests.rows import rows
 from tests.shelf import HOME
 
@@ -342,6 +343,24 @@ def test_another_head_than_was_shown_replaces_nothing(desk: Desk) -> None:
         with pytest.raises(RefusedError):
             put_back(desk, file, replacing=wrong)
     assert head_of(desk) == now
+
+
+@pytest.mark.usefixtures("stick")
+def test_one_goes_back_from_a_newer_program(desk: Desk) -> None:
+    """Its ledger is put aside whole, once it was called by its word, and the copy takes the place."""
+    record_sale(desk, ordered(DISTANCE))
+    file, now = made(make_backup(desk)), head_of(desk)
+    forge(desk, "UPDATE shopledger_revision SET version_num = '29990101_later'")
+    with looked_at(file, "", desk.ledger.url) as plan:
+        assert plan.present.trouble == f"{WRITTEN_BY} wrote it, and this program cannot read it"
+    with pytest.raises(RefusedError, match="Call it 'unreadable'"):
+        put_back(desk, file, replacing=str(now))
+    kept = put_back(desk, file).kept
+    assert kept is not None
+    with closing(sqlite3.connect(kept)) as newer:
+        assert newer.execute("SELECT version_num FROM shopledger_revision").fetchall() == [("29990101_later",)]
+    with closing(open_ledger(desk.ledger.url)) as ledger, ledger.reading() as work:
+        assert work.orders.get(1).number == 1
 
 
 @pytest.mark.usefixtures("stick")

@@ -72,11 +72,10 @@ OTHER_VERSIONS: Final = Chapter(
         ),
         Paragraph(
             "An older program does not touch a ledger that a newer one has changed, and writes nothing into one that "
-            "is changed while it has it open. To go back, install the older program, give the ledger another name, and "
-            "put back the copy that was made before:"
+            "is changed while it has it open. To go back, install the older program and put back the copy that was "
+            "made before; the newer ledger is put aside under another name. 0.1.0 wants it renamed first."
         ),
         Paragraph(
-            "mv ledger.db ledger-newer.db\n"
             "shopledger backup restore 'ledger before upgrades/shopledger-before-0.2.0-2026-11-29-091500.db'\n"
             "shopledger verify",
             typed=True,
