@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from shopledger.ledger.parties import Shop
     from shopledger.ledger.settings import Settings
     from shopledger.optics.findings import Finding
-    from shopledger.store.opening import Ledger
+    from shopledger.store.ledger import Ledger
     from shopledger.store.revision import Upgrade
     from shopledger.store.work import UnitOfWork
 
@@ -167,7 +167,7 @@ class LedgerStanding:
 
 def ledger_standing(given: str | None) -> LedgerStanding:
     """Look at the state of the ledger that was named, or of the one in the user's data folder."""
-    from shopledger.store.opening import Ledger  # noqa: PLC0415 - as above
+    from shopledger.store.ledger import Ledger  # noqa: PLC0415 - as above
     from shopledger.store.places import ledger_path, ledger_url, place_of  # noqa: PLC0415 - as above
     from shopledger.store.revision import HEAD_REVISION  # noqa: PLC0415 - as above
 
@@ -204,7 +204,7 @@ def refuse_existing(given: str | None) -> None:
 
 def is_set_up(url: str) -> bool:
     """Tell whether there is a ledger with its shop."""
-    from shopledger.store.opening import Ledger  # noqa: PLC0415 - as above
+    from shopledger.store.ledger import Ledger  # noqa: PLC0415 - as above
     from shopledger.store.places import ledger_path  # noqa: PLC0415 - as above
 
     path = ledger_path(url)
@@ -222,7 +222,7 @@ def is_set_up(url: str) -> bool:
 
 def lacks_shop(url: str) -> bool:
     """Tell whether a set-up broke off here, after the ledger was made and before the shop was written into it."""
-    from shopledger.store.opening import Ledger  # noqa: PLC0415 - as above
+    from shopledger.store.ledger import Ledger  # noqa: PLC0415 - as above
     from shopledger.store.places import ledger_path  # noqa: PLC0415 - as above
     from shopledger.store.revision import HEAD_REVISION  # noqa: PLC0415 - as above
 

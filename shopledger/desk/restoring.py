@@ -32,7 +32,8 @@ from shopledger.store.backups.restoring import (
     set_aside,
     working_copy,
 )
-from shopledger.store.opening import Ledger, create_ledger, open_ledger
+from shopledger.store.ledger import Ledger
+from shopledger.store.opening import create_ledger, open_ledger
 from shopledger.store.places import default_ledger_path, ledger_path, ledger_url, place_of
 from shopledger.store.refusals import (
     BackupFailedError,

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from shopledger.ledger.books.journal import Head
-    from shopledger.store.opening import Ledger
+    from shopledger.store.ledger import Ledger
 
 HEAD: Final = "head"
 """Under which subject the last head stands."""

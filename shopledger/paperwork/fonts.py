@@ -31,7 +31,7 @@ def faces() -> tuple[TTFont, TTFont]:
     """Give the regular and the bold face, read and registered once in a process."""
     from shopledger.paperwork.paper_font import registered  # noqa: PLC0415 - reading a wording sets no letter
 
-    return registered(REGULAR), registered(BOLD)
+    return registered(REGULAR, "DejaVuSans.ttf"), registered(BOLD, "DejaVuSans-Bold.ttf")
 
 
 def missing_glyphs(text: str) -> tuple[str, ...]:

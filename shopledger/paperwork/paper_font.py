@@ -8,12 +8,10 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.pdfdoc import PDFDocument
 from reportlab.pdfbase.ttfonts import TTFont
 
-from shopledger.paperwork.fonts import BOLD, REGULAR
 from shopledger.places import templates_folder
 
 _MOST_LETTERS: Final = 100
 """So many may stand in one block of letters by code (ISO 32000-1, 9.10.3, after the CMap specification)."""
-_FILES: Final = {REGULAR: "DejaVuSans.ttf", BOLD: "DejaVuSans-Bold.ttf"}
 
 
 class PaperFont(TTFont):
@@ -57,8 +55,8 @@ def _in_utf_16(letter: int) -> str:
     return chr(letter).encode("utf-16-be").hex().upper()
 
 
-def registered(name: str) -> TTFont:
-    """Read a face and let reportlab know it by its name."""
-    font = PaperFont(name, str(templates_folder() / "fonts" / _FILES[name]))
+def registered(name: str, file: str) -> TTFont:
+    """Read a face from its file and let reportlab know it by a name."""
+    font = PaperFont(name, str(templates_folder() / "fonts" / file))
     pdfmetrics.registerFont(font)
     return font

@@ -82,7 +82,7 @@ def test_ctrl_c_while_the_ledger_stores_waits_for_it(sold: Typed, monkeypatch: p
         signal.raise_signal(signal.SIGINT)
         commit(*given)  # type: ignore[arg-type]
 
-    monkeypatch.setattr("shopledger.store.opening.commit", slow)
+    monkeypatch.setattr("shopledger.store.ledger.commit", slow)
     result = sold("customer", "add", "--name", "Ines Alder", *ADDRESS)
     monkeypatch.undo()
     assert "Stopped, but stored by then: customer 2, wearer 3." in result.stderr

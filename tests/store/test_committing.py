@@ -129,7 +129,7 @@ def test_a_connection_lost_before_the_commit_arrived_stored_nothing(
         real(engine, connection, begun)
 
     with closing(open_ledger(postgres_address)) as ledger:
-        monkeypatch.setattr("shopledger.store.opening.commit", cut)
+        monkeypatch.setattr("shopledger.store.ledger.commit", cut)
         with pytest.raises(StoreError, match="nothing was stored"), ledger.writing(OPERATOR, NOW) as work:
             work.receipts.next_number()
         monkeypatch.undo()

@@ -19,8 +19,7 @@ from sqlalchemy import CheckConstraint, Connection, ForeignKeyConstraint, Unique
 from sqlalchemy.exc import DBAPIError
 
 from shopledger.places import migrations_folder
-from shopledger.store import migrate, opening
-from shopledger.store.backups import checking
+from shopledger.store import migrate
 from shopledger.store.backups.before_upgrades import copies_of
 from shopledger.store.backups.lists import listed
 from shopledger.store.engine import ledger_engine
@@ -90,8 +89,8 @@ def later(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Callable[[str], No
         script = SCRIPT.format(revision=NEXT, before=HEAD_REVISION, body=body)
         (folder / "versions" / f"{NEXT}.py").write_text(script, encoding="utf-8")
         monkeypatch.setattr(migrate, "migrations_folder", lambda: folder)
-        for module in (opening, checking):
-            monkeypatch.setattr(module, "HEAD_REVISION", NEXT)
+        for module in ("ledger", "opening", "backups.checking"):
+            monkeypatch.setattr(f"shopledger.store.{module}.HEAD_REVISION", NEXT)
 
     return add
 

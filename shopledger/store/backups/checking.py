@@ -12,7 +12,7 @@ from sqlalchemy import URL
 from shopledger.ledger.books.journal import Head
 from shopledger.store.backups.heads import head_of, holds, prove_chain
 from shopledger.store.backups.online import UnequalError, check_file
-from shopledger.store.opening import Ledger
+from shopledger.store.ledger import Ledger
 from shopledger.store.refusals import BackupFailedError, CopyUnreadableError, SchemaAheadError, UnsettledCopyError
 from shopledger.store.revision import HEAD_REVISION
 from shopledger.store.work import UnitOfWork
