@@ -141,7 +141,8 @@ def setup(run: Run, profile: ProfileOptions, settings: SettingsOptions, file: Pa
     What is not given is asked for. An existing ledger is never touched.
     """
     from shopledger.cli.views.people import shop_data, shop_fields
-    from shopledger.desk.context import is_set_up, ledger_place, refuse_existing, set_up_shop
+    from shopledger.desk.context import ledger_place
+    from shopledger.desk.shop import is_set_up, refuse_existing, set_up_shop
 
     place = ledger_place(run.ledger)
     refuse_existing(run.ledger)
@@ -167,7 +168,7 @@ def shop() -> None:
 def show_shop(run: Run, as_json: bool) -> None:
     """Show the shop's name, numbers and settings."""
     from shopledger.cli.views.people import shop_data, shop_fields
-    from shopledger.desk.context import shop_and_settings
+    from shopledger.desk.shop import shop_and_settings
 
     found = shop_and_settings(run.desk())
     show(as_json, shop_data(*found), *shop_fields(*found))
@@ -184,7 +185,7 @@ def change(run: Run, profile: ProfileOptions, settings: SettingsOptions, as_json
     Papers already issued keep what they said.
     """
     from shopledger.cli.views.people import shop_data, shop_fields
-    from shopledger.desk.context import change_shop
+    from shopledger.desk.shop import change_shop
 
     some_changes("--phone 555-0100", profile, profile.address, settings)
     new = change_shop(run.desk(), lambda shop, kept: _changed(shop, kept, profile, settings))

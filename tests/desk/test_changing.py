@@ -12,9 +12,10 @@ from typing import Any
 
 import pytest
 
-from shopledger.desk.context import Desk, change_shop, shop_and_settings
+from shopledger.desk.context import Desk
 from shopledger.desk.goods import ACCESSORIES, EXTRAS, FRAMES, LENSES, OFFERS
 from shopledger.desk.people import add_supplier, change_customer, change_supplier, change_wearer
+from shopledger.desk.shop import change_shop, shop_and_settings
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.store.opening import open_ledger
 from tests.desk.books import on_both

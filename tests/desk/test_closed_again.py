@@ -18,7 +18,7 @@ from shopledger.desk.books.reports import export_period, export_plain, export_ye
 from shopledger.desk.books.stocking import count_stock
 from shopledger.desk.books.voiding import void_document
 from shopledger.desk.changing_orders import LinesAdded, Reduction
-from shopledger.desk.context import Desk, change_shop
+from shopledger.desk.context import Desk
 from shopledger.desk.goods import ACCESSORIES, FRAMES
 from shopledger.desk.known_people import customer_card
 from shopledger.desk.order_lookups import order_account
@@ -28,6 +28,7 @@ from shopledger.desk.payment_corrections import reverse_payment, write_rest_off
 from shopledger.desk.people import add_customer, change_customer, change_supplier, change_wearer
 from shopledger.desk.putting_right import CorrectionTerms, record_correction
 from shopledger.desk.sales import record_sale
+from shopledger.desk.shop import change_shop
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.customer_rows import PaymentRow, SalesRow
 from shopledger.ledger.books.documents import Document

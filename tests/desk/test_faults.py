@@ -14,13 +14,14 @@ import pytest
 
 from shopledger.desk.books.reports import export_period, export_plain
 from shopledger.desk.certifying import print_certificate
-from shopledger.desk.context import Desk, lacks_shop, set_up_shop
+from shopledger.desk.context import Desk
 from shopledger.desk.lens_ordering import LensOrderRequest, place_lens_order
 from shopledger.desk.outbox import print_waiting, waiting
 from shopledger.desk.papers import print_of_order, print_statement
 from shopledger.desk.receipts import issue_receipt, print_receipt, replace_receipt
 from shopledger.desk.refusals import PaperUnnotedError, PaperWaitsError
 from shopledger.desk.sales import record_sale
+from shopledger.desk.shop import lacks_shop, set_up_shop
 from shopledger.errors import ShopledgerError
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.suppliers import Supplier

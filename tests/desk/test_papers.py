@@ -16,7 +16,7 @@ from pypdf import PdfReader
 
 from shopledger.desk.books.closing import close_month, prove_books
 from shopledger.desk.books.stocking import receive_stock
-from shopledger.desk.context import Desk, shop_and_settings
+from shopledger.desk.context import Desk
 from shopledger.desk.inspecting import job_needs, record_inspection
 from shopledger.desk.order_lookups import newest_orders
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
@@ -32,6 +32,7 @@ from shopledger.desk.people import add_customer, change_customer, change_wearer
 from shopledger.desk.receipts import issue_receipt, replace_receipt
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import plan_sale, record_sale
+from shopledger.desk.shop import shop_and_settings
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.proofs import KeptHead

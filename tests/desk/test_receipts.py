@@ -11,13 +11,14 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from shopledger.desk.context import Desk, shop_and_settings
+from shopledger.desk.context import Desk
 from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import ship_order, take_payment
 from shopledger.desk.people import add_wearer
 from shopledger.desk.receipt_lookups import receipt_numbered, receipts
 from shopledger.desk.receipts import NotPaidError, issue_receipt, print_receipt
 from shopledger.desk.sales import record_sale
+from shopledger.desk.shop import shop_and_settings
 from shopledger.errors import PaperworkError, RefusedError, ShopledgerError, UnknownNameError
 from shopledger.ledger.canonical import content_hash
 from shopledger.ledger.orders import Method, PaymentRequest

@@ -9,15 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.desk.context import (
-    Desk,
-    change_shop,
-    ledger_place,
-    open_desk,
-    refuse_existing,
-    set_up_shop,
-    shop_and_settings,
-)
+from shopledger.desk.context import Desk, ledger_place, open_desk
+from shopledger.desk.shop import change_shop, refuse_existing, set_up_shop, shop_and_settings
 from shopledger.errors import RefusedError, SetupError, StoreError
 from shopledger.ledger.settings import Settings
 from shopledger.money.tax import TaxRounding
@@ -83,7 +76,7 @@ def test_an_older_ledger_is_not_opened_to_see_whether_it_has_a_shop(
     sqlite_address: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Opening would bring it up to date; setting up leaves it alone instead."""
-    monkeypatch.setattr("shopledger.store.revision.HEAD_REVISION", "a later one")
+    monkeypatch.setattr("shopledger.desk.shop.HEAD_REVISION", "a later one")
     with pytest.raises(LedgerExistsError):
         refuse_existing(sqlite_address)
 

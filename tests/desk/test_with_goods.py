@@ -8,11 +8,12 @@ from datetime import date
 from shopledger.desk.books.closing import close_month, plan_closing, prove_books
 from shopledger.desk.books.order_postings import orders_to_put_off, put_orders_off
 from shopledger.desk.books.reports import year_figures
-from shopledger.desk.context import Desk, change_shop
+from shopledger.desk.context import Desk
 from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import cancel_order, give_refund, ship_order, take_payment
 from shopledger.desk.parcels import parcel_back, send_again
 from shopledger.desk.sales import record_sale
+from shopledger.desk.shop import change_shop
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.period import Month, Period
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PaymentRequest

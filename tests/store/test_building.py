@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.desk.context import lacks_shop, refuse_existing, set_up_shop
+from shopledger.desk.shop import lacks_shop, refuse_existing, set_up_shop
 from shopledger.files import drafts
 from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.settings import Settings
