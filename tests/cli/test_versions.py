@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -10,6 +12,7 @@ import pytest
 from shopledger.cli.changes import TEXT, chosen, read_changes
 from shopledger.errors import RefusedError
 from shopledger.store.backups.before_upgrades import copies_of
+from shopledger.store.backups.lists import listed
 from shopledger.store.revision import BROUGHT, HEAD_REVISION, PROGRAM
 from tests.cli.conftest import Typed, done, read_json
 from tests.installed import CHECKOUT
@@ -50,6 +53,18 @@ def test_an_upgrade_is_said_before_and_after_and_its_copy_is_listed(typed: Typed
     (checked,) = read_json(typed("backup", "check", "--all", "--json"))["copies"]
     assert (checked["holds"], checked["listed"]) == (True, True)
     assert "shopledger 0.1.0" not in done(typed("stock", "list")).stderr
+
+
+def test_two_programs_bring_a_ledger_up_to_date_once(ledger: Path) -> None:
+    """One waits for the other, unless that takes too long, and there is one copy."""
+    url = f"sqlite:///{ledger}"
+    put_back(url)
+    words = (sys.executable, "-m", "shopledger", "--ledger", str(ledger), "stock", "list")
+    begun = [subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) for _ in range(2)]
+    said = [each.communicate(timeout=300)[1] for each in begun]
+    assert sum("Copied to" in each for each in said) == 1
+    assert all(each.returncode == 0 or "is busy" in told for each, told in zip(begun, said, strict=True)), said
+    assert len(listed(copies_of(url))) == 1
 
 
 def test_what_is_new_is_that_of_the_newest_version(typed: Typed) -> None:
