@@ -33,14 +33,15 @@ class Keeping:
         self._path = ledger_path(url)
         self.folder = copies_of(url)
         self.kept: LedgerCopy | None = None
+        self._is_new = False
 
     def __enter__(self) -> Self:
         """Begin; nothing is copied yet."""
         return self
 
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, at: TracebackType | None) -> None:
-        """Remove the copy of a ledger that stayed as it was."""
-        if kind is not None and self.kept is not None:
+        """Remove the copy that was made of a ledger which stayed as it was."""
+        if kind is not None and self.kept is not None and self._is_new:
             take_away(self.folder, self.kept, self._now.date())
 
     def copy(self, state: str) -> None:
@@ -64,7 +65,7 @@ class Keeping:
             target.unlink()
             self.kept = earlier
             return
-        self.kept = copy
+        self.kept, self._is_new = copy, True
         write_down(self.folder, copy)
 
     def clear(self) -> tuple[str, ...]:
