@@ -41,6 +41,7 @@ from shopledger.store.guards import lift_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import Ledger, ledger_url, open_ledger
 from shopledger.store.refusals import LedgerMissingError, NotALedgerError
+from shopledger.store.revision import Upgrading
 from tests.cli.any_line import become_nobody
 from tests.cli.conftest import CATALOGUE, trace_text
 from tests.cli.test_any_line import BILL, ORDER
@@ -282,7 +283,7 @@ class Stand:
     def look(self) -> State | None:
         """Give all that the ledger holds; none where there is no ledger, or none with a shop."""
         try:
-            with closing(open_ledger(self.url)) as ledger:
+            with closing(open_ledger(self.url, Upgrading(NOW))) as ledger:
                 desk = Desk(ledger, "looker", NOW, date(2026, 3, 2))
                 with desk.reading() as work:
                     if not work.shop.exists():
@@ -297,7 +298,7 @@ class Stand:
 
     def prove(self) -> Verdict:
         """Make every check of the ledger."""
-        with closing(open_ledger(self.url)) as ledger:
+        with closing(open_ledger(self.url, Upgrading(NOW))) as ledger:
             return prove_books(Desk(ledger, "looker", NOW, date(2026, 3, 2)))
 
     def revision(self) -> str:

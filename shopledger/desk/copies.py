@@ -10,12 +10,11 @@ from pathlib import Path
 
 from shopledger.errors import ShopledgerError
 from shopledger.ledger.backups import LedgerCopy
-from shopledger.store.backups.before_upgrades import copies_of
 from shopledger.store.backups.checking import is_sealed, look_into
 from shopledger.store.backups.heads import write_head
 from shopledger.store.backups.lists import has_list, list_file, listed
 from shopledger.store.backups.sealing import hash_of, unsealed
-from shopledger.store.places import default_ledger_path, ledger_path, ledger_url
+from shopledger.store.places import copies_of, default_ledger_path, ledger_path, ledger_url
 from shopledger.store.refusals import CopyChangedError, CopyUnreadableError
 
 

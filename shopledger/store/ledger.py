@@ -16,7 +16,7 @@ from shopledger.errors import RefusedError
 from shopledger.files.drafts import sweep
 from shopledger.store.committing import commit, counters, taken, unbroken
 from shopledger.store.engine import ledger_engine, packed, reading_options, take_write_lock
-from shopledger.store.places import default_ledger_path, ledger_path, place_of
+from shopledger.store.places import copies_of, default_ledger_path, ledger_path, place_of
 from shopledger.store.refusals import DamagedError, DatabaseError, NotALedgerError, TablesMovedError
 from shopledger.store.revision import HEAD_REVISION, REVISION_TABLE, writer_in
 from shopledger.store.transaction import Transaction
@@ -152,6 +152,7 @@ class Ledger:
         if not self._swept:
             sweep(Path(tempfile.gettempdir()))
             sweep((path or default_ledger_path()).parent)
+            sweep(copies_of(self.url))
         self._swept = True
 
     @contextmanager

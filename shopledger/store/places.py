@@ -56,6 +56,12 @@ def kept_folder(url: str) -> Path:
     return path.with_name(f"{path.stem} files")
 
 
+def copies_of(url: str) -> Path:
+    """Give the folder for a ledger's copies from before upgrades, beside its file or in the user's data folder."""
+    path = ledger_path(url) or default_ledger_path().with_name("server.db")
+    return path.with_name(f"{path.stem} before upgrades")
+
+
 def place_of(url: str) -> str:
     """Give the ledger's place as it may be shown: a path, or an address of which nothing can be a password."""
     path = ledger_path(url)

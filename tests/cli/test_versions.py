@@ -11,8 +11,8 @@ import pytest
 
 from shopledger.cli.changes import TEXT, chosen, read_changes
 from shopledger.errors import RefusedError
-from shopledger.store.backups.before_upgrades import copies_of
 from shopledger.store.backups.lists import listed
+from shopledger.store.places import copies_of
 from shopledger.store.revision import BROUGHT, HEAD_REVISION, PROGRAM
 from tests.cli.conftest import Typed, done, read_json
 from tests.installed import CHECKOUT

@@ -22,6 +22,7 @@ from shopledger.store.books.stock import StockLevel
 from shopledger.store.guards import lift_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import open_ledger
+from shopledger.store.revision import Upgrading
 from shopledger.store.work import UnitOfWork
 from tests.counted import keep_sale, post_payment
 from tests.documents import named
@@ -117,7 +118,7 @@ def movements_come_to(work: UnitOfWork) -> int:
 
 def test_goods_of_orders_that_have_not_left_lie_on_the_shelf_set_aside(old: str) -> None:
     """What left and what was cancelled stays as it was; counts are still the sum of the movements."""
-    with closing(open_ledger(old)) as ledger, ledger.reading() as work:
+    with closing(open_ledger(old, Upgrading(NOW))) as ledger, ledger.reading() as work:
         assert work.stock.levels() == (
             StockLevel(OTHER, CASE.code, 7, 2, 300),
             StockLevel(FRAME, WREN.code, 2, 1, 6601),
@@ -134,7 +135,7 @@ def test_goods_of_orders_that_have_not_left_lie_on_the_shelf_set_aside(old: str)
 
 def test_lots_are_worked_out_first_in_first_out(old: str) -> None:
     """What came back comes back at what it left at, so no cent of what was paid is lost or made."""
-    with closing(open_ledger(old)) as ledger, ledger.reading() as work:
+    with closing(open_ledger(old, Upgrading(NOW))) as ledger, ledger.reading() as work:
         frames, cases = work.stock.lots(FRAME, WREN.code), work.stock.lots(OTHER, CASE.code)
         assert [(lot.number, lot.on_hand, lot.cost) for lot in frames] == [(10, 1, 6000), (17, 1, 6000)]
         assert frames[0] == Lot(10, date(2026, 3, 2), 1, 6000)
@@ -153,7 +154,7 @@ def test_lots_are_worked_out_first_in_first_out(old: str) -> None:
 
 def test_each_movement_is_posted_on_its_own_day_at_what_it_cost(old: str) -> None:
     """After the entries of before; inventory account, lots and movements come to one amount, on any day."""
-    with closing(open_ledger(old)) as ledger, ledger.reading() as work:
+    with closing(open_ledger(old, Upgrading(NOW))) as ledger, ledger.reading() as work:
         head = work.journal.verify()
         assert head.count == 4 * 2 + len(OLD_MOVEMENTS) + 2
         ((_, came), (_, counted)) = work.journal.of_documents([named("movement 3"), named("movement 15")])
@@ -169,13 +170,13 @@ def test_each_movement_is_posted_on_its_own_day_at_what_it_cost(old: str) -> Non
         for day in (date(2026, 2, 5), date(2026, 2, 28)):
             assert work.balances.of(Account.INVENTORY, day) == work.stock.values.booked(day)
         assert work.balances.of(Account.INVENTORY, date(2026, 2, 5)) == 3 * 6000 + 10 * 300
-    with closing(open_ledger(old)) as ledger, ledger.reading() as work:
+    with closing(open_ledger(old, Upgrading(NOW))) as ledger, ledger.reading() as work:
         assert work.journal.verify() == head
 
 
 def test_an_old_order_ships_and_goods_of_old_orders_come_back_at_what_they_left_at(old: str) -> None:
     """Movements of then did not name their job; the frame of order 1 left at 60.00 and comes back so."""
-    with closing(open_ledger(old)) as ledger:
+    with closing(open_ledger(old, Upgrading(NOW))) as ledger:
         desk = Desk(ledger, OPERATOR, NOON, NOON.date())
         ship_order(desk, 2, "by post", without_inspection="made before")
         give_refund(desk, 1, RefundRequest(Method.CASH, "too wide", (RefundedLine(1, 18000, returned=1),)))
@@ -191,7 +192,8 @@ def test_an_old_order_ships_and_goods_of_old_orders_come_back_at_what_they_left_
 
 def test_going_down_is_refused_where_inventory_was_posted(old: str) -> None:
     """The earlier form has no account for it, so nothing is changed."""
-    with closing(open_ledger(old)), connected(old) as connection:
+    with closing(open_ledger(old, Upgrading(NOW))), connected(old) as connection:
+        lift_guards(connection)
         command.downgrade(alembic_config(connection), "20261125_books")
         before = rows_of(connection, without={})
         with pytest.raises(RuntimeError, match="no place for the rows of journal_posting; nothing was changed"):
@@ -209,15 +211,18 @@ def test_going_down_is_refused_where_goods_are_set_aside(ledger_address: str) ->
                 "stock_level",
                 {"kind": "frame", "item_code": WREN.code, "on_hand": 2, "set_aside": 1, "last_cost": 0},
             )
-    with connected(ledger_address) as connection, pytest.raises(RuntimeError, match="no place for the rows of stock_l"):
-        command.downgrade(alembic_config(connection), BEFORE_BOOKS)
+    with connected(ledger_address) as connection:
+        lift_guards(connection)
+        with pytest.raises(RuntimeError, match="no place for the rows of stock_l"):
+            command.downgrade(alembic_config(connection), BEFORE_BOOKS)
 
 
 def test_a_ledger_without_stock_gets_no_entry(ledger_address: str) -> None:
     """Down and up again, the books are as empty as before."""
     with connected(ledger_address) as connection:
+        lift_guards(connection)
         command.downgrade(alembic_config(connection), BEFORE_BOOKS)
-    with closing(open_ledger(ledger_address)) as ledger, ledger.reading() as work:
+    with closing(open_ledger(ledger_address, Upgrading(NOW))) as ledger, ledger.reading() as work:
         assert work.journal.verify().count == 0
         assert work.stock.levels() == ()
 
@@ -225,7 +230,7 @@ def test_a_ledger_without_stock_gets_no_entry(ledger_address: str) -> None:
 def test_books_carried_over_prove_themselves(old: str) -> None:
     """Goods of before are posted like any others; only what was never posted here is named."""
     unposted = {"refund 1", "cancellation of order 3"}
-    with closing(open_ledger(old)) as ledger:
+    with closing(open_ledger(old, Upgrading(NOW))) as ledger:
         desk = Desk(ledger, OPERATOR, NOON, NOON.date())
         for _ in range(2):
             with ledger.reading() as work:

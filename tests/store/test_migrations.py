@@ -20,13 +20,12 @@ from sqlalchemy.exc import DBAPIError
 
 from shopledger.places import migrations_folder
 from shopledger.store import migrate
-from shopledger.store.backups.before_upgrades import copies_of
 from shopledger.store.backups.lists import listed
 from shopledger.store.engine import ledger_engine
 from shopledger.store.guards import POSTED, lift_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import create_ledger, ledger_url, open_ledger
-from shopledger.store.places import ledger_path
+from shopledger.store.places import copies_of, ledger_path
 from shopledger.store.refusals import LedgerNotMadeError, SchemaAheadError, UpgradeFailedError
 from shopledger.store.revision import HEAD_REVISION, REVISION_TABLE, Upgrading
 from shopledger.store.tables.schema import METADATA

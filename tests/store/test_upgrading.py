@@ -16,14 +16,13 @@ from sqlalchemy.exc import DBAPIError
 
 from shopledger.ledger.seals import Sealed, next_seal
 from shopledger.store.backups import before_upgrades
-from shopledger.store.backups.before_upgrades import copies_of
 from shopledger.store.backups.checking import look_into
 from shopledger.store.backups.lists import listed
 from shopledger.store.backups.restoring import bring_up_to_date, make_a_files_own, working_copy
 from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.migrate import LostRowsError, alembic_config, bring_to
 from shopledger.store.opening import open_ledger
-from shopledger.store.places import ledger_path
+from shopledger.store.places import copies_of, ledger_path
 from shopledger.store.refusals import (
     SchemaAheadError,
     TablesMovedError,

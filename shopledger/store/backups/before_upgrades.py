@@ -18,7 +18,7 @@ from shopledger.store.backups.checking import look_into
 from shopledger.store.backups.lists import begin_list, listed, take_away, write_down
 from shopledger.store.backups.online import copy_to
 from shopledger.store.backups.sealing import hash_of
-from shopledger.store.places import default_ledger_path, ledger_path
+from shopledger.store.places import copies_of, ledger_path
 from shopledger.store.revision import PROGRAM
 
 _FORMER: Final = r"{stem}-at-(?P<revision>\w+)(-\d+)?{suffix}"
@@ -112,12 +112,6 @@ class Keeping:
                     day = datetime.fromtimestamp(file.stat().st_mtime, UTC).date()
                     file.rename(target)
                     write_down(self.folder, self._described(target, day, revision))
-
-
-def copies_of(url: str) -> Path:
-    """Give the folder for a ledger's copies from before upgrades."""
-    path = ledger_path(url) or default_ledger_path().with_name("server.db")
-    return path.with_name(f"{path.stem} before upgrades")
 
 
 def _former(path: Path) -> Iterator[tuple[Path, str]]:
