@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from contextlib import AbstractContextManager, contextmanager
+from contextlib import AbstractContextManager, closing, contextmanager
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
@@ -165,25 +165,16 @@ class LedgerStanding:
 
 def ledger_standing(given: str | None) -> LedgerStanding:
     """Look at the state of the ledger that was named, or of the one in the user's data folder."""
-    from shopledger.store.ledger import Ledger  # noqa: PLC0415 - as above
+    from shopledger.store.ledger import Ledger, is_known  # noqa: PLC0415 - as above
     from shopledger.store.places import ledger_path, ledger_url, place_of  # noqa: PLC0415 - as above
-    from shopledger.store.revision import HEAD_REVISION  # noqa: PLC0415 - as above
 
     url = ledger_url(given)
     path, shown = ledger_path(url), place_of(url)
     if path is not None and not path.exists():
         return LedgerStanding(shown, trouble="there is none")
-    ledger = Ledger(url)
     try:
-        found = ledger.revision()
-        return LedgerStanding(shown, found, ledger.written_by(), found == HEAD_REVISION or _has_way(found))
+        with closing(Ledger(url)) as ledger:
+            found = ledger.revision()
+            return LedgerStanding(shown, found, ledger.written_by(), is_known(found))
     except StoreError as error:
         return LedgerStanding(shown, trouble=str(error))
-    finally:
-        ledger.close()
-
-
-def _has_way(revision: str) -> bool:
-    from shopledger.store.migrate import known_revisions  # noqa: PLC0415 - it brings alembic
-
-    return revision in known_revisions()

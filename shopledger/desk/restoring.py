@@ -199,10 +199,7 @@ def _present(url: str) -> Present:
 def _read(ledger: Ledger) -> Present:
     revision = ledger.revision()
     if revision != HEAD_REVISION:
-        from shopledger.store.migrate import known_revisions  # noqa: PLC0415 - it brings alembic
-
-        if revision not in known_revisions():
-            raise SchemaAheadError(place_of(ledger.url), revision, ledger.written_by())
+        ledger.refuse_newer(revision)
         return Present(there=True, trouble=f"it is of an earlier state ({revision})")
     with ledger.reading() as work:
         counters, erasures = work.backups.counted(COUNTED), work.erasures.all()

@@ -17,7 +17,13 @@ from shopledger.files.drafts import sweep
 from shopledger.store.committing import commit, counters, taken, unbroken
 from shopledger.store.engine import ledger_engine, packed, reading_options, take_write_lock
 from shopledger.store.places import copies_of, default_ledger_path, ledger_path, place_of
-from shopledger.store.refusals import DamagedError, DatabaseError, NotALedgerError, TablesMovedError
+from shopledger.store.refusals import (
+    DamagedError,
+    DatabaseError,
+    NotALedgerError,
+    SchemaAheadError,
+    TablesMovedError,
+)
 from shopledger.store.revision import HEAD_REVISION, REVISION_TABLE, writer_in
 from shopledger.store.transaction import Transaction
 from shopledger.store.translation import translated, translation
@@ -98,6 +104,11 @@ class Ledger:
             raise DamagedError(f"the state of its tables is written {len(revisions)} times, not once")
         return str(revisions[0])
 
+    def refuse_newer(self, found: str, place: str = "") -> None:
+        """Refuse a state of the tables from which this program knows no way to its own. Raises SchemaAheadError."""
+        if not is_known(found):
+            raise SchemaAheadError(place or place_of(self.url), found, self.written_by())
+
     def written_by(self) -> str:
         """Give the version of the program that wrote last, whatever the state of the tables; empty where none is named.
 
@@ -166,6 +177,13 @@ class Ledger:
             yield
         finally:
             self._busy = False
+
+
+def is_known(revision: str) -> bool:
+    """Tell whether this program has a way from a state of the tables to its own."""
+    from shopledger.store.migrate import known_revisions  # noqa: PLC0415 - a ledger that is up to date needs no alembic
+
+    return revision == HEAD_REVISION or revision in known_revisions()
 
 
 @contextmanager

@@ -26,7 +26,6 @@ from shopledger.store.refusals import (
     LedgerMissingError,
     LedgerNotMadeError,
     NotALedgerError,
-    SchemaAheadError,
     UpgradeFailedError,
 )
 from shopledger.store.revision import HEAD_REVISION
@@ -111,7 +110,7 @@ def open_ledger(url: str, upgrading: Upgrading | None = None) -> Ledger:
     try:
         found = ledger.revision()
         if found != HEAD_REVISION:
-            _refuse_ahead(ledger, found)
+            ledger.refuse_newer(found)
     except StoreError:
         ledger.close()
         raise
@@ -125,13 +124,6 @@ def open_ledger(url: str, upgrading: Upgrading | None = None) -> Ledger:
 
         bring_up_to_date(url, found, upgrading)
     return ledger
-
-
-def _refuse_ahead(ledger: Ledger, found: str) -> None:
-    from shopledger.store.migrate import known_revisions  # noqa: PLC0415 - as above
-
-    if found not in known_revisions():
-        raise SchemaAheadError(place_of(ledger.url), found, ledger.written_by())
 
 
 def _make_tables(url: str, place: str, filling: Callable[[Connection], None] | None) -> None:

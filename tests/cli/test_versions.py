@@ -16,7 +16,9 @@ from shopledger.store.places import copies_of
 from shopledger.store.revision import BROUGHT, HEAD_REVISION, PROGRAM
 from tests.cli.conftest import Typed, done, read_json
 from tests.installed import CHECKOUT
-from tests.store.test_upgrading import put_back
+from tests.store.older import put_back
+
+BEFORE = "20261128_entries_of_their_own"
 
 
 def test_the_version_is_that_of_program_tables_and_ledger(typed: Typed, ledger: Path) -> None:
@@ -41,7 +43,7 @@ def test_the_version_is_said_without_a_ledger(typed: Typed, tmp_path: Path) -> N
 def test_an_upgrade_is_said_before_and_after_and_its_copy_is_listed(typed: Typed, ledger: Path) -> None:
     """On stderr, so that what was asked for stands alone; `--version` alone changes nothing."""
     url = f"sqlite:///{ledger}"
-    put_back(url)
+    put_back(url, BEFORE)
     assert "of shopledger 0.1.0; written last by" in done(typed("--version")).stdout
     assert not copies_of(url).exists()
     said = done(typed("stock", "list", "--json"))
@@ -58,7 +60,7 @@ def test_an_upgrade_is_said_before_and_after_and_its_copy_is_listed(typed: Typed
 def test_two_programs_bring_a_ledger_up_to_date_once(ledger: Path) -> None:
     """One waits for the other, unless that takes too long, and there is one copy."""
     url = f"sqlite:///{ledger}"
-    put_back(url)
+    put_back(url, BEFORE)
     words = (sys.executable, "-m", "shopledger", "--ledger", str(ledger), "stock", "list")
     begun = [subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) for _ in range(2)]
     said = [each.communicate(timeout=300)[1] for each in begun]

@@ -10,13 +10,12 @@ import pytest
 from alembic import command
 
 from shopledger.ledger.inspections import DemoCheck
-from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import open_ledger
-from shopledger.store.resealing import seal_as_they_are
 from shopledger.store.revision import Upgrading
 from tests.counted import post_sale
 from tests.store.bench_samples import an_inspection
+from tests.store.older import put_back
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
 from tests.store.test_migrations import connected
 
@@ -34,11 +33,7 @@ def test_inspections_of_before_say_nothing_and_the_chain_holds(ledger_address: s
             before = work.inspections.history(1)
             # The order was put in alone, without its entries.
             alone = [proof.code for proof in work.proofs.all() if not proof.holds]
-    with connected(ledger_address, migrating=True) as connection, connection.begin():
-        lift_guards(connection)
-        command.downgrade(alembic_config(connection), BEFORE)
-        set_guards(connection)
-        seal_as_they_are(connection, f"tables brought to {BEFORE} by shopledger 0.1.0")
+    put_back(ledger_address, BEFORE)
     with closing(open_ledger(ledger_address, Upgrading(NOW))) as ledger:
         with ledger.reading() as work:
             assert work.inspections.history(1) == before

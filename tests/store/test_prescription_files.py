@@ -10,12 +10,11 @@ import pytest
 from alembic import command
 
 from shopledger.ledger.audit import Deed, Subject
-from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import open_ledger
-from shopledger.store.resealing import seal_as_they_are
 from shopledger.store.revision import Upgrading
 from tests.rows import rows
+from tests.store.older import put_back
 from tests.store.samples import NOW, OPERATOR, furnish
 from tests.store.test_migrations import connected
 
@@ -42,11 +41,7 @@ def notes(address: str) -> list[Any]:
 def test_an_older_ledger_takes_files_and_its_chain_holds(noted: str, tmp_path: Path) -> None:
     """Notes stay as they were, the new deeds are taken, a file is kept, and every proof holds."""
     before = notes(noted)
-    with connected(noted, migrating=True) as connection, connection.begin():
-        lift_guards(connection)
-        command.downgrade(alembic_config(connection), BEFORE)
-        set_guards(connection)
-        seal_as_they_are(connection, f"tables brought to {BEFORE} by shopledger 0.1.0")
+    put_back(noted, BEFORE)
     assert notes(noted) == before
     scan = tmp_path / "scan.pdf"
     scan.write_bytes(b"a scan")

@@ -8,14 +8,13 @@ from typing import Final
 import pytest
 from alembic import command
 
-from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import open_ledger
-from shopledger.store.resealing import seal_as_they_are
 from shopledger.store.revision import Upgrading
 from tests.counted import post_sale
 from tests.shelf import GRADUAL, LINED
 from tests.store.bench_samples import an_inspection
+from tests.store.older import put_back
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
 from tests.store.test_migrations import connected
 
@@ -33,11 +32,7 @@ def test_an_older_ledger_takes_segments_and_its_chain_holds(ledger_address: str)
             before = work.catalogue.lenses(), work.inspections.history(1)
             # The order was put in alone, without its entries.
             alone = [proof.code for proof in work.proofs.all() if not proof.holds]
-    with connected(ledger_address, migrating=True) as connection, connection.begin():
-        lift_guards(connection)
-        command.downgrade(alembic_config(connection), BEFORE)
-        set_guards(connection)
-        seal_as_they_are(connection, f"tables brought to {BEFORE} by shopledger 0.1.0")
+    put_back(ledger_address, BEFORE)
     with closing(open_ledger(ledger_address, Upgrading(NOW))) as ledger:
         with ledger.reading() as work:
             assert (work.catalogue.lenses(), work.inspections.history(1)) == before

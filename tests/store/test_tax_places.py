@@ -13,14 +13,13 @@ from alembic import command
 from shopledger.ledger.catalogue import TaxCategory
 from shopledger.ledger.orders import Order
 from shopledger.ledger.taxes import TaxRate
-from shopledger.store.guards import lift_guards, set_guards
 from shopledger.store.migrate import alembic_config
 from shopledger.store.opening import Ledger, open_ledger
-from shopledger.store.resealing import seal_as_they_are
 from shopledger.store.revision import Upgrading
 from shopledger.store.work import UnitOfWork
 from tests.counted import keep_sale
 from tests.shelf import OHIO
+from tests.store.older import put_back
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
 from tests.store.test_migrations import connected
 
@@ -33,14 +32,6 @@ def _furnished(ledger: Ledger, *rates: TaxRate) -> None:
     with ledger.writing(OPERATOR, NOW) as work:
         for rate in rates:
             work.catalogue.set_tax_rate(rate)
-
-
-def _brought_back(address: str) -> None:
-    with connected(address, migrating=True) as connection, connection.begin():
-        lift_guards(connection)
-        command.downgrade(alembic_config(connection), BEFORE)
-        set_guards(connection)
-        seal_as_they_are(connection, f"tables brought to {BEFORE} by shopledger 0.1.0")
 
 
 def _placed(order: Order) -> Order:
@@ -59,7 +50,7 @@ def test_an_older_ledger_takes_places_and_its_chain_holds(ledger_address: str) -
             before = work.catalogue.tax_rates(), work.orders.get(1), work.catalogue.accessories()
             # The order was put in alone, without its entries.
             alone = [proof.code for proof in work.proofs.all() if not proof.holds]
-    _brought_back(ledger_address)
+    put_back(ledger_address, BEFORE)
     with closing(open_ledger(ledger_address, Upgrading(NOW))) as ledger:
         with ledger.reading() as work:
             assert (work.catalogue.tax_rates(), work.orders.get(1), work.catalogue.accessories()) == before

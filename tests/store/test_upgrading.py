@@ -19,7 +19,7 @@ from shopledger.store.backups import before_upgrades
 from shopledger.store.backups.checking import look_into
 from shopledger.store.backups.lists import listed
 from shopledger.store.backups.restoring import bring_up_to_date, make_a_files_own, working_copy
-from shopledger.store.guards import lift_guards, set_guards
+from shopledger.store.guards import lift_guards
 from shopledger.store.migrate import LostRowsError, alembic_config, bring_to
 from shopledger.store.opening import open_ledger
 from shopledger.store.places import copies_of, ledger_path
@@ -28,7 +28,6 @@ from shopledger.store.refusals import (
     TablesMovedError,
     UpgradeFailedError,
 )
-from shopledger.store.resealing import seal_as_they_are
 from shopledger.store.revision import (
     BROUGHT,
     HEAD_REVISION,
@@ -42,6 +41,7 @@ from shopledger.store.revision import (
 from shopledger.store.sealing import add_seal, last_head
 from shopledger.store.tables.schema import METADATA
 from tests.counted import keep_sale
+from tests.store.older import put_back
 from tests.store.samples import NOW, OPERATOR, an_order, furnish
 from tests.store.test_migrations import connected, revision_of
 
@@ -49,6 +49,7 @@ pytestmark = pytest.mark.slow
 
 BEFORE = "20261128_entries_of_their_own"
 LATER = "20991231_next"
+WAITING = "SELECT COUNT(*) FROM pg_locks WHERE locktype = 'advisory' AND NOT granted"
 
 
 @pytest.fixture
@@ -59,17 +60,8 @@ def older(ledger_address: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) 
         furnish(ledger)
         with ledger.writing(OPERATOR, NOW) as work:
             keep_sale(work, work.orders.add(an_order()))
-    put_back(ledger_address)
+    put_back(ledger_address, BEFORE)
     return ledger_address
-
-
-def put_back(address: str) -> None:
-    """Bring a ledger to an earlier state, sealed by the program of then."""
-    with connected(address, migrating=True) as connection, connection.begin():
-        lift_guards(connection)
-        command.downgrade(alembic_config(connection), BEFORE)
-        set_guards(connection)
-        seal_as_they_are(connection, f"tables brought to {BEFORE} by shopledger 0.1.0")
 
 
 def set_revision(connection: Connection, revision: str) -> None:
@@ -118,12 +110,12 @@ def test_the_copy_is_the_ledger_as_it_was(older: str, tmp_path: Path) -> None:
 
 def test_older_copies_go_by_the_rule_of_the_backups(sqlite_address: str) -> None:
     """Of many upgrades in the same week the last of each day are kept for seven days, then one a week."""
-    put_back(sqlite_address)
+    put_back(sqlite_address, BEFORE)
     days = [NOW + timedelta(days=number) for number in range(12)]
     cleared: list[str] = []
     for now in days:
         open_ledger(sqlite_address, Upgrading(now, lambda each: cleared.extend(each.cleared))).close()
-        put_back(sqlite_address)
+        put_back(sqlite_address, BEFORE)
     left = [each.day for each in listed(copies_of(sqlite_address))]
     assert left[-7:] == [each.date() for each in days[-7:]]
     assert len(cleared) == len(days) - len(left) > 0
@@ -136,7 +128,7 @@ def test_copies_that_lay_beside_the_ledger_are_taken_in(sqlite_address: str) -> 
     assert path is not None
     with closing(open_ledger(sqlite_address)) as ledger:
         furnish(ledger)
-    put_back(sqlite_address)
+    put_back(sqlite_address, BEFORE)
     before = path.with_name(f"{path.stem}-at-{BEFORE}-2{path.suffix}")
     with closing(sqlite3.connect(path)) as source, closing(sqlite3.connect(before)) as target:
         source.backup(target)
@@ -274,14 +266,15 @@ def test_guards_of_before_are_in_no_migrations_way(ledger_address: str, before: 
 @pytest.mark.postgres
 def test_an_upgrade_waits_for_whoever_writes(postgres_address: str) -> None:
     """What was begun before it is stored before it, so that nobody writes into tables other than those it looked at."""
-    put_back(postgres_address)
+    put_back(postgres_address, BEFORE)
     bring_to(postgres_address, "x")
     with closing(open_ledger(postgres_address)) as ledger:
         upgraded = threading.Thread(target=bring_to, args=(postgres_address, "x"))
         with ledger.writing(OPERATOR, NOW) as work:
             upgraded.start()
-            upgraded.join(0.3)
-            assert upgraded.is_alive()
+            with connected(postgres_address) as looking:
+                while not looking.exec_driver_sql(WAITING).scalar_one():
+                    assert upgraded.is_alive()
             work.shop.save_settings(work.shop.settings())
         upgraded.join(60)
         assert not upgraded.is_alive()

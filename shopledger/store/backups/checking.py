@@ -13,7 +13,7 @@ from shopledger.ledger.books.journal import Head
 from shopledger.store.backups.heads import head_of, holds, prove_chain
 from shopledger.store.backups.online import UnequalError, check_file
 from shopledger.store.ledger import Ledger
-from shopledger.store.refusals import BackupFailedError, CopyUnreadableError, SchemaAheadError, UnsettledCopyError
+from shopledger.store.refusals import BackupFailedError, CopyUnreadableError, UnsettledCopyError
 from shopledger.store.revision import HEAD_REVISION
 from shopledger.store.work import UnitOfWork
 
@@ -60,7 +60,7 @@ def look_into(file: Path, *, chain: bool = False) -> Looked:
         revision = copy.revision()
         _check_file(file)
         if revision != HEAD_REVISION:
-            _refuse_newer(copy, file, revision)
+            copy.refuse_newer(revision, str(file))
             return Looked(revision, None)
         with copy.reading() as work:
             if not chain:
@@ -86,10 +86,3 @@ def _check_file(file: Path) -> None:
         check_file(file)
     except (sqlite3.Error, UnequalError) as error:
         raise BackupFailedError(str(file), str(error)) from error
-
-
-def _refuse_newer(copy: Ledger, file: Path, revision: str) -> None:
-    from shopledger.store.migrate import known_revisions  # noqa: PLC0415 - it brings alembic
-
-    if revision not in known_revisions():
-        raise SchemaAheadError(str(file), revision, copy.written_by())
