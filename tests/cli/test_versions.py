@@ -14,7 +14,7 @@ from shopledger.errors import RefusedError
 from shopledger.store.backups.lists import listed
 from shopledger.store.places import copies_of
 from shopledger.store.revision import BROUGHT, HEAD_REVISION, PROGRAM
-from tests.cli.conftest import Typed, done, read_json
+from tests.cli.conftest import Typed, done, read_json, type_in
 from tests.installed import CHECKOUT
 from tests.store.older import put_back
 
@@ -38,6 +38,18 @@ def test_the_version_is_said_without_a_ledger(typed: Typed, tmp_path: Path) -> N
     letter.write_text("no ledger")
     assert "is no shopledger ledger" in done(typed("--ledger", str(letter), "--version")).stdout
     assert letter.read_text() == "no ledger"
+
+
+def test_the_version_is_said_without_what_speaks_to_servers(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is missing stands in the place of the ledger's own version."""
+
+    def missing(*_: object, **__: object) -> None:
+        raise ImportError
+
+    monkeypatch.setattr("shopledger.store.engine.create_engine", missing)
+    said = done(type_in("--ledger", "postgresql+psycopg://nobody@localhost/none", "--version")).stdout
+    assert said.startswith(f"shopledger {PROGRAM}\n")
+    assert "needs the extra 'postgres'" in said
 
 
 def test_an_upgrade_is_said_before_and_after_and_its_copy_is_listed(typed: Typed, ledger: Path) -> None:
