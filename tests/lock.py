@@ -27,8 +27,11 @@ HEADER: Final = """\
 # `uv pip compile --universal --generate-hashes`; change the ranges in pyproject.toml and run it again, not this.
 """
 
+EXTRAS: Final = tuple(word for name in ("archive", "encrypt", "postgres", "test") for word in ("--extra", name))
+
 FILES: Final = {
-    "tests/locked.txt": ("The versions that tests and checks run with, and all of the program's.", ["--all-extras"]),
+    "tests/locked.txt": ("The versions that tests and checks run with, and all of the program's.", [*EXTRAS]),
+    "tests/browser.txt": ("What drives a browser beside them.", [*EXTRAS, "--extra", "browser"]),
     "demo/locked.txt": ("The versions that the program runs with, and what installs it from its checkout.", []),
 }
 """Each file with what it holds; the second takes the versions of the first."""

@@ -14,6 +14,8 @@ CHECKOUT = Path(__file__).resolve().parents[1]
 LAYERS = (
     ("__main__",),
     ("cli",),
+    ("counter",),
+    ("typed",),
     ("desk",),
     ("store", "paperwork", "exports", "exchange"),
     ("ledger",),
@@ -37,6 +39,11 @@ HOMES = {
     "reportlab": "paperwork",
     "openpyxl": "exports",
     "click": "cli",
+    "flask": "counter",
+    "werkzeug": "counter",
+    "jinja2": "counter",
+    "markupsafe": "counter",
+    "waitress": "counter",
 }
 """Each library with the only package that imports it."""
 NOWHERE = ("pandas",)

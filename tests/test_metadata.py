@@ -24,14 +24,15 @@ WORDS: Final = {
     "BSD-3-Clause": ("BSD-3-Clause", "Neither the name"),
     "MPL-2.0": ("MPL-2.0",),
     "LGPL-3.0-only": ("LGPL-3.0-only",),
+    "ZPL-2.1": ("ZPL 2.1",),
 }
 """By which words of its metadata or of its text a licence is known."""
 
 
 def needed() -> Iterator[str]:
-    """Give the names of all that the program needs to run, with every extra but that of the tests."""
+    """Give the names of all that the program needs to run, with every extra but those of the tests."""
     extras: dict[str, list[str]] = PROJECT["optional-dependencies"]
-    for each in (*PROJECT["dependencies"], *(need for name in extras if name != "test" for need in extras[name])):
+    for each in (*PROJECT["dependencies"], *(need for name in extras if name not in {"browser", "test"} for need in extras[name])):
         yield re.split(r"[<>=\[]", each)[0]
 
 

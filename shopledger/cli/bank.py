@@ -23,13 +23,14 @@ from shopledger.cli.options import (
     options,
 )
 from shopledger.cli.output import show
-from shopledger.cli.params import AMOUNT, DAY, MONTH, Typed, Word, read_whole
+from shopledger.cli.params import AMOUNT, DAY, MONTH, Typed, Word
 from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
 from shopledger.ledger.books.bank_matches import LineMeaning
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import ExpenseCategory
 from shopledger.ledger.books.statement_layout import DateOrder
 from shopledger.money.amount import Cents
+from shopledger.typed.numbers import read_whole
 
 if TYPE_CHECKING:
     from shopledger.desk.books.bank_matching import LineEntry

@@ -33,7 +33,7 @@ from shopledger.cli.options import (
     some_changes,
 )
 from shopledger.cli.output import Drawing, show
-from shopledger.cli.params import AMOUNT, DAY, Typed, Word, read_whole, text
+from shopledger.cli.params import AMOUNT, DAY, Typed, Word, text
 from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.bill_requests import (
@@ -46,6 +46,7 @@ from shopledger.ledger.books.bill_requests import (
 )
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
 from shopledger.money.amount import Cents, read_amount, write_amount
+from shopledger.typed.numbers import read_whole
 
 if TYPE_CHECKING:
     from shopledger.desk.books.bill_credits import CreditRequest

@@ -14,7 +14,8 @@ from weakref import WeakSet
 
 import click
 
-from shopledger.cli.params import DAY, Typed, read_whole
+from shopledger.cli.params import DAY, Typed
+from shopledger.typed.numbers import read_whole
 
 if TYPE_CHECKING:
     from datetime import date

@@ -29,7 +29,7 @@ from shopledger.cli.options import (
     reason,
 )
 from shopledger.cli.output import Fields, show
-from shopledger.cli.params import AMOUNT, MM, NEAR_PD, NUMBER, RX, Typed, Word, read_decimal, read_lengths, text
+from shopledger.cli.params import AMOUNT, MM, NEAR_PD, NUMBER, RX, Typed, Word, text
 from shopledger.cli.prompts import DRY_RUN, Question, accepted, ask, confirm, fill, lacking, only_asked, tell
 from shopledger.errors import RefusedError
 from shopledger.ledger.again import MADE_AGAIN, RemakeCause
@@ -37,6 +37,7 @@ from shopledger.ledger.inspections import Checked, DemoCheck, ImpactProof, Scrap
 from shopledger.ledger.orders import OffStep
 from shopledger.money.amount import Cents
 from shopledger.optics.sides import Side
+from shopledger.typed.numbers import read_decimal, read_lengths
 
 if TYPE_CHECKING:
     from shopledger.desk.certifying import PrintedCertificate

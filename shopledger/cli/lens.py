@@ -9,10 +9,11 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.goods import add_change, add_listing
 from shopledger.cli.options import OptionSet, as_json, asked, changes, option, options
-from shopledger.cli.params import AMOUNT, MM, NUMBER, PAIR_PRICE, Word, read_decimal, text
+from shopledger.cli.params import AMOUNT, MM, NUMBER, PAIR_PRICE, Word, text
 from shopledger.ledger.catalogue import Design, Lens, SegmentShape
 from shopledger.money.amount import Cents
 from shopledger.optics.materials import MaterialClass, material
+from shopledger.typed.numbers import read_decimal
 
 NUMBERS = ("material_class", "index", "abbe", "density")
 """What a known material brings with its name."""

@@ -10,10 +10,11 @@ import click
 
 from shopledger.cli.options import OptionSet, as_json, existing_file, option
 from shopledger.cli.output import Drawing, show
-from shopledger.cli.params import MM, NUMBER, Typed, Word, read_decimal
+from shopledger.cli.params import MM, NUMBER, Typed, Word
 from shopledger.errors import RefusedError, listed
 from shopledger.optics.materials import MATERIALS, Material, Mounting, least_thickness, material
 from shopledger.optics.sides import Side
+from shopledger.typed.numbers import read_decimal
 
 if TYPE_CHECKING:
     from shopledger.exchange.shapes import ReadTrace

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
-from datetime import date
 from enum import Enum
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 import click
 
 from shopledger.cli.prompts import BackError, meant_of
-from shopledger.errors import RefusedError, ShopledgerError, listed, nearest
+from shopledger.errors import RefusedError, ShopledgerError
+from shopledger.typed.days import read_day
+from shopledger.typed.goods import read_line_count
+from shopledger.typed.numbers import read_decimal, read_lengths
+from shopledger.typed.words import read_word, typed_word
 
 if TYPE_CHECKING:
     from shopledger.ledger.books.period import Month, Period
     from shopledger.ledger.catalogue import Design
-    from shopledger.ledger.orders import AccessoryRequest
     from shopledger.money.amount import Cents
     from shopledger.money.rate import Rate
     from shopledger.optics.prescription import EyePrescription, Prescription
@@ -27,10 +28,6 @@ LONGEST_METAVAR = 60
 
 T = TypeVar("T")
 E = TypeVar("E", bound=Enum)
-
-_ISO = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
-_US = re.compile(r"([0-9]{2})/([0-9]{2})/([0-9]{4})")
-_DECIMAL = re.compile(r"[+-]?([0-9]{1,5}(\.[0-9]{0,4})?|\.[0-9]{1,4})")
 
 
 class Typed(click.ParamType[T, str], Generic[T]):
@@ -54,10 +51,7 @@ class Typed(click.ParamType[T, str], Generic[T]):
 
 
 class Word(click.ParamType[E, str], Generic[E]):
-    """One of the words of an enum, in any case, with a space or a hyphen between its parts.
-
-    Its first part will do where no other word begins with it: `postage` for `postage and shipping out`.
-    """
+    """One of the words of an enum, or of some of them."""
 
     name = "word"
 
@@ -66,7 +60,7 @@ class Word(click.ParamType[E, str], Generic[E]):
 
     def get_metavar(self, param: click.Parameter, ctx: click.Context) -> str:  # noqa: ARG002 - click's signature
         """Show the words in the help, unless they are too many for a line; then the option's own help lists them."""
-        words = f"[{'|'.join(_typed(word) for word in self.words)}]"
+        words = f"[{'|'.join(typed_word(word) for word in self.words)}]"
         return words if len(words) <= LONGEST_METAVAR else self.name.upper()
 
     def convert(self, value: str | E, param: click.Parameter | None, ctx: click.Context | None) -> E:
@@ -80,51 +74,7 @@ class Word(click.ParamType[E, str], Generic[E]):
 
     def read(self, text: str, field: str) -> E:
         """Read the word, or refuse it with all that are known."""
-        known = {_typed(word): word for word in self.words}
-        former = {str(word.value).replace(" ", "-"): word for word in self.words}
-        typed = "-".join(text.casefold().replace("-", " ").split())
-        begun = [word for word in known if word.startswith(f"{typed}-")]
-        found = known.get(typed) or (known[begun[0]] if len(begun) == 1 else former.get(typed))
-        if found is None:
-            near = begun or nearest(text, known)
-            hint = f"Did you mean {listed(near)}?" if near else "Type one of them."
-            raise RefusedError(field, f"'{text}'", f"it is {listed(list(known))}", hint)
-        return found
-
-
-def read_day(text: str, field: str = "day") -> date:
-    """Read a day as `2026-03-02` or `03/02/2026` (month first); any other form could mean two days and is refused."""
-    typed = text.strip()
-    allowed = "a day is year-month-day or month/day/year with all digits, as in 2026-03-02 or 03/02/2026"
-    if iso := _ISO.fullmatch(typed):
-        year, month, day = map(int, iso.groups())
-    elif us := _US.fullmatch(typed):
-        month, day, year = map(int, us.groups())
-    else:
-        raise RefusedError(field, f"'{typed}'", allowed, "Type it so.")
-    try:
-        found = date(year, month, day)
-    except ValueError:
-        raise RefusedError(field, f"'{typed}'", "there is no such day", "Look at the calendar.") from None
-    from shopledger.ledger.limits import hold_day
-
-    return hold_day(field, found)
-
-
-def read_decimal(text: str, field: str = "number") -> float:
-    """Read a plain number such as `31.5`; a comma for the point is understood."""
-    typed = text.strip().replace("\N{MINUS SIGN}", "-").replace(",", ".", 1)
-    if not _DECIMAL.fullmatch(typed):
-        raise RefusedError(field, f"'{text.strip()}'", "it is a number such as 31.5", "Type digits with a point.")
-    return float(typed)
-
-
-def read_lengths(text: str, name: str) -> tuple[float, ...]:
-    """Read one length for both eyes, or one for the right and one for the left."""
-    parts = text.replace("/", " ").split()
-    if not 1 <= len(parts) <= 2:
-        raise RefusedError(name, f"'{text}'", "it is one number, or right and left", "Type it like 63 or 31.5 32.")
-    return tuple(read_decimal(part, name) for part in parts)
+        return read_word(text, field, self.words)
 
 
 def text(field: str, longest: int = 120) -> Callable[[str], str]:
@@ -148,37 +98,6 @@ OFF = Off()
 def or_off(name: str, read: Callable[[str, str], T]) -> Typed[T | Off]:
     """Make the kind of a value that can also be `off`."""
     return Typed(name, lambda text, field: OFF if text.strip().casefold() == "off" else read(text, field))
-
-
-def read_goods(text: str, field: str) -> AccessoryRequest:
-    """Read an accessory as typed: `CASE`, or `CASE=2` for two of them."""
-    from shopledger.ledger.orders import AccessoryRequest
-
-    code, sign, count = text.partition("=")
-    if sign and not (count.isascii() and count.isdigit()):
-        raise RefusedError(field, f"'{text}'", "it is a code, with a count behind = if not one", "Type it like CASE=2.")
-    return AccessoryRequest(code, read_whole(count or "1", f"count of {code}"))
-
-
-def read_line_count(text: str, field: str) -> tuple[int, int | None]:  # noqa: ARG001 - both parts name themselves
-    """Read a line of an order with a count: `3` for all of line 3, `3=2` for two of it."""
-    line, sign, count = text.partition("=")
-    return read_whole(line, "line"), read_whole(count, f"count of line {line}") if sign else None
-
-
-def read_whole(text: str, field: str) -> int:
-    """Read a whole number in plain digits, no larger than any that the ledger gives."""
-    from shopledger.ledger.limits import LARGEST_NUMBER, is_bar_code
-
-    typed = text.strip().replace("\N{MINUS SIGN}", "-")
-    digits = typed.removeprefix("-")
-    if not (digits.isascii() and digits.isdigit()):
-        raise RefusedError(field, f"'{text.strip()}'", "it is a whole number such as 12", "Type it in digits.")
-    # Its length is looked at first, since digits without end take for ever to read.
-    if len(digits.lstrip("0")) > len(str(LARGEST_NUMBER)) or is_bar_code(digits):
-        what = "that is a bar code" if is_bar_code(digits) else f"it is at most {LARGEST_NUMBER:,}"
-        raise RefusedError(field, f"'{typed[:40]}'", what, "Type the number that is meant.")
-    return int(typed)
 
 
 def _whole(text: str, field: str) -> int:
@@ -342,12 +261,6 @@ STATE = Typed("code", _state)
 """A state by its postal code."""
 ZIP = Typed("zip", _zip)
 """A ZIP code."""
-
-
-def _typed(word: Enum) -> str:
-    """Give a word as it is typed, which is not what is kept where a kind has been given another name since."""
-    typed: str = getattr(word, "typed", str(word.value).replace(" ", "-"))
-    return typed
 
 
 def _meant(error: ShopledgerError, ctx: click.Context | None) -> str | None:

@@ -25,8 +25,9 @@ from shopledger.cli.options import (
     questions,
 )
 from shopledger.cli.output import Drawing, Fields, show
-from shopledger.cli.params import ADD, BOTH, DAY, RX, read_day
+from shopledger.cli.params import ADD, BOTH, DAY, RX
 from shopledger.cli.prompts import DRY_RUN, Question, accepted, fill, lacking, only_asked, tell
+from shopledger.typed.days import read_day
 
 if TYPE_CHECKING:
     from shopledger.desk.prescribing import PrescriptionPlan, PrescriptionRequest

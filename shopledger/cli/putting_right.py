@@ -26,7 +26,7 @@ from shopledger.cli.options import (
 )
 from shopledger.cli.output import show
 from shopledger.cli.pair_options import PairOptions
-from shopledger.cli.params import AMOUNT, Typed, Word, read_goods
+from shopledger.cli.params import AMOUNT, Typed, Word
 from shopledger.cli.payments import METHOD, read_line, read_returned
 from shopledger.cli.prompts import DRY_RUN, accepted, ask, only_asked, tell
 from shopledger.errors import RefusedError
@@ -35,6 +35,7 @@ from shopledger.ledger.orders import AccessoryRequest, DemoLenses, FrameRequest,
 from shopledger.money.amount import Cents, write_amount
 from shopledger.optics.prescription import LensUse
 from shopledger.optics.sides import Side
+from shopledger.typed.goods import read_goods
 
 if TYPE_CHECKING:
     from shopledger.desk.changing_jobs import Remeasured

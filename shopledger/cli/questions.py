@@ -6,10 +6,11 @@ from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, TypeAlias
 
 from shopledger.cli.lens_options import measured
-from shopledger.cli.params import Word, read_lengths
+from shopledger.cli.params import Word
 from shopledger.cli.prompts import BACK, BackError, ask, tell
 from shopledger.errors import RefusedError, listed
 from shopledger.optics.prescription import LensUse
+from shopledger.typed.numbers import read_lengths
 
 if TYPE_CHECKING:
     from shopledger.ledger.parties import Wearer

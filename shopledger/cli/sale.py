@@ -29,7 +29,7 @@ from shopledger.cli.options import (
 )
 from shopledger.cli.output import show
 from shopledger.cli.pair_options import PairOptions
-from shopledger.cli.params import AMOUNT, LINE_COUNT, TRACKING, Typed, Word, read_goods, text
+from shopledger.cli.params import AMOUNT, LINE_COUNT, TRACKING, Typed, Word, text
 from shopledger.cli.people import AddressOptions
 from shopledger.cli.prompts import accepted, lacking, tell
 from shopledger.cli.putting_right import SALE_COMMANDS
@@ -43,6 +43,7 @@ from shopledger.ledger.orders import (
     PaymentRequest,
 )
 from shopledger.money.amount import Cents, write_amount
+from shopledger.typed.goods import read_goods
 
 LEFT_OUT = "Shipping and sales tax are left out; a frame counts once its order is shipped."
 """Told beside every margin."""

@@ -10,7 +10,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from shopledger.cli.context import Run
-from shopledger.cli.params import Word, read_goods
+from shopledger.cli.params import Word
 from shopledger.cli.prompts import BACK, ask, tell
 from shopledger.cli.questions import (
     LEAVING,
@@ -51,6 +51,7 @@ from shopledger.money.amount import Cents, read_amount, write_amount
 from shopledger.optics.notation import read_power
 from shopledger.optics.prescription import LensUse
 from shopledger.optics.sides import Side
+from shopledger.typed.goods import read_goods
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

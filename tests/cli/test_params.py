@@ -11,7 +11,6 @@ from hypothesis import given
 
 from shopledger.cli import params
 from shopledger.cli.offers import MATCHES
-from shopledger.cli.params import read_goods
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import ExpenseCategory
@@ -19,6 +18,8 @@ from shopledger.ledger.catalogue import Design, TaxCategory
 from shopledger.ledger.offers import LineKind, Matches
 from shopledger.ledger.orders import AccessoryRequest
 from shopledger.optics.prism import Base, Prism
+from shopledger.typed.days import read_day
+from shopledger.typed.goods import read_goods
 from tests.strategies import DAYS
 
 READ = [
@@ -101,7 +102,7 @@ def test_what_cannot_be_is_refused_with_what_to_type(kind: click.ParamType[Any, 
 @given(DAYS)
 def test_a_day_reads_the_same_in_both_forms(day: date) -> None:
     """Year first or month first, all digits."""
-    assert params.read_day(day.isoformat()) == params.read_day(day.strftime("%m/%d/%Y")) == day
+    assert read_day(day.isoformat()) == read_day(day.strftime("%m/%d/%Y")) == day
 
 
 def test_goods_are_a_code_with_or_without_a_count() -> None:
