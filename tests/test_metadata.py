@@ -32,7 +32,8 @@ WORDS: Final = {
 def needed() -> Iterator[str]:
     """Give the names of all that the program needs to run, with every extra but those of the tests."""
     extras: dict[str, list[str]] = PROJECT["optional-dependencies"]
-    for each in (*PROJECT["dependencies"], *(need for name in extras if name not in {"browser", "test"} for need in extras[name])):
+    own = [need for name in extras if name not in {"browser", "test"} for need in extras[name]]
+    for each in (*PROJECT["dependencies"], *own):
         yield re.split(r"[<>=\[]", each)[0]
 
 
