@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from shopledger.errors import LedgerError, PaperworkError, RefusedError, StoreError
 
 if TYPE_CHECKING:
+    from shopledger.desk.kept_forms import Sending
     from shopledger.ledger.audit import Deed, Subject
     from shopledger.optics.findings import Finding
     from shopledger.store.ledger import Ledger
@@ -31,6 +32,8 @@ class Desk:
     """The owner's folder of changed papers' wording, which win over the shipped ones."""
     books_begin: date | None = None
     """Where somebody said that a day long ago is meant so: before which day it cannot be."""
+    sending: Sending | None = None
+    """The form that is on its way, where it is one: it is stored once."""
     warning: str = ""
     """What is wrong with the ledger as a whole, and is said at every command until it is right."""
 
@@ -46,9 +49,15 @@ class Desk:
         """Look into the ledger without changing it."""
         return self.ledger.reading()
 
-    def writing(self) -> AbstractContextManager[UnitOfWork]:
+    @contextmanager
+    def writing(self) -> Iterator[UnitOfWork]:
         """Change the ledger: everything inside is stored together, or nothing is."""
-        return self.ledger.writing(self.operator, self.now)
+        with self.ledger.writing(self.operator, self.now) as work:
+            if self.sending is not None:
+                self.sending.take(work)
+            yield work
+        if self.sending is not None:
+            self.sending.stored = True
 
     @contextmanager
     def noting(self, deed: Deed, kind: Subject, number: int | None = None) -> Iterator[UnitOfWork]:
@@ -129,7 +138,7 @@ def open_desk(
     beside = (ledger_path(url) or default_ledger_path()).parent
     ledger = open_ledger(url, Upgrading(now, told))
     begin = _books_begin(ledger, today) if long_ago_is_meant else None
-    return Desk(ledger, operator, now, today, beside / "templates", begin, other_past(ledger))
+    return Desk(ledger, operator, now, today, beside / "templates", begin, warning=other_past(ledger))
 
 
 def _books_begin(ledger: Ledger, today: date) -> date:

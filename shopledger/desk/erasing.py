@@ -206,6 +206,7 @@ def erase(desk: Desk, request: ErasureRequest) -> ErasureDone:
     with desk.noting(Deed.ERASED, *person.subject) as work:
         plan = _planned(work, desk, person, request)
         accepted_warnings(plan.findings, request.accept)
+        work.forms.drop_naming(_names(work, person))
         rule = plan.held.retention.rule
         done = [
             work.erasures.erase(
@@ -331,6 +332,13 @@ def _planned(work: UnitOfWork, desk: Desk, person: Person, request: ErasureReque
     names = (person.customer.name, *(each.name for each in work.customers.wearers(number_of(person.customer))))
     refuse_named(request.reason, *names)
     return ErasurePlan(held, tuple(_findings(person, held.retention, desk.now.date())))
+
+
+def _names(work: UnitOfWork, person: Person) -> tuple[str, ...]:
+    """Give the names of all who are erased."""
+    if person.wearer is not None:
+        return (person.wearer.name,)
+    return (person.customer.name, *(each.name for each in work.customers.wearers(number_of(person.customer))))
 
 
 def _findings(person: Person, kept: Retention, by_clock: date) -> Sequence[Finding]:

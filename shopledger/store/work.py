@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from shopledger.store.customers import Customers
     from shopledger.store.earnings import Earnings
     from shopledger.store.erasures import Erasures
+    from shopledger.store.forms import Forms
     from shopledger.store.inspections import Inspections
     from shopledger.store.jobs import Jobs
     from shopledger.store.joins import Joins
@@ -123,6 +124,7 @@ class UnitOfWork:
     seals: Lazy[Seals] = Lazy("seals", "Seals")
     bank: Lazy[Bank] = Lazy("books.bank", "Bank")
     processors: Lazy[Processors] = Lazy("books.processor", "Processors")
+    forms: Lazy[Forms] = Lazy("forms", "Forms")
     backups: Lazy[Backups] = Lazy("backups.records", "Backups")
 
     def __init__(self, transaction: Transaction) -> None:

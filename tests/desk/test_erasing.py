@@ -39,6 +39,7 @@ from shopledger.desk.erasing import (
     remembered,
 )
 from shopledger.desk.inspecting import InspectionRequest, record_inspection
+from shopledger.desk.kept_forms import keep_form, kept_forms
 from shopledger.desk.known_people import customer_card, find_customers
 from shopledger.desk.lens_ordering import LensOrderRequest, place_lens_order, print_lens_order
 from shopledger.desk.order_lookups import order_account
@@ -196,6 +197,15 @@ def test_an_erased_customer_is_nowhere_in_the_ledger(dealt: Desk) -> None:
     assert {"customer", "wearer", "prescription_eye", "receipt", "draft_order", "changed_value"} <= {
         part.table_name for part in done.parts
     }
+
+
+def test_what_was_half_typed_of_an_erased_person_goes_too(dealt: Desk) -> None:
+    """A form that was begun about somebody else stays."""
+    there = later(dealt, ALLOWED)
+    keep_form(there, "sale", "1", {"customer": [CUSTOMER]})
+    keep_form(there, "sale", "2", {"customer": ["Somebody Else"]})
+    erase(there, WHOLE)
+    assert [each.about for each in kept_forms(there)] == ["2"]
 
 
 @on_both

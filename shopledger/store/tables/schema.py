@@ -18,6 +18,7 @@ from shopledger.store.tables import (
     counters,
     earnings,
     erasures,
+    forms,
     inspections,
     journal,
     lens_orders,
@@ -57,7 +58,21 @@ AREAS: Final = (
         stock,
         inspections,
     ),
-    *(bills, spending, periods, lens_orders, names, erasures, seals, waiting, backups, bank, processor, year_lists),
+    *(
+        bills,
+        spending,
+        periods,
+        lens_orders,
+        names,
+        erasures,
+        seals,
+        waiting,
+        backups,
+        bank,
+        processor,
+        year_lists,
+        forms,
+    ),
 )
 """The modules whose import registers every table."""
 
