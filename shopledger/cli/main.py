@@ -22,6 +22,12 @@ HELP_WIDTH = 100
 """The most letters that a line of help has."""
 
 SECTIONS = {
+    "The shop on pages": {
+        "counter": Place(
+            f"{_CLI}.counter:counter",
+            "Open the shop in the browser: the whole day on pages, for who knows spectacles and no commands.",
+        ),
+    },
     "Setting up": {
         "setup": Place(f"{_CLI}.shop:setup", "Make a new ledger with the shop's name and numbers."),
         "shop": Place(f"{_CLI}.shop:shop", "Show and change the shop's name, numbers and settings."),

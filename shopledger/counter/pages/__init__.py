@@ -1,0 +1,19 @@
+"""The pages, one module for each part of the shop; each asks the desk and shows what it says."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from flask import Blueprint
+
+from shopledger.counter.pages import door, finding, helping, keeping, people, today
+
+PAGES: Final[tuple[Blueprint, ...]] = (
+    door.pages,
+    today.pages,
+    finding.pages,
+    keeping.pages,
+    helping.pages,
+    people.pages,
+)
+"""Every part of the counter."""

@@ -1,0 +1,159 @@
+"""Serving the counter: one server for each ledger on a computer, found again by a second start."""
+
+from __future__ import annotations
+
+import errno
+import hashlib
+import hmac
+import http.client
+import secrets
+import socket
+import threading
+import time
+import webbrowser
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
+from typing import Final
+
+from shopledger.counter.sessions import new_key, signed
+from shopledger.counter.station import Address, Station
+from shopledger.errors import SetupError
+
+LOOPBACK: Final = "127.0.0.1"
+FIRST_PORT: Final = 8790
+PORTS: Final = 20
+"""How many places are tried, from the first that belongs to the ledger on."""
+SECONDS_TO_ANSWER: Final = 3.0
+THREADS: Final = 4
+
+
+class NoPortError(SetupError):
+    """No place is free for the counter."""
+
+    first: int
+    last: int
+    sentence = (
+        "no port from {first} to {last} is free for the counter. End the other programs that use them, or name another "
+        "with --port."
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """Which counter is wanted."""
+
+    ledger: str
+    """The address of the ledger."""
+    operator: str
+    clock: Callable[[], datetime]
+    papers: Path
+    secret: bytes
+    """Known to every program of this user on this computer that opens this ledger's counter."""
+    day: date | None = None
+    port: int | None = None
+    host: str = ""
+    """The name under which the browser is sent there; the bare address where it is empty."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A counter that runs already."""
+
+    port: int
+
+
+def own_name(ledger: str) -> str:
+    """Give the counter of a ledger a name of its own: a cookie of one name is sent to no other."""
+    return f"shop-{hashlib.sha256(ledger.encode()).hexdigest()[:8]}.localhost"
+
+
+def own_port(ledger: str) -> int:
+    """Give the first port that the counter of a ledger tries, always the same."""
+    return FIRST_PORT + int(hashlib.sha256(ledger.encode()).hexdigest()[:6], 16) % 1000
+
+
+def take_place(wanted: Wanted) -> socket.socket | Found:
+    """Take the ledger's port, or find its counter there; whoever binds the port first is the server."""
+    first = own_port(wanted.ledger) if wanted.port is None else wanted.port
+    ports = range(first, first + (PORTS if wanted.port is None else 1))
+    for port in ports:
+        place = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+        try:
+            place.bind((LOOPBACK, port))
+        except OSError as error:
+            place.close()
+            if error.errno not in {errno.EADDRINUSE, errno.EACCES, getattr(errno, "WSAEACCES", errno.EACCES)}:
+                raise
+            if _is_ours(port, wanted.secret):
+                return Found(port)
+        else:
+            place.listen(128)
+            return place
+    raise NoPortError(ports[0], ports[-1])
+
+
+def address_of(wanted: Wanted, port: int) -> str:
+    """Give what the browser is sent to; its key opens once."""
+    host = f"{wanted.host}:{port}" if wanted.host else f"{LOOPBACK}:{port}"
+    return f"http://{host}/open?key={new_key(wanted.secret, wanted.clock())}"
+
+
+def station_at(wanted: Wanted, port: int) -> Station:
+    """Give the counter that answers on a port."""
+    names = (*([wanted.host] if wanted.host else []), LOOPBACK, "localhost")
+    addresses = tuple(Address(f"{name}:{port}") for name in names)
+    return Station(wanted.ledger, wanted.operator, wanted.clock, wanted.papers, addresses, wanted.secret, wanted.day)
+
+
+def serve(place: socket.socket, station: Station, ready: Callable[[], None]) -> None:
+    """Answer on a place that was taken, until Ctrl-C."""
+    from waitress.server import create_server  # noqa: PLC0415 - whoever only finds the counter needs no server
+
+    from shopledger.counter.app import make_app  # noqa: PLC0415 - as above
+
+    server = create_server(
+        make_app(station),
+        sockets=[place],
+        threads=THREADS,
+        ident=None,
+        clear_untrusted_proxy_headers=True,
+        max_request_header_size=32_768,
+    )
+    ready()
+    try:
+        server.run()
+    finally:
+        server.close()
+
+
+def open_browser(address: str) -> None:
+    """Open the browser, which the server does not wait for."""
+
+    def show() -> None:
+        with suppress(Exception):
+            webbrowser.open(address)
+
+    threading.Thread(target=show, daemon=True).start()
+
+
+def _is_ours(port: int, secret: bytes) -> bool:
+    """Tell whether the counter of the same ledger answers on a port: only it can sign what nobody asked before."""
+    until = time.monotonic() + SECONDS_TO_ANSWER
+    while True:
+        asked = secrets.token_urlsafe(16)
+        connection = http.client.HTTPConnection(LOOPBACK, port, timeout=1)
+        try:
+            connection.request("GET", f"/here?asked={asked}")
+            said = connection.getresponse().read(200).decode("ascii", "replace")
+        except (OSError, http.client.HTTPException):
+            said = ""
+        finally:
+            connection.close()
+        if said:
+            return hmac.compare_digest(said, signed(secret, f"here {asked}"))
+        if time.monotonic() > until:
+            return False
+        time.sleep(0.1)

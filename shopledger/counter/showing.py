@@ -1,0 +1,106 @@
+"""What every page shows the same way: money, days, powers, and the frame around it."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any, NamedTuple
+
+from flask import Flask, current_app, g, request
+
+from shopledger.counter.addresses import PLACES
+from shopledger.counter.desks import desk, station
+from shopledger.counter.guard import TOKEN
+from shopledger.counter.plain_words import plain
+from shopledger.desk.shop import shop_and_settings
+from shopledger.errors import NotSetUpError, ShopledgerError
+from shopledger.ledger.prescription import WrittenPrescription
+from shopledger.money.amount import Cents, write_amount
+from shopledger.optics.age import age_in_words
+from shopledger.optics.notation import write_eye
+from shopledger.typed.words import typed_word
+
+
+class Room(NamedTuple):
+    """A part of the counter, as the frame of each page names it."""
+
+    endpoint: str
+    words: str
+    key: str
+    """With which key the browser goes there."""
+
+
+ROOMS = (
+    Room("today.today", "Today", "t"),
+    Room("sale.begin", "Sale", "s"),
+    Room("reorder.begin", "New lenses", "n"),
+    Room("bench.board", "Bench", "b"),
+    Room("goods.shelf", "Goods", "g"),
+    Room("money.overview", "Money", "m"),
+    Room("months.overview", "Months", "y"),
+    Room("papers.folder", "Papers", "p"),
+    Room("shop.overview", "Shop", "o"),
+)
+"""The parts of the counter in the order of a day."""
+
+
+def teach(app: Flask) -> None:
+    """Teach the pages how things are shown."""
+    app.jinja_env.filters.update(
+        money=money, day=long_day, eye=write_eye, plain=plain, typed=typed_word, aged=aged, words=words
+    )
+    app.jinja_env.globals.update({each.__name__: each for each in PLACES})
+    app.jinja_env.globals["desk_today"] = lambda: station().today()
+    app.context_processor(_frame)
+
+
+def money(cents: Cents) -> str:
+    """Write an amount as a page shows it."""
+    return f"${write_amount(cents)}" if cents >= 0 else f"\N{MINUS SIGN}${write_amount(-cents)}"
+
+
+def long_day(day: date | None) -> str:
+    """Write a day so that nobody takes the month for the day."""
+    return "" if day is None else f"{day:%b} {day.day}, {day.year}"
+
+
+def aged(written: WrittenPrescription) -> str:
+    """Say how old a prescription is."""
+    return age_in_words(written.written_on, station().today())
+
+
+def words(value: object) -> str:
+    """Write a word of an enumeration as a heading does."""
+    return str(getattr(value, "value", value)).capitalize()
+
+
+def _frame() -> dict[str, Any]:
+    """Give what the frame around every page needs."""
+    session = g.get("session")
+    if session is None:
+        return {
+            "shop_name": "shopledger",
+            "rooms": (),
+            "token": "",
+            "token_name": TOKEN,
+            "notices": (),
+            "operator": "",
+            "here": "",
+        }
+    notices, session.notices = tuple(session.notices), []
+    known = {rule.endpoint for rule in current_app.url_map.iter_rules()}
+    return {
+        "shop_name": _shop_name(),
+        "rooms": tuple(room for room in ROOMS if room.endpoint in known),
+        "token": session.token,
+        "token_name": TOKEN,
+        "notices": notices,
+        "operator": session.operator,
+        "here": (request.blueprint or ""),
+    }
+
+
+def _shop_name() -> str:
+    try:
+        return shop_and_settings(desk())[0].name
+    except (NotSetUpError, ShopledgerError):
+        return "shopledger"
