@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from flask import Flask, current_app, g, request
+from flask import Flask, current_app, g
 
 from shopledger.counter.guard import session
 from shopledger.counter.station import Station
@@ -14,8 +14,6 @@ from shopledger.desk.kept_forms import Sending
 from shopledger.ledger.limits import DAY_LONG_AGO
 
 STATION: Final = "STATION"
-ACCEPT: Final = "accept"
-"""The field in which a form says yes to warnings, by their codes."""
 
 
 def station() -> Station:
@@ -28,7 +26,7 @@ def desk() -> Desk:
     """Open the ledger once for this request, in the name of whoever is at this browser."""
     if "desk" not in g:
         at = station()
-        meant = request.method == "POST" and DAY_LONG_AGO in request.form.getlist(ACCEPT)
+        meant = DAY_LONG_AGO in g.get("accept", ())
         g.desk = open_desk(at.ledger, session().operator, at.clock(), at.today(), long_ago_is_meant=meant)
     found: Desk = g.desk
     return found

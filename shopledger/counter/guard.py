@@ -19,6 +19,8 @@ from shopledger.counter.station import Station
 COOKIE: Final = "counter"
 TOKEN: Final = "token"  # noqa: S105 - the name of a field
 TOKEN_HEADER: Final = "X-Counter-Token"  # noqa: S105 - the name of a header
+ACCEPT: Final = "accept"
+"""The field in which a form says yes to warnings, by their codes."""
 LOOKING: Final = frozenset({"GET", "HEAD"})
 OPEN_TO_ALL: Final = frozenset({"static", "door.open_door", "door.here", "door.log_in"})
 """What answers without a session: the look of the pages, and the door."""
@@ -57,8 +59,8 @@ def watch(app: Flask, station: Station, sessions: Sessions) -> None:
         g.session = sessions.of(request.cookies.get(COOKIE, ""), station.clock())
         if g.session is None:
             abort(401)
-        if request.method not in LOOKING and not _carries(g.session):
-            abort(403)
+        if request.method not in LOOKING:
+            _take(g.session)
 
     @app.after_request
     def dress(answer: AnyResponse) -> AnyResponse:
@@ -93,6 +95,9 @@ def _refuse_strangers(origins: Container[str | None]) -> None:
         abort(403)
 
 
-def _carries(of: Session) -> bool:
+def _take(of: Session) -> None:
+    """Take what was sent, if it carries the token of its session, with the warnings that it says yes to."""
     given = request.headers.get(TOKEN_HEADER) or request.form.get(TOKEN, "")
-    return hmac.compare_digest(given.encode(), of.token.encode())
+    if not hmac.compare_digest(given.encode(), of.token.encode()):
+        abort(403)
+    g.accept = frozenset(request.form.getlist(ACCEPT))

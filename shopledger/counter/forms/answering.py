@@ -23,10 +23,10 @@ from typing import Any, TypeAlias
 from flask import g, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from shopledger.counter.desks import ACCEPT, desk, send, station
+from shopledger.counter.desks import desk, send, station
 from shopledger.counter.forms.fields import Form, Kind
 from shopledger.counter.forms.filled import Filled, Values, read
-from shopledger.counter.guard import session
+from shopledger.counter.guard import ACCEPT, session
 from shopledger.desk.kept_forms import Sending, SentBeforeError, keep_form, kept_form, led_to
 from shopledger.errors import ShopledgerError
 from shopledger.ledger.forms import Typed
@@ -114,7 +114,7 @@ def _sent(begun: Filled) -> Filled:
     return Filled(
         begun.form,
         typed,
-        frozenset(request.form.getlist(ACCEPT)),
+        g.accept,
         once=request.form.get(ONCE) or begun.once,
         seen=request.form.get(SEEN, ""),
         kind=begun.kind,
