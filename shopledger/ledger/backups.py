@@ -115,7 +115,16 @@ def superseded(copies: Sequence[LedgerCopy]) -> tuple[LedgerCopy, ...]:
 
 def reminder(terms: BackupTerms, last: LastCopies, today: date) -> str:
     """Give the sentence for copies that are overdue; empty where none is, or where there is nothing to lose yet."""
-    said = [
+    said = overdue(terms, last, today)
+    if not said:
+        return ""
+    words = "; ".join(said)
+    return f"{words[0].upper()}{words[1:]}. Run 'shopledger backup make'."
+
+
+def overdue(terms: BackupTerms, last: LastCopies, today: date) -> tuple[str, ...]:
+    """Say of the copies what is overdue, each in words that may follow others."""
+    return (
         *_overdue("no backup was ever made", "the last backup is {days} days old", terms.days, last.copy, last, today),
         *_overdue(
             "no copy lies outside this computer",
@@ -125,11 +134,7 @@ def reminder(terms: BackupTerms, last: LastCopies, today: date) -> str:
             last,
             today,
         ),
-    ]
-    if not said:
-        return ""
-    words = "; ".join(said)
-    return f"{words[0].upper()}{words[1:]}. Run 'shopledger backup make'."
+    )
 
 
 def _overdue(

@@ -52,6 +52,7 @@ if TYPE_CHECKING:
     from shopledger.store.traces import Traces
     from shopledger.store.w9s import W9s
     from shopledger.store.waiting import WaitingPapers
+    from shopledger.store.waits import WaitingThings
 
 A = TypeVar("A")
 
@@ -117,6 +118,7 @@ class UnitOfWork:
     balances: Lazy[Balances] = Lazy("books.balances", "Balances")
     proofs: Lazy[Proofs] = Lazy("books.proofs", "Proofs")
     closing_checks: Lazy[ClosingChecks] = Lazy("books.closing_checks", "ClosingChecks")
+    waits: Lazy[WaitingThings] = Lazy("waits", "WaitingThings")
     waiting: Lazy[WaitingPapers] = Lazy("waiting", "WaitingPapers")
     nexus_limits: Lazy[NexusLimits] = Lazy("nexus", "NexusLimits")
     tax_returns: Lazy[TaxReturns] = Lazy("books.tax_returns", "TaxReturns")

@@ -79,6 +79,7 @@ from shopledger.ledger.twice import ORDER_TWICE
 from shopledger.ledger.usual import COST_UNUSUAL, QUANTITY_UNUSUAL
 from shopledger.optics.sides import Side
 from shopledger.store.opening import ledger_url, open_ledger
+from shopledger.store.pending import Found, Pending, forget, pending
 from shopledger.store.refusals import MonthClosedError
 from tests.counted import post_sale
 from tests.desk.books import everything
@@ -745,6 +746,24 @@ class AnyDays(RuleBasedStateMachine):
         for code, costs in self.shop.shelf.items():
             assert (levels[code].on_hand, levels[code].reserved) == (len(costs), self.shop.kept[code])
             assert values[code] == sum(costs)
+
+    @invariant()
+    def what_is_pending_is_found_without_reading_all(self) -> None:
+        """What was found after the step before, and what was touched since, come to what a look at everything finds."""
+        if not hasattr(self, "desk"):
+            return
+        kept = self.pending()
+        forget()
+        assert kept == self.pending()
+        owed = {
+            order.number: order.owed for order in self.shop.orders.values() if order.owed > 0 and not order.cancelled
+        }
+        assert {each.number: each.amount for each in kept[Pending.UNPAID]} == owed
+
+    def pending(self) -> dict[Pending, frozenset[Found]]:
+        """Give all that is pending."""
+        with self.desk.reading() as work:
+            return {kind: pending(work.transaction, kind) for kind in Pending}
 
     @invariant()
     def closed_months_stay(self) -> None:
