@@ -32,7 +32,7 @@ _NAMED: Final = 5
 """How many who are alike are named at most: more have nothing but a number in common that is nobody's own."""
 
 
-def _digits(column: str) -> str:
+def digits_in(column: str) -> str:
     """Give the digits of a phone number in SQL, without the 1 that names the country before ten others."""
     bare = column
     for mark in " -()./+":
@@ -43,7 +43,7 @@ def _digits(column: str) -> str:
 _ALIKE: Final = f"""
 SELECT number FROM customer WHERE erased_on IS NULL AND (
     (folded = :folded AND substr(postcode, 1, {_AREA}) = :postcode)
-    OR (:phone <> '' AND phone LIKE :ending AND {_digits("phone")} = :phone)
+    OR (:phone <> '' AND phone LIKE :ending AND {digits_in("phone")} = :phone)
     OR (:email <> '' AND lower(email) = :email))
 ORDER BY number LIMIT {_NAMED}
 """  # noqa: S608 - the words above

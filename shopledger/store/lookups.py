@@ -107,4 +107,9 @@ def _like(people: Record[P], pattern: str) -> ColumnElement[bool]:
 
 def _escaped(part: str) -> str:
     """Give text as it stands in a LIKE pattern, escaped with a backslash."""
-    return folded(part).translate(_ESCAPE)
+    return like_part(folded(part))
+
+
+def like_part(part: str) -> str:
+    """Give text that stands for itself in a LIKE pattern, whatever signs it has."""
+    return part.translate(_ESCAPE)

@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from shopledger.store.customers import Customers
     from shopledger.store.earnings import Earnings
     from shopledger.store.erasures import Erasures
+    from shopledger.store.finding import Finding
     from shopledger.store.forms import Forms
     from shopledger.store.inspections import Inspections
     from shopledger.store.jobs import Jobs
@@ -118,6 +119,7 @@ class UnitOfWork:
     balances: Lazy[Balances] = Lazy("books.balances", "Balances")
     proofs: Lazy[Proofs] = Lazy("books.proofs", "Proofs")
     closing_checks: Lazy[ClosingChecks] = Lazy("books.closing_checks", "ClosingChecks")
+    finding: Lazy[Finding] = Lazy("finding", "Finding")
     waits: Lazy[WaitingThings] = Lazy("waits", "WaitingThings")
     waiting: Lazy[WaitingPapers] = Lazy("waiting", "WaitingPapers")
     nexus_limits: Lazy[NexusLimits] = Lazy("nexus", "NexusLimits")

@@ -369,7 +369,8 @@ class _Trade:
         parcel, customer = fill.number("parcel"), number * 13 % self._customers + 1
         street, state = f"{customer % 90 + 1} Tansy Lane", _STATES[customer % len(_STATES)]
         where = (street, "", "Millbrae", state, "43002")
-        fill.add("parcel", parcel, number, day.isoformat(), *where, "Parcel post", "", None, *_stamp(day), "")
+        by = ("Parcel post", tracking_of(parcel), None)
+        fill.add("parcel", parcel, number, day.isoformat(), *where, *by, *_stamp(day), "")
         for place, (job, line, count) in enumerate(
             ((number, None, 1), (None, 1, 1), (None, 3, sold.quantity)), start=1
         ):
@@ -447,6 +448,11 @@ class _Trade:
         )  # fmt: skip
 
 
+def tracking_of(parcel: int) -> str:
+    """Give a parcel's tracking number."""
+    return f"PP {parcel * 7919 % 1_000_000_007:010d} US"
+
+
 def orders_by(day: int, a_year: int) -> int:
     """Give how many orders fall on the day of that place, so that every 365 days hold as many as asked."""
     return (day + 1) * a_year // 365 - day * a_year // 365
@@ -494,7 +500,8 @@ def _people(filler: _Filler, customers: int, day: date) -> None:
         name = f"{given} {_FAMILY[rest % 10]}{_ENDING[rest // 10 % 10]} {number}"
         state = _STATES[number % len(_STATES)]
         where = (f"{number % 90 + 1} Tansy Lane", "", "Millbrae", state, "43002")
-        filler.add("customer", number, name, folded(name), *where, "555-0142", "", "", *_stamp(day))
+        phone, mail = f"({number % 700 + 200}) 555-01{number // 700 % 100:02d}", f"{given.lower()}.{number}@example.com"
+        filler.add("customer", number, name, folded(name), *where, phone, mail, "", *_stamp(day))
         filler.add("wearer", number, number, name, folded(name), "self", None, "", "", None, *_stamp(day))
         filler.add("prescription", number, number, 1, day.isoformat(), None, None, "", *_stamp(day))
         for side in ("right", "left"):
