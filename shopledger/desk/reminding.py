@@ -12,6 +12,12 @@ SUBJECT = "told"
 """Under which this computer remembers what was told of a ledger, and on which day."""
 
 
+def dangers_now(desk: Desk) -> tuple[str, ...]:
+    """Give the sentences on what endangers the ledger's file where it lies."""
+    path = ledger_path(desk.ledger.url)
+    return tuple(danger.sentence for danger in dangers(path)) if path else ()
+
+
 def to_be_told(desk: Desk) -> tuple[str, ...]:
     """Give the sentences that are due now, and remember that they were said; none again on the same day.
 

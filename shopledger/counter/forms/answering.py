@@ -33,7 +33,7 @@ from shopledger.ledger.forms import Typed
 
 Answer: TypeAlias = Response | str | tuple[str, int]
 
-ONCE, SEEN = "once", "seen"
+ONCE, SEEN, PAGE = "once", "seen", "page"
 UNREADABLE = 422
 """What is answered where something is to be put right."""
 _ENDING = re.compile(r"\.[A-Za-z0-9]{1,8}")
@@ -126,7 +126,7 @@ def _go_on(filled: Filled) -> None:
     """Put back what somebody typed before and did not send."""
     kept = kept_form(desk(), filled.kind, filled.about) if filled.kind else None
     if kept is not None:
-        filled.typed = {**filled.typed, **kept.typed}
+        filled.typed = kept.typed
         filled.seen = filled.value(SEEN) or filled.seen
         filled.kept_since = kept.recorded_at
 
@@ -135,7 +135,8 @@ def _keep(filled: Filled) -> None:
     if filled.kind:
         names = {each.name for each in filled.form.fields if each.kind is not Kind.FILE}
         typed = {name: filled.typed[name] for name in names if name in filled.typed}
-        keep_form(desk(), filled.kind, filled.about, {**typed, SEEN: [filled.seen]})
+        beside = {SEEN: [filled.seen], PAGE: [request.full_path.rstrip("?")]}
+        keep_form(desk(), filled.kind, filled.about, {**typed, **beside})
 
 
 def _changed_meanwhile(filled: Filled, start: Typed) -> bool:

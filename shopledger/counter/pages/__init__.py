@@ -6,7 +6,7 @@ from typing import Final
 
 from flask import Blueprint
 
-from shopledger.counter.pages import door, finding, helping, keeping, people, today
+from shopledger.counter.pages import door, finding, helping, keeping, papers, people, personal_data, today
 
 PAGES: Final[tuple[Blueprint, ...]] = (
     door.pages,
@@ -15,5 +15,7 @@ PAGES: Final[tuple[Blueprint, ...]] = (
     keeping.pages,
     helping.pages,
     people.pages,
+    personal_data.pages,
+    papers.pages,
 )
 """Every part of the counter."""

@@ -8,7 +8,7 @@ from flask import Blueprint, redirect, request
 from werkzeug.wrappers import Response
 
 from shopledger.counter.desks import desk
-from shopledger.counter.forms.answering import SEEN, typed_now
+from shopledger.counter.forms.answering import PAGE, SEEN, typed_now
 from shopledger.counter.guard import session
 from shopledger.desk.kept_forms import drop_form, keep_form
 
@@ -21,7 +21,8 @@ NOTHING = "-"
 @pages.post("/keep/<kind>/<about>")
 def keep(kind: str, about: str) -> tuple[str, int]:
     """Keep what is typed so far; the page's script sends it after each change."""
-    keep_form(desk(), kind, about.removeprefix(NOTHING), {**typed_now(), SEEN: [request.form.get(SEEN, "")]})
+    beside = {SEEN: [request.form.get(SEEN, "")], PAGE: [_same_page()]}
+    keep_form(desk(), kind, about.removeprefix(NOTHING), {**typed_now(), **beside})
     return "", 204
 
 

@@ -70,7 +70,7 @@ def new_customer() -> Answer:
         added = add_customer(
             desk(),
             values.of(NAME),
-            _address(values),
+            address_of(values),
             values.text(PHONE),
             values.text(MAIL),
             wears=values.of(WEARS),
@@ -94,14 +94,16 @@ def new_customer() -> Answer:
 def card(number: int) -> str:
     """Show everything about a customer."""
     found = customer_card(desk(), str(number))
+    who = str(found.customer.number)
+    here = found.customer.erased_on is None
     return render_template(
         "customer.html",
         card=found,
         customer=found.customer,
         pairs=_pairs(found),
-        orders=newest_orders(desk(), str(found.customer.number)),
-        deposits=deposits(desk(), str(found.customer.number)),
-        begun=[each for each in kept_forms(desk()) if each.about.split("-")[0] == str(found.customer.number)],
+        orders=newest_orders(desk(), who) if here else (),
+        deposits=deposits(desk(), who) if here else (),
+        begun=[each for each in kept_forms(desk()) if each.about.split("-")[0] == who],
         picture_of=picture_of,
     )
 
@@ -118,7 +120,7 @@ def change(number: int) -> Answer:
             lambda found: replace(
                 found,
                 name=values.of(NAME),
-                address=_address(values),
+                address=address_of(values),
                 phone=values.text(PHONE),
                 email=values.text(MAIL),
                 printed_name=values.text(PRINTED),
@@ -208,14 +210,15 @@ def change_of_wearer(number: int, wearer: int) -> Answer:
     )
 
 
-def _address(values: Values) -> Address:
+def address_of(values: Values) -> Address:
+    """Read an address from its fields."""
     return Address(values.of(STREET), values.of(CITY), values.of(STATE), values.of(ZIP), values.text(SECOND))
 
 
-def _as_typed(customer: Customer) -> Typed:
+def address_typed(customer: Customer) -> Typed:
+    """Give where a customer lives and how they are reached, as it is typed."""
     where = customer.address
     return {
-        "name": [customer.name],
         "street": [where.street],
         "second_line": [where.second_line],
         "city": [where.city],
@@ -223,8 +226,11 @@ def _as_typed(customer: Customer) -> Typed:
         "postcode": [where.postcode],
         "phone": [customer.phone],
         "email": [customer.email],
-        "printed_name": [customer.printed_name],
     }
+
+
+def _as_typed(customer: Customer) -> Typed:
+    return {**address_typed(customer), "name": [customer.name], "printed_name": [customer.printed_name]}
 
 
 def _wearer_as_typed(wearer: Wearer) -> Typed:
