@@ -1,0 +1,21 @@
+"""Every part of the counter, in one list."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from flask import Blueprint
+
+from shopledger.counter.pages import door, finding, helping, keeping, papers, people, personal_data, today
+
+PAGES: Final[tuple[Blueprint, ...]] = (
+    door.pages,
+    today.pages,
+    finding.pages,
+    keeping.pages,
+    helping.pages,
+    people.pages,
+    personal_data.pages,
+    papers.pages,
+)
+"""Every part of the counter."""
