@@ -19,8 +19,12 @@ from interpreters import StartError, plain_environment
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-MODES = ("all", "fast", "slow", "long", "bench")
-ONCE = "not (slow or long or postgres or hypothesis)"
+MODES = ("all", "fast", "slow", "long", "browser", "bench")
+DRIVER = "tests/browser.txt"
+"""The versions of what drives a browser, beside those of all tests."""
+HERE = "not slow and not long and not browser"
+"""What every run of all tests takes."""
+ONCE = "not (slow or long or browser or postgres or hypothesis)"
 """What is watched line by line, which costs as much again as the tests: what takes each path once."""
 
 EXACT = ("money", "optics", "ledger")
@@ -76,6 +80,15 @@ class Checks:
         name = f"coverage of {package} is 95 % or more"
         self.step(name, "-m", "coverage", "report", only, "--format=total", "--fail-under=95")
 
+    def driver(self) -> None:
+        """Install what drives a browser; where that fails, the tests that want it are skipped and say so."""
+        words = ("--quiet", "--disable-pip-version-check", "--no-deps", "--require-hashes", "-r", DRIVER)
+        out = subprocess.run(
+            [self.python, "-m", "pip", "install", *words], cwd=str(ROOT), env=self.environ, check=False
+        )
+        if out.returncode:
+            print("What drives a browser could not be installed; the tests with one are skipped.", flush=True)  # noqa: T201 - said on the terminal
+
     def benches(self) -> None:
         """Run each benchmark."""
         found = sorted((ROOT / "tests" / "bench").glob("*_bench.py"))
@@ -120,7 +133,7 @@ def read_mode(words: Sequence[str]) -> tuple[str, list[str]]:
     if words and words[0] in MODES:
         return words[0], list(words[1:])
     if words and words[0] and not words[0].startswith("-"):
-        raise StartError(f"'{words[0]}' is not known; say nothing, fast, slow, long or bench.")
+        raise StartError(f"'{words[0]}' is not known; say nothing, fast, slow, long, browser or bench.")
     return "all", list(words)
 
 
@@ -130,13 +143,16 @@ def run_mode(mode: str, words: Sequence[str], python: str, environ: dict[str, st
     lint = LintBeside(python, environ) if mode in {"all", "fast"} else None
     if mode == "all":
         checks.tests("tests", "-m", ONCE, "--cov", "--cov-report=term", "--cov-fail-under=90", *words)
-        checks.tests("tests that try much", "-m", f"not slow and not long and not ({ONCE})", *words)
+        checks.tests("tests that try much", "-m", f"{HERE} and not ({ONCE})", *words)
     elif mode == "fast":
-        checks.tests("tests", "-m", "not slow and not long and not postgres", *words)
+        checks.tests("tests", "-m", f"{HERE} and not postgres", *words)
     elif mode == "slow":
-        checks.tests("slow tests", "-m", "slow and not long", *words)
+        checks.tests("slow tests", "-m", "slow and not long and not browser", *words)
     elif mode == "long":
         checks.step("long tests", "-m", "pytest", "-n", "2", "--dist", "worksteal", "-m", "long", *words)
+    elif mode == "browser":
+        checks.driver()
+        checks.step("browser tests", "-m", "pytest", "-m", "browser", *words)
     else:
         checks.benches()
     linted = lint.said() if lint else []

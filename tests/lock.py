@@ -1,4 +1,5 @@
-"""Makes the locked versions anew: `demo/locked.txt` for the program, `tests/locked.txt` for that and all tests need.
+"""Makes the locked versions anew: `demo/locked.txt` for the program, `tests/locked.txt` for that and all tests
+need, `tests/browser.txt` for what drives a browser beside them.
 
     .venv/bin/python tests/lock.py             keeps each version that is still in its range
     .venv/bin/python tests/lock.py --upgrade   takes the newest version in each range
@@ -27,14 +28,15 @@ HEADER: Final = """\
 # `uv pip compile --universal --generate-hashes`; change the ranges in pyproject.toml and run it again, not this.
 """
 
+FIRST: Final = "tests/locked.txt"
 EXTRAS: Final = tuple(word for name in ("archive", "encrypt", "postgres", "test") for word in ("--extra", name))
 
 FILES: Final = {
-    "tests/locked.txt": ("The versions that tests and checks run with, and all of the program's.", [*EXTRAS]),
+    FIRST: ("The versions that tests and checks run with, and all of the program's.", [*EXTRAS]),
     "tests/browser.txt": ("What drives a browser beside them.", [*EXTRAS, "--extra", "browser"]),
     "demo/locked.txt": ("The versions that the program runs with, and what installs it from its checkout.", []),
 }
-"""Each file with what it holds; the second takes the versions of the first."""
+"""Each file with what it holds; the others take the versions of the first."""
 
 
 def main() -> None:
@@ -46,7 +48,7 @@ def main() -> None:
     oldest = project["project"]["requires-python"].removeprefix(">=")
     for name, (what, extras) in FILES.items():
         header = HEADER.format(what=what, python=f"Python {oldest} and later")
-        same = [] if extras else ["--constraints", "tests/locked.txt"]
+        same = [] if name == FIRST else ["--constraints", FIRST]
         options = [*extras, *same, "--python-version", oldest, *sys.argv[1:]]
         made = compiled(uv, options, "\n".join(project["build-system"]["requires"]), ROOT / name)
         (ROOT / name).write_text(f"{header}{made}", encoding="utf-8")

@@ -5,6 +5,7 @@
     sh tests/run fast       the same without coverage, and without the tests marked postgres
     sh tests/run slow       what builds, copies and fuzzes, or takes a shop through many days: ten minutes
     sh tests/run long       what kills, fails and damages at every point, or hundreds of times: half an hour
+    sh tests/run browser    the pages in a real Chromium, if there is one: five minutes
     sh tests/run bench      the benchmarks, one after another
 
 What follows the first word is handed to pytest: sh tests/run fast -k money. Any Python can read this file; the rest

@@ -11,8 +11,8 @@ from werkzeug.exceptions import HTTPException
 
 from shopledger.counter import guard, showing
 from shopledger.counter.desks import STATION, close_after
-from shopledger.counter.forms.answering import clear_files
 from shopledger.counter.every_page import PAGES
+from shopledger.counter.forms.answering import clear_files
 from shopledger.counter.plain_words import plain
 from shopledger.counter.sessions import Sessions
 from shopledger.counter.station import Station

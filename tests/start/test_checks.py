@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from interpreters import StartError
 
-from tests.checks import MODES, ONCE, read_mode, run_mode
+from tests.checks import HERE, MODES, ONCE, read_mode, run_mode
 
 LINT = ["ruff check", "ruff format", "mypy", "layers", "written docs"]
 FLOORS = [f"coverage of {package} is 95 % or more" for package in ("money", "optics", "ledger")]
@@ -35,7 +35,7 @@ def test_the_first_word_is_a_mode_or_pytest_s() -> None:
     assert read_mode([]) == ("all", [])
     assert read_mode(["-k", "money"]) == ("all", ["-k", "money"])
     assert [read_mode([mode, "-x"]) for mode in MODES] == [(mode, ["-x"]) for mode in MODES]
-    with pytest.raises(StartError, match="'quick' is not known; say nothing, fast, slow, long or bench"):
+    with pytest.raises(StartError, match="'quick' is not known; say nothing, fast, slow, long, browser or bench"):
         read_mode(["quick"])
 
 
@@ -48,15 +48,15 @@ def test_all_is_lint_tests_and_floors(tmp_path: Path, capfd: pytest.CaptureFixtu
     tests = [line for line in lines if line.startswith("called -m pytest")]
     assert all(line.endswith("-k money words") and "-n 2 --dist loadfile" in line for line in tests)
     assert f"-m {ONCE} --cov --cov-report=term --cov-fail-under=90" in tests[0]
-    assert f"-m not slow and not long and not ({ONCE})" in tests[1]
+    assert f"-m {HERE} and not ({ONCE})" in tests[1]
     assert [line for line in lines if "mypy" in line] == ["== mypy", "called -m mypy"]
 
 
 @pytest.mark.parametrize(
     ("mode", "called"),
     [
-        ("fast", "-m not slow and not long and not postgres"),
-        ("slow", "-m slow and not long"),
+        ("fast", f"-m {HERE} and not postgres"),
+        ("slow", "-m slow and not long and not browser"),
         ("long", "--dist worksteal -m long"),
     ],
 )

@@ -17,10 +17,12 @@ from packaging.utils import canonicalize_name
 CHECKOUT = Path(__file__).resolve().parents[2]
 PROJECT: Final = tomllib.loads((CHECKOUT / "pyproject.toml").read_text(encoding="utf-8"))
 RANGES: Final = PROJECT["project"]["dependencies"]
-EXTRAS: Final = [each for extra in PROJECT["project"]["optional-dependencies"].values() for each in extra]
+OPTIONAL: Final = PROJECT["project"]["optional-dependencies"]
+EXTRAS: Final = [each for name, extra in OPTIONAL.items() if name != "browser" for each in extra]
 WANTED: Final = {
     "demo/locked.txt": [*RANGES, *PROJECT["build-system"]["requires"]],
     "tests/locked.txt": [*RANGES, *PROJECT["build-system"]["requires"], *EXTRAS],
+    "tests/browser.txt": [*RANGES, *PROJECT["build-system"]["requires"], *EXTRAS, *OPTIONAL["browser"]],
 }
 """Each file of locked versions with the ranges that it covers."""
 
@@ -103,3 +105,5 @@ def test_the_program_is_tested_with_the_versions_that_it_is_started_with() -> No
     """Each version of the demo's is one of the tests'."""
     tested = {str(each.requirement): each.hashes for each in locked("tests/locked.txt")}
     assert [each for each in locked("demo/locked.txt") if tested.get(str(each.requirement)) != each.hashes] == []
+    driving = {str(each.requirement): each.hashes for each in locked("tests/browser.txt")}
+    assert [name for name, hashes in tested.items() if driving.get(name) != hashes] == []
