@@ -1,5 +1,4 @@
-"""Makes the locked versions anew: `demo/locked.txt` for the program, `tests/locked.txt` for that and all tests
-need, `tests/browser.txt` for what drives a browser beside them.
+"""Makes the locked versions anew: for the program, for that and all tests, and for what drives a browser beside them.
 
     .venv/bin/python tests/lock.py             keeps each version that is still in its range
     .venv/bin/python tests/lock.py --upgrade   takes the newest version in each range
