@@ -16,7 +16,8 @@ from shopledger.errors import RefusedError
 from shopledger.ledger.books.adjustments import Adjustment, AdjustmentLine, read_account
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.period import Month
-from shopledger.money.amount import Cents, read_amount, write_amount
+from shopledger.money.amount import Cents, write_amount
+from shopledger.typed.amounts import read_typed_amount
 
 
 def _line(sign: int) -> Typed[AdjustmentLine]:
@@ -27,7 +28,7 @@ def _line(sign: int) -> Typed[AdjustmentLine]:
         if not (marked and name.strip() and amount.strip()):
             allowed = "it is an account and an amount, as in depreciation=120.00"
             raise RefusedError(field, f"'{typed}'", allowed, "Type it so.")
-        cents = read_amount(amount, "amount")
+        cents = read_typed_amount(amount, "amount")
         if cents <= 0:
             hint = "What goes the other way stands under --debit or --credit instead."
             raise RefusedError(f"amount of {name.strip()}", write_amount(cents), "it must be more than 0", hint)
@@ -54,7 +55,7 @@ def _tax(typed: str, field: str) -> tuple[str, Cents]:
     state, marked, amount = typed.partition("=")
     if not (marked and state.strip() and amount.strip()):
         raise RefusedError(field, f"'{typed}'", "it is a state and an amount, as in OH=44.10", "Type it so.")
-    return state.strip(), read_amount(amount, "tax")
+    return state.strip(), read_typed_amount(amount, "tax")
 
 
 class OpeningOptions(OptionSet):

@@ -33,7 +33,7 @@ from shopledger.cli.options import (
     some_changes,
 )
 from shopledger.cli.output import Drawing, show
-from shopledger.cli.params import AMOUNT, DAY, Typed, Word, text
+from shopledger.cli.params import AMOUNT, COMING_DAY, Typed, Word, text
 from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.bill_requests import (
@@ -45,7 +45,8 @@ from shopledger.ledger.books.bill_requests import (
     SendBackRequest,
 )
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
-from shopledger.money.amount import Cents, read_amount, write_amount
+from shopledger.money.amount import Cents, write_amount
+from shopledger.typed.amounts import read_typed_amount
 from shopledger.typed.numbers import read_whole
 
 if TYPE_CHECKING:
@@ -67,20 +68,20 @@ def read_goods(typed: str, field: str) -> GoodsBilled:
     if not (marked and priced and code.strip()):
         allowed = f"it is a code, how many, and what one cost, {form}"
         raise RefusedError(field, f"'{typed}'", allowed, "Type it so.")
-    return GoodsBilled(code.strip(), _count(count, field, form), read_amount(cost, "unit cost"))
+    return GoodsBilled(code.strip(), _count(count, field, form), read_typed_amount(cost, "unit cost"))
 
 
 def read_job(typed: str, field: str) -> JobBilled:
     """Read `118=42.50`: a job and what was billed for it."""
     form = "as in 118=42.50"
     number, amount = _both(typed, field, f"it is a job's number and an amount, {form}")
-    return JobBilled(_count(number, field, form), read_amount(amount, "amount"))
+    return JobBilled(_count(number, field, form), read_typed_amount(amount, "amount"))
 
 
 def read_expense(typed: str, field: str) -> ExpenseBilled:
     """Read `supplies=18.00`: a category and what was billed under it."""
     category, amount = _both(typed, field, "it is a category and an amount, as in supplies=18.00")
-    return ExpenseBilled(CATEGORY.read(category, "category"), read_amount(amount, "amount"))
+    return ExpenseBilled(CATEGORY.read(category, "category"), read_typed_amount(amount, "amount"))
 
 
 class BillOptions(OptionSet):
@@ -88,7 +89,7 @@ class BillOptions(OptionSet):
 
     invoice: str = option("--invoice", metavar="NUMBER", default="", help="The supplier's own number of the bill.")
     day: date | None = day("The day of the bill.")
-    due_on: date | None = option("--due", type=DAY, help="The day it has to be paid by.")
+    due_on: date | None = option("--due", type=COMING_DAY, help="The day it has to be paid by.")
     stock: tuple[GoodsBilled, ...] = option(
         "--stock",
         type=Typed("code=count@cost", read_goods),

@@ -87,6 +87,16 @@ class Run:
             self._desk.close()
 
 
+def today_of_run() -> date:
+    """Give the day that is today for whoever types: the run's, or the clock's before there is one."""
+    ctx = click.get_current_context(silent=True)
+    run = None if ctx is None else ctx.find_object(Run)
+    if run is not None:
+        return run.today
+    around = None if ctx is None else ctx.find_object(Surroundings)
+    return (around or Surroundings()).clock().date()
+
+
 def _tell_of_upgrade(upgrade: Upgrade) -> None:
     """Say before and after that a ledger is brought up to date, and where it lies as it was."""
     from shopledger.store.revision import PROGRAM

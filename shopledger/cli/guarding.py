@@ -14,7 +14,7 @@ from weakref import WeakSet
 
 import click
 
-from shopledger.cli.params import DAY, Typed
+from shopledger.cli.params import COMING_DAY, DAY, Typed
 from shopledger.typed.numbers import read_whole
 
 if TYPE_CHECKING:
@@ -103,7 +103,7 @@ class _Place(click.Path):
 
 
 def _is_deeds_day(param: click.Parameter) -> bool:
-    return param.type is DAY and param.name == "day"
+    return param.type in (DAY, COMING_DAY) and param.name == "day"
 
 
 def _ask_about_day(command: click.Command, callback: Callable[..., Any]) -> None:

@@ -23,7 +23,7 @@ from shopledger.cli.options import (
     replace_files,
 )
 from shopledger.cli.output import Drawing, show
-from shopledger.cli.params import DAY, NUMBER, Word
+from shopledger.cli.params import COMING_DAY, NUMBER, Word
 from shopledger.cli.prompts import tell
 from shopledger.cli.putting_right import JOB_COMMANDS
 from shopledger.cli.sale import LEFT_OUT
@@ -116,7 +116,7 @@ class LensOrderOptions(OptionSet):
     edged: bool = option(
         "--edged/--uncut", default=False, show_default="uncut", help="Whether the lab cuts them to the shape."
     )
-    expected: date | None = option("--expected", type=DAY, help="The day on which they should come.")
+    expected: date | None = option("--expected", type=COMING_DAY, help="The day on which they should come.")
     base_curve: float | None = option("--base-curve", type=NUMBER, help="Front curve, where one is wanted, in D.")
     only: Side | None = option("--only", type=Word(Side), help="One lens alone.")
     again: str = option(

@@ -135,7 +135,8 @@ def _day(ctx: click.Context, param: click.Parameter, typed: str | None) -> date 
     "--today",
     metavar="DAY",
     callback=_day,
-    help="Take this day for today: for trying things out and for late entries.",
+    help="Take this day for today: for trying things out and for late entries. Days are typed as 2026-03-02, 3/2/26, "
+    "2 Mar 2026, yesterday or monday, which is the last one before today.",
 )
 @click.option("--version", is_flag=True, help="Say the version of the program, of its tables and of the ledger.")
 @click.pass_context

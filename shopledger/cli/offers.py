@@ -9,7 +9,7 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.goods import add_listing
 from shopledger.cli.options import OptionSet, as_json, option, options
-from shopledger.cli.params import AMOUNT, DAY, RATE, Typed, Word
+from shopledger.cli.params import AMOUNT, COMING_DAY, RATE, Typed, Word
 from shopledger.cli.prompts import tell
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Design
@@ -72,8 +72,8 @@ class OfferOptions(OptionSet):
     from_pair: int = option(
         "--from-pair", type=click.IntRange(1), default=1, help="The first pair of the order that it holds for."
     )
-    starts: date | None = option("--starts", type=DAY, help="First day it runs.")
-    ends: date | None = option("--ends", type=DAY, help="Last day it runs.")
+    starts: date | None = option("--starts", type=COMING_DAY, help="First day it runs.")
+    ends: date | None = option("--ends", type=COMING_DAY, help="Last day it runs.")
 
 
 @offer.command()
@@ -113,7 +113,7 @@ add_listing(offer, "offers", "List all offers.", "Show one offer.")
 
 @offer.command()
 @click.argument("code")
-@click.option("--on", "day", type=DAY, help="The last day it runs. Otherwise today.")
+@click.option("--on", "day", type=COMING_DAY, help="The last day it runs. Otherwise today.")
 @as_json
 @pass_run
 def end(run: Run, code: str, day: date | None, as_json: bool) -> None:

@@ -24,7 +24,7 @@ from shopledger.cli.options import (
 )
 from shopledger.cli.output import Column, Drawing, Json, Table, show
 from shopledger.cli.pair_options import PairOptions
-from shopledger.cli.params import DAY, Word
+from shopledger.cli.params import COMING_DAY, Word
 from shopledger.cli.prompts import lacking, tell
 from shopledger.cli.sale import OrderOptions, order_request
 from shopledger.ledger.papers.issued import IssuedPaper, WaitingPaper
@@ -96,7 +96,7 @@ def confirmation(run: Run, order: int, folder: Path, archive: bool, as_json: boo
 @paper.command()
 @click.option("--from", "file", type=existing_file, help="Take the whole order from this file (TOML).")
 @click.option("--customer", metavar="CUSTOMER", help="Who asks: number or name.")
-@click.option("--valid-until", type=DAY, required=True, help="Last day on which the prices hold.")
+@click.option("--valid-until", type=COMING_DAY, required=True, help="Last day on which the prices hold.")
 @options(PairOptions, "pair")
 @options(OrderOptions, "order")
 @print_options

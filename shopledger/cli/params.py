@@ -8,14 +8,17 @@ from typing import TYPE_CHECKING, Generic, TypeVar
 
 import click
 
+from shopledger.cli.context import today_of_run
 from shopledger.cli.prompts import BackError, meant_of
 from shopledger.errors import RefusedError, ShopledgerError
-from shopledger.typed.days import read_day
+from shopledger.typed.days import Wanted, read_day
 from shopledger.typed.goods import read_line_count
 from shopledger.typed.numbers import read_decimal, read_lengths
 from shopledger.typed.words import read_word, typed_word
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from shopledger.ledger.books.period import Month, Period
     from shopledger.ledger.catalogue import Design
     from shopledger.money.amount import Cents
@@ -108,15 +111,15 @@ def _whole(text: str, field: str) -> int:
 
 
 def _pair_price(text: str, name: str) -> Cents:
-    from shopledger.ledger.catalogue import read_pair_price
+    from shopledger.typed.amounts import read_typed_pair_price
 
-    return read_pair_price(text, name)
+    return read_typed_pair_price(text, name)
 
 
 def _amount(text: str, field: str) -> Cents:
-    from shopledger.money.amount import read_amount
+    from shopledger.typed.amounts import read_typed_amount
 
-    return read_amount(text, field)
+    return read_typed_amount(text, field)
 
 
 def _rate(text: str, field: str) -> Rate:
@@ -199,6 +202,11 @@ def _progressive_base(text: str, field: str) -> Design:
     return Settings(progressive_base=Word(Design).read(text, field)).progressive_base
 
 
+def day_typed(text: str, field: str = "day", wanted: Wanted = Wanted.DEED) -> date:
+    """Read a day, seen from the day that is today in this run."""
+    return read_day(text, field, today=today_of_run(), wanted=wanted)
+
+
 def _month(text: str, field: str) -> Month:  # noqa: ARG001 - the month names itself
     from shopledger.ledger.books.period import Month
 
@@ -235,8 +243,12 @@ RX = Typed("power", _eye)
 """All that is written for one eye, as in -2.50 -1.25 x 090 add 2.00."""
 BOTH = Typed("powers", _both_eyes)
 """Both eyes in one line, each named."""
-DAY = Typed("day", read_day)
-"""A day, year first or month first."""
+DAY = Typed("day", day_typed)
+"""A day on which something happened."""
+COMING_DAY = Typed("day", lambda text, field: day_typed(text, field, Wanted.COMING))
+"""A day that is to come, such as the last one of an offer."""
+BIRTH_DAY = Typed("day", lambda text, field: day_typed(text, field, Wanted.BIRTH))
+"""A day of birth."""
 MM = Typed("mm", read_decimal)
 """A length."""
 NEAR_PD = Typed("mm|right/left", lambda typed, _: read_lengths(typed, "near PD"))

@@ -23,7 +23,7 @@ from shopledger.cli.options import (
     some_changes,
 )
 from shopledger.cli.output import show
-from shopledger.cli.params import DAY, DAYS_OR_OFF, NPI, STATE, ZIP, Off, Word, text
+from shopledger.cli.params import BIRTH_DAY, DAYS_OR_OFF, NPI, STATE, ZIP, Off, Word, text
 from shopledger.cli.prompts import accepted, tell
 from shopledger.ledger.parties import Address, Relationship
 
@@ -84,7 +84,7 @@ class WearerOptions(OptionSet):
     )
     birth_date: date | None = option(
         "--born",
-        type=DAY,
+        type=BIRTH_DAY,
         help="Birth date, which many plans ask for on a receipt.",
         ask="Birth date",
         optional=True,

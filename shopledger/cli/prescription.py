@@ -25,9 +25,9 @@ from shopledger.cli.options import (
     questions,
 )
 from shopledger.cli.output import Drawing, Fields, show
-from shopledger.cli.params import ADD, BOTH, DAY, RX
+from shopledger.cli.params import ADD, BOTH, COMING_DAY, DAY, RX, day_typed
 from shopledger.cli.prompts import DRY_RUN, Question, accepted, fill, lacking, only_asked, tell
-from shopledger.typed.days import read_day
+from shopledger.typed.days import Wanted
 
 if TYPE_CHECKING:
     from shopledger.desk.prescribing import PrescriptionPlan, PrescriptionRequest
@@ -52,14 +52,14 @@ class PrescriptionOptions(OptionSet):
         type=DAY,
         help="The day it was written.",
         ask="Day it was written",
-        read=lambda typed: read_day(typed, "day of writing"),
+        read=lambda typed: day_typed(typed, "day of writing"),
     )
     expires: date | None = option(
         "--expires",
-        type=DAY,
+        type=COMING_DAY,
         help="The day until which it may be used, as written.",
         ask="Expiry as written",
-        read=lambda typed: read_day(typed, "expiry"),
+        read=lambda typed: day_typed(typed, "expiry", Wanted.COMING),
         optional=True,
     )
 
@@ -268,7 +268,7 @@ def diagnose(run: Run, number: int, diagnoses: tuple[str, ...], as_json: bool) -
 @options(EyeOptions, "left", side="left")
 @both_eyes
 @click.option("--written", type=DAY, help="The day it was written.")
-@click.option("--expires", type=DAY, help="The day until which it may be used, as written.")
+@click.option("--expires", type=COMING_DAY, help="The day until which it may be used, as written.")
 @as_json
 @pass_run
 def check(

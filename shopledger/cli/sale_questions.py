@@ -47,10 +47,11 @@ from shopledger.ledger.parties import Customer, Wearer
 from shopledger.ledger.stock import OutOfStockError
 from shopledger.ledger.taxes import LONGEST_REASON
 from shopledger.ledger.text import clean_text
-from shopledger.money.amount import Cents, read_amount, write_amount
+from shopledger.money.amount import Cents, write_amount
 from shopledger.optics.notation import read_power
 from shopledger.optics.prescription import LensUse
 from shopledger.optics.sides import Side
+from shopledger.typed.amounts import read_typed_amount
 from shopledger.typed.goods import read_goods
 
 if TYPE_CHECKING:
@@ -332,7 +333,7 @@ class _Questions:
         def read(text: str) -> Cents | None:
             if not text.strip():
                 return None
-            amount = read_amount(text, "shipping")
+            amount = read_typed_amount(text, "shipping")
             if amount < 0:
                 raise RefusedError("shipping", write_amount(amount), "it may not be negative", "Type 0 or more.")
             return amount
@@ -412,7 +413,7 @@ class _Questions:
 
 
 def _read_paid(owed: Cents, text: str) -> Cents:
-    amount = read_amount(text, "payment") if text.strip() else 0
+    amount = read_typed_amount(text, "payment") if text.strip() else 0
     if amount > owed:
         raise RefusedError("payment", write_amount(amount), f"only {write_amount(owed)} is owed", "Type that or less.")
     if amount < 0:

@@ -11,7 +11,7 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import OptionSet, as_json, into_folder, made, option, options
 from shopledger.cli.output import Drawing, Json, show
-from shopledger.cli.params import AMOUNT, DAY, MONTH, PERIOD, Typed, Word
+from shopledger.cli.params import AMOUNT, COMING_DAY, DAY, MONTH, PERIOD, Typed, Word
 from shopledger.cli.prompts import accepted, only_asked, tell
 from shopledger.cli.year import YEAR
 from shopledger.ledger.catalogue import TaxCategory
@@ -47,8 +47,8 @@ class RateOptions(OptionSet):
     zips: str = option(
         "--zips", metavar="LIST", default="", help="The ZIP codes by which a county is found, such as '43001 43002'."
     )
-    valid_from: date | None = option("--from", type=DAY, help="The day from which it holds. Otherwise today.")
-    valid_to: date | None = option("--to", type=DAY, help="Its last day, where one is known.")
+    valid_from: date | None = option("--from", type=COMING_DAY, help="The day from which it holds. Otherwise today.")
+    valid_to: date | None = option("--to", type=COMING_DAY, help="Its last day, where one is known.")
     imposed_on: ImposedOn = option(
         "--imposed-on",
         type=Word(ImposedOn),
@@ -203,7 +203,7 @@ def export(run: Run, which: Period, state: str, folder: Path, as_csv: bool, as_j
 @click.option("--sales", type=AMOUNT, help="Net sales of a year from which on the state has to be looked at.")
 @click.option("--orders", type=int, metavar="N", help="Orders of a year from which on it has to be.")
 @click.option("--both", "needs_both", is_flag=True, help="Both have to be reached. Otherwise either is enough.")
-@click.option("--from", "valid_from", type=DAY, help="The day from which it holds. Otherwise today.")
+@click.option("--from", "valid_from", type=COMING_DAY, help="The day from which it holds. Otherwise today.")
 @as_json
 @pass_run
 def limit(

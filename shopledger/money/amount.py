@@ -31,7 +31,7 @@ _SHAPE = re.compile(
 
 
 def read_amount(text: str | Decimal, field: str = "amount") -> Cents:
-    """Read what an owner types, such as `129.95`, `$1,299.95`, `-5` or `.50`; `field` names it in a refusal."""
+    """Read `129.95`, `1,299.95`, `-5` or `.50`, with a dollar sign or without; `field` names it in a refusal."""
     if isinstance(text, Decimal):
         return from_decimal(text, field)
     if not isinstance(text, str):
@@ -89,7 +89,7 @@ def _why_not(bare: str) -> tuple[str, str]:
         return _TOO_FINE
     if "," in bare:
         return "a comma stands only before each group of three digits", "Write it like 1,299.95 or 1299.95."
-    return "an amount is digits with a point before the cents", "Type it like 129.95 or $1,299.95."
+    return "an amount is digits with a point before the cents", "Type it like 129.95 or 1,299.95."
 
 
 def _as_example(value: object) -> str:

@@ -7,20 +7,15 @@ from typing import Any
 
 import click
 import pytest
-from hypothesis import given
 
 from shopledger.cli import params
 from shopledger.cli.offers import MATCHES
-from shopledger.errors import RefusedError
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import ExpenseCategory
 from shopledger.ledger.catalogue import Design, TaxCategory
 from shopledger.ledger.offers import LineKind, Matches
-from shopledger.ledger.orders import AccessoryRequest
 from shopledger.optics.prism import Base, Prism
-from shopledger.typed.days import read_day
-from shopledger.typed.goods import read_goods
-from tests.strategies import DAYS
+from tests.cli.conftest import type_in
 
 READ = [
     (params.AMOUNT, "129.95", 12_995),
@@ -36,6 +31,8 @@ READ = [
     (params.NUMBER, "-3", -3.0),
     (params.DAY, "2026-03-02", date(2026, 3, 2)),
     (params.DAY, " 03/02/2026 ", date(2026, 3, 2)),
+    (params.BIRTH_DAY, "3/2/31", date(1931, 3, 2)),
+    (params.COMING_DAY, "Mar 2 2031", date(2031, 3, 2)),
     (params.MONTH, "2026-03", Month(2026, 3)),
     (params.EIN, "123456789", "12-3456789"),
     (params.NPI, "1234567893", "1234567893"),
@@ -50,6 +47,8 @@ READ = [
 
 REFUSED = [
     (params.AMOUNT, "129.955", "129.95"),
+    (params.AMOUNT, ".95", "0.95"),
+    (params.PAIR_PRICE, ".95 each", "0.95 each"),
     (params.RATE, "0.08", "8 %"),
     (params.POWER, "2.50", "sign is missing"),
     (params.POWER, "-250", "-2.50"),
@@ -58,9 +57,9 @@ REFUSED = [
     (params.PRISM, "2", "2.00 BU"),
     (params.MM, "1e3", "31.5"),
     (params.MM, "nan", "31.5"),
-    (params.DAY, "3/2/2026", "03/02/2026"),
+    (params.DAY, "14/3/2026", "2026-03-14"),
     (params.DAY, "02.03.2026", "2026-03-02"),
-    (params.DAY, "13/02/2026", "calendar"),
+    (params.DAY, "13/32/2026", "calendar"),
     (params.DAY, "2026-02-29", "calendar"),
     (params.DAY, "20260302", "2026-03-02"),
     (params.MONTH, "03/2026", "2026-03"),
@@ -99,24 +98,17 @@ def test_what_cannot_be_is_refused_with_what_to_type(kind: click.ParamType[Any, 
     assert said in refusal.value.message
 
 
-@given(DAYS)
-def test_a_day_reads_the_same_in_both_forms(day: date) -> None:
-    """Year first or month first, all digits."""
-    assert read_day(day.isoformat()) == read_day(day.strftime("%m/%d/%Y")) == day
-
-
-def test_goods_are_a_code_with_or_without_a_count() -> None:
-    """`CASE` is one of them."""
-    assert read_goods("CASE", "accessory") == AccessoryRequest("CASE", 1)
-    assert read_goods("CASE=12", "accessory") == AccessoryRequest("CASE", 12)
-    for text in ("CASE=", "CASE=x", "CASE=-1", "CASE=0"):
-        with pytest.raises(RefusedError):
-            read_goods(text, "accessory")
-
-
 def test_many_words_are_left_to_the_help() -> None:
     """A list of words that fits no line is not squeezed into it."""
     option = click.Option(["--kind"], type=params.Word(Design))
     ctx = click.Context(click.Command("one"))
     assert option.make_metavar(ctx) == "[single-vision|bifocal|trifocal|progressive|occupational]"
     assert params.LONGEST_METAVAR < 70
+
+
+def test_a_day_is_seen_from_the_day_that_is_today_in_the_run() -> None:
+    """`--today` moves what `yesterday` means, in options and before the command alike."""
+    eyes = ("--right", "-2.50 DS", "--left", "-2.50 DS")
+    days = ("--written", "yesterday", "--expires", "27 Feb 2026")
+    assert "2026-02-28" in type_in("--today", "1 Mar 2026", "prescription", "check", *eyes, *days).stdout
+    assert "2026-02-28" in type_in("--today", "yesterday", "prescription", "check", *eyes, *days).stdout
