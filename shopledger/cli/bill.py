@@ -33,7 +33,7 @@ from shopledger.cli.options import (
     some_changes,
 )
 from shopledger.cli.output import Drawing, show
-from shopledger.cli.params import AMOUNT, COMING_DAY, Typed, Word, text
+from shopledger.cli.params import AMOUNT, COMING_DAY, Typed, Word, email_typed, phone_typed, text
 from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.bill_requests import (
@@ -213,9 +213,11 @@ class SupplierOptions(OptionSet):
         optional=True,
     )
     phone: str | None = option(
-        "--phone", metavar="TEXT", help="Phone number.", ask="Phone", read=text("phone", 40), optional=True
+        "--phone", metavar="TEXT", help="Phone number.", ask="Phone", read=phone_typed, optional=True
     )
-    email: str | None = option("--email", metavar="TEXT", help="Mail address.", ask="Mail address", optional=True)
+    email: str | None = option(
+        "--email", metavar="TEXT", help="Mail address.", ask="Mail address", read=email_typed, optional=True
+    )
     note: str | None = option("--note", metavar="TEXT", help="A note kept with it.")
 
 

@@ -30,8 +30,8 @@ EXPECTED: Final = (
 """What a run may end with and be told; whatever else is raised is a bug and keeps its traceback."""
 
 
-def ended(error: BaseException, ran: object) -> int:
-    """Say how a run ended, and give its exit code; `ran` knows what it stored."""
+def ended(error: BaseException, ran: object, words: Sequence[str] = ()) -> int:
+    """Say how a run ended, and give its exit code; `ran` knows what it stored, `words` are what was typed."""
     if isinstance(error, click.exceptions.NoArgsIsHelpError):
         error.show()
         return error.exit_code
@@ -39,15 +39,15 @@ def ended(error: BaseException, ran: object) -> int:
         return _stopped(error, ran)
     if isinstance(error, OSError) and not isinstance(error, ShopledgerError):
         return _refused(error, ran)
-    sentence, code = _sentence(error)
+    sentence, code = _sentence(error, words)
     return said(f"{sentence}{_also(ran)}", code)
 
 
-def _sentence(error: BaseException) -> tuple[str, int]:
+def _sentence(error: BaseException, words: Sequence[str]) -> tuple[str, int]:
     if isinstance(error, ShopledgerError):
         return str(error), error.exit_code
     if isinstance(error, click.ClickException):
-        return _in_full(error), error.exit_code
+        return _in_full(error, words), error.exit_code
     if isinstance(error, UnicodeError):
         return f"what was typed or read holds {NO_LETTER}", USAGE
     return TOO_LARGE if isinstance(error, MemoryError) else TOO_DEEP, FAILED
@@ -143,9 +143,29 @@ def _also(ran: object) -> str:
     return f" Stored before that: {', '.join(stored)}." if stored else ""
 
 
-def _in_full(error: click.ClickException) -> str:
-    """Give click's message; where it does not say itself what to type, point to the command's help."""
+def _in_full(error: click.ClickException, words: Sequence[str]) -> str:
+    """Give click's message; where it does not say itself what to type, say that or point to the command's help."""
     message = error.format_message()
-    if isinstance(error, click.UsageError) and error.ctx is not None and type(error) is not click.BadParameter:
-        return f"{message} See '{error.ctx.command_path} --help'."
-    return message
+    if not isinstance(error, click.UsageError) or error.ctx is None:
+        return message
+    from shopledger.cli.quoting import forgotten_quotes
+
+    quoted = forgotten_quotes(error, words)
+    if quoted or type(error) is click.BadParameter:
+        return quoted or message
+    meant = _commands_meant(error, words) if isinstance(error, click.NoSuchCommand) else ""
+    return f"{meant or message} See '{error.ctx.command_path} --help'."
+
+
+def _commands_meant(error: click.NoSuchCommand, words: Sequence[str]) -> str:
+    """Name the commands that may be meant, over all groups."""
+    from shopledger.cli.nearest_commands import near_commands
+    from shopledger.errors import listed
+
+    root = None if error.ctx is None else error.ctx.find_root()
+    if error.ctx is None or root is None or not isinstance(root.command, click.Group):
+        return ""
+    typed = [*words][[*words].index(error.command_name) :] if error.command_name in words else [error.command_name]
+    near = near_commands(root.command, error.ctx, typed)
+    said = listed([f"'{root.command_path} {each}'" for each in near])
+    return f"No such command '{error.command_name}'. Did you mean {said}?" if near else ""

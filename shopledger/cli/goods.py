@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -30,6 +30,7 @@ from shopledger.money.amount import Cents
 
 if TYPE_CHECKING:
     from shopledger.cli.views.goods import Goods
+    from shopledger.ledger.usual import Priced
 
 FIRST = Word(FirstGoods)
 KINDS = ", ".join(kind.value for kind in ExtraKind)
@@ -117,6 +118,7 @@ def frame() -> None:
 @options(FrameOptions)
 @on_hand
 @click.option("--owned-by", metavar="CUSTOMER", help="The customer whose own frame it is; it costs nothing then.")
+@accept
 @as_json
 @pass_run
 def add_frame(
@@ -126,6 +128,7 @@ def add_frame(
     count: int,
     first: FirstGoods | None,
     owned_by: str | None,
+    accept: tuple[str, ...],
     as_json: bool,
 ) -> None:
     """Add a frame under a short code of your own, such as WREN-52."""
@@ -136,8 +139,11 @@ def add_frame(
         given = given.but(price=given.price or 0, cost=given.cost or 0)
     given = asked(run, given)
     what = FirstGoods.OPENING if owned_by is not None else said_first(run, code, first, count)
-    added, here = add_frame(run.desk(), Frame(code, **changes(given)), count, owned_by, what)
+    new = Frame(code, **changes(given))
+    added, here = add_frame(run.desk(), new, count, owned_by, what, said_yes(run, new, accept))
     FRAMES.show(as_json, (added, here))
+    if owned_by is None:
+        _tell_none_counted(added.code, here)
     tell(f"Frame {added.code} was added. Next: 'shopledger trace add {added.code} FILE'.")
 
 
@@ -149,14 +155,16 @@ def extra() -> None:
 @extra.command("add")
 @click.argument("code")
 @options(ExtraOptions)
+@accept
 @as_json
 @pass_run
-def add_extra(run: Run, code: str, given: ExtraOptions, as_json: bool) -> None:
+def add_extra(run: Run, code: str, given: ExtraOptions, accept: tuple[str, ...], as_json: bool) -> None:
     """Add an upgrade or coating under a short code of your own."""
     from shopledger.cli.views.goods import EXTRAS
     from shopledger.desk import goods
 
-    EXTRAS.show(as_json, goods.EXTRAS.add(run.desk(), Extra(code, **changes(asked(run, given)))))
+    new = Extra(code, **changes(asked(run, given)))
+    EXTRAS.show(as_json, goods.EXTRAS.add(run.desk(), new, said_yes(run, new, accept)))
 
 
 @click.group()
@@ -168,10 +176,17 @@ def accessory() -> None:
 @click.argument("code")
 @options(AccessoryOptions)
 @on_hand
+@accept
 @as_json
 @pass_run
 def add_accessory(
-    run: Run, code: str, given: AccessoryOptions, count: int, first: FirstGoods | None, as_json: bool
+    run: Run,
+    code: str,
+    given: AccessoryOptions,
+    count: int,
+    first: FirstGoods | None,
+    accept: tuple[str, ...],
+    as_json: bool,
 ) -> None:
     """Add an accessory under a short code of your own, such as CASE."""
     from shopledger.cli.views.goods import ACCESSORIES
@@ -179,7 +194,25 @@ def add_accessory(
 
     item = Accessory(code, **changes(asked(run, given)))
     what = said_first(run, code, first, count)
-    ACCESSORIES.show(as_json, goods.ACCESSORIES.add(run.desk(), item, count, what))
+    added = goods.ACCESSORIES.add(run.desk(), item, count, what, said_yes(run, item, accept))
+    ACCESSORIES.show(as_json, added)
+    _tell_none_counted(added[0].code, added[1])
+
+
+def said_yes(run: Run, item: Priced, accept: Iterable[str]) -> frozenset[str]:
+    """Ask about goods that cost the shop more than a customer pays."""
+    from shopledger.ledger.usual import sold_below_cost
+
+    return accepted(run, sold_below_cost(item), accept)
+
+
+def _tell_none_counted(code: str, on_hand: int) -> None:
+    """Say of new goods without a count that none are on hand, and how they are counted."""
+    if not on_hand:
+        tell(
+            f"{code} counts as 0 on hand. What lies on the shelf already is counted with "
+            f"'shopledger stock count {code} --counted NUMBER --as opening'."
+        )
 
 
 def said_first(run: Run, code: str, first: FirstGoods | None, count: int) -> FirstGoods:
@@ -223,16 +256,19 @@ def add_change(group: click.Group, kind: type[OptionSet], many: str) -> None:
     @group.command()
     @click.argument("code")
     @options(kind)
+    @accept
     @as_json
     @pass_run
-    def change(run: Run, code: str, given: OptionSet, as_json: bool) -> None:
+    def change(run: Run, code: str, given: OptionSet, accept: tuple[str, ...], as_json: bool) -> None:
         """Change what the options name.
 
         Orders already recorded keep their prices.
         """
-        from shopledger.cli.views.goods import CHANGES, GOODS
+        from shopledger.cli.views.goods import GOODS, KEPT
 
-        GOODS[many].show(as_json, CHANGES[many](run.desk(), code, changes(given)))
+        desk, kept, new = run.desk(), KEPT[many], changes(given)
+        yes = accepted(run, kept.asked_of_change(desk, code, new), accept)
+        GOODS[many].show(as_json, kept.change(desk, code, new, yes))
 
 
 def _goods(many: str) -> Goods:
@@ -268,18 +304,22 @@ def load(run: Run, path: Path, accept: tuple[str, ...], dry_run: bool, as_json: 
     from shopledger.desk.goods import load_catalogue
     from shopledger.desk.tax_rates import plan_tax_rates
     from shopledger.exchange.catalogue_file import read_catalogue
+    from shopledger.ledger.usual import sold_below_cost
 
     read = read_catalogue(path)
+    kept = read.catalogue
     if not dry_run:
         desk = run.desk()
-        findings = plan_tax_rates(desk, read.taxes) if read.taxes else ()
+        counted: list[Priced] = [*(each for each, _ in kept.frames), *(each for each, _ in kept.accessories)]
+        rates = plan_tax_rates(desk, read.taxes) if read.taxes else ()
+        findings = (*sold_below_cost(*counted, *kept.lenses, *kept.extras), *rates)
         only_asked(findings, accept)
         load_catalogue(desk, read.catalogue, read.offers, read.taxes, accepted(run, findings, accept))
     counts = {
-        "frames": len(read.catalogue.frames),
-        "lenses": len(read.catalogue.lenses),
-        "extras": len(read.catalogue.extras),
-        "accessories": len(read.catalogue.accessories),
+        "frames": len(kept.frames),
+        "lenses": len(kept.lenses),
+        "extras": len(kept.extras),
+        "accessories": len(kept.accessories),
         "offers": len(read.offers),
         "tax_rates": len(read.taxes),
     }

@@ -67,7 +67,7 @@ class ShopGroup(click.Group):
         """Find the command, or suggest the nearest name; click would look among imported commands only."""
         name = args[0]
         if name not in self.places and name not in self.former and not name.startswith("-"):
-            raise click.exceptions.NoSuchCommand(name, possibilities=self.places, ctx=ctx)
+            raise click.exceptions.NoSuchCommand(name, ctx=ctx)
         return super().resolve_command(ctx, args)
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
@@ -120,7 +120,7 @@ class ShopGroup(click.Group):
             code = super().main(args, *rest, standalone_mode=False, **extra)  # type: ignore[call-overload]
             flush(sys.stdout)
         except EXPECTED as error:
-            code = ended(error, self._ran)
+            code = ended(error, self._ran, sys.argv[1:] if args is None else args)
         let_go_of_output()
         sys.exit(code if isinstance(code, int) else 0)
 

@@ -7,8 +7,8 @@ from typing import Any
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.goods import add_change, add_listing
-from shopledger.cli.options import OptionSet, as_json, asked, changes, option, options
+from shopledger.cli.goods import add_change, add_listing, said_yes
+from shopledger.cli.options import OptionSet, accept, as_json, asked, changes, option, options
 from shopledger.cli.params import AMOUNT, MM, NUMBER, PAIR_PRICE, Word, text
 from shopledger.ledger.catalogue import Design, Lens, SegmentShape
 from shopledger.money.amount import Cents
@@ -109,16 +109,18 @@ def lens() -> None:
 @lens.command()
 @click.argument("code")
 @options(LensOptions)
+@accept
 @as_json
 @pass_run
-def add(run: Run, code: str, given: LensOptions, as_json: bool) -> None:
+def add(run: Run, code: str, given: LensOptions, accept: tuple[str, ...], as_json: bool) -> None:
     """Add a lens under a short code of your own, such as SV-150."""
     from shopledger.cli.views.goods import LENSES
     from shopledger.desk import goods
 
     typed = changes(asked(run, given))
     values = {"blank_diameters": (), **_known(typed), **typed}
-    LENSES.show(as_json, goods.LENSES.add(run.desk(), Lens(code, **values)))
+    new = Lens(code, **values)
+    LENSES.show(as_json, goods.LENSES.add(run.desk(), new, said_yes(run, new, accept)))
 
 
 add_change(lens, LensOptions, "lenses")

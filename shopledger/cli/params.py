@@ -165,6 +165,20 @@ def _both_eyes(text: str, field: str) -> Prescription:  # noqa: ARG001 - the rea
     return read_eyes(text)
 
 
+def phone_typed(typed: str) -> str:
+    """Read the answer to the question for a phone number."""
+    from shopledger.ledger.identifiers import read_phone
+
+    return read_phone(typed, required=True)
+
+
+def email_typed(typed: str) -> str:
+    """Read the answer to the question for a mail address."""
+    from shopledger.ledger.identifiers import read_email
+
+    return read_email(typed)
+
+
 def _tracking(text: str, field: str) -> str:
     from shopledger.ledger.text import clean_text
 

@@ -23,9 +23,9 @@ from shopledger.cli.options import (
     some_changes,
 )
 from shopledger.cli.output import show
-from shopledger.cli.params import BIRTH_DAY, DAYS_OR_OFF, NPI, STATE, ZIP, Off, Word, text
+from shopledger.cli.params import BIRTH_DAY, DAYS_OR_OFF, NPI, STATE, ZIP, Off, Word, email_typed, phone_typed, text
 from shopledger.cli.prompts import accepted, tell
-from shopledger.ledger.parties import Address, Relationship
+from shopledger.ledger.parties import Address, Customer, Relationship
 
 
 class AddressOptions(OptionSet):
@@ -62,9 +62,11 @@ class CustomerOptions(OptionSet):
     )
     address: AddressOptions = inner(AddressOptions)
     phone: str | None = option(
-        "--phone", metavar="TEXT", help="Phone number.", ask="Phone", read=text("phone", 40), optional=True
+        "--phone", metavar="TEXT", help="Phone number.", ask="Phone", read=phone_typed, optional=True
     )
-    email: str | None = option("--email", metavar="TEXT", help="Mail address.", ask="Mail address", optional=True)
+    email: str | None = option(
+        "--email", metavar="TEXT", help="Mail address.", ask="Mail address", read=email_typed, optional=True
+    )
     printed_name: str | None = option(
         "--printed-name", metavar="TEXT", help="Spelling for papers that cannot set the name's own letters."
     )
@@ -127,7 +129,7 @@ class PrescriberOptions(OptionSet):
         read=text("prescriber name"),
     )
     phone: str | None = option(
-        "--phone", metavar="TEXT", help="Phone number.", ask="Phone", read=text("phone", 40), optional=True
+        "--phone", metavar="TEXT", help="Phone number.", ask="Phone", read=phone_typed, optional=True
     )
     npi: str | None = option("--npi", type=NPI, help="National provider identifier.", ask="NPI", optional=True)
 
@@ -147,7 +149,7 @@ def add_customer(run: Run, given: CustomerOptions, not_a_wearer: bool, accept: t
     """Add a customer.
 
     Usually the customer wears glasses too, and becomes a wearer at once. One with the phone, the mail address, or the
-    name and ZIP code of another is asked about.
+    name and ZIP code of another is asked about, and so is a ZIP code of another state.
     """
     from shopledger.cli.views.people import OUT, customer_table
     from shopledger.desk.people import add_customer, like_customers
@@ -164,20 +166,27 @@ def add_customer(run: Run, given: CustomerOptions, not_a_wearer: bool, accept: t
 @click.argument("who", metavar="CUSTOMER")
 @options(CustomerOptions)
 @name_from
+@accept
 @as_json
 @pass_run
-def change_customer(run: Run, who: str, given: CustomerOptions, name_from: date | None, as_json: bool) -> None:
+def change_customer(
+    run: Run, who: str, given: CustomerOptions, name_from: date | None, accept: tuple[str, ...], as_json: bool
+) -> None:
     """Change what the options name.
 
     Orders and papers already made keep what they said; a closed month keeps the name of its last day.
     """
     from shopledger.cli.views.people import OUT, customer_table
-    from shopledger.desk.people import change_customer
+    from shopledger.desk.people import change_customer, changed_address
 
     new, moved = some_changes("--phone 555-0142", given, given.address)
-    changed = change_customer(
-        run.desk(), who, lambda found: replace(found, address=replace(found.address, **moved), **new), name_from
-    )
+
+    def change(found: Customer) -> Customer:
+        return replace(found, address=replace(found.address, **moved), **new)
+
+    desk = run.desk()
+    yes = accepted(run, changed_address(desk, who, change), accept)
+    changed = change_customer(desk, who, change, name_from, yes)
     show(as_json, OUT.of(changed), customer_table((changed,)))
     tell(f"Customer {changed.number} was changed.")
 

@@ -34,6 +34,8 @@ from shopledger.cli.params import (
     Off,
     Typed,
     Word,
+    email_typed,
+    phone_typed,
     text,
 )
 from shopledger.cli.people import AddressOptions
@@ -60,8 +62,10 @@ class ProfileOptions(OptionSet):
         read=text("shop name"),
     )
     address: AddressOptions = inner(AddressOptions)
-    phone: str | None = option("--phone", metavar="TEXT", help="Phone number.", ask="Phone", read=text("phone", 40))
-    email: str | None = option("--email", metavar="TEXT", help="Mail address.", ask="Mail address", optional=True)
+    phone: str | None = option("--phone", metavar="TEXT", help="Phone number.", ask="Phone", read=phone_typed)
+    email: str | None = option(
+        "--email", metavar="TEXT", help="Mail address.", ask="Mail address", read=email_typed, optional=True
+    )
     ein: str | None = option(
         "--ein",
         type=EIN,

@@ -10,8 +10,10 @@ from typing import Any, Final, Generic, TypeVar
 from shopledger.desk.books.goods_moves import bring_in
 from shopledger.desk.context import Desk
 from shopledger.desk.naming import rename
+from shopledger.desk.refusals import accepted_warnings
 from shopledger.desk.tax_rates import put_rates
 from shopledger.errors import RefusedError
+from shopledger.ledger.audit import Deed, Subject
 from shopledger.ledger.catalogue import Accessory, Catalogue, Extra, Frame, Lens
 from shopledger.ledger.limits import MOVED, hold_amount, hold_pieces
 from shopledger.ledger.names import NameChange, Named
@@ -19,11 +21,15 @@ from shopledger.ledger.numbers import number_of
 from shopledger.ledger.offers import Offer
 from shopledger.ledger.stock import FirstGoods, StockedKind, StockMovement
 from shopledger.ledger.taxes import TaxRate
+from shopledger.ledger.usual import Priced, sold_below_cost
+from shopledger.optics.findings import Finding
 from shopledger.store.catalogue import CatalogueShelf
 from shopledger.store.work import UnitOfWork
 
 Item = TypeVar("Item", Lens, Extra, Offer)
 Counted = TypeVar("Counted", Frame, Accessory)
+NONE: Final[frozenset[str]] = frozenset()
+"""No warning said yes to."""
 Changes = Mapping[str, Any]
 """New values by the names of an item's fields; an item is checked whole again with them."""
 
@@ -37,15 +43,23 @@ class Goods(Generic[Item]):
     find_all: Callable[[CatalogueShelf], tuple[Item, ...]]
     rewrite: Callable[[CatalogueShelf, Item], None]
 
-    def add(self, desk: Desk, item: Item) -> Item:
-        """Add one."""
+    def add(self, desk: Desk, item: Item, accept: frozenset[str] = NONE) -> Item:
+        """Add one; a cost above its price is asked about."""
         with desk.writing() as work:
-            return self.store(work.catalogue, item)
+            added = self.store(work.catalogue, item)
+            _accept(work, added, _below_cost(item), accept)
+            return added
 
-    def change(self, desk: Desk, code: str, changes: Changes) -> Item:
+    def asked_of_change(self, desk: Desk, code: str, changes: Changes) -> tuple[Finding, ...]:
+        """Ask about what a change would make of one."""
+        with desk.reading() as work:
+            return _below_cost(replace(self.find(work.catalogue, code), **_some(changes)), changes)
+
+    def change(self, desk: Desk, code: str, changes: Changes, accept: frozenset[str] = NONE) -> Item:
         """Change one."""
         with desk.writing() as work:
             changed = replace(self.find(work.catalogue, code), **_some(changes))
+            _accept(work, changed, _below_cost(changed, changes), accept)
             self.rewrite(work.catalogue, changed)
             return changed
 
@@ -72,18 +86,30 @@ class CountedGoods(Generic[Counted]):
     called_by: Callable[[Counted], str]
 
     def add(
-        self, desk: Desk, item: Counted, count: int = 0, first: FirstGoods = FirstGoods.OPENING
+        self,
+        desk: Desk,
+        item: Counted,
+        count: int = 0,
+        first: FirstGoods = FirstGoods.OPENING,
+        accept: frozenset[str] = NONE,
     ) -> tuple[Counted, int]:
         """Add one with its count."""
         with desk.writing() as work:
-            return self.put(work, desk.today, item, count, first)
+            return self.put(work, desk.today, item, count, first, accept)
 
     def put(
-        self, work: UnitOfWork, day: date, item: Counted, count: int, first: FirstGoods = FirstGoods.OPENING
+        self,
+        work: UnitOfWork,
+        day: date,
+        item: Counted,
+        count: int,
+        first: FirstGoods = FirstGoods.OPENING,
+        accept: frozenset[str] = NONE,
     ) -> tuple[Counted, int]:
         """Add one inside a transaction, and post the count that is there, as what was there when the books began."""
         reason = first.reason(item.code)
         added = self.store(work.catalogue, item)
+        _accept(work, added, _below_cost(item), accept)
         if count < 0:
             raise RefusedError(f"count of {added.code}", count, "it may not be negative", "Type 0 or more.")
         hold_pieces(f"count of {added.code}", count)
@@ -93,11 +119,17 @@ class CountedGoods(Generic[Counted]):
             bring_in(work, StockMovement(day, self.kind, added.code, count, cost, reason))
         return added, count
 
-    def change(self, desk: Desk, code: str, changes: Changes) -> tuple[Counted, int]:
+    def asked_of_change(self, desk: Desk, code: str, changes: Changes) -> tuple[Finding, ...]:
+        """Ask about what a change would make of one."""
+        with desk.reading() as work:
+            return _below_cost(replace(self.find(work.catalogue, code), **_some(changes)), changes)
+
+    def change(self, desk: Desk, code: str, changes: Changes, accept: frozenset[str] = NONE) -> tuple[Counted, int]:
         """Change one."""
         with desk.writing() as work:
             found = self.find(work.catalogue, code)
             changed = replace(found, **_some(changes))
+            _accept(work, changed, _below_cost(changed, changes), accept)
             self.rewrite(work.catalogue, changed)
             names = self.called_by(found), self.called_by(changed)
             rename(work, desk, NameChange(Named(self.kind.value), *names, item_code=found.code))
@@ -131,7 +163,12 @@ OFFERS: Final = Goods(_Shelf.add_offer, _Shelf.offer, _Shelf.offers, _Shelf.chan
 
 
 def add_frame(
-    desk: Desk, frame: Frame, count: int = 0, owner: str | None = None, first: FirstGoods = FirstGoods.OPENING
+    desk: Desk,
+    frame: Frame,
+    count: int = 0,
+    owner: str | None = None,
+    first: FirstGoods = FirstGoods.OPENING,
+    accept: frozenset[str] = NONE,
 ) -> tuple[Frame, int]:
     """Add a frame with its count, or a frame that a customer owns already; gives it and what is on hand."""
     if owner is not None and count:
@@ -139,7 +176,7 @@ def add_frame(
     with desk.writing() as work:
         if owner is not None:
             frame = replace(frame, owned_by=number_of(work.customers.pick(owner)))
-        return FRAMES.put(work, desk.today, frame, count, first)
+        return FRAMES.put(work, desk.today, frame, count, first, accept)
 
 
 def end_offer(desk: Desk, code: str, day: date) -> Offer:
@@ -157,16 +194,30 @@ def load_catalogue(
     """Store a whole catalogue with opening counts, offers and tax rates: all rows or none."""
     with desk.writing() as work:
         for frame, count in catalogue.frames:
-            FRAMES.put(work, desk.today, frame, count)
+            FRAMES.put(work, desk.today, frame, count, accept=accept)
         for lens in catalogue.lenses:
-            work.catalogue.add_lens(lens)
+            _accept(work, work.catalogue.add_lens(lens), _below_cost(lens), accept)
         for extra in catalogue.extras:
-            work.catalogue.add_extra(extra)
+            _accept(work, work.catalogue.add_extra(extra), _below_cost(extra), accept)
         for accessory, count in catalogue.accessories:
-            ACCESSORIES.put(work, desk.today, accessory, count)
+            ACCESSORIES.put(work, desk.today, accessory, count, accept=accept)
         for offer in offers:
             work.catalogue.add_offer(offer)
         put_rates(work, taxes, accept)
+
+
+def _below_cost(item: Priced | Offer, changes: Changes | None = None) -> tuple[Finding, ...]:
+    """Ask about a cost above the price; on a change only where it changes one of them."""
+    if isinstance(item, Offer) or (changes is not None and not changes.keys() & {"price", "cost"}):
+        return ()
+    return sold_below_cost(item)
+
+
+def _accept(work: UnitOfWork, item: Any, findings: tuple[Finding, ...], accept: frozenset[str]) -> None:  # noqa: ANN401 - any kind of goods
+    """Refuse while a warning has no yes; note who said it."""
+    for warning in accepted_warnings(findings, accept):
+        subject = Subject(type(item).__name__.lower())
+        work.audit.note(Deed.ACCEPTED_WARNING, subject, item.number, detail=f"{warning.code} {item.code}")
 
 
 def _some(changes: Changes) -> Changes:

@@ -19,6 +19,7 @@ from shopledger.ledger.numbers import number_of
 from shopledger.ledger.orders import Order, OrderAccount
 from shopledger.ledger.parcels import OrderAddress, Parcel, ParcelItem, ParcelReturn
 from shopledger.ledger.parties import Address
+from shopledger.ledger.postcodes import zip_findings
 from shopledger.ledger.shipping import goods_beside, job_content, pairs_here, whole_content
 from shopledger.optics.findings import Finding, Severity
 from shopledger.store.work import UnitOfWork
@@ -107,16 +108,17 @@ def send_again(
 
 
 def address_findings(account: OrderAccount, address: Address) -> tuple[Finding, ...]:
-    """Ask about another state: the order's sales tax was worked out for where it was to go."""
+    """Ask about another state, since the sales tax was worked out for where it was to go, and about its ZIP code."""
     sold_to = account.order.ship_to.state
+    odd = zip_findings(address)
     if address.state == sold_to:
-        return ()
+        return odd
     sentence = (
         f"The order was sold to {sold_to} and its sales tax worked out for that state; it stays as it is when the "
         f"parcel goes to {address.state}."
     )
     source = "common practice, no source"
-    return (Finding(Severity.WARNING, "OTHER-STATE", "state", address.state, sold_to, source, sentence),)
+    return (Finding(Severity.WARNING, "OTHER-STATE", "state", address.state, sold_to, source, sentence), *odd)
 
 
 def send_order_to(

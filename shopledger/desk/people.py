@@ -28,6 +28,7 @@ from shopledger.ledger.parties import (
     check_birth_date,
     check_one_self,
 )
+from shopledger.ledger.postcodes import zip_findings
 from shopledger.ledger.twice import same_customer
 
 if TYPE_CHECKING:
@@ -54,7 +55,7 @@ def add_customer(
     """
     with desk.writing() as work:
         new = Customer(name, address, phone, email, printed_name=printed_name)
-        accepted = accepted_warnings(same_customer(new, work.customers.alike(new)), accept)
+        accepted = accepted_warnings(_asked_of_new(work, new), accept)
         customer = work.customers.add(new)
         for warning in accepted:
             work.audit.note(Deed.ACCEPTED_WARNING, Subject.CUSTOMER, customer.number, detail=warning.code)
@@ -64,10 +65,26 @@ def add_customer(
 
 
 def like_customers(desk: Desk, name: str, address: Address, phone: str = "", email: str = "") -> tuple[Finding, ...]:
-    """Ask about customers who may be the one that is to be added."""
+    """Ask about customers who may be the one that is to be added, and about a ZIP code of another state."""
     new = Customer(name, address, phone, email)
     with desk.reading() as work:
-        return same_customer(new, work.customers.alike(new))
+        return _asked_of_new(work, new)
+
+
+def _asked_of_new(work: UnitOfWork, new: Customer) -> tuple[Finding, ...]:
+    return (*same_customer(new, work.customers.alike(new)), *zip_findings(new.address))
+
+
+def changed_address(desk: Desk, customer: str, change: Callable[[Customer], Customer]) -> tuple[Finding, ...]:
+    """Ask about a ZIP code of another state in a new address of a customer's."""
+    with desk.reading() as work:
+        return _asked_of_moved(work.customers.pick(customer), change)
+
+
+def _asked_of_moved(found: Customer, change: Callable[[Customer], Customer]) -> tuple[Finding, ...]:
+    moved = change(found).address
+    where = (found.address.state, found.address.postcode)
+    return () if (moved.state, moved.postcode) == where else zip_findings(moved)
 
 
 def add_wearer(
@@ -100,7 +117,11 @@ def add_wearer(
 
 
 def change_customer(
-    desk: Desk, customer: str, change: Callable[[Customer], Customer], name_from: date | None = None
+    desk: Desk,
+    customer: str,
+    change: Callable[[Customer], Customer],
+    name_from: date | None = None,
+    accept: frozenset[str] = frozenset(),
 ) -> Customer:
     """Write what is new about a customer; orders and papers already made keep what they said.
 
@@ -108,7 +129,10 @@ def change_customer(
     """
     with desk.writing() as work:
         found = work.customers.pick(customer)
+        accepted = accepted_warnings(_asked_of_moved(found, change), accept)
         changed = work.customers.change(replace(change(found), number=found.number))
+        for warning in accepted:
+            work.audit.note(Deed.ACCEPTED_WARNING, Subject.CUSTOMER, changed.number, detail=warning.code)
         named = NameChange(Named.CUSTOMER, found.name, changed.name, customer_number=found.number)
         rename(work, desk, named, name_from)
         for wearer in work.customers.wearers(number_of(found)):
@@ -151,8 +175,7 @@ class NewCustomerRequest:
 def like_new_customer(desk: Desk, asked: NewCustomerRequest) -> tuple[Finding, ...]:
     """Ask about customers who may be the wearer already."""
     with desk.reading() as work:
-        new = _new_customer(work, asked)[1]
-        return same_customer(new, work.customers.alike(new))
+        return _asked_of_new(work, _new_customer(work, asked)[1])
 
 
 def become_customer(
@@ -164,7 +187,7 @@ def become_customer(
     """
     with desk.writing() as work:
         one, new = _new_customer(work, asked)
-        accepted = accepted_warnings(same_customer(new, work.customers.alike(new)), accept)
+        accepted = accepted_warnings(_asked_of_new(work, new), accept)
         customer = work.customers.add(new)
         number, wearer = number_of(customer), number_of(one)
         frames = tuple(

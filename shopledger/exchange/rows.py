@@ -198,10 +198,38 @@ def _is_key(line: str, key: str) -> bool:
     return bool(key and equals) and before.strip().strip("\"'") == key
 
 
+_BEGINNINGS: Final = (
+    (b"\x89PNG", "a picture"),
+    (b"\xff\xd8\xff", "a picture"),
+    (b"GIF8", "a picture"),
+    (b"RIFF", "a picture or a sound"),
+    (b"%PDF", "a PDF"),
+    (b"PK\x03\x04", "a workbook or an archive"),
+    (b"\xd0\xcf\x11\xe0", "a workbook or a document"),
+    (b"\x1f\x8b", "an archive"),
+    (b"SQLite format 3", "a database"),
+)
+"""How files begin that are no text, whatever they are called (each from the description of its format)."""
+_TWO_BYTES: Final = (b"\xff\xfe", b"\xfe\xff")
+"""How a text begins whose letters have two bytes each (Unicode, byte order mark)."""
+
+
+def _why_no_text(body: bytes, suffix: str) -> tuple[str, str]:
+    """Say what a file is that is no text in UTF-8, and what to do."""
+    form = "TOML" if suffix == ".toml" else "CSV"
+    kind = next((said for beginning, said in _BEGINNINGS if body.startswith(beginning)), "")
+    if kind:
+        return f"it is {kind} and no text", f"Save the table itself as {form} in UTF-8, and give that file."
+    if b"\0" in body and not body.startswith(_TWO_BYTES):
+        return "it is no text", f"Choose the right file, or save the table as {form} in UTF-8."
+    return "it is text, but not in UTF-8", f"Save it again as {form} in UTF-8."
+
+
 def _text_of(path: Path) -> str:
     try:
-        return read_outside(path, LARGEST_FILE).removeprefix(b"\xef\xbb\xbf").decode("utf-8").replace("\r\n", "\n")
+        body = read_outside(path, LARGEST_FILE)
+        return body.removeprefix(b"\xef\xbb\xbf").decode("utf-8").replace("\r\n", "\n")
     except UnicodeDecodeError:
-        raise FileRefusedError(path.name, None, "it is no UTF-8 text", "Save it again as UTF-8.") from None
+        raise FileRefusedError(path.name, None, *_why_no_text(body, path.suffix.lower())) from None
     except NotReadError as error:
         raise FileRefusedError(str(path), None, error.reason, error.hint) from error

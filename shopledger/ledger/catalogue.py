@@ -119,6 +119,19 @@ def _within(name: str, value: float, low: float, high: float, unit: str = "mm") 
         )
 
 
+def _not_swapped(eye_size: float, bridge: float) -> None:
+    """Refuse an eye size and a bridge that would both be possible the other way round, and are not as they stand."""
+    stands = SMALLEST_EYE <= eye_size <= LARGEST_EYE and SMALLEST_BRIDGE <= bridge <= LARGEST_BRIDGE
+    turned = SMALLEST_EYE <= bridge <= LARGEST_EYE and SMALLEST_BRIDGE <= eye_size <= LARGEST_BRIDGE
+    if turned and not stands:
+        raise RefusedError(
+            "eye size and bridge",
+            f"{eye_size:g} and {bridge:g} mm",
+            "the eye size is the larger one, marked before the bridge, so they look swapped",
+            f"Type {bridge:g} as the eye size and {eye_size:g} as the bridge.",
+        )
+
+
 def _not_negative(name: str, amount: Cents) -> None:
     if amount < 0:
         raise RefusedError(name, write_amount(amount), "it may not be negative", "Type 0 or more.")
@@ -150,6 +163,7 @@ class Frame:
         object.__setattr__(self, "code", read_code("frame", self.code))
         for name in ("maker", "model", "colour"):
             object.__setattr__(self, name, clean_text(name, getattr(self, name), 60))
+        _not_swapped(self.eye_size, self.bridge)
         _within("eye size", self.eye_size, SMALLEST_EYE, LARGEST_EYE)
         _within("bridge", self.bridge, SMALLEST_BRIDGE, LARGEST_BRIDGE)
         _within("temple", self.temple, SMALLEST_TEMPLE, LARGEST_TEMPLE)

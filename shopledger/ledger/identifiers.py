@@ -10,7 +10,7 @@ from typing import Final
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.private_numbers import luhn_remainder
-from shopledger.ledger.text import taken_anew
+from shopledger.ledger.text import clean_text, taken_anew
 
 _POSTAL_CODES: Final = (
     "AL AK AZ AR CA CO CT DE FL GA HI ID IL IN IA KS KY LA ME MD MA MI MN MS MO MT NE NV NH NJ NM NY NC ND OH OK OR "
@@ -27,6 +27,9 @@ and valid EIN prefixes; read as a training page repeats its table)."""
 _SOCIAL_SECURITY: Final = re.compile(r"[0-9]{3}[- ][0-9]{2}[- ][0-9]{4}")
 _NPI: Final = re.compile(r"[12][0-9]{9}")
 _POSTCODE: Final = re.compile(r"[0-9]{5}(-[0-9]{4})?")
+_EMAIL: Final = re.compile(r"[^@\s]+@[^@\s.]+(?:\.[^@\s.]+)+")
+LEAST_PHONE_DIGITS: Final = 7
+"""A number within one area has so many (North American Numbering Plan)."""
 
 
 def read_ein(text: str) -> str:
@@ -74,6 +77,24 @@ def read_state(text: str) -> str:
         raise RefusedError(
             "state", f"'{text.strip()}'", "a state is its two-letter postal code, as in OH", "Type the code."
         )
+    return typed
+
+
+def read_phone(text: str, *, required: bool = False) -> str:
+    """Read a phone number as it is written; one that comes from outside has the digits of one."""
+    typed = clean_text("phone", text, 40, required=required)
+    if taken_anew() and typed and sum(letter.isdigit() for letter in typed) < LEAST_PHONE_DIGITS:
+        allowed = f"a phone number has at least {LEAST_PHONE_DIGITS} digits"
+        raise RefusedError("phone", f"'{typed}'", allowed, "Type it like 555-0142, or leave it out.")
+    return typed
+
+
+def read_email(text: str) -> str:
+    """Read a mail address as it is written; one that comes from outside has something on both sides of its `@`."""
+    typed = clean_text("email", text, required=False)
+    if taken_anew() and typed and not _EMAIL.fullmatch(typed):
+        allowed = "a mail address has one @ with a name before and a domain behind it, and no blank"
+        raise RefusedError("email", f"'{typed}'", allowed, "Type it like ada@example.com, or leave it out.")
     return typed
 
 

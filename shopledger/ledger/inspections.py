@@ -28,6 +28,9 @@ YEARS_KEPT: Final = 3
 
 _NO_EXCEPTION: Final = ("customer", "wearer", "patient's wish", "waiver")
 _SHA256: Final = 64
+LEAST_NEAR: Final = 10.0
+MOST_NEAR: Final = 45.0
+"""Where a segment's middle may be found, from the middle of the bridge (common practice, no source). [mm]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +51,7 @@ class LensFigures:
     def __post_init__(self) -> None:
         """Refuse a thickness, a curve or a segment that no lens has."""
         if self.near_pd is not None:
-            within("near PD", self.near_pd, 10, 45, "mm")
+            within("near PD", self.near_pd, LEAST_NEAR, MOST_NEAR, "mm")
         if self.tilt is not None:
             within("tilt", self.tilt, -45, 45, "degrees")
         if self.segment_width is not None:

@@ -8,7 +8,7 @@ from typing import Final
 
 from shopledger.errors import RefusedError, listed
 from shopledger.ledger.catalogue import Lens
-from shopledger.ledger.inspections import LensFigures, PairFigures
+from shopledger.ledger.inspections import LEAST_NEAR, MOST_NEAR, LensFigures, PairFigures
 from shopledger.ledger.judging import PLACES, as_kept
 from shopledger.ledger.orders import Pair
 from shopledger.optics.findings import Finding, Severity
@@ -16,13 +16,14 @@ from shopledger.optics.inspection import Verdict, judge
 from shopledger.optics.pair_checks import near_pd_of
 from shopledger.optics.prescription import EyePrescription, Prescription
 from shopledger.optics.prism import PrismVector, combine
-from shopledger.optics.refusals import IncompleteError
+from shopledger.optics.refusals import IncompleteError, within
 from shopledger.optics.sides import Side
 from shopledger.optics.tolerances import ANSI_Z80_1, LensType, ToleranceTable
 
 THINNING: Final = "THINNING-UNUSUAL"
 
 _GRAIN: Final = 1e-6
+_OF_BOTH: Final = "One number is of both eyes together; for one of each, type right and left with a space."
 
 
 def with_segments(ordered: PairFigures, pair: Pair, lenses: Mapping[Side, Lens]) -> PairFigures:
@@ -72,6 +73,8 @@ def _nears(ordered: PairFigures, near_pd: Sequence[float]) -> dict[Side, float |
     if ordered.pd_given == "monocular":
         reason = "the segments were ordered for each eye, and one near PD of both was given"
         raise IncompleteError("near PD", reason, "Measure from the middle of the bridge to each segment's middle.")
+    apart = abs((wanted[Side.RIGHT] or 0.0) - (wanted[Side.LEFT] or 0.0))
+    within("near PD of both eyes", near_pd[0], 2 * LEAST_NEAR + apart, 2 * MOST_NEAR - apart, "mm", _OF_BOTH)
     off = (near_pd[0] - sum(wanted[side] or 0.0 for side in Side)) / 2
     return {side: (wanted[side] or 0.0) + off for side in Side}
 

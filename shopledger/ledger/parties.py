@@ -8,7 +8,7 @@ from datetime import date
 from enum import Enum
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.identifiers import read_ein, read_npi, read_postcode, read_state
+from shopledger.ledger.identifiers import read_ein, read_email, read_npi, read_phone, read_postcode, read_state
 from shopledger.ledger.text import clean_text
 
 
@@ -53,10 +53,10 @@ class Shop:
     def __post_init__(self) -> None:
         """Hold the identifiers to their rules."""
         object.__setattr__(self, "name", clean_text("shop name", self.name))
-        object.__setattr__(self, "phone", clean_text("phone", self.phone, 40))
+        object.__setattr__(self, "phone", read_phone(self.phone, required=True))
         object.__setattr__(self, "ein", read_ein(self.ein))
         object.__setattr__(self, "npi", read_npi(self.npi) if self.npi.strip() else "")
-        object.__setattr__(self, "email", clean_text("email", self.email, required=False))
+        object.__setattr__(self, "email", read_email(self.email))
         object.__setattr__(
             self, "receipt_wording", clean_text("receipt wording", self.receipt_wording, 400, required=False)
         )
@@ -80,8 +80,8 @@ class Customer:
         """Hold the text to its rules."""
         object.__setattr__(self, "name", clean_text("customer name", self.name))
         object.__setattr__(self, "printed_name", clean_text("printed name", self.printed_name, required=False))
-        object.__setattr__(self, "phone", clean_text("phone", self.phone, 40, required=False))
-        object.__setattr__(self, "email", clean_text("email", self.email, required=False))
+        object.__setattr__(self, "phone", read_phone(self.phone))
+        object.__setattr__(self, "email", read_email(self.email))
 
 
 class Relationship(Enum):
@@ -149,7 +149,7 @@ class Prescriber:
     def __post_init__(self) -> None:
         """Hold the text and the provider number to their rules."""
         object.__setattr__(self, "name", clean_text("prescriber name", self.name))
-        object.__setattr__(self, "phone", clean_text("phone", self.phone, 40, required=False))
+        object.__setattr__(self, "phone", read_phone(self.phone))
         object.__setattr__(self, "npi", read_npi(self.npi) if self.npi.strip() else "")
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from statistics import median_low
-from typing import Final
+from typing import Final, Protocol
 
 from shopledger.ledger.stock import StockMovement
 from shopledger.money.amount import Cents, write_amount
@@ -21,6 +21,23 @@ LOOKED_AT: Final = 25
 """How many of the newest movements say what is usual. (common practice, no source)"""
 QUANTITY_UNUSUAL: Final = "QUANTITY-UNUSUAL"
 COST_UNUSUAL: Final = "COST-UNUSUAL"
+COST_ABOVE_PRICE: Final = "COST-ABOVE-PRICE"
+
+
+class Priced(Protocol):
+    """Goods with a price and with what they cost the shop."""
+
+    @property
+    def code(self) -> str:
+        """The owner's code."""
+
+    @property
+    def price(self) -> Cents:
+        """What a customer pays."""
+
+    @property
+    def cost(self) -> Cents:
+        """What the shop pays."""
 
 
 def unusual_goods(
@@ -35,6 +52,17 @@ def unusual_goods(
 def unusual_job(job: int, cost: Cents, earlier: Sequence[Cents]) -> tuple[Finding, ...]:
     """Warn of lenses and lab work for a job at a hundred times what they usually cost."""
     return _dear(f"job {job}", cost, earlier)
+
+
+def sold_below_cost(*items: Priced) -> tuple[Finding, ...]:
+    """Warn of goods that cost the shop more than a customer pays for them: price and cost may be swapped."""
+    return tuple(_below_cost(item) for item in items if item.cost > item.price)
+
+
+def _below_cost(item: Priced) -> Finding:
+    cost, price = write_amount(item.cost), write_amount(item.price)
+    said = f"{item.code} costs the shop {cost} and is sold for {price}: price and cost may be swapped."
+    return _warning(COST_ABOVE_PRICE, "cost", cost, price, said)
 
 
 def _many(code: str, quantity: int, counts: Sequence[int]) -> tuple[Finding, ...]:

@@ -54,6 +54,8 @@ class Eyes(Enum):
 _EYES = dict.fromkeys(("od", "r", "re", "rt", "right"), Eyes.RIGHT)
 _EYES |= dict.fromkeys(("os", "l", "le", "lt", "left"), Eyes.LEFT)
 _EYES |= dict.fromkeys(("ou", "both"), Eyes.BOTH)
+EYE_NAMES: Final = frozenset(_EYES)
+"""What names an eye, or both."""
 _EYE_WORDS = frozenset({"eye", "eyes"})
 
 
@@ -200,13 +202,19 @@ def both_of(text: str) -> Prescription:
     ------
     NotationError
         If a piece has no place, an eye is missing, or it is not said for which eyes an add is.
+    IncompleteError
+        If a cylinder has no axis, or an axis no cylinder.
 
     References
     ----------
     [common_practice]_ names of the eyes
     """
     bare = _bare(text, 2 * LONGEST)
-    taken = _only(text, bare, _two_eyes)
+    try:
+        taken = _only(text, bare, _two_eyes)
+    except NotationError:
+        _refuse_one_eye(text, bare)
+        raise
     eyes = {each.eye: _made(text, bare, each) for each in taken}
     if Eyes.BOTH in eyes:
         return Prescription(eyes[Eyes.BOTH], eyes[Eyes.BOTH])
@@ -220,6 +228,20 @@ def both_of(text: str) -> Prescription:
         reason = "it does not say whether the add is for both eyes"
         raise NotationError(text, reason, "Write OU behind the add, or name its eye.")
     return Prescription(eyes[Eyes.RIGHT], eyes[Eyes.LEFT])
+
+
+def _refuse_one_eye(text: str, bare: str) -> None:
+    """Say which eye is missing, where a line for both is one eye's; leave alone what is no eye's either."""
+    try:
+        (taken,) = _only(text, bare, lambda line: ((eye,) for eye in _eye(line, _Taken())))
+    except OpticsError:
+        return
+    if taken.eye is None:
+        hint = "Write OU before it if both eyes have it, or each eye with its name: OD -2.50 DS OS -2.25 DS."
+        raise NotationError(text, "both eyes are wanted, and it names none", hint) from None
+    other = "left" if taken.eye is Eyes.RIGHT else "right"
+    hint = f"Write the {other} one too, as in OD -2.50 DS OS -2.25 DS, or give each eye by itself."
+    raise NotationError(text, f"the {other} eye is missing", hint) from None
 
 
 def prism_of(text: str) -> Prism | None:

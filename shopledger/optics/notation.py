@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
-from shopledger.optics.eye_reader import ZERO_WORDS, both_of, eye_of, prism_of
+from shopledger.optics.eye_reader import EYE_NAMES, ZERO_WORDS, both_of, eye_of, prism_of
 from shopledger.optics.power import SphereCylinder
 from shopledger.optics.prescription import EyePrescription, Prescription
 from shopledger.optics.prism import Base, Prism, PrismVector, resolve
 from shopledger.optics.refusals import NotationError
 from shopledger.optics.sides import Side
-from shopledger.optics.tokens import Kind, plain, tokens_of
+from shopledger.optics.tokens import Kind, Token, plain, tokens_of
 from shopledger.optics.written_numbers import axis_of, number_of
 
 _BASE_LETTERS = {Base.IN: "BI", Base.OUT: "BO", Base.UP: "BU", Base.DOWN: "BD"}
@@ -50,13 +50,28 @@ def read_dioptres(text: str, *, signed: bool = False) -> float:
     if len(tokens) == 1 and tokens[0].word in ZERO_WORDS:
         return 0.0
     if not tokens or tokens[0].kind is not Kind.NUMBER or [each.word for each in tokens[1:]] not in ([], ["d"]):
-        raise NotationError(text, "it is no power in dioptres", "Write it like -2.50 or +1.25.")
+        raise _no_single_power(text, tokens)
     (number, *_) = tokens
     value = number_of(bare, number, calculated=True)
     if signed and value and not number.sign:
         hint = f"Write +{value:.2f} or -{value:.2f}."
         raise NotationError(text, "the sign is missing", hint)
     return value
+
+
+def _no_single_power(text: str, tokens: Sequence[Token]) -> NotationError:
+    """Say why a text is not one power: it names an eye, it is a whole line, or it is nothing of the kind."""
+    example = "Write it like -2.50 or +1.25."
+    numbers = [token for token in tokens if token.kind is Kind.NUMBER]
+    named = [token.text for token in tokens if token.word in EYE_NAMES]
+    if named and numbers:
+        return NotationError(
+            text, "one power is wanted, without the name of an eye", f"Leave {named[0]} out. {example}"
+        )
+    if len(numbers) > 1:
+        hint = f"Give cylinder and axis where they are asked for. {example}"
+        return NotationError(text, "one power is wanted, and here are several numbers", hint)
+    return NotationError(text, "it is no power in dioptres", example)
 
 
 def read_axis(text: str) -> int:

@@ -21,6 +21,11 @@ from shopledger.store.refusals import DuplicateError
 from shopledger.store.tables import catalogue as tables
 from shopledger.store.transaction import Area, Where
 
+CALLED: Final = ("maker", "model", "name")
+"""The columns of an item that say what it is called."""
+MOST_NEAR: Final = 3
+"""How many are suggested in the place of one that is not known."""
+
 Item = TypeVar("Item", Accessory, Extra, Frame, Lens, Offer)
 
 FRAME: Final = Record(Frame, tables.frame)
@@ -224,9 +229,19 @@ class CatalogueShelf(Area):
         return self._unknown(record, code) if found is None else found
 
     def _unknown(self, record: Record[Any], code: str) -> NoReturn:
-        codes: Column[str] = record.table.c.code
-        known = [row.code for row in self.transaction.chosen(select(codes).order_by(codes))]
-        raise UnknownNameError(record.table.name, code.strip(), nearest(_typed(code), known))
+        columns = record.table.c
+        codes: Column[str] = columns.code
+        called = [columns[name] for name in CALLED if name in columns]
+        words = {row[0]: " ".join(row[1:]) for row in self.transaction.chosen(select(codes, *called).order_by(codes))}
+        raise UnknownNameError(record.table.name, code.strip(), _near(code, words))
+
+
+def _near(code: str, words: Mapping[str, str]) -> tuple[str, ...]:
+    """Give codes that contain what was typed, or else items whose name does, or else codes that are like it."""
+    typed = code.strip().casefold()
+    named = [f"{each} ({name})" for each, name in words.items() if typed and typed in name.casefold()]
+    within = [each for each in words if typed and typed in each.casefold()]
+    return tuple(within[:MOST_NEAR] or named[:MOST_NEAR]) or nearest(_typed(code), words)
 
 
 def _typed(code: str) -> str:

@@ -44,15 +44,23 @@ def folded(name: str) -> str:
     return " ".join(bare.casefold().split())
 
 
-def pick(transaction: Transaction, people: Record[P], given: str, hint: str = "", within: Where | None = None) -> P:
-    """Give the one that a number or a name means, or say why it is none or several."""
+def pick(
+    transaction: Transaction,
+    people: Record[P],
+    given: str,
+    hint: str = "",
+    within: Where | None = None,
+    unmeant: str = "",
+) -> P:
+    """Give the one that a number or a name means, or say why it is none or several; `unmeant` is never suggested."""
     where = within or {}
     found = _by_number(transaction, people, given, where) or _by_name(transaction, people, given, where)
     kind = people.table.name
     if len(found) > 1:
         raise AmbiguousError(kind, given, tuple((each.number or 0, each.name) for each in found))
     if not found:
-        raise UnknownNameError(kind, given, near(transaction, people, given, where), hint)
+        meant = tuple(name for name in near(transaction, people, given, where) if name != unmeant)
+        raise UnknownNameError(kind, given, meant, hint)
     return found[0]
 
 

@@ -6,12 +6,19 @@ import re
 
 from shopledger.errors import RefusedError
 
+_SEVERAL = re.compile(r"([0-9]+(?:\.[0-9]+)?)\s*[-\u25a1\u2610/x\u00d7]\s*([0-9]+(?:\.[0-9]+)?)(?:[-/ ].*)?")
+"""Sizes as they are marked on a temple, `52-18` or `52-18-140`, where one of them is wanted."""
 _DECIMAL = re.compile(r"[+-]?([0-9]{1,5}(\.[0-9]{0,4})?|\.[0-9]{1,4})")
 
 
 def read_decimal(text: str, field: str = "number") -> float:
     """Read a plain number such as `31.5`; a comma for the point is understood."""
     typed = text.strip().replace("\N{MINUS SIGN}", "-").replace(",", ".", 1)
+    if found := _SEVERAL.fullmatch(typed):
+        numbers = f"{found[1]} and {found[2]}"
+        raise RefusedError(
+            field, f"'{text.strip()}'", f"it is one number, not {numbers}", "Type each where it is asked for."
+        )
     if not _DECIMAL.fullmatch(typed):
         raise RefusedError(field, f"'{text.strip()}'", "it is a number such as 31.5", "Type digits with a point.")
     return float(typed)

@@ -173,6 +173,22 @@ def test_a_free_form_progressive_is_inspected_by_its_sheet(typed: Typed, tmp_pat
     assert said["ordered"]["left"]["power"] == "-2.25 -1.00 x 085 add 2.00"
 
 
+def test_a_near_pd_of_both_eyes_is_refused_as_it_was_typed(typed: Typed) -> None:
+    """It is named whole, never by the half of it that an eye would get."""
+    segment = ("--segment-shape", "flat-top", "--segment-width", "28", "--fitting-in", "2", "--fitting-up", "-4")
+    more = ("--material", "hard resin 1.50", "--price", "135", "--cost", "36", "--blank", "80", "--distance-up", "4")
+    made = ("--name", "Straight top", "--design", "bifocal", *more, *segment)
+    done(typed("lens", "add", "BIF-28", *made, answers="\n\n"))
+    face = ("--pd", "62", "--near-pd", "59", "--height", "17")
+    pair = ("--wearer", "Odalys Fernhollow", "--frame", "WREN-52", "--lens", "BIF-28", *face)
+    done(typed("sale", "record", "--customer", "1", *pair))
+    readings = ("-2.50 -1.25 x 090 add 2.00", "-2.25 -1.00 x 085 add 2.00")
+    words = ("job", "inspect", "1", "--right", readings[0], "--left", readings[1], "--height", "17", "--pd", "62")
+    refused = typed(*words, "--aligned", "--tilt", "0", "--near-pd", "18")
+    assert "near PD of both eyes is 18 mm; allowed is 20 to 90 mm. One number is of both eyes" in refused.stderr
+    assert typed(*words, "--aligned", "--tilt", "0", "--near-pd", "59", "--dry-run").exit_code == 0
+
+
 def test_a_bifocal_is_asked_where_its_segments_stand_and_lie(typed: Typed) -> None:
     """Near PD and tilt of each eye, at the questions or by options; halved insets on an uneven face fail."""
     segment = ("--segment-shape", "flat-top", "--segment-width", "28", "--fitting-in", "2", "--fitting-up", "-4")

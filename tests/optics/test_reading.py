@@ -121,8 +121,10 @@ def test_both_eyes_are_read_from_one_line(typed: str, right: EyePrescription, le
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
-        ("-2.50 DS", "cannot be read"),
-        ("OD -2.50 DS", "something is missing after the sphere -2.50"),
+        ("-2.50 DS", "both eyes are wanted, and it names none. Write OU before it"),
+        ("OD -2.50 DS", "the left eye is missing. Write the left one too"),
+        ("left -2.50 -1.25 x 90 add 2", "the right eye is missing"),
+        ("OD -2.50 OS", "something is missing after OS"),
         ("OD -2.50 OD -2.25", "'OD' cannot be placed after the sphere -2.50"),
         ("OD -2.50 OS -2.25 add 2.00", "whether the add is for both eyes"),
         ("OD -2.50 OS -2.25 add 2.00 OD", "marked for the other eye"),

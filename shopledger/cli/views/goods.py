@@ -269,10 +269,10 @@ OFFERS = Goods("offers", goods.OFFERS.called, goods.OFFERS.all, OUT.of, offer_fi
 GOODS = {each.many: each for each in (FRAMES, LENSES, EXTRAS, ACCESSORIES, OFFERS)}
 """All kinds of goods in the catalogue, by the key under which they are listed."""
 
-CHANGES: dict[str, Callable[[Desk, str, dict[str, Any]], Any]] = {
-    "frames": goods.FRAMES.change,
-    "lenses": goods.LENSES.change,
-    "extras": goods.EXTRAS.change,
-    "accessories": goods.ACCESSORIES.change,
+KEPT: Mapping[str, goods.CountedGoods[Any] | goods.Goods[Any]] = {
+    "frames": goods.FRAMES,
+    "lenses": goods.LENSES,
+    "extras": goods.EXTRAS,
+    "accessories": goods.ACCESSORIES,
 }
-"""How one of those that can be changed is changed."""
+"""What is done with those that can be changed."""

@@ -70,6 +70,11 @@ class ExpenseCategory(Enum):
         """The account that is debited."""
         return Account[self.name]
 
+    @property
+    def explained(self) -> str:
+        """The line of Schedule C that it goes to."""
+        return f"Schedule C line {self.account.schedule_c}"
+
 
 complete(
     ExpenseCategory,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from shopledger.ledger.identifiers import read_email, read_phone
 from shopledger.ledger.text import LONGEST_NOTE, clean_text
 
 
@@ -23,6 +24,6 @@ class Supplier:
         """Hold the text to its rules."""
         object.__setattr__(self, "name", clean_text("supplier", self.name))
         object.__setattr__(self, "account", clean_text("account number", self.account, 40, required=False))
-        object.__setattr__(self, "phone", clean_text("phone", self.phone, 40, required=False))
-        object.__setattr__(self, "email", clean_text("email", self.email, required=False))
+        object.__setattr__(self, "phone", read_phone(self.phone))
+        object.__setattr__(self, "email", read_email(self.email))
         object.__setattr__(self, "note", clean_text("note", self.note, LONGEST_NOTE, required=False))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from shopledger.ledger.audit import Subject
+from shopledger.ledger.books.bill_requests import UNNAMED
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.numbers import number_of
 from shopledger.store.audit import Audit
@@ -37,7 +38,7 @@ class Suppliers(Area):
 
     def pick(self, text: str) -> Supplier:
         """Give the one supplier that a number, a name or part of a name means."""
-        return pick(self.transaction, SUPPLIER, text, "Add one with 'shopledger supplier add'.")
+        return pick(self.transaction, SUPPLIER, text, "Add one with 'shopledger supplier add'.", unmeant=UNNAMED)
 
     def find(self, text: str, limit: int = 20) -> tuple[Supplier, ...]:
         """Give the suppliers whose number it is or whose names contain it, by name."""
