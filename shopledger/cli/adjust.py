@@ -87,15 +87,15 @@ def adjust() -> None:
 @as_json
 @pass_run
 def record(run: Run, given: EntryOptions, dry_run: bool, as_json: bool) -> None:
-    r"""Record an entry; debits and credits come to the same.
+    """Record an entry; debits and credits come to the same.
 
     Accounts that documents own are refused, with the command that posts there. It counts on accrual and on cash alike,
     unless it moves prepaid or accrued expenses and no money: then on accrual alone, since on cash an expense counts as
     it is paid. Record what is paid, ahead or late, with 'spend' or 'bill', and only move it in time here.
 
-    \b
-    shopledger adjust record --debit depreciation=500.00 \
-        --credit accumulated-depreciation=500.00 \
+    Example:
+    shopledger adjust record --debit depreciation=500.00
+        --credit accumulated-depreciation=500.00
         --reason "edger, one year" --day 2026-12-31
     """
     from shopledger.cli.views.adjustments import OUT, entry_blocks
@@ -119,13 +119,13 @@ def record(run: Run, given: EntryOptions, dry_run: bool, as_json: bool) -> None:
 @as_json
 @pass_run
 def open_with(run: Run, given: OpeningOptions, dry_run: bool, as_json: bool) -> None:
-    r"""Record what a shop that moves in had and owed.
+    """Record what a shop that moves in had and owed.
 
     Once, and dated before everything else; the difference is the owner's capital. Goods come in with 'stock count',
     suppliers' bills with 'bill record --owed-before'. What customers owe from before has no place here.
 
-    \b
-    shopledger adjust open --has bank=2500.00 --has equipment=1800.00 \
+    Example:
+    shopledger adjust open --has bank=2500.00 --has equipment=1800.00
         --owes loans=900.00 --tax OH=44.10 --day 2026-01-01
     """
     from shopledger.cli.views.adjustments import OUT, entry_blocks
@@ -152,6 +152,9 @@ def reverse(run: Run, number: int, day: date | None, as_json: bool) -> None:
     """Reverse an adjusting entry on another day.
 
     As an accrual is on the first of the next month. The first one stays as it is; a mistake is voided instead.
+
+    Example:
+    shopledger adjust reverse 2
     """
     from shopledger.cli.views.adjustments import OUT, entry_blocks
     from shopledger.desk.books.adjusting import reverse_adjustment
@@ -169,6 +172,9 @@ def list_entries(run: Run, which: Month | None, as_json: bool) -> None:
     """List adjusting entries.
 
     What was voided stands below zero on that day.
+
+    Example:
+    shopledger adjust list
     """
     from shopledger.cli.views.adjustments import entries_data, entries_table
     from shopledger.desk.books.adjusting import adjustments
@@ -182,7 +188,11 @@ def list_entries(run: Run, which: Month | None, as_json: bool) -> None:
 @as_json
 @pass_run
 def show_entry(run: Run, number: int, as_json: bool) -> None:
-    """Show an adjusting entry with its accounts."""
+    """Show an adjusting entry with its accounts.
+
+    Example:
+    shopledger adjust show 2
+    """
     from shopledger.cli.views.adjustments import card_data, entry_blocks
     from shopledger.desk.books.adjusting import adjustment_card
 
@@ -196,6 +206,9 @@ def list_accounts(as_json: bool) -> None:
     """List the accounts of the books, with their line of Schedule C.
 
     It says what posts to those that an adjusting entry never touches.
+
+    Example:
+    shopledger adjust accounts
     """
     from shopledger.cli.views.adjustments import accounts_data, accounts_table
 

@@ -32,6 +32,9 @@ def show_audit(
     """Show who looked at what and who changed it.
 
     The newest stand first; a change is shown with the old and the new value.
+
+    Example:
+    shopledger audit show --customer Fernhollow --since 2026-01-01
     """
     from shopledger.cli.views.auditing import noted_data, noted_table
     from shopledger.desk.auditing import audit as found
@@ -47,6 +50,9 @@ def prune(run: Run, as_json: bool) -> None:
     """Take away notes that are older than you keep them.
 
     For how many years is set with 'shopledger shop keeping --audit-years'. The chain of the rest still proves itself.
+
+    Example:
+    shopledger audit prune
     """
     from shopledger.cli.views.auditing import pruned_data, pruned_fields
     from shopledger.desk.auditing import prune_audit

@@ -75,6 +75,9 @@ def make(run: Run, folders: tuple[Path, ...], plain: bool, as_json: bool) -> Non
 
     Copies are encrypted once there is a key. Older ones are thinned out: one for each of the last 7 days, 5 weeks and
     12 months, and for every year.
+
+    Example:
+    shopledger backup make --into copies
     """
     from shopledger.cli.views.backups import copies_table, made_data
     from shopledger.desk.backing_up import make_backup
@@ -114,6 +117,9 @@ def check(
 
     Every page, reference and entry is looked at. For a copy that is encrypted the secret key is asked for; without it
     its bytes are compared with what was written down when it was made.
+
+    Example:
+    shopledger backup check copies/shopledger-2026-03-02-183000.db
     """
     from shopledger.cli.views.backups import checked_data, checked_table
     from shopledger.desk.copies import before_upgrades, check_copy, check_places, room_beside
@@ -144,7 +150,11 @@ def check(
 @as_json
 @pass_run
 def list_copies(run: Run, folders: tuple[Path, ...], as_json: bool) -> None:
-    """List the copies in the places, and those from before upgrades."""
+    """List the copies in the places, and those from before upgrades.
+
+    Example:
+    shopledger backup list
+    """
     from shopledger.cli.views.backups import OUT, copies_table
     from shopledger.desk.copies import before_upgrades, copies_in
 
@@ -181,6 +191,9 @@ def restore(
     """Put a copy in the place of the ledger, which is kept beside it.
 
     Shows first where both end and how many entries would be gone. An older copy is brought up to date.
+
+    Example:
+    shopledger backup restore copies/shopledger-2026-03-02-183000.db
     """
     from shopledger.cli.views.backups import plan_fields, restored_data
     from shopledger.desk.restoring import looked_at
@@ -207,7 +220,11 @@ def restore(
 @as_json
 @pass_run
 def remind(run: Run, days: int | Off | None, away_days: int | Off | None, as_json: bool) -> None:
-    """Show or change after how many days you are reminded of backups."""
+    """Show or change after how many days you are reminded of backups.
+
+    Example:
+    shopledger backup remind --days 7
+    """
     from shopledger.desk.backing_up import backup_terms, change_terms
     from shopledger.ledger.backups import BackupTerms
 
@@ -237,7 +254,11 @@ def place() -> None:
 @as_json
 @pass_run
 def add_place(run: Run, folder: Path, away: bool | None, as_json: bool) -> None:
-    """Let copies go to a folder from now on; it is made if it is missing."""
+    """Let copies go to a folder from now on; it is made if it is missing.
+
+    Example:
+    shopledger backup place add copies --away
+    """
     from shopledger.cli.prompts import lacking
     from shopledger.cli.views.backups import OUT, places_table
     from shopledger.desk import backing_up
@@ -257,7 +278,11 @@ def add_place(run: Run, folder: Path, away: bool | None, as_json: bool) -> None:
 @as_json
 @pass_run
 def list_places(run: Run, as_json: bool) -> None:
-    """List the folders that copies go to."""
+    """List the folders that copies go to.
+
+    Example:
+    shopledger backup place list
+    """
     from shopledger.cli.views.backups import OUT, places_table
     from shopledger.desk.backing_up import places_of
 
@@ -270,7 +295,11 @@ def list_places(run: Run, as_json: bool) -> None:
 @as_json
 @pass_run
 def remove_place(run: Run, folder: Path, as_json: bool) -> None:
-    """Let no more copies go to a folder; those in it stay."""
+    """Let no more copies go to a folder; those in it stay.
+
+    Example:
+    shopledger backup place remove copies
+    """
     from shopledger.cli.views.backups import OUT
     from shopledger.desk import backing_up
 

@@ -40,6 +40,9 @@ def new(run: Run, folder: Path, holder: str, as_json: bool) -> None:
 
     Copies are encrypted with the public key from then on, once you have typed the last letters of the secret one from
     the paper. The program does not keep the secret key.
+
+    Example:
+    shopledger backup key new --into keys --holder Ines
     """
     from shopledger.cli.views.backups import OUT, keys_table
     from shopledger.desk.backup_keys import add_key, print_new_key
@@ -71,6 +74,9 @@ def add(run: Run, public: str, holder: str, as_json: bool) -> None:
     """Let one more key open the copies, as of a friend.
 
     PUBLIC begins with age1. The secret half stays with its holder.
+
+    Example:
+    shopledger backup key add age1ql3z7hjy54pw3hyww5ayyfg7zqgvc7w3j2elw8zmrj2kdtqwcaqq --holder Ines
     """
     from shopledger.cli.views.backups import OUT, keys_table
     from shopledger.desk.backup_keys import add_key
@@ -83,7 +89,11 @@ def add(run: Run, public: str, holder: str, as_json: bool) -> None:
 @as_json
 @pass_run
 def show_keys(run: Run, as_json: bool) -> None:
-    """Show the public keys that copies are encrypted with."""
+    """Show the public keys that copies are encrypted with.
+
+    Example:
+    shopledger backup key show
+    """
     from shopledger.cli.views.backups import OUT, keys_table
     from shopledger.desk.backup_keys import keys_of
 
@@ -96,7 +106,11 @@ def show_keys(run: Run, as_json: bool) -> None:
 @as_json
 @pass_run
 def remove(run: Run, public: str, as_json: bool) -> None:
-    """Encrypt new copies with this key no more."""
+    """Encrypt new copies with this key no more.
+
+    Example:
+    shopledger backup key remove age1ql3z7hjy54pw3hyww5ayyfg7zqgvc7w3j2elw8zmrj2kdtqwcaqq
+    """
     from shopledger.cli.views.backups import OUT
     from shopledger.desk.backup_keys import keys_of, remove_key
 

@@ -52,9 +52,9 @@ def bank() -> None:
 @as_json
 @pass_run
 def account(run: Run, name: str, ending: str, as_json: bool) -> None:
-    r"""Keep an account at a bank under your name for it.
+    """Keep an account at a bank under your name for it.
 
-    \b
+    Example:
     shopledger bank account Checking --ending 5678
     """
     from shopledger.cli.views.bank import OUT, accounts_table
@@ -70,7 +70,11 @@ def account(run: Run, name: str, ending: str, as_json: bool) -> None:
 @as_json
 @pass_run
 def accounts(run: Run, as_json: bool) -> None:
-    """List the accounts with the newest balance that the bank said."""
+    """List the accounts with the newest balance that the bank said.
+
+    Example:
+    shopledger bank accounts
+    """
     from shopledger.cli.views.bank import accounts_data, accounts_table
     from shopledger.desk.books.statements import bank_accounts
 
@@ -85,9 +89,9 @@ def accounts(run: Run, as_json: bool) -> None:
 @as_json
 @pass_run
 def balance(run: Run, account: str, amount: Cents, day: date | None, as_json: bool) -> None:
-    r"""Record a balance from a statement on paper.
+    """Record a balance from a statement on paper.
 
-    \b
+    Example:
     shopledger bank balance Checking 2149.03 --day 2026-03-31
     """
     from shopledger.cli.output import Fields
@@ -131,12 +135,12 @@ def take_in(
     dry_run: bool,
     as_json: bool,
 ) -> None:
-    r"""Take in a statement that the bank gave as a file.
+    """Take in a statement that the bank gave as a file.
 
     All of it or nothing. Lines that are there already are told apart, so the same file again changes nothing, and
     files may overlap. The books do not change: see 'shopledger bank match'.
 
-    \b
+    Example:
     shopledger bank import march.ofx --dry-run
     """
     from shopledger.cli.views.bank import import_blocks, import_data
@@ -192,13 +196,13 @@ class ColumnOptions(OptionSet):
 def columns(
     run: Run, account: str, file: Path, given: ColumnOptions, told: ToldOptions, dry_run: bool, as_json: bool
 ) -> None:
-    r"""Say which columns of an account's CSV files are what.
+    """Say which columns of an account's CSV files are what.
 
     It is said once, tried on a file of the bank's, and kept for the account. Columns are named by their headings, or
     by their numbers from 1 where the file has none.
 
-    \b
-    shopledger bank columns Checking march.csv --day Date --amount Amount \
+    Example:
+    shopledger bank columns Checking march.csv --day Date --amount Amount
         --text Description --balance Balance
     """
     from shopledger.cli.views.bank import laid_out_blocks, laid_out_data
@@ -218,7 +222,11 @@ def columns(
 @as_json
 @pass_run
 def lines(run: Run, which: Month | None, only_open: bool, as_json: bool) -> None:
-    """List the bank's lines with what they are in the books."""
+    """List the bank's lines with what they are in the books.
+
+    Example:
+    shopledger bank lines
+    """
     from shopledger.cli.views.bank import lines_data, lines_table
     from shopledger.desk.books.bank_matching import shown_lines
 
@@ -233,13 +241,13 @@ def lines(run: Run, which: Month | None, only_open: bool, as_json: bool) -> None
 @as_json
 @pass_run
 def match(run: Run, line: int | None, document: tuple[str, ...], dry_run: bool, as_json: bool) -> None:
-    r"""Say which entry of the books each line of the bank's is.
+    """Say which entry of the books each line of the bank's is.
 
     Alone, it matches what can be only one: by check number, by reference, by amount and day; the rest is listed with
     what it could be. With a line and a document, that line is what you say; several documents must come to it exactly.
     Two lines that come to nothing are one another: a transfer between your accounts, an error that the bank put right.
 
-    \b
+    Example:
     shopledger bank match
     shopledger bank match 14 expense 7
     shopledger bank match 15 payment 21 payment 22
@@ -275,7 +283,11 @@ def match(run: Run, line: int | None, document: tuple[str, ...], dry_run: bool, 
 @as_json
 @pass_run
 def unmatch(run: Run, line: int, as_json: bool) -> None:
-    """Take back what a line was said to be."""
+    """Take back what a line was said to be.
+
+    Example:
+    shopledger bank unmatch 14
+    """
     from shopledger.cli.views.bank import matched_data, matched_fields
     from shopledger.desk.books.bank_matching import unmatch as take_back
 
@@ -305,12 +317,12 @@ class EntryOptions(OptionSet):
 @options(EntryOptions)
 @pass_run
 def record(run: Run, line: int, meaning: LineMeaning, given: EntryOptions) -> None:
-    r"""Make an entry of a line that the books do not know yet.
+    """Make an entry of a line that the books do not know yet.
 
     A fee is an expense, interest is other income; the owner's draw and contribution are neither. It is recorded on the
     line's own day, and matched at once.
 
-    \b
+    Example:
     shopledger bank record 9 fee
     """
     from shopledger.desk.books.bank_matching import LineRequest, plan_entry, record_line
@@ -335,6 +347,9 @@ def reconcile(run: Run, which: Month, as_json: bool) -> None:
     """Bring the bank and the books together at a month's end.
 
     The bank's balance with deposits in transit, less what is outstanding, is the books' balance, to the cent.
+
+    Example:
+    shopledger bank reconcile 2026-03
     """
     from shopledger.cli.views.bank import month_blocks, month_data, verdict
     from shopledger.desk.books.bank_reconciling import reconcile as brought_together
@@ -351,7 +366,11 @@ def reconcile(run: Run, which: Month, as_json: bool) -> None:
 @as_json
 @pass_run
 def page(run: Run, which: Month, folder: Path, archive: bool, as_json: bool) -> None:
-    """Print a month's reconciliation as a page."""
+    """Print a month's reconciliation as a page.
+
+    Example:
+    shopledger bank page 2026-03 --into papers
+    """
     from shopledger.cli.output import Drawing
     from shopledger.desk.books.bank_reconciling import print_month
 

@@ -243,13 +243,13 @@ def record(
     dry_run: bool,
     as_json: bool,
 ) -> None:
-    r"""Record a bill with its goods, jobs and expenses.
+    """Record a bill with its goods, jobs and expenses.
 
     Freight and tax are shared over goods and jobs in proportion to their amounts, so that each stands at its landed
     cost.
 
-    \b
-    shopledger bill record "Tollgate Frames" --invoice TG-4471 --due 2026-04-01 \
+    Example:
+    shopledger bill record "Tollgate Frames" --invoice TG-4471 --due 2026-04-01
         --stock PELLOW-52=12@61.00 --freight 14.00
     shopledger bill record "Brightwater Lab" --job 118=42.50 --job 119=38.00
     """
@@ -281,7 +281,11 @@ def record(
 @as_json
 @pass_run
 def list_bills(run: Run, open_only: bool, supplier: str | None, as_json: bool) -> None:
-    """List bills, newest first, with what is owed."""
+    """List bills, newest first, with what is owed.
+
+    Example:
+    shopledger bill list
+    """
     from shopledger.cli.views.bills import bills_data, bills_table
     from shopledger.desk.books.bills import bills
 
@@ -294,7 +298,11 @@ def list_bills(run: Run, open_only: bool, supplier: str | None, as_json: bool) -
 @as_json
 @pass_run
 def show_bill(run: Run, number: int, as_json: bool) -> None:
-    """Show a bill with its landed costs, payments and what went back."""
+    """Show a bill with its landed costs, payments and what went back.
+
+    Example:
+    shopledger bill show 3
+    """
     from shopledger.cli.views.bills import bill_blocks, bill_data
     from shopledger.desk.books.bills import bill_account, kept_name
 
@@ -314,12 +322,12 @@ def show_bill(run: Run, number: int, as_json: bool) -> None:
 def pay(
     run: Run, number: int, amount: Cents, given: BillPaymentOptions, accept: tuple[str, ...], as_json: bool
 ) -> None:
-    r"""Pay a bill, whole or in part; more than is owed is refused.
+    """Pay a bill, whole or in part; more than is owed is refused.
 
     A discount for paying within the terms lowers the cost of the bill's goods that still lie on the shelf; the share
     of those that left lowers the cost of goods sold.
 
-    \b
+    Example:
     shopledger bill pay 3 2940.00 --discount 60.00 --method bank
     """
     from shopledger.cli.views.bills import account_fields, bill_data
@@ -344,6 +352,9 @@ def send_back(run: Run, number: int, given: SendBackOptions, as_json: bool) -> N
 
     They leave the shelf at their cost, and what is owed falls by the credit; the difference goes to the stock
     differences.
+
+    Example:
+    shopledger bill send-back 3 --item CASE --quantity 2 --credit 8.00
     """
     from shopledger.cli.views.bills import account_fields, bill_data
     from shopledger.desk.books.bills import kept_name
@@ -369,12 +380,12 @@ def send_back(run: Run, number: int, given: SendBackOptions, as_json: bool) -> N
 @as_json
 @pass_run
 def credit(run: Run, number: int, amount: Cents, given: CreditOptions, dry_run: bool, as_json: bool) -> None:
-    r"""Record what a supplier takes off a bill; no goods go back.
+    """Record what a supplier takes off a bill; no goods go back.
 
     Goods of the bill that lie on the shelf cost less from then on, goods that left lower the cost of goods sold. What
     is more than the bill still owes stands in the shop's favour.
 
-    \b
+    Example:
     shopledger bill credit 3 40.00 --item PELLOW-52 --reason "two are scuffed"
     """
     from shopledger.ledger.books.bill_credits import CreditKind
@@ -393,6 +404,9 @@ def charge(run: Run, number: int, amount: Cents, given: CreditOptions, dry_run: 
     """Record what a supplier charges more on a bill that was too low.
 
     Its goods on the shelf cost more from then on, those that left raise the cost of goods sold.
+
+    Example:
+    shopledger bill charge 3 3.00 --reason 'billed too low'
     """
     from shopledger.ledger.books.bill_credits import CreditKind
 
@@ -419,6 +433,9 @@ def refunded(
     """Record money that a supplier gave back on a bill.
 
     Without an amount, all that the supplier owes on it.
+
+    Example:
+    shopledger bill refunded 3 2.00 --to bank
     """
     from shopledger.desk.books.bill_credits import CreditRequest
     from shopledger.ledger.books.bill_credits import CreditKind
@@ -438,11 +455,11 @@ def refunded(
 def set_against(
     run: Run, number: int, other: int, amount: Cents | None, day: date | None, dry_run: bool, as_json: bool
 ) -> None:
-    r"""Pay another bill with what the supplier owes on one.
+    """Pay another bill with what the supplier owes on one.
 
     Without an amount, as much as goes.
 
-    \b
+    Example:
     shopledger bill set-against 3 5
     """
     from shopledger.desk.books.bill_credits import CreditRequest
@@ -461,6 +478,9 @@ def write_file(run: Run, number: int, folder: Path, as_json: bool) -> None:
     """Write the kept file of a bill into a folder.
 
     Its hash proves first that it is what was kept.
+
+    Example:
+    shopledger bill file 3 --into papers
     """
     from shopledger.desk.books.bills import write_kept_file
 
@@ -544,7 +564,11 @@ def supplier() -> None:
 @as_json
 @pass_run
 def add_supplier(run: Run, given: SupplierOptions, as_json: bool) -> None:
-    """Add a supplier; a lens laboratory is one too."""
+    """Add a supplier; a lens laboratory is one too.
+
+    Example:
+    shopledger supplier add --name 'Brightwater Lab' --phone 555-0118
+    """
     from shopledger.cli.views.bills import OUT, supplier_table
     from shopledger.desk.people import add_supplier
     from shopledger.ledger.books.suppliers import Supplier
@@ -561,7 +585,11 @@ def add_supplier(run: Run, given: SupplierOptions, as_json: bool) -> None:
 @as_json
 @pass_run
 def change_supplier(run: Run, who: str, given: SupplierOptions, name_from: date | None, as_json: bool) -> None:
-    """Change what the options name; bills keep pointing at the supplier."""
+    """Change what the options name; bills keep pointing at the supplier.
+
+    Example:
+    shopledger supplier change Brightwater --phone 555-0119
+    """
     from shopledger.cli.views.bills import OUT, supplier_table
     from shopledger.desk.people import change_supplier
 
@@ -575,7 +603,11 @@ def change_supplier(run: Run, who: str, given: SupplierOptions, name_from: date 
 @as_json
 @pass_run
 def list_suppliers(run: Run, as_json: bool) -> None:
-    """List all suppliers."""
+    """List all suppliers.
+
+    Example:
+    shopledger supplier list
+    """
     from shopledger.cli.views.bills import OUT, supplier_table
     from shopledger.desk.people import suppliers
 
@@ -588,7 +620,11 @@ def list_suppliers(run: Run, as_json: bool) -> None:
 @as_json
 @pass_run
 def show_supplier(run: Run, who: str, as_json: bool) -> None:
-    """Show a supplier with the bills that are open."""
+    """Show a supplier with the bills that are open.
+
+    Example:
+    shopledger supplier show Brightwater
+    """
     from shopledger.cli.views.bills import card_blocks, card_data
     from shopledger.desk.people import supplier_card
 

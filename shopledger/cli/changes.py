@@ -32,7 +32,11 @@ class Version:
 @click.option("--since", metavar="VERSION", help="Say what came after this version; otherwise what came with this one.")
 @as_json
 def changes(since: str | None, as_json: bool) -> None:
-    """Say what is new in this version, or since an earlier one."""
+    """Say what is new in this version, or since an earlier one.
+
+    Example:
+    shopledger changes --since 0.1.0
+    """
     versions = chosen(read_changes(TEXT.read_text(encoding="utf-8")), since)
     data = [{"version": each.number, "changes": list(each.changes)} for each in versions]
     width = min(columns(sys.stdout), WIDEST)

@@ -69,6 +69,9 @@ def code(given: LensCodeOptions, as_json: bool) -> None:
     """Find the codes of one lens.
 
     A power between the published bands is never rounded into one: the codes to choose from are named instead.
+
+    Example:
+    shopledger claim code --lens single-vision --power '-2.50 -1.25 x 090' --extra tint
     """
     from shopledger.cli.views.figures import Outside
     from shopledger.ledger.canonical import Shape

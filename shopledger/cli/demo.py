@@ -64,7 +64,11 @@ class FolderTakenError(SetupError):
     help="Folder for the demo's ledger and papers; an earlier demo in it is made anew.",
 )
 def demo(into: Path) -> None:
-    """Run the whole job of an invented shop on a ledger of its own; yours is never touched."""
+    """Run the whole job of an invented shop on a ledger of its own; yours is never touched.
+
+    Example:
+    shopledger demo --into demo
+    """
     out = _fresh(into.absolute())
     steps = read_script(demo_folder() / SCRIPT)
     checks = 0

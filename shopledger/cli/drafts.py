@@ -19,7 +19,11 @@ def draft() -> None:
 @as_json
 @pass_run
 def list_drafts(run: Run, as_json: bool) -> None:
-    """List the drafts that have not become orders."""
+    """List the drafts that have not become orders.
+
+    Example:
+    shopledger draft list
+    """
     from shopledger.cli.views.orders import OUT, draft_table
     from shopledger.desk.drafts import open_drafts
 
@@ -32,7 +36,11 @@ def list_drafts(run: Run, as_json: bool) -> None:
 @as_json
 @pass_run
 def show_draft(run: Run, number: int, as_json: bool) -> None:
-    """Show a draft as the order file that it is."""
+    """Show a draft as the order file that it is.
+
+    Example:
+    shopledger draft show 3
+    """
     from shopledger.cli.views.orders import OUT, draft_table
     from shopledger.desk.drafts import draft_numbered
 
@@ -50,6 +58,9 @@ def copy(run: Run, order: int, customer: str | None, wearer: str, as_json: bool)
     """Draft an order once more as it stands, without what was paid.
 
     For one that was recorded for the wrong customer or on the wrong day: cancel that, and record the draft.
+
+    Example:
+    shopledger draft copy 12
     """
     from shopledger.cli.views.orders import OUT, draft_table
     from shopledger.desk.copying import copy_to_draft
@@ -66,7 +77,11 @@ def copy(run: Run, order: int, customer: str | None, wearer: str, as_json: bool)
 @as_json
 @pass_run
 def record(run: Run, number: int, accept: tuple[str, ...], dry_run: bool, as_json: bool) -> None:
-    """Record a draft as a sale, at today's prices."""
+    """Record a draft as a sale, at today's prices.
+
+    Example:
+    shopledger draft record 3
+    """
     from shopledger.cli.recording import record_request
     from shopledger.desk.drafts import drafted_order
 

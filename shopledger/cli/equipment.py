@@ -53,11 +53,11 @@ def equipment() -> None:
 @as_json
 @pass_run
 def list_equipment(run: Run, on: date | None, as_json: bool) -> None:
-    r"""List equipment: when it came, what it cost, what became of it.
+    """List equipment: when it came, what it cost, what became of it.
 
     It comes with expenses, bills and adjusting entries of equipment.
 
-    \b
+    Example:
     shopledger equipment list --on 2026-12-31
     """
     from shopledger.cli.views.equipment import list_data, list_table
@@ -75,13 +75,13 @@ def list_equipment(run: Run, on: date | None, as_json: bool) -> None:
 @as_json
 @pass_run
 def dispose_of(run: Run, piece: str, given: DisposalOptions, dry_run: bool, as_json: bool) -> None:
-    r"""Record that a piece of equipment is gone.
+    """Record that a piece of equipment is gone.
 
     PIECE is what it came with, as the list shows it. Nothing is edited: cost and what was written off leave by an
     entry of its own, what it brought comes in, and the gain or loss stands apart from the trade.
 
-    \b
-    shopledger equipment dispose "bill 3 line 2" --how sold \
+    Example:
+    shopledger equipment dispose "bill 3 line 2" --how sold
         --depreciation 900 --proceeds 250 --till bank --note "to a colleague"
     """
     from shopledger.cli.views.equipment import OUT, disposal_fields

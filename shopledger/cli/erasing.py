@@ -86,7 +86,11 @@ def for_customers(group: click.Group) -> None:
     @as_json
     @pass_run
     def held(run: Run, who: str, folder: Path | None, as_json: bool) -> None:
-        """Show all that is held on a customer, and until when."""
+        """Show all that is held on a customer, and until when.
+
+        Example:
+        shopledger customer held 7 --into letters
+        """
         _held(run, who, None, folder, as_json)
 
     @group.command("erase")
@@ -102,6 +106,9 @@ def for_customers(group: click.Group) -> None:
         Of all wearers too, names, addresses, prescriptions, measurements and what papers say are blanked for good;
         numbers, days, money and stock stay, and the books still prove it. Where a rule keeps the records, it is said
         until when.
+
+        Example:
+        shopledger customer erase 7 --reason 'asked by letter'
         """
         _erase(run, (who, None), given, accept, dry_run, as_json)
 
@@ -111,7 +118,11 @@ def for_customers(group: click.Group) -> None:
     @as_json
     @pass_run
     def hold(run: Run, who: str, given: HoldOptions, as_json: bool) -> None:
-        """Keep a customer's records whatever the rules say."""
+        """Keep a customer's records whatever the rules say.
+
+        Example:
+        shopledger customer hold 7 --reason 'a lawsuit'
+        """
         _hold(run, who, None, given, as_json)
 
 
@@ -125,7 +136,11 @@ def for_wearers(group: click.Group) -> None:
     @as_json
     @pass_run
     def held(run: Run, which: str, who: str, folder: Path | None, as_json: bool) -> None:
-        """Show all that is held on a wearer, and until when."""
+        """Show all that is held on a wearer, and until when.
+
+        Example:
+        shopledger wearer held Wren --customer Fernhollow --into letters
+        """
         _held(run, who, which, folder, as_json)
 
     @group.command("erase")
@@ -148,6 +163,9 @@ def for_wearers(group: click.Group) -> None:
         """Erase one wearer, once nothing keeps the records.
 
         The customer stays.
+
+        Example:
+        shopledger wearer erase Wren --customer Fernhollow --reason 'asked by letter'
         """
         _erase(run, (who, which), given, accept, dry_run, as_json)
 
@@ -158,7 +176,11 @@ def for_wearers(group: click.Group) -> None:
     @as_json
     @pass_run
     def hold(run: Run, which: str, who: str, given: HoldOptions, as_json: bool) -> None:
-        """Keep a wearer's records whatever the rules say."""
+        """Keep a wearer's records whatever the rules say.
+
+        Example:
+        shopledger wearer hold Wren --customer Fernhollow --reason 'a lawsuit'
+        """
         _hold(run, who, which, given, as_json)
 
 
@@ -171,7 +193,11 @@ def erasure() -> None:
 @as_json
 @pass_run
 def list_erasures(run: Run, as_json: bool) -> None:
-    """List all erasures with what was blanked."""
+    """List all erasures with what was blanked.
+
+    Example:
+    shopledger erasure list
+    """
     from shopledger.cli.views.erasing import erasure_data, erasure_table
     from shopledger.desk.erasing import erasures
 
@@ -186,6 +212,9 @@ def again(run: Run, as_json: bool) -> None:
     """Erase again whom an older copy of the ledger still knows.
 
     The list of erasures is kept on this computer beside the ledger. Doing it twice does no harm.
+
+    Example:
+    shopledger erasure again
     """
     from shopledger.cli.views.erasing import erasure_data, erasure_table
     from shopledger.desk.erasing import erase_again
@@ -200,7 +229,11 @@ def again(run: Run, as_json: bool) -> None:
 @as_json
 @pass_run
 def keeping(run: Run, given: KeepingOptions, as_json: bool) -> None:
-    """Show or set for how many years records are kept."""
+    """Show or set for how many years records are kept.
+
+    Example:
+    shopledger shop keeping --state-years 5
+    """
     from shopledger.cli.views.erasing import OUT, keeping_fields
     from shopledger.desk.erasing import change_keeping
     from shopledger.desk.erasing import keeping as kept

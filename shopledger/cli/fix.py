@@ -17,13 +17,13 @@ from shopledger.ledger.remedies import Fixable
 @as_json
 @pass_run
 def fix(run: Run, what: Fixable, number: int, as_json: bool) -> None:
-    r"""Say what can be done about something that was recorded.
+    """Say what can be done about something that was recorded.
 
     Nothing is stored: for each mistake it says what to type, or why it is too late for it and what to do instead. A
     document is an order, job, parcel, payment, refund, correction, receipt, prescription, deposit, bill, expense or
     money.
 
-    \b
+    Example:
     shopledger fix order 12
     shopledger fix job 5
     """

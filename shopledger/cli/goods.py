@@ -131,7 +131,11 @@ def add_frame(
     accept: tuple[str, ...],
     as_json: bool,
 ) -> None:
-    """Add a frame under a short code of your own, such as WREN-52."""
+    """Add a frame under a short code of your own, such as WREN-52.
+
+    Example:
+    shopledger frame add WREN-52 --maker Thistledown --model Wren --count 3 --as opening
+    """
     from shopledger.cli.views.goods import FRAMES
     from shopledger.desk.goods import add_frame
 
@@ -159,7 +163,11 @@ def extra() -> None:
 @as_json
 @pass_run
 def add_extra(run: Run, code: str, given: ExtraOptions, accept: tuple[str, ...], as_json: bool) -> None:
-    """Add an upgrade or coating under a short code of your own."""
+    """Add an upgrade or coating under a short code of your own.
+
+    Example:
+    shopledger extra add AR --name 'Anti-reflective coating' --kind anti-reflective
+    """
     from shopledger.cli.views.goods import EXTRAS
     from shopledger.desk import goods
 
@@ -188,7 +196,11 @@ def add_accessory(
     accept: tuple[str, ...],
     as_json: bool,
 ) -> None:
-    """Add an accessory under a short code of your own, such as CASE."""
+    """Add an accessory under a short code of your own, such as CASE.
+
+    Example:
+    shopledger accessory add CASE --name 'Hard case' --price 12.00 --cost 4.00
+    """
     from shopledger.cli.views.goods import ACCESSORIES
     from shopledger.desk import goods
 
@@ -232,16 +244,16 @@ def said_first(run: Run, code: str, first: FirstGoods | None, count: int) -> Fir
     return ask(words, lambda typed: FIRST.read(typed, "first goods"))
 
 
-def add_listing(group: click.Group, many: str, list_help: str, show_help: str) -> None:
-    """Put on a group of goods how all of them are listed and one is shown, which is alike for every kind."""
+def add_listing(group: click.Group, many: str, list_help: str, show_help: str, like: str) -> None:
+    """Put on a group of goods how all of them are listed and one is shown, with an example `like` which one may be."""
 
-    @group.command("list", help=list_help)
+    @group.command("list", help=f"{list_help}\n\nExample:\nshopledger {group.name} list")
     @as_json
     @pass_run
     def list_all(run: Run, as_json: bool) -> None:
         _goods(many).list(as_json, run.desk())
 
-    @group.command("show", help=show_help)
+    @group.command("show", help=f"{show_help}\n\nExample:\nshopledger {group.name} show {like}")
     @click.argument("code")
     @as_json
     @pass_run
@@ -250,20 +262,24 @@ def add_listing(group: click.Group, many: str, list_help: str, show_help: str) -
         goods.show(as_json, goods.found(run.desk(), code))
 
 
-def add_change(group: click.Group, kind: type[OptionSet], many: str) -> None:
+CHANGE_HELP = """Change what the options name.
+
+Orders already recorded keep their prices.
+
+Example:
+shopledger {noun} change {like} --price {price}"""
+
+
+def add_change(group: click.Group, kind: type[OptionSet], many: str, like: str, price: str) -> None:
     """Put on a group of goods how one of them is changed by the options that it is added with."""
 
-    @group.command()
+    @group.command(help=CHANGE_HELP.format(noun=group.name, like=like, price=price))
     @click.argument("code")
     @options(kind)
     @accept
     @as_json
     @pass_run
     def change(run: Run, code: str, given: OptionSet, accept: tuple[str, ...], as_json: bool) -> None:
-        """Change what the options name.
-
-        Orders already recorded keep their prices.
-        """
         from shopledger.cli.views.goods import GOODS, KEPT
 
         desk, kept, new = run.desk(), KEPT[many], changes(given)
@@ -277,12 +293,12 @@ def _goods(many: str) -> Goods:
     return GOODS[many]
 
 
-add_change(frame, FrameOptions, "frames")
-add_listing(frame, "frames", "List all frames with what is on hand.", "Show one frame.")
-add_change(extra, ExtraOptions, "extras")
-add_listing(extra, "extras", "List all upgrades and coatings.", "Show one upgrade or coating.")
-add_change(accessory, AccessoryOptions, "accessories")
-add_listing(accessory, "accessories", "List all accessories with what is on hand.", "Show one accessory.")
+add_change(frame, FrameOptions, "frames", "WREN-52", "185.00")
+add_listing(frame, "frames", "List all frames with what is on hand.", "Show one frame.", "WREN-52")
+add_change(extra, ExtraOptions, "extras", "AR", "'64.98 each'")
+add_listing(extra, "extras", "List all upgrades and coatings.", "Show one upgrade or coating.", "AR")
+add_change(accessory, AccessoryOptions, "accessories", "CASE", "13.00")
+add_listing(accessory, "accessories", "List all accessories with what is on hand.", "Show one accessory.", "CASE")
 
 
 @click.group()
@@ -300,6 +316,9 @@ def load(run: Run, path: Path, accept: tuple[str, ...], dry_run: bool, as_json: 
     """Load a file, or a folder of files: all rows, or none.
 
     Frames, lenses, extras, accessories, offers and tax rates are read.
+
+    Example:
+    shopledger catalogue load catalogue.csv --dry-run
     """
     from shopledger.desk.goods import load_catalogue
     from shopledger.desk.tax_rates import plan_tax_rates

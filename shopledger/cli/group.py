@@ -142,11 +142,10 @@ def plain_terminal() -> bool:
 
 
 def _with_examples(command: click.Command) -> click.Command:
-    """Let the examples in the help of a command, and of all below it, keep their lines.
+    """Show the examples in the help of a command, and of all below it, as they are typed here."""
+    from shopledger.cli.examples import with_examples
 
-    A docstring spells the sign for that in two letters, since it may hold no control character.
-    """
-    command.help = (command.help or "").replace("\\b\n", "\b\n") or None
+    command.help = with_examples(command.help or "") or None
     for below in command.commands.values() if isinstance(command, click.Group) else ():
         _with_examples(below)
     return command

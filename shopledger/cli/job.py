@@ -55,7 +55,11 @@ def job() -> None:
 @as_json
 @pass_run
 def list_jobs(run: Run, overdue_after: int, as_json: bool) -> None:
-    """List the jobs that are open, longest waiting first."""
+    """List the jobs that are open, longest waiting first.
+
+    Example:
+    shopledger job list
+    """
     from shopledger.cli.views.board import board_data, board_table
     from shopledger.desk.jobs import open_jobs
 
@@ -78,6 +82,9 @@ def show_job(run: Run, number: int, overdue_after: int, as_json: bool) -> None:
     """Show one job: its stage, the next step, what to make.
 
     The look is noted.
+
+    Example:
+    shopledger job show 5
     """
     from shopledger.cli.views.jobs import card_blocks, card_data
     from shopledger.desk.bench_jobs import job_card
@@ -95,6 +102,9 @@ def sheet(run: Run, number: int, folder: Path, as_json: bool) -> None:
     """Print a job's sheet for the bench.
 
     One page; without a trace it says so and has no layout.
+
+    Example:
+    shopledger job sheet 5 --into papers
     """
     from shopledger.desk.job_sheets import print_job_sheet
 
@@ -139,6 +149,9 @@ def order_lenses(run: Run, number: int, given: LensOrderOptions, dry_run: bool, 
 
     Of the wearer they hold initials alone. What is ordered is frozen, and can be written again years later. After a
     remake the lenses that were thrown away are ordered anew.
+
+    Example:
+    shopledger job order-lenses 5 --from Brightwater --into papers
     """
     from shopledger.cli.views.lens_orders import sent_blocks, sent_data
     from shopledger.desk.lens_ordering import FileForm, LensOrderRequest, place_lens_order, plan_lens_order
@@ -175,6 +188,9 @@ def print_lens_order(run: Run, number: int, folder: Path, form: str, as_json: bo
     """Write the files of a lens order again.
 
     The same bytes as the first time, whatever has changed since.
+
+    Example:
+    shopledger job print-lens-order 2 --into papers
     """
     from shopledger.cli.views.lens_orders import sent_blocks, sent_data
     from shopledger.desk.lens_ordering import FileForm, print_lens_order
@@ -191,7 +207,11 @@ def print_lens_order(run: Run, number: int, folder: Path, form: str, as_json: bo
 @as_json
 @pass_run
 def lenses_arrived(run: Run, number: int, order: int | None, day: date | None, note: str, as_json: bool) -> None:
-    """Keep that a job's lenses came in."""
+    """Keep that a job's lenses came in.
+
+    Example:
+    shopledger job lenses-arrived 5
+    """
     from shopledger.cli.views.lens_orders import arrived_data, arrived_fields
     from shopledger.desk.lens_ordering import record_arrival
 
@@ -210,6 +230,9 @@ def job_margin(run: Run, number: int | None, limit: int, as_json: bool) -> None:
 
     The net charge of its lines after refunds, less its frame and the bills for its lenses; what was scrapped is among
     them.
+
+    Example:
+    shopledger job margin 5
     """
     from shopledger.cli.views.margins import job_margin_data, margin_fields, margins_table
     from shopledger.desk.books.job_costs import margin_of_job, newest_margins

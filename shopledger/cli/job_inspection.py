@@ -236,6 +236,9 @@ def inspect(
 
     By tolerances after published summaries of ANSI Z80.1, a voluntary guideline that was not read itself; free-form
     lenses by the powers of the maker's sheet. What is missing is asked on a terminal. A failed inspection is kept too.
+
+    Example:
+    shopledger job inspect 5 --right '-2.50 -1.25 x 090' --left '-2.25 DS' --pd 63
     """
     from shopledger.cli.views.bench import inspection_blocks, inspection_data
     from shopledger.desk.inspecting import job_needs, plan_inspection, record_inspection
@@ -274,6 +277,9 @@ def inspection_record(run: Run, number: int, folder: Path, anew: bool, as_json: 
     What was measured, and whether it lies within tolerances after published summaries of ANSI Z80.1; the standard
     itself was not read, and nothing is certified. The first print issues it under a number; later prints are the same
     bytes, whatever has changed since. What changed is told here.
+
+    Example:
+    shopledger job inspection-record 5 --into papers
     """
     from shopledger.desk.certifying import print_certificate
 
@@ -289,6 +295,9 @@ def print_record(run: Run, number: int, folder: Path, as_json: bool) -> None:
     """Print an inspection record again by its number.
 
     Any that was ever issued, of a failed or an earlier inspection too.
+
+    Example:
+    shopledger job print-record 2 --into papers
     """
     from shopledger.desk.certifying import print_issued
 
@@ -304,6 +313,9 @@ def impact(run: Run, number: int, given: ImpactOptions, as_json: bool) -> None:
     """Keep what proves a job's impact resistance.
 
     21 CFR 801.410. It is kept three years at least, counted from the day the job is shipped.
+
+    Example:
+    shopledger job impact 5 --certificate C-2207
     """
     from shopledger.cli.views.bench import impact_data, impact_fields
     from shopledger.desk.inspecting import record_impact
@@ -343,6 +355,9 @@ def remake(
 
     A job that left, or that is made otherwise than before, gets a job of its own in its place: it stands on the board,
     its lenses are ordered and inspected, and it leaves in a parcel of its own, without a charge.
+
+    Example:
+    shopledger job remake 5 --reason scratched --cost 12.00
     """
     from shopledger.cli.views.bench import OUT, remade_data, remade_fields, remake_fields
     from shopledger.desk.inspecting import record_remake
@@ -389,6 +404,9 @@ def makers_sheet(run: Run, number: int, folder: Path, as_json: bool) -> None:
     """Write the maker's sheet that a job was judged by.
 
     The file as it was kept at the inspection; one that was lost or changed since is refused.
+
+    Example:
+    shopledger job makers-sheet 5 --into papers
     """
     from shopledger.desk.certifying import hand_out_makers_sheet
 

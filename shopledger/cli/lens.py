@@ -113,7 +113,11 @@ def lens() -> None:
 @as_json
 @pass_run
 def add(run: Run, code: str, given: LensOptions, accept: tuple[str, ...], as_json: bool) -> None:
-    """Add a lens under a short code of your own, such as SV-150."""
+    """Add a lens under a short code of your own, such as SV-150.
+
+    Example:
+    shopledger lens add SV-150 --name 'Plain single vision' --design single-vision
+    """
     from shopledger.cli.views.goods import LENSES
     from shopledger.desk import goods
 
@@ -123,8 +127,8 @@ def add(run: Run, code: str, given: LensOptions, accept: tuple[str, ...], as_jso
     LENSES.show(as_json, goods.LENSES.add(run.desk(), new, said_yes(run, new, accept)))
 
 
-add_change(lens, LensOptions, "lenses")
-add_listing(lens, "lenses", "List all lenses.", "Show one lens.")
+add_change(lens, LensOptions, "lenses", "SV-150", "85.00")
+add_listing(lens, "lenses", "List all lenses.", "Show one lens.", "SV-150")
 
 
 def _known(typed: dict[str, Any]) -> dict[str, Any]:

@@ -21,6 +21,9 @@ def manual(folder: Path, as_json: bool) -> None:
 
     shopledger.html is for a browser and for paper; 'man -l shopledger.1' shows the other one. Both say what --help
     says of every command, and of other versions of the program, where things lie, exit codes and completion.
+
+    Example:
+    shopledger manual --into manual
     """
     from shopledger.cli.manuals.content import manual as gathered
     from shopledger.cli.manuals.html_page import BEGINNING, html_page

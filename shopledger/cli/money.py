@@ -55,12 +55,12 @@ def money() -> None:
 @options(MoveOptions)
 @pass_run
 def payout(run: Run, amount: Cents, fee: Cents, note: str, given: MoveOptions) -> None:
-    r"""Record a payout of the card processor.
+    """Record a payout of the card processor.
 
     The amount is the whole, before its fee. It is below zero where refunds and disputes were more than sales: then the
     processor takes the amount and its fee from the bank.
 
-    \b
+    Example:
     shopledger money payout 1240.00 --fee 36.26
     shopledger money payout -49.99 --fee 0.30
     """
@@ -73,12 +73,12 @@ def payout(run: Run, amount: Cents, fee: Cents, note: str, given: MoveOptions) -
 @options(MoveOptions)
 @pass_run
 def processor_fee(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
-    r"""Record a fee that the card processor takes from what it owes.
+    """Record a fee that the card processor takes from what it owes.
 
     It is for fees billed by the month, on the last day of the month in which they were earned, so that a payout of
     January does not take a fee of December into the new year. Below zero it is a fee given back.
 
-    \b
+    Example:
     shopledger money fee 20.00 --day 2026-12-31
     """
     _record(run, given, MoveKind.PROCESSOR_FEE, amount, CashAccount.BANK, note)
@@ -90,11 +90,11 @@ def processor_fee(run: Run, amount: Cents, note: str, given: MoveOptions) -> Non
 @options(MoveOptions)
 @pass_run
 def reserve(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
-    r"""Record what the card processor holds back of its payouts.
+    """Record what the card processor holds back of its payouts.
 
     It stays the shop's, in an account of its own: 'shopledger money show' says how much it is.
 
-    \b
+    Example:
     shopledger money reserve 120.00
     """
     _record(run, given, MoveKind.RESERVED, amount, CashAccount.BANK, note)
@@ -106,7 +106,11 @@ def reserve(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
 @options(MoveOptions)
 @pass_run
 def release(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
-    """Record that the card processor owes again what it held back."""
+    """Record that the card processor owes again what it held back.
+
+    Example:
+    shopledger money release 120.00
+    """
     _record(run, given, MoveKind.RELEASED, amount, CashAccount.BANK, note)
 
 
@@ -116,7 +120,11 @@ def release(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
 @options(MoveOptions)
 @pass_run
 def bank(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
-    """Record cash taken to the bank."""
+    """Record cash taken to the bank.
+
+    Example:
+    shopledger money bank 250.00
+    """
     _record(run, given, MoveKind.BANKED, amount, CashAccount.BANK, note)
 
 
@@ -126,7 +134,11 @@ def bank(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
 @options(MoveOptions)
 @pass_run
 def withdraw(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
-    """Record cash fetched from the bank."""
+    """Record cash fetched from the bank.
+
+    Example:
+    shopledger money withdraw 100.00
+    """
     _record(run, given, MoveKind.WITHDRAWAL, amount, CashAccount.CASH, note)
 
 
@@ -136,7 +148,11 @@ def withdraw(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
 @options(MoveOptions)
 @pass_run
 def pay_card(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
-    """Record that the shop's credit card was paid from the bank."""
+    """Record that the shop's credit card was paid from the bank.
+
+    Example:
+    shopledger money pay-card 310.20
+    """
     _record(run, given, MoveKind.CARD_PAID, amount, CashAccount.BANK, note)
 
 
@@ -147,7 +163,11 @@ def pay_card(run: Run, amount: Cents, note: str, given: MoveOptions) -> None:
 @options(MoveOptions)
 @pass_run
 def contribute(run: Run, amount: Cents, till: CashAccount, note: str, given: MoveOptions) -> None:
-    """Record money that the owner put in; it is no income."""
+    """Record money that the owner put in; it is no income.
+
+    Example:
+    shopledger money contribute 5000.00 --till bank
+    """
     _record(run, given, MoveKind.CONTRIBUTION, amount, till, note)
 
 
@@ -158,7 +178,11 @@ def contribute(run: Run, amount: Cents, till: CashAccount, note: str, given: Mov
 @options(MoveOptions)
 @pass_run
 def draw(run: Run, amount: Cents, till: CashAccount, note: str, given: MoveOptions) -> None:
-    """Record money that the owner took out; it is no expense."""
+    """Record money that the owner took out; it is no expense.
+
+    Example:
+    shopledger money draw 800.00 --till bank
+    """
     _record(run, given, MoveKind.DRAW, amount, till, note)
 
 
@@ -171,11 +195,11 @@ def draw(run: Run, amount: Cents, till: CashAccount, note: str, given: MoveOptio
 @options(MoveOptions)
 @pass_run
 def pay_tax(run: Run, state: str, amount: Cents, fee: Cents, till: CashAccount, note: str, given: MoveOptions) -> None:
-    r"""Record sales tax handed on to a state.
+    """Record sales tax handed on to a state.
 
     The amount is what was owed, before what the state lets the shop keep.
 
-    \b
+    Example:
     shopledger money pay-tax OH 212.40 --kept 1.59
     """
     _record(run, given, MoveKind.TAX_PAID, amount, till, note, fee=fee, state=state)
@@ -188,7 +212,11 @@ def pay_tax(run: Run, state: str, amount: Cents, fee: Cents, till: CashAccount, 
 @options(MoveOptions)
 @pass_run
 def other_income(run: Run, amount: Cents, note: str, till: CashAccount, given: MoveOptions) -> None:
-    """Record income that is no sale, such as interest."""
+    """Record income that is no sale, such as interest.
+
+    Example:
+    shopledger money other-income 2.50 --from interest
+    """
     _record(run, given, MoveKind.OTHER_INCOME, amount, till, note)
 
 
@@ -199,7 +227,11 @@ def other_income(run: Run, amount: Cents, note: str, till: CashAccount, given: M
 @options(MoveOptions)
 @pass_run
 def open_with(run: Run, amount: Cents, till: CashAccount, note: str, given: MoveOptions) -> None:
-    """Record what lay there when the books began."""
+    """Record what lay there when the books began.
+
+    Example:
+    shopledger money open 150.00 --till cash
+    """
     _record(run, given, MoveKind.OPENING, amount, till, note)
 
 
@@ -211,6 +243,9 @@ def list_moves(run: Run, which: Month | None, as_json: bool) -> None:
     """List money that moved.
 
     What was voided stands below zero on that day.
+
+    Example:
+    shopledger money list
     """
     from shopledger.cli.views.money import moves_data, moves_table
     from shopledger.desk.books.banking import moves
@@ -224,7 +259,11 @@ def list_moves(run: Run, which: Month | None, as_json: bool) -> None:
 @as_json
 @pass_run
 def show_balances(run: Run, on: date | None, as_json: bool) -> None:
-    """Show what lies where, and what is owed."""
+    """Show what lies where, and what is owed.
+
+    Example:
+    shopledger money show --on 2026-03-31
+    """
     from shopledger.cli.views.money import balances_data, balances_fields
     from shopledger.desk.books.banking import balances
 
@@ -237,7 +276,7 @@ def show_balances(run: Run, on: date | None, as_json: bool) -> None:
 @as_json
 @pass_run
 def list_card_days(run: Run, period: Period, as_json: bool) -> None:
-    r"""List what the card processor processed, day by day.
+    """List what the card processor processed, day by day.
 
     Each payment counts once, on the day it came in, before disputes, refunds and fees: as a 1099-K counts it. One that
     was moved stays where it was, one recorded by mistake never was. A period is a year, a month, a quarter or two days.
@@ -245,7 +284,7 @@ def list_card_days(run: Run, period: Period, as_json: bool) -> None:
     Below stands what the processor owes at the period's end, or today: by the books, and by its reports where some were
     taken in with 'shopledger processor import'.
 
-    \b
+    Example:
     shopledger money cards 2026
     shopledger money cards 2026-03-15..2026-03-20
     """

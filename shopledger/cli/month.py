@@ -32,7 +32,11 @@ def month() -> None:
 @as_json
 @pass_run
 def show_month(run: Run, which: Month, as_json: bool) -> None:
-    """Show a month's sales and money, and its result on both views."""
+    """Show a month's sales and money, and its result on both views.
+
+    Example:
+    shopledger month show 2026-03
+    """
     from shopledger.cli.views.reports import month_blocks, month_data
     from shopledger.desk.books.reports import period_figures
 
@@ -48,7 +52,11 @@ def show_month(run: Run, which: Month, as_json: bool) -> None:
 @as_json
 @pass_run
 def export(run: Run, which: Month, folder: Path, as_csv: bool, as_json: bool) -> None:
-    """Write a month's workbook for the tax preparer, or its rows as CSV."""
+    """Write a month's workbook for the tax preparer, or its rows as CSV.
+
+    Example:
+    shopledger month export 2026-03 --into books
+    """
     from shopledger.desk.books.reports import export_period, export_plain
 
     if as_csv:
@@ -70,6 +78,9 @@ def close(run: Run, which: Month, accept: tuple[str, ...], dry_run: bool, as_jso
     """Close a month: from then on it takes nothing more.
 
     What stands against it is listed first, with what mends it. Errors stop it; warnings need a yes, which is kept.
+
+    Example:
+    shopledger month close 2026-03
     """
     from shopledger.cli.prompts import accepted, only_asked
     from shopledger.cli.views.lenses import finding_data, finding_table
@@ -96,7 +107,11 @@ def close(run: Run, which: Month, accept: tuple[str, ...], dry_run: bool, as_jso
 @as_json
 @pass_run
 def reopen(run: Run, which: Month, reason: str, as_json: bool) -> None:
-    """Open the newest closed month again."""
+    """Open the newest closed month again.
+
+    Example:
+    shopledger month reopen 2026-03 --reason 'a late bill'
+    """
     from shopledger.cli.views.reports import event_data, event_fields
     from shopledger.desk.books.closing import reopen_month
 
@@ -115,6 +130,9 @@ def put_off(run: Run, day: date | None, dry_run: bool, as_json: bool) -> None:
 
     Once an order counted on the day it was recorded. Each that still waits gets one entry that takes out of sales and
     sales tax what did not leave; it counts again with its goods. Closed months stay as they were handed over.
+
+    Example:
+    shopledger month put-off
     """
     from shopledger.cli.views.earnings import put_off_data, put_off_table
     from shopledger.desk.books.order_postings import orders_to_put_off, put_orders_off
@@ -129,7 +147,11 @@ def put_off(run: Run, day: date | None, dry_run: bool, as_json: bool) -> None:
 @as_json
 @pass_run
 def months(run: Run, as_json: bool) -> None:
-    """List the months, open and closed, with their net sales."""
+    """List the months, open and closed, with their net sales.
+
+    Example:
+    shopledger month list
+    """
     from shopledger.cli.views.reports import state_data, state_table
     from shopledger.desk.books.closing import month_states
 

@@ -82,10 +82,10 @@ class OfferOptions(OptionSet):
 @as_json
 @pass_run
 def add(run: Run, code: str, given: OfferOptions, as_json: bool) -> None:
-    r"""Add an offer under a short code of your own.
+    """Add an offer under a short code of your own.
 
-    \b
-    shopledger offer add SV-FREE --name "Single vision lenses included" \
+    Example:
+    shopledger offer add SV-FREE --name "Single vision lenses included"
         --kind included --needs frame --reduces lenses:single-vision
     """
     from shopledger.cli.views.goods import OFFERS
@@ -108,7 +108,7 @@ def add(run: Run, code: str, given: OfferOptions, as_json: bool) -> None:
     OFFERS.show(as_json, goods.OFFERS.add(run.desk(), new))
 
 
-add_listing(offer, "offers", "List all offers.", "Show one offer.")
+add_listing(offer, "offers", "List all offers.", "Show one offer.", "SV-FREE")
 
 
 @offer.command()
@@ -120,6 +120,9 @@ def end(run: Run, code: str, day: date | None, as_json: bool) -> None:
     """Let an offer run out.
 
     Orders already recorded keep their reduction.
+
+    Example:
+    shopledger offer end SV-FREE --on 2026-12-31
     """
     from shopledger.cli.views.goods import OFFERS
     from shopledger.desk.goods import end_offer

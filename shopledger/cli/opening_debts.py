@@ -26,12 +26,12 @@ if TYPE_CHECKING:
 @as_json
 @pass_run
 def owed_before(run: Run, customer: str, amount: Cents, about: str, day: date | None, as_json: bool) -> None:
-    r"""Take over what a customer owed when the books began.
+    """Take over what a customer owed when the books began.
 
     It is paid, written off and cancelled like an order, and is no sale of these books: it comes out of the opening
     balances. On cash it counts when it is paid.
 
-    \b
+    Example:
     shopledger sale owed-before 3 120 --about "invoice 88" --day 2027-01-01
     """
     from shopledger.cli.views.orders import account_data, account_fields

@@ -46,7 +46,11 @@ class DecentreOptions(OptionSet):
 @options(DecentreOptions)
 @as_json
 def decentre(given: DecentreOptions, as_json: bool) -> None:
-    """Work out where the optical centres stand in a frame."""
+    """Work out where the optical centres stand in a frame.
+
+    Example:
+    shopledger optics decentre --a 52 --dbl 18 --pd-right 31 --pd-left 32
+    """
     from shopledger.optics.centring import decentration, vertical_offset
 
     b, height = given.b, given.height
@@ -75,6 +79,9 @@ def blank(file: Path | None, ed: float | None, inward: float, upward: float, all
     """Work out the smallest blank that covers a lens.
 
     From a trace it is exact; without one it is the trade's rule of thumb.
+
+    Example:
+    shopledger optics blank --ed 55 --inward 4
     """
     if file is not None:
         if ed is not None:
@@ -135,6 +142,9 @@ def thickness(
     The thinnest lens that keeps its least centre and edge, before any bevel, round the whole shape. Directions are in
     degrees from the boxed centre, counter-clockwise for who faces the wearer. Prism is surfaced into the lens, and
     stands where the optical centre would.
+
+    Example:
+    shopledger optics thickness --sphere -4.00 --material 1.67 --box 52x36 --inward 3
     """
     from shopledger.cli.views.lens_bodies import thickness_data, thickness_fields
     from shopledger.optics.base_curve import usual_base_curve
@@ -176,6 +186,9 @@ def compare(
     """Compare materials for one lens.
 
     The thinnest lens in each, with the material's own least centre thickness and one front curve for all.
+
+    Example:
+    shopledger optics compare --sphere -4.00 --box 52x36 --inward 3
     """
     from shopledger.cli.views.lens_bodies import comparison_blocks, comparison_data
     from shopledger.optics.comparison import compare_materials

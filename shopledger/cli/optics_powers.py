@@ -40,7 +40,11 @@ class WearOptions(OptionSet):
 @options(PowerOptions, "power")
 @as_json
 def transpose(power: PowerOptions, as_json: bool) -> None:
-    """Write a power in both forms of the cylinder."""
+    """Write a power in both forms of the cylinder.
+
+    Example:
+    shopledger optics transpose --power '-2.50 -1.25 x 090'
+    """
     data, rows = both_forms(power.wanted)
     show(as_json, data, Fields("", rows))
 
@@ -50,7 +54,11 @@ def transpose(power: PowerOptions, as_json: bool) -> None:
 @click.option("--at", type=NUMBER, required=True, help="The meridian in degrees, standard notation.")
 @as_json
 def meridian(power: PowerOptions, at: float, as_json: bool) -> None:
-    """Work out the power along one meridian."""
+    """Work out the power along one meridian.
+
+    Example:
+    shopledger optics meridian --power '-2.50 -1.25 x 090' --at 30
+    """
     from shopledger.optics.notation import write_power
     from shopledger.optics.power import power_in_meridian
 
@@ -74,6 +82,9 @@ def crossed(powers: tuple[EyePrescription, ...], as_json: bool) -> None:
     """Lay several powers on one another.
 
     They act as one thin lens, whose power is shown in both forms.
+
+    Example:
+    shopledger optics cross --power '-2.50 DS' --power '+1.00 -0.50 x 180'
     """
     from shopledger.optics.notation import write_power
     from shopledger.optics.power import cross
@@ -117,6 +128,9 @@ def vertex(power: PowerOptions, worn: WearOptions, as_json: bool) -> None:
     With both distances: the power that does the same work there, and the other way round. With tilt or wrap: what the
     eye meets through the leaning lens, and what to make so that it meets the power, by the trade's thin-lens formula;
     where that is off, as beyond 15 degrees of tilt or 25 of wrap, an exact ray says by how much.
+
+    Example:
+    shopledger optics vertex --power '-8.00 DS' --tested-at 14 --worn-at 12
     """
     from shopledger.optics.notation import write_power
 

@@ -33,6 +33,9 @@ def prism(power: PowerOptions, eye: Side, inward: float, upward: float, as_json:
     """Work out the prism of a lens away from its centre.
 
     By Prentice's rule, for any axis of the cylinder. Outward and downward are negative, as in --upward -8.
+
+    Example:
+    shopledger optics prism --sphere -2.50 --eye right --inward 2
     """
     from shopledger.optics.notation import write_power
     from shopledger.optics.prism import prism_at
@@ -55,6 +58,9 @@ def combined(eye: Side, prisms: tuple[Prism, ...], angled: tuple[str, ...], as_j
 
     The sum is shown as one amount with the angle of its base, and as base up or down with base in or out. Angles run
     from 0 to 360, counter-clockwise for who faces the wearer.
+
+    Example:
+    shopledger optics prism-combine --eye right --prism '2 BU' --prism '1.5 BI'
     """
     from shopledger.optics.notation import read_resultant, write_resultant
     from shopledger.optics.prism import combine
@@ -77,6 +83,9 @@ def split(prisms: tuple[Prism, ...], eye: Side, share: float, as_json: bool) -> 
 
     Together both lenses do what the one prism would do before the eye that is named: base in stays in on both sides,
     base up before one eye is base down before the other.
+
+    Example:
+    shopledger optics prism-split --eye right --prism '3 BU' --share 40
     """
     from shopledger.optics.prism import combine, split_prism
     from shopledger.optics.refusals import within
@@ -98,6 +107,9 @@ def imbalance(right: EyePrescription, left: EyePrescription, below: float, inwar
     """Work out how prism differs between the eyes.
 
     Up and down the difference counts, across what both eyes have together.
+
+    Example:
+    shopledger optics prism-imbalance --right '-2.50 DS' --left '-1.00 DS'
     """
     from shopledger.optics.notation import write_power
     from shopledger.optics.prism import imbalance_at, prism_at

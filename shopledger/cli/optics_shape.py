@@ -196,6 +196,9 @@ def trace(file: Path, other: Path | None, dbl: float | None, as_json: bool) -> N
 
     One file: its figures, what was found on it, and a small picture. With another: how its shapes lie best on those of
     the first, turned, moved and mirrored, and how much then still differs.
+
+    Example:
+    shopledger optics trace wren.txt
     """
     from shopledger.exchange.trace_file import read_shapes
 

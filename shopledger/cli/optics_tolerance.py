@@ -112,6 +112,9 @@ def judged(
     compared in minus-cylinder form. PD, heights and prism of the pair are judged when both lenses are given; measure PD
     and heights of the place where power and prism were read. Ends with exit code 20 where a quantity is outside its
     tolerance.
+
+    Example:
+    shopledger optics tolerance --right '-2.50 DS' --measured-right '-2.62 DS'
     """
     from shopledger.cli.views.verdicts import verdict_blocks, verdict_data
 

@@ -46,7 +46,11 @@ def paper() -> None:
 @print_options
 @pass_run
 def statement(run: Run, receipt: int, folder: Path, archive: bool, as_json: bool) -> None:
-    """Print a receipt's statement for a health account (HSA or FSA)."""
+    """Print a receipt's statement for a health account (HSA or FSA).
+
+    Example:
+    shopledger paper statement 5 --into papers
+    """
     from shopledger.desk.papers import print_statement
 
     file = print_statement(run.desk(), receipt, made(folder), archive=archive)
@@ -66,7 +70,11 @@ def statement(run: Run, receipt: int, folder: Path, archive: bool, as_json: bool
 @print_options
 @pass_run
 def worksheet(run: Run, receipt: int, diagnoses: tuple[str, ...], folder: Path, archive: bool, as_json: bool) -> None:
-    """Print what each box of a CMS-1500 claim form takes."""
+    """Print what each box of a CMS-1500 claim form takes.
+
+    Example:
+    shopledger paper worksheet 5 --into papers
+    """
     from shopledger.desk.papers import print_worksheet
 
     file = print_worksheet(run.desk(), receipt, made(folder), diagnoses, archive=archive)
@@ -80,7 +88,11 @@ def worksheet(run: Run, receipt: int, diagnoses: tuple[str, ...], folder: Path, 
 @print_options
 @pass_run
 def slip(run: Run, order: int, parcel: int | None, folder: Path, archive: bool, as_json: bool) -> None:
-    """Print a packing slip: no prices, no prescription."""
+    """Print a packing slip: no prices, no prescription.
+
+    Example:
+    shopledger paper slip 12 --parcel 4 --into papers
+    """
     _of_order(run, "packing", order, folder, archive, as_json, parcel)
 
 
@@ -89,7 +101,11 @@ def slip(run: Run, order: int, parcel: int | None, folder: Path, archive: bool, 
 @print_options
 @pass_run
 def confirmation(run: Run, order: int, folder: Path, archive: bool, as_json: bool) -> None:
-    """Print an order's confirmation, which is no receipt."""
+    """Print an order's confirmation, which is no receipt.
+
+    Example:
+    shopledger paper confirmation 12 --into papers
+    """
     _of_order(run, "confirmation", order, folder, archive, as_json)
 
 
@@ -116,6 +132,9 @@ def quote(
 
     The order comes from a file, or from options that describe one pair. What is not on the shelf can be quoted, and any
     day: a quote reserves nothing.
+
+    Example:
+    shopledger paper quote --from order.toml --valid-until 2026-04-01 --into papers
     """
     from shopledger.cli.views.figures import money
     from shopledger.cli.views.lenses import finding_data, finding_table
@@ -142,7 +161,11 @@ def quote(
 @print_options
 @pass_run
 def year(run: Run, customer: str, which: int, folder: Path, archive: bool, as_json: bool) -> None:
-    """Print what a customer paid in a calendar year, by wearer."""
+    """Print what a customer paid in a calendar year, by wearer.
+
+    Example:
+    shopledger paper year Fernhollow 2026 --into papers
+    """
     from shopledger.desk.papers import print_year
 
     file = print_year(run.desk(), customer, which, made(folder), archive=archive)
@@ -156,6 +179,9 @@ def check(run: Run, folder: Path, archive: bool, as_json: bool) -> None:
     """Print every paper with invented content.
 
     Shows your changed wording before a customer sees it; a file with a slip is refused with its line.
+
+    Example:
+    shopledger paper check --into papers
     """
     from shopledger.desk.papers import print_samples
 
@@ -189,6 +215,9 @@ def again(
 
     Where a disk was full or the power went, the number was taken and its paper is still to come. Without KIND and
     NUMBER such papers are listed.
+
+    Example:
+    shopledger paper again receipt 5 --into papers
     """
     from shopledger.desk.outbox import print_waiting, waiting
 

@@ -31,7 +31,11 @@ def parcel() -> None:
 @as_json
 @pass_run
 def list_parcels(run: Run, order: int | None, limit: int, as_json: bool) -> None:
-    """List parcels, newest first."""
+    """List parcels, newest first.
+
+    Example:
+    shopledger parcel list
+    """
     from shopledger.cli.views.orders import OUT
     from shopledger.cli.views.parcels import parcels_table
     from shopledger.desk.parcels import parcels
@@ -45,7 +49,11 @@ def list_parcels(run: Run, order: int | None, limit: int, as_json: bool) -> None
 @as_json
 @pass_run
 def show_parcel(run: Run, number: int, as_json: bool) -> None:
-    """Show a parcel with its content."""
+    """Show a parcel with its content.
+
+    Example:
+    shopledger parcel show 4
+    """
     from shopledger.cli.views.parcels import parcel_data, parcel_fields
     from shopledger.desk.parcels import parcel_card
 
@@ -62,6 +70,9 @@ def returned(run: Run, number: int, given: ReturnOptions, as_json: bool) -> None
     """Record that a parcel came back.
 
     Its goods lie on the shelf for their order again, at what they cost. What a customer gives back is a refund instead.
+
+    Example:
+    shopledger parcel returned 4 --reason 'nobody at home'
     """
     from shopledger.cli.views.parcels import parcel_data, parcel_fields
     from shopledger.desk.parcels import parcel_back
@@ -83,6 +94,9 @@ def send_again(run: Run, number: int, given: ShipOptions, accept: tuple[str, ...
     """Send what came back in a parcel once more.
 
     It goes to where the order goes now, as 'shopledger sale address' says.
+
+    Example:
+    shopledger parcel send-again 4 --carrier post
     """
     from shopledger.cli.views.parcels import parcel_data, parcel_fields
     from shopledger.desk.parcels import send_again

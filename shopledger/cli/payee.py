@@ -86,14 +86,14 @@ def payee() -> None:
 def record_w9(
     run: Run, payee_name: str, given: W9Options, accept: tuple[str, ...], dry_run: bool, as_json: bool
 ) -> None:
-    r"""Keep what a payee's W-9 says.
+    """Keep what a payee's W-9 says.
 
     PAYEE is the name that expenses and bills give. The tax number is typed unseen, or read from a file; it is kept
     in the ledger and never shown whole again. A new W-9 takes the place of an earlier one.
 
-    \b
-    shopledger payee w9 "Imke Sandlark" --name "Imke Sandlark" \
-        --street "4 Quarry Road" --city Barre --state VT --zip 05641 \
+    Example:
+    shopledger payee w9 "Imke Sandlark" --name "Imke Sandlark"
+        --street "4 Quarry Road" --city Barre --state VT --zip 05641
         --kind individual --received 2026-01-12
     """
     from shopledger.cli.views.payees import OUT, w9_fields
@@ -129,7 +129,11 @@ def record_w9(
 @as_json
 @pass_run
 def show_payee(run: Run, payee_name: str, as_json: bool) -> None:
-    """Show the W-9 of a payee, its number by the last four digits alone."""
+    """Show the W-9 of a payee, its number by the last four digits alone.
+
+    Example:
+    shopledger payee show 'Imke Sandlark'
+    """
     from shopledger.cli.views.payees import OUT, w9_fields
     from shopledger.desk.books.payee_forms import w9_of
 
@@ -142,12 +146,12 @@ def show_payee(run: Run, payee_name: str, as_json: bool) -> None:
 @as_json
 @pass_run
 def list_payees(run: Run, which: Period, as_json: bool) -> None:
-    r"""List the payees of a year that may need a 1099.
+    """List the payees of a year that may need a 1099.
 
     What was paid for services and rent by cash, check or transfer; payments by card are reported by the card
     companies and left out.
 
-    \b
+    Example:
     shopledger payee list 2026
     """
     from shopledger.cli.views.payees import list_data, list_table
@@ -168,9 +172,9 @@ def list_payees(run: Run, which: Period, as_json: bool) -> None:
 @as_json
 @pass_run
 def set_limit(run: Run, which: Period, amount: Cents, as_json: bool) -> None:
-    r"""Set from which sum of a year's payments a payee is reported.
+    """Set from which sum of a year's payments a payee is reported.
 
-    \b
+    Example:
     shopledger payee limit 2027 2100
     """
     from shopledger.cli.views.payees import OUT, limit_fields
@@ -191,6 +195,9 @@ def hand_out(run: Run, payee_name: str, folder: Path, accept: tuple[str, ...], a
     """Write a W-9 with its whole number for the tax preparer.
 
     It asks first, and the audit keeps that it was done.
+
+    Example:
+    shopledger payee hand-out 'Imke Sandlark' --into papers
     """
     from shopledger.desk.books.payee_forms import hand_out as write
     from shopledger.desk.books.payee_forms import handing_out, w9_of
@@ -213,6 +220,9 @@ def erase_w9(run: Run, payee_name: str, given: ErasingOptions, accept: tuple[str
     """Erase what a payee's W-9 says, once no tax record needs it.
 
     Name, address and tax number are blanked for good; what was paid stays.
+
+    Example:
+    shopledger payee erase-w9 'Imke Sandlark' --reason 'no longer needed'
     """
     from shopledger.cli.views.payees import OUT, erased_table
     from shopledger.desk.books.payee_forms import erase_w9 as erase

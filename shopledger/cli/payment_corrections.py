@@ -87,7 +87,11 @@ class RestOptions(OptionSet):
 @as_json
 @pass_run
 def list_payments(run: Run, order: int, as_json: bool) -> None:
-    """List an order's payments, and what became of each."""
+    """List an order's payments, and what became of each.
+
+    Example:
+    shopledger payment list 12
+    """
     from shopledger.cli.views.payments import payments_data, payments_table
     from shopledger.desk.payment_corrections import paid_order
 
@@ -102,12 +106,12 @@ def list_payments(run: Run, order: int, as_json: bool) -> None:
 @as_json
 @pass_run
 def reverse(run: Run, payment: int, given: ReversalOptions, dry_run: bool, as_json: bool) -> None:
-    r"""Record that the bank or the processor took a payment back.
+    """Record that the bank or the processor took a payment back.
 
     A check that was not paid, or a card payment that its holder disputes. The order owes it again. The bank's fee is an
     expense, and may be charged on. 'shopledger payment list ORDER' gives the payment's number.
 
-    \b
+    Example:
     shopledger payment reverse 3 --fee 12 --charge 12 --reason "not enough funds"
     """
     from shopledger.desk.payment_corrections import plan_payment_reversal, reverse_payment
@@ -128,7 +132,11 @@ def reverse(run: Run, payment: int, given: ReversalOptions, dry_run: bool, as_js
 @as_json
 @pass_run
 def dispute_won(run: Run, payment: int, given: WonOptions, dry_run: bool, as_json: bool) -> None:
-    """Record that a dispute was won, and its money came again."""
+    """Record that a dispute was won, and its money came again.
+
+    Example:
+    shopledger payment dispute-won 3 --reason 'proof of delivery'
+    """
     from shopledger.ledger.payment_corrections import Outcome
 
     given = asked(run, given)
@@ -145,7 +153,11 @@ def dispute_won(run: Run, payment: int, given: WonOptions, dry_run: bool, as_jso
 @as_json
 @pass_run
 def dispute_lost(run: Run, payment: int, given: LostOptions, dry_run: bool, as_json: bool) -> None:
-    """Record that a dispute was lost; its money stays away."""
+    """Record that a dispute was lost; its money stays away.
+
+    Example:
+    shopledger payment dispute-lost 3 --reason 'no proof of delivery'
+    """
     from shopledger.ledger.payment_corrections import Outcome
 
     given = asked(run, given)
@@ -159,12 +171,12 @@ def dispute_lost(run: Run, payment: int, given: LostOptions, dry_run: bool, as_j
 @as_json
 @pass_run
 def correct(run: Run, payment: int, given: ChangeOptions, dry_run: bool, as_json: bool) -> None:
-    r"""Put a payment right that was recorded by mistake.
+    """Put a payment right that was recorded by mistake.
 
     Its amount, method, reference or day, while the month of its day is open. The wrong one stays, with the new one in
     its place.
 
-    \b
+    Example:
     shopledger payment correct 3 --method check --reason "was a check"
     """
     from shopledger.desk.payment_corrections import correct_payment, plan_payment_change
@@ -189,11 +201,11 @@ def correct(run: Run, payment: int, given: ChangeOptions, dry_run: bool, as_json
 def move(
     run: Run, payment: int, order: int, given: MoveOptions, accept: tuple[str, ...], dry_run: bool, as_json: bool
 ) -> None:
-    r"""Let a payment, or part of it, count for another order.
+    """Let a payment, or part of it, count for another order.
 
     No money moves, and what the card processor saw stays as it was.
 
-    \b
+    Example:
     shopledger payment move 3 13 --reason "typed on the wrong order"
     """
     from shopledger.desk.payment_corrections import move_payment, plan_payment_move
@@ -217,7 +229,11 @@ def move(
 @as_json
 @pass_run
 def write_off(run: Run, order: int, given: RestOptions, dry_run: bool, as_json: bool) -> None:
-    """Write off what will not be paid on an order."""
+    """Write off what will not be paid on an order.
+
+    Example:
+    shopledger payment write-off 12 --reason 'moved away'
+    """
     from shopledger.desk.payment_corrections import plan_writing_off, write_rest_off
     from shopledger.ledger.payment_corrections import WriteOff
 
@@ -237,7 +253,11 @@ def write_off(run: Run, order: int, given: RestOptions, dry_run: bool, as_json: 
 @as_json
 @pass_run
 def revive(run: Run, order: int, given: RestOptions, dry_run: bool, as_json: bool) -> None:
-    """Let what was written off on an order be owed again."""
+    """Let what was written off on an order be owed again.
+
+    Example:
+    shopledger payment revive 12 --reason 'she wrote'
+    """
     from shopledger.desk.payment_corrections import plan_reviving, revive_rest
     from shopledger.ledger.payment_corrections import WriteOff
 

@@ -159,11 +159,11 @@ for _command in COMMANDS:
 @as_json
 @pass_run
 def take_payment(run: Run, order: int, given: PaymentOptions, accept: tuple[str, ...], as_json: bool) -> None:
-    r"""Take a payment; more than is owed is refused.
+    """Take a payment; more than is owed is refused.
 
     A deposit of another customer, such as a gift card, is asked about.
 
-    \b
+    Example:
     shopledger payment take 12 --amount 129.95 --method card --reference 4242
     shopledger payment take 12 --deposit 3
     """
@@ -216,12 +216,12 @@ def refund() -> None:
 @as_json
 @pass_run
 def give(run: Run, order: int, given: RefundOptions, dry_run: bool, as_json: bool) -> None:
-    r"""Give money back; without lines all that is left.
+    """Give money back; without lines all that is left.
 
     Tax goes back in proportion. Goods that came back go on the shelf at the cost they left at. Given back as credit,
     no money moves: it waits as a deposit, to be used with 'payment take --deposit'.
 
-    \b
+    Example:
     shopledger refund give 12 --line 3=50.00 --method card --reason "scratched"
     shopledger refund give 12 --line 2:right --method card --reason "a flaw"
     shopledger refund give 12 --returned 1 --method check --reason "too small"
@@ -265,11 +265,11 @@ def deposit() -> None:
 @as_json
 @pass_run
 def take_deposit(run: Run, customer: str, amount: Cents, given: DepositOptions, as_json: bool) -> None:
-    r"""Take a customer's money before there is an order.
+    """Take a customer's money before there is an order.
 
     It is owed to the customer until an order uses it.
 
-    \b
+    Example:
     shopledger deposit take Fernhollow 50 --method cash
     shopledger payment take 12 --deposit 1
     """
@@ -290,7 +290,11 @@ def take_deposit(run: Run, customer: str, amount: Cents, given: DepositOptions, 
 @as_json
 @pass_run
 def list_deposits(run: Run, customer: str | None, used_up: bool, as_json: bool) -> None:
-    """List deposits of which something is left."""
+    """List deposits of which something is left.
+
+    Example:
+    shopledger deposit list
+    """
     from shopledger.cli.views.deposits import deposit_data, deposit_table
     from shopledger.desk.books.deposits import deposits
 
@@ -303,7 +307,11 @@ def list_deposits(run: Run, customer: str | None, used_up: bool, as_json: bool) 
 @as_json
 @pass_run
 def show_deposit(run: Run, number: int, as_json: bool) -> None:
-    """Show one deposit with what became of it."""
+    """Show one deposit with what became of it.
+
+    Example:
+    shopledger deposit show 1
+    """
     from shopledger.cli.views.deposits import deposit_blocks, deposit_data
     from shopledger.desk.books.deposits import deposit_card
 
@@ -331,6 +339,9 @@ def give_back(
     """Hand a deposit back, or a part of it.
 
     Without an amount it is all that is left.
+
+    Example:
+    shopledger deposit give-back 1 10.00
     """
     from shopledger.cli.views.deposits import deposit_blocks, deposit_data, handed_data, handed_fields
     from shopledger.cli.views.lenses import finding_data, finding_table

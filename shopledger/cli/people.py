@@ -150,6 +150,9 @@ def add_customer(run: Run, given: CustomerOptions, not_a_wearer: bool, accept: t
 
     Usually the customer wears glasses too, and becomes a wearer at once. One with the phone, the mail address, or the
     name and ZIP code of another is asked about, and so is a ZIP code of another state.
+
+    Example:
+    shopledger customer add --name 'Odalys Fernhollow' --phone 555-0142
     """
     from shopledger.cli.views.people import OUT, customer_table
     from shopledger.desk.people import add_customer, like_customers
@@ -175,6 +178,9 @@ def change_customer(
     """Change what the options name.
 
     Orders and papers already made keep what they said; a closed month keeps the name of its last day.
+
+    Example:
+    shopledger customer change Fernhollow --phone 555-0143
     """
     from shopledger.cli.views.people import OUT, customer_table
     from shopledger.desk.people import change_customer, changed_address
@@ -197,7 +203,11 @@ def change_customer(
 @as_json
 @pass_run
 def find(run: Run, words: str, limit: int, as_json: bool) -> None:
-    """Find customers by number or part of the name."""
+    """Find customers by number or part of the name.
+
+    Example:
+    shopledger customer find fern
+    """
     from shopledger.cli.views.people import OUT, customer_table
     from shopledger.desk.known_people import find_customers
 
@@ -210,7 +220,11 @@ def find(run: Run, words: str, limit: int, as_json: bool) -> None:
 @as_json
 @pass_run
 def show_customer(run: Run, who: str, as_json: bool) -> None:
-    """Show a customer with wearers and prescriptions."""
+    """Show a customer with wearers and prescriptions.
+
+    Example:
+    shopledger customer show Fernhollow
+    """
     from shopledger.cli.views.people import card_blocks, card_data
     from shopledger.desk.known_people import customer_card
 
@@ -230,6 +244,9 @@ def join(run: Run, who: str, into: str, reason: str, accept: tuple[str, ...], as
 
     Nothing is moved: both numbers stay, and each finds the orders, wearers and deposits of both. New ones are recorded
     for the one that leads.
+
+    Example:
+    shopledger customer join 8 --into 7 --reason 'recorded twice'
     """
     from shopledger.cli.views.people import card_blocks, card_data
     from shopledger.desk.people import join_customers, join_findings
@@ -246,7 +263,11 @@ def join(run: Run, who: str, into: str, reason: str, accept: tuple[str, ...], as
 @as_json
 @pass_run
 def part(run: Run, who: str, reason: str, as_json: bool) -> None:
-    """Part a customer again who was joined by mistake."""
+    """Part a customer again who was joined by mistake.
+
+    Example:
+    shopledger customer part 8 --reason 'two after all'
+    """
     from shopledger.cli.views.people import OUT, customer_table
     from shopledger.desk.people import part_customers
 
@@ -268,7 +289,11 @@ def wearer() -> None:
 @as_json
 @pass_run
 def add_wearer(run: Run, given: NewWearerOptions, as_json: bool) -> None:
-    """Add somebody whose glasses a customer pays for."""
+    """Add somebody whose glasses a customer pays for.
+
+    Example:
+    shopledger wearer add --customer Fernhollow --name 'Wren Fernhollow' --relationship child
+    """
     from shopledger.cli.views.people import OUT, wearer_fields
     from shopledger.desk.people import add_wearer
 
@@ -301,6 +326,9 @@ def change_wearer(
     """Change what the options name.
 
     Papers already issued keep what they said.
+
+    Example:
+    shopledger wearer change Wren --customer Fernhollow --born 5/9/2015
     """
     from shopledger.cli.views.people import OUT, wearer_fields
     from shopledger.desk.people import change_wearer
@@ -339,6 +367,9 @@ def become_customer(
 
     Prescriptions and own frames go along. What was ordered before stays with who paid. The address is the same as
     before where no other is given.
+
+    Example:
+    shopledger wearer become-customer Wren --customer Fernhollow --phone 555-0160
     """
     from shopledger.cli.views.people import card_blocks, card_data
     from shopledger.desk.people import NewCustomerRequest, become_customer, like_new_customer
@@ -366,7 +397,11 @@ def prescriber() -> None:
 @as_json
 @pass_run
 def add_prescriber(run: Run, given: PrescriberOptions, as_json: bool) -> None:
-    """Add a prescriber."""
+    """Add a prescriber.
+
+    Example:
+    shopledger prescriber add --name 'Dr. Imre Castellane' --phone 555-0177
+    """
     from shopledger.cli.views.people import OUT, prescriber_table
     from shopledger.desk.people import add_prescriber
 
@@ -380,7 +415,11 @@ def add_prescriber(run: Run, given: PrescriberOptions, as_json: bool) -> None:
 @as_json
 @pass_run
 def list_prescribers(run: Run, as_json: bool) -> None:
-    """List all prescribers."""
+    """List all prescribers.
+
+    Example:
+    shopledger prescriber list
+    """
     from shopledger.cli.views.people import OUT, prescriber_table
     from shopledger.desk.known_people import prescribers
 

@@ -154,10 +154,10 @@ def add(
     dry_run: bool,
     as_json: bool,
 ) -> None:
-    r"""Record a prescription as written, and check it first.
+    """Record a prescription as written, and check it first.
 
-    \b
-    shopledger prescription add --customer 1 --wearer Wren --prescriber 1 \
+    Example:
+    shopledger prescription add --customer 1 --wearer Wren --prescriber 1
         --written 2026-02-20 --right "-2.50 -1.25 x 090" --left "-2.25 DS"
     """
     from shopledger.desk.prescribing import plan_prescription, record_prescription
@@ -185,7 +185,11 @@ def add(
 @as_json
 @pass_run
 def show_prescription(run: Run, number: int, as_json: bool) -> None:
-    """Show one prescription; the look is noted."""
+    """Show one prescription; the look is noted.
+
+    Example:
+    shopledger prescription show 1
+    """
     from shopledger.cli.views.lenses import OUT, written_blocks
     from shopledger.desk.prescribing import prescription_card
     from shopledger.desk.prescription_files import document_name
@@ -206,6 +210,9 @@ def keep_file(run: Run, number: int, file: Path, as_json: bool) -> None:
     """Keep a prescriber's document that came after the prescription.
 
     A copy lies in the ledger with its hash; what is kept stays, so there is one for each prescription.
+
+    Example:
+    shopledger prescription keep-file 1 scan.pdf
     """
     from shopledger.cli.views.lenses import OUT
     from shopledger.desk.prescription_files import document_name, keep_document
@@ -227,6 +234,9 @@ def write_file(run: Run, number: int, folder: Path, as_json: bool) -> None:
     """Write the kept document of a prescription into a folder.
 
     Its hash proves first that it is what was kept. The look is noted.
+
+    Example:
+    shopledger prescription file 1 --into papers
     """
     from shopledger.desk.prescription_files import hand_out_document
 
@@ -250,6 +260,9 @@ def diagnose(run: Run, number: int, diagnoses: tuple[str, ...], as_json: bool) -
     """Add diagnosis codes that came after the prescription.
 
     A receipt that was issued before does not show them until it is replaced.
+
+    Example:
+    shopledger prescription diagnose 1 --diagnosis H52.4
     """
     from shopledger.cli.views.lenses import OUT, finding_data, finding_table, written_blocks
     from shopledger.desk.prescribing import add_diagnoses, prescription_card
@@ -283,6 +296,9 @@ def check(
     """Check powers and dates without a ledger.
 
     Ends with code 20 where an error was found.
+
+    Example:
+    shopledger prescription check --right '-2.50 -1.25 x 090' --left '-2.25 DS'
     """
     from shopledger.cli.views.lenses import OUT, finding_data, finding_table, powers_table
     from shopledger.errors import OpticsError

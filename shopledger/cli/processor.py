@@ -74,7 +74,7 @@ class ReportColumnOptions(OptionSet):
 @as_json
 @pass_run
 def columns(run: Run, name: str, file: Path, given: ReportColumnOptions, dry_run: bool, as_json: bool) -> None:
-    r"""Say which columns of a processor's payout reports are what.
+    """Say which columns of a processor's payout reports are what.
 
     It is said once, tried on a report, and kept under your name for the processor. Columns are found by their headings,
     so the processor may add others. Days are taken as the report prints them, in no other time zone: if they are not
@@ -82,9 +82,9 @@ def columns(run: Run, name: str, file: Path, given: ReportColumnOptions, dry_run
 
     The types are charge, refund, dispute, dispute-reversal, fee, adjustment, reserve, carried-balance and payout.
 
-    \b
-    shopledger processor columns Cardwell june.csv --payout payout_id \
-        --paid payout_date --day created --type type --gross gross --fee fee \
+    Example:
+    shopledger processor columns Cardwell june.csv --payout payout_id
+        --paid payout_date --day created --type type --gross gross --fee fee
         --net net --id transaction_id --word chargeback=dispute
     """
     from shopledger.cli.views.processor import laid_out_blocks, laid_out_data
@@ -104,12 +104,12 @@ def columns(run: Run, name: str, file: Path, given: ReportColumnOptions, dry_run
 @as_json
 @pass_run
 def take_in(run: Run, file: Path, name: str | None, dry_run: bool, as_json: bool) -> None:
-    r"""Take in a payout report.
+    """Take in a payout report.
 
     All of it or nothing: each row's net is its gross less its fee, and each payout the sum of its rows. The same file
     again changes nothing. The books do not change: see 'shopledger processor record'.
 
-    \b
+    Example:
     shopledger processor import june.csv
     """
     from shopledger.cli.views.processor import import_data, import_fields
@@ -131,7 +131,11 @@ def take_in(run: Run, file: Path, name: str | None, dry_run: bool, as_json: bool
 @as_json
 @pass_run
 def list_payouts(run: Run, name: str | None, which: Month | None, as_json: bool) -> None:
-    """List a processor's payouts, and by what they are recorded."""
+    """List a processor's payouts, and by what they are recorded.
+
+    Example:
+    shopledger processor payouts
+    """
     from shopledger.cli.views.processor import payouts_data, payouts_table
     from shopledger.desk.books.payouts import payouts
 
@@ -156,13 +160,13 @@ class RecordOptions(OptionSet):
 @options(RecordOptions)
 @pass_run
 def record(run: Run, payout: str | None, name: str | None, given: RecordOptions) -> None:
-    r"""Record payouts by the reports that were taken in.
+    """Record payouts by the reports that were taken in.
 
     What the processor paid out or took from the bank, with the fees of its month, on its day; fees earned in earlier
     months, in these; what it held back and released. Charges, refunds and disputes are in the books already, and are
     not moved again. Without a payout, each that is not recorded is shown and asked about.
 
-    \b
+    Example:
     shopledger processor record P-1042
     shopledger processor record --yes
     """
@@ -209,13 +213,13 @@ def _recorded(run: Run, desk: Desk, plan: PayoutPlan, name: str | None, given: R
 @as_json
 @pass_run
 def compare(run: Run, period: Period, as_json: bool) -> None:
-    r"""Compare the reports with the card payments of the books.
+    """Compare the reports with the card payments of the books.
 
     A row and a payment are the same where the processor's number says so, or where their amounts are the same, their
     days near, and neither could be anything else. What is left on either side is listed: a payment on no report, a row
     without a payment. A period is a year, a month, a quarter or two days.
 
-    \b
+    Example:
     shopledger processor compare 2026-06
     """
     from shopledger.cli.views.processor import compared_blocks, compared_data, compared_verdict

@@ -210,12 +210,12 @@ def job_put_right(
     dry_run: bool,
     as_json: bool,
 ) -> None:
-    r"""Put a job right that was not cut yet.
+    """Put a job right that was not cut yet.
 
     What is not named stays as it is. Another job is made in its place; goods that stay keep their price, what comes in
     costs what the catalogue says today.
 
-    \b
+    Example:
     shopledger job put-right 5 --pd 62 --reason "misread"
     shopledger job put-right 5 --frame LARK-50 --reason "took the other one"
     """
@@ -270,11 +270,11 @@ def _remeasured(given: MeasurementOptions) -> Remeasured:
 def frame_broken(
     run: Run, number: int, frame: str, given: CorrectionOptions, accept: tuple[str, ...], dry_run: bool, as_json: bool
 ) -> None:
-    r"""Replace a frame that broke in work, without charge.
+    """Replace a frame that broke in work, without charge.
 
     The customer's own frame or the shop's; the shop's is written off. The job is made anew in the other frame.
 
-    \b
+    Example:
     shopledger job frame-broken 5 --reason "temple snapped"
     shopledger job frame-broken 5 --frame LARK-50 --reason "rim cracked"
     """
@@ -321,11 +321,11 @@ def reduce_sale(
     dry_run: bool,
     as_json: bool,
 ) -> None:
-    r"""Lower what is still owed on lines, with goods or without.
+    """Lower what is still owed on lines, with goods or without.
 
     Tax falls in proportion. What was paid is given back with 'shopledger refund give'.
 
-    \b
+    Example:
     shopledger sale reduce 12 --line 3=25 --reason "late"
     shopledger sale reduce 12 --returned 3=2 --reason "too small"
     """
@@ -352,12 +352,12 @@ def agree_price(
     dry_run: bool,
     as_json: bool,
 ) -> None:
-    r"""Give lines a price that was agreed afterwards.
+    """Give lines a price that was agreed afterwards.
 
     A lower one lowers what is owed, and gives back what was paid above it; a higher one is charged before the order
     leaves.
 
-    \b
+    Example:
     shopledger sale price 12 --line 1=150 --reason "agreed by phone"
     """
     from shopledger.desk.changing_orders import PricesAgreed
@@ -411,11 +411,11 @@ def add_to_sale(
     dry_run: bool,
     as_json: bool,
 ) -> None:
-    r"""Add goods or a pair before an order leaves.
+    """Add goods or a pair before an order leaves.
 
     With --frame and --lens it is a pair for --wearer; otherwise --wearer is whose the goods are.
 
-    \b
+    Example:
     shopledger sale add 12 --accessory CASE --reason "forgotten"
     """
     from shopledger.desk.changing_orders import LinesAdded
@@ -459,11 +459,11 @@ def take_out_of_sale(
     dry_run: bool,
     as_json: bool,
 ) -> None:
-    r"""Take goods or a pair out before an order leaves.
+    """Take goods or a pair out before an order leaves.
 
     An upgrade is taken off its pair, of which another job is made.
 
-    \b
+    Example:
     shopledger sale take-out 12 --line 5 --reason "not wanted"
     shopledger sale take-out 12 --pair 2 --reason "ordered twice"
     """
@@ -514,12 +514,12 @@ def exchange_goods(
     dry_run: bool,
     as_json: bool,
 ) -> None:
-    r"""Exchange goods, a frame or lenses that left.
+    """Exchange goods, a frame or lenses that left.
 
     Each for its own kind, with the difference charged or given back. A new frame or lens makes a new job of the pair,
     which leaves in a parcel of its own.
 
-    \b
+    Example:
     shopledger sale exchange 12 --line 1 --for LARK-50 --reason "too wide"
     """
     from shopledger.desk.exchanging import Exchange

@@ -72,6 +72,9 @@ def issue(
     """Issue and print a receipt.
 
     Its number is taken and its content frozen; it can only be printed again, never changed.
+
+    Example:
+    shopledger receipt issue 12 --wearer Odalys --into papers
     """
     if all_open:
         if order is not None or given.wearer or not_paid_in_full:
@@ -102,7 +105,11 @@ def issue(
 @as_json
 @pass_run
 def print_again(run: Run, number: int, folder: Path, archive: bool, as_json: bool) -> None:
-    """Print an issued receipt again, marked as a copy."""
+    """Print an issued receipt again, marked as a copy.
+
+    Example:
+    shopledger receipt print 5 --into papers
+    """
     from shopledger.cli.views.receipts import printed_blocks, printed_data
     from shopledger.desk.receipts import print_receipt
 
@@ -117,7 +124,11 @@ def print_again(run: Run, number: int, folder: Path, archive: bool, as_json: boo
 @as_json
 @pass_run
 def show_receipt(run: Run, number: int, as_json: bool) -> None:
-    """Show an issued receipt as it was frozen."""
+    """Show an issued receipt as it was frozen.
+
+    Example:
+    shopledger receipt show 5
+    """
     import json
 
     from shopledger.cli.views.receipts import content_blocks, receipt_data
@@ -137,7 +148,11 @@ def show_receipt(run: Run, number: int, as_json: bool) -> None:
 @as_json
 @pass_run
 def list_receipts(run: Run, order: int | None, as_json: bool) -> None:
-    """List issued receipts, newest first."""
+    """List issued receipts, newest first.
+
+    Example:
+    shopledger receipt list
+    """
     from shopledger.cli.views.receipts import receipt_data, receipt_table
     from shopledger.desk.receipt_lookups import overtaken_of, receipts
 
@@ -168,6 +183,9 @@ def replace(
 
     The new one has a number of its own and says all that happened since; the old one, printed again, says what took
     its place.
+
+    Example:
+    shopledger receipt replace 5 --reason 'a correction' --into papers
     """
     from shopledger.cli.views.receipts import printed_blocks, printed_data
     from shopledger.desk.receipts import replace_receipt
@@ -191,7 +209,11 @@ def replace(
 @as_json
 @pass_run
 def claimed(run: Run, number: int, day: date | None, as_json: bool) -> None:
-    """Note that the customer handed a receipt in."""
+    """Note that the customer handed a receipt in.
+
+    Example:
+    shopledger receipt claimed 5 --day yesterday
+    """
     from shopledger.cli.views.receipts import receipt_data, receipt_table
     from shopledger.desk.claims import mark_claimed
 
@@ -209,7 +231,11 @@ def claimed(run: Run, number: int, day: date | None, as_json: bool) -> None:
 @as_json
 @pass_run
 def unclaimed(run: Run, since: date | None, as_json: bool) -> None:
-    """List what is paid and not handed in, most urgent first."""
+    """List what is paid and not handed in, most urgent first.
+
+    Example:
+    shopledger receipt unclaimed
+    """
     from shopledger.cli.views.receipts import claim_data, claim_table
     from shopledger.desk.claims import unclaimed as open_claims
 

@@ -74,6 +74,9 @@ def reorder(
     Without options everything is asked. Lays the lenses into the shape, checks and prices them, drafts the order and
     prints the reorder record. A frame that was not bought here is named with --frame, its lens with --lens and its PD
     with --pd.
+
+    Example:
+    shopledger reorder --customer Fernhollow --wearer Odalys --frame WREN-52 --lens SV-150
     """
     from shopledger.desk.reordering import plan_reorder
 

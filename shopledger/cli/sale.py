@@ -203,6 +203,10 @@ def record(
 
     Without options everything is asked. Options describe one pair; for more use the questions or a file. Nothing is
     stored until the whole order is.
+
+    Example:
+    shopledger sale record --customer Fernhollow --wearer Odalys --frame WREN-52 --lens SV-150 --extra AR --pd 63
+        --height 19
     """
     from shopledger.cli.recording import record_request
 
@@ -226,7 +230,11 @@ def record(
 @as_json
 @pass_run
 def show_sale(run: Run, number: int, as_json: bool) -> None:
-    """Show an order with its payments and parcels."""
+    """Show an order with its payments and parcels.
+
+    Example:
+    shopledger sale show 12
+    """
     from shopledger.cli.views.corrections import corrections_data, corrections_table
     from shopledger.cli.views.orders import OUT, account_data, account_fields, order_blocks
     from shopledger.desk.order_lookups import order_card, prescribed
@@ -250,7 +258,11 @@ def show_sale(run: Run, number: int, as_json: bool) -> None:
 @as_json
 @pass_run
 def list_sales(run: Run, customer: str | None, limit: int, as_json: bool) -> None:
-    """List orders, newest first."""
+    """List orders, newest first.
+
+    Example:
+    shopledger sale list
+    """
     from shopledger.cli.views.orders import account_table, listed_data
     from shopledger.desk.order_lookups import newest_orders
 
@@ -269,6 +281,9 @@ def ship(run: Run, number: int, given: ShipOptions, pack: PackOptions, accept: t
     """Ship what is left of an order in one parcel, or a part of it.
 
     Each job in it has passed 'shopledger job inspect', or a reason is given, which is kept.
+
+    Example:
+    shopledger sale ship 12 --carrier post --tracking K-2207
     """
     from shopledger.cli.views.orders import account_data, account_fields
     from shopledger.desk.orders import ship_order
@@ -316,6 +331,9 @@ def address(
     """Correct where an order goes, as far as it has not left.
 
     What is not named stays as it was; parcels that left keep their address.
+
+    Example:
+    shopledger sale address 12 --street '9 New Street' --reason moved
     """
     from shopledger.cli.views.orders import account_data, account_fields
     from shopledger.desk.order_lookups import order_account
@@ -340,6 +358,9 @@ def cancel(run: Run, number: int, given: CancelOptions, as_json: bool) -> None:
     """Cancel an order that was not shipped.
 
     Every entry is reversed by a new one, the goods are on the shelf again, and what was paid is to be paid back.
+
+    Example:
+    shopledger sale cancel 12 --reason 'changed her mind'
     """
     from shopledger.cli.views.orders import account_data, account_fields
     from shopledger.desk.orders import cancel_order
@@ -362,7 +383,11 @@ def cancel(run: Run, number: int, given: CancelOptions, as_json: bool) -> None:
 @as_json
 @pass_run
 def sale_margin(run: Run, number: int, as_json: bool) -> None:
-    """Show what an order brought, job by job."""
+    """Show what an order brought, job by job.
+
+    Example:
+    shopledger sale margin 12
+    """
     from shopledger.cli.views.margins import order_margin_data, order_margin_table
     from shopledger.desk.books.job_costs import margin_of_order
 

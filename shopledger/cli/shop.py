@@ -143,6 +143,9 @@ def setup(run: Run, profile: ProfileOptions, settings: SettingsOptions, file: Pa
     """Make a new ledger with the shop's name and numbers.
 
     What is not given is asked for. An existing ledger is never touched.
+
+    Example:
+    shopledger setup --name 'Larkspur Optical' --ein 12-3456789
     """
     from shopledger.cli.views.people import shop_data, shop_fields
     from shopledger.desk.context import ledger_place
@@ -170,7 +173,11 @@ def shop() -> None:
 @as_json
 @pass_run
 def show_shop(run: Run, as_json: bool) -> None:
-    """Show the shop's name, numbers and settings."""
+    """Show the shop's name, numbers and settings.
+
+    Example:
+    shopledger shop show --json
+    """
     from shopledger.cli.views.people import shop_data, shop_fields
     from shopledger.desk.shop import shop_and_settings
 
@@ -187,6 +194,9 @@ def change(run: Run, profile: ProfileOptions, settings: SettingsOptions, as_json
     """Change what the options name.
 
     Papers already issued keep what they said.
+
+    Example:
+    shopledger shop change --phone 555-0199 --shipping-charge 7.00
     """
     from shopledger.cli.views.people import shop_data, shop_fields
     from shopledger.desk.shop import change_shop
@@ -204,7 +214,11 @@ shop.add_command(keeping)
 @as_json
 @pass_run
 def where(run: Run, as_json: bool) -> None:
-    """Say where the ledger is."""
+    """Say where the ledger is.
+
+    Example:
+    shopledger where
+    """
     from shopledger.desk.context import ledger_place
 
     place = ledger_place(run.ledger)
@@ -229,6 +243,9 @@ def verify(run: Run, head: KeptHead | None, quick: bool, as_it_is: bool, as_json
     Each time something is written, the records are hashed together with all before them, and the books agree with all
     that was recorded; the head is printed on each receipt and workbook. Ends with an exit code other than 0 where
     anything differs.
+
+    Example:
+    shopledger verify --quick
     """
     from shopledger.cli.views.proofs import proved_blocks, proved_data
     from shopledger.desk.books.closing import prove_books, prove_newest, take_as_it_is

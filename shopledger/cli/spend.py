@@ -87,12 +87,12 @@ def record(
     dry_run: bool,
     as_json: bool,
 ) -> None:
-    r"""Record what was spent and paid at once.
+    """Record what was spent and paid at once.
 
     The tax office wants payee, amount, day, what it was for, and proof of payment.
 
-    \b
-    shopledger spend record "Alder Row Estates" 850 --category rent-of-premises \
+    Example:
+    shopledger spend record "Alder Row Estates" 850 --category rent-of-premises
         --method bank --description "rent for March" --receipt march-rent.pdf
     """
     from shopledger.desk.books.spending import plan_expense, record_expense
@@ -125,6 +125,9 @@ def list_expenses(run: Run, which: Month | None, category: ExpenseCategory | Non
     """List expenses with their sums.
 
     One that was voided stands below zero on that day.
+
+    Example:
+    shopledger spend list --month 2026-03
     """
     from shopledger.cli.views.money import expense_tables, expenses_data
     from shopledger.desk.books.spending import expenses
@@ -138,7 +141,11 @@ def list_expenses(run: Run, which: Month | None, category: ExpenseCategory | Non
 @as_json
 @pass_run
 def show_expense(run: Run, number: int, as_json: bool) -> None:
-    """Show one expense."""
+    """Show one expense.
+
+    Example:
+    shopledger spend show 4
+    """
     from shopledger.cli.views.money import expense_data, expense_fields
     from shopledger.desk.books.spending import expense_card
 
@@ -156,6 +163,9 @@ def receipt(run: Run, number: int, folder: Path, as_json: bool) -> None:
     """Write the kept receipt of an expense into a folder.
 
     Its hash proves first that it is what was kept.
+
+    Example:
+    shopledger spend receipt 4 --into papers
     """
     from shopledger.desk.books.spending import write_receipt
 
@@ -166,7 +176,11 @@ def receipt(run: Run, number: int, folder: Path, as_json: bool) -> None:
 @spend.command()
 @as_json
 def categories(as_json: bool) -> None:
-    """List the categories with their lines of Schedule C."""
+    """List the categories with their lines of Schedule C.
+
+    Example:
+    shopledger spend categories
+    """
     from shopledger.cli.views.money import DECIDES, categories_data, categories_table
 
     show(as_json, categories_data(), categories_table())

@@ -29,7 +29,11 @@ def stock() -> None:
 @as_json
 @pass_run
 def list_stock(run: Run, as_json: bool) -> None:
-    """List frames and accessories: on hand, reserved, free, cost."""
+    """List frames and accessories: on hand, reserved, free, cost.
+
+    Example:
+    shopledger stock list
+    """
     from shopledger.cli.views.stock import OUT, stock_table
     from shopledger.desk.books.shelf import stock_now
 
@@ -43,7 +47,11 @@ def list_stock(run: Run, as_json: bool) -> None:
 @as_json
 @pass_run
 def value(run: Run, on: date | None, lots: bool, as_json: bool) -> None:
-    """Say what the goods on hand cost on any day, first in first out."""
+    """Say what the goods on hand cost on any day, first in first out.
+
+    Example:
+    shopledger stock value
+    """
     from shopledger.cli.views.stock import worth_data, worth_tables
     from shopledger.desk.books.shelf import stock_value
 
@@ -57,7 +65,11 @@ def value(run: Run, on: date | None, lots: bool, as_json: bool) -> None:
 @as_json
 @pass_run
 def history(run: Run, code: str, kind: StockedKind | None, as_json: bool) -> None:
-    """List every movement of an item, with what was on hand after it."""
+    """List every movement of an item, with what was on hand after it.
+
+    Example:
+    shopledger stock history WREN-52
+    """
     from shopledger.cli.views.stock import history_table, moved_data
     from shopledger.desk.books.shelf import stock_history
 
@@ -73,7 +85,11 @@ def history(run: Run, code: str, kind: StockedKind | None, as_json: bool) -> Non
 @as_json
 @pass_run
 def low(run: Run, below: int, as_json: bool) -> None:
-    """List what to reorder: few are free, what sold most first."""
+    """List what to reorder: few are free, what sold most first.
+
+    Example:
+    shopledger stock low
+    """
     from shopledger.cli.views.stock import low_data, low_table
     from shopledger.desk.books.shelf import low_stock
 
@@ -86,7 +102,11 @@ def low(run: Run, below: int, as_json: bool) -> None:
 @as_json
 @pass_run
 def ageing(run: Run, on: date | None, as_json: bool) -> None:
-    """Show how long the goods on hand have lain there."""
+    """Show how long the goods on hand have lain there.
+
+    Example:
+    shopledger stock ageing
+    """
     from shopledger.cli.views.stock import aged_data, aged_table
     from shopledger.desk.books.shelf import stock_ageing
 
@@ -119,6 +139,9 @@ def receive(run: Run, code: str, given: ReceiveOptions, accept: tuple[str, ...],
     """Record goods that came in, as a bill of one line.
 
     For a bill of several lines, or with freight, use 'shopledger bill record'.
+
+    Example:
+    shopledger stock receive CASE --quantity 3 --unit-cost 4.10 --paid bank
     """
     from shopledger.cli.views.goods import on_hand_fields
     from shopledger.desk.books.stocking import receive_stock
@@ -163,7 +186,11 @@ def count(
     accept: tuple[str, ...],
     as_json: bool,
 ) -> None:
-    """Record what was counted on the shelf; the difference is posted."""
+    """Record what was counted on the shelf; the difference is posted.
+
+    Example:
+    shopledger stock count CASE --counted 13
+    """
     from shopledger.cli.views.goods import on_hand_fields
     from shopledger.cli.views.stock import counted_data
     from shopledger.desk.books.stocking import count_stock, needs_first
@@ -197,7 +224,11 @@ def write_off(
     accept: tuple[str, ...],
     as_json: bool,
 ) -> None:
-    """Take goods out that are broken, lost or unsaleable."""
+    """Take goods out that are broken, lost or unsaleable.
+
+    Example:
+    shopledger stock write-off CASE --reason broken
+    """
     _leave(run, StockReason.WRITTEN_OFF, code, quantity, note, kind, day, as_json, accept)
 
 
@@ -212,7 +243,11 @@ def write_off(
 def give(
     run: Run, code: str, quantity: int, note: str, kind: StockedKind | None, day: date | None, as_json: bool
 ) -> None:
-    """Give goods away as a gift or a sample, an expense of the shop."""
+    """Give goods away as a gift or a sample, an expense of the shop.
+
+    Example:
+    shopledger stock give CASE --note 'to a customer, with a repair'
+    """
     _leave(run, StockReason.GIVEN, code, quantity, note, kind, day, as_json)
 
 
@@ -227,7 +262,11 @@ def give(
 def take_home(
     run: Run, code: str, quantity: int, note: str, kind: StockedKind | None, day: date | None, as_json: bool
 ) -> None:
-    """Take goods for your own use: a draw, not an expense."""
+    """Take goods for your own use: a draw, not an expense.
+
+    Example:
+    shopledger stock take-home CASE
+    """
     _leave(run, StockReason.OWN_USE, code, quantity, note, kind, day, as_json)
 
 

@@ -71,13 +71,13 @@ class RateOptions(OptionSet):
 @options(RateOptions)
 @pass_run
 def set_rate(run: Run, state: str, category: TaxCategory, rate: Rate | None, given: RateOptions) -> None:
-    r"""Set a rate for its days; orders keep the rate they were priced with.
+    """Set a rate for its days; orders keep the rate they were priced with.
 
     Set what all taxes of a place come to together. A ZIP code is nearer than a city, a city than the state. Frame,
     lenses and coating are taxed as prescription eyewear until they have a rate of their own. Where days of an older
     rate are met, it is asked.
 
-    \b
+    Example:
     shopledger tax set OH accessory 7.25 --from 2026-01-01
     shopledger tax set OH prescription-eyewear 0 --exempt-reason "eyewear"
     shopledger tax set CO coating 8.81 --place Aldervale --to 2026-12-31
@@ -116,7 +116,11 @@ def set_rate(run: Run, state: str, category: TaxCategory, rate: Rate | None, giv
 @as_json
 @pass_run
 def list_rates(run: Run, as_json: bool) -> None:
-    """List all rates that were set, and from when to when each counts."""
+    """List all rates that were set, and from when to when each counts.
+
+    Example:
+    shopledger tax list
+    """
     from shopledger.cli.views.goods import OUT, tax_table
     from shopledger.desk.tax_rates import tax_rates
 
@@ -141,11 +145,11 @@ def due(
     state: str,
     as_json: bool,
 ) -> None:
-    r"""Show what each state's return asks for.
+    """Show what each state's return asks for.
 
     Refunds and cancellations count on their own day, not on that of the sale.
 
-    \b
+    Example:
     shopledger tax due 2026-Q1
     shopledger tax due --month 2026-03
     shopledger tax due --state OH --from 2026-01-01 --to 2026-03-31
@@ -174,9 +178,9 @@ def due(
 @as_json
 @pass_run
 def export(run: Run, which: Period, state: str, folder: Path, as_csv: bool, as_json: bool) -> None:
-    r"""Write each state's return into a workbook.
+    """Write each state's return into a workbook.
 
-    \b
+    Example:
     shopledger tax export 2026-Q1 --into returns
     shopledger tax export 2026-03 --state OH --into returns --csv
     """
@@ -215,12 +219,12 @@ def limit(
     valid_from: date | None,
     as_json: bool,
 ) -> None:
-    r"""Set a state's limit to watch.
+    """Set a state's limit to watch.
 
     Without sales and orders the state is watched no more. No state's limit is known here: ask its tax office or your
     tax preparer. Then see 'shopledger tax watch'.
 
-    \b
+    Example:
     shopledger tax limit VT --sales 100000 --orders 200
     """
     from shopledger.cli.views.nexus import OUT, limit_table
@@ -237,7 +241,11 @@ def limit(
 @as_json
 @pass_run
 def watch(run: Run, which: Period, as_json: bool) -> None:
-    """Show a year's states beside the limits that were set."""
+    """Show a year's states beside the limits that were set.
+
+    Example:
+    shopledger tax watch 2026
+    """
     from shopledger.cli.views.nexus import OUT, watch_table
     from shopledger.desk.books.reports import states_watched
     from shopledger.ledger.nexus import CAUTION

@@ -99,6 +99,9 @@ def add(
 
     The file is a tracer's, as text; or a table that ends in .csv, with the columns right and left (radii in mm at equal
     angles) or eye, x and y (points of each outline in mm).
+
+    Example:
+    shopledger trace add WREN-52 wren.txt
     """
     from shopledger.desk.tracing import keep_trace, plan_trace
 
@@ -120,7 +123,11 @@ def add(
 @as_json
 @pass_run
 def show_trace(run: Run, frame: str, number: int | None, as_json: bool) -> None:
-    """Show a frame's trace, with a small drawing."""
+    """Show a frame's trace, with a small drawing.
+
+    Example:
+    shopledger trace show WREN-52
+    """
     from shopledger.desk.tracing import stored_trace
 
     _show_kept(stored_trace(run.desk(), frame, number), as_json)
@@ -134,7 +141,11 @@ def show_trace(run: Run, frame: str, number: int | None, as_json: bool) -> None:
 @as_json
 @pass_run
 def write(run: Run, frame: str, target: Path, job: str, number: int | None, as_json: bool) -> None:
-    """Write a frame's trace for an edger or a lab."""
+    """Write a frame's trace for an edger or a lab.
+
+    Example:
+    shopledger trace write WREN-52 --into wren.txt
+    """
     from shopledger.desk.tracing import write_trace
 
     written = write_trace(run.desk(), frame, target, job, number)
@@ -153,6 +164,9 @@ def draw(run: Run, frame: str, target: Path, given: DrawOptions, number: int | N
 
     Both lenses as one faces the wearer, in millimetres, with their boxes and a bar of 100 mm. Print it at 100 % and lay
     a ruler on the bar before you lay a frame on the drawing.
+
+    Example:
+    shopledger trace draw WREN-52 --into wren.svg
     """
     from shopledger.desk.tracing import draw_trace
 
@@ -178,7 +192,11 @@ def _show_kept(kept: TraceKept, as_json: bool) -> None:
 @as_json
 @pass_run
 def list_all(run: Run, frame: str, as_json: bool) -> None:
-    """List traces with where they came from; with FRAME only its own."""
+    """List traces with where they came from; with FRAME only its own.
+
+    Example:
+    shopledger trace list WREN-52
+    """
     from shopledger.cli.views.traces import listed_data, listed_table
     from shopledger.desk.trace_library import list_traces
 
@@ -207,6 +225,9 @@ def compare(
 
     ONE and OTHER are each a frame's code (its newest trace), a trace's number, or a file (named with its ending). Each
     eye is laid on the same eye of the other as well as can be, turned, moved and mirrored.
+
+    Example:
+    shopledger trace compare WREN-52 LARK-50
     """
     from shopledger.cli.views.traces import comparison_blocks, comparison_data, verdict
     from shopledger.desk.trace_library import compare_traces, draw_comparison
@@ -228,6 +249,9 @@ def nearest(run: Run, wanted: str, limit: int, as_json: bool) -> None:
 
     WANTED is a frame's code (its newest trace), a trace's number, or a file (named with its ending). Its right eye is
     laid on the right eye of every trace of other frames; nothing is left out.
+
+    Example:
+    shopledger trace nearest WREN-52 --limit 3
     """
     from shopledger.cli.views.traces import near_data, near_table
     from shopledger.desk.trace_library import nearest_traces
@@ -250,6 +274,9 @@ def adopt(
     """Take a trace over for another colour of the same model.
 
     The trace of the frame FROM is stored as a new trace of the frame TO, and says where it was taken from.
+
+    Example:
+    shopledger trace adopt WREN-52 LARK-50
     """
     from shopledger.desk.trace_library import adopt_trace, plan_adoption
 
@@ -272,6 +299,9 @@ def check(run: Run, as_json: bool) -> None:
     """List frames whose trace disagrees with the catalogue.
 
     The newest trace of every frame is measured again and compared with the eye size and bridge marked on the frame.
+
+    Example:
+    shopledger trace check
     """
     from shopledger.cli.views.traces import check_data, check_table
     from shopledger.desk.trace_library import check_traces

@@ -29,12 +29,12 @@ class VoidOptions(OptionSet):
 def void(
     run: Run, document: tuple[str, ...], given: VoidOptions, accept: tuple[str, ...], dry_run: bool, as_json: bool
 ) -> None:
-    r"""Void what was recorded by mistake.
+    """Void what was recorded by mistake.
 
     Nothing is deleted: each of its entries is reversed by a new one that points at it, on a day of an open month.
     A document is an expense, bill, bill payment, bill credit, money, deposit or adjustment with its number.
 
-    \b
+    Example:
     shopledger void expense 4 --reason "was private"
     shopledger void bill payment 2 --reason "wrong bill"
     """

@@ -38,7 +38,11 @@ def year() -> None:
 @as_json
 @pass_run
 def show_year(run: Run, which: Period, as_json: bool) -> None:
-    """Show a year on the lines of Schedule C, on accrual and on cash."""
+    """Show a year on the lines of Schedule C, on accrual and on cash.
+
+    Example:
+    shopledger year show 2026
+    """
     from shopledger.cli.views.reports import year_blocks, year_data
     from shopledger.desk.books.reports import year_figures
 
@@ -53,11 +57,11 @@ def show_year(run: Run, which: Period, as_json: bool) -> None:
 @as_json
 @pass_run
 def balance(run: Run, on: date | None, as_json: bool) -> None:
-    r"""Show the balance sheet of a day.
+    """Show the balance sheet of a day.
 
     It says what the owner's capital came from since the year began.
 
-    \b
+    Example:
     shopledger year balance --on 2026-12-31
     """
     from shopledger.cli.views.balance_sheets import HOW, sheet_data, sheet_table
@@ -78,6 +82,9 @@ def export(run: Run, which: Period, folder: Path, as_csv: bool, as_json: bool) -
     """Write a year's workbook for the tax preparer.
 
     It is a draft, and marked so, until the year is over and every month with entries is closed.
+
+    Example:
+    shopledger year export 2026 --into books
     """
     from shopledger.desk.books.reports import export_year
 

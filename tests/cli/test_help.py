@@ -120,5 +120,5 @@ def test_calculators_import_only_what_they_need(words: tuple[str, ...]) -> None:
 def test_examples_keep_their_lines() -> None:
     """An example is shown as it is typed, not filled into a paragraph."""
     text = dict(reference())["shopledger refund give"]
-    assert '  shopledger refund give 12 --returned 1 --method check --reason "too small"' in text.splitlines()
+    assert "    shopledger refund give 12 --returned 1 --method check --reason 'too small'" in text.splitlines()
     assert [path for path, each in reference() if "\\b" in each] == []

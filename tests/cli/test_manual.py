@@ -134,7 +134,7 @@ def test_each_command_stands_in_both_with_each_option(ctx: click.Context, page: 
 
 def test_every_example_stands_in_both_as_it_is_typed(page: Read, roff: str) -> None:
     """No example is filled into a paragraph, or loses its quotes and dashes."""
-    typed = 'shopledger refund give 12 --returned 1 --method check --reason "too small"'
+    typed = "shopledger refund give 12 --returned 1 --method check --reason 'too small'"
     assert typed in page.words["shopledger-refund-give"].splitlines()
     assert typed in plain(roff).splitlines()
     examples = [part.text for entry in manual().entries() for part in entry.paragraphs if part.typed]

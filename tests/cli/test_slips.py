@@ -59,7 +59,8 @@ def test_forgotten_quotes_are_named(line: str, meant: str) -> None:
 
 def test_a_card_number_without_quotes_is_not_repeated() -> None:
     """What the shop never keeps stands in no message either."""
-    result = type_in(*"payment take 1 --reference 4000 0566 5566 5556 --method card --amount 5".split())
+    line = "payment take 1 --reference 4000 0566 5566 5556 --method card --amount 5"
+    result = type_in(*line.split())
     assert result.exit_code == 2
     assert "566" not in result.stderr
     assert "--reference takes one word" in result.stderr

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 import click
 
+from shopledger.cli.examples import AS_IT_STANDS, HEADING
 from shopledger.cli.main import SECTIONS
 from shopledger.cli.manuals.chapters import chapters
 from shopledger.cli.manuals.parts import Entry, Manual, Paragraph, Row
@@ -38,11 +39,12 @@ def _entry(ctx: click.Context, below: Sequence[Entry] = ()) -> Entry:
 
 
 def _paragraphs(text: str) -> Iterator[Paragraph]:
-    """Take a command's help apart; a line with a backspace alone says that the lines below it stay as they are."""
+    """Take a command's help apart; the lines of its examples stay as they are."""
     for block in text.split("\n\n"):
         lines = [line.strip() for line in block.splitlines()]
-        if "\b" in lines:
-            yield Paragraph("\n".join(line for line in lines if line != "\b").strip("\n"), typed=True)
+        if HEADING in lines:
+            yield Paragraph(HEADING)
+            yield Paragraph("\n".join(line for line in lines if line not in {AS_IT_STANDS, HEADING}), typed=True)
         elif any(lines):
             yield Paragraph(" ".join(filter(None, lines)))
 
