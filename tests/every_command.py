@@ -404,7 +404,7 @@ LINES: Final[tuple[Line, ...]] = (
 
 LOOKING: Final = frozenset(
     """
-    shop show, audit show, where, changes, backup check, backup key show, backup list, backup place list,
+    shop show, audit show, where, changes, completion, backup check, backup key show, backup list, backup place list,
     verify, frame list, frame show, lens list, lens show, extra list, extra show, accessory list, accessory
     show, offer list, offer show, tax due, tax list, tax watch, stock ageing, stock history, stock list, stock
     low, stock value, customer find, customer show, erasure list, prescriber list, prescription check, trace

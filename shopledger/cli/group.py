@@ -8,7 +8,7 @@ import os
 import sys
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
-from typing import Any, NamedTuple, TextIO
+from typing import TYPE_CHECKING, Any, NamedTuple, TextIO
 
 import click
 
@@ -16,6 +16,11 @@ from shopledger.cli.ending import EXPECTED, ended, flush, let_go_of_output, refu
 from shopledger.errors import visible
 from shopledger.files.refusals import TakenError
 
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
+
+VARIABLE = "_SHOPLEDGER_COMPLETE"
+"""By which a shell asks for what may be typed, as click names it for this program."""
 WIDTH = 80
 """Columns to use where the output is no terminal."""
 
@@ -66,14 +71,14 @@ class ShopGroup(click.Group):
     ) -> tuple[str | None, click.Command | None, list[str]]:
         """Find the command, or suggest the nearest name; click would look among imported commands only."""
         name = args[0]
-        if name not in self.places and name not in self.former and not name.startswith("-"):
+        if name not in self.places and name not in self.former and not (name.startswith("-") or ctx.resilient_parsing):
             raise click.exceptions.NoSuchCommand(name, ctx=ctx)
         return super().resolve_command(ctx, args)
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         """Read the options before the command; whoever asks for the version is told it, with no command."""
         rest = super().parse_args(ctx, args)
-        if ctx.params.pop("version", False):
+        if ctx.params.pop("version", False) and not ctx.resilient_parsing:
             from shopledger.cli.version import say_version
 
             say_version(ctx.params["ledger"])
@@ -86,6 +91,15 @@ class ShopGroup(click.Group):
         for heading, places in self.sections.items():
             with formatter.section(heading):
                 formatter.write_dl([(name.ljust(widest), place.help) for name, place in places.items()])
+
+    def shell_complete(self, ctx: click.Context, incomplete: str) -> list[CompletionItem[str]]:
+        """Give the commands that begin so from the table, importing none; and the options."""
+        from click.shell_completion import CompletionItem
+
+        named = [
+            CompletionItem(name, help=each.help) for name, each in self.places.items() if name.startswith(incomplete)
+        ]
+        return [*named, *click.Command.shell_complete(self, ctx, incomplete)]
 
     def invoke(self, ctx: click.Context) -> Any:
         """Run the command; where a file of somebody else's is in its way and somebody can be asked, ask and run anew.
@@ -119,8 +133,14 @@ class ShopGroup(click.Group):
             refuse_bytes(sys.argv[1:] if args is None else args)
             code = super().main(args, *rest, standalone_mode=False, **extra)  # type: ignore[call-overload]
             flush(sys.stdout)
-        except EXPECTED as error:
-            code = ended(error, self._ran, sys.argv[1:] if args is None else args)
+        except Exception as error:
+            if VARIABLE in os.environ:
+                # A shell asked what may be typed, in the middle of a line: whatever failed, there is nothing to say.
+                code = 1
+            elif not isinstance(error, EXPECTED):
+                raise
+            else:
+                code = ended(error, self._ran, sys.argv[1:] if args is None else args)
         let_go_of_output()
         sys.exit(code if isinstance(code, int) else 0)
 

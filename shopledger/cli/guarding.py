@@ -20,6 +20,8 @@ from shopledger.typed.numbers import read_whole
 if TYPE_CHECKING:
     from datetime import date
 
+    from click.shell_completion import CompletionItem
+
     from shopledger.cli.context import Run
 
 ACCEPT_HELP = "Say yes to the warning with this code; may be given again."
@@ -69,6 +71,12 @@ class _Text(click.ParamType[str, str]):
         refuse_unseen(field, " ".join(value.split()))
         refuse_private(field, value)
         return value
+
+    def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem[str]]:
+        """Give what the ledger knows of that."""
+        from shopledger.cli.completing import known
+
+        return known(ctx, param, incomplete)
 
 
 TEXT = _Text()

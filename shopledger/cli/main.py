@@ -36,6 +36,9 @@ SECTIONS = {
         "where": Place(f"{_CLI}.shop:where", "Say where the ledger is."),
         "backup": Place(f"{_CLI}.backup:backup", "Copy the ledger, look into copies, and put one back."),
         "verify": Place(f"{_CLI}.shop:verify", "Prove that the ledger was not changed from outside."),
+        "completion": Place(
+            f"{_CLI}.completion:completion", "Print what lets a shell complete words with the tab key."
+        ),
         "manual": Place(f"{_CLI}.manual:manual", "Write the whole manual into a folder, to read offline."),
         "demo": Place(
             f"{_CLI}.demo:demo", "Run the whole job of an invented shop on a ledger of its own; yours is never touched."

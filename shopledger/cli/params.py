@@ -19,6 +19,8 @@ from shopledger.typed.words import read_word, typed_word
 if TYPE_CHECKING:
     from datetime import date
 
+    from click.shell_completion import CompletionItem
+
     from shopledger.ledger.books.period import Month, Period
     from shopledger.ledger.catalogue import Design
     from shopledger.money.amount import Cents
@@ -52,6 +54,12 @@ class Typed(click.ParamType[T, str], Generic[T]):
                 self.fail(str(error), param, ctx)
             return self.convert(meant, param, ctx)
 
+    def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem[str]]:
+        """Give what the ledger knows of that."""
+        from shopledger.cli.completing import known
+
+        return known(ctx, param, incomplete)
+
 
 class Word(click.ParamType[E, str], Generic[E]):
     """One of the words of an enum, or of some of them."""
@@ -78,6 +86,18 @@ class Word(click.ParamType[E, str], Generic[E]):
     def read(self, text: str, field: str) -> E:
         """Read the word, or refuse it with all that are known."""
         return read_word(text, field, self.words)
+
+    def shell_complete(
+        self,
+        ctx: click.Context,  # noqa: ARG002 - click's signature
+        param: click.Parameter,  # noqa: ARG002 - as above
+        incomplete: str,
+    ) -> list[CompletionItem[str]]:
+        """Give the words that begin so."""
+        from click.shell_completion import CompletionItem
+
+        words = map(typed_word, self.words)
+        return [CompletionItem(word) for word in words if word.startswith(incomplete.casefold())]
 
 
 def text(field: str, longest: int = 120) -> Callable[[str], str]:

@@ -25,9 +25,10 @@ from shopledger.store.backups.heads import write_head
 from shopledger.store.backups.lists import begin_list, has_list, write_down
 from shopledger.store.backups.online import take_copy
 from shopledger.store.backups.sealing import hash_of, read_public, seal, settle
-from shopledger.store.places import default_ledger_path, ledger_path, place_of
+from shopledger.store.places import ledger_path, place_of
 from shopledger.store.refusals import BackupFailedError, NoPlaceError, NoPlacesError
 from shopledger.store.revision import HEAD_REVISION, PROGRAM
+from shopledger.store.usual_place import default_ledger_path
 
 
 @dataclass(frozen=True, slots=True)

@@ -131,8 +131,9 @@ def open_desk(
     """Open the ledger that was named, or the one in the user's data folder; `told` is called about an upgrade of it."""
     from shopledger.desk.watching import other_past  # noqa: PLC0415 - as below
     from shopledger.store.opening import open_ledger  # noqa: PLC0415 - the database costs most of a start
-    from shopledger.store.places import default_ledger_path, ledger_path, ledger_url  # noqa: PLC0415 - as above
+    from shopledger.store.places import ledger_path, ledger_url  # noqa: PLC0415 - as above
     from shopledger.store.revision import Upgrading  # noqa: PLC0415 - as above
+    from shopledger.store.usual_place import default_ledger_path  # noqa: PLC0415 - as above
 
     url = ledger_url(given)
     beside = (ledger_path(url) or default_ledger_path()).parent

@@ -14,8 +14,9 @@ from shopledger.store.backups.checking import is_sealed, look_into
 from shopledger.store.backups.heads import write_head
 from shopledger.store.backups.lists import has_list, list_file, listed
 from shopledger.store.backups.sealing import hash_of, unsealed
-from shopledger.store.places import copies_of, default_ledger_path, ledger_path, ledger_url
+from shopledger.store.places import copies_of, ledger_path, ledger_url
 from shopledger.store.refusals import CopyChangedError, CopyUnreadableError
+from shopledger.store.usual_place import default_ledger_path
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,7 +34,7 @@ from shopledger.store.backups.restoring import (
 )
 from shopledger.store.ledger import Ledger
 from shopledger.store.opening import create_ledger, open_ledger
-from shopledger.store.places import default_ledger_path, ledger_path, ledger_url, place_of
+from shopledger.store.places import ledger_path, ledger_url, place_of
 from shopledger.store.refusals import (
     BackupFailedError,
     NotALedgerError,
@@ -43,6 +43,7 @@ from shopledger.store.refusals import (
     UnreachableError,
 )
 from shopledger.store.revision import HEAD_REVISION
+from shopledger.store.usual_place import default_ledger_path
 from shopledger.store.work import UnitOfWork
 
 COUNTED: Final = ("receipt", "job", "order")

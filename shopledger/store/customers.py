@@ -10,7 +10,8 @@ from shopledger.ledger.numbers import number_of
 from shopledger.ledger.parties import Address, Customer, Prescriber, Wearer, WearerMove
 from shopledger.ledger.twice import phone_digits
 from shopledger.store.audit import Audit
-from shopledger.store.lookups import find, folded, pick
+from shopledger.store.folding import folded
+from shopledger.store.lookups import find, pick
 from shopledger.store.records import Fields, Record
 from shopledger.store.refusals import AmbiguousError
 from shopledger.store.tables import parties as tables

@@ -16,7 +16,7 @@ from shopledger.errors import RefusedError
 from shopledger.files.drafts import sweep
 from shopledger.store.committing import commit, counters, taken, unbroken
 from shopledger.store.engine import ledger_engine, packed, reading_options, take_write_lock
-from shopledger.store.places import copies_of, default_ledger_path, ledger_path, place_of
+from shopledger.store.places import copies_of, ledger_path, place_of
 from shopledger.store.refusals import (
     DamagedError,
     DatabaseError,
@@ -27,6 +27,7 @@ from shopledger.store.refusals import (
 from shopledger.store.revision import HEAD_REVISION, REVISION_TABLE, writer_in
 from shopledger.store.transaction import Transaction
 from shopledger.store.translation import translated, translation
+from shopledger.store.usual_place import default_ledger_path
 from shopledger.store.work import UnitOfWork
 
 if TYPE_CHECKING:

@@ -5,12 +5,12 @@ Names are searched without accents, capitals and spare space, so that `jose` fin
 
 from __future__ import annotations
 
-import unicodedata
 from typing import Final, Protocol, TypeVar
 
 from sqlalchemy import Column, ColumnElement, or_
 
 from shopledger.errors import UnknownNameError, nearest
+from shopledger.store.folding import folded
 from shopledger.store.records import Record
 from shopledger.store.refusals import AmbiguousError
 from shopledger.store.transaction import Transaction, Where
@@ -35,13 +35,6 @@ class Named(Protocol):
 
 
 P = TypeVar("P", bound=Named)
-
-
-def folded(name: str) -> str:
-    """Give the searched form of a name."""
-    parted = unicodedata.normalize("NFKD", name)
-    bare = "".join(letter for letter in parted if not unicodedata.combining(letter))
-    return " ".join(bare.casefold().split())
 
 
 def pick(

@@ -19,7 +19,7 @@ from shopledger.files.drafts import drop_draft
 from shopledger.files.refusals import NotWrittenError, reason_of
 from shopledger.files.writing import new_draft, settle, settle_folder, take_a_free_place, take_the_place
 from shopledger.store.ledger import Ledger, stamp, writing_as
-from shopledger.store.places import default_ledger_path, ledger_path, ledger_url, place_of
+from shopledger.store.places import ledger_path, ledger_url, place_of
 from shopledger.store.refusals import (
     LedgerBusyError,
     LedgerExistsError,
@@ -29,6 +29,7 @@ from shopledger.store.refusals import (
     UpgradeFailedError,
 )
 from shopledger.store.revision import HEAD_REVISION
+from shopledger.store.usual_place import default_ledger_path
 from shopledger.store.work import UnitOfWork
 
 if TYPE_CHECKING:

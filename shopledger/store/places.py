@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from platformdirs import user_data_path
 from sqlalchemy import URL
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError
 
 from shopledger.store.refusals import LedgerAddressError
+from shopledger.store.usual_place import default_ledger_path
 
 _SCHEME = re.compile(r"[A-Za-z][A-Za-z0-9+.-]*://")
 _SERVER = "postgresql+psycopg"
@@ -22,14 +22,6 @@ _SERVERLIKE = re.compile(
 _HIDDEN = "***"
 _HARMLESS = frozenset({"sslmode", "connect_timeout", "application_name", "host", "port", "target_session_attrs"})
 """What of the settings behind an address is shown with its value."""
-
-
-def default_ledger_path() -> Path:
-    """Give the usual place: the user's own data folder, on this computer and not one that follows the user around.
-
-    A live ledger does not belong in a folder that a file-sync service copies elsewhere: it would go half written.
-    """
-    return user_data_path("shopledger", "shopledger", roaming=False) / "ledger.db"
 
 
 def ledger_url(given: str | None) -> str:

@@ -30,7 +30,7 @@ from shopledger.ledger.parties import Prescriber
 from shopledger.ledger.seals import Sealed, digest_of, next_seal
 from shopledger.ledger.settings import Settings
 from shopledger.store.digests import forms_found
-from shopledger.store.lookups import folded
+from shopledger.store.folding import folded
 from shopledger.store.opening import Ledger, create_ledger, ledger_url, open_ledger
 from shopledger.store.revision import WRITTEN_BY
 from shopledger.store.sealing import add_seal, last_head

@@ -6,7 +6,7 @@ import pytest
 
 from shopledger.errors import UnknownNameError
 from shopledger.ledger.parties import Address, Customer, Prescriber, Relationship, Wearer
-from shopledger.store.lookups import folded
+from shopledger.store.folding import folded
 from shopledger.store.opening import Ledger
 from shopledger.store.refusals import AmbiguousError, NumberUnknownError
 from tests.rows import rows

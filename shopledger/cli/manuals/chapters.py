@@ -1,4 +1,4 @@
-"""What the manual says beside the commands: where things lie, other versions, removing, completion, exit codes."""
+"""What the manual says beside the commands: how to type, where things lie, other versions, completion, exit codes."""
 
 from __future__ import annotations
 
@@ -8,9 +8,13 @@ from typing import Final
 import click
 
 from shopledger import errors
+from shopledger.cli.completion import SWITCHED_ON_BY
 from shopledger.cli.main import shop
 from shopledger.cli.manuals.parts import Chapter, Grid, Paragraph, Row
+from shopledger.shell import typed
 
+SHELLS: Final = {"bash": "bash", "zsh": "zsh", "fish": "fish", "powershell": "PowerShell"}
+"""What each shell is called."""
 KINDS: Final = (
     errors.ShopledgerError,
     errors.SetupError,
@@ -22,6 +26,33 @@ KINDS: Final = (
     errors.ExchangeError,
 )
 """Every kind of error with an exit code of its own."""
+
+TYPING: Final = Chapter(
+    "How things are typed",
+    (
+        Paragraph("What has blanks in it stands in quotes, or the shell takes it for several words."),
+        Grid(
+            ("What", "How"),
+            (
+                Row(
+                    "2026-03-02, 3/2/2026, 3/2/26, 2 Mar 2026, today, yesterday, monday",
+                    "A day. Between slashes the month stands first. A year of two digits is the last one that lies no "
+                    "more than ten years ahead; a birth day is never to come. A weekday is the last one before today; "
+                    "on that weekday, and where a day to come is wanted, the day itself is to be typed.",
+                ),
+                Row(
+                    "129.95, 1299.95, 0.95",
+                    "An amount, without a sign for its currency: a shell takes one for the beginning of a name, and "
+                    "what is left may still look like an amount. Below a dollar it begins with 0.",
+                ),
+                Row(typed(["-2.50 -1.25 x 090 add 2.00"]), "What is prescribed for an eye, in quotes."),
+                Row("63, 31.5/32", "A PD of both eyes, or of the right and the left one."),
+                Row("Fernhollow, 7", "A customer: enough of the name, or the number."),
+                Row("WREN-52, wren-52", "A code, in any case. One that is not known is answered with what is near."),
+            ),
+        ),
+    ),
+)
 
 WHERE_THINGS_LIE: Final = Chapter(
     "Where things lie",
@@ -109,23 +140,12 @@ COMPLETION: Final = Chapter(
     "Completing words with the tab key",
     (
         Paragraph(
-            "A shell completes commands and options once this line stands in the file that it reads when it starts."
+            "A shell completes commands, options, codes of goods and people once this line stands in the file that it "
+            "reads when it starts. 'shopledger completion bash' prints what the line gives to the shell."
         ),
         Grid(
             ("Line", "For, and its file"),
-            (
-                Row('eval "$(_SHOPLEDGER_COMPLETE=bash_source shopledger)"', "bash: ~/.bashrc"),
-                Row('eval "$(_SHOPLEDGER_COMPLETE=zsh_source shopledger)"', "zsh: ~/.zshrc, after compinit"),
-                Row(
-                    "_SHOPLEDGER_COMPLETE=fish_source shopledger | source",
-                    "fish: ~/.config/fish/completions/shopledger.fish",
-                ),
-                Row(
-                    "$env:_SHOPLEDGER_COMPLETE = 'powershell_source'; shopledger | Out-String | Invoke-Expression; "
-                    "Remove-Item Env:_SHOPLEDGER_COMPLETE",
-                    "PowerShell: the file that $PROFILE names",
-                ),
-            ),
+            [Row(line, f"{SHELLS[shell]}: {file}") for shell, (line, file) in SWITCHED_ON_BY.items()],
         ),
     ),
 )
@@ -150,7 +170,7 @@ def chapters() -> Sequence[Chapter]:
         ),
     )
     environment = Chapter("Variables of the environment", (Grid(("Variable", "What it says"), variables()),))
-    return (WHERE_THINGS_LIE, OTHER_VERSIONS, REMOVING, COMPLETION, codes, environment)
+    return (TYPING, WHERE_THINGS_LIE, OTHER_VERSIONS, REMOVING, COMPLETION, codes, environment)
 
 
 def exit_codes() -> Sequence[Row]:

@@ -16,7 +16,7 @@ from shopledger.ledger.books.money_moves import MoveKind
 from shopledger.ledger.books.statement_import import NewLine
 from shopledger.ledger.books.statements import BankAccount, BankLine, BankStatement
 from shopledger.money.amount import Cents
-from shopledger.store.lookups import folded
+from shopledger.store.folding import folded
 from shopledger.store.records import Record
 from shopledger.store.refusals import DuplicateError
 from shopledger.store.scales import day_text, read_day

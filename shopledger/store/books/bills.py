@@ -17,7 +17,7 @@ from shopledger.ledger.books.period import Month
 from shopledger.ledger.stock import StockMovement, StockReason
 from shopledger.money.amount import Cents
 from shopledger.store.books.stock import MOVEMENT
-from shopledger.store.lookups import folded
+from shopledger.store.folding import folded
 from shopledger.store.parcels import JOBS_AWAY
 from shopledger.store.records import Record
 from shopledger.store.refusals import NumberUnknownError

@@ -16,7 +16,7 @@ from shopledger.ledger.corrections import CorrectionKind
 from shopledger.ledger.orders import Method
 from shopledger.store.books.document_rows import TAKEN
 from shopledger.store.books.spending import MOVE
-from shopledger.store.lookups import folded
+from shopledger.store.folding import folded
 from shopledger.store.records import Record
 from shopledger.store.refusals import DuplicateError
 from shopledger.store.scales import day_text, read_day

@@ -11,7 +11,7 @@ from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import Expense
 from shopledger.ledger.books.voiding import Listed
 from shopledger.store.books.voiding import listed_rows
-from shopledger.store.lookups import folded
+from shopledger.store.folding import folded
 from shopledger.store.records import Record
 from shopledger.store.scales import day_text
 from shopledger.store.tables.spending import expense, money_move

@@ -9,7 +9,8 @@ from shopledger.ledger.books.bill_requests import UNNAMED
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.numbers import number_of
 from shopledger.store.audit import Audit
-from shopledger.store.lookups import find, folded, pick
+from shopledger.store.folding import folded
+from shopledger.store.lookups import find, pick
 from shopledger.store.records import Record
 from shopledger.store.tables.bills import supplier
 from shopledger.store.transaction import Area
