@@ -38,6 +38,7 @@ def _own_state(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     """Keep what belongs to no file of a ledger in folders of the tests' own, never in the user's."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("SHOPLEDGER_STATE", str(tmp_path_factory.mktemp("state") / "shopledger"))
+        patch.setenv("SHOPLEDGER_PAPERS", str(tmp_path_factory.mktemp("papers") / "Shop papers"))
         patch.setenv("XDG_DATA_HOME", str(tmp_path_factory.mktemp("data")))
         yield
 

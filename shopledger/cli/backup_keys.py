@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from shopledger.cli.context import Run, pass_run
-from shopledger.cli.options import as_json, into_folder, made
+from shopledger.cli.options import as_json, into_named_folder, made
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.prompts import confirm, lacking, tell
 
@@ -31,7 +31,7 @@ def key() -> None:
 
 
 @key.command()
-@into_folder
+@into_named_folder
 @click.option("--holder", metavar="TEXT", default="", help="Who keeps the paper.")
 @as_json
 @pass_run

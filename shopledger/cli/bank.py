@@ -17,7 +17,7 @@ from shopledger.cli.options import (
     as_json,
     day_option,
     dry_run,
-    into_folder,
+    into_paper_folder,
     made,
     option,
     options,
@@ -361,7 +361,7 @@ def reconcile(run: Run, which: Month, as_json: bool) -> None:
 
 @bank.command()
 @click.argument("which", metavar="YYYY-MM", type=MONTH)
-@into_folder
+@into_paper_folder
 @archive
 @as_json
 @pass_run

@@ -16,6 +16,7 @@ from shopledger.errors import visible
 
 if TYPE_CHECKING:
     from shopledger.desk.context import Desk
+    from shopledger.files.handing import Hands
     from shopledger.ledger.papers.issued import WaitingPaper
     from shopledger.store.revision import Upgrade
 
@@ -25,6 +26,8 @@ class Surroundings(NamedTuple):
 
     now: datetime | None = None
     terminal: bool | None = None
+    hands: Hands | None = None
+    """How files are handed to the system's own programs."""
 
     def clock(self) -> datetime:
         """Read the clock, with the zone of this computer."""
@@ -44,6 +47,7 @@ class Run:
     now: datetime
     today: date
     asks: bool
+    hands: Hands | None = None
     stored: list[tuple[str, ...]] = field(default_factory=list)
     """What was stored so far, transaction by transaction: the numbers taken in each."""
     long_ago_is_meant: bool = False

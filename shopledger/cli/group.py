@@ -44,12 +44,15 @@ class ShopGroup(click.Group):
         *,
         sections: Mapping[str, Mapping[str, Place]],
         former: Mapping[str, str] = MappingProxyType({}),
+        alone: Sequence[str] = (),
         **settings: Any,
     ) -> None:
         super().__init__(**settings)
         self.sections = sections
         self.former = former
         """Names that a command had before, which go on working and stand in no help."""
+        self.alone = alone
+        """The words that are run where none are typed and somebody sits at a terminal."""
         self.places = {name: place for section in sections.values() for name, place in section.items()}
         self._ran: Any = None
 
@@ -77,13 +80,20 @@ class ShopGroup(click.Group):
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         """Read the options before the command; whoever asks for the version is told it, with no command."""
-        rest = super().parse_args(ctx, args)
+        rest = super().parse_args(ctx, args or self._alone(ctx))
         if ctx.params.pop("version", False) and not ctx.resilient_parsing:
             from shopledger.cli.version import say_version
 
             say_version(ctx.params["ledger"])
             ctx.exit()
+        if not ctx._protected_args:  # noqa: SLF001 - where click keeps the command's name
+            ctx._protected_args, ctx.args = [*self._alone(ctx)[:1]], [*self._alone(ctx)[1:]]  # noqa: SLF001 - as above
         return rest
+
+    def _alone(self, ctx: click.Context) -> list[str]:
+        """Give what is run where no command is named: nothing away from a terminal, where the help is shown."""
+        asks = getattr(ctx.obj, "can_ask", sys.stdin.isatty)
+        return [*self.alone] if self.alone and not ctx.resilient_parsing and asks() else []
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002 - click's signature
         """Write the commands under their headings, from the table alone."""

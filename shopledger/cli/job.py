@@ -11,15 +11,20 @@ import click
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.job_inspection import COMMANDS, FORMER
 from shopledger.cli.options import (
+    FOLDER,
+    INTO_HELP,
     OptionSet,
     as_json,
     day,
     day_option,
     dry_run,
-    into_folder,
+    into_paper_folder,
     made,
+    open_files,
     option,
     options,
+    papers_folder,
+    print_papers,
     replace_files,
 )
 from shopledger.cli.output import Drawing, show
@@ -95,7 +100,7 @@ def show_job(run: Run, number: int, overdue_after: int, as_json: bool) -> None:
 
 @job.command()
 @click.argument("number", type=int)
-@into_folder
+@into_paper_folder
 @as_json
 @pass_run
 def sheet(run: Run, number: int, folder: Path, as_json: bool) -> None:
@@ -117,12 +122,7 @@ class LensOrderOptions(OptionSet):
     """What a lab is to make of a job's lenses."""
 
     supplier: str = option("--from", metavar="SUPPLIER", required=True, help="The lab: number, name or part of it.")
-    folder: Path = option(
-        "--into",
-        type=click.Path(file_okay=False, path_type=Path),
-        required=True,
-        help="Folder to write the file into; it is made if it is missing.",
-    )
+    folder: Path = option("--into", type=FOLDER, callback=papers_folder, help=INTO_HELP)
     edged: bool = option(
         "--edged/--uncut", default=False, show_default="uncut", help="Whether the lab cuts them to the shape."
     )
@@ -140,6 +140,8 @@ class LensOrderOptions(OptionSet):
 @job.command()
 @click.argument("number", metavar="JOB", type=int)
 @options(LensOrderOptions)
+@open_files
+@print_papers
 @replace_files
 @dry_run
 @as_json
@@ -180,7 +182,7 @@ def order_lenses(run: Run, number: int, given: LensOrderOptions, dry_run: bool, 
 
 @job.command()
 @click.argument("number", metavar="NUMBER", type=int)
-@into_folder
+@into_paper_folder
 @click.option("--form", type=FORM, default="records", show_default=True, help=FORM_HELP)
 @as_json
 @pass_run
@@ -217,7 +219,7 @@ def lenses_arrived(run: Run, number: int, order: int | None, day: date | None, n
 
     arrived = record_arrival(run.desk(), number, day, note, order)
     show(as_json, arrived_data(arrived), arrived_fields(arrived))
-    tell(f"Next: 'shopledger job sheet {number} --into FOLDER', then cut.")
+    tell(f"Next: 'shopledger job sheet {number}', then cut.")
 
 
 @job.command("margin")

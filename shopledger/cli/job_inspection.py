@@ -21,6 +21,7 @@ from shopledger.cli.options import (
     dry_run,
     existing_file,
     into_folder,
+    into_paper_folder,
     made,
     needed,
     nothing_given,
@@ -259,7 +260,7 @@ def inspect(
             tell(f"Warning: {finding.sentence} [{finding.code}]")
         tell(DRY_RUN)
     elif plan.inspection.passed:
-        tell(f"Job {number} passed. Next: 'shopledger job inspection-record {number} --into FOLDER'.")
+        tell(f"Job {number} passed. Next: 'shopledger job inspection-record {number}'.")
     else:
         remake = f"shopledger job remake {number} --reason TEXT --cost AMOUNT"
         tell(f"Job {number} FAILED: {', '.join(plan.inspection.failures)}. Next: '{remake}'.")
@@ -267,7 +268,7 @@ def inspect(
 
 @click.command()
 @click.argument("number", metavar="JOB", type=int)
-@into_folder
+@into_paper_folder
 @click.option("--anew", is_flag=True, help="Issue a new one, where it would say something else today.")
 @as_json
 @pass_run
@@ -288,7 +289,7 @@ def inspection_record(run: Run, number: int, folder: Path, anew: bool, as_json: 
 
 @click.command()
 @click.argument("number", metavar="NUMBER", type=int)
-@into_folder
+@into_paper_folder
 @as_json
 @pass_run
 def print_record(run: Run, number: int, folder: Path, as_json: bool) -> None:
@@ -389,7 +390,7 @@ def remake(
         tell(DRY_RUN)
         return
     job = plan.pair.job_number
-    tell(f"Job {job} stands on the board. Next: 'shopledger job order-lenses {job} --from SUPPLIER --into FOLDER'.")
+    tell(f"Job {job} stands on the board. Next: 'shopledger job order-lenses {job} --from SUPPLIER'.")
     for receipt in plan.touched_receipts:
         again = f"'shopledger receipt replace {receipt}'"
         tell(f"Receipt {receipt} shows the glasses of before: {again} once the job leaves.")

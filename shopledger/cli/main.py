@@ -22,11 +22,13 @@ HELP_WIDTH = 100
 """The most letters that a line of help has."""
 
 SECTIONS = {
-    "The shop on pages": {
+    "First of all": {
         "counter": Place(
             f"{_CLI}.counter:counter",
             "Open the shop in the browser: the whole day on pages, for who knows spectacles and no commands.",
         ),
+        "today": Place(f"{_CLI}.today:today", "See what waits, the most urgent first."),
+        "find": Place(f"{_CLI}.finding:find", "Find people, orders, jobs and all else by one field."),
     },
     "Setting up": {
         "setup": Place(f"{_CLI}.shop:setup", "Make a new ledger with the shop's name and numbers."),
@@ -100,6 +102,9 @@ SECTIONS = {
 }
 """Every command under the heading it stands below in the help."""
 
+ALONE = ("today", "--choose")
+"""What the bare name of the program stands for at a terminal."""
+
 FORMER = {"take-back": "void"}
 """What a command was called before."""
 
@@ -117,6 +122,7 @@ def _day(ctx: click.Context, param: click.Parameter, typed: str | None) -> date 
     cls=ShopGroup,
     sections=SECTIONS,
     former=FORMER,
+    alone=ALONE,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": HELP_WIDTH},
     epilog="Every command says with --help what it takes. Start with 'shopledger setup'.",
 )
@@ -149,7 +155,7 @@ def shop(ctx: click.Context, ledger: str | None, operator: str | None, today: da
 
     around = ctx.obj if isinstance(ctx.obj, Surroundings) else Surroundings()
     now = around.clock()
-    ctx.obj = Run(ledger, operator, now, today or now.date(), around.can_ask())
+    ctx.obj = Run(ledger, operator, now, today or now.date(), around.can_ask(), around.hands)
     if plain_terminal():
         ctx.color = False
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from shopledger.cli.options import as_json, into_folder, made
+from shopledger.cli.options import as_json, into_named_folder, made
 from shopledger.cli.output import Drawing, show
 
 PAGE = "shopledger.html"
@@ -14,7 +14,7 @@ MAN_PAGE = "shopledger.1"
 
 
 @click.command()
-@into_folder
+@into_named_folder
 @as_json
 def manual(folder: Path, as_json: bool) -> None:
     """Write the whole manual into a folder, to read offline.

@@ -244,15 +244,55 @@ replace_files = click.option(
 )
 """Says yes to what is asked otherwise, for all that a command writes."""
 
-into_folder = together(
+FOLDER = click.Path(file_okay=False, path_type=Path)
+
+
+def papers_folder(ctx: click.Context, _param: click.Parameter, given: Path | None) -> Path | None:
+    """Give the folder that was named, or that of the month's papers; nothing is made yet."""
+    run = ctx.find_object(Run)
+    if given is not None or run is None:
+        return given
+    from shopledger.desk.paper_place import papers_of
+
+    return papers_of(run.today)
+
+
+def _handed(what: str) -> Callable[[click.Context, click.Parameter, bool], None]:
+    def hand_on(ctx: click.Context, _param: click.Parameter, wanted: bool) -> None:
+        if wanted:
+            from shopledger.cli.handing import handed_on
+            from shopledger.files.handing import Handing
+
+            run = ctx.find_object(Run)
+            ctx.with_resource(handed_on(Handing(what), run.hands if run else None))
+
+    return hand_on
+
+
+open_files = click.option(
+    "--open", is_flag=True, expose_value=False, callback=_handed("opened"), help="Open what was written."
+)
+print_papers = click.option(
+    "--print", is_flag=True, expose_value=False, callback=_handed("printed"), help="Print the paper at once."
+)
+into_named_folder = together(
     click.option(
         "--into",
         "folder",
-        type=click.Path(file_okay=False, path_type=Path),
+        type=FOLDER,
         required=True,
         help="Folder to write the file into; it is made if it is missing.",
     ),
     replace_files,
+)
+"""For what lies among no papers: a secret, a whole tax number."""
+INTO_HELP = "Folder to write the file into. Otherwise the month's folder in 'Shop papers' among your documents."
+into_folder = together(
+    click.option("--into", "folder", type=FOLDER, callback=papers_folder, help=INTO_HELP), open_files, replace_files
+)
+into_paper_folder = together(
+    click.option("--into", "folder", type=FOLDER, callback=papers_folder, help=INTO_HELP),
+    *(open_files, print_papers, replace_files),
 )
 
 

@@ -16,23 +16,22 @@ from shopledger.cli.options import (
     as_json,
     existing_file,
     file_alone,
-    into_folder,
+    into_paper_folder,
     made,
     options,
-    replace_files,
     together,
 )
 from shopledger.cli.output import Column, Drawing, Json, Table, show
 from shopledger.cli.pair_options import PairOptions
 from shopledger.cli.params import COMING_DAY, Word
-from shopledger.cli.prompts import lacking, tell
+from shopledger.cli.prompts import tell
 from shopledger.cli.sale import OrderOptions, order_request
 from shopledger.ledger.papers.issued import IssuedPaper, WaitingPaper
 
 if TYPE_CHECKING:
     from shopledger.ledger.orders import OrderRequest
 
-print_options = together(into_folder, archive, as_json)
+print_options = together(into_paper_folder, archive, as_json)
 """Where a paper goes and in which form."""
 
 
@@ -194,11 +193,8 @@ def check(run: Run, folder: Path, archive: bool, as_json: bool) -> None:
 @paper.command()
 @click.argument("kind", type=Word(IssuedPaper), required=False)
 @click.argument("number", type=int, required=False)
-@click.option(
-    "--into", "folder", type=click.Path(file_okay=False, path_type=Path), help="Folder to write the file into."
-)
+@into_paper_folder
 @click.option("--form", type=FORM, default="records", show_default=True, help=f"Of a lens order: {FORM_HELP.lower()}")
-@replace_files
 @archive
 @as_json
 @pass_run
@@ -206,7 +202,7 @@ def again(
     run: Run,
     kind: IssuedPaper | None,
     number: int | None,
-    folder: Path | None,
+    folder: Path,
     form: str,
     archive: bool,
     as_json: bool,
@@ -228,8 +224,6 @@ def again(
         if not papers:
             tell("Every paper is in its place.")
         return
-    if folder is None:
-        lacking("--into")
     files = print_waiting(run.desk(), WaitingPaper(kind, number), made(folder), form=form, archive=archive)
     shown: list[Json] = [str(file) for file in files]
     show(as_json, {"paper": kind.typed, "number": number, "files": shown}, Drawing(tuple(map(str, files))))

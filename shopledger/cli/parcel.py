@@ -115,4 +115,4 @@ def send_again(run: Run, number: int, given: ShipOptions, accept: tuple[str, ...
     )
     show(as_json, parcel_data(card), parcel_fields(card))
     sent, order = card.parcel.number, card.parcel.order_number
-    tell(f"Parcel {sent} left. Its slip: 'shopledger paper slip {order} --parcel {sent} --into FOLDER'.")
+    tell(f"Parcel {sent} left. Its slip: 'shopledger paper slip {order} --parcel {sent}'.")

@@ -18,7 +18,7 @@ from shopledger.cli.options import (
     day,
     dry_run,
     inner,
-    into_folder,
+    into_named_folder,
     made,
     needed,
     option,
@@ -187,7 +187,7 @@ def set_limit(run: Run, which: Period, amount: Cents, as_json: bool) -> None:
 
 @payee.command("hand-out")
 @click.argument("payee_name", metavar="PAYEE")
-@into_folder
+@into_named_folder
 @accept
 @as_json
 @pass_run

@@ -311,5 +311,5 @@ def _done(done: PaymentPutRight, as_json: bool) -> None:
             f"that with 'shopledger deposit give-back {done.deposit_number}'."
         )
     for receipt in done.touched_receipts:
-        words = f"shopledger receipt replace {receipt} --reason TEXT --into FOLDER"
+        words = f"shopledger receipt replace {receipt} --reason TEXT"
         tell(f"Receipt {receipt} does not say so. Next: '{words}'.")

@@ -183,7 +183,7 @@ def take_payment(run: Run, order: int, given: PaymentOptions, accept: tuple[str,
     elif is_opening_debt(account.order):
         tell(f"What was owed as order {order} is paid in full.")
     else:
-        tell(f"Order {order} is paid in full. Next: 'shopledger receipt issue {order} --wearer NAME --into FOLDER'.")
+        tell(f"Order {order} is paid in full. Next: 'shopledger receipt issue {order} --wearer NAME'.")
 
 
 def _paid(run: Run, order: int, given: PaymentOptions) -> OrderAccount:
@@ -249,7 +249,7 @@ def give(run: Run, order: int, given: RefundOptions, dry_run: bool, as_json: boo
         words = f"shopledger payment take ORDER --deposit {done.credit}"
         tell(f"{write_amount(done.refund.amount)} waits as credit, deposit {done.credit}. Use it with '{words}'.")
     for receipt in done.touched_receipts:
-        words = f"shopledger receipt replace {receipt} --reason 'a refund' --into FOLDER"
+        words = f"shopledger receipt replace {receipt} --reason 'a refund'"
         tell(f"Receipt {receipt} does not say so. Next: '{words}'.")
 
 

@@ -185,9 +185,9 @@ def _tell(done: CorrectionDone) -> None:
         before = f"Job {job.again.job} is not to be made. " if job.again else ""
         if done.correction.kind is CorrectionKind.EXCHANGED:
             before = f"It leaves with 'shopledger sale ship {number}' once it is made. "
-        tell(f"{before}Next: 'shopledger job sheet {job.job_number} --into FOLDER'.")
+        tell(f"{before}Next: 'shopledger job sheet {job.job_number}'.")
     for receipt in done.touched_receipts:
-        words = f"shopledger receipt replace {receipt} --reason 'a correction' --into FOLDER"
+        words = f"shopledger receipt replace {receipt} --reason 'a correction'"
         tell(f"Receipt {receipt} does not say so. Next: '{words}'.")
 
 

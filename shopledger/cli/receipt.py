@@ -15,7 +15,7 @@ from shopledger.cli.options import (
     as_json,
     asked,
     day_option,
-    into_folder,
+    into_paper_folder,
     made,
     needed,
     option,
@@ -54,7 +54,7 @@ def receipt() -> None:
 @click.argument("order", type=int, required=False)
 @options(IssueOptions)
 @click.option("--all-open", is_flag=True, help="Issue one for all that is paid and unclaimed.")
-@into_folder
+@into_paper_folder
 @click.option("--not-paid-in-full", is_flag=True, help="Print it although something is owed, marked as what it is.")
 @archive
 @as_json
@@ -100,7 +100,7 @@ def issue(
 
 @receipt.command("print")
 @click.argument("number", type=int)
-@into_folder
+@into_paper_folder
 @archive
 @as_json
 @pass_run
@@ -165,7 +165,7 @@ def list_receipts(run: Run, order: int | None, as_json: bool) -> None:
 @receipt.command()
 @click.argument("number", type=int)
 @options(ReplaceOptions)
-@into_folder
+@into_paper_folder
 @click.option("--not-paid-in-full", is_flag=True, help="Print it although something is owed, marked as what it is.")
 @archive
 @as_json
@@ -242,7 +242,7 @@ def unclaimed(run: Run, since: date | None, as_json: bool) -> None:
     found = open_claims(run.desk(), since)
     show(as_json, {"unclaimed": [claim_data(each, run.today) for each in found]}, claim_table(found, run.today))
     if any(each.receipt is None for each in found):
-        tell("Issue the missing receipts with 'shopledger receipt issue --all-open --into FOLDER'.")
+        tell("Issue the missing receipts with 'shopledger receipt issue --all-open'.")
 
 
 def _ask_receiver(run: Run, order: int) -> str:
@@ -262,7 +262,7 @@ def _ask_receiver(run: Run, order: int) -> str:
 
 
 def _tell_overtaken(number: int) -> None:
-    words = f"shopledger receipt replace {number} --reason 'why' --into FOLDER"
+    words = f"shopledger receipt replace {number} --reason 'why'"
     tell(
         f"Receipt {number} was overtaken: the order has changed since, and nothing took its place yet. Next: '{words}'."
     )

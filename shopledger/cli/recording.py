@@ -104,4 +104,4 @@ def _show_recorded(account: OrderAccount, plan: SalePlan, as_json: bool) -> None
     for pair in order.pairs[:1]:
         tell(f"  shopledger job inspect {pair.job_number}, and so each job, once it is made")
     tell(f"  shopledger sale ship {order.number} --carrier NAME")
-    tell(f"  shopledger receipt issue {order.number} --wearer NAME --into FOLDER")
+    tell(f"  shopledger receipt issue {order.number} --wearer NAME")

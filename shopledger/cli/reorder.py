@@ -16,15 +16,15 @@ from shopledger.cli.options import (
     as_json,
     dry_run,
     inner,
+    into_paper_folder,
     made,
     nothing_given,
     option,
     options,
-    replace_files,
 )
 from shopledger.cli.output import Fields, display, show
 from shopledger.cli.params import Word
-from shopledger.cli.prompts import DRY_RUN, accepted, ask, confirm, lacking, only_asked, tell
+from shopledger.cli.prompts import DRY_RUN, accepted, confirm, lacking, only_asked, tell
 from shopledger.money.amount import write_amount
 from shopledger.optics.prescription import LensUse
 
@@ -54,8 +54,7 @@ class ReorderOptions(OptionSet):
 @click.command()
 @options(ReorderOptions)
 @options(CodeOptions, "codes")
-@click.option("--into", "folder", type=click.Path(file_okay=False, path_type=Path), help="Folder for the record.")
-@replace_files
+@into_paper_folder
 @accept
 @dry_run
 @as_json
@@ -64,7 +63,7 @@ def reorder(
     run: Run,
     given: ReorderOptions,
     codes: CodeOptions,
-    folder: Path | None,
+    folder: Path,
     accept: tuple[str, ...],
     dry_run: bool,
     as_json: bool,
@@ -89,12 +88,9 @@ def reorder(
         _show(plan, as_json)
         tell(DRY_RUN)
         return
-    if folder is None and not run.asks:
-        lacking("--into")
     if guided:
         _look_at(plan)
     request = replace(request, accept=accepted(run, plan.findings, request.accept))
-    folder = folder or ask("Folder for the reorder record", Path, default=".")
     if guided and not confirm(f"Draft it, {write_amount(plan.sale.order.total)} in all?", default=True):
         raise click.Abort
     _draft(run, request, made(folder), as_json)

@@ -307,8 +307,8 @@ def ship(run: Run, number: int, given: ShipOptions, pack: PackOptions, accept: t
     if whole_content(account):
         tell(f"Parcel {parcel} left. The rest of order {number} goes with 'shopledger sale ship {number}'.")
     else:
-        tell(f"Order {number} was shipped. Next: 'shopledger receipt issue {number} --wearer NAME --into FOLDER'.")
-    tell(f"Its slip: 'shopledger paper slip {number} --parcel {parcel} --into FOLDER'.")
+        tell(f"Order {number} was shipped. Next: 'shopledger receipt issue {number} --wearer NAME'.")
+    tell(f"Its slip: 'shopledger paper slip {number} --parcel {parcel}'.")
 
 
 @sale.command()

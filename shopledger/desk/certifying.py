@@ -76,7 +76,7 @@ def print_waiting_certificate(desk: Desk, number: int, folder: Path) -> PrintedC
     paper = WaitingPaper(IssuedPaper.CERTIFICATE, number)
     with with_papers(desk) as outgoing:
         if paper not in outgoing.work.waiting.all():
-            raise NothingWaitsError(paper, f"shopledger job print-record {number} --into FOLDER")
+            raise NothingWaitsError(paper, f"shopledger job print-record {number}")
         outgoing.again(paper)
         return _printed(desk, outgoing, number, folder)
 

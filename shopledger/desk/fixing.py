@@ -104,10 +104,10 @@ def _receipt(work: UnitOfWork, number: int) -> Remedies:
     return stands_only(
         title,
         (f"printed {receipt.prints} times",),
-        Remedy("lost", f"shopledger receipt print {number} --into FOLDER"),
+        Remedy("lost", f"shopledger receipt print {number}"),
         Remedy(
             "its order was put right since, or a name on it",
-            f"shopledger receipt replace {number} --reason WHY --into FOLDER",
+            f"shopledger receipt replace {number} --reason WHY",
         ),
         Remedy("what is wrong is on the order", f"shopledger fix order {receipt.order_number}"),
     )

@@ -129,7 +129,7 @@ def print_waiting_lens_order(desk: Desk, number: int, folder: Path, form: FileFo
     paper = WaitingPaper(IssuedPaper.LENS_ORDER, number)
     with with_papers(desk) as outgoing:
         if paper not in outgoing.work.waiting.all():
-            raise NothingWaitsError(paper, f"shopledger job print-lens-order {number} --into FOLDER")
+            raise NothingWaitsError(paper, f"shopledger job print-lens-order {number}")
         outgoing.again(paper)
         return _written(desk, outgoing, number, folder, form)
 
@@ -239,7 +239,7 @@ def _awaited(orders: tuple[LensOrder, ...], job_number: int, number: int | None)
             "arrival",
             f"of lenses for job {job_number}",
             "none were ordered for it",
-            f"Order them with 'shopledger job order-lenses {job_number} --from SUPPLIER --into FOLDER'.",
+            f"Order them with 'shopledger job order-lenses {job_number} --from SUPPLIER'.",
         )
     known = ", ".join(str(order.number) for order in orders) or "none"
     raise RefusedError("lens order", number, f"those of job {job_number} are: {known}", "Name one of them.")

@@ -17,7 +17,7 @@ def keep_document(desk: Desk, number: int, source: Path) -> WrittenPrescription:
     with desk.writing() as work:
         written = standing_prescription(work, number)
         if written.file_sha256 is not None:
-            hint = f"Look at it with 'shopledger prescription file {number} --into FOLDER'."
+            hint = f"Look at it with 'shopledger prescription file {number}'."
             raise RefusedError("prescription", number, "a file is kept with it, and a kept one stays", hint)
         whole = work.prescriptions.add_file(written, work.kept_files.keep(source).sha256)
         work.audit.note(Deed.ADDED_DOCUMENT, Subject.PRESCRIPTION, number)

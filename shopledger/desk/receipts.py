@@ -184,7 +184,7 @@ def print_waiting_receipt(desk: Desk, number: int, folder: Path, *, archive: boo
     paper = WaitingPaper(IssuedPaper.RECEIPT, number)
     with with_papers(desk) as outgoing:
         if paper not in outgoing.work.waiting.all():
-            raise NothingWaitsError(paper, f"shopledger receipt print {number} --into FOLDER")
+            raise NothingWaitsError(paper, f"shopledger receipt print {number}")
         if not outgoing.work.receipts.get(number).prints:
             outgoing.work.receipts.record_print(number, desk.today)
         outgoing.again(paper)

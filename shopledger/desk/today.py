@@ -13,7 +13,7 @@ from shopledger.desk.context import Desk
 from shopledger.desk.today_books import backups, bank_lines, bills, month
 from shopledger.desk.today_look import Look
 from shopledger.desk.today_work import drafts, frames, jobs, papers, parcels, receipts, unpaid
-from shopledger.ledger.today import Today, Waiting, listed_by_kind
+from shopledger.ledger.today import MOST, Today, Waiting, listed_by_kind
 
 LOOKED_FOR: Final[tuple[Callable[[Look], Iterator[Waiting]], ...]] = (
     *(jobs, parcels, papers, receipts, unpaid, drafts),
@@ -22,9 +22,9 @@ LOOKED_FOR: Final[tuple[Callable[[Look], Iterator[Waiting]], ...]] = (
 """Who looks for what waits; in which order is of no concern."""
 
 
-def today(desk: Desk) -> Today:
-    """Give what waits today."""
+def today(desk: Desk, most: int = MOST) -> Today:
+    """Give what waits today, no more than so many of each kind."""
     with desk.reading() as work:
         look = Look(work, desk.today)
         rows = [row for each in LOOKED_FOR for row in each(look)]
-        return Today(desk.today, listed_by_kind(rows, desk.today, look.besides), look.copies)
+        return Today(desk.today, listed_by_kind(rows, desk.today, look.besides, min(most, MOST)), look.copies)

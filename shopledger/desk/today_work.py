@@ -36,6 +36,7 @@ def _job(look: Look, entry: JobEntry, kind: Waits) -> Waiting:
         since=facts.lenses_arrived_on if kind is Waits.CUT and facts.lenses_arrived_on else facts.ordered_on,
         until=late,
         overdue=is_overdue(facts, look.today),
+        needs=About(Thing.FRAME, facts.frame_code) if kind is Waits.TRACE else None,
     )
 
 

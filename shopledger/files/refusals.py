@@ -43,6 +43,23 @@ class NotWrittenError(ShopledgerError):
     sentence = "{target} cannot be written: {reason}. {hint}"
 
 
+class NotHandedError(ShopledgerError):
+    """A file that was written could not be handed to a program of the system's."""
+
+    file: Path
+    done: str
+    reason: str
+    hint: str
+    sentence = "{file} is written, but could not be {done}: {reason}. {hint}"
+
+
+class NoPaperError(ShopledgerError):
+    """A file was to be printed that is no paper."""
+
+    file: Path
+    sentence = "{file} is written, but it is no paper. Open it in the program that it is for, and print it from there."
+
+
 class TakenError(ShopledgerError):
     """A file that this program did not write stands where one is to be written."""
 

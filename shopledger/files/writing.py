@@ -5,14 +5,28 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator
 from contextlib import contextmanager
+from contextvars import ContextVar
 from pathlib import Path
 
 from shopledger.files.drafts import draft_beside, drop_draft, sweep
 from shopledger.files.refusals import NotWrittenError, not_written, reason_of
 from shopledger.files.replacing import Kind, refuse_taken
 
+_noticed: ContextVar[tuple[list[Path], ...]] = ContextVar("noticed", default=())
+"""The lists of whoever wants to know what is written meanwhile."""
 _swept: set[Path] = set()
 """The folders that this run has looked through for what killed runs left."""
+
+
+@contextmanager
+def noticing() -> Iterator[list[Path]]:
+    """Give the files that take their places within the block, in that order."""
+    found: list[Path] = []
+    token = _noticed.set((*_noticed.get(), found))
+    try:
+        yield found
+    finally:
+        _noticed.reset(token)
 
 
 @contextmanager
@@ -124,6 +138,8 @@ def take_the_place(draft: Path, target: Path) -> None:
         settle_folder(target.parent)
     except OSError as error:
         raise not_written(target, error) from error
+    for found in _noticed.get():
+        found.append(target)
 
 
 def take_a_free_place(draft: Path, target: Path) -> None:

@@ -151,7 +151,7 @@ def _way_on(orders: Sequence[LensOrder]) -> str:
     again = "give '--again REASON' to order them once more, or keep a remake with 'shopledger job remake'."
     if not orders:
         return again.capitalize()
-    return f"Print it again with 'shopledger job print-lens-order {orders[-1].number} --into FOLDER', {again}"
+    return f"Print it again with 'shopledger job print-lens-order {orders[-1].number}', {again}"
 
 
 def refuse_powerless(pair: Pair, lenses: Sequence[Side]) -> None:

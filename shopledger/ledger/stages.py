@@ -140,7 +140,7 @@ def _inspected(facts: JobFacts) -> Standing:
 def _lenses(facts: JobFacts) -> Standing:
     """Say how far the lenses are, and what follows."""
     stage, cut = _before_cutting(facts), "cut again and inspect" if facts.made_again else "cut and inspect"
-    sheet = f"shopledger job sheet {facts.job_number} --into FOLDER"
+    sheet = f"shopledger job sheet {facts.job_number}"
     if stage is Stage.LENSES_AWAITED:
         due = f", expected {facts.lenses_expected_on.isoformat()}" if facts.lenses_expected_on else ""
         return Standing(stage, f"wait for the lenses{due}", f"shopledger job lenses-arrived {facts.job_number}")
@@ -152,7 +152,7 @@ def _lenses(facts: JobFacts) -> Standing:
 
 
 def _order_lenses(facts: JobFacts) -> str:
-    return f"shopledger job order-lenses {facts.job_number} --from SUPPLIER --into FOLDER"
+    return f"shopledger job order-lenses {facts.job_number} --from SUPPLIER"
 
 
 def _before_cutting(facts: JobFacts) -> Stage:

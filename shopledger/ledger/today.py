@@ -82,6 +82,8 @@ class Waiting:
     """The customer or supplier whose it is, where that helps."""
     overdue: bool = False
     """Whether it waits too long without having a last day."""
+    needs: About | None = None
+    """What else is to be named to do it: the frame of a job whose shape is to be traced."""
 
     def urgency(self, today: date) -> Urgency:
         """Tell how urgent it is."""

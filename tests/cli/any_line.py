@@ -29,6 +29,7 @@ from shopledger.cli.context import Surroundings
 from shopledger.cli.main import shop
 from shopledger.cli.params import Word
 from shopledger.errors import visible
+from shopledger.files.handing import Hands
 from tests.cli.commands import leaves
 
 NOW: Final = datetime(2026, 3, 2, 10, 30, tzinfo=UTC)
@@ -318,7 +319,7 @@ def damaged(chance: random.Random, whole: bytes) -> bytes:
 
 def run(words: Sequence[str]) -> tuple[int, str]:
     """Run a line; give its exit code, and say how it ended where that is no end that a line may have."""
-    around = Surroundings(now=NOW, terminal=False)
+    around = Surroundings(now=NOW, terminal=False, hands=Hands("linux", str, lambda _file: "", lambda _file: ""))
     result = CliRunner().invoke(shop, words, obj=around, prog_name="shopledger")
     if result.exception is not None and not isinstance(result.exception, SystemExit):
         told = traceback.format_exception(result.exception)
@@ -391,6 +392,7 @@ def as_nobody(folder: Path, work: Callable[[], Any]) -> Any:  # noqa: ANN401 - w
 def become_nobody(folder: Path) -> None:
     """Give up all rights but reading: the interpreter itself may lie where only its owner looks."""
     os.environ.update(HOME=str(folder), XDG_DATA_HOME=str(folder / "data"), TMPDIR=str(folder))
+    os.environ["SHOPLEDGER_PAPERS"] = str(folder / "papers")
     resource.setrlimit(resource.RLIMIT_AS, (MOST_MEMORY, MOST_MEMORY))
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
     if os.geteuid() == 0 and sys.platform == "linux":

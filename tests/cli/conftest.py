@@ -15,6 +15,7 @@ from click.testing import CliRunner, Result
 
 from shopledger.cli.context import Surroundings
 from shopledger.cli.main import shop
+from shopledger.files.handing import Hands
 
 NOW = datetime(2026, 3, 2, 10, 30, tzinfo=UTC)
 
@@ -100,9 +101,9 @@ UNSEEN = ("--without-inspection", "shown at the counter")
 """What lets an order leave whose jobs were not inspected."""
 
 
-def type_in(*words: str, answers: str | None = None, ledger: Path | None = None) -> Result:
+def type_in(*words: str, answers: str | None = None, ledger: Path | None = None, hands: Hands | None = None) -> Result:
     """Run one command; with answers, somebody sits at a terminal and types them."""
-    around = Surroundings(now=NOW, terminal=answers is not None)
+    around = Surroundings(now=NOW, terminal=answers is not None, hands=hands)
     before = ("--ledger", str(ledger)) if ledger else ()
     return CliRunner().invoke(shop, (*before, *words), input=answers or "", obj=around, prog_name="shopledger")
 

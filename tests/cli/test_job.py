@@ -32,7 +32,7 @@ def test_the_board_is_listed(sold: Typed) -> None:
                 "lens": "SV-150",
                 "stage": "ordered",
                 "next": "order lenses, cut, inspect",
-                "command": "shopledger job order-lenses 1 --from SUPPLIER --into FOLDER",
+                "command": "shopledger job order-lenses 1 --from SUPPLIER",
                 "ordered_on": "2026-03-02",
                 "lens_order": None,
                 "lenses_ordered_on": None,
@@ -86,7 +86,7 @@ def test_one_job_is_shown(sold: Typed) -> None:
     assert (right["decentration_in"], right["offset_up"]) == (3.5, 1.0)
     assert right["to_spare"] == pytest.approx(70 - right["blank_needed"], abs=0.01)
     text = done(sold("job", "show", "1")).stdout
-    for said in ("Job 1", "3.5 mm in", "1.0 mm up", "'shopledger job order-lenses 1 --from SUPPLIER --into FOLDER'"):
+    for said in ("Job 1", "3.5 mm in", "1.0 mm up", "'shopledger job order-lenses 1 --from SUPPLIER'"):
         assert said in " ".join(text.split())
 
 

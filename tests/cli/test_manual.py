@@ -251,7 +251,7 @@ def test_each_variable_that_the_program_reads_is_said() -> None:
     """A variable of the environment that somebody may set stands in the manual, whichever module reads it."""
     read = {name for file in SOURCES.rglob("*.py") for name in named(ast.parse(file.read_text(encoding="utf-8")))}
     said = {name for row in variables() for name in row.words.split(", ")}
-    assert {"SHOPLEDGER_LEDGER", "SHOPLEDGER_STATE", "NO_COLOR", "COLUMNS", "TERM"} <= read
+    assert {"SHOPLEDGER_LEDGER", "SHOPLEDGER_STATE", "SHOPLEDGER_PAPERS", "NO_COLOR", "COLUMNS", "TERM"} <= read
     assert read - said == set()
 
 

@@ -26,7 +26,7 @@ def test_an_order_leaves_in_two_parcels(sold: Typed) -> None:
     assert "The rest of order 1 goes with 'shopledger sale ship 1'." in first.output
     second = done(sold("sale", "ship", "1", "--carrier", "post"))
     assert "Order 1 was shipped." in second.output
-    assert "'shopledger paper slip 1 --parcel 2 --into FOLDER'" in second.output
+    assert "'shopledger paper slip 1 --parcel 2'" in second.output
     listed = read_json(sold("parcel", "list", "--json"))["parcels"]
     assert [(each["number"], each["order"], each["items"]) for each in listed] == [
         (2, 1, [{"job": None, "line": 3, "quantity": 1}]),

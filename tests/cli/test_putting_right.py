@@ -32,7 +32,7 @@ def paid(typed: Typed) -> None:
 def test_a_job_is_put_right(sold: Typed) -> None:
     """The new job is named with the sheet to print, the old one is not to be made, and the order tells of both."""
     result = done(sold("job", "put-right", "1", "--pd-right", "32", "--pd-left", "31", "--reason", "misread"))
-    assert "Job 1 is not to be made. Next: 'shopledger job sheet 2 --into FOLDER'." in result.stderr
+    assert "Job 1 is not to be made. Next: 'shopledger job sheet 2'." in result.stderr
     shown = done(sold("sale", "show", "1")).stdout
     assert "1 (now 2), 2" in shown
     assert "misread" in shown

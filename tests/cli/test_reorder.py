@@ -46,7 +46,7 @@ def drafted(typed: Typed, number: int) -> Any:  # noqa: ANN401 - whatever JSON h
 def test_questions_and_options_draft_the_same(returned: Typed, tmp_path: Path) -> None:
     """Customer, wearer, frame, prescription, lens, use, extras and measurements, each as before at a keystroke."""
     said = done(
-        returned(*TODAY, "reorder", answers=lines("fern", "odalys", *[""] * 6, str(tmp_path / "one"), ""))
+        returned(*TODAY, "reorder", "--into", str(tmp_path / "one"), answers=lines("fern", "odalys", *[""] * 6, ""))
     ).stderr
     assert "WREN-52: Thistledown Wren, slate, 52-18-140; job 1, 2026-03-02; its shape is stored" in said
     assert "As before: " in said
@@ -57,7 +57,7 @@ def test_questions_and_options_draft_the_same(returned: Typed, tmp_path: Path) -
     assert (tmp_path / "two" / "reorder-00002.pdf").exists()
 
 
-def test_what_is_not_as_before_is_asked_for(returned: Typed, tmp_path: Path) -> None:
+def test_what_is_not_as_before_is_asked_for(returned: Typed) -> None:
     """Another prescription, another lens for reading, no coating, new measurements."""
     answers = (
         "1",
@@ -71,7 +71,6 @@ def test_what_is_not_as_before_is_asked_for(returned: Typed, tmp_path: Path) -> 
         "31.5 31",
         "59",
         "20",
-        str(tmp_path),
         "y",
     )
     done(returned(*TODAY, "reorder", answers=lines(*answers)))
@@ -80,11 +79,11 @@ def test_what_is_not_as_before_is_asked_for(returned: Typed, tmp_path: Path) -> 
     assert pair["measurements"]["right"] == {"pd": 31.5, "near_pd": 29.736, "height": 20.0}
 
 
-def test_wrong_answers_are_refused_as_they_are_typed_and_back_returns(returned: Typed, tmp_path: Path) -> None:
+def test_wrong_answers_are_refused_as_they_are_typed_and_back_returns(returned: Typed) -> None:
     """Each slip is said at once; nothing has to be typed twice but what was wrong."""
     answers = (
         "nobody", "1", "xyz", "odalys", "NO-FRAME", "wren-52", "two", "99", "2", "NO-LENS", "back", "", "sv-150",
-        "flying", "distance", "NOTHING", "back", "distance", "ar", "y", str(tmp_path), "y",
+        "flying", "distance", "NOTHING", "back", "distance", "ar", "y", "y",
     )  # fmt: skip
     said = done(returned(*TODAY, "reorder", answers=lines(*answers))).stderr
     assert said.count("Error: ") == 8
@@ -100,7 +99,8 @@ def test_stopping_at_any_question_stores_nothing(
     result = returned(*TODAY, "reorder", answers=lines(*("1", "odalys", *[""] * 6)[:count]))
     assert result.exit_code == 1
     assert "Nothing was stored." in result.stderr
-    result = returned(*TODAY, "reorder", answers=lines("1", "odalys", *[""] * 6, str(tmp_path / "new"), "n"))
+    into = ("--into", str(tmp_path / "new"))
+    result = returned(*TODAY, "reorder", *into, answers=lines("1", "odalys", *[""] * 6, "n"))
     assert result.exit_code == 1
     assert everything() == before
     assert not (tmp_path / "new").exists()
@@ -110,11 +110,10 @@ def test_away_from_a_terminal_the_missing_option_is_named(returned: Typed) -> No
     """Nothing is asked where nobody can answer."""
     assert "--customer is missing" in returned("reorder").stderr
     assert "--wearer is missing" in returned("reorder", "--customer", "1").stderr
-    assert "--into is missing" in returned(*REORDER).stderr
 
 
 def test_a_dry_run_by_questions_stores_nothing(returned: Typed, everything: Callable[[], bytes]) -> None:
-    """The plan is shown, and neither a folder nor a yes is asked for."""
+    """The plan is shown, and no yes is asked for."""
     before = everything()
     result = done(returned(*TODAY, "reorder", "--dry-run", answers=lines("1", "odalys", *[""] * 6)))
     assert "dry run" in result.stderr
@@ -130,11 +129,11 @@ def test_a_frame_that_was_never_traced_is_refused_as_it_is_typed(returned: Typed
     assert "shopledger trace add OWN-1 FILE" in said
 
 
-def test_a_frame_from_elsewhere_is_led_to_new_lenses(returned: Typed, trace_file: Path, tmp_path: Path) -> None:
+def test_a_frame_from_elsewhere_is_led_to_new_lenses(returned: Typed, trace_file: Path) -> None:
     """Never sold here, but traced: the PD may be as before, the height is asked for anew."""
     done(returned("frame", "add", "OWN-1", *OWN, "--owned-by", "1"))
     done(returned("trace", "add", "OWN-1", str(trace_file)))
-    answers = ("1", "odalys", "own-1", "", "prog", "none", "y", "n", "63", "", "21", str(tmp_path), "")
+    answers = ("1", "odalys", "own-1", "", "prog", "none", "y", "n", "63", "", "21", "")
     said = done(returned(*TODAY, "reorder", answers=lines(*answers))).stderr
     assert "HEIGHT-MISSING" in said
     order = drafted(returned, 1)

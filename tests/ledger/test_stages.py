@@ -66,10 +66,10 @@ def test_a_job_stands_where_the_last_thing_that_happened_put_it(facts: JobFacts,
 def test_the_command_for_the_next_step_is_named_whole() -> None:
     """It can be typed as it stands, with this job's own numbers."""
     assert stage_of(replace(TRACED, traced=False)).command == "shopledger trace add WREN-52 FILE"
-    assert stage_of(TRACED).command == "shopledger job order-lenses 57 --from SUPPLIER --into FOLDER"
+    assert stage_of(TRACED).command == "shopledger job order-lenses 57 --from SUPPLIER"
     assert stage_of(replace(TRACED, lenses_lost=True)).command == stage_of(TRACED).command
     assert stage_of(AWAITED).command == "shopledger job lenses-arrived 57"
-    assert stage_of(ARRIVED).command == "shopledger job sheet 57 --into FOLDER"
+    assert stage_of(ARRIVED).command == "shopledger job sheet 57"
     assert stage_of(replace(TRACED, inspection_passed=True)).command == "shopledger sale ship 12"
     assert stage_of(replace(TRACED, inspection_passed=False)).command == "shopledger job remake 57"
 

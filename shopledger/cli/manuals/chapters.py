@@ -152,6 +152,10 @@ COMPLETION: Final = Chapter(
 
 _OTHER_VARIABLES: Final = (
     ("SHOPLEDGER_STATE", "The folder in which this computer keeps what it last saw of each ledger."),
+    (
+        "SHOPLEDGER_PAPERS",
+        "The folder for papers, if not 'Shop papers' among your documents.",
+    ),
     ("XDG_DATA_HOME, XDG_STATE_HOME", "On Linux, the folders in which every program keeps what is the user's."),
     ("COLUMNS", "How many letters a line has. Otherwise as many as the terminal has."),
     ("NO_COLOR", "Where it is set, nothing is shown in colour or bold."),

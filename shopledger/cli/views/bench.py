@@ -151,7 +151,7 @@ def certificate_notes(printed: PrintedCertificate) -> tuple[str, ...]:
         changed = ", ".join(printed.changed)
         said.append(f"Changed since inspection record {number} was issued: {changed}. It was printed as it was issued.")
         if not printed.overtaken:
-            command = f"shopledger job inspection-record {content.job_number} --anew --into FOLDER"
+            command = f"shopledger job inspection-record {content.job_number} --anew"
             said.append(f"To issue a new one in its place: '{command}'.")
     return tuple(said)
 

@@ -208,7 +208,7 @@ def _loose(month: Month, loose: MonthLoose) -> Iterator[Finding]:
         loose.overtaken_receipts,
         ("receipt is", "receipts are"),
         "overtaken by a refund, a correction or a remake and not replaced",
-        "Use 'shopledger receipt replace NUMBER --reason TEXT --into FOLDER'.",
+        "Use 'shopledger receipt replace NUMBER --reason TEXT'.",
     )
     yield from _several(
         "NO-COST",

@@ -43,4 +43,4 @@ class WaitingPaper:
     @property
     def command(self) -> str:
         """What to type for it."""
-        return f"shopledger paper again {self.kind.typed} {self.number} --into FOLDER"
+        return f"shopledger paper again {self.kind.typed} {self.number}"
