@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from typing import Final
 
@@ -132,19 +132,24 @@ class Receipts(Area):
         Orders before a day are passed over, save those of wearers whose plan gives longer than usual.
         """
         rows = self.transaction.asked(_UNCLAIMED, since=day_text(since), usual=usual_days)
-        numbers = list(dict.fromkeys(row.order_number for row in rows))
-        parcels = Parcels(self.transaction)
-        whole = parcels.left_whole(numbers)
-        others = Orders(self.transaction).accounts(sorted(parcels.sent_of(numbers) - whole.keys()))
-
-        def served(number: int, wearer_number: int) -> date | None:
-            account = others.get(number)
-            return served_on(account, (wearer_number,)) if account else whole.get(number)
-
+        served = self.served([row.order_number for row in rows])
         return tuple(
             Unclaimed(number, wearer_number, customer, wearer, limit, served(number, wearer_number))
             for number, wearer_number, customer, wearer, limit in rows
         )
+
+    def served(self, orders: Iterable[int]) -> Callable[[int, int], date | None]:
+        """Give what says, by an order of these and a wearer, on which day the last of that wearer's goods left."""
+        numbers = list(dict.fromkeys(orders))
+        parcels = Parcels(self.transaction)
+        whole = parcels.left_whole(numbers)
+        others = Orders(self.transaction).accounts(sorted(parcels.sent_of(numbers) - whole.keys()))
+
+        def day_of(number: int, wearer_number: int) -> date | None:
+            account = others.get(number)
+            return served_on(account, (wearer_number,)) if account else whole.get(number)
+
+        return day_of
 
     def record_print(self, number: int, day: date) -> int:
         """Count one more print of a receipt; gives how many there are now."""

@@ -20,6 +20,7 @@ from shopledger.ledger.today import BILL_USUAL, CLAIM_AHEAD, MOST
 from shopledger.money.amount import Cents
 from shopledger.store.parcels import AWAY
 from shopledger.store.pending import Pending, parted, pending
+from shopledger.store.receipts import Receipts
 from shopledger.store.scales import day_text, read_day
 from shopledger.store.transaction import Area
 from shopledger.store.words import word
@@ -70,17 +71,15 @@ WHERE level.kind = {word(StockedKind.FRAME)} AND level.on_hand > 0
 """
 _SOME_UNTRACED: Final = f"SELECT frame.code, level.on_hand {_UNTRACED} ORDER BY frame.code LIMIT :most"
 _LIMITS: Final = "SELECT DISTINCT claim_within_days AS days FROM wearer WHERE claim_within_days IS NOT NULL"
-# The day of service is the day on which the last of a wearer's goods left; nothing of the order may be here or owed.
+# On which of its days an order was served, for a wearer, is worked out of the few that are found.
 _UNISSUED: Final = f"""
-SELECT line.order_number AS number, line.wearer_number, customer.name AS who, MAX(served.day) AS served_on
-FROM (SELECT parcel.order_number, MAX(parcel.day) AS day FROM parcel
-      WHERE parcel.day BETWEEN :first AND :last AND {AWAY} GROUP BY parcel.order_number) served
+SELECT line.order_number AS number, line.wearer_number, customer.name AS who
+FROM (SELECT DISTINCT order_number FROM parcel WHERE day BETWEEN :first AND :last) served
 JOIN order_line line ON line.order_number = served.order_number
 JOIN wearer ON wearer.number = line.wearer_number
 JOIN shop_order sold ON sold.number = line.order_number JOIN customer ON customer.number = sold.customer_number
 WHERE wearer.claim_within_days = :days AND wearer.erased_on IS NULL
   AND {_NOT_CANCELLED.format(number="line.order_number")}
-  AND NOT EXISTS (SELECT 1 FROM parcel later WHERE later.order_number = line.order_number AND later.day > :last)
   AND NOT EXISTS (
     SELECT 1 FROM receipt LEFT JOIN receipt_replacement replacement ON replacement.receipt_number = receipt.number
     WHERE receipt.order_number = line.order_number AND receipt.wearer_number = line.wearer_number
@@ -91,7 +90,7 @@ HAVING SUM(line.net + line.tax
                 WHERE part.order_number = line.order_number AND part.line = line.position), 0)
     - COALESCE((SELECT SUM(part.net + part.tax) FROM correction_part part
                 WHERE part.order_number = line.order_number AND part.line = line.position), 0)) > 0
-ORDER BY served_on, number
+ORDER BY number, line.wearer_number
 """
 
 
@@ -189,18 +188,18 @@ class WaitingThings(Area):
     def claims(self, today: date, ahead: int = CLAIM_AHEAD) -> tuple[ClaimWaiting, ...]:
         """Give what is paid, left and has no receipt, where the wearer's plan takes one for so many days more only."""
         unpaid = {each.number for each in pending(self.transaction, Pending.UNPAID)}
-        here = {each.number for each in pending(self.transaction, Pending.HERE)}
         found: list[ClaimWaiting] = []
         for limit in self.transaction.asked(_LIMITS):
             first = today - timedelta(limit.days)
             last = min(first + timedelta(ahead), today)
             span = {"first": day_text(first), "last": day_text(last)}
-            rows = self.transaction.asked(_UNISSUED, days=limit.days, **span)
-            found += [
-                ClaimWaiting(row.number, row.who, read_day(row.served_on), limit.days)
-                for row in rows
-                if row.number not in unpaid and row.number not in here
-            ]
+            asked = self.transaction.asked(_UNISSUED, days=limit.days, **span)
+            rows = [row for row in asked if row.number not in unpaid]
+            served = Receipts(self.transaction).served(row.number for row in rows)
+            for row in rows:
+                day = served(row.number, row.wearer_number)
+                if day is not None and first <= day <= last:
+                    found.append(ClaimWaiting(row.number, row.who, day, limit.days))
         return tuple(found)
 
     def drafts(self, most: int = MOST) -> tuple[tuple[DraftWaiting, ...], int]:

