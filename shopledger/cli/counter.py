@@ -20,13 +20,16 @@ from shopledger.cli.prompts import tell
 @click.option(
     "--papers",
     type=click.Path(file_okay=False, path_type=Path),
-    help="The folder that printed papers go to. Otherwise the one for papers in your documents.",
+    help="Folder for papers, with one for each month in it. Otherwise 'Shop papers' among your documents.",
 )
 @pass_run
 def counter(run: Run, port: int | None, no_browser: bool, bare_address: bool, papers: Path | None) -> None:
     """Open the shop in the browser: the whole day on pages, for who knows spectacles and no commands.
 
     The pages lie on this computer alone and need no network. A second start opens the browser again.
+
+    Example:
+    shopledger counter
     """
     from shopledger.counter.serving import (
         Found,
@@ -39,11 +42,12 @@ def counter(run: Run, port: int | None, no_browser: bool, bare_address: bool, pa
         take_place,
     )
     from shopledger.desk.counter_places import counter_secret
+    from shopledger.desk.paper_place import all_papers
 
     desk = run.desk()
     url = desk.ledger.url
     started = Surroundings()
-    wanted = Wanted(url, run.operator, started.clock, papers or papers_folder(), counter_secret(url))
+    wanted = Wanted(url, run.operator, started.clock, papers or all_papers(), counter_secret(url))
     wanted = replace(wanted, port=port, host="" if bare_address else own_name(url))
     if run.today != run.now.date():
         wanted = replace(wanted, day=run.today)
@@ -67,10 +71,3 @@ def counter(run: Run, port: int | None, no_browser: bool, bare_address: bool, pa
         serve(place, station_at(wanted, number), ready=lambda: None if no_browser else open_browser(address))
     except KeyboardInterrupt:
         tell("The counter is closed.")
-
-
-def papers_folder() -> Path:
-    """Give the usual folder for papers."""
-    from platformdirs import user_documents_path
-
-    return user_documents_path() / "shopledger papers"

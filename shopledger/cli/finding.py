@@ -15,12 +15,12 @@ from shopledger.cli.output import show
 @as_json
 @pass_run
 def find(run: Run, words: tuple[str, ...], limit: int, as_json: bool) -> None:
-    r"""Find people, orders, jobs and all else by one field.
+    """Find people, orders, jobs and all else by one field.
 
     Words are parts of names, in any order and without accents; digits are a number, or a part of a telephone number or
     of a parcel's. A number alone lists the job, order, receipt and customer that have it, 'job 12' the job.
 
-    \b
+    Example:
     shopledger find jose alder
     shopledger find 555-0142
     shopledger find 12

@@ -29,6 +29,9 @@ def today(run: Run, choose: bool, each: int, as_json: bool) -> None:
 
     Looking is noted for nobody, and stores nothing. On a terminal 'shopledger' alone shows it too, and lets you choose
     a line: its command is shown, asked about, and run.
+
+    Example:
+    shopledger today
     """
     from shopledger.cli.views.today import copies_fields, today_data, today_table
     from shopledger.desk.today import today as waiting

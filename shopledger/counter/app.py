@@ -18,7 +18,6 @@ from shopledger.counter.sessions import Sessions
 from shopledger.counter.station import Station
 from shopledger.errors import ShopledgerError, UnknownNameError, visible
 from shopledger.files.reading import LARGEST
-from shopledger.files.writing import made_folder
 from shopledger.places import templates_folder
 from shopledger.store.refusals import NumberUnknownError
 
@@ -56,7 +55,6 @@ SAID: Final = {
 
 def make_app(station: Station) -> Flask:
     """Make the counter's pages over one ledger."""
-    made_folder(station.papers)
     folder = templates_folder() / "pages"
     app = Flask(__name__, template_folder=folder, static_folder=folder / "look", static_url_path="/look")
     app.config.update(

@@ -8,6 +8,8 @@ from datetime import date, datetime
 from pathlib import Path
 from threading import RLock
 
+from shopledger.files.writing import made_folder
+
 IDLE_MINUTES = 8 * 60
 """After how long without a page asked for a browser is let in no more: a day at the shop."""
 
@@ -33,8 +35,8 @@ class Station:
     """The address of the ledger."""
     operator: str
     clock: Callable[[], datetime]
-    papers: Path
-    """The folder that printed papers go to."""
+    all_papers: Path
+    """The folder of the shop's papers, with one folder for each month in it."""
     addresses: tuple[Address, ...]
     secret: bytes
     """Known to this program alone: what lets a browser in is made of it."""
@@ -43,6 +45,11 @@ class Station:
     idle_minutes: int = IDLE_MINUTES
     writing: RLock = field(default_factory=RLock, compare=False)
     """Held from the moment that a form is compared with the ledger until it is stored."""
+
+    @property
+    def papers(self) -> Path:
+        """The folder for what is printed today; it is made if it is missing."""
+        return made_folder(self.all_papers / f"{self.today():%Y-%m}")
 
     def today(self) -> date:
         """Give the day that is today."""

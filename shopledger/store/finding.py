@@ -16,7 +16,8 @@ from shopledger.ledger.finding import MOST_WORDS, Closeness
 from shopledger.ledger.things import Thing
 from shopledger.ledger.twice import phone_digits
 from shopledger.store.customers import digits_in
-from shopledger.store.lookups import folded, like_part
+from shopledger.store.folding import folded
+from shopledger.store.lookups import like_part
 from shopledger.store.transaction import Area
 
 _RANKS: Final = (Closeness.WHOLE, Closeness.BEGINS, Closeness.WITHIN)

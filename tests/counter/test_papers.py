@@ -16,19 +16,18 @@ PDF = b"%PDF-1.7\n"
 @pytest.fixture
 def folder(station: Station) -> Path:
     """Give the folder with a paper, a sheet and what is none of the counter's."""
-    station.papers.mkdir(exist_ok=True)
     (station.papers / "receipt-00012.pdf").write_bytes(PDF)
     (station.papers / "month-2026-03.xlsx").write_bytes(b"PK")
     (station.papers / "notes.exe").write_bytes(b"MZ")
     (station.papers / "linked.pdf").symlink_to("/etc/hostname")
-    (station.papers.parent / "secret.pdf").write_bytes(PDF)
+    (station.all_papers / "secret.pdf").write_bytes(PDF)
     return station.papers
 
 
 def test_papers_are_listed_and_shown(visitor: Visitor, folder: Path) -> None:
     """The newest first, each with a page that shows it."""
     said = visitor.go("/papers").words
-    assert folder.name in said
+    assert folder.parent.name in said
     assert "receipt-00012.pdf" in said
     assert "notes.exe" not in said
     assert 'data="/papers/receipt-00012.pdf/file"' in visitor.go("/papers/receipt-00012.pdf").text

@@ -13,13 +13,17 @@ from dataclasses import dataclass
 from datetime import date
 from enum import Enum
 from pathlib import Path
-from typing import Any, Generic, Literal, NamedTuple, TypeVar, overload
+from typing import Any, Final, Generic, Literal, NamedTuple, TypeVar, overload
 
+from shopledger.counter.desks import station
 from shopledger.ledger.text import clean_text
-from shopledger.money.amount import Cents, read_amount
-from shopledger.typed.days import read_day
+from shopledger.money.amount import Cents
+from shopledger.typed.amounts import read_typed_amount
+from shopledger.typed.days import Wanted, read_day
 from shopledger.typed.numbers import read_decimal, read_whole
 from shopledger.typed.words import read_word, typed_word
+
+DAY_HINT: Final = "Month first, as in 3/2/2026."
 
 T = TypeVar("T")
 E = TypeVar("E", bound=Enum)
@@ -146,17 +150,21 @@ def amount(name: str, label: str, *, needed: Literal[True] = True, **shown: Any)
 def amount(name: str, label: str, *, needed: bool, **shown: Any) -> Field[Cents | None]: ...
 def amount(name: str, label: str, *, needed: bool = True, **shown: Any) -> Field[Any]:
     """Ask for an amount of money."""
-    return Field(name, label, read_amount, Kind.NUMBER, needed, **{"unit": "$", "width": "narrow", **shown})
+    return Field(name, label, read_typed_amount, Kind.NUMBER, needed, **{"unit": "$", "width": "narrow", **shown})
 
 
 @overload
-def day(name: str, label: str, *, needed: Literal[True], **shown: Any) -> Field[date]: ...
+def day(name: str, label: str, *, needed: Literal[True], wanted: Wanted = ..., **shown: Any) -> Field[date]: ...
 @overload
-def day(name: str, label: str, *, needed: bool = False, **shown: Any) -> Field[date | None]: ...
-def day(name: str, label: str, *, needed: bool = False, **shown: Any) -> Field[Any]:
+def day(name: str, label: str, *, needed: bool = False, wanted: Wanted = ..., **shown: Any) -> Field[date | None]: ...
+def day(name: str, label: str, *, needed: bool = False, wanted: Wanted = Wanted.DEED, **shown: Any) -> Field[Any]:
     """Ask for a day; left empty, most deeds take today."""
-    hint = "Year-month-day or month/day/year." if needed else "Left empty: today."
-    return Field(name, label, read_day, Kind.DAY, needed, **{"hint": hint, "width": "narrow", **shown})
+
+    def read(typed: str, field: str) -> date:
+        return read_day(typed, field, today=station().today(), wanted=wanted)
+
+    hint = DAY_HINT if needed else f"Left empty: today. {DAY_HINT}"
+    return Field(name, label, read, Kind.DAY, needed, **{"hint": hint, "width": "narrow", **shown})
 
 
 @overload

@@ -25,6 +25,7 @@ pages: Final = Blueprint("papers", __name__, url_prefix="/papers")
 
 NAME: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._-]{0,119}\.(pdf|xlsx|csv|txt|json|svg|html)")
 """What a file in the folder may be called: nothing that leads out of it, and of a kind that the program writes."""
+MONTH: Final = re.compile(r"[0-9]{4}-[0-9]{2}")
 SHOWN: Final = 100
 TYPES: Final = {
     "pdf": "application/pdf",
@@ -45,7 +46,7 @@ class Lying:
 @pages.get("/")
 def folder() -> str:
     """List what lies in the folder, the newest first, and what was issued and is not there yet."""
-    return render_template("papers.html", files=_files(), folder=str(station().papers), waiting=waiting(desk()))
+    return render_template("papers.html", files=_files(), folder=str(station().all_papers), waiting=waiting(desk()))
 
 
 @pages.get("")
@@ -90,16 +91,21 @@ def print_one(kind: str, number: int) -> Answer:
 
 def _file(name: str) -> Path:
     """Give a file of the folder by its name; anything else is not there."""
-    place = station().papers / name
-    if not NAME.fullmatch(name) or not place.is_file() or place.is_symlink():
-        abort(404)
-    return place
+    places = (folder / name for folder in _folders()) if NAME.fullmatch(name) else ()
+    found = next((place for place in places if place.is_file() and not place.is_symlink()), None)
+    return found or abort(404)
+
+
+def _folders() -> tuple[Path, ...]:
+    """Give the folders of papers, that of the newest month first."""
+    place = station().all_papers
+    found = [each for each in place.iterdir() if MONTH.fullmatch(each.name)] if place.is_dir() else []
+    return tuple(sorted(found, reverse=True))
 
 
 def _files() -> tuple[Lying, ...]:
-    place = station().papers
-    found = [each for each in place.iterdir() if NAME.fullmatch(each.name) and each.is_file()] if place.is_dir() else []
+    files = [each for folder in _folders() for each in folder.iterdir() if NAME.fullmatch(each.name)]
+    told = [(each.name, each.stat()) for each in files if each.is_file() and not each.is_symlink()]
     zone = station().clock().tzinfo
-    told = [(each.name, each.stat()) for each in found]
     lying = [Lying(name, datetime.fromtimestamp(of.st_mtime, zone), of.st_size) for name, of in told]
     return tuple(sorted(lying, key=lambda each: each.written, reverse=True)[:SHOWN])

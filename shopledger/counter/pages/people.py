@@ -21,6 +21,7 @@ from shopledger.desk.people import add_customer, add_wearer, change_customer, ch
 from shopledger.desk.reordering import wearer_pairs
 from shopledger.ledger.forms import Typed
 from shopledger.ledger.parties import Address, Customer, Relationship, Wearer
+from shopledger.typed.days import Wanted
 
 pages: Final = Blueprint("people", __name__, url_prefix="/customers")
 BOTH: Final = ("GET", "POST")
@@ -44,7 +45,9 @@ PRINTED: Final = line(
     width="middle",
 )
 WEARS: Final = tick("wears", "Wears glasses from the shop too")
-BORN: Final = day("birth_date", "Birth date", hint="Many plans ask for it on a receipt.", about=("birth date", "born"))
+BORN: Final = day(
+    "birth_date", "Birth date", wanted=Wanted.BIRTH, hint="Many plans ask for it on a receipt.", about=("born",)
+)
 RELATION: Final = word("relationship", "What the wearer is to the customer", Relationship)
 MEMBER: Final = line(
     "member_id", "The plan's number for the member", needed=False, longest=40, numbers=True, width="middle"
