@@ -26,7 +26,8 @@ from shopledger.cli.prompts import tell
 def counter(run: Run, port: int | None, no_browser: bool, bare_address: bool, papers: Path | None) -> None:
     """Open the shop in the browser: the whole day on pages, for who knows spectacles and no commands.
 
-    The pages lie on this computer alone and need no network. A second start opens the browser again.
+    The pages lie on this computer alone and need no network. Where there is no ledger yet, the first page sets the shop
+    up. A second start opens the browser again.
 
     Example:
     shopledger counter
@@ -41,11 +42,15 @@ def counter(run: Run, port: int | None, no_browser: bool, bare_address: bool, pa
         station_at,
         take_place,
     )
+    from shopledger.desk.context import ledger_place
     from shopledger.desk.counter_places import counter_secret
     from shopledger.desk.paper_place import all_papers
+    from shopledger.desk.shop import awaits_shop
 
-    desk = run.desk()
-    url = desk.ledger.url
+    url = ledger_place(run.ledger).url
+    if not awaits_shop(url):
+        # Opened once here, so that an older ledger is brought up to date before any page, and what is wrong is said.
+        run.desk()
     started = Surroundings()
     wanted = Wanted(url, run.operator, started.clock, papers or all_papers(), counter_secret(url))
     wanted = replace(wanted, port=port, host="" if bare_address else own_name(url))

@@ -11,26 +11,10 @@ from shopledger.cli.goods import add_listing
 from shopledger.cli.options import OptionSet, as_json, option, options
 from shopledger.cli.params import AMOUNT, COMING_DAY, RATE, Typed, Word
 from shopledger.cli.prompts import tell
-from shopledger.errors import RefusedError
-from shopledger.ledger.catalogue import Design
-from shopledger.ledger.offers import LineKind, Matches, Offer, OfferKind, Sharing
+from shopledger.ledger.offers import Matches, Offer, OfferKind, Sharing
 from shopledger.money.amount import Cents
 from shopledger.money.rate import Rate
-
-
-def read_matches(text: str, field: str) -> Matches:
-    """Read which lines are meant: `frame`, `lenses`, `lenses:single-vision`, `extra:AR` (an item's code)."""
-    kind, _, rest = text.partition(":")
-    line = Word(LineKind).read(kind, field)
-    if not rest:
-        return Matches(line)
-    if line is LineKind.LENSES:
-        try:
-            return Matches(line, design=Word(Design).read(rest, "design"))
-        except RefusedError:
-            return Matches(line, code=rest)
-    return Matches(line, code=rest)
-
+from shopledger.typed.offers import read_matches
 
 MATCHES = Typed("lines", read_matches)
 """Which lines of an order an offer means."""

@@ -13,6 +13,7 @@ from shopledger.counter import guard, showing
 from shopledger.counter.desks import STATION, close_after
 from shopledger.counter.every_page import PAGES
 from shopledger.counter.forms.answering import clear_files
+from shopledger.counter.pages import setting_up
 from shopledger.counter.plain_words import plain
 from shopledger.counter.sessions import Sessions
 from shopledger.counter.station import Station
@@ -74,6 +75,7 @@ def make_app(station: Station) -> Flask:
     app.jinja_env.undefined = StrictUndefined
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     guard.watch(app, station, app.config["SESSIONS"])
+    setting_up.watch(app)
     close_after(app)
     app.teardown_request(clear_files)
     showing.teach(app)

@@ -6,7 +6,18 @@ from typing import Final
 
 from flask import Blueprint
 
-from shopledger.counter.pages import door, finding, helping, keeping, papers, people, personal_data, today
+from shopledger.counter.pages import (
+    door,
+    finding,
+    helping,
+    keeping,
+    papers,
+    people,
+    personal_data,
+    setting_up,
+    shop,
+    today,
+)
 
 PAGES: Final[tuple[Blueprint, ...]] = (
     door.pages,
@@ -17,5 +28,7 @@ PAGES: Final[tuple[Blueprint, ...]] = (
     people.pages,
     personal_data.pages,
     papers.pages,
+    setting_up.pages,
+    shop.pages,
 )
 """Every part of the counter."""

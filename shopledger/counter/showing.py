@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 from flask import Flask, current_app, g, request
 
 from shopledger.counter.addresses import PLACES
-from shopledger.counter.desks import desk, station
+from shopledger.counter.desks import desk, shop_is_there, station
 from shopledger.counter.guard import TOKEN
 from shopledger.counter.plain_words import plain
 from shopledger.desk.shop import shop_and_settings
@@ -49,6 +49,7 @@ def teach(app: Flask) -> None:
         money=money, day=long_day, eye=write_eye, plain=plain, typed=typed_word, aged=aged, words=words
     )
     app.jinja_env.globals.update({each.__name__: each for each in PLACES})
+    app.jinja_env.globals["has_page"] = lambda endpoint: endpoint in app.view_functions
     app.jinja_env.globals["desk_today"] = lambda: station().today()
     app.context_processor(_frame)
 
@@ -90,13 +91,20 @@ def _frame() -> dict[str, Any]:
     known = {rule.endpoint for rule in current_app.url_map.iter_rules()}
     return {
         "shop_name": _shop_name(),
-        "rooms": tuple(room for room in ROOMS if room.endpoint in known),
+        "rooms": tuple(room for room in ROOMS if room.endpoint in known) if _shop_is_there() else (),
         "token": session.token,
         "token_name": TOKEN,
         "notices": notices,
         "operator": session.operator,
         "here": (request.blueprint or ""),
     }
+
+
+def _shop_is_there() -> bool:
+    try:
+        return shop_is_there()
+    except ShopledgerError:
+        return False
 
 
 def _shop_name() -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import closing
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -14,7 +15,7 @@ from shopledger.ledger.names import NameChange, Named
 from shopledger.store.ledger import Ledger
 from shopledger.store.opening import FirstRows, create_ledger, open_ledger
 from shopledger.store.places import ledger_path, ledger_url, place_of
-from shopledger.store.refusals import LedgerExistsError
+from shopledger.store.refusals import LedgerExistsError, NotALedgerError
 from shopledger.store.revision import HEAD_REVISION
 
 if TYPE_CHECKING:
@@ -62,6 +63,19 @@ def lacks_shop(url: str) -> bool:
         return False
     finally:
         ledger.close()
+
+
+def awaits_shop(url: str) -> bool:
+    """Tell whether the shop is still to be set up here: there is no ledger yet, or one that has no shop."""
+    path = ledger_path(url)
+    if path is not None:
+        return not path.exists() or lacks_shop(url)
+    with closing(Ledger(url)) as ledger:
+        try:
+            ledger.revision()
+        except NotALedgerError:
+            return True
+    return lacks_shop(url)
 
 
 def set_up_shop(url: str, shop: Shop, settings: Settings, operator: str, now: datetime) -> None:

@@ -12,7 +12,7 @@ from shopledger.ledger.catalogue import Design
 from shopledger.ledger.limits import MOST_PAIRS, PRICE, hold_amount
 from shopledger.ledger.text import clean_text, read_code, taken_anew
 from shopledger.money.amount import Cents, write_amount
-from shopledger.money.rate import Rate
+from shopledger.money.rate import Rate, write_rate
 
 WHOLE: Final = 1_000_000
 """A rate of 100 %."""
@@ -63,6 +63,12 @@ class Matches:
         if self.code is not None:
             object.__setattr__(self, "code", read_code(self.kind.value, self.code))
 
+    @property
+    def words(self) -> str:
+        """What is meant, such as `single vision lenses`."""
+        parts = (self.design.value if self.design else "", self.kind.value, self.code or "")
+        return " ".join(part for part in parts if part)
+
 
 @dataclass(frozen=True, slots=True)
 class Offer:
@@ -107,6 +113,16 @@ class Offer:
                 f"it lies before the start {self.starts.isoformat()}",
                 "Swap the dates.",
             )
+
+    @property
+    def words(self) -> str:
+        """What it does, such as `single vision lenses included`."""
+        reduced = " and ".join(each.words for each in self.reduces)
+        if self.kind is OfferKind.INCLUDED:
+            return f"{reduced} included"
+        if self.kind is OfferKind.PERCENT:
+            return f"{write_rate(self.percent)} off {reduced}"
+        return f"{write_amount(self.price)} together"
 
     def runs_on(self, day: date) -> bool:
         """Tell whether the offer holds on that day."""

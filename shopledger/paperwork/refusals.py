@@ -97,6 +97,11 @@ class LookError(PaperworkError, ValueError):
     hint: str
     sentence = "{key} {problem}. {hint}"
 
+    @property
+    def field(self) -> str:
+        """Which entry is meant, as a page asks for it."""
+        return self.key
+
 
 class ArchiveExtraMissingError(ExtraMissingError, PaperworkError):
     """Archive files were asked for, and what makes them is not installed."""

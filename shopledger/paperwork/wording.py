@@ -28,6 +28,8 @@ _LARGEST: Final = 2_000_000
 
 Entry: TypeAlias = str | tuple[str, ...]
 _KEEP: Final = "Compare it with the shipped file of the same name."
+WRITTEN_HERE: Final = "# The words of this paper as they were set at the counter."
+"""The first line of a file of wording that the program wrote itself."""
 _KEPT_LOGO: Final = "look.logo_sha256"
 """Under which a kept wording names the logo that was kept with it."""
 _DATE: Final = frozenset({"month", "mm", "dd", "d", "year"})
@@ -98,10 +100,43 @@ def read_wording(paper: str, owner_folder: Path | None = None) -> Wording:
     Raises TemplateError with the file, the key and, where it is known, the line.
     """
     shipped = _shipped(paper)
-    own = owner_folder / "papers" / f"{paper}.toml" if owner_folder else None
-    if own is None or not _is_there(own):
+    if owner_folder is None or not has_own(paper, owner_folder):
         return shipped
-    return _checked(own, shipped, owner_folder)
+    return _checked(own_file(paper, owner_folder), shipped, owner_folder)
+
+
+def own_file(paper: str, owner_folder: Path) -> Path:
+    """Say where the owner's own wording of a paper lies, if there is one."""
+    return owner_folder / "papers" / f"{paper}.toml"
+
+
+def has_own(paper: str, owner_folder: Path | None) -> bool:
+    """Tell whether the owner has a wording of a paper's own."""
+    return owner_folder is not None and _is_there(own_file(paper, owner_folder))
+
+
+def held(paper: str, entries: Mapping[str, Entry], owner_folder: Path | None) -> Wording:
+    """Hold entries to the shipped ones' keys, kinds and words in braces. Raises LookError with the key."""
+    shipped = _shipped(paper)
+    for key, standard in shipped.entries.items():
+        problem = _problem(key, entries[key], standard)
+        if problem:
+            raise LookError(key, problem, f"As shipped it is {_as_toml(standard)}.")
+    return Wording(entries, read_look(entries, owner_folder))
+
+
+def as_file(entries: Mapping[str, Entry]) -> bytes:
+    """Write a wording as its file, without remarks."""
+    import tomli_w  # noqa: PLC0415 - papers are read far more often than written
+
+    tables: dict[str, Any] = {}
+    for key, entry in entries.items():
+        *sections, name = key.split(".")
+        table = tables
+        for section in sections:
+            table = table.setdefault(section, {})
+        table[name] = list(entry) if isinstance(entry, tuple) else entry
+    return f"{WRITTEN_HERE}\n\n{tomli_w.dumps(tables)}".encode()
 
 
 def kept_logo(body: str) -> str:

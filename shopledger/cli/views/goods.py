@@ -11,7 +11,7 @@ from shopledger.desk import goods
 from shopledger.desk.context import Desk
 from shopledger.ledger.canonical import Shape
 from shopledger.ledger.catalogue import Accessory, Extra, Frame, Lens
-from shopledger.ledger.offers import Matches, Offer, OfferKind
+from shopledger.ledger.offers import Offer, OfferKind
 from shopledger.ledger.taxes import ImposedOn, RateSpan, TaxRate, spans
 from shopledger.money.amount import write_amount
 from shopledger.money.rate import write_rate
@@ -151,7 +151,7 @@ def offer_table(offers: Sequence[Offer]) -> Table:
     """Give offers for reading."""
     columns = (CODE, Column("offer"), Column("what it does"), Column("tried"), Column("until", whole=True))
     rows = [
-        (each.code, each.name, offer_words(each), "always" if each.automatic else "when named", day(each.ends))
+        (each.code, each.name, each.words, "always" if each.automatic else "when named", day(each.ends))
         for each in offers
     ]
     return Table("Offers", columns, rows, "none yet.")
@@ -161,9 +161,9 @@ def offer_fields(offer: Offer) -> Fields:
     """Give one offer for reading."""
     rows = (
         ("code", offer.code),
-        ("what it does", offer_words(offer)),
-        ("needs", ", ".join(map(_match_words, offer.needs))),
-        ("reduces", ", ".join(map(_match_words, offer.reduces))),
+        ("what it does", offer.words),
+        ("needs", ", ".join(each.words for each in offer.needs)),
+        ("reduces", ", ".join(each.words for each in offer.reduces)),
         ("shared over", offer.sharing.value),
         ("tried", "on every order" if offer.automatic else "only where it is named"),
         ("from pair", str(offer.from_pair) if offer.from_pair > 1 else ""),
@@ -171,16 +171,6 @@ def offer_fields(offer: Offer) -> Fields:
         ("ends", day(offer.ends)),
     )
     return Fields(offer.name, rows)
-
-
-def offer_words(offer: Offer) -> str:
-    """Say what an offer does."""
-    reduced = " and ".join(map(_match_words, offer.reduces))
-    if offer.kind is OfferKind.INCLUDED:
-        return f"{reduced} included"
-    if offer.kind is OfferKind.PERCENT:
-        return f"{write_rate(offer.percent)} off {reduced}"
-    return f"{write_amount(offer.price)} together"
 
 
 def tax_table(rates: Sequence[TaxRate]) -> Table:
@@ -207,11 +197,6 @@ def _size(frame: Frame) -> str:
 
 def _with_mm(length: float | None) -> str:
     return "" if length is None else f"{length:g} mm"
-
-
-def _match_words(match: Matches) -> str:
-    words = [match.design.value] if match.design else []
-    return " ".join([*words, match.kind.value, *([match.code] if match.code else [])])
 
 
 def on_hand_fields(code: str, on_hand: int) -> Fields:

@@ -54,12 +54,14 @@ def fill(
     *,
     start: Typed | None = None,
     keep: tuple[str, str] | None = None,
+    noted: bool = True,
     **shown: Any,
 ) -> Answer:
     """Show a form, or do what it asks for.
 
     `start` is what stands in it at first: of a record that is changed, what the ledger says. `keep` says under which
-    kind and about what it is kept while somebody fills it in.
+    kind and about what it is kept while somebody fills it in. Without `noted` the ledger is told nothing of the form:
+    there is none yet, or the deed puts another in its place; then the deed itself refuses to be done twice.
     """
     kind, about = keep or ("", "")
     begun = Filled(form, start or {}, seen=_digest(start), kind=kind, about=about, once=secrets.token_urlsafe(18))
@@ -67,7 +69,7 @@ def fill(
         _go_on(begun)
         return render_template(template, filled=begun, **shown)
     filled = _sent(begun)
-    done = _done(filled, deed, start or {})
+    done = _done(filled, deed, start or {}, noted=noted)
     if done is None:
         _keep(filled)
         return render_template(template, filled=filled, **shown), UNREADABLE
@@ -87,14 +89,15 @@ def typed_now() -> Typed:
     return {name: values for name, values in request.form.lists() if name not in own}
 
 
-def _done(filled: Filled, deed: Callable[[Values], Done], start: Typed) -> Response | None:
+def _done(filled: Filled, deed: Callable[[Values], Done], start: Typed, *, noted: bool) -> Response | None:
     values = read(filled)
     if any(filled.errors.values()):
         return None
     with station().writing:
         if _changed_meanwhile(filled, start):
             return None
-        send(Sending(filled.once, filled.kind, filled.about))
+        if noted:
+            send(Sending(filled.once, filled.kind, filled.about))
         try:
             done = deed(values)
         except SentBeforeError as before:
@@ -105,7 +108,8 @@ def _done(filled: Filled, deed: Callable[[Values], Done], start: Typed) -> Respo
             return None
         # What was asked for is stored; that it leads somewhere is a help for whoever sends it again.
         with suppress(ShopledgerError):
-            led_to(desk(), filled.once, done.page)
+            if noted:
+                led_to(desk(), filled.once, done.page)
     return leave(done.page, done.words)
 
 
