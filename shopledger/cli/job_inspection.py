@@ -32,13 +32,13 @@ from shopledger.cli.options import (
 from shopledger.cli.output import Fields, show
 from shopledger.cli.params import AMOUNT, MM, NEAR_PD, NUMBER, RX, Typed, Word, text
 from shopledger.cli.prompts import DRY_RUN, Question, accepted, ask, confirm, fill, lacking, only_asked, tell
-from shopledger.errors import RefusedError
 from shopledger.ledger.again import MADE_AGAIN, RemakeCause
 from shopledger.ledger.inspections import Checked, DemoCheck, ImpactProof, Scrap
 from shopledger.ledger.orders import OffStep
 from shopledger.money.amount import Cents
 from shopledger.optics.sides import Side
 from shopledger.typed.numbers import read_decimal, read_lengths
+from shopledger.typed.thinning import read_thinning_prism
 
 if TYPE_CHECKING:
     from shopledger.desk.certifying import PrintedCertificate
@@ -64,16 +64,8 @@ class Marks(Enum):
 
 def _read_thinning(text: str, field: str) -> float | str:
     """Read equal thinning prism: up or down before both eyes, or that it is as it was read."""
-    from shopledger.optics.notation import read_prism
-    from shopledger.optics.prism import Base
-
     typed = " ".join(text.casefold().split())
-    if typed == AS_READ:
-        return AS_READ
-    prism = read_prism(text)
-    if prism.base.horizontal:
-        raise RefusedError(field, f"'{text}'", "thinning prism stands up or down", "Type it like 1.5 BD, or as read.")
-    return prism.amount if prism.base is Base.UP else -prism.amount
+    return AS_READ if typed == AS_READ else read_thinning_prism(text, field)
 
 
 AS_READ = "as read"

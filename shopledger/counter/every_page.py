@@ -7,6 +7,7 @@ from typing import Final
 from flask import Blueprint
 
 from shopledger.counter.pages import (
+    bench,
     door,
     finding,
     helping,
@@ -30,5 +31,6 @@ PAGES: Final[tuple[Blueprint, ...]] = (
     papers.pages,
     setting_up.pages,
     shop.pages,
+    bench.pages,
 )
 """Every part of the counter."""

@@ -157,10 +157,20 @@ def job_needs(desk: Desk, job_number: int) -> JobNeeds:
     return JobNeeds(measured, each_eye, any(heights), progressive, pair.sides, lined, measured, thinned, shown)
 
 
-def plan_inspection(desk: Desk, request: InspectionRequest) -> InspectionPlan:
-    """Judge a finished job without storing anything."""
+def plan_inspection(desk: Desk, request: InspectionRequest, compensated: Prescription | None = None) -> InspectionPlan:
+    """Judge a finished job without storing anything.
+
+    `compensated` are powers of a maker's sheet whose file is not at hand yet; nothing but a plan can be made of them.
+    """
     with desk.reading() as work:
-        return _planned(work, desk, request)
+        return _planned(work, desk, request, compensated)
+
+
+def wanted_figures(work: UnitOfWork, pair: Pair) -> PairFigures:
+    """Give what the lenses of a pair have to be, and where they and their segments have to stand."""
+    lenses = _lenses(work, pair)
+    uses = {side: use_of_lens(lens, pair.use) for side, lens in lenses.items()}
+    return with_segments(ordered_figures(pair, uses), pair, lenses)
 
 
 def record_inspection(desk: Desk, request: InspectionRequest) -> InspectionPlan:
@@ -217,7 +227,9 @@ def standing_job(work: UnitOfWork, job_number: int) -> tuple[OrderAccount, Pair]
     return standing_order(work, number_of(order), "inspection"), pair
 
 
-def _planned(work: UnitOfWork, desk: Desk, request: InspectionRequest) -> InspectionPlan:
+def _planned(
+    work: UnitOfWork, desk: Desk, request: InspectionRequest, compensated: Prescription | None = None
+) -> InspectionPlan:
     account, pair = standing_job(work, request.job_number)
     refuse_overtaken(account.order, pair, "inspection")
     lenses = _lenses(work, pair)
@@ -230,7 +242,8 @@ def _planned(work: UnitOfWork, desk: Desk, request: InspectionRequest) -> Inspec
     found = _read(request, read_places(ordered, request.measured, design, pair.sides))
     found = with_found(found, ordered, request.near_pd, request.tilt, request.segment_width)
     read = as_ordered(found, ordered, pair.sides)
-    powers = sheet.powers if sheet else Prescription(ordered.right.power, ordered.left.power)
+    stated = sheet.powers if sheet else compensated
+    powers = stated or Prescription(ordered.right.power, ordered.left.power)
     thinning = equal_thinning(powers, read, designs) if request.thinning_as_read else request.thinning
     powers = with_thinning(powers, thinning, designs)
     inspection = Inspection(

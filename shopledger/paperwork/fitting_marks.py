@@ -51,13 +51,13 @@ def fitting_marks(
     if fitting.inward is None or fitting.upward is None:
         return []
     at = (nose * fitting.inward, fitting.upward)
-    curves = _segment(fitting, outline, at) if fitting.lined else _cross(at)
 
     def on_paper(point: Point) -> Point:
         return x + point[0] * MM, y - point[1] * MM
 
     heavy = _LINE if fitting.lined else _HEAVY
-    marks: list[Mark] = [Trail(tuple(map(on_paper, run)), heavy) for curve in curves for run in _inside(curve, outline)]
+    curves = fitting_curves(fitting, outline, nose)
+    marks: list[Mark] = [Trail(tuple(map(on_paper, run)), heavy) for run in curves]
     if fitting.lined and centre is not None:
         marks += _inset(on_paper(at), on_paper(centre))
     if fitting.lined:
@@ -68,6 +68,15 @@ def fitting_marks(
             for nth, label in enumerate(labels)
         ]
     return marks
+
+
+def fitting_curves(fitting: FittingPoint, outline: Sequence[Point], nose: int) -> list[Curve]:
+    """Give the lines of a segment or a cross from the lens's boxed centre, in mm, as far as they lie in it."""
+    if fitting.inward is None or fitting.upward is None:
+        return []
+    at = (nose * fitting.inward, fitting.upward)
+    curves = _segment(fitting, outline, at) if fitting.lined else _cross(at)
+    return [run for curve in curves for run in _inside(curve, outline)]
 
 
 def _inset(top: Point, centre: Point) -> Iterator[Mark]:

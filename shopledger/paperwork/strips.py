@@ -26,6 +26,11 @@ def strips_blocks(
     return [gap("strips", 3), *blocks, gap("strips", 3)] if blocks else []
 
 
+def strip_words(strip: Strip, words: Wording) -> tuple[str, str]:
+    """Give what a strip is called and what is said behind it."""
+    return words[f"strips.{strip.kind.value}"], _detail(strip, words)
+
+
 def _strip(called: str, detail: str, width: float, scale: float) -> Block:
     """Set the name of a strip large and what is said behind it, in as many lines as that needs."""
     large, small = Style(13 * scale, bold=True, ink=1.0), Style(11 * scale, bold=True, ink=1.0)
