@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import click
 
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.goods import add_change, add_listing, said_yes
 from shopledger.cli.options import OptionSet, accept, as_json, asked, changes, option, options
 from shopledger.cli.params import AMOUNT, MM, NUMBER, PAIR_PRICE, Word, text
-from shopledger.ledger.catalogue import Design, Lens, SegmentShape
+from shopledger.ledger.catalogue import Design, Lens, SegmentShape, numbers_of
 from shopledger.money.amount import Cents
-from shopledger.optics.materials import MaterialClass, material
+from shopledger.optics.materials import MaterialClass
 from shopledger.typed.numbers import read_decimal
-
-NUMBERS = ("material_class", "index", "abbe", "density")
-"""What a known material brings with its name."""
 
 
 class LensOptions(OptionSet):
@@ -122,18 +117,10 @@ def add(run: Run, code: str, given: LensOptions, accept: tuple[str, ...], as_jso
     from shopledger.desk import goods
 
     typed = changes(asked(run, given))
-    values = {"blank_diameters": (), **_known(typed), **typed}
+    values = {"blank_diameters": (), **numbers_of(typed), **typed}
     new = Lens(code, **values)
     LENSES.show(as_json, goods.LENSES.add(run.desk(), new, said_yes(run, new, accept)))
 
 
 add_change(lens, LensOptions, "lenses", "SV-150", "85.00")
 add_listing(lens, "lenses", "List all lenses.", "Show one lens.", "SV-150")
-
-
-def _known(typed: dict[str, Any]) -> dict[str, Any]:
-    """Give the numbers of the known material of that name, unless all of them are typed."""
-    if all(name in typed for name in NUMBERS):
-        return {}
-    found = material(typed["material"])
-    return {name: getattr(found, name) for name in (*NUMBERS, "min_centre")}

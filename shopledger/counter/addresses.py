@@ -68,6 +68,36 @@ def bill_page(number: int | None) -> str:
     return f"/bills/{number}"
 
 
+def goods_page(kind: str, code: str) -> str:
+    """Give the page of goods by what addresses call their kind: frames, accessories, lenses, extras or offers."""
+    return f"/goods/{kind}/{code}"
+
+
+def new_bill_page(what: str = "") -> str:
+    """Give the page on which a bill is recorded, of one kind where it is known: goods, lab-work or other."""
+    return f"/bills/new/{what}" if what else "/bills/new"
+
+
+def supplier_page(number: int | None) -> str:
+    """Give the page of a supplier."""
+    return f"/suppliers/{number}"
+
+
+def expense_page(number: int | None) -> str:
+    """Give the page of an expense."""
+    return f"/money/expenses/{number}"
+
+
+def deposit_page(number: int | None) -> str:
+    """Give the page of a customer's deposit."""
+    return f"/money/deposits/{number}"
+
+
+def month_page(month: object) -> str:
+    """Give the page of a month."""
+    return f"/months/{month}"
+
+
 PLACES = (
     customer_page,
     wearer_page,
@@ -82,5 +112,11 @@ PLACES = (
     paper_page,
     frame_page,
     bill_page,
+    goods_page,
+    new_bill_page,
+    supplier_page,
+    expense_page,
+    deposit_page,
+    month_page,
 )
 """All of them, which templates may use too."""

@@ -10,6 +10,7 @@ from shopledger.counter.pages import (
     bench,
     door,
     finding,
+    goods,
     helping,
     keeping,
     papers,
@@ -32,5 +33,6 @@ PAGES: Final[tuple[Blueprint, ...]] = (
     setting_up.pages,
     shop.pages,
     bench.pages,
+    goods.pages,
 )
 """Every part of the counter."""

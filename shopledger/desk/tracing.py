@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -83,6 +83,13 @@ def stored_trace(desk: Desk, frame_code: str, number: int | None = None) -> Trac
             f"Add the tracer's file with 'shopledger trace add {frame.code} FILE'.",
         )
     return measured_again(frame, trace)
+
+
+def newest_shapes(desk: Desk, frame_codes: Iterable[str]) -> dict[str, FrameTrace]:
+    """Give the newest shape of each of these frames that was traced, by the frame's code."""
+    with desk.reading() as work:
+        found = ((code, work.traces.newest(code)) for code in sorted(work.traces.traced(frame_codes)))
+        return {code: trace.shape for code, trace in found if trace is not None}
 
 
 def write_trace(desk: Desk, frame_code: str, target: Path, job: str = "", number: int | None = None) -> Path:

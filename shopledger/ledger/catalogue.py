@@ -6,16 +6,17 @@ costs half. Who quotes by the lens types so.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
-from typing import Final
+from typing import Any, Final
 
 from shopledger.errors import RefusedError
 from shopledger.ledger.claims.code_table import find_code
 from shopledger.ledger.limits import PRICE, UNIT_COST, hold_amount
 from shopledger.ledger.text import clean_text, read_code
 from shopledger.money.amount import Cents, read_amount, write_amount
-from shopledger.optics.materials import MaterialClass
+from shopledger.optics.materials import MaterialClass, material
 from shopledger.optics.prescription import LensUse
 from shopledger.optics.segments import BlankMarks
 
@@ -318,6 +319,18 @@ def _hold_geometry(lens: Lens) -> None:
         raise RefusedError(
             "intermediate depth", f"{lens.intermediate_depth:g} mm", "a bifocal lens has none", "Leave it out."
         )
+
+
+NUMBERS: Final = ("material_class", "index", "abbe", "density")
+"""What a known material brings with its name."""
+
+
+def numbers_of(typed: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Give the numbers of the known material that a lens is said to be of, unless all of them are said too."""
+    if all(typed.get(name) is not None for name in NUMBERS):
+        return {}
+    found = material(typed["material"])
+    return {name: getattr(found, name) for name in (*NUMBERS, "min_centre")}
 
 
 def use_of_lens(lens: Lens, use: LensUse) -> LensUse:

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from datetime import date
+from itertools import chain, count
 from typing import Final
 
 from shopledger.errors import JOINERS, RefusedError, unseen, visible
 from shopledger.ledger.private_numbers import CARD, SOCIAL_SECURITY, private_number
 
 _CODE: Final = re.compile(r"[A-Z0-9][A-Z0-9-]{0,19}")
+_ROOM: Final = 16
+"""How long a code that is made of a name may be, so that a number fits behind it."""
 _AS_KEPT: ContextVar[bool] = ContextVar("as_kept", default=False)
 _INSTEAD: Final = {
     CARD: "Never type a whole card number or its security code; the last four digits will do.",
@@ -101,6 +104,14 @@ def read_code(kind: str, text: str) -> str:
     if taken_anew():
         refuse_private(f"{kind} code", typed)
     return typed
+
+
+def code_of(words: str, used: Container[str]) -> str:
+    """Make a code of an item's name that none has yet: `WREN-52`, and `WREN-52-2` where that is used."""
+    plain = unicodedata.normalize("NFKD", words).encode("ascii", "ignore").decode().upper()
+    made = "-".join(re.findall(r"[A-Z0-9]+", plain))[:_ROOM].strip("-") or "ITEM"
+    others = (f"{made}-{each}" for each in count(2))
+    return next(each for each in chain([made], others) if each not in used)
 
 
 def initials_of(name: str) -> str:

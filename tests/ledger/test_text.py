@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.text import clean_text, read_code
+from shopledger.ledger.text import clean_text, code_of, read_code
 from tests.strategies import TEXTS
 
 
@@ -92,3 +92,19 @@ def test_what_is_no_code_is_refused_by_its_kind(typed: str) -> None:
     """Other letters, blanks, and more than twenty are refused."""
     with pytest.raises(RefusedError, match="frame code"):
         read_code("frame", typed)
+
+
+@pytest.mark.parametrize(
+    ("words", "used", "made"),
+    [
+        ("Wren 52", set(), "WREN-52"),
+        ("Wren 52", {"WREN-52", "WREN-52-2"}, "WREN-52-3"),
+        ("Élan, moss & tea", set(), "ELAN-MOSS-TEA"),
+        ("a very long name of a frame", set(), "A-VERY-LONG-NAME"),
+        ("\N{CJK UNIFIED IDEOGRAPH-773C}", set(), "ITEM"),
+    ],
+)
+def test_a_code_is_made_of_a_name(words: str, used: set[str], made: str) -> None:
+    """It is one that the catalogue takes, and that no other item has."""
+    assert code_of(words, used) == made
+    assert read_code("frame", made) == made

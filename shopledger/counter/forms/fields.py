@@ -89,10 +89,10 @@ class Field(Generic[T]):
         return self.choices() if callable(self.choices) else self.choices
 
     def meant_by(self, name: str) -> bool:
-        """Tell whether an error or a finding means this field."""
+        """Tell whether an error or a finding means this field; `count of CASE` means the count."""
         wanted = name.casefold().replace("_", " ")
-        known = (self.name.replace("_", " "), self.label, *self.about)
-        return wanted in {each.casefold() for each in known}
+        known = {each.casefold() for each in (self.name.replace("_", " "), self.label, *self.about)}
+        return wanted in known or wanted.partition(" of ")[0] in known
 
 
 Group = tuple[str, tuple[Field[Any], ...]]

@@ -7,10 +7,10 @@ from typing import Final
 
 from flask import request
 
-from shopledger.counter.desks import ACCEPT
 from shopledger.counter.forms.answering import ONCE, SEEN, typed_now
 from shopledger.counter.forms.fields import Form
 from shopledger.counter.forms.filled import Filled
+from shopledger.counter.guard import ACCEPT
 
 LOOK: Final = "look"
 """The name of the button that only looks."""
