@@ -8,6 +8,7 @@ from flask import Blueprint
 
 from shopledger.counter.pages import (
     bench,
+    bills,
     door,
     finding,
     goods,
@@ -34,5 +35,6 @@ PAGES: Final[tuple[Blueprint, ...]] = (
     shop.pages,
     bench.pages,
     goods.pages,
+    bills.pages,
 )
 """Every part of the counter."""

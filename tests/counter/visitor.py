@@ -50,9 +50,10 @@ class _Page(HTMLParser):
         if self._inside is None:
             return
         name = given.get("name", "")
-        if tag in {"input", "select", "textarea"} and name:
+        if tag in {"input", "select", "textarea", "button"} and name:
             self._inside.names.add(name)
-        if tag == "input" and name and (given.get("type") not in TICKED or "checked" in given):
+        sent = given.get("type") != "file" and (given.get("type") not in TICKED or "checked" in given)
+        if tag == "input" and name and sent:
             self._inside.values.setdefault(name, []).append(given.get("value", "on"))
         self._select = name if tag == "select" else self._select
         self._area = name if tag == "textarea" else ""

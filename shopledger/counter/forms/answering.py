@@ -114,7 +114,10 @@ def _done(filled: Filled, deed: Callable[[Values], Done], start: Typed, *, noted
 
 
 def _sent(begun: Filled) -> Filled:
-    typed = {**_files(begun.form), **typed_now()}
+    files = {each.name for each in begun.form.fields if each.kind is Kind.FILE}
+    # A file is what was sent as one: a path that somebody typed in its place is not looked at.
+    said = {name: values for name, values in typed_now().items() if name not in files}
+    typed = {**said, **_files(begun.form)}
     return Filled(
         begun.form,
         typed,

@@ -86,7 +86,8 @@ class Filled:
             for finding in findings:
                 self.find(finding)
             return
-        self.errors[self._meant(str(getattr(error, "field", "")))].append(plain(visible(str(error))))
+        means = getattr(error, "field", "") or getattr(error, "kind", "")
+        self.errors[self._meant(str(means))].append(plain(visible(str(error))))
 
     def find(self, finding: Finding) -> None:
         """Put a finding beside the field that it means: an error, or a warning that needs a yes."""

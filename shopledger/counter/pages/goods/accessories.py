@@ -51,7 +51,7 @@ def new_accessory() -> Answer:
     """Add an accessory with what lies there of it."""
 
     def add(values: Values) -> Done:
-        item = Accessory(_code(values), **taken(CHANGED, values), values.accept)
+        item = Accessory(_code(values), **taken(CHANGED, values))
         count, first, after = first_and_after(values, "accessories", item.code, values.of(COUNT), item.cost)
         added, _ = ACCESSORIES.add(desk(), item, count, first, values.accept)
         return Done(after, f"{added.name} is on the shelf as {added.code}.")
