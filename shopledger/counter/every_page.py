@@ -17,6 +17,8 @@ from shopledger.counter.pages import (
     papers,
     people,
     personal_data,
+    prescribing,
+    prescription,
     setting_up,
     shop,
     today,
@@ -36,5 +38,7 @@ PAGES: Final[tuple[Blueprint, ...]] = (
     bench.pages,
     goods.pages,
     bills.pages,
+    prescription.pages,
+    prescribing.pages,
 )
 """Every part of the counter."""

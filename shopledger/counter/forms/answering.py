@@ -14,7 +14,7 @@ import re
 import secrets
 import shutil
 import tempfile
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -170,9 +170,9 @@ def _digest(start: Typed | None) -> str:
     return hashlib.sha256(said.encode()).hexdigest()[:32]
 
 
-def _files(form: Form) -> Mapping[str, list[str]]:
+def _files(form: Form) -> dict[str, Sequence[str]]:
     """Lay what was sent as files into a folder of this request's own, under names of ours."""
-    found: dict[str, list[str]] = {}
+    found: dict[str, Sequence[str]] = {}
     for each in form.fields:
         sent = request.files.get(each.name) if each.kind is Kind.FILE else None
         if sent is None or not sent.filename:

@@ -61,6 +61,12 @@ class Filled:
         return any(self.errors.values()) or any(self.asked.values())
 
     @property
+    def said_yes(self) -> Sequence[str]:
+        """The warnings that were said yes to and are not asked again: their yes goes along."""
+        shown = {each.code for asked in self.asked.values() for each in asked}
+        return sorted(self.accept - shown)
+
+    @property
     def summary(self) -> Sequence[tuple[str, str]]:
         """All that is wrong, each with the field to go to, in the order of the form."""
         names = ["", *(each.name for each in self.form.fields)]

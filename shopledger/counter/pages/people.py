@@ -12,6 +12,7 @@ from shopledger.counter.desks import desk
 from shopledger.counter.forms.answering import Answer, Done, fill
 from shopledger.counter.forms.fields import day, form, line, tick, whole, word
 from shopledger.counter.forms.filled import Values
+from shopledger.counter.forms.onward import onward
 from shopledger.counter.pictures.shelf import picture_of
 from shopledger.desk.books.deposits import deposits
 from shopledger.desk.kept_forms import kept_forms
@@ -80,7 +81,9 @@ def new_customer() -> Answer:
             printed_name=values.text(PRINTED),
             accept=values.accept,
         )
-        return Done(customer_page(added.number), f"{added.name} is customer {added.number}.")
+        return Done(
+            onward(customer_page(added.number), added=added.number), f"{added.name} is customer {added.number}."
+        )
 
     return fill(
         NEW_CUSTOMER,
@@ -160,7 +163,7 @@ def new_wearer(number: int) -> Answer:
             printed_name=values.text(PRINTED),
             claim_within_days=values.of(WITHIN),
         )
-        return Done(customer_page(customer.number), f"{added.name} was added.")
+        return Done(onward(customer_page(customer.number)), f"{added.name} was added.")
 
     return fill(
         NEW_WEARER,
