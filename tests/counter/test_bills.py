@@ -103,7 +103,7 @@ def test_a_bill_sent_twice_is_stored_once(visitor: Visitor, desk: Desk) -> None:
         ("goods_1", "NOWHERE-9", "nothing on the shelf has this code"),
         ("count_1", "", "this line was begun"),
         ("cost_1", "6I.00", "an amount is"),
-        ("day", "yesterday", "year-month-day"),
+        ("day", "someday", "typed as 2026-03-02"),
         ("due_on", "2020-01-01", "the bill is of"),
         ("freight", "-3", "may not be negative"),
     ],

@@ -71,7 +71,7 @@ def test_sent_twice_it_is_recorded_once(visitor: Visitor, desk: Desk) -> None:
         ("left_axis", "", "without an axis"),
         ("left_add", "abc", "no power"),
         ("right_prism", "2", "no prism with a base"),
-        ("written", "20/02/2026", "no such day"),
+        ("written", "20/02/2026", "month stands first"),
         ("prescriber", "nobody of that name", "nothing in the list"),
         ("diagnoses", "xx", "an ICD-10-CM code is"),
     ],

@@ -9,7 +9,8 @@ from typing import Any, Final
 from shopledger.counter.forms.fields import Field, Form, Kind
 from shopledger.counter.forms.filled import Values
 from shopledger.ledger.forms import Typed
-from shopledger.money.amount import read_amount, write_amount
+from shopledger.money.amount import write_amount
+from shopledger.typed.amounts import read_typed_amount
 from shopledger.typed.words import typed_word
 
 TEXTS: Final = (Kind.LINE, Kind.TEXT)
@@ -50,6 +51,6 @@ def _as_text(each: Field[Any], value: object) -> str:
         return typed_word(value)
     if isinstance(value, date):
         return value.isoformat()
-    if isinstance(value, int) and each.read is read_amount:
+    if isinstance(value, int) and each.read is read_typed_amount:
         return write_amount(value)
     return f"{value:g}" if isinstance(value, float) else str(value)
