@@ -153,8 +153,20 @@ def _in_full(error: click.ClickException, words: Sequence[str]) -> str:
     quoted = forgotten_quotes(error, words)
     if quoted or type(error) is click.BadParameter:
         return quoted or message
-    meant = _commands_meant(error, words) if isinstance(error, click.NoSuchCommand) else ""
+    meant = _commands_meant(error, words) if isinstance(error, click.NoSuchCommand) else _stands_before(error)
     return f"{meant or message} See '{error.ctx.command_path} --help'."
+
+
+def _stands_before(error: click.UsageError) -> str:
+    """Say of an option of the whole program that it stands before the command."""
+    if error.ctx is None or not isinstance(error, click.NoSuchOption):
+        return ""
+    root = error.ctx.find_root()
+    takes_value = {name for each in root.command.params if not getattr(each, "is_flag", False) for name in each.opts}
+    if error.option_name not in takes_value:
+        return ""
+    below = error.ctx.command_path.removeprefix(f"{root.command_path} ")
+    return f"{error.option_name} stands before the command: '{root.command_path} {error.option_name} VALUE {below}'."
 
 
 def _commands_meant(error: click.NoSuchCommand, words: Sequence[str]) -> str:

@@ -83,7 +83,7 @@ def _by_file(path: Path, sql: str, like: str) -> Rows:
 
 
 def _by_address(typed: str, sql: str, like: str) -> Rows:
-    from sqlalchemy import create_engine, text  # noqa: PLC0415 - a file is read without it
+    from sqlalchemy import NullPool, create_engine, text  # noqa: PLC0415 - a file is read without it
 
     from shopledger.store.places import ledger_path, ledger_url  # noqa: PLC0415 - as above
 
@@ -91,6 +91,6 @@ def _by_address(typed: str, sql: str, like: str) -> Rows:
     path = ledger_path(url)
     if path is not None:
         return _by_file(path, sql, like)
-    engine = create_engine(url, connect_args={"connect_timeout": PATIENCE})
+    engine = create_engine(url, poolclass=NullPool, connect_args={"connect_timeout": PATIENCE})
     with engine.connect() as ledger:
         return [tuple(row) for row in ledger.execute(text(sql), {"like": like})]

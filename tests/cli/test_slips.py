@@ -57,6 +57,13 @@ def test_forgotten_quotes_are_named(line: str, meant: str) -> None:
     assert f"a blank ends a value.{curly} Type {meant}" in result.stderr
 
 
+def test_an_option_of_the_program_stands_before_the_command() -> None:
+    """It is no option of the command, and is known all the same."""
+    result = type_in("sale", "list", "--today", "yesterday")
+    assert result.exit_code == 2
+    assert "--today stands before the command: 'shopledger --today VALUE sale list'." in result.stderr
+
+
 def test_a_card_number_without_quotes_is_not_repeated() -> None:
     """What the shop never keeps stands in no message either."""
     line = "payment take 1 --reference 4000 0566 5566 5556 --method card --amount 5"

@@ -175,3 +175,23 @@ def test_an_accessory_s_claim_code_must_exist() -> None:
     assert Accessory("CASE", "Hard case", 1200, 400, claim_code=" ").claim_code == ""
     with pytest.raises(RefusedError, match="claim code"):
         Accessory("CASE", "Hard case", 1200, 400, claim_code="V9999")
+
+
+@pytest.mark.parametrize(("eye_size", "bridge"), [(18, 52), (20, 48.5)])
+def test_sizes_that_look_swapped_are_told(eye_size: float, bridge: float) -> None:
+    """Both would be possible the other way round, and what to type is said."""
+    with pytest.raises(RefusedError) as refusal:
+        frame(eye_size=eye_size, bridge=bridge)
+    assert str(refusal.value).endswith(f"Type {bridge:g} as the eye size and {eye_size:g} as the bridge.")
+
+
+@pytest.mark.parametrize(
+    ("eye_size", "bridge", "named"), [(18, 5, "eye size"), (52, 40, "bridge"), (90, 18, "eye size")]
+)
+def test_sizes_that_no_order_makes_possible_are_refused_by_themselves(
+    eye_size: float, bridge: float, named: str
+) -> None:
+    """Nothing is said of swapping; 31 and 31 may stand."""
+    with pytest.raises(RefusedError, match=f"^{named} is"):
+        frame(eye_size=eye_size, bridge=bridge)
+    assert frame(eye_size=31, bridge=31).bridge == 31

@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopledger.errors import RefusedError
-from shopledger.ledger.identifiers import STATES, read_ein, read_npi, read_postcode, read_state
+from shopledger.ledger.identifiers import STATES, read_ein, read_email, read_npi, read_phone, read_postcode, read_state
+from shopledger.ledger.text import as_kept
 
 
 @pytest.mark.parametrize("typed", ["12-3456789", "123456789", " 12-3456789 "])
@@ -89,3 +90,35 @@ def test_what_is_no_zip_code_is_refused(typed: str) -> None:
     """Other lengths and letters are refused with the two forms."""
     with pytest.raises(RefusedError, match="12345 or 12345-6789"):
         read_postcode(typed)
+
+
+@pytest.mark.parametrize("typed", ["555-0142", "(212) 555-0142 ext. 4", "+1 212 555 0142", "", "  "])
+def test_a_phone_number_is_kept_as_it_was_written(typed: str) -> None:
+    """Seven digits are enough, and none is asked for where there may be no number."""
+    assert read_phone(typed) == typed.strip()
+
+
+@pytest.mark.parametrize("typed", ["abc", "555-01", "ask Ada", "-"])
+def test_what_is_no_phone_number_is_refused(typed: str) -> None:
+    """One that the ledger holds already goes on being read."""
+    with pytest.raises(RefusedError, match="at least 7 digits"):
+        read_phone(typed)
+    with as_kept():
+        assert read_phone(typed) == typed
+    with pytest.raises(RefusedError, match="empty"):
+        read_phone(" ", required=True)
+
+
+@pytest.mark.parametrize("typed", ["ada@example.com", "a.b+c@mail.example.com", "josé@exämple.org", ""])
+def test_a_mail_address_has_a_name_and_a_domain(typed: str) -> None:
+    """It is kept as it was written."""
+    assert read_email(typed) == typed
+
+
+@pytest.mark.parametrize("typed", ["ada", "ada@", "@example.com", "ada@example", "a b@example.com", "a@b@example.com"])
+def test_what_is_no_mail_address_is_refused(typed: str) -> None:
+    """With one like it; what the ledger holds already goes on being read."""
+    with pytest.raises(RefusedError, match=r"Type it like ada@example\.com"):
+        read_email(typed)
+    with as_kept():
+        assert read_email(typed) == typed
