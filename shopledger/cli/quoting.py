@@ -64,7 +64,10 @@ def _is_number(option: str) -> bool:
 def _given(command: click.Command, words: Sequence[str]) -> Iterator[_Given]:
     """Give each option with one value that stands on the line."""
     takes = {
-        name for each in command.params if isinstance(each, click.Option) and not each.is_flag for name in each.opts
+        name
+        for each in command.params
+        if isinstance(each, click.Option) and not each.is_flag and each.nargs == 1
+        for name in each.opts
     }
     for place, word in enumerate(words):
         name, sign, value = word.partition("=")

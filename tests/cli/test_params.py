@@ -66,7 +66,7 @@ REFUSED = [
     (params.EIN, "123-45-6789", "never kept or printed"),
     (params.NPI, "1234567890", "check digit"),
     (params.Word(Design), "progresive", "Did you mean progressive?"),
-    (params.Word(ExpenseCategory), "rent", "Did you mean rent-of-equipment or rent-of-premises?"),
+    (params.Word(ExpenseCategory), "rent", "rent-of-premises (Schedule C line 20b) or rent-of-equipment"),
     (params.Word(Design), "zzz", "single-vision, bifocal, trifocal, progressive or occupational"),
 ]
 

@@ -166,7 +166,7 @@ def test_an_eye_that_is_marked_for_the_other_is_refused(typed: Typed) -> None:
     for words, said in (
         (("--right", "OS -2.50 DS", "--left", LEFT), "marked for the left eye and given for the right one"),
         (("--right", RIGHT, "--left", "OU -2.25 DS"), "marked for both eyes and given for the left one"),
-        (("--both", "OD -2.50 DS", "--left", LEFT), "something is missing after the sphere -2.50"),
+        (("--both", "OD -2.50 DS", "--left", LEFT), "the left eye is missing"),
         (("--both", "OU -2.50 DS", "--left", LEFT), "--both is given with an option for one eye"),
     ):
         result = typed("prescription", "check", *words)

@@ -156,7 +156,7 @@ def test_what_was_cancelled_or_is_another_s_is_no_second_order(desk: Desk) -> No
         ("Bram Pike", HOME, "(555) 0142", "", "phone"),
         ("Bram Pike", HOME, "", "Odalys@Example.com", "mail address"),
         ("odalys FERNHOLLOW", replace(HOME, street="9 Elm Way"), "", "", "name and ZIP code"),
-        ("Odalys Fernhollow", replace(HOME, postcode="05641"), "", "", ""),
+        ("Odalys Fernhollow", replace(HOME, postcode="43099"), "", "", ""),
         ("Bram Pike", HOME, "555-0143", "bram@example.com", ""),
         ("Bram Pike", HOME, "", "", ""),
     ],
