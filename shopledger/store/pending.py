@@ -174,7 +174,7 @@ class PendingThings(Area):
     def of(self, kind: Pending) -> frozenset[Found]:
         """Give all that is pending of one kind."""
         place = str(self.transaction.connection.engine.url)
-        number, hashed = self._head()
+        number, hashed = newest_seal(self.transaction)
         known = _KEPT.get(place)
         if known is None or not self._goes_on_from(known, number):
             known = _Known(number, hashed)
@@ -183,10 +183,6 @@ class PendingThings(Area):
         # One dictionary entry is put in the place of another at once, so that threads see whole ones alone.
         _keep(place, _Known(number, hashed, {**others, kind: found}))
         return found
-
-    def _head(self) -> tuple[int, str]:
-        rows = self.transaction.asked("SELECT number, hash FROM seal ORDER BY number DESC LIMIT 1")
-        return (int(rows[0].number), str(rows[0].hash)) if rows else (0, "")
 
     def _goes_on_from(self, known: _Known, number: int) -> bool:
         """Tell whether this is the chain of before, as it was then or grown since."""
@@ -216,6 +212,12 @@ class PendingThings(Area):
         for some in parted(numbers):
             rows = self.transaction.asked(look.every.format(own=look.own), numbers=some, **last)
             yield from (Found(int(row.whole), int(row.number), int(row.amount)) for row in rows)
+
+
+def newest_seal(transaction: Transaction) -> tuple[int, str]:
+    """Give the number and the hash of the newest seal: where both are the same, nothing was written in between."""
+    rows = transaction.asked("SELECT number, hash FROM seal ORDER BY number DESC LIMIT 1")
+    return (int(rows[0].number), str(rows[0].hash)) if rows else (0, "")
 
 
 def pending(transaction: Transaction, kind: Pending) -> frozenset[Found]:
