@@ -11,6 +11,7 @@ from shopledger.cli.params import ADD, AXIS, MM, NEAR_PD, POWER, PRISM, RX, Word
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import EyeRequest, Making, OffStep
 from shopledger.optics.sides import Side
+from shopledger.typed.measurements import measurements_of
 
 if TYPE_CHECKING:
     from shopledger.optics.measurements import Measurements
@@ -182,8 +183,6 @@ def measured(
     heights: tuple[float | None, float | None],
 ) -> Measurements | None:
     """Put measurements together from a PD of both eyes or of each, heights, and a near PD of both, of each, or none."""
-    from shopledger.optics.measurements import Measurements
-
     right, left = mono
     if pd is None and right is None and left is None:
         if near or any(heights):
@@ -192,12 +191,7 @@ def measured(
     if pd is not None and (right is not None or left is not None):
         raise click.UsageError("--pd is given for both eyes and for one. Give one of them.")
     if pd is not None:
-        if len(near) > 1:
-            given = f"{near[0]:g} and {near[1]:g} beside one PD of {pd:g}"
-            allowed = "a near PD of each eye needs the distance PD of each eye"
-            raise RefusedError("near PD", given, allowed, "Measure the distance PD of each eye too.")
-        return Measurements.from_binocular(pd, near[0] if near else None, *heights)
+        return measurements_of((pd,), near, heights)
     if right is None or left is None:
         raise click.UsageError("--pd-right and --pd-left are given together.")
-    both = near[0] if len(near) == 1 else None
-    return Measurements.from_monocular((right, left), (near[0], near[1]) if len(near) > 1 else both, *heights)
+    return measurements_of((right, left), near, heights)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, TypeAlias
 
-from shopledger.cli.lens_options import measured
 from shopledger.cli.params import Word
 from shopledger.cli.prompts import BACK, BackError, ask, tell
 from shopledger.errors import RefusedError, listed
 from shopledger.optics.prescription import LensUse
+from shopledger.typed.measurements import measurements_of
 from shopledger.typed.numbers import read_lengths
 
 if TYPE_CHECKING:
@@ -119,8 +119,7 @@ def put_together(
     pd: tuple[float, ...], near: tuple[float, ...], heights: tuple[float | None, float | None]
 ) -> Measurements | None:
     """Put measurements together, or refuse what cannot be."""
-    one = len(pd) == 1
-    return measured(pd[0] if one else None, (None, None) if one else (pd[0], pd[1]), near, heights)
+    return measurements_of(pd, near, heights)
 
 
 def stop_at(findings: Iterable[Finding]) -> None:

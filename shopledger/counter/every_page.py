@@ -1,17 +1,15 @@
-"""Every part of the counter, in one list."""
+"""Every module that has pages, in one list: a page exists once its module is named here."""
 
 from __future__ import annotations
 
+from types import ModuleType
 from typing import Final
 
 from flask import Blueprint
 
 from shopledger.counter.pages import (
-    bench,
-    bills,
     door,
     finding,
-    goods,
     helping,
     keeping,
     papers,
@@ -20,25 +18,87 @@ from shopledger.counter.pages import (
     prescribing,
     prescription,
     setting_up,
-    shop,
     today,
 )
+from shopledger.counter.pages.bench import again as bench_again
+from shopledger.counter.pages.bench import board as bench_board
+from shopledger.counter.pages.bench import changing as bench_changing
+from shopledger.counter.pages.bench import figures as bench_figures
+from shopledger.counter.pages.bench import inspecting as bench_inspecting
+from shopledger.counter.pages.bench import job as bench_job
+from shopledger.counter.pages.bench import job_papers as bench_job_papers
+from shopledger.counter.pages.bench import lenses as bench_lenses
+from shopledger.counter.pages.bench import parcels as bench_parcels
+from shopledger.counter.pages.bench import room as bench_room
+from shopledger.counter.pages.bills import card as bills_card
+from shopledger.counter.pages.bills import listing as bills_listing
+from shopledger.counter.pages.bills import part as bills_part
+from shopledger.counter.pages.bills import recording as bills_recording
+from shopledger.counter.pages.bills import suppliers as bills_suppliers
+from shopledger.counter.pages.goods import accessories as goods_accessories
+from shopledger.counter.pages.goods import extras as goods_extras
+from shopledger.counter.pages.goods import frames as goods_frames
+from shopledger.counter.pages.goods import lenses as goods_lenses
+from shopledger.counter.pages.goods import moving as goods_moving
+from shopledger.counter.pages.goods import part as goods_part
+from shopledger.counter.pages.goods import shelf as goods_shelf
+from shopledger.counter.pages.goods import standing as goods_standing
+from shopledger.counter.pages.orders import card as orders_card
+from shopledger.counter.pages.selling import review as selling_review
+from shopledger.counter.pages.selling import routes as selling_routes
+from shopledger.counter.pages.shop import offers as shop_offers
+from shopledger.counter.pages.shop import overview as shop_overview
+from shopledger.counter.pages.shop import part as shop_part
+from shopledger.counter.pages.shop import profile as shop_profile
+from shopledger.counter.pages.shop import rates as shop_rates
+from shopledger.counter.pages.shop import wording as shop_wording
 
-PAGES: Final[tuple[Blueprint, ...]] = (
-    door.pages,
-    today.pages,
-    finding.pages,
-    keeping.pages,
-    helping.pages,
-    people.pages,
-    personal_data.pages,
-    papers.pages,
-    setting_up.pages,
-    shop.pages,
-    bench.pages,
-    goods.pages,
-    bills.pages,
-    prescription.pages,
-    prescribing.pages,
+MODULES: Final[tuple[ModuleType, ...]] = (
+    door,
+    setting_up,
+    today,
+    finding,
+    keeping,
+    helping,
+    people,
+    personal_data,
+    papers,
+    prescribing,
+    prescription,
+    bench_again,
+    bench_board,
+    bench_changing,
+    bench_figures,
+    bench_inspecting,
+    bench_job,
+    bench_job_papers,
+    bench_lenses,
+    bench_parcels,
+    bench_room,
+    bills_card,
+    bills_listing,
+    bills_part,
+    bills_recording,
+    bills_suppliers,
+    goods_accessories,
+    goods_extras,
+    goods_frames,
+    goods_lenses,
+    goods_moving,
+    goods_part,
+    goods_shelf,
+    goods_standing,
+    orders_card,
+    selling_review,
+    selling_routes,
+    shop_offers,
+    shop_overview,
+    shop_part,
+    shop_profile,
+    shop_rates,
+    shop_wording,
 )
+"""Each with its part of the counter as `pages`; those of one part share one."""
+
+PAGES: Final[tuple[Blueprint, ...]] = tuple(dict.fromkeys(vars(each)["pages"] for each in MODULES))
 """Every part of the counter."""

@@ -54,22 +54,27 @@ def fill(
     *,
     start: Typed | None = None,
     keep: tuple[str, str] | None = None,
+    ends: tuple[str, str] | None = None,
+    focus: str = "",
     noted: bool = True,
     **shown: Any,
 ) -> Answer:
     """Show a form, or do what it asks for.
 
     `start` is what stands in it at first: of a record that is changed, what the ledger says. `keep` says under which
-    kind and about what it is kept while somebody fills it in. Without `noted` the ledger is told nothing of the form:
+    kind and about what it is kept while somebody fills it in; `ends` names what another page kept, which goes once this
+    is stored. `focus` is the field at which somebody begins. Without `noted` the ledger is told nothing of the form:
     there is none yet, or the deed puts another in its place; then the deed itself refuses to be done twice.
     """
     kind, about = keep or ("", "")
     begun = Filled(form, start or {}, seen=_digest(start), kind=kind, about=about, once=secrets.token_urlsafe(18))
+    begun.first = focus
     if request.method != "POST":
         _go_on(begun)
         return render_template(template, filled=begun, **shown)
     filled = _sent(begun)
-    done = _done(filled, deed, start or {}, noted=noted)
+    sending = Sending(filled.once, *(ends or keep or ("", ""))) if noted else None
+    done = _done(filled, deed, start or {}, sending)
     if done is None:
         _keep(filled)
         return render_template(template, filled=filled, **shown), UNREADABLE
@@ -89,15 +94,15 @@ def typed_now() -> Typed:
     return {name: values for name, values in request.form.lists() if name not in own}
 
 
-def _done(filled: Filled, deed: Callable[[Values], Done], start: Typed, *, noted: bool) -> Response | None:
+def _done(filled: Filled, deed: Callable[[Values], Done], start: Typed, sending: Sending | None) -> Response | None:
     values = read(filled)
     if any(filled.errors.values()):
         return None
     with station().writing:
         if _changed_meanwhile(filled, start):
             return None
-        if noted:
-            send(Sending(filled.once, filled.kind, filled.about))
+        if sending is not None:
+            send(sending)
         try:
             done = deed(values)
         except SentBeforeError as before:
@@ -108,7 +113,7 @@ def _done(filled: Filled, deed: Callable[[Values], Done], start: Typed, *, noted
             return None
         # What was asked for is stored; that it leads somewhere is a help for whoever sends it again.
         with suppress(ShopledgerError):
-            if noted:
+            if sending is not None:
                 led_to(desk(), filled.once, done.page)
     return leave(done.page, done.words)
 

@@ -91,7 +91,7 @@ class Field(Generic[T]):
     def meant_by(self, name: str) -> bool:
         """Tell whether an error or a finding means this field; `count of CASE` means the count."""
         wanted = name.casefold().replace("_", " ")
-        known = {each.casefold() for each in (self.name.replace("_", " "), self.label, *self.about)}
+        known = {each.casefold().replace("_", " ") for each in (self.name, self.label, *self.about)}
         return wanted in known or wanted.partition(" of ")[0] in known
 
 

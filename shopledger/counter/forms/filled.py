@@ -54,6 +54,8 @@ class Filled:
     """Under which it is kept while it is being filled in; nothing where it is not."""
     kept_since: str = ""
     """When what stands in it was typed, where it was kept from before."""
+    first: str = ""
+    """The field at which somebody begins."""
 
     @property
     def wrong(self) -> bool:
@@ -93,18 +95,19 @@ class Filled:
                 self.find(finding)
             return
         means = getattr(error, "field", "") or getattr(error, "kind", "")
-        self.errors[self._meant(str(means))].append(plain(visible(str(error))))
+        self.errors[self.meant(str(means))].append(plain(visible(str(error))))
 
     def find(self, finding: Finding) -> None:
         """Put a finding beside the field that it means: an error, or a warning that needs a yes."""
-        name = self._meant(finding.field)
+        name = self.meant(finding.field)
         if finding.severity is Severity.WARNING:
             if all(each.code != finding.code for each in self.asked[name]):
                 self.asked[name].append(finding)
         elif finding.stops:
             self.errors[name].append(plain(visible(finding.sentence)))
 
-    def _meant(self, name: str) -> str:
+    def meant(self, name: str) -> str:
+        """Give the field that an error or a finding means by a name; empty where it is none that is shown."""
         shown = [each for each in self.form.fields if each.kind is not Kind.HIDDEN]
         return next((each.name for each in shown if name and each.meant_by(name)), "")
 

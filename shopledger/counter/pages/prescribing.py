@@ -152,6 +152,7 @@ def new(number: int, wearer: int) -> Answer:
         "prescription_new.html",
         start=_start(before),
         keep=(KIND, about),
+        focus="right_sphere",
         customer=customer,
         wearer=whose,
         before=before,

@@ -12,7 +12,7 @@ from typing import Final
 
 from shopledger.errors import RefusedError, listed
 from shopledger.ledger.catalogue import Design, ExtraKind
-from shopledger.ledger.claims.code_table import CODES, RELEASE, CodeGroup, find_code
+from shopledger.ledger.claims.code_table import CODES, RELEASE, CodeGroup, SpectacleCode, find_code
 from shopledger.ledger.claims.power_bands import bands_for, hundredths
 from shopledger.optics.findings import Finding, Severity
 from shopledger.optics.materials import MaterialClass
@@ -122,8 +122,7 @@ def choose(pick: CodePick, design: Design, text: str, progressive_base: Design =
     """Put the owner's choice in place of a pick; only a code that can name such a lens by itself is taken."""
     row = find_code(text)
     group = base_group(design, progressive_base)
-    fits = row.group in {group, CodeGroup.ASPHERICITY} and row.code not in _NEVER_A_BASE
-    if not (fits or row.code in _ALWAYS_A_BASE):
+    if not _names_alone(row, group):
         raise RefusedError(
             "claim code",
             row.code,
@@ -133,6 +132,17 @@ def choose(pick: CodePick, design: Design, text: str, progressive_base: Design =
     if row.code == pick.code:
         return pick
     return CodePick(row.code, pick.candidates, f"{row.code} was chosen by the owner: {pick.reason}", pick.note)
+
+
+def codes_to_choose(design: Design, progressive_base: Design = Design.BIFOCAL) -> tuple[SpectacleCode, ...]:
+    """Give the codes that the owner may choose for a lens: those that can name such a lens by themselves."""
+    group = base_group(design, progressive_base)
+    return tuple(row for row in CODES.values() if _names_alone(row, group))
+
+
+def _names_alone(row: SpectacleCode, group: CodeGroup) -> bool:
+    fits = row.group in {group, CodeGroup.ASPHERICITY} and row.code not in _NEVER_A_BASE
+    return fits or row.code in _ALWAYS_A_BASE
 
 
 def design_pick(design: Design) -> CodePick:

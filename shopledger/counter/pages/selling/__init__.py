@@ -1,0 +1,1 @@
+"""Selling: whose, what, checked and priced while it is typed, looked over, recorded once."""
