@@ -19,6 +19,7 @@ from shopledger.counter.pages import (
     prescription,
     setting_up,
     today,
+    traces,
 )
 from shopledger.counter.pages.bench import again as bench_again
 from shopledger.counter.pages.bench import board as bench_board
@@ -44,6 +45,9 @@ from shopledger.counter.pages.goods import part as goods_part
 from shopledger.counter.pages.goods import shelf as goods_shelf
 from shopledger.counter.pages.goods import standing as goods_standing
 from shopledger.counter.pages.orders import card as orders_card
+from shopledger.counter.pages.reorder import choosing as reorder_choosing
+from shopledger.counter.pages.reorder import pair as reorder_pair
+from shopledger.counter.pages.reorder import room as reorder_room
 from shopledger.counter.pages.selling import review as selling_review
 from shopledger.counter.pages.selling import routes as selling_routes
 from shopledger.counter.pages.shop import offers as shop_offers
@@ -65,6 +69,7 @@ MODULES: Final[tuple[ModuleType, ...]] = (
     papers,
     prescribing,
     prescription,
+    traces,
     bench_again,
     bench_board,
     bench_changing,
@@ -89,6 +94,9 @@ MODULES: Final[tuple[ModuleType, ...]] = (
     goods_shelf,
     goods_standing,
     orders_card,
+    reorder_choosing,
+    reorder_pair,
+    reorder_room,
     selling_review,
     selling_routes,
     shop_offers,

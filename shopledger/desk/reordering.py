@@ -117,6 +117,15 @@ def usable_prescription(desk: Desk, customer: str, wearer: str, number: int | No
         return prescription_of(work, work.customers.pick_wearer(number_of(payer), wearer), number)
 
 
+def usable_prescriptions(desk: Desk, customer: str, wearer: str) -> tuple[WrittenPrescription, ...]:
+    """Give all prescriptions of a wearer, the newest first."""
+    with desk.reading() as work:
+        payer = work.customers.pick(customer)
+        owner = work.customers.pick_wearer(number_of(payer), wearer)
+        written = work.prescriptions.of_wearer(number_of(owner))
+        return tuple(sorted(written, key=lambda each: (each.written_on, number_of(each)), reverse=True))
+
+
 def reorder_start(desk: Desk, customer: str, wearer: str, frame_code: str) -> ReorderStart:
     """Give what new lenses for a frame start from; a frame without a stored shape is refused."""
     with desk.reading() as work:

@@ -115,6 +115,14 @@ class TraceCheck:
     untraced: int
 
 
+@dataclass(frozen=True, slots=True)
+class UntracedFrame:
+    """A frame without a shape, and the same one in another colour that has one, where there is one."""
+
+    frame: Frame
+    kin: Frame | None
+
+
 def list_traces(desk: Desk, frame_code: str = "") -> tuple[ListedTrace, ...]:
     """List all traces, or those of one frame, oldest first."""
     with desk.reading() as work:
@@ -214,6 +222,28 @@ def adopt_trace(
     with desk.writing() as work:
         stored = work.traces.add(plan.stored)
     return replace(plan, stored=stored)
+
+
+def trace_numbered(desk: Desk, number: int) -> TraceKept:
+    """Give a trace by its number, measured again from its radii."""
+    with desk.reading() as work:
+        trace = work.traces.get(number)
+        return measured_again(work.catalogue.frame(trace.frame_code), trace)
+
+
+def untraced_frames(desk: Desk) -> tuple[UntracedFrame, ...]:
+    """Give the frames without a shape, each with the same frame in another colour that has one."""
+    with desk.reading() as work:
+        frames = work.catalogue.frames()
+        traced = work.traces.traced(frame.code for frame in frames)
+        shaped = {_but_colour(frame): frame for frame in frames if frame.code in traced}
+        return tuple(
+            UntracedFrame(frame, shaped.get(_but_colour(frame))) for frame in frames if frame.code not in traced
+        )
+
+
+def _but_colour(frame: Frame) -> str:
+    return replace(frame, colour="any").description.casefold()
 
 
 def check_traces(desk: Desk) -> TraceCheck:

@@ -71,17 +71,18 @@ OTHER_FRAME: Final = pick(
     width="middle",
 )
 NEW_FRAME: Final = tick("new_frame", "A new frame of the same kind goes along, without a charge")
-PD: Final = length("pd", "PD of both eyes", needed=False, hint="Or one for each eye.")
-PD_EACH: Final = {side: length(f"pd_{side.value}", f"PD, {side.value}", needed=False) for side in Side}
-HEIGHT: Final = {side: length(f"height_{side.value}", f"Height, {side.value}", needed=False) for side in Side}
+PD: Final = length("pd", "PD of both eyes", needed=False, width="small")
+PD_EACH: Final = {side: length(f"pd_{side.value}", f"PD {side.value}", needed=False, width="small") for side in Side}
+HEIGHT: Final = {
+    side: length(f"height_{side.value}", f"Height {side.value}", needed=False, width="small") for side in Side
+}
 NEAR: Final[Field[tuple[float, ...] | None]] = Field(
     "near_pd",
     "Near PD",
     read_lengths,
     needed=False,
     unit="mm",
-    width="narrow",
-    hint="One number, or right and left.",
+    width="small",
     about=("near PD",),
 )
 MEASURED: Final[tuple[Field[Any], ...]] = (PD, *PD_EACH.values(), NEAR, *HEIGHT.values())

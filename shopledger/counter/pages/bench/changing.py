@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, Final
 
-from flask import render_template
+from flask import render_template, request
 
 from shopledger.counter.addresses import job_page
 from shopledger.counter.desks import desk
@@ -135,7 +135,8 @@ def _put_right(number: int, asked: Form, ask: Ask, kind: str, *, live: str, **sh
         filled = looked_at(asked, keep)
         plan, said = _comes_to(filled, ask)
         return render_template("bench/change.html", filled=filled, plan=plan, said=said, **more)
-    return fill(asked, store, "bench/change.html", keep=keep, plan=None, said="", **more)
+    plan, said = _comes_to(looked_at(asked), ask) if request.method == "POST" else (None, "")
+    return fill(asked, store, "bench/change.html", keep=keep, plan=plan, said=said, **more)
 
 
 def _live(asked: Form, ask: Ask) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-from flask import render_template
+from flask import render_template, request
 
 from shopledger.counter.addresses import job_page
 from shopledger.counter.desks import desk
@@ -57,16 +57,20 @@ def inspect(number: int) -> Answer:
         return render_template(
             "bench/inspect.html", filled=filled, judged=_judged(number, sheet, read(filled), filled), **shown
         )
-    return fill(sheet.form, record, "bench/inspect.html", keep=keep, judged=None, **shown)
+    judged = _judged_now(number, sheet) if request.method == "POST" else None
+    return fill(sheet.form, record, "bench/inspect.html", keep=keep, judged=judged, **shown)
 
 
 @pages.post("/jobs/<int:number>/inspect/judge")
 def judge(number: int) -> str:
     """Judge what is typed so far, beside the form."""
     sheet = _sheet(job_needs(desk(), number), job_card(desk(), number).sheet)
-    filled = looked_at(sheet.form, (KIND, str(number)))
-    judged = _judged(number, sheet, read(filled), filled)
-    return render_template("bench/judged.html", judged=judged)
+    return render_template("bench/judged.html", judged=_judged_now(number, sheet))
+
+
+def _judged_now(number: int, sheet: Sheet) -> Judged:
+    filled = looked_at(sheet.form)
+    return _judged(number, sheet, read(filled), filled)
 
 
 def _judged(number: int, sheet: Sheet, values: Values, filled: Filled) -> Judged:

@@ -116,23 +116,23 @@ class Sheet:
         demo = (DEMO,) if needs.demo_lenses else ()
         yield "The finished frame", (*(checked(each) for each in Checked), *demo)
         yield MAKERS, (COMPENSATED[Side.RIGHT], COMPENSATED[Side.LEFT], SHEET)
-        yield "Beside", (NOTE, DAY)
+        yield "Note and day", (NOTE, DAY)
 
     def _places(self) -> Iterator[Field[Any]]:
         needs = self.needs
         if needs.pd and needs.each_eye:
-            yield from (_length("pd", side, "PD", "From the middle of the bridge.") for side in needs.sides)
+            yield from (_length("pd", side, "PD") for side in needs.sides)
         elif needs.pd:
             yield PD
         if needs.heights:
-            yield from (_length("height", side, "Height", "From the lowest point of the lens.") for side in needs.sides)
+            yield from (_length("height", side, "Height") for side in needs.sides)
 
     def _segments(self) -> Iterator[Field[Any]]:
         needs = self.needs
         for side in needs.segments:
             if needs.near:
-                yield _length("near", side, "Near PD", "To the segment's middle.", about=("near PD",))
-            yield _length("tilt", side, "Tilt", "0 is level.", unit="degrees", about=("tilt",))
+                yield _length("near", side, "Near PD", about=("near PD",))
+            yield _length("tilt", side, "Tilt", unit="degrees", about=("tilt",))
 
 
 def boxes(side: Side, *, adds: bool) -> Iterator[Field[Any]]:
@@ -140,11 +140,11 @@ def boxes(side: Side, *, adds: bool) -> Iterator[Field[Any]]:
     name = side.value
     about = (f"{name} reading", "readings" if side is Side.RIGHT else "", f"{name} power")
     yield _part(side, "sphere", "Sphere", "D", needed=True, about=about)
-    yield _part(side, "cylinder", "Cylinder", "D", hint="Plus or minus.")
-    yield _part(side, "axis", "Axis", "degrees")
+    yield _part(side, "cylinder", "Cylinder", "D")
+    yield _part(side, "axis", "Axis", "°")
     if adds:
         yield _part(side, "add", "Add", "D", about=(f"{name} add", "add"))
-    yield _part(side, "prism", "Prism", "Δ", hint="Such as 2 BU.", about=(f"{name}.prism",))
+    yield _part(side, "prism", "Prism", "Δ", about=(f"{name}.prism",))
 
 
 def reading(values: Values, side: Side) -> EyePrescription | None:
@@ -196,10 +196,10 @@ def _as_typed(said: str) -> Callable[[str, str], str]:
     return read
 
 
-def _length(name: str, side: Side, label: str, hint: str, **shown: Any) -> Field[Any]:
-    said = f"{label}, {side.value}"
+def _length(name: str, side: Side, label: str, **shown: Any) -> Field[Any]:
+    said = f"{label} {side.value}"
     about = (f"{side.value} {label}", *shown.pop("about", ()))
-    return length(f"{name}_{side.value}", said, hint=hint, about=about, **shown)
+    return length(f"{name}_{side.value}", said, about=about, **{"width": "small", **shown})
 
 
 def _given(values: Values, sides: tuple[Side, ...], name: str) -> dict[Side, float]:
