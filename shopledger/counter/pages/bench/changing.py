@@ -20,6 +20,7 @@ from shopledger.counter.plain_words import plain
 from shopledger.counter.showing import money
 from shopledger.desk.bench_past import JobPast, job_past
 from shopledger.desk.changing_jobs import FrameBroken, JobChange
+from shopledger.desk.known_people import customer_and_wearers
 from shopledger.desk.putting_right import (
     CorrectionDone,
     CorrectionPlan,
@@ -29,8 +30,9 @@ from shopledger.desk.putting_right import (
     record_correction,
 )
 from shopledger.errors import ShopledgerError, visible
-from shopledger.ledger.orders import Method
+from shopledger.ledger.orders import Method, OffStep
 from shopledger.optics.prescription import LensUse
+from shopledger.optics.sides import Side
 from shopledger.typed.numbers import read_whole
 
 WHY: Final = line("reason", "Why it is put right", longest=400)
@@ -72,6 +74,26 @@ INSTEAD: Final = pick(
     width="middle",
 )
 BROKEN: Final = Form((("", (line("reason", "What broke", longest=400), INSTEAD)), ("Money and day", BACK)))
+
+OFF_STEP: Final = word(
+    "off_step",
+    "Where a power lies between two quarters",
+    OffStep,
+    needed=False,
+    hint="Exact, or the one with less plus, or with more.",
+    about=("off step",),
+)
+CODES: Final = {
+    side: line(
+        f"{side.value}_code",
+        f"Claim code, {side.value}",
+        needed=False,
+        longest=10,
+        width="narrow",
+        about=(f"{side.value} code", f"claim code of the {side.value} lens"),
+    )
+    for side in Side
+}
 
 Ask = Callable[[Values], CorrectionRequest]
 
@@ -179,8 +201,21 @@ def _form(past: JobPast) -> Form:
             ("Measured anew", MEASURED),
             ("Frame and lenses", (*((under,) if written else ()), FRAME, OWN, LENS, USE, WITH, *without, NOTE)),
             ("Money and day", BACK),
+            (SELDOM, (*_wearers(past), OFF_STEP, *CODES.values())),
         )
     )
+
+
+SELDOM: Final = "Seldom needed: another wearer, steps, claim codes"
+
+
+def _wearers(past: JobPast) -> tuple[Field[str], ...]:
+    """Ask whose glasses they are, where the customer has several wearers."""
+    _, wearers = customer_and_wearers(desk(), str(past.customer_number))
+    others = tuple(Choice(each.name, each.name) for each in wearers if each.erased_on is None)
+    if len(others) < 2:
+        return ()
+    return (chosen("wearer", "Whose glasses they are", others, needed=False, hint="Left open: as before."),)
 
 
 def _change(number: int, values: Values) -> JobChange:
@@ -188,6 +223,7 @@ def _change(number: int, values: Values) -> JobChange:
     return JobChange(
         number,
         _terms(values),
+        wearer=values.read.get("wearer") or "",
         prescription=values.read.get("prescription"),
         frame=values.of(FRAME) or "",
         own_frame=None if own is None else own == "own",
@@ -196,6 +232,8 @@ def _change(number: int, values: Values) -> JobChange:
         extras=values.of(WITH),
         without_extras=values.read.get("without", ()),
         measured=remeasured(values),
+        off_step=values.of(OFF_STEP),
+        codes={side: values.text(code) for side, code in CODES.items() if values.text(code)},
         note=values.of(NOTE),
     )
 
