@@ -44,6 +44,12 @@ from shopledger.counter.pages.goods import moving as goods_moving
 from shopledger.counter.pages.goods import part as goods_part
 from shopledger.counter.pages.goods import shelf as goods_shelf
 from shopledger.counter.pages.goods import standing as goods_standing
+from shopledger.counter.pages.money import deposits as money_deposits
+from shopledger.counter.pages.money import expenses as money_expenses
+from shopledger.counter.pages.money import moves as money_moves
+from shopledger.counter.pages.money import overview as money_overview
+from shopledger.counter.pages.money import part as money_part
+from shopledger.counter.pages.money import voiding as money_voiding
 from shopledger.counter.pages.orders import card as orders_card
 from shopledger.counter.pages.reorder import choosing as reorder_choosing
 from shopledger.counter.pages.reorder import pair as reorder_pair
@@ -93,6 +99,12 @@ MODULES: Final[tuple[ModuleType, ...]] = (
     goods_part,
     goods_shelf,
     goods_standing,
+    money_deposits,
+    money_expenses,
+    money_moves,
+    money_overview,
+    money_part,
+    money_voiding,
     orders_card,
     reorder_choosing,
     reorder_pair,
