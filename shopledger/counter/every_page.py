@@ -44,11 +44,13 @@ from shopledger.counter.pages.goods import moving as goods_moving
 from shopledger.counter.pages.goods import part as goods_part
 from shopledger.counter.pages.goods import shelf as goods_shelf
 from shopledger.counter.pages.goods import standing as goods_standing
+from shopledger.counter.pages.money import bank as money_bank
 from shopledger.counter.pages.money import deposits as money_deposits
 from shopledger.counter.pages.money import expenses as money_expenses
 from shopledger.counter.pages.money import moves as money_moves
 from shopledger.counter.pages.money import overview as money_overview
 from shopledger.counter.pages.money import part as money_part
+from shopledger.counter.pages.money import statements as money_statements
 from shopledger.counter.pages.money import voiding as money_voiding
 from shopledger.counter.pages.orders import card as orders_card
 from shopledger.counter.pages.reorder import choosing as reorder_choosing
@@ -99,11 +101,13 @@ MODULES: Final[tuple[ModuleType, ...]] = (
     goods_part,
     goods_shelf,
     goods_standing,
+    money_bank,
     money_deposits,
     money_expenses,
     money_moves,
     money_overview,
     money_part,
+    money_statements,
     money_voiding,
     orders_card,
     reorder_choosing,

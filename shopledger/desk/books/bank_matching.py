@@ -65,6 +65,19 @@ class ShownLine:
 
 
 @dataclass(frozen=True, slots=True)
+class LineCard:
+    """A line of the bank's with all that it can be said to be, while it is nothing yet."""
+
+    shown: ShownLine
+    candidates: tuple[BookEntry, ...] = ()
+    """Entries of the same cents on a day that fits."""
+    against: tuple[BankLine, ...] = ()
+    """Open lines with which it comes to nothing."""
+    entries: tuple[BookEntry, ...] = ()
+    """All entries that are no line yet, those nearest to its day first: some of them together may be it."""
+
+
+@dataclass(frozen=True, slots=True)
 class MatchedLine:
     """What a line was said to be, or is not any more, and from which day on."""
 
@@ -101,11 +114,28 @@ def shown_lines(desk: Desk, month: Month | None = None, *, only_open: bool = Fal
     with desk.reading() as work:
         bank = work.bank
         found = bank.open_books().open_lines if only_open else bank.lines_over(first, last)
-        lines = [line for line in found if first <= line.day <= last]
-        numbers = [line.number or 0 for line in lines]
-        matches, overtaken = bank.matches_of(numbers), bank.overtaken(numbers)
-        entries = bank.entries_of(match.entry_number for match in matches if match.entry_number)
-        accounts = {each.number: each.name for each in bank.accounts()}
+        return _shown(work, [line for line in found if first <= line.day <= last])
+
+
+def line_card(desk: Desk, number: int) -> LineCard:
+    """Give one line with what it is in the books, or with all that it could be."""
+    with desk.reading() as work:
+        line = work.bank.line(number)
+        (shown,) = _shown(work, [line])
+        books = work.bank.open_books()
+    if line.number not in {each.number for each in books.open_lines}:
+        return LineCard(shown)
+    (open_line,) = still_open([line], books.open_entries)
+    near = sorted(books.open_entries, key=lambda entry: (abs((entry.day - line.day).days), entry.number))
+    against = tuple(each for each in books.open_lines if each.amount == -line.amount)
+    return LineCard(shown, open_line.candidates, against, tuple(near))
+
+
+def _shown(work: UnitOfWork, lines: Sequence[BankLine]) -> tuple[ShownLine, ...]:
+    bank, numbers = work.bank, [line.number or 0 for line in lines]
+    matches, overtaken = bank.matches_of(numbers), bank.overtaken(numbers)
+    entries = bank.entries_of(match.entry_number for match in matches if match.entry_number)
+    accounts = {each.number: each.name for each in bank.accounts()}
     by_line: defaultdict[int, list[BankMatch]] = defaultdict(list)
     for match in matches:
         for number in (match.line_number, match.other_line):

@@ -29,7 +29,13 @@ from shopledger.typed.numbers import read_whole
 
 AMOUNT: Final = amount("amount", "What is paid", about=("payment",))
 FROM: Final = picks.paid_from("method", "Paid from")
-REFERENCE: Final = line("reference", "Check or transfer number, or a card's last four", needed=False, width="middle")
+REFERENCE: Final = line(
+    "reference",
+    "Check or transfer number, or a card's last four",
+    needed=False,
+    width="middle",
+    about=("payment reference",),
+)
 DISCOUNT: Final = amount(
     "discount", "Taken off for paying in time", needed=False, hint="Beside what is paid; not a part of it."
 )

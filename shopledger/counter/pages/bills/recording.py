@@ -56,7 +56,7 @@ OWED_BEFORE: Final = amount("owed_before", "What is still owed", about=("owed be
 PAID: Final = picks.paid_from("paid", "Paid already, from", needed=False, hint="Left open: it is owed.")
 REFERENCE: Final = line(
     "reference", "Check or transfer number", needed=False, width="middle",
-    hint="Of that payment; of a card its last four digits.",
+    hint="Of that payment; of a card its last four digits.", about=("payment reference",),
 )  # fmt: skip
 NOTE: Final = line("note", "Note", needed=False, longest=LONGEST_NOTE)
 FILE: Final = file("file", "The bill itself, as a file or picture", hint="A copy is kept with it.")

@@ -30,8 +30,12 @@ CUSTOMER: Final = picks.customer()
 AMOUNT: Final = amount("amount", "Amount", about=("deposit",))
 METHOD: Final = picks.method("method", "How it was paid")
 REFERENCE: Final = line(
-    "reference", "Check or transfer number, or a card's last four", needed=False, width="middle"
-)  # fmt: skip
+    "reference",
+    "Check or transfer number, or a card's last four",
+    needed=False,
+    width="middle",
+    about=("deposit reference",),
+)
 NOTE: Final = line("note", "What it is for", needed=False, longest=LONGEST_NOTE)
 WHEN: Final = day("day", "Day", about=("deposit day",))
 TAKE: Final = form(CUSTOMER, AMOUNT, METHOD, REFERENCE, NOTE, WHEN)

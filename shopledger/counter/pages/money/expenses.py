@@ -42,6 +42,7 @@ FROM: Final = picks.paid_from("method", "Paid from")
 REFERENCE: Final = line(
     "reference", "Check, transfer or receipt number", needed=False, numbers=True, width="middle",
     hint="Of a card its last four digits.",
+    about=("expense reference",),
 )  # fmt: skip
 RECEIPT: Final = file("receipt", "The receipt, as a picture or file", hint="It is kept as the proof.")
 WHEN: Final = day("day", "Day it was paid")

@@ -55,7 +55,9 @@ KEPT: Final = amount(
     "fee", "Of it, what the shop may keep", needed=False, about=("what is kept",), hint="The amount above is before it."
 )
 STATE: Final = line("state", "State", width="narrow", hint="Two letters, such as OH.")
-REFERENCE: Final = line("reference", "Number or reference", needed=False, numbers=True, width="middle")
+REFERENCE: Final = line(
+    "reference", "Number or reference", needed=False, numbers=True, width="middle", about=("move reference",)
+)
 NOTE: Final = line("note", "Note", needed=False, longest=LONGEST_NOTE)
 WHAT: Final = line("note", "Who it is from, and what for", longest=LONGEST_NOTE)
 WHEN: Final = day("day", "Day")
