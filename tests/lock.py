@@ -28,7 +28,9 @@ HEADER: Final = """\
 """
 
 FIRST: Final = "tests/locked.txt"
-EXTRAS: Final = tuple(word for name in ("archive", "encrypt", "postgres", "test") for word in ("--extra", name))
+EXTRAS: Final = tuple(
+    word for name in ("archive", "encrypt", "network", "postgres", "test") for word in ("--extra", name)
+)
 
 FILES: Final = {
     FIRST: ("The versions that tests and checks run with, and all of the program's.", [*EXTRAS]),

@@ -25,6 +25,7 @@ WORDS: Final = {
     "MPL-2.0": ("MPL-2.0",),
     "LGPL-3.0-only": ("LGPL-3.0-only",),
     "ZPL-2.1": ("ZPL 2.1",),
+    "Apache-2.0 OR BSD-3-Clause": ("Apache-2.0 OR BSD-3-Clause",),
 }
 """By which words of its metadata or of its text a licence is known."""
 

@@ -17,6 +17,7 @@ from shopledger.counter.pages import setting_up
 from shopledger.counter.plain_words import plain
 from shopledger.counter.sessions import Sessions
 from shopledger.counter.station import Station
+from shopledger.counter.tries import Tries
 from shopledger.errors import ShopledgerError, UnknownNameError, visible
 from shopledger.files.reading import LARGEST
 from shopledger.places import templates_folder
@@ -62,6 +63,7 @@ def make_app(station: Station) -> Flask:
         {
             STATION: station,
             "SECURE": all(each.secure for each in station.addresses),
+            "TRIES": Tries(),
             "SESSIONS": Sessions(station.secret, timedelta(minutes=station.idle_minutes)),
             "MAX_CONTENT_LENGTH": LARGEST + FORM_BYTES,
             "MAX_FORM_MEMORY_SIZE": FORM_BYTES,
@@ -89,7 +91,7 @@ def make_app(station: Station) -> Flask:
 
 def _refused(error: HTTPException) -> tuple[str, int]:
     code = error.code or 500
-    heading, words = SAID.get(code, SAID[400])
+    heading, words = getattr(error, "said", None) or SAID.get(code, SAID[400])
     return _page(heading, words, code)
 
 

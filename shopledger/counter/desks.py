@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final, NoReturn
 
@@ -56,6 +58,20 @@ def desk() -> Desk:
         )
     found: Desk = g.desk
     return found
+
+
+@contextmanager
+def reading_desk() -> Iterator[Desk | None]:
+    """Open the ledger for whoever is not let in yet, to look for their name; None where there is none yet."""
+    at = station()
+    if not shop_is_there():
+        yield None
+        return
+    found = open_desk(at.ledger, at.operator, at.clock(), at.today(), told=_refuse_older)
+    try:
+        yield found
+    finally:
+        found.close()
 
 
 def close_desk() -> None:

@@ -59,6 +59,7 @@ from shopledger.counter.pages.reorder import room as reorder_room
 from shopledger.counter.pages.selling import review as selling_review
 from shopledger.counter.pages.selling import routes as selling_routes
 from shopledger.counter.pages.shop import offers as shop_offers
+from shopledger.counter.pages.shop import operators as shop_operators
 from shopledger.counter.pages.shop import overview as shop_overview
 from shopledger.counter.pages.shop import part as shop_part
 from shopledger.counter.pages.shop import profile as shop_profile
@@ -116,6 +117,7 @@ MODULES: Final[tuple[ModuleType, ...]] = (
     selling_review,
     selling_routes,
     shop_offers,
+    shop_operators,
     shop_overview,
     shop_part,
     shop_profile,

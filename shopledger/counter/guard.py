@@ -13,14 +13,16 @@ from typing import Final
 from flask import Flask, Response, abort, current_app, g, make_response, redirect, request
 from werkzeug.wrappers import Response as AnyResponse
 
+from shopledger.counter.roles import OwnersOnly, may
 from shopledger.counter.sessions import Session, Sessions
-from shopledger.counter.station import Station
+from shopledger.counter.station import AWAY, Station
 
 COOKIE: Final = "counter"
 TOKEN: Final = "token"  # noqa: S105 - the name of a field
 TOKEN_HEADER: Final = "X-Counter-Token"  # noqa: S105 - the name of a header
 ACCEPT: Final = "accept"
 """The field in which a form says yes to warnings, by their codes."""
+LOG_IN: Final = "/log-in"
 LOOKING: Final = frozenset({"GET", "HEAD"})
 OPEN_TO_ALL: Final = frozenset({"static", "door.open_door", "door.here", "door.log_in"})
 """What answers without a session: the look of the pages, and the door."""
@@ -43,24 +45,25 @@ PAPER_POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'; object-src
 
 def watch(app: Flask, station: Station, sessions: Sessions) -> None:
     """Have every request looked at before it is answered, and every answer given its headers."""
-    hosts = {each.host for each in station.addresses}
-    origins = {each.origin for each in station.addresses}
+    here = tuple(each for each in station.addresses if not each.secure)
+    away = tuple(each for each in station.addresses if each.secure)
 
     @app.before_request
-    def look() -> None:
-        if request.headers.get("Host") not in hosts:
+    def look() -> AnyResponse | None:
+        reached = away if is_away() else here
+        if request.headers.get("Host") not in {each.host for each in reached}:
             abort(421)
-        _refuse_strangers(origins)
+        _refuse_strangers({each.origin for each in reached})
         if request.mimetype != "multipart/form-data":
             # Only what brings a file along may be larger than what a person types.
             request.max_content_length = current_app.config["MAX_FORM_MEMORY_SIZE"]
         if request.endpoint in OPEN_TO_ALL:
-            return
-        g.session = sessions.of(request.cookies.get(COOKIE, ""), station.clock())
-        if g.session is None:
-            abort(401)
-        if request.method not in LOOKING:
-            _take(g.session)
+            return None
+        g.session = _session_of(sessions, station)
+        if g.session is None and is_away() and request.method in LOOKING:
+            return redirect(LOG_IN, 303)
+        _hold(g.session)
+        return None
 
     @app.after_request
     def dress(answer: AnyResponse) -> AnyResponse:
@@ -69,6 +72,11 @@ def watch(app: Flask, station: Station, sessions: Sessions) -> None:
         if request.endpoint != "static":
             answer.headers["Cache-Control"] = "no-store"
         return answer
+
+
+def is_away() -> bool:
+    """Tell whether a request comes from another computer, whatever it says of itself."""
+    return AWAY in request.environ
 
 
 def session() -> Session:
@@ -83,6 +91,22 @@ def enter(new: Session, target: str) -> AnyResponse:
     secure = request.is_secure or bool(current_app.config["SECURE"])
     answer.set_cookie(COOKIE, new.number, httponly=True, samesite="Strict", path="/", secure=secure)
     return answer
+
+
+def _session_of(sessions: Sessions, station: Station) -> Session | None:
+    """Give the session of a request; one of this computer is none on another, nor the other way round."""
+    found = sessions.of(request.cookies.get(COOKIE, ""), station.clock())
+    return found if found is not None and found.away is is_away() else None
+
+
+def _hold(found: Session | None) -> None:
+    """Refuse whoever is not let in, what no page of theirs sends, and what their role may not do."""
+    if found is None:
+        abort(401)
+    if request.method not in LOOKING:
+        _take(found)
+    if not may(found.role, request.endpoint):
+        raise OwnersOnly
 
 
 def _refuse_strangers(origins: Container[str | None]) -> None:

@@ -13,14 +13,17 @@ import time
 import webbrowser
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from shopledger.counter.sessions import new_key, signed
 from shopledger.counter.station import Address, Station
 from shopledger.errors import SetupError
+
+if TYPE_CHECKING:
+    from shopledger.counter.network import Certificate, Doorway
 
 LOOPBACK: Final = "127.0.0.1"
 FIRST_PORT: Final = 8790
@@ -54,6 +57,8 @@ class Wanted:
     """Known to every program of this user on this computer that opens this ledger's counter."""
     day: date | None = None
     port: int | None = None
+    away: str = ""
+    """The address at which other computers are answered; none are where it is empty."""
     host: str = ""
     """The name under which the browser is sent there; the bare address where it is empty."""
 
@@ -101,21 +106,48 @@ def address_of(wanted: Wanted, port: int) -> str:
     return f"http://{host}/open?key={new_key(wanted.secret, wanted.clock())}"
 
 
-def station_at(wanted: Wanted, port: int) -> Station:
-    """Give the counter that answers on a port."""
+def station_at(wanted: Wanted, port: int, way: Way | None = None) -> Station:
+    """Give the counter that answers on a port, and other computers where there is a way for them."""
     names = (*([wanted.host] if wanted.host else []), LOOPBACK, "localhost")
     addresses = tuple(Address(f"{name}:{port}") for name in names)
-    return Station(wanted.ledger, wanted.operator, wanted.clock, wanted.papers, addresses, wanted.secret, wanted.day)
+    made = Station(wanted.ledger, wanted.operator, wanted.clock, wanted.papers, addresses, wanted.secret, wanted.day)
+    if way is None:
+        return made
+    return replace(made, addresses=(*addresses, *way.door.addresses), fingerprint=way.proof.fingerprint)
 
 
-def serve(place: socket.socket, station: Station, ready: Callable[[], None]) -> None:
-    """Answer on a place that was taken, until Ctrl-C."""
+class Way(NamedTuple):
+    """The way in for other computers: where, and what proves to them that it is this one."""
+
+    door: Doorway
+    proof: Certificate
+
+
+def way_for_others(wanted: Wanted, port: int, file: Path) -> Way | None:
+    """Find the way for other computers, if any is wanted; its certificate is made the first time."""
+    if not wanted.away:
+        return None
+    from shopledger.counter.network import certificate, doorway  # noqa: PLC0415 - most counters let nobody in
+
+    door = doorway(wanted.away, port)
+    return Way(door, certificate(door, file, wanted.clock()))
+
+
+def serve(place: socket.socket, station: Station, ready: Callable[[], None], way: Way | None = None) -> None:
+    """Answer on a place that was taken, and on the way for other computers, until Ctrl-C."""
     from waitress.server import create_server  # noqa: PLC0415 - whoever only finds the counter needs no server
 
     from shopledger.counter.app import make_app  # noqa: PLC0415 - as above
 
+    app = make_app(station)
+    away = None
+    if way is not None:
+        from shopledger.counter.network import AwayServer  # noqa: PLC0415 - as above
+
+        away = AwayServer(app, *way)
+        away.start()
     server = create_server(
-        make_app(station),
+        app,
         sockets=[place],
         threads=THREADS,
         ident=None,
@@ -127,6 +159,8 @@ def serve(place: socket.socket, station: Station, ready: Callable[[], None]) -> 
         server.run()
     finally:
         server.close()
+        if away is not None:
+            away.stop()
 
 
 def open_browser(address: str) -> None:

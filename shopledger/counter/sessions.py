@@ -9,6 +9,8 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from threading import Lock
 
+from shopledger.ledger.logins import Login, Role, folded
+
 KEY_BYTES = 32
 KEY_MINUTES = 5
 """How long a key opens that nobody used."""
@@ -26,6 +28,13 @@ class Session:
     began: datetime
     last: datetime
     device: str = ""
+    role: Role = Role.OWNER
+    away: bool = False
+    """Whether it is at another computer."""
+    logged_in: bool = False
+    """Whether it came by name and passphrase, and not by a key."""
+    place: int = 0
+    """By which it is named in lists; it opens nothing."""
     notices: list[str] = field(default_factory=list)
     """What is said on the next page, once."""
 
@@ -39,6 +48,7 @@ class Sessions:
         self._open: dict[str, Session] = {}
         self._used: dict[str, datetime] = {}
         self._lock = Lock()
+        self._count = 0
 
     def let_in_by_key(self, key: str, operator: str, now: datetime, device: str = "") -> Session | None:
         """Let a browser in that has a key which nobody used before."""
@@ -54,7 +64,17 @@ class Sessions:
 
     def let_in(self, operator: str, now: datetime, device: str = "") -> Session:
         """Let a browser in, under a name that it did not choose."""
-        new = Session(secrets.token_urlsafe(KEY_BYTES), secrets.token_urlsafe(KEY_BYTES), operator, now, now, device)
+        return self._opened(_new(operator, now, device))
+
+    def let_in_by_login(self, login: Login, now: datetime, device: str = "", *, away: bool) -> Session:
+        """Let somebody in who was proven by a passphrase."""
+        new = _new(login.name, now, device)
+        new.role, new.away, new.logged_in = login.role, away, True
+        return self._opened(new)
+
+    def _opened(self, new: Session) -> Session:
+        self._count += 1
+        new.place = self._count
         with self._lock:
             self._open[new.number] = new
         return new
@@ -76,10 +96,26 @@ class Sessions:
         with self._lock:
             self._open.pop(number, None)
 
+    def end_of(self, operator: str, but: str = "") -> None:
+        """Show every browser the door in which somebody logged in, but for one."""
+        with self._lock:
+            for each in tuple(self._open.values()):
+                if each.logged_in and folded(each.operator) == folded(operator) and each.number != but:
+                    del self._open[each.number]
+
+    def end_everything(self, but: str = "") -> None:
+        """Show every browser the door, but for one."""
+        with self._lock:
+            self._open = {number: each for number, each in self._open.items() if number == but}
+
     def all(self) -> tuple[Session, ...]:
         """Give all that are open, the newest first."""
         with self._lock:
             return tuple(sorted(self._open.values(), key=lambda each: each.began, reverse=True))
+
+
+def _new(operator: str, now: datetime, device: str) -> Session:
+    return Session(secrets.token_urlsafe(KEY_BYTES), secrets.token_urlsafe(KEY_BYTES), operator, now, now, device)
 
 
 def new_key(secret: bytes, now: datetime) -> str:

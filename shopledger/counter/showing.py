@@ -11,8 +11,10 @@ from shopledger.counter.addresses import PLACES
 from shopledger.counter.desks import desk, shop_is_there, station
 from shopledger.counter.guard import TOKEN
 from shopledger.counter.plain_words import plain
+from shopledger.counter.roles import may
 from shopledger.desk.shop import shop_and_settings
 from shopledger.errors import NotSetUpError, ShopledgerError
+from shopledger.ledger.logins import Role
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.money.amount import Cents, write_amount
 from shopledger.optics.age import age_in_words
@@ -85,19 +87,25 @@ def _frame() -> dict[str, Any]:
             "token_name": TOKEN,
             "notices": (),
             "operator": "",
+            "logged_in": False,
             "here": "",
         }
     notices, session.notices = tuple(session.notices), []
-    known = {rule.endpoint for rule in current_app.url_map.iter_rules()}
     return {
         "shop_name": _shop_name(),
-        "rooms": tuple(room for room in ROOMS if room.endpoint in known) if _shop_is_there() else (),
+        "rooms": _rooms(session.role) if _shop_is_there() else (),
         "token": session.token,
         "token_name": TOKEN,
         "notices": notices,
         "operator": session.operator,
+        "logged_in": session.logged_in,
         "here": (request.blueprint or ""),
     }
+
+
+def _rooms(role: Role) -> tuple[Room, ...]:
+    """Give the parts that there are and that somebody may use."""
+    return tuple(room for room in ROOMS if room.endpoint in current_app.view_functions and may(role, room.endpoint))
 
 
 def _shop_is_there() -> bool:

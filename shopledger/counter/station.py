@@ -7,9 +7,12 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
 from threading import RLock
+from typing import Final
 
 from shopledger.files.writing import made_folder
 
+AWAY: Final = "shopledger.away"
+"""What marks a request from another computer."""
 IDLE_MINUTES = 8 * 60
 """After how long without a page asked for a browser is let in no more: a day at the shop."""
 
@@ -43,6 +46,8 @@ class Station:
     day: date | None = None
     """The day that is taken for today, where that is not the clock's."""
     idle_minutes: int = IDLE_MINUTES
+    fingerprint: str = ""
+    """Of the certificate that other computers are shown, where any are let in."""
     writing: RLock = field(default_factory=RLock, compare=False)
     """Held from the moment that a form is compared with the ledger until it is stored."""
 

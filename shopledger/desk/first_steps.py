@@ -19,6 +19,8 @@ class FirstSteps:
     places: int
     copied: bool
     """Whether a copy of the ledger was made since it began."""
+    operators: int
+    """How many may log in; a shop of one person needs none."""
 
     @property
     def goods(self) -> bool:
@@ -41,4 +43,5 @@ def first_steps(desk: Desk) -> FirstSteps:
             len(shelf.tax_rates()),
             len(work.backups.places()),
             work.backups.last().copy is not None,
+            len(work.logins.all()),
         )

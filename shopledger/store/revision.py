@@ -14,10 +14,14 @@ from typing import TYPE_CHECKING, Final
 if TYPE_CHECKING:
     from shopledger.ledger.backups import LedgerCopy
 
-PROGRAM: Final = "0.3.0"
+PROGRAM: Final = "0.3.1"
 """The version of this program, as in the package's metadata, which takes longer to read than a look-up has time for."""
 
-BROUGHT: Final = {"20261129_named_writers": "0.2.0", "20261130_kept_forms": "0.3.0"}
+BROUGHT: Final = {
+    "20261129_named_writers": "0.2.0",
+    "20261130_kept_forms": "0.3.0",
+    "20261201_logins": "0.3.1",
+}
 """The migrations since 0.1.0, oldest first, each with the version that brought it; no version brought two at once."""
 
 HEAD_REVISION: Final = list(BROUGHT)[-1]

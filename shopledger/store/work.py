@@ -41,6 +41,7 @@ if TYPE_CHECKING:
     from shopledger.store.joins import Joins
     from shopledger.store.kept_files import KeptFiles
     from shopledger.store.lens_orders import LensOrders
+    from shopledger.store.logins import Logins
     from shopledger.store.names import Names
     from shopledger.store.nexus import NexusLimits
     from shopledger.store.orders import Drafts, Orders
@@ -129,6 +130,7 @@ class UnitOfWork:
     bank: Lazy[Bank] = Lazy("books.bank", "Bank")
     processors: Lazy[Processors] = Lazy("books.processor", "Processors")
     forms: Lazy[Forms] = Lazy("forms", "Forms")
+    logins: Lazy[Logins] = Lazy("logins", "Logins")
     backups: Lazy[Backups] = Lazy("backups.records", "Backups")
 
     def __init__(self, transaction: Transaction) -> None:

@@ -17,6 +17,7 @@ BUSINESSES = {"supplier", "prescriber", "shop", "frame", "lens", "extra", "acces
 """Whoever sells to the shop, prescribes by profession, or is a thing: not erased on a customer's word."""
 OF_NOBODY = {
     ("bill", "note"), ("money_move", "note"), ("disposal", "note"), ("trace", "file_name"), ("counter", "name"),
+    ("login", "name"),
     ("bank_account", "name"), ("bank_statement", "file_name"), ("processor", "name"), ("processor_report", "file_name"),
     ("seal", "note"),
     ("stock_movement", "note"),

@@ -145,7 +145,7 @@ def _go_on(filled: Filled) -> None:
 
 def _keep(filled: Filled) -> None:
     if filled.kind:
-        names = {each.name for each in filled.form.fields if each.kind is not Kind.FILE}
+        names = {each.name for each in filled.form.fields if each.kind not in {Kind.FILE, Kind.SECRET}}
         typed = {name: filled.typed[name] for name in names if name in filled.typed}
         beside = {SEEN: [filled.seen], PAGE: [request.full_path.rstrip("?")]}
         keep_form(desk(), filled.kind, filled.about, {**typed, **beside})

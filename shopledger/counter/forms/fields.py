@@ -33,6 +33,7 @@ class Kind(Enum):
     """How a field is shown."""
 
     LINE = "line"
+    SECRET = "secret"  # noqa: S105 - the name of a kind
     TEXT = "text"
     NUMBER = "number"
     DAY = "day"
@@ -137,6 +138,12 @@ def line(
         return clean_text(field, typed, longest, numbers=numbers)
 
     return Field(name, label, read, needed=needed, **shown)
+
+
+def secret(name: str, label: str, *, purpose: str = "new-password", **shown: Any) -> Field[str]:
+    """Ask for a passphrase, which is never shown again; password managers and pasting are welcome."""
+    read = lambda typed, _: typed  # noqa: E731 - as the readers beside it
+    return Field(name, label, read, Kind.SECRET, purpose=purpose, **{"width": "middle", **shown})
 
 
 def text(name: str, label: str, *, longest: int = 2000, needed: bool = False, **shown: Any) -> Field[str | None]:

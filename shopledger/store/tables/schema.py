@@ -22,6 +22,7 @@ from shopledger.store.tables import (
     inspections,
     journal,
     lens_orders,
+    logins,
     names,
     orders,
     parcels,
@@ -72,6 +73,7 @@ AREAS: Final = (
         processor,
         year_lists,
         forms,
+        logins,
     ),
 )
 """The modules whose import registers every table."""

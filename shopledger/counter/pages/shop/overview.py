@@ -56,8 +56,7 @@ WAYS: Final[tuple[tuple[str, tuple[Way, ...]], ...]] = (
 def overview() -> str:
     """Show everything that is the shop's own."""
     found, _ = shop_and_settings(desk())
-    known = {rule.endpoint for rule in current_app.url_map.iter_rules()}
-    ways = [(heading, [way for way in each if way.endpoint in known]) for heading, each in WAYS]
+    ways = [(heading, [way for way in each if way.endpoint in current_app.view_functions]) for heading, each in WAYS]
     place = ledger_place(desk().ledger.url).shown
     return render_template("shop/overview.html", shop=found, ways=ways, steps=first_steps(desk()), place=place)
 
