@@ -20,7 +20,7 @@ COUNTER_PARTS: Final = frozenset(
     }
 )
 """The parts in which the work of the counter is done."""
-OWNER_PARTS: Final = frozenset({"shop", "setting_up", "money", "months", "bills", "bank", "books"})
+OWNER_PARTS: Final = frozenset({"shop", "setting_up", "money", "months", "bills", "bank", "books", "personal_data"})
 """The parts that are the owner's alone."""
 OWNER_PAGES: Final[frozenset[str]] = frozenset()
 """The owner's pages within the parts of the counter's work."""

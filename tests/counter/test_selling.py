@@ -329,7 +329,7 @@ def test_a_quote_is_printed_and_nothing_is_recorded(begun: Visitor, desk: Desk, 
     begun.send(PAIR)
     begun.go("/sale/1/quote").send({"until": "2026-04-01"})
     assert begun.path.startswith("/papers/")
-    assert [each.suffix for each in (tmp_path / "papers").iterdir()] == [".pdf"]
+    assert [each.suffix for each in (tmp_path / "papers").rglob("*.*")] == [".pdf"]
     assert newest_orders(desk) == ()
 
 
