@@ -161,6 +161,7 @@ def setup(run: Run, profile: ProfileOptions, settings: SettingsOptions, file: Pa
         raise
     show(as_json, {**shop_data(*new), "ledger": place.shown}, *shop_fields(*new))
     tell(f"{new[0].name} is set up in {place.shown}.")
+    _tell_odd_zip(new[0])
     tell("Next: load your catalogue with 'shopledger catalogue load FOLDER', or add items with 'shopledger frame add'.")
 
 
@@ -205,6 +206,16 @@ def change(run: Run, profile: ProfileOptions, settings: SettingsOptions, as_json
     new = change_shop(run.desk(), lambda shop, kept: _changed(shop, kept, profile, settings))
     show(as_json, shop_data(*new), *shop_fields(*new))
     tell("The shop was changed.")
+    if changes(profile.address):
+        _tell_odd_zip(new[0])
+
+
+def _tell_odd_zip(shop: Shop) -> None:
+    """Say of a ZIP code that it lies in another state; the shop's address can be changed any time."""
+    from shopledger.ledger.postcodes import zip_findings
+
+    for finding in zip_findings(shop.address):
+        tell(f"{finding.sentence} 'shopledger shop change' corrects it.")
 
 
 shop.add_command(keeping)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.conftest import Typed, done, read_json, type_in
+from tests.cli.conftest import SHOP_OPTIONS, Typed, done, read_json, type_in
 
 FRAME = ("frame", "add", "ROOK-50", "--maker", "Thistledown", "--model", "Rook", "--colour", "ink", "--temple", "145")
 SIZES = ("--eye-size", "50", "--bridge", "20")
@@ -142,6 +142,15 @@ def test_a_zip_code_of_another_state_needs_a_yes(typed: Typed) -> None:
     assert "ZIP-OTHER-STATE" in typed(*moved).stderr
     done(typed(*moved, "--state", "CA"))
     assert "y/N" in typed(*PERSON[:3], "Cara Pike", *PERSON[4:], "--zip", "90210", answers="\n\nn\n").output
+
+
+def test_a_zip_code_of_another_state_is_told_of_the_shop(typed: Typed, tmp_path: Path) -> None:
+    """It needs no yes, since the shop's address may be changed any time."""
+    options = [{"43002": "90210"}.get(word, word) for word in SHOP_OPTIONS]
+    said = done(type_in("setup", *options, ledger=tmp_path / "new.db")).stderr
+    assert "which is of CA, and the address says OH. Look at both. 'shopledger shop change' corrects it." in said
+    assert "which is of CA" in done(typed("shop", "change", "--zip", "90210")).stderr
+    assert "which is of CA" not in done(typed("shop", "change", "--phone", "555-0150")).stderr
 
 
 def test_a_cost_above_the_price_needs_a_yes(typed: Typed, tmp_path: Path) -> None:
