@@ -30,7 +30,8 @@ def backups(look: Look) -> Iterator[Waiting]:
 
 def bank_lines(look: Look) -> Iterator[Waiting]:
     """Give the bank's lines that are no entry of the books yet."""
-    for line in look.work.waits.bank_lines():
+    lines = look.work.waits.bank_lines()
+    for line in look.first(Waits.BANK_LINE, lines, lambda line: (line.day, line.number)):
         amount = write_amount(line.amount)
         words = f"Line {line.number} of the bank's, {line.day.isoformat()}, {amount}, is no entry yet."
         yield Waiting(Waits.BANK_LINE, About(Thing.BANK_LINE, str(line.number)), words, since=line.day)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import date, timedelta
 
 from shopledger.desk.outbox import waiting_papers
 from shopledger.desk.today_look import Look
@@ -20,21 +20,38 @@ from shopledger.store.waits import OrderWaiting
 
 def jobs(look: Look) -> Iterator[Waiting]:
     """Give the jobs with which something can be done at the bench or at the lab."""
+    by_kind: dict[Waits, list[JobEntry]] = defaultdict(list)
     for entry in look.jobs:
         kind = job_waits(entry.facts, look.today)
         if kind is not None:
+            by_kind[kind].append(entry)
+
+    for kind, entries in by_kind.items():
+        for entry in look.first(kind, entries, lambda entry, kind=kind: _turn(look, entry.facts, kind)):  # type: ignore[misc]
             yield _job(look, entry, kind)
+
+
+def _turn(look: Look, facts: JobFacts, kind: Waits) -> tuple[bool, date, int]:
+    """Put jobs of one kind in the order in which they are shown."""
+    return not is_overdue(facts, look.today), _day(facts, kind), facts.job_number
+
+
+def _day(facts: JobFacts, kind: Waits) -> date:
+    """Give the day from which on a job has waited, or on which its lenses should have come."""
+    if kind is Waits.LENSES_LATE and facts.lenses_expected_on is not None:
+        return facts.lenses_expected_on
+    return facts.lenses_arrived_on if kind is Waits.CUT and facts.lenses_arrived_on else facts.ordered_on
 
 
 def _job(look: Look, entry: JobEntry, kind: Waits) -> Waiting:
     facts = entry.facts
-    late = facts.lenses_expected_on if kind is Waits.LENSES_LATE else None
+    day = _day(facts, kind)
     return Waiting(
         kind,
         About(Thing.JOB, str(facts.job_number)),
         f"Job {facts.job_number}, {initials_of(entry.wearer)}: {_to_do(look, facts, kind)}",
-        since=facts.lenses_arrived_on if kind is Waits.CUT and facts.lenses_arrived_on else facts.ordered_on,
-        until=late,
+        since=facts.ordered_on if kind is Waits.LENSES_LATE else day,
+        until=day if kind is Waits.LENSES_LATE else None,
         overdue=is_overdue(facts, look.today),
         needs=About(Thing.FRAME, facts.frame_code) if kind is Waits.TRACE else None,
     )
@@ -97,13 +114,14 @@ def receipts(look: Look) -> Iterator[Waiting]:
 
 def unpaid(look: Look) -> Iterator[Waiting]:
     """Give the orders that are not paid, those apart of which something left."""
-    for order in look.work.waits.unpaid():
-        owed = write_amount(order.owed)
-        kind = Waits.UNPAID if order.sent_on is None else Waits.UNPAID_SENT
-        left = f" was sent {days_said(order.sent_on, look.today)}, and" if order.sent_on else ":"
-        words = f"Order {order.number}{left} {owed} is not paid."
-        since = order.sent_on or order.day
-        yield Waiting(kind, About(Thing.ORDER, str(order.number)), words, since=since, who=order.who)
+    every = look.work.waits.unpaid()
+    for kind in (Waits.UNPAID_SENT, Waits.UNPAID):
+        found = (order for order in every if (order.sent_on is None) is (kind is Waits.UNPAID))
+        for order in look.first(kind, found, lambda order: (order.sent_on or order.day, order.number)):
+            left = f" was sent {days_said(order.sent_on, look.today)}, and" if order.sent_on else ":"
+            words = f"Order {order.number}{left} {write_amount(order.owed)} is not paid."
+            since = order.sent_on or order.day
+            yield Waiting(kind, About(Thing.ORDER, str(order.number)), words, since=since, who=order.who)
 
 
 def drafts(look: Look) -> Iterator[Waiting]:

@@ -110,6 +110,8 @@ def _entries(rows: Sequence[Row[Any]]) -> tuple[JobEntry, ...]:
 
 def _beside(entry: JobEntry, unready: Sequence[int]) -> JobEntry:
     others = tuple(number for number in unready if number != entry.facts.job_number)
+    if not others:
+        return entry
     return replace(entry, facts=replace(entry.facts, waits_for=others))
 
 

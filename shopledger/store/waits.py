@@ -73,24 +73,26 @@ _SOME_UNTRACED: Final = f"SELECT frame.code, level.on_hand {_UNTRACED} ORDER BY 
 _LIMITS: Final = "SELECT DISTINCT claim_within_days AS days FROM wearer WHERE claim_within_days IS NOT NULL"
 # On which of its days an order was served, for a wearer, is worked out of the few that are found.
 _UNISSUED: Final = f"""
-SELECT line.order_number AS number, line.wearer_number, customer.name AS who
-FROM (SELECT DISTINCT order_number FROM parcel WHERE day BETWEEN :first AND :last) served
-JOIN order_line line ON line.order_number = served.order_number
-JOIN wearer ON wearer.number = line.wearer_number
-JOIN shop_order sold ON sold.number = line.order_number JOIN customer ON customer.number = sold.customer_number
-WHERE wearer.claim_within_days = :days AND wearer.erased_on IS NULL
-  AND {_NOT_CANCELLED.format(number="line.order_number")}
+SELECT part.order_number AS number, part.wearer_number, customer.name AS who
+FROM (SELECT DISTINCT line.order_number, line.wearer_number
+      FROM parcel JOIN order_line line ON line.order_number = parcel.order_number
+      JOIN wearer ON wearer.number = line.wearer_number
+      WHERE parcel.day BETWEEN :first AND :last
+        AND wearer.claim_within_days = :days AND wearer.erased_on IS NULL) part
+JOIN shop_order sold ON sold.number = part.order_number JOIN customer ON customer.number = sold.customer_number
+WHERE {_NOT_CANCELLED.format(number="part.order_number")}
   AND NOT EXISTS (
     SELECT 1 FROM receipt LEFT JOIN receipt_replacement replacement ON replacement.receipt_number = receipt.number
-    WHERE receipt.order_number = line.order_number AND receipt.wearer_number = line.wearer_number
+    WHERE receipt.order_number = part.order_number AND receipt.wearer_number = part.wearer_number
       AND replacement.replaced_by IS NULL)
-GROUP BY line.order_number, line.wearer_number, customer.name
-HAVING SUM(line.net + line.tax
-    - COALESCE((SELECT SUM(part.net + part.tax) FROM refund_part part
-                WHERE part.order_number = line.order_number AND part.line = line.position), 0)
-    - COALESCE((SELECT SUM(part.net + part.tax) FROM correction_part part
-                WHERE part.order_number = line.order_number AND part.line = line.position), 0)) > 0
-ORDER BY number, line.wearer_number
+  AND (SELECT SUM(line.net + line.tax
+        - COALESCE((SELECT SUM(less.net + less.tax) FROM refund_part less
+                    WHERE less.order_number = line.order_number AND less.line = line.position), 0)
+        - COALESCE((SELECT SUM(less.net + less.tax) FROM correction_part less
+                    WHERE less.order_number = line.order_number AND less.line = line.position), 0))
+       FROM order_line line
+       WHERE line.order_number = part.order_number AND line.wearer_number = part.wearer_number) > 0
+ORDER BY number, part.wearer_number
 """
 
 
