@@ -52,6 +52,10 @@ from shopledger.counter.pages.money import overview as money_overview
 from shopledger.counter.pages.money import part as money_part
 from shopledger.counter.pages.money import statements as money_statements
 from shopledger.counter.pages.money import voiding as money_voiding
+from shopledger.counter.pages.months import closing as months_closing
+from shopledger.counter.pages.months import listing as months_listing
+from shopledger.counter.pages.months import part as months_part
+from shopledger.counter.pages.months import years as months_years
 from shopledger.counter.pages.orders import card as orders_card
 from shopledger.counter.pages.reorder import choosing as reorder_choosing
 from shopledger.counter.pages.reorder import pair as reorder_pair
@@ -110,6 +114,10 @@ MODULES: Final[tuple[ModuleType, ...]] = (
     money_part,
     money_statements,
     money_voiding,
+    months_closing,
+    months_listing,
+    months_part,
+    months_years,
     orders_card,
     reorder_choosing,
     reorder_pair,
