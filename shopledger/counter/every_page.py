@@ -44,12 +44,17 @@ from shopledger.counter.pages.goods import moving as goods_moving
 from shopledger.counter.pages.goods import part as goods_part
 from shopledger.counter.pages.goods import shelf as goods_shelf
 from shopledger.counter.pages.goods import standing as goods_standing
+from shopledger.counter.pages.money import adjustments as money_adjustments
 from shopledger.counter.pages.money import bank as money_bank
 from shopledger.counter.pages.money import deposits as money_deposits
+from shopledger.counter.pages.money import equipment as money_equipment
 from shopledger.counter.pages.money import expenses as money_expenses
 from shopledger.counter.pages.money import moves as money_moves
 from shopledger.counter.pages.money import overview as money_overview
 from shopledger.counter.pages.money import part as money_part
+from shopledger.counter.pages.money import payees as money_payees
+from shopledger.counter.pages.money import processor as money_processor
+from shopledger.counter.pages.money import sales_tax as money_sales_tax
 from shopledger.counter.pages.money import statements as money_statements
 from shopledger.counter.pages.money import voiding as money_voiding
 from shopledger.counter.pages.months import closing as months_closing
@@ -106,12 +111,17 @@ MODULES: Final[tuple[ModuleType, ...]] = (
     goods_part,
     goods_shelf,
     goods_standing,
+    money_adjustments,
     money_bank,
     money_deposits,
+    money_equipment,
     money_expenses,
     money_moves,
     money_overview,
     money_part,
+    money_payees,
+    money_processor,
+    money_sales_tax,
     money_statements,
     money_voiding,
     months_closing,

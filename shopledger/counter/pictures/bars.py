@@ -24,11 +24,10 @@ def bars(values: Sequence[tuple[str, Cents]], title: str) -> Markup:
     top, bottom = max([0, *(each for _, each in values)]), min([0, *(each for _, each in values)])
     scale = HIGH / ((top - bottom) or 1)
     base = top * scale
-    parts = [
-        Markup('<svg class="drawing bars" role="img" viewBox="0 0 {} {}"><title>{}</title>').format(
-            max(1, len(values)) * WIDE, HIGH + BELOW, title
-        )
-    ]
+    drawing = Markup(
+        '<svg class="drawing bars" role="img" preserveAspectRatio="xMinYMax meet" viewBox="0 0 {} {}"><title>{}</title>'
+    )
+    parts = [drawing.format(max(1, len(values)) * WIDE, HIGH + BELOW, title)]
     for place, (name, amount) in enumerate(values):
         x, height = place * WIDE + GAP / 2, abs(amount) * scale
         y = base - height if amount >= 0 else base

@@ -40,6 +40,12 @@ class ReportImport:
     """What was kept; nothing for a file that brings nothing new."""
 
 
+def processors(desk: Desk) -> tuple[Processor, ...]:
+    """Give the card processors that are kept."""
+    with desk.reading() as work:
+        return work.processors.all()
+
+
 def keep_columns(desk: Desk, name: str, source: Path, layout: ReportLayout, *, dry: bool = False) -> ReportLaidOut:
     """Keep which columns of a processor's reports say what, and the processor itself, once a report can be read so."""
     file = report_file(source)
