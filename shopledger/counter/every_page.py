@@ -62,6 +62,12 @@ from shopledger.counter.pages.months import listing as months_listing
 from shopledger.counter.pages.months import part as months_part
 from shopledger.counter.pages.months import years as months_years
 from shopledger.counter.pages.orders import card as orders_card
+from shopledger.counter.pages.orders import jobs as orders_jobs
+from shopledger.counter.pages.orders import money as orders_money
+from shopledger.counter.pages.orders import receipts as orders_receipts
+from shopledger.counter.pages.orders import remedies as orders_remedies
+from shopledger.counter.pages.orders import righting as orders_righting
+from shopledger.counter.pages.orders import sending as orders_sending
 from shopledger.counter.pages.reorder import choosing as reorder_choosing
 from shopledger.counter.pages.reorder import pair as reorder_pair
 from shopledger.counter.pages.reorder import room as reorder_room
@@ -129,6 +135,12 @@ MODULES: Final[tuple[ModuleType, ...]] = (
     months_part,
     months_years,
     orders_card,
+    orders_jobs,
+    orders_money,
+    orders_receipts,
+    orders_remedies,
+    orders_righting,
+    orders_sending,
     reorder_choosing,
     reorder_pair,
     reorder_room,

@@ -38,6 +38,21 @@ def what_can_be_done(desk: Desk, what: Fixable, number: int) -> Remedies:
         return _LOOKS[what](work, number)
 
 
+def order_of(desk: Desk, what: Fixable, number: int) -> int | None:
+    """Give the number of the order that something belongs to; None where it belongs to none."""
+    with desk.reading() as work:
+        held: Mapping[Fixable, Callable[[int], int | None]] = {
+            Fixable.ORDER: lambda order: work.orders.account(order).order.number,
+            Fixable.JOB: lambda job: work.orders.pair(job)[0].number,
+            Fixable.PAYMENT: lambda payment: work.payments.get(payment).order_number,
+            Fixable.REFUND: lambda refund: work.refunds.get(refund).order_number,
+            Fixable.CORRECTION: lambda correction: work.corrections.get(correction).order_number,
+            Fixable.RECEIPT: lambda receipt: work.receipts.get(receipt).order_number,
+            Fixable.PARCEL: lambda parcel: work.parcels.get(parcel).order_number,
+        }
+        return held[what](number) if what in held else None
+
+
 def _order(work: UnitOfWork, number: int) -> Remedies:
     return order_remedies(_facts(work, work.orders.account(number)))
 

@@ -70,6 +70,12 @@ def drop_form(desk: Desk, kind: str, about: str) -> bool:
         return work.forms.drop(kind, about)
 
 
+def sent_before(desk: Desk, once: str) -> str | None:
+    """Give the page that a form led to which was stored under a number before; None where none was."""
+    with desk.reading() as work:
+        return work.forms.sent(once)
+
+
 def led_to(desk: Desk, once: str, page: str) -> None:
     """Note which page a form led to that was sent under a number."""
     with desk.writing() as work:

@@ -27,7 +27,7 @@ from shopledger.counter.desks import desk, send, station
 from shopledger.counter.forms.fields import Form, Kind
 from shopledger.counter.forms.filled import Filled, Values, read
 from shopledger.counter.guard import ACCEPT, session
-from shopledger.desk.kept_forms import Sending, SentBeforeError, keep_form, kept_form, led_to
+from shopledger.desk.kept_forms import Sending, SentBeforeError, keep_form, kept_form, led_to, sent_before
 from shopledger.errors import ShopledgerError
 from shopledger.ledger.forms import Typed
 
@@ -95,18 +95,20 @@ def typed_now() -> Typed:
 
 
 def _done(filled: Filled, deed: Callable[[Values], Done], start: Typed, sending: Sending | None) -> Response | None:
-    values = read(filled)
-    if any(filled.errors.values()):
-        return None
     with station().writing:
-        if _changed_meanwhile(filled, start):
+        # Whoever sends it again is told so first: what it changed the first time is nobody else's change.
+        before = None if sending is None else sent_before(desk(), filled.once)
+        if before is not None:
+            return _sent_already(before)
+        values = read(filled)
+        if any(filled.errors.values()) or _changed_meanwhile(filled, start):
             return None
         if sending is not None:
             send(sending)
         try:
             done = deed(values)
-        except SentBeforeError as before:
-            return leave(before.page or url_for("today.today"), "That was recorded already; nothing was stored twice.")
+        except SentBeforeError as error:
+            return _sent_already(error.page)
         except ShopledgerError as error:
             filled.refuse(error)
             filled.once = secrets.token_urlsafe(18)
@@ -116,6 +118,10 @@ def _done(filled: Filled, deed: Callable[[Values], Done], start: Typed, sending:
             if sending is not None:
                 led_to(desk(), filled.once, done.page)
     return leave(done.page, done.words)
+
+
+def _sent_already(page: str) -> Response:
+    return leave(page or url_for("today.today"), "That was recorded already; nothing was stored twice.")
 
 
 def _sent(begun: Filled) -> Filled:

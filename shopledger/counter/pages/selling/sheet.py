@@ -241,6 +241,12 @@ def _prescriptions(card: SaleCard, wearer: str) -> list[Choice]:
     return [Choice(NEWEST, newest), *numbered, Choice(WITHOUT, "no prescription: lenses without power")]
 
 
+def prescriptions_of(wearer: WearerCard) -> list[Choice]:
+    """Give a wearer's prescriptions to choose from, the newest first."""
+    name = wearer.wearer.name
+    return [Choice(str(each.number), f"{_prescription_words(each)}, {name}") for each in wearer.prescriptions]
+
+
 def _prescription_words(written: WrittenPrescription) -> str:
     return f"{written.number}, {aged(written)}"
 
