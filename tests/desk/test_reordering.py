@@ -14,7 +14,7 @@ from shopledger.desk.goods import LENSES
 from shopledger.desk.people import add_wearer
 from shopledger.desk.reorder_lookups import ReorderRequest
 from shopledger.desk.reorder_record import reorder
-from shopledger.desk.reordering import plan_reorder
+from shopledger.desk.reordering import plan_reorder, usable_prescriptions
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError, UnknownNameError
 from shopledger.ledger.parties import Relationship
@@ -210,3 +210,8 @@ def test_the_child_s_frame_was_not_traced(desk: Desk) -> None:
     record_sale(desk, ordered(CHILDS))
     with pytest.raises(RefusedError, match="trace is missing for LARK-48; new lenses need the frame's shape"):
         plan_reorder(desk, ReorderRequest(CUSTOMER, CHILD, LARK.code))
+
+
+def test_all_prescriptions_of_a_wearer_are_given_newest_first(returned: Desk) -> None:
+    """So that one can be picked by its day."""
+    assert [each.number for each in usable_prescriptions(returned, CUSTOMER, CUSTOMER)] == [3, 1]

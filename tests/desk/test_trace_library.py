@@ -18,6 +18,8 @@ from shopledger.desk.trace_library import (
     list_traces,
     nearest_traces,
     plan_adoption,
+    trace_numbered,
+    untraced_frames,
 )
 from shopledger.desk.tracing import keep_trace, stored_trace, write_trace
 from shopledger.errors import RefusedError, UnknownNameError
@@ -265,3 +267,22 @@ def test_frames_without_a_trace_are_counted(desk: Desk) -> None:
     """The second frame of the shop has none."""
     found = check_traces(desk)
     assert (found.checked, found.untraced) == (1, 1)
+
+
+def test_frames_without_a_shape_name_their_other_colour(desk: Desk) -> None:
+    """Another colour of the same model and size lends its shape; another size does not."""
+    FRAMES.add(desk, MOSS)
+    FRAMES.add(desk, replace(MOSS, code="WREN-54-SAND", eye_size=54))
+    found = {each.frame.code: each.kin for each in untraced_frames(desk)}
+    assert {code: kin and kin.code for code, kin in found.items()} == {
+        "LARK-48": None,
+        "WREN-52-SAND": "WREN-52",
+        "WREN-54-SAND": None,
+    }
+
+
+def test_a_trace_is_found_by_its_number(desk: Desk) -> None:
+    """Whatever frame it is of."""
+    assert trace_numbered(desk, 1).stored == stored_trace(desk, WREN.code).stored
+    with pytest.raises(NumberUnknownError):
+        trace_numbered(desk, 99)

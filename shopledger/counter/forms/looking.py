@@ -8,7 +8,7 @@ from typing import Final
 from flask import request
 
 from shopledger.counter.forms.answering import ONCE, SEEN, typed_now
-from shopledger.counter.forms.fields import Form
+from shopledger.counter.forms.fields import Form, Kind
 from shopledger.counter.forms.filled import Filled
 from shopledger.counter.guard import ACCEPT
 
@@ -24,7 +24,8 @@ def wants_look() -> bool:
 def looked_at(form: Form, keep: tuple[str, str] = ("", "")) -> Filled:
     """Give a form as it is typed by now; nothing is stored, and it is sent later under the number that it has."""
     kind, about = keep
-    typed = {name: values for name, values in typed_now().items() if name != LOOK}
+    left_out = {LOOK, *(each.name for each in form.fields if each.kind is Kind.FILE)}
+    typed = {name: values for name, values in typed_now().items() if name not in left_out}
     return Filled(
         form,
         typed,
