@@ -73,6 +73,8 @@ from shopledger.counter.pages.reorder import pair as reorder_pair
 from shopledger.counter.pages.reorder import room as reorder_room
 from shopledger.counter.pages.selling import review as selling_review
 from shopledger.counter.pages.selling import routes as selling_routes
+from shopledger.counter.pages.shop import backup_keys as shop_backup_keys
+from shopledger.counter.pages.shop import backups as shop_backups
 from shopledger.counter.pages.shop import offers as shop_offers
 from shopledger.counter.pages.shop import operators as shop_operators
 from shopledger.counter.pages.shop import overview as shop_overview
@@ -146,6 +148,8 @@ MODULES: Final[tuple[ModuleType, ...]] = (
     reorder_room,
     selling_review,
     selling_routes,
+    shop_backup_keys,
+    shop_backups,
     shop_offers,
     shop_operators,
     shop_overview,

@@ -13,7 +13,7 @@ from shopledger.ledger.backups import BackupKey
 from shopledger.ledger.papers.backup_key import BackupKeyPaper
 from shopledger.ledger.papers.shop_lines import shop_lines
 from shopledger.paperwork.backup_key import BACKUP_KEY
-from shopledger.store.backups.sealing import new_pair, read_public
+from shopledger.store.backups.sealing import new_pair, read_public, read_secret
 from shopledger.store.refusals import KeyUnknownError
 
 
@@ -32,6 +32,11 @@ def print_new_key(desk: Desk, folder: Path) -> NewKey:
         paper = BackupKeyPaper(desk.now.date().isoformat(), shop_lines(work.shop.profile()), pair.secret, pair.public)
         pdf = pdf_of(placed(work, desk, BACKUP_KEY, paper))
     return NewKey(paper, write_whole(pdf, folder / f"backup-key-{pair.public[4:12]}.pdf", PAPER))
+
+
+def secret_typed(typed: str) -> str:
+    """Read a secret key as it stands on its paper; empty where nothing was typed."""
+    return read_secret(typed) if typed.strip() else ""
 
 
 def keys_of(desk: Desk) -> tuple[BackupKey, ...]:

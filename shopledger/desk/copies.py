@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from shopledger.errors import ShopledgerError
-from shopledger.ledger.backups import LedgerCopy
+from shopledger.ledger.backups import BackupPlace, LedgerCopy
 from shopledger.store.backups.checking import is_sealed, look_into
 from shopledger.store.backups.heads import write_head
 from shopledger.store.backups.lists import has_list, list_file, listed
@@ -77,6 +77,11 @@ def room_beside(given: str | None) -> Path | None:
     return folder if folder.is_dir() else None
 
 
+def is_locked(file: Path) -> bool:
+    """Tell whether a copy is encrypted."""
+    return file.is_file() and is_sealed(file)
+
+
 @contextmanager
 def readable(file: Path, secret: str, beside: Path) -> Iterator[Path]:
     """Give a copy that can be read: itself, or what it opens to, in a draft that goes when the block ends."""
@@ -107,3 +112,26 @@ def _checked(file: Path, known: LedgerCopy | None, secret: str, room: Path) -> C
     if known is not None and head and head != known.head:
         raise CopyChangedError(str(file), "it does not end with the entry that was written down when it was made")
     return CheckedCopy(file, size, sealed, opened=True, listed=known is not None, head=head, revision=looked.revision)
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceState:
+    """A place for copies as it is found now."""
+
+    place: BackupPlace
+    there: bool
+    """Whether it can be reached."""
+    copies: tuple[LedgerCopy, ...] = ()
+    """Those that it lists, the newest first."""
+
+
+def states_of(places: Sequence[BackupPlace]) -> tuple[PlaceState, ...]:
+    """Look at places for copies, each by its own list."""
+    return tuple(_state_of(place) for place in places)
+
+
+def _state_of(place: BackupPlace) -> PlaceState:
+    folder = Path(place.folder)
+    if not has_list(folder):
+        return PlaceState(place, there=False)
+    return PlaceState(place, there=True, copies=tuple(reversed(listed(folder))))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Final
 
 from flask import Blueprint, Flask, g, redirect, request
@@ -9,7 +10,7 @@ from werkzeug.wrappers import Response
 
 from shopledger.counter.desks import shop_is_there, station
 from shopledger.counter.forms.answering import Answer, Done, fill
-from shopledger.counter.forms.fields import file, form
+from shopledger.counter.forms.fields import file, form, line
 from shopledger.counter.forms.filled import Values
 from shopledger.counter.guard import OPEN_TO_ALL, session
 from shopledger.counter.pages.shop.fields import (
@@ -19,6 +20,7 @@ from shopledger.counter.pages.shop.fields import (
     settings_as_typed,
     shop_of,
 )
+from shopledger.counter.putting_back import KEY, NUMBERS, put_back
 from shopledger.desk.context import ledger_place
 from shopledger.desk.shop import set_up_shop
 from shopledger.exchange.shop_file import ShopFile, read_shop_file
@@ -30,6 +32,13 @@ FIRST_THINGS: Final = "/shop/first-things"
 ALWAYS: Final = frozenset({"door.leave", "help.keys"})
 """What answers before there is a shop, too."""
 
+COPY: Final = line(
+    "copy",
+    "The file with the copy",
+    longest=400,
+    numbers=True,
+    hint="With its folder, as the file manager shows it.",
+)
 SHOP_FILE: Final = file("shop_file", "The shop's file", needed=True, hint="A text file with the ending .toml.")
 
 
@@ -77,6 +86,21 @@ def from_file() -> Answer:
         lead="Its name, address and numbers, and whatever you set in it, are taken from there.",
         button="Set the shop up",
         back=("/set-up/", "Type it instead"),
+    )
+
+
+@pages.route("/copy", methods=BOTH)
+def from_copy() -> Answer:
+    """Begin with a copy of a ledger, as on a new computer."""
+    return fill(
+        form(COPY, KEY, *NUMBERS),
+        lambda values: put_back(Path(values.of(COPY)).expanduser(), values, "/"),
+        "form.html",
+        noted=False,
+        heading="Go on with a copy",
+        lead="The copy is looked into, and becomes the ledger of this computer. The copy itself stays as it is.",
+        button="Take the copy",
+        back=("/set-up/", "Set up a new shop instead"),
     )
 
 
