@@ -14,7 +14,8 @@ from shopledger.cli.context import Run, pass_run
 from shopledger.cli.options import as_json
 from shopledger.cli.output import Drawing, Fields, display, show
 from shopledger.cli.params import DAYS_OR_OFF, Off, Typed
-from shopledger.cli.prompts import ask, confirm, in_turn, tell
+from shopledger.cli.prompts import ask, confirm, tell
+from shopledger.cli.questions import in_turn
 
 if TYPE_CHECKING:
     from shopledger.desk.restoring import Restoring

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from shopledger.cli.context import Run, pass_run
+from shopledger.cli.listings import stocked
 from shopledger.cli.options import (
     SIGNED,
     OptionSet,
@@ -34,7 +35,7 @@ from shopledger.cli.options import (
 )
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import AMOUNT, COMING_DAY, Typed, Word, email_typed, phone_typed, text
-from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
+from shopledger.cli.prompts import DRY_RUN, accepted, lacking, only_asked, tell
 from shopledger.errors import RefusedError
 from shopledger.ledger.books.bill_requests import (
     BillPaymentRequest,
@@ -168,6 +169,7 @@ class SendBackOptions(OptionSet):
         metavar="CODE",
         help="What goes back, by its code.",
         ask="Code of what goes back",
+        lists=lambda run, _before: stocked(run.desk()),
         read=text("item", 20),
     )
     quantity: int | None = option(
@@ -258,7 +260,12 @@ def record(
     from shopledger.desk.books.billing import plan_bill, record_bill
     from shopledger.desk.books.bills import kept_name
 
-    request = _request(source, supplier or "", given)
+    if run.asks and source is None and nothing_given(given):
+        from shopledger.cli.bill_questions import asked_bill
+
+        request = asked_bill(run, supplier)
+    else:
+        request = _request(source, supplier or "", given)
     desk = run.desk()
     plan = plan_bill(desk, request)
     only_asked(plan.findings, accept)
@@ -492,7 +499,7 @@ def _request(source: Path | None, supplier: str, given: BillOptions) -> BillRequ
     """Make the bill that the options describe, or read the file that holds it."""
     if source is None:
         if not supplier:
-            raise click.UsageError("SUPPLIER is missing. Name whose bill it is, by number or name.")
+            lacking("supplier", "SUPPLIER is missing. Name whose bill it is, by number or name.")
         return given.request(supplier)
     from shopledger.exchange.bill_file import read_bill_file
 

@@ -10,7 +10,7 @@ from shopledger.cli.lens_options import eye_from
 from shopledger.cli.options import OptionSet, as_json, option, options
 from shopledger.cli.output import Column, Json, Table, show
 from shopledger.cli.params import ADD, AXIS, NUMBER, POWER, PROGRESSIVE_BASE, RX, Word
-from shopledger.cli.prompts import tell
+from shopledger.cli.prompts import lacking, tell
 from shopledger.ledger.catalogue import Design, ExtraKind
 from shopledger.optics.materials import MaterialClass
 
@@ -58,7 +58,7 @@ class LensCodeOptions(OptionSet):
         parts = (self.sphere, self.cylinder, self.axis, self.add)
         eye = eye_from(self.power, *parts, balance=self.balance, side="")
         if eye is None:
-            raise click.UsageError("--power is missing. Give it, or --sphere with --cylinder and --axis.")
+            lacking("--power", "--power is missing. Give it, or --sphere with --cylinder and --axis.")
         return eye
 
 

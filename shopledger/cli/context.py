@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -80,15 +80,27 @@ class Run:
                 click.echo(visible(self._desk.warning), err=True)
         return self._desk
 
+    @contextlib.contextmanager
+    def aside(self) -> Iterator[Desk]:
+        """Give the desk for a look, or for keeping what was answered: neither is anything that was stored."""
+        desk = self.desk()
+        before = len(self.stored)
+        yield desk
+        self.stored[before:] = [numbers for numbers in self.stored[before:] if numbers]
+
     def _leave(self) -> None:
         """Close the ledger; whoever stored something is told first which papers are to come, and what is due."""
-        if self._desk is None:
-            return
         try:
-            if self.stored:
+            if self._desk is not None and self.stored:
                 _tell_what_is_due(self._desk)
         finally:
+            self.close()
+
+    def close(self) -> None:
+        """Close the ledger, as far as it is open; nothing is told."""
+        if self._desk is not None:
             self._desk.close()
+            self._desk = None
 
 
 def today_of_run() -> date:

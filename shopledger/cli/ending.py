@@ -18,6 +18,14 @@ USAGE: Final = 2
 NO_LETTER: Final = "a byte that is no letter in UTF-8. Type it anew, or give the file another name."
 TOO_LARGE: Final = "this takes more memory than the computer has left. Close other programs, or give less at once."
 TOO_DEEP: Final = "what was given is nested too deep to be read. Look at its brackets."
+BEFORE: Final = "shopledger.asked_before"
+"""Under which click keeps that a question was asked before those of the command itself."""
+
+
+class BackError(Exception):
+    """The person wants to change the answer before."""
+
+
 EXPECTED: Final = (
     ShopledgerError,
     click.ClickException,

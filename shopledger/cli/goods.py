@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from shopledger.cli.context import Run, pass_run
+from shopledger.cli.lists import words_of
 from shopledger.cli.options import (
     Command,
     OptionSet,
@@ -241,7 +242,7 @@ def said_first(run: Run, code: str, first: FirstGoods | None, count: int) -> Fir
         raise FirstGoodsError(code.strip().upper())
     kinds = ", ".join(each.value for each in FirstGoods)
     words = f"No {code.strip().upper()} ever came in. What are these: {kinds}"
-    return ask(words, lambda typed: FIRST.read(typed, "first goods"))
+    return ask(words, lambda typed: FIRST.read(typed, "first goods"), of=words_of("first goods", FirstGoods))
 
 
 def add_listing(group: click.Group, many: str, list_help: str, show_help: str, like: str) -> None:

@@ -12,12 +12,14 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TextIO
 
 import click
 
-from shopledger.cli.ending import EXPECTED, ended, flush, let_go_of_output, refuse_bytes, stored_by
+from shopledger.cli.ending import BEFORE, EXPECTED, BackError, ended, flush, let_go_of_output, refuse_bytes, stored_by
 from shopledger.errors import visible
 from shopledger.files.refusals import TakenError
 
 if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
+
+    from shopledger.cli.missing import Completed
 
 VARIABLE = "_SHOPLEDGER_COMPLETE"
 """By which a shell asks for what may be typed, as click names it for this program."""
@@ -112,25 +114,24 @@ class ShopGroup(click.Group):
         return [*named, *click.Command.shell_complete(self, ctx, incomplete)]
 
     def invoke(self, ctx: click.Context) -> Any:
-        """Run the command; where a file of somebody else's is in its way and somebody can be asked, ask and run anew.
+        """Run the command; what it lacks and what it would write over is asked where somebody sits, and it runs anew.
 
         Nothing is stored by then: what a deed refuses is refused before it is stored.
         """
-        given, around = (ctx._protected_args, ctx.args), ctx.obj  # noqa: SLF001 - click takes them away as it reads them
+        line, around = Line(ctx), ctx.obj
         with contextlib.ExitStack() as allowed:
             while True:
-                ctx._protected_args, ctx.args = (list(words) for words in given)  # noqa: SLF001 - as above
+                line.put()
                 ctx.obj = around
                 try:
                     return super().invoke(ctx)
-                except TakenError as taken:
+                except (TakenError, click.UsageError, BackError) as error:
                     if not getattr(ctx.obj, "asks", False) or stored_by(ctx.obj):
+                        if isinstance(error, BackError):
+                            # What is stored cannot be gone back behind.
+                            raise click.Abort from None
                         raise
-                    if not click.confirm(f"{visible(taken.short)} Write over it?", err=True):
-                        raise click.Abort from None
-                    from shopledger.files.replacing import replacing
-
-                    allowed.enter_context(replacing(taken.target))
+                    line.settle(error, allowed)
                 finally:
                     self._ran = ctx.obj
 
@@ -153,6 +154,50 @@ class ShopGroup(click.Group):
                 code = ended(error, self._ran, sys.argv[1:] if args is None else args)
         let_go_of_output()
         sys.exit(code if isinstance(code, int) else 0)
+
+
+class Line:
+    """What was typed behind the options of the program, to be run again with what was asked for beside it."""
+
+    def __init__(self, ctx: click.Context) -> None:
+        self.ctx = ctx
+        self.given = [*ctx._protected_args, *ctx.args]  # noqa: SLF001 - click takes them away as it reads them
+        self.completed: Completed | None = None
+
+    def put(self) -> None:
+        """Give click the whole line again."""
+        words = self.given if self.completed is None else self.completed.words
+        self.ctx._protected_args, self.ctx.args = list(words[:1]), list(words[1:])  # noqa: SLF001 - as above
+
+    def settle(self, error: TakenError | click.UsageError | BackError, allowed: contextlib.ExitStack) -> None:
+        """Ask for what stopped the command, so that it can run anew; raise the error where nothing can be asked."""
+        if isinstance(error, TakenError):
+            self._may_replace(error, allowed)
+            return
+        from shopledger.cli.missing import Completed
+        from shopledger.cli.prompts import LackingError
+
+        completed = self.completed = self.completed or Completed(self.given)
+        run = self.ctx.obj
+        if isinstance(error, click.MissingParameter | LackingError):
+            try:
+                completed.ask_for(error, run)
+            except BackError:
+                completed.go_back()
+        elif isinstance(error, BackError):
+            completed.go_back()
+        else:
+            raise error
+        self.ctx.meta[BEFORE] = bool(completed.asked)
+        run.close()
+
+    @staticmethod
+    def _may_replace(taken: TakenError, allowed: contextlib.ExitStack) -> None:
+        if not click.confirm(f"{visible(taken.short)} Write over it?", err=True):
+            raise click.Abort from None
+        from shopledger.files.replacing import replacing
+
+        allowed.enter_context(replacing(taken.target))
 
 
 def columns(stream: TextIO | None) -> int:

@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 from enum import Enum
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from shopledger.cli.context import Run, pass_run
+from shopledger.cli.hints import hint_of
 from shopledger.cli.lens_options import MeasurementOptions, either, measured
 from shopledger.cli.options import (
     OptionSet,
@@ -31,7 +33,8 @@ from shopledger.cli.options import (
 )
 from shopledger.cli.output import Fields, show
 from shopledger.cli.params import AMOUNT, MM, NEAR_PD, NUMBER, RX, Typed, Word, text
-from shopledger.cli.prompts import DRY_RUN, Question, accepted, ask, confirm, fill, lacking, only_asked, tell
+from shopledger.cli.prompts import DRY_RUN, accepted, ask, lacking, only_asked, tell
+from shopledger.cli.questions import YES_NO, Question, fill, one_of, read_yes
 from shopledger.ledger.again import MADE_AGAIN, RemakeCause
 from shopledger.ledger.inspections import Checked, DemoCheck, ImpactProof, Scrap
 from shopledger.ledger.orders import OffStep
@@ -422,28 +425,49 @@ def _show_record(printed: PrintedCertificate, *, as_json: bool) -> None:
         tell(sentence)
 
 
+class _Looked(OptionSet):
+    """What was measured, and whether each thing that is looked at is good, as far as that was said."""
+
+    given: InspectOptions
+    good: OptionSet
+
+
 def _asked(run: Run, given: InspectOptions, needs: JobNeeds) -> InspectOptions:
-    """Ask for what this job has to be judged by and the options lack, or name the first option that is missing."""
-    given = fill(run, given, tuple(_questions(given, needs)))
+    """Ask for what this job has to be judged by and the options lack, or name the first option that is missing.
+
+    No judgement has a usual answer: each is typed by whoever looked.
+    """
     if given.aligned and given.misaligned:
         raise click.UsageError("--aligned and --misaligned are both given. Give the one that holds.")
-    if given.aligned or given.misaligned:
-        return given
-    if not run.asks:
-        lacking("--aligned")
-    bad = [each for each in Checked if not confirm(f"Is it good: {each.value}?", default=True)]
-    demo = _demo_lenses() if needs.demo_lenses and given.demo_lenses is None else given.demo_lenses
-    return given.but(misaligned=tuple(bad), demo_lenses=demo)
+    said = given.aligned or bool(given.misaligned)
+    good = {each.name: said or None for each in Checked}
+    asked = [each._replace(name=f"given.{each.name}") for each in _questions(given, needs)]
+    asked += [_judgement(each) for each in Checked]
+    if needs.demo_lenses and run.asks and not said:
+        asked.append(DEMO_LENSES)
+    looked = fill(run, _Looked.with_only(given=given, good=OptionSet.with_only(**good)), asked)
+    bad = tuple(each for each in Checked if getattr(looked.good, each.name) is False)
+    return looked.given if said else looked.given.but(misaligned=bad)
 
 
-def _demo_lenses() -> DemoCheck | None:
-    """Ask what was seen of the frame's demonstration lenses; nothing typed says nothing."""
-    words = "The frame's demonstration lenses: out, in, or none came with it (Enter says nothing)"
-    return ask(words, lambda typed: DEMO.read(typed, "demonstration lenses") if typed.strip() else None, "")
+def _judgement(each: Checked) -> Question:
+    words = f"Is it good: {each.value}? (y/n)"
+    return Question(f"good.{each.name}", "--aligned", words, read_yes, lists=lambda _run, _before: YES_NO)
+
+
+DEMO_LENSES = Question(
+    "given.demo_lenses",
+    "--demo-lenses",
+    "The frame's demonstration lenses: out, in, or none came with it (Enter says nothing)",
+    lambda typed: DEMO.read(typed, "demonstration lenses") if typed.strip() else None,
+    usual="",
+    lists=one_of("demonstration lenses", DemoCheck),
+)
 
 
 def _reading(side: str) -> Question:
-    return Question(side, f"--{side}", f"The lensmeter reads, {side}", lambda typed: RX.read(typed, side))
+    words = f"The lensmeter reads, {side}"
+    return Question(side, f"--{side}", words, lambda typed: RX.read(typed, side), hint=hint_of(RX))
 
 
 def _questions(given: InspectOptions, needs: JobNeeds) -> list[Question]:
@@ -462,13 +486,15 @@ def _questions(given: InspectOptions, needs: JobNeeds) -> list[Question]:
         found.append(Question("tilt", "--tilt", words, lambda typed: read_lengths(typed, "tilt")))
     if needs.marks:
         words = "Both engraved marks seen on (both, right, left, none)"
-        found.append(Question("marks", "--marks", words, lambda typed: MARKS.read(typed, "marks")))
+        read = partial(MARKS.read, field="marks")
+        found.append(Question("marks", "--marks", words, read, lists=one_of("marks", Marks)))
     return found
 
 
 def _length(name: str, words: str) -> Question:
     field = name.replace("_", " ")
-    return Question(name, f"--{name.replace('_', '-')}", words, lambda typed: read_decimal(typed, field))
+    option = f"--{name.replace('_', '-')}"
+    return Question(name, option, words, lambda typed: read_decimal(typed, field), hint=hint_of(MM))
 
 
 def _request(number: int, given: InspectOptions, needs: JobNeeds, accept: frozenset[str]) -> InspectionRequest:

@@ -8,6 +8,7 @@ import click
 
 from shopledger.cli.options import OptionSet, option
 from shopledger.cli.params import ADD, AXIS, MM, NEAR_PD, POWER, PRISM, RX, Word
+from shopledger.cli.prompts import lacking
 from shopledger.errors import RefusedError
 from shopledger.ledger.orders import EyeRequest, Making, OffStep
 from shopledger.optics.sides import Side
@@ -35,7 +36,7 @@ class PowerOptions(OptionSet):
         """The power; where none was given, the option that is missing is named."""
         eye = eye_from(self.power, self.sphere, self.cylinder, self.axis, side="")
         if eye is None:
-            raise click.UsageError("--power is missing. Give it, or --sphere with --cylinder and --axis.")
+            lacking("--power", "--power is missing. Give it, or --sphere with --cylinder and --axis.")
         return power_alone(eye)
 
 
@@ -167,7 +168,7 @@ def eye_from(
         return None
     if sphere is None and not balance:
         name = f"--{side}-sphere" if side else "--sphere"
-        raise click.UsageError(f"{name} is missing. Give it; a plano lens is 0.00.")
+        lacking(name, f"{name} is missing. Give it; a plano lens is 0.00.")
     return EyePrescription(SphereCylinder(sphere or 0.0, cylinder or 0.0, axis), add, prism, balance)
 
 
@@ -186,7 +187,7 @@ def measured(
     right, left = mono
     if pd is None and right is None and left is None:
         if near or any(heights):
-            raise click.UsageError("--pd is missing. Give it with the height and the near PD.")
+            lacking("--pd", "--pd is missing. Give it with the height and the near PD.")
         return None
     if pd is not None and (right is not None or left is not None):
         raise click.UsageError("--pd is given for both eyes and for one. Give one of them.")

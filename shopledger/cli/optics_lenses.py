@@ -13,6 +13,7 @@ from shopledger.cli.optics_shape import MATERIAL, CentreOptions, LeastOptions, S
 from shopledger.cli.options import OptionSet, as_json, existing_file, option, options
 from shopledger.cli.output import Column, Fields, Json, Table, show
 from shopledger.cli.params import MM, PRISM
+from shopledger.cli.prompts import lacking
 from shopledger.cli.views.figures import toward
 from shopledger.optics.materials import MATERIALS, Material
 from shopledger.optics.sides import Side
@@ -56,9 +57,12 @@ def decentre(given: DecentreOptions, as_json: bool) -> None:
     b, height = given.b, given.height
     eyes = measured(given.pd, (given.pd_right, given.pd_left), (), (None, None))
     if eyes is None:
-        raise click.UsageError("--pd is missing. Give it, or --pd-right and --pd-left.")
+        lacking("--pd", "--pd is missing. Give it, or --pd-right and --pd-left.")
     if (b is None) != (height is None):
-        raise click.UsageError(f"{'--b' if b is None else '--height'} is missing. Give --b and --height together.")
+        lacking(
+            "--b" if b is None else "--height",
+            f"{'--b' if b is None else '--height'} is missing. Give --b and --height together.",
+        )
     inward = {side: decentration(given.a, given.dbl, eyes.eye(side).mono_pd) for side in Side}
     upward = None if b is None or height is None else vertical_offset(height, b)
     data: dict[str, Json] = {f"{side.value}_inward": round(moved, 2) for side, moved in inward.items()}
@@ -91,7 +95,7 @@ def blank(file: Path | None, ed: float | None, inward: float, upward: float, all
     from shopledger.optics.centring import rule_of_thumb_blank
 
     if ed is None:
-        raise click.UsageError("--trace is missing. Give a trace file, or the effective diameter with --ed.")
+        lacking("--trace", "--trace is missing. Give a trace file, or the effective diameter with --ed.")
     needed = rule_of_thumb_blank(ed, inward, allowance)
     data = {"rule_of_thumb": round(needed, 2)}
     note = "" if not upward else "The rule knows no height: with one, trust the trace alone."

@@ -10,6 +10,7 @@ from shopledger.cli.lens_options import PowerOptions, power_alone
 from shopledger.cli.options import OptionSet, as_json, option, options
 from shopledger.cli.output import Fields, Json, show
 from shopledger.cli.params import MM, NUMBER, RX, Word
+from shopledger.cli.prompts import lacking
 from shopledger.errors import OpticsError
 from shopledger.optics.sides import Side
 
@@ -149,11 +150,11 @@ def _complete(worn: WearOptions) -> None:
     """Name the option that is missing."""
     if (worn.tested_at is None) != (worn.worn_at is None):
         missing = "--tested-at" if worn.tested_at is None else "--worn-at"
-        raise click.UsageError(f"{missing} is missing. Give --tested-at and --worn-at together.")
+        lacking(missing, f"{missing} is missing. Give --tested-at and --worn-at together.")
     if worn.tested_at is None and not worn.leaning:
-        raise click.UsageError("--tested-at is missing. Give it with --worn-at, or give --tilt or --wrap.")
+        lacking("--tested-at", "--tested-at is missing. Give it with --worn-at, or give --tilt or --wrap.")
     if worn.leaning and worn.eye is None:
-        raise click.UsageError("--eye is missing. Tilt and wrap together act differently on right and left.")
+        lacking("--eye", "--eye is missing. Tilt and wrap together act differently on right and left.")
 
 
 def _moved(

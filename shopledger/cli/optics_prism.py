@@ -10,6 +10,7 @@ from shopledger.cli.lens_options import PowerOptions, power_alone
 from shopledger.cli.options import as_json, options
 from shopledger.cli.output import Column, Fields, Json, Table, show
 from shopledger.cli.params import MM, NUMBER, PRISM, RX, Word
+from shopledger.cli.prompts import lacking
 from shopledger.cli.views.figures import toward
 from shopledger.optics.sides import Side
 
@@ -66,7 +67,7 @@ def combined(eye: Side, prisms: tuple[Prism, ...], angled: tuple[str, ...], as_j
     from shopledger.optics.prism import combine
 
     if not prisms and not angled:
-        raise click.UsageError("--prism is missing. Give one or more, or a prism with its angle behind --at.")
+        lacking("--prism", "--prism is missing. Give one or more, or a prism with its angle behind --at.")
     found = sum((read_resultant(text, eye) for text in angled), combine(prisms))
     angle = None if found.amount < _LEAST else round(found.base_angle(eye), 2)
     data: dict[str, Json] = {"eye": eye.value, **_vector_data(found), "angle": angle}

@@ -11,6 +11,7 @@ import click
 from shopledger.cli.options import OptionSet, as_json, existing_file, option
 from shopledger.cli.output import Drawing, show
 from shopledger.cli.params import MM, NUMBER, Typed, Word
+from shopledger.cli.prompts import lacking
 from shopledger.errors import RefusedError, listed
 from shopledger.optics.materials import MATERIALS, Material, Mounting, least_thickness, material
 from shopledger.optics.sides import Side
@@ -174,7 +175,7 @@ def _inward(shape: PlacedShape, pd: float | None, mono_pd: float | None, dbl: fl
     from shopledger.optics.measurements import EyeMeasurements, Measurements
 
     if dbl is None:
-        raise click.UsageError("--dbl is missing. A PD needs the distance between the lenses.")
+        lacking("--dbl", "--dbl is missing. A PD needs the distance between the lenses.")
     mono = EyeMeasurements(mono_pd) if mono_pd is not None else Measurements.from_binocular(pd or 0.0).right
     return decentration(box(shape.trace).a, dbl, mono.mono_pd)
 

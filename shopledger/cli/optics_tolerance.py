@@ -13,6 +13,7 @@ from shopledger.cli.lens_options import either, measured
 from shopledger.cli.options import OptionSet, as_json, option, options
 from shopledger.cli.output import show
 from shopledger.cli.params import MM, NUMBER, RX, Typed, Word
+from shopledger.cli.prompts import lacking
 from shopledger.errors import OpticsError, RefusedError, listed, nearest
 from shopledger.optics.sides import Side
 from shopledger.optics.tolerances import ANSI_Z80_1, LensType
@@ -62,7 +63,7 @@ class LensPairOptions(OptionSet):
                 found[side] = (ordered, read)
             elif ordered is not None or read is not None:
                 missing = f"--{side.value}" if ordered is None else f"--measured-{side.value}"
-                raise click.UsageError(f"{missing} is missing. Ordered and measured belong together.")
+                lacking(missing, f"{missing} is missing. Ordered and measured belong together.")
         return found
 
 
@@ -122,7 +123,7 @@ def judged(
     placed = (ordered.measurements(""), found.measurements("measured-"))
     verdicts = (*_powers(eyes, design), *_centring(eyes, *placed, design), *_others(also, design))
     if not verdicts:
-        raise click.UsageError("--right is missing. Give --right with --measured-right, the left ones, or --also.")
+        lacking("--right", "--right is missing. Give --right with --measured-right, the left ones, or --also.")
     show(as_json, verdict_data(verdicts, design, ANSI_Z80_1), *verdict_blocks(verdicts, design, ANSI_Z80_1))
     failed = [f"{verdict.where} {verdict.quantity}".strip() for verdict in verdicts if not verdict.passed]
     if failed:
@@ -171,7 +172,7 @@ def _centring(
 
     if (ordered is None) != (found is None):
         missing = "--pd" if ordered is None else "--measured-pd"
-        raise click.UsageError(f"{missing} is missing. Ordered and measured belong together.")
+        lacking(missing, f"{missing} is missing. Ordered and measured belong together.")
     if len(eyes) < len(Side):
         if ordered is None:
             return ()

@@ -19,8 +19,9 @@ from typing import Any, ClassVar, NamedTuple, Self, TypeVar, cast, dataclass_tra
 import click
 
 from shopledger.cli.context import Run
+from shopledger.cli.hints import hint_of
 from shopledger.cli.params import DAY, Off, Typed, Word, text
-from shopledger.cli.prompts import Question, fill
+from shopledger.cli.questions import Lists, Question, fill, one_of
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 S = TypeVar("S", bound="OptionSet")
@@ -38,6 +39,8 @@ class _Declared(NamedTuple):
     ask: str
     read: Callable[[str], Any] | None
     optional: bool
+    lists: Lists | None
+    hint: str
 
 
 class _Inner(NamedTuple):
@@ -47,13 +50,20 @@ class _Inner(NamedTuple):
 
 
 def option(
-    *names: str, ask: str = "", read: Callable[[str], Any] | None = None, optional: bool = False, **settings: Any
+    *names: str,
+    ask: str = "",
+    read: Callable[[str], Any] | None = None,
+    optional: bool = False,
+    lists: Lists | None = None,
+    hint: str = "",
+    **settings: Any,
 ) -> Any:
     """Declare a field of a set of options; with `ask` its value is asked for where it is missing.
 
-    The answer is read as the option is, unless by `read`; one that is `optional` may be left empty.
+    The answer is read as the option is, unless by `read`; one that is `optional` may be left empty, one that is picked
+    names what makes its `lists`, any other may say in a `hint` what can be answered.
     """
-    return _Declared(names, settings, ask, read, optional)
+    return _Declared(names, settings, ask, read, optional, lists, hint)
 
 
 def day(words: str, *names: str) -> Any:
@@ -94,6 +104,11 @@ class OptionSet:
 
     def __init__(self, **given: object) -> None:
         vars(self).update(given)
+
+    @classmethod
+    def with_only(cls, **given: object) -> Self:
+        """Give the set with these values, and everything else as where nothing was typed."""
+        return cls(**given)
 
     def but(self, **values: object) -> Self:
         """Give the same options with other values."""
@@ -212,7 +227,9 @@ def questions(given: OptionSet, outer: str = "") -> Iterator[Question]:
         elif declared.ask:
             kind = declared.settings.get("type")
             read = declared.read or (_reader(kind, name) if isinstance(kind, Typed | Word) else text(name))
-            yield Question(f"{outer}{name}", declared.names[0], declared.ask, read, declared.optional)
+            lists = declared.lists or (one_of(name.replace("_", " "), kind.words) if isinstance(kind, Word) else None)
+            hint = declared.hint or hint_of(kind)
+            yield Question(f"{outer}{name}", declared.names[0], declared.ask, read, declared.optional, lists, hint)
 
 
 def _reader(kind: Typed[Any] | Word[Any], name: str) -> Callable[[str], Any]:

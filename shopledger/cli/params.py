@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Generic, TypeVar
 import click
 
 from shopledger.cli.context import today_of_run
-from shopledger.cli.prompts import BackError, meant_of
+from shopledger.cli.ending import BackError
+from shopledger.cli.prompts import meant_of
 from shopledger.errors import RefusedError, ShopledgerError
 from shopledger.typed.days import Wanted, read_day
 from shopledger.typed.goods import read_line_count

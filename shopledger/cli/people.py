@@ -9,6 +9,7 @@ import click
 
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.erasing import for_customers, for_wearers
+from shopledger.cli.listings import customers
 from shopledger.cli.options import (
     OptionSet,
     accept,
@@ -113,7 +114,11 @@ class NewWearerOptions(OptionSet):
     """Who a wearer is, and who pays."""
 
     customer: str | None = option(
-        "--customer", metavar="CUSTOMER", help="Who pays: number or name.", ask="Who pays, number or name"
+        "--customer",
+        metavar="CUSTOMER",
+        help="Who pays: number or name.",
+        ask="Who pays, number or name",
+        lists=lambda run, _before: customers(run),
     )
     wearer: WearerOptions = inner(WearerOptions)
 

@@ -19,49 +19,18 @@ from shopledger.cli.options import (
     existing_file,
     into_folder,
     made,
-    needed,
     option,
     options,
-    questions,
 )
 from shopledger.cli.output import Drawing, Fields, show
-from shopledger.cli.params import ADD, BOTH, COMING_DAY, DAY, RX, day_typed
-from shopledger.cli.prompts import DRY_RUN, Question, accepted, fill, lacking, only_asked, tell
-from shopledger.typed.days import Wanted
+from shopledger.cli.params import ADD, BOTH, COMING_DAY, DAY
+from shopledger.cli.prescription_questions import EYES, Eyes, PrescriptionOptions, asked_eyes, written_eye
+from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
+from shopledger.cli.questions import fill
 
 if TYPE_CHECKING:
     from shopledger.desk.prescribing import PrescriptionPlan, PrescriptionRequest
-    from shopledger.optics.prescription import EyePrescription, Prescription
-
-
-class PrescriptionOptions(OptionSet):
-    """Whose prescription it is, and when it was written."""
-
-    customer: str | None = option(
-        "--customer", metavar="CUSTOMER", help="Who pays: number or name.", ask="Customer, number or name"
-    )
-    wearer: str | None = option("--wearer", metavar="WEARER", help="Whose eyes they are.", ask="Wearer")
-    prescriber: str | None = option(
-        "--prescriber",
-        metavar="PRESCRIBER",
-        help="Who wrote it: number or name.",
-        ask="Prescriber, number or name",
-    )
-    written: date | None = option(
-        "--written",
-        type=DAY,
-        help="The day it was written.",
-        ask="Day it was written",
-        read=lambda typed: day_typed(typed, "day of writing"),
-    )
-    expires: date | None = option(
-        "--expires",
-        type=COMING_DAY,
-        help="The day until which it may be used, as written.",
-        ask="Expiry as written",
-        read=lambda typed: day_typed(typed, "expiry", Wanted.COMING),
-        optional=True,
-    )
+    from shopledger.optics.prescription import Prescription
 
 
 class DocumentOptions(OptionSet):
@@ -80,47 +49,6 @@ class DocumentOptions(OptionSet):
         multiple=True,
         help="ICD-10-CM code from the prescriber's document, never your own; may be given again.",
     )
-
-
-class _Eyes(OptionSet):
-    """Both eyes as far as they were given, and whose they are where that is wanted."""
-
-    right: EyePrescription | None = None
-    left: EyePrescription | None = None
-    who: PrescriptionOptions | None = None
-
-    @property
-    def powers(self) -> Prescription:
-        """Both eyes together, once they were given or asked for."""
-        from shopledger.optics.prescription import Prescription
-
-        if self.right is None or self.left is None:
-            lacking("--right" if self.right is None else "--left")
-        return Prescription(self.right, self.left)
-
-
-def _read_and_said(typed: str, side: str) -> EyePrescription:
-    """Read one eye, and say what was understood."""
-    eye = RX.read(typed, side)
-    tell(f"  Read: {side} {_written(eye)}")
-    return eye
-
-
-def _written(eye: EyePrescription) -> str:
-    from shopledger.optics.notation import write_eye
-
-    return write_eye(eye)
-
-
-EYES = (
-    Question(
-        "right",
-        "--right",
-        "Right eye, as in -2.50 -1.25 x 090 add 2.00",
-        lambda typed: _read_and_said(typed, "right"),
-    ),
-    Question("left", "--left", "Left eye", lambda typed: _read_and_said(typed, "left")),
-)
 
 
 both_eyes = click.option(
@@ -315,34 +243,24 @@ def check(
 
 def _eyes(
     right: EyeOptions, left: EyeOptions, both: Prescription | None, who: PrescriptionOptions | None = None
-) -> _Eyes:
+) -> Eyes:
     """Put together what the options give of both eyes."""
     given = {"right": right.eye("right"), "left": left.eye("left")}
     if both is not None:
         if any(given.values()):
             raise click.UsageError("--both is given with an option for one eye. Give one of them.")
         given = {"right": both.right, "left": both.left}
-    return _Eyes(right=given["right"], left=given["left"], who=who)
+    return Eyes(right=given["right"], left=given["left"], who=who)
 
 
 def _say_read(powers: Prescription) -> None:
     """Say what was understood, in the one form that reads back."""
-    tell(f"Read: right {_written(powers.right)}, left {_written(powers.left)}")
+    tell(f"Read: right {written_eye(powers.right)}, left {written_eye(powers.left)}")
 
 
-def _request(run: Run, given: _Eyes, document: DocumentOptions, accept: frozenset[str]) -> PrescriptionRequest:
-    from shopledger.desk.prescribing import PrescriptionRequest
-
-    *about, expiry = questions(needed(given.who), "who.")
-    whole = fill(run, given, (*about, *EYES, expiry))
-    who = needed(whole.who)
-    return PrescriptionRequest(
-        customer=needed(who.customer),
-        wearer=needed(who.wearer),
-        prescriber=needed(who.prescriber),
-        powers=whole.powers,
-        written_on=needed(who.written),
-        expires_on=who.expires,
+def _request(run: Run, given: Eyes, document: DocumentOptions, accept: frozenset[str]) -> PrescriptionRequest:
+    return replace(
+        asked_eyes(run, given).request(),
         intermediate=document.intermediate,
         document=document.document,
         accept=accept,

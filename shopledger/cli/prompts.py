@@ -5,115 +5,181 @@ Nothing is ever asked where nobody can answer; there the option that is missing 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from functools import partial
-from operator import attrgetter
-from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn, Protocol, Self, TypeVar
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, NoReturn, TypeVar
 
 import click
 
 from shopledger.cli.context import Run
-from shopledger.errors import RefusedError, ShopledgerError, listed, visible
+from shopledger.cli.ending import BackError
+from shopledger.cli.lists import Listing, Row, listing, named_by_number, page, parts_of
+from shopledger.errors import RefusedError, ShopledgerError, UnknownNameError, listed, visible
 
 if TYPE_CHECKING:
     from shopledger.optics.findings import Finding
 
-A = TypeVar("A", bound="Answered")
 T = TypeVar("T")
 
 BACK = "back"
 """What is typed to return to the question before."""
 
+HELP = "?"
+"""What is typed to see what can be answered, with a part of a name behind it to see fewer."""
+NEW = "new"
+"""What is typed to add what is not there yet."""
+ANYTHING = "Anything in a line of text; it is kept as it is typed."
+
+FIRST = "This is the first question; Ctrl-C leaves."
+
 DRY_RUN = "Nothing was stored: this was a dry run."
 
 
-class BackError(Exception):
-    """The person wants to change the answer before."""
+class LackingError(click.UsageError):
+    """A command cannot go on without an option or an argument, which is asked for on a terminal."""
+
+    def __init__(self, option: str, message: str) -> None:
+        super().__init__(message, click.get_current_context(silent=True))
+        self.option = option
 
 
-class Answered(Protocol):
-    """A value that can be given with answers in the place of what was not typed."""
-
-    def but(self, **values: object) -> Self:
-        """Give the same with other values."""
+def lacking(option: str, message: str = "") -> NoReturn:
+    """Refuse to go on without an option; on a terminal it is asked for, and the command is run with it."""
+    raise LackingError(option, message or f"{option} is missing. Give it, or run this on a terminal to be asked.")
 
 
-class Question(NamedTuple):
-    """One answer that a command needs: which field of its options it fills, the option, the words, how it is read."""
+def ask(
+    label: str,
+    read: Callable[[str], T],
+    default: str | None = None,
+    *,
+    of: Listing | None = None,
+    hint: str = "",
+) -> T:
+    """Ask until the answer can be read; what is wrong with one is said at once.
 
-    name: str
-    """The field; one of a set inside is named with it, as in `address.city`."""
-    option: str
-    words: str
-    read: Callable[[str], Any]
-    optional: bool = False
-    """Whether an empty answer means none."""
-
-
-def fill(run: Run, given: A, questions: Sequence[Question]) -> A:
-    """Ask in turn for what the options lack; where nobody can answer, name the first option that is missing.
-
-    Nothing is asked when every needed value was given, so that a full command line runs without a stop.
+    `?` shows the list that it is picked from, or the hint; a part of a code or name of that list picks.
     """
-    missing = [question for question in questions if attrgetter(question.name)(given) is None]
-    needed = [question for question in missing if not question.optional]
-    if not needed:
-        return given
-    if not run.asks:
-        lacking(needed[0].option)
-    answers: dict[str, Any] = {}
-    in_turn([partial(_answer, answers, question) for question in missing])
-    return _with_answers(given, answers)
-
-
-def lacking(option: str) -> NoReturn:
-    """Refuse to go on without an option."""
-    message = f"{option} is missing. Give it, or run this on a terminal to be asked."
-    raise click.UsageError(message, click.get_current_context(silent=True))
-
-
-def _answer(answers: dict[str, Any], question: Question) -> None:
-    if question.optional:
-        read = question.read
-        words = f"{question.words} (Enter for none)"
-        answers[question.name] = ask(words, lambda text: read(text) if text.strip() else None, "")
-    else:
-        answers[question.name] = ask(question.words, question.read)
-
-
-def _with_answers(given: A, answers: Mapping[str, Any]) -> A:
-    """Put answers in the place of what was not given, those of a set of options inside in that set."""
-    here = {name: value for name, value in answers.items() if "." not in name}
-    inside: dict[str, dict[str, Any]] = {}
-    for name, value in answers.items():
-        if "." in name:
-            outer, _, inner = name.partition(".")
-            inside.setdefault(outer, {})[inner] = value
-    for outer, found in inside.items():
-        here[outer] = _with_answers(getattr(given, outer), found)
-    return given.but(**here)
-
-
-def ask(label: str, read: Callable[[str], T], default: str | None = None) -> T:
-    """Ask until the answer can be read; what is wrong with one is said at once."""
-
-    def checked(text: str) -> T:
-        if text.strip().casefold() == BACK:
+    label, shows = _labelled(label if of is None or of.add is None else f"{label}, or {NEW}", default)
+    shown = _Shown(of, hint)
+    while True:
+        text: str = click.prompt(label, default=default, show_default=shows, value_proc=str, err=True)
+        word = text.strip().casefold()
+        if word == BACK:
             raise BackError
+        if word.startswith(HELP):
+            shown.show(text.strip()[len(HELP) :])
+            continue
         try:
-            return read(text)
-        except ShopledgerError as error:
-            meant = meant_of(error)
-            if meant is not None:
-                return checked(meant)
-            raise click.UsageError(visible(str(error))) from error
+            return _read(_settled(of, text), read, of)
+        except _AnewError:
+            continue
+        except click.UsageError as error:
+            click.echo(f"Error: {error.message}", err=True)
 
+
+def _labelled(label: str, default: str | None) -> tuple[str, bool]:
+    """Give a label as it is shown, and whether click shows the default behind it."""
     # A default that could steer the terminal is shown by us, since click would send it as it is.
     steers = default is not None and visible(default) != default
     label = f"{visible(label)} [{visible(default or '')}]" if steers else visible(label)
-    shows = bool(default) and not steers
-    answer: T = click.prompt(label, default=default, show_default=shows, value_proc=checked, err=True)
-    return answer
+    return label, bool(default) and not steers
+
+
+def _read(text: str, read: Callable[[str], T], of: Listing | None) -> T:
+    try:
+        return read(text)
+    except UnknownNameError as error:
+        if of is None:
+            raise click.UsageError(visible(str(error))) from error
+        hint = f"Type {HELP} for the list" + (f", or {NEW} to add one." if of.add else ".")
+        raise click.UsageError(visible(str(UnknownNameError(error.kind, error.given, error.near, hint)))) from error
+    except ShopledgerError as error:
+        meant = meant_of(error)
+        if meant is not None:
+            return _read(meant, read, of)
+        raise click.UsageError(visible(str(error))) from error
+
+
+class _AnewError(Exception):
+    """The same question is asked again: what was begun in its place was left with `back`."""
+
+
+@dataclass(slots=True)
+class _Shown:
+    """How far the list of a question was shown."""
+
+    of: Listing | None
+    hint: str
+    rows: Sequence[Row] = ()
+    until: int = 0
+
+    def show(self, text: str) -> None:
+        """Show the list, its next page when asked again, or those that hold a text."""
+        if self.of is None:
+            tell(f"  {self.hint or ANYTHING}")
+            return
+        if text.strip() or self.until >= len(self.rows):
+            self.rows, self.until = self.of.rows(text.strip()), 0
+        found = page(self.rows, self.until)
+        self.until = found.shown
+        for line in found.lines or (f"  There is no {self.of.kind} yet." if not text.strip() else "  None fits.",):
+            tell(line)
+        if found.shown < found.total:
+            tell(f"  {found.shown} of {found.total}; {HELP} again for more, {HELP} with a part of one to narrow it.")
+
+
+def _settled(of: Listing | None, text: str) -> str:
+    """Put what is meant in the place of a part of it; what fits nothing is left to the reader to refuse."""
+    if of is None or not text.strip():
+        return text
+    if text.strip().casefold() == NEW and of.add is not None:
+        try:
+            return of.add()
+        except BackError:
+            raise _AnewError from None
+    whole = of.fitting(text)
+    if not of.many or len(whole) == 1:
+        return _one(of, text.strip(), whole)
+    return "".join(
+        f"{_one(of, code, of.fitting(code)) if code and code.casefold() not in of.beside else code}{rest}"
+        for code, rest in parts_of(text)
+    )
+
+
+def _one(of: Listing, text: str, found: Sequence[Row]) -> str:
+    if not found:
+        return text
+    row = found[0] if len(found) == 1 else _chosen(of, text, found)
+    if row.code.casefold() != text.casefold():
+        tell(f"  {row.code} {row.said}".rstrip())
+    return row.code
+
+
+def _chosen(of: Listing, text: str, found: Sequence[Row]) -> Row:
+    """Let one of several be chosen by its number, or by more of its name."""
+    numbers = named_by_number(found)
+    tell(f"  '{text}' fits {len(found)}:")
+    shown = page(found, numbered=not numbers)
+    for line in shown.lines:
+        tell(line)
+    if shown.shown < shown.total:
+        tell(f"  {shown.total - shown.shown} more; type more of the name.")
+    places = {row.code if numbers else str(place): row for place, row in enumerate(found, start=1)}
+
+    def read(typed: str) -> Row:
+        wanted = typed.strip()
+        if wanted in places:
+            return places[wanted]
+        fitting = listing(of.kind, found).fitting(wanted) if wanted else ()
+        if len(fitting) == 1:
+            return fitting[0]
+        raise RefusedError(of.kind, f"'{wanted}'", "it is one of the list", "Type its number, or more of its name.")
+
+    try:
+        return ask("Which of them, by number", read, hint="A number of the list above, or more of a name.")
+    except BackError:
+        raise _AnewError from None
 
 
 def meant_of(error: ShopledgerError) -> str | None:
@@ -136,7 +202,14 @@ def meant_of(error: ShopledgerError) -> str | None:
 
 def confirm(question: str, *, default: bool = False) -> bool:
     """Ask for a yes or a no."""
-    return click.confirm(visible(question), default=default, err=True)
+    words = {"y": True, "yes": True, "n": False, "no": False}
+
+    def read(text: str) -> bool:
+        if text.strip().casefold() not in words:
+            raise RefusedError("answer", f"'{text.strip()}'", "it is y or n", "Type y or n.")
+        return words[text.strip().casefold()]
+
+    return ask(f"{question} (y/n)", read, "y" if default else "n", hint="y for yes, n for no.")
 
 
 def only_asked(findings: Iterable[Finding], accept: Iterable[str]) -> None:
@@ -165,16 +238,21 @@ def accepted(run: Run, findings: Iterable[Finding], accept: Iterable[str]) -> fr
     return said_yes
 
 
-def in_turn(steps: Sequence[Callable[[], None]]) -> None:
-    """Take the steps one after another; one that is answered with `back` gives way to the one before."""
-    place = 0
-    while place < len(steps):
-        try:
-            steps[place]()
-        except BackError:
-            place = max(0, place - 1)
-        else:
-            place += 1
+def agreed(findings: Iterable[Finding]) -> frozenset[str]:
+    """Give the codes of warnings said yes to; a no leads back into the questions, as an error does at once."""
+    from shopledger.desk.refusals import FindingsRefusedError, unaccepted
+
+    met = tuple(findings)
+    errors = tuple(finding for finding in met if finding.stops)
+    if errors:
+        raise FindingsRefusedError(errors)
+    said_yes: frozenset[str] = frozenset()
+    for finding in unaccepted(met, said_yes):
+        tell(f"Warning: {finding.sentence} [{finding.code}]")
+        if not confirm("Is it meant so? No leads back."):
+            raise BackError
+        said_yes |= {finding.code}
+    return said_yes
 
 
 def tell(sentence: str) -> None:

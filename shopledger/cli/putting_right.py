@@ -11,6 +11,7 @@ import click
 
 from shopledger.cli.context import Run, pass_run
 from shopledger.cli.lens_options import CodeOptions, EachLensOptions, MeasurementOptions, power_alone
+from shopledger.cli.lists import words_of
 from shopledger.cli.options import (
     OptionSet,
     accept,
@@ -28,7 +29,7 @@ from shopledger.cli.output import show
 from shopledger.cli.pair_options import PairOptions
 from shopledger.cli.params import AMOUNT, Typed, Word
 from shopledger.cli.payments import METHOD, read_line, read_returned
-from shopledger.cli.prompts import DRY_RUN, accepted, ask, only_asked, tell
+from shopledger.cli.prompts import DRY_RUN, accepted, ask, lacking, only_asked, tell
 from shopledger.errors import RefusedError
 from shopledger.ledger.corrections import CorrectionKind
 from shopledger.ledger.orders import AccessoryRequest, DemoLenses, FrameRequest, Making, Method
@@ -171,7 +172,7 @@ def _method(run: Run, plan: CorrectionPlan, terms: CorrectionTerms) -> Method | 
     if terms.method is not None or not plan.due_back or not run.asks:
         return terms.method
     words = f"{write_amount(plan.due_back)} goes back by (card, cash, check, transfer)"
-    return ask(words, lambda text: METHOD.read(text, "method"))
+    return ask(words, lambda text: METHOD.read(text, "method"), of=words_of("method", METHOD.words))
 
 
 def _tell(done: CorrectionDone) -> None:
@@ -333,7 +334,7 @@ def reduce_sale(
 
     each, back = _once(lines), _once(returned)
     if not each and not back:
-        raise click.UsageError("Name what is lowered with --line, or what came back with --returned.")
+        lacking("--line", "Name what is lowered with --line, or what came back with --returned.")
     put_right(run, given, lambda terms: Reduction(order, each, terms, back), (), dry=dry_run, as_json=as_json)
 
 
@@ -423,7 +424,7 @@ def add_to_sale(
     glasses = pair.request(beside=bool(added.accessories or added.frames_only or added.shipping))
     beside = "" if glasses else pair.wearer or ""
     if added.frames_only and added.demo_lenses is None:
-        raise click.UsageError("--demo-lenses is missing. Say what became of the demo lenses of the frame.")
+        lacking("--demo-lenses", "--demo-lenses is missing. Say what became of the demo lenses of the frame.")
     goods = tuple(replace(each, wearer=beside) for each in added.accessories)
     frames = tuple(FrameRequest(code, needed(added.demo_lenses), beside) for code in added.frames_only)
     pairs = (glasses,) if glasses else ()
@@ -470,7 +471,7 @@ def take_out_of_sale(
     from shopledger.desk.changing_orders import LinesTakenOut
 
     if not lines and not pairs:
-        raise click.UsageError("--line is missing. Name a line, or a pair with --pair.")
+        lacking("--line", "--line is missing. Name a line, or a pair with --pair.")
     if len(dict(lines)) < len(lines):
         raise click.UsageError("--line names a line twice. Add the two counts up.")
 

@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 
 from shopledger.cli.context import Run, pass_run
+from shopledger.cli.lists import Row, listing
 from shopledger.cli.options import (
     OptionSet,
     archive,
@@ -24,7 +25,7 @@ from shopledger.cli.options import (
 )
 from shopledger.cli.output import Json, show
 from shopledger.cli.params import DAY
-from shopledger.cli.prompts import ask, tell
+from shopledger.cli.prompts import ask, lacking, tell
 from shopledger.errors import listed
 
 
@@ -82,7 +83,7 @@ def issue(
         _issue_all(run, made(folder), as_json, archive=archive)
         return
     if order is None:
-        raise click.UsageError("The order is missing. Give its number, or --all-open for all that are paid.")
+        lacking("order", "The order is missing. Give its number, or --all-open for all that are paid.")
     from shopledger.cli.views.receipts import printed_blocks, printed_data
     from shopledger.desk.receipts import issue_receipt
 
@@ -258,7 +259,8 @@ def _ask_receiver(run: Run, order: int) -> str:
         return ""
     wearers = [name for name in names if name != NOBODY]
     usual = wearers[0] if len(wearers) == 1 else None
-    return ask(f"For whom ({listed(names)})", partial(read_wearer, names), default=usual)
+    of = listing("wearer", (Row(name) for name in names))
+    return ask(f"For whom ({listed(names)})", partial(read_wearer, names), default=usual, of=of)
 
 
 def _tell_overtaken(number: int) -> None:

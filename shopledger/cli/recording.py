@@ -7,11 +7,9 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
-import click
-
 from shopledger.cli.context import Run
-from shopledger.cli.output import Block, Fields, display, show
-from shopledger.cli.prompts import DRY_RUN, accepted, confirm, only_asked, tell
+from shopledger.cli.output import Block, Fields, show
+from shopledger.cli.prompts import DRY_RUN, accepted, only_asked, tell
 from shopledger.cli.views.figures import money
 from shopledger.cli.views.lenses import finding_data, finding_table
 from shopledger.cli.views.orders import account_data, account_fields, order_blocks, order_data
@@ -21,6 +19,7 @@ from shopledger.money.amount import write_amount
 from shopledger.optics.age import age_in_words
 
 if TYPE_CHECKING:
+    from shopledger.desk.context import Desk
     from shopledger.desk.sales import SalePlan
 
 
@@ -32,9 +31,9 @@ def record_request(
     as_json: bool,
     *,
     draft: int | None = None,
-    ask_last: bool = False,
+    sending: Desk | None = None,
 ) -> None:
-    """Show what an order comes to and stop there, or record it; `ask_last` asks once more before storing.
+    """Show what an order comes to and stop there, or record it, with the desk that is `sending` a form if any.
 
     What was `typed` with the command says yes beside what the request says: a draft's warnings may be gone by now.
     """
@@ -50,11 +49,7 @@ def record_request(
         tell(DRY_RUN)
         return
     accept = accepted(run, plan.findings, request.accept & {finding.code for finding in plan.findings})
-    if ask_last:
-        display(*plan_blocks(plan), err=True)
-        if not confirm(f"Record it, {write_amount(plan.order.total)} in all?", default=True):
-            raise click.Abort
-    account = record_sale(desk, replace(request, accept=accept), draft)
+    account = record_sale(sending or desk, replace(request, accept=accept), draft)
     _show_recorded(account, plan, as_json)
 
 

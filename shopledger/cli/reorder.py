@@ -24,8 +24,7 @@ from shopledger.cli.options import (
 )
 from shopledger.cli.output import Fields, display, show
 from shopledger.cli.params import Word
-from shopledger.cli.prompts import DRY_RUN, accepted, confirm, lacking, only_asked, tell
-from shopledger.money.amount import write_amount
+from shopledger.cli.prompts import DRY_RUN, accepted, lacking, only_asked, tell
 from shopledger.optics.prescription import LensUse
 
 if TYPE_CHECKING:
@@ -79,27 +78,24 @@ def reorder(
     """
     from shopledger.desk.reordering import plan_reorder
 
-    guided = run.asks and nothing_given(given)
-    request = _asked(run, codes) if guided else _from_options(given, codes)
-    request = replace(request, accept=frozenset(accept))
+    if run.asks and nothing_given(given):
+        request = _asked(run, codes, frozenset(accept), dry_run)
+    else:
+        request = replace(_from_options(given, codes), accept=frozenset(accept))
     plan = plan_reorder(run.desk(), request)
-    only_asked(plan.findings, request.accept)
+    only_asked(plan.findings, accept)
     if dry_run:
         _show(plan, as_json)
         tell(DRY_RUN)
         return
-    if guided:
-        _look_at(plan)
     request = replace(request, accept=accepted(run, plan.findings, request.accept))
-    if guided and not confirm(f"Draft it, {write_amount(plan.sale.order.total)} in all?", default=True):
-        raise click.Abort
     _draft(run, request, made(folder), as_json)
 
 
-def _asked(run: Run, codes: CodeOptions) -> ReorderRequest:
-    from shopledger.cli.reorder_questions import asked_reorder
+def _asked(run: Run, codes: CodeOptions, accept: frozenset[str], dry_run: bool) -> ReorderRequest:
+    from shopledger.cli.reorder_questions import Given, asked_reorder
 
-    return asked_reorder(run, codes.right_code, codes.left_code)
+    return asked_reorder(run, Given(codes.right_code, codes.left_code, accept, dry_run, _look_at))
 
 
 def _from_options(given: ReorderOptions, codes: CodeOptions) -> ReorderRequest:

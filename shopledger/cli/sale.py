@@ -217,9 +217,12 @@ def record(
         file_alone(customer, pair, order, paid)
         record_request(run, read_order_file(file), accept, dry_run, as_json)
     elif untouched and run.asks:
+        from shopledger.cli.begun import Begun
         from shopledger.cli.sale_questions import asked_order
 
-        record_request(run, asked_order(run), accept, dry_run, as_json, ask_last=True)
+        begun = Begun(run, kept=not dry_run)
+        request = asked_order(run, begun, frozenset(accept))
+        record_request(run, request, accept, dry_run, as_json, sending=None if dry_run else begun.sending())
     else:
         request = replace(order_request(customer, pair, order), payments=paid.requests())
         record_request(run, request, accept, dry_run, as_json)

@@ -141,6 +141,11 @@ class CountedGoods(Generic[Counted]):
             found = self.find(work.catalogue, code)
             return found, work.stock.level(self.kind, found.code).on_hand
 
+    def free(self, desk: Desk, code: str) -> int:
+        """Say how many lie there that nobody was promised."""
+        with desk.reading() as work:
+            return work.stock.level(self.kind, self.find(work.catalogue, code).code).free
+
     def all(self, desk: Desk) -> tuple[tuple[Counted, int], ...]:
         """Give all by code."""
         with desk.reading() as work:

@@ -63,3 +63,9 @@ def customer_and_wearers(desk: Desk, text: str) -> tuple[Customer, tuple[Wearer,
     with desk.reading() as work:
         found = work.customers.pick(text)
         return found, work.customers.wearers(number_of(found))
+
+
+def joined_numbers(desk: Desk, customer: Customer) -> frozenset[int]:
+    """Give all numbers of a customer, those of joined ones among them."""
+    with desk.reading() as work:
+        return frozenset(work.joins.group(number_of(customer)))

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from shopledger.desk.context import Desk
 from shopledger.errors import RefusedError
 from shopledger.ledger.catalogue import Extra, Frame, Lens, use_of_lens
 from shopledger.ledger.claims.code_picker import conflicts
@@ -16,6 +17,7 @@ from shopledger.ledger.pair_findings import pair_findings
 from shopledger.ledger.parties import Customer, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.ledger.pricing import PairGoods, Sold
+from shopledger.ledger.stock import StockedKind
 from shopledger.ledger.traces import StoredTrace
 from shopledger.optics.findings import Finding
 from shopledger.optics.prescription import LensUse, Prescription
@@ -50,7 +52,7 @@ def plan_pair(
     settings = work.shop.settings()
     wearer = work.customers.pick_wearer(number_of(customer), request.wearer)
     lens = work.catalogue.lens(request.lens)
-    frame = _frame(work, customer, request)
+    frame = own_or_stocked(work, customer, request.frame)
     use = request.use or (LensUse.MULTIFOCAL if lens.multifocal else LensUse.DISTANCE)
     _check_use(lens, use)
     lenses = {side: work.catalogue.lens(request.eye(side).lens or lens.code) for side in Side}
@@ -97,6 +99,14 @@ def plan_pair(
     return PlannedPair(pair, goods, wearer, written, trace, tuple(dict.fromkeys(found)))
 
 
+def frame_for(desk: Desk, customer: Customer, code: str) -> tuple[Frame, int, int]:
+    """Give a frame for a customer's glasses, how many lie there, and how many of them nobody was promised."""
+    with desk.reading() as work:
+        frame = own_or_stocked(work, customer, code)
+        level = work.stock.level(StockedKind.FRAME, frame.code)
+        return frame, level.on_hand, level.free
+
+
 def not_asked_before(account: OrderAccount, planned: PlannedPair) -> tuple[Finding, ...]:
     """Give the findings on a pair, but for warnings that were said yes to with its order, word for word."""
     accepted = {(each.code, each.sentence) for each in account.order.accepted}
@@ -113,8 +123,9 @@ def _of_one(extras: Iterable[Sold[Extra]], side: Side, sides: tuple[Side, ...]) 
     return tuple(sold.goods.code for sold in extras if sold.sides != sides and side in sold.sides)
 
 
-def _frame(work: UnitOfWork, customer: Customer, request: PairRequest) -> Frame:
-    frame = work.catalogue.frame(request.frame)
+def own_or_stocked(work: UnitOfWork, customer: Customer, code: str) -> Frame:
+    """Give a frame that is the shop's or this customer's own."""
+    frame = work.catalogue.frame(code)
     if frame.owned_by is not None and frame.owned_by not in work.joins.group(number_of(customer)):
         raise RefusedError(
             "frame",

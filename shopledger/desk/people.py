@@ -116,6 +116,17 @@ def add_wearer(
         return work.customers.add_wearer(wearer)
 
 
+def check_wearer(
+    desk: Desk, customer: str, name: str, relationship: Relationship, birth_date: date | None = None
+) -> None:
+    """Refuse a wearer who could not be added, without storing anything."""
+    if birth_date is not None:
+        check_birth_date(birth_date, desk.today)
+    with desk.reading() as work:
+        wearer = Wearer(name, number_of(work.customers.pick(customer)), relationship, birth_date)
+        check_one_self(wearer, work.customers.wearers(wearer.customer_number))
+
+
 def change_customer(
     desk: Desk,
     customer: str,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
@@ -15,6 +15,7 @@ from shopledger.ledger.diagnosis import RELEASE as DIAGNOSIS_RELEASE
 from shopledger.ledger.diagnosis import read_diagnosis
 from shopledger.ledger.erasing import refuse_of_erased
 from shopledger.ledger.numbers import number_of
+from shopledger.ledger.orders import Pair
 from shopledger.ledger.parties import Customer, Prescriber, Wearer
 from shopledger.ledger.prescription import WrittenPrescription
 from shopledger.ledger.prescription_dates import date_findings
@@ -90,14 +91,41 @@ def prescription_card(desk: Desk, number: int) -> tuple[WrittenPrescription, Wea
         )
 
 
-def newest_prescription(
-    desk: Desk, customer: Customer, name: str
-) -> tuple[WrittenPrescription | None, tuple[Finding, ...]]:
-    """Give the newest prescription of a customer's wearer, None without one, and what is asked about its age today."""
-    with desk.reading() as work:
+@dataclass(frozen=True, slots=True)
+class WearerCard:
+    """What is known of a wearer's eyes: the prescriptions, newest first, and the pair that was made last."""
+
+    wearer: Wearer
+    written: tuple[WrittenPrescription, ...]
+    prescribers: Mapping[int, str]
+    """Who wrote them, by number."""
+    findings: tuple[Finding, ...]
+    """What is asked about the age of the newest today."""
+    last: Pair | None
+    """What was made last here for the wearer, if anything."""
+
+    @property
+    def newest(self) -> WrittenPrescription | None:
+        """The newest prescription; None without one."""
+        return self.written[0] if self.written else None
+
+
+def wearer_card(desk: Desk, customer: Customer, name: str) -> WearerCard:
+    """Give what is known of the eyes of a customer's wearer; the look is noted where there is anything to see."""
+    with desk.writing() as work:
         wearer = work.customers.pick_wearer(number_of(customer), name)
-        written = work.prescriptions.newest(number_of(wearer))
-        return written, date_findings(written, work.shop.settings(), desk.today) if written else ()
+        number = number_of(wearer)
+        written = tuple(reversed(work.prescriptions.of_wearer(number)))
+        if written:
+            work.audit.note(Deed.LOOKED_AT_PRESCRIPTIONS, Subject.CUSTOMER, customer.number)
+        found = work.orders.last_pair(number)
+        return WearerCard(
+            wearer,
+            written,
+            {each.prescriber_number: work.customers.prescriber(each.prescriber_number).name for each in written},
+            date_findings(written[0], work.shop.settings(), desk.today) if written else (),
+            found[1] if found else None,
+        )
 
 
 def standing_prescription(work: UnitOfWork, number: int) -> WrittenPrescription:

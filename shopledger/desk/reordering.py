@@ -110,11 +110,13 @@ def wearer_pairs(desk: Desk, customer: str, wearer: str) -> tuple[PairCard, ...]
         return pairs_of(work, work.customers.pick_wearer(number_of(payer), wearer))
 
 
-def usable_prescription(desk: Desk, customer: str, wearer: str, number: int | None = None) -> WrittenPrescription:
-    """Give the wearer's prescription with that number, or the newest."""
+def traced_frames(desk: Desk, customer: str) -> tuple[Frame, ...]:
+    """Give the frames of the shop and of a customer whose shape is stored."""
     with desk.reading() as work:
-        payer = work.customers.pick(customer)
-        return prescription_of(work, work.customers.pick_wearer(number_of(payer), wearer), number)
+        own = work.joins.group(number_of(work.customers.pick(customer)))
+        found = [each for each in work.catalogue.frames() if each.owned_by is None or each.owned_by in own]
+        traced = work.traces.traced(each.code for each in found)
+        return tuple(each for each in found if each.code in traced)
 
 
 def usable_prescriptions(desk: Desk, customer: str, wearer: str) -> tuple[WrittenPrescription, ...]:

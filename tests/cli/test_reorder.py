@@ -62,8 +62,8 @@ def test_what_is_not_as_before_is_asked_for(returned: Typed) -> None:
     answers = (
         "1",
         "odalys",
-        "wren-52",
         "1",
+        "wren-52",
         "sv-150",
         "reading",
         "none",
@@ -82,7 +82,7 @@ def test_what_is_not_as_before_is_asked_for(returned: Typed) -> None:
 def test_wrong_answers_are_refused_as_they_are_typed_and_back_returns(returned: Typed) -> None:
     """Each slip is said at once; nothing has to be typed twice but what was wrong."""
     answers = (
-        "nobody", "1", "xyz", "odalys", "NO-FRAME", "wren-52", "two", "99", "2", "NO-LENS", "back", "", "sv-150",
+        "nobody", "1", "xyz", "odalys", "two", "99", "2", "NO-FRAME", "wren-52", "NO-LENS", "back", "", "sv-150",
         "flying", "distance", "NOTHING", "back", "distance", "ar", "y", "y",
     )  # fmt: skip
     said = done(returned(*TODAY, "reorder", answers=lines(*answers))).stderr
@@ -117,14 +117,14 @@ def test_a_dry_run_by_questions_stores_nothing(returned: Typed, everything: Call
     before = everything()
     result = done(returned(*TODAY, "reorder", "--dry-run", answers=lines("1", "odalys", *[""] * 6)))
     assert "dry run" in result.stderr
-    assert "  written 2027-04-02, 8 days old" in result.stderr
+    assert "  Prescription 2, written 2027-04-02, 8 days old" in result.stderr
     assert everything() == before
 
 
 def test_a_frame_that_was_never_traced_is_refused_as_it_is_typed(returned: Typed) -> None:
     """With what to do about it; another frame may be typed."""
     done(returned("frame", "add", "OWN-1", *OWN, "--owned-by", "1"))
-    said = returned(*TODAY, "reorder", answers=lines("1", "odalys", "own-1")).stderr
+    said = returned(*TODAY, "reorder", answers=lines("1", "odalys", "", "own-1")).stderr
     assert "trace is missing for OWN-1" in said
     assert "shopledger trace add OWN-1 FILE" in said
 
@@ -133,7 +133,7 @@ def test_a_frame_from_elsewhere_is_led_to_new_lenses(returned: Typed, trace_file
     """Never sold here, but traced: the PD may be as before, the height is asked for anew."""
     done(returned("frame", "add", "OWN-1", *OWN, "--owned-by", "1"))
     done(returned("trace", "add", "OWN-1", str(trace_file)))
-    answers = ("1", "odalys", "own-1", "", "prog", "none", "y", "n", "63", "", "21", "")
+    answers = ("1", "odalys", "", "own-1", "prog", "none", "y", "n", "63", "", "21", "")
     said = done(returned(*TODAY, "reorder", answers=lines(*answers))).stderr
     assert "HEIGHT-MISSING" in said
     order = drafted(returned, 1)
@@ -184,15 +184,19 @@ def test_the_plan_as_json_keeps_its_form(returned: Typed) -> None:
     assert plan["others"][0]["thickest_edge"] < plan["chosen"]["thickest_edge"]
 
 
-def test_a_claim_code_may_be_chosen_beside_the_questions(returned: Typed, tmp_path: Path) -> None:
-    """Where the published bands overlap, the owner's choice is given as an option and the rest is asked."""
+def test_a_claim_code_is_chosen_at_a_question_or_beside_them(returned: Typed, tmp_path: Path) -> None:
+    """Where the published bands overlap, both are listed with their words, and the answer is taken there."""
     eyes = ("--right", "-8.00 -2.25 x 090 add 2.25", "--left", "-8.00 -2.00 x 090 add 2.25")
     given = ("prescription", "add", "--customer", "1", "--wearer", "1", "--prescriber", "1", "--written", "2027-04-09")
     yes = ("--accept", "CHANGE-UNUSUAL")
     done(returned(*TODAY, *given, *eyes, *yes))
-    answers = lines("1", "odalys", *[""] * 6, str(tmp_path), "")
-    stopped = returned(*TODAY, "reorder", *yes, answers=answers)
-    assert stopped.exit_code == 1
-    assert "Choose V2111 or V2112" in stopped.stderr
-    done(returned(*TODAY, "reorder", *yes, "--right-code", "V2112", answers=answers))
-    assert drafted(returned, 1)["lines"][0]["charges"][0]["code"] == "V2112"
+    asked = ("1", "odalys", *[""] * 6)
+    said = done(
+        returned(*TODAY, "reorder", *yes, answers=lines(*asked, "V9", "?", "V2111", str(tmp_path / "a"), ""))
+    ).stderr
+    assert "No one code fits the right lens: two bands hold -8.00 -2.25 x 090" in said
+    assert "  V2112  single vision, sphere 7.25 to 12.00, cylinder 2.25 to 4.00" in said
+    assert drafted(returned, 1)["lines"][0]["charges"][0]["code"] == "V2111"
+    beside = lines(*asked, str(tmp_path / "b"), "")
+    done(returned(*TODAY, "reorder", *yes, "--right-code", "V2112", answers=beside))
+    assert drafted(returned, 2)["lines"][0]["charges"][0]["code"] == "V2112"

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from tests.cli.conftest import ADDRESS, PAIR, UNSEEN, Typed, done, read_json
+from tests.cli.conftest import ADDRESS, LEFT, PAIR, RIGHT, UNSEEN, Typed, done, read_json
 
 
 def lines(*answers: str) -> str:
@@ -18,7 +18,7 @@ HERS = (
     *("--maker", "Thistledown", "--model", "Rook", "--colour", "ink"),
     *("--eye-size", "50", "--bridge", "20", "--temple", "145"),
 )
-PAIR_ANSWERS = ("odalys", "wren-52", "sv-150", "", "AR", "63", "19")
+PAIR_ANSWERS = ("odalys", "", "wren-52", "sv-150", "", "AR", "63", "19")
 END_ANSWERS = ("n", "", "CASE=2", "", "", "", "100", "card", "4242", "y")
 WHOLE = lines("fernhollow", "y", *PAIR_ANSWERS, *END_ANSWERS)
 OPTIONS = (
@@ -81,7 +81,8 @@ def test_the_questions_show_a_running_total(typed: Typed) -> None:
 
 def test_back_changes_the_answer_before(typed: Typed) -> None:
     """Back goes to the question before, as often as wanted, and the new answers count."""
-    changed = lines("1", "y", "odalys", "wren-52", "prog", "back", "sv-150", "reading", "back", "", "AR", "63", "19")
+    changed = lines("1", "y", "odalys", "", "wren-52", "prog", "back", "sv-150", "reading", "back", "distance")
+    changed += lines("AR", "63", "19")
     done(typed("sale", "record", answers=changed + lines(*END_ANSWERS)))
     done(typed("sale", "record", answers=WHOLE + lines("y")))
     assert recorded(typed, 1) == recorded(typed, 2)
@@ -89,7 +90,7 @@ def test_back_changes_the_answer_before(typed: Typed) -> None:
 
 def test_a_wrong_answer_is_asked_for_again(typed: Typed) -> None:
     """Each answer is checked as it is typed."""
-    slips = lines("1", "y", "odalys", "wrem-52", "wren-52", "sv-150", "near", "", "AR", "6.3", "63", "19")
+    slips = lines("1", "y", "odalys", "", "wrem-52", "wren-52", "sv-150", "near", "", "AR", "6.3", "63", "19")
     said = done(typed("sale", "record", answers=slips + lines(*END_ANSWERS))).stderr
     assert said.count("Error: ") == 3
     assert "WREN-52" in said.partition("Error: ")[2].splitlines()[0]
@@ -97,7 +98,7 @@ def test_a_wrong_answer_is_asked_for_again(typed: Typed) -> None:
 
 def test_what_stops_a_pair_leads_back_into_its_questions(typed: Typed) -> None:
     """A progressive without a fitting height cannot be made; the height is asked for again."""
-    pair = ("odalys", "wren-52", "prog", "", "63", "", "", "19")
+    pair = ("odalys", "", "wren-52", "prog", "", "63", "", "", "19")
     said = done(typed("sale", "record", answers=lines("1", "y", *pair, *END_ANSWERS))).stderr
     assert "HEIGHT-MISSING" in said
     assert read_json(typed("sale", "show", "1", "--json"))["pairs"][0]["measurements"]["right"]["height"] == 19.0
@@ -105,7 +106,7 @@ def test_what_stops_a_pair_leads_back_into_its_questions(typed: Typed) -> None:
 
 def test_a_second_pair_can_be_asked_for(typed: Typed) -> None:
     """The questions go round for every pair, a reading pair with its near PD among them."""
-    reading = ("odalys", "wren-52", "sv-150", "reading", "", "31.5 31.0", "60", "18 18.5")
+    reading = ("odalys", "", "wren-52", "sv-150", "reading", "", "31.5 31.0", "60", "18 18.5")
     done(typed("sale", "record", answers=lines("1", "y", *PAIR_ANSWERS, "y", *reading, *END_ANSWERS)))
     pairs = read_json(typed("sale", "show", "1", "--json"))["pairs"]
     assert [pair["use"] for pair in pairs] == ["distance", "reading"]
@@ -119,7 +120,7 @@ def test_a_second_pair_can_be_asked_for(typed: Typed) -> None:
 
 def test_a_near_pd_of_each_eye_can_be_typed(typed: Typed) -> None:
     """Beside PDs of each eye, as one text at the question; beside one PD it is refused with the numbers typed."""
-    pair = ("odalys", "wren-52", "sv-150", "reading", "", "63", "29/30", "back", "31.5 31", "29.5/29", "18")
+    pair = ("odalys", "", "wren-52", "sv-150", "reading", "", "63", "29/30", "back", "31.5 31", "29.5/29", "18")
     answered = done(typed("sale", "record", answers=lines("1", "y", *pair, *END_ANSWERS)))
     assert "near PD is 29 and 30 beside one PD of 63" in " ".join(answered.stderr.split())
     eyes = read_json(typed("sale", "show", "1", "--json"))["pairs"][0]["measurements"]
@@ -160,7 +161,8 @@ def test_a_dry_run_shows_prices_codes_and_findings_and_stores_nothing(
 def test_the_age_of_the_prescription_is_said_with_the_wearer_and_before_recording(typed: Typed) -> None:
     """When the wearer is picked, in what is shown before the last question, and in a dry run."""
     said = done(typed("sale", "record", answers=WHOLE)).stderr
-    assert "  Prescription 1, written 2026-02-20, 10 days old, expires 2028-02-20\nFrame code" in said
+    whole = "Prescription 1, written 2026-02-20, 10 days old, expires 2028-02-20, by Dr. Imre Castellane"
+    assert f"  {whole}\n    right {RIGHT}\n    left {LEFT}\nPrescription, the newest" in said
     before_storing = said[said.index("Prescriptions") : said.index("Record it")]
     assert "1, written 2026-02-20, 10 days old" in before_storing
     planned = done(typed("sale", "record", *OPTIONS, "--dry-run")).stdout
@@ -182,17 +184,17 @@ def test_an_old_prescription_is_asked_about_by_the_owner_s_own_limit(typed: Type
     refused = typed(*sale)
     assert (refused.exit_code, "If it is meant so, add --accept PRESCRIPTION-OLD." in refused.stderr) == (20, True)
     picked = typed("sale", "record", answers="1\ny\nWren\n").stderr
-    assert "2 years old\n  Warning: The prescription was written 2024-01-15, 2 years old; this shop asks" in picked
+    assert "Prescription 2, written 2024-01-15, 2 years old" in picked
+    assert "\n  Warning: The prescription was written 2024-01-15, 2 years old; this shop asks" in picked
     done(typed(*sale, "--accept", "PRESCRIPTION-OLD"))
     done(typed("shop", "change", "--prescription-months", "off"))
     assert "PRESCRIPTION-OLD" not in done(typed(*sale, "--dry-run")).stdout
 
 
 def test_a_wearer_without_a_prescription_is_told_at_once(typed: Typed) -> None:
-    """Before frame and lens are asked for."""
-    assert (
-        "No prescription yet: 'shopledger prescription add'" in typed("sale", "record", answers="1\ny\nWren\n").stderr
-    )
+    """Before frame and lens are asked for, where it can be added or gone without."""
+    said = typed("sale", "record", answers="1\ny\nWren\n").stderr
+    assert "Wren Fernhollow has no prescription yet.\nPrescription, of which there is none (none for a pair" in said
 
 
 def test_a_recorded_order_says_what_comes_next(typed: Typed) -> None:
@@ -256,7 +258,7 @@ def test_a_payment_is_held_to_what_is_owed_as_it_is_typed(typed: Typed) -> None:
 
 def test_back_leads_out_of_a_pair_that_cannot_be(typed: Typed) -> None:
     """A progressive too low for its corridor is asked about again; back, as often as needed, leads to another lens."""
-    pair = ("odalys", "wren-52", "prog", "", "63", "", "10", *("back",) * 4, "sv-150", "", "", "63", "19")
+    pair = ("odalys", "", "wren-52", "prog", "", "63", "", "10", *("back",) * 4, "sv-150", "", "", "63", "19")
     said = done(typed("sale", "record", answers=lines("1", "y", *pair, *END_ANSWERS))).stderr
     assert "Type 'back'" in said
     assert read_json(typed("sale", "show", "1", "--json"))["pairs"][0]["lens"] == "SV-150"
@@ -266,7 +268,7 @@ def test_a_frame_that_is_not_on_hand_is_refused_as_it_is_typed(typed: Typed) -> 
     """One that the wearer has already need not be."""
     done(typed("stock", "count", "WREN-52", "--counted", "0"))
     done(typed("frame", "add", "HERS", *HERS, "--owned-by", "1"))
-    pair = ("odalys", "wren-52", "hers", "sv-150", "", "", "63", "19")
+    pair = ("odalys", "", "wren-52", "hers", "sv-150", "", "", "63", "19")
     said = done(typed("sale", "record", answers=lines("1", "y", *pair, *END_ANSWERS))).stderr
     assert "0 on hand" in said
     assert read_json(typed("sale", "show", "1", "--json"))["pairs"][0]["frame"] == "HERS"
@@ -283,6 +285,7 @@ def test_the_wearer_s_own_frame_is_not_charged(typed: Typed) -> None:
     pair = (
         "fern",
         "odalys",
+        "",
         "wren-52 mine",
         "wren-52 own",
         "sv-150",
@@ -300,11 +303,11 @@ def test_the_wearer_s_own_frame_is_not_charged(typed: Typed) -> None:
     assert order["pairs"][0]["measurements"]["right"] == {"pd": 31.5, "near_pd": 30.0, "height": None}
 
 
-def test_a_customer_without_wearers_is_told_how_one_is_added(typed: Typed) -> None:
+def test_a_customer_without_wearers_may_add_one_or_go_back(typed: Typed) -> None:
     """A pair needs somebody whose eyes it is for; accessories do not."""
     done(typed("customer", "add", "--name", "Bram Ollerenshaw", *ADDRESS, "--not-a-wearer"))
-    result = done(typed("sale", "record", answers=lines("Bram", "y", "n", "", "CASE", "", "", "", "y")))
-    assert "shopledger wearer add" in result.stderr
+    result = done(typed("sale", "record", answers=lines("Bram", "y", "back", "n", "", "CASE", "", "", "", "y")))
+    assert "Wearer, of whom none is known yet, or new: back" in result.stderr
 
 
 def test_a_payment_is_taken_by_questions(typed: Typed) -> None:
@@ -338,7 +341,7 @@ def test_whose_goods_are_is_asked_one_by_one_where_several_have_glasses(typed: T
     eyes = ("--right", "-1.00 DS", "--left", "-1.00 DS")
     who = ("--customer", "1", "--wearer", "Wren", "--prescriber", "1", "--written", "2026-03-01")
     done(typed("prescription", "add", *who, *eyes))
-    wrens = ("wren", "wren-52", "sv-150", "", "", "54", "")
+    wrens = ("wren", "", "wren-52", "sv-150", "", "", "54", "")
     end = ("n", "", "CASE CASE=2", "bram", "wren", "nobody", "0", "", "", "y")
     said = done(typed("sale", "record", answers=lines("1", "y", *PAIR_ANSWERS, "y", *wrens, *end)))
     assert "Whose: CASE (Odalys Fernhollow, Wren Fernhollow or nobody)" in said.stderr
@@ -443,7 +446,7 @@ def test_one_lens_is_the_same_order_however_it_is_entered(typed: Typed, tmp_path
     """Typed behind the code at a question, as --only, or for the eye that keeps its lens in a file."""
     file = tmp_path / "order.toml"
     file.write_text(ONE_LENS, encoding="utf-8")
-    pair = ("odalys", "wren-52", "sv-150 up", "sv-150 right", "", "AR", "63", "19")
+    pair = ("odalys", "", "wren-52", "sv-150 up", "sv-150 right", "", "AR", "63", "19")
     done(typed("sale", "record", answers=lines("1", "y", *pair, "n", "", "", "", "", "", "y")))
     done(
         typed(
@@ -466,7 +469,7 @@ def test_a_power_between_two_quarters_is_a_question(typed: Typed) -> None:
             *("--accept", "CHANGE-UNUSUAL", "--accept", "ADD-CHANGE"),
         )
     )
-    pair = ("odalys", "wren-52", "sv-150", "screen", "", "63", "60", "19", "less")
+    pair = ("odalys", "", "wren-52", "sv-150", "screen", "", "less", "63", "60", "19")
     done(typed("sale", "record", answers=lines("1", "y", *pair, "n", "", "", "", "", "", "y")))
     assert recorded(typed, 1)["pairs"][0]["made"]["right"]["sphere"] == 2.75
     refused = typed("sale", "record", "--customer", "1", *PAIR, "--use", "screen", "--near-pd", "60")

@@ -11,9 +11,15 @@ import pytest
 from shopledger.desk.auditing import audit
 from shopledger.desk.books.closing import prove_books
 from shopledger.desk.context import Desk
-from shopledger.desk.known_people import customer_card
+from shopledger.desk.known_people import customer_and_wearers, customer_card
 from shopledger.desk.people import add_wearer
-from shopledger.desk.prescribing import PrescriptionRequest, plan_prescription, prescription_card, record_prescription
+from shopledger.desk.prescribing import (
+    PrescriptionRequest,
+    plan_prescription,
+    prescription_card,
+    record_prescription,
+    wearer_card,
+)
 from shopledger.desk.prescription_files import document_name, hand_out_document, keep_document
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.errors import RefusedError, UnknownNameError
@@ -50,6 +56,23 @@ def test_looking_at_a_prescription_is_noted(desk: Desk) -> None:
     """It is private; the note carries the operator."""
     prescription_card(replace(desk, operator="Ines"), 1)
     assert notes(desk)[-1] == ("Ines", "looked at a prescription", "prescription 1")
+
+
+def test_what_is_known_of_a_wearer_s_eyes_is_shown_and_the_look_noted(desk: Desk) -> None:
+    """All prescriptions, newest first, who wrote them, and the pair made last; of nothing there is no look."""
+    customer, _ = customer_and_wearers(desk, CUSTOMER)
+    newer = record_prescription(desk, replace(ASKED, accept=YES)).written
+    card = wearer_card(desk, customer, CUSTOMER)
+    assert card.newest == newer
+    assert [each.written_on for each in card.written] == sorted(
+        (each.written_on for each in card.written), reverse=True
+    )
+    assert set(card.prescribers.values()) == {"Dr. Imre Castellane"}
+    assert notes(desk)[-1][1] == "looked at prescriptions"
+    add_wearer(desk, CUSTOMER, "Ottilie Fernhollow", Relationship.CHILD)
+    before = notes(desk)
+    assert wearer_card(desk, customer, "Ottilie").newest is None
+    assert notes(desk) == before
 
 
 def test_planning_a_prescription_stores_nothing(desk: Desk) -> None:

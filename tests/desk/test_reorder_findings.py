@@ -18,7 +18,7 @@ from shopledger.desk.reorder_record import reorder
 from shopledger.desk.reordering import (
     plan_reorder,
     reorder_start,
-    usable_prescription,
+    traced_frames,
     wearer_pairs,
 )
 from shopledger.desk.sales import record_sale
@@ -32,7 +32,7 @@ from shopledger.optics.findings import Finding, Severity
 from shopledger.optics.measurements import Measurements
 from shopledger.optics.sides import Side
 from shopledger.optics.trace import FrameTrace, Trace
-from tests.desk.books import everything, notes, on_both
+from tests.desk.books import notes, on_both
 from tests.desk.family import (
     ASKED,
     DISTANCE,
@@ -260,14 +260,9 @@ def test_a_wearer_s_pairs_are_listed_newest_first(returned: Desk) -> None:
     assert wearer_pairs(returned, CUSTOMER, CHILD) == ()
 
 
-def test_a_prescription_is_the_newest_or_the_one_named(returned: Desk) -> None:
-    """Looking for it stores nothing."""
-    before = everything(returned)
-    assert usable_prescription(returned, CUSTOMER, CUSTOMER).number == 3
-    assert usable_prescription(returned, CUSTOMER, CUSTOMER, 1).number == 1
-    with pytest.raises(RefusedError, match="it is not Odalys Fernhollow's"):
-        usable_prescription(returned, CUSTOMER, CUSTOMER, 2)
-    assert everything(returned) == before
+def test_frames_for_new_lenses_are_the_shop_s_and_the_customer_s_with_a_shape(returned: Desk) -> None:
+    """Those without a shape are none of them."""
+    assert [frame.code for frame in traced_frames(returned, CUSTOMER)] == [WREN.code]
 
 
 def test_a_reorder_starts_from_the_pair_before(returned: Desk) -> None:

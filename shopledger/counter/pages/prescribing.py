@@ -21,9 +21,9 @@ from shopledger.desk.known_people import customer_and_wearers, prescribers
 from shopledger.desk.people import add_prescriber
 from shopledger.desk.prescribing import (
     PrescriptionRequest,
-    newest_prescription,
     prescription_card,
     record_prescription,
+    wearer_card,
 )
 from shopledger.ledger.forms import Typed
 from shopledger.ledger.parties import Customer, Wearer
@@ -145,7 +145,7 @@ def new(number: int, wearer: int) -> Answer:
             f"Prescription {plan.written.number} of {whose.name} was recorded. {said}",
         )
 
-    before, _ = newest_prescription(desk(), customer, str(wearer))
+    before = wearer_card(desk(), customer, str(wearer)).newest
     return fill(
         NEW,
         store,
@@ -166,7 +166,7 @@ def new(number: int, wearer: int) -> Answer:
 def read() -> str:
     """Say what is understood of the powers so far; nothing is stored."""
     customer, whose = _wearer(request.args.get("customer", 0, int), request.args.get("wearer", 0, int))
-    before, _ = newest_prescription(desk(), customer, str(whose.number))
+    before = wearer_card(desk(), customer, str(whose.number)).newest
     return render_template("parts/read_back.html", eyes=_read_back(typed_now(), before))
 
 

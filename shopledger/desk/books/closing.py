@@ -21,6 +21,8 @@ from shopledger.ledger.books.proofs import KeptHead, Verdict
 from shopledger.ledger.numbers import number_of
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from shopledger.desk.context import Desk
     from shopledger.ledger.books.journal import Head
     from shopledger.ledger.books.period import Month
@@ -60,6 +62,12 @@ def reopen_month(desk: Desk, month: Month, reason: str) -> PeriodEvent:
         event = PeriodEvent(month, PeriodDeed.REOPENED, reason, (), work.seals.head())
         check_reopenable(month, work.periods.states())
         return work.periods.add(event)
+
+
+def refuse_closed(desk: Desk, day: date) -> None:
+    """Refuse a day of a month that is closed."""
+    with desk.reading() as work:
+        work.periods.refuse_closed(day)
 
 
 def month_states(desk: Desk) -> tuple[MonthState, ...]:

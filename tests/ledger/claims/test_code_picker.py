@@ -13,6 +13,7 @@ from shopledger.ledger.claims.code_picker import (
     CodePick,
     base_pick,
     choose,
+    codes_to_choose,
     conflicts,
     design_pick,
     extra_pick,
@@ -277,3 +278,16 @@ def test_a_progressive_has_a_code_beside_its_base() -> None:
 def test_other_designs_have_none(design: Design) -> None:
     """What they are is said by their base code alone."""
     assert not design_pick(design).settled
+
+
+@pytest.mark.parametrize("design", Design)
+def test_every_code_that_may_be_chosen_is_taken_and_no_other(design: Design) -> None:
+    """What is listed to choose from is what a choice is held to."""
+    open_pick = base_pick(Design.SINGLE_VISION, SphereCylinder(-8.0, -2.25, 90))
+    listed = {row.code for row in codes_to_choose(design)}
+    for code in CODES:
+        if code in listed:
+            assert choose(open_pick, design, code).code == code
+        else:
+            with pytest.raises(RefusedError, match="cannot stand for"):
+                choose(open_pick, design, code)
