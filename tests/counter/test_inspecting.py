@@ -7,6 +7,7 @@ import pytest
 from shopledger.desk.bench_past import job_past
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import LENSES
+from shopledger.desk.kept_forms import kept_forms
 from shopledger.desk.sales import record_sale
 from shopledger.ledger.inspections import Checked, DemoCheck
 from shopledger.ledger.orders import PairRequest
@@ -179,3 +180,10 @@ def test_sent_twice_it_is_inspected_once(visitor: Visitor, sold: Desk) -> None:
     visitor.go("/jobs/1/inspect").send(GOOD, again=True)
     assert "recorded already" in visitor.words
     assert len(job_past(sold, 1).bench.inspections) == 1
+
+
+def test_what_was_begun_is_the_job_s_and_no_customer_s(visitor: Visitor, sold: Desk) -> None:
+    """A job has a number of its own kind."""
+    visitor.go("/jobs/1/inspect").send({"right_sphere": "-2.50"})
+    assert [(each.kind, each.about) for each in kept_forms(sold)] == [("inspection", "job 1")]
+    assert "begun before" in visitor.go("/jobs/1/inspect").words

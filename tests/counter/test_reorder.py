@@ -9,6 +9,7 @@ import pytest
 from shopledger.counter.station import Station
 from shopledger.desk.context import Desk
 from shopledger.desk.drafts import drafted_order, open_drafts
+from shopledger.desk.kept_forms import kept_forms
 from shopledger.desk.sales import record_sale
 from tests.counter.pressing import press_named, said_while_typed
 from tests.counter.visitor import Visitor
@@ -104,7 +105,9 @@ def test_a_warning_is_asked_once_and_its_tick_is_the_yes(visitor: Visitor, retur
     assert codes
     press_named(visitor.go(HERE), "lens", changed, then="order")
     assert visitor.code == 422
-    assert all(visitor.text.count(f'value="{code}"') == 1 for code in codes)
+    at_fields, beside = visitor.text.split('id="live"')
+    assert all(f'value="{code}"' in at_fields for code in codes)
+    assert 'name="accept"' not in beside
     assert open_drafts(returned) == ()
     data = visitor.form(has="lens").values
     visitor.client.post(
@@ -149,3 +152,19 @@ def test_somebody_else_s_wearer_is_not_there(visitor: Visitor) -> None:
 def test_a_frame_that_is_not_there_is_said(visitor: Visitor) -> None:
     """In a sentence."""
     assert "NOPE" in visitor.go("/new-lenses/1/1?frame=NOPE").words
+
+
+def test_heights_are_asked_for_where_the_lens_needs_them(visitor: Visitor, returned: Desk) -> None:
+    """A progressive without heights is stopped at the fields that are empty."""
+    empty = {"lens": "PROG-14", "height_right": "", "height_left": ""}
+    press_named(visitor.go(HERE), "lens", empty, then="order")
+    assert visitor.code == 422
+    assert 'href="#f-height_right"' in visitor.text
+    assert open_drafts(returned) == ()
+
+
+def test_what_was_begun_names_its_wearer_and_frame(visitor: Visitor, returned: Desk) -> None:
+    """It stands there again on the same page, and on no other frame's."""
+    press_named(visitor.go(HERE), "lens", {"pd_right": "wide"}, then="order")
+    assert [each.about for each in kept_forms(returned)] == ["1-1-WREN-52"]
+    assert visitor.go(HERE).form(has="lens").values["pd_right"] == ["wide"]

@@ -24,7 +24,7 @@ from shopledger.counter.forms.fields import (
 )
 from shopledger.counter.forms.filled import Values
 from shopledger.counter.pages.bench.choices import frames, lenses, prescriptions, typed
-from shopledger.counter.pages.bench.room import BOTH, back_to, pages
+from shopledger.counter.pages.bench.room import BOTH, about_job, back_to, pages
 from shopledger.desk.bench_past import JobPast, job_past
 from shopledger.desk.changing_jobs import Remeasured
 from shopledger.desk.inspecting import record_impact, record_remake
@@ -71,11 +71,17 @@ OTHER_FRAME: Final = pick(
     width="middle",
 )
 NEW_FRAME: Final = tick("new_frame", "A new frame of the same kind goes along, without a charge")
-PD: Final = length("pd", "PD of both eyes", needed=False, width="small")
-PD_EACH: Final = {side: length(f"pd_{side.value}", f"PD {side.value}", needed=False, width="small") for side in Side}
-HEIGHT: Final = {
-    side: length(f"height_{side.value}", f"Height {side.value}", needed=False, width="small") for side in Side
-}
+
+
+def _of_eye(name: str, label: str, side: Side, *about: str) -> Field[float | None]:
+    """Ask for a length of one eye; findings name it by the eye and the length."""
+    meant = tuple(f"{side.value}.{each}" for each in about)
+    return length(f"{name}_{side.value}", f"{label} {side.value}", needed=False, width="small", about=meant)
+
+
+PD: Final = length("pd", "PD of both eyes", needed=False, width="small", about=("pd", "PD"))
+PD_EACH: Final = {side: _of_eye("pd", "PD", side, "mono pd", "decentration") for side in Side}
+HEIGHT: Final = {side: _of_eye("height", "Height", side, "fitting height") for side in Side}
 NEAR: Final[Field[tuple[float, ...] | None]] = Field(
     "near_pd",
     "Near PD",
@@ -83,7 +89,7 @@ NEAR: Final[Field[tuple[float, ...] | None]] = Field(
     needed=False,
     unit="mm",
     width="small",
-    about=("near PD",),
+    about=("near PD", "right.near pd", "left.near pd"),
 )
 MEASURED: Final[tuple[Field[Any], ...]] = (PD, *PD_EACH.values(), NEAR, *HEIGHT.values())
 
@@ -122,7 +128,7 @@ def remake(number: int) -> Answer:
         AS_IT_IS,
         store,
         "bench/remake.html",
-        keep=("remake", str(number)),
+        keep=("remake", about_job(number)),
         number=number,
         past=past,
         own=False,
@@ -143,7 +149,7 @@ def remake_otherwise(number: int) -> Answer:
         _otherwise(past),
         store,
         "bench/remake.html",
-        keep=("remake of its own", str(number)),
+        keep=("remake of its own", about_job(number)),
         number=number,
         past=past,
         own=True,
@@ -168,7 +174,7 @@ def impact(number: int) -> Answer:
         store,
         "form.html",
         start={"proof": ["certificate"]},
-        keep=("impact record", str(number)),
+        keep=("impact record", about_job(number)),
         heading=f"Impact resistance of job {number}",
         lead="After 21 CFR 801.410. It is kept three years at least, counted from the day the job is sent.",
         button="Keep it",

@@ -15,7 +15,7 @@ from shopledger.counter.forms.filled import Filled, Values, read
 from shopledger.counter.forms.looking import looked_at, wants_look
 from shopledger.counter.pages.bench.again import MEASURED, remeasured
 from shopledger.counter.pages.bench.choices import extras, frames, lenses, prescriptions, typed
-from shopledger.counter.pages.bench.room import BOTH, back_to, pages
+from shopledger.counter.pages.bench.room import BOTH, about_job, back_to, pages
 from shopledger.counter.plain_words import plain
 from shopledger.counter.showing import money
 from shopledger.desk.bench_past import JobPast, job_past
@@ -145,7 +145,7 @@ def broken_comes_to(number: int) -> str:
 
 
 def _put_right(number: int, asked: Form, ask: Ask, kind: str, *, live: str, **shown: Any) -> Answer:
-    keep = (kind, str(number))
+    keep = (kind, about_job(number))
     more = {**shown, "number": number, "live": live, "back": back_to(number)}
 
     def store(values: Values) -> Done:

@@ -12,7 +12,7 @@ from shopledger.counter.forms.answering import Answer, Done, fill
 from shopledger.counter.forms.filled import Filled, Values, read
 from shopledger.counter.forms.looking import looked_at, wants_look
 from shopledger.counter.pages.bench.readings import Sheet, compensated
-from shopledger.counter.pages.bench.room import BOTH, back_to, pages
+from shopledger.counter.pages.bench.room import BOTH, about_job, back_to, pages
 from shopledger.counter.plain_words import plain
 from shopledger.desk.bench_jobs import job_card
 from shopledger.desk.bench_past import job_past, job_tolerances
@@ -51,7 +51,7 @@ def inspect(number: int) -> Answer:
             return Done(job_page(number), f"Job {number} passed. Next: print the record of it, or send the order.")
         return Done(job_page(number), f"Job {number} failed: {', '.join(kept.failures)}. Next: make it again.")
 
-    keep = (KIND, str(number))
+    keep = (KIND, about_job(number))
     if wants_look():
         filled = looked_at(sheet.form, keep)
         return render_template(

@@ -13,7 +13,7 @@ from shopledger.counter.desks import desk
 from shopledger.counter.forms.answering import Answer, Done, fill, leave
 from shopledger.counter.forms.fields import Choice, Field, Form, Kind, chosen, day, form, line, word
 from shopledger.counter.forms.filled import Values
-from shopledger.counter.pages.bench.room import BOTH, back_to, pages, papers_folder
+from shopledger.counter.pages.bench.room import BOTH, about_job, back_to, pages, papers_folder
 from shopledger.desk.bench_jobs import job_card
 from shopledger.desk.bench_past import JobPast, job_past
 from shopledger.desk.lens_ordering import (
@@ -105,7 +105,7 @@ def order_lenses(number: int) -> Answer:
         order,
         "bench/lenses.html",
         start=_usual(past),
-        keep=("lens order", str(number)),
+        keep=("lens order", about_job(number)),
         number=number,
         sheet=card.sheet,
         past=past,
@@ -127,7 +127,7 @@ def new_lab(number: int) -> Answer:
         NEW_LAB,
         add,
         "form.html",
-        keep=("new lab", str(number)),
+        keep=("new lab", about_job(number)),
         heading="Who makes lenses for the shop",
         button="Add the lab",
         back=back_to(number),

@@ -20,6 +20,11 @@ def papers_folder() -> Path:
     return made_folder(station().papers)
 
 
+def about_job(number: int) -> str:
+    """Say which job a form is about that is kept while it is typed; a bare number would be a customer's."""
+    return f"job {number}"
+
+
 def back_to(number: int) -> tuple[str, str]:
     """Give the way back to a job."""
     return job_page(number), f"Job {number}"
