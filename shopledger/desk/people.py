@@ -339,5 +339,4 @@ def supplier_card(desk: Desk, who: str) -> SupplierCard:
     """Give one supplier with the bills that are open."""
     with desk.reading() as work:
         found = work.suppliers.pick(who)
-        bills = work.bills.accounts(number_of(found))
-        return SupplierCard(found, tuple(account for account in bills if account.balance))
+        return SupplierCard(found, work.bills.open_accounts(number_of(found)))

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import wraps
 from typing import Any, Final
+
+from flask import g
 
 from shopledger.counter.desks import desk
 from shopledger.counter.forms.fields import Choice, Field, Kind, line, pick
@@ -30,6 +33,23 @@ def paid_from(name: str, label: str, *, needed: bool = True, **shown: Any) -> Fi
     return Field(name, label, read, Kind.CHOICE, needed, choices=choices, **shown)
 
 
+Listed = Callable[[], Sequence[Choice]]
+
+
+def once_a_request(look: Listed) -> Listed:
+    """Let the ledger be asked once for what many lines of a form let one choose from."""
+
+    @wraps(look)
+    def listed() -> Sequence[Choice]:
+        known: dict[str, Sequence[Choice]] = g.setdefault("choices", {})
+        if look.__name__ not in known:
+            known[look.__name__] = look()
+        return known[look.__name__]
+
+    return listed
+
+
+@once_a_request
 def supplier_names() -> Sequence[Choice]:
     """Give the suppliers by name."""
     return tuple(Choice(each.name, each.account and f"account {each.account}") for each in suppliers(desk()))
@@ -40,6 +60,7 @@ def supplier(name: str = "supplier", label: str = "Supplier", *, needed: bool = 
     return pick(name, label, lambda typed, _: typed.strip(), supplier_names, needed=needed, **shown)
 
 
+@once_a_request
 def stocked_codes() -> Sequence[Choice]:
     """Give frames and accessories by their codes."""
     return tuple(Choice(each.item_code, each.description) for each in stock_now(desk()))
@@ -93,6 +114,7 @@ def method(name: str, label: str, *, needed: bool = True, **shown: Any) -> Field
     return Field(name, label, read, Kind.CHOICE, needed, choices=choices, **shown)
 
 
+@once_a_request
 def open_job_numbers() -> Sequence[Choice]:
     """Give the jobs that have something to do, each with whose it is."""
     return tuple(

@@ -8,7 +8,7 @@ from datetime import date
 
 from shopledger.desk.context import Desk
 from shopledger.desk.refusals import accepted_warnings, note_accepted
-from shopledger.ledger.books.balance_sheet import BalanceSheet, balance_sheet
+from shopledger.ledger.books.balance_sheet import BalanceSheet, SheetLine, balance_sheet
 from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account, AccountKind
 from shopledger.ledger.books.money_findings import above_balance, above_tax, opened_before, same_move, turned_round
@@ -70,6 +70,13 @@ def balance_sheet_of(desk: Desk, day: date | None = None) -> BalanceSheet:
     on = desk.past_day(day)
     with desk.reading() as work:
         return balance_sheet(on, work.balances.all(date(on.year - 1, 12, 31)), work.balances.all(on))
+
+
+def has_and_owes(desk: Desk) -> tuple[tuple[SheetLine, ...], tuple[SheetLine, ...]]:
+    """Give what the shop has and what it owes today, account by account."""
+    with desk.reading() as work:
+        sheet = balance_sheet(desk.today, {}, work.balances.all(desk.today))
+    return sheet.assets, sheet.liabilities
 
 
 def _planned(desk: Desk, work: UnitOfWork, asked: MoneyMove) -> MovePlan:

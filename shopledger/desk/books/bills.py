@@ -36,9 +36,18 @@ _BILL_OF: Final = "the bill is of"
 def bills(desk: Desk, supplier: str | None = None, *, open_only: bool = False) -> tuple[BillAccount, ...]:
     """Give all bills or only the open ones, of one supplier or of all, newest first."""
     with desk.reading() as work:
-        whose = 0 if supplier is None else number_of(work.suppliers.pick(supplier))
-        found = work.bills.accounts(whose)
-        return tuple(account for account in found if account.balance) if open_only else found
+        whose = _whose(work, supplier)
+        return work.bills.open_accounts(whose) if open_only else work.bills.accounts(whose)
+
+
+def newest_bills(desk: Desk, limit: int, supplier: str | None = None) -> tuple[BillAccount, ...]:
+    """Give the newest bills, of one supplier or of all, newest first."""
+    with desk.reading() as work:
+        return work.bills.newest_accounts(limit, _whose(work, supplier))
+
+
+def _whose(work: UnitOfWork, supplier: str | None) -> int:
+    return 0 if supplier is None else number_of(work.suppliers.pick(supplier))
 
 
 def bill_account(desk: Desk, number: int) -> BillAccount:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from typing import Any, Final
 
 from sqlalchemy import Row
@@ -16,6 +17,7 @@ from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.stock import StockMovement, StockReason
 from shopledger.money.amount import Cents
+from shopledger.store.books.spending_queries import owed
 from shopledger.store.books.stock import MOVEMENT
 from shopledger.store.folding import folded
 from shopledger.store.parcels import JOBS_AWAY
@@ -38,6 +40,14 @@ LEFT JOIN taken_back taken ON {stands_on(DocumentKind.BILL, "bill.number", "take
 WHERE bill.number {{which}} AND (:supplier = 0 OR bill.supplier_number = :supplier)
 ORDER BY bill.number DESC
 """  # noqa: S608 - the words of the ledger
+_OPEN: Final = f"""
+SELECT open.bill_number AS number FROM ({owed("<= :last")}) open JOIN bill ON bill.number = open.bill_number
+WHERE :supplier = 0 OR bill.supplier_number = :supplier
+GROUP BY open.bill_number HAVING SUM(open.amount) <> 0
+"""  # noqa: S608 - the words of the ledger
+_NEWEST: Final = """
+SELECT number FROM bill WHERE :supplier = 0 OR supplier_number = :supplier ORDER BY number DESC LIMIT :most
+"""
 _PAYMENTS: Final = f"""
 SELECT payment.* FROM bill_payment payment
 LEFT JOIN taken_back taken ON {stands_on(DocumentKind.BILL_PAYMENT, "payment.number", "taken")}
@@ -148,6 +158,17 @@ class Bills(Area):
         """Give all bills, of one supplier or of all, newest first."""
         return self._accounts(_EVERY, supplier=supplier_number)
 
+    def open_accounts(self, supplier_number: int = 0) -> tuple[BillAccount, ...]:
+        """Give the bills on which something is owed, either way, of one supplier or of all, newest first."""
+        rows = self.transaction.asked(_OPEN, last=day_text(date.max), supplier=supplier_number)
+        found = self._some([int(row.number) for row in rows])
+        return tuple(each for each in found if each.balance)
+
+    def newest_accounts(self, limit: int, supplier_number: int = 0) -> tuple[BillAccount, ...]:
+        """Give the newest bills, of one supplier or of all."""
+        rows = self.transaction.asked(_NEWEST, supplier=supplier_number, most=limit)
+        return self._some([int(row.number) for row in rows])
+
     def same_invoice(self, supplier_number: int, invoice: str) -> int | None:
         """Give the number of the supplier's bill with that invoice number, unless it was voided."""
         rows = self.transaction.asked(_SAME_INVOICE, supplier=supplier_number)
@@ -166,6 +187,12 @@ class Bills(Area):
     def newest_job_costs(self, limit: int) -> tuple[Cents, ...]:
         """Give what the newest bills say of jobs, each the amount for one."""
         return tuple(int(row.amount) for row in self.transaction.asked(_JOB_COSTS, limit=limit))
+
+    def _some(self, numbers: Sequence[int]) -> tuple[BillAccount, ...]:
+        """Give bills by their numbers, newest first."""
+        if not numbers:
+            return ()
+        return self._accounts(f"IN ({', '.join(map(str, numbers))}) AND :bill = 0")
 
     def _accounts(self, which: str, supplier: int = 0, bill: int = 0) -> tuple[BillAccount, ...]:
         def asked(query: str, **more: int) -> Sequence[Row[*tuple[Any, ...]]]:

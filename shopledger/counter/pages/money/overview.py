@@ -9,7 +9,7 @@ from flask import render_template
 from shopledger.counter.desks import desk
 from shopledger.counter.pages.money.part import pages
 from shopledger.desk.books.bank_matching import shown_lines
-from shopledger.desk.books.banking import balance_sheet_of
+from shopledger.desk.books.banking import has_and_owes
 from shopledger.desk.books.bills import bills
 from shopledger.desk.books.deposits import deposits
 from shopledger.desk.books.payouts import cards_owed
@@ -36,12 +36,13 @@ WORDS: Final = {
 @pages.get("")
 def overview() -> str:
     """Show how the money stands."""
-    sheet = balance_sheet_of(desk())
+    has, owes = has_and_owes(desk())
     open_bills = [each for each in bills(desk(), open_only=True) if each.balance > 0]
     late = [each for each in open_bills if each.bill.due_on and each.bill.due_on < desk().today]
     return render_template(
         "money/overview.html",
-        sheet=sheet,
+        has=has,
+        owes=owes,
         words=WORDS,
         open_lines=len(shown_lines(desk(), only_open=True)),
         bills=open_bills,

@@ -65,7 +65,7 @@ MENDED_BY: Final[dict[str, Callable[[Finding, Month], Sequence[Way]]]] = {
         Way("Take in the card processor's report", "/money/processor"),
         Way("Record a payout", "/money/moves/new/payout"),
     ],
-    "TAX-NOT-SET": lambda *_: [Way("Sales tax rates", "/shop")],
+    "TAX-NOT-SET": lambda *_: [Way("Sales tax rates", "/shop/rates")],
     "OLD-DEPOSIT": _each(deposit_page, "Deposit"),
     "CASH-SHORT": lambda *_: [
         Way("The owner put cash in", "/money/moves/new/contribution"),
