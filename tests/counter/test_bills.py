@@ -38,6 +38,14 @@ def test_a_bill_begins_with_what_it_is_for(visitor: Visitor) -> None:
         assert words in said
 
 
+def test_a_bill_begins_at_its_supplier(visitor: Visitor) -> None:
+    """Whoever comes from a supplier's page types no name."""
+    assert "?supplier=Tollgate%20Frames" in visitor.go("/suppliers/2").text + visitor.go("/suppliers/1").text
+    visitor.go("/bills/new?supplier=Tollgate Frames")
+    visitor.go("/bills/new/goods?supplier=Tollgate Frames")
+    assert visitor.form(has="supplier").values["supplier"] == ["Tollgate Frames"]
+
+
 def test_a_frame_bill_brings_goods_with_their_freight(visitor: Visitor, desk: Desk) -> None:
     """Goods are on hand, what is owed stands on the bill's card, and freight is a part of their cost."""
     before = on_hand(desk, "WREN-52")

@@ -101,6 +101,16 @@ def test_what_is_wrong_with_an_expense_is_said_beside_its_field(
     assert expenses(desk) == ()
 
 
+def test_the_next_expense_of_its_kind_stands_there_already(visitor: Visitor, desk: Desk) -> None:
+    """Rent is typed once: the next month only its day and its receipt are new."""
+    visitor.go("/money/expenses/new").send({**RENT, "day": "2026-03-01"})
+    assert 'href="/money/expenses/new?like=1"' in visitor.text
+    visitor.go("/money/expenses/new?like=1").send({"reference": "transfer 8"})
+    again = expense_card(desk, 2).expense
+    assert (again.payee, again.amount, again.category) == ("Alder Row Estates", 85000, ExpenseCategory.RENT)
+    assert visitor.go("/money/expenses/new?like=99").code == 404
+
+
 def test_expenses_are_listed_by_month_and_category(visitor: Visitor) -> None:
     """With their sum."""
     visitor.go("/money/expenses/new").send(RENT)

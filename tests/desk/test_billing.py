@@ -10,15 +10,26 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from shopledger.desk.books.bill_credits import CreditRequest, change_bill
 from shopledger.desk.books.billing import plan_bill, receive_one, record_bill
-from shopledger.desk.books.bills import bill_account, bills, kept_name, pay_bill, plan_bill_payment, write_kept_file
+from shopledger.desk.books.bills import (
+    bill_account,
+    bills,
+    kept_name,
+    newest_bills,
+    pay_bill,
+    plan_bill_payment,
+    write_kept_file,
+)
 from shopledger.desk.books.closing import prove_books
+from shopledger.desk.books.voiding import void_document
 from shopledger.desk.context import Desk
 from shopledger.desk.goods import ACCESSORIES, FRAMES, add_frame
 from shopledger.desk.people import add_supplier, change_supplier, supplier_card, suppliers
 from shopledger.desk.refusals import FindingsRefusedError
 from shopledger.desk.sales import record_sale
 from shopledger.errors import RefusedError, UnknownNameError
+from shopledger.ledger.books.bill_credits import CreditKind
 from shopledger.ledger.books.bill_requests import (
     BillPaymentRequest,
     BillRequest,
@@ -27,6 +38,7 @@ from shopledger.ledger.books.bill_requests import (
     JobBilled,
 )
 from shopledger.ledger.books.closing import PeriodDeed, PeriodEvent
+from shopledger.ledger.books.documents import Document, DocumentKind
 from shopledger.ledger.books.journal import Account
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.books.spending import ExpenseCategory, SpendMethod
@@ -373,3 +385,26 @@ def test_cash_that_the_books_do_not_know_of_is_asked_about(supplied: Desk) -> No
     assert [each.code for each in plan_bill_payment(supplied, 2, request).findings] == ["CASH-SHORT"]
     pay_bill(supplied, 2, request, frozenset({"CASH-SHORT"}))
     assert ("tester", "accepted a warning", "bill payment 2 CASH-SHORT") in notes(supplied)
+
+
+@on_both
+def test_open_bills_are_those_with_a_balance_either_way(desk: Desk) -> None:
+    """Paid, voided and set against one another they are open no more; what a supplier owes is open too."""
+    for name in (TOLLGATE, LAB):
+        add_supplier(desk, Supplier(name))
+    for number in range(1, 7):
+        record_bill(desk, replace(GOODS, supplier=LAB if number == 6 else TOLLGATE, invoice=f"TG-{number}"))
+    pay_bill(desk, 1, BillPaymentRequest(18000, SpendMethod.BANK))
+    pay_bill(desk, 2, BillPaymentRequest(5000, SpendMethod.BANK))
+    pay_bill(desk, 3, BillPaymentRequest(18000, SpendMethod.BANK))
+    change_bill(desk, 3, CreditRequest(CreditKind.ALLOWANCE, 3000, "scuffed"))
+    change_bill(desk, 3, CreditRequest(CreditKind.SET_AGAINST, 1000, other_bill=4))
+    void_document(desk, Document(DocumentKind.BILL, 5), "another's")
+    every = bills(desk)
+    found = bills(desk, open_only=True)
+    assert found == tuple(each for each in every if each.balance)
+    assert {each.bill.number: each.balance for each in found} == {6: 18000, 4: 17000, 3: -2000, 2: 13000}
+    assert [each.bill.number for each in bills(desk, LAB, open_only=True)] == [6]
+    assert newest_bills(desk, 2) == every[:2]
+    assert [each.bill.number for each in newest_bills(desk, 2, TOLLGATE)] == [5, 4]
+    assert [each.bill.number for each in supplier_card(desk, TOLLGATE).open_bills] == [4, 3, 2]

@@ -74,7 +74,7 @@ class Line(NamedTuple):
 @pages.get("/bills/new")
 def choose() -> str:
     """Ask what the bill is for."""
-    return render_template("bills/choose.html", kinds=KINDS)
+    return render_template("bills/choose.html", kinds=KINDS, supplier=request.args.get("supplier", ""))
 
 
 @pages.route("/bills/new/<what>", methods=BOTH)
@@ -97,6 +97,7 @@ def record(what: str) -> Answer:
         _form(lines, before=what == "before"),
         store,
         "bills/new.html",
+        start={"supplier": [request.args["supplier"][:120]]} if request.args.get("supplier") else None,
         keep=about,
         heading=f"New bill: {kind.words[:1].lower()}{kind.words[1:]}",
         lines=lines,

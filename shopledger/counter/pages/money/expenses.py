@@ -12,17 +12,21 @@ from shopledger.counter.desks import desk
 from shopledger.counter.forms.answering import Answer, Done, fill
 from shopledger.counter.forms.fields import Choice, amount, day, file, form, line, pick
 from shopledger.counter.forms.filled import Values
+from shopledger.counter.forms.records import as_typed
 from shopledger.counter.forms.returning import back_to
 from shopledger.counter.pages import picks
 from shopledger.counter.pages.given_out import given_out, papers_folder
 from shopledger.counter.pages.money.part import BOTH, month_asked, pages
 from shopledger.desk.books.spending import expense_card, expenses, record_expense, write_receipt
 from shopledger.ledger.books.spending import Expense, ExpenseCategory
+from shopledger.ledger.forms import Typed
 from shopledger.ledger.text import LONGEST_NOTE
 from shopledger.typed.words import read_word
 
 MOST: Final = 300
 """How many expenses a list shows."""
+LONGEST: Final = 9
+"""How many digits a number in an address has."""
 KNOWN: Final = 400
 """Of how many of the newest expenses the payees are offered."""
 
@@ -83,16 +87,24 @@ def new_expense() -> Answer:
         stored = record_expense(desk(), asked, values.of(RECEIPT), values.accept).expense
         return Done(back_to(expense_page(stored.number)), f"Expense {stored.number} was recorded.")
 
+    like = request.args.get("like", "")
     return fill(
         NEW,
         store,
         "form.html",
-        keep=("new expense", ""),
+        start=_like(int(like)) if like.isdecimal() and len(like) < LONGEST else None,
+        keep=("new expense", like[:LONGEST]),
         heading="New expense",
         lead="Something that was paid at once. What is to be paid later is a bill.",
         button="Record the expense",
         back=("/money/expenses", "Expenses"),
     )
+
+
+def _like(number: int) -> Typed:
+    """Give what an expense has in common with the next of its kind: all but its day, its number and its receipt."""
+    earlier = expense_card(desk(), number).expense
+    return as_typed(form(PAYEE, AMOUNT, CATEGORY, WORDS, FROM), earlier)
 
 
 @pages.get("/expenses/<int:number>")
