@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import sys
 import textwrap
-from dataclasses import dataclass
-from pathlib import Path
 from typing import Final
 
 import click
@@ -13,19 +11,10 @@ import click
 from shopledger.cli.group import columns
 from shopledger.cli.options import as_json
 from shopledger.cli.output import Drawing, show
-from shopledger.errors import RefusedError
+from shopledger.desk.versions import TEXT, Version, chosen, read_changes
 
-TEXT: Final = Path(__file__).with_name("changes.md")
 WIDEST: Final = 100
 """The most letters in a line; longer ones are hard to read."""
-
-
-@dataclass(frozen=True, slots=True)
-class Version:
-    """A version, and what changed with it."""
-
-    number: str
-    changes: tuple[str, ...]
 
 
 @click.command()
@@ -42,24 +31,6 @@ def changes(since: str | None, as_json: bool) -> None:
     width = min(columns(sys.stdout), WIDEST)
     lines = [line for each in versions for line in ("", *_written(each, width))][1:]
     show(as_json, {"versions": data}, Drawing(lines or ["Nothing changed since then."]))
-
-
-def read_changes(text: str) -> tuple[Version, ...]:
-    """Read the versions from their text, newest first: a heading for each, and a point for each change."""
-    return tuple(
-        Version(number.strip(), tuple(" ".join(point.split()) for point in points.split("\n- ")[1:]))
-        for number, _, points in (part.partition("\n") for part in text.split("### ")[1:])
-    )
-
-
-def chosen(versions: tuple[Version, ...], since: str | None) -> tuple[Version, ...]:
-    """Give the newest version, or those after one. Raises RefusedError where that one is not known."""
-    if since is None:
-        return versions[:1]
-    numbers = [each.number for each in versions]
-    if since not in numbers:
-        raise RefusedError("since", f"'{since}'", f"the versions are {', '.join(numbers)}", "Type one of them.")
-    return versions[: numbers.index(since)]
 
 
 def _written(version: Version, width: int) -> list[str]:

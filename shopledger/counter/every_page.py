@@ -75,12 +75,14 @@ from shopledger.counter.pages.selling import review as selling_review
 from shopledger.counter.pages.selling import routes as selling_routes
 from shopledger.counter.pages.shop import backup_keys as shop_backup_keys
 from shopledger.counter.pages.shop import backups as shop_backups
+from shopledger.counter.pages.shop import catalogue as shop_catalogue
 from shopledger.counter.pages.shop import offers as shop_offers
 from shopledger.counter.pages.shop import operators as shop_operators
 from shopledger.counter.pages.shop import overview as shop_overview
 from shopledger.counter.pages.shop import part as shop_part
 from shopledger.counter.pages.shop import profile as shop_profile
 from shopledger.counter.pages.shop import rates as shop_rates
+from shopledger.counter.pages.shop import records as shop_records
 from shopledger.counter.pages.shop import wording as shop_wording
 
 MODULES: Final[tuple[ModuleType, ...]] = (
@@ -150,12 +152,14 @@ MODULES: Final[tuple[ModuleType, ...]] = (
     selling_routes,
     shop_backup_keys,
     shop_backups,
+    shop_catalogue,
     shop_offers,
     shop_operators,
     shop_overview,
     shop_part,
     shop_profile,
     shop_rates,
+    shop_records,
     shop_wording,
 )
 """Each with its part of the counter as `pages`; those of one part share one."""

@@ -53,7 +53,11 @@ class CatalogueFile:
 def read_catalogue(source: Path | str) -> CatalogueFile:
     """Read a catalogue from a file, a folder of `.toml` files or a text; where anything is wrong, all of it is told."""
     problems: Problems = []
-    files = list(_opened(source, problems))
+    return rows_of_files(list(_opened(source, problems)), problems)
+
+
+def rows_of_files(files: Sequence[TomlFile], problems: Problems) -> CatalogueFile:
+    """Read the rows of all files together; what was wrong with them before is told with the rest."""
     for file in files:
         _refuse_other_tables(file, problems)
     frames = _gathered(files, "frame", FRAME, _frame, problems)

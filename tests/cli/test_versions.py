@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from shopledger.cli.changes import TEXT, chosen, read_changes
+from shopledger.desk.versions import TEXT, chosen, read_changes
 from shopledger.errors import RefusedError
 from shopledger.store.backups.lists import listed
 from shopledger.store.places import copies_of
@@ -87,7 +87,7 @@ def test_what_is_new_is_that_of_the_newest_version(typed: Typed) -> None:
     assert said.startswith(f"shopledger {PROGRAM}\n- ")
     assert "shopledger 0.1.0" not in said
     told = read_json(typed("changes", "--since", "0.1.0", "--json"))["versions"]
-    assert [each["version"] for each in told] == [PROGRAM]
+    assert [each["version"] for each in told] == list(reversed(BROUGHT.values()))
     assert done(typed("changes", "--since", PROGRAM)).stdout == "Nothing changed since then.\n"
 
 
@@ -95,7 +95,7 @@ def test_an_unknown_version_is_told_which_there_are(typed: Typed) -> None:
     """The answer names what may be typed."""
     result = typed("changes", "--since", "7.0")
     assert result.exit_code != 0
-    assert f"'7.0'; the versions are {PROGRAM}, 0.1.0" in result.stderr
+    assert f"'7.0'; the versions are {', '.join(reversed(BROUGHT.values()))}, 0.1.0" in result.stderr
 
 
 def test_each_version_that_changed_tables_has_its_words() -> None:

@@ -2,7 +2,30 @@
 
 from __future__ import annotations
 
-from shopledger.counter.pages.shop import backup_keys, backups, offers, operators, overview, profile, rates, wording
+from shopledger.counter.pages.shop import (
+    backup_keys,
+    backups,
+    catalogue,
+    offers,
+    operators,
+    overview,
+    profile,
+    rates,
+    records,
+    wording,
+)
 from shopledger.counter.pages.shop.part import pages
 
-__all__ = ["backup_keys", "backups", "offers", "operators", "overview", "pages", "profile", "rates", "wording"]
+__all__ = [
+    "backup_keys",
+    "backups",
+    "catalogue",
+    "offers",
+    "operators",
+    "overview",
+    "pages",
+    "profile",
+    "rates",
+    "records",
+    "wording",
+]
