@@ -27,8 +27,8 @@ WORD = "replace"
 
 
 def _read_counter(typed: str, field: str) -> tuple[str, int]:
-    from shopledger.desk.restoring import COUNTED
     from shopledger.errors import RefusedError, listed
+    from shopledger.ledger.backups import COUNTED
 
     kind, _, number = typed.partition("=")
     if kind.strip() not in COUNTED or not number:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from flask import current_app
 
@@ -16,9 +16,12 @@ from shopledger.counter.sessions import Sessions
 from shopledger.desk.backup_keys import secret_typed
 from shopledger.desk.copies import is_locked
 from shopledger.desk.refusals import FindingsRefusedError
-from shopledger.desk.restoring import COUNTED, Restored, Restoring, looked_at, restore
 from shopledger.errors import RefusedError
+from shopledger.ledger.backups import COUNTED
 from shopledger.optics.findings import Finding, Severity
+
+if TYPE_CHECKING:
+    from shopledger.desk.restoring import Restored, Restoring
 
 REPLACES: Final = "REPLACES-LEDGER-"
 """How the yes begins; behind it stands the head of the ledger that it lets go."""
@@ -43,6 +46,9 @@ NUMBERS: Final[tuple[Field[int | None], ...]] = tuple(
 
 def put_back(file: Path, values: Values, page: str) -> Done:
     """Put a copy back if the yes is to what was shown; otherwise say what would be gone."""
+    # All that an erasure and an upgrade need comes with it, which no start of the counter waits for.
+    from shopledger.desk.restoring import looked_at, restore  # noqa: PLC0415
+
     at, typed = station(), str(values.read.get(KEY.name) or "")
     if is_locked(file) and not typed:
         raise RefusedError(KEY.name, "empty", "the copy is encrypted", "Type the key from its paper.")

@@ -7,7 +7,6 @@ from contextlib import closing, contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
-from typing import Final
 
 from shopledger.desk.books.payee_forms import erase_w9s_again
 from shopledger.desk.copies import readable
@@ -16,6 +15,7 @@ from shopledger.desk.watching import as_it_is
 from shopledger.errors import RefusedError, StoreError
 from shopledger.files.writing import written_whole
 from shopledger.ledger.audit import Deed, Subject
+from shopledger.ledger.backups import COUNTED
 from shopledger.ledger.books.journal import Head
 from shopledger.ledger.books.payee_forms import W9Erasure
 from shopledger.ledger.books.proofs import KeptHead
@@ -45,9 +45,6 @@ from shopledger.store.refusals import (
 from shopledger.store.revision import HEAD_REVISION
 from shopledger.store.usual_place import default_ledger_path
 from shopledger.store.work import UnitOfWork
-
-COUNTED: Final = ("receipt", "job", "order")
-"""What carries its number on paper, so that none may be given twice."""
 
 
 @dataclass(frozen=True, slots=True)

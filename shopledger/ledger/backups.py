@@ -18,6 +18,10 @@ _PERIODS: Final[tuple[tuple[Callable[[date], object], int | None], ...]] = (
 """Days, weeks, months and years, and how many of each keep a copy (common practice, no source)."""
 
 
+COUNTED: Final = ("receipt", "job", "order")
+"""What carries its number on paper, so that none may be given twice."""
+
+
 @dataclass(frozen=True, slots=True)
 class BackupPlace:
     """A folder for copies, and whether it lies outside this computer: on a stick, or on another machine."""

@@ -12,11 +12,8 @@ from shopledger.counter.forms.answering import Answer, Done, fill, leave
 from shopledger.counter.forms.fields import Choice, Field, chosen, form, whole
 from shopledger.counter.forms.filled import Values
 from shopledger.counter.pages.shop.part import BOTH, SHOP, pages
-from shopledger.desk.auditing import audit as notes_of
 from shopledger.desk.books.closing import prove_books, prove_newest, take_as_it_is
 from shopledger.desk.context import ledger_standing
-from shopledger.desk.erasing import change_keeping, erasures
-from shopledger.desk.erasing import keeping as kept
 from shopledger.desk.versions import TEXT, read_changes
 from shopledger.errors import RefusedError
 from shopledger.ledger.audit import Deed, Outcome
@@ -32,7 +29,7 @@ HOW: Final = chosen(
         Choice("all", "all of it", "takes longer with many years"),
     ),
 )
-HEAD: Final = Field(
+HEAD: Final[Field[KeptHead | None]] = Field(
     "head",
     "A head printed on a receipt or workbook",
     lambda typed, _: KeptHead.read(typed),
@@ -83,6 +80,9 @@ def take_it_as_it_is() -> Response:
 @pages.get("/audit")
 def audit() -> str:
     """Show who looked at what and who changed it."""
+    # What knows every table comes with it, which no start of the counter waits for.
+    from shopledger.desk.auditing import audit as notes_of  # noqa: PLC0415
+
     customer = request.args.get("customer", "").strip()[:120]
     deed = next((each for each in Deed if each.typed == request.args.get("deed", "")), None)
     return render_template(
@@ -99,6 +99,10 @@ def audit() -> str:
 @pages.route("/keeping", methods=BOTH)
 def keeping() -> Answer:
     """Change for how many years records are kept, and show who was erased."""
+    # As above.
+    from shopledger.desk.erasing import change_keeping, erasures  # noqa: PLC0415
+    from shopledger.desk.erasing import keeping as kept  # noqa: PLC0415
+
     found = kept(desk())
 
     def store(values: Values) -> Done:
