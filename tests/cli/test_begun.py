@@ -78,7 +78,7 @@ def test_an_answer_can_be_changed_on_going_on(left: Typed) -> None:
     """`back` goes through what was answered before, where each answer is the usual one."""
     said = done(left("sale", "record", answers=lines("on", "back", "back", "", "prog", "", "63", "", "19", *REST[5:])))
     assert "already): WREN-52" in said.stderr
-    assert "already) [WREN-52]: \n" in said.stderr
+    assert "already), or new [WREN-52]: \n" in said.stderr
     assert read_json(left("sale", "show", "1", "--json"))["pairs"][0]["lens"] == "PROG"
 
 
@@ -86,7 +86,7 @@ def test_what_cannot_stand_any_more_is_asked_again(left: Typed) -> None:
     """The frame was sold to somebody else meanwhile: the question comes back with the reason."""
     done(left("stock", "write-off", "WREN-52", "--quantity", "3", "--reason", "a leak"))
     said = left("sale", "record", answers=lines("on")).stderr
-    assert "Frame (with ' own' if the wearer has it already) [WREN-52]: " in said
+    assert "Frame (with ' own' if the wearer has it already), or new [WREN-52]: " in said
 
 
 def test_a_new_customer_half_answered_is_kept_too(typed: Typed) -> None:
