@@ -91,7 +91,7 @@ def test_real_programs_are_started_without_a_shell(tmp_path: Path) -> None:
     file.touch()
     for name, lines in (
         ("lp", f'printf "%s" "$1" > {seen}'),
-        ("xdg-open", "sleep 30"),
+        ("xdg-open", "exec sleep 4"),
         ("lpr", "echo lpr: no printer >&2; exit 1"),
         ("broken", "exit 3"),
     ):

@@ -178,11 +178,12 @@ class PendingThings(Area):
         known = _KEPT.get(place)
         if known is None or not self._goes_on_from(known, number):
             known = _Known(number, hashed)
-        found = self._since(known, kind, number) if kind in known.found else frozenset(self._asked(_LOOKS[kind]))
-        others = {each: self._since(known, each, number) for each in known.found if each is not kind}
+        found = dict(known.found) if known.seal == number else self._since(known)
+        if kind not in found:
+            found[kind] = frozenset(self._asked(_LOOKS[kind]))
         # One dictionary entry is put in the place of another at once, so that threads see whole ones alone.
-        _keep(place, _Known(number, hashed, {**others, kind: found}))
-        return found
+        _keep(place, _Known(number, hashed, found))
+        return found[kind]
 
     def _goes_on_from(self, known: _Known, number: int) -> bool:
         """Tell whether this is the chain of before, as it was then or grown since."""
@@ -191,12 +192,18 @@ class PendingThings(Area):
         rows = self.transaction.asked("SELECT hash FROM seal WHERE number = :number", number=known.seal)
         return not known.seal or (bool(rows) and rows[0].hash == known.hash)
 
-    def _since(self, known: _Known, kind: Pending, number: int) -> frozenset[Found]:
-        """Give what is pending by now: what was and was not touched since, and what is so of what was touched."""
-        look, before = _LOOKS[kind], known.found[kind]
-        if known.seal == number:
-            return before
-        touched = {int(row.whole) for row in self.transaction.asked(look.touched, seal=known.seal) if row.whole}
+    def _since(self, known: _Known) -> dict[Pending, frozenset[Found]]:
+        """Give what is pending by now of each kind that is known; several kinds ask what was touched in one way."""
+        ways = dict.fromkeys(_LOOKS[kind].touched for kind in known.found)
+        touched = {
+            way: {int(row.whole) for row in self.transaction.asked(way, seal=known.seal) if row.whole} for way in ways
+        }
+        return {
+            kind: self._now(_LOOKS[kind], before, touched[_LOOKS[kind].touched]) for kind, before in known.found.items()
+        }
+
+    def _now(self, look: _Look, before: frozenset[Found], touched: Collection[int]) -> frozenset[Found]:
+        """Give what was pending and was not touched since, and what is so of what was touched."""
         if not touched:
             return before
         if len(touched) > MUCH:

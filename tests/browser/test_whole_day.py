@@ -178,9 +178,7 @@ def go_to_job(hands: Hands) -> None:
         hands.key("Enter")
 
 
-def test_a_whole_day_and_the_months_end(
-    page: Page, counter: Running, wrong: list[str], tmp_path: Path
-) -> None:
+def test_a_whole_day_and_the_months_end(page: Page, counter: Running, wrong: list[str], tmp_path: Path) -> None:
     """Everything is recorded once, as it was typed, and the ledger proves it."""
     hands = Hands(page)
     sell(hands)
@@ -206,5 +204,3 @@ def test_a_whole_day_and_the_months_end(
         assert [proof.code for proof in prove_books(desk).failed] == []
     assert first[0] <= MOST_STOPS
     assert wrong == []
-
-
