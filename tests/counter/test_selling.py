@@ -17,8 +17,8 @@ from shopledger.desk.sales import record_sale
 from shopledger.ledger.orders import DemoLenses, Making, Method, OrderAccount
 from shopledger.optics.prescription import LensUse
 from tests.counter.visitor import Visitor
-from tests.desk.family import ASKED, DISTANCE, ordered
-from tests.shelf import HOME
+from tests.desk.family import ASKED, DISTANCE, ordered, prescribe
+from tests.shelf import CUSTOMER, HOME
 
 PAIR = {"p1_frame": "WREN-52", "p1_lens": "SV-150", "p1_pd": "31.5 31"}
 
@@ -200,7 +200,9 @@ def test_an_offer_is_left_out_or_asked_for(begun: Visitor) -> None:
 def test_pairs_are_added_and_taken_away_and_all_that_was_typed_stays(begun: Visitor, desk: Desk) -> None:
     """A button posts the form, keeps it, and gives it back with one pair more or fewer."""
     begun.send({**PAIR, "do": "pair-2"})
-    assert begun.path == "/sale/1#pair-2"
+    assert begun.path == "/sale/1?at=p2_frame"
+    assert 'name="p2_frame" type="text" value="" autocomplete="off"' in begun.text
+    assert begun.text.count("autofocus") == 1
     shown = begun.form(has="p2_frame").values
     assert (shown["p1_frame"], shown["p2_wearer"]) == (["WREN-52"], ["2"])
     begun.send({"p2_frame": "LARK-48", "p2_lens": "SV-150", "p2_pd": "54", "do": "pair-1"})
@@ -385,3 +387,46 @@ def test_rows_without_end_are_not_made(visitor: Visitor) -> None:
         headers={"Origin": visitor.home},
     )
     assert answer.get_data(as_text=True).count('name="a') < 200
+
+
+def test_a_power_between_two_codes_is_the_owner_s_choice_in_its_place(begun: Visitor, desk: Desk) -> None:
+    """Both codes stand in the list with what they mean; the choice goes with the order."""
+    prescribe(desk, CUSTOMER, "-7.50 -2.25 x 090", "-7.50 -2.25 x 085")
+    begun.send(PAIR)
+    assert begun.code == 422
+    assert 'href="#f-p1_right_code"' in begun.text
+    assert "V2112, single vision, sphere 7.25 to 12.00, cylinder 2.25 to 4.00" in begun.words
+    assert "<details open" in begun.text
+    begun.send({"p1_right_code": "V2112"})
+    assert 'href="#f-p1_left_code"' in begun.text
+    begun.send({"p1_left_code": "V2111"})
+    if begun.code == 422:
+        begun.send({"accept": _codes(begun)})
+    assert begun.path == "/sale/1/review", begun.words
+    begun.send({"method": "later"})
+    charges = [charge for line in _newest(desk).order.lines for charge in line.charges]
+    assert ("V2112", True) in {(charge.code, charge.chosen) for charge in charges}
+
+
+def test_a_power_between_two_quarters_is_chosen_in_its_place(visitor: Visitor, desk: Desk) -> None:
+    """What it comes to is asked about, and the choice stands beside the question."""
+    prescribe(desk, CUSTOMER, "-2.50 DS add 1.75", "-2.25 DS add 1.75")
+    visitor.go("/sale/1?wearer=1").send({**PAIR, "p1_use": "screen", "p1_near": "29 29"})
+    assert visitor.code == 422
+    assert 'href="#f-p1_off_step"' in visitor.text
+    visitor.send({"p1_off_step": "less"})
+    assert 'href="#f-p1_off_step"' not in visitor.text
+
+
+def test_a_lens_that_only_balances_is_asked_about_in_its_place(visitor: Visitor, desk: Desk) -> None:
+    """Its power can be given beside the question, or what is proposed said yes to."""
+    prescribe(desk, CUSTOMER, "-2.50 DS", "balance")
+    visitor.go("/sale/1?wearer=1").send(PAIR)
+    assert 'href="#f-p1_left_balance"' in visitor.text
+    visitor.send({"p1_left_balance": "-2.00"})
+    if visitor.code == 422:
+        visitor.send({"accept": _codes(visitor)})
+    visitor.send({"method": "later"})
+    made = _newest(desk).order.pairs[0].made
+    assert made is not None
+    assert made.left.power.sphere == -2.0

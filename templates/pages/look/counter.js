@@ -27,8 +27,10 @@ for (const form of document.querySelectorAll("form.sheet")) {
     const here = event.target;
     if (event.key !== "Enter" || !here.matches("input:not([type=file]), select")) return;
     event.preventDefault();
-    const stops = [...form.querySelectorAll("input:not([type=hidden]), select, textarea, button")].filter((each) =>
-      !each.disabled && each.offsetParent !== null && (each.type !== "radio" || each.name !== here.name));
+    // What lies in a closed part is passed over, and so is every button but the form's own: Enter presses that one.
+    const seen = (each) => each.checkVisibility ? each.checkVisibility() : each.offsetParent !== null;
+    const stops = [...form.querySelectorAll("input:not([type=hidden]), select, textarea, button.main")].filter((each) =>
+      !each.disabled && seen(each) && (each.type !== "radio" || each.name !== here.name));
     const after = stops.filter((each) => here.compareDocumentPosition(each) & Node.DOCUMENT_POSITION_FOLLOWING);
     (after[0] || form.querySelector("button.main")).focus();
   });

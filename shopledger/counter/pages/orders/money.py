@@ -66,7 +66,9 @@ def pay(number: int) -> Answer:
     asked = form(METHOD, AMOUNT, REFERENCE, DAY)
     lead = f"{money(owed)} is owed." if owed else "Nothing is owed."
     start = {"amount": [as_typed(owed)], "method": [Method.CARD.value]}
-    return about_order(number, asked, store, f"Payment on order {number}", "Take the payment", start=start, lead=lead)
+    return about_order(
+        number, asked, store, f"Payment on order {number}", "Take the payment", start=start, lead=lead, focus="method"
+    )
 
 
 @pages.route("/orders/<int:number>/from-deposit", methods=BOTH)

@@ -71,7 +71,14 @@ def send_parcel(number: int) -> Answer:
     if not fields:
         lead = "Nothing of this order is here to be sent."
     return about_order(
-        number, asked, store, f"Parcel of order {number}", "It leaves", start=_all_of_it(account), lead=lead
+        number,
+        asked,
+        store,
+        f"Parcel of order {number}",
+        "It leaves",
+        start=_all_of_it(account),
+        lead=lead,
+        focus="tracking",
     )
 
 

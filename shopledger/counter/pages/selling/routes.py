@@ -27,6 +27,8 @@ KIND: Final = "sale"
 ACCEPTED: Final = "accepted"
 """Under which the yes to warnings is kept with the form."""
 DO: Final = "do"
+AT: Final = "at"
+"""Names the field at which one goes on."""
 LATELY: Final = 8
 """How many customers of late are shown to choose from."""
 
@@ -54,8 +56,7 @@ def sale(customer: int) -> Answer:
     # What is only begun is not wrong yet.
     shown.filled.errors.clear()
     shown.filled.asked.clear()
-    if shown.rows.pairs:
-        shown.filled.first = f"p{shown.rows.pairs[-1]}_frame"
+    shown.filled.first = request.args.get(AT, f"p{shown.rows.pairs[-1]}_frame" if shown.rows.pairs else "")
     return _page(shown)
 
 
@@ -99,13 +100,13 @@ def _row(customer: int, typed: dict[str, list[str]], wanted: str) -> Answer:
     if what == "pair":
         rows, place = rows.more("pairs")
         typed.update(pair_typed(_whose(sale_card(desk(), str(customer)), which), place))
-        place = f"#pair-{place}"
+        place = f"?{AT}=p{place}_frame"
     elif what == "drop":
         rows = rows.without_pair(which)
         typed = {name: values for name, values in typed.items() if not name.startswith(f"p{which}_")}
     elif what in {"frames", "goods"}:
         rows, place = rows.more(what)
-        place = f"#{what}-{place}"
+        place = f"?{AT}=f{place}_frame" if what == "frames" else f"?{AT}=a{place}_code"
     keep_form(desk(), KIND, str(customer), {**typed, **rows.as_typed()})
     here = sale_page(customer)
     if what == "prescription" and which.isdigit():
