@@ -357,3 +357,15 @@ def test_hostile_text_is_shown_as_text(sold: Visitor) -> None:
     """On the order's page too."""
     sold.go("/orders/1/write-off").send({"reason": "<script>alert(1)</script>"})
     assert "<script>alert" not in sold.go("/orders/1").text
+
+
+def test_a_pair_that_was_forgotten_comes_in(sold: Visitor, desk: Desk) -> None:
+    """By the same fields as in a sale; what is wrong is said at its field."""
+    assert "/orders/1/add-pair/2" in sold.go("/orders/1/add").text
+    sold.go("/orders/1/add-pair/2").send({"p1_frame": "LARK-48", "p1_lens": "SV-150", "reason": "forgotten"})
+    assert 'href="#f-p1_pd"' in sold.text
+    sold.send({"p1_pd": "54", "reason": "forgotten"})
+    assert any(code.startswith("COMES-TO") for code in _codes(sold))
+    sold.send({"reason": "forgotten", "accept": _codes(sold)})
+    assert sold.code == 200, sold.words
+    assert [pair.frame_code for pair in _account(desk).order.standing_pairs] == ["WREN-52", "LARK-48"]

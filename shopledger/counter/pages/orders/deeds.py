@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any, Final
 
 from shopledger.counter.addresses import order_page
@@ -86,20 +87,21 @@ def comes_to(code: str, sentence: str) -> Finding:
     return Finding(Severity.WARNING, f"{COMES_TO}-{code}", "", "", "", "", sentence)
 
 
-def put_right(values: Values, make: Callable[[CorrectionTerms], CorrectionRequest]) -> Done:
-    """Say what a deed comes to, and store it once that is said yes to."""
+def put_right(values: Values, make: Callable[[CorrectionTerms], CorrectionRequest], row: str = "") -> Done:
+    """Say what a deed comes to, and store it once that is said yes to; `row` begins the names of a pair's fields."""
     terms = terms_of(values)
     try:
         plan = plan_correction(desk(), make(terms))
     except UnsettledCodeError as error:
         said = f"The {error.side.value} lens has no claim code yet: {error.reason}. Choose one in the list."
-        raise UnreadError((unread(f"{error.side.value}_code", said),)) from None
+        raise UnreadError((unread(f"{row}{row and '_'}{error.side.value}_code", said),)) from None
     asked = comes_to(f"{plan.difference}-{plan.due_back}", _comes_to(plan))
     found = plan.change.findings
     stopping = (*(each for each in found if each.stops), *unaccepted(found, terms.accept))
     meant = () if asked.code in values.accept else (asked,)
     if meant or stopping:
-        raise UnreadError((*stopping, *meant))
+        named = (replace(each, field=f"{row}.{each.field}") if row else each for each in stopping)
+        raise UnreadError((*named, *meant))
     done = record_correction(desk(), make(terms))
     return Done(order_page(done.account.order.number), _said(done))
 

@@ -6,14 +6,18 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any, Final
 
+from flask import request
+
 from shopledger.counter.addresses import draft_page, order_page
 from shopledger.counter.desks import desk
-from shopledger.counter.forms.answering import Answer, Done
+from shopledger.counter.forms.answering import Answer, Done, typed_now
 from shopledger.counter.forms.fields import Choice, Field, Form, Kind, amount, form, line, tick, ticks, whole, word
-from shopledger.counter.forms.filled import Values
+from shopledger.counter.forms.filled import Filled, Values
 from shopledger.counter.forms.picking import Known, pick_known
 from shopledger.counter.pages.orders.card import pages
 from shopledger.counter.pages.orders.deeds import BOTH, DAY, REASON, TERMS, about_order, put_right
+from shopledger.counter.pages.selling.asked import Asked, pair_asked
+from shopledger.counter.pages.selling.sheet import pair_fields, pair_typed
 from shopledger.counter.pages.selling.shelf import shelf_now
 from shopledger.counter.showing import money
 from shopledger.desk.changing_orders import LinesAdded, LinesTakenOut, PricesAgreed, Reduction
@@ -23,6 +27,7 @@ from shopledger.desk.known_people import customer_and_wearers
 from shopledger.desk.order_lookups import order_account
 from shopledger.desk.orders import cancel_order
 from shopledger.desk.putting_right import CorrectionTerms
+from shopledger.desk.selling import sale_card
 from shopledger.errors import RefusedError
 from shopledger.ledger.line_model import KeptLine
 from shopledger.ledger.offers import LineKind
@@ -30,6 +35,7 @@ from shopledger.ledger.orders import NOBODY, AccessoryRequest, DemoLenses, Frame
 from shopledger.ledger.putting_right import standing_lines
 from shopledger.money.amount import Cents, write_amount
 from shopledger.optics.sides import Side
+from shopledger.store.refusals import NumberUnknownError
 
 _COUNT: Final = whole("count", "How many", needed=False, hint="Left empty: all of it, or one.", about=("quantity",))
 _PRICE: Final = amount("price", "Price agreed", needed=False, hint="Left empty: the catalogue's.", about=("price",))
@@ -145,8 +151,36 @@ def add(number: int) -> Answer:
         )  # fmt: skip
 
     groups = (("What comes in", (what, _COUNT, whose, _DEMO, _PRICE, _SHIPPING)),)
-    lead = "A pair of glasses that was forgotten is a sale of its own."
-    return _righted(number, groups, make, f"Something forgotten on order {number}", "Add it", lead=lead)
+    _, wearers = customer_and_wearers(desk(), str(account.order.customer_number))
+    ways = [(f"{order_page(number)}/add-pair/{each.number}", f"Glasses for {each.name}") for each in wearers]
+    return _righted(
+        number, groups, make, f"Something forgotten on order {number}", "Add it", template="order_add.html", ways=ways
+    )
+
+
+@pages.route("/orders/<int:number>/add-pair/<int:wearer>", methods=BOTH)
+def add_pair(number: int, wearer: int) -> Answer:
+    """Add a pair of glasses before an order leaves."""
+    account, shelf = order_account(desk(), number), shelf_now()
+    card = sale_card(desk(), str(account.order.customer_number))
+    whose = next((each for each in card.wearers if each.wearer.number == wearer), None)
+    if whose is None:
+        raise NumberUnknownError("wearer of this customer", wearer)
+    start = pair_typed(whose, "1")
+    typed = typed_now() if request.method == "POST" else start
+    fields = (*pair_fields(card, shelf, typed, "1"), _SHIPPING)
+    asked = Form((("Glasses", fields), TERMS))
+
+    def store(values: Values) -> Done:
+        filled = Filled(asked, typed)
+        pair = pair_asked(Asked(filled, values), shelf, "1")
+        shipping = values.of(_SHIPPING) or 0
+        return put_right(values, lambda terms: LinesAdded(number, terms, pairs=(pair,), shipping=shipping), "p1")
+
+    return about_order(
+        number, asked, store, f"Glasses for {whose.wearer.name} on order {number}", "Add them",
+        about=f"{number}-{wearer}", start=start, focus="p1_frame",
+    )  # fmt: skip
 
 
 @pages.route("/orders/<int:number>/take-out", methods=BOTH)

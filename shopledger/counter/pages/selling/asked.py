@@ -54,7 +54,7 @@ def asked_for(card: SaleCard, shelf: Shelf, filled: Filled, values: Values) -> A
     asked, rows = Asked(filled, values), Rows.typed(filled.typed)
     for at in rows.pairs:
         if asked.whole((f"p{at}_wearer", f"p{at}_frame", f"p{at}_lens")):
-            _put(asked, asked.pairs, at, lambda at=at: _pair(asked, shelf, at), f"p{at}")  # type: ignore[misc]
+            _put(asked, asked.pairs, at, lambda at=at: pair_asked(asked, shelf, at), f"p{at}")  # type: ignore[misc]
     for at in rows.frames:
         if asked.whole((f"f{at}_frame",)):
             _put(asked, asked.frames, at, lambda at=at: _frame(asked, at), f"f{at}")  # type: ignore[misc]
@@ -102,7 +102,8 @@ def _order(card: SaleCard, shelf: Shelf, asked: Asked) -> OrderRequest:
     )
 
 
-def _pair(asked: Asked, shelf: Shelf, at: str) -> PairRequest:
+def pair_asked(asked: Asked, shelf: Shelf, at: str) -> PairRequest:
+    """Give what is asked for a pair, of the fields of its row."""
     said = asked.text(f"p{at}_prescription")
     lens = shelf.lenses.get(asked.text(f"p{at}_lens"))
     right, left = (_eye(asked, f"p{at}_{side}") for side in ("right", "left"))

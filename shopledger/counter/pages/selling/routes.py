@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import suppress
 from typing import Final
 
 from flask import Blueprint, redirect, render_template, request
@@ -18,6 +20,7 @@ from shopledger.desk.kept_forms import keep_form, kept_form, kept_forms
 from shopledger.desk.known_people import customer_and_wearers, find_customers
 from shopledger.desk.order_lookups import newest_orders
 from shopledger.desk.selling import SaleCard, WearerCard, sale_card
+from shopledger.errors import ShopledgerError
 from shopledger.ledger.forms import Typed
 from shopledger.ledger.parties import Customer
 from shopledger.store.refusals import NumberUnknownError
@@ -40,11 +43,7 @@ def begin() -> Answer:
     found = find_customers(desk(), typed) if typed else ()
     if len(found) == 1:
         return redirect(sale_page(found[0].number))
-    begun = [each for each in kept_forms(desk()) if each.kind == KIND]
-    names = {each.about: _customer(each.about) for each in begun}
-    return render_template(
-        "sale_whose.html", q=typed, customers=found, lately=_lately(), begun=[(e, names[e.about]) for e in begun]
-    )
+    return render_template("sale_whose.html", q=typed, customers=found, lately=_lately(), begun=list(_begun()))
 
 
 @pages.get("/sale/<int:customer>")
@@ -136,5 +135,9 @@ def _lately() -> list[tuple[int, str]]:
     return list(found.items())[:LATELY]
 
 
-def _customer(number: str) -> Customer:
-    return customer_and_wearers(desk(), number)[0]
+def _begun() -> Iterator[Customer]:
+    """Give whose sales were begun and not recorded; of a customer who was erased meanwhile nothing is said."""
+    for each in kept_forms(desk()):
+        if each.kind == KIND:
+            with suppress(ShopledgerError):
+                yield customer_and_wearers(desk(), each.about)[0]

@@ -88,7 +88,7 @@ def sale_form(card: SaleCard, shelf: Shelf, typed: Typed) -> Form:
     return Form(
         (
             ("", tuple(hidden(name) for name in ROWS)),
-            *((f"Pair {at}", tuple(_pair(card, shelf, typed, at))) for at in rows.pairs),
+            *((f"Pair {at}", tuple(pair_fields(card, shelf, typed, at))) for at in rows.pairs),
             ("Frames without lenses", tuple(each for at in rows.frames for each in _frame_alone(card, shelf, at))),
             ("Goods beside the glasses", tuple(each for at in rows.goods for each in _goods(card, shelf, at))),
             ("The whole", tuple(_whole(card, shelf))),
@@ -128,7 +128,9 @@ def frame_code(card: SaleCard, shelf: Shelf, typed: Typed, at: str) -> str:
         return ""
 
 
-def _pair(card: SaleCard, shelf: Shelf, typed: Typed, at: str) -> Iterator[Field[Any]]:
+def pair_fields(card: SaleCard, shelf: Shelf, typed: Typed, at: str) -> Iterator[Field[Any]]:
+    """Give the fields of a pair."""
+
     def about(*names: str) -> tuple[str, ...]:
         return tuple(f"p{at}.{name}" for name in names)
 
