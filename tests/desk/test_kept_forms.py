@@ -8,7 +8,16 @@ from datetime import timedelta
 import pytest
 
 from shopledger.desk.context import Desk
-from shopledger.desk.kept_forms import Sending, SentBeforeError, drop_form, keep_form, kept_form, kept_forms, led_to
+from shopledger.desk.kept_forms import (
+    Sending,
+    SentBeforeError,
+    drop_form,
+    keep_form,
+    kept_form,
+    kept_forms,
+    led_to,
+    sent_before,
+)
 from shopledger.desk.known_people import find_customers
 from shopledger.desk.people import add_customer
 from shopledger.errors import RefusedError
@@ -87,3 +96,12 @@ def test_a_deed_of_several_transactions_is_one_form(bare_desk: Desk) -> None:
     add_customer(sent, "Bryony Saltmarsh", HOME)
     add_customer(sent, "Corin Saltmarsh", replace(HOME, street="10 Alder Row"))
     assert len(find_customers(bare_desk, "Saltmarsh")) == 2
+
+
+def test_whether_a_form_was_sent_before_can_be_asked_first(bare_desk: Desk) -> None:
+    """With the page that it led to, before anything else is looked at."""
+    assert sent_before(bare_desk, "n1") is None
+    sending = replace(bare_desk, sending=Sending("n1"))
+    add_customer(sending, "Bryony Saltmarsh", HOME)
+    led_to(bare_desk, "n1", "/customers/1")
+    assert sent_before(bare_desk, "n1") == "/customers/1"

@@ -71,3 +71,19 @@ def test_an_offer_without_dates_always_holds() -> None:
     assert offer(ends=DAY).runs_on(date(1999, 1, 1))
     assert not offer(ends=DAY).runs_on(date(2026, 3, 3))
     assert not offer(starts=DAY).runs_on(date(2026, 3, 1))
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({}, "20 % off frame"),
+        (
+            {"kind": OfferKind.INCLUDED, "reduces": (Matches(LineKind.LENSES, Design.SINGLE_VISION, "SV-150"), FRAME)},
+            "single vision lenses SV-150 and frame included",
+        ),
+        ({"kind": OfferKind.PACKAGE, "price": 19900}, "199.00 together"),
+    ],
+)
+def test_an_offer_says_what_it_does(changes: dict[str, Any], words: str) -> None:
+    """In the words that every list of offers shows."""
+    assert offer(**changes).does == words
