@@ -54,24 +54,24 @@ class SaleCard:
     wearers: tuple[WearerCard, ...]
     group: tuple[int, ...]
     """The customer's numbers: whose frames are their own."""
-    traced: frozenset[str]
-    """Codes of the frames whose shape is kept."""
     settings: Settings
 
 
-def sale_card(desk: Desk, customer: str) -> SaleCard:
-    """Give what has to be in sight while something is sold to a customer; the look at prescriptions is noted."""
-    with desk.writing() as work:
+def sale_card(desk: Desk, customer: str, *, noted: bool = True) -> SaleCard:
+    """Give what has to be in sight while something is sold to a customer.
+
+    The look at prescriptions is noted, but where it only goes on, as at each change of a form.
+    """
+    with desk.writing() if noted else desk.reading() as work:
         found = work.customers.pick(customer)
         number = number_of(found)
-        work.audit.note(Deed.LOOKED_AT_PRESCRIPTIONS, Subject.CUSTOMER, number)
+        if noted:
+            work.audit.note(Deed.LOOKED_AT_PRESCRIPTIONS, Subject.CUSTOMER, number)
         wearers = (each for each in work.customers.wearers(number) if each.erased_on is None)
-        codes = [frame.code for frame in work.catalogue.frames()]
         return SaleCard(
             found,
             tuple(_card(work, desk, each) for each in wearers),
             tuple(work.joins.group(number)),
-            work.traces.traced(codes),
             work.shop.settings(),
         )
 

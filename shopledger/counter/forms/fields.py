@@ -79,6 +79,8 @@ class Field(Generic[T]):
     """By which other names an error or a finding may mean this field."""
     several: bool = False
     """Whether it has a list of values."""
+    shared: str = ""
+    """The id of a list on the page that it picks from together with other fields; its own where none is named."""
 
     @property
     def said(self) -> str:

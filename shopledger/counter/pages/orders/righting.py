@@ -127,8 +127,8 @@ def price(number: int) -> Answer:
 def add(number: int) -> Answer:
     """Add goods or a frame without lenses before an order leaves."""
     account, shelf = order_account(desk(), number), shelf_now()
-    frames = {each.key for each in shelf.frames_alone()}
-    what = pick_known("code", "What", lambda: [*shelf.goods(), *shelf.frames_alone()], about=("accessory", "frame"))
+    frames = {each.key for each in shelf.frames_alone}
+    what = pick_known("code", "What", lambda: [*shelf.goods, *shelf.frames_alone], about=("accessory", "frame"))
     whose = _whose(account)
 
     def make(values: Values) -> Callable[[CorrectionTerms], LinesAdded]:
@@ -168,7 +168,7 @@ def add_pair(number: int, wearer: int) -> Answer:
         raise NumberUnknownError("wearer of this customer", wearer)
     start = pair_typed(whose, "1")
     typed = typed_now() if request.method == "POST" else start
-    fields = (*pair_fields(card, shelf, typed, "1"), _SHIPPING)
+    fields = (*(replace(each, shared="") for each in pair_fields(card, shelf, typed, "1")), _SHIPPING)
     asked = Form((("Glasses", fields), TERMS))
 
     def store(values: Values) -> Done:
@@ -219,9 +219,7 @@ def exchange(number: int) -> Answer:
         "line", "What was sold", lambda typed, _: int(typed), Kind.SELECT, choices=_choices(lines), about=("exchange",)
     )
     lenses = [Known(each.code, f"{each.code}, {each.name}", money(each.price)) for each in shelf.lenses.values()]
-    new = pick_known(
-        "code", "For what", lambda: [*shelf.frames_alone(), *lenses, *shelf.goods()], about=("frame", "lens")
-    )
+    new = pick_known("code", "For what", lambda: [*shelf.frames_alone, *lenses, *shelf.goods], about=("frame", "lens"))
     codes = [
         line(f"{side.value}_code", f"Claim code you choose for the {side.value} lens", needed=False, width="middle")
         for side in Side

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from markupsafe import Markup
 
 from shopledger.counter.desks import desk
+from shopledger.counter.forms.fields import Choice
 from shopledger.counter.forms.filled import Filled, Values, read
 from shopledger.counter.pages.selling.asked import Asked, asked_for, place
 from shopledger.counter.pages.selling.sheet import Rows, frame_code, one, sale_form
@@ -64,6 +65,11 @@ class Sale:
         """All that was found."""
         return self.plan.findings if self.plan else ()
 
+    @property
+    def frame_choices(self) -> list[Choice]:
+        """The frames that every field for a frame picks from."""
+        return [Choice(each.shown, each.more) for each in self.shelf.frames_for(self.card)]
+
     def wearer_of(self, at: str) -> WearerCard | None:
         """Give whose glasses a pair is."""
         number = one(self.filled.typed, f"p{at}_wearer")
@@ -79,13 +85,19 @@ class Sale:
         whose = self.wearer_of(at)
         heading = f"Pair {place}{f', {whose.wearer.name}' if whose else ''}"
         code = frame_code(self.card, self.shelf, self.filled.typed, at)
-        shape = shape_of(code) if code in self.card.traced else None
+        shape = shape_of(code) if code else None
         return PairSeen(heading, planned, layout, picture(code, shape, layout) if shape else None)
 
 
-def sale_of(customer: int, typed: Typed, accept: frozenset[str] = frozenset()) -> Sale:
-    """Read a sale's form and work out what is whole of it; nothing is said on the form yet but what cannot be read."""
-    card, shelf = sale_card(desk(), str(customer)), shelf_now()
+def sale_of(
+    customer: int,
+    typed: Typed,
+    accept: frozenset[str] = frozenset(),
+    card: SaleCard | None = None,
+    shelf: Shelf | None = None,
+) -> Sale:
+    """Read a sale's form and work out what is whole of it; what is wrong and what is asked stands at its field."""
+    card, shelf = card or sale_card(desk(), str(customer)), shelf or shelf_now()
     filled = Filled(sale_form(card, shelf, typed), typed, accept, kind="sale", about=str(customer))
     values: Values = read(filled)
     sale = Sale(card, shelf, filled, asked_for(card, shelf, filled, values))

@@ -15,7 +15,7 @@ from shopledger.counter.forms.onward import on_the_way
 from shopledger.counter.guard import ACCEPT
 from shopledger.counter.pages.selling.looking import Sale, sale_of
 from shopledger.counter.pages.selling.sheet import Rows, first_typed, pair_typed
-from shopledger.counter.pages.selling.shelf import shelf_now
+from shopledger.counter.pages.selling.shelf import Shelf, shelf_now
 from shopledger.desk.kept_forms import keep_form, kept_form, kept_forms
 from shopledger.desk.known_people import customer_and_wearers, find_customers
 from shopledger.desk.order_lookups import newest_orders
@@ -49,9 +49,9 @@ def begin() -> Answer:
 @pages.get("/sale/<int:customer>")
 def sale(customer: int) -> Answer:
     """Show a sale as it was left, or begin one."""
-    kept = kept_form(desk(), KIND, str(customer))
-    typed = kept.typed if kept else _first(customer)
-    shown = sale_of(customer, typed, frozenset(typed.get(ACCEPTED, ())))
+    kept, card, shelf = kept_form(desk(), KIND, str(customer)), sale_card(desk(), str(customer)), shelf_now()
+    typed = kept.typed if kept else _first(card, shelf)
+    shown = sale_of(customer, typed, frozenset(typed.get(ACCEPTED, ())), card, shelf)
     # What is only begun is not wrong yet.
     shown.filled.errors.clear()
     shown.filled.asked.clear()
@@ -79,7 +79,8 @@ def change(customer: int) -> Answer:
 def live(customer: int) -> str:
     """Work out what is typed so far, for the side of the page."""
     typed = _typed()
-    return render_template("parts/sale_live.html", sale=sale_of(customer, typed, frozenset(typed[ACCEPTED])))
+    card = sale_card(desk(), str(customer), noted=False)
+    return render_template("parts/sale_live.html", sale=sale_of(customer, typed, frozenset(typed[ACCEPTED]), card))
 
 
 def _page(shown: Sale) -> str:
@@ -98,7 +99,7 @@ def _row(customer: int, typed: dict[str, list[str]], wanted: str) -> Answer:
     place = ""
     if what == "pair":
         rows, place = rows.more("pairs")
-        typed.update(pair_typed(_whose(sale_card(desk(), str(customer)), which), place))
+        typed.update(pair_typed(_whose(sale_card(desk(), str(customer), noted=False), which), place))
         place = f"?{AT}=p{place}_frame"
     elif what == "drop":
         rows = rows.without_pair(which)
@@ -115,11 +116,10 @@ def _row(customer: int, typed: dict[str, list[str]], wanted: str) -> Answer:
     return redirect(f"{here}{place}", 303)
 
 
-def _first(customer: int) -> Typed:
-    card = sale_card(desk(), str(customer))
+def _first(card: SaleCard, shelf: Shelf) -> Typed:
     asked = request.args.get("wearer", "")
     only = card.wearers[0] if len(card.wearers) == 1 else None
-    return first_typed(shelf_now(), _whose(card, asked) if asked else only)
+    return first_typed(shelf, _whose(card, asked) if asked else only)
 
 
 def _whose(card: SaleCard, number: str) -> WearerCard:

@@ -38,6 +38,8 @@ from shopledger.typed.numbers import read_lengths
 
 NEWEST, WITHOUT = "newest", "none"
 """Which prescription a pair is made from, where that is not a numbered one."""
+FRAME_LIST: Final = "frames-list"
+"""The one list of frames that every field for a frame picks from."""
 MOST_ROWS: Final = 40
 ROWS: Final = ("pairs", "frames", "goods")
 _ROW = re.compile(r"[1-9][0-9]{0,2}")
@@ -141,7 +143,7 @@ def pair_fields(card: SaleCard, shelf: Shelf, typed: Typed, at: str) -> Iterator
         about=about("prescription", "written_on", "expires_on", "expiry", "power"),
     )  # fmt: skip
     yield pick_known(
-        f"p{at}_frame", "Frame", lambda: shelf.frames_for(card),
+        f"p{at}_frame", "Frame", lambda: shelf.frames_for(card), shared=FRAME_LIST,
         about=about("frame", "trace", "blank", "stock", "decentration"),
     )  # fmt: skip
     yield tick(f"p{at}_own", "The wearer has this frame already")
@@ -201,13 +203,13 @@ def _one_eye(card: SaleCard, shelf: Shelf, typed: Typed, at: str, side: Side) ->
 
 
 def _frame_alone(card: SaleCard, shelf: Shelf, at: str) -> Iterator[Field[Any]]:
-    yield pick_known(f"f{at}_frame", "Frame", shelf.frames_alone, needed=False)
+    yield pick_known(f"f{at}_frame", "Frame", lambda: shelf.frames_alone, needed=False, shared=FRAME_LIST)
     yield word(f"f{at}_demo", "Its demo lenses were", DemoLenses, needed=False, about=(f"f{at}.its demo lenses",))
     yield _whose(card, f"f{at}_wearer")
 
 
 def _goods(card: SaleCard, shelf: Shelf, at: str) -> Iterator[Field[Any]]:
-    yield pick_known(f"a{at}_code", "What", shelf.goods, needed=False, width="middle")
+    yield pick_known(f"a{at}_code", "What", lambda: shelf.goods, needed=False, width="middle")
     yield whole(
         f"a{at}_count", "How many", needed=False, width="part", hint="Left empty: one.", about=(f"a{at}.quantity",)
     )

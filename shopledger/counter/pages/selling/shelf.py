@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from shopledger.counter.desks import desk
 from shopledger.counter.forms.fields import Choice
@@ -16,9 +17,9 @@ from shopledger.ledger.claims.code_picker import codes_to_choose
 from shopledger.ledger.offers import Offer
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Shelf:
-    """Everything that can be sold today, read once for a page."""
+    """Everything that can be sold today, read once for a page; each list is made once."""
 
     frames: Sequence[tuple[Frame, int]]
     lenses: Mapping[str, Lens]
@@ -29,24 +30,23 @@ class Shelf:
 
     def frames_for(self, card: SaleCard) -> list[Known]:
         """Give the shop's frames and the customer's own."""
-        return [
-            Known(frame.code, f"{frame.code}, {frame.description}", _frame_words(frame, count, card))
-            for frame, count in self.frames
-            if frame.owned_by is None or frame.owned_by in card.group
-        ]
+        own = [frame for frame, _ in self.frames if frame.owned_by is not None and frame.owned_by in card.group]
+        return [*(Known(frame.code, f"{frame.code}, {frame.description}", "own") for frame in own), *self.frames_alone]
 
+    @cached_property
     def frames_alone(self) -> list[Known]:
-        """Give the frames that can be sold without lenses."""
+        """The shop's own frames, which can be sold without lenses too."""
         return [
-            Known(frame.code, f"{frame.code}, {frame.description}", f"{money(frame.price)}, {count} on hand")
+            Known(frame.code, f"{frame.code}, {frame.description}", f"{money(frame.price)}, {count or 'none'} on hand")
             for frame, count in self.frames
             if frame.owned_by is None
         ]
 
+    @cached_property
     def goods(self) -> list[Known]:
-        """Give the goods beside the glasses."""
+        """The goods beside the glasses."""
         return [
-            Known(each.code, f"{each.code}, {each.name}", f"{money(each.price)}, {count} on hand")
+            Known(each.code, f"{each.code}, {each.name}", f"{money(each.price)}, {count or 'none'} on hand")
             for each, count in self.accessories
         ]
 
@@ -85,10 +85,3 @@ def shelf_now() -> Shelf:
         ACCESSORIES.all(at),
         [each for each in OFFERS.all(at) if each.runs_on(at.today)],
     )
-
-
-def _frame_words(frame: Frame, count: int, card: SaleCard) -> str:
-    traced = "" if frame.code in card.traced else ", shape not traced"
-    if frame.owned_by is not None:
-        return f"the customer's own{traced}"
-    return f"{money(frame.price)}, {count or 'none'} on hand{traced}"
