@@ -8,7 +8,7 @@ from shopledger.errors import OpticsError
 from shopledger.typed.refusals import EyePartError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
     from shopledger.optics.prescription import EyePrescription
     from shopledger.optics.sides import Side
@@ -50,7 +50,7 @@ def parts_of(eye: EyePrescription) -> EyeParts:
 
 
 def read_parts(parts: EyeParts, side: Side) -> EyePrescription:
-    """Read one eye. Raises EyePartError, which names the part that cannot be read by itself, or else the sphere."""
+    """Read one eye. Raises EyePartError, which names the first part that cannot be read alone, or else the sphere."""
     from shopledger.optics.notation import read_eye
 
     if not parts.sphere.strip() and not parts.balance:
@@ -59,12 +59,23 @@ def read_parts(parts: EyeParts, side: Side) -> EyePrescription:
     try:
         return read_eye(parts.line, side)
     except OpticsError as error:
-        name, said = _guilty(parts) or (_named(error), str(error))
-        raise EyePartError(f"{side.value}.{name}", said) from None
+        for wrong in _guilty(parts, side):
+            raise wrong from None
+        raise EyePartError(f"{side.value}.{_named(error)}", str(error)) from None
 
 
-def _guilty(parts: EyeParts) -> tuple[str, str] | None:
-    """Give the first part that cannot be read by itself, and why."""
+def wrong_parts(parts: EyeParts, side: Side) -> list[EyePartError]:
+    """Give all that is wrong with one eye, part by part; nothing where it can be read."""
+    try:
+        read_parts(parts, side)
+    except EyePartError as error:
+        more = [each for each in _guilty(parts, side) if each.field != error.field]
+        return [error, *more]
+    return []
+
+
+def _guilty(parts: EyeParts, side: Side) -> Iterator[EyePartError]:
+    """Give the parts that cannot be read by themselves, each with why."""
     from shopledger.optics.notation import read_axis, read_dioptres
 
     def signed(text: str) -> float:
@@ -83,8 +94,7 @@ def _guilty(parts: EyeParts) -> tuple[str, str] | None:
             try:
                 reader(typed)
             except OpticsError as error:
-                return name, str(error)
-    return None
+                yield EyePartError(f"{side.value}.{name}", str(error))
 
 
 def _read_prisms(text: str) -> object:

@@ -91,8 +91,9 @@ def test_what_is_wrong_is_said_at_its_field(visitor: Visitor, desk: Desk, field:
 
 
 def test_both_eyes_are_looked_at_together(visitor: Visitor) -> None:
-    """Two slips are said in one answer."""
-    visitor.go(PAGE).send({**LIKE_BEFORE, "right_axis": "200", "left_sphere": "225"})
+    """All slips are said in one answer."""
+    visitor.go(PAGE).send({**LIKE_BEFORE, "right_cylinder": "1.25", "right_axis": "200", "left_sphere": "225"})
+    assert 'href="#f-right_cylinder"' in visitor.text
     assert 'href="#f-right_axis"' in visitor.text
     assert 'href="#f-left_sphere"' in visitor.text
 

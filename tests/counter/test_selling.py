@@ -414,6 +414,7 @@ def test_a_power_between_two_quarters_is_chosen_in_its_place(visitor: Visitor, d
     visitor.go("/sale/1?wearer=1").send({**PAIR, "p1_use": "screen", "p1_near": "29 29"})
     assert visitor.code == 422
     assert 'href="#f-p1_off_step"' in visitor.text
+    assert "--off-step" not in visitor.text
     visitor.send({"p1_off_step": "less"})
     assert 'href="#f-p1_off_step"' not in visitor.text
 

@@ -73,7 +73,7 @@ class Filled:
         """All that is wrong, each with the field to go to, in the order of the form."""
         names = ["", *(each.name for each in self.form.fields)]
         said = [(name, sentence) for name in names for sentence in self.errors.get(name, ())]
-        return [*said, *((name, each.sentence) for name in names for each in self.asked.get(name, ()))]
+        return [*said, *((name, plain(each.sentence)) for name in names for each in self.asked.get(name, ()))]
 
     def value(self, name: str) -> str:
         """Give what stands in a field, as it was typed."""

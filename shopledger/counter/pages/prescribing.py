@@ -28,11 +28,12 @@ from shopledger.desk.prescribing import (
 from shopledger.ledger.forms import Typed
 from shopledger.ledger.parties import Customer, Wearer
 from shopledger.ledger.prescription import WrittenPrescription, changes_in_words
+from shopledger.optics.findings import Finding
 from shopledger.optics.notation import read_dioptres, write_dioptres, write_eye
 from shopledger.optics.prescription import EyePrescription, Prescription
 from shopledger.optics.sides import Side
 from shopledger.store.refusals import NumberUnknownError
-from shopledger.typed.eyes import EyeParts, parts_of, read_parts
+from shopledger.typed.eyes import EyeParts, parts_of, read_parts, wrong_parts
 from shopledger.typed.refusals import EyePartError
 
 pages: Final = Blueprint("prescribing", __name__)
@@ -251,14 +252,14 @@ def _asked(number: int, wearer: int, values: Values) -> PrescriptionRequest:
 
 def _powers(values: Values) -> Prescription:
     """Read both eyes; what cannot be read of either is said together."""
-    eyes, wrong = [], []
+    eyes: list[EyePrescription] = []
+    wrong: list[Finding] = []
     for side in Side:
         found = {name: values.read[f"{side.value}_{name}"] or "" for name in PARTS}
         parts = EyeParts(balance=values.read[f"{side.value}_balance"], **found)
-        try:
-            eyes.append(read_parts(parts, side))
-        except EyePartError as error:
-            wrong.append(unread(error.field, str(error)))
+        faults = wrong_parts(parts, side)
+        wrong += [unread(error.field, str(error)) for error in faults]
+        eyes += [] if faults else [read_parts(parts, side)]
     if wrong:
         raise UnreadError(tuple(wrong))
     return Prescription(*eyes)

@@ -54,7 +54,6 @@ def about_order(
     button: str,
     *,
     template: str = "form.html",
-    kind: str = "",
     about: str = "",
     **shown: Any,
 ) -> Answer:
@@ -63,7 +62,7 @@ def about_order(
         form,
         deed,
         template,
-        keep=(kind or heading.casefold()[:40], about or str(number)),
+        keep=(heading.casefold(), f"order-{about or number}"),
         heading=heading,
         button=button,
         back=(order_page(number), f"Order {number}"),
