@@ -7,6 +7,7 @@ from typing import Final
 
 from markupsafe import Markup
 
+from shopledger.counter.pictures.paths import path_of
 from shopledger.ledger.papers.fitting_points import FittingPoint
 from shopledger.ledger.papers.job_sheet import JobShape, Point
 from shopledger.optics.sides import Side
@@ -54,21 +55,16 @@ def _lens(
     yield Markup('<rect class="box" x="{:.2f}" y="{:.2f}" width="{:.2f}" height="{:.2f}"/>').format(
         box.left, -box.top, box.right - box.left, box.top - box.bottom
     )
-    yield _path("shape", outline, "Z")
+    yield path_of("shape", outline, closed=True)
     yield _cross("box", (0.0, 0.0), 3 * CROSS)
     for curve in fitting_curves(fitting, outline, side.inward) if fitting else ():
-        yield _path("fitted", curve)
+        yield path_of("fitted", curve)
     if centre is not None:
         yield _cross("mark", centre, CROSS)
     yield Markup('<text x="{:.2f}" y="{:.2f}" text-anchor="middle">{}</text>').format(
         -side.inward * box.right * 0.66, -box.bottom - 4, side.value
     )
     yield Markup("</g>")
-
-
-def _path(look: str, points: Sequence[Point], end: str = "") -> Markup:
-    along = Markup(" ").join(Markup("{:.2f} {:.2f}").format(x, -y) for x, y in points)
-    return Markup('<path class="{}" d="M{}{}"/>').format(look, along, end)
 
 
 def _cross(look: str, at: Point, arm: float) -> Markup:

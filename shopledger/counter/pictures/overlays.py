@@ -7,6 +7,7 @@ from typing import Final
 
 from markupsafe import Markup
 
+from shopledger.counter.pictures.paths import path_of
 from shopledger.optics.likeness import overlaid
 from shopledger.optics.trace import Floats, FrameTrace, directions
 
@@ -23,7 +24,9 @@ def overlay_picture(one: FrameTrace, other: FrameTrace, title: str, wide: float 
     tall = max(abs(y) for eye in eyes for outline in eye for _, y in outline) + MARGIN
     width = 4 * reach + APART
     drawn = Markup("").join(
-        Markup('<g transform="translate({:.2f} 0)">{}{}</g>').format(at, _path("shape", still), _path("second", laid))
+        Markup('<g transform="translate({:.2f} 0)">{}{}</g>').format(
+            at, path_of("shape", still, closed=True), path_of("second", laid, closed=True)
+        )
         for (still, laid), at in zip(eyes, (-(reach + APART / 2), reach + APART / 2), strict=True)
     )
     return Markup(
@@ -35,8 +38,3 @@ def overlay_picture(one: FrameTrace, other: FrameTrace, title: str, wide: float 
 def _outline(radii: Floats) -> Outline:
     across, up = (directions(len(radii)) * radii).tolist()
     return list(zip(across, up, strict=True))
-
-
-def _path(look: str, outline: Outline) -> Markup:
-    along = Markup(" ").join(Markup("{:.2f} {:.2f}").format(x, -y) for x, y in outline)
-    return Markup('<path class="{}" d="M{}Z"/>').format(look, along)

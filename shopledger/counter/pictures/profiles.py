@@ -6,6 +6,7 @@ from typing import Final
 
 from markupsafe import Markup
 
+from shopledger.counter.pictures.paths import path_of
 from shopledger.ledger.layout import EyeLayout, PairLayout
 from shopledger.optics.profile import LensCut, lens_cut
 from shopledger.optics.refusals import TraceError
@@ -43,7 +44,7 @@ def _drawn(eye: EyeLayout, cut: LensCut, title: str, wide: float) -> Markup:
     outline = sorted(front) + sorted(back, reverse=True)
     low, high = min(x for x, _ in outline), max(x for x, _ in outline)
     top, bottom = min(y for _, y in outline), max(y for _, y in outline)
-    path = Markup(" ").join(Markup("{:.2f} {:.2f}").format(x, y) for x, y in outline)
+    path = path_of("shape", [(x, -y) for x, y in outline], closed=True)
     width, height = high - low + 2 * MARGIN, bottom - top + 2 * MARGIN + LABELS
     ends = sorted(zip((turn * float(x) for x in cut.along), (float(each) for each in cut.thickness), strict=True))
     said = Markup("").join(
@@ -56,5 +57,5 @@ def _drawn(eye: EyeLayout, cut: LensCut, title: str, wide: float) -> Markup:
     )
     return Markup(
         '<svg class="drawing" role="img" viewBox="{:.2f} {:.2f} {:.2f} {:.2f}" width="{:.1f}mm"><title>{}</title>'
-        '<path class="shape" d="M{}Z"/>{}</svg>'
+        "{}{}</svg>"
     ).format(low - MARGIN, top - MARGIN, width, height, width * wide, title, path, said)
