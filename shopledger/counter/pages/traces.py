@@ -122,6 +122,7 @@ def new() -> Answer:
         NEW,
         store,
         "traces/new.html",
+        focus="shape" if request.args.get("frame") else "frame",
         start=start if request.method == "GET" else None,
         heading="Bring in a frame's shape",
         button="Check it and keep it",

@@ -158,7 +158,7 @@ def _put_right(number: int, asked: Form, ask: Ask, kind: str, *, live: str, **sh
         plan, said = _comes_to(filled, ask)
         return render_template("bench/change.html", filled=filled, plan=plan, said=said, **more)
     plan, said = _comes_to(looked_at(asked), ask) if request.method == "POST" else (None, "")
-    return fill(asked, store, "bench/change.html", keep=keep, plan=plan, said=said, **more)
+    return fill(asked, store, "bench/change.html", keep=keep, plan=plan, said=said, focus="reason", **more)
 
 
 def _live(asked: Form, ask: Ask) -> str:

@@ -58,7 +58,7 @@ def inspect(number: int) -> Answer:
             "bench/inspect.html", filled=filled, judged=_judged(number, sheet, read(filled), filled), **shown
         )
     judged = _judged_now(number, sheet) if request.method == "POST" else None
-    return fill(sheet.form, record, "bench/inspect.html", keep=keep, judged=judged, **shown)
+    return fill(sheet.form, record, "bench/inspect.html", keep=keep, judged=judged, focus="right_sphere", **shown)
 
 
 @pages.post("/jobs/<int:number>/inspect/judge")

@@ -128,6 +128,7 @@ def new_lab(number: int) -> Answer:
         add,
         "form.html",
         keep=("new lab", about_job(number)),
+        focus="name",
         heading="Who makes lenses for the shop",
         button="Add the lab",
         back=back_to(number),
