@@ -63,6 +63,14 @@ def test_sent_twice_a_frame_is_added_once(visitor: Visitor, desk: Desk) -> None:
     assert on_hand(desk, "ROBIN-50") == 4
 
 
+def test_counted_goods_are_said_where_they_come_from(visitor: Visitor, desk: Desk) -> None:
+    """It decides what they are in the books, so nothing is taken for granted."""
+    visitor.go("/goods/frames/new").send({**ROBIN, "count": "4"})
+    assert visitor.code == 422
+    assert 'href="#f-first"' in visitor.text
+    assert all(each.model != "Robin" for each, _ in FRAMES.all(desk))
+
+
 def test_a_code_that_is_used_is_given_a_number(visitor: Visitor, desk: Desk) -> None:
     """Two frames of one model and size differ in their color."""
     visitor.go("/goods/frames/new").send(ROBIN)
@@ -160,6 +168,9 @@ def test_the_first_count_asks_where_the_goods_come_from(visitor: Visitor, desk: 
     """They are no income where they were there before the books began."""
     visitor.go("/goods/frames/new").send(ROBIN)
     visitor.go("/goods/frames/ROBIN-50/count").send({"counted": "5"})
+    assert visitor.code == 422
+    assert 'href="#f-first"' in visitor.text
+    visitor.send({"counted": "5", "first": "opening"})
     assert on_hand(desk, "ROBIN-50") == 5
     assert "Opening" in visitor.words
 
@@ -183,7 +194,9 @@ def test_what_broke_needs_a_word(visitor: Visitor, desk: Desk) -> None:
 
 def test_an_accessory_is_added_and_changed(visitor: Visitor, desk: Desk) -> None:
     """With its count, its tax category and what a plan makes of it."""
-    visitor.go("/goods/accessories/new").send({"name": "Soft cord", "price": "9", "cost": "2.50", "count": "6"})
+    visitor.go("/goods/accessories/new").send(
+        {"name": "Soft cord", "price": "9", "cost": "2.50", "count": "6", "first": "opening"}
+    )
     added, count = ACCESSORIES.called(desk, "SOFT-CORD")
     assert (added.price, count) == (900, 6)
     visitor.go("/goods/accessories/SOFT-CORD/change").send({"name": "Soft cord, black"})

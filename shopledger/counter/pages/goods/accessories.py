@@ -17,7 +17,7 @@ from shopledger.counter.pages.goods.part import BOTH, SOLD_KEEP, pages
 from shopledger.desk.books.shelf import stock_now
 from shopledger.desk.goods import ACCESSORIES
 from shopledger.ledger.catalogue import Accessory, Reimbursement, TaxCategory
-from shopledger.ledger.stock import FirstGoods, StockedKind
+from shopledger.ledger.stock import StockedKind
 from shopledger.ledger.text import code_of, read_code
 
 NAME: Final = line("name", "Name as papers print it", width="middle", about=("accessory name",))
@@ -60,7 +60,7 @@ def new_accessory() -> Answer:
         NEW,
         add,
         "form.html",
-        start={"first": [FirstGoods.OPENING.value], "tax_category": ["accessory"], "reimbursement": ["plan-decides"]},
+        start={"tax_category": ["accessory"], "reimbursement": ["plan-decides"]},
         keep=("new accessory", ""),
         heading="New accessory",
         lead="A case, a cord, a cleaning kit, sunglasses without powers.",

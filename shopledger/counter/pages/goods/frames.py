@@ -21,7 +21,7 @@ from shopledger.desk.goods import FRAMES, add_frame
 from shopledger.desk.known_people import customer_card
 from shopledger.desk.tracing import newest_shapes
 from shopledger.ledger.catalogue import Frame
-from shopledger.ledger.stock import FirstGoods, StockedKind
+from shopledger.ledger.stock import StockedKind
 from shopledger.ledger.text import code_of, read_code
 
 
@@ -75,7 +75,6 @@ def _new_of_shop() -> Answer:
         NEW,
         add,
         "form.html",
-        start={"first": [FirstGoods.OPENING.value]},
         keep=("new frame", ""),
         heading="New frame",
         lead="Maker, model and color as they stand on the frame or its tag.",

@@ -19,6 +19,7 @@ from shopledger.counter.pages import picks
 from shopledger.counter.pages.goods.part import BOTH, pages, shelf_called
 from shopledger.desk.books.shelf import Moved, stock_history, stock_now
 from shopledger.desk.books.stocking import Leaving, count_stock, let_leave, needs_first, receive_stock
+from shopledger.errors import RefusedError
 from shopledger.ledger.books.stock_values import ItemStock
 from shopledger.ledger.stock import FirstGoods, StockedKind, StockReason
 from shopledger.ledger.text import LONGEST_NOTE
@@ -89,12 +90,20 @@ def first_and_after(
 
     Where they were bought, none is counted in: the next page asks what they cost.
     """
-    first = values.of(FIRST) or FirstGoods.OPENING
+    first = FirstGoods.OPENING if not count else _said_first(values)
     page = goods_page(word, code)
     if count and first is FirstGoods.BOUGHT:
         way = f"&next={quote(request.args['next'], safe='')}" if request.args.get("next") else ""
         return 0, FirstGoods.OPENING, f"{page}/receive?quantity={count}&cost={write_amount(cost).replace(',', '')}{way}"
     return count or 0, first, back_to(page)
+
+
+def _said_first(values: Values) -> FirstGoods:
+    """Give where the first goods of an item come from, which nobody but whoever counts them knows."""
+    first = values.of(FIRST)
+    if first is None:
+        raise RefusedError("first goods", "not said", "it decides what they are in the books", "Choose one.")
+    return first
 
 
 @pages.route("/<word>/<code>/receive", methods=BOTH)
@@ -130,7 +139,7 @@ def count(word: str, code: str) -> Answer:
     asks_first = needs_first(desk(), shelf.kind, item.item_code)
 
     def store(values: Values) -> Done:
-        first = values.of(FIRST) if asks_first else None
+        first = _said_first(values) if asks_first and values.of(COUNTED) else None
         if first is FirstGoods.BOUGHT:
             _, _, page = first_and_after(values, word, item.item_code, values.of(COUNTED), item.last_cost)
             return Done(page)
@@ -149,8 +158,7 @@ def count(word: str, code: str) -> Answer:
         )
         return Done(back_to(goods_page(word, item.item_code)), f"{off} {found.level.on_hand} are on hand.")
 
-    start = {"first": ["opening"]} if asks_first else {}
-    return _filled(FIRST_COUNT if asks_first else COUNT, store, word, item, "Count", start)
+    return _filled(FIRST_COUNT if asks_first else COUNT, store, word, item, "Count", {})
 
 
 @pages.route("/<word>/<code>/leave", methods=BOTH)

@@ -20,14 +20,14 @@ WORDS: Final = {
     Account.BANK: ("At the bank", "/money/bank"),
     Account.CARD_CLEARING: ("Cards, not paid out yet", "/money/processor"),
     Account.CARD_RESERVE: ("Held back by the card processor", "/money/processor"),
-    Account.RECEIVABLE: ("Owed by customers", ""),
+    Account.RECEIVABLE: ("Owed by customers", "/orders"),
     Account.INVENTORY: ("Goods on hand", "/goods/value"),
-    Account.WORK_IN_PROGRESS: ("Lenses for jobs that have not left", ""),
+    Account.WORK_IN_PROGRESS: ("Lenses for jobs that have not left", "/bench"),
     Account.EQUIPMENT: ("Equipment", "/money/equipment"),
     Account.ACCOUNTS_PAYABLE: ("Bills to pay", "/bills"),
     Account.CREDIT_CARD: ("Owed on the shop's credit card", "/money/moves/new/card-paid"),
     Account.CUSTOMER_DEPOSITS: ("Customers' deposits", "/money/deposits"),
-    Account.PREPAYMENTS: ("Paid by customers ahead of their glasses", ""),
+    Account.PREPAYMENTS: ("Paid by customers ahead of their glasses", "/orders"),
     Account.SALES_TAX_PAYABLE: ("Sales tax to hand on", "/money/sales-tax"),
 }
 """What an account is called by whoever keeps no books, and the page that tells more."""
