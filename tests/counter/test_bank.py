@@ -62,6 +62,7 @@ def test_a_statement_is_taken_in(taken: Visitor, desk: Desk) -> None:
     assert "Surely these" in taken.words
     assert "MONTHLY FEE" in taken.words
     assert len(shown_lines(desk)) == 2
+    assert "Bank and books in 2026-03" in taken.words
 
 
 def test_the_same_file_again_changes_nothing(taken: Visitor, desk: Desk) -> None:

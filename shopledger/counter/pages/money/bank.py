@@ -51,15 +51,15 @@ WORDS: Final = line("description", "In your words", needed=False, longest=LONGES
 @pages.get("/bank")
 def bank() -> str:
     """Show the accounts, what is surely matched, and the lines that are open."""
-    plan = plan_matches(desk())
-    today = desk().today
+    plan, accounts = plan_matches(desk()), bank_accounts(desk())
+    newest = max((said.day for _, said in accounts if said is not None), default=desk().today)
     return render_template(
         "money/bank.html",
-        accounts=bank_accounts(desk()),
+        accounts=accounts,
         plan=plan,
         left=plan.left[:MOST],
         more=max(0, len(plan.left) - MOST),
-        months=[str(each) for each in (Month(today.year, today.month), _before(today.year, today.month))],
+        months=[str(each) for each in (Month(newest.year, newest.month), _before(newest.year, newest.month))],
     )
 
 
