@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 import pytest
+from flask import Flask
 
 from shopledger.counter.forms.fields import amount, day, form, length, line, tick, whole, word
 from shopledger.counter.forms.filled import Filled, read
@@ -46,12 +47,13 @@ EVERY = form(
         Thing("Wren", "", 0, None, None, StockReason.OPENING, None, gone=False),
     ],
 )
-def test_a_record_comes_back_as_it_was(thing: Thing) -> None:
+def test_a_record_comes_back_as_it_was(app: Flask, thing: Thing) -> None:
     """Typed as a person would type it, nothing of it changes on the way."""
-    filled = Filled(EVERY, as_typed(EVERY, thing))
-    values = read(filled)
-    assert not filled.wrong
-    assert Thing(**taken(EVERY, values)) == thing
+    with app.app_context():
+        filled = Filled(EVERY, as_typed(EVERY, thing))
+        values = read(filled)
+        assert not filled.wrong
+        assert Thing(**taken(EVERY, values)) == thing
 
 
 def test_only_fields_of_the_record_stand_in_the_form() -> None:
