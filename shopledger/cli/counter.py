@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 
@@ -79,24 +80,33 @@ def counter(
     number = place.port if isinstance(place, Found) else place.getsockname()[1]
     page = address_of(wanted, number)
     if isinstance(place, Found):
-        tell(
-            f"The counter runs already. Its page: {page}" if no_browser else "The counter runs already; its page opens."
-        )
-        if not no_browser:
-            import webbrowser
-
-            webbrowser.open(page)
-        if address:
-            tell("Other computers are let in only from the start on: close the counter first, then start it again.")
+        _tell_of_the_running_one(page, no_browser=no_browser, others=bool(address))
         return
-    way = way_for_others(wanted, number, certificate_file())
-    tell(f"The counter is open. Its page: {page}")
-    tell("The address opens once, within five minutes. Ctrl-C closes the counter.")
-    if way is not None:
-        tell(f"Other computers open https://{way.door.addresses[0].host} and log in.")
-        tell(f"Their browsers warn once; compare the certificate's SHA-256 fingerprint there: {way.proof.fingerprint}")
-    at = station_at(wanted, number, way)
+
+    def opened() -> None:
+        tell(f"The counter is open. Its page: {page}")
+        tell("The address opens once, within five minutes. Ctrl-C closes the counter.")
+        if way is not None:
+            shown = way.proof.fingerprint
+            tell(f"Other computers open https://{way.door.addresses[0].host} and log in.")
+            tell(f"Their browsers warn once; compare the certificate's SHA-256 fingerprint there: {shown}")
+        if not no_browser:
+            open_browser(page)
+
     try:
-        serve(place, at, lambda: None if no_browser else open_browser(page), way)
+        with closing(place):
+            way = way_for_others(wanted, number, certificate_file())
+            serve(place, station_at(wanted, number, way), opened, way)
     except KeyboardInterrupt:
         tell("The counter is closed.")
+
+
+def _tell_of_the_running_one(page: str, *, no_browser: bool, others: bool) -> None:
+    """Say that the counter runs already, and open its page again."""
+    tell(f"The counter runs already. Its page: {page}" if no_browser else "The counter runs already; its page opens.")
+    if not no_browser:
+        import webbrowser
+
+        webbrowser.open(page)
+    if others:
+        tell("Other computers are let in only from the start on: close the counter first, then start it again.")

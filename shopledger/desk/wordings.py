@@ -96,6 +96,14 @@ def add_logo(desk: Desk, picture: Path) -> str:
     return name
 
 
+def logos(desk: Desk) -> tuple[str, ...]:
+    """Give the pictures in the shop's own folder."""
+    folder = desk.own_templates
+    if folder is None or not folder.is_dir():
+        return ()
+    return tuple(sorted(each.name for each in folder.iterdir() if each.suffix.lower() in {".png", ".jpg", ".jpeg"}))
+
+
 def _folder(desk: Desk) -> Path:
     if desk.own_templates is None:
         message = "a desk without a folder for the owner's words"

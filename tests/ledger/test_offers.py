@@ -86,4 +86,4 @@ def test_an_offer_without_dates_always_holds() -> None:
 )
 def test_an_offer_says_what_it_does(changes: dict[str, Any], words: str) -> None:
     """In the words that every list of offers shows."""
-    assert offer(**changes).does == words
+    assert offer(**changes).words == words

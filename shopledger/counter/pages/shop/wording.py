@@ -8,7 +8,7 @@ from flask import Response, render_template
 
 from shopledger.counter.desks import desk
 from shopledger.counter.forms.answering import Answer, Done, fill, leave
-from shopledger.counter.forms.fields import Field, Form, Group, Kind, file, form
+from shopledger.counter.forms.fields import Choice, Field, Form, Group, Kind, file, form, pick
 from shopledger.counter.forms.filled import Values
 from shopledger.counter.guard import PAPER_POLICY
 from shopledger.counter.pages.shop.part import BOTH, pages
@@ -17,6 +17,7 @@ from shopledger.desk.wordings import (
     add_logo,
     all_paper_words,
     back_to_shipped,
+    logos,
     paper_words,
     sample_of,
     store_words,
@@ -139,6 +140,9 @@ def _form_of(found: PaperWords) -> Form:
 
 def _field(key: str, name: str, entry: Entry) -> Field[Any]:
     several = isinstance(entry, tuple)
+    if key == "look.logo":
+        known = [Choice(each, "") for each in logos(desk())]
+        return pick(key, "Logo", lambda typed, _: typed, known, needed=False, width="middle")
     long = _parted(entry) == "\n" if several else len(entry) > LONG or "\n" in entry
     hint = "" if not several else "One under another." if long else "With commas between them."
     return Field(
@@ -176,7 +180,8 @@ def _entries(found: PaperWords, values: Values) -> dict[str, Entry]:
 
 
 def _words(name: str) -> str:
-    return name.replace("_", " ").replace(".", ", ").capitalize()
+    words = name.replace("_", " ").replace(".", ", ").capitalize()
+    return words.upper() if words in {"Ein", "Npi"} else words
 
 
 def _shown(key: str, pdf: bytes) -> Response:
