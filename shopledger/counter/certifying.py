@@ -35,15 +35,6 @@ def issued(names: Sequence[str], since: datetime, until: datetime) -> bytes:
     return secret + made.public_bytes(serialization.Encoding.PEM)
 
 
-def stands_for(pem: bytes, names: Sequence[str], until: datetime) -> bool:
-    """Tell whether a certificate still holds on a day, and for all these names."""
-    with suppress(ValueError, x509.ExtensionNotFound):
-        found = x509.load_pem_x509_certificate(pem)
-        held = found.extensions.get_extension_for_class(x509.SubjectAlternativeName).value
-        return until < found.not_valid_after_utc and all(_name(each) in held for each in names)
-    return False
-
-
 def _name(given: str) -> x509.GeneralName:
     with suppress(ValueError):
         return x509.IPAddress(ipaddress.ip_address(given))

@@ -25,6 +25,7 @@ from shopledger.files.writing import made_folder, write_whole
 from shopledger.installed import ExtraMissingError
 
 YEARS: Final = 10
+STANDS_FOR, UNTIL = "Stands for: ", "Until: "
 SOON: Final = timedelta(days=30)
 LARGEST: Final = 100_000
 THREADS, MOST_THREADS = 2, 8
@@ -90,20 +91,38 @@ def doorway(given: str, port: int) -> Doorway:
 
 
 def certificate(door: Doorway, file: Path, now: datetime) -> Certificate:
-    """Give the certificate of this computer, made once for ten years, and anew where it names other addresses."""
-    try:
-        from shopledger.counter.certifying import issued, stands_for  # noqa: PLC0415 - only with the extra
-    except ImportError as error:
-        raise NetworkExtraMissingError from error
-    names = (*door.names,)
-    until = (now + SOON).astimezone(UTC)
-    if not file.is_file() or not stands_for(read_outside(file, LARGEST), names, until):
+    """Give the certificate of this computer, made once for ten years, and anew where it names other addresses.
+
+    What it stands for is written above it, so that no start but the first waits for what makes certificates.
+    """
+    if not file.is_file() or not _stands_for(read_outside(file, LARGEST), door.names, now + SOON):
         made_folder(file.parent)
-        write_whole(issued(names, now, now + timedelta(days=365 * YEARS + 2)), file)
+        write_whole(_issued(door.names, now), file)
     found = read_outside(file, LARGEST).decode("ascii")
     der = ssl.PEM_cert_to_DER_cert(found[found.index("-----BEGIN CERTIFICATE") :])
     digest = hashlib.sha256(der).hexdigest().upper()
     return Certificate(file, ":".join(digest[place : place + 2] for place in range(0, len(digest), 2)))
+
+
+def _issued(names: tuple[str, ...], now: datetime) -> bytes:
+    try:
+        from shopledger.counter.certifying import issued  # noqa: PLC0415 - only with the extra, and once in ten years
+    except ImportError as error:
+        raise NetworkExtraMissingError from error
+    until = (now + timedelta(days=365 * YEARS + 2)).astimezone(UTC).replace(microsecond=0)
+    return f"{STANDS_FOR}{' '.join(names)}\n{UNTIL}{until.isoformat()}\n".encode() + issued(names, now, until)
+
+
+def _stands_for(body: bytes, names: tuple[str, ...], day: datetime) -> bool:
+    """Tell whether a certificate still holds on a day, and for all these names."""
+    lines = body.decode("ascii", "replace").splitlines()
+    said = {
+        start: line.removeprefix(start) for line in lines for start in (STANDS_FOR, UNTIL) if line.startswith(start)
+    }
+    try:
+        return day < datetime.fromisoformat(said[UNTIL]) and set(names) <= set(said[STANDS_FOR].split())
+    except (KeyError, ValueError):
+        return False
 
 
 def marked(app: Callable[..., Iterable[bytes]]) -> Callable[..., Iterable[bytes]]:

@@ -108,7 +108,7 @@ def test_without_the_extra_it_is_said_what_to_install(
 ) -> None:
     """In one sentence with the words to type; the counter on this computer needs none of it."""
     monkeypatch.setitem(sys.modules, "shopledger.counter.certifying", None)
-    result = start("--address", "192.0.2.10")
+    result = start("--address", "192.0.2.99")
     assert result.exit_code == 10
     assert "the extra 'network'" in result.stderr
     assert served.station is None
