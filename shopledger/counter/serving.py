@@ -12,7 +12,7 @@ import threading
 import time
 import webbrowser
 from collections.abc import Callable
-from contextlib import suppress
+from contextlib import closing, suppress
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
@@ -155,12 +155,25 @@ def serve(place: socket.socket, station: Station, ready: Callable[[], None], way
         max_request_header_size=32_768,
     )
     ready()
+    threading.Thread(target=look_once, args=(station,), daemon=True).start()
     try:
         server.run()
     finally:
         server.close()
         if away is not None:
             away.stop()
+
+
+def look_once(station: Station) -> None:
+    """Look at what waits while the browser still opens: the first look of a process reads more than any after it."""
+    from shopledger.desk.context import open_desk  # noqa: PLC0415 - as above
+    from shopledger.desk.today import today  # noqa: PLC0415 - as above
+
+    # Whatever fails here is said where somebody asks for the page.
+    with suppress(Exception):
+        desk = open_desk(station.ledger, station.operator, station.clock(), station.today())
+        with closing(desk):
+            today(desk)
 
 
 def open_browser(address: str) -> None:

@@ -99,7 +99,7 @@ def _frame() -> dict[str, Any]:
         "notices": notices,
         "operator": session.operator,
         "logged_in": session.logged_in,
-        "here": (request.blueprint or ""),
+        "here": request.path,
     }
 
 
