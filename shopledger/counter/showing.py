@@ -88,7 +88,7 @@ def _frame() -> dict[str, Any]:
             "notices": (),
             "operator": "",
             "logged_in": False,
-            "here": "",
+            "shown_path": "",
         }
     notices, session.notices = tuple(session.notices), []
     return {
@@ -99,7 +99,7 @@ def _frame() -> dict[str, Any]:
         "notices": notices,
         "operator": session.operator,
         "logged_in": session.logged_in,
-        "here": request.path,
+        "shown_path": request.path,
     }
 
 

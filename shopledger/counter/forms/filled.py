@@ -94,7 +94,7 @@ class Filled:
             for finding in findings:
                 self.find(finding)
             return
-        means = getattr(error, "field", "") or getattr(error, "kind", "")
+        means = next(filter(None, (getattr(error, each, "") for each in ("field", "name", "kind"))), "")
         self.errors[self.meant(str(means))].append(plain(visible(str(error))))
 
     def find(self, finding: Finding) -> None:

@@ -28,6 +28,7 @@ from shopledger.desk.people import add_supplier, suppliers
 from shopledger.ledger.books.suppliers import Supplier
 from shopledger.ledger.lens_orders import Edging
 from shopledger.optics.sides import Side
+from shopledger.typed.days import Wanted
 from shopledger.typed.numbers import read_decimal
 
 
@@ -39,7 +40,9 @@ def _labs() -> Sequence[Choice]:
 SUPPLIER: Final = chosen("supplier", "Who makes the lenses", _labs, about=("lab",))
 EDGING: Final = word("edging", "How the lab sends them", Edging, about=("lens order",))
 ONLY: Final = word("only", "One lens alone", Side, needed=False, hint="Left open: both, or those that are wanting.")
-EXPECTED: Final = day("expected", "Should come by", hint="Where it is known.", about=("expected day",))
+EXPECTED: Final = day(
+    "expected", "Should come by", wanted=Wanted.COMING, hint="Where it is known.", about=("expected day",)
+)
 CURVE: Final[Field[float | None]] = Field(
     "base_curve",
     "Front curve",
