@@ -369,3 +369,14 @@ def test_a_pair_that_was_forgotten_comes_in(sold: Visitor, desk: Desk) -> None:
     sold.send({"reason": "forgotten", "accept": _codes(sold)})
     assert sold.code == 200, sold.words
     assert [pair.frame_code for pair in _account(desk).order.standing_pairs] == ["WREN-52", "LARK-48"]
+
+
+def test_what_is_wrong_with_a_refund_or_a_correction_is_said(sold: Visitor) -> None:
+    """From the order's page, with what is done instead."""
+    _twice(sold.go("/orders/1/reduce"), {"line_1": "25", "reason": "late"})
+    sold.go("/orders/1/pay").send({"method": "card"})
+    _twice(sold.go("/orders/1/refund"), {"line_1": "10", "reason": "scratched", "method": "card"})
+    page = sold.go("/orders/1").text
+    for what in ("refund", "correction"):
+        assert f"/put-right/{what}/1" in page
+        assert "Order 1" in sold.go(f"/put-right/{what}/1").words

@@ -431,3 +431,14 @@ def test_a_lens_that_only_balances_is_asked_about_in_its_place(visitor: Visitor,
     made = _newest(desk).order.pairs[0].made
     assert made is not None
     assert made.left.power.sphere == -2.0
+
+
+def test_who_wears_none_can_buy_goods(visitor: Visitor, desk: Desk) -> None:
+    """A customer without a wearer is sold goods; somebody who wears glasses is added on the way."""
+    number = add_customer(desk, "Linnet Harwood", HOME, "555-0166", wears=False).number
+    visitor.go(f"/sale/{number}").send({"do": "wearer"})
+    assert visitor.path == f"/customers/{number}/wearers/new?next=/sale/{number}"
+    visitor.go(f"/sale/{number}").send({"a1_code": "CASE"})
+    assert visitor.path == f"/sale/{number}/review", visitor.words
+    visitor.send({"method": "later"})
+    assert _newest(desk).order.customer_number == number

@@ -54,6 +54,7 @@ def about_order(
     button: str,
     *,
     template: str = "form.html",
+    kind: str = "",
     about: str = "",
     **shown: Any,
 ) -> Answer:
@@ -62,7 +63,7 @@ def about_order(
         form,
         deed,
         template,
-        keep=(heading.casefold(), f"order-{about or number}"),
+        keep=(kind or heading.casefold(), f"order-{about or number}"),
         heading=heading,
         button=button,
         back=(order_page(number), f"Order {number}"),

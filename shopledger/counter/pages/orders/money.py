@@ -133,7 +133,12 @@ def _of_line(kept: KeptLine) -> Iterator[Field[Any]]:
     shown = write_amount(kept.kept)
     yield amount(f"line_{kept.place}", f"Of its {shown} before tax", needed=False, about=(f"line {kept.place}",))
     if kept.line.kind in {LineKind.FRAME, LineKind.ACCESSORY} and kept.count:
-        yield whole(f"back_{kept.place}", "How many came back", needed=False, hint=f"Of {kept.count}.")
+        yield whole(
+            f"back_{kept.place}",
+            "How many came back",
+            needed=False,
+            hint=f"Of {kept.count}. Without an amount the whole line goes back.",
+        )
     if kept.line.kind is LineKind.LENSES and len(kept.charges) > 1:
         sides = (Choice("right", "The right lens alone"), Choice("left", "The left lens alone"))
         yield Field(

@@ -179,7 +179,7 @@ def add_pair(number: int, wearer: int) -> Answer:
 
     return about_order(
         number, asked, store, f"Glasses for {whose.wearer.name} on order {number}", "Add them",
-        about=f"{number}-{wearer}", start=start, focus="p1_frame",
+        kind=f"glasses on order {number}", about=f"{number}-{wearer}", start=start, focus="p1_frame",
     )  # fmt: skip
 
 
