@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 
 from shopledger.desk.books.deposits import DepositRequest, deposits, take_deposit
@@ -11,12 +13,13 @@ from shopledger.desk.fixing import what_can_be_done
 from shopledger.desk.order_lookups import order_account
 from shopledger.desk.receipt_lookups import receipts
 from shopledger.desk.sales import record_sale
+from shopledger.desk.selling import sale_card
 from shopledger.ledger.corrections import CorrectionKind
 from shopledger.ledger.line_model import kept_lines
 from shopledger.ledger.orders import AccessoryRequest, Method, OrderAccount
 from shopledger.ledger.remedies import Fixable
 from tests.counter.visitor import Visitor
-from tests.desk.family import DISTANCE, FAMILY_ORDER, ordered
+from tests.desk.family import DISTANCE, FAMILY_ORDER, ordered, prescribe
 from tests.shelf import CASE, CUSTOMER
 
 SENT = {"carrier": "Post", "uninspected": "measured by hand"}
@@ -380,3 +383,14 @@ def test_what_is_wrong_with_a_refund_or_a_correction_is_said(sold: Visitor) -> N
     for what in ("refund", "correction"):
         assert f"/put-right/{what}/1" in page
         assert "Order 1" in sold.go(f"/put-right/{what}/1").words
+
+
+def test_a_claim_code_is_chosen_where_a_job_is_put_right(sold: Visitor, desk: Desk) -> None:
+    """What stands to choose is said with its words, at the eye that it is for."""
+    prescribe(desk, CUSTOMER, "-7.50 -2.25 x 090", "-7.25 -2.00 x 085", date(2026, 3, 1))
+    number = max(each.number or 0 for each in sale_card(desk, CUSTOMER).wearers[0].prescriptions)
+    sold.go("/orders/1/jobs/1/put-right").send({"prescription": str(number), "reason": "the other one"})
+    assert 'href="#f-right_code"' in sold.text
+    assert "V2112 (single vision, sphere 7.25 to 12.00, cylinder 2.25 to 4.00)" in sold.words
+    _twice(sold, {"right_code": "V2112", "prescription": str(number), "reason": "the other one"})
+    assert _account(desk).order.standing_pairs[0].prescription_number == number

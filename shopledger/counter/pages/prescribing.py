@@ -59,7 +59,11 @@ def _part(side: Side, name: str) -> Field[str | None]:
 
 
 def _eye(side: Side) -> tuple[Field[Any], ...]:
-    balance = tick(f"{side.value}_balance", "Only balances the other", about=(f"{side.value}.balance", "balance"))
+    balance = tick(
+        f"{side.value}_balance",
+        f"The {side.value} lens only balances the other",
+        about=(f"{side.value}.balance", "balance"),
+    )
     return (*(_part(side, name) for name in PARTS), balance)
 
 

@@ -24,6 +24,7 @@ from shopledger.desk.putting_right import (
 )
 from shopledger.desk.refusals import unaccepted
 from shopledger.ledger.claims.charges import UnsettledCodeError
+from shopledger.ledger.claims.code_table import CODES
 from shopledger.ledger.orders import Method
 from shopledger.optics.findings import Finding, Severity
 from shopledger.typed.words import read_word
@@ -93,7 +94,8 @@ def put_right(values: Values, make: Callable[[CorrectionTerms], CorrectionReques
     try:
         plan = plan_correction(desk(), make(terms))
     except UnsettledCodeError as error:
-        said = f"The {error.side.value} lens has no claim code yet: {error.reason}. Choose one in the list."
+        known = " or ".join(f"{code} ({CODES[code].description})" for code in error.candidates)
+        said = f"The {error.side.value} lens has no claim code yet: {error.reason}. Choose {known}."
         raise UnreadError((unread(f"{row}{row and '_'}{error.side.value}_code", said),)) from None
     asked = comes_to(f"{plan.difference}-{plan.due_back}", _comes_to(plan))
     found = plan.change.findings

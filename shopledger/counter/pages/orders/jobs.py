@@ -6,14 +6,16 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any, Final
 
+from flask import request
+
 from shopledger.counter.desks import desk
-from shopledger.counter.forms.answering import Answer
+from shopledger.counter.forms.answering import Answer, typed_now
 from shopledger.counter.forms.fields import Choice, Field, Form, Kind, amount, line, tick, ticks, word
 from shopledger.counter.forms.filled import Values
 from shopledger.counter.forms.picking import pick_known
 from shopledger.counter.pages.orders.card import pages
 from shopledger.counter.pages.orders.deeds import BOTH, TERMS, about_order, put_right
-from shopledger.counter.pages.selling.sheet import prescriptions_of
+from shopledger.counter.pages.selling.sheet import one, prescriptions_of
 from shopledger.counter.pages.selling.shelf import Shelf, shelf_now
 from shopledger.desk.changing_jobs import FrameBroken, JobChange, Remeasured
 from shopledger.desk.order_lookups import order_account
@@ -123,15 +125,17 @@ def _each_eye(card: SaleCard, shelf: Shelf, pair: Pair) -> list[Field[Any]]:
              about=("right.sphere", "left.sphere")),
     ]  # fmt: skip
     base = card.settings.progressive_base
+    typed = typed_now() if request.method == "POST" else {}
     for side in Side:
         name, eye = side.value, side.value.capitalize()
+        lens = one(typed, f"{name}_lens") or one(typed, "lens") or pair.lens_of(side)
         fields += [
             Field(f"{name}_lens", f"{eye}: another lens", _text, Kind.SELECT, needed=False,
                   choices=shelf.lens_choices, width="middle"),
             Field(f"{name}_balance", f"{eye}: power that only balances", lambda typed, _: read_power(typed),
                   needed=False, about=(f"{name}.balance",), width="middle"),
             Field(f"{name}_code", f"{eye}: claim code you choose", _text, Kind.SELECT, needed=False,
-                  choices=shelf.code_choices(pair.lens_of(side), base), width="middle"),
+                  choices=shelf.code_choices(lens, base), width="middle"),
         ]  # fmt: skip
     return fields
 
