@@ -137,6 +137,16 @@ def test_a_month_is_brought_together_and_printed(taken: Visitor, station: Statio
     assert paper.read_bytes().startswith(b"%PDF")
 
 
+def test_a_month_of_which_the_bank_says_nothing_leads_to_its_statement(visitor: Visitor) -> None:
+    """The page says what lacks, and has the ways to bring it."""
+    visitor.go("/money/bank/months/2026-03")
+    assert visitor.code == 200
+    assert "shopledger" not in visitor.words
+    for way in ("/money/bank/import", "/money/bank/balance"):
+        assert f'href="{way}"' in visitor.text
+    assert visitor.go("/money/bank/months/soon").code == 409
+
+
 def test_an_account_and_a_balance_from_paper_are_kept(visitor: Visitor, desk: Desk) -> None:
     """No more than four digits of its number."""
     visitor.go("/money/bank/accounts/new").send({"name": "Savings", "ending": "12345678"})

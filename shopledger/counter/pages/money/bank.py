@@ -14,6 +14,7 @@ from shopledger.counter.forms.filled import Values
 from shopledger.counter.pages import picks
 from shopledger.counter.pages.given_out import given_out, papers_folder
 from shopledger.counter.pages.money.part import BOTH, month_asked, pages
+from shopledger.counter.plain_words import plain
 from shopledger.desk.books.bank_matching import (
     LineRequest,
     line_card,
@@ -27,6 +28,7 @@ from shopledger.desk.books.bank_matching import (
 )
 from shopledger.desk.books.bank_reconciling import print_month, reconcile
 from shopledger.desk.books.statements import bank_accounts
+from shopledger.errors import RefusedError
 from shopledger.ledger.books.bank_matches import BookEntry, LineMeaning, read_documents
 from shopledger.ledger.books.period import Month
 from shopledger.ledger.text import LONGEST_NOTE
@@ -162,7 +164,12 @@ def take_back(number: int) -> Response:
 @pages.get("/bank/months/<which>")
 def bank_month(which: str) -> str:
     """Show bank and books brought together at a month's end."""
-    found = reconcile(desk(), Month.read(which))
+    month = Month.read(which)
+    try:
+        found = reconcile(desk(), month)
+    except RefusedError as error:
+        lacks = plain(str(error))
+        return render_template("money/bank_lacks.html", month=month, lacks=lacks, accounts=bank_accounts(desk()))
     return render_template("money/bank_month.html", found=found, end=found.end)
 
 
