@@ -11,12 +11,12 @@ import socket
 import threading
 import time
 import webbrowser
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from contextlib import closing, suppress
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Final, NamedTuple
+from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 from shopledger.counter.sessions import new_key, signed
 from shopledger.counter.station import Address, Station
@@ -137,9 +137,7 @@ def serve(place: socket.socket, station: Station, ready: Callable[[], None], way
     """Answer on a place that was taken, and on the way for other computers, until Ctrl-C."""
     from waitress.server import create_server  # noqa: PLC0415 - whoever only finds the counter needs no server
 
-    from shopledger.counter.app import make_app  # noqa: PLC0415 - as above
-
-    app = make_app(station)
+    app = AppSoon(station)
     away = None
     if way is not None:
         from shopledger.counter.network import AwayServer  # noqa: PLC0415 - as above
@@ -155,13 +153,43 @@ def serve(place: socket.socket, station: Station, ready: Callable[[], None], way
         max_request_header_size=32_768,
     )
     ready()
-    threading.Thread(target=look_once, args=(station,), daemon=True).start()
     try:
         server.run()
     finally:
         server.close()
         if away is not None:
             away.stop()
+
+
+class AppSoon:
+    """The counter's pages, made while the browser still opens; whoever asks for one sooner waits for it."""
+
+    def __init__(self, station: Station) -> None:
+        self._station = station
+        self._made: Callable[..., Iterable[bytes]] | None = None
+        self._failed: BaseException | None = None
+        self._making = threading.Thread(target=self._make, daemon=True)
+        self._there = threading.Event()
+        self._making.start()
+
+    def __call__(self, environ: dict[str, Any], start: Callable[..., Any]) -> Iterable[bytes]:
+        """Answer a request."""
+        self._there.wait()
+        if self._made is None:
+            raise RuntimeError from self._failed
+        return self._made(environ, start)
+
+    def _make(self) -> None:
+        from shopledger.counter.app import make_app  # noqa: PLC0415 - it brings every page with it
+
+        try:
+            self._made = make_app(self._station)
+        except BaseException as error:
+            self._failed = error
+            raise
+        finally:
+            self._there.set()
+        look_once(self._station)
 
 
 def look_once(station: Station) -> None:
