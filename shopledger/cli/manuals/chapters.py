@@ -11,6 +11,7 @@ from shopledger import errors
 from shopledger.cli.completion import SWITCHED_ON_BY
 from shopledger.cli.main import shop
 from shopledger.cli.manuals.parts import Chapter, Grid, Paragraph, Row
+from shopledger.ledger.forms import KEPT_DAYS
 from shopledger.shell import typed
 
 SHELLS: Final = {"bash": "bash", "zsh": "zsh", "fish": "fish", "powershell": "PowerShell"}
@@ -74,6 +75,57 @@ WHERE_THINGS_LIE: Final = Chapter(
             "it. What this computer last saw of a ledger lies in ~/.local/state/shopledger on Linux and in the "
             "ledger's usual folder elsewhere; without it a command only cannot tell that an older file was "
             "put in the ledger's place. Papers and sheets lie where --into said."
+        ),
+    ),
+)
+
+COUNTER: Final = Chapter(
+    "The counter in the browser",
+    (
+        Paragraph(
+            "'shopledger counter' opens the shop in the browser: the whole day on pages, over the same ledger as the "
+            "commands. Where there is none yet, the first page sets the shop up. The counter answers for as long as "
+            "the command runs, and Ctrl-C closes it; a second start only opens the browser again. Nobody else on this "
+            "computer and nothing on the network gets in: the address that is opened works once, within five minutes."
+        ),
+        Paragraph(
+            "Any browser of today will do, with scripts or without. With them, what is typed is kept at each change, "
+            "and what it comes to is shown meanwhile; without, each time a form is sent. Nothing comes from the "
+            f"network. The page 'Keys and help' lists the keys. A form that is begun is kept for {KEPT_DAYS} days."
+        ),
+        Grid(
+            ("What happens", "What to do"),
+            (
+                Row(
+                    "The browser does not find the page",
+                    "It may not know names that end in '.localhost'. Close the counter and start it with "
+                    "'shopledger counter --bare-address', which uses 127.0.0.1.",
+                ),
+                Row("No browser opens", "Type the address that the command says into one. --no-browser only says it."),
+                Row(
+                    "The door is closed",
+                    "The address was used before, the counter was closed meanwhile, or nobody used the browser for "
+                    "eight hours. Start the counter again: its page opens, and what was begun is there.",
+                ),
+                Row("No port is free", "End what uses it, or name another one with --port."),
+                Row(
+                    "Papers belong into another folder",
+                    "Name it with --papers or SHOPLEDGER_PAPERS; each month has its own in it.",
+                ),
+            ),
+        ),
+        Paragraph(
+            "Another computer of the shop opens the same pages once this one lets it in. Add who works there under "
+            "Shop, Operators, each with a passphrase; close the counter and start it with this computer's own address "
+            "in the shop's network, and keep that command running:"
+        ),
+        Paragraph("shopledger counter --address 192.0.2.10", typed=True),
+        Paragraph(
+            "The first time it says what is to be installed. It then says the address that the other computer opens, "
+            "and the SHA-256 fingerprint of its certificate, which this computer made itself. The other browser warns "
+            "once; go on only where it shows the same fingerprint, and log in. This computer is not asked for a "
+            "passphrase unless Operators says so; 'shopledger counter --ask-nobody-here' opens it again where one was "
+            "forgotten. What a computer's firewall keeps out has to be let in there."
         ),
     ),
 )
@@ -174,7 +226,7 @@ def chapters() -> Sequence[Chapter]:
         ),
     )
     environment = Chapter("Variables of the environment", (Grid(("Variable", "What it says"), variables()),))
-    return (TYPING, WHERE_THINGS_LIE, OTHER_VERSIONS, REMOVING, COMPLETION, codes, environment)
+    return (TYPING, COUNTER, WHERE_THINGS_LIE, OTHER_VERSIONS, REMOVING, COMPLETION, codes, environment)
 
 
 def exit_codes() -> Sequence[Row]:
