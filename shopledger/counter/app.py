@@ -10,13 +10,13 @@ from jinja2 import StrictUndefined
 from werkzeug.exceptions import HTTPException
 
 from shopledger.counter import guard, showing
-from shopledger.counter.desks import STATION, close_after
+from shopledger.counter.desks import THERE, close_after
 from shopledger.counter.every_page import PAGES
 from shopledger.counter.forms.answering import clear_files
 from shopledger.counter.pages import setting_up
 from shopledger.counter.plain_words import plain
 from shopledger.counter.sessions import Sessions
-from shopledger.counter.station import Station
+from shopledger.counter.station import STATION, Station
 from shopledger.counter.tries import Tries
 from shopledger.errors import ShopledgerError, UnknownNameError, visible
 from shopledger.files.reading import LARGEST
@@ -59,12 +59,9 @@ def make_app(station: Station) -> Flask:
     """Make the counter's pages over one ledger."""
     folder = templates_folder() / "pages"
     app = Flask(__name__, template_folder=folder, static_folder=folder / "look", static_url_path="/look")
+    seat(app, station)
     app.config.update(
         {
-            STATION: station,
-            "SECURE": all(each.secure for each in station.addresses),
-            "TRIES": Tries(),
-            "SESSIONS": Sessions(station.secret, timedelta(minutes=station.idle_minutes)),
             "MAX_CONTENT_LENGTH": LARGEST + FORM_BYTES,
             "MAX_FORM_MEMORY_SIZE": FORM_BYTES,
             "MAX_FORM_PARTS": FORM_PARTS,
@@ -76,7 +73,7 @@ def make_app(station: Station) -> Flask:
     app.jinja_env.autoescape = True
     app.jinja_env.undefined = StrictUndefined
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
-    guard.watch(app, station, app.config["SESSIONS"])
+    guard.watch(app)
     setting_up.watch(app)
     close_after(app)
     app.teardown_request(clear_files)
@@ -87,6 +84,19 @@ def make_app(station: Station) -> Flask:
     app.register_error_handler(ShopledgerError, _said)
     app.register_error_handler(Exception, _broken)
     return app
+
+
+def seat(app: Flask, station: Station) -> None:
+    """Put the pages over a ledger, with nobody let in yet."""
+    app.config.update(
+        {
+            STATION: station,
+            THERE: False,
+            "SECURE": all(each.secure for each in station.addresses),
+            "TRIES": Tries(),
+            "SESSIONS": Sessions(station.secret, timedelta(minutes=station.idle_minutes)),
+        }
+    )
 
 
 def _refused(error: HTTPException) -> tuple[str, int]:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final, NoReturn
 from flask import Flask, current_app, g
 
 from shopledger.counter.guard import session
-from shopledger.counter.station import Station
+from shopledger.counter.station import STATION, Station
 from shopledger.desk.context import Desk, open_desk
 from shopledger.desk.kept_forms import Sending
 from shopledger.desk.shop import awaits_shop
@@ -31,7 +31,6 @@ class LedgerOlderError(SetupError):
     )
 
 
-STATION: Final = "STATION"
 THERE: Final = "SHOP_IS_THERE"
 
 

@@ -15,7 +15,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from shopledger.counter.roles import OwnersOnly, may
 from shopledger.counter.sessions import Session, Sessions
-from shopledger.counter.station import AWAY, Station
+from shopledger.counter.station import AWAY, STATION, Station
 
 COOKIE: Final = "counter"
 TOKEN: Final = "token"  # noqa: S105 - the name of a field
@@ -43,14 +43,13 @@ PAPER_POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'; object-src
 """For a PDF, which a page of ours may show in a frame and which the browser's own viewer draws."""
 
 
-def watch(app: Flask, station: Station, sessions: Sessions) -> None:
+def watch(app: Flask) -> None:
     """Have every request looked at before it is answered, and every answer given its headers."""
-    here = tuple(each for each in station.addresses if not each.secure)
-    away = tuple(each for each in station.addresses if each.secure)
 
     @app.before_request
     def look() -> AnyResponse | None:
-        reached = away if is_away() else here
+        station: Station = current_app.config[STATION]
+        reached = [each for each in station.addresses if each.secure is is_away()]
         if request.headers.get("Host") not in {each.host for each in reached}:
             abort(421)
         _refuse_strangers({each.origin for each in reached})
@@ -59,7 +58,7 @@ def watch(app: Flask, station: Station, sessions: Sessions) -> None:
             request.max_content_length = current_app.config["MAX_FORM_MEMORY_SIZE"]
         if request.endpoint in OPEN_TO_ALL:
             return None
-        g.session = _session_of(sessions, station)
+        g.session = _session_of(current_app.config["SESSIONS"], station)
         if g.session is None and is_away() and request.method in LOOKING:
             return redirect(LOG_IN, 303)
         _hold(g.session)

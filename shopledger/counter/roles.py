@@ -14,13 +14,13 @@ from shopledger.ledger.logins import Role
 
 COUNTER_PARTS: Final = frozenset(
     {
-        *("door", "today", "finding", "keeping", "help"),
-        *("people", "prescriptions", "sale", "orders", "drafts", "quotes", "receipts", "parcels", "changing"),
-        *("reorder", "bench", "jobs", "lenses", "traces", "goods", "papers"),
+        *("door", "today", "finding", "keeping", "help", "papers"),
+        *("people", "prescribing", "prescription", "sale", "orders", "receipts", "remedies"),
+        *("reorder", "bench", "traces", "goods"),
     }
 )
 """The parts in which the work of the counter is done."""
-OWNER_PARTS: Final = frozenset({"shop", "setting_up", "money", "months", "bills", "bank", "books", "personal_data"})
+OWNER_PARTS: Final = frozenset({"shop", "setting_up", "money", "months", "bills", "personal_data"})
 """The parts that are the owner's alone."""
 OWNER_PAGES: Final[frozenset[str]] = frozenset()
 """The owner's pages within the parts of the counter's work."""

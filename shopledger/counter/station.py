@@ -11,6 +11,8 @@ from typing import Final
 
 from shopledger.files.writing import made_folder
 
+STATION: Final = "STATION"
+"""Under which the pages find it."""
 AWAY: Final = "shopledger.away"
 """What marks a request from another computer."""
 IDLE_MINUTES = 8 * 60

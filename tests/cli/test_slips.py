@@ -141,7 +141,7 @@ def test_a_zip_code_of_another_state_needs_a_yes(typed: Typed) -> None:
     moved = ("wearer", "become-customer", "Wren", "--customer", "1", "--zip", "90210")
     assert "ZIP-OTHER-STATE" in typed(*moved).stderr
     done(typed(*moved, "--state", "CA"))
-    assert "y/N" in typed(*PERSON[:3], "Cara Pike", *PERSON[4:], "--zip", "90210", answers="\n\nn\n").output
+    assert "(y/n) [n]" in typed(*PERSON[:3], "Cara Pike", *PERSON[4:], "--zip", "90210", answers="\n\nn\n").output
 
 
 def test_a_zip_code_of_another_state_is_told_of_the_shop(typed: Typed, tmp_path: Path) -> None:

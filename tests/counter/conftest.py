@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from flask import Flask
 
-from shopledger.counter.app import make_app
+from shopledger.counter.app import make_app, seat
 from shopledger.counter.station import Address, Station
 from shopledger.desk.context import Desk
 from tests.counter.visitor import Visitor
@@ -26,12 +26,20 @@ def station(desk: Desk, tmp_path: Path) -> Station:
     return Station(desk.ledger.url, "tester", lambda: NOW, tmp_path / "papers", addresses, SECRET, DAY)
 
 
-@pytest.fixture
-def app(station: Station) -> Flask:
-    """Give the pages."""
-    made = make_app(station)
+@pytest.fixture(scope="session")
+def pages() -> Flask:
+    """Make the pages once; they are over no ledger yet."""
+    nowhere = Station("sqlite:///nowhere", "nobody", lambda: NOW, Path("nowhere"), (), SECRET)
+    made = make_app(nowhere)
     made.testing = True
     return made
+
+
+@pytest.fixture
+def app(pages: Flask, station: Station) -> Flask:
+    """Give the pages over the furnished shop, with nobody let in."""
+    seat(pages, station)
+    return pages
 
 
 @pytest.fixture

@@ -102,4 +102,4 @@ def test_the_version_is_said_with_what_is_new(visitor: Visitor) -> None:
     """As in the changes' own text."""
     said = visitor.go("/shop/version").words
     assert f"shopledger {PROGRAM}" in said
-    assert "A second computer." in said
+    assert "opens the same pages" in said

@@ -95,7 +95,7 @@ class Field(Generic[T]):
         """Tell whether an error or a finding means this field; `count of CASE` means the count."""
         wanted = name.casefold().replace("_", " ")
         known = {each.casefold().replace("_", " ") for each in (self.name, self.label, *self.about)}
-        return wanted in known or wanted.partition(" of ")[0] in known
+        return wanted in known or (wanted.startswith("count of ") and "count" in known)
 
 
 Group = tuple[str, tuple[Field[Any], ...]]
