@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import gc
 import hashlib
 import hmac
 import http.client
@@ -30,7 +31,10 @@ FIRST_PORT: Final = 8790
 PORTS: Final = 20
 """How many places are tried, from the first that belongs to the ledger on."""
 SECONDS_TO_ANSWER: Final = 3.0
-THREADS: Final = 4
+THREADS: Final = 2
+"""One answers while the other writes a workbook; each more would keep memory of its own."""
+USUAL_THRESHOLDS: Final = (700, 10, 10)
+"""When Python looks for lost objects unless somebody says otherwise."""
 
 
 class NoPortError(SetupError):
@@ -190,6 +194,16 @@ class AppSoon:
         finally:
             self._there.set()
         look_once(self._station)
+        tidy_up()
+
+
+def tidy_up() -> None:
+    """Let go of what importing left behind, and of lost objects from now on.
+
+    A command lives for a moment and does not look for them; the counter is open the whole day.
+    """
+    gc.set_threshold(*USUAL_THRESHOLDS)
+    gc.collect()
 
 
 def look_once(station: Station) -> None:
