@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ctypes
 import errno
 import gc
 import hashlib
@@ -33,6 +34,8 @@ PORTS: Final = 20
 SECONDS_TO_ANSWER: Final = 3.0
 THREADS: Final = 2
 """One answers while the other writes a workbook; each more would keep memory of its own."""
+M_ARENA_MAX: Final = -8
+"""As malloc.h of glibc calls it (value from memory)."""
 USUAL_THRESHOLDS: Final = (700, 10, 10)
 """When Python looks for lost objects unless somebody says otherwise."""
 
@@ -141,6 +144,7 @@ def serve(place: socket.socket, station: Station, ready: Callable[[], None], way
     """Answer on a place that was taken, and on the way for other computers, until Ctrl-C."""
     from waitress.server import create_server  # noqa: PLC0415 - whoever only finds the counter needs no server
 
+    share_memory()
     app = AppSoon(station)
     away = None
     if way is not None:
@@ -171,10 +175,9 @@ class AppSoon:
     def __init__(self, station: Station) -> None:
         self._station = station
         self._made: Callable[..., Iterable[bytes]] | None = None
-        self._failed: BaseException | None = None
-        self._making = threading.Thread(target=self._make, daemon=True)
+        self._failed: Exception | None = None
         self._there = threading.Event()
-        self._making.start()
+        threading.Thread(target=self._make, daemon=True).start()
 
     def __call__(self, environ: dict[str, Any], start: Callable[..., Any]) -> Iterable[bytes]:
         """Answer a request."""
@@ -188,13 +191,21 @@ class AppSoon:
 
         try:
             self._made = make_app(self._station)
-        except BaseException as error:
+        except Exception as error:  # noqa: BLE001 - it is said to each request, of which the server tells its keeper
             self._failed = error
-            raise
-        finally:
-            self._there.set()
-        look_once(self._station)
-        tidy_up()
+        self._there.set()
+        if self._made is not None:
+            look_once(self._station)
+            tidy_up()
+
+
+def share_memory() -> None:
+    """Let all threads take memory from one store, where the C library keeps one for each: half of it would lie idle.
+
+    That is glibc's; elsewhere nothing is done.
+    """
+    with suppress(OSError, AttributeError, TypeError):
+        ctypes.CDLL(None).mallopt(M_ARENA_MAX, 1)
 
 
 def tidy_up() -> None:

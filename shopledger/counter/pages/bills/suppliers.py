@@ -12,8 +12,8 @@ from shopledger.counter.desks import desk
 from shopledger.counter.forms.answering import Answer, Done, fill
 from shopledger.counter.forms.fields import day, form, line
 from shopledger.counter.forms.filled import Values
+from shopledger.counter.forms.onward import onward
 from shopledger.counter.forms.records import as_typed, taken
-from shopledger.counter.forms.returning import back_to
 from shopledger.counter.pages.bills.part import BOTH, pages
 from shopledger.desk.people import add_supplier, change_supplier, supplier_card, suppliers
 from shopledger.ledger.books.suppliers import Supplier
@@ -44,7 +44,7 @@ def new_supplier() -> Answer:
 
     def add(values: Values) -> Done:
         added = add_supplier(desk(), Supplier(**taken(NEW, values)))
-        return Done(back_to(supplier_page(added.number)), f"{added.name} is supplier {added.number}.")
+        return Done(onward(supplier_page(added.number)), f"{added.name} is supplier {added.number}.")
 
     return fill(
         NEW,

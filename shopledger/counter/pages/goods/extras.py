@@ -11,8 +11,8 @@ from shopledger.counter.desks import desk
 from shopledger.counter.forms.answering import Answer, Done, fill
 from shopledger.counter.forms.fields import Field, Kind, amount, form, line, word
 from shopledger.counter.forms.filled import Values
+from shopledger.counter.forms.onward import onward
 from shopledger.counter.forms.records import as_typed, taken
-from shopledger.counter.forms.returning import back_to
 from shopledger.counter.pages.goods.part import BOTH, SOLD_KEEP, pages
 from shopledger.desk.goods import EXTRAS
 from shopledger.ledger.catalogue import Extra, ExtraKind, read_pair_price
@@ -49,7 +49,7 @@ def new_extra() -> Answer:
         used = {each.code for each in EXTRAS.all(desk())}
         code = read_code("extra", typed) if typed else code_of(values.of(NAME), used)
         added = EXTRAS.add(desk(), Extra(code, **_terms(values)), values.accept)
-        return Done(back_to(goods_page("extras", added.code)), f"{added.name} can be sold as {added.code}.")
+        return Done(onward(goods_page("extras", added.code)), f"{added.name} can be sold as {added.code}.")
 
     return fill(
         NEW, add, "form.html", keep=("new extra", ""), heading="New upgrade or coating", button="Add it to what is sold"

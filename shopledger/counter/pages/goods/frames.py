@@ -11,8 +11,8 @@ from shopledger.counter.desks import desk
 from shopledger.counter.forms.answering import Answer, Done, fill
 from shopledger.counter.forms.fields import Choice, Field, Form, Kind, amount, length, line, whole
 from shopledger.counter.forms.filled import Values
+from shopledger.counter.forms.onward import onward
 from shopledger.counter.forms.records import as_typed, taken
-from shopledger.counter.forms.returning import back_to
 from shopledger.counter.pages.goods.moving import FIRST, first_and_after, history_of
 from shopledger.counter.pages.goods.part import BOTH, SOLD_KEEP, pages
 from shopledger.counter.pictures.shelf import picture_of
@@ -69,7 +69,7 @@ def _new_of_shop() -> Answer:
                       values.of(PRICE), values.of(COST))  # fmt: skip
         count, first, after = first_and_after(values, "frames", frame.code, values.of(COUNT), frame.cost)
         added, _ = add_frame(desk(), frame, count, None, first, values.accept)
-        return Done(back_to(after), f"{added.description} is on the shelf as {added.code}.")
+        return Done(onward(after), f"{added.description} is on the shelf as {added.code}.")
 
     return fill(
         NEW,
@@ -88,7 +88,7 @@ def _new_own(owner: str) -> Answer:
     def add(values: Values) -> Done:
         frame = Frame(_code(values), values.of(MAKER), values.of(MODEL), values.of(COLOUR), *_sizes(values), 0, 0)
         added, _ = add_frame(desk(), frame, 0, str(customer.number), accept=values.accept)
-        return Done(back_to(frame_page(added.code)), f"{added.description} was added as {customer.name}'s own frame.")
+        return Done(onward(frame_page(added.code)), f"{added.description} was added as {customer.name}'s own frame.")
 
     return fill(
         OWN,

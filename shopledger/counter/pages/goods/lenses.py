@@ -11,8 +11,8 @@ from shopledger.counter.desks import desk
 from shopledger.counter.forms.answering import Answer, Done, fill
 from shopledger.counter.forms.fields import Choice, Field, Form, Kind, amount, length, line, word
 from shopledger.counter.forms.filled import Values
+from shopledger.counter.forms.onward import onward
 from shopledger.counter.forms.records import as_typed
-from shopledger.counter.forms.returning import back_to
 from shopledger.counter.pages.goods.extras import PRICE
 from shopledger.counter.pages.goods.part import BOTH, SOLD_KEEP, pages
 from shopledger.desk.goods import LENSES
@@ -126,7 +126,7 @@ def new_lens() -> Answer:
         code = read_code("lens", typed) if typed else code_of(values.of(NAME), used)
         said = _said(values)
         added = LENSES.add(desk(), Lens(code, **{"blank_diameters": (), **numbers_of(said), **said}), values.accept)
-        return Done(back_to(goods_page("lenses", added.code)), f"{added.name} can be ordered as {added.code}.")
+        return Done(onward(goods_page("lenses", added.code)), f"{added.name} can be ordered as {added.code}.")
 
     return fill(
         NEW, add, "form.html", keep=("new lens", ""), heading="New lens", button="Add it to what can be ordered"

@@ -14,7 +14,7 @@ from shopledger.counter.desks import desk
 from shopledger.counter.forms.answering import Answer, Done, fill
 from shopledger.counter.forms.fields import Choice, Field, Form, Kind, amount, day, form, line, whole
 from shopledger.counter.forms.filled import Values
-from shopledger.counter.forms.returning import back_to
+from shopledger.counter.forms.onward import onward
 from shopledger.counter.pages import picks
 from shopledger.counter.pages.goods.part import BOTH, pages, shelf_called
 from shopledger.desk.books.shelf import Moved, stock_history, stock_now
@@ -95,7 +95,7 @@ def first_and_after(
     if count and first is FirstGoods.BOUGHT:
         way = f"&next={quote(request.args['next'], safe='')}" if request.args.get("next") else ""
         return 0, FirstGoods.OPENING, f"{page}/receive?quantity={count}&cost={write_amount(cost).replace(',', '')}{way}"
-    return count or 0, first, back_to(page)
+    return count or 0, first, onward(page)
 
 
 def _said_first(values: Values) -> FirstGoods:
@@ -125,7 +125,7 @@ def receive(word: str, code: str) -> Answer:
             accept=values.accept,
         )
         said = f"{done.on_hand} of {item.item_code} are on hand; it is bill {done.account.bill.number}."
-        return Done(back_to(goods_page(word, item.item_code)), said)
+        return Done(onward(goods_page(word, item.item_code)), said)
 
     asked = request.args
     start = {"quantity": [asked.get("quantity", "")], "unit_cost": [asked.get("cost") or write_amount(item.last_cost)]}
@@ -156,7 +156,7 @@ def count(word: str, code: str) -> Answer:
         off = (
             f"The books were off by {found.difference:+d}; now they agree." if found.difference else "As in the books."
         )
-        return Done(back_to(goods_page(word, item.item_code)), f"{off} {found.level.on_hand} are on hand.")
+        return Done(onward(goods_page(word, item.item_code)), f"{off} {found.level.on_hand} are on hand.")
 
     return _filled(FIRST_COUNT if asks_first else COUNT, store, word, item, "Count", {})
 

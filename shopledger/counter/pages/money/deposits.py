@@ -11,7 +11,7 @@ from shopledger.counter.desks import desk
 from shopledger.counter.forms.answering import Answer, Done, fill
 from shopledger.counter.forms.fields import amount, day, form, line
 from shopledger.counter.forms.filled import Values
-from shopledger.counter.forms.returning import back_to
+from shopledger.counter.forms.onward import onward
 from shopledger.counter.pages import picks
 from shopledger.counter.pages.money.part import BOTH, pages
 from shopledger.desk.books.deposits import (
@@ -68,7 +68,7 @@ def new_deposit() -> Answer:
         taken = take_deposit(desk(), asked)
         number = taken.account.deposit.number
         said = f"Deposit {number} of ${write_amount(asked.amount)} was taken from {taken.customer.name}."
-        return Done(back_to(deposit_page(number)), said)
+        return Done(onward(deposit_page(number)), said)
 
     return fill(
         TAKE,

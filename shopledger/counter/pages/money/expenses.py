@@ -12,8 +12,8 @@ from shopledger.counter.desks import desk
 from shopledger.counter.forms.answering import Answer, Done, fill
 from shopledger.counter.forms.fields import Choice, amount, day, file, form, line, pick
 from shopledger.counter.forms.filled import Values
+from shopledger.counter.forms.onward import onward
 from shopledger.counter.forms.records import as_typed
-from shopledger.counter.forms.returning import back_to
 from shopledger.counter.pages import picks
 from shopledger.counter.pages.given_out import given_out, papers_folder
 from shopledger.counter.pages.money.part import BOTH, month_asked, pages
@@ -85,7 +85,7 @@ def new_expense() -> Answer:
             values.text(REFERENCE),
         )
         stored = record_expense(desk(), asked, values.of(RECEIPT), values.accept).expense
-        return Done(back_to(expense_page(stored.number)), f"Expense {stored.number} was recorded.")
+        return Done(onward(expense_page(stored.number)), f"Expense {stored.number} was recorded.")
 
     like = request.args.get("like", "")
     return fill(

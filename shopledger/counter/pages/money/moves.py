@@ -10,7 +10,7 @@ from shopledger.counter.desks import desk
 from shopledger.counter.forms.answering import Answer, Done, fill
 from shopledger.counter.forms.fields import Choice, Field, Form, Kind, amount, day, form, line
 from shopledger.counter.forms.filled import Values
-from shopledger.counter.forms.returning import back_to
+from shopledger.counter.forms.onward import onward
 from shopledger.counter.pages.money.part import BOTH, month_asked, pages
 from shopledger.desk.books.banking import moves, record_move
 from shopledger.ledger.books.money_moves import WITH_FEE, CashAccount, MoneyMove, MoveKind
@@ -96,7 +96,7 @@ def new_move(which: str) -> Answer:
             _read(values, "note") or "",
         )
         stored = record_move(desk(), move, values.accept).move
-        return Done(back_to("/money/moves"), f"{WORDS[kind].words}: ${write_amount(stored.amount)} was recorded.")
+        return Done(onward("/money/moves"), f"{WORDS[kind].words}: ${write_amount(stored.amount)} was recorded.")
 
     start = {"till": ["bank"]} if kind in {MoveKind.TAX_PAID, MoveKind.OTHER_INCOME} else None
     return fill(

@@ -9,7 +9,7 @@ from shopledger.counter.desks import desk
 from shopledger.counter.forms.answering import Answer, Done, fill
 from shopledger.counter.forms.fields import day, form, line
 from shopledger.counter.forms.filled import Values
-from shopledger.counter.forms.returning import back_to
+from shopledger.counter.forms.onward import onward
 from shopledger.counter.pages.money.part import BOTH, pages
 from shopledger.desk.books.voiding import void_document
 from shopledger.ledger.books.documents import Document, DocumentKind
@@ -39,7 +39,7 @@ def void(kind: str, number: int) -> Answer:
 
     def store(values: Values) -> Done:
         void_document(desk(), document, values.of(REASON), values.of(WHEN), values.accept)
-        return Done(back_to(_page(document)), f"{str(document).capitalize()} was taken back as a mistake.")
+        return Done(onward(_page(document)), f"{str(document).capitalize()} was taken back as a mistake.")
 
     return fill(
         TAKE_BACK,
