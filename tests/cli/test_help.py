@@ -12,7 +12,8 @@ from shopledger.cli.main import SECTIONS, shop
 from shopledger.cli.optics import CALCULATORS, optics
 from shopledger.cli.reference import contexts, reference
 
-HEAVY = ("sqlalchemy", "alembic", "numpy", "reportlab", "openpyxl", "pandas", "lxml", "PIL")
+WEB = ("flask", "jinja2", "waitress", "werkzeug", "cheroot")
+HEAVY = ("sqlalchemy", "alembic", "numpy", "reportlab", "openpyxl", "pandas", "lxml", "PIL", *WEB)
 
 ALL = list(contexts())
 PATHS = [ctx.command_path for ctx in ALL]
@@ -77,7 +78,7 @@ def imported_by(*words: str) -> set[str]:
 
 
 def test_asking_for_help_imports_nothing_heavy() -> None:
-    """Help comes at once, of the program and of each command: no database, no arrays, no paper, no sheets."""
+    """Help comes at once, of the program and of each command: no database, no arrays, no paper, no sheets, no pages."""
     # What is said of the ledger is looked up in it.
     assert imported_by("--version") == {"sqlalchemy"}
     asked = ([], *(path.split()[1:] for path in PATHS[1:]))
